@@ -1,4 +1,5 @@
-// The ground floor: what every room stands on. Results and errors as values, broken promises, identities, digests.
+// The ground floor: what every room stands on. Results and errors as values, broken promises,
+// identities, digests.
 #pragma once
 
 #include <array>
@@ -27,7 +28,8 @@ enum class Kind : std::uint8_t {
   unavailable,    ///< disk full, file locked: nothing was written
 };
 
-/// What kind of value an argument of an error is; `words` formats it, so no sentence ever holds a number.
+/// What kind of value an argument of an error is; `words` formats it, so no sentence ever holds a
+/// number.
 enum class ArgType : std::uint8_t {
   text,      ///< a name, as typed
   code,      ///< one of our codes: `words` looks up its name
@@ -60,8 +62,9 @@ inline Arg arg_count(std::string_view name, std::int64_t count) {
   return {std::string(name), ArgType::count, count, {}};
 }
 
-/// An error that a person can cause: a value, never thrown. `code` is stable and never reused; tests and the API use it. What was wrong
-/// and what to do are written by `words` from the code and the arguments; `at` says where (a JSON pointer, or a line number of a file).
+/// An error that a person can cause: a value, never thrown. `code` is stable and never reused;
+/// tests and the API use it. What was wrong and what to do are written by `words` from the code and
+/// the arguments; `at` says where (a JSON pointer, or a line number of a file).
 struct Error {
   Kind kind = Kind::invalid_input;
   std::string code;
@@ -77,7 +80,8 @@ inline Error located(Error error, std::string_view at) {
   return error;
 }
 
-/// Either a value or an Error. tl::expected today, std::expected once the compiler has it; [[nodiscard]] is ours.
+/// Either a value or an Error. tl::expected today, std::expected once the compiler has it;
+/// [[nodiscard]] is ours.
 template <class T>
 class [[nodiscard]] Result : public tl::expected<T, Error> {
  public:
@@ -87,7 +91,8 @@ class [[nodiscard]] Result : public tl::expected<T, Error> {
 
 using Unexpected = tl::unexpected<Error>;
 
-/// Ends in a [[noreturn]] handler: natively it throws BrokenPromise, which only `desk` catches; in the browser it traps.
+/// Ends in a [[noreturn]] handler: natively it throws BrokenPromise, which only `desk` catches; in
+/// the browser it traps.
 [[noreturn]] void promise_broken(std::string_view what,
                                  std::source_location where = std::source_location::current());
 
@@ -100,13 +105,14 @@ struct BrokenPromise {
 #endif
 
 /// Always on, also in release. User input never reaches it.
-#define INVARIANT(condition)                       \
-  do {                                             \
-    if (!(condition)) [[unlikely]]                 \
-      ::penstock::promise_broken(#condition);      \
+#define INVARIANT(condition)                  \
+  do {                                        \
+    if (!(condition)) [[unlikely]]            \
+      ::penstock::promise_broken(#condition); \
   } while (false)
 
-/// 128 bits that name a fact, a person, a pen, a cartridge. The sender makes them, so that a retry is one fact.
+/// 128 bits that name a fact, a person, a pen, a cartridge. The sender makes them, so that a retry
+/// is one fact.
 struct Id {
   std::uint64_t high = 0;
   std::uint64_t low = 0;
@@ -117,7 +123,8 @@ struct Id {
 
 /// 32 hexadecimal digits, lower case.
 std::string to_text(const Id& id);
-/// Reads 32 hexadecimal digits, with or without the four dashes of a UUID. Nil and anything else: nothing.
+/// Reads 32 hexadecimal digits, with or without the four dashes of a UUID. Nil and anything else:
+/// nothing.
 std::optional<Id> parse_id(std::string_view text);
 
 struct IdHash {

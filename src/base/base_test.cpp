@@ -10,8 +10,9 @@ TEST(Base, IdReadsBothWaysAndRefusesTheRest) {
   EXPECT_EQ(to_text(id), "0123456789abcdeffedcba9876543210");
   EXPECT_EQ(parse_id("0123456789abcdeffedcba9876543210"), id);
   EXPECT_EQ(parse_id("01234567-89AB-cdef-fedc-ba9876543210"), id);
-  for (const auto* bad : {"", "0123", "0123456789abcdeffedcba987654321g", "01234567x89ab-cdef-fedc-ba9876543210",
-                          "00000000000000000000000000000000", "0123456789abcdeffedcba98765432100"}) {
+  for (const auto* bad :
+       {"", "0123", "0123456789abcdeffedcba987654321g", "01234567x89ab-cdef-fedc-ba9876543210",
+        "00000000000000000000000000000000", "0123456789abcdeffedcba98765432100"}) {
     EXPECT_EQ(parse_id(bad), std::nullopt) << bad;
   }
 }

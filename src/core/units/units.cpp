@@ -28,7 +28,8 @@ Error bad(std::string_view code, std::string_view text) {
 
 std::string two(std::int64_t n) { return (n < 10 ? "0" : "") + std::to_string(n); }
 
-// A clock reading at the end of an ISO time: Z, +hh:mm, -hh:mm, +hhmm or +hh. More than 18 h from UTC is no zone on earth.
+// A clock reading at the end of an ISO time: Z, +hh:mm, -hh:mm, +hhmm or +hh. More than 18 h from
+// UTC is no zone on earth.
 std::optional<std::int16_t> parse_offset(std::string_view text) {
   if (text == "Z" || text == "z") return std::int16_t{0};
   if (text.size() < 3 || (text[0] != '+' && text[0] != '-')) return std::nullopt;
@@ -49,7 +50,8 @@ struct ClockText {
   std::string_view rest;
 };
 
-// HH:MM, HH:MM:SS or HH:MM:SS.fff at the front of a text. A leap second is not a time that a diary writes.
+// HH:MM, HH:MM:SS or HH:MM:SS.fff at the front of a text. A leap second is not a time that a diary
+// writes.
 std::optional<ClockText> parse_clock(std::string_view text) {
   if (text.size() < 5 || text[2] != ':') return std::nullopt;
   const auto hour = digits(text.substr(0, 2));
@@ -73,7 +75,8 @@ std::optional<ClockText> parse_clock(std::string_view text) {
 
 }  // namespace
 
-// ---- zone rules -----------------------------------------------------------------------------------------------------
+// ---- zone rules
+// -----------------------------------------------------------------------------------------------------
 
 std::int16_t ZoneRules::offset_at(Instant at) const {
   if (changes.empty()) return 0;
@@ -84,7 +87,8 @@ std::int16_t ZoneRules::offset_at(Instant at) const {
 
 namespace {
 
-// The offsets under which `local` is a real clock reading, earlier instant first. Every change within a day and a half either side counts.
+// The offsets under which `local` is a real clock reading, earlier instant first. Every change
+// within a day and a half either side counts.
 std::vector<std::int16_t> offsets_for(const ZoneRules& zone, LocalTime local) {
   std::vector<std::int16_t> tried{zone.offset_at(Instant{local.time_since_epoch()} - hours{36})};
   for (const auto& change : zone.changes) {
@@ -121,7 +125,8 @@ When ZoneRules::resolve(LocalTime local, Pick pick) const {
   return {Instant{local.time_since_epoch() - minutes{offset}}, offset};
 }
 
-// ---- text to values -------------------------------------------------------------------------------------------------
+// ---- text to values
+// -------------------------------------------------------------------------------------------------
 
 Result<std::int64_t> parse_fixed(std::string_view text, int decimals) {
   auto body = text;
@@ -129,7 +134,8 @@ Result<std::int64_t> parse_fixed(std::string_view text, int decimals) {
   if (negative) body.remove_prefix(1);
   const auto point = body.find('.');
   const auto whole = body.substr(0, point);
-  const auto fraction = point == std::string_view::npos ? std::string_view{} : body.substr(point + 1);
+  const auto fraction =
+      point == std::string_view::npos ? std::string_view{} : body.substr(point + 1);
   if (!all_digits(whole) || (point != std::string_view::npos && !all_digits(fraction))) {
     return bad(units_codes::number_form, text);
   }
@@ -156,7 +162,8 @@ Result<Units> parse_units(std::string_view text) {
 }
 
 Result<LocalDay> parse_day(std::string_view text) {
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return bad(units_codes::date_form, text);
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-')
+    return bad(units_codes::date_form, text);
   const auto year = digits(text.substr(0, 4));
   const auto month = digits(text.substr(5, 2));
   const auto day = digits(text.substr(8, 2));
@@ -173,8 +180,8 @@ Result<LocalDay> parse_day(std::string_view text) {
 Result<MinuteOfDay> parse_minute(std::string_view text) {
   const auto clock = parse_clock(text);
   if (!clock || text.size() != 5) return bad(units_codes::time_form, text);
-  return MinuteOfDay{
-      static_cast<std::int16_t>(std::chrono::duration_cast<minutes>(clock->since_midnight).count())};
+  return MinuteOfDay{static_cast<std::int16_t>(
+      std::chrono::duration_cast<minutes>(clock->since_midnight).count())};
 }
 
 Result<ParsedTime> parse_time(std::string_view text) {
@@ -200,7 +207,8 @@ Result<When> parse_when(std::string_view text) {
               *parsed->offset_minutes};
 }
 
-// ---- values to text -------------------------------------------------------------------------------------------------
+// ---- values to text
+// -------------------------------------------------------------------------------------------------
 
 std::string format_fixed(std::int64_t value, int scale, int decimals_least) {
   const bool negative = value < 0;
@@ -250,7 +258,8 @@ std::string format_iso(const When& when) {
          two(second % 60) + (offset < 0 ? "-" : "+") + two(apart / 60) + ":" + two(apart % 60);
 }
 
-// ---- error arguments --------------------------------------------------------------------------------------------------
+// ---- error arguments
+// --------------------------------------------------------------------------------------------------
 
 Arg arg_units(std::string_view name, Units amount) {
   return {std::string(name), ArgType::units, amount.hundredths(), {}};
@@ -262,8 +271,10 @@ Arg arg_date(std::string_view name, LocalDay day) {
   return {std::string(name), ArgType::date, day.time_since_epoch().count(), {}};
 }
 Arg arg_instant(std::string_view name, const When& when) {
-  return {std::string(name), ArgType::instant,
-          std::chrono::floor<minutes>(when.local().time_since_epoch()).count(), {}};
+  return {std::string(name),
+          ArgType::instant,
+          std::chrono::floor<minutes>(when.local().time_since_epoch()).count(),
+          {}};
 }
 Arg arg_celsius(std::string_view name, TenthsCelsius celsius) {
   return {std::string(name), ArgType::celsius, celsius.tenths, {}};

@@ -15,9 +15,10 @@ namespace penstock {
 
 enum class Rounding : std::uint8_t { refuse, down };
 
-/// Insulin activity in hundredths of a unit: 1 unit is stored as 100. Never negative, never made from a double.
-/// Range 0 to 10'000'000'000'000 units: no sum over one journal (at most 2^32 facts of at most 1'500 units) can leave it,
-/// so adding is total; what one dose may be is the order's and the pen's business.
+/// Insulin activity in hundredths of a unit: 1 unit is stored as 100. Never negative, never made
+/// from a double. Range 0 to 10'000'000'000'000 units: no sum over one journal (at most 2^32 facts
+/// of at most 1'500 units) can leave it, so adding is total; what one dose may be is the order's
+/// and the pen's business.
 class Units {
  public:
   static constexpr std::int64_t hundredths_max = 1'000'000'000'000'000;
@@ -32,13 +33,15 @@ class Units {
 
   friend constexpr auto operator<=>(Units, Units) = default;
   friend constexpr std::optional<Units> checked_add(Units a, Units b) {
-    return from_hundredths(a.hundredths_ + b.hundredths_);  // two values in range cannot overflow 64 bits
+    return from_hundredths(a.hundredths_ +
+                           b.hundredths_);  // two values in range cannot overflow 64 bits
   }
   /// Nothing when b is more than a: an amount cannot be negative.
   friend constexpr std::optional<Units> checked_sub(Units a, Units b) {
     return from_hundredths(a.hundredths_ - b.hundredths_);
   }
-  /// How many times `step` goes into this amount, and whether it goes in exactly. `step` above zero.
+  /// How many times `step` goes into this amount, and whether it goes in exactly. `step` above
+  /// zero.
   friend constexpr std::int64_t whole_steps(Units amount, Units step) {
     return amount.hundredths_ / step.hundredths_;
   }
@@ -88,7 +91,8 @@ consteval Units operator""_units(const char* text) {
 }
 }  // namespace literals
 
-/// Insulin units in one millilitre, as printed on the label: a label, never a factor in a dose (H03).
+/// Insulin units in one millilitre, as printed on the label: a label, never a factor in a dose
+/// (H03).
 struct Strength {
   std::int32_t units_per_ml = 0;
   friend constexpr auto operator<=>(Strength, Strength) = default;
@@ -114,14 +118,16 @@ struct TenthsKg {
 
 enum class GlucoseUnit : std::uint8_t { mmol_l, mg_dl };
 
-/// A glucose value in the unit in which it came: tenths of mmol/L, or whole mg/dL. Never converted to be compared (H06).
+/// A glucose value in the unit in which it came: tenths of mmol/L, or whole mg/dL. Never converted
+/// to be compared (H06).
 struct Glucose {
   GlucoseUnit unit = GlucoseUnit::mmol_l;
   std::int32_t value = 0;  ///< tenths of mmol/L, or mg/dL
   friend constexpr bool operator==(Glucose, Glucose) = default;
 };
 
-// ---- time -----------------------------------------------------------------------------------------------------------
+// ---- time
+// -----------------------------------------------------------------------------------------------------------
 
 using Instant = std::chrono::sys_seconds;
 /// A calendar day as the person lives it.
@@ -133,7 +139,8 @@ struct MinuteOfDay {
   friend constexpr auto operator<=>(MinuteOfDay, MinuteOfDay) = default;
 };
 
-/// When something happened: the instant, and the offset from UTC that the person's clock had. The local date is the two together, for ever.
+/// When something happened: the instant, and the offset from UTC that the person's clock had. The
+/// local date is the two together, for ever.
 struct When {
   Instant at{};
   std::int16_t offset_minutes = 0;
@@ -150,7 +157,8 @@ struct When {
 };
 
 /// A zone's rules as a value; the time-zone database itself stays in the shell (H18).
-/// `changes` ascend; each says from which instant on which offset holds. The first holds before it, too.
+/// `changes` ascend; each says from which instant on which offset holds. The first holds before it,
+/// too.
 struct ZoneRules {
   struct Change {
     Instant from{};
@@ -165,34 +173,40 @@ struct ZoneRules {
   When when(Instant at) const { return {at, offset_at(at)}; }
 
   enum class Pick : std::uint8_t { earlier, later };
-  /// The instant at which local clocks show `local`. An ambiguous time is picked as asked; a time that does not exist (clocks go forward)
-  /// is moved on by the gap, the way a person who gets up that morning lives it.
+  /// The instant at which local clocks show `local`. An ambiguous time is picked as asked; a time
+  /// that does not exist (clocks go forward) is moved on by the gap, the way a person who gets up
+  /// that morning lives it.
   When resolve(LocalTime local, Pick pick = Pick::earlier) const;
   enum class Fit : std::uint8_t { unique, ambiguous, missing };
   Fit fit(LocalTime local) const;
 };
 
-// ---- text to values ---------------------------------------------------------------------------------------------------
+// ---- text to values
+// ---------------------------------------------------------------------------------------------------
 
 /// Codes that these functions return, in the order in which they are looked for.
 namespace units_codes {
-inline constexpr std::string_view number_form = "number.form";          // not digits with at most one point
-inline constexpr std::string_view number_decimals = "number.decimals";  // more decimals than the field has
+inline constexpr std::string_view number_form = "number.form";  // not digits with at most one point
+inline constexpr std::string_view number_decimals =
+    "number.decimals";  // more decimals than the field has
 inline constexpr std::string_view number_range = "number.range";
 inline constexpr std::string_view date_form = "date.form";
 inline constexpr std::string_view time_form = "time.form";
-inline constexpr std::string_view time_offset = "time.offset";  // an ISO time without an offset where one is needed
+inline constexpr std::string_view time_offset =
+    "time.offset";  // an ISO time without an offset where one is needed
 }  // namespace units_codes
 
-/// Decimal text to an integer of 10^-decimals. Digits, an optional point with digits on both sides, an optional leading minus;
-/// no exponent, no plus, no spaces; ".5" is refused (H05). Trailing zeros beyond `decimals` are refused, too: the text is what counts.
+/// Decimal text to an integer of 10^-decimals. Digits, an optional point with digits on both sides,
+/// an optional leading minus; no exponent, no plus, no spaces; ".5" is refused (H05). Trailing
+/// zeros beyond `decimals` are refused, too: the text is what counts.
 Result<std::int64_t> parse_fixed(std::string_view text, int decimals);
 Result<Units> parse_units(std::string_view text);
 /// YYYY-MM-DD, a day that exists, years 1850 to 2200.
 Result<LocalDay> parse_day(std::string_view text);
 /// HH:MM.
 Result<MinuteOfDay> parse_minute(std::string_view text);
-/// ISO 8601 date and time (seconds optional, fraction dropped), with an offset or `Z` if it has one.
+/// ISO 8601 date and time (seconds optional, fraction dropped), with an offset or `Z` if it has
+/// one.
 struct ParsedTime {
   LocalTime local{};
   std::optional<std::int16_t> offset_minutes;
@@ -201,10 +215,12 @@ Result<ParsedTime> parse_time(std::string_view text);
 /// As parse_time, but the offset must be there.
 Result<When> parse_when(std::string_view text);
 
-// ---- values to text: the one formatting routine -------------------------------------------------------------------------
+// ---- values to text: the one formatting routine
+// -------------------------------------------------------------------------
 
-/// value / 10^scale with at least `decimals_least` decimals and no more than are needed; leading zero always, no trailing zeros beyond that.
-/// Everything that shows a number goes through here: screen, paper, messages, JSON.
+/// value / 10^scale with at least `decimals_least` decimals and no more than are needed; leading
+/// zero always, no trailing zeros beyond that. Everything that shows a number goes through here:
+/// screen, paper, messages, JSON.
 std::string format_fixed(std::int64_t value, int scale, int decimals_least = 0);
 std::string format(Units amount);            ///< "18", "4.5", "0.5": never a trailing zero
 std::string format(Glucose glucose);         ///< "3.0" mmol/L always with one decimal; mg/dL whole

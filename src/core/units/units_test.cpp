@@ -1,10 +1,10 @@
 #include "core/units/units.hpp"
 
 #include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
 
 #include <concepts>
 #include <limits>
-#include <rapidcheck/gtest.h>
 
 namespace penstock {
 namespace {
@@ -24,7 +24,8 @@ static_assert(!Addable<Units, Units>);  // only checked_add and sum: the result 
 static_assert(!Addable<TenthsMm, TenthsMm>);
 static_assert(!Comparable<Units, Strength>);
 static_assert(!Comparable<TenthsMm, TenthsCelsius>);
-static_assert(!Comparable<Glucose, Glucose>);  // two units: compare in the unit in which it came (H06)
+static_assert(
+    !Comparable<Glucose, Glucose>);  // two units: compare in the unit in which it came (H06)
 static_assert(!std::is_convertible_v<Units, std::int64_t>);
 
 static_assert((4.5_units).hundredths() == 450);
@@ -93,7 +94,8 @@ TEST(Units, EveryDayOfFourHundredYearsReadsBack) {
   for (; day <= last; day += std::chrono::days{1}) {
     ASSERT_EQ(parse_day(format_iso(day)).value(), day);
   }
-  for (const auto* bad : {"2027-02-29", "2027-13-01", "2027-00-10", "27-01-01", "2027/01/01", "2027-1-1", "1849-12-31"}) {
+  for (const auto* bad : {"2027-02-29", "2027-13-01", "2027-00-10", "27-01-01", "2027/01/01",
+                          "2027-1-1", "1849-12-31"}) {
     EXPECT_FALSE(parse_day(bad)) << bad;
   }
 }
@@ -104,15 +106,18 @@ TEST(Units, TimesKeepTheirOffset) {
   EXPECT_EQ(when.day(), parse_day("2027-03-16").value());
   EXPECT_EQ(when.minute(), MinuteOfDay{18 * 60 + 30});
   EXPECT_EQ(format_iso(parse_when("2027-03-16 00:10-0930").value()), "2027-03-16T00:10:00-09:30");
-  EXPECT_EQ(format_iso(parse_when("2027-03-16T18:30:05.999Z").value()), "2027-03-16T18:30:05+00:00");
+  EXPECT_EQ(format_iso(parse_when("2027-03-16T18:30:05.999Z").value()),
+            "2027-03-16T18:30:05+00:00");
   EXPECT_EQ(parse_when("2027-03-16T18:30").error().code, "time.offset");
-  for (const auto* bad : {"2027-03-16", "2027-03-16T24:00Z", "2027-03-16T18:60Z", "2027-03-16T18:30:60Z",
-                          "2027-03-16T18:30+19:00", "2027-03-16T18:30+1", "2027-03-16T18:30:00."}) {
+  for (const auto* bad :
+       {"2027-03-16", "2027-03-16T24:00Z", "2027-03-16T18:60Z", "2027-03-16T18:30:60Z",
+        "2027-03-16T18:30+19:00", "2027-03-16T18:30+1", "2027-03-16T18:30:00."}) {
     EXPECT_EQ(parse_when(bad).error().code, "time.form") << bad;
   }
 }
 
-// Central Europe 2027: forward on 28 March 01:00 UTC, back on 31 October 01:00 UTC (from memory; the shell's database is checked elsewhere).
+// Central Europe 2027: forward on 28 March 01:00 UTC, back on 31 October 01:00 UTC (from memory;
+// the shell's database is checked elsewhere).
 ZoneRules central_europe() {
   return {"Europe/Berlin",
           {{parse_when("2026-10-25T01:00Z").value().at, 60},
@@ -148,7 +153,8 @@ TEST(Zone, H18_ADayThatTheDateLineSkipped) {
 }
 
 TEST(Zone, NoRulesMeansUtc) {
-  EXPECT_EQ(format_iso(ZoneRules{}.resolve(local("2027-03-16T18:30"))), "2027-03-16T18:30:00+00:00");
+  EXPECT_EQ(format_iso(ZoneRules{}.resolve(local("2027-03-16T18:30"))),
+            "2027-03-16T18:30:00+00:00");
 }
 
 }  // namespace

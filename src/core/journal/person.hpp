@@ -1,0 +1,58 @@
+// Who somebody is and what the educator has to know first, folded from the journal.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/journal/facts.hpp"
+
+namespace penstock::journal {
+
+struct History;
+
+struct Teaching {
+  Skill skill = Skill::injection;
+  std::string needle;
+  bool unprompted = false;
+  When on;
+};
+
+struct PersonNote {
+  When on;
+  std::string author;
+  std::string text;
+};
+
+struct Dismissal {
+  std::string reminder;
+  std::string basis;
+  std::string reason;
+  std::string by;
+  When on;
+};
+
+/// Nothing registered: `registered` is false and the rest is empty.
+struct Person {
+  bool registered = false;
+  std::string full_name;
+  LocalDay born{};
+  std::string number;
+  std::string zone;
+  std::string phone;
+  Background background;
+  std::vector<Teaching> teaching;     ///< oldest first
+  std::vector<PersonNote> notes;      ///< oldest first
+  std::vector<Dismissal> dismissals;  ///< oldest first
+
+  bool taught(Skill skill) const;
+  /// H45: whether this needle type was taught; an empty name was never taught.
+  bool taught_needle(std::string_view needle) const;
+};
+
+Person fold_person(const History& history);
+
+/// Whole years on a day.
+int age_years(LocalDay born, LocalDay on);
+
+}  // namespace penstock::journal

@@ -1,0 +1,49 @@
+// Where on the body: the zones in which one may inject, as the contract names them. Left and right
+// are the person's own.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string_view>
+
+#include "core/units/units.hpp"
+
+namespace penstock {
+
+enum class Zone : std::uint8_t {
+  abdomen_left_upper,
+  abdomen_left_lower,
+  abdomen_right_upper,
+  abdomen_right_lower,
+  thigh_left,
+  thigh_right,
+  buttock_left,
+  buttock_right,
+  arm_left,
+  arm_right,
+};
+inline constexpr std::array<std::string_view, 10> zone_names{
+    "abdomen left upper", "abdomen left lower", "abdomen right upper", "abdomen right lower",
+    "thigh left",         "thigh right",        "buttock left",        "buttock right",
+    "arm left",           "arm right"};
+constexpr std::span<const std::string_view> names_of(Zone) { return zone_names; }
+
+/// One place in a zone, on the skin: x to the person's left, y towards the head; from the navel on
+/// the abdomen, from the zone's middle elsewhere. Tenths of a millimetre, at most half a metre
+/// either way.
+struct Spot {
+  TenthsMm x;
+  TenthsMm y;
+  friend constexpr bool operator==(Spot, Spot) = default;
+};
+
+template <class V, class S>
+  requires std::same_as<std::remove_const_t<S>, Spot>
+constexpr void fields(V& visit, S& spot) {
+  visit("x_mm", spot.x);
+  visit("y_mm", spot.y);
+}
+
+}  // namespace penstock
