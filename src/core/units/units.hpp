@@ -70,19 +70,19 @@ constexpr Units smaller(Units a, Units b) { return b < a ? b : a; }
 constexpr Units larger(Units a, Units b) { return a < b ? b : a; }
 
 namespace literals {
-/// 4.5_units; 0.125_units does not compile.
+/// 4.5_units; 0.125_units does not compile: a promise broken during compilation is a compile error.
 consteval Units operator""_units(const char* text) {
   std::int64_t value = 0;
   int decimals = -1;
   for (; *text != '\0'; ++text) {
     if (*text == '.') {
-      if (decimals >= 0) throw "two points";
+      if (decimals >= 0) promise_broken("two points");
       decimals = 0;
       continue;
     }
     if (*text == '\'') continue;
-    if (*text < '0' || *text > '9') throw "digits and one point only";
-    if (decimals >= 2) throw "at most two decimals";
+    if (*text < '0' || *text > '9') promise_broken("digits and one point only");
+    if (decimals >= 2) promise_broken("at most two decimals");
     value = value * 10 + (*text - '0');
     if (decimals >= 0) ++decimals;
   }
