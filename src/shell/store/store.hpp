@@ -1,0 +1,386 @@
+// The journal on disk: append-only entries in a hash chain, behind a small port of replayable use
+// cases. SQLite and memory stand behind it now; the contract suite (tests/contract) is what a third
+// one must pass.
+//
+// The store knows facts as packed bytes with a few columns. What they mean is the business of the
+// rooms that pack them.
+//
+//   auto opened = store::open_sqlite({.path = "clinic.penstock"});
+//   const auto written = (*opened)->write([&](store::WriteTx& tx) -> Result<void> {
+//     const auto receipt = tx.append(person, facts, seen_version);
+//     if (!receipt) return receipt.error();
+//     return tx.put_summary(summary);
+//   });
+//   // `written` holds a value: the facts are on disk. Otherwise nothing of this use case is, and
+//   the error says why.
+#pragma once
+
+#include <chrono>
+#include <cstddef>
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::store {
+
+// ---- errors
+// ---------------------------------------------------------------------------------------------------------
+
+/// Every code that this room returns. Arguments in brackets.
+namespace codes {
+// not_found
+inline constexpr std::string_view no_journal = "store.no_journal";  // [journal: text]
+inline constexpr std::string_view no_fact = "store.no_fact";        // [fact: text]
+inline constexpr std::string_view no_file = "store.no_file";        // [file: text]
+// conflict
+inline constexpr std::string_view version_conflict =
+    "store.version_conflict";  // [journal: text, seen: count, now: count]
+// refused
+inline constexpr std::string_view identity_reused = "store.identity_reused";  // [fact: text]
+inline constexpr std::string_view journal_other_subject =
+    "store.journal_other_subject";  // [journal: text]
+inline constexpr std::string_view journal_read_only =
+    "store.journal_read_only";  // [journal: text, because: code]
+inline constexpr std::string_view fact_too_large =
+    "store.fact_too_large";  // [fact: text, bytes: count, most: count]
+inline constexpr std::string_view not_ours = "store.not_ours";  // [file: text]
+inline constexpr std::string_view newer_program =
+    "store.newer_program";  // [file: text, schema: count, known: count]
+inline constexpr std::string_view migration_changed =
+    "store.migration_changed";  // [file: text, migration: count]
+inline constexpr std::string_view would_overwrite = "store.would_overwrite";  // [file: text]
+inline constexpr std::string_view in_use = "store.in_use";                    // [file: text]
+inline constexpr std::string_view backup_damaged =
+    "store.backup_damaged";  // [file: text, because: code]
+// unavailable: nothing was written [file: text, detail: count (the database library's own code)]
+inline constexpr std::string_view disk_full = "store.disk_full";
+inline constexpr std::string_view locked = "store.locked";  // another program holds the file
+inline constexpr std::string_view read_only = "store.read_only";
+inline constexpr std::string_view io_error = "store.io_error";
+inline constexpr std::string_view cannot_open = "store.cannot_open";
+inline constexpr std::string_view out_of_memory = "store.out_of_memory";
+inline constexpr std::string_view file_damaged = "store.file_damaged";
+// Reasons inside a VerifyReport and in JournalInfo::read_only_because; not returned as errors of a
+// call.
+inline constexpr std::string_view position_hole =
+    "store.position_hole";  // a position is missing or out of order
+inline constexpr std::string_view hash_wrong =
+    "store.hash_wrong";  // an entry does not follow from the one before
+inline constexpr std::string_view digest_wrong =
+    "store.digest_wrong";  // the bytes are not those that were recorded
+inline constexpr std::string_view head_wrong =
+    "store.head_wrong";  // the chain does not end where the journal says
+}  // namespace codes
+
+/// All of them, so that the catalogue of sentences can be checked for holes.
+inline constexpr std::string_view all_codes[] = {codes::no_journal,
+                                                 codes::no_fact,
+                                                 codes::no_file,
+                                                 codes::version_conflict,
+                                                 codes::identity_reused,
+                                                 codes::journal_other_subject,
+                                                 codes::journal_read_only,
+                                                 codes::fact_too_large,
+                                                 codes::not_ours,
+                                                 codes::newer_program,
+                                                 codes::migration_changed,
+                                                 codes::would_overwrite,
+                                                 codes::in_use,
+                                                 codes::backup_damaged,
+                                                 codes::disk_full,
+                                                 codes::locked,
+                                                 codes::read_only,
+                                                 codes::io_error,
+                                                 codes::cannot_open,
+                                                 codes::out_of_memory,
+                                                 codes::file_damaged,
+                                                 codes::position_hole,
+                                                 codes::hash_wrong,
+                                                 codes::digest_wrong,
+                                                 codes::head_wrong};
+
+// ---- values
+// ---------------------------------------------------------------------------------------------------------
+
+/// What one fact may hold. A fact is a few hundred bytes; a megabyte is a mistake of ours or a
+/// hostile file.
+inline constexpr std::size_t fact_bytes_max = 1'048'576;
+
+/// SHA-256 (libsodium). Also what the core is handed as its DigestFunction.
+Digest sha256(std::span<const std::uint8_t> bytes);
+
+enum class Subject : std::uint8_t { person = 1, clinic = 2 };
+
+/// A fact on its way in. `bytes` are identity and content, packed; they say nothing about when they
+/// were recorded, so that the same act sent twice has the same digest. Type, type version and
+/// `recorded` are part of the chain.
+struct NewFact {
+  Id fact;
+  std::uint16_t type = 0;
+  std::uint16_t type_version = 0;
+  Instant recorded{};
+  std::vector<std::uint8_t> bytes;
+};
+
+/// A fact as it is loaded. `bytes` live in the Facts that it came with; empty when the payload was
+/// erased by law.
+struct StoredFact {
+  Id fact;
+  std::uint64_t position = 0;  ///< 1, 2, 3, ... within its journal
+  std::uint16_t type = 0;
+  std::uint16_t type_version = 0;
+  Instant recorded{};
+  Digest digest{};  ///< SHA-256 of the bytes, also of erased ones
+  bool erased = false;
+  std::span<const std::uint8_t> bytes;
+};
+
+/// A journal's facts in the order of their positions, with one block of memory behind all their
+/// bytes. Can be moved, not copied.
+class Facts {
+ public:
+  Facts() = default;
+  Facts(Facts&&) noexcept = default;
+  Facts& operator=(Facts&&) noexcept = default;
+  Facts(const Facts&) = delete;
+  Facts& operator=(const Facts&) = delete;
+  ~Facts() = default;
+
+  std::span<const StoredFact> all() const { return facts_; }
+  auto begin() const { return facts_.begin(); }
+  auto end() const { return facts_.end(); }
+  std::size_t size() const { return facts_.size(); }
+  bool empty() const { return facts_.empty(); }
+  const StoredFact& operator[](std::size_t i) const { return facts_[i]; }
+
+  /// For the backends: `bytes` is copied. seal() must follow the last add().
+  void reserve(std::size_t facts, std::size_t bytes);
+  void add(const StoredFact& fact, std::span<const std::uint8_t> bytes);
+  void seal();
+
+ private:
+  std::vector<StoredFact> facts_;
+  std::vector<std::uint8_t> arena_;
+};
+
+/// The store's receipt for a fact. Only entries are chained:
+///   hash = SHA-256("pe1" journal position fact fact_digest type type_version recorded previous)
+/// with numbers big-endian (position and recorded, in seconds, 8 bytes; type and type version 2),
+/// `previous` all zeros at position 1. The payload enters by its digest alone, so it can be erased
+/// and the chain still holds.
+struct Entry {
+  Id journal;
+  std::uint64_t position = 0;
+  Id fact;
+  Digest fact_digest{};
+  std::uint16_t type = 0;
+  std::uint16_t type_version = 0;
+  Instant recorded{};
+  Digest previous{};
+  Digest hash{};
+};
+/// The hash that an entry must have; looks at every field but `hash`.
+Digest chain_hash(const Entry& entry);
+
+struct JournalInfo {
+  Id journal;
+  Subject subject = Subject::person;
+  std::uint64_t version = 0;      ///< the last position; 0: nothing recorded yet
+  Digest head{};                  ///< hash of the last entry; zeros at version 0
+  std::string read_only_because;  ///< a code; empty: the journal can be written
+};
+
+/// What a list of thousands needs to know about a journal, without folding it. Written in the
+/// transaction that appends; can be dropped and rebuilt at any time. Holds no verdict that the
+/// clock alone can make wrong.
+struct Summary {
+  Id journal;
+  std::uint64_t journal_version = 0;  ///< the version that was folded
+  std::uint32_t fold_version = 0;     ///< the program's own number of the fold that made it
+  std::string search_key;  ///< folded to lower case by whoever writes it; sorted by bytes
+  std::optional<Instant> next_change;  ///< when a verdict about this journal changes next
+  std::vector<std::uint8_t> bytes;
+
+  friend bool operator==(const Summary&, const Summary&) = default;
+};
+
+enum class SummaryOrder : std::uint8_t {
+  by_key,    ///< search_key, then journal
+  by_change  ///< next_change (those without come last), then search_key, then journal
+};
+struct SummaryQuery {
+  SummaryOrder order = SummaryOrder::by_key;
+  std::vector<std::string> contains;         ///< each must occur in the search key
+  std::optional<Instant> changes_not_after;  ///< only those whose next_change is at or before this
+  std::optional<Subject> subject;
+  std::size_t most = SIZE_MAX;
+};
+
+struct Receipt {
+  Id fact;
+  std::uint64_t position = 0;
+  bool already_recorded =
+      false;  ///< the same identity with the same content was there: nothing was added
+};
+struct Appended {
+  std::uint64_t version = 0;      ///< of the journal, after this append
+  std::vector<Receipt> receipts;  ///< one for each fact, in the order given
+};
+
+struct FactPlace {
+  Id journal;
+  std::uint64_t position = 0;
+  Digest digest{};
+  bool erased = false;
+};
+
+// ---- the port
+// -------------------------------------------------------------------------------------------------------
+
+/// A consistent view: nothing that others write while the use case runs is seen.
+class ReadTx {
+ public:
+  virtual ~ReadTx() = default;
+  virtual Result<std::optional<JournalInfo>> journal(Id journal) = 0;
+  /// Every journal with its head, in the order in which they were created.
+  virtual Result<std::vector<JournalInfo>> journals() = 0;
+  /// Facts from a position on, in order of position. No such journal: not_found. A position beyond
+  /// the last: none.
+  virtual Result<Facts> load(Id journal, std::uint64_t from_position) = 0;
+  Result<Facts> load(Id journal) { return load(journal, 1); }
+  /// Receipts from a position on. No such journal: not_found.
+  virtual Result<std::vector<Entry>> entries(Id journal, std::uint64_t from_position) = 0;
+  virtual Result<std::optional<FactPlace>> find(Id fact) = 0;
+  virtual Result<std::optional<Summary>> summary(Id journal) = 0;
+  virtual Result<std::vector<Summary>> summaries(const SummaryQuery& query) = 0;
+  virtual Result<std::optional<std::string>> setting(std::string_view name) = 0;
+};
+
+class WriteTx : public ReadTx {
+ public:
+  /// There already with the same subject: nothing happens. With the other one: refused.
+  virtual Result<void> create_journal(Id journal, Subject subject) = 0;
+
+  /// Appends facts in the order given, in this order of checks:
+  /// 1. no such journal: not_found; 2. a fact too large: refused;
+  /// 3. a known identity with the same bytes and in the same journal: recorded already, with its
+  /// old receipt;
+  ///    with other bytes, type, or in another journal: refused (codes::identity_reused);
+  /// 4. nothing left to add: done, whatever version was seen, also in a read-only journal;
+  /// 5. a read-only journal: refused; 6. the journal is not at `seen_version`: conflict, with both
+  /// versions. `seen_version` counts what this transaction itself has appended. Imports and merges
+  /// name none.
+  virtual Result<Appended> append(Id journal, std::span<const NewFact> facts,
+                                  std::optional<std::uint64_t> seen_version) = 0;
+
+  /// Takes a fact's bytes away for good, because the law says so; receipt, digest and chain stay.
+  /// Twice is once.
+  virtual Result<void> erase_payload(Id fact) = 0;
+
+  virtual Result<void> put_summary(const Summary& summary) = 0;  ///< no such journal: not_found
+  virtual Result<void> drop_summaries() = 0;
+  virtual Result<void> put_setting(std::string_view name, std::string_view value) = 0;
+  virtual Result<void> drop_setting(std::string_view name) = 0;
+
+  /// Keeps a journal from being written, with a code that says why; the first reason stays.
+  virtual Result<void> make_read_only(Id journal, std::string_view because) = 0;
+  virtual Result<void> make_writable(Id journal) = 0;
+};
+
+/// Work that takes long says how far it is. `total` may grow.
+struct Progress {
+  enum class Stage : std::uint8_t { copying, verifying };
+  Stage stage = Stage::verifying;
+  std::uint64_t done = 0;
+  std::uint64_t total = 0;
+};
+using OnProgress = std::function<void(const Progress&)>;
+
+struct VerifyReport {
+  struct Fault {
+    Id journal;                  ///< nil: the file as a whole
+    std::uint64_t position = 0;  ///< 0: the journal as a whole
+    std::string code;
+    std::string detail;  ///< the database library's own words, for the file as a whole
+  };
+  std::uint64_t entries = 0;
+  std::uint64_t bytes_hashed = 0;
+  std::uint64_t erased = 0;
+  std::vector<JournalInfo> journals;  ///< with their heads, as walked
+  std::vector<Fault> faults;          ///< the first of each journal, in the journals' order
+  bool clean() const { return faults.empty(); }
+};
+
+/// What verifying does with the marks of journals.
+enum class Marks : std::uint8_t {
+  leave,        ///< only look
+  set,          ///< a journal with a fault becomes read-only, the others go on
+  set_and_lift  ///< and one without becomes writable again
+};
+
+/// Replayable use cases. Both calls may be made from several threads at once; a body may not call
+/// back into its own store.
+class Store {
+ public:
+  virtual ~Store() = default;
+  virtual Result<void> read(const std::function<Result<void>(ReadTx&)>& body) = 0;
+
+  /// All or nothing, and on disk when it returns a value. A body may run again (when it, or the
+  /// database, says Kind::retry_whole), so it is pure but for `tx`, and assigns what it gives back,
+  /// rather than adding to it. An error from the body, or anything thrown out of it, rolls back.
+  virtual Result<void> write(const std::function<Result<void>(WriteTx&)>& body) = 0;
+
+  /// Walks every chain, hashes every payload anew, looks for holes and wrong heads, and asks the
+  /// database to check its file.
+  virtual Result<VerifyReport> verify(Marks marks, const OnProgress& progress) = 0;
+  /// The same for the last entry of each journal alone: what a start can afford. open_sqlite runs
+  /// it with Marks::set.
+  virtual Result<VerifyReport> check_heads(Marks marks) = 0;
+};
+
+// ---- ways to open one
+// -------------------------------------------------------------------------------------------------
+
+/// Keeps everything in memory, for tests and for looking at a file without a store.
+std::unique_ptr<Store> make_memory_store();
+
+enum class Access : std::uint8_t { read_write, read_only };
+struct SqliteOptions {
+  std::filesystem::path path;
+  Access access = Access::read_write;  ///< read_only never creates, migrates or marks
+  std::chrono::milliseconds busy_timeout{5000};
+  std::string vfs;  ///< a registered file layer, for tests that make it fail; empty: the system's
+};
+/// Opens or creates a store file, brings its schema up to this program's, checks the heads and
+/// marks journals that do not hold. A file of something else, of a newer program, or with other
+/// migrations than ours: refused, untouched.
+Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options);
+
+struct CopyReport {
+  std::uint64_t bytes = 0;  ///< size of the file written
+  VerifyReport verified;    ///< of the file written: heads to print, entries counted
+};
+enum class Overwrite : std::uint8_t { refuse, replace };
+
+/// Copies a store, also one in use, as it stands at this moment into a new file: copied aside,
+/// synced, verified, then moved into place. An existing file at `to`, or a copy that does not
+/// verify: refused, and nothing is left behind.
+Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
+                                 const OnProgress& progress);
+
+/// Puts a backup in the place of a store that nobody has open. The backup is verified first; a
+/// store that holds journals is only replaced when asked. Until the last step, a move, the old
+/// store stands untouched.
+Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
+                                  Overwrite overwrite, const OnProgress& progress);
+
+}  // namespace penstock::store
