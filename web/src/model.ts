@@ -1,0 +1,242 @@
+// The page documents as the server sends them. The server writes every sentence, number and drawing; the front end places them and listens.
+// Each type here has its writer in src/shell/desk (pages_*.cpp); a test there compares the documents' fields with this file.
+
+/** Text with bold runs: `["Noor is using a cartridge open for ", {b: "31 days"}]`. */
+export type Rich = (string | { b: string })[];
+/** SVG text, classes of look.css, its own text alternative inside; empty: no picture. */
+export type Svg = string;
+export type Level = 'note' | 'caution' | 'stop';
+
+/** Every refusal, from every call, with HTTP status 4xx or 5xx. */
+export interface Refusal { refused: { code: string; what: string; do_this: string; at: string } }
+
+/** A fact to post: kind and fields; the front end adds `id` (crypto.randomUUID) and `happened` (now, unless the person says otherwise). */
+export interface FactDraft { what: string; [field: string]: unknown }
+
+/** One press records it. With `fill`, the front end asks for the named fields first (label, kind, unit from here) and puts them into the first fact. */
+export interface RecordAction {
+  label: string;
+  facts: FactDraft[];
+  fill?: { field: string; label: string; kind: 'units' | 'text' | 'choice' | 'time'; choices?: { value: string; label: string }[] }[];
+  /** A question to answer with yes before it is recorded (something odd: H25, H07). */
+  confirm?: string;
+}
+
+/** GET /api/clinic. Not named yet: the first-start page. */
+export interface Clinic {
+  named: boolean;
+  clinic: string; user: string; zone: string; phone: string; emergency: string;
+  now: string;        // ISO with offset
+  now_text: string;   // "Tuesday 16 March 2027, 14:10"
+  version: number;    // version of the clinic's journal, for seen_version
+  zones: string[];    // names for the choice
+  defer: string;      // the foot of every page: who comes first
+  program: string;    // "Penstock 0.1.0"
+  patterns: Svg;      // <defs> that all drawings share, put once into the page
+  emblem: Svg;
+}
+
+/** GET /api/today */
+export interface Today {
+  headline: Rich; sub: Rich;
+  groups: { title: string; needs: Need[] }[];
+  key: { level: Level; word: string }[];
+  rule: string;                 // "A dose in question comes first."
+  more: string;                 // what the fixed length leaves out, empty if nothing
+  visits: { title: string; empty: string };
+  empty?: Empty;
+}
+export interface Need {
+  level: Level; level_word: string;
+  by: string;                    // "by 22:00", "Wed 17"
+  sentence: Rich; also: Rich;
+  picture: Svg;
+  action: { label: string; href: string; first: boolean };
+  /** Dismissing needs a reason; a stop cannot be dismissed. */
+  dismiss?: { journal: string; seen_version: number; reminder: string; basis: string };
+}
+export interface Empty { title: string; text: Rich; picture: Svg; action?: { label: string; href: string } }
+
+/** GET /api/people?q=…&page=… */
+export interface People {
+  query: string; count_text: string; page: number; pages: number;
+  people: PersonRow[];
+  empty?: Empty;
+}
+export interface PersonRow {
+  id: string; name: string; born_text: string; age_text: string; number: string;
+  state: Rich;
+  level?: Level; level_word?: string;
+  /** Others with the same or nearly the same name: opening asks first, with birth dates and numbers side by side (H19). */
+  alike: { id: string; name: string; born_text: string; number: string }[];
+  alike_text: string;
+}
+
+/** GET /api/people/{id} */
+export interface Person {
+  id: string; version: number;
+  who: Who;
+  notices: Notice[];
+  next: NextCard | null;
+  /** Later doses today and tomorrow, a line each. */
+  later: { time_text: string; mark: Svg; text: Rich }[];
+  asks: AskCard[];
+  order: Order;
+  pens: PenCard[];
+  /** What the educator has to know first; `unknown` ones are named. */
+  background: { label: string; value: string; known: boolean }[];
+  supplies: Rich[];
+  /** Choices for the page's forms: what fits what is worked out by the server (H42). */
+  forms: Forms;
+  low: Low;
+}
+export interface Who {
+  name: string; born_text: string; age_text: string; number: string; phone: string;
+  flags: Rich[];                 // "low vision: **give steps in large print**"
+  alike: { id: string; name: string; born_text: string; number: string }[];
+  alike_text: string;
+}
+export interface Notice { level: Level; level_word: string; text: Rich; action?: { label: string; href?: string; record?: RecordAction } }
+export interface Low { title: string; text: Rich }
+
+/** One injection. `dial`: steps and a window. `refused`: what, why, what to do, no number. Nothing due: next is null. */
+export interface NextCard {
+  state: 'dial' | 'refused';
+  title: string;                 // "Next injection", or "12, not 22"
+  time_text: string; in_text: string;
+  mark: Svg; purpose: string; insulin: string; strength_text: string; dose_text: string; with_text: string;
+  order_text: string;            // "Order version 4, 2 March 2027, Dr …"
+  part_text: string;             // "12, not 22" while a rest is owed
+  steps: Step[];
+  cautions: Notice[];
+  refusal?: { code: string; what: string; why: Rich; do_this: Rich; insulin_today: Rich; action?: { label: string; href?: string; record?: RecordAction } };
+  window_table?: { caption: string; head: [string, string]; rows: { prime: string; picture: Svg; window: Svg; unit: string }[] };
+  after_text: Rich;              // "**136 units** will be left"
+  print: { href: string; label: string };
+  defer: string;
+}
+export interface Step {
+  key: string;                   // "taken", "mix", "needle", "prime", "dial", "inject", "hold", "off", "change", "throw"
+  title: string; caption: string; picture: Svg;
+  window: boolean;               // the one step that holds the dose window
+  done: boolean;                 // the journal has it already
+  done_text: string;
+  records: RecordAction[];       // the buttons of this step; empty: a step that is only ticked on the screen
+}
+/** Instead of a number while a question is open (H37). */
+export interface AskCard {
+  time_text: string; mark: Svg; purpose: string; title: string; text: Rich; by_text: string;
+  first: boolean;
+  phone_text: string;
+  answer: RecordAction[];        // keep the dose / new order follows / stop / other, each with who and read-back
+}
+export interface Order {
+  version_text: string;          // "Version 4, Dr Tomasz Adeyemi, Tuesday 2 March 2027"
+  lines: OrderLine[];
+  empty?: Empty;
+}
+export interface OrderLine {
+  id: string; mark: Svg; purpose: string; insulin: string; strength_text: string;
+  doses: Rich; dates: string; copied: string; prescriber: string;
+  state: 'current' | 'unchecked' | 'in question' | 'not yet' | 'ended' | 'replaced';
+  state_text: string;            // empty when simply current
+  level?: Level;
+  actions: RecordAction[];       // second check, end, signature seen, open a question
+}
+export interface PenCard {
+  id: string; mark: Svg; insulin: string; strength_text: string; pen_name: string; window_text: string;
+  cartridge?: {
+    id: string; left_text: string; left_unit: string; barrel: Svg; pips: Svg;
+    in_use: Rich; sums: Rich; after: Rich;
+    lot_text: string;
+  };
+  empty?: Empty;                 // no cartridge in it
+  sealed: { text: string; pictures: Svg[] };
+  notices: Notice[];
+  actions: RecordAction[];       // count the scale, throw away, two-unit test, needle off, left the fridge, temperature …
+}
+export interface Forms {
+  zone: string;
+  insulins: { name: string; strengths: { units_per_ml: number; label: string; action: string; suspension: boolean }[] }[];
+  /** Pens of the shelf that can carry an insulin of the order, with the label to show. */
+  pens: { code: string; label: string; fits: string[] }[];
+  /** For each pen of the person: cartridges of the shelf that fit it and hold its insulin (H42, H04). */
+  loads: { pen: string; pen_label: string; choices: { cartridge: string; label: string; content_units: number }[]; none_text: string }[];
+  needles: { code: string; label: string }[];
+  slots: { value: string; label: string }[];
+  zones_body: { value: string; label: string }[];
+  people_who_inject: { value: string; label: string }[];
+  order_version_next: number;
+}
+
+/** POST /api/people/{id}/facts  {seen_version, facts:[{id, happened, what, …}]}  ->  Recorded; 409 with Refusal when somebody wrote in between. */
+export interface Recorded { recorded: string[]; known: string[]; version: number; questions: string[] }
+/** A 422 with `ask` instead of `refused`: odd but possible; post again with `"confirmed": true` (H07, H25, H13). */
+export interface AskBack { ask: { code: string; what: string; do_this: string } }
+
+/** GET /api/people/{id}/journal?page=… newest first */
+export interface Journal {
+  who: Who; version: number; page: number; pages: number; count_text: string;
+  rows: JournalRow[];
+  chain_text: string;
+}
+export interface JournalRow {
+  id: string; when_text: string; day_text: string; what: string; sentence: Rich; by_text: string;
+  state: 'stands' | 'corrected' | 'voided' | 'waiting';
+  state_text: string;
+  fact: FactDraft;               // as it stands, for the correction form
+  can_correct: boolean;
+}
+
+/** GET /api/shelf */
+export interface Shelf {
+  version: number;
+  groups: ShelfGroup[];
+  fits: { title: string; text: string; columns: string[]; rows: { name: string; cells: boolean[] }[] };
+  forms: { insulins: { code: string; label: string }[]; pens: { code: string; label: string }[]; windows: string[]; presentations: string[]; actions: string[]; when_short: string[] };
+}
+export interface ShelfGroup {
+  kind: 'insulin' | 'cartridge' | 'pen' | 'needle'; title: string;
+  entries: { code: string; name: string; mark: Svg; own: boolean; line: Rich; figures: { label: string; value: string; source: string; known: string }[] }[];
+}
+/** POST /api/clinic/facts like /api/people/{id}/facts. */
+
+/** GET /api/phone: what the form offers. POST /api/phone: PhoneAsk -> PhoneAnswer. */
+export interface PhoneForm {
+  pens: { code: string; label: string }[];
+  insulins: { name: string; strength_units_per_ml: number; label: string }[];
+  people: boolean;
+}
+export interface PhoneAsk {
+  person?: string;               // with one: pens, order and cartridge come from the journal, and a read-back can be recorded
+  pen: string; insulin: string; strength_units_per_ml: number;
+  dose_units: string; left_units: string; days_in_use: string; unopened: string;
+  prime: 'not yet' | 'seen' | 'not seen'; spent_units: string;
+}
+export interface PhoneAnswer {
+  card: NextCard;
+  read_back?: { say: Rich; hear: Rich; record: RecordAction };
+}
+
+/** POST /api/people/{id}/diary?file=NAME[&accept=DIGEST], body text/csv */
+export interface DiaryPreview {
+  file: string; digest: string; accepted: boolean;
+  rows: number; fresh: number; known: number;
+  summary: Rich;
+  bad: { line: number; what: string; do_this: string }[];
+  more_bad: string;
+  sample: { line: number; when_text: string; what: string }[];
+  notices: Notice[];
+  can_accept: boolean;
+}
+
+/** GET /api/people/{id}/steps?line=…&slot=…&day=YYYY-MM-DD  the large-print sheet for one injection on one day; a Refusal while a question is open. */
+export interface Sheet {
+  who: Who; clinic: string;
+  title: string;                 // "Only for Tuesday 16 March 2027. Then throw this sheet away."
+  hour: string; mark: Svg; purpose: string; insulin: string; dose_text: string; order_text: string; printed_text: string;
+  steps: { n: string; title: string; text: Rich; picture: Svg; dose: boolean }[];
+  window_table?: NextCard['window_table'];
+  low: Low;
+  last: Rich;                    // other doses of the day, whom to phone
+}
