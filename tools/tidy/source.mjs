@@ -35,6 +35,13 @@ export function proseOnly(text) {
     .join('');
 }
 
+/** Only strings, the rest blank. */
+export function stringsOnly(text) {
+  return pieces(text)
+    .map((piece) => (piece.kind === 'string' ? piece.text : keepLines(piece.text)))
+    .join('');
+}
+
 export function lineOf(text, index) {
   let line = 1;
   for (let at = text.indexOf('\n'); at >= 0 && at < index; at = text.indexOf('\n', at + 1)) ++line;

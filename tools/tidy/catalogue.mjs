@@ -1,0 +1,81 @@
+// The message catalogues: every code that the program can return has its sentences, and no sentence holds a number.
+import { codeOnly, pieces } from './source.mjs';
+import { finding } from './tree.mjs';
+
+const catalogues = /^data\/words\/[a-z-]+\.json$/;
+
+/** Every string of a JSON value with the keys that lead to it. */
+function* strings(value, path = []) {
+  if (typeof value === 'string') yield { path, text: value };
+  else if (value && typeof value === 'object') {
+    for (const [key, inner] of Object.entries(value)) yield* strings(inner, [...path, key]);
+  }
+}
+
+/** The first line of the catalogue on which a key stands. */
+function lineOfKey(lines, key) {
+  const at = lines.findIndex((line) => line.includes(`"${key}"`));
+  return at < 0 ? 1 : at + 1;
+}
+
+/** Codes declared in the sources: constants in a namespace whose name ends in _codes. */
+export function declaredCodes(text) {
+  const found = [];
+  const code = codeOnly(text);
+  for (const start of code.matchAll(/namespace\s+\w*_codes\s*\{/g)) {
+    const from = start.index + start[0].length;
+    const end = code.indexOf('}', from);
+    const body = text.slice(from, end < 0 ? undefined : end);
+    for (const piece of pieces(body)) {
+      if (piece.kind === 'string') found.push(piece.text.slice(1, -1));
+    }
+  }
+  return found;
+}
+
+export const catalogue = {
+  name: 'catalogue',
+  says: 'every code has what and do_this in the catalogue, and no sentence holds a digit (H30)',
+  check(tree) {
+    const found = [];
+    for (const path of tree.match(catalogues)) {
+      let words;
+      try {
+        words = JSON.parse(tree.text(path));
+      } catch (error) {
+        found.push(finding(path, 1, `cannot be read: ${error.message}`));
+        continue;
+      }
+      const lines = tree.lines(path);
+      found.push(...digits(words, path, lines), ...sentences(tree, words, path, lines));
+    }
+    return found;
+  },
+};
+
+/** H30: numbers come from typed values, also in another language. */
+function digits(words, path, lines) {
+  return [...strings(words)]
+    .filter(({ text }) => /\d/.test(text))
+    .map(({ path: keys, text }) =>
+      finding(path, lineOfKey(lines, keys[keys.length - 1]), `"${text}" holds a digit; pass it as a value (H30)`),
+    );
+}
+
+function sentences(tree, words, path, lines) {
+  const found = [];
+  const refusals = words.errors ?? {};
+  for (const [code, entry] of Object.entries(refusals)) {
+    for (const part of ['what', 'do_this']) {
+      if (typeof entry[part] !== 'string' || entry[part].trim() === '') {
+        found.push(finding(path, lineOfKey(lines, code), `${code} has no ${part}`));
+      }
+    }
+  }
+  for (const source of tree.match(/^src\/.*\.(hpp|cpp)$/)) {
+    for (const code of declaredCodes(tree.text(source))) {
+      if (!(code in refusals)) found.push(finding(source, 1, `${path} has no sentences for ${code}`));
+    }
+  }
+  return found;
+}
