@@ -14,6 +14,7 @@
 #include <string>
 #include <string_view>
 #include <type_traits>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -826,6 +827,42 @@ constexpr void fields(V& visit, S& s) {
 
 std::uint16_t type_of(const Payload& payload);
 std::string_view name_of(const Payload& payload);
+
+/// One kind of fact: what codec, command line and docs look up. `index` is its place in Payload.
+struct KindInfo {
+  std::uint16_t type = 0;
+  std::uint16_t version = 0;
+  std::string_view name;
+  std::size_t index = 0;
+};
+/// Every kind, in the order of Payload.
+inline constexpr auto kinds = []<std::size_t... I>(std::index_sequence<I...>) {
+  return std::array<KindInfo, sizeof...(I)>{KindInfo{
+      std::variant_alternative_t<I, Payload>::type, std::variant_alternative_t<I, Payload>::version,
+      std::variant_alternative_t<I, Payload>::name, I}...};
+}(std::make_index_sequence<std::variant_size_v<Payload>>{});
+
+constexpr const KindInfo* kind_of_type(std::uint16_t type) {
+  for (const auto& kind : kinds) {
+    if (kind.type == type) return &kind;
+  }
+  return nullptr;
+}
+constexpr const KindInfo* kind_of_name(std::string_view name) {
+  for (const auto& kind : kinds) {
+    if (kind.name == name) return &kind;
+  }
+  return nullptr;
+}
+static_assert(
+    [] {
+      for (const auto& kind : kinds) {
+        if (kind_of_type(kind.type) != &kind || kind_of_name(kind.name) != &kind) return false;
+        if (kind.type == 0 || kind.version == 0 || kind.name.empty()) return false;
+      }
+      return true;
+    }(),
+    "two kinds of fact share a type number or a name");
 
 // ---- what cannot be (H25)
 // ---------------------------------------------------------------------------------------------------

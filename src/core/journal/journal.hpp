@@ -36,9 +36,12 @@ struct Voided {
 struct History {
   std::vector<Effective> facts;
   std::vector<Voided> voided;
+  std::vector<Voided> hidden;  ///< voided because they belong to another person, with the rival
+                               ///< corrections that repeat them: for the audit, never for view
   std::vector<const Fact*> rivals;   ///< corrections of a fact that another, later recorded
                                      ///< correction also names: shown, without effect
   std::vector<const Fact*> waiting;  ///< corrections whose target has not arrived
+  std::vector<std::uint64_t> by_id;  ///< where `find` looks; made by `read` alone
 };
 
 /// Reads a set of facts into the order of the fold. The same set in any order, with any

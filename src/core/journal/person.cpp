@@ -1,0 +1,71 @@
+#include "core/journal/person.hpp"
+
+#include <algorithm>
+
+#include "core/journal/journal.hpp"
+
+namespace penstock::journal {
+namespace {
+
+struct Folding {
+  Person& person;
+  const Effective& effective;
+
+  void operator()(const PersonRegistered& fact) const {
+    person.registered = true;
+    person.full_name = fact.full_name;
+    person.born = fact.born;
+    person.number = fact.number;
+    person.zone = fact.zone;
+    person.phone = fact.phone;
+    person.background = fact.background;
+  }
+  void operator()(const BackgroundNoted& fact) const { person.background = fact.background; }
+  void operator()(const TaughtBack& fact) const {
+    person.teaching.push_back({fact.skill, fact.needle, fact.unprompted, effective.happened});
+  }
+  void operator()(const Note& fact) const {
+    person.notes.push_back({effective.happened, effective.fact->author, fact.text});
+  }
+  void operator()(const ReminderDismissed& fact) const {
+    person.dismissals.push_back(
+        {fact.reminder, fact.basis, fact.reason, effective.fact->author, effective.happened});
+  }
+  // Everything else is no business of this fold: pens are the ledger's, lines are the order's.
+  template <class Other>
+  void operator()(const Other&) const {}
+};
+
+}  // namespace
+
+Person fold_person(const History& history) {
+  Person person;
+  for (const auto& effective : history.facts) {
+    std::visit(Folding{person, effective}, *effective.payload);
+  }
+  return person;
+}
+
+bool Person::taught(Skill skill) const {
+  return std::ranges::any_of(teaching, [&](const Teaching& t) { return t.skill == skill; });
+}
+
+bool Person::taught_needle(std::string_view needle) const {
+  return !needle.empty() &&
+         std::ranges::any_of(teaching, [&](const Teaching& t) { return t.needle == needle; });
+}
+
+int age_years(LocalDay born, LocalDay on) {
+  const auto date = [](LocalDay day) {
+    return std::chrono::year_month_day{std::chrono::sys_days{day.time_since_epoch()}};
+  };
+  const auto from = date(born);
+  const auto to = date(on);
+  const int years = static_cast<int>(to.year()) - static_cast<int>(from.year());
+  // Somebody born on 29 February turns a year older on 1 March where there is no 29th.
+  const bool had_birthday = std::chrono::month_day{to.month(), to.day()} >=
+                            std::chrono::month_day{from.month(), from.day()};
+  return had_birthday ? years : years - 1;
+}
+
+}  // namespace penstock::journal
