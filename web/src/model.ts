@@ -171,6 +171,19 @@ export interface Forms {
 
 /** POST /api/people/{id}/facts  {seen_version, facts:[{id, happened, what, …}]}  ->  Recorded; 409 with Refusal when somebody wrote in between. */
 export interface Recorded { recorded: string[]; known: string[]; version: number; questions: string[] }
+/** The 409 of a post: also what others wrote since `seen_version`, newest first, so that both sides are shown (H20). */
+export interface Conflict extends Refusal { changed?: JournalRow[] }
+/*
+ * What the front end sends in a fact, beside the payload's own fields (src/core/journal/facts.hpp):
+ *  - `happened` (ISO with offset, taken when the button was pressed) or `happened_local` ("2027-03-16T18:30", no offset: the server
+ *    resolves it in the person's zone); `told_by` where somebody else said so;
+ *  - "pen given": `pen` (new id), `shelf_pen` (code), insulin, strength_units_per_ml, serial; the server copies the shelf's values;
+ *  - "cartridge loaded": `cartridge` (new id), `pen`, `shelf_cartridge` (code), units, new_cartridge, lot, expires; copied likewise;
+ *  - "person registered": to the facts of a new id made by the front end, seen_version 0;
+ *  - "correction": target, reason, and `replacement` {what, happened or happened_local, fields} or none: void;
+ *  - "shelf … added": entry {code, thing, sources}, to the clinic's facts; "clinic named" likewise.
+ * Amounts go as JSON numbers; text that is no plain decimal goes as typed, so that the server's refusal names it.
+ */
 /** A 422 with `ask` instead of `refused`: odd but possible; post again with `"confirmed": true` (H07, H25, H13). */
 export interface AskBack { ask: { code: string; what: string; do_this: string } }
 
