@@ -1,0 +1,11 @@
+// Bytes to values and back, or a refusal that names the place. The door of the room; its parts may
+// be included one by one.
+#pragma once
+
+#include "edge/exchange/csv.hpp"
+#include "edge/exchange/diary_csv.hpp"
+#include "edge/exchange/fact_codec.hpp"
+#include "edge/exchange/fact_json.hpp"
+#include "edge/exchange/journal_file.hpp"
+#include "edge/exchange/json.hpp"
+#include "edge/exchange/verbs.hpp"
