@@ -1,0 +1,241 @@
+// The prescriber's order as it stands: its lines, which of them holds, what is due when, and
+// whether a dose may be dialled. The program repeats the order; it never invents a dose.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::order {
+
+// ---- lines and questions
+// -------------------------------------------------------------------------
+
+struct Answer {
+  Id fact;
+  When when;
+  journal::AnswerKind answer = journal::AnswerKind::other;
+  std::string by;
+  std::string text;
+  bool read_back = false;
+  friend bool operator==(const Answer&, const Answer&) = default;
+};
+
+/// While it is open the lines that it is about have no number: "ask first" (H37).
+struct Question {
+  Id id;
+  When opened;
+  std::optional<Id> line;  ///< nothing: every line
+  journal::QuestionReason reason = journal::QuestionReason::other;
+  std::string text;
+  std::optional<When> answer_by;
+  std::optional<Answer> answer;  ///< the latest
+  bool is_open() const { return !answer.has_value(); }
+  friend bool operator==(const Question&, const Question&) = default;
+};
+
+struct Check {
+  Id fact;
+  When when;
+  std::string by;
+  friend bool operator==(const Check&, const Check&) = default;
+};
+
+struct End {
+  Id fact;
+  When when;
+  LocalDay last_day{};
+  std::string prescriber;
+  std::string reason;
+  friend bool operator==(const End&, const End&) = default;
+};
+
+struct Line {
+  Id id;
+  When signed_when;  ///< when it was copied into the journal
+  journal::OrderLineSigned text;
+  std::optional<Check> checked;  ///< by somebody else than who copied it (H40)
+  std::optional<When> signature_seen;
+  std::optional<End> ended;
+  std::optional<Id> replaced_by;
+  LocalDay replaced_from{};  ///< with replaced_by: the first day on which this one no longer holds
+
+  bool signature_owed() const { return text.signature_owed && !signature_seen.has_value(); }
+  /// The last day on which it holds, of `until`, its end and its replacement the earliest.
+  std::optional<LocalDay> last_day() const;
+  Units least() const;  ///< the order's limits; where it states none, its smallest slot dose
+  Units most() const;   ///< the same with the largest
+  friend bool operator==(const Line&, const Line&) = default;
+};
+
+/// How a line stands on a day. In this order: the first that applies.
+enum class State : std::uint8_t {
+  replaced,
+  ended,
+  awaiting_check,  ///< H40
+  in_question,     ///< H37
+  not_yet,
+  current,
+};
+inline constexpr auto state_codes =
+    std::to_array<std::string_view>({"line.replaced", "line.ended", "line.awaiting_check",
+                                     "line.in_question", "line.not_yet", "line.current"});
+std::string_view code_of(State state);
+
+// ---- what was given, and what is odd about it
+// ----------------------------------------------------
+
+struct Given {
+  Id fact;
+  When when;
+  std::optional<Id> line;  ///< as recorded
+  std::optional<journal::SlotName> slot;
+  std::string insulin;  ///< the cartridge's, where it is known: finds the line of a diary's row
+  Strength strength;
+  Units units = Units::zero();
+  Units meant = Units::zero();  ///< as recorded; otherwise what was given
+  journal::Outcome outcome = journal::Outcome::whole;
+  std::optional<Id> completes;
+  journal::Injector by = journal::Injector::unknown;  ///< H46
+  std::string by_name;
+  friend bool operator==(const Given&, const Given&) = default;
+};
+
+enum class MarkKind : std::uint8_t {
+  outside_order,      ///< the dose is outside the line's limits (H04)
+  before_start,       ///< given before the line held (H08)
+  after_end,          ///< given after the line had ended or was replaced (H08)
+  while_unchecked,    ///< given before the second check (H40)
+  while_in_question,  ///< given while a question was open (H37)
+  given_twice,        ///< twice inside the window of one slot (H07)
+  line_unknown,       ///< names a line that is not there
+  checked_by_copier,  ///< the second check was by who copied it: it does not count (H40)
+};
+inline constexpr auto mark_codes = std::to_array<std::string_view>(
+    {"mark.outside_order", "mark.before_start", "mark.after_end", "mark.while_unchecked",
+     "mark.while_in_question", "mark.given_twice", "mark.line_unknown", "mark.checked_by_copier"});
+std::string_view code_of(MarkKind kind);
+
+struct Mark {
+  MarkKind kind = MarkKind::outside_order;
+  Id fact;
+  When when;
+  Id line;                      ///< nil: none
+  Units units = Units::zero();  ///< the dose
+  friend bool operator==(const Mark&, const Mark&) = default;
+};
+/// `units` (a dose) and `when`.
+std::vector<Arg> args_of(const Mark& mark);
+
+struct Order {
+  std::vector<Line> lines;          ///< in the order of the fold
+  std::vector<Question> questions;  ///< the same
+  std::vector<Given> given;         ///< the same
+  std::vector<Mark> marks;          ///< the same
+
+  const Line* line(const Id& id) const;
+  /// Questions that keep this line from being dialled: open ones, and answered ones whose answer
+  /// ("stop", "new order follows") is not carried out yet.
+  std::vector<const Question*> holding_back(const Line& line) const;
+  State state(const Line& line, LocalDay on) const;
+  /// Lines that hold on that day, checked or not, in question or not: what is due, even if it may
+  /// not be dialled (H08).
+  std::vector<const Line*> holding(LocalDay on) const;
+
+  friend bool operator==(const Order&, const Order&) = default;
+};
+
+/// `zone` decides only whether two injections fell into one slot's window (the mark given_twice).
+Order fold(const journal::History& history, const ZoneRules& zone);
+
+// ---- what is due
+// ----------------------------------------------------------------------------------
+
+/// One slot of one line on one local date of the person's zone.
+struct Due {
+  Id line;
+  std::size_t slot = 0;  ///< its place in the line's slots
+  journal::SlotName name = journal::SlotName::bedtime;
+  Units units = Units::zero();
+  LocalDay day{};
+  When at;
+  When from;  ///< the window: at - minutes before ... at + minutes after, in elapsed time
+  When to;
+  friend bool operator==(const Due&, const Due&) = default;
+};
+
+/// All slots of the lines that hold on `day`, in order of time (H18). A local time that the clocks
+/// leave out is moved on by the gap; one that they show twice is due once, at the first; a date
+/// that is left out at the date line has no slots, one that is lived twice has them twice.
+std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone);
+
+/// The injections that answer a due slot: of the same line (or, where none is recorded, of the same
+/// insulin and strength) inside its window; with the slot's name, on its date; with no slot, within
+/// two hours of its window (H07).
+std::vector<const Given*> given_for(const Order& order, const Due& due);
+inline constexpr std::int32_t near_minutes = 120;
+
+/// The first slot from `now` on whose window is not over and which nothing answers yet. Looks eight
+/// days ahead, and at the first days of lines that begin later.
+std::optional<Due> next_due(const Order& order, Instant now, const ZoneRules& zone);
+
+// ---- may it be dialled
+// ----------------------------------------------------------------------------
+
+/// Closed, in the order in which they are looked for: same bad request, same answer. All of kind
+/// `refused` but none (not_found). Arguments of each but `none`: `insulin` (text), `strength`,
+/// `purpose` (code: a refusal of background insulin says not to leave it out, H38), `version`
+/// (count), and where there is one `due` (instant).
+namespace codes {
+inline constexpr std::string_view none = "order.none";                    // no such line
+inline constexpr std::string_view replaced = "order.replaced";            // args: since (date)
+inline constexpr std::string_view ended = "order.ended";                  // args: last_day (date)
+inline constexpr std::string_view unchecked = "order.unchecked";          // args: copied_by
+inline constexpr std::string_view question_open = "order.question_open";  // args: reason, since
+inline constexpr std::string_view stopped = "order.stopped";  // args: by, since; answer "stop"
+inline constexpr std::string_view new_awaited = "order.new_awaited";  // args: by, since
+inline constexpr std::string_view not_yet = "order.not_yet";          // args: from (date)
+inline constexpr std::string_view rest_none = "order.rest_none";  // no part-dose of that identity
+inline constexpr std::string_view rest_more = "order.rest_more";  // args: dose, rest
+inline constexpr std::string_view dose_outside = "order.dose_outside";  // args: dose, least, most
+inline constexpr std::string_view outcome_unknown =
+    "order.outcome_unknown";  // args: when, by, given_by_name; nobody knows how much (H44)
+inline constexpr std::string_view part_given =
+    "order.part_given";  // args: given, meant, rest, when, by, by_name (H39)
+inline constexpr std::string_view taken_already =
+    "order.taken_already";  // args: given, when, by, by_name (H07, H46)
+}  // namespace codes
+
+/// The declared order, walked by a test.
+inline constexpr auto refusals = std::to_array<std::string_view>(
+    {codes::none, codes::replaced, codes::ended, codes::unchecked, codes::question_open,
+     codes::stopped, codes::new_awaited, codes::not_yet, codes::rest_none, codes::rest_more,
+     codes::dose_outside, codes::outcome_unknown, codes::part_given, codes::taken_already});
+
+/// What somebody asks to dial now.
+struct Ask {
+  Id line;
+  Units dose = Units::zero();
+  Instant now{};
+  std::optional<Id> completes;  ///< the part-dose whose rest this is
+  /// Somebody answered "what happened first?" and the dose is to be given all the same.
+  enum class Taken : std::uint8_t { ask, answered } taken = Taken::ask;
+};
+
+/// What may be dialled: the line, and the slot whose window `now` is in, if any.
+struct Allowed {
+  const Line* line = nullptr;  ///< points into the order
+  std::optional<Due> due;
+};
+
+/// Whether the order lets this dose be dialled now; otherwise the first refusal of the list.
+Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone);
+
+}  // namespace penstock::order
