@@ -2,7 +2,7 @@
 # shellcheck shell=bash
 
 house=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
-build=$house/build
+build=${PENSTOCK_BUILD:-$house/build}
 
 say() { printf '%s\n' "$*" >&2; }
 fail() {

@@ -1,0 +1,12 @@
+# header_only(TARGET FOLDER): a library of headers, seen through a folder that holds a link to that one library.
+function(header_only target folder)
+  if(TARGET ${target})
+    return()
+  endif()
+  find_path(PENSTOCK_HEADERS_${folder} ${folder} PATHS /usr/include /usr/local/include NO_DEFAULT_PATH REQUIRED)
+  set(seen ${CMAKE_BINARY_DIR}/headers/${folder})
+  file(MAKE_DIRECTORY ${seen})
+  file(CREATE_LINK ${PENSTOCK_HEADERS_${folder}}/${folder} ${seen}/${folder} SYMBOLIC)
+  add_library(${target} INTERFACE IMPORTED GLOBAL)
+  target_include_directories(${target} SYSTEM INTERFACE ${seen})
+endfunction()
