@@ -38,11 +38,11 @@ std::string emblem(std::string_view alt = {});
 /// colour (H04).
 enum class Action : std::uint8_t {
   rapid,            ///< pennant: up at once, gone soon
-  short_acting,     ///< gable: up within the hour, down by the next meal (human regular)
+  short_acting,     ///< swell: rises after a while, down by the next meal (human regular)
   intermediate,     ///< dome: a hump (human NPH)
   long_acting,      ///< flat bar: level all day
   premixed_rapid,   ///< pennant over dome
-  premixed_short,   ///< gable over dome
+  premixed_short,   ///< swell over dome
   rapid_with_long,  ///< pennant over flat bar
 };
 
@@ -55,9 +55,9 @@ std::string insulin_mark_large(Action action, std::string_view alt = {});
 struct Mismatch {
   Action pen = Action::rapid;
   Action cartridge = Action::rapid;
-  std::string pen_label;        ///< "pen"
-  std::string cartridge_label;  ///< "cartridge"
-  std::string alt;
+  std::string pen_label{};        ///< "pen"
+  std::string cartridge_label{};  ///< "cartridge"
+  std::string alt{};
 };
 std::string mismatch(const Mismatch& marks);
 
@@ -80,14 +80,14 @@ enum class Standing : std::uint8_t { ordered, in_question };
 struct Notch {
   Units at = Units::zero();  ///< 0 to what is left
   Standing standing = Standing::ordered;
-  std::string label;  ///< "136 after 18:30"
+  std::string label{};  ///< "136 after 18:30"
 };
 
 /// A look at the cartridge's own scale that differs from the ledger. Neither overwrites the other
 /// (H41).
 struct ScaleCount {
   Units at = Units::zero();
-  std::string label;  ///< "scale read 130 on 16 March"
+  std::string label{};  ///< "scale read 130 on 16 March"
 };
 
 enum class Thickness : std::uint8_t {
@@ -107,16 +107,16 @@ struct Barrel {
   Units unexplained = Units::zero();  ///< more went out than was loaded: drawn in a broken frame
                                       ///< beyond the end of what was loaded
   Units left = Units::zero();
-  std::vector<Cell> cells;  ///< oldest first
-  std::optional<Notch> notch;
-  std::optional<ScaleCount> count;  ///< give it only where it differs from `left`
-  std::string away_label;  ///< not empty: what is left is too little and will be thrown away; the
-                           ///< brace under it says why
-  std::string unexplained_label;  ///< beside the broken frame
+  std::vector<Cell> cells{};  ///< oldest first
+  std::optional<Notch> notch{};
+  std::optional<ScaleCount> count{};  ///< give it only where it differs from `left`
+  std::string away_label{};  ///< not empty: what is left is too little and will be thrown away; the
+                             ///< brace under it says why
+  std::string unexplained_label{};  ///< beside the broken frame
   Thickness thickness = Thickness::in_use;
   int width_px = 619;  ///< 300 to 1200; the picture scales to the column, so ask for about the
                        ///< column's width to keep its text readable
-  std::string alt;
+  std::string alt{};
 };
 std::string barrel(const Barrel& cartridge);
 
@@ -126,9 +126,9 @@ std::string sealed_barrel(Units content, std::string_view alt, int width_px = 61
 /// The outline where a cartridge would be.
 struct EmptyBarrel {
   Units content = Units::zero();  ///< for the scale; above zero
-  std::string label;              ///< "nothing loaded"
+  std::string label{};            ///< "nothing loaded"
   int width_px = 376;             ///< 300 to 1200
-  std::string alt;
+  std::string alt{};
 };
 std::string empty_barrel(const EmptyBarrel& outline);
 
@@ -137,7 +137,7 @@ std::string empty_barrel(const EmptyBarrel& outline);
 struct Pips {
   int limit_days = 28;  ///< 1 to 400
   int days_in_use = 0;  ///< 0 on the day of first use (contract.md's `days_in_use`)
-  std::string alt;
+  std::string alt{};
 };
 std::string pips(const Pips& period);
 
@@ -166,11 +166,11 @@ struct WindowTable {
     Units primed = Units::zero();
     Units window = Units::zero();  ///< primed + dose, worked out by the plan
   };
-  std::vector<Row> rows;    ///< at least one
-  std::string primed_head;  ///< "Priming took"
-  std::string window_head;  ///< "Turn to"
-  std::string units_word;   ///< "units"
-  std::string alt;          ///< the same table as sentences
+  std::vector<Row> rows{};    ///< at least one
+  std::string primed_head{};  ///< "Priming took"
+  std::string window_head{};  ///< "Turn to"
+  std::string units_word{};   ///< "units"
+  std::string alt{};          ///< the same table as sentences
 };
 std::string window_table(const WindowTable& table);
 
@@ -202,10 +202,10 @@ enum class Hand : std::uint8_t {
 };
 struct HandDrawing {
   Hand step = Hand::taken;
-  Action action = Action::rapid;        ///< for `taken` and `taken_meal`
-  std::optional<int> box_percent_full;  ///< for `box`: 0 to 100; unknown stays blank
-  int percent = 100;                    ///< size, 50 to 200
-  std::string alt;
+  Action action = Action::rapid;          ///< for `taken` and `taken_meal`
+  std::optional<int> box_percent_full{};  ///< for `box`: 0 to 100; unknown stays blank
+  int percent = 100;                      ///< size, 50 to 200
+  std::string alt{};
 };
 std::string hand(const HandDrawing& drawing);
 

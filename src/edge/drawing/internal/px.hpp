@@ -36,12 +36,12 @@ consteval Px operator""_px(const char* text) {
   int decimals = -1;
   for (; *text != '\0'; ++text) {
     if (*text == '.') {
-      if (decimals >= 0) throw "two points";
+      if (decimals >= 0) promise_broken("two points");
       decimals = 0;
       continue;
     }
-    if (*text < '0' || *text > '9') throw "digits and one point only";
-    if (decimals >= 2) throw "at most two decimals";
+    if (*text < '0' || *text > '9') promise_broken("digits and one point only");
+    if (decimals >= 2) promise_broken("at most two decimals");
     value = value * 10 + (*text - '0');
     if (decimals >= 0) ++decimals;
   }

@@ -74,14 +74,14 @@ class Canvas {
 
 /// What stands in the <svg> tag.
 struct Frame {
-  std::string_view cls;
+  std::string_view cls{};
   Px left{};
   Px top{};
   Px width{};
   Px height{};
-  std::string shown_width;   ///< the attribute as text ("100%" or pixels); height follows
-  std::string shown_height;  ///< empty: follows from the width
-  std::string_view alt;      ///< empty: hidden from screen readers
+  std::string shown_width{};   ///< the attribute as text ("100%" or pixels); height follows
+  std::string shown_height{};  ///< empty: follows from the width
+  std::string_view alt{};      ///< empty: hidden from screen readers
 };
 std::string svg(const Frame& frame, const Canvas& canvas);
 
