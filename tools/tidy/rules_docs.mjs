@@ -92,6 +92,20 @@ export const map = {
   },
 };
 
+/** The text of the map with ring, floor and needs as the CMake lines have them; what lives there is left as it is. */
+export function mendedMap(tree) {
+  const all = new Map([...rooms(tree).values()].map((room) => [room.name, room]));
+  const lines = tree.lines(map_file).slice();
+  for (const { line, cells } of table(tree.text(map_file), 'ring', 'floor', 'room', 'needs')) {
+    const room = all.get(quoted(cells[2])[0]);
+    if (!room) continue;
+    const needs = room.needs.map((need) => `\`${need}\``).join(' ');
+    const row = [room.ring, room.floor, cells[2], needs, ...cells.slice(4)];
+    lines[line - 1] = `| ${row.join(' | ')} |`.replaceAll('|  |', '| |');
+  }
+  return lines.join('\n');
+}
+
 /** Who has a task finds the place: every path in the table exists. */
 export const tasks = {
   name: 'tasks',

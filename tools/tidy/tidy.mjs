@@ -1,7 +1,8 @@
-// The house rules as a program: node tools/tidy/tidy.mjs [RULE...]. Run by ./test tidy; the rules' own tests stand beside them.
-import { fileURLToPath } from 'node:url';
+// The house rules as a program: node tools/tidy/tidy.mjs [--mend] [RULE...]. ./test tidy runs it; the rules' own tests stand
+// beside them. --mend first writes the map's columns from the CMake lines.
+import { writeFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import * as code from './rules_code.mjs';
 import * as docs from './rules_docs.mjs';
 import { catalogue } from './catalogue.mjs';
@@ -40,7 +41,8 @@ export function check(tree, rule) {
   return rule.check(tree).filter((found) => !allowed(tree, rule.name, found));
 }
 
-function main(names) {
+function main(words) {
+  const names = words.filter((word) => word !== '--mend');
   const unknown = names.filter((name) => !rules.some((rule) => rule.name === name));
   if (unknown.length > 0) {
     console.error(`no rule is called ${unknown.join(', ')}; there are:`);
@@ -48,6 +50,10 @@ function main(names) {
     return 2;
   }
   const tree = Tree.ofGit(resolve(dirname(fileURLToPath(import.meta.url)), '../..'));
+  if (words.includes('--mend')) {
+    writeFileSync(`${tree.root}/ARCHITECTURE.md`, docs.mendedMap(tree));
+    tree.texts.delete('ARCHITECTURE.md');
+  }
   let broken = 0;
   const wanted = rules.filter((rule) => names.length === 0 || names.includes(rule.name));
   for (const rule of wanted) {

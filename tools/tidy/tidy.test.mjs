@@ -160,6 +160,9 @@ test('map: the table of rooms equals the CMake lines', () => {
   );
   breaks(docs.map, { ...house, 'ARCHITECTURE.md': mapOf(...mapRows, '| core | 2 | `attic` | | x |') }, /no CMake line makes a room attic/);
   breaks(docs.map, {}, /there is no map/);
+  const wrong = mapOf(mapRows[0], '| edge | 2 | `units` | `ledger` | kept |', mapRows[2]);
+  const mended = docs.mendedMap(Tree.of({ ...house, 'ARCHITECTURE.md': wrong }));
+  assert.equal(mended, mapOf(mapRows[0], '| core | 1 | `units` | `base` | kept |', mapRows[2]));
 });
 
 test('tasks: every path exists', () => {
