@@ -55,6 +55,8 @@ inline constexpr std::string_view fact_too_large =
 inline constexpr std::string_view not_ours = "store.not_ours";  // [file: text]
 inline constexpr std::string_view newer_program =
     "store.newer_program";  // [file: text, schema: count, known: count]
+inline constexpr std::string_view older_schema =
+    "store.older_schema";  // opened read-only; [file: text, schema: count, known: count]
 inline constexpr std::string_view migration_changed =
     "store.migration_changed";  // [file: text, migration: count]
 inline constexpr std::string_view would_overwrite = "store.would_overwrite";  // [file: text]
@@ -68,6 +70,8 @@ inline constexpr std::string_view read_only = "store.read_only";
 inline constexpr std::string_view io_error = "store.io_error";
 inline constexpr std::string_view cannot_open = "store.cannot_open";
 inline constexpr std::string_view out_of_memory = "store.out_of_memory";
+inline constexpr std::string_view file_moved =
+    "store.file_moved";  // moved or deleted while it was open
 inline constexpr std::string_view file_damaged = "store.file_damaged";
 // Reasons inside a VerifyReport and in JournalInfo::read_only_because; not returned as errors of a
 // call.
@@ -103,6 +107,8 @@ inline constexpr std::string_view all_codes[] = {codes::no_journal,
                                                  codes::cannot_open,
                                                  codes::out_of_memory,
                                                  codes::file_damaged,
+                                                 codes::older_schema,
+                                                 codes::file_moved,
                                                  codes::position_hole,
                                                  codes::hash_wrong,
                                                  codes::digest_wrong,
@@ -170,6 +176,7 @@ class Facts {
  private:
   std::vector<StoredFact> facts_;
   std::vector<std::uint8_t> arena_;
+  std::vector<std::size_t> ends_;  // of each fact's bytes, until they are sealed
 };
 
 /// The store's receipt for a fact. Only entries are chained:

@@ -1,0 +1,214 @@
+#include "shell/store/internal/chain.hpp"
+
+#include <algorithm>
+#include <unordered_map>
+
+namespace penstock::store {
+namespace {
+
+Error identity_reused(Id fact) {
+  return {
+      Kind::refused, std::string(codes::identity_reused), {arg_text("fact", to_text(fact))}, {}};
+}
+
+Error version_conflict(const JournalInfo& info, std::uint64_t seen) {
+  return {Kind::conflict,
+          std::string(codes::version_conflict),
+          {arg_text("journal", to_text(info.journal)),
+           arg_count("seen", static_cast<std::int64_t>(seen)),
+           arg_count("now", static_cast<std::int64_t>(info.version))},
+          {}};
+}
+
+Error fact_too_large(const NewFact& fact) {
+  return {Kind::refused,
+          std::string(codes::fact_too_large),
+          {arg_text("fact", to_text(fact.fact)),
+           arg_count("bytes", static_cast<std::int64_t>(fact.bytes.size())),
+           arg_count("most", static_cast<std::int64_t>(fact_bytes_max))},
+          {}};
+}
+
+}  // namespace
+
+Error no_journal(Id journal) {
+  return {
+      Kind::not_found, std::string(codes::no_journal), {arg_text("journal", to_text(journal))}, {}};
+}
+
+Error no_fact(Id fact) {
+  return {Kind::not_found, std::string(codes::no_fact), {arg_text("fact", to_text(fact))}, {}};
+}
+
+Error journal_read_only(const JournalInfo& info) {
+  return {Kind::refused,
+          std::string(codes::journal_read_only),
+          {arg_text("journal", to_text(info.journal)), arg_code("because", info.read_only_because)},
+          {}};
+}
+
+// ---- walking
+// --------------------------------------------------------------------------------------------------------
+
+void ChainWalker::fault(std::uint64_t position, std::string_view code) {
+  if (!fault_) {
+    fault_ = VerifyReport::Fault{expected_.journal, position, std::string(code), {}};
+  }
+}
+
+void ChainWalker::see(Entry entry, std::optional<std::span<const std::uint8_t>> bytes) {
+  ++position_;
+  if (entry.position != position_) {
+    fault(position_, codes::position_hole);
+    position_ = entry.position;
+  }
+  entry.previous = hash_;
+  if (chain_hash(entry) != entry.hash) fault(entry.position, codes::hash_wrong);
+  hash_ = entry.hash;
+  if (!bytes) {
+    ++erased_;
+    return;
+  }
+  bytes_hashed_ += bytes->size();
+  if (sha256(*bytes) != entry.fact_digest) fault(entry.position, codes::digest_wrong);
+}
+
+void ChainWalker::unreadable() { fault(position_ + 1, codes::file_damaged); }
+
+std::optional<VerifyReport::Fault> ChainWalker::finish() {
+  if (position_ != expected_.version || hash_ != expected_.head) fault(0, codes::head_wrong);
+  return fault_;
+}
+
+std::optional<VerifyReport::Fault> check_head(const JournalInfo& info, std::uint64_t last_position,
+                                              const std::optional<LastEntry>& last) {
+  const auto fault = [&](std::uint64_t position, std::string_view code) {
+    return VerifyReport::Fault{info.journal, position, std::string(code), {}};
+  };
+  if (last_position != info.version) return fault(0, codes::head_wrong);
+  if (!last) {
+    if (info.version == 0 && info.head == Digest{}) return std::nullopt;
+    return fault(0, codes::head_wrong);
+  }
+  const auto& entry = last->entry;
+  if (entry.hash != info.head) return fault(0, codes::head_wrong);
+  if (chain_hash(entry) != entry.hash) return fault(entry.position, codes::hash_wrong);
+  if (last->bytes && sha256(*last->bytes) != entry.fact_digest) {
+    return fault(entry.position, codes::digest_wrong);
+  }
+  return std::nullopt;
+}
+
+Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks) {
+  if (marks == Marks::leave) return {};
+  const bool file_holds = std::none_of(report.faults.begin(), report.faults.end(),
+                                       [](const auto& f) { return f.journal.is_nil(); });
+  const auto fault_of = [&](Id journal) {
+    return std::find_if(report.faults.begin(), report.faults.end(),
+                        [&](const auto& f) { return f.journal == journal; });
+  };
+  std::vector<std::pair<Id, std::string>> set;
+  std::vector<Id> lift;
+  for (const auto& info : report.journals) {
+    const auto fault = fault_of(info.journal);
+    const bool marked = !info.read_only_because.empty();
+    if (fault != report.faults.end() && !marked) set.emplace_back(info.journal, fault->code);
+    // A file that is damaged as a whole proves no journal sound.
+    if (fault == report.faults.end() && marked && file_holds) lift.push_back(info.journal);
+  }
+  if (marks == Marks::set) lift.clear();
+  if (set.empty() && lift.empty()) return {};
+  return store.write([&](WriteTx& tx) -> Result<void> {
+    for (const auto& [journal, because] : set) {
+      if (auto done = tx.make_read_only(journal, because); !done) return done;
+    }
+    for (const auto& journal : lift) {
+      if (auto done = tx.make_writable(journal); !done) return done;
+    }
+    return {};
+  });
+}
+
+// ---- append
+// ---------------------------------------------------------------------------------------------------------
+
+Result<std::vector<AppendingTx::Planned>> AppendingTx::sort_out(Id journal,
+                                                                std::span<const NewFact> facts) {
+  for (const auto& fact : facts) {
+    INVARIANT(!fact.fact.is_nil());
+    if (fact.bytes.size() > fact_bytes_max) return fact_too_large(fact);
+  }
+  std::vector<Planned> plan;
+  plan.reserve(facts.size());
+  std::unordered_map<Id, std::size_t, IdHash> first_of_call;
+  for (std::size_t i = 0; i < facts.size(); ++i) {
+    const auto& fact = facts[i];
+    Planned planned{.digest = sha256(fact.bytes), .known_position = {}, .same_as = {}};
+    const auto [first, is_first] = first_of_call.try_emplace(fact.fact, i);
+    if (!is_first) {
+      const auto& twin = facts[first->second];
+      if (plan[first->second].digest != planned.digest || twin.type != fact.type ||
+          twin.type_version != fact.type_version) {
+        return identity_reused(fact.fact);
+      }
+      planned.same_as = first->second;
+    } else {
+      auto there = known(fact.fact);
+      if (!there) return there.error();
+      if (*there) {
+        const auto& [place, type, type_version] = **there;
+        if (place.journal != journal || place.digest != planned.digest || type != fact.type ||
+            type_version != fact.type_version) {
+          return identity_reused(fact.fact);
+        }
+        planned.known_position = place.position;
+      }
+    }
+    plan.push_back(planned);
+  }
+  return plan;
+}
+
+Result<Appended> AppendingTx::append(Id journal_id, std::span<const NewFact> facts,
+                                     std::optional<std::uint64_t> seen_version) {
+  auto found = journal(journal_id);
+  if (!found) return found.error();
+  if (!*found) return no_journal(journal_id);
+  const JournalInfo& info = **found;
+
+  auto plan = sort_out(journal_id, facts);
+  if (!plan) return plan.error();
+  const bool adds =
+      std::any_of(plan->begin(), plan->end(), [](const auto& p) { return p.is_new(); });
+  if (adds && !info.read_only_because.empty()) return journal_read_only(info);
+  if (adds && seen_version && *seen_version != info.version) {
+    return version_conflict(info, *seen_version);
+  }
+
+  Appended out{.version = info.version, .receipts = {}};
+  out.receipts.reserve(facts.size());
+  Digest head = info.head;
+  for (std::size_t i = 0; i < facts.size(); ++i) {
+    const auto& planned = (*plan)[i];
+    const auto& fact = facts[i];
+    if (!planned.is_new()) {
+      const auto position = planned.known_position ? *planned.known_position
+                                                   : out.receipts[*planned.same_as].position;
+      out.receipts.push_back({fact.fact, position, true});
+      continue;
+    }
+    Entry entry{journal_id,     ++out.version, fact.fact,
+                planned.digest, fact.type,     fact.type_version,
+                fact.recorded,  head,          {}};
+    entry.hash = chain_hash(entry);
+    if (auto done = insert(entry, fact.bytes); !done) return done.error();
+    head = entry.hash;
+    out.receipts.push_back({fact.fact, entry.position, false});
+  }
+  if (adds) {
+    if (auto done = set_head(journal_id, out.version, head); !done) return done.error();
+  }
+  return out;
+}
+
+}  // namespace penstock::store

@@ -1,0 +1,87 @@
+// What every backend shares: walking a chain, and the one order of checks of an append.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string_view>
+#include <vector>
+
+#include "shell/store/store.hpp"
+
+namespace penstock::store {
+
+Error no_journal(Id journal);
+Error no_fact(Id fact);
+Error journal_read_only(const JournalInfo& info);
+
+/// Sees the entries of one journal in order and keeps the first fault.
+class ChainWalker {
+ public:
+  explicit ChainWalker(const JournalInfo& expected) : expected_(expected) {}
+
+  /// `entry.previous` is not looked at: the chain itself says what it must be. No bytes: the
+  /// payload was erased.
+  void see(Entry entry, std::optional<std::span<const std::uint8_t>> bytes);
+  /// The file could not be read any further.
+  void unreadable();
+  std::optional<VerifyReport::Fault> finish();
+
+  std::uint64_t bytes_hashed() const { return bytes_hashed_; }
+  std::uint64_t erased() const { return erased_; }
+
+ private:
+  void fault(std::uint64_t position, std::string_view code);
+
+  JournalInfo expected_;
+  std::uint64_t position_ = 0;
+  Digest hash_{};
+  std::optional<VerifyReport::Fault> fault_;
+  std::uint64_t bytes_hashed_ = 0;
+  std::uint64_t erased_ = 0;
+};
+
+/// The last entry of a journal, as a start looks at it.
+struct LastEntry {
+  Entry entry;  ///< with `previous` as the entry before it says; zeros when there is none
+  std::optional<std::vector<std::uint8_t>> bytes;
+};
+/// `last_position`: the highest there is. No fault: nothing.
+std::optional<VerifyReport::Fault> check_head(const JournalInfo& info, std::uint64_t last_position,
+                                              const std::optional<LastEntry>& last);
+
+/// How often a use case is run again before the store gives up: a loser of five races is better
+/// told than kept waiting.
+inline constexpr int write_attempts_max = 5;
+
+/// Sets and lifts the marks that a report asks for.
+Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks);
+
+/// A fact that the store knows already.
+struct KnownFact {
+  FactPlace place;
+  std::uint16_t type = 0;
+  std::uint16_t type_version = 0;
+};
+
+/// Append once for all backends: they only look up and put down.
+class AppendingTx : public WriteTx {
+ public:
+  Result<Appended> append(Id journal, std::span<const NewFact> facts,
+                          std::optional<std::uint64_t> seen_version) final;
+
+ protected:
+  virtual Result<std::optional<KnownFact>> known(Id fact) = 0;
+  virtual Result<void> insert(const Entry& entry, std::span<const std::uint8_t> bytes) = 0;
+  virtual Result<void> set_head(Id journal, std::uint64_t version, const Digest& head) = 0;
+
+ private:
+  struct Planned {
+    Digest digest{};
+    std::optional<std::uint64_t> known_position;
+    std::optional<std::size_t> same_as;  // an earlier fact of this very call
+    bool is_new() const { return !known_position && !same_as; }
+  };
+  Result<std::vector<Planned>> sort_out(Id journal, std::span<const NewFact> facts);
+};
+
+}  // namespace penstock::store

@@ -1,0 +1,244 @@
+// Backup and restore: a copy is made aside, synced and verified before it stands where anybody
+// looks for it.
+#include <algorithm>
+#include <memory>
+#include <thread>
+
+#include "shell/store/internal/files.hpp"
+#include "shell/store/internal/migrate.hpp"
+#include "shell/store/internal/sqlite_store.hpp"
+
+namespace penstock::store {
+namespace {
+
+constexpr int pages_per_step = 512;  // 2 MiB: often enough to report, rarely enough to cost nothing
+
+Error file_error(Kind kind, std::string_view code, const std::filesystem::path& path) {
+  return {kind, std::string(code), {arg_text("file", path.string())}, {}};
+}
+
+/// Copies page by page; the source stands still because it has a transaction open.
+Result<void> copy_pages(Connection& from, Connection& to, std::chrono::milliseconds patience,
+                        const OnProgress& progress) {
+  struct Finish {
+    void operator()(sqlite3_backup* backup) const { sqlite3_backup_finish(backup); }
+  };
+  std::unique_ptr<sqlite3_backup, Finish> backup(
+      sqlite3_backup_init(to.handle(), "main", from.handle(), "main"));
+  if (!backup) return to.error(sqlite3_extended_errcode(to.handle()));
+  constexpr std::chrono::milliseconds pause{10};
+  std::chrono::milliseconds waited{0};
+  for (;;) {
+    const int rc = sqlite3_backup_step(backup.get(), pages_per_step);
+    const auto total = static_cast<std::uint64_t>(sqlite3_backup_pagecount(backup.get()));
+    const auto left = static_cast<std::uint64_t>(sqlite3_backup_remaining(backup.get()));
+    if (progress) progress({Progress::Stage::copying, total - left, total});
+    if (rc == SQLITE_DONE) break;
+    const bool wait = (rc & 0xFF) == SQLITE_BUSY || (rc & 0xFF) == SQLITE_LOCKED;
+    if (wait && waited < patience) {
+      std::this_thread::sleep_for(pause);
+      waited += pause;
+    } else if (rc != SQLITE_OK) {
+      return to.error(rc);
+    }
+  }
+  const int rc = sqlite3_backup_finish(backup.release());
+  if (rc != SQLITE_OK) return to.error(rc);
+  return {};
+}
+
+/// From a store file into an empty one. The copy stands alone afterwards: no log beside it.
+Result<void> copy_store(const SqliteOptions& from, const SqliteOptions& to,
+                        const OnProgress& progress) {
+  std::error_code ignored;
+  if (!std::filesystem::exists(from.path, ignored)) {
+    return file_error(Kind::not_found, codes::no_file, from.path);
+  }
+  auto source = connect(from);
+  if (!source) return source.error();
+  const auto identity = identify(**source, static_cast<std::int64_t>(migrations_sqlite().size()));
+  if (!identity) return identity.error();
+  if (identity->empty) return file_error(Kind::refused, codes::not_ours, from.path);
+
+  auto snapshot = Transaction::begin(**source, Transaction::Mode::read);
+  if (!snapshot) return snapshot.error();
+  // The snapshot begins with the first read, not with BEGIN.
+  if (auto pinned = (*source)->number("SELECT count(*) FROM journal"); !pinned) {
+    return pinned.error();
+  }
+  auto target = connect(to);
+  if (!target) return target.error();
+  if (auto done = copy_pages(**source, **target, from.busy_timeout, progress); !done) return done;
+  const auto mode = (*target)->text("PRAGMA journal_mode = DELETE");
+  if (!mode) return mode.error();
+  if (*mode != "delete") return file_error(Kind::unavailable, codes::io_error, to.path);
+  return {};
+}
+
+/// A fault of the file, or of a journal that is not known to be faulty already, means that the copy
+/// is not to be relied on.
+Result<void> acceptable(const VerifyReport& report, const std::filesystem::path& path) {
+  for (const auto& fault : report.faults) {
+    const bool known =
+        std::any_of(report.journals.begin(), report.journals.end(), [&](const JournalInfo& info) {
+          return info.journal == fault.journal && !info.read_only_because.empty();
+        });
+    if (known) continue;
+    auto error = file_error(Kind::refused, codes::backup_damaged, path);
+    error.args.push_back(arg_code("because", fault.code));
+    return error;
+  }
+  return {};
+}
+
+/// The journals as the finished copy holds them, marks included.
+Result<VerifyReport> verify_copy(const SqliteOptions& copy, const OnProgress& progress) {
+  auto store = open_unmarked(copy);
+  if (!store) return store.error();
+  return (*store)->verify(Marks::leave, progress);
+}
+
+/// A damaged journal must not keep the others from being backed up: the copy carries its mark.
+Result<VerifyReport> verify_backup(const SqliteOptions& copy, const OnProgress& progress) {
+  auto report = verify_copy(copy, progress);
+  if (!report || report->clean()) return report;
+  auto store = open_unmarked(copy);
+  if (!store) return store.error();
+  if (auto marked = apply_marks(**store, *report, Marks::set); !marked) return marked.error();
+  return (*store)->verify(Marks::leave, progress);
+}
+
+/// The write-ahead log of the verifying store was folded in when it closed; this makes the header
+/// say so, and syncs.
+Result<std::uint64_t> finish_copy(const SqliteOptions& copy) {
+  {
+    auto connection = connect(copy);
+    if (!connection) return connection.error();
+    const auto mode = (*connection)->text("PRAGMA journal_mode = DELETE");
+    if (!mode) return mode.error();
+    if (*mode != "delete") return file_error(Kind::unavailable, codes::io_error, copy.path);
+  }
+  if (auto synced = sync_file(copy.path); !synced) return synced.error();
+  std::error_code failed;
+  const auto size = std::filesystem::file_size(copy.path, failed);
+  if (failed) return file_error(Kind::unavailable, codes::io_error, copy.path);
+  return static_cast<std::uint64_t>(size);
+}
+
+/// The store that a restore replaces, held so that nobody else opens it meanwhile. Nothing: there
+/// is none, or it cannot be read.
+struct Held {
+  std::unique_ptr<Connection> connection;
+  std::optional<Transaction> lock;
+};
+
+Result<std::int64_t> journals_in(Connection& db, const FileIdentity& identity) {
+  if (identity.empty || identity.schema == 0) return 0;
+  return db.number("SELECT count(*) FROM journal");
+}
+
+Result<Held> hold_target(const SqliteOptions& to, Overwrite overwrite) {
+  std::error_code ignored;
+  const auto size = std::filesystem::file_size(to.path, ignored);
+  if (ignored || size == 0) return Held{};
+  Held held;
+  const auto known = static_cast<std::int64_t>(migrations_sqlite().size());
+  const auto unreadable = [&](const Error& error) -> Result<Held> {
+    const bool broken = error.code == codes::file_damaged || error.code == codes::not_ours;
+    if (!broken) return error;
+    if (overwrite == Overwrite::replace) return Held{};  // this is what a restore is for
+    return file_error(Kind::refused, codes::would_overwrite, to.path);
+  };
+  auto connection = connect(to);
+  if (!connection) return unreadable(connection.error());
+  held.connection = std::move(*connection);
+  const auto identity = identify(*held.connection, known);
+  // A sound database of something else is never replaced; a file that is no database at all may
+  // once have been ours.
+  if (!identity && identity.error().code == codes::not_ours &&
+      held.connection->number("PRAGMA application_id")) {
+    return identity.error();
+  }
+  if (!identity) return unreadable(identity.error());
+  const auto journals = journals_in(*held.connection, *identity);
+  if (!journals) return unreadable(journals.error());
+  if (*journals > 0 && overwrite == Overwrite::refuse) {
+    return file_error(Kind::refused, codes::would_overwrite, to.path);
+  }
+  // Leaving the write-ahead log needs the file alone, folds the log in and removes it; the lock
+  // then keeps others out until the move.
+  const auto mode = held.connection->text("PRAGMA journal_mode = DELETE");
+  if (!mode && mode.error().code != codes::locked) return unreadable(mode.error());
+  if (!mode || *mode != "delete") return file_error(Kind::conflict, codes::in_use, to.path);
+  auto lock = Transaction::begin(*held.connection, Transaction::Mode::exclusive);
+  if (!lock) return file_error(Kind::conflict, codes::in_use, to.path);
+  held.lock.emplace(std::move(*lock));
+  return held;
+}
+
+}  // namespace
+
+Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
+                                 const OnProgress& progress) {
+  std::error_code ignored;
+  if (std::filesystem::exists(to, ignored)) {
+    return file_error(Kind::refused, codes::would_overwrite, to);
+  }
+  if (!std::filesystem::exists(from.path, ignored)) {
+    return file_error(Kind::not_found, codes::no_file, from.path);
+  }
+  auto aside = create_beside(to);
+  if (!aside) return aside.error();
+  TemporaryFile copy(*aside);
+  SqliteOptions target = from;
+  target.access = Access::read_write;
+  target.path = copy.path();
+
+  if (auto copied = copy_store(from, target, progress); !copied) return copied.error();
+  auto report = verify_backup(target, progress);
+  if (!report) return report.error();
+  if (auto fine = acceptable(*report, to); !fine) return fine.error();
+  const auto bytes = finish_copy(target);
+  if (!bytes) return bytes.error();
+  if (auto moved = move_into_place(copy.path(), to, IfThere::refuse); !moved) return moved.error();
+  copy.keep();
+  return CopyReport{*bytes, std::move(*report)};
+}
+
+Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
+                                  Overwrite overwrite, const OnProgress& progress) {
+  SqliteOptions source = to;
+  source.path = backup;
+  source.access = Access::read_only;
+  std::error_code ignored;
+  if (!std::filesystem::exists(backup, ignored)) {
+    return file_error(Kind::not_found, codes::no_file, backup);
+  }
+  auto held = hold_target(to, overwrite);
+  if (!held) return held.error();
+
+  auto aside = create_beside(to.path);
+  if (!aside) return aside.error();
+  TemporaryFile copy(*aside);
+  SqliteOptions target = to;
+  target.access = Access::read_write;
+  target.path = copy.path();
+
+  if (auto copied = copy_store(source, target, progress); !copied) return copied.error();
+  auto report = verify_copy(target, progress);
+  if (!report) return report.error();
+  if (auto fine = acceptable(*report, backup); !fine) return fine.error();
+  const auto bytes = finish_copy(target);
+  if (!bytes) return bytes.error();
+
+  // Only a store that could not be read still has companions here; its log must not be played into
+  // the new file.
+  if (!held->connection) remove_companions(to.path);
+  if (auto moved = move_into_place(copy.path(), to.path, IfThere::replace); !moved) {
+    return moved.error();
+  }
+  copy.keep();
+  return CopyReport{*bytes, std::move(*report)};
+}
+
+}  // namespace penstock::store

@@ -1,0 +1,47 @@
+// What the store asks of the file system besides SQLite: private files, syncing, moving into place.
+#pragma once
+
+#include <filesystem>
+
+#include "shell/store/store.hpp"
+
+namespace penstock::store {
+
+/// The system calls, so that a test can make each of them fail. Not for two threads to change.
+struct FileCalls {
+  int (*sync)(int descriptor);
+  /// Fails with EEXIST when `replace` is false and `to` exists.
+  int (*move)(const char* from, const char* to, bool replace);
+};
+FileCalls& file_calls();
+
+/// Creates the file if there is none, readable by its owner alone: it will hold people's health
+/// records.
+Result<void> create_private(const std::filesystem::path& path);
+/// A new empty file beside `path`, of the owner's alone.
+Result<std::filesystem::path> create_beside(const std::filesystem::path& path);
+/// Onto the disk: the file's bytes, then its name in the folder.
+Result<void> sync_file(const std::filesystem::path& path);
+Result<void> sync_folder_of(const std::filesystem::path& path);
+enum class IfThere : std::uint8_t { refuse, replace };
+/// One step that either happened or did not, and is on disk when it returns.
+Result<void> move_into_place(const std::filesystem::path& from, const std::filesystem::path& to,
+                             IfThere if_there);
+
+/// Removes a file, and what SQLite may have left beside it, when the scope ends without keep().
+class TemporaryFile {
+ public:
+  explicit TemporaryFile(std::filesystem::path path) : path_(std::move(path)) {}
+  TemporaryFile(const TemporaryFile&) = delete;
+  TemporaryFile& operator=(const TemporaryFile&) = delete;
+  ~TemporaryFile();
+  const std::filesystem::path& path() const { return path_; }
+  void keep() { path_.clear(); }
+
+ private:
+  std::filesystem::path path_;
+};
+/// Removes the files that SQLite keeps beside a store.
+void remove_companions(const std::filesystem::path& path);
+
+}  // namespace penstock::store

@@ -1,0 +1,111 @@
+#include "shell/store/internal/migrate.hpp"
+
+#include "embedded/store_migrations_sqlite.hpp"
+
+namespace penstock::store {
+namespace {
+
+constexpr char sql_record_table[] =
+    "CREATE TABLE IF NOT EXISTS migration (number INTEGER PRIMARY KEY, name TEXT NOT NULL, "
+    "sha256 TEXT NOT NULL) STRICT";
+constexpr char sql_record[] =
+    "INSERT INTO migration (number, name, sha256) VALUES (:number, :name, :sha256)";
+constexpr char sql_recorded[] = "SELECT number, name, sha256 FROM migration ORDER BY number";
+constexpr char sql_schema[] =
+    "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type, name";
+
+Result<void> check_recorded(Connection& connection, std::span<const EmbeddedFile> migrations) {
+  auto rows = connection.query(sql_recorded);
+  for (std::size_t at = 0;; ++at) {
+    auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return {};
+    const auto number = rows.number(0);
+    const bool same = at < migrations.size() && number == static_cast<std::int64_t>(at + 1) &&
+                      rows.text(1) == migrations[at].path && rows.text(2) == migrations[at].sha256;
+    if (!same) {
+      auto error = connection.error(Kind::refused, codes::migration_changed);
+      error.args.push_back(arg_count("migration", number));
+      return error;
+    }
+  }
+}
+
+Result<void> run_one(Connection& connection, std::int64_t number, const EmbeddedFile& migration) {
+  // Embedded files end in a zero byte, so the text can be handed over as it is.
+  if (auto done = connection.run(migration.data.data()); !done) return done;
+  return connection.query(sql_record)
+      .bind(":number", number)
+      .bind(":name", migration.path)
+      .bind(":sha256", migration.sha256)
+      .run();
+}
+
+Result<void> set_number(Connection& connection, const char* pragma, std::int64_t value) {
+  // A pragma takes no parameters; the value is a number of ours.
+  return connection.run((std::string("PRAGMA ") + pragma + " = " + std::to_string(value)).c_str());
+}
+
+}  // namespace
+
+std::span<const EmbeddedFile> migrations_sqlite() { return embedded::store_migrations_sqlite(); }
+
+Result<FileIdentity> identify(Connection& connection, std::int64_t known) {
+  const auto id = connection.number("PRAGMA application_id");
+  if (!id) return id.error();
+  const auto schema = connection.number("PRAGMA user_version");
+  if (!schema) return schema.error();
+  if (*id == 0) {
+    const auto objects = connection.number("SELECT count(*) FROM sqlite_schema");
+    if (!objects) return objects.error();
+    if (*objects == 0 && *schema == 0) return FileIdentity{.empty = true, .schema = 0};
+  }
+  if (*id != application_id) return connection.error(Kind::refused, codes::not_ours);
+  if (*schema > known) {
+    auto error = connection.error(Kind::refused, codes::newer_program);
+    error.args.push_back(arg_count("schema", *schema));
+    error.args.push_back(arg_count("known", known));
+    return error;
+  }
+  return FileIdentity{.empty = false, .schema = *schema};
+}
+
+Result<void> migrate(Connection& connection, std::span<const EmbeddedFile> migrations) {
+  const auto known = static_cast<std::int64_t>(migrations.size());
+  const auto now = identify(connection, known);
+  if (!now) return now.error();
+  // The usual start: nothing to do, so no lock is taken.
+  if (!now->empty && now->schema == known) return check_recorded(connection, migrations);
+
+  auto tx = Transaction::begin(connection, Transaction::Mode::write);
+  if (!tx) return tx.error();
+  // Once more under the lock: another program may have been faster.
+  const auto identity = identify(connection, known);
+  if (!identity) return identity.error();
+  if (auto done = connection.run(sql_record_table); !done) return done;
+  if (auto same = check_recorded(connection, migrations); !same) return same;
+  for (std::int64_t number = identity->schema + 1; number <= known; ++number) {
+    const auto& migration = migrations[static_cast<std::size_t>(number - 1)];
+    if (auto done = run_one(connection, number, migration); !done) return done;
+  }
+  const auto orphans = connection.number("SELECT count(*) FROM pragma_foreign_key_check");
+  if (!orphans) return orphans.error();
+  if (*orphans != 0) return connection.error(Kind::unavailable, codes::file_damaged);
+  if (auto done = set_number(connection, "application_id", application_id); !done) return done;
+  if (auto done = set_number(connection, "user_version", known); !done) return done;
+  return tx->commit();
+}
+
+Result<std::string> schema_dump(Connection& connection) {
+  std::string out;
+  auto rows = connection.query(sql_schema);
+  for (;;) {
+    auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out += rows.text(0);
+    out += ";\n";
+  }
+}
+
+}  // namespace penstock::store

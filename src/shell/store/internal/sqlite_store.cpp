@@ -1,0 +1,295 @@
+// Fault model. A write is acknowledged after SQLite has synced the write-ahead log
+// (synchronous=FULL). Until then a killed process, a power cut, a full disk or a failing one leaves
+// the state before it; from then on, the state after it. A commit whose sync fails is reported as
+// not written; after a power cut it may be found written all the same, and the sender's retry then
+// finds it "already recorded". Sound disks are assumed not to lose what they said was synced; what
+// they alter afterwards is found by verify().
+#include "shell/store/internal/sqlite_store.hpp"
+
+#include <algorithm>
+#include <thread>
+
+#include "shell/store/internal/files.hpp"
+#include "shell/store/internal/migrate.hpp"
+
+namespace penstock::store {
+namespace {
+
+/// Web threads that read at the same time; more than this many connections are closed again.
+constexpr std::size_t idle_readers_max = 8;
+
+constexpr char pragmas[] =
+    "PRAGMA synchronous = FULL;"
+    "PRAGMA foreign_keys = ON;"
+    "PRAGMA secure_delete = ON;"    // what is erased by law is overwritten, not only forgotten
+    "PRAGMA trusted_schema = OFF;"  // a prepared file cannot make us run its functions
+    "PRAGMA cell_size_check = ON;"  // damage is found when the page is read
+    "PRAGMA cache_size = -16000;"   // KiB: a year of several people
+    "PRAGMA journal_size_limit = 67108864;";
+
+constexpr char sql_integrity[] = "PRAGMA integrity_check(20)";
+constexpr char sql_orphans[] = "SELECT count(*) FROM pragma_foreign_key_check";
+
+/// Several programs may open a new file at the same moment; switching to the write-ahead log needs
+/// it alone for an instant, and SQLite does not wait by itself there.
+Result<void> use_write_ahead_log(Connection& connection, std::chrono::milliseconds patience) {
+  constexpr std::chrono::milliseconds pause{10};
+  for (std::chrono::milliseconds waited{0};; waited += pause) {
+    const auto mode = connection.text("PRAGMA journal_mode = WAL");
+    if (mode && *mode == "wal") return {};
+    if (mode) return connection.error(Kind::unavailable, codes::cannot_open);
+    if (mode.error().code != codes::locked || waited >= patience) return mode.error();
+    std::this_thread::sleep_for(pause);
+  }
+}
+
+Result<std::unique_ptr<Connection>> open_once(const SqliteOptions& options) {
+  const bool read_only = options.access == Access::read_only;
+  std::error_code ignored;
+  if (read_only && !std::filesystem::exists(options.path, ignored)) {
+    return Error{Kind::not_found,
+                 std::string(codes::no_file),
+                 {arg_text("file", options.path.string())},
+                 {}};
+  }
+  if (!read_only) {
+    if (auto made = create_private(options.path); !made) return made.error();
+  }
+  auto connection = connect(options);
+  if (!connection) return connection;
+  Connection& db = **connection;
+  const auto migrations = migrations_sqlite();
+  const auto known = static_cast<std::int64_t>(migrations.size());
+  // Before anything is written: a file of something else stays as it is.
+  const auto identity = identify(db, known);
+  if (!identity) return identity.error();
+  if (read_only) {
+    if (identity->empty) return db.error(Kind::refused, codes::not_ours);
+    if (identity->schema != known) {
+      auto error = db.error(Kind::refused, codes::older_schema);
+      error.args.push_back(arg_count("schema", identity->schema));
+      error.args.push_back(arg_count("known", known));
+      return error;
+    }
+    return connection;
+  }
+  if (auto done = use_write_ahead_log(db, options.busy_timeout); !done) return done.error();
+  if (auto done = migrate(db, migrations); !done) return done.error();
+  return connection;
+}
+
+Result<void> check_file(Connection& db, VerifyReport& report) {
+  const auto fault = [&](std::string_view words) {
+    report.faults.push_back({Id{}, 0, std::string(codes::file_damaged), std::string(words)});
+  };
+  auto rows = db.query(sql_integrity);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row && row.error().code != codes::file_damaged) return row.error();
+    if (!row) {
+      fault("");
+      return {};
+    }
+    if (!*row) break;
+    if (rows.text(0) != "ok") fault(rows.text(0));
+  }
+  const auto orphans = db.number(sql_orphans);
+  if (!orphans && orphans.error().code != codes::file_damaged) return orphans.error();
+  if (!orphans || *orphans != 0) fault("foreign keys");
+  return {};
+}
+
+Result<void> walk_all(Connection& db, VerifyReport& report, const OnProgress& progress) {
+  std::uint64_t total = 0;
+  for (const auto& info : report.journals) total += info.version;
+  for (const auto& info : report.journals) {
+    constexpr std::uint64_t report_every = 4096;
+    ChainWalker walker(info);
+    const auto each = [&] {
+      ++report.entries;
+      if (progress && report.entries % report_every == 0) {
+        progress({Progress::Stage::verifying, report.entries, std::max(total, report.entries)});
+      }
+    };
+    if (auto walked = sqlite_walk(db, info.journal, walker, each); !walked) return walked;
+    report.bytes_hashed += walker.bytes_hashed();
+    report.erased += walker.erased();
+    if (auto fault = walker.finish()) report.faults.push_back(*fault);
+  }
+  if (progress) {
+    progress({Progress::Stage::verifying, report.entries, std::max(total, report.entries)});
+  }
+  return {};
+}
+
+}  // namespace
+
+Result<std::unique_ptr<Connection>> connect(const SqliteOptions& options) {
+  const int flags =
+      options.access == Access::read_only ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
+  auto connection = Connection::open(options.path, flags, options.vfs, options.busy_timeout);
+  if (!connection) return connection;
+  if (auto done = (*connection)->run(pragmas); !done) return done.error();
+  return connection;
+}
+
+// ---- reading
+// --------------------------------------------------------------------------------------------------------
+
+Result<std::unique_ptr<Connection>> SqliteStore::take_reader() {
+  {
+    const std::lock_guard lock(readers_mutex_);
+    if (!readers_.empty()) {
+      auto reader = std::move(readers_.back());
+      readers_.pop_back();
+      return reader;
+    }
+  }
+  auto reader = connect(options_);
+  if (!reader) return reader;
+  if (auto done = (*reader)->run("PRAGMA query_only = ON"); !done) return done.error();
+  return reader;
+}
+
+void SqliteStore::give_back(std::unique_ptr<Connection> reader) {
+  const std::lock_guard lock(readers_mutex_);
+  if (readers_.size() < idle_readers_max) readers_.push_back(std::move(reader));
+}
+
+Result<void> SqliteStore::with_reader(const std::function<Result<void>(Connection&)>& body) {
+  auto reader = take_reader();
+  if (!reader) return reader.error();
+  Result<void> outcome;
+  {
+    auto tx = Transaction::begin(**reader, Transaction::Mode::read);
+    if (!tx) return tx.error();
+    outcome = body(**reader);
+  }
+  // A reader that met an error is not kept: the next one starts afresh.
+  if (outcome) give_back(std::move(*reader));
+  return outcome;
+}
+
+Result<void> SqliteStore::read(const std::function<Result<void>(ReadTx&)>& body) {
+  Result<void> refused;
+  auto read = with_reader([&](Connection& db) -> Result<void> {
+    SqliteReadTx tx(db);
+    refused = body(tx);
+    // What the body refuses says nothing about the connection.
+    if (!refused && refused.error().kind == Kind::unavailable) return refused;
+    return {};
+  });
+  return read ? refused : read;
+}
+
+// ---- writing
+// --------------------------------------------------------------------------------------------------------
+
+Result<void> SqliteStore::write_once(const std::function<Result<void>(WriteTx&)>& body) {
+  auto transaction = Transaction::begin(*writer_, Transaction::Mode::write);
+  if (!transaction) return transaction.error();
+  // Acknowledging into a file that was deleted or replaced under us would lose the fact.
+  if (writer_->has_moved()) return writer_->error(Kind::unavailable, codes::file_moved);
+  SqliteWriteTx tx(*writer_);
+  if (auto outcome = body(tx); !outcome) return outcome;
+  // SQLite rolls back by itself after some errors; a body that did not hand its error on must not
+  // be told "written".
+  if (!writer_->in_transaction()) return writer_->error(Kind::unavailable, codes::io_error);
+  if (auto committed = transaction->commit(); !committed) return committed;
+  erasure_owed_ = erasure_owed_ || tx.has_erased();
+  return {};
+}
+
+Result<void> SqliteStore::write(const std::function<Result<void>(WriteTx&)>& body) {
+  const std::lock_guard lock(writer_mutex_);
+  if (!writer_) {
+    return Error{Kind::unavailable,
+                 std::string(codes::read_only),
+                 {arg_text("file", options_.path.string())},
+                 {}};
+  }
+  Result<void> outcome;
+  for (int attempt = 0; attempt < write_attempts_max; ++attempt) {
+    outcome = write_once(body);
+    if (outcome || outcome.error().kind != Kind::retry_whole) break;
+  }
+  if (!outcome && outcome.error().kind == Kind::retry_whole) {
+    return writer_->error(Kind::unavailable, codes::locked);
+  }
+  if (outcome && erasure_owed_) {
+    // While somebody reads an older state this does nothing; the next write tries again.
+    auto rows = writer_->query("PRAGMA wal_checkpoint(TRUNCATE)");
+    const auto row = rows.step();
+    erasure_owed_ = !(row && *row && rows.number(0) == 0);
+  }
+  return outcome;
+}
+
+// ---- checking
+// -------------------------------------------------------------------------------------------------------
+
+Result<VerifyReport> SqliteStore::verify(Marks marks, const OnProgress& progress) {
+  VerifyReport report;
+  auto looked = with_reader([&](Connection& db) -> Result<void> {
+    if (auto done = check_file(db, report); !done) return done;
+    auto journals = sqlite_journals(db);
+    if (!journals && journals.error().code != codes::file_damaged) return journals.error();
+    if (!journals) return {};  // check_file has said so
+    report.journals = std::move(*journals);
+    return walk_all(db, report, progress);
+  });
+  if (!looked) return looked.error();
+  if (auto marked = apply_marks(*this, report, possible(marks)); !marked) return marked.error();
+  return report;
+}
+
+Result<VerifyReport> SqliteStore::check_heads(Marks marks) {
+  VerifyReport report;
+  auto looked = with_reader([&](Connection& db) -> Result<void> {
+    auto journals = sqlite_journals(db);
+    if (!journals) return journals.error();
+    report.journals = std::move(*journals);
+    for (const auto& info : report.journals) {
+      const auto fault = sqlite_check_head(db, info);
+      if (!fault) return fault.error();
+      if (*fault) report.faults.push_back(**fault);
+      if (info.version > 0) ++report.entries;
+    }
+    return {};
+  });
+  if (!looked) return looked.error();
+  // The last entries alone prove nothing about the rest, so they lift no mark.
+  const auto at_most = marks == Marks::set_and_lift ? Marks::set : marks;
+  if (auto marked = apply_marks(*this, report, possible(at_most)); !marked) return marked.error();
+  return report;
+}
+
+// ---- opening
+// --------------------------------------------------------------------------------------------------------
+
+Result<std::unique_ptr<SqliteStore>> open_unmarked(const SqliteOptions& options) {
+  // A restore may put another file in this place while we wait for the one that was here.
+  constexpr int tries = 3;
+  for (int i = 0; i < tries; ++i) {
+    auto connection = open_once(options);
+    if (!connection) return connection.error();
+    if ((*connection)->has_moved()) continue;
+    if (options.access == Access::read_only) connection->reset();
+    return std::make_unique<SqliteStore>(options, std::move(*connection));
+  }
+  return Error{Kind::unavailable,
+               std::string(codes::file_moved),
+               {arg_text("file", options.path.string())},
+               {}};
+}
+
+Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options) {
+  auto store = open_unmarked(options);
+  if (!store) return store.error();
+  if (options.access == Access::read_write) {
+    if (auto checked = (*store)->check_heads(Marks::set); !checked) return checked.error();
+  }
+  return std::unique_ptr<Store>(std::move(*store));
+}
+
+}  // namespace penstock::store

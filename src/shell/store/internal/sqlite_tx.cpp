@@ -1,0 +1,380 @@
+#include "shell/store/internal/sqlite_tx.hpp"
+
+#include <algorithm>
+
+namespace penstock::store {
+namespace {
+
+constexpr char sql_journal[] =
+    "SELECT id, subject, version, head, read_only FROM journal WHERE id = :journal";
+constexpr char sql_journals[] =
+    "SELECT id, subject, version, head, read_only FROM journal ORDER BY no";
+constexpr char sql_load[] =
+    "SELECT position, fact, type, type_version, recorded, digest, bytes FROM entry "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND position >= :from "
+    "ORDER BY position";
+constexpr char sql_entries[] =
+    "SELECT position, fact, type, type_version, recorded, digest, hash FROM entry "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND position >= :from "
+    "ORDER BY position";
+constexpr char sql_walk[] =
+    "SELECT position, fact, type, type_version, recorded, digest, hash, bytes FROM entry "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) ORDER BY position";
+constexpr char sql_last_two[] =
+    "SELECT position, fact, type, type_version, recorded, digest, hash, bytes FROM entry "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) "
+    "ORDER BY position DESC LIMIT 2";
+constexpr char sql_known[] =
+    "SELECT j.id, e.position, e.digest, e.bytes IS NULL, e.type, e.type_version "
+    "FROM entry e JOIN journal j ON j.no = e.journal_no WHERE e.fact = :fact";
+constexpr char sql_create[] = "INSERT INTO journal (id, subject) VALUES (:journal, :subject)";
+constexpr char sql_insert[] =
+    "INSERT INTO entry (journal_no, position, fact, type, type_version, recorded, digest, hash, "
+    "bytes) VALUES ((SELECT no FROM journal WHERE id = :journal), :position, :fact, :type, "
+    ":type_version, :recorded, :digest, :hash, :bytes)";
+constexpr char sql_set_head[] =
+    "UPDATE journal SET version = :version, head = :head WHERE id = :journal";
+constexpr char sql_erase[] = "UPDATE entry SET bytes = NULL WHERE fact = :fact";
+constexpr char sql_mark[] =
+    "UPDATE journal SET read_only = :because WHERE id = :journal AND read_only = ''";
+constexpr char sql_unmark[] = "UPDATE journal SET read_only = '' WHERE id = :journal";
+
+constexpr char sql_summary[] =
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "FROM journal j JOIN summary s ON s.journal_no = j.no WHERE j.id = :journal";
+constexpr char sql_summaries_by_key[] =
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "FROM summary s JOIN journal j ON j.no = s.journal_no "
+    "WHERE (:subject IS NULL OR j.subject = :subject) "
+    "AND (:not_after IS NULL OR s.next_change <= :not_after) "
+    "ORDER BY s.search_key, j.id";
+constexpr char sql_summaries_by_change[] =
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "FROM summary s JOIN journal j ON j.no = s.journal_no "
+    "WHERE (:subject IS NULL OR j.subject = :subject) "
+    "AND (:not_after IS NULL OR s.next_change <= :not_after) "
+    "ORDER BY s.next_change IS NULL, s.next_change, s.search_key, j.id";
+constexpr char sql_put_summary[] =
+    "INSERT INTO summary (journal_no, journal_version, fold_version, search_key, next_change, "
+    "bytes) VALUES ((SELECT no FROM journal WHERE id = :journal), :journal_version, "
+    ":fold_version, :search_key, :next_change, :bytes) "
+    "ON CONFLICT (journal_no) DO UPDATE SET journal_version = excluded.journal_version, "
+    "fold_version = excluded.fold_version, search_key = excluded.search_key, "
+    "next_change = excluded.next_change, bytes = excluded.bytes";
+constexpr char sql_drop_summaries[] = "DELETE FROM summary";
+
+constexpr char sql_setting[] = "SELECT value FROM setting WHERE name = :name";
+constexpr char sql_put_setting[] =
+    "INSERT INTO setting (name, value) VALUES (:name, :value) "
+    "ON CONFLICT (name) DO UPDATE SET value = excluded.value";
+constexpr char sql_drop_setting[] = "DELETE FROM setting WHERE name = :name";
+
+std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
+Instant instant(std::int64_t value) { return Instant{std::chrono::seconds{value}}; }
+/// SQLite counts in 63 bits; no journal gets there.
+std::int64_t position_number(std::uint64_t position) {
+  return static_cast<std::int64_t>(std::min<std::uint64_t>(position, INT64_MAX));
+}
+
+JournalInfo journal_row(const Query& row) {
+  return {row.id(0), static_cast<Subject>(row.number(1)), static_cast<std::uint64_t>(row.number(2)),
+          row.digest(3), std::string(row.text(4))};
+}
+
+/// Columns position, fact, type, type_version, recorded, digest, hash.
+Entry entry_row(const Query& row, Id journal) {
+  return {.journal = journal,
+          .position = static_cast<std::uint64_t>(row.number(0)),
+          .fact = row.id(1),
+          .fact_digest = row.digest(5),
+          .type = static_cast<std::uint16_t>(row.number(2)),
+          .type_version = static_cast<std::uint16_t>(row.number(3)),
+          .recorded = instant(row.number(4)),
+          .previous = {},
+          .hash = row.digest(6)};
+}
+
+Summary summary_row(const Query& row) {
+  const auto bytes = row.blob(5);
+  return {.journal = row.id(0),
+          .journal_version = static_cast<std::uint64_t>(row.number(1)),
+          .fold_version = static_cast<std::uint32_t>(row.number(2)),
+          .search_key = std::string(row.text(3)),
+          .next_change = row.is_null(4) ? std::nullopt : std::optional(instant(row.number(4))),
+          .bytes = {bytes.begin(), bytes.end()}};
+}
+
+bool is_damage(const Error& error) { return error.code == codes::file_damaged; }
+
+}  // namespace
+
+// ---- reads
+// ----------------------------------------------------------------------------------------------------------
+
+Result<std::optional<JournalInfo>> sqlite_journal(Connection& db, Id journal) {
+  auto rows = db.query(sql_journal);
+  const auto row = rows.bind(":journal", journal).step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<JournalInfo>{};
+  return std::optional(journal_row(rows));
+}
+
+Result<std::vector<JournalInfo>> sqlite_journals(Connection& db) {
+  std::vector<JournalInfo> out;
+  auto rows = db.query(sql_journals);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.push_back(journal_row(rows));
+  }
+}
+
+Result<Facts> sqlite_load(Connection& db, Id journal, std::uint64_t from_position) {
+  const auto info = sqlite_journal(db, journal);
+  if (!info) return info.error();
+  if (!*info) return no_journal(journal);
+  Facts facts;
+  const auto version = (*info)->version;
+  if (from_position <= version) {
+    constexpr std::size_t usual_bytes =
+        256;  // a guess that spares most of the growing; any size works
+    // A damaged version must not ask for more memory than there is.
+    const auto count = std::min<std::uint64_t>(version - from_position + 1, 1'000'000);
+    facts.reserve(static_cast<std::size_t>(count), static_cast<std::size_t>(count) * usual_bytes);
+  }
+  auto rows = db.query(sql_load);
+  rows.bind(":journal", journal).bind(":from", position_number(from_position));
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) break;
+    facts.add({.fact = rows.id(1),
+               .position = static_cast<std::uint64_t>(rows.number(0)),
+               .type = static_cast<std::uint16_t>(rows.number(2)),
+               .type_version = static_cast<std::uint16_t>(rows.number(3)),
+               .recorded = instant(rows.number(4)),
+               .digest = rows.digest(5),
+               .erased = rows.is_null(6),
+               .bytes = {}},
+              rows.blob(6));
+  }
+  facts.seal();
+  return facts;
+}
+
+Result<std::vector<Entry>> sqlite_entries(Connection& db, Id journal, std::uint64_t from_position) {
+  const auto info = sqlite_journal(db, journal);
+  if (!info) return info.error();
+  if (!*info) return no_journal(journal);
+  std::vector<Entry> out;
+  Digest previous{};
+  // One entry earlier, for the hash that the first one follows.
+  const auto from = from_position > 1 ? from_position - 1 : 1;
+  auto rows = db.query(sql_entries);
+  rows.bind(":journal", journal).bind(":from", position_number(from));
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    auto entry = entry_row(rows, journal);
+    entry.previous = std::exchange(previous, entry.hash);
+    if (entry.position >= from_position) out.push_back(entry);
+  }
+}
+
+Result<std::optional<KnownFact>> sqlite_known(Connection& db, Id fact) {
+  auto rows = db.query(sql_known);
+  const auto row = rows.bind(":fact", fact).step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<KnownFact>{};
+  return std::optional(KnownFact{
+      {rows.id(0), static_cast<std::uint64_t>(rows.number(1)), rows.digest(2), rows.number(3) != 0},
+      static_cast<std::uint16_t>(rows.number(4)),
+      static_cast<std::uint16_t>(rows.number(5))});
+}
+
+Result<std::optional<Summary>> sqlite_summary(Connection& db, Id journal) {
+  auto rows = db.query(sql_summary);
+  const auto row = rows.bind(":journal", journal).step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<Summary>{};
+  return std::optional(summary_row(rows));
+}
+
+Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery& query) {
+  std::vector<Summary> out;
+  auto rows = db.query(query.order == SummaryOrder::by_key ? sql_summaries_by_key
+                                                           : sql_summaries_by_change);
+  if (query.subject) {
+    rows.bind(":subject", static_cast<std::int64_t>(*query.subject));
+  } else {
+    rows.bind_null(":subject");
+  }
+  if (query.changes_not_after) {
+    rows.bind(":not_after", seconds(*query.changes_not_after));
+  } else {
+    rows.bind_null(":not_after");
+  }
+  while (out.size() < query.most) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) break;
+    // Here and not in SQL: the same test for every backend, and a clinic's few thousand keys are
+    // read in a millisecond.
+    const auto key = rows.text(3);
+    const bool wanted = std::all_of(
+        query.contains.begin(), query.contains.end(),
+        [&](const std::string& part) { return key.find(part) != std::string_view::npos; });
+    if (wanted) out.push_back(summary_row(rows));
+  }
+  return out;
+}
+
+Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name) {
+  auto rows = db.query(sql_setting);
+  const auto row = rows.bind(":name", name).step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<std::string>{};
+  return std::optional(std::string(rows.text(0)));
+}
+
+Result<void> sqlite_walk(Connection& db, Id journal, ChainWalker& walker,
+                         const std::function<void()>& each_entry) {
+  auto rows = db.query(sql_walk);
+  rows.bind(":journal", journal);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row && !is_damage(row.error())) return row.error();
+    if (!row) {
+      walker.unreadable();
+      return {};
+    }
+    if (!*row) return {};
+    walker.see(entry_row(rows, journal),
+               rows.is_null(7) ? std::nullopt : std::optional(rows.blob(7)));
+    each_entry();
+  }
+}
+
+Result<std::optional<VerifyReport::Fault>> sqlite_check_head(Connection& db,
+                                                             const JournalInfo& info) {
+  std::optional<LastEntry> last;
+  auto rows = db.query(sql_last_two);
+  rows.bind(":journal", info.journal);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row && !is_damage(row.error())) return row.error();
+    if (!row) {
+      return std::optional(
+          VerifyReport::Fault{info.journal, 0, std::string(codes::file_damaged), {}});
+    }
+    if (!*row) break;
+    auto entry = entry_row(rows, info.journal);
+    if (last) {
+      last->entry.previous = entry.hash;
+      continue;
+    }
+    last = LastEntry{entry, std::nullopt};
+    if (!rows.is_null(7)) {
+      const auto bytes = rows.blob(7);
+      last->bytes.emplace(bytes.begin(), bytes.end());
+    }
+  }
+  return check_head(info, last ? last->entry.position : 0, last);
+}
+
+// ---- writes
+// ---------------------------------------------------------------------------------------------------------
+
+Result<void> SqliteWriteTx::create_journal(Id journal, Subject subject) {
+  INVARIANT(!journal.is_nil());
+  const auto there = sqlite_journal(db_, journal);
+  if (!there) return there.error();
+  if (*there) {
+    if ((*there)->subject == subject) return {};
+    return Error{Kind::refused,
+                 std::string(codes::journal_other_subject),
+                 {arg_text("journal", to_text(journal))},
+                 {}};
+  }
+  return db_.query(sql_create)
+      .bind(":journal", journal)
+      .bind(":subject", static_cast<std::int64_t>(subject))
+      .run();
+}
+
+Result<void> SqliteWriteTx::insert(const Entry& entry, std::span<const std::uint8_t> bytes) {
+  return db_.query(sql_insert)
+      .bind(":journal", entry.journal)
+      .bind(":position", position_number(entry.position))
+      .bind(":fact", entry.fact)
+      .bind(":type", std::int64_t{entry.type})
+      .bind(":type_version", std::int64_t{entry.type_version})
+      .bind(":recorded", seconds(entry.recorded))
+      .bind(":digest", std::span<const std::uint8_t>(entry.fact_digest))
+      .bind(":hash", std::span<const std::uint8_t>(entry.hash))
+      .bind(":bytes", bytes)
+      .run();
+}
+
+Result<void> SqliteWriteTx::set_head(Id journal, std::uint64_t version, const Digest& head) {
+  return db_.query(sql_set_head)
+      .bind(":journal", journal)
+      .bind(":version", position_number(version))
+      .bind(":head", std::span<const std::uint8_t>(head))
+      .run();
+}
+
+Result<void> SqliteWriteTx::erase_payload(Id fact) {
+  const auto there = sqlite_known(db_, fact);
+  if (!there) return there.error();
+  if (!*there) return no_fact(fact);
+  has_erased_ = true;
+  return db_.query(sql_erase).bind(":fact", fact).run();
+}
+
+Result<void> SqliteWriteTx::put_summary(const Summary& summary) {
+  const auto there = sqlite_journal(db_, summary.journal);
+  if (!there) return there.error();
+  if (!*there) return no_journal(summary.journal);
+  auto put = db_.query(sql_put_summary);
+  put.bind(":journal", summary.journal)
+      .bind(":journal_version", position_number(summary.journal_version))
+      .bind(":fold_version", std::int64_t{summary.fold_version})
+      .bind(":search_key", std::string_view(summary.search_key))
+      .bind(":bytes", std::span<const std::uint8_t>(summary.bytes));
+  if (summary.next_change) {
+    put.bind(":next_change", seconds(*summary.next_change));
+  } else {
+    put.bind_null(":next_change");
+  }
+  return put.run();
+}
+
+Result<void> SqliteWriteTx::drop_summaries() { return db_.query(sql_drop_summaries).run(); }
+
+Result<void> SqliteWriteTx::put_setting(std::string_view name, std::string_view value) {
+  return db_.query(sql_put_setting).bind(":name", name).bind(":value", value).run();
+}
+
+Result<void> SqliteWriteTx::drop_setting(std::string_view name) {
+  return db_.query(sql_drop_setting).bind(":name", name).run();
+}
+
+Result<void> SqliteWriteTx::make_read_only(Id journal, std::string_view because) {
+  INVARIANT(!because.empty());
+  const auto there = sqlite_journal(db_, journal);
+  if (!there) return there.error();
+  if (!*there) return no_journal(journal);
+  return db_.query(sql_mark).bind(":journal", journal).bind(":because", because).run();
+}
+
+Result<void> SqliteWriteTx::make_writable(Id journal) {
+  const auto there = sqlite_journal(db_, journal);
+  if (!there) return there.error();
+  if (!*there) return no_journal(journal);
+  return db_.query(sql_unmark).bind(":journal", journal).run();
+}
+
+}  // namespace penstock::store

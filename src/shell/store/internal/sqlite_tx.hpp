@@ -1,0 +1,86 @@
+// The port's transactions in SQL.
+#pragma once
+
+#include "shell/store/internal/chain.hpp"
+#include "shell/store/internal/sqlite_db.hpp"
+
+namespace penstock::store {
+
+/// Reads, on a connection that has a transaction open.
+Result<std::optional<JournalInfo>> sqlite_journal(Connection& db, Id journal);
+Result<std::vector<JournalInfo>> sqlite_journals(Connection& db);
+Result<Facts> sqlite_load(Connection& db, Id journal, std::uint64_t from_position);
+Result<std::vector<Entry>> sqlite_entries(Connection& db, Id journal, std::uint64_t from_position);
+Result<std::optional<KnownFact>> sqlite_known(Connection& db, Id fact);
+Result<std::optional<Summary>> sqlite_summary(Connection& db, Id journal);
+Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery& query);
+Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name);
+
+/// Walks one journal's chain. What cannot be read is a fault of the journal; only an error of the
+/// disk is an error.
+Result<void> sqlite_walk(Connection& db, Id journal, ChainWalker& walker,
+                         const std::function<void()>& each_entry);
+/// Looks at the last entry alone.
+Result<std::optional<VerifyReport::Fault>> sqlite_check_head(Connection& db,
+                                                             const JournalInfo& info);
+
+template <class Base>
+class SqliteReads : public Base {
+ public:
+  explicit SqliteReads(Connection& db) : db_(db) {}
+
+  Result<std::optional<JournalInfo>> journal(Id journal) override {
+    return sqlite_journal(db_, journal);
+  }
+  Result<std::vector<JournalInfo>> journals() override { return sqlite_journals(db_); }
+  Result<Facts> load(Id journal, std::uint64_t from_position) override {
+    return sqlite_load(db_, journal, from_position);
+  }
+  Result<std::vector<Entry>> entries(Id journal, std::uint64_t from_position) override {
+    return sqlite_entries(db_, journal, from_position);
+  }
+  Result<std::optional<FactPlace>> find(Id fact) override {
+    auto known = sqlite_known(db_, fact);
+    if (!known) return known.error();
+    return *known ? std::optional((*known)->place) : std::nullopt;
+  }
+  Result<std::optional<Summary>> summary(Id journal) override {
+    return sqlite_summary(db_, journal);
+  }
+  Result<std::vector<Summary>> summaries(const SummaryQuery& query) override {
+    return sqlite_summaries(db_, query);
+  }
+  Result<std::optional<std::string>> setting(std::string_view name) override {
+    return sqlite_setting(db_, name);
+  }
+
+ protected:
+  Connection& db_;
+};
+
+using SqliteReadTx = SqliteReads<ReadTx>;
+
+class SqliteWriteTx : public SqliteReads<AppendingTx> {
+ public:
+  using SqliteReads::SqliteReads;
+  Result<void> create_journal(Id journal, Subject subject) override;
+  Result<void> erase_payload(Id fact) override;
+  Result<void> put_summary(const Summary& summary) override;
+  Result<void> drop_summaries() override;
+  Result<void> put_setting(std::string_view name, std::string_view value) override;
+  Result<void> drop_setting(std::string_view name) override;
+  Result<void> make_read_only(Id journal, std::string_view because) override;
+  Result<void> make_writable(Id journal) override;
+
+  bool has_erased() const { return has_erased_; }
+
+ protected:
+  Result<std::optional<KnownFact>> known(Id fact) override { return sqlite_known(db_, fact); }
+  Result<void> insert(const Entry& entry, std::span<const std::uint8_t> bytes) override;
+  Result<void> set_head(Id journal, std::uint64_t version, const Digest& head) override;
+
+ private:
+  bool has_erased_ = false;
+};
+
+}  // namespace penstock::store
