@@ -226,9 +226,10 @@ enum class SummaryOrder : std::uint8_t {
 };
 struct SummaryQuery {
   SummaryOrder order = SummaryOrder::by_key;
-  std::vector<std::string> contains;         ///< each must occur in the search key
-  std::optional<Instant> changes_not_after;  ///< only those whose next_change is at or before this
-  std::optional<Subject> subject;
+  std::vector<std::string> contains = {};  ///< each must occur in the search key
+  std::optional<Instant> changes_not_after =
+      {};  ///< only those whose next_change is at or before this
+  std::optional<Subject> subject = {};
   std::size_t most = SIZE_MAX;
 };
 
@@ -365,7 +366,8 @@ struct SqliteOptions {
   std::filesystem::path path;
   Access access = Access::read_write;  ///< read_only never creates, migrates or marks
   std::chrono::milliseconds busy_timeout{5000};
-  std::string vfs;  ///< a registered file layer, for tests that make it fail; empty: the system's
+  std::string vfs =
+      {};  ///< a registered file layer, for tests that make it fail; empty: the system's
 };
 /// Opens or creates a store file, brings its schema up to this program's, checks the heads and
 /// marks journals that do not hold. A file of something else, of a newer program, or with other
