@@ -661,17 +661,14 @@ class StoreContractSummaries : public StoreContract {
     }
     return out;
   }
-  static SummaryQuery query() {
-    return {.order = SummaryOrder::by_key, .contains = {}, .changes_not_after = {}, .subject = {}};
-  }
   std::vector<Summary> all_;
 };
 INSTANTIATE_TEST_SUITE_P(Backends, StoreContractSummaries, ::testing::ValuesIn(backends),
                          [](const auto& param) { return std::string(param.param.name); });
 
 TEST_P(StoreContractSummaries, AreSortedByKeyOrByTheNextChange) {
-  EXPECT_THAT(found(query()), ElementsAre(4, 2, 1, 3, 5));
-  auto by_change = query();
+  EXPECT_THAT(found({}), ElementsAre(4, 2, 1, 3, 5));
+  SummaryQuery by_change;
   by_change.order = SummaryOrder::by_change;
   EXPECT_THAT(found(by_change), ElementsAre(3, 5, 4, 1, 2));
   by_change.most = 2;
@@ -681,7 +678,7 @@ TEST_P(StoreContractSummaries, AreSortedByKeyOrByTheNextChange) {
 }
 
 TEST_P(StoreContractSummaries, H19_ASearchFindsBothOfTwoAlike) {
-  auto q = query();
+  SummaryQuery q;
   q.contains = {"ada", "okoye"};
   EXPECT_THAT(found(q), ElementsAre(1, 3));
   q.contains = {"ada", "1957"};
@@ -693,12 +690,12 @@ TEST_P(StoreContractSummaries, H19_ASearchFindsBothOfTwoAlike) {
 }
 
 TEST_P(StoreContractSummaries, AreFilteredBySubjectAndByChange) {
-  auto q = query();
+  SummaryQuery q;
   q.subject = Subject::person;
   EXPECT_THAT(found(q), ElementsAre(4, 2, 1, 3));
   q.subject = Subject::clinic;
   EXPECT_THAT(found(q), ElementsAre(5));
-  q = query();
+  q = {};
   q.changes_not_after = Instant{499s};
   EXPECT_THAT(found(q), ElementsAre(3, 5));
   q.changes_not_after = Instant{500s};
@@ -710,12 +707,12 @@ TEST_P(StoreContractSummaries, CanBeReplacedDroppedAndRebuilt) {
   all_[1].bytes.clear();
   ASSERT_OK(store().write([&](WriteTx& tx) { return tx.put_summary(all_[1]); }));
   EXPECT_EQ(**look(store(), [](ReadTx& tx) { return tx.summary(person(2)); }), all_[1]);
-  EXPECT_EQ(found(query()).size(), 5U);
+  EXPECT_EQ(found({}).size(), 5U);
   ASSERT_OK(store().write([](WriteTx& tx) { return tx.drop_summaries(); }));
-  EXPECT_THAT(found(query()), IsEmpty());
+  EXPECT_THAT(found({}), IsEmpty());
   EXPECT_FALSE(look(store(), [](ReadTx& tx) { return tx.summary(person(2)); })->has_value());
   ASSERT_OK(store().write([&](WriteTx& tx) { return tx.put_summary(all_[0]); }));
-  EXPECT_THAT(found(query()), ElementsAre(1));
+  EXPECT_THAT(found({}), ElementsAre(1));
 }
 
 TEST_P(StoreContract, SettingsAreKeptByName) {

@@ -122,8 +122,7 @@ inline std::string everything(Store& store) {
       }
     }
     for (const auto order : {SummaryOrder::by_key, SummaryOrder::by_change}) {
-      auto summaries =
-          tx.summaries({.order = order, .contains = {}, .changes_not_after = {}, .subject = {}});
+      auto summaries = tx.summaries({.order = order});
       if (!summaries) return summaries.error();
       for (const auto& s : *summaries) {
         out += "summary " + to_text(s.journal) + " " + std::to_string(s.journal_version) + " " +
