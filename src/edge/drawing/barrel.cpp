@@ -15,8 +15,8 @@ using namespace literals;
 constexpr Px shoulder = 37_px;      // where the scale's 0 is; cap and neck are left of it
 constexpr Px right_margin = 20_px;  // half of the last numeral
 constexpr Px stopper = 6_px;        // two bars of 2.2 and the light between them
-constexpr Px cell_least =
-    3_px;  // thinner cells are drawn together: lines of 1 px need paper between them
+// Thinner cells are drawn together: with lines of 1 px closer than this, one sees lines only.
+constexpr Px cell_least = 5_px;
 constexpr int width_least = 300;
 constexpr int width_most = 1200;
 
@@ -266,9 +266,29 @@ void draw_unexplained(Canvas& canvas, const Measure& m, const Barrel& cartridge)
   canvas.path("d-line", frame, {{"stroke-dasharray", "6 4"}, {"data-mark", "unexplained"}});
 }
 
-struct Below {
-  Px y;  // bottom of what has been written so far
+struct Span {
+  Px from;
+  Px to;
 };
+
+/// The difference between ledger and scale.
+Span count_span(const Measure& m, const Barrel& cartridge) {
+  const Units counted = cartridge.count->at;
+  return {m.x(smaller(counted, cartridge.left)), m.x(larger(counted, cartridge.left))};
+}
+
+/// The notch's label stands beside its head, and clear of the legs of the bracket below it.
+Span notch_label_beside(const Measure& m, const Barrel& cartridge) {
+  const Px x = m.x(cartridge.notch->at);
+  Span beside = {x - 12_px, x + 12_px};
+  if (!cartridge.count) return beside;
+  const Span bracket = count_span(m, cartridge);
+  const Px end = beside.to + guessed_width(cartridge.notch->label);
+  if (bracket.to + 4_px > beside.from && bracket.from - 4_px < end) {
+    beside = {smaller(beside.from, bracket.from - 8_px), larger(beside.to, bracket.to + 8_px)};
+  }
+  return beside;
+}
 
 /// The captions under the glass, each on a row of its own, in the order in which they are looked
 /// for.
@@ -281,8 +301,8 @@ Px draw_captions(Canvas& canvas, const Measure& m, const Barrel& cartridge, cons
               {.cls = cls, .left = from, .right = to, .y = row, .width = m.width, .words = words});
   };
   if (cartridge.notch && !cartridge.notch->label.empty()) {
-    const Px x = m.x(cartridge.notch->at);
-    caption("lo", x - 12_px, x + 12_px, cartridge.notch->label);
+    const Span beside = notch_label_beside(m, cartridge);
+    caption("lo", beside.from, beside.to, cartridge.notch->label);
   }
   for (const auto& [from, to] : parts.thrown) {
     draw_brace(canvas, from, to, m.bottom, m.bottom + 8_px, "");
@@ -299,10 +319,9 @@ Px draw_captions(Canvas& canvas, const Measure& m, const Barrel& cartridge, cons
     caption("lb", middle - 12_px, to + 13_px, cartridge.away_label);
   }
   if (cartridge.count) {
-    const Px a = m.x(smaller(cartridge.count->at, cartridge.left));
-    const Px b = m.x(larger(cartridge.count->at, cartridge.left));
-    draw_brace(canvas, a, b, m.bottom, row - 10_px, "4 3");
-    caption("lb", a - 6_px, b + 8_px, cartridge.count->label);
+    const Span bracket = count_span(m, cartridge);
+    draw_brace(canvas, bracket.from, bracket.to, m.bottom, row - 10_px, "4 3");
+    caption("lb", bracket.from - 6_px, bracket.to + 8_px, cartridge.count->label);
   }
   if (!cartridge.unexplained.is_zero() && !cartridge.unexplained_label.empty()) {
     const Px x = m.trail(sum(cartridge.loaded, cartridge.unexplained));

@@ -38,11 +38,11 @@ std::string emblem(std::string_view alt = {});
 /// colour (H04).
 enum class Action : std::uint8_t {
   rapid,            ///< pennant: up at once, gone soon
-  short_acting,     ///< swell: rises after a while, down by the next meal (human regular)
+  short_acting,     ///< sail: fuller than the pennant, down by the next meal (human regular)
   intermediate,     ///< dome: a hump (human NPH)
   long_acting,      ///< flat bar: level all day
   premixed_rapid,   ///< pennant over dome
-  premixed_short,   ///< swell over dome
+  premixed_short,   ///< sail over dome
   rapid_with_long,  ///< pennant over flat bar
 };
 

@@ -51,17 +51,19 @@ void draw_wash(Canvas& canvas) {
 }
 
 void draw_upright_cartridge(Canvas& canvas) {
-  canvas.path(solid, "M30 78V34Q30 29 34 26Q37 24 37 20V14H51V20Q51 24 54 26Q58 29 58 34V78Z");
-  canvas.path("f-ink", "M34 5H54V14H34Z");
-  canvas.path("f-ink", "M30 70H58V72H30ZM30 74H58V76H30Z");
+  canvas.path(
+      solid,
+      "M31 82V22Q31 18 35 16.5Q37.5 15.5 37.5 13.5V8H48.5V13.5Q48.5 15.5 51 16.5Q55 18 55 22V82Z");
+  canvas.path("f-ink", "M35 3.5H51V8H35Z");
+  canvas.path("f-ink", "M31 74H55V76H31ZM31 78H55V80H31Z");
 }
 
 void draw_look(Canvas& canvas, bool cloudy) {
   draw_upright_cartridge(canvas);
   if (cloudy) {
-    canvas.path("f-ghost", "M32 69V36Q32 31 36 29H52Q56 31 56 36V69Z");
+    canvas.path("f-ghost", "M33 73V23Q33 20 36 19H50Q53 20 53 23V73Z");
   } else {
-    canvas.path("d-eng", "M36 38V64M40 38V52");
+    canvas.path("d-eng", "M36 28V68M39.5 28V48");
   }
   // A lens over the glass, and what is to be seen in it.
   canvas.circle(cloudy ? "f-ghost" : "f-leaf", 78_px, 44_px, 21_px);
@@ -69,16 +71,19 @@ void draw_look(Canvas& canvas, bool cloudy) {
   canvas.path(contour, "M57 44a21 21 0 0 1 42 0a21 21 0 0 1 -42 0Z");
   if (!cloudy) {
     canvas.path(contour, "M65 39a15 15 0 0 1 9 -9");
-    canvas.path("d-eng", "M62 66Q70 60 75 62M50 50H55");
+    canvas.path("d-eng", "M93 49a15 15 0 0 1 -8 9");
     return;
   }
   // Evenly milky: the same grain everywhere.
   Path grain;
   for (int row = -2; row <= 2; ++row) {
     for (int column = -2; column <= 2; ++column) {
-      if (row * row + column * column > 6) continue;
-      const Px x = 78_px + 7_px * column + (row % 2 != 0 ? 3.5_px : 0_px) - 1_px;
-      grain.box(x, 43_px + 7_px * row, 2_px, 2_px);
+      const Px x = 7_px * column + (row % 2 != 0 ? 3.5_px : 0_px);
+      const Px y = 7_px * row;
+      constexpr Px lens = 17_px;  // the grain stays clear of the rim
+      const bool inside = x.hundredths * x.hundredths + y.hundredths * y.hundredths <=
+                          lens.hundredths * lens.hundredths;
+      if (inside) grain.box(77_px + x, 43_px + y, 2_px, 2_px);
     }
   }
   canvas.path("f-ink", grain);
@@ -103,13 +108,14 @@ void draw_mix_roll(Canvas& canvas) {
 void draw_mix_tip(Canvas& canvas) {
   // Upright, and end over end: the same cartridge, its first stand drawn quietly.
   constexpr std::string_view glass =
-      "M-9 24V-12Q-9 -16 -6 -18Q-4 -20 -4 -23V-26H4V-23Q4 -20 6 -18Q9 -16 9 -12V24Z";
+      "M-7.5 27V-19Q-7.5 -22 -5 -23Q-3.5 -23.5 -3.5 -25V-28H3.5V-25Q3.5 -23.5 5 -23Q7.5 -22 7.5 "
+      "-19V27Z";
   const auto stand = [&](std::string_view transform, bool now) {
     canvas.open_group({{"transform", std::string(transform)}});
     canvas.path(now ? solid : "d-eng f-ghost", glass);
-    canvas.path(now ? "f-ink" : "d-eng", "M-5.5 -33H5.5V-26H-5.5Z");
-    canvas.path(now ? "f-ink" : "d-eng", "M-9 18H9V20H-9Z");
-    canvas.circle(now ? "f-ink" : "f-leaf", 0_px, 8_px, 3.6_px);
+    canvas.path(now ? "f-ink" : "d-eng", "M-5 -31.5H5V-28H-5Z");
+    canvas.path(now ? "f-ink" : "d-eng", "M-7.5 21H7.5V23H-7.5Z");
+    canvas.circle(now ? "f-ink" : "f-leaf", 0_px, 12_px, 3.2_px);
     canvas.close_group();
   };
   stand("translate(24 47)", false);

@@ -23,15 +23,14 @@ Path pennant(const Head& h) {
   return path.line(h.x - 0.9_px, h.y + h.of(7.2_px)).close();
 }
 
-/// The action drawn from the stem, where the injection is: up after a while, down again.
-Path swell(const Head& h) {
-  const Px base = h.y + h.of(7.2_px);
+/// Fuller than the pennant: it holds through the meal, then it falls.
+Path sail(const Head& h) {
+  const Px foot = h.y + h.of(7.2_px);
   Path path;
-  path.move(h.x - 0.9_px, base);
-  path.curve(h.x + h.of(4_px), base, h.x + h.of(2.6_px), h.y, h.x + h.of(6_px), h.y);
-  path.curve(h.x + h.of(9.4_px), h.y, h.x + h.of(9_px), h.y + h.of(6.4_px), h.x + h.of(11_px),
-             base);
-  return path.close();
+  path.move(h.x - 0.9_px, h.y).across(h.x + h.of(3_px));
+  path.curve(h.x + h.of(7.5_px), h.y, h.x + h.of(10.5_px), h.y + h.of(3_px), h.x + h.of(10.5_px),
+             foot);
+  return path.across(h.x - 0.9_px).close();
 }
 
 Path bar(const Head& h) {
@@ -66,7 +65,7 @@ std::vector<Path> heads(Action action, const Head& h) {
     case Action::rapid:
       return {pennant(h)};
     case Action::short_acting:
-      return {swell(h)};
+      return {sail(h)};
     case Action::intermediate:
       return {dome(h)};
     case Action::long_acting:
@@ -74,7 +73,7 @@ std::vector<Path> heads(Action action, const Head& h) {
     case Action::premixed_rapid:
       return {pennant(h), dome(lower)};
     case Action::premixed_short:
-      return {swell(h), dome(lower)};
+      return {sail(h), dome(lower)};
     case Action::rapid_with_long:
       return {pennant(h), bar(lower)};
   }

@@ -55,9 +55,9 @@ std::string level_mark(Level level, std::string_view alt) {
 }
 
 std::string pips(const Pips& period) {
-  const int limit = std::max(period.limit_days, 1);
+  const int limit = std::clamp(period.limit_days, 1, 400);
   const int gone = std::clamp(period.days_in_use, 0, limit);
-  const int over = std::max(period.days_in_use - limit + 1, 0);  // today is a day in use, too
+  const int over = std::max(period.days_in_use - (limit - 1), 0);  // today is a day in use, too
   const int shown_over = std::min(over, 2 * limit);
   // 28 days have ten pixels each, as on the sheet; longer periods share the same width.
   const Px pitch = smaller(10_px, px(280) / (limit + shown_over));

@@ -4,7 +4,9 @@
 
 #include <cstdlib>
 #include <fstream>
+#include <regex>
 #include <set>
+#include <sstream>
 
 #include "edge/drawing/drawing.hpp"
 #include "edge/drawing/internal/xml_check.hpp"
@@ -255,6 +257,63 @@ TEST(Specimen, EveryMarkOnOnePageIsWellFormedAndNothingIsNamedTwice) {
           "solid}figcaption{font-size:13px;color:var(--graphite);margin-top:6px}</style>"
        << page.body() << "</html>";
   EXPECT_TRUE(file.good());
+}
+
+// The classes of look.css, and the classes by which pages place a whole drawing.
+const std::set<std::string> look_classes = {
+    "d-hair", "d-fine",  "d-eng",  "d-line",  "d-heavy", "d-over", "f-ink", "f-over",
+    "f-leaf", "f-paper", "f-tray", "f-ghost", "f-none",  "m",      "mi",    "l",
+    "lb",     "lo",      "ls",     "mo",      "halo",    "crisp",  "vh"};
+const std::set<std::string> page_classes = {"brl",         "pips",  "win",   "window-table",
+                                            "strip-cells", "rings", "art",   "insmark",
+                                            "mismatch",    "g",     "dated", "lvl-mark"};
+
+TEST(Specimen, NoDrawingHasAColourAStyleOrANameOfItsOwn) {
+  const std::regex colour(
+      "style=|#[0-9A-Fa-f]{3,8}[^0-9A-Fa-f;]|rgb|hsl|var\\(|=\"(black|white|none|currentColor)\"");
+  const Page page = specimen();
+  for (const auto& drawing : page.drawings()) {
+    EXPECT_FALSE(std::regex_search(drawing, colour)) << drawing.substr(0, 300);
+    const auto checked = check_xml(drawing);
+    EXPECT_EQ(checked.error, "");
+    EXPECT_TRUE(checked.ids.empty()) << "a drawing may stand on a page twice";
+    for (const auto& element : checked.elements) {
+      std::istringstream classes(element.attribute("class"));
+      for (std::string name; classes >> name;) {
+        EXPECT_TRUE((element.name == "svg" ? page_classes : look_classes).contains(name)) << name;
+      }
+      for (const char* paint : {"fill", "stroke"}) {
+        const auto value = element.attribute(paint);
+        EXPECT_TRUE(value.empty() || value == "url(#p-prime)") << value;
+      }
+    }
+  }
+}
+
+TEST(Specimen, H35_EveryDrawingHasAnAlternativeOrIsHiddenNeverBoth) {
+  const Page page = specimen();
+  for (const auto& drawing : page.drawings()) {
+    const auto checked = check_xml(drawing);
+    const auto& svg = checked.elements.at(0);
+    const bool hidden = svg.attribute("aria-hidden") == "true";
+    EXPECT_NE(hidden, svg.attribute("role") == "img" && !svg.attribute("aria-label").empty());
+  }
+}
+
+TEST(Specimen, NamesThatPeopleHaveStayText) {
+  const std::string name = "O'Neil & <b>Wójcik</b> \"x\"";
+  const auto drawn = check_xml(empty_barrel({.content = 300_units, .label = name, .alt = name}));
+  EXPECT_EQ(drawn.error, "");
+  EXPECT_EQ(drawn.elements[0].attribute("aria-label"), name);
+  EXPECT_EQ(drawn.named("text").back().text, name);
+  EXPECT_TRUE(drawn.named("b").empty());
+}
+
+TEST(Specimen, TheHatchesReferToWhatThePageHoldsOnce) {
+  const auto checked = check_xml(patterns());
+  EXPECT_EQ(checked.error, "");
+  EXPECT_EQ(checked.ids, (std::vector<std::string>{"p-prime", "p-block", "p-closed"}));
+  EXPECT_EQ(patterns().find("style="), std::string::npos);
 }
 
 }  // namespace

@@ -47,14 +47,14 @@ std::string days_open(int days_open, int limit_days, std::string_view alt) {
   const int inside = std::clamp(days_open, 0, limit);
   const int ahead = limit - inside;
   const int beyond = std::clamp(days_open - limit, 0, 400);
-  const Px pitch = pitch_for(beyond > 0 ? 143_px : 148_px, limit + beyond, 4.6_px);
+  const Px pitch = pitch_for(143_px, limit + beyond, 4.6_px);
   const Px bar = percent(pitch, 58);
   Path gone;
   Path left;
   Path over;
   for (int i = 0; i < inside; ++i) gone.box(1_px + pitch * i, 8_px, bar, 10_px);
   for (int i = inside; i < limit; ++i) left.box(1_px + pitch * i, 5_px, bar, 16_px);
-  const Px line = 1_px + pitch * limit + (beyond > 0 ? 1.5_px : 0_px);
+  const Px line = 1_px + pitch * limit + 1.5_px;
   for (int i = 0; i < beyond; ++i) {
     over.box(line + 3_px + pitch * i, 5_px, larger(percent(pitch, 70), 0.6_px), 16_px);
   }
@@ -75,18 +75,22 @@ struct NightRow {
   Px pitch{};
 };
 
-NightRow night_row(const std::vector<Night>& seen) {
+/// `size` in per cent of the word-sized row.
+NightRow night_row(const std::vector<Night>& seen, int size) {
+  const auto scaled = [&](Px length) { return percent(length, size); };
   NightRow row;
-  row.pitch = pitch_for(148_px, static_cast<std::int64_t>(seen.size()), 21_px);
+  row.pitch = pitch_for(scaled(148_px), static_cast<std::int64_t>(seen.size()), scaled(21_px));
   const Px span = percent(row.pitch, 86);
+  const Px top = scaled(9_px);
+  const Px foot = scaled(20_px);
   Px x = 1_px;
   for (const Night night : seen) {
     const auto at = [&](int part) { return x + percent(span, part); };
-    if (night == Night::inside) row.floor.move(x, 9_px).across(x + span);
+    if (night == Night::inside) row.floor.move(x, top).across(x + span);
     if (night == Night::below) {
-      row.floor.move(x, 9_px).across(at(16)).move(at(78), 9_px).across(x + span);
-      row.lows.move(at(11), 8.3_px).curve(at(28), 9_px, at(28), 20_px, at(48), 20_px);
-      row.lows.curve(at(67), 20_px, at(67), 9_px, at(83), 8.3_px).close();
+      row.floor.move(x, top).across(at(16)).move(at(78), top).across(x + span);
+      row.lows.move(at(11), top - 0.7_px).curve(at(28), top, at(28), foot, at(48), foot);
+      row.lows.curve(at(67), foot, at(67), top, at(83), top - 0.7_px).close();
     }
     x = x + row.pitch;
   }
@@ -102,27 +106,21 @@ void draw_nights(Canvas& canvas, const NightRow& row) {
 
 std::string nights(const std::vector<Night>& seen, std::string_view alt) {
   Canvas canvas;
-  draw_nights(canvas, night_row(seen));
+  draw_nights(canvas, night_row(seen, 100));
   return word_sized(canvas, alt);
 }
 
 std::string nights_dated(const std::vector<Night>& seen, const std::vector<std::string>& labels,
                          std::string_view alt) {
-  const NightRow row = night_row(seen);
+  const NightRow row = night_row(seen, 131);
   Canvas canvas;
   draw_nights(canvas, row);
   Px x = 1_px + percent(row.pitch, 43);
   for (std::size_t i = 0; i < std::min(seen.size(), labels.size()); ++i) {
-    canvas.text("m", x, 39_px, Anchor::middle, labels[i]);
+    canvas.text("m", x, 50_px, Anchor::middle, labels[i]);
     x = x + row.pitch;
   }
-  return svg({.cls = "g dated",
-              .width = width,
-              .height = 44_px,
-              .shown_width = "196",
-              .shown_height = "57",
-              .alt = alt},
-             canvas);
+  return svg({.cls = "g dated", .width = 196_px, .height = 57_px, .alt = alt}, canvas);
 }
 
 std::string needles(int left, int needed, std::string_view alt) {
@@ -131,6 +129,7 @@ std::string needles(int left, int needed, std::string_view alt) {
   const Px pitch = pitch_for(147_px, all, 7.4_px);
   const Px thick = larger(percent(pitch, 30), 0.6_px);
   const Px hub = percent(pitch, 65);
+  const bool close = pitch < 5_px;  // dashes side by side would read as rows
   Path whole;
   Path missing;
   for (int i = 0; i < all; ++i) {
@@ -138,12 +137,14 @@ std::string needles(int left, int needed, std::string_view alt) {
     if (i < have) {
       whole.box(x - thick / 2, 4_px, thick, 18_px).box(x - hub / 2, 2.5_px, hub, 3_px);
     } else {
-      missing.move(x, 5_px).down(22_px);
+      missing.move(x, close ? 15_px : 5_px).down(22_px);
     }
   }
   Canvas canvas;
   canvas.path("f-ink", whole, {{"data-mark", "left"}});
-  canvas.path("d-eng", missing, {{"stroke-dasharray", "2 2.4"}, {"data-mark", "missing"}});
+  Attrs quiet = {{"data-mark", "missing"}};
+  if (!close) quiet.push_back({"stroke-dasharray", "2 2.4"});
+  canvas.path("d-eng", missing, quiet);
   return word_sized(canvas, alt);
 }
 
@@ -160,12 +161,15 @@ std::string stock(int covered_days, int needed_days, std::optional<int> ask_in_d
     if (i < covered) {
       solid.box(x, 14_px, cell, 9_px);
     } else {
-      short_days.box(x, 14.5_px, cell, 8_px);
+      short_days.move(x, 22.5_px).across(x + cell);
     }
   }
   Canvas canvas;
   canvas.path("f-ink", solid, {{"data-mark", "covered"}});
-  canvas.path("d-eng", short_days, {{"stroke-dasharray", "2 2"}, {"data-mark", "short"}});
+  Path until;
+  until.move(1_px + pitch * all, 23_px).down(14_px);
+  canvas.path("d-eng", short_days, {{"data-mark", "short"}});
+  if (covered < all) canvas.path("d-eng crisp", until);
   if (ask_in_days && *ask_in_days >= 0 && *ask_in_days <= all) {
     const Px x = smaller(1_px + pitch * *ask_in_days, 139_px);
     Path flag;
@@ -341,6 +345,7 @@ std::string warmth(TenthsCelsius low_limit, TenthsCelsius high_limit, TenthsCels
   const int first = (lowest - (lowest % 100 + 100) % 100) + 100;
   const int every = (highest - lowest) > 2'000 ? 1'000 : 100;
   for (int t = first; t <= highest; t += every) degrees.move(x_of(t), 24_px).down(20_px);
+  degrees.move(left, 24_px).across(left + 146_px);
   canvas.path("d-eng crisp", degrees);
   const Px low = x_of(low_limit.tenths);
   const Px high = x_of(high_limit.tenths);
