@@ -46,9 +46,10 @@ inline constexpr std::array<std::string_view, 3> when_short_names{"stops diallin
 constexpr std::span<const std::string_view> names_of(WhenShort) { return when_short_names; }
 
 /// How a figure is known; shown beside it.
-enum class Known : std::uint8_t { read, second_hand, memory, common_practice, clinic };
-inline constexpr std::array<std::string_view, 5> known_names{
-    "read", "read second-hand", "memory", "common practice, no source", "clinic's own"};
+/// `computed`: arithmetic on other figures, a second opinion, never a publication.
+enum class Known : std::uint8_t { read, second_hand, memory, common_practice, clinic, computed };
+inline constexpr std::array<std::string_view, 6> known_names{
+    "read", "read second-hand", "memory", "common practice, no source", "clinic's own", "computed"};
 constexpr std::span<const std::string_view> names_of(Known) { return known_names; }
 
 /// What a cartridge's insulin is and bears. Copied into the fact when a cartridge is loaded, so
@@ -224,7 +225,53 @@ inline constexpr std::string_view value_range = "shelf.value_range";
 inline constexpr std::string_view name_unknown =
     "shelf.name_unknown";  // names an insulin or pen that is not there
 inline constexpr std::string_view code_form = "shelf.code_form";
+inline constexpr std::string_view known_form = "shelf.known_form";  // args: text, allowed
+inline constexpr std::string_view source_missing =
+    "shelf.source_missing";  // a figure that was read, heard or remembered, without from where
+inline constexpr std::string_view content_wrong =
+    "shelf.content_wrong";  // content is not volume times strength; args: value, expected
+inline constexpr std::string_view not_suspension =
+    "shelf.not_suspension";  // a least amount to mix on an insulin that is not mixed
 }  // namespace codes
+
+/// A hard limit, both ends included (H25). `why` is a code whose name in the catalogue is the
+/// reason; the figure's origin stands beside its value here.
+struct Limit {
+  std::int64_t least = 0;
+  std::int64_t most = 0;
+  std::string_view why;
+};
+namespace limits {
+// Diluted insulin for newborns is 10 units/mL, the strongest sold is 500 (both from memory).
+inline constexpr Limit strength_units_per_ml{10, 500, "limit.strength"};
+// The longest in-use period of any label that we read is 8 weeks
+// (data/reference/in_use.tsv, T330); half as much again is a slip.
+inline constexpr Limit in_use_days{1, 84, "limit.in_use_days"};
+// Recommendations lie between 25 and 37 degrees (T369, read); a label's own limit cannot be far
+// from them.
+inline constexpr Limit in_use_most_tenths{150, 450, "limit.in_use_celsius"};
+// Insulin freezes a little below zero; unopened it is kept at 2 to 8 degrees (T368, read).
+inline constexpr Limit store_least_tenths{0, 150, "limit.store_celsius"};
+inline constexpr Limit store_most_tenths{20, 300, "limit.store_celsius"};
+// 1 mL to 10 mL: below, no cartridge; above, a vial (ours).
+inline constexpr Limit cartridge_tenths_ml{10, 100, "limit.cartridge_ml"};
+// 3 mL at 500 units/mL (T396, memory).
+inline constexpr Limit content_hundredths{1, 150'000, "limit.content"};
+// Steps of a half to five units are sold (T401, T403, memory); a tenth to ten is what could be.
+inline constexpr Limit step_hundredths{10, 1'000, "limit.step"};
+// The most that a pen dials is 300 units (T403, memory).
+inline constexpr Limit pen_most_hundredths{10, 50'000, "limit.pen_most"};
+// Six units on a new cartridge are common practice; thirty are a dose.
+inline constexpr Limit prime_hundredths{0, 2'999, "limit.prime"};
+// Ten seconds are the consensus (Q006, read); a minute is what nobody holds.
+inline constexpr Limit hold_seconds{1, 60, "limit.hold"};
+// Pen needles are sold from 4 to 12.7 mm (memory).
+inline constexpr Limit needle_tenths_mm{30, 130, "limit.needle_mm"};
+// 27G is the thickest, 34G the thinnest of the charts (N023, N030).
+inline constexpr Limit needle_gauge{27, 34, "limit.gauge"};
+inline constexpr std::int64_t name_bytes_max = 200;  // two lines of a label
+inline constexpr std::int64_t code_bytes_max = 60;
+}  // namespace limits
 
 /// Reads the tab-separated text of data/shelf: thing, code, field, value, source, known; one row a
 /// figure, `#` starts a comment line. The whole text is checked before anything is returned; an
@@ -237,6 +284,11 @@ Result<Insulin> checked(Insulin insulin);
 Result<Cartridge> checked(Cartridge cartridge);
 Result<Pen> checked(Pen pen);
 Result<Needle> checked(Needle needle);
+/// A code that can stand in a file, a command and an address: lower case letters, digits, dashes.
+Result<std::string> checked_code(std::string code);
+/// As checked, and what it names is on the shelf: its insulin, a prefilled one's pen with the same
+/// fits code, and the content is volume times strength.
+Result<Cartridge> checked(Cartridge cartridge, const Shelf& shelf);
 
 /// H42: names do not show whether a cartridge was made for a pen; the clinic's code does.
 bool fits(const Pen& pen, const Cartridge& cartridge);

@@ -1,0 +1,54 @@
+#include "core/shelf/shelf.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace penstock::shelf {
+namespace {
+
+template <class Thing>
+const Entry<Thing>* by_code(const std::vector<Entry<Thing>>& entries, std::string_view code) {
+  const auto found = std::ranges::find(entries, code, &Entry<Thing>::code);
+  return found == entries.end() ? nullptr : &*found;
+}
+
+template <class Thing>
+void lay_entry(std::vector<Entry<Thing>>& entries, Entry<Thing> entry) {
+  const auto found = std::ranges::find(entries, entry.code, &Entry<Thing>::code);
+  if (found == entries.end()) {
+    entries.push_back(std::move(entry));
+  } else {
+    *found = std::move(entry);
+  }
+}
+
+}  // namespace
+
+const Entry<Insulin>* Shelf::insulin(std::string_view code) const {
+  return by_code(insulins, code);
+}
+const Entry<Insulin>* Shelf::insulin(std::string_view name, Strength strength) const {
+  const auto found = std::ranges::find_if(insulins, [&](const Entry<Insulin>& entry) {
+    return entry.thing.name == name && entry.thing.strength == strength;
+  });
+  return found == insulins.end() ? nullptr : &*found;
+}
+const Entry<Cartridge>* Shelf::cartridge(std::string_view code) const {
+  return by_code(cartridges, code);
+}
+const Entry<Pen>* Shelf::pen(std::string_view code) const { return by_code(pens, code); }
+const Entry<Needle>* Shelf::needle(std::string_view code) const { return by_code(needles, code); }
+
+bool fits(const Pen& pen, const Cartridge& cartridge) {
+  return pen.takes == cartridge.presentation && !pen.fits.empty() && pen.fits == cartridge.fits;
+}
+bool fits(const Pen& pen, const Needle& needle) {
+  return !pen.needle_fits.empty() && pen.needle_fits == needle.fits;
+}
+
+void lay(Shelf& shelf, Entry<Insulin> entry) { lay_entry(shelf.insulins, std::move(entry)); }
+void lay(Shelf& shelf, Entry<Cartridge> entry) { lay_entry(shelf.cartridges, std::move(entry)); }
+void lay(Shelf& shelf, Entry<Pen> entry) { lay_entry(shelf.pens, std::move(entry)); }
+void lay(Shelf& shelf, Entry<Needle> entry) { lay_entry(shelf.needles, std::move(entry)); }
+
+}  // namespace penstock::shelf
