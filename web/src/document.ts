@@ -1,0 +1,61 @@
+// A page document: fetched, kept fresh, never shown under another page's name.
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
+import { get, type Refused } from './api';
+import { untilNextMinute } from './clock';
+
+export interface Doc<T> {
+  doc: T | null;
+  refused: Refused | null;
+  unreached: boolean;
+  /** Older than the last attempt to refresh it: the server could not be reached. */
+  stale: boolean;
+  reload: () => Promise<void>;
+}
+
+interface Held<T> { path: string; doc: T | null; refused: Refused | null; unreached: boolean }
+
+export function useDocument<T>(path: string, options: { everyMinute?: boolean } = {}): Doc<T> {
+  const [held, setHeld] = useState<Held<T>>({ path, doc: null, refused: null, unreached: false });
+  const turn = useRef(0);
+  const reload = useCallback(async (): Promise<void> => {
+    const mine = ++turn.current;
+    const reply = await get<T>(path);
+    if (mine !== turn.current) return; // an older answer never overwrites a newer one
+    setHeld((before) => {
+      const kept = before.path === path ? before.doc : null;
+      if (reply.kind === 'ok') return { path, doc: reply.value, refused: null, unreached: false };
+      if (reply.kind === 'refused' || reply.kind === 'conflict') return { path, doc: null, refused: reply.refused, unreached: false };
+      return { path, doc: kept, refused: null, unreached: true };
+    });
+  }, [path]);
+
+  useEffect(() => {
+    void reload();
+    return () => {
+      turn.current += 1;
+    };
+  }, [reload]);
+
+  useEffect(() => {
+    if (options.everyMinute !== true) return;
+    let timer = 0;
+    const plan = (): void => {
+      timer = window.setTimeout(() => {
+        if (document.visibilityState === 'visible') void reload();
+        plan();
+      }, untilNextMinute());
+    };
+    const onSight = (): void => {
+      if (document.visibilityState === 'visible') void reload();
+    };
+    plan();
+    document.addEventListener('visibilitychange', onSight);
+    return () => {
+      clearTimeout(timer);
+      document.removeEventListener('visibilitychange', onSight);
+    };
+  }, [reload, options.everyMinute]);
+
+  const current = held.path === path ? held : { path, doc: null, refused: null, unreached: false };
+  return { doc: current.doc, refused: current.refused, unreached: current.unreached, stale: current.unreached && current.doc !== null, reload };
+}

@@ -1,0 +1,106 @@
+// From typed fields to a fact's draft, and back from a fact that stands to typed fields.
+import { zoned } from '../clock';
+import type { FactDraft, Forms, Person } from '../model';
+import type { Choice } from '../parts/fields';
+import type { Values } from '../parts/form';
+import { plain } from '../parts/text';
+import { amount } from './amount';
+import type { FieldSpec, KindSpec, Source } from './kinds';
+
+/** The choices that only the person's own page knows. */
+export function choicesFrom(source: Source, person: Person): Choice[] {
+  const { pens, order, forms } = person;
+  switch (source) {
+    case 'cartridges':
+      return pens.flatMap(({ cartridge, insulin, strength_text }) =>
+        cartridge ? [{ value: cartridge.id, label: `${insulin} ${strength_text}, ${cartridge.left_text} ${cartridge.left_unit}` }] : []);
+    case 'pens':
+      return pens.map((pen) => ({ value: pen.id, label: `${pen.pen_name}, ${pen.insulin} ${pen.strength_text}` }));
+    case 'lines':
+      return order.lines
+        .filter(({ state }) => state !== 'ended' && state !== 'replaced')
+        .map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }));
+    case 'zones':
+      return forms.zones_body;
+    case 'needles':
+      return forms.needles.map(({ code, label }) => ({ value: code, label }));
+    case 'injectors':
+      return forms.people_who_inject;
+    case 'slots':
+      return forms.slots;
+  }
+}
+
+export const choicesOf = (field: FieldSpec, person: Person): Choice[] =>
+  field.choices ?? (field.from ? choicesFrom(field.from, person) : []);
+
+/** What the fields hold at first: what the address asks for, the kind's own start, or the only choice there is. */
+export function startValues(kind: KindSpec, person: Person, query: URLSearchParams): Values {
+  const values: Values = {};
+  for (const field of kind.fields) {
+    const options = field.kind === 'choice' ? choicesOf(field, person) : [];
+    const only = options.length === 1 && field.optional !== true ? options[0]?.value : undefined;
+    values[field.name] = query.get(field.name) ?? field.start ?? only ?? (field.kind === 'flag' ? 'false' : '');
+  }
+  return values;
+}
+
+function typed(field: FieldSpec, text: string, zone: string): unknown {
+  switch (field.kind) {
+    case 'units':
+    case 'number':
+      return amount(text);
+    case 'flag':
+      return text === 'true';
+    case 'time':
+      return zoned(text, zone);
+    default:
+      return text.trim();
+  }
+}
+
+export function fieldsToDraft(kind: KindSpec, values: Values, forms: Forms): Record<string, unknown> {
+  const draft: Record<string, unknown> = {};
+  for (const field of kind.fields) {
+    const text = values[field.name] ?? '';
+    if (text.trim() === '') continue;
+    draft[field.name] = typed(field, text, forms.zone);
+  }
+  if (kind.what === 'needle on') {
+    const needle = forms.needles.find(({ code }) => code === draft['needle']);
+    if (needle) draft['length_mm'] = needle.length_mm; // as the shelf has it: the fact carries its own copy
+  }
+  return draft;
+}
+
+/** A fact that stands, as the text of its fields. */
+export function factToValues(kind: KindSpec, fact: FactDraft): Values {
+  const values: Values = {};
+  for (const field of kind.fields) {
+    const value = fact[field.name];
+    values[field.name] = value === undefined || value === null ? (field.kind === 'flag' ? 'false' : '') : String(value);
+  }
+  return values;
+}
+
+/** A fact that stands, with other fields: what has no field on the form stays as it was. */
+export function replacementOf(kind: KindSpec, fact: FactDraft, values: Values, forms: Forms): FactDraft {
+  const kept: FactDraft = { ...fact };
+  for (const field of kind.fields) delete kept[field.name];
+  return { ...kept, ...fieldsToDraft(kind, values, forms) };
+}
+
+export const missing = (kind: KindSpec, values: Values): string[] =>
+  kind.fields.filter((field) => field.optional !== true && field.kind !== 'flag' && (values[field.name] ?? '').trim() === '').map((field) => field.name);
+
+/** Label and value of each field, to be shown beside what somebody else wrote. */
+export function wantedOf(kind: KindSpec, values: Values, person: Person): [string, string][] {
+  return kind.fields.flatMap((field): [string, string][] => {
+    const text = values[field.name] ?? '';
+    if (text === '') return [];
+    const label = field.kind === 'choice' ? choicesOf(field, person).find(({ value }) => value === text)?.label : undefined;
+    const shown = field.kind === 'flag' ? (text === 'true' ? 'yes' : 'no') : (label ?? text);
+    const unit = field.kind === 'units' ? ' units' : field.unit ? ` ${field.unit}` : '';
+    return [[field.label, shown + unit]];
+  });
+}

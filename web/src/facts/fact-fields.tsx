@@ -1,0 +1,63 @@
+// The fields of one kind of fact, drawn from its list.
+import type { JSX } from 'preact';
+import type { Person } from '../model';
+import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
+import type { Typed, Values } from '../parts/form';
+import { choicesOf } from './draft';
+import type { FieldSpec, KindSpec } from './kinds';
+
+const choices_in_sight = 4; // more than these go into a list
+
+function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person; typed: Typed<Values>; wrong: string | undefined }): JSX.Element {
+  const props = {
+    ...typed.field(field.name, field.label),
+    hint: field.hint,
+    wrong,
+    needed: field.optional !== true,
+  };
+  switch (field.kind) {
+    case 'units':
+      return <UnitsField {...props} />;
+    case 'number':
+      return <TextField {...props} decimal unit={field.unit ?? ''} />;
+    case 'long':
+      return <LongField {...props} />;
+    case 'date':
+      return <TextField {...props} type="date" short />;
+    case 'time':
+      return <TextField {...props} type="datetime-local" short />;
+    case 'flag':
+      return <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />;
+    case 'choice': {
+      const options = choicesOf(field, person);
+      return options.length <= choices_in_sight && field.optional !== true
+        ? <RadioField {...props} choices={options} />
+        : <SelectField {...props} choices={options} empty={field.optional === true ? 'not said' : 'choose'} />;
+    }
+    default:
+      return <TextField {...props} />;
+  }
+}
+
+export function FactFields({ kind, person, typed, wrong }: {
+  kind: KindSpec; person: Person; typed: Typed<Values>; wrong: Record<string, string>;
+}): JSX.Element {
+  return <>{kind.fields.map((field) => <One key={field.name} field={field} person={person} typed={typed} wrong={wrong[field.name]} />)}</>;
+}
+
+/** When it happened: now, or a time of the person's own clock; and who told it, if it was somebody else. */
+export function WhenFields({ typed, zone }: { typed: Typed<Values>; zone: string }): JSX.Element {
+  const earlier = typed.values['when'] === 'earlier';
+  return (
+    <>
+      <RadioField {...typed.field('when', 'When')} choices={[{ value: 'now', label: 'Now' }, { value: 'earlier', label: 'Earlier' }]} />
+      {earlier && <TextField {...typed.field('happened_local', 'It happened on')} type="datetime-local" short needed hint={`Local time, ${zone}`} />}
+      <TextField {...typed.field('told_by', 'Told by')} needed={false} hint="If you did not see it yourself." />
+    </>
+  );
+}
+
+export const whenDraft = (values: Values): Record<string, string> => ({
+  ...(values['when'] === 'earlier' && values['happened_local'] ? { happened_local: values['happened_local'] } : {}),
+  ...(values['told_by'] ? { told_by: values['told_by'].trim() } : {}),
+});

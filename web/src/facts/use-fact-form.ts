@@ -1,0 +1,36 @@
+// What every form about a person does with its facts: send, keep what was typed until it is recorded, then go back to the plan.
+import { useEffect, useState } from 'preact/hooks';
+import type { Refused } from '../api';
+import type { FactDraft } from '../model';
+import { fieldOf, type Typed, type Values } from '../parts/form';
+import type { Recorder } from '../recorder';
+import { go } from '../router';
+
+export interface FactForm {
+  refused: Refused | null;
+  /** What is wrong, by the field's name. */
+  wrong: Record<string, string>;
+  send: (label: string, drafts: FactDraft[], wanted: [string, string][]) => Promise<void>;
+  complain: (wrong: Record<string, string>) => void;
+}
+
+export function useFactForm<V extends Values>(recorder: Recorder, typed: Typed<V>, back: string): FactForm {
+  const [wrong, setWrong] = useState<Record<string, string>>({});
+  const { outcome } = recorder;
+  const refused = outcome.kind === 'refused' && outcome.attempt.inForm ? outcome.refused : null;
+  const at = fieldOf(refused);
+  useEffect(() => {
+    if (outcome.kind !== 'recorded' || !outcome.attempt.inForm) return;
+    typed.settled(); // at once, or after a question, a conflict or a retry: nothing typed is owed any more
+    go(back);
+  }, [outcome]);
+  return {
+    refused,
+    wrong: refused && at !== '' ? { ...wrong, [at]: refused.what } : wrong,
+    complain: setWrong,
+    send: async (label, drafts, wanted) => {
+      setWrong({});
+      await recorder.record(label, drafts, { wanted });
+    },
+  };
+}

@@ -1,0 +1,119 @@
+// Form fields: a label that says the unit, a control of 44 pixels, a hint or what is wrong under it.
+import type { ComponentChildren, JSX } from 'preact';
+import { useId } from 'preact/hooks';
+
+export interface Choice { value: string; label: string }
+
+export interface FieldProps {
+  label: string;
+  name: string;
+  value: string;
+  set: (value: string) => void;
+  hint?: string | undefined;
+  wrong?: string | undefined;
+  needed?: boolean | undefined;
+}
+
+function Around({ id, label, hint, wrong, needed, children, class: name }: {
+  id: string; label: string; hint?: string | undefined; wrong?: string | undefined; needed?: boolean | undefined;
+  children: ComponentChildren; class?: string;
+}): JSX.Element {
+  return (
+    <div class={`field ${name ?? ''} ${wrong ? 'wrong' : ''}`}>
+      <label for={id}>{label}{needed === false && <span class="quiet"> if known</span>}</label>
+      {children}
+      {hint && <p class="hint" id={`${id}-hint`}>{hint}</p>}
+      {wrong && <p class="why" id={`${id}-wrong`}>{wrong}</p>}
+    </div>
+  );
+}
+
+const described = (id: string, props: { hint?: string | undefined; wrong?: string | undefined }): string | undefined => {
+  const ids = [props.hint ? `${id}-hint` : '', props.wrong ? `${id}-wrong` : ''].filter((part) => part !== '');
+  return ids.length > 0 ? ids.join(' ') : undefined;
+};
+
+type InputKind = 'text' | 'date' | 'time' | 'datetime-local' | 'tel' | 'search';
+
+export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string }): JSX.Element {
+  const id = useId();
+  return (
+    <Around id={id} {...props} class={props.short || props.unit ? 'short' : ''}>
+      <span class="with">
+        <input
+          id={id} name={props.name} type={props.type ?? 'text'} value={props.value} autocomplete={props.complete ?? 'off'}
+          inputMode={props.decimal ? 'decimal' : undefined} required={props.needed === true}
+          aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
+          onInput={(event) => props.set(event.currentTarget.value)}
+        />
+        {props.unit && <span class="unit">{props.unit}</span>}
+      </span>
+    </Around>
+  );
+}
+
+export const UnitsField = (props: FieldProps): JSX.Element => <TextField {...props} unit="units" decimal />;
+
+export function LongField(props: FieldProps & { rows?: number }): JSX.Element {
+  const id = useId();
+  return (
+    <Around id={id} {...props} class="long">
+      <textarea
+        id={id} name={props.name} rows={props.rows ?? 3} value={props.value} required={props.needed === true}
+        aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
+        onInput={(event) => props.set(event.currentTarget.value)}
+      />
+    </Around>
+  );
+}
+
+export function SelectField(props: FieldProps & { choices: Choice[]; empty?: string }): JSX.Element {
+  const id = useId();
+  return (
+    <Around id={id} {...props}>
+      <select
+        id={id} name={props.name} value={props.value} required={props.needed === true}
+        aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
+        onChange={(event) => props.set(event.currentTarget.value)}
+      >
+        {props.empty !== undefined && <option value="" selected={props.value === ''}>{props.empty}</option>}
+        {props.choices.map(({ value, label }) => <option key={value} value={value} selected={props.value === value}>{label}</option>)}
+      </select>
+    </Around>
+  );
+}
+
+/** A few choices, all visible: nothing chosen until somebody chooses. */
+export function RadioField(props: FieldProps & { choices: Choice[]; stacked?: boolean }): JSX.Element {
+  const id = useId();
+  return (
+    <fieldset class={`field radios ${props.stacked ? 'stacked' : ''} ${props.wrong ? 'wrong' : ''}`} aria-describedby={described(id, props)}>
+      <legend>{props.label}{props.needed === false && <span class="quiet"> if known</span>}</legend>
+      <div class="options">
+        {props.choices.map(({ value, label }) => (
+          <label key={value} class="option">
+            <input type="radio" name={props.name} value={value} checked={props.value === value} required={props.needed === true} onChange={() => props.set(value)} />
+            <span>{label}</span>
+          </label>
+        ))}
+      </div>
+      {props.hint && <p class="hint" id={`${id}-hint`}>{props.hint}</p>}
+      {props.wrong && <p class="why" id={`${id}-wrong`}>{props.wrong}</p>}
+    </fieldset>
+  );
+}
+
+export function CheckField({ label, name, value, set, hint }: {
+  label: string; name: string; value: boolean; set: (value: boolean) => void; hint?: string;
+}): JSX.Element {
+  const id = useId();
+  return (
+    <div class="field check">
+      <label class="option">
+        <input id={id} type="checkbox" name={name} checked={value} aria-describedby={hint ? `${id}-hint` : undefined} onChange={(event) => set(event.currentTarget.checked)} />
+        <span>{label}</span>
+      </label>
+      {hint && <p class="hint" id={`${id}-hint`}>{hint}</p>}
+    </div>
+  );
+}

@@ -1,0 +1,84 @@
+// The states between: waiting, refused, unreachable, empty.
+import type { ComponentChildren, JSX } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import type { Refused } from '../api';
+import type { Doc } from '../document';
+import type { Empty } from '../model';
+import { Picture, Words } from './text';
+
+/** The outline of a page, only when waiting becomes noticeable. */
+export function Waiting(): JSX.Element | null {
+  const [shown, setShown] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setShown(true), 300);
+    return () => clearTimeout(timer);
+  }, []);
+  if (!shown) return null;
+  return (
+    <div class="waiting" role="status">
+      <span class="vh">Loading</span>
+      <i class="w1" /><i class="w2" /><i class="w3" /><i class="w3" />
+    </div>
+  );
+}
+
+export function RefusedSay({ refused, changedNothing = true }: { refused: Refused; changedNothing?: boolean }): JSX.Element {
+  return (
+    <div class="refused">
+      <div class="say stop"><p><b class="lvl">Refused.</b>{changedNothing ? 'Nothing was changed.' : ''}</p></div>
+      <dl class="ref">
+        <dt>What</dt><dd>{refused.what}</dd>
+        <dt>Do this</dt><dd><b>{refused.do_this}</b></dd>
+      </dl>
+    </div>
+  );
+}
+
+export function Unreached({ again }: { again: () => void }): JSX.Element {
+  return (
+    <div class="refused" role="alert">
+      <div class="say caution"><p><b class="lvl">Caution.</b>Penstock does not answer. This page cannot be shown until it does.</p></div>
+      <p class="soft after">Is the program still running on this machine? What was recorded before is on disk.</p>
+      <p><button type="button" class="act" onClick={again}>Try again</button></p>
+    </div>
+  );
+}
+
+export function EmptyState({ empty }: { empty: Empty }): JSX.Element {
+  return (
+    <div class="empty">
+      <Picture svg={empty.picture} />
+      <p><b>{empty.title}</b> <Words text={empty.text} /></p>
+      {empty.action && <p class="acts1"><a class="act" href={empty.action.href}>{empty.action.label}</a></p>}
+    </div>
+  );
+}
+
+/** Shows the document, or the state that stands for it. */
+export function Shown<T>({ of, children }: { of: Doc<T>; children: (doc: T) => ComponentChildren }): JSX.Element {
+  if (of.doc !== null) {
+    return (
+      <>
+        {of.stale && (
+          <div class="say caution top" role="alert">
+            <p><b class="lvl">Not fresh.</b>Penstock does not answer; this page is as it was before. <button type="button" class="act plain" onClick={() => void of.reload()}>Try again</button></p>
+          </div>
+        )}
+        {children(of.doc)}
+      </>
+    );
+  }
+  if (of.refused) {
+    return (
+      <div class="apart">
+        <h1 class="headline">Not to be shown</h1>
+        <RefusedSay refused={of.refused} changedNothing={false} />
+        <p class="acts1"><a class="act" href="/people">People</a></p>
+      </div>
+    );
+  }
+  if (of.unreached) {
+    return <div class="apart"><h1 class="headline">No answer</h1><Unreached again={() => void of.reload()} /></div>;
+  }
+  return <Waiting />;
+}

@@ -1,0 +1,21 @@
+// The window's title, and the focus that goes to the page's heading when one arrives.
+import { useEffect } from 'preact/hooks';
+
+let firstPage = true;
+
+export function useTitle(title: string, ready = true): void {
+  useEffect(() => {
+    document.title = title === 'Penstock' ? title : `${title} · Penstock`;
+  }, [title]);
+  useEffect(() => {
+    if (!ready) return;
+    if (firstPage) {
+      firstPage = false; // the browser's own start of a page is left alone
+      return;
+    }
+    const heading = document.querySelector<HTMLElement>('main h1');
+    if (!heading) return;
+    if (!heading.hasAttribute('tabindex')) heading.tabIndex = -1;
+    heading.focus({ preventScroll: true });
+  }, [ready]);
+}

@@ -1,0 +1,49 @@
+// Ask first: a question that nobody has answered. No window, no bold number, no steps (H37); its frame is broken.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { AskCard } from '../model';
+import { Dialog } from '../parts/dialog';
+import { FillForm } from '../parts/record-button';
+import { Mark, Words } from '../parts/text';
+import type { Recorder } from '../recorder';
+
+function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Recorder; close: () => void }): JSX.Element {
+  const [chosen, choose] = useState<number | null>(card.answer.length === 1 ? 0 : null);
+  const action = chosen === null ? undefined : card.answer[chosen];
+  return (
+    <Dialog title="The prescriber’s answer" close={close}>
+      <p class="soft"><Words text={card.text} /></p>
+      <fieldset class="field radios stacked">
+        <legend>What was answered</legend>
+        <div class="options">
+          {card.answer.map((answer, at) => (
+            <label key={answer.label} class="option">
+              <input type="radio" name="answer" checked={chosen === at} onChange={() => choose(at)} /><span>{answer.label}</span>
+            </label>
+          ))}
+        </div>
+      </fieldset>
+      {action && <FillForm key={chosen} action={action} recorder={recorder} done={close} />}
+      <p class="btns"><button type="button" class="act plain" onClick={close}>Leave it</button></p>
+    </Dialog>
+  );
+}
+
+export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder }): JSX.Element {
+  const [open, setOpen] = useState(false);
+  return (
+    <section class="ask" aria-label={`${card.purpose}: ${card.title}`}>
+      <p class="at"><Mark svg={card.mark} /><b>{card.time_text}</b><br /><span class="soft">{card.purpose}</span></p>
+      <div class="body">
+        <h2>{card.title}</h2>
+        <p><Words text={card.text} /></p>
+        {card.by_text && <p>{card.by_text}</p>}
+        {card.phone_text && <p class="ph1">{card.phone_text}</p>}
+      </div>
+      <p class="do scr">
+        <button type="button" class={card.first ? 'act first' : 'act'} onClick={() => setOpen(true)}>Record the answer</button>
+      </p>
+      {open && <AnswerDialog card={card} recorder={recorder} close={() => { recorder.close(); setOpen(false); }} />}
+    </section>
+  );
+}

@@ -1,0 +1,45 @@
+import type { JSX } from 'preact';
+import type { Order, OrderLine } from '../model';
+import { RecordButton } from '../parts/record-button';
+import { EmptyState } from '../parts/states';
+import { Mark, Words } from '../parts/text';
+import type { Recorder } from '../recorder';
+
+const past = (line: OrderLine): boolean => line.state === 'ended' || line.state === 'replaced';
+
+function Line({ line, recorder }: { line: OrderLine; recorder: Recorder }): JSX.Element {
+  return (
+    <li class={past(line) ? 'past' : undefined}>
+      <Mark svg={line.mark} />
+      <div>
+        <p><b>{line.purpose}</b>, {line.insulin} {line.strength_text} {line.state_text && <span class={`flag ${line.level ?? 'note'}`}>{line.state_text}</span>}</p>
+        <p><Words text={line.doses} /></p>
+        <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
+        {line.actions.length > 0 && (
+          <div class="btns scr">{line.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />)}</div>
+        )}
+      </div>
+    </li>
+  );
+}
+
+export function OrderSection({ id, order, recorder }: { id: string; order: Order; recorder: Recorder }): JSX.Element {
+  const lines = order.lines.filter((line) => !past(line));
+  const gone = order.lines.filter(past);
+  return (
+    <section class="sec order">
+      <header>
+        <h2>Order</h2>
+        <p>{order.version_text} <a class="act slim scr" href={`/people/${id}/order/new`}>Sign an order line</a></p>
+      </header>
+      {order.empty && lines.length === 0 && <EmptyState empty={order.empty} />}
+      {lines.length > 0 && <ul class={lines.length > 1 ? 'two-up' : undefined}>{lines.map((line) => <Line key={line.id} line={line} recorder={recorder} />)}</ul>}
+      {gone.length > 0 && (
+        <details class="scr">
+          <summary>Ended and replaced lines</summary>
+          <ul>{gone.map((line) => <Line key={line.id} line={line} recorder={recorder} />)}</ul>
+        </details>
+      )}
+    </section>
+  );
+}

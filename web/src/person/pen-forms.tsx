@@ -1,0 +1,152 @@
+// Giving a pen, loading a cartridge, handing out supplies. What fits what was worked out by the server (H42): only that is offered.
+import type { JSX } from 'preact';
+import { useRef } from 'preact/hooks';
+import { amount, newId, optional } from '../facts/amount';
+import { WhenFields, whenDraft } from '../facts/fact-fields';
+import { useFactForm } from '../facts/use-fact-form';
+import type { FactDraft } from '../model';
+import { CheckField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
+import { Form, useTyped, type Values } from '../parts/form';
+import { PersonFrame, type InFrame } from './frame';
+
+const when = { when: 'now', happened_local: '', told_by: '' };
+
+/** "insulin glargine|100": an insulin at one strength. */
+const insulinKey = (name: string, unitsPerMl: number): string => `${name}|${unitsPerMl}`;
+
+function insulinsOf({ person }: InFrame): { value: string; label: string }[] {
+  const ordered = new Set(person.order.lines.filter(({ state }) => state !== 'ended' && state !== 'replaced').map(({ insulin }) => insulin));
+  return person.forms.insulins
+    .filter(({ name }) => ordered.size === 0 || ordered.has(name))
+    .flatMap(({ name, strengths }) => strengths.map(({ units_per_ml, label }) => ({ value: insulinKey(name, units_per_ml), label: `${name}, ${label}` })));
+}
+
+function PenForm(inside: InFrame): JSX.Element {
+  const { person, recorder } = inside;
+  const insulins = insulinsOf(inside);
+  const typed = useTyped<Values>({ pen: '', insulin: insulins.length === 1 ? (insulins[0]?.value ?? '') : '', serial: '', ...when });
+  const id = useRef(newId());
+  const back = `/people/${person.id}`;
+  const form = useFactForm(recorder, typed, back);
+  const { pens } = person.forms;
+  const { insulin = '', pen = '', serial = '' } = typed.values;
+  const submit = (): void => {
+    const [name = '', strength = ''] = insulin.split('|');
+    const draft: FactDraft = {
+      what: 'pen given', pen: id.current, copy: pen, insulin: name, strength_units_per_ml: amount(strength),
+      ...optional('serial', serial, (text) => text.trim()), ...whenDraft(typed.values),
+    };
+    void form.send('A pen given', [draft], [['Pen', pens.find(({ code }) => code === pen)?.label ?? ''], ['Insulin', name]]);
+  };
+  return (
+    <section class="sec">
+      <header><h2>Give a pen</h2></header>
+      <p class="lead">One pen, one insulin, one person, for ever.</p>
+      <Form submit={submit} button="Record the pen" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <SelectField {...typed.field('insulin', 'For this insulin')} choices={insulins} empty="choose" needed wrong={form.wrong['insulin']} />
+        <SelectField {...typed.field('pen', 'Pen')} choices={pens.map(({ code, label }) => ({ value: code, label }))} empty="choose" needed wrong={form.wrong['copy']}
+          hint="Pens of the shelf that can carry an insulin of the order." />
+        <TextField {...typed.field('serial', 'Serial number')} needed={false} />
+        <WhenFields typed={typed} zone={person.forms.zone} />
+      </Form>
+    </section>
+  );
+}
+
+function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParams }): JSX.Element {
+  const { loads } = person.forms;
+  const only = loads.length === 1 ? loads[0] : undefined;
+  const typed = useTyped<Values>({
+    pen: query.get('pen') ?? only?.pen ?? '', cartridge: '', fresh: 'true', units: '', lot: '', expires: '', ...when,
+  });
+  const id = useRef(newId());
+  const back = `/people/${person.id}`;
+  const form = useFactForm(recorder, typed, back);
+  const { values } = typed;
+  const load = loads.find(({ pen }) => pen === values['pen']);
+  const choice = load?.choices.find(({ cartridge }) => cartridge === values['cartridge']) ?? (load?.choices.length === 1 ? load.choices[0] : undefined);
+  const fresh = values['fresh'] === 'true';
+  const submit = (): void => {
+    if (!load || !choice) {
+      form.complain({ pen: 'Choose the pen and what goes into it.' });
+      return;
+    }
+    const draft: FactDraft = {
+      what: 'cartridge loaded', cartridge: id.current, pen: load.pen, ...choice.draft,
+      units: fresh ? choice.content_units : amount(values['units'] ?? ''), new_cartridge: fresh,
+      ...optional('lot', values['lot'] ?? '', (text) => text.trim()), ...optional('expires', values['expires'] ?? '', (text) => text), ...whenDraft(values),
+    };
+    void form.send('A cartridge loaded', [draft], [['Pen', load.pen_label], ['Cartridge', choice.label], ['Lot', values['lot'] ?? '']]);
+  };
+  if (loads.length === 0) return <NoPen id={person.id} />;
+  return (
+    <section class="sec">
+      <header><h2>Load a cartridge</h2></header>
+      <p class="lead">Only what was made for the pen and holds its insulin is offered. A prefilled pen is opened here, too.</p>
+      <Form submit={submit} button="Record the cartridge" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <RadioField {...typed.field('pen', 'Into which pen')} stacked choices={loads.map(({ pen, pen_label }) => ({ value: pen, label: pen_label }))} needed wrong={form.wrong['pen']} />
+        {load && load.choices.length === 0 && <div class="say stop"><p><b class="lvl">Nothing fits.</b>{load.none_text}</p></div>}
+        {load && load.choices.length > 0 && (
+          <RadioField {...typed.field('cartridge', 'What goes in')} value={choice?.cartridge ?? ''} stacked choices={load.choices.map(({ cartridge, label }) => ({ value: cartridge, label }))} needed wrong={form.wrong['copy']} />
+        )}
+        <CheckField label="It is new: nobody has taken from it" name="fresh" value={fresh} set={(on) => typed.change({ fresh: String(on) })} />
+        {!fresh && <UnitsField {...typed.field('units', 'Units in it now, by its own scale')} needed wrong={form.wrong['units']} />}
+        <TextField {...typed.field('lot', 'Lot')} needed={false} hint="From the carton. It is kept for a recall." />
+        <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} />
+        <WhenFields typed={typed} zone={person.forms.zone} />
+      </Form>
+    </section>
+  );
+}
+
+const NoPen = ({ id }: { id: string }): JSX.Element => (
+  <section class="sec">
+    <header><h2>Load a cartridge</h2></header>
+    <div class="empty"><p><b>No pen yet.</b> A cartridge goes into a pen that was given.</p><p class="acts1"><a class="act" href={`/people/${id}/pens/new`}>Give a pen</a></p></div>
+  </section>
+);
+
+function SuppliesForm(inside: InFrame): JSX.Element {
+  const { person, recorder } = inside;
+  const typed = useTyped<Values>({ insulin: '', each: '', cartridges: '', needles: '', lot: '', expires: '', ...when });
+  const back = `/people/${person.id}`;
+  const form = useFactForm(recorder, typed, back);
+  const { values } = typed;
+  const submit = (): void => {
+    const [name = '', strength = ''] = (values['insulin'] ?? '').split('|');
+    const insulin = name === '' ? {} : {
+      insulin: name, strength_units_per_ml: amount(strength), each_units: amount(values['each'] ?? ''), cartridges: amount(values['cartridges'] ?? ''),
+    };
+    const draft: FactDraft = {
+      what: 'supplies given', ...insulin, ...optional('needles', values['needles'] ?? '', amount), ...optional('lot', values['lot'] ?? '', (text) => text.trim()),
+      ...optional('expires', values['expires'] ?? '', (text) => text), ...whenDraft(values),
+    };
+    void form.send('Supplies given', [draft], [['Insulin', name], ['Pieces', values['cartridges'] ?? ''], ['Needles', values['needles'] ?? '']]);
+  };
+  return (
+    <section class="sec">
+      <header><h2>Give supplies</h2></header>
+      <p class="lead">Sealed cartridges or prefilled pens, and needles, that go home.</p>
+      <Form submit={submit} button="Record the supplies" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <SelectField {...typed.field('insulin', 'Insulin')} choices={insulinsOf(inside)} empty="needles only" wrong={form.wrong['insulin']} />
+        {values['insulin'] !== '' && (
+          <>
+            <TextField {...typed.field('cartridges', 'How many cartridges or pens')} decimal unit="pieces" needed wrong={form.wrong['cartridges']} />
+            <UnitsField {...typed.field('each', 'Each holds')} needed wrong={form.wrong['each_units']} />
+          </>
+        )}
+        <TextField {...typed.field('needles', 'How many needles')} decimal unit="pieces" needed={values['insulin'] === ''} wrong={form.wrong['needles']} />
+        <TextField {...typed.field('lot', 'Lot')} needed={false} />
+        <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} />
+        <WhenFields typed={typed} zone={person.forms.zone} />
+      </Form>
+    </section>
+  );
+}
+
+export const PenPage = ({ id }: { id: string }): JSX.Element =>
+  <PersonFrame id={id} tab="" title="give a pen">{(inside) => <PenForm {...inside} />}</PersonFrame>;
+export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element =>
+  <PersonFrame id={id} tab="" title="load a cartridge">{(inside) => <LoadForm {...inside} query={query} />}</PersonFrame>;
+export const SuppliesPage = ({ id }: { id: string }): JSX.Element =>
+  <PersonFrame id={id} tab="" title="give supplies">{(inside) => <SuppliesForm {...inside} />}</PersonFrame>;

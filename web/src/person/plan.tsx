@@ -1,0 +1,70 @@
+// Plan: what to do next, what to ask first, the order, the pens.
+import type { JSX } from 'preact';
+import { Notices } from '../parts/notice';
+import { Words } from '../parts/text';
+import type { Person } from '../model';
+import { AskFirst } from './ask';
+import { PersonFrame, type InFrame } from './frame';
+import { LowBox } from './low';
+import { NextInjection } from './next';
+import { OrderSection } from './order';
+import { PensSection } from './pens';
+
+function Nothing({ person }: { person: Person }): JSX.Element {
+  return (
+    <section class="sec">
+      <header><h2>No injection to come</h2></header>
+      {person.later.length > 0 && <ul>{person.later.map((dose) => <li><b>{dose.time_text}</b> <Words text={dose.text} /></li>)}</ul>}
+      <LowBox low={person.low} />
+    </section>
+  );
+}
+
+function KnowFirst({ person }: { person: Person }): JSX.Element {
+  const known = person.background.filter((item) => item.known);
+  const unknown = person.background.filter((item) => !item.known);
+  return (
+    <section class="sec know">
+      <header><h2>Know first</h2><p class="scr"><a href={`/people/${person.id}/background`}>Background</a></p></header>
+      {known.length > 0 && <dl class="facts">{known.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>}
+      {unknown.length > 0 && <p class="soft">Not known yet: {unknown.map(({ label }) => label.charAt(0).toLowerCase() + label.slice(1)).join(', ')}.</p>}
+    </section>
+  );
+}
+
+function Plan({ person, recorder }: InFrame): JSX.Element {
+  const { id } = person;
+  const first = person.asks.filter((ask) => ask.first);
+  const rest = person.asks.filter((ask) => !ask.first);
+  return (
+    <>
+      <Notices notices={person.notices} recorder={recorder} class="notices top" />
+      {first.map((card) => <AskFirst card={card} recorder={recorder} />)}
+      {person.next && <NextInjection card={person.next} low={person.low} later={person.later} recorder={recorder} />}
+      {rest.map((card) => <AskFirst card={card} recorder={recorder} />)}
+      {!person.next && person.asks.length === 0 && <Nothing person={person} />}
+      <OrderSection id={id} order={person.order} recorder={recorder} />
+      <PensSection id={id} pens={person.pens} recorder={recorder} />
+      {person.supplies.length > 0 && (
+        <section class="sec supplies"><header><h2>In the house</h2></header><ul>{person.supplies.map((text) => <li><Words text={text} /></li>)}</ul></section>
+      )}
+      <KnowFirst person={person} />
+    </>
+  );
+}
+
+export function PlanPage({ id }: { id: string }): JSX.Element {
+  return (
+    <PersonFrame
+      id={id} tab="Plan" title="plan" everyMinute
+      acts={({ person }) => (
+        <>
+          {person.next?.print.href && <a class="act" href={person.next.print.href}>{person.next.print.label}</a>}
+          <a class="act" href={`/people/${id}/record`}>Record something</a>
+        </>
+      )}
+    >
+      {(inside) => <Plan {...inside} />}
+    </PersonFrame>
+  );
+}

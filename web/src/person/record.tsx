@@ -1,0 +1,60 @@
+// Anything that happened: first what it was, then its fields.
+import type { JSX } from 'preact';
+import { FactFields, WhenFields, whenDraft } from '../facts/fact-fields';
+import { fieldsToDraft, missing, startValues, wantedOf } from '../facts/draft';
+import { kindOfSlug, kinds, type KindSpec } from '../facts/kinds';
+import { useFactForm } from '../facts/use-fact-form';
+import { Form, useTyped, type Values } from '../parts/form';
+import { PersonFrame, type InFrame } from './frame';
+
+export function RecordChooser({ id }: { id: string }): JSX.Element {
+  return (
+    <PersonFrame id={id} tab="" title="record">
+      {() => (
+        <section class="sec chooser">
+          <header><h2>Record something that happened</h2></header>
+          <ul class="choose">
+            {kinds.filter(({ offered }) => offered).map((kind) => (
+              <li key={kind.slug}><a href={`/people/${id}/record/${kind.slug}`}><b>{kind.title}</b></a><span class="soft">{kind.lead}</span></li>
+            ))}
+          </ul>
+        </section>
+      )}
+    </PersonFrame>
+  );
+}
+
+function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec; query: URLSearchParams }): JSX.Element {
+  const typed = useTyped<Values>({ ...startValues(kind, person, query), when: 'now', happened_local: '', told_by: '' });
+  const back = `/people/${person.id}`;
+  const form = useFactForm(recorder, typed, back);
+  const submit = (): void => {
+    const empty = missing(kind, typed.values);
+    if (empty.length > 0) {
+      form.complain(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
+      return;
+    }
+    const draft = { what: kind.what, ...fieldsToDraft(kind, typed.values, person.forms), ...whenDraft(typed.values) };
+    void form.send(kind.title, [draft], wantedOf(kind, typed.values, person));
+  };
+  return (
+    <section class="sec">
+      <header><h2>{kind.title}</h2></header>
+      <p class="lead">{kind.lead}</p>
+      <Form submit={submit} button={kind.button} busy={recorder.busy} refused={form.refused} cancel={back}>
+        <FactFields kind={kind} person={person} typed={typed} wrong={form.wrong} />
+        <WhenFields typed={typed} zone={person.forms.zone} />
+      </Form>
+    </section>
+  );
+}
+
+export function RecordPage({ id, slug, query }: { id: string; slug: string; query: URLSearchParams }): JSX.Element {
+  const kind = kindOfSlug(slug);
+  if (!kind) return <RecordChooser id={id} />;
+  return (
+    <PersonFrame id={id} tab="" title={kind.title.toLowerCase()}>
+      {(inside) => <KindForm key={slug} {...inside} kind={kind} query={query} />}
+    </PersonFrame>
+  );
+}

@@ -1,0 +1,112 @@
+// One press, one identity: made when the button goes down, kept through questions, conflicts, lost connections and retries,
+// so that however often it is sent, it is recorded once (H07, H20, H21).
+import { useCallback, useRef, useState } from 'preact/hooks';
+import { post, type Refused } from './api';
+import { isoNow } from './clock';
+import { newId } from './facts/amount';
+import type { AskBack, FactDraft, JournalRow, Recorded } from './model';
+
+export interface Attempt {
+  label: string;
+  path: string;
+  seen_version: number;
+  facts: FactDraft[];
+  confirmed: boolean;
+  /** A refusal is shown in the form that sent it, not in a dialog over it. */
+  inForm: boolean;
+  /** What was typed, label and value, to show again beside what somebody else wrote. */
+  wanted: [string, string][];
+}
+
+export type Outcome =
+  | { kind: 'idle' }
+  | { kind: 'sending'; attempt: Attempt }
+  | { kind: 'recorded'; attempt: Attempt; recorded: Recorded }
+  | { kind: 'ask'; attempt: Attempt; ask: AskBack['ask'] }
+  | { kind: 'refused'; attempt: Attempt; refused: Refused }
+  | { kind: 'conflict'; attempt: Attempt; refused: Refused; changed: JournalRow[] }
+  | { kind: 'unreached'; attempt: Attempt };
+
+export interface Subject {
+  /** Where the facts go: "/api/people/{id}/facts". */
+  path: string;
+  version: number;
+  zone: string;
+  /** Loads the document again, after whatever happened. */
+  reload: () => Promise<void>;
+}
+
+export interface Recorder {
+  outcome: Outcome;
+  busy: boolean;
+  record: (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }) => Promise<Outcome>;
+  /** The same facts again, with the same identities: after a question, a conflict, a lost connection. */
+  again: (how: 'retry' | 'confirmed' | 'also mine') => Promise<Outcome>;
+  close: () => void;
+}
+
+const settle_ms = 600; // the second half of a double click, or a finger that bounces, is not a second press
+
+/** Gives each draft its identity and time, unless a time was typed. */
+function withIdentity(draft: FactDraft, happened: string): FactDraft {
+  const timed = 'happened' in draft || 'happened_local' in draft;
+  return { id: newId(), ...(timed ? {} : { happened }), ...draft };
+}
+
+export function useRecorder(subject: Subject | null): Recorder {
+  const [outcome, setOutcome] = useState<Outcome>({ kind: 'idle' });
+  const [busy, setBusy] = useState(false);
+  const gate = useRef({ sending: false, freeAt: 0 });
+  /** Sent without an answer: pressed again, the same facts go with the same identities. */
+  const unsettled = useRef<{ key: string; attempt: Attempt } | null>(null);
+  const subjectNow = useRef(subject);
+  subjectNow.current = subject;
+
+  const send = useCallback(async (attempt: Attempt): Promise<Outcome> => {
+    gate.current.sending = true;
+    setBusy(true);
+    setOutcome({ kind: 'sending', attempt });
+    const { path, seen_version, facts, confirmed } = attempt;
+    const reply = await post<Recorded>(path, { seen_version, facts, ...(confirmed ? { confirmed: true } : {}) });
+    const next: Outcome =
+      reply.kind === 'ok' ? { kind: 'recorded', attempt, recorded: reply.value }
+      : reply.kind === 'ask' ? { kind: 'ask', attempt, ask: reply.ask }
+      : reply.kind === 'conflict' ? { kind: 'conflict', attempt, refused: reply.refused, changed: reply.changed }
+      : reply.kind === 'refused' ? { kind: 'refused', attempt, refused: reply.refused }
+      : { kind: 'unreached', attempt };
+    if (next.kind !== 'unreached') unsettled.current = null;
+    if (next.kind !== 'unreached') await subjectNow.current?.reload();
+    gate.current = { sending: false, freeAt: performance.now() + settle_ms };
+    setBusy(false);
+    setOutcome(next);
+    return next;
+  }, []);
+
+  const record = useCallback(async (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Promise<Outcome> => {
+    const to = subjectNow.current;
+    if (!to || gate.current.sending || performance.now() < gate.current.freeAt) return { kind: 'idle' };
+    const happened = isoNow(to.zone);
+    const key = JSON.stringify([to.path, drafts]);
+    if (unsettled.current?.key === key) return send(unsettled.current.attempt);
+    const facts = drafts.map((draft) => withIdentity(draft, happened));
+    const attempt: Attempt = {
+      label, path: to.path, seen_version: to.version, facts, confirmed: false, inForm: form !== undefined, wanted: form?.wanted ?? [],
+    };
+    unsettled.current = { key, attempt };
+    return send(attempt);
+  }, [send]);
+
+  const again = useCallback(async (how: 'retry' | 'confirmed' | 'also mine'): Promise<Outcome> => {
+    const to = subjectNow.current;
+    if (!to || gate.current.sending || !('attempt' in outcome)) return { kind: 'idle' };
+    const { attempt } = outcome;
+    return send({
+      ...attempt,
+      confirmed: attempt.confirmed || how === 'confirmed',
+      seen_version: how === 'also mine' ? to.version : attempt.seen_version,
+    });
+  }, [send, outcome]);
+
+  const close = useCallback((): void => setOutcome({ kind: 'idle' }), []);
+  return { outcome, busy, record, again, close };
+}
