@@ -1,5 +1,5 @@
-// The barrel: a cartridge with its ledger, to scale. A door of the room's own marks stands in
-// drawing.hpp; here is the geometry.
+// The barrel: a cartridge with its ledger, to scale. What the marks mean stands in drawing.hpp;
+// here is their geometry.
 #include <algorithm>
 #include <array>
 
@@ -51,8 +51,7 @@ Measure measure(Units domain, int width_px, Thickness thickness, bool scale) {
   return {domain, width - shoulder - stopper - right_margin, width, top, top + height};
 }
 
-// ---- glass
-// ------------------------------------------------------------------------------------------------------------
+// ---- glass ------------------------------------------------------------------------------------
 
 /// The outline of the glass, or of what fills it: `inset` from the wall, up to `end`. Where `end`
 /// lies on the shoulder the fill is cut there.
@@ -103,8 +102,7 @@ void draw_stopper(Canvas& canvas, const Measure& m, Units left) {
   canvas.path("f-ink", bars, {{"data-mark", "stopper"}});
 }
 
-// ---- cells
-// ------------------------------------------------------------------------------------------------------------
+// ---- cells ------------------------------------------------------------------------------------
 
 /// Neighbours so thin that their lines would run together, as one: priming first, then doses, then
 /// what was thrown away. Totals are kept, so the picture stays to scale.
@@ -173,8 +171,7 @@ void draw_gone(Canvas& canvas, const Gone& parts) {
   canvas.path("d-eng crisp", parts.lines, {{"data-mark", "cells"}});
 }
 
-// ---- scale
-// ------------------------------------------------------------------------------------------------------------
+// ---- scale ------------------------------------------------------------------------------------
 
 struct Steps {
   std::int64_t tick;  // units
@@ -222,8 +219,7 @@ void draw_scale(Canvas& canvas, const Measure& m, Units content, std::string_vie
   canvas.path(major_class, major);
 }
 
-// ---- marks that rest on the barrel
-// --------------------------------------------------------------------------------------
+// ---- marks that rest on the barrel ------------------------------------------------------------
 
 void draw_notch(Canvas& canvas, const Measure& m, const Notch& notch) {
   const Px x = m.x(notch.at);

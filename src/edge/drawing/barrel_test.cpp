@@ -13,8 +13,8 @@ namespace {
 
 using namespace penstock::literals;
 
-// ---- reading a drawing back: tests measure in pixels as a viewer would, with the doubles that the
-// drawing itself avoids ------
+// Reading a drawing back: tests measure in pixels as a viewer would, with the doubles that the
+// drawing itself avoids.
 
 constexpr double shoulder_px = 37;
 constexpr double stopper_px = 6;
@@ -86,8 +86,7 @@ Barrel twenty_two_a_night(int nights) {
   return used(300_units, cells);
 }
 
-// ---- to scale
-// -----------------------------------------------------------------------------------------------------------
+// ---- to scale ---------------------------------------------------------------------------------
 
 constexpr std::array<std::int64_t, 6> contents = {150, 300, 450, 600, 900, 1500};
 
@@ -189,8 +188,7 @@ TEST(Barrel, AnAccountThatDoesNotAddUpIsOurBugNotAPicture) {
   EXPECT_THROW(barrel(wrong), BrokenPromise);
 }
 
-// ---- scale
-// --------------------------------------------------------------------------------------------------------------
+// ---- scale ------------------------------------------------------------------------------------
 
 TEST(Scale, NumeralsFromZeroToTheContentAtStepsChosenByIt) {
   struct Row {
@@ -244,8 +242,7 @@ TEST(Scale, TheEmptyOutlineHasTheScaleAndTheWords) {
   EXPECT_EQ(drawn.mark("left"), nullptr);
 }
 
-// ---- marks on the barrel
-// --------------------------------------------------------------------------------------------------
+// ---- marks on the barrel ----------------------------------------------------------------------
 
 TEST(Notch, StandsWhereTheStopperWillBeWithItsLabel) {
   auto cartridge = twenty_two_a_night(6);  // 154 left
@@ -349,8 +346,7 @@ TEST(Captions, EveryOneAtEveryWidthEndsInsideTheDrawing) {
   }
 }
 
-// ---- days in use
-// ----------------------------------------------------------------------------------------------------------
+// ---- days in use ------------------------------------------------------------------------------
 
 TEST(Pips, TodayCountsAndNothingIsLeftAtTheLimit) {
   for (const int limit : {10, 28, 42, 56, 84}) {

@@ -56,7 +56,7 @@ bool flies(Action action) {
     case Action::long_acting:
       return false;
   }
-  INVARIANT(!"closed list");
+  promise_broken("closed list");
 }
 
 std::vector<Path> heads(Action action, const Head& h) {
@@ -77,7 +77,7 @@ std::vector<Path> heads(Action action, const Head& h) {
     case Action::rapid_with_long:
       return {pennant(h), bar(lower)};
   }
-  INVARIANT(!"closed list");
+  promise_broken("closed list");
 }
 
 std::string framed_mark(Action action, const Frame& frame, const InsulinAt& at) {

@@ -25,7 +25,7 @@ WindowShape shape_of(WindowSize size) {
     case WindowSize::large:
       return {160, 64_px, 40.5_px};
   }
-  INVARIANT(!"closed list");
+  promise_broken("closed list");
 }
 
 struct WindowBox {

@@ -2,6 +2,8 @@
 
 #include <cstddef>
 
+#include "base/base.hpp"
+
 namespace penstock::drawing {
 namespace {
 
@@ -68,7 +70,7 @@ std::string_view anchor_name(Anchor anchor) {
     case Anchor::end:
       return "end";
   }
-  INVARIANT(!"closed list");
+  promise_broken("closed list");
 }
 
 void append_attr(std::string& out, std::string_view name, std::string_view value) {
