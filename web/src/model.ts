@@ -85,6 +85,8 @@ export interface Person {
   pens: PenCard[];
   /** What the educator has to know first; `unknown` ones are named. */
   background: { label: string; value: string; known: boolean }[];
+  /** The same as the last fact has it (fields of Background in facts.hpp), for the form that notes what has changed. */
+  background_fact: Record<string, unknown>;
   supplies: Rich[];
   /** Choices for the page's forms: what fits what is worked out by the server (H42). */
   forms: Forms;
