@@ -68,7 +68,7 @@ struct Request {
   Units next_dose;  ///< what comes after it, above zero, a whole number of steps
   Prefer prefer = Prefer::fewest_needles;
   Split split = Split::as_needed;
-  std::optional<OnNeedle> on_needle;
+  std::optional<OnNeedle> on_needle = {};
 };
 
 /// One injection.
