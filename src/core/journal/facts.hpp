@@ -867,8 +867,8 @@ static_assert(
 // ---- what cannot be (H25)
 // ---------------------------------------------------------------------------------------------------
 
-// Hard limits: above them a value is a slip of the hand or a broken file, not a fact. Each has its
-// reason; `what` names it.
+// Hard limits: beyond them a value is a slip of the hand or a broken file, not a fact. Each has its
+// reason. An error carries the limit's reason as the argument `why`, a code of `limit_reasons`.
 inline constexpr std::int64_t record_hundredths_max =
     150'000;  // 1'500 units: the largest cartridge (3 mL at 500 units/mL)
 inline constexpr std::int32_t weight_tenths_kg_max =
@@ -881,21 +881,58 @@ inline constexpr std::int32_t text_bytes_max = 4'000;  // a long note; a letter 
 inline constexpr std::int32_t name_bytes_max = 200;
 inline constexpr std::int32_t slots_max = 12;  // a dose every two hours
 inline constexpr std::int32_t supplies_max = 10'000;
+inline constexpr std::int32_t order_version_max = 10'000;    // a new version a day for 27 years
+inline constexpr std::int32_t window_minutes_max = 1'440;    // a day early or late is another dose
+inline constexpr std::int32_t spell_minutes_max = 527'040;   // a year at one temperature
+inline constexpr std::int32_t import_rows_max = 1'200'000;   // ten years, a row every five minutes
+inline constexpr std::int32_t journals_max = 1'000'000;      // a large clinic's people, many times
+inline constexpr std::int32_t offset_minutes_max = 18 * 60;  // ISO 8601; no zone is so far
+inline constexpr std::int32_t needle_tenths_mm_max = 500;    // the longest hypodermic needle
+inline constexpr std::int32_t spot_tenths_mm_max = 5'000;    // half a metre from the navel
+inline constexpr std::int32_t shelf_sources_max = 40;        // more than a thing has figures
+inline constexpr std::int32_t years_ahead_max = 100;         // nobody's order or label lasts longer
+// A low limit outside these is the other unit's number (H06): the published levels are 54 and 70
+// mg/dL, 3.0 and 3.9 mmol/L.
+inline constexpr std::int32_t low_limit_mmol_tenths_least = 20;
+inline constexpr std::int32_t low_limit_mmol_tenths_max = 100;
+inline constexpr std::int32_t low_limit_mg_least = 36;
+inline constexpr std::int32_t low_limit_mg_max = 180;
+// Nobody alive was born before: the oldest person on record lived 122 years (from memory).
+inline constexpr LocalDay first_day = std::chrono::local_days{std::chrono::year{1900} / 1 / 1};
+
+/// Every reason that an error's argument `why` can name; the catalogue has a name for each.
+inline constexpr auto limit_reasons = std::to_array<std::string_view>(
+    {"limit.record_units",  "limit.weight",        "limit.celsius",   "limit.slots",
+     "limit.supplies",      "limit.order_version", "limit.window",    "limit.spell",
+     "limit.import_rows",   "limit.journals",      "limit.offset",    "limit.needle_mm",
+     "limit.spot",          "limit.sources",       "limit.low_limit", "limit.date_past",
+     "limit.date_ahead",    "limit.minute_of_day", "limit.choice",    "limit.least_most",
+     "limit.slot_in_range", "limit.from_until",    "limit.content",   "limit.not_fuller",
+     "limit.strength"});
 
 namespace codes {
-inline constexpr std::string_view value_range = "fact.value_range";  // args: field, least, most
-inline constexpr std::string_view text_long = "fact.text_long";      // args: field, most
-inline constexpr std::string_view text_empty = "fact.text_empty";    // args: field
-inline constexpr std::string_view text_form = "fact.text_form";  // control characters, not UTF-8
+inline constexpr std::string_view value_range =
+    "fact.value_range";  // args: field, value, least, most, why
+inline constexpr std::string_view text_long = "fact.text_long";    // args: field, most (bytes)
+inline constexpr std::string_view text_empty = "fact.text_empty";  // args: field
+inline constexpr std::string_view text_form =
+    "fact.text_form";  // control characters, not UTF-8; args: field
 inline constexpr std::string_view time_range =
-    "fact.time_range";  // before 1900 or more than a day after it was recorded
-inline constexpr std::string_view identity_missing = "fact.identity_missing";
+    "fact.time_range";  // before 1900 or more than a day after it was recorded; args: field, least,
+                        // most (dates)
+inline constexpr std::string_view identity_missing = "fact.identity_missing";  // args: field
+inline constexpr std::string_view names_itself =
+    "fact.names_itself";  // a line that replaces itself, a dose that completes itself; args: field
 inline constexpr std::string_view correction_target =
-    "fact.correction_target";  // a correction that names a correction, or itself
+    "fact.correction_target";  // a correction of itself, or one that puts a correction in its place
+inline constexpr std::string_view correction_both =
+    "fact.correction_both";  // another person's fact cannot be replaced here, only voided
 }  // namespace codes
 
-/// Whether a fact is well formed: limits, texts, times. A well-formed fact is always taken, however
-/// odd (plans refuse, records do not).
+/// Whether a fact is well formed: identities, limits, texts, times; the first that is wrong, in the
+/// order of the fields. `at` is a JSON pointer into the fact as exchange writes it:
+/// "/slots/0/units". A well-formed fact is always taken, however odd (plans refuse, records do
+/// not). A broken shelf copy or entry is refused with the shelf's own code.
 Result<Fact> checked(Fact fact);
 
 }  // namespace penstock::journal

@@ -1,0 +1,369 @@
+// What cannot be is refused, by name (H25); whatever can have happened is taken. The limits stand
+// in facts.hpp, each with its reason.
+#include <algorithm>
+#include <utility>
+
+#include "core/journal/facts.hpp"
+#include "core/units/text.hpp"
+
+namespace penstock::journal {
+namespace {
+
+using std::chrono::days;
+
+// ---- rules by field
+
+struct CountRule {
+  std::string_view field;
+  std::int32_t least;
+  std::int32_t most;
+  std::string_view why;
+};
+constexpr CountRule count_rules[] = {
+    {"order_version", 1, order_version_max, "limit.order_version"},
+    {"minutes_before", 0, window_minutes_max, "limit.window"},
+    {"minutes_after", 0, window_minutes_max, "limit.window"},
+    {"minutes", 0, spell_minutes_max, "limit.spell"},
+    {"cartridges", 0, supplies_max, "limit.supplies"},
+    {"needles", 0, supplies_max, "limit.supplies"},
+    {"rows", 0, import_rows_max, "limit.import_rows"},
+    {"facts_new", 0, import_rows_max, "limit.import_rows"},
+    {"journals", 0, journals_max, "limit.journals"},
+};
+
+// What people write in sentences; every other text is one line of a form.
+constexpr std::string_view long_texts[] = {
+    "text", "remark", "reason", "sick_day", "said", "kidneys", "other_glucose_medicines"};
+// Days that lie behind whoever records them.
+constexpr std::string_view past_days[] = {"born", "weighed_on", "signed_on"};
+// Identities of other facts; a pen or cartridge may bear the identity of the fact that made it.
+constexpr std::string_view fact_references[] = {"replaces", "line", "question", "completes"};
+
+bool among(std::span<const std::string_view> names, std::string_view name) {
+  return std::ranges::find(names, name) != names.end();
+}
+
+// Texts without which a fact says nothing.
+template <class T>
+constexpr std::array<std::string_view, 0> needed{};
+template <>
+constexpr auto needed<Fact> = std::to_array<std::string_view>({"author", "source"});
+// H19: name, birth date and number together; H18: the zone in which the schedule lives.
+template <>
+constexpr auto needed<PersonRegistered> =
+    std::to_array<std::string_view>({"full_name", "number", "zone"});
+template <>
+constexpr auto needed<OrderLineSigned> =
+    std::to_array<std::string_view>({"insulin", "prescriber", "copied_by"});
+template <>
+constexpr auto needed<OrderLineChecked> = std::to_array<std::string_view>({"checked_by"});
+template <>
+constexpr auto needed<OrderLineEnded> = std::to_array<std::string_view>({"prescriber"});
+template <>
+constexpr auto needed<QuestionAnswered> = std::to_array<std::string_view>({"by"});
+template <>
+constexpr auto needed<PenGiven> = std::to_array<std::string_view>({"insulin"});
+template <>
+constexpr auto needed<Note> = std::to_array<std::string_view>({"text"});
+// H32: dismissing needs a reason; the name is the author's.
+template <>
+constexpr auto needed<ReminderDismissed> =
+    std::to_array<std::string_view>({"reminder", "basis", "reason"});
+template <>
+constexpr auto needed<PhoneAdvice> = std::to_array<std::string_view>({"said"});
+template <>
+constexpr auto needed<DiaryImported> = std::to_array<std::string_view>({"digest"});
+template <>
+constexpr auto needed<HeadsSealed> = std::to_array<std::string_view>({"digest"});
+template <>
+constexpr auto needed<ClinicNamed> = std::to_array<std::string_view>({"clinic", "user", "zone"});
+
+bool is_digest(std::string_view text) {
+  return text.size() == 64 && std::ranges::all_of(text, [](char c) {
+           return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f');
+         });
+}
+
+Arg number(std::string_view name, ArgType type, std::int64_t value) {
+  return {std::string(name), type, value, {}};
+}
+
+/// Walks the fields of a fact and keeps the first thing that is wrong.
+class Checks {
+ public:
+  explicit Checks(const Fact& fact) : fact_(fact) {}
+
+  std::optional<Error> run() {
+    // Everything else is compared with the instant at which it was recorded.
+    const auto first = Instant{first_day.time_since_epoch()};
+    const auto last = Instant{(first_day + days{days_ahead_max} * 3).time_since_epoch()};
+    if (fact_.recorded < first || fact_.recorded > last) {
+      time_wrong("recorded", "/recorded", first, last);
+      return std::move(found_);
+    }
+    walk(fact_, needed<Fact>);
+    payload(fact_.payload);
+    return std::move(found_);
+  }
+
+  template <class T>
+  void operator()(std::string_view field, const T& value) {
+    if (found_) return;
+    const auto length = path_.size();
+    path_.append("/").append(field);
+    field_ = field;
+    look(value);
+    path_.resize(length);
+  }
+
+ private:
+  static constexpr std::int32_t days_ahead_max = years_ahead_max * 366;
+
+  template <class T>
+  void walk(const T& value, std::span<const std::string_view> needed_texts) {
+    const auto outer = std::exchange(needed_, needed_texts);
+    fields(*this, value);
+    needed_ = outer;
+  }
+  void payload(const Payload& what) {
+    std::visit(
+        [this]<class T>(const T& kind) {
+          if (found_) return;
+          // Needles alone have no insulin, and so no strength.
+          if constexpr (std::is_same_v<T, SuppliesGiven>) no_strength_ = kind.cartridges == 0;
+          walk(kind, needed<T>);
+          if (!found_) whole(kind);
+        },
+        what);
+  }
+
+  // A citation is longer than the name of the way in, which is a "source", too.
+  bool is_shelf_source() const { return field_ == "source" && path_ != "/source"; }
+
+  // ---- errors
+  void fail(std::string_view code, std::vector<Arg> args = {}) {
+    args.insert(args.begin(), arg_code("field", field_));
+    found_ = {Kind::invalid_input, std::string(code), std::move(args), path_};
+  }
+  void range(std::int64_t value, std::int64_t least, std::int64_t most, ArgType type,
+             std::string_view why) {
+    if (value >= least && value <= most) return;
+    fail(codes::value_range, {number("value", type, value), number("least", type, least),
+                              number("most", type, most), arg_code("why", why)});
+  }
+  void time_wrong(std::string_view field, std::string_view at, Instant least, Instant most) {
+    const auto day = [](Instant instant) {
+      return LocalDay{std::chrono::floor<days>(instant).time_since_epoch()};
+    };
+    found_ = {
+        Kind::invalid_input,
+        std::string(codes::time_range),
+        {arg_code("field", field), arg_date("least", day(least)), arg_date("most", day(most))},
+        std::string(at)};
+  }
+  /// The same question about a field that was walked before, once its neighbours are known.
+  template <class Ask>
+  void at(std::string_view field, const Ask& ask) {
+    if (found_) return;
+    const auto length = path_.size();
+    path_.append("/").append(field);
+    field_ = field.substr(field.rfind('/') + 1);
+    ask();
+    path_.resize(length);
+  }
+
+  // ---- one value
+  void look(const Id& id) {
+    if (id.is_nil()) return fail(codes::identity_missing);
+    if (among(fact_references, field_) && id == fact_.id) fail(codes::names_itself);
+  }
+  void look(const std::string& text) {
+    const bool long_text = among(long_texts, field_) || is_shelf_source();
+    const auto most = long_text ? text_bytes_max : name_bytes_max;
+    if (is_blank(text) && among(needed_, field_)) return fail(codes::text_empty);
+    if (std::ssize(text) > most) {
+      return fail(codes::text_long, {arg_count("most", most)});
+    }
+    const bool form = is_plain_text(text, long_text ? Lines::many : Lines::one);
+    if (!form || (field_ == "digest" && !is_digest(text))) fail(codes::text_form);
+  }
+  void look(Units units) {
+    range(units.hundredths(), 0, record_hundredths_max, ArgType::units, "limit.record_units");
+  }
+  void look(Strength strength) {
+    if (no_strength_ && strength.units_per_ml == 0) return;
+    range(strength.units_per_ml, shelf::limits::strength_units_per_ml.least,
+          shelf::limits::strength_units_per_ml.most, ArgType::strength, "limit.strength");
+  }
+  void look(std::int32_t count) {
+    const auto rule = std::ranges::find(count_rules, field_, &CountRule::field);
+    INVARIANT(rule != std::end(count_rules));  // a new field needs its limit
+    range(count, rule->least, rule->most, ArgType::count, rule->why);
+  }
+  void look(TenthsKg weight) {
+    range(weight.tenths, weight_tenths_kg_least, weight_tenths_kg_max, ArgType::tenths,
+          "limit.weight");
+  }
+  void look(TenthsCelsius celsius) {
+    range(celsius.tenths, celsius_tenths_least, celsius_tenths_max, ArgType::celsius,
+          "limit.celsius");
+  }
+  void look(TenthsMm length) {
+    if (field_ == "length_mm") {
+      // Zero: nobody said.
+      return range(length.tenths, 0, needle_tenths_mm_max, ArgType::tenths, "limit.needle_mm");
+    }
+    range(length.tenths, -spot_tenths_mm_max, spot_tenths_mm_max, ArgType::tenths, "limit.spot");
+  }
+  void look(Glucose glucose) {
+    look_choice(static_cast<std::int64_t>(glucose.unit), 2);
+    if (found_) return;
+    const bool mmol = glucose.unit == GlucoseUnit::mmol_l;
+    range(glucose.value, mmol ? low_limit_mmol_tenths_least : low_limit_mg_least,
+          mmol ? low_limit_mmol_tenths_max : low_limit_mg_max,
+          mmol ? ArgType::tenths : ArgType::count, "limit.low_limit");
+  }
+  void look(MinuteOfDay minute) {
+    range(minute.minutes, 0, 24 * 60 - 1, ArgType::count, "limit.minute_of_day");
+  }
+  void look(LocalDay day) {
+    const auto today = std::chrono::floor<days>(fact_.recorded).time_since_epoch();
+    const bool past = among(past_days, field_);
+    // One day of grace: east of Greenwich it is tomorrow already.
+    const auto most = today + days{past ? 1 : days_ahead_max};
+    range(day.time_since_epoch().count(), first_day.time_since_epoch().count(), most.count(),
+          ArgType::date, past ? "limit.date_past" : "limit.date_ahead");
+  }
+  void look(const When& when) {
+    const auto first = Instant{first_day.time_since_epoch()};
+    const auto last = fact_.recorded + days{field_ == "happened" ? 1 : days_ahead_max};
+    if (when.at < first || when.at > last) return time_wrong(field_, path_, first, last);
+    range(when.offset_minutes, -offset_minutes_max, offset_minutes_max, ArgType::count,
+          "limit.offset");
+  }
+  void look(Instant) {}        // recorded: asked first of all
+  void look(std::uint32_t) {}  // sequence: any
+  void look(bool) {}
+  void look_choice(std::int64_t value, std::int64_t choices) {
+    range(value, 0, choices - 1, ArgType::count, "limit.choice");
+  }
+  template <class T>
+    requires std::is_enum_v<T>
+  void look(T choice) {
+    look_choice(static_cast<std::int64_t>(choice), std::ssize(names_of(choice)));
+  }
+  template <class T>
+  void look(const std::optional<T>& value) {
+    if (value) look(*value);
+  }
+  void look(const std::vector<Slot>& slots) {
+    range(std::ssize(slots), 0, slots_max, ArgType::count, "limit.slots");
+    for (std::size_t n = 0; n < slots.size(); ++n) (*this)(std::to_string(n), slots[n]);
+  }
+  void look(const std::shared_ptr<const Replacement>& replacement) {
+    if (!replacement) return;
+    if (std::holds_alternative<Correction>(replacement->payload)) {
+      return fail(codes::correction_target);
+    }
+    (*this)("happened", replacement->happened);
+    payload(replacement->payload);
+  }
+  // A struct in a struct: its texts have their own names, and none of them is needed.
+  void look(const Background& background) { walk(background, {}); }
+  void look(const Slot& slot) { walk(slot, {}); }
+  void look(const Spot& spot) { walk(spot, {}); }
+
+  // ---- what the shelf knows better
+  template <class Thing>
+  void shelf_says(const Thing& thing) {
+    if (const auto good = shelf::checked(thing); !good) {
+      found_ = located(good.error(), path_ + "/" + good.error().at);
+    }
+  }
+  void look(const shelf::Pen& pen) { shelf_says(pen); }
+  void look(const shelf::Insulin& insulin) { shelf_says(insulin); }
+  void look(const shelf::Cartridge& cartridge) { shelf_says(cartridge); }
+  void look(const shelf::Needle& needle) { shelf_says(needle); }
+  template <class Thing>
+  void look(const shelf::Entry<Thing>& entry) {
+    if (const auto code = shelf::checked_code(entry.code); !code) {
+      found_ = located(code.error(), path_ + "/code");
+      return;
+    }
+    (*this)("thing", entry.thing);
+    at("sources", [&] {
+      range(std::ssize(entry.sources), 0, shelf_sources_max, ArgType::count, "limit.sources");
+    });
+    for (std::size_t n = 0; n < entry.sources.size(); ++n) {
+      at("sources/" + std::to_string(n), [&] { walk(entry.sources[n], {}); });
+    }
+  }
+
+  // ---- what only the whole payload shows
+  template <class T>
+  void whole(const T&) {}
+  void whole(const Correction& correction) {
+    at("target", [&] {
+      if (correction.target == fact_.id) fail(codes::correction_target);
+    });
+    at("wrong_person", [&] {
+      if (correction.wrong_person && correction.replacement) fail(codes::correction_both);
+    });
+  }
+  void whole(const OrderLineSigned& line) {
+    const auto least = line.least_units.hundredths();
+    const auto most = line.most_units.hundredths();
+    // A line that allows nothing is a field that was left out.
+    at("most_units", [&] {
+      range(most, std::max<std::int64_t>(least, 1), record_hundredths_max, ArgType::units,
+            "limit.least_most");
+    });
+    for (std::size_t n = 0; n < line.slots.size(); ++n) {
+      at("slots/" + std::to_string(n) + "/units", [&] {
+        range(line.slots[n].units.hundredths(), least, most, ArgType::units, "limit.slot_in_range");
+      });
+    }
+    at("until", [&] {
+      if (!line.until || *line.until >= line.from) return;
+      const auto day = [](LocalDay date) { return date.time_since_epoch().count(); };
+      const auto last = std::chrono::floor<days>(fact_.recorded).time_since_epoch();
+      range(day(*line.until), day(line.from), last.count() + days_ahead_max, ArgType::date,
+            "limit.from_until");
+    });
+  }
+  void whole(const CartridgeLoaded& loaded) {
+    at("content_units", [&] {
+      range(loaded.content.hundredths(), 1, record_hundredths_max, ArgType::units, "limit.content");
+    });
+    at("units", [&] {
+      range(loaded.units.hundredths(), 0, loaded.content.hundredths(), ArgType::units,
+            "limit.not_fuller");
+    });
+  }
+
+  void whole(const SuppliesGiven& given) {
+    if (given.cartridges == 0) return;
+    at("insulin", [&] {
+      if (is_blank(given.insulin)) fail(codes::text_empty);
+    });
+    at("each_units", [&] {
+      range(given.each.hundredths(), 1, record_hundredths_max, ArgType::units, "limit.content");
+    });
+  }
+
+  const Fact& fact_;
+  std::optional<Error> found_;
+  std::string path_;
+  std::string_view field_;
+  std::span<const std::string_view> needed_;
+  bool no_strength_ = false;
+};
+
+}  // namespace
+
+Result<Fact> checked(Fact fact) {
+  if (auto error = Checks(fact).run()) return std::move(*error);
+  return fact;
+}
+
+}  // namespace penstock::journal
