@@ -37,11 +37,12 @@ type InputKind = 'text' | 'date' | 'time' | 'datetime-local' | 'tel' | 'search';
 
 export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string }): JSX.Element {
   const id = useId();
+  const type = (props.type ?? 'text') as 'text'; // the attribute types of a field of dates and of one of text are apart; we use what both have
   return (
     <Around id={id} {...props} class={props.short || props.unit ? 'short' : ''}>
       <span class="with">
         <input
-          id={id} name={props.name} type={props.type ?? 'text'} value={props.value} autocomplete={props.complete ?? 'off'}
+          id={id} name={props.name} type={type} value={props.value} autocomplete={props.complete ?? 'off'}
           inputMode={props.decimal ? 'decimal' : undefined} required={props.needed === true}
           aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
           onInput={(event) => props.set(event.currentTarget.value)}

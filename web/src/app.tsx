@@ -1,0 +1,102 @@
+// The bench: masthead, the page that the path names, the foot.
+import type { JSX } from 'preact';
+import { useEffect } from 'preact/hooks';
+import { setServerNow } from './clock';
+import { useDocument } from './document';
+import type { Clinic } from './model';
+import { LostPage } from './pages/lost';
+import { PeoplePage } from './pages/people';
+import { PhonePage } from './pages/phone';
+import { RegisterPage } from './pages/register';
+import { ShelfPage } from './pages/shelf';
+import { StartPage } from './pages/start';
+import { TodayPage } from './pages/today';
+import { Shown } from './parts/states';
+import { Picture } from './parts/text';
+import { BackgroundPage } from './person/background-page';
+import { ImportPage } from './person/import-page';
+import { JournalPage } from './person/journal';
+import { OrderPage } from './person/order-form';
+import { LoadPage, PenPage, SuppliesPage } from './person/pen-forms';
+import { PlanPage } from './person/plan';
+import { RecordChooser, RecordPage } from './person/record';
+import { StepsPage } from './person/steps';
+import { printedBy, printedNow } from './print';
+import { match, usePlace } from './router';
+
+interface Here { clinic: Clinic; query: URLSearchParams; reload: () => Promise<void> }
+type Page = (id: string, here: Here, part: string) => JSX.Element;
+
+/** Every path, and the page that it names; the first that fits. */
+const pages: [string, Page][] = [
+  ['/', (_, { clinic }) => <TodayPage zone={clinic.zone} />],
+  ['/people', (_, { query }) => <PeoplePage query={query} />],
+  ['/people/new', (_, { clinic }) => <RegisterPage clinic={clinic} />],
+  ['/people/:id', (id) => <PlanPage id={id} />],
+  ['/people/:id/journal', (id, { query }) => <JournalPage id={id} query={query} />],
+  ['/people/:id/background', (id) => <BackgroundPage id={id} />],
+  ['/people/:id/import', (id) => <ImportPage id={id} />],
+  ['/people/:id/order/new', (id, { query, clinic }) => <OrderPage id={id} query={query} user={clinic.user} />],
+  ['/people/:id/pens/new', (id) => <PenPage id={id} />],
+  ['/people/:id/load', (id, { query }) => <LoadPage id={id} query={query} />],
+  ['/people/:id/supplies', (id) => <SuppliesPage id={id} />],
+  ['/people/:id/record', (id) => <RecordChooser id={id} />],
+  ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
+  ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],
+  ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
+  ['/phone', () => <PhonePage />],
+  ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
+];
+
+const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
+
+const isWithin = (path: string, href: string): boolean => (href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`));
+
+function Masthead({ clinic, path }: { clinic: Clinic | null; path: string }): JSX.Element {
+  return (
+    <header class="mast">
+      <div class="page in">
+        <a class="mark" href="/">{clinic && <Picture svg={clinic.emblem} as="span" class="emblem" />}Penstock</a>
+        <nav aria-label="Main">
+          {clinic?.named && <ul>{nav.map(([name, href]) => <li><a href={href} aria-current={isWithin(path, href) ? 'page' : undefined}>{name}</a></li>)}</ul>}
+        </nav>
+        <p class="where">{clinic && <><b>{clinic.now_text}</b> <span>{[clinic.clinic, clinic.user].filter((text) => text !== '').join(', ')}</span></>}</p>
+      </div>
+      <div class="edge" aria-hidden="true" />
+    </header>
+  );
+}
+
+function PageOf({ path, here }: { path: string; here: Here }): JSX.Element {
+  if (!here.clinic.named) return <StartPage clinic={here.clinic} reload={here.reload} />;
+  for (const [pattern, page] of pages) {
+    const found = match(pattern, path);
+    if (found) return page(found['id'] ?? '', here, found['part'] ?? '');
+  }
+  return <LostPage />;
+}
+
+export function App(): JSX.Element {
+  const place = usePlace();
+  const doc = useDocument<Clinic>('/api/clinic', { everyMinute: true });
+  const clinic = doc.doc;
+  useEffect(() => {
+    if (!clinic) return;
+    setServerNow(clinic.now);
+    printedNow(clinic.now_text);
+  }, [clinic]);
+  useEffect(() => {
+    if (clinic && !/^\/people\/[^/]+/.test(place.path)) printedBy([clinic.clinic, 'Penstock'].filter((text) => text !== '').join(', '));
+  }, [clinic?.clinic, place.path]);
+  return (
+    <>
+      <a class="skip" href="#main">To the page itself</a>
+      {clinic && <Picture svg={clinic.patterns} class="patterns" />}
+      <Masthead clinic={clinic} path={place.path} />
+      <main class="page" id="main" tabIndex={-1}>
+        <Shown of={doc}>{(loaded) => <PageOf key={place.visit} path={place.path} here={{ clinic: loaded, query: place.query, reload: doc.reload }} />}</Shown>
+        {clinic && <p class="defer">{clinic.defer} <span class="program">{clinic.program}</span></p>}
+      </main>
+    </>
+  );
+}

@@ -1,0 +1,97 @@
+// Today: who needs something and why, ranked; what comes before the next injection first.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { useDocument } from '../document';
+import type { Need, Today } from '../model';
+import { Dialog } from '../parts/dialog';
+import { TextField } from '../parts/fields';
+import { Form, useTyped, type Values } from '../parts/form';
+import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { EmptyState, Shown } from '../parts/states';
+import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
+import { useTitle } from '../parts/title';
+import { useRecorder } from '../recorder';
+
+type Dismissable = Need & { dismiss: NonNullable<Need['dismiss']> };
+
+/** Dismissing needs a reason, is signed, and ends when its facts change (H32). */
+function DismissDialog({ need, zone, reload, close }: { need: Dismissable; zone: string; reload: () => Promise<void>; close: () => void }): JSX.Element {
+  const { journal, seen_version, reminder, basis } = need.dismiss;
+  const recorder = useRecorder({ path: `/api/people/${journal}/facts`, version: seen_version, zone, reload });
+  const typed = useTyped<Values>({ reason: '' });
+  const { outcome } = recorder;
+  const leave = (): void => {
+    typed.settled();
+    close();
+  };
+  const submit = async (): Promise<void> => {
+    const fact = { what: 'reminder dismissed', reminder, basis, reason: (typed.values['reason'] ?? '').trim() };
+    const end = await recorder.record('A reminder put aside', [fact], { wanted: [['Why', typed.values['reason'] ?? '']] });
+    if (end.kind === 'recorded') leave();
+  };
+  return (
+    <Dialog title="Put this aside?" close={leave}>
+      <p class="after"><Words text={need.sentence} /></p>
+      <Form submit={() => void submit()} button="Put it aside" busy={recorder.busy} first={false} refused={outcome.kind === 'refused' ? outcome.refused : null}>
+        <TextField {...typed.field('reason', 'Why')} needed hint="It comes back when the facts behind it change." />
+      </Form>
+      <p class="btns"><button type="button" class="act plain" onClick={leave}>Leave it</button></p>
+      <OutcomeDialog recorder={recorder} />
+      <Receipt outcome={outcome} close={recorder.close} />
+    </Dialog>
+  );
+}
+
+function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Element {
+  return (
+    <li class={`need ${need.level}`}>
+      <LevelMark level={need.level} word={need.level_word} />
+      <p class="by">{need.by}</p>
+      <div>
+        <p class="s"><Words text={need.sentence} /></p>
+        {!isEmpty(need.also) && <p class="also"><Words text={need.also} /></p>}
+      </div>
+      <Picture svg={need.picture} class="gl" />
+      <div class="do scr">
+        <a class={need.action.first ? 'act first' : 'act'} href={need.action.href}>{need.action.label}</a>
+        {need.dismiss && <button type="button" class="aside" onClick={dismiss}>put aside</button>}
+      </div>
+    </li>
+  );
+}
+
+function Key({ today }: { today: Today }): JSX.Element {
+  return (
+    <p class="lvkey">
+      {today.key.map(({ level, word }) => <span><span class={`lv ${level}`} aria-hidden="true" />{word}</span>)}
+      <span class="rule">{today.rule}</span>
+    </p>
+  );
+}
+
+export function TodayPage({ zone }: { zone: string }): JSX.Element {
+  const doc = useDocument<Today>('/api/today', { everyMinute: true });
+  const [aside, setAside] = useState<Need | null>(null);
+  useTitle('Today', doc.doc !== null);
+  return (
+    <>
+      <Shown of={doc}>
+        {(today) => (
+          <div class="today">
+            <h1 class="headline" tabIndex={-1}><Words text={today.headline} />{!isEmpty(today.sub) && <> <span><Words text={today.sub} /></span></>}</h1>
+            {today.empty && <EmptyState empty={today.empty} />}
+            {today.groups.map((group) => (
+              <section key={group.title}>
+                <h2 class="grp">{group.title}</h2>
+                <ol>{group.needs.map((need) => <Row need={need} dismiss={() => setAside(need)} />)}</ol>
+              </section>
+            ))}
+            {today.more && <p class="more">{today.more}</p>}
+            {today.groups.length > 0 && <Key today={today} />}
+          </div>
+        )}
+      </Shown>
+      {aside?.dismiss && <DismissDialog need={aside as Dismissable} zone={zone} reload={doc.reload} close={() => setAside(null)} />}
+    </>
+  );
+}

@@ -1,0 +1,42 @@
+// What the educator has to know first: as it stands, and a form that notes it anew as a whole.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { BackgroundFields, backgroundDraft, backgroundValues } from '../facts/background';
+import { useFactForm } from '../facts/use-fact-form';
+import { Form, useTyped, type Values } from '../parts/form';
+import { PersonFrame, type InFrame } from './frame';
+
+function Edit({ person, recorder }: InFrame): JSX.Element {
+  const typed = useTyped<Values>(backgroundValues(person.background_fact ?? {}));
+  const back = `/people/${person.id}`;
+  const form = useFactForm(recorder, typed, back);
+  const submit = (): void => {
+    void form.send('Background noted', [{ what: 'background noted', background: backgroundDraft(typed.values) }], []);
+  };
+  return (
+    <Form submit={submit} button="Record the background" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <BackgroundFields typed={typed} wrong={form.wrong} />
+    </Form>
+  );
+}
+
+function Background(inside: InFrame): JSX.Element {
+  const [editing, setEditing] = useState(false);
+  const { background } = inside.person;
+  return (
+    <section class="sec background">
+      <header>
+        <h2>What to know first</h2>
+        {!editing && <p><button type="button" class="act scr" onClick={() => setEditing(true)}>Note what has changed</button></p>}
+      </header>
+      {editing ? <Edit {...inside} /> : (
+        <dl class="facts">
+          {background.map(({ label, value, known }) => <div class={known ? undefined : 'unknown'}><dt>{label}</dt><dd>{known ? value : 'not known'}</dd></div>)}
+        </dl>
+      )}
+    </section>
+  );
+}
+
+export const BackgroundPage = ({ id }: { id: string }): JSX.Element =>
+  <PersonFrame id={id} tab="Background" title="background">{(inside) => <Background {...inside} />}</PersonFrame>;

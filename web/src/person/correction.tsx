@@ -1,0 +1,80 @@
+// A mistake is corrected by a later fact that names it: voided, or replaced as a whole, with a reason.
+import type { JSX } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { factToValues, missing, replacementOf, wantedOf } from '../facts/draft';
+import { FactFields } from '../facts/fact-fields';
+import { kindOfWhat } from '../facts/kinds';
+import type { FactDraft, JournalRow } from '../model';
+import { Dialog } from '../parts/dialog';
+import { RadioField, TextField } from '../parts/fields';
+import { Form, useTyped, type Values } from '../parts/form';
+import { Words } from '../parts/text';
+import type { InFrame } from './frame';
+
+const unwanted = ['id', 'journal', 'happened', 'sequence', 'recorded', 'author', 'source', 'told_by', 'version'];
+
+/** Only what the kind itself says: the envelope belongs to the correction. */
+function payloadOf(fact: FactDraft): FactDraft {
+  const payload: FactDraft = { ...fact };
+  for (const name of unwanted) delete payload[name];
+  return payload;
+}
+
+const localOf = (happened: unknown): string => (typeof happened === 'string' ? happened.slice(0, 16) : '');
+
+/** The time as it stands, unless another one was typed. */
+function whenOf(row: JournalRow, typed: string): Record<string, unknown> {
+  const before = row.fact['happened'];
+  return typed === '' || typed === localOf(before) ? { happened: before } : { happened_local: typed };
+}
+
+export function Correction({ row, inside, close }: { row: JournalRow; inside: InFrame; close: () => void }): JSX.Element {
+  const { person, recorder } = inside;
+  const kind = kindOfWhat(row.fact.what);
+  const typed = useTyped<Values>({
+    how: kind ? '' : 'void', reason: '', correct_happened: localOf(row.fact['happened']), ...(kind ? factToValues(kind, row.fact) : {}),
+  });
+  const [wrong, setWrong] = useState<Record<string, string>>({});
+  const { outcome } = recorder;
+  const refused = outcome.kind === 'refused' && outcome.attempt.inForm ? outcome.refused : null;
+  const leave = (): void => {
+    typed.settled();
+    close();
+  };
+  useEffect(() => {
+    if (outcome.kind === 'recorded' && outcome.attempt.inForm) leave();
+  }, [outcome]);
+  const replaces = typed.values['how'] === 'replace' && kind !== undefined;
+  const submit = (): void => {
+    const empty = replaces ? missing(kind, typed.values) : [];
+    setWrong(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
+    if (empty.length > 0) return;
+    const replacement = replaces
+      ? { replacement: { ...whenOf(row, typed.values['correct_happened'] ?? ''), ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms) } }
+      : {};
+    const draft: FactDraft = { what: 'correction', target: row.id, reason: (typed.values['reason'] ?? '').trim(), ...replacement };
+    const wanted: [string, string][] = [['Why', typed.values['reason'] ?? ''], ...(replaces ? wantedOf(kind, typed.values, person) : [])];
+    void recorder.record(replaces ? 'An entry replaced' : 'An entry voided', [draft], { wanted });
+  };
+  return (
+    <Dialog title="Correct an entry" close={leave} wide>
+      <p class="after"><b>{row.when_text}</b> <Words text={row.sentence} /></p>
+      <p class="soft small">The entry stays in the journal; this is written after it.</p>
+      <Form submit={submit} button={replaces ? 'Replace the entry' : 'Void the entry'} busy={recorder.busy} refused={refused} first={false}>
+        {kind && (
+          <RadioField {...typed.field('how', 'What was wrong')} needed choices={[
+            { value: 'replace', label: 'It happened, but otherwise: replace it' }, { value: 'void', label: 'It did not happen: void it' },
+          ]} stacked />
+        )}
+        {replaces && (
+          <>
+            <FactFields kind={kind} person={person} typed={typed} wrong={wrong} />
+            <TextField {...typed.field('correct_happened', 'It happened on')} type="datetime-local" short needed />
+          </>
+        )}
+        <TextField {...typed.field('reason', 'Why it is corrected')} needed />
+      </Form>
+      <p class="btns"><button type="button" class="act plain" onClick={leave}>Leave it</button></p>
+    </Dialog>
+  );
+}

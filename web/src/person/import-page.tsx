@@ -1,0 +1,107 @@
+// A diary comes home: the whole file is checked, nothing enters before its preview is accepted, each bad line is named (H22).
+import type { JSX } from 'preact';
+import { useRef, useState } from 'preact/hooks';
+import { postText, type Refused } from '../api';
+import type { DiaryPreview } from '../model';
+import { Notices } from '../parts/notice';
+import { RefusedSay } from '../parts/states';
+import { Words } from '../parts/text';
+import { PersonFrame, type InFrame } from './frame';
+
+type State =
+  | { kind: 'none' }
+  | { kind: 'reading'; file: File }
+  | { kind: 'preview'; file: File; preview: DiaryPreview }
+  | { kind: 'refused'; file: File; refused: Refused }
+  | { kind: 'unreached'; file: File; accept: string };
+
+function BadLines({ preview }: { preview: DiaryPreview }): JSX.Element | null {
+  if (preview.bad.length === 0) return null;
+  return (
+    <div class="table-wrap" tabIndex={0} role="region" aria-label="Lines that cannot be read">
+      <table class="plain">
+        <thead><tr><th scope="col">Line</th><th scope="col">What is wrong</th><th scope="col">Do this</th></tr></thead>
+        <tbody>{preview.bad.map(({ line, what, do_this }) => <tr><th scope="row">{line}</th><td>{what}</td><td>{do_this}</td></tr>)}</tbody>
+      </table>
+      {preview.more_bad && <p class="small soft">{preview.more_bad}</p>}
+    </div>
+  );
+}
+
+function Sample({ preview }: { preview: DiaryPreview }): JSX.Element | null {
+  if (preview.sample.length === 0) return null;
+  return (
+    <div class="table-wrap" tabIndex={0} role="region" aria-label="The first lines as they were read">
+      <table class="plain">
+        <caption>As it was read</caption>
+        <thead><tr><th scope="col">Line</th><th scope="col">When</th><th scope="col">What</th></tr></thead>
+        <tbody>{preview.sample.map(({ line, when_text, what }) => <tr><th scope="row">{line}</th><td class="nb">{when_text}</td><td>{what}</td></tr>)}</tbody>
+      </table>
+    </div>
+  );
+}
+
+function Preview({ preview, accept, busy, name }: { preview: DiaryPreview; accept: () => void; busy: boolean; name: string }): JSX.Element {
+  return (
+    <div class="preview">
+      {preview.accepted
+        ? <div class="say note" role="status"><p><b class="lvl">Recorded.</b><Words text={preview.summary} /></p></div>
+        : <p class="lead"><Words text={preview.summary} /></p>}
+      <Notices notices={preview.notices} recorder={null} />
+      <BadLines preview={preview} />
+      {!preview.accepted && <Sample preview={preview} />}
+      {preview.can_accept && !preview.accepted && (
+        <p class="btns"><button type="button" class="act first" onClick={accept} aria-disabled={busy}>Record it for {name}</button></p>
+      )}
+      {!preview.can_accept && !preview.accepted && preview.bad.length > 0 && (
+        <div class="say stop"><p><b class="lvl">Refused.</b>Nothing was changed. Put the lines right in the file and choose it again.</p></div>
+      )}
+    </div>
+  );
+}
+
+function Importer({ person, doc }: InFrame): JSX.Element {
+  const [state, setState] = useState<State>({ kind: 'none' });
+  const [busy, setBusy] = useState(false);
+  const turn = useRef(0);
+  const send = async (file: File, accept: string): Promise<void> => {
+    const mine = ++turn.current;
+    setBusy(true);
+    if (accept === '') setState({ kind: 'reading', file });
+    const query = new URLSearchParams({ file: file.name, ...(accept === '' ? {} : { accept }) });
+    const reply = await postText<DiaryPreview>(`/api/people/${person.id}/diary?${query}`, file, 'text/csv');
+    if (mine !== turn.current) return;
+    setBusy(false);
+    if (reply.kind === 'ok') {
+      setState({ kind: 'preview', file, preview: reply.value });
+      if (reply.value.accepted) await doc.reload();
+    } else if (reply.kind === 'unreached') setState({ kind: 'unreached', file, accept });
+    else if (reply.kind !== 'ask') setState({ kind: 'refused', file, refused: reply.refused });
+  };
+  return (
+    <section class="sec import">
+      <header><h2>Import a diary</h2><p>CSV: time, what, units, cartridge, zone, spot, note</p></header>
+      <p class="lead">Nothing is recorded until you have seen what the file says and accepted it. The same file twice changes nothing.</p>
+      <div class="field file">
+        <label for="diary">Diary of {person.who.name}, a CSV file</label>
+        <input id="diary" type="file" accept=".csv,text/csv" onChange={(event) => {
+          const file = event.currentTarget.files?.[0];
+          if (file) void send(file, '');
+        }} />
+      </div>
+      <div aria-live="polite">
+        {state.kind === 'reading' && <p class="soft">Reading {state.file.name}…</p>}
+        {state.kind === 'preview' && <Preview preview={state.preview} busy={busy} name={person.who.name} accept={() => { if (!busy) void send(state.file, state.preview.digest); }} />}
+        {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
+        {state.kind === 'unreached' && (
+          <div class="refused"><div class="say stop"><p><b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.</p></div>
+            <p><button type="button" class="act" onClick={() => void send(state.file, state.accept)}>Try again</button></p></div>
+        )}
+      </div>
+      <p class="after"><a href={`/api/people/${person.id}/diary.csv`} download>Export the diary of {person.who.name}</a></p>
+    </section>
+  );
+}
+
+export const ImportPage = ({ id }: { id: string }): JSX.Element =>
+  <PersonFrame id={id} tab="Import" title="import">{(inside) => <Importer {...inside} />}</PersonFrame>;

@@ -1,0 +1,56 @@
+// The large-print sheet: one injection, one day, one page. No sheet while a question is open (H37, H48).
+import type { JSX } from 'preact';
+import { useEffect } from 'preact/hooks';
+import { useDocument } from '../document';
+import type { Sheet } from '../model';
+import { Shown } from '../parts/states';
+import { isEmpty, Mark, Picture, Words } from '../parts/text';
+import { useTitle } from '../parts/title';
+import { printedFor } from '../print';
+import { WindowTable } from './next';
+
+function Step({ step }: { step: Sheet['steps'][number] }): JSX.Element {
+  return (
+    <li class={`${step.dose ? 'dose' : ''} ${step.picture ? 'haspic' : ''}`}>
+      <span class="num">{step.n}</span>
+      <p><b>{step.title}</b> <Words text={step.text} /></p>
+      <Picture svg={step.picture} class="pic" />
+    </li>
+  );
+}
+
+function Page({ sheet }: { sheet: Sheet }): JSX.Element {
+  return (
+    <article class="leaf-a4">
+      <p class="headline-who"><span><b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b></span></p>
+      <h1 tabIndex={-1}>{sheet.title}</h1>
+      <div class="what">
+        <p class="hour">{sheet.hour}</p>
+        <p><Mark svg={sheet.mark} /><b>{sheet.purpose}</b><br />{sheet.insulin}: <b class="nb">{sheet.dose_text}</b></p>
+        <p class="ord">{sheet.order_text} {sheet.clinic}</p>
+      </div>
+      <ol>{sheet.steps.map((step) => <Step step={step} />)}</ol>
+      {sheet.window_table && <WindowTable table={sheet.window_table} />}
+      <section class="low"><h2>{sheet.low.title}</h2><p><Words text={sheet.low.text} /></p></section>
+      {!isEmpty(sheet.last) && <p class="line"><Words text={sheet.last} /></p>}
+      <p class="printed">{sheet.printed_text}</p>
+    </article>
+  );
+}
+
+export function StepsPage({ id, query }: { id: string; query: URLSearchParams }): JSX.Element {
+  const doc = useDocument<Sheet>(`/api/people/${id}/steps?${query.toString()}`);
+  const sheet = doc.doc;
+  useTitle(sheet ? `Steps, ${sheet.who.name}, ${sheet.hour}` : 'Steps', sheet !== null);
+  useEffect(() => printedFor(sheet?.who ?? null, true), [sheet]);
+  useEffect(() => {
+    document.body.classList.add('steps-sheet');
+    return () => document.body.classList.remove('steps-sheet');
+  }, []);
+  return (
+    <>
+      <p class="sheet-acts scr"><a class="act" href={`/people/${id}`}>Back to the plan</a>{sheet && <button type="button" class="act first" onClick={() => print()}>Print the sheet</button>}</p>
+      <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
+    </>
+  );
+}
