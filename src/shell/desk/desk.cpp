@@ -1,0 +1,423 @@
+#include "shell/desk/desk.hpp"
+
+#include <algorithm>
+
+#include "embedded/shelf_tables.hpp"
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+// The shelf that the program brings: all tables of data/shelf, read as one.
+Result<shelf::Shelf> shelf_of_the_program() {
+  std::string all;
+  for (const auto& file : embedded::shelf_tables()) {
+    all += file.data;
+    all += '\n';
+  }
+  return shelf::parse_shelf(all);
+}
+
+Result<Id> find_clinic(store::ReadTx& tx) {
+  const auto journals = tx.journals();
+  if (!journals) return journals.error();
+  for (const auto& info : *journals) {
+    if (info.subject == store::Subject::clinic) return info.journal;
+  }
+  return Id{};
+}
+
+// A time that a form gave on the person's own clock, without an offset.
+Result<When> resolve_local(const ZoneRules& zone, const json::Value& value, std::string_view at) {
+  const auto read = json::text_of(value, at);
+  if (!read) return read.error();
+  const auto time = parse_time(*read);
+  if (!time) return located(time.error(), at);
+  return zone.resolve(time->local);
+}
+
+struct Incoming {
+  std::vector<Fact> facts;
+  std::optional<std::uint64_t> seen;
+  bool confirmed = false;
+};
+
+// One fact of a request: what the sender left out is filled in here, and nothing that is ours to
+// say is taken from it.
+Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
+                       const ClinicState& clinic, const ZoneRules& zone, const Ports& ports) {
+  std::optional<When> local;
+  for (auto member = value.members.begin(); member != value.members.end(); ++member) {
+    if (member->key != "happened_local") continue;
+    const auto when = resolve_local(zone, member->value, json::pointer(at, "happened_local"));
+    if (!when) return when.error();
+    local = *when;
+    value.members.erase(member);
+    break;
+  }
+  auto draft = exchange::draft_from_json(value, &clinic.shelf, at);
+  if (!draft) return draft.error();
+  Fact fact;
+  fact.id = draft->id.value_or(ports.new_id());
+  fact.journal = journal;
+  fact.recorded = ports.now();
+  fact.happened = local ? *local : draft->happened.value_or(zone.when(fact.recorded));
+  fact.sequence = draft->sequence;
+  fact.author = clinic.names.user;
+  fact.told_by = draft->told_by;
+  fact.source = draft->source.empty() ? "bench" : draft->source;
+  fact.payload = std::move(draft->payload);
+  auto checked = journal::checked(std::move(fact));
+  if (!checked)
+    return located(checked.error(),
+                   checked.error().at.empty() ? at : std::string(at) + checked.error().at);
+  return *std::move(checked);
+}
+
+Result<Incoming> read_request(const json::Value& request, Id journal, const ClinicState& clinic,
+                              const ZoneRules& zone, const Ports& ports) {
+  Incoming incoming;
+  std::optional<std::int64_t> seen;
+  std::optional<Id> person;
+  json::Reader reader(request);
+  reader.may("id", person);
+  reader.may("seen_version", seen);
+  reader.may("confirmed", incoming.confirmed);
+  if (const auto* facts = reader.need_raw("facts")) {
+    if (facts->type == json::Type::array && facts->members.size() > facts_in_request_max) {
+      return Error{Kind::invalid_input,
+                   std::string(codes::facts_many),
+                   {arg_count("most", facts_in_request_max)},
+                   "/facts"};
+    }
+    std::uint32_t order = 0;
+    reader.each("facts", *facts, [&](const json::Value& item, std::string_view at) -> Result<void> {
+      auto fact = read_fact(item, at, journal, clinic, zone, ports);
+      if (!fact) return fact.error();
+      // Facts of one request that share a second keep the order in which they were sent.
+      if (fact->sequence == 0) fact->sequence = order++;
+      incoming.facts.push_back(*std::move(fact));
+      return {};
+    });
+  }
+  if (const auto done = reader.done(); !done) return done.error();
+  if (incoming.facts.empty())
+    return Error{Kind::invalid_input, std::string(codes::no_facts), {}, "/facts"};
+  if (seen) incoming.seen = static_cast<std::uint64_t>(std::max<std::int64_t>(0, *seen));
+  return incoming;
+}
+
+json::Value ask_document(const Error& error) {
+  const auto said = english().say(error);
+  return json::object({{"ask", json::object({{"code", text(error.code)},
+                                             {"what", text(said.what)},
+                                             {"do_this", text(said.do_this)}})}});
+}
+
+json::Value recorded_document(const store::Appended& appended) {
+  std::vector<json::Value> recorded, known;
+  for (const auto& receipt : appended.receipts) {
+    (receipt.already_recorded ? known : recorded).push_back(json::string(receipt.fact));
+  }
+  return json::object({{"recorded", list(std::move(recorded))},
+                       {"known", list(std::move(known))},
+                       {"version", json::count(static_cast<std::int64_t>(appended.version))},
+                       {"questions", list()}});
+}
+
+}  // namespace
+
+// ---- inside
+// -----------------------------------------------------------------------------------------------------------------------
+
+Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
+  auto state = std::make_shared<ClinicState>();
+  const auto journal = find_clinic(tx);
+  if (!journal) return journal.error();
+  state->journal = *journal;
+  auto shelf = shelf_of_the_program();
+  INVARIANT(shelf.has_value());  // tested with the program's own tables
+  state->shelf = *std::move(shelf);
+  const auto info = tx.journal(*journal);
+  const auto stored = tx.load(*journal);
+  if (!info || !stored) return info ? stored.error() : info.error();
+  state->version = info->has_value() ? (*info)->version : 0;
+  const auto facts = unpack(*stored);
+  if (!facts) return facts.error();
+  const auto history = journal::read(*facts);
+  for (const auto& effective : history.facts) {
+    if (const auto* names = std::get_if<ClinicNamed>(effective.payload)) {
+      state->named = true;
+      state->names = *names;
+    } else if (const auto* insulin = std::get_if<ShelfInsulinAdded>(effective.payload)) {
+      shelf::lay(state->shelf, insulin->entry);
+    } else if (const auto* cartridge = std::get_if<ShelfCartridgeAdded>(effective.payload)) {
+      shelf::lay(state->shelf, cartridge->entry);
+    } else if (const auto* pen = std::get_if<ShelfPenAdded>(effective.payload)) {
+      shelf::lay(state->shelf, pen->entry);
+    } else if (const auto* needle = std::get_if<ShelfNeedleAdded>(effective.payload)) {
+      shelf::lay(state->shelf, needle->entry);
+    }
+  }
+  if (!state->names.zone.empty()) {
+    auto zone = ports.zone(state->names.zone);
+    if (!zone) return zone.error();
+    state->zone = *std::move(zone);
+  }
+  const std::lock_guard lock(clinic_mutex);
+  clinic_state = std::move(state);
+  return {};
+}
+
+Result<std::shared_ptr<const ClinicState>> Desk::Inside::named_clinic() {
+  auto state = clinic();
+  if (!state->named) return Error{Kind::refused, std::string(codes::clinic_unnamed), {}, ""};
+  return state;
+}
+
+Result<FoldedPtr> Desk::Inside::person(Id person) {
+  FoldedPtr folded;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    auto got = cache.get(ports, tx, person);
+    if (!got) return got.error();
+    folded = *std::move(got);
+    return {};
+  });
+  if (!read) return read.error();
+  if (!folded->person.registered) {
+    return Error{
+        Kind::not_found, std::string(codes::no_person), {arg_text("text", to_text(person))}, ""};
+  }
+  return folded;
+}
+
+Result<std::vector<Card>> Desk::Inside::cards() {
+  std::vector<Card> cards;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    cards.clear();
+    auto rows = tx.summaries({.subject = store::Subject::person});
+    if (!rows) return rows.error();
+    for (const auto& row : *rows) {
+      auto card = unpack(row);
+      if (!card) return card.error();
+      if (!card->full_name.empty()) cards.push_back(*std::move(card));
+    }
+    return {};
+  });
+  if (!read) return read.error();
+  return cards;
+}
+
+Error Desk::Inside::incident(Id journal, const BrokenPromise& broken) {
+  const auto number = to_text(ports.new_id()).substr(0, 8);
+  cache.forget(journal);
+  // Whether this works or not, the person is told that nothing was changed.
+  const auto marked = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    const auto kept = tx.put_setting("incident/" + number, broken.what + " at " + broken.where);
+    if (!kept) return kept.error();
+    const auto info = tx.journal(journal);
+    if (!info || !info->has_value()) return {};
+    return tx.make_read_only(journal, codes::incident);
+  });
+  static_cast<void>(marked);
+  return {Kind::unavailable, std::string(codes::incident), {arg_text("number", number)}, ""};
+}
+
+namespace {
+
+// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
+// happened since.
+Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
+  const auto place = tx.find(fact.id);
+  if (!place) return place.error();
+  return place->has_value();
+}
+
+Result<void> claim(store::WriteTx& tx, const Fact& fact) {
+  const auto thing = claimed_thing(fact.payload);
+  if (!thing) return {};
+  const auto owner = tx.setting(claim_name(*thing));
+  if (!owner) return owner.error();
+  if (owner->has_value() && **owner != to_text(fact.journal)) {
+    const bool pen = std::holds_alternative<PenGiven>(fact.payload);
+    return Error{Kind::refused,
+                 std::string(pen ? codes::pen_of_another : codes::cartridge_of_another),
+                 {},
+                 ""};
+  }
+  return tx.put_setting(claim_name(*thing), to_text(fact.journal));
+}
+
+}  // namespace
+
+Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
+                                         std::vector<Fact> facts, std::optional<std::uint64_t> seen,
+                                         bool confirmed, bool creates) {
+  const auto clinic_now = clinic();
+  json::Value answer;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    answer = json::null();
+    if (creates) {
+      if (const auto created = tx.create_journal(journal, subject); !created)
+        return created.error();
+    }
+    auto so_far = load_folded(ports, tx, journal);
+    if (!so_far) return so_far.error();
+    std::vector<store::NewFact> packed_facts;
+    for (const auto& fact : facts) {
+      packed_facts.push_back(packed(fact));
+      const auto known = is_known(tx, fact);
+      if (!known) return known.error();
+      if (*known || subject == store::Subject::clinic) continue;
+      if (const auto claimed = claim(tx, fact); !claimed) return claimed.error();
+      const auto objection = object_to(fact, **so_far, *clinic_now, ports.now());
+      if (objection && !objection->is_question) return objection->error;
+      if (objection && !confirmed) {
+        answer = ask_document(objection->error);
+        return objection->error;  // rolls back: nothing enters before the yes
+      }
+      auto all = (*so_far)->facts;
+      all.push_back(fact);
+      so_far = fold(ports, journal, (*so_far)->version, (*so_far)->head, std::move(all));
+      if (!so_far) return so_far.error();
+    }
+    const auto appended = tx.append(journal, packed_facts, seen);
+    if (!appended) return appended.error();
+    answer = recorded_document(*appended);
+    if (subject != store::Subject::person) return {};
+    const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
+    if (!after) return after.error();
+    return tx.put_summary(pack(card_of(**after, clinic_now->shelf)));
+  });
+  if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
+  if (!written) return written.error();
+  return answer;
+}
+
+// ---- the door
+// ---------------------------------------------------------------------------------------------------------------------
+
+Desk::Desk(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
+Desk::~Desk() = default;
+
+Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
+  auto inside = std::make_unique<Inside>();
+  inside->ports = std::move(ports);
+  auto& store = *inside->ports.store;
+  bool has_clinic = false;
+  const auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
+    const auto clinic = find_clinic(tx);
+    if (!clinic) return clinic.error();
+    has_clinic = !clinic->is_nil();
+    return {};
+  });
+  if (!looked) return looked.error();
+  if (!has_clinic) {
+    const auto made = inside->ports.new_id();
+    const auto written = store.write(
+        [&](store::WriteTx& tx) { return tx.create_journal(made, store::Subject::clinic); });
+    if (!written) return written.error();
+  }
+  const auto loaded = store.read([&](store::ReadTx& tx) { return inside->reload_clinic(tx); });
+  if (!loaded) return loaded.error();
+  return std::unique_ptr<Desk>(new Desk(std::move(inside)));
+}
+
+Id Desk::clinic_journal() const { return in_->clinic()->journal; }
+Instant Desk::now() const { return in_->ports.now(); }
+
+Result<json::Value> Desk::record(Id person, const json::Value& request) {
+  return in_->guarded(person, [&]() -> Result<json::Value> {
+    const auto clinic = in_->named_clinic();
+    if (!clinic) return clinic.error();
+    const auto folded = in_->person(person);
+    if (!folded) return folded.error();
+    auto incoming = read_request(request, person, **clinic, (*folded)->zone, in_->ports);
+    if (!incoming) return incoming.error();
+    return in_->append(person, store::Subject::person, std::move(incoming->facts), incoming->seen,
+                       incoming->confirmed, false);
+  });
+}
+
+Result<json::Value> Desk::record_clinic(const json::Value& request) {
+  const auto clinic = in_->clinic();
+  return in_->guarded(clinic->journal, [&]() -> Result<json::Value> {
+    auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, in_->ports);
+    if (!incoming) return incoming.error();
+    for (const auto& fact : incoming->facts) {
+      const auto type = type_of(fact.payload);
+      if ((type < ClinicNamed::type || type > HeadsSealed::type) && type != Correction::type) {
+        return Error{Kind::refused,
+                     std::string(codes::not_a_person),
+                     {arg_code("kind", name_of(fact.payload))},
+                     "/facts"};
+      }
+    }
+    auto answer = in_->append(clinic->journal, store::Subject::clinic, std::move(incoming->facts),
+                              incoming->seen, incoming->confirmed, false);
+    if (!answer) return answer;
+    const auto loaded =
+        in_->ports.store->read([&](store::ReadTx& tx) { return in_->reload_clinic(tx); });
+    if (!loaded) return loaded.error();
+    return answer;
+  });
+}
+
+Result<json::Value> Desk::register_person(const json::Value& request) {
+  const auto clinic = in_->named_clinic();
+  if (!clinic) return clinic.error();
+  Id person = in_->ports.new_id();
+  if (const auto* id = request.find("id")) {
+    const auto read = json::id_of(*id, "/id");
+    if (!read) return read.error();
+    person = *read;
+  }
+  return in_->guarded(person, [&]() -> Result<json::Value> {
+    auto incoming = read_request(request, person, **clinic, (*clinic)->zone, in_->ports);
+    if (!incoming) return incoming.error();
+    const auto* registered = std::get_if<PersonRegistered>(&incoming->facts.front().payload);
+    if (registered == nullptr)
+      return Error{Kind::invalid_input,
+                   std::string(codes::not_a_person),
+                   {arg_code("kind", name_of(incoming->facts.front().payload))},
+                   "/facts/0"};
+    if (const auto zone = in_->ports.zone(registered->zone); !zone)
+      return located(zone.error(), "/facts/0/zone");
+    const auto cards = in_->cards();
+    if (!cards) return cards.error();
+    for (const auto& card : *cards) {
+      if (card.person == person) continue;
+      if (!registered->number.empty() && card.number == registered->number) {
+        return Error{Kind::refused,
+                     std::string(codes::number_taken),
+                     {arg_text("number", card.number), arg_text("name", card.full_name)},
+                     "/facts/0/number"};
+      }
+      if (!incoming->confirmed && alike(card.full_name, registered->full_name)) {
+        return ask_document({Kind::refused,
+                             std::string(codes::ask_alike),
+                             {arg_text("name", card.full_name), arg_date("born", card.born),
+                              arg_text("number", card.number)},
+                             ""});
+      }
+    }
+    auto answer = in_->append(person, store::Subject::person, std::move(incoming->facts),
+                              std::nullopt, incoming->confirmed, true);
+    if (answer && answer->find("ask") == nullptr) json::add(*answer, "id", json::string(person));
+    return answer;
+  });
+}
+
+Result<json::Value> Desk::name_clinic(const json::Value& request) {
+  auto facts = json::object({{"what", text(ClinicNamed::name)}});
+  for (const auto& member : request.members) json::add(facts, member.key, member.value);
+  if (const auto* zone = request.find("zone")) {
+    const auto known = in_->ports.zone(zone->text);
+    if (!known) return located(known.error(), "/zone");
+  }
+  return record_clinic(json::object({{"facts", list({std::move(facts)})}}));
+}
+
+}  // namespace penstock::desk

@@ -1,0 +1,163 @@
+// The use cases: read, check, append, answer. Used by the web and the command line alike, so that a
+// page and a command show the same numbers because they are the same call. A page's document is
+// what web/src/model.ts describes: sentences and drawings are in it.
+//
+// Only this room catches a broken promise of the core: the use case rolls back, the incident gets a
+// number, and the journal that it happened in becomes read-only until `penstock verify` has passed.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/units.hpp"
+#include "edge/exchange/exchange.hpp"
+#include "shell/store/store.hpp"
+
+namespace penstock::desk {
+
+namespace json = exchange::json;
+
+/// What the desk needs from outside; everything that is not a pure function comes in here.
+struct Ports {
+  store::Store* store = nullptr;
+  std::function<Instant()> now;
+  /// A time zone's rules by its database name. Error: `zone.unknown` [text].
+  std::function<Result<ZoneRules>(std::string_view name)> zone;
+  std::function<std::vector<std::string>()> zone_names;
+  std::function<Id()> new_id;
+  std::string program;  ///< "Penstock 0.1.0"
+};
+
+namespace codes {
+inline constexpr std::string_view clinic_unnamed =
+    "desk.clinic_unnamed";  // first the clinic and its user are named
+inline constexpr std::string_view no_person = "desk.no_person";            // [text]
+inline constexpr std::string_view several_people = "desk.several_people";  // [text, people] H19
+inline constexpr std::string_view not_a_person =
+    "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
+inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
+inline constexpr std::string_view number_taken = "desk.number_taken";  // [number, name] H19
+inline constexpr std::string_view no_facts = "desk.no_facts";
+inline constexpr std::string_view facts_many = "desk.facts_many";          // [most]
+inline constexpr std::string_view pen_of_another = "desk.pen_of_another";  // H13
+inline constexpr std::string_view pen_twice = "desk.pen_twice";  // the same pen given twice
+inline constexpr std::string_view cartridge_of_another = "desk.cartridge_of_another";
+inline constexpr std::string_view check_own_copy =
+    "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]
+inline constexpr std::string_view line_unknown = "desk.line_unknown";
+inline constexpr std::string_view question_unknown = "desk.question_unknown";
+inline constexpr std::string_view question_answered = "desk.question_answered";
+inline constexpr std::string_view correction_target = "desk.correction_target";
+inline constexpr std::string_view stop_not_dismissed = "desk.stop_not_dismissed";  // H32
+inline constexpr std::string_view reason_missing = "desk.reason_missing";
+inline constexpr std::string_view read_back_missing =
+    "desk.read_back_missing";  // H40, a telephone order
+inline constexpr std::string_view search_short = "desk.search_short";
+inline constexpr std::string_view preview_other =
+    "desk.preview_other";  // accepted file is not the previewed one (H22)
+inline constexpr std::string_view incident = "desk.incident";        // ours: [number]
+inline constexpr std::string_view zone_unknown = "zone.unknown";     // [text]
+inline constexpr std::string_view nothing_due = "desk.nothing_due";  // [day]
+// Questions, not refusals: answered with `"confirmed": true`.
+inline constexpr std::string_view ask_taken_already =
+    "ask.taken_already";  // H07 [slot, when, dose, by]
+inline constexpr std::string_view ask_more_than_left = "ask.more_than_left";  // [dose, left]
+inline constexpr std::string_view ask_outside_order =
+    "ask.outside_order";                                                // H04 [dose, least, most]
+inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";  // H12 [days, limit]
+inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]
+inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42
+inline constexpr std::string_view ask_alike =
+    "ask.alike";  // H19: somebody with this name is registered [name, born, number]
+inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
+}  // namespace codes
+
+/// How many facts one request may bring; an import has its own limits.
+inline constexpr std::size_t facts_in_request_max = 200;
+/// Rows on a page of a list: more than this nobody reads to the end.
+inline constexpr int rows_per_page = 40;
+
+/// Which injection a sheet of steps is for.
+struct SheetQuery {
+  std::optional<Id> line;
+  std::string slot;
+  std::optional<LocalDay> day;
+};
+
+struct VerifyAnswer {
+  store::VerifyReport report;
+  std::uint64_t facts_read = 0;  ///< facts that unpacked and folded
+  std::vector<std::pair<Id, Error>>
+      unreadable;  ///< journals whose facts did not unpack, or whose fold broke a promise
+  bool clean() const { return report.clean() && unreadable.empty(); }
+};
+
+class Desk {
+ public:
+  /// Opens the clinic's journal (creates it in an empty store) and lays its own entries over the
+  /// shelf.
+  static Result<std::unique_ptr<Desk>> open(Ports ports);
+  ~Desk();
+  Desk(const Desk&) = delete;
+  Desk& operator=(const Desk&) = delete;
+
+  // ---- pages, as in web/src/model.ts
+  Result<json::Value> clinic();
+  Result<json::Value> today();
+  Result<json::Value> people(std::string_view query, int page);
+  Result<json::Value> person(Id person);
+  Result<json::Value> journal(Id person, int page);
+  Result<json::Value> shelf();
+  Result<json::Value> phone_form();
+  Result<json::Value> phone(const json::Value& request);
+  Result<json::Value> steps(Id person, const SheetQuery& query);
+
+  // ---- acts. Answers are `Recorded`, or {"ask": {...}} when something odd wants a yes first.
+  /// {"seen_version", "confirmed", "facts": [...]} into a person's journal.
+  Result<json::Value> record(Id person, const json::Value& request);
+  /// The same into the clinic's journal.
+  Result<json::Value> record_clinic(const json::Value& request);
+  /// {"id", "confirmed", "facts": [person registered, ...]}: a new journal. `id` is the person's,
+  /// made by the sender.
+  Result<json::Value> register_person(const json::Value& request);
+  /// {"clinic", "user", "zone", "phone", "emergency"} at first start.
+  Result<json::Value> name_clinic(const json::Value& request);
+
+  // ---- files
+  /// Without `accept` a preview; with the preview's digest the file enters.
+  Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
+                            std::string_view accept);
+  Result<std::string> export_journal(Id person);
+  /// A file that export_journal wrote. Only new facts enter; the same file twice changes nothing.
+  Result<json::Value> import_journal(std::string_view bytes);
+  Result<std::string> export_diary(Id person);
+
+  // ---- for the command line and for upkeep
+  /// Finds a person by identity, clinic number, or a search that fits exactly one. Several:
+  /// refused, with all of them (H19).
+  Result<Id> find_person(std::string_view text);
+  /// Facts ready to append, from a generator or a test: checked like an import, summaries written,
+  /// no questions asked.
+  Result<void> append_all(Id journal, store::Subject subject,
+                          const std::vector<journal::Fact>& facts);
+  Result<VerifyAnswer> verify(const store::OnProgress& progress);
+  /// Makes all summary rows anew from the journals.
+  Result<std::uint64_t> rebuild_summaries(
+      const std::function<void(std::uint64_t done, std::uint64_t total)>& progress);
+  Id clinic_journal() const;
+  Instant now() const;
+
+ private:
+  struct Inside;
+  explicit Desk(std::unique_ptr<Inside> inside);
+  std::unique_ptr<Inside> in_;
+};
+
+}  // namespace penstock::desk

@@ -1,0 +1,258 @@
+// What comes in and goes out as files, and upkeep: diary, journal export and import, verify,
+// rebuild.
+#include <algorithm>
+
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+// A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
+// or its lot.
+std::optional<exchange::DiaryCartridge> cartridge_named(const Folded& person, std::string_view name,
+                                                        const When& when) {
+  const auto found = [](const ledger::Cartridge& cartridge) -> exchange::DiaryCartridge {
+    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen)};
+  };
+  const auto id = parse_id(name);
+  const auto ordinal = parse_fixed(name, 0);
+  std::int64_t place = 0;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    ++place;
+    if (id && cartridge.id == *id) return found(cartridge);
+    if (ordinal && *ordinal == place) return found(cartridge);
+  }
+  // By name of the insulin: the one that was in a pen then.
+  const ledger::Cartridge* at_that_time = nullptr;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    if (cartridge.lot == name && !cartridge.lot.empty()) return found(cartridge);
+    const bool loaded = cartridge.is_loaded() && cartridge.loaded_when.at <= when.at;
+    if (loaded && folded_for_search(cartridge.copy.name) == folded_for_search(name))
+      at_that_time = &cartridge;
+  }
+  if (at_that_time != nullptr) return found(*at_that_time);
+  return std::nullopt;
+}
+
+exchange::DiaryContext context_of(const Folded& person, const ClinicState& clinic,
+                                  const Ports& ports) {
+  exchange::DiaryContext context;
+  context.journal = person.journal;
+  context.full_name = person.person.full_name;
+  context.number = person.person.number;
+  context.zone = person.zone;
+  context.now = ports.now();
+  context.author = clinic.names.user;
+  context.cartridge = [&person](std::string_view name, const When& when) {
+    return cartridge_named(person, name, when);
+  };
+  context.known = [&person](const Id& id) -> const Fact* {
+    const auto found = std::ranges::find(person.facts, id, &Fact::id);
+    return found == person.facts.end() ? nullptr : &*found;
+  };
+  context.digest = store::sha256;
+  return context;
+}
+
+json::Value bad_line(const exchange::DiaryBadLine& bad) {
+  const auto words = english().say(bad.error);
+  return json::object({{"line", json::count(bad.line)},
+                       {"what", text(words.what)},
+                       {"do_this", text(words.do_this)}});
+}
+
+json::Value sample_line(const exchange::DiaryLine& line) {
+  return json::object({{"line", json::count(line.line)},
+                       {"when_text", text(english().moment(line.fact.happened))},
+                       {"what", text(english().name(std::string("fact/") +
+                                                    std::string(name_of(line.fact.payload))))}});
+}
+
+json::Value preview_document(const exchange::DiaryPreview& preview, std::string_view file,
+                             bool accepted) {
+  constexpr std::size_t sample_max = 8;
+  std::vector<json::Value> bad, sample;
+  for (const auto& line : preview.bad) bad.push_back(bad_line(line));
+  for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
+    sample.push_back(sample_line(preview.fresh[i]));
+  const auto hidden = preview.bad_count - static_cast<std::int64_t>(preview.bad.size());
+  const auto fresh = static_cast<std::int64_t>(preview.fresh.size());
+  const std::vector<Arg> args{arg_count("rows", preview.rows), arg_count("fresh", fresh),
+                              arg_count("known", preview.known),
+                              arg_count("bad", preview.bad_count)};
+  const auto* key = accepted                ? "diary.accepted"
+                    : preview.bad_count > 0 ? "diary.has_bad"
+                    : fresh == 0            ? "diary.nothing_new"
+                                            : "diary.would_enter";
+  std::vector<json::Value> notices;
+  if (!preview.differs.empty()) {
+    notices.push_back(notice(
+        Level::note, english().sentence(
+                         "diary.differs",
+                         {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
+  }
+  return json::object(
+      {{"file", text(file)},
+       {"digest", text(to_text(preview.digest))},
+       {"accepted", json::boolean(accepted)},
+       {"rows", json::count(preview.rows)},
+       {"fresh", json::count(fresh)},
+       {"known", json::count(preview.known)},
+       {"summary", say(key, args)},
+       {"bad", list(std::move(bad))},
+       {"more_bad", text(hidden > 0 ? said("diary.more_bad", {arg_count("lines", hidden)}) : "")},
+       {"sample", list(std::move(sample))},
+       {"notices", list(std::move(notices))},
+       {"can_accept", json::boolean(preview.acceptable() && fresh > 0 && !accepted)}});
+}
+
+}  // namespace
+
+Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::string_view bytes,
+                                std::string_view accept) {
+  return in_->guarded(person, [&]() -> Result<json::Value> {
+    const auto clinic = in_->named_clinic();
+    if (!clinic) return clinic.error();
+    const auto folded = in_->person(person);
+    if (!folded) return folded.error();
+    const auto context = context_of(**folded, **clinic, in_->ports);
+    const auto preview = exchange::preview_diary(bytes, context);
+    if (!preview) return preview.error();
+    if (accept.empty()) return preview_document(*preview, file_name, false);
+    // H22: what enters is what was looked at.
+    if (to_text(preview->digest) != accept)
+      return Error{
+          Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
+    const auto facts = exchange::accept_diary(*preview, context, file_name,
+                                              (*folded)->zone.when(in_->ports.now()));
+    if (!facts) return facts.error();
+    if (const auto done = append_all(person, store::Subject::person, *facts); !done)
+      return done.error();
+    return preview_document(*preview, file_name, true);
+  });
+}
+
+Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vector<Fact>& facts) {
+  const auto clinic = in_->clinic();
+  for (const auto& fact : facts) {
+    const auto good = journal::checked(fact);
+    if (!good) return good.error();
+  }
+  const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    if (const auto created = tx.create_journal(journal, subject); !created) return created.error();
+    std::vector<store::NewFact> packed_facts;
+    packed_facts.reserve(facts.size());
+    for (const auto& fact : facts) {
+      packed_facts.push_back(packed(fact));
+      if (const auto thing = claimed_thing(fact.payload)) {
+        const auto kept = tx.put_setting(claim_name(*thing), to_text(journal));
+        if (!kept) return kept.error();
+      }
+    }
+    const auto appended = tx.append(journal, packed_facts, std::nullopt);
+    if (!appended) return appended.error();
+    if (subject == store::Subject::clinic) return {};
+    const auto folded = load_folded(in_->ports, tx, journal);
+    if (!folded) return folded.error();
+    return tx.put_summary(pack(card_of(**folded, clinic->shelf)));
+  });
+  if (!written) return written.error();
+  if (subject == store::Subject::clinic) {
+    return in_->ports.store->read([&](store::ReadTx& tx) { return in_->reload_clinic(tx); });
+  }
+  return {};
+}
+
+Result<std::string> Desk::export_journal(Id person) {
+  const auto folded = in_->person(person);
+  if (!folded) return folded.error();
+  exchange::JournalFile file;
+  file.journal = person;
+  file.facts = (*folded)->facts;
+  file.chain_version = (*folded)->version;
+  file.chain_head = to_text((*folded)->head);
+  return exchange::write_journal_file(file, store::sha256);
+}
+
+Result<json::Value> Desk::import_journal(std::string_view bytes) {
+  auto file = exchange::read_journal_file(bytes, store::sha256);
+  if (!file) return file.error();
+  if (file->subject != exchange::JournalSubject::person) {
+    return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
+  }
+  return in_->guarded(file->journal, [&]() -> Result<json::Value> {
+    std::uint64_t before = 0;
+    const auto looked = in_->ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+      const auto info = tx.journal(file->journal);
+      if (!info) return info.error();
+      before = info->has_value() ? (*info)->version : 0;
+      return {};
+    });
+    if (!looked) return looked.error();
+    if (const auto done = append_all(file->journal, store::Subject::person, file->facts); !done)
+      return done.error();
+    const auto folded = in_->person(file->journal);
+    if (!folded) return folded.error();
+    const auto fresh = static_cast<std::int64_t>((*folded)->version - before);
+    return json::object({{"id", json::string(file->journal)},
+                         {"name", text((*folded)->person.full_name)},
+                         {"facts", json::count(static_cast<std::int64_t>(file->facts.size()))},
+                         {"fresh", json::count(fresh)},
+                         {"version", json::count(static_cast<std::int64_t>((*folded)->version))}});
+  });
+}
+
+Result<std::string> Desk::export_diary(Id person) {
+  const auto folded = in_->person(person);
+  if (!folded) return folded.error();
+  return exchange::write_diary((*folded)->facts,
+                               [](const Id& cartridge) { return to_text(cartridge); });
+}
+
+Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
+  VerifyAnswer answer;
+  auto report = in_->ports.store->verify(store::Marks::set_and_lift, progress);
+  if (!report) return report.error();
+  answer.report = *std::move(report);
+  // Whole chains are not enough: every fact must unpack, and every fold keep its promises.
+  for (const auto& info : answer.report.journals) {
+    const auto read = in_->guarded(info.journal, [&]() -> Result<void> {
+      return in_->ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+        const auto folded = load_folded(in_->ports, tx, info.journal);
+        if (!folded) return folded.error();
+        answer.facts_read += (*folded)->facts.size();
+        return {};
+      });
+    });
+    if (!read) answer.unreadable.emplace_back(info.journal, read.error());
+  }
+  return answer;
+}
+
+Result<std::uint64_t> Desk::rebuild_summaries(
+    const std::function<void(std::uint64_t, std::uint64_t)>& progress) {
+  const auto clinic = in_->clinic();
+  std::uint64_t rebuilt = 0;
+  const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    rebuilt = 0;
+    if (const auto dropped = tx.drop_summaries(); !dropped) return dropped.error();
+    const auto journals = tx.journals();
+    if (!journals) return journals.error();
+    for (const auto& info : *journals) {
+      progress(rebuilt, journals->size());
+      if (info.subject != store::Subject::person) continue;
+      const auto folded = load_folded(in_->ports, tx, info.journal);
+      if (!folded) return folded.error();
+      if (const auto put = tx.put_summary(pack(card_of(**folded, clinic->shelf))); !put)
+        return put.error();
+      ++rebuilt;
+    }
+    return {};
+  });
+  if (!written) return written.error();
+  return rebuilt;
+}
+
+}  // namespace penstock::desk

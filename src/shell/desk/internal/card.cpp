@@ -1,0 +1,484 @@
+// The card of one injection: its steps, each with its drawing, its words and the buttons that
+// record it.
+#include <algorithm>
+
+#include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/next.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using drawing::Hand;
+
+std::string code_name(std::string_view prefix, std::string_view code) {
+  return english().name(std::string(prefix) + std::string(code));
+}
+
+template <class E>
+std::string_view word_of(E value) {
+  return names_of(value)[static_cast<std::size_t>(value)];
+}
+
+std::string hand(Hand step, const CardInput& input) {
+  drawing::HandDrawing drawn;
+  drawn.step = step;
+  drawn.action = input.mark;
+  return drawing::hand(drawn);
+}
+
+// ---- facts that the buttons record
+// ----------------------------------------------------------------------------------------------------
+
+json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
+
+bool records(const CardInput& input) { return input.dose != nullptr && input.dose->pen != nullptr; }
+
+const Source& source_of(const CardInput& input, const dial::Action& action) {
+  return input.planned->sources[action.cartridge];
+}
+
+// The cartridge that an action is about, when it is one that the journal knows: a sealed one is
+// loaded first.
+bool is_loaded(const CardInput& input, const dial::Action& action) {
+  return records(input) && !source_of(input, action).cartridge.is_nil();
+}
+
+json::Value injected(const CardInput& input, const dial::Action& dial) {
+  auto out = fact(journal::Injected::name);
+  json::add(out, "cartridge", json::string(source_of(input, dial).cartridge));
+  json::add(out, "units", json::number(dial.dose));
+  json::add(out, "line", json::string(input.dose->line->id));
+  json::add(out, "slot", text(word_of(input.dose->due.name)));
+  if (input.dose->pending != nullptr)
+    json::add(out, "completes", json::string(input.dose->pending->fact));
+  const auto injector = input.person->person.background.injector;
+  if (injector != journal::Injector::unknown) json::add(out, "given_by", text(word_of(injector)));
+  return out;
+}
+
+void set(json::Value& object, std::string_view key, json::Value value) {
+  for (auto& member : object.members) {
+    if (member.key == key) {
+      member.value = std::move(value);
+      return;
+    }
+  }
+  json::add(object, key, std::move(value));
+}
+
+std::vector<json::Value> inject_buttons(const CardInput& input, const dial::Action& dial) {
+  if (!is_loaded(input, dial)) return {};
+  const auto whole = input.planned->request.dose;
+  auto given = injected(input, dial);
+  if (dial.dose < whole) {  // the first of two parts: the rest is owed and shown alone (H39)
+    set(given, "meant_units", json::number(whole));
+    set(given, "outcome", text(word_of(journal::Outcome::part)));
+  }
+  auto part = injected(input, dial);
+  set(part, "meant_units", json::number(whole));
+  set(part, "outcome", text(word_of(journal::Outcome::part)));
+  auto unsure = injected(input, dial);
+  set(unsure, "units", json::number(Units::zero()));
+  set(unsure, "meant_units", json::number(whole));
+  set(unsure, "outcome", text(word_of(journal::Outcome::unknown)));
+
+  auto main = record_action("act.injected", {given});
+  set(main, "label", text(said("act.injected", {arg_units("dose", dial.dose)})));
+  auto placed = record_action("act.injected_place", {given},
+                              list({fill_choice("zone", "field.zone", zone_names)}));
+  auto stopped = record_action("act.injected_part", {part},
+                               list({fill_field("units", "field.units_in", "units")}));
+  auto unknown =
+      record_action("act.injected_unknown", {unsure}, json::null(), "act.injected_unknown_confirm");
+  return {std::move(main), std::move(placed), std::move(stopped), std::move(unknown)};
+}
+
+std::vector<json::Value> prime_buttons(const CardInput& input, const dial::Action& prime) {
+  if (!is_loaded(input, prime)) return {};
+  std::vector<json::Value> out;
+  for (const auto flow : {journal::Flow::seen, journal::Flow::not_seen}) {
+    auto primed = fact(journal::Primed::name);
+    json::add(primed, "cartridge", json::string(source_of(input, prime).cartridge));
+    json::add(primed, "units", json::number(prime.primed));
+    json::add(primed, "flow", text(word_of(flow)));
+    out.push_back(record_action(flow == journal::Flow::seen ? "act.flow_seen" : "act.flow_not_seen",
+                                {std::move(primed)}));
+  }
+  return out;
+}
+
+std::vector<json::Value> needle_buttons(const CardInput& input) {
+  if (!records(input)) return {};
+  const auto& pen = *input.dose->pen;
+  std::vector<json::Value> out;
+  for (const auto& entry : input.shelf->needles) {
+    if (!shelf::fits(pen.copy, entry.thing) || !input.person->person.taught_needle(entry.code))
+      continue;
+    auto on = fact(journal::NeedleOn::name);
+    json::add(on, "pen", json::string(pen.id));
+    json::add(on, "needle", text(entry.code));
+    json::add(on, "length_mm", json::number(entry.thing.length));
+    auto button = record_action("act.needle_on", {std::move(on)});
+    set(button, "label", text(said("act.needle_on", {arg_text("needle", entry.thing.name)})));
+    out.push_back(std::move(button));
+  }
+  // None taught yet: any that fits may be chosen, and the choice says that a teach-back is due
+  // (H45).
+  if (!out.empty()) return out;
+  auto on = fact(journal::NeedleOn::name);
+  json::add(on, "pen", json::string(pen.id));
+  std::vector<json::Value> choices;
+  for (const auto& entry : input.shelf->needles) {
+    if (!shelf::fits(pen.copy, entry.thing)) continue;
+    choices.push_back(
+        json::object({{"value", text(entry.code)}, {"label", text(entry.thing.name)}}));
+  }
+  if (choices.empty()) return {};
+  auto choice = fill_field("needle", "field.needle", "choice");
+  json::add(choice, "choices", list(std::move(choices)));
+  return {record_action("act.needle_on_any", {std::move(on)}, list({std::move(choice)}))};
+}
+
+std::vector<json::Value> off_buttons(const CardInput& input) {
+  if (!records(input)) return {};
+  auto off = fact(journal::NeedleOff::name);
+  json::add(off, "pen", json::string(input.dose->pen->id));
+  json::add(off, "disposal", text(word_of(journal::Disposal::sharps_container)));
+  return {record_action("act.needle_off", {std::move(off)})};
+}
+
+std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action& action) {
+  if (!records(input) || is_loaded(input, action)) return {};
+  const auto& source = source_of(input, action);
+  auto load = fact(journal::CartridgeLoaded::name);
+  json::add(load, "cartridge", json::string(input.new_id()));
+  json::add(load, "pen", json::string(input.dose->pen->id));
+  json::add(load, "copy", text(source.shelf_code));
+  json::add(load, "units", json::number(source.content));
+  json::add(load, "content_units", json::number(source.content));
+  json::add(load, "fits", text(source.fits));
+  json::add(load, "new_cartridge", json::boolean(true));
+  return {record_action("act.loaded", {std::move(load)},
+                        list({fill_field("lot", "field.lot", "text")}))};
+}
+
+std::vector<json::Value> throw_buttons(const CardInput& input, const dial::Action& action) {
+  if (!is_loaded(input, action)) return {};
+  auto thrown = fact(journal::ThrownAway::name);
+  json::add(thrown, "cartridge", json::string(source_of(input, action).cartridge));
+  const auto reason =
+      action.left.is_zero() ? journal::ThrowReason::empty : journal::ThrowReason::rest_too_small;
+  json::add(thrown, "reason", text(word_of(reason)));
+  return {record_action("act.thrown_away", {std::move(thrown)})};
+}
+
+// ---- steps
+// ----------------------------------------------------------------------------------------------------------------------------
+
+json::Value step(std::string_view key, std::string_view title, std::string_view caption,
+                 std::string_view picture, std::vector<json::Value> buttons = {}, bool done = false,
+                 std::string_view done_text = {}) {
+  return json::object({{"key", text(key)},
+                       {"title", text(title)},
+                       {"caption", text(caption)},
+                       {"picture", svg(picture)},
+                       {"window", json::boolean(key == "dial")},
+                       {"done", json::boolean(done)},
+                       {"done_text", text(done ? said(done_text) : "")},
+                       {"records", list(std::move(buttons))}});
+}
+
+json::Value plain_step(std::string_view key, std::string_view words_key, std::string_view picture,
+                       const std::vector<Arg>& args = {}) {
+  return step(key, said("step." + std::string(words_key), args),
+              said("step." + std::string(words_key) + ".caption", args), picture);
+}
+
+bool at_meal(const CardInput& input) {
+  return input.purpose == journal::Purpose::mealtime || input.purpose == journal::Purpose::premixed;
+}
+
+json::Value taken_step(const CardInput& input) {
+  return plain_step("taken", at_meal(input) ? "taken_meal" : "taken",
+                    hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input));
+}
+
+json::Value needle_step(const CardInput& input) {
+  const auto* pen = records(input) ? input.dose->pen : nullptr;
+  const bool on = pen != nullptr && pen->needle.on && pen->needle.uses == 0;
+  const bool other = input.person != nullptr &&
+                     input.person->person.background.injector != journal::Injector::self &&
+                     input.person->person.background.injector != journal::Injector::unknown;
+  return step("needle", said("step.needle"),
+              said(other ? "step.needle.caption_other" : "step.needle.caption"),
+              hand(Hand::shields, input), on ? std::vector<json::Value>{} : needle_buttons(input),
+              on, "step.needle.done");
+}
+
+json::Value prime_step(const CardInput& input, const dial::Action& action) {
+  return step("prime", said("step.prime", {arg_units("prime", action.primed)}),
+              said("step.prime.caption"), hand(Hand::prime, input), prime_buttons(input, action));
+}
+
+json::Value primed_step(const CardInput& input) {
+  return step("prime", said("step.primed"), said("step.primed.caption"), hand(Hand::prime, input),
+              {}, true, "step.prime.done");
+}
+
+json::Value dial_step(const CardInput& input, const dial::Action& action) {
+  const bool counts_on = input.planned->request.pen.window == shelf::Window::counts_on;
+  const std::vector<Arg> args{arg_units("window", action.window), arg_units("dose", action.dose),
+                              arg_units("primed", difference(action.window, action.dose))};
+  return step(
+      "dial", said("step.dial", args),
+      said(counts_on ? "step.dial.caption_on" : "step.dial.caption", args),
+      drawing::dose_window(action.window, drawing::WindowSize::card, said("step.dial", args)));
+}
+
+json::Value hold_step(const CardInput& input, const dial::Action& inject,
+                      const dial::Action* dial) {
+  const bool counts_on = input.planned->request.pen.window == shelf::Window::counts_on;
+  const std::vector<Arg> args{arg_count("seconds", inject.hold_seconds)};
+  return step("hold", said(counts_on ? "step.hold_on" : "step.hold", args),
+              said("step.hold.caption", args),
+              drawing::hold_rings(std::max(1, inject.hold_seconds)),
+              dial != nullptr ? inject_buttons(input, *dial) : std::vector<json::Value>{});
+}
+
+struct StepWriter {
+  const CardInput& input;
+  std::vector<json::Value> steps;
+  const dial::Action* last_dial = nullptr;
+  bool primed = false;
+  bool fitted = false;
+  bool looked = false;
+
+  void before_needle() {
+    if (looked) return;
+    looked = true;
+    steps.push_back(plain_step("look", "look", hand(Hand::spot, input)));
+  }
+
+  void write(const dial::Action& action) {
+    switch (action.what) {
+      case dial::Do::mix:
+        steps.push_back(plain_step("mix", "mix", hand(Hand::mix_roll, input)));
+        break;
+      case dial::Do::look_at_insulin:
+        steps.push_back(plain_step(
+            "insulin", input.planned->request.insulin.suspension ? "look_cloudy" : "look_clear",
+            hand(input.planned->request.insulin.suspension ? Hand::look_cloudy : Hand::look_clear,
+                 input)));
+        break;
+      case dial::Do::change_cartridge:
+        steps.push_back(step("change", said("step.change"), said("step.change.caption"),
+                             hand(Hand::load, input), load_buttons(input, action)));
+        break;
+      case dial::Do::fit_needle:
+        before_needle();
+        fitted = true;
+        steps.push_back(needle_step(input));
+        break;
+      case dial::Do::prime:
+        before_needle();
+        if (!fitted) steps.push_back(needle_step(input));
+        fitted = primed = true;
+        steps.push_back(prime_step(input, action));
+        break;
+      case dial::Do::dial:
+        before_needle();
+        if (!fitted) steps.push_back(needle_step(input));
+        if (!primed) steps.push_back(primed_step(input));
+        last_dial = &action;
+        steps.push_back(dial_step(input, action));
+        break;
+      case dial::Do::inject:
+        steps.push_back(plain_step("inject", "inject", hand(Hand::into, input)));
+        steps.push_back(hold_step(input, action, last_dial));
+        break;
+      case dial::Do::check_window_at_0:
+      case dial::Do::check_window:
+        break;  // said in the hold step: one thing to look at, where it happens
+      case dial::Do::needle_off:
+        steps.push_back(
+            step("off", said("step.off"), said("step.off.caption"), hand(Hand::box, input),
+                 last_dial != nullptr ? off_buttons(input) : std::vector<json::Value>{}));
+        break;
+      case dial::Do::throw_away:
+        steps.push_back(step("throw", said("step.throw", {arg_units("left", action.left)}),
+                             said("step.throw.caption"), "", throw_buttons(input, action)));
+        break;
+    }
+  }
+};
+
+// One injection a card: what comes after the first needle is off is the next card's, once this one
+// is recorded (H39).
+std::vector<json::Value> steps_of(const CardInput& input) {
+  StepWriter writer{input, {}, nullptr, false, false, false};
+  writer.steps.push_back(taken_step(input));
+  for (const auto& action : input.planned->plan->actions) {
+    const bool over = writer.last_dial != nullptr && action.what != dial::Do::inject &&
+                      action.what != dial::Do::check_window &&
+                      action.what != dial::Do::check_window_at_0 &&
+                      action.what != dial::Do::needle_off && action.what != dial::Do::throw_away;
+    if (over) break;
+    writer.write(action);
+  }
+  return std::move(writer.steps);
+}
+
+const dial::Action* first_dial(const Planned& planned) {
+  for (const auto& action : planned.plan->actions) {
+    if (action.what == dial::Do::dial) return &action;
+  }
+  return nullptr;
+}
+
+Rich after_text(const Planned& planned) {
+  const auto* dial = first_dial(planned);
+  if (dial == nullptr) return {};
+  const auto& after = planned.plan->left_after[dial->cartridge];
+  if (after.thrown_away) return english().sentence("next.after_thrown");
+  return english().sentence("next.after", {arg_units("left", after.left)});
+}
+
+json::Value cautions_of(const Planned& planned) {
+  std::vector<json::Value> out;
+  for (const auto& caution : planned.plan->cautions) {
+    // How the window counts stands in its own step.
+    if (caution.code == dial::dial_cautions::window_returns ||
+        caution.code == dial::dial_cautions::window_counts_on)
+      continue;
+    out.push_back(notice(Level::caution, english().sentence(caution.code, caution.args)));
+  }
+  return list(std::move(out));
+}
+
+std::string part_text(const CardInput& input) {
+  const auto& planned = *input.planned;
+  const auto* dial = planned.plan ? first_dial(planned) : nullptr;
+  if (planned.request.part_of) {
+    return said("next.rest_not_whole", {arg_units("rest", planned.request.dose),
+                                        arg_units("whole", *planned.request.part_of)});
+  }
+  if (dial != nullptr && dial->dose < planned.request.dose) {
+    return said("next.first_part",
+                {arg_units("part", dial->dose), arg_units("whole", planned.request.dose)});
+  }
+  return {};
+}
+
+void add_head(json::Value& card, const CardInput& input) {
+  const bool dated = input.dose != nullptr;
+  const auto* line = dated ? input.dose->line : nullptr;
+  json::add(card, "time_text", text(dated ? format_iso(input.dose->due.at.minute()) : ""));
+  json::add(card, "in_text",
+            text(dated ? english().from_now(input.dose->due.at.at, input.now.at) : ""));
+  json::add(card, "mark", svg(drawing::insulin_mark(input.mark)));
+  json::add(card, "purpose",
+            text(input.purpose ? code_name("dose/", word_of(*input.purpose)) : ""));
+  json::add(card, "insulin", text(input.insulin));
+  json::add(card, "strength_text",
+            text(said("strength", {arg_strength("strength", input.strength)})));
+  json::add(card, "with_text",
+            text(dated ? code_name("with/", word_of(input.dose->due.name)) : ""));
+  json::add(card, "order_text",
+            text(line == nullptr ? ""
+                                 : said("order.version_of",
+                                        {arg_count("version", line->text.order_version),
+                                         arg_text("day", english().day_year(line->text.signed_on)),
+                                         arg_text("prescriber", line->text.prescriber)})));
+}
+
+std::string sheet_href(const CardInput& input) {
+  if (input.dose == nullptr) return {};
+  return href_of(input.person->journal, "/steps?line=" + to_text(input.dose->line->id) +
+                                            "&slot=" + std::string(word_of(input.dose->due.name)) +
+                                            "&day=" + format_iso(input.dose->due.day));
+}
+
+}  // namespace
+
+json::Value window_table(const Planned& planned) {
+  const auto* dial = planned.plan ? first_dial(planned) : nullptr;
+  if (dial == nullptr || dial->window_by_prime.empty()) return json::null();
+  Units widest = Units::zero();
+  for (const auto& row : dial->window_by_prime) widest = larger(widest, row.window);
+  std::vector<json::Value> rows;
+  for (const auto& row : dial->window_by_prime) {
+    rows.push_back(json::object(
+        {{"prime", text(format(row.primed))},
+         {"picture", svg(drawing::count_strip(row.primed, dial->dose, widest))},
+         {"window",
+          svg(drawing::dose_window(row.window, drawing::WindowSize::table, format(row.window)))},
+         {"unit", text(said("units_word"))}}));
+  }
+  return json::object(
+      {{"caption", text(said("window_table.caption", {arg_units("dose", dial->dose)}))},
+       {"head", list({text(said("window_table.primed")), text(said("window_table.turn"))})},
+       {"rows", list(std::move(rows))}});
+}
+
+json::Value refusal_part(const Error& error, const ClinicState& clinic,
+                         std::optional<journal::Purpose> purpose) {
+  const auto words = english().say(error);
+  const std::vector<Arg> phones{arg_text("phone", clinic.names.phone),
+                                arg_text("emergency", clinic.names.emergency)};
+  auto today = english().sentence("refused.insulin_today", phones);
+  if (purpose == journal::Purpose::background || purpose == journal::Purpose::premixed) {
+    today = today + Rich{{" ", false}} + english().sentence("refused.keep_background");
+  }
+  return json::object({{"code", text(error.code)},
+                       {"what", text(words.what)},
+                       {"why", say("refused.why")},
+                       {"do_this", rich({{words.do_this, false}})},
+                       {"insulin_today", rich(today)}});
+}
+
+json::Value low_box(const order::Line* line, const ClinicState& clinic) {
+  // 15 g and 15 minutes, below 3.9 mmol/L: published consensus; the order's own limit goes before
+  // it.
+  const auto limit = line != nullptr && line->text.low_limit ? *line->text.low_limit
+                                                             : Glucose{GlucoseUnit::mmol_l, 39};
+  const std::vector<Arg> args{
+      arg_text("limit", format(limit) + " " +
+                            english().name(limit.unit == GlucoseUnit::mmol_l ? "mmol/L" : "mg/dL")),
+      arg_text("grams", format_fixed(15, 0)), arg_text("minutes", format_fixed(15, 0)),
+      arg_text("emergency",
+               clinic.names.emergency.empty() ? said("low.no_number") : clinic.names.emergency),
+      arg_text("phone", clinic.names.phone)};
+  return json::object({{"title", text(said("low.title"))}, {"text", say("low.text", args)}});
+}
+
+json::Value next_card(const CardInput& input) {
+  const auto& planned = *input.planned;
+  const bool refused = planned.refusal.has_value();
+  const auto dose = input.dose != nullptr && refused ? input.dose->due.units : planned.request.dose;
+  auto card = json::object(
+      {{"state", text(refused ? "refused" : "dial")}, {"title", text(said("next.title"))}});
+  add_head(card, input);
+  json::add(card, "part_text", text(part_text(input)));
+  if (refused) {
+    // No number beside a refusal: nothing that could be dialled.
+    json::add(card, "dose_text", text(""));
+    json::add(card, "steps", list());
+    json::add(card, "cautions", list());
+    json::add(card, "refusal", refusal_part(*planned.refusal, *input.clinic, input.purpose));
+    json::add(card, "after_text", list());
+  } else {
+    json::add(card, "dose_text", text(said("dose", {arg_units("dose", dose)})));
+    json::add(card, "steps", list(steps_of(input)));
+    json::add(card, "cautions", cautions_of(planned));
+    if (auto table = window_table(planned); table.type == json::Type::object)
+      json::add(card, "window_table", std::move(table));
+    json::add(card, "after_text", rich(after_text(planned)));
+  }
+  json::add(card, "print",
+            json::object({{"href", text(refused ? "" : sheet_href(input))},
+                          {"label", text(said("next.print"))}}));
+  json::add(card, "defer", text(said("defer.dose")));
+  return card;
+}
+
+}  // namespace penstock::desk

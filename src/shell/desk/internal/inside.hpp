@@ -1,0 +1,65 @@
+// What the desk keeps between calls, and the one place that catches a broken promise.
+#pragma once
+
+#include <mutex>
+#include <string>
+
+#include "shell/desk/desk.hpp"
+#include "shell/desk/internal/folded.hpp"
+#include "shell/desk/internal/watches.hpp"
+
+namespace penstock::desk {
+
+struct Desk::Inside {
+  Ports ports;
+  FoldedCache cache;
+  std::mutex clinic_mutex;
+  std::shared_ptr<const ClinicState> clinic_state;
+
+  std::shared_ptr<const ClinicState> clinic() {
+    const std::lock_guard lock(clinic_mutex);
+    return clinic_state;
+  }
+  Result<void> reload_clinic(store::ReadTx& tx);
+  /// Now, on the clinic's clocks.
+  When now_here() { return clinic()->zone.when(ports.now()); }
+  /// The clinic must be named before anything is recorded: somebody is the author.
+  Result<std::shared_ptr<const ClinicState>> named_clinic();
+
+  Result<FoldedPtr> person(Id person);
+  Result<std::vector<Card>> cards();
+
+  /// Runs a use case. A broken promise in it becomes an incident with a number, and the journal it
+  /// was about read-only.
+  template <class Work>
+  auto guarded(Id journal, Work&& work) -> decltype(work()) {
+    try {
+      return work();
+    } catch (const BrokenPromise& broken) {
+      return incident(journal, broken);
+    }
+  }
+  Error incident(Id journal, const BrokenPromise& broken);
+
+  /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
+  Result<json::Value> append(Id journal, store::Subject subject, std::vector<journal::Fact> facts,
+                             std::optional<std::uint64_t> seen, bool confirmed, bool creates);
+};
+
+/// What a fact meets on its way in: a refusal, or a question that wants a yes.
+struct Objection {
+  Error error;
+  bool is_question = false;
+};
+/// Vets one fact against what the journal says so far.
+std::optional<Objection> object_to(const journal::Fact& fact, const Folded& so_far,
+                                   const ClinicState& clinic, Instant now);
+
+/// A pen's or a cartridge's identity belongs to one journal for ever (H13): kept as settings rows,
+/// written with the fact.
+std::optional<Id> claimed_thing(const journal::Payload& payload);
+std::string claim_name(Id thing);
+
+store::NewFact packed(const journal::Fact& fact);
+
+}  // namespace penstock::desk

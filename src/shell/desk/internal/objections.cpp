@@ -1,0 +1,191 @@
+// What a fact meets on its way in. Records of what happened are taken, after a question; acts that
+// give leave for more are refused.
+#include <algorithm>
+
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+// A clock that runs ahead by a few minutes is no slip.
+constexpr std::chrono::minutes clock_slack{10};
+
+Objection refuse(std::string_view code, std::vector<Arg> args = {}) {
+  return {{Kind::refused, std::string(code), std::move(args), ""}, false};
+}
+Objection ask(std::string_view code, std::vector<Arg> args = {}) {
+  return {{Kind::refused, std::string(code), std::move(args), ""}, true};
+}
+
+std::string trimmed_lower(std::string_view text) {
+  const auto from = text.find_first_not_of(' ');
+  if (from == std::string_view::npos) return {};
+  return folded_for_search(text.substr(from, text.find_last_not_of(' ') - from + 1));
+}
+
+struct Vet {
+  const Fact& fact;
+  const Folded& so_far;
+  const ClinicState& clinic;
+
+  std::optional<Objection> operator()(const PersonRegistered&) const {
+    if (!so_far.person.registered) return std::nullopt;
+    return refuse(codes::registered_already, {arg_text("name", so_far.person.full_name)});
+  }
+
+  std::optional<Objection> operator()(const OrderLineSigned& line) const {
+    if (line.copied_from == CopiedFrom::telephone && !line.read_back)
+      return refuse(codes::read_back_missing);
+    if (line.replaces && so_far.order.line(*line.replaces) == nullptr)
+      return refuse(codes::line_unknown);
+    return std::nullopt;
+  }
+
+  std::optional<Objection> operator()(const OrderLineChecked& check) const {
+    const auto* line = so_far.order.line(check.line);
+    if (line == nullptr) return refuse(codes::line_unknown);
+    if (trimmed_lower(check.checked_by) == trimmed_lower(line->text.copied_by)) {
+      return refuse(codes::check_own_copy, {arg_text("name", line->text.copied_by)});
+    }
+    return std::nullopt;
+  }
+  std::optional<Objection> operator()(const OrderSignatureSeen& seen) const {
+    return line_there(seen.line);
+  }
+  std::optional<Objection> operator()(const OrderLineEnded& end) const {
+    return line_there(end.line);
+  }
+
+  std::optional<Objection> operator()(const QuestionOpened& question) const {
+    return question.line ? line_there(*question.line) : std::nullopt;
+  }
+  std::optional<Objection> operator()(const QuestionAnswered& answer) const {
+    const auto found =
+        std::ranges::find(so_far.order.questions, answer.question, &order::Question::id);
+    if (found == so_far.order.questions.end()) return refuse(codes::question_unknown);
+    if (!found->is_open())
+      return refuse(codes::question_answered, {arg_text("by", found->answer->by)});
+    return std::nullopt;
+  }
+
+  std::optional<Objection> operator()(const PenGiven& given) const {
+    const auto* pen = so_far.ledger.pen(given.pen);
+    if (pen != nullptr && pen->is_given())
+      return refuse(codes::pen_twice, {arg_text("pen", pen->copy.name)});
+    return std::nullopt;
+  }
+
+  std::optional<Objection> operator()(const CartridgeLoaded& load) const {
+    const auto* pen = so_far.ledger.pen(load.pen);
+    if (pen == nullptr || !pen->is_given()) return std::nullopt;
+    if (pen->insulin != load.copy.name || pen->strength != load.copy.strength) {
+      return ask(
+          codes::ask_other_insulin,
+          {arg_text("pen", pen->insulin), arg_strength("pen_strength", pen->strength),
+           arg_text("cartridge", load.copy.name), arg_strength("strength", load.copy.strength)});
+    }
+    if (load.fits != pen->copy.fits)
+      return ask(codes::ask_no_fit, {arg_text("pen", pen->copy.name)});
+    return std::nullopt;
+  }
+
+  std::optional<Objection> operator()(const Injected& dose) const {
+    const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
+    if (dose.line) {
+      const order::Ask asked{*dose.line, dose.units, fact.happened.at, dose.completes,
+                             order::Ask::Taken::ask};
+      const auto allowed = order::may_dial(so_far.order, asked, so_far.zone);
+      // Only what a person might not know while recording is asked; the other refusals are marks of
+      // the record.
+      if (!allowed && (allowed.error().code == order::codes::taken_already ||
+                       allowed.error().code == order::codes::part_given)) {
+        return ask(codes::ask_taken_already, allowed.error().args);
+      }
+      if (!allowed && allowed.error().code == order::codes::dose_outside && !dose.meant) {
+        return ask(codes::ask_outside_order, allowed.error().args);
+      }
+    }
+    if (cartridge == nullptr) return std::nullopt;
+    if (const auto days = cartridge->days_in_use(fact.happened.day());
+        days && cartridge->is_loaded() && *days >= cartridge->copy.in_use_days) {
+      return ask(codes::ask_past_in_use,
+                 {arg_count("days", *days), arg_count("limit", cartridge->copy.in_use_days)});
+    }
+    if (dose.units > cartridge->left) {
+      return ask(codes::ask_more_than_left,
+                 {arg_units("dose", dose.units), arg_units("left", cartridge->left)});
+    }
+    return std::nullopt;
+  }
+
+  std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
+    if (trimmed_lower(dismissed.reason).empty()) return refuse(codes::reason_missing);
+    for (const auto& watch : watches(so_far, clinic.shelf)) {
+      const bool same = watch_codes[static_cast<std::size_t>(watch.kind)] == dismissed.reminder &&
+                        watch.basis == dismissed.basis;
+      const auto how = ring(watch, fact.happened.at);
+      if (same && how && how->level == Level::stop) return refuse(codes::stop_not_dismissed);
+    }
+    return std::nullopt;
+  }
+
+  std::optional<Objection> operator()(const Correction& correction) const {
+    const auto there = std::ranges::any_of(
+        so_far.facts, [&](const Fact& one) { return one.id == correction.target; });
+    if (!there) return refuse(codes::correction_target);
+    if (trimmed_lower(correction.reason).empty()) return refuse(codes::reason_missing);
+    return std::nullopt;
+  }
+
+  // What happened is taken as told.
+  template <class Other>
+  std::optional<Objection> operator()(const Other&) const {
+    return std::nullopt;
+  }
+
+  std::optional<Objection> line_there(Id line) const {
+    if (so_far.order.line(line) == nullptr) return refuse(codes::line_unknown);
+    return std::nullopt;
+  }
+};
+
+bool is_clinic_kind(const Payload& payload) {
+  const auto type = type_of(payload);
+  return type >= ClinicNamed::type && type <= HeadsSealed::type;
+}
+
+}  // namespace
+
+std::optional<Objection> object_to(const Fact& fact, const Folded& so_far,
+                                   const ClinicState& clinic, Instant now) {
+  if (is_clinic_kind(fact.payload)) {
+    return refuse(codes::not_a_person, {arg_code("kind", name_of(fact.payload))});
+  }
+  if (fact.happened.at > now + clock_slack)
+    return ask(codes::ask_future, {arg_instant("when", fact.happened)});
+  return std::visit(Vet{fact, so_far, clinic}, fact.payload);
+}
+
+std::optional<Id> claimed_thing(const Payload& payload) {
+  if (const auto* pen = std::get_if<PenGiven>(&payload)) return pen->pen;
+  if (const auto* load = std::get_if<CartridgeLoaded>(&payload)) return load->cartridge;
+  return std::nullopt;
+}
+
+std::string claim_name(Id thing) { return "thing/" + to_text(thing); }
+
+store::NewFact packed(const Fact& fact) {
+  store::NewFact out;
+  out.fact = fact.id;
+  out.type = type_of(fact.payload);
+  out.type_version = std::visit(
+      [](const auto& payload) { return std::remove_cvref_t<decltype(payload)>::version; },
+      fact.payload);
+  out.recorded = fact.recorded;
+  out.bytes = exchange::encode(fact);
+  return out;
+}
+
+}  // namespace penstock::desk

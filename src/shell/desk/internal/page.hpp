@@ -1,0 +1,72 @@
+// Small words for writing page documents (web/src/model.ts).
+#pragma once
+
+#include <initializer_list>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/journal/facts.hpp"
+#include "edge/drawing/drawing.hpp"
+#include "edge/words/words.hpp"
+#include "shell/desk/desk.hpp"
+
+namespace penstock::desk {
+
+using words::english;
+using words::Rich;
+
+/// Rich: a text where there is nothing bold in a run, {"b": text} where there is.
+json::Value rich(const Rich& text);
+/// A sentence of the catalogue as Rich.
+json::Value say(std::string_view key, const std::vector<Arg>& args = {});
+/// The same as plain text.
+std::string said(std::string_view key, const std::vector<Arg>& args = {});
+json::Value svg(std::string_view picture);
+
+/// Builds an object in one expression: object({{"a", text("x")}, …}).
+json::Value text(std::string_view value);
+json::Value list(std::vector<json::Value> items = {});
+
+enum class Level : std::uint8_t { note, caution, stop };
+std::string_view code_of(Level level);
+drawing::Level drawn(Level level);
+/// Adds "level" and "level_word".
+void add_level(json::Value& object, Level level);
+json::Value notice(Level level, const Rich& text);
+
+/// A button that records: label, facts (each {"what": …}).
+json::Value record_action(std::string_view label_key, std::vector<json::Value> facts,
+                          json::Value fill = json::null(), std::string_view confirm_key = {});
+/// A field that the button asks for first.
+json::Value fill_field(std::string_view field, std::string_view label_key, std::string_view kind);
+json::Value fill_choice(std::string_view field, std::string_view label_key,
+                        std::span<const std::string_view> values);
+
+json::Value empty(std::string_view title_key, std::string_view text_key,
+                  const std::vector<Arg>& args, std::string_view picture,
+                  std::string_view action_key = {}, std::string_view href = {});
+
+/// The shape mark of an insulin, from what is known of it: its action, and for a premix by its
+/// name.
+drawing::Action mark_of(const shelf::Insulin& insulin);
+drawing::Action mark_of(shelf::Action action, std::string_view name);
+/// Where only the order is known: the shelf's entry, or the purpose.
+drawing::Action mark_of(const shelf::Shelf& shelf, std::string_view insulin, Strength strength,
+                        journal::Purpose purpose);
+
+/// "insulin glargine" -> "Insulin glargine".
+std::string capital(std::string_view text);
+/// "/people/{id}".
+std::string href_of(Id person, std::string_view rest = {});
+
+/// A page's numbered list: which of `count` rows stand on page `page` (from 1).
+struct PageCut {
+  int page = 1;
+  int pages = 1;
+  std::size_t from = 0;
+  std::size_t to = 0;
+};
+PageCut cut(std::size_t count, int page);
+
+}  // namespace penstock::desk

@@ -1,0 +1,343 @@
+#include "shell/desk/internal/pens.hpp"
+
+#include <algorithm>
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+using std::chrono::days;
+
+// Sealed cartridges are drawn up to here; a full cupboard is said, not drawn.
+constexpr std::int64_t sealed_drawn_max = 3;
+
+template <class E>
+std::string word_of(E value) {
+  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
+}
+
+json::Value fact_about(std::string_view kind, std::string_view field, Id thing) {
+  return json::object({{"what", text(kind)},
+                       {std::string(field), json::string(thing)}});
+}
+
+// Where the stopper will stand after the next dose, if this cartridge gives it.
+std::optional<drawing::Notch> notch_of(const ledger::Cartridge& cartridge, const Agenda& agenda) {
+  if (!agenda.next || !agenda.next->planned.plan) return std::nullopt;
+  const auto& planned = agenda.next->planned;
+  for (std::size_t i = 0; i < planned.sources.size(); ++i) {
+    const auto& after = planned.plan->left_after[i];
+    if (planned.sources[i].cartridge != cartridge.id || after.thrown_away ||
+        after.left == cartridge.left)
+      continue;
+    const std::vector<Arg> args{arg_text("left", format(after.left)),
+                                arg_text("time", format_iso(agenda.next->due.at.minute()))};
+    return drawing::Notch{after.left, drawing::Standing::ordered, said("barrel.after", args)};
+  }
+  return std::nullopt;
+}
+
+// "12 left: not enough for prime and dose", when the plan throws the rest away.
+std::string away_label(const ledger::Cartridge& cartridge, const Agenda& agenda) {
+  if (!agenda.next || !agenda.next->planned.plan || cartridge.left.is_zero()) return {};
+  const auto& planned = agenda.next->planned;
+  for (std::size_t i = 0; i < planned.sources.size(); ++i) {
+    if (planned.sources[i].cartridge == cartridge.id && planned.plan->left_after[i].thrown_away) {
+      return said("barrel.away", {arg_text("left", format(cartridge.left))});
+    }
+  }
+  return {};
+}
+
+std::string barrel_of(const ledger::Cartridge& cartridge, const Agenda& agenda) {
+  drawing::Barrel drawn;
+  drawn.content =
+      larger(larger(cartridge.content, cartridge.loaded), Units::from_hundredths(100).value());
+  drawn.loaded = cartridge.loaded;
+  drawn.unexplained = cartridge.unexplained;
+  drawn.left = cartridge.left;
+  Units in_uses = Units::zero();
+  for (const auto& use : cartridge.uses) {
+    drawn.cells.push_back({use.primed, use.dose, Units::zero()});
+    in_uses = sum(in_uses, use.primed);
+  }
+  // Primed after the last injection, and what was thrown away: cells of their own, so that the
+  // picture adds up.
+  const auto primed_after = difference(cartridge.primed, in_uses);
+  if (!primed_after.is_zero()) drawn.cells.push_back({primed_after, Units::zero(), Units::zero()});
+  if (!cartridge.thrown_away.is_zero())
+    drawn.cells.push_back({Units::zero(), Units::zero(), cartridge.thrown_away});
+  drawn.notch = notch_of(cartridge, agenda);
+  drawn.away_label = away_label(cartridge, agenda);
+  if (!cartridge.unexplained.is_zero())
+    drawn.unexplained_label =
+        said("barrel.unexplained", {arg_text("amount", format(cartridge.unexplained))});
+  if (cartridge.scale && !cartridge.scale->agrees()) {
+    drawn.count = drawing::ScaleCount{
+        cartridge.scale->counted,
+        said("barrel.scale", {arg_text("counted", format(cartridge.scale->counted)),
+                              arg_text("day", english().day_short(cartridge.scale->when.day()))})};
+  }
+  drawn.alt =
+      said("barrel.alt", {arg_text("insulin", cartridge.copy.name),
+                          arg_units("left", cartridge.left), arg_units("content", drawn.content)});
+  return drawing::barrel(drawn);
+}
+
+json::Value in_use_text(const ledger::Cartridge& cartridge, LocalDay today) {
+  const auto used = cartridge.days_in_use(today);
+  const auto last = cartridge.last_day();
+  if (!used || !last)
+    return say("pen.not_yet_used", {arg_count("limit", cartridge.copy.in_use_days)});
+  const auto left = (*last - today).count() + 1;
+  const std::vector<Arg> args{
+      arg_count("left", left), arg_count("limit", cartridge.copy.in_use_days),
+      arg_count("days", *used), arg_text("last", english().day_month(*last))};
+  return say(left > 0 ? "pen.in_use" : "pen.past_in_use", args);
+}
+
+json::Value cartridge_of(const ledger::Cartridge& cartridge, const Agenda& agenda,
+                         const When& now) {
+  const drawing::Pips pips{
+      std::max(1, cartridge.copy.in_use_days),
+      std::max(0, cartridge.days_in_use(now.day()).value_or(0)),
+      words::plain(english().sentence(
+          "pen.pips_alt", {arg_count("days", cartridge.days_in_use(now.day()).value_or(0)),
+                           arg_count("limit", cartridge.copy.in_use_days)}))};
+  const std::vector<Arg> sums{arg_units("primed", cartridge.primed),
+                              arg_units("injected", cartridge.injected)};
+  return json::object(
+      {{"id", json::string(cartridge.id)},
+       {"left_text", text(format(cartridge.left))},
+       {"left_unit", text(said("pen.units_left"))},
+       {"barrel", svg(barrel_of(cartridge, agenda))},
+       {"pips", svg(drawing::pips(pips))},
+       {"in_use", in_use_text(cartridge, now.day())},
+       {"sums", say("pen.sums", sums)},
+       {"after", list()},
+       {"lot_text",
+        text(cartridge.lot.empty() ? "" : said("pen.lot", {arg_text("lot", cartridge.lot)}))}});
+}
+
+json::Value sealed_of(const Folded& person, const ledger::Pen& pen) {
+  std::int64_t count = 0;
+  std::vector<json::Value> pictures;
+  for (const auto& stock : person.ledger.stock) {
+    if (stock.insulin != pen.insulin || stock.strength != pen.strength) continue;
+    for (std::int64_t i = 0; i < std::min(stock.left, sealed_drawn_max); ++i) {
+      if (static_cast<std::int64_t>(pictures.size()) < sealed_drawn_max)
+        pictures.push_back(svg(drawing::sealed_barrel(stock.each, {})));
+    }
+    count += stock.left;
+  }
+  return json::object({{"text", text(count == 0 ? said("pen.sealed_none")
+                                                : said("pen.sealed", {arg_count("count", count)}))},
+                       {"pictures", list(std::move(pictures))}});
+}
+
+std::vector<json::Value> pen_notices(const ledger::Ledger& ledger, const ledger::Pen& pen) {
+  std::vector<json::Value> out;
+  std::vector<std::string_view> said_already;
+  for (auto mark = ledger.marks.rbegin(); mark != ledger.marks.rend(); ++mark) {
+    const bool mine = mark->pen == pen.id || (pen.cartridge && mark->cartridge == *pen.cartridge);
+    const auto code = ledger::code_of(mark->kind);
+    if (!mine || std::ranges::find(said_already, code) != said_already.end()) continue;
+    said_already.push_back(code);  // each kind once, the latest: the journal has them all
+    out.push_back(notice(Level::note, english().sentence(code, ledger::args_of(*mark))));
+  }
+  return out;
+}
+
+json::Value scale_action(Id cartridge) {
+  return record_action("act.count_scale", {fact_about(ScaleCounted::name, "cartridge", cartridge)},
+                       list({fill_field("units", "field.scale", "units")}));
+}
+
+std::vector<json::Value> pen_actions(const ledger::Pen& pen, const ledger::Cartridge* cartridge) {
+  std::vector<json::Value> out;
+  if (cartridge != nullptr) out.push_back(scale_action(cartridge->id));
+  if (pen.needle.on) {
+    auto off = fact_about(NeedleOff::name, "pen", pen.id);
+    json::add(off, "disposal", text(word_of(Disposal::sharps_container)));
+    out.push_back(record_action("act.needle_off", {std::move(off)}));
+  }
+  auto test = fact_about(WindowTested::name, "pen", pen.id);
+  json::add(test, "dialled_units", json::fixed(2, 0));
+  if (cartridge != nullptr) json::add(test, "cartridge", json::string(cartridge->id));
+  out.push_back(
+      record_action("act.window_test", {std::move(test)},
+                    list({fill_field("shown_after_units", "field.window_after", "units")})));
+  if (cartridge != nullptr) {
+    out.push_back(
+        record_action("act.throw_away", {fact_about(ThrownAway::name, "cartridge", cartridge->id)},
+                      list({fill_choice("reason", "field.throw_reason", names_of(ThrowReason{}))}),
+                      "act.throw_away_confirm"));
+    if (!cartridge->left_fridge)
+      out.push_back(record_action("act.left_fridge",
+                                  {fact_about(LeftFridge::name, "cartridge", cartridge->id)}));
+  }
+  out.push_back(record_action("act.shared", {fact_about(PenShared::name, "pen", pen.id)},
+                              list({fill_field("with", "field.shared_with", "text")}),
+                              "act.shared_confirm"));
+  return out;
+}
+
+std::string window_text(const ledger::Pen& pen) {
+  const auto window = pen.window();
+  if (!window) return said("pen.window_unknown");
+  const auto* key =
+      *window == shelf::Window::counts_on ? "pen.window_counts_on" : "pen.window_returns";
+  return said(key) + (pen.window_test == ledger::WindowTest::none ? "" : said("pen.window_proved"));
+}
+
+}  // namespace
+
+std::vector<json::Value> pen_cards(const Folded& person, const ClinicState& clinic,
+                                   const Agenda& agenda, const When& now) {
+  std::vector<json::Value> out;
+  for (const auto& pen : person.ledger.pens) {
+    if (!pen.is_given()) continue;
+    const auto* cartridge = pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
+    if (cartridge != nullptr && cartridge->thrown) cartridge = nullptr;
+    const auto* entry = clinic.shelf.insulin(pen.insulin, pen.strength);
+    const auto mark = cartridge != nullptr && cartridge->is_loaded() ? mark_of(cartridge->copy)
+                      : entry != nullptr                             ? mark_of(entry->thing)
+                                                                     : drawing::Action::long_acting;
+    auto card = json::object(
+        {{"id", json::string(pen.id)},
+         {"mark", svg(drawing::insulin_mark(mark))},
+         {"insulin", text(capital(pen.insulin))},
+         {"strength_text", text(said("strength", {arg_strength("strength", pen.strength)}))},
+         {"pen_name", text(pen.copy.name)},
+         {"window_text", text(window_text(pen))}});
+    if (cartridge != nullptr) {
+      json::add(card, "cartridge", cartridge_of(*cartridge, agenda, now));
+    } else {
+      drawing::EmptyBarrel outline;
+      outline.content = Units::from_hundredths(30'000).value();
+      outline.label = said("pen.nothing_loaded");
+      outline.alt = outline.label;
+      json::add(card, "empty",
+                empty("pen.empty_title", "pen.empty", {arg_text("insulin", pen.insulin)},
+                      drawing::empty_barrel(outline), "pen.load",
+                      href_of(person.journal, "/load?pen=" + to_text(pen.id))));
+    }
+    json::add(card, "sealed", sealed_of(person, pen));
+    json::add(card, "notices", list(pen_notices(person.ledger, pen)));
+    json::add(card, "actions", list(pen_actions(pen, cartridge)));
+    out.push_back(std::move(card));
+  }
+  return out;
+}
+
+// ---- choices of the forms
+// -------------------------------------------------------------------------------------------------------------------
+
+namespace {
+
+json::Value choice(std::string_view value, std::string_view label) {
+  return json::object({{"value", text(value)}, {"label", text(label)}});
+}
+
+template <class E>
+json::Value choices_of(std::string_view prefix) {
+  std::vector<json::Value> out;
+  for (const auto word : names_of(E{})) {
+    if (word == "unknown") continue;
+    out.push_back(choice(word, english().name(std::string(prefix) + std::string(word))));
+  }
+  return list(std::move(out));
+}
+
+json::Value insulins_of(const shelf::Shelf& shelf) {
+  std::vector<std::string> names;
+  for (const auto& entry : shelf.insulins) {
+    if (std::ranges::find(names, entry.thing.name) == names.end())
+      names.push_back(entry.thing.name);
+  }
+  std::vector<json::Value> out;
+  for (const auto& name : names) {
+    std::vector<json::Value> strengths;
+    for (const auto& entry : shelf.insulins) {
+      if (entry.thing.name != name) continue;
+      strengths.push_back(json::object(
+          {{"units_per_ml", json::count(entry.thing.strength.units_per_ml)},
+           {"label", text(said("strength", {arg_strength("strength", entry.thing.strength)}))},
+           {"action",
+            text(names_of(entry.thing.action)[static_cast<std::size_t>(entry.thing.action)])},
+           {"suspension", json::boolean(entry.thing.suspension)}}));
+    }
+    out.push_back(json::object({{"name", text(name)}, {"strengths", list(std::move(strengths))}}));
+  }
+  return list(std::move(out));
+}
+
+// The insulins (by code) that a pen can carry: those of the containers that fit it.
+json::Value carried_by(const shelf::Shelf& shelf, const shelf::Pen& pen) {
+  std::vector<json::Value> out;
+  for (const auto& insulin : shelf.insulins) {
+    const bool carries = std::ranges::any_of(shelf.cartridges, [&](const auto& entry) {
+      return entry.thing.insulin == insulin.code && shelf::fits(pen, entry.thing);
+    });
+    if (carries)
+      out.push_back(
+          text(insulin.thing.name + " " + std::to_string(insulin.thing.strength.units_per_ml)));
+  }
+  return list(std::move(out));
+}
+
+json::Value loads_of(const Folded& person, const shelf::Shelf& shelf) {
+  std::vector<json::Value> out;
+  for (const auto& pen : person.ledger.pens) {
+    if (!pen.is_given()) continue;
+    std::vector<json::Value> choices;
+    const auto* insulin = shelf.insulin(pen.insulin, pen.strength);
+    for (const auto& entry : shelf.cartridges) {
+      if (insulin == nullptr || entry.thing.insulin != insulin->code ||
+          !shelf::fits(pen.copy, entry.thing))
+        continue;
+      choices.push_back(json::object(
+          {{"cartridge", text(entry.code)},
+           {"insulin_code", text(insulin->code)},
+           {"fits", text(entry.thing.fits)},
+           {"label", text(said("load.choice", {arg_text("name", entry.thing.name),
+                                               arg_units("content", entry.thing.content)}))},
+           {"content_units", json::number(entry.thing.content)}}));
+    }
+    out.push_back(json::object(
+        {{"pen", json::string(pen.id)},
+         {"pen_label",
+          text(said("load.pen", {arg_text("pen", pen.copy.name), arg_text("insulin", pen.insulin),
+                                 arg_strength("strength", pen.strength)}))},
+         {"choices", list(std::move(choices))},
+         {"none_text", text(said("load.none", {arg_text("insulin", pen.insulin)}))}}));
+  }
+  return list(std::move(out));
+}
+
+}  // namespace
+
+json::Value forms_of(const Folded& person, const shelf::Shelf& shelf) {
+  std::vector<json::Value> pens, needles;
+  for (const auto& entry : shelf.pens) {
+    pens.push_back(json::object({{"code", text(entry.code)},
+                                 {"label", text(entry.thing.name)},
+                                 {"fits", carried_by(shelf, entry.thing)}}));
+  }
+  for (const auto& entry : shelf.needles)
+    needles.push_back(
+        json::object({{"code", text(entry.code)}, {"label", text(entry.thing.name)}}));
+  std::int32_t version = 0;
+  for (const auto& line : person.order.lines) version = std::max(version, line.text.order_version);
+  return json::object({{"zone", text(person.person.zone)},
+                       {"insulins", insulins_of(shelf)},
+                       {"pens", list(std::move(pens))},
+                       {"loads", loads_of(person, shelf)},
+                       {"needles", list(std::move(needles))},
+                       {"slots", choices_of<SlotName>("slot/")},
+                       {"zones_body", choices_of<Zone>("")},
+                       {"people_who_inject", choices_of<Injector>("by/")},
+                       {"order_version_next", json::count(version + 1)}});
+}
+
+}  // namespace penstock::desk

@@ -1,0 +1,377 @@
+#include "shell/desk/internal/watches.hpp"
+
+#include <algorithm>
+
+#include "core/draw/draw.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using std::chrono::days;
+using std::chrono::hours;
+
+// A pharmacy order may take five working days, and a weekend lies in between: said ten days before.
+constexpr days short_notice{10};
+// A prescriber answers a renewal within the week.
+constexpr days order_notice{7};
+constexpr days in_use_notice{3};
+// Further ahead nobody orders; beyond it a walk says nothing that somebody would act on.
+constexpr int walk_days_max = 90;
+// A needle that stays on longer than a meal was not taken off.
+constexpr hours needle_on_max{2};
+
+When midnight(const Folded& person, LocalDay day) { return person.zone.resolve(LocalTime{day}); }
+
+const ledger::Cartridge* cartridge_in(const Folded& person, const ledger::Pen& pen) {
+  return pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
+}
+
+Watch about(const ledger::Cartridge& cartridge, WatchKind kind, When from, When due) {
+  Watch watch;
+  watch.kind = kind;
+  watch.shows_from = from;
+  watch.due = due;
+  watch.insulin = cartridge.copy.name;
+  watch.strength = cartridge.copy.strength;
+  watch.mark = mark_of(cartridge.copy);
+  watch.basis = to_text(cartridge.id);
+  return watch;
+}
+
+Watch about(const Folded& person, const order::Line& line, const shelf::Shelf& shelf,
+            WatchKind kind, When from, When due) {
+  static_cast<void>(person);
+  Watch watch;
+  watch.kind = kind;
+  watch.shows_from = from;
+  watch.due = due;
+  watch.insulin = line.text.insulin;
+  watch.strength = line.text.strength;
+  watch.mark = mark_of(shelf, line.text.insulin, line.text.strength, line.text.purpose);
+  watch.purpose = line.text.purpose;
+  watch.basis = to_text(line.id);
+  return watch;
+}
+
+// The first slot of a line from an instant on: when something about the line is needed.
+When next_slot(const Folded& person, const order::Line& line, const When& from) {
+  for (int ahead = 0; ahead <= 8; ++ahead) {
+    for (const auto& due : order::due_on(person.order, from.day() + days{ahead}, person.zone)) {
+      if (due.line == line.id && due.to.at >= from.at) return due.at;
+    }
+  }
+  return from;
+}
+
+void watch_cartridges(const Folded& person, std::vector<Watch>& out) {
+  for (const auto& pen : person.ledger.pens) {
+    const auto* cartridge = cartridge_in(person, pen);
+    if (cartridge == nullptr || cartridge->thrown) continue;
+    const auto unfit = [&](const When& since, std::string_view word) {
+      auto watch = about(*cartridge, WatchKind::cartridge_unfit, since, since);
+      watch.word = word;
+      watch.holds = true;
+      out.push_back(std::move(watch));
+    };
+    if (cartridge->shared_since) {
+      unfit(*cartridge->shared_since, "fitness.shared");
+    } else if (cartridge->is_frozen()) {
+      unfit(cartridge->frozen->when, "fitness.frozen");
+    } else if (cartridge->is_too_hot()) {
+      unfit(cartridge->hottest->when, "fitness.too_hot");
+      out.back().first = cartridge->hottest->celsius.tenths;
+      out.back().second = cartridge->copy.in_use_most.tenths;
+      out.back().third = cartridge->copy.store_least.tenths;
+    } else if (const auto last = cartridge->last_day(); last && cartridge->in_use_from()) {
+      const auto past = midnight(person, *last + days{1});
+      auto ends =
+          about(*cartridge, WatchKind::in_use_ends, midnight(person, *last - in_use_notice), past);
+      ends.until = past;
+      ends.first = cartridge->copy.in_use_days;
+      ends.second = cartridge->in_use_from()->time_since_epoch().count();
+      ends.third = last->time_since_epoch().count();
+      auto over = ends;
+      over.kind = WatchKind::past_in_use;
+      over.shows_from = over.due = past;
+      over.until.reset();
+      over.holds = true;
+      out.push_back(std::move(ends));
+      out.push_back(std::move(over));
+    }
+    if (cartridge->scale && !cartridge->scale->agrees()) {
+      auto watch = about(*cartridge, WatchKind::scale_disagrees, cartridge->scale->when,
+                         cartridge->scale->when);
+      watch.first = cartridge->scale->ledger_left.hundredths();
+      watch.second = cartridge->scale->counted.hundredths();
+      watch.third = cartridge->content.hundredths();
+      watch.basis += to_text(cartridge->scale->fact);
+      out.push_back(std::move(watch));
+    }
+  }
+}
+
+void watch_pens(const Folded& person, std::vector<Watch>& out) {
+  for (const auto& pen : person.ledger.pens) {
+    if (!pen.is_given()) continue;
+    Watch watch;
+    watch.insulin = pen.insulin;
+    watch.strength = pen.strength;
+    if (const auto* cartridge = cartridge_in(person, pen)) watch.mark = mark_of(cartridge->copy);
+    watch.word = pen.copy.name;
+    watch.basis = to_text(pen.id);
+    if (!pen.window()) {
+      watch.kind = WatchKind::window_unknown;
+      watch.shows_from = watch.due = pen.window_tested.value_or(pen.given_when);
+      watch.holds = true;
+      out.push_back(watch);
+    }
+    if (pen.needle.on && pen.needle.last_use) {
+      watch.kind = WatchKind::needle_left_on;
+      watch.holds = false;
+      watch.shows_from = {pen.needle.last_use->at + needle_on_max,
+                          pen.needle.last_use->offset_minutes};
+      watch.due = watch.shows_from;
+      watch.basis = to_text(pen.needle.fact);
+      out.push_back(watch);
+    }
+  }
+}
+
+bool may_still_hold(const Folded& person, const order::Line& line) {
+  static_cast<void>(person);
+  return !line.replaced_by.has_value();
+}
+
+void watch_order(const Folded& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  for (const auto& line : person.order.lines) {
+    if (!may_still_hold(person, line)) continue;
+    if (!line.checked && !line.ended) {
+      auto watch = about(person, line, shelf, WatchKind::second_check, line.signed_when,
+                         next_slot(person, line, line.signed_when));
+      watch.holds = true;
+      watch.word = line.text.copied_by;
+      out.push_back(std::move(watch));
+    }
+    if (line.signature_owed() && !line.ended) {
+      out.push_back(about(person, line, shelf, WatchKind::signature_owed, line.signed_when,
+                          {line.signed_when.at + days{2}, line.signed_when.offset_minutes}));
+    }
+    if (const auto last = line.last_day()) {
+      const auto over = midnight(person, *last + days{1});
+      auto ends = about(person, line, shelf, WatchKind::order_ends,
+                        midnight(person, *last - order_notice), over);
+      ends.until = over;
+      ends.first = last->time_since_epoch().count();
+      auto ended = ends;
+      ended.kind = WatchKind::order_ended;
+      ended.shows_from = ended.due = over;
+      ended.until.reset();
+      ended.holds = true;
+      if (!line.ended) {  // an end that the prescriber set is not news
+        out.push_back(std::move(ends));
+        out.push_back(std::move(ended));
+      }
+    }
+  }
+}
+
+void watch_questions(const Folded& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  for (const auto& question : person.order.questions) {
+    if (!question.is_open()) continue;
+    const auto* line = question.line ? person.order.line(*question.line) : nullptr;
+    const auto* shown = line != nullptr              ? line
+                        : person.order.lines.empty() ? nullptr
+                                                     : &person.order.lines.front();
+    Watch watch;
+    if (shown != nullptr)
+      watch =
+          about(person, *shown, shelf, WatchKind::question_open, question.opened, question.opened);
+    watch.kind = WatchKind::question_open;
+    watch.shows_from = question.opened;
+    watch.due = question.answer_by ? *question.answer_by
+                : shown != nullptr ? next_slot(person, *shown, question.opened)
+                                   : question.opened;
+    watch.holds = true;
+    watch.word = journal::QuestionReason_names[static_cast<std::size_t>(question.reason)];
+    watch.first = line == nullptr ? 1 : 0;
+    watch.basis = to_text(question.id);
+    out.push_back(std::move(watch));
+  }
+  for (const auto& pending : person.ledger.pending) {
+    Watch watch;
+    const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
+    if (line != nullptr)
+      watch = about(person, *line, shelf, WatchKind::part_owed, pending.since, pending.since);
+    watch.kind = pending.outcome == journal::Outcome::part ? WatchKind::part_owed
+                                                           : WatchKind::outcome_unknown;
+    watch.shows_from = watch.due = pending.since;
+    watch.first = pending.rest.hundredths();
+    watch.second = pending.meant.hundredths();
+    watch.holds = true;
+    watch.basis = to_text(pending.fact);
+    out.push_back(std::move(watch));
+  }
+}
+
+// ---- how far the house's insulin goes: a walk by draw's own rule, from the last recorded
+// injection on -------------------------------
+
+struct House {
+  draw::Rules rules;
+  std::vector<draw::AtHand> at_hand;
+};
+
+std::optional<House> house_for(const Folded& person, const order::Line& line, LocalDay on) {
+  const ledger::Pen* pen = nullptr;
+  for (const auto& one : person.ledger.pens) {
+    if (one.is_given() && one.insulin == line.text.insulin && one.strength == line.text.strength)
+      pen = &one;
+  }
+  if (pen == nullptr || !pen->window()) return std::nullopt;
+  House house{{pen->copy.step, pen->copy.most, *pen->window(), pen->copy.prime,
+               pen->copy.prime_new_cartridge},
+              {}};
+  for (const auto& cartridge : person.ledger.cartridges) {
+    if (!cartridge.in_pen || cartridge.copy.name != line.text.insulin ||
+        cartridge.copy.strength != line.text.strength)
+      continue;
+    house.rules.suspension = cartridge.copy.suspension;
+    house.rules.least_left_to_mix = cartridge.copy.least_left_to_mix.value_or(Units::zero());
+    if (cartridge.fitness(on) != ledger::Fitness::serves) continue;
+    const auto used = cartridge.days_in_use(on).value_or(0);
+    house.at_hand.push_back(
+        {cartridge.left, cartridge.is_new(), false, cartridge.copy.in_use_days - used});
+  }
+  for (const auto& stock : person.ledger.stock) {
+    if (stock.insulin != line.text.insulin || stock.strength != line.text.strength) continue;
+    for (std::int64_t i = 0; i < stock.left && house.at_hand.size() < draw::cartridges_max; ++i) {
+      house.at_hand.push_back({stock.each, true, true, walk_days_max});
+    }
+  }
+  return house;
+}
+
+When last_given(const Folded& person, const order::Line& line) {
+  When last = line.signed_when;
+  for (const auto& given : person.order.given) {
+    const bool same =
+        given.line ? *given.line == line.id
+                   : given.insulin == line.text.insulin && given.strength == line.text.strength;
+    if (same && given.when.at > last.at) last = given.when;
+  }
+  return last;
+}
+
+// The first dose that cannot be given whole from one cartridge after another.
+std::optional<When> short_from(const Folded& person, const order::Line& line, House house,
+                               const When& from) {
+  std::size_t current = 0;
+  for (int ahead = 0; ahead <= walk_days_max; ++ahead) {
+    for (const auto& due : order::due_on(person.order, from.day() + days{ahead}, person.zone)) {
+      if (due.line != line.id || due.at.at <= from.at || due.units.is_zero()) continue;
+      bool given = false;
+      while (!given && current < house.at_hand.size()) {
+        auto& cartridge = house.at_hand[current];
+        const auto taken = cartridge.sealed || ahead < cartridge.days_to_end
+                               ? draw::take(house.rules, cartridge, due.units)
+                               : std::nullopt;
+        if (taken) {
+          cartridge.left = taken->left;
+          cartridge.is_new = cartridge.sealed = false;
+          given = true;
+        } else {
+          ++current;
+        }
+      }
+      if (!given) return due.at;
+    }
+  }
+  return std::nullopt;
+}
+
+void watch_stock(const Folded& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  for (const auto& line : person.order.lines) {
+    if (!may_still_hold(person, line) || !line.checked || line.ended) continue;
+    const auto from = last_given(person, line);
+    const auto house = house_for(person, line, from.day());
+    if (!house) continue;
+    if (house->at_hand.empty()) {
+      auto watch =
+          about(person, line, shelf, WatchKind::none_loaded, from, next_slot(person, line, from));
+      watch.holds = true;
+      out.push_back(std::move(watch));
+      continue;
+    }
+    const auto out_at = short_from(person, line, *house, from);
+    if (!out_at) continue;
+    auto watch = about(person, line, shelf, WatchKind::runs_short,
+                       {out_at->at - short_notice, out_at->offset_minutes}, *out_at);
+    watch.first = out_at->day().time_since_epoch().count();
+    watch.basis += std::to_string(watch.first);
+    out.push_back(std::move(watch));
+  }
+}
+
+}  // namespace
+
+std::vector<Watch> watches(const Folded& person, const shelf::Shelf& shelf) {
+  std::vector<Watch> out;
+  watch_cartridges(person, out);
+  watch_pens(person, out);
+  watch_order(person, shelf, out);
+  watch_questions(person, shelf, out);
+  watch_stock(person, shelf, out);
+  std::ranges::stable_sort(out, {},
+                           [](const Watch& watch) { return std::pair{watch.due.at, watch.kind}; });
+  return out;
+}
+
+std::optional<Ring> ring(const Watch& watch, Instant now) {
+  if (now < watch.shows_from.at) return std::nullopt;
+  if (watch.until && now >= watch.until->at) return std::nullopt;
+  switch (watch.kind) {
+    case WatchKind::cartridge_unfit:
+    case WatchKind::past_in_use:
+    case WatchKind::window_unknown:
+    case WatchKind::none_loaded:
+      return Ring{Level::stop, true};
+    case WatchKind::order_ended:
+      return Ring{Level::stop, true};
+    case WatchKind::question_open:
+    case WatchKind::outcome_unknown:
+    case WatchKind::part_owed:
+    case WatchKind::second_check:
+      return Ring{Level::caution, true};
+    case WatchKind::runs_short:
+      // The day before it is empty it can hold up a dose.
+      return Ring{watch.due.at - now < days{2} ? Level::stop : Level::caution,
+                  watch.due.at - now < days{1}};
+    case WatchKind::order_ends:
+    case WatchKind::scale_disagrees:
+      return Ring{Level::caution, false};
+    case WatchKind::in_use_ends:
+    case WatchKind::signature_owed:
+    case WatchKind::needle_left_on:
+      return Ring{Level::note, false};
+  }
+  return std::nullopt;
+}
+
+std::vector<const Watch*> ringing(const Card& card, Instant now) {
+  std::vector<const Watch*> out;
+  for (const auto& watch : card.watches) {
+    const auto how = ring(watch, now);
+    if (!how) continue;
+    const std::pair<std::string, std::string> key{
+        std::string(watch_codes[static_cast<std::size_t>(watch.kind)]), watch.basis};
+    // H32: a stop cannot be dismissed, whatever the journal says.
+    if (how->level != Level::stop && std::ranges::find(card.dismissed, key) != card.dismissed.end())
+      continue;
+    out.push_back(&watch);
+  }
+  std::ranges::stable_sort(out, std::greater<>{},
+                           [now](const Watch* watch) { return ring(*watch, now)->level; });
+  return out;
+}
+
+}  // namespace penstock::desk

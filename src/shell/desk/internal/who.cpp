@@ -1,0 +1,105 @@
+#include "shell/desk/internal/who.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+template <class E>
+std::string word_of(E value) {
+  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
+}
+
+// What changes how one speaks, prints or plans: shown beside the name.
+std::vector<json::Value> flags_of(const Background& background) {
+  std::vector<json::Value> flags;
+  const auto add = [&flags](std::string_view key, const std::vector<Arg>& args = {}) {
+    flags.push_back(say(key, args));
+  };
+  if (background.sight == Ability::reduced || background.sight == Ability::none) add("flag.sight");
+  if (background.hearing == Ability::reduced || background.hearing == Ability::none)
+    add("flag.hearing");
+  if (background.hands == Ability::reduced || background.hands == Ability::none) add("flag.hands");
+  if (background.memory == Ability::reduced || background.memory == Ability::none)
+    add("flag.memory");
+  if (background.pregnant == YesNo::yes) add("flag.pregnant");
+  if (background.feels_lows == YesNo::no) add("flag.feels_no_lows");
+  if (background.interpreter == YesNo::yes)
+    add("flag.interpreter", {arg_text("language", background.speaks)});
+  if (background.injector != Injector::unknown && background.injector != Injector::self) {
+    add("flag.injector", {arg_code("who", "by/" + word_of(background.injector))});
+  }
+  return flags;
+}
+
+struct Rows {
+  std::vector<json::Value> rows;
+
+  void add(std::string_view label_key, const std::string& value) {
+    const bool known = !value.empty() && value != "unknown";
+    rows.push_back(json::object({{"label", text(said(label_key))},
+                                 {"value", text(known ? value : said("background.not_asked"))},
+                                 {"known", json::boolean(known)}}));
+  }
+  template <class E>
+    requires std::is_enum_v<E>
+  void add(std::string_view label_key, E value) {
+    const auto word = word_of(value);
+    add(label_key, word == "unknown" ? word : english().name(word));
+  }
+};
+
+}  // namespace
+
+json::Value background_rows(const Background& b) {
+  Rows out;
+  out.add("background.diabetes", b.diabetes);
+  std::string weight;
+  if (b.weight) {
+    weight = said("background.weight_value",
+                  {arg_text("mass", format(*b.weight)),
+                   arg_text("day", b.weighed_on ? english().day_year(*b.weighed_on)
+                                                : said("background.no_day"))});
+  }
+  out.add("background.weight", weight);
+  out.add("background.pregnant", b.pregnant);
+  out.add("background.kidneys", b.kidneys);
+  out.add("background.medicines", b.other_glucose_medicines);
+  out.add("background.severe_lows", b.severe_lows);
+  out.add("background.feels_lows", b.feels_lows);
+  out.add("background.lives_alone", b.lives_alone);
+  out.add("background.drives", b.drives);
+  out.add("background.injector", b.injector);
+  out.add("background.sight", b.sight);
+  out.add("background.hands", b.hands);
+  out.add("background.hearing", b.hearing);
+  out.add("background.memory", b.memory);
+  out.add("background.speaks", b.speaks);
+  out.add("background.reads", b.reads);
+  out.add("background.interpreter", b.interpreter);
+  return list(std::move(out.rows));
+}
+
+json::Value who_of(const Folded& person, const std::vector<Card>& cards, const When& now) {
+  const auto& who = person.person;
+  std::vector<json::Value> twins;
+  for (const auto& card : cards) {
+    if (card.person == person.journal || !alike(card.full_name, who.full_name)) continue;
+    twins.push_back(json::object({{"id", json::string(card.person)},
+                                  {"name", text(card.full_name)},
+                                  {"born_text", text(english().day_year(card.born))},
+                                  {"number", text(card.number)}}));
+  }
+  const auto others = static_cast<std::int64_t>(twins.size());
+  return json::object(
+      {{"name", text(who.full_name)},
+       {"born_text", text(english().day_year(who.born))},
+       {"age_text", text(said("who.age", {arg_count("years", age_years(who.born, now.day()))}))},
+       {"number", text(who.number)},
+       {"phone", text(who.phone)},
+       {"flags", list(flags_of(who.background))},
+       {"alike", list(std::move(twins))},
+       {"alike_text", text(others == 0 ? "" : said("who.alike", {arg_count("others", others)}))}});
+}
+
+}  // namespace penstock::desk

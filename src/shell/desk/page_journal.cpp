@@ -1,0 +1,240 @@
+// The journal of a person, newest first: what was recorded, what a correction made of it.
+#include <algorithm>
+#include <unordered_map>
+
+#include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/who.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+template <class E>
+std::string word_of(E value) {
+  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
+}
+
+std::string insulin_of(const Folded& person, Id cartridge) {
+  const auto* found = person.ledger.cartridge(cartridge);
+  return found == nullptr || found->copy.name.empty() ? said("journal.unknown_cartridge")
+                                                      : found->copy.name;
+}
+std::string pen_of(const Folded& person, Id pen) {
+  const auto* found = person.ledger.pen(pen);
+  return found == nullptr || !found->is_given() ? said("journal.unknown_pen") : found->copy.name;
+}
+std::string line_of(const Folded& person, Id line) {
+  const auto* found = person.order.line(line);
+  return found == nullptr ? said("journal.unknown_line") : found->text.insulin;
+}
+
+// The arguments of a fact's sentence, "fact.<kind>" in the catalogue.
+struct Arguments {
+  const Folded& person;
+  std::vector<Arg> args;
+
+  void operator()(const PersonRegistered& f) {
+    args = {arg_text("name", f.full_name), arg_text("number", f.number)};
+  }
+  void operator()(const OrderLineSigned& f) {
+    std::string doses;
+    for (const auto& slot : f.slots) {
+      doses += (doses.empty() ? "" : ", ") +
+               said("order.slot",
+                    {arg_units("dose", slot.units), arg_code("when", "with/" + word_of(slot.slot)),
+                     arg_text("time", format_iso(slot.at))});
+    }
+    args = {arg_text("insulin", f.insulin), arg_strength("strength", f.strength),
+            arg_text("doses", doses), arg_text("prescriber", f.prescriber),
+            arg_count("version", f.order_version)};
+  }
+  void operator()(const OrderLineChecked& f) {
+    args = {arg_text("insulin", line_of(person, f.line)), arg_text("by", f.checked_by)};
+  }
+  void operator()(const OrderSignatureSeen& f) {
+    args = {arg_text("insulin", line_of(person, f.line))};
+  }
+  void operator()(const OrderLineEnded& f) {
+    args = {arg_text("insulin", line_of(person, f.line)),
+            arg_text("last", english().day_year(f.last_day)), arg_text("reason", f.reason)};
+  }
+  void operator()(const QuestionOpened& f) {
+    args = {arg_text("reason",
+                     f.text.empty() ? english().name("reason/" + word_of(f.reason)) : f.text)};
+  }
+  void operator()(const QuestionAnswered& f) {
+    args = {arg_code("answer", "answer/" + word_of(f.answer)), arg_text("by", f.by),
+            arg_text("text", f.text)};
+  }
+  void operator()(const PenGiven& f) {
+    args = {arg_text("pen", f.copy.name), arg_text("insulin", f.insulin),
+            arg_strength("strength", f.strength)};
+  }
+  void operator()(const SuppliesGiven& f) {
+    args = {arg_count("cartridges", f.cartridges), arg_text("insulin", f.insulin),
+            arg_count("needles", f.needles)};
+  }
+  void operator()(const CartridgeLoaded& f) {
+    args = {arg_text("insulin", f.copy.name), arg_strength("strength", f.copy.strength),
+            arg_units("units", f.units), arg_text("lot", f.lot)};
+  }
+  void operator()(const LeftFridge& f) {
+    args = {arg_text("insulin", insulin_of(person, f.cartridge))};
+  }
+  void operator()(const WindowTested& f) {
+    args = {arg_text("pen", pen_of(person, f.pen)), arg_units("dialled", f.dialled),
+            arg_text("shown", format(f.shown_after))};
+  }
+  void operator()(const Primed& f) {
+    args = {arg_units("units", f.units), arg_text("insulin", insulin_of(person, f.cartridge)),
+            arg_code("flow", "flow/" + word_of(f.flow))};
+  }
+  void operator()(const Injected& f) {
+    args = {arg_units("units", f.units), arg_text("insulin", insulin_of(person, f.cartridge)),
+            arg_units("meant", f.meant.value_or(f.units)),
+            arg_text("zone", f.zone ? ", " + english().name(word_of(*f.zone)) : "")};
+  }
+  void operator()(const NeedleOn& f) {
+    args = {arg_text("pen", pen_of(person, f.pen)), arg_text("needle", f.needle)};
+  }
+  void operator()(const NeedleOff& f) { args = {arg_text("pen", pen_of(person, f.pen))}; }
+  void operator()(const ScaleCounted& f) {
+    args = {arg_units("units", f.units), arg_text("insulin", insulin_of(person, f.cartridge))};
+  }
+  void operator()(const ThrownAway& f) {
+    args = {arg_text("insulin", insulin_of(person, f.cartridge)),
+            arg_code("reason", "throw/" + word_of(f.reason))};
+  }
+  void operator()(const TemperatureSpell& f) {
+    args = {arg_celsius("celsius", f.celsius), arg_count("minutes", f.minutes),
+            arg_text("text", f.text)};
+  }
+  void operator()(const PenShared& f) {
+    args = {arg_text("pen", pen_of(person, f.pen)), arg_text("with", f.with)};
+  }
+  void operator()(const TaughtBack& f) {
+    args = {arg_code("skill", "skill/" + word_of(f.skill)), arg_text("needle", f.needle)};
+  }
+  void operator()(const Note& f) { args = {arg_text("text", f.text)}; }
+  void operator()(const ReminderDismissed& f) { args = {arg_text("reason", f.reason)}; }
+  void operator()(const PhoneAdvice& f) { args = {arg_text("text", f.said)}; }
+  void operator()(const DiaryImported& f) {
+    args = {arg_text("file", f.file), arg_count("rows", f.facts_new)};
+  }
+  void operator()(const Correction& f) { args = {arg_text("reason", f.reason)}; }
+  template <class Other>
+  void operator()(const Other&) {}
+};
+
+std::string key_of(const Payload& payload) {
+  auto key = "fact." + std::string(name_of(payload));
+  if (const auto* dose = std::get_if<Injected>(&payload)) {
+    if (dose->outcome == Outcome::part) key += ".part";
+    if (dose->outcome == Outcome::unknown) key += ".unknown";
+  }
+  return key;
+}
+
+Rich sentence_of(const Folded& person, const Payload& payload) {
+  Arguments arguments{person, {}};
+  std::visit(arguments, payload);
+  return english().sentence(key_of(payload), arguments.args);
+}
+
+enum class RowState : std::uint8_t { stands, corrected, voided, waiting };
+constexpr std::array<std::string_view, 4> row_states{"stands", "corrected", "voided", "waiting"};
+
+struct Row {
+  const Fact* fact = nullptr;
+  const Payload* payload = nullptr;
+  When happened;
+  RowState state = RowState::stands;
+  const Fact* correction = nullptr;
+};
+
+std::vector<Row> rows_of(const Folded& person) {
+  std::vector<Row> rows;
+  for (const auto& effective : person.history.facts) {
+    rows.push_back({effective.fact, effective.payload, effective.happened,
+                    effective.correction == nullptr ? RowState::stands : RowState::corrected,
+                    effective.correction});
+  }
+  for (const auto& voided : person.history.voided) {
+    const auto* correction = std::get_if<Correction>(&voided.correction->payload);
+    if (correction != nullptr && correction->wrong_person)
+      continue;  // hidden from view, kept in the audit
+    rows.push_back({voided.fact, &voided.fact->payload, voided.fact->happened, RowState::voided,
+                    voided.correction});
+  }
+  for (const auto* waiting : person.history.waiting) {
+    rows.push_back({waiting, &waiting->payload, waiting->happened, RowState::waiting, nullptr});
+  }
+  std::ranges::stable_sort(rows, std::greater<>{}, [](const Row& row) {
+    return std::tuple{row.happened.at, row.fact->sequence};
+  });
+  return rows;
+}
+
+std::string state_text(const Row& row) {
+  switch (row.state) {
+    case RowState::stands:
+      return {};
+    case RowState::waiting:
+      return said("journal.waiting");
+    case RowState::corrected:
+    case RowState::voided:
+      break;
+  }
+  const auto* correction = std::get_if<Correction>(&row.correction->payload);
+  const std::vector<Arg> args{arg_text("reason", correction == nullptr ? "" : correction->reason),
+                              arg_text("by", row.correction->author)};
+  return said(row.state == RowState::corrected ? "journal.corrected" : "journal.voided", args);
+}
+
+json::Value row_document(const Folded& person, const Row& row) {
+  const auto& by = row.fact->told_by.empty() ? row.fact->author : row.fact->told_by;
+  return json::object(
+      {{"id", json::string(row.fact->id)},
+       {"when_text", text(format_iso(row.happened.minute()))},
+       {"day_text", text(english().day_long(row.happened.day()))},
+       {"what", text(english().name("fact/" + std::string(name_of(*row.payload))))},
+       {"sentence", rich(sentence_of(person, *row.payload))},
+       {"by_text",
+        text(said("journal.by", {arg_text("by", by), arg_text("source", row.fact->source)}))},
+       {"state", text(row_states[static_cast<std::size_t>(row.state)])},
+       {"state_text", text(state_text(row))},
+       {"fact", exchange::payload_to_json(*row.payload)},
+       {"can_correct",
+        json::boolean(row.state == RowState::stands || row.state == RowState::corrected)}});
+}
+
+}  // namespace
+
+Result<json::Value> Desk::journal(Id id, int page) {
+  return in_->guarded(id, [&]() -> Result<json::Value> {
+    const auto folded = in_->person(id);
+    if (!folded) return folded.error();
+    const auto cards = in_->cards();
+    if (!cards) return cards.error();
+    const auto& person = **folded;
+    const auto rows = rows_of(person);
+    const auto here = cut(rows.size(), page);
+    std::vector<json::Value> out;
+    for (auto i = here.from; i < here.to; ++i) out.push_back(row_document(person, rows[i]));
+    return json::object(
+        {{"who", who_of(person, *cards, person.zone.when(in_->ports.now()))},
+         {"version", json::count(static_cast<std::int64_t>(person.version))},
+         {"page", json::count(here.page)},
+         {"pages", json::count(here.pages)},
+         {"count_text",
+          text(said("journal.count",
+                    {arg_count("facts", static_cast<std::int64_t>(person.facts.size()))}))},
+         {"rows", list(std::move(out))},
+         {"chain_text", text(said("journal.chain",
+                                  {arg_count("version", static_cast<std::int64_t>(person.version)),
+                                   arg_text("head", to_text(person.head).substr(0, 16))}))}});
+  });
+}
+
+}  // namespace penstock::desk
