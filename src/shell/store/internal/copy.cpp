@@ -91,26 +91,10 @@ Result<void> acceptable(const VerifyReport& report, const std::filesystem::path&
   return {};
 }
 
-/// The journals as the finished copy holds them, marks included.
-Result<VerifyReport> verify_copy(const SqliteOptions& copy, const OnProgress& progress) {
-  auto store = open_unmarked(copy);
-  if (!store) return store.error();
-  return (*store)->verify(Marks::leave, progress);
-}
-
-/// A damaged journal must not keep the others from being backed up: the copy carries its mark.
-Result<VerifyReport> verify_backup(const SqliteOptions& copy, const OnProgress& progress) {
-  auto report = verify_copy(copy, progress);
-  if (!report || report->clean()) return report;
-  auto store = open_unmarked(copy);
-  if (!store) return store.error();
-  if (auto marked = apply_marks(**store, *report, Marks::set); !marked) return marked.error();
-  return (*store)->verify(Marks::leave, progress);
-}
-
-/// The write-ahead log of the verifying store was folded in when it closed; this makes the header
-/// say so, and syncs.
-Result<std::uint64_t> finish_copy(const SqliteOptions& copy) {
+/// Brings the copy's schema up to ours, and makes it stand alone: no log beside it, everything
+/// synced.
+Result<void> settle(const SqliteOptions& copy) {
+  if (auto migrated = open_unmarked(copy); !migrated) return migrated.error();
   {
     auto connection = connect(copy);
     if (!connection) return connection.error();
@@ -118,11 +102,43 @@ Result<std::uint64_t> finish_copy(const SqliteOptions& copy) {
     if (!mode) return mode.error();
     if (*mode != "delete") return file_error(Kind::unavailable, codes::io_error, copy.path);
   }
-  if (auto synced = sync_file(copy.path); !synced) return synced.error();
+  // SQLite forgives itself a log that it could not remove; what matters is what the file says
+  // without it, which is verified next.
+  remove_companions(copy.path);
+  return sync_file(copy.path);
+}
+
+/// Verifies the very bytes that will be moved into place.
+Result<VerifyReport> verify_settled(SqliteOptions copy, const OnProgress& progress) {
+  copy.access = Access::read_only;
+  auto store = open_unmarked(copy);
+  if (!store) return store.error();
+  return (*store)->verify(Marks::leave, progress);
+}
+
+/// A damaged journal must not keep the others from being backed up: the copy carries its mark.
+Result<VerifyReport> settle_backup(const SqliteOptions& copy, const OnProgress& progress) {
+  if (auto settled = settle(copy); !settled) return settled.error();
+  auto report = verify_settled(copy, progress);
+  if (!report || report->clean()) return report;
+  {
+    auto store = open_unmarked(copy);
+    if (!store) return store.error();
+    auto marked = apply_marks(**store, *report, Marks::set);
+    if (!marked) return marked.error();
+  }
+  if (auto settled = settle(copy); !settled) return settled.error();
+  return verify_settled(copy, progress);
+}
+
+Result<CopyReport> move_copy(TemporaryFile& copy, const std::filesystem::path& to, IfThere if_there,
+                             VerifyReport report) {
   std::error_code failed;
-  const auto size = std::filesystem::file_size(copy.path, failed);
-  if (failed) return file_error(Kind::unavailable, codes::io_error, copy.path);
-  return static_cast<std::uint64_t>(size);
+  const auto bytes = std::filesystem::file_size(copy.path(), failed);
+  if (failed) return file_error(Kind::unavailable, codes::io_error, to);
+  if (auto moved = move_into_place(copy.path(), to, if_there); !moved) return moved.error();
+  copy.moved();
+  return CopyReport{static_cast<std::uint64_t>(bytes), std::move(report)};
 }
 
 /// The store that a restore replaces, held so that nobody else opens it meanwhile. Nothing: there
@@ -135,6 +151,23 @@ struct Held {
 Result<std::int64_t> journals_in(Connection& db, const FileIdentity& identity) {
   if (identity.empty || identity.schema == 0) return 0;
   return db.number("SELECT count(*) FROM journal");
+}
+
+/// Leaving the write-ahead log needs the file alone, folds the log in and removes it. SQLite
+/// answers "still wal" both when somebody else has the file open and when the disk fails; a write
+/// that changes nothing tells the two apart.
+Result<void> leave_log(Connection& db) {
+  constexpr int tries = 2;
+  for (int i = 0; i < tries; ++i) {
+    const auto mode = db.text("PRAGMA journal_mode = DELETE");
+    if (mode && *mode == "delete") return {};
+    if (!mode && mode.error().code != codes::locked) return mode.error();
+    auto probe = Transaction::begin(db, Transaction::Mode::write);
+    if (!probe) return probe.error();
+    if (auto done = db.run("UPDATE journal SET version = version"); !done) return done;
+    if (auto done = probe->commit(); !done) return done;
+  }
+  return db.error(Kind::conflict, codes::in_use);
 }
 
 Result<Held> hold_target(const SqliteOptions& to, Overwrite overwrite) {
@@ -165,12 +198,15 @@ Result<Held> hold_target(const SqliteOptions& to, Overwrite overwrite) {
   if (*journals > 0 && overwrite == Overwrite::refuse) {
     return file_error(Kind::refused, codes::would_overwrite, to.path);
   }
-  // Leaving the write-ahead log needs the file alone, folds the log in and removes it; the lock
-  // then keeps others out until the move.
-  const auto mode = held.connection->text("PRAGMA journal_mode = DELETE");
-  if (!mode && mode.error().code != codes::locked) return unreadable(mode.error());
-  if (!mode || *mode != "delete") return file_error(Kind::conflict, codes::in_use, to.path);
+  if (auto left = leave_log(*held.connection); !left) {
+    if (left.error().code == codes::locked) {
+      return file_error(Kind::conflict, codes::in_use, to.path);
+    }
+    return unreadable(left.error());
+  }
+  // From here to the move nobody else gets in.
   auto lock = Transaction::begin(*held.connection, Transaction::Mode::exclusive);
+  if (!lock && lock.error().code != codes::locked) return unreadable(lock.error());
   if (!lock) return file_error(Kind::conflict, codes::in_use, to.path);
   held.lock.emplace(std::move(*lock));
   return held;
@@ -195,14 +231,10 @@ Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesyste
   target.path = copy.path();
 
   if (auto copied = copy_store(from, target, progress); !copied) return copied.error();
-  auto report = verify_backup(target, progress);
+  auto report = settle_backup(target, progress);
   if (!report) return report.error();
   if (auto fine = acceptable(*report, to); !fine) return fine.error();
-  const auto bytes = finish_copy(target);
-  if (!bytes) return bytes.error();
-  if (auto moved = move_into_place(copy.path(), to, IfThere::refuse); !moved) return moved.error();
-  copy.keep();
-  return CopyReport{*bytes, std::move(*report)};
+  return move_copy(copy, to, IfThere::refuse, std::move(*report));
 }
 
 Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
@@ -225,20 +257,14 @@ Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const Sql
   target.path = copy.path();
 
   if (auto copied = copy_store(source, target, progress); !copied) return copied.error();
-  auto report = verify_copy(target, progress);
+  if (auto settled = settle(target); !settled) return settled.error();
+  auto report = verify_settled(target, progress);
   if (!report) return report.error();
   if (auto fine = acceptable(*report, backup); !fine) return fine.error();
-  const auto bytes = finish_copy(target);
-  if (!bytes) return bytes.error();
-
   // Only a store that could not be read still has companions here; its log must not be played into
   // the new file.
   if (!held->connection) remove_companions(to.path);
-  if (auto moved = move_into_place(copy.path(), to.path, IfThere::replace); !moved) {
-    return moved.error();
-  }
-  copy.keep();
-  return CopyReport{*bytes, std::move(*report)};
+  return move_copy(copy, to.path, IfThere::replace, std::move(*report));
 }
 
 }  // namespace penstock::store

@@ -111,9 +111,8 @@ void remove_companions(const std::filesystem::path& path) {
 }
 
 TemporaryFile::~TemporaryFile() {
-  if (path_.empty()) return;
   std::error_code ignored;
-  std::filesystem::remove(path_, ignored);
+  if (!moved_) std::filesystem::remove(path_, ignored);
   remove_companions(path_);
 }
 

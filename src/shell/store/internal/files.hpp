@@ -28,7 +28,7 @@ enum class IfThere : std::uint8_t { refuse, replace };
 Result<void> move_into_place(const std::filesystem::path& from, const std::filesystem::path& to,
                              IfThere if_there);
 
-/// Removes a file, and what SQLite may have left beside it, when the scope ends without keep().
+/// Removes a file, and what SQLite may have left beside it, when the scope ends.
 class TemporaryFile {
  public:
   explicit TemporaryFile(std::filesystem::path path) : path_(std::move(path)) {}
@@ -36,10 +36,12 @@ class TemporaryFile {
   TemporaryFile& operator=(const TemporaryFile&) = delete;
   ~TemporaryFile();
   const std::filesystem::path& path() const { return path_; }
-  void keep() { path_.clear(); }
+  /// It has another name now, which stays.
+  void moved() { moved_ = true; }
 
  private:
   std::filesystem::path path_;
+  bool moved_ = false;
 };
 /// Removes the files that SQLite keeps beside a store.
 void remove_companions(const std::filesystem::path& path);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <cstdlib>
 
 namespace penstock::store {
 namespace {
@@ -184,7 +185,9 @@ Result<std::unique_ptr<Connection>> Connection::open(const std::filesystem::path
 
 Connection::~Connection() {
   statements_.clear();
-  sqlite3_close(db_);
+  const int rc = sqlite3_close(db_);
+  // Anything else would be a statement or backup of ours that outlives its connection.
+  if (rc != SQLITE_OK) std::abort();
 }
 
 Query Connection::query(const char* sql) {
