@@ -4,7 +4,7 @@
 #include <utility>
 
 #include "core/journal/facts.hpp"
-#include "core/units/text.hpp"
+#include "core/units/units.hpp"
 
 namespace penstock::journal {
 namespace {

@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "core/shelf/shelf.hpp"
-#include "core/units/text.hpp"
+#include "core/units/units.hpp"
 
 namespace penstock::shelf {
 namespace {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "core/units/text.hpp"
 
 namespace penstock {
 
@@ -239,3 +240,6 @@ Arg arg_instant(std::string_view name, const When& when);
 Arg arg_celsius(std::string_view name, TenthsCelsius celsius);
 
 }  // namespace penstock
+
+// The zones of the body are made of these types, and belong to the same door.
+#include "core/units/body.hpp"

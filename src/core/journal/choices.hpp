@@ -1,0 +1,104 @@
+// The closed lists that people choose from in a fact, each with its words beside it; the order is
+// the order of the enumerators, and is for ever: stored facts hold the number.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+namespace penstock::journal {
+
+#define PENSTOCK_NAMES(Enum, ...)                                                      \
+  inline constexpr auto Enum##_names = std::to_array<std::string_view>({__VA_ARGS__}); \
+  constexpr std::span<const std::string_view> names_of(Enum) { return Enum##_names; }
+
+enum class Purpose : std::uint8_t { background, mealtime, correction, premixed };
+PENSTOCK_NAMES(Purpose, "background", "mealtime", "correction", "premixed")
+
+enum class SlotName : std::uint8_t {
+  breakfast,
+  lunch,
+  supper,
+  bedtime,
+  morning,
+  afternoon,
+  evening,
+  night
+};
+PENSTOCK_NAMES(SlotName, "breakfast", "lunch", "supper", "bedtime", "morning", "afternoon",
+               "evening", "night")
+
+enum class CopiedFrom : std::uint8_t { paper, telephone, electronic };
+PENSTOCK_NAMES(CopiedFrom, "paper", "telephone", "electronic")
+
+enum class DiabetesKind : std::uint8_t { unknown, type_1, type_2, gestational, other };
+PENSTOCK_NAMES(DiabetesKind, "unknown", "type 1", "type 2", "gestational", "other")
+
+/// The unknown is a value: nothing is assumed from silence.
+enum class YesNo : std::uint8_t { unknown, no, yes };
+PENSTOCK_NAMES(YesNo, "unknown", "no", "yes")
+
+enum class Injector : std::uint8_t { unknown, self, carer, school_nurse, district_nurse, clinic };
+PENSTOCK_NAMES(Injector, "unknown", "self", "carer", "school nurse", "district nurse", "clinic")
+
+enum class Ability : std::uint8_t { unknown, full, reduced, none };
+PENSTOCK_NAMES(Ability, "unknown", "full", "reduced", "none")
+
+enum class Flow : std::uint8_t { unknown, seen, not_seen };
+PENSTOCK_NAMES(Flow, "unknown", "seen", "not seen")
+
+/// How an injection ended. Unknown stays unknown, and is never "repeat the dose" (H44).
+enum class Outcome : std::uint8_t { whole, part, unknown };
+PENSTOCK_NAMES(Outcome, "whole", "part", "unknown")
+
+enum class ThrowReason : std::uint8_t {
+  empty,
+  rest_too_small,
+  past_in_use,
+  heat,
+  frozen,
+  cloudy_or_clumped,
+  damaged,
+  shared,
+  lost,
+  returned,
+  other
+};
+PENSTOCK_NAMES(ThrowReason, "empty", "rest too small", "past in use", "heat", "frozen",
+               "cloudy or clumped", "damaged", "shared", "lost", "returned", "other")
+
+enum class Disposal : std::uint8_t { unknown, sharps_container, elsewhere };
+PENSTOCK_NAMES(Disposal, "unknown", "sharps container", "elsewhere")
+
+enum class AnswerKind : std::uint8_t { keep_dose, new_order, stop, other };
+PENSTOCK_NAMES(AnswerKind, "keep the dose", "new order follows", "stop", "other")
+
+enum class QuestionReason : std::uint8_t {
+  lows,
+  hardened_tissue,
+  heat,
+  missed_dose,
+  part_dose,
+  shared_pen,
+  past_in_use,
+  sick_day,
+  travel,
+  other
+};
+PENSTOCK_NAMES(QuestionReason, "lows", "hardened tissue", "heat", "missed dose", "part dose",
+               "shared pen", "past in use", "sick day", "travel", "other")
+
+/// What was taught and taught back.
+enum class Skill : std::uint8_t {
+  injection,
+  split_dose,
+  needle,
+  mixing,
+  low_treatment,
+  window_table
+};
+PENSTOCK_NAMES(Skill, "injection", "split dose", "needle", "mixing", "low treatment",
+               "window table")
+
+}  // namespace penstock::journal
