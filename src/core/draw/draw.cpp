@@ -1,6 +1,7 @@
 #include "core/draw/draw.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "core/draw/internal/terms.hpp"
 
@@ -54,11 +55,11 @@ std::vector<Candidate> candidates_of(const Terms& t, std::span<const AtHand> at_
   for (std::size_t i = 0; i < at_hand.size(); ++i) {
     all.push_back(candidate_of(t, at_hand, i, request, next_dose));
   }
-  std::stable_sort(all.begin(), all.end(), [&](const Candidate& a, const Candidate& b) {
+  std::sort(all.begin(), all.end(), [&](const Candidate& a, const Candidate& b) {
     const AtHand& x = at_hand[a.index];
     const AtHand& y = at_hand[b.index];
     if (x.is_new != y.is_new) return y.is_new;
-    return x.days_to_end < y.days_to_end;
+    return std::pair(x.days_to_end, a.index) < std::pair(y.days_to_end, b.index);
   });
   return all;
 }

@@ -307,7 +307,7 @@ TEST_P(AnyMix, AgreesWithTheJudge) {
     World w{
         rules(pick(2) == 0 ? Window::counts_on : Window::returns_to_zero, hundredths(step),
               hundredths((2 + pick(6)) * step + (pick(4) == 0 ? 10 : 0)),
-              hundredths(pick(3) * step / (1 + pick(2))), hundredths((1 + pick(3)) * step)),
+              hundredths(pick(3) * step / (1 + pick(2))), hundredths((1 + pick(5)) * step)),
         {},
         {.dose = hundredths((1 + pick(7)) * step), .next_dose = hundredths((1 + pick(8)) * step)}};
     if (pick(2) == 0) w.request.next_dose = w.request.dose;
@@ -360,6 +360,18 @@ TEST(Draw, FewestNeedlesChangesBeforeTheInjectionAndLeastWasteUsesTheRest_H02) {
   EXPECT_EQ(thrifty->parts[0].dose, 10_units);
   EXPECT_EQ(thrifty->parts[1].dose, 8_units);
   EXPECT_EQ(thrifty->wasted, 6_units);
+}
+
+// Three of a new cartridge's four units of prime are out. Left alone it would need four again and
+// be thrown away; one unit from it makes it a cartridge in use, which can give the next dose.
+TEST(Draw, ARestMayBeSavedByGivingALittleOfIt) {
+  World w{
+      rules(Window::returns_to_zero, 1_units, 60_units, 1_units, 4_units),
+      {{.left = 8_units, .is_new = true, .days_to_end = 9}, {.left = 20_units, .days_to_end = 9}},
+      asks(5_units, {}, Prefer::least_waste)};
+  w.request.on_needle = OnNeedle{.spent = 3_units};
+  compare(w);
+  EXPECT_EQ(choose(w.rules, w.at_hand, w.request)->wasted, 2_units);
 }
 
 TEST(Draw, ALargerDoseIsDividedAsEvenlyAsTheStepAllowsLargerFirst) {
