@@ -42,18 +42,18 @@ function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person
 export function FactFields({ kind, person, typed, wrong }: {
   kind: KindSpec; person: Person; typed: Typed<Values>; wrong: Record<string, string>;
 }): JSX.Element {
-  return <>{kind.fields.map((field) => <One key={field.name} field={field} person={person} typed={typed} wrong={wrong[field.name]} />)}</>;
+  return <div class="fields">{kind.fields.map((field) => <One key={field.name} field={field} person={person} typed={typed} wrong={wrong[field.name]} />)}</div>;
 }
 
 /** When it happened: now, or a time of the person's own clock; and who told it, if it was somebody else. */
 export function WhenFields({ typed, zone }: { typed: Typed<Values>; zone: string }): JSX.Element {
   const earlier = typed.values['when'] === 'earlier';
   return (
-    <>
+    <div class="fields when">
       <RadioField {...typed.field('when', 'When')} choices={[{ value: 'now', label: 'Now' }, { value: 'earlier', label: 'Earlier' }]} />
       {earlier && <TextField {...typed.field('happened_local', 'It happened on')} type="datetime-local" short needed hint={`Local time, ${zone}`} />}
       <TextField {...typed.field('told_by', 'Told by')} needed={false} hint="If you did not see it yourself." />
-    </>
+    </div>
   );
 }
 

@@ -162,9 +162,10 @@ export const kinds: KindSpec[] = [
     ],
   },
   {
-    slug: 'ended', what: 'order line ended', title: 'An order line ended', button: 'Record', offered: false, lead: '',
+    slug: 'ended', what: 'order line ended', title: 'An order line ends', button: 'Record the end', offered: true,
+    lead: 'What a prescriber has stopped. Background insulin never stops without a word from one.',
     fields: [
-      { name: 'last_day', label: 'Last day that it holds', kind: 'date' }, { name: 'prescriber', label: 'Prescriber', kind: 'text' },
+      { ...line, optional: false }, { name: 'last_day', label: 'Last day that it holds', kind: 'date' }, { name: 'prescriber', label: 'Prescriber', kind: 'text' },
       { name: 'reason', label: 'Why', kind: 'text', optional: true },
     ],
   },

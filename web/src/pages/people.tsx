@@ -77,7 +77,7 @@ function List({ people, settled, asked }: { people: People; settled: boolean; as
       <p class="grp" role="status">{people.count_text}</p>
       {people.empty && people.people.length === 0 && <EmptyState empty={people.empty} />}
       <ol class="people-list">{people.people.map((row) => <Row key={row.id} row={row} ask={() => asked(row)} />)}</ol>
-      <Pager page={people.page} pages={people.pages} href={(page) => `/people?${new URLSearchParams({ ...(people.query ? { q: people.query } : {}), page: String(page) })}`} />
+      <Pager back="Back" on="More people" page={people.page} pages={people.pages} href={(page) => `/people?${new URLSearchParams({ ...(people.query ? { q: people.query } : {}), page: String(page) })}`} />
     </div>
   );
 }

@@ -23,7 +23,7 @@ function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element
       <details>
         <summary>Figures and their sources<span class="vh"> of {entry.name}</span></summary>
         <div class="table-wrap" tabIndex={0} role="region" aria-label={`Figures of ${entry.name}`}>
-          <table class="plain">
+          <table class="tab">
             <thead><tr><th scope="col">Figure</th><th scope="col">Value</th><th scope="col">Source</th><th scope="col">How it is known</th></tr></thead>
             <tbody>{entry.figures.map((figure) => <tr><th scope="row">{figure.label}</th><td class="val">{figure.value}</td><td>{figure.source}</td><td>{figure.known}</td></tr>)}</tbody>
           </table>
@@ -39,7 +39,7 @@ function Fits({ fits }: { fits: Shelf['fits'] }): JSX.Element {
       <header><h2>{fits.title}</h2></header>
       <p class="lead">{fits.text}</p>
       <div class="table-wrap" tabIndex={0} role="region" aria-label={fits.title}>
-        <table class="plain grid">
+        <table class="tab grid">
           <thead><tr><td />{fits.columns.map((column) => <th scope="col">{column}</th>)}</tr></thead>
           <tbody>
             {fits.rows.map((row) => (

@@ -8,7 +8,7 @@ import { TextField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { EmptyState, Shown } from '../parts/states';
-import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
+import { isEmpty, LevelMark, Picture, plain, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder } from '../recorder';
 
@@ -49,12 +49,15 @@ function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Elemen
       <p class="by">{need.by}</p>
       <div>
         <p class="s"><Words text={need.sentence} /></p>
-        {!isEmpty(need.also) && <p class="also"><Words text={need.also} /></p>}
+        {(!isEmpty(need.also) || need.dismiss) && (
+          <p class="also">
+            <Words text={need.also} /> {need.dismiss && <button type="button" class="aside scr" onClick={dismiss}>put aside<span class="vh">: {plain(need.sentence)}</span></button>}
+          </p>
+        )}
       </div>
       <Picture svg={need.picture} class="gl" />
       <div class="do scr">
         <a class={need.action.first ? 'act first' : 'act'} href={need.action.href}>{need.action.label}</a>
-        {need.dismiss && <button type="button" class="aside" onClick={dismiss}>put aside</button>}
       </div>
     </li>
   );

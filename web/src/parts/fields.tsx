@@ -20,7 +20,7 @@ function Around({ id, label, hint, wrong, needed, children, class: name }: {
 }): JSX.Element {
   return (
     <div class={`field ${name ?? ''} ${wrong ? 'wrong' : ''}`}>
-      <label for={id}>{label}{needed === false && <span class="quiet"> if known</span>}</label>
+      <label for={id}>{label}{needed === false && <span class="quiet"> may stay empty</span>}</label>
       {children}
       {hint && <p class="hint" id={`${id}-hint`}>{hint}</p>}
       {wrong && <p class="why" id={`${id}-wrong`}>{wrong}</p>}
@@ -33,7 +33,17 @@ const described = (id: string, props: { hint?: string | undefined; wrong?: strin
   return ids.length > 0 ? ids.join(' ') : undefined;
 };
 
-type InputKind = 'text' | 'date' | 'time' | 'datetime-local' | 'tel' | 'search';
+type InputKind = 'text' | 'date' | 'datetime-local' | 'tel' | 'search';
+
+/** What a date field holds, in words: its own order of day and month depends on the browser. */
+function echo(type: InputKind | undefined, value: string): string {
+  if (type !== 'date' && type !== 'datetime-local') return '';
+  const ms = Date.parse(type === 'date' ? `${value}T00:00Z` : `${value}Z`);
+  if (Number.isNaN(ms)) return '';
+  const day: Intl.DateTimeFormatOptions = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
+  const text = new Intl.DateTimeFormat('en-GB', day).format(ms);
+  return type === 'date' ? text : `${text}, ${value.slice(11, 16)}`;
+}
 
 export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string }): JSX.Element {
   const id = useId();
@@ -49,6 +59,7 @@ export function TextField(props: FieldProps & { type?: InputKind; unit?: string;
         />
         {props.unit && <span class="unit">{props.unit}</span>}
       </span>
+      {echo(props.type, props.value) && <p class="echo">{echo(props.type, props.value)}</p>}
     </Around>
   );
 }
@@ -89,7 +100,7 @@ export function RadioField(props: FieldProps & { choices: Choice[]; stacked?: bo
   const id = useId();
   return (
     <fieldset class={`field radios ${props.stacked ? 'stacked' : ''} ${props.wrong ? 'wrong' : ''}`} aria-describedby={described(id, props)}>
-      <legend>{props.label}{props.needed === false && <span class="quiet"> if known</span>}</legend>
+      <legend>{props.label}{props.needed === false && <span class="quiet"> may stay empty</span>}</legend>
       <div class="options">
         {props.choices.map(({ value, label }) => (
           <label key={value} class="option">

@@ -64,7 +64,7 @@ export function FillForm({ action, recorder, done }: { action: RecordAction; rec
   }, [outcome]);
   return (
     <Form submit={() => void submit()} button={action.label} busy={recorder.busy} first={false} refused={mine && outcome.kind === 'refused' ? outcome.refused : null}>
-      {action.confirm && <div class="say caution"><p><b class="lvl">Odd.</b>{action.confirm}</p></div>}
+      {action.confirm && <div class="say caution"><p><b class="lvl">Is that so?</b>{action.confirm}</p></div>}
       {(action.fill ?? []).map((fill) => <FillField key={fill.field} fill={fill} typed={typed} />)}
       {mine && outcome.kind === 'conflict' && <BothSides attempt={outcome.attempt} changed={outcome.changed} />}
     </Form>

@@ -24,7 +24,7 @@ export function Waiting(): JSX.Element | null {
 
 export function RefusedSay({ refused, changedNothing = true }: { refused: Refused; changedNothing?: boolean }): JSX.Element {
   return (
-    <div class="refused">
+    <div class="refusal">
       <div class="say stop"><p><b class="lvl">Refused.</b>{changedNothing ? 'Nothing was changed.' : ''}</p></div>
       <dl class="ref">
         <dt>What</dt><dd>{refused.what}</dd>
@@ -36,7 +36,7 @@ export function RefusedSay({ refused, changedNothing = true }: { refused: Refuse
 
 export function Unreached({ again }: { again: () => void }): JSX.Element {
   return (
-    <div class="refused" role="alert">
+    <div class="refusal" role="alert">
       <div class="say caution"><p><b class="lvl">Caution.</b>Penstock does not answer. This page cannot be shown until it does.</p></div>
       <p class="soft after">Is the program still running on this machine? What was recorded before is on disk.</p>
       <p><button type="button" class="act" onClick={again}>Try again</button></p>

@@ -19,7 +19,7 @@ function BadLines({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.bad.length === 0) return null;
   return (
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Lines that cannot be read">
-      <table class="plain">
+      <table class="tab">
         <thead><tr><th scope="col">Line</th><th scope="col">What is wrong</th><th scope="col">Do this</th></tr></thead>
         <tbody>{preview.bad.map(({ line, what, do_this }) => <tr><th scope="row">{line}</th><td>{what}</td><td>{do_this}</td></tr>)}</tbody>
       </table>
@@ -32,7 +32,7 @@ function Sample({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.sample.length === 0) return null;
   return (
     <div class="table-wrap" tabIndex={0} role="region" aria-label="The first lines as they were read">
-      <table class="plain">
+      <table class="tab">
         <caption>As it was read</caption>
         <thead><tr><th scope="col">Line</th><th scope="col">When</th><th scope="col">What</th></tr></thead>
         <tbody>{preview.sample.map(({ line, when_text, what }) => <tr><th scope="row">{line}</th><td class="nb">{when_text}</td><td>{what}</td></tr>)}</tbody>
@@ -94,7 +94,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
         {state.kind === 'preview' && <Preview preview={state.preview} busy={busy} name={person.who.name} accept={() => { if (!busy) void send(state.file, state.preview.digest); }} />}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
         {state.kind === 'unreached' && (
-          <div class="refused"><div class="say stop"><p><b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.</p></div>
+          <div class="refusal"><div class="say stop"><p><b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.</p></div>
             <p><button type="button" class="act" onClick={() => void send(state.file, state.accept)}>Try again</button></p></div>
         )}
       </div>

@@ -49,7 +49,7 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
           <ol>{rows.map((row) => <Row key={row.id} row={row} correct={() => setCorrecting(row)} />)}</ol>
         </section>
       ))}
-      <Pager page={journal.page} pages={journal.pages} href={(page) => `/people/${inside.person.id}/journal?page=${page}`} />
+      <Pager back="Newer" on="Older" page={journal.page} pages={journal.pages} href={(page) => `/people/${inside.person.id}/journal?page=${page}`} />
       <p class="small soft chain">
         {journal.chain_text} <a class="scr" href={`/api/people/${inside.person.id}/journal.json`} download>Export this journal</a>
       </p>

@@ -45,9 +45,10 @@ function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }
   const which = `${card.title} ${card.time_text} ${card.insulin} ${card.part_text}`;
   useEffect(() => setTicks({}), [which]); // another injection starts with nothing seen
   const n = card.steps.length;
-  const columns = n <= 8 ? n : Math.ceil(n / 2);
+  const inOneRow = n <= 8; // more steps than that go into two rows
+  const columns = inOneRow ? card.steps.map(({ window: dose }) => (dose ? '166px' : 'minmax(0,1fr)')).join(' ') : `repeat(${Math.ceil(n / 2)},minmax(0,1fr))`;
   return (
-    <ol class={`strip ${n > 8 ? 'two-rows' : ''}`} style={{ '--steps': columns }}>
+    <ol class={`strip ${inOneRow ? '' : 'two-rows'}`} style={{ '--strip': columns }}>
       {card.steps.map((step, at) => (
         <StepItem
           key={`${step.key}-${at}`} step={step} at={at} recorder={recorder}

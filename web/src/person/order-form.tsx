@@ -84,7 +84,7 @@ function draftOf(values: Values, slots: SlotRow[], orderVersion: number, id: str
     ...optional('replaces', text('replaces'), (typed) => typed),
     insulin: text('insulin'), strength_units_per_ml: amount(text('strength')), purpose: text('purpose'),
     slots: slots.map((slot) => ({
-      slot: slot.slot, at: slot.at, minutes_before: amount(slot.before), minutes_after: amount(slot.after), units: amount(slot.units),
+      slot: slot.slot, at: slot.at.trim().replace(/^(\d):/, '0$1:'), minutes_before: amount(slot.before), minutes_after: amount(slot.after), units: amount(slot.units),
     })),
     least_units: amount(text('least')), most_units: amount(text('most')),
     from: text('from'), ...optional('until', text('until'), (typed) => typed),

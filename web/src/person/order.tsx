@@ -16,7 +16,7 @@ function Line({ line, recorder }: { line: OrderLine; recorder: Recorder }): JSX.
         <p><Words text={line.doses} /></p>
         <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
         {line.actions.length > 0 && (
-          <div class="btns scr">{line.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />)}</div>
+          <div class="btns scr">{line.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind={line.state === 'current' ? 'act plain slim' : 'act slim'} />)}</div>
         )}
       </div>
     </li>

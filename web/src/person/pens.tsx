@@ -31,7 +31,7 @@ function Pen({ pen, recorder }: { pen: PenCard; recorder: Recorder }): JSX.Eleme
         <div class="sealed"><p>{pen.sealed.text}</p>{pen.sealed.pictures.map((picture) => <Picture svg={picture} />)}</div>
       )}
       <Notices notices={pen.notices} recorder={recorder} />
-      {pen.actions.length > 0 && <div class="btns scr">{pen.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />)}</div>}
+      {pen.actions.length > 0 && <div class="btns scr">{pen.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act plain slim" />)}</div>}
     </article>
   );
 }

@@ -34,14 +34,11 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
 
 function Plan({ person, recorder }: InFrame): JSX.Element {
   const { id } = person;
-  const first = person.asks.filter((ask) => ask.first);
-  const rest = person.asks.filter((ask) => !ask.first);
   return (
     <>
       <Notices notices={person.notices} recorder={recorder} class="notices top" />
-      {first.map((card) => <AskFirst card={card} recorder={recorder} />)}
       {person.next && <NextInjection card={person.next} low={person.low} later={person.later} recorder={recorder} />}
-      {rest.map((card) => <AskFirst card={card} recorder={recorder} />)}
+      {person.asks.map((card) => <AskFirst card={card} recorder={recorder} />)}
       {!person.next && person.asks.length === 0 && <Nothing person={person} />}
       <OrderSection id={id} order={person.order} recorder={recorder} />
       <PensSection id={id} pens={person.pens} recorder={recorder} />

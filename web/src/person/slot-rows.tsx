@@ -25,7 +25,7 @@ function Row({ row, at, choices, change, drop, wrong }: {
   return (
     <li class="slot">
       <SelectField label="Time of day" name={name('slot')} value={row.slot} set={slot} choices={choices} empty="choose" needed wrong={wrong[name('slot')]} />
-      <TextField label="At" name={name('at')} value={row.at} set={(value) => change({ at: value })} type="time" short needed wrong={wrong[name('at')]} />
+      <TextField label="At" name={name('at')} value={row.at} set={(value) => change({ at: value })} decimal short needed wrong={wrong[name('at')]} />
       <UnitsField label="Dose" name={name('units')} value={row.units} set={(value) => change({ units: value })} needed wrong={wrong[name('units')]} />
       <TextField label="May be early by" name={name('minutes_before')} value={row.before} set={(value) => change({ before: value })} decimal unit="min" wrong={wrong[name('minutes_before')]} />
       <TextField label="May be late by" name={name('minutes_after')} value={row.after} set={(value) => change({ after: value })} decimal unit="min" wrong={wrong[name('minutes_after')]} />
