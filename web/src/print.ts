@@ -7,30 +7,31 @@ document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
 
 let about = '';
 let printedAt = '';
-let large = false;
+let sheetFoot: string | null = null; // the large-print sheet has a foot of its own
 
 const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').replace(/[\n\r]/g, ' ')}"`;
 
 function write(): void {
   const pages = `"page " counter(page) " of " counter(pages)`;
   const face = 'font-family: "Penstock Figures", "Atkinson Hyperlegible", sans-serif;';
+  const at = (box: string, size: string, content: string): string => `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
   sheet.replaceSync(
-    large
-      ? `@page sheet { @top-left { ${face} font-size: 14pt; font-weight: 700; white-space: nowrap; content: ${quoted(about)} } @top-right { ${face} font-size: 14pt; font-weight: 700; white-space: nowrap; content: ${pages} } }`
-      : `@page { @top-left { ${face} font-size: 9.5pt; content: ${quoted(about)} } @top-right { ${face} font-size: 9.5pt; content: ${quoted(`printed ${printedAt}, `)} ${pages} } }`,
+    sheetFoot === null
+      ? `@page { ${at('top-left', '9.5pt', quoted(about))} ${at('top-right', '9.5pt', `${quoted(`printed ${printedAt}, `)} ${pages}`)} }`
+      : `@page sheet { ${at('top-left', '14pt; font-weight: 700', quoted(about))} ${at('top-right', '14pt; font-weight: 700', pages)} ${at('bottom-left', '11pt', quoted(sheetFoot))} }`,
   );
 }
 
-export function printedFor(who: Who | null, sheetOfSteps = false): void {
+export function printedFor(who: Who | null, foot: string | null = null): void {
   about = who ? `${who.name}, born ${who.born_text}, number ${who.number}` : '';
-  large = sheetOfSteps;
+  sheetFoot = foot;
   write();
 }
 
 /** For pages about no one person: the clinic. */
 export function printedBy(clinic: string): void {
   about = clinic;
-  large = false;
+  sheetFoot = null;
   write();
 }
 

@@ -42,7 +42,7 @@ export function StepsPage({ id, query }: { id: string; query: URLSearchParams })
   const doc = useDocument<Sheet>(`/api/people/${id}/steps?${query.toString()}`);
   const sheet = doc.doc;
   useTitle(sheet ? `Steps, ${sheet.who.name}, ${sheet.hour}` : 'Steps', sheet !== null);
-  useEffect(() => printedFor(sheet?.who ?? null, true), [sheet]);
+  useEffect(() => printedFor(sheet?.who ?? null, sheet?.printed_text ?? ''), [sheet]);
   useEffect(() => {
     document.body.classList.add('steps-sheet');
     return () => document.body.classList.remove('steps-sheet');
