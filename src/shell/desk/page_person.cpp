@@ -45,7 +45,7 @@ json::Value ask_card(const Folded& person, const order::Line& line, const order:
                      const ClinicState& clinic, bool first) {
   const auto holding = person.order.holding_back(line);
   const auto* question = holding.empty() ? nullptr : holding.front();
-  const auto dose = english().name("dose/" + word_of(line.text.purpose));
+  const auto dose = capital(english().name("dose/" + word_of(line.text.purpose)));
   std::vector<Arg> args{
       arg_units("dose", due.units), arg_text("signed", english().day_year(line.text.signed_on)),
       arg_text("prescriber", line.text.prescriber), arg_text("time", format_iso(due.at.minute())),
@@ -154,7 +154,7 @@ json::Value order_line(const Folded& person, const order::Line& line, const Clin
       {{"id", json::string(line.id)},
        {"mark", svg(drawing::insulin_mark(mark_of(clinic.shelf, line.text.insulin,
                                                   line.text.strength, line.text.purpose)))},
-       {"purpose", text(english().name("dose/" + word_of(line.text.purpose)))},
+       {"purpose", text(capital(english().name("dose/" + word_of(line.text.purpose))))},
        {"insulin", text(line.text.insulin)},
        {"strength_text", text(said("strength", {arg_strength("strength", line.text.strength)}))},
        {"doses", rich(doses_of(line))},

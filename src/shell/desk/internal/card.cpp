@@ -377,7 +377,7 @@ void add_head(json::Value& card, const CardInput& input) {
             text(dated ? english().from_now(input.dose->due.at.at, input.now.at) : ""));
   json::add(card, "mark", svg(drawing::insulin_mark(input.mark)));
   json::add(card, "purpose",
-            text(input.purpose ? code_name("dose/", word_of(*input.purpose)) : ""));
+            text(input.purpose ? capital(code_name("dose/", word_of(*input.purpose))) : ""));
   json::add(card, "insulin", text(input.insulin));
   json::add(card, "strength_text",
             text(said("strength", {arg_strength("strength", input.strength)})));

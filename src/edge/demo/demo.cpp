@@ -1,0 +1,513 @@
+#include "edge/demo/demo.hpp"
+
+#include <algorithm>
+#include <array>
+#include <memory>
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "edge/demo/internal/people.hpp"
+
+namespace penstock::demo {
+namespace {
+
+using namespace journal;
+using std::chrono::days;
+using std::chrono::minutes;
+using std::chrono::seconds;
+
+constexpr int history_days = 90;
+constexpr std::string_view nurse = "Marit Oyelaran";
+constexpr std::string_view colleague = "Jonas Abara";
+constexpr std::string_view prescriber = "Dr Tomasz Adeyemi";
+
+/// SplitMix64 (Steele, Lea, Flood 2014; constants from memory): the same numbers on every machine,
+/// which std::*_distribution does not promise.
+class Chance {
+ public:
+  explicit Chance(std::uint64_t seed) : state_(seed) {}
+  std::uint64_t next() {
+    auto z = (state_ += 0x9E3779B97F4A7C15ULL);
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9ULL;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBULL;
+    return z ^ (z >> 31);
+  }
+  int below(int limit) { return static_cast<int>(next() % static_cast<std::uint64_t>(limit)); }
+  bool one_in(int n) { return below(n) == 0; }
+  Id id() {
+    const auto high = next();
+    return {high | 1, next()};
+  }
+
+ private:
+  std::uint64_t state_;
+};
+
+Units units(std::int64_t hundredths) { return Units::from_hundredths(hundredths).value(); }
+
+/// One pen with its insulin, as the days go by.
+struct Kit {
+  const Line* line = nullptr;
+  Id order;
+  Id pen;
+  Id cartridge;
+  std::int64_t left = 0;  ///< hundredths
+  LocalDay opened{};
+  bool is_new = false;
+  bool loaded = false;
+  std::int64_t sealed = 0;
+  Id last_injection;
+};
+
+class Writer {
+ public:
+  Writer(const Setting& setting, const Persona& persona, std::uint64_t seed)
+      : setting_(setting),
+        persona_(persona),
+        chance_(seed),
+        zone_(setting.zone(persona.zone)),
+        now_(zone_.when(setting.now)) {
+    journal_.id = chance_.id();
+  }
+
+  Journal write() {
+    const auto first = now_.day() - days{persona_.story == Story::new_here ? 0 : history_days};
+    start_ = persona_.story == Story::new_here ? When{now_.at - minutes{40}, now_.offset_minutes}
+                                               : zone_.resolve(LocalTime{first} + minutes{10 * 60});
+    enrol();
+    for (auto day = first; day <= now_.day(); day += days{1}) live(day);
+    tell_story();
+    std::ranges::stable_sort(journal_.facts, {}, [](const Fact& fact) { return fact.happened.at; });
+    return std::move(journal_);
+  }
+
+ private:
+  Fact& add(Payload payload, const When& when, std::string_view source = "bench") {
+    Fact fact;
+    fact.id = chance_.id();
+    fact.journal = journal_.id;
+    fact.happened = when;
+    fact.sequence = ++sequence_;
+    // A diary comes home within days; what happens at the desk is written at once.
+    fact.recorded =
+        source == "diary"
+            ? std::min(setting_.now, when.at + days{1 + static_cast<int>(sequence_ % 6)})
+            : when.at + seconds{30};
+    fact.author = nurse;
+    fact.source = source;
+    if (source == "diary") fact.told_by = persona_.name;
+    fact.payload = std::move(payload);
+    journal_.facts.push_back(std::move(fact));
+    return journal_.facts.back();
+  }
+  When later(int after_minutes) const {
+    return {start_.at + minutes{after_minutes},
+            zone_.offset_at(start_.at + minutes{after_minutes})};
+  }
+  When before_now(int minutes_before) const {
+    const auto at = now_.at - minutes{minutes_before};
+    return {at, zone_.offset_at(at)};
+  }
+
+  void enrol() {
+    PersonRegistered person;
+    person.full_name = persona_.name;
+    person.born = parse_day(persona_.born).value();
+    person.number = persona_.number;
+    person.zone = persona_.zone;
+    person.background = persona_.background;
+    add(person, start_);
+    if (persona_.story == Story::new_here) return;
+    int minute = 5;
+    kits_.reserve(persona_.lines.size());  // facts keep no pointer, but the loops below do
+    for (const auto& line : persona_.lines) {
+      Kit kit;
+      kit.line = &line;
+      kit.order = write_order(line, later(minute), 1);
+      check(kit.order, later(minute + 3));
+      give_pen(kit, later(minute + 8));
+      if (!fetches_one_by_one()) resupply(kit, later(minute + 9), 5);
+      kits_.push_back(kit);
+      minute += 15;
+    }
+    TaughtBack taught;
+    taught.skill = Skill::injection;
+    taught.unprompted = true;
+    add(taught, later(minute));
+    taught.skill = Skill::needle;
+    taught.needle = persona_.needle;
+    add(taught, later(minute + 1));
+    SuppliesGiven needles;
+    needles.needles = 600;
+    add(needles, later(minute + 2));
+  }
+
+  Id write_order(const Line& line, const When& when, std::int32_t version,
+                 std::optional<Id> replaces = std::nullopt) {
+    const auto& insulin = setting_.shelf->insulin(line.insulin)->thing;
+    OrderLineSigned order;
+    order.order_version = version;
+    order.replaces = replaces;
+    order.insulin = insulin.name;
+    order.strength = insulin.strength;
+    order.purpose = line.purpose;
+    std::int64_t least = line.doses.front().hundredths, most = 0;
+    for (const auto& dose : line.doses) {
+      order.slots.push_back({dose.slot, {dose.minute}, 60, 120, units(dose.hundredths)});
+      least = std::min<std::int64_t>(least, dose.hundredths);
+      most = std::max<std::int64_t>(most, dose.hundredths);
+    }
+    const auto step = setting_.shelf->pen(line.pen)->thing.step.hundredths();
+    order.least_units = units(std::max(step, least / 2 / step * step));
+    order.most_units = units(most * 3 / 2 / step * step);
+    order.from = when.day();
+    if (persona_.story == Story::order_ends) order.until = now_.day() + days{4};
+    order.prescriber = prescriber;
+    order.signed_on = when.day();
+    order.copied_from =
+        persona_.story == Story::signature_owed ? CopiedFrom::telephone : CopiedFrom::paper;
+    order.copied_by = nurse;
+    order.read_back = true;
+    order.signature_owed = persona_.story == Story::signature_owed;
+    order.low_limit = Glucose{GlucoseUnit::mmol_l, 39};
+    order.sick_day = "Phone the clinic before you leave any insulin out.";
+    return add(order, when).id;
+  }
+
+  void check(Id line, const When& when) {
+    add(OrderLineChecked{line, std::string(colleague)}, when);
+  }
+
+  // Nothing sealed is ever at home: that is how somebody runs out on a Saturday.
+  bool fetches_one_by_one() const { return persona_.story == Story::runs_out_saturday; }
+
+  void give_pen(Kit& kit, const When& when) {
+    const auto& insulin = setting_.shelf->insulin(kit.line->insulin)->thing;
+    kit.pen = chance_.id();
+    add(PenGiven{kit.pen, setting_.shelf->pen(kit.line->pen)->thing, insulin.name, insulin.strength,
+                 ""},
+        when);
+  }
+
+  void resupply(Kit& kit, const When& when, std::int32_t count) {
+    const auto& insulin = setting_.shelf->insulin(kit.line->insulin)->thing;
+    SuppliesGiven supplies;
+    supplies.insulin = insulin.name;
+    supplies.strength = insulin.strength;
+    supplies.each = setting_.shelf->cartridge(kit.line->cartridge)->thing.content;
+    supplies.cartridges = count;
+    supplies.lot = lot();
+    supplies.expires = when.day() + days{400 + chance_.below(200)};
+    add(supplies, when);
+    kit.sealed += count;
+  }
+
+  std::string lot() {
+    std::string text = "H";
+    for (int i = 0; i < 5; ++i) text += static_cast<char>('0' + chance_.below(10));
+    return text;
+  }
+
+  void load(Kit& kit, const When& when, std::optional<std::int64_t> part_full = std::nullopt) {
+    const auto& container = setting_.shelf->cartridge(kit.line->cartridge)->thing;
+    if (fetches_one_by_one() && !part_full)
+      resupply(kit, {when.at - minutes{30}, when.offset_minutes}, 1);
+    kit.cartridge = chance_.id();
+    CartridgeLoaded loaded;
+    loaded.cartridge = kit.cartridge;
+    loaded.pen = kit.pen;
+    loaded.copy = setting_.shelf->insulin(kit.line->insulin)->thing;
+    loaded.content = container.content;
+    kit.left = part_full.value_or(container.content.hundredths());
+    loaded.units = units(kit.left);
+    loaded.fits = container.fits;
+    loaded.new_cartridge = !part_full.has_value();
+    loaded.lot = lot();
+    loaded.expires = when.day() + days{300 + chance_.below(200)};
+    add(loaded, when, "diary");
+    kit.opened = when.day();
+    kit.is_new = !part_full.has_value();
+    kit.loaded = true;
+    if (!part_full) kit.sealed = std::max<std::int64_t>(0, kit.sealed - 1);
+  }
+
+  void throw_away(Kit& kit, const When& when, ThrowReason reason) {
+    add(ThrownAway{kit.cartridge, reason, ""}, when, "diary");
+    kit.loaded = false;
+  }
+
+  std::int64_t prime_of(const Kit& kit) const {
+    const auto& pen = setting_.shelf->pen(kit.line->pen)->thing;
+    return (kit.is_new ? pen.prime_new_cartridge : pen.prime).hundredths();
+  }
+
+  // A cartridge that can give the dose is in the pen: the rest of the old one is thrown away, and
+  // so is one past its days.
+  void make_ready(Kit& kit, const When& when, std::int64_t dose) {
+    const auto& insulin = setting_.shelf->insulin(kit.line->insulin)->thing;
+    const bool keeps_too_long =
+        persona_.story == Story::past_in_use && when.day() >= now_.day() - days{38};
+    const bool over =
+        kit.loaded && (when.day() - kit.opened).count() >= insulin.in_use_days && !keeps_too_long;
+    const auto least = insulin.suspension && insulin.least_left_to_mix
+                           ? insulin.least_left_to_mix->hundredths()
+                           : 0;
+    const bool short_of = kit.loaded && (kit.left < prime_of(kit) + dose || kit.left < least);
+    const bool fresh_for_story = persona_.story == Story::past_in_use &&
+                                 when.day() == now_.day() - days{38} && kit.opened != when.day();
+    if (kit.loaded && (over || short_of || fresh_for_story)) {
+      throw_away(kit, {when.at - minutes{6}, when.offset_minutes},
+                 over || fresh_for_story ? ThrowReason::past_in_use
+                 : kit.left == 0         ? ThrowReason::empty
+                                         : ThrowReason::rest_too_small);
+    }
+    if (!kit.loaded) load(kit, {when.at - minutes{5}, when.offset_minutes});
+  }
+
+  Zone zone_for(const Line& line) {
+    constexpr std::array belly{Zone::abdomen_left_upper, Zone::abdomen_right_upper,
+                               Zone::abdomen_left_lower, Zone::abdomen_right_lower};
+    constexpr std::array thigh{Zone::thigh_left, Zone::thigh_right};
+    const auto turn = static_cast<std::size_t>(turn_++);
+    return line.purpose == Purpose::background ? thigh[turn % thigh.size()]
+                                               : belly[turn % belly.size()];
+  }
+
+  Injector injector_for(const Dose& dose) const {
+    const auto who = persona_.background.injector;
+    if (who != Injector::school_nurse) return who;
+    return dose.slot == SlotName::lunch ? Injector::school_nurse : Injector::carer;
+  }
+
+  void inject(Kit& kit, const Dose& dose, const When& when) {
+    make_ready(kit, when, dose.hundredths);
+    const auto minute = [&](int m) { return When{when.at + minutes{m}, when.offset_minutes}; };
+    const bool reuses =
+        persona_.story == Story::needle_reused && when.day() >= now_.day() - days{6};
+    if (!reuses || !needle_stays_) {
+      add(NeedleOn{kit.pen, std::string(persona_.needle),
+                   setting_.shelf->needle(persona_.needle)->thing.length, true},
+          minute(0), "diary");
+      needle_stays_ = reuses;
+    }
+    const bool left_out = chance_.one_in(25) && !reuses;  // priming is forgotten now and then
+    if (!left_out) {
+      const auto prime = prime_of(kit);
+      add(Primed{kit.cartridge, units(prime), Flow::seen}, minute(1), "diary");
+      kit.left -= prime;
+    }
+    Injected given;
+    given.cartridge = kit.cartridge;
+    given.units = units(dose.hundredths);
+    given.line = kit.order;
+    given.slot = dose.slot;
+    given.zone = zone_for(*kit.line);
+    given.given_by = injector_for(dose);
+    kit.last_injection = add(given, minute(2), "diary").id;
+    kit.left -= dose.hundredths;
+    kit.is_new = false;
+    if (!reuses) add(NeedleOff{kit.pen, Disposal::sharps_container}, minute(3), "diary");
+  }
+
+  bool leaves_to_story(const Kit& kit, const When& when) const {
+    // The part dose is tonight's; the part-full cartridge of the one who runs out is written by the
+    // story.
+    const bool last_hours = when.at > now_.at - minutes{90};
+    return last_hours ||
+           (persona_.story == Story::runs_out_saturday && when.day() > now_.day() - days{8}) ||
+           (persona_.story == Story::part_dose && when.day() == now_.day()) ||
+           kit.line->doses.empty();
+  }
+
+  void live(LocalDay day) {
+    if (persona_.story == Story::window_unknown) return;  // the pen came this week
+    for (auto& kit : kits_) {
+      const bool visit = (now_.day() - day).count() % 28 == 14;
+      if (visit && kit.sealed < 3 && !fetches_one_by_one())
+        resupply(kit, zone_.resolve(LocalTime{day} + minutes{11 * 60}), 5);
+      for (const auto& dose : kit.line->doses) {
+        const auto when =
+            zone_.resolve(LocalTime{day} + minutes{dose.minute + chance_.below(31) - 12});
+        if (when.at < start_.at + minutes{90} || leaves_to_story(kit, when)) continue;
+        const bool missed = chance_.one_in(60) && persona_.story != Story::runs_out_saturday;
+        if (!missed) inject(kit, dose, when);
+      }
+    }
+  }
+
+  // ---- the stories' last pages
+  // --------------------------------------------------------------------------------------------------------
+
+  void tell_story() {
+    switch (persona_.story) {
+      case Story::plain:
+      case Story::new_here:
+      case Story::past_in_use:
+      case Story::order_ends:
+      case Story::needle_reused:
+      case Story::signature_owed:
+        return;
+      case Story::question_after_lows:
+        return ask_about_lows();
+      case Story::runs_out_saturday:
+        return run_out();
+      case Story::pen_in_the_sun:
+        return lie_in_the_sun();
+      case Story::corrected_entry:
+        return correct();
+      case Story::part_dose:
+        return give_a_part();
+      case Story::second_check:
+        return change_order();
+      case Story::window_unknown:
+        return bring_new_pen();
+      case Story::scale_disagrees:
+        return count_scale();
+      case Story::rest_too_small:
+        return use_almost_up();
+    }
+  }
+
+  void ask_about_lows() {
+    QuestionOpened question;
+    question.line = kits_.back().order;
+    question.reason = QuestionReason::lows;
+    question.text = "below 3.9 mmol/L on four of the last seven nights";
+    question.answer_by = zone_.resolve(LocalTime{now_.day()} + minutes{22 * 60});
+    add(question, before_now(45));
+  }
+
+  void run_out() {
+    auto& kit = kits_.front();
+    const auto& dose = kit.line->doses.front();
+    // So much is in the cartridge that Friday's dose is the last: from the day it is loaded to that
+    // Friday, each with its prime.
+    const auto today = now_.day();
+    const auto from = today - days{7};
+    auto saturday = today + days{1};
+    while (std::chrono::weekday{saturday} != std::chrono::Saturday) saturday += days{1};
+    const auto doses = (saturday - from).count();
+    const auto content = setting_.shelf->cartridge(kit.line->cartridge)->thing.content.hundredths();
+    const auto needed =
+        doses * (setting_.shelf->pen(kit.line->pen)->thing.prime.hundredths() + dose.hundredths);
+    if (kit.loaded)
+      throw_away(kit, zone_.resolve(LocalTime{from} + minutes{20 * 60}), ThrowReason::lost);
+    load(kit, zone_.resolve(LocalTime{from} + minutes{20 * 60 + 5}), std::min(content, needed));
+    for (auto day = from; day <= today; day += days{1}) {
+      const auto when = zone_.resolve(LocalTime{day} + minutes{dose.minute});
+      if (when.at < now_.at - minutes{90}) inject(kit, dose, when);
+    }
+  }
+
+  void lie_in_the_sun() {
+    auto& kit = kits_.front();
+    const auto noon = zone_.resolve(LocalTime{now_.day() - days{1}} + minutes{14 * 60 + 30});
+    add(TemperatureSpell{kit.cartridge, TenthsCelsius{450}, 240, false, "left in a parked car"},
+        noon);
+  }
+
+  void correct() {
+    auto& kit = kits_.front();
+    const auto found = std::ranges::find(journal_.facts, kit.last_injection, &Fact::id);
+    INVARIANT(found != journal_.facts.end());
+    auto right = std::get<Injected>(found->payload);
+    std::get<Injected>(found->payload).units = sum(right.units, units(1000));
+    Correction correction;
+    correction.target = found->id;
+    correction.reason = "written as ten more than was dialled";
+    correction.replacement =
+        std::make_shared<const Replacement>(Replacement{found->happened, found->sequence, right});
+    add(correction, before_now(30));
+  }
+
+  void give_a_part() {
+    auto& kit = kits_.front();
+    const auto& dose = kit.line->doses.front();
+    const auto when = before_now(50);
+    make_ready(kit, when, dose.hundredths);
+    add(NeedleOn{kit.pen, std::string(persona_.needle),
+                 setting_.shelf->needle(persona_.needle)->thing.length, true},
+        before_now(49));
+    add(Primed{kit.cartridge, units(prime_of(kit)), Flow::seen}, before_now(48));
+    Injected part;
+    part.cartridge = kit.cartridge;
+    part.units = units(1000);
+    part.meant = units(dose.hundredths);
+    part.outcome = Outcome::part;
+    part.line = kit.order;
+    part.slot = dose.slot;
+    part.zone = Zone::thigh_left;
+    part.given_by = Injector::self;
+    add(part, before_now(47));
+    add(NeedleOff{kit.pen, Disposal::sharps_container}, before_now(46));
+  }
+
+  void change_order() {
+    auto changed = *kits_.front().line;
+    for (auto& dose : changed.doses) dose.hundredths += 200;
+    write_order(changed, before_now(25), 2, kits_.front().order);
+  }
+
+  void bring_new_pen() {
+    auto& kit = kits_.front();
+    load(kit, before_now(60 * 20));
+  }
+
+  void count_scale() {
+    auto& kit = kits_.front();
+    const auto read = std::max<std::int64_t>(0, kit.left - 2400);
+    add(ScaleCounted{kit.cartridge, units(read)}, before_now(35));
+  }
+
+  void use_almost_up() {
+    auto& kit = kits_.front();
+    const auto& dose = kit.line->doses.front();
+    if (kit.loaded) throw_away(kit, before_now(60 * 30), ThrowReason::rest_too_small);
+    load(kit, before_now(60 * 30 - 5), dose.hundredths * 2 / 3);
+  }
+
+  const Setting& setting_;
+  const Persona& persona_;
+  Chance chance_;
+  ZoneRules zone_;
+  When now_;
+  When start_;
+  Journal journal_;
+  std::vector<Kit> kits_;
+  std::uint32_t sequence_ = 0;
+  int turn_ = 0;
+  bool needle_stays_ = false;
+};
+
+Journal clinic_journal(const Setting& setting) {
+  Journal journal;
+  journal.id = setting.clinic;
+  journal.is_clinic = true;
+  Chance chance(setting.seed);
+  const auto zone = setting.zone("Europe/Berlin");
+  Fact fact;
+  fact.id = chance.id();
+  fact.journal = setting.clinic;
+  fact.happened = zone.when(setting.now - days{history_days + 1});
+  fact.recorded = fact.happened.at;
+  fact.author = nurse;
+  fact.source = "bench";
+  fact.payload = ClinicNamed{"Harbour Street Clinic", std::string(nurse), "Europe/Berlin",
+                             "the clinic’s own number", "the emergency number"};
+  journal.facts.push_back(std::move(fact));
+  return journal;
+}
+
+}  // namespace
+
+std::vector<Journal> clinic(const Setting& setting) {
+  std::vector<Journal> out;
+  out.push_back(clinic_journal(setting));
+  std::uint64_t seed = setting.seed;
+  for (const auto& persona : people())
+    out.push_back(Writer(setting, persona, seed += 1'000'003).write());
+  return out;
+}
+
+}  // namespace penstock::demo
