@@ -36,7 +36,7 @@ class Checks {
   void multiple(std::string_view field, Units value, Units step) {
     // A step out of its range was found before; zero must not be divided by.
     if (step.is_zero() || is_multiple(value, step)) return;
-    fail(codes::value_form, field,
+    fail(codes::not_a_step, field,
          {number("value", ArgType::units, value.hundredths()),
           number("step", ArgType::units, step.hundredths())});
   }

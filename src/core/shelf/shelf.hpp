@@ -230,6 +230,8 @@ inline constexpr std::string_view source_missing =
     "shelf.source_missing";  // a figure that was read, heard or remembered, without from where
 inline constexpr std::string_view content_wrong =
     "shelf.content_wrong";  // content is not volume times strength; args: value, expected
+inline constexpr std::string_view not_a_step =
+    "shelf.not_a_step";  // an amount that the pen's steps do not reach; args: field, value, step
 inline constexpr std::string_view not_suspension =
     "shelf.not_suspension";  // a least amount to mix on an insulin that is not mixed
 }  // namespace codes

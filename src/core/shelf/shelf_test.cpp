@@ -357,7 +357,7 @@ TEST(Shelf, H25_APenThatCannotBeIsRefused) {
   EXPECT_EQ(checked(prime).error().at, "new_cartridge_prime_units");
   auto half_prime = pen;
   half_prime.prime = 2.5_units;  // cannot be dialled in whole units
-  EXPECT_EQ(checked(half_prime).error().code, codes::value_form);
+  EXPECT_EQ(checked(half_prime).error().code, codes::not_a_step);
   auto odd_most = pen;
   odd_most.step = 2_units;
   odd_most.most = 61_units;
