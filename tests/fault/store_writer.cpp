@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <cstdint>
+#include <cstdio>
 #include <cstdlib>
 
 #include "support/store_kit.hpp"
@@ -26,10 +27,18 @@ Result<void> visit(WriteTx& tx, std::uint64_t n) {
 
 int write_for_ever(const char* path, std::uint64_t n) {
   auto store = open_sqlite({.path = path});
-  if (!store) return 3;
+  if (!store) {
+    std::fprintf(stderr, "store_writer: %s\n", store.error().code.c_str());
+    return 3;
+  }
   for (;; ++n) {
     const auto written = (*store)->write([&](WriteTx& tx) { return visit(tx, n); });
-    if (!written) return 4;
+    if (!written) {
+      const auto& args = written.error().args;
+      std::fprintf(stderr, "store_writer: %s (%lld)\n", written.error().code.c_str(),
+                   args.empty() ? 0LL : static_cast<long long>(args.back().number));
+      return 4;
+    }
     if (::write(STDOUT_FILENO, &n, sizeof n) != sizeof n) return 5;
   }
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstdlib>
+#include <thread>
 
 namespace penstock::store {
 namespace {
@@ -179,8 +180,21 @@ Result<std::unique_ptr<Connection>> Connection::open(const std::filesystem::path
     sqlite3_close(db);
     return error;
   }
-  sqlite3_busy_timeout(db, static_cast<int>(busy_timeout.count()));
-  return std::unique_ptr<Connection>(new Connection(db, path.string()));
+  std::unique_ptr<Connection> connection(new Connection(db, path.string(), busy_timeout));
+  sqlite3_busy_handler(db, wait_for_lock, connection.get());
+  return connection;
+}
+
+int Connection::wait_for_lock(void* self, int times) {
+  // Often and evenly: SQLite's own handler sleeps longer and longer, and starves beside a program
+  // that writes without a pause.
+  constexpr std::chrono::microseconds pause{500};
+  auto& connection = *static_cast<Connection*>(self);
+  const auto now = std::chrono::steady_clock::now();
+  if (times == 0) connection.waiting_since_ = now;
+  if (now - connection.waiting_since_ >= connection.patience_) return 0;
+  std::this_thread::sleep_for(pause);
+  return 1;
 }
 
 Connection::~Connection() {

@@ -94,10 +94,14 @@ class Connection {
   struct Finalize {
     void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
   };
-  Connection(sqlite3* db, std::string file) : db_(db), file_(std::move(file)) {}
+  Connection(sqlite3* db, std::string file, std::chrono::milliseconds patience)
+      : db_(db), file_(std::move(file)), patience_(patience) {}
+  static int wait_for_lock(void* self, int times);
 
   sqlite3* db_;
   std::string file_;
+  std::chrono::milliseconds patience_;
+  std::chrono::steady_clock::time_point waiting_since_;
   std::unordered_map<const char*, std::unique_ptr<sqlite3_stmt, Finalize>> statements_;
 };
 
