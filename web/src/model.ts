@@ -163,9 +163,8 @@ export interface Forms {
   /** Pens of the shelf that can carry an insulin of the order, with the label to show. */
   pens: { code: string; label: string; fits: string[] }[];
   /** For each pen of the person: cartridges of the shelf that fit it and hold its insulin (H42, H04). */
-  loads: { pen: string; pen_label: string; choices: { cartridge: string; label: string; content_units: number; draft: Record<string, unknown> }[]; none_text: string }[];
-  /** `draft` of a load: what the shelf says, ready for "cartridge loaded": copy (the insulin's code), content_units, fits. */
-  needles: { code: string; label: string; length_mm: number }[];
+  loads: { pen: string; pen_label: string; choices: { cartridge: string; insulin_code: string; fits: string; label: string; content_units: number }[]; none_text: string }[];
+  needles: { code: string; label: string }[];
   slots: { value: string; label: string }[];
   zones_body: { value: string; label: string }[];
   people_who_inject: { value: string; label: string }[];
@@ -181,7 +180,7 @@ export interface Conflict extends Refusal { changed?: JournalRow[] }
  *  - `happened` (ISO with offset, taken when the button was pressed) or `happened_local` ("2027-03-16T18:30", no offset: the server
  *    resolves it in the person's zone); `told_by` where somebody else said so;
  *  - "pen given": `pen` (new id), `copy` (the pen's shelf code), insulin, strength_units_per_ml, serial;
- *  - "cartridge loaded": `cartridge` (new id), `pen`, the choice's `draft` (copy, content_units, fits), units, new_cartridge, lot, expires;
+ *  - "cartridge loaded": `cartridge` (new id), `pen`, `copy` (the insulin's shelf code), content_units, fits, units, new_cartridge, lot, expires;
  *  - "person registered": POST /api/people {id, facts}; "clinic named": POST /api/clinic {clinic, user, zone, phone, emergency};
  *  - "correction": target, reason, and `replacement` {what, happened or happened_local, fields} or none: void;
  *  - "shelf … added": entry {code, thing, sources}, POST /api/clinic/facts.

@@ -192,6 +192,13 @@ std::string state_text(const Row& row) {
   return said(row.state == RowState::corrected ? "journal.corrected" : "journal.voided", args);
 }
 
+// What the correction form starts from: the kind's fields and when it happened.
+json::Value fact_of(const Row& row) {
+  auto fact = exchange::payload_to_json(*row.payload);
+  json::add(fact, "happened", json::string(row.happened));
+  return fact;
+}
+
 json::Value row_document(const Folded& person, const Row& row) {
   const auto& by = row.fact->told_by.empty() ? row.fact->author : row.fact->told_by;
   return json::object(
@@ -204,7 +211,7 @@ json::Value row_document(const Folded& person, const Row& row) {
         text(said("journal.by", {arg_text("by", by), arg_text("source", row.fact->source)}))},
        {"state", text(row_states[static_cast<std::size_t>(row.state)])},
        {"state_text", text(state_text(row))},
-       {"fact", exchange::payload_to_json(*row.payload)},
+       {"fact", fact_of(row)},
        {"can_correct",
         json::boolean(row.state == RowState::stands || row.state == RowState::corrected)}});
 }

@@ -246,6 +246,13 @@ std::vector<json::Value> supplies_of(const Folded& person) {
   return out;
 }
 
+// The background as a fact has it: what the form that notes it anew starts from.
+json::Value background_fact(const Background& background) {
+  const auto fact = exchange::payload_to_json(BackgroundNoted{background});
+  const auto* found = fact.find("background");
+  return found != nullptr ? *found : json::object();
+}
+
 }  // namespace
 
 Result<json::Value> Desk::person(Id id) {
@@ -293,6 +300,7 @@ Result<json::Value> Desk::person(Id id) {
                          {"order", order_of(person, *clinic, now)},
                          {"pens", list(pen_cards(person, *clinic, agenda, now))},
                          {"background", background_rows(person.person.background)},
+                         {"background_fact", background_fact(person.person.background)},
                          {"supplies", list(supplies_of(person))},
                          {"forms", forms_of(person, clinic->shelf)},
                          {"low", low_box(line, *clinic)}});

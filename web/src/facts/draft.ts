@@ -66,10 +66,6 @@ export function fieldsToDraft(kind: KindSpec, values: Values, forms: Forms): Rec
     if (text.trim() === '') continue;
     draft[field.name] = typed(field, text, forms.zone);
   }
-  if (kind.what === 'needle on') {
-    const needle = forms.needles.find(({ code }) => code === draft['needle']);
-    if (needle) draft['length_mm'] = needle.length_mm; // as the shelf has it: the fact carries its own copy
-  }
   return draft;
 }
 

@@ -93,7 +93,7 @@ export const kinds: KindSpec[] = [
     fields: [pen, { ...units('Units dialled', 'dialled_units'), start: '2' }, units('The window shows afterwards', 'shown_after_units'), { ...cartridge, label: 'The units came out of', optional: true }],
   },
   {
-    slug: 'needle-on', what: 'needle on', title: 'A needle was fitted', button: 'Record the needle', offered: true,
+    slug: 'needle-on', what: 'needle on', title: 'A needle was fitted', button: 'Record the needle', offered: false,
     lead: 'Both shields come off: the outer one and the inner one.',
     fields: [pen, { name: 'needle', label: 'Needle', kind: 'choice', from: 'needles' }, { name: 'both_shields_off', label: 'Both shields were taken off', kind: 'flag', start: 'true' }],
   },

@@ -4,7 +4,7 @@ import { useState } from 'preact/hooks';
 import { post, type Refused } from '../api';
 import { useDocument } from '../document';
 import type { PhoneAnswer, PhoneAsk, PhoneForm } from '../model';
-import { CheckField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
+import { RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
 import { fieldOf, Form, Group, useTyped, type Values } from '../parts/form';
 import { Shown, Waiting } from '../parts/states';
 import { useTitle } from '../parts/title';
@@ -20,7 +20,7 @@ function askOf(values: Values, picked: Picked | null): PhoneAsk {
     ...(picked ? { person: picked.id } : {}),
     pen: values['pen'] ?? '', insulin, strength_units_per_ml: Number(strength),
     dose_units: (values['dose'] ?? '').trim(), left_units: (values['left'] ?? '').trim(), days_in_use: (values['days'] ?? '').trim(),
-    unopened: values['unopened'] === 'true' ? '1' : '0',
+    unopened: (values['unopened'] ?? '').trim() || '0',
     prime: primed === 'seen' || primed === 'not seen' ? primed : 'not yet', spent_units: (values['spent'] ?? '').trim() || '0',
   };
 }
@@ -28,7 +28,7 @@ function askOf(values: Values, picked: Picked | null): PhoneAsk {
 const primes = [{ value: 'not yet', label: 'Not primed yet' }, { value: 'seen', label: 'Primed, insulin seen' }, { value: 'not seen', label: 'Primed, none seen' }];
 
 function Desk({ form }: { form: PhoneForm }): JSX.Element {
-  const typed = useTyped<Values>({ pen: '', insulin: '', dose: '', left: '', days: '', unopened: 'false', prime: 'not yet', spent: '' });
+  const typed = useTyped<Values>({ pen: '', insulin: '', dose: '', left: '', days: '', unopened: '0', prime: 'not yet', spent: '' });
   const [picked, setPicked] = useState<Picked | null>(null);
   const [state, setState] = useState<{ busy: boolean; answer: PhoneAnswer | null; refused: Refused | null }>({ busy: false, answer: null, refused: null });
   const { values } = typed;
@@ -57,7 +57,7 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
           <UnitsField {...typed.field('dose', 'The dose')} needed wrong={wrong('dose_units')} />
           <UnitsField {...typed.field('left', 'Left in the cartridge')} needed wrong={wrong('left_units')} />
           <TextField {...typed.field('days', 'In use for')} decimal unit="days" needed wrong={wrong('days_in_use')} hint="The day of first use is day 0." />
-          <CheckField label="There is an unopened one" name="unopened" value={values['unopened'] === 'true'} set={(on) => typed.change({ unopened: String(on) })} />
+          <TextField {...typed.field('unopened', 'Unopened ones in the house')} decimal unit="pieces" wrong={wrong('unopened')} />
           <RadioField {...typed.field('prime', 'Priming')} choices={primes} />
           {values['prime'] !== 'not yet' && <UnitsField {...typed.field('spent', 'Spent on priming')} needed wrong={wrong('spent_units')} />}
         </Group>

@@ -1,6 +1,7 @@
 // A mistake is corrected by a later fact that names it: voided, or replaced as a whole, with a reason.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { zoned } from '../clock';
 import { factToValues, missing, replacementOf, wantedOf } from '../facts/draft';
 import { FactFields } from '../facts/fact-fields';
 import { kindOfWhat } from '../facts/kinds';
@@ -23,9 +24,9 @@ function payloadOf(fact: FactDraft): FactDraft {
 const localOf = (happened: unknown): string => (typeof happened === 'string' ? happened.slice(0, 16) : '');
 
 /** The time as it stands, unless another one was typed. */
-function whenOf(row: JournalRow, typed: string): Record<string, unknown> {
+function whenOf(row: JournalRow, typed: string, zone: string): Record<string, unknown> {
   const before = row.fact['happened'];
-  return typed === '' || typed === localOf(before) ? { happened: before } : { happened_local: typed };
+  return { happened: typed === '' || typed === localOf(before) ? before : zoned(typed, zone) };
 }
 
 export function Correction({ row, inside, close }: { row: JournalRow; inside: InFrame; close: () => void }): JSX.Element {
@@ -50,7 +51,7 @@ export function Correction({ row, inside, close }: { row: JournalRow; inside: In
     setWrong(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
     if (empty.length > 0) return;
     const replacement = replaces
-      ? { replacement: { ...whenOf(row, typed.values['correct_happened'] ?? ''), ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms) } }
+      ? { replacement: { ...whenOf(row, typed.values['correct_happened'] ?? '', person.forms.zone), ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms) } }
       : {};
     const draft: FactDraft = { what: 'correction', target: row.id, reason: (typed.values['reason'] ?? '').trim(), ...replacement };
     const wanted: [string, string][] = [['Why', typed.values['reason'] ?? ''], ...(replaces ? wantedOf(kind, typed.values, person) : [])];

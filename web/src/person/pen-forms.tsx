@@ -28,8 +28,8 @@ function PenForm(inside: InFrame): JSX.Element {
   const id = useRef(newId());
   const back = `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
-  const { pens } = person.forms;
   const { insulin = '', pen = '', serial = '' } = typed.values;
+  const pens = person.forms.pens.filter(({ fits }) => insulin === '' || fits.includes(insulin.replace('|', ' ')));
   const submit = (): void => {
     const [name = '', strength = ''] = insulin.split('|');
     const draft: FactDraft = {
@@ -45,7 +45,7 @@ function PenForm(inside: InFrame): JSX.Element {
       <Form submit={submit} button="Record the pen" busy={recorder.busy} refused={form.refused} cancel={back}>
         <SelectField {...typed.field('insulin', 'For this insulin')} choices={insulins} empty="choose" needed wrong={form.wrong['insulin']} />
         <SelectField {...typed.field('pen', 'Pen')} choices={pens.map(({ code, label }) => ({ value: code, label }))} empty="choose" needed wrong={form.wrong['copy']}
-          hint="Pens of the shelf that can carry an insulin of the order." />
+          hint={pens.length > 0 ? 'Pens of the shelf that can carry this insulin.' : 'No pen of the shelf can carry this insulin at this strength.'} />
         <TextField {...typed.field('serial', 'Serial number')} needed={false} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
@@ -72,7 +72,7 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
       return;
     }
     const draft: FactDraft = {
-      what: 'cartridge loaded', cartridge: id.current, pen: load.pen, ...choice.draft,
+      what: 'cartridge loaded', cartridge: id.current, pen: load.pen, copy: choice.insulin_code, content_units: choice.content_units, fits: choice.fits,
       units: fresh ? choice.content_units : amount(values['units'] ?? ''), new_cartridge: fresh,
       ...optional('lot', values['lot'] ?? '', (text) => text.trim()), ...optional('expires', values['expires'] ?? '', (text) => text), ...whenDraft(values),
     };
