@@ -1,4 +1,5 @@
 // The one translation unit that knows Boost.Beast and Asio.
+#include <atomic>
 #include <boost/asio.hpp>
 #include <boost/asio/awaitable.hpp>
 #include <boost/asio/co_spawn.hpp>
@@ -8,10 +9,9 @@
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/beast.hpp>
 #include <boost/beast/http.hpp>
-
-#include <atomic>
 #include <thread>
 
+#include "shell/web/internal/target.hpp"
 #include "shell/web/web.hpp"
 
 namespace penstock::web {
@@ -22,54 +22,15 @@ namespace http = beast::http;
 namespace net = boost::asio;
 using tcp = net::ip::tcp;
 using Parser = http::request_parser<http::string_body>;
-using Reply = http::response<http::string_body>;
-using FixedReply = http::response<http::span_body<const char>>;
+
+// How long an end waits for requests that are being answered.
+constexpr std::chrono::seconds last_requests_time{5};
+// After an early refusal the rest of what the client is still sending is read and dropped, up to
+// these: closed at once, the network would take the answer away from under it.
+constexpr std::chrono::seconds linger_time{2};
+constexpr std::size_t linger_bytes = 16'777'216;
 
 std::string_view view(beast::string_view text) { return {text.data(), text.size()}; }
-
-// %41 -> A. Nothing when an escape is broken: such a request is refused, never guessed at.
-std::optional<std::string> decoded(std::string_view text, bool plus_is_space) {
-  const auto hex = [](char c) {
-    return c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : c >= 'A' && c <= 'F' ? c - 'A' + 10 : -1;
-  };
-  std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] == '%') {
-      if (i + 2 >= text.size() || hex(text[i + 1]) < 0 || hex(text[i + 2]) < 0) return std::nullopt;
-      out += static_cast<char>(hex(text[i + 1]) * 16 + hex(text[i + 2]));
-      i += 2;
-    } else {
-      out += text[i] == '+' && plus_is_space ? ' ' : text[i];
-    }
-  }
-  return out;
-}
-
-bool read_target(std::string_view target, Request& request) {
-  const auto mark = target.find('?');
-  const auto path = decoded(target.substr(0, mark), false);
-  if (!path || path->empty() || path->front() != '/' || path->find('\0') != std::string::npos) return false;
-  request.path = *path;
-  auto rest = mark == std::string_view::npos ? std::string_view{} : target.substr(mark + 1);
-  while (!rest.empty()) {
-    const auto pair = rest.substr(0, rest.find('&'));
-    rest = pair.size() < rest.size() ? rest.substr(pair.size() + 1) : std::string_view{};
-    const auto equals = pair.find('=');
-    const auto name = decoded(pair.substr(0, equals), true);
-    const auto value = equals == std::string_view::npos ? std::optional<std::string>("") : decoded(pair.substr(equals + 1), true);
-    if (!name || !value) return false;
-    request.query[*name] = *value;
-  }
-  return true;
-}
-
-// The host that a browser was told, or the origin of a page that asks, must be ours: a foreign name bent to 127.0.0.1 is not.
-bool is_our_host(std::string_view host, std::uint16_t port) {
-  const auto suffix = ":" + std::to_string(port);
-  if (!host.ends_with(suffix)) return false;
-  host.remove_suffix(suffix.size());
-  return host == "127.0.0.1" || host == "localhost";
-}
 
 Response plain_refusal(int status, std::string_view code) {
   auto answer = refusal({Kind::invalid_input, std::string(code), {}, ""});
@@ -80,63 +41,88 @@ Response plain_refusal(int status, std::string_view code) {
 std::optional<Response> unwelcome(const Parser& parser, std::uint16_t port) {
   const auto& head = parser.get();
   if (head.count(http::field::host) != 1 || !is_our_host(view(head[http::field::host]), port)) {
-    return plain_refusal(421, "web.foreign_host");
+    return plain_refusal(421, codes::foreign_host);
   }
-  if (const auto origin = view(head[http::field::origin]); !origin.empty()) {
-    if (!origin.starts_with("http://") || !is_our_host(origin.substr(7), port)) {
-      return plain_refusal(403, "web.foreign_origin");
-    }
+  if (head.count(http::field::origin) > 0 &&
+      (head.count(http::field::origin) > 1 ||
+       !is_our_origin(view(head[http::field::origin]), port))) {
+    return plain_refusal(403, codes::foreign_origin);
   }
-  if (const auto site = view(head["Sec-Fetch-Site"]);
-      head.method() != http::verb::get && site == "cross-site") {
-    return plain_refusal(403, "web.foreign_origin");
+  const bool only_reads = head.method() == http::verb::get || head.method() == http::verb::head;
+  if (!only_reads && view(head["Sec-Fetch-Site"]) == "cross-site") {
+    return plain_refusal(403, codes::foreign_origin);
   }
   return std::nullopt;
 }
 
-template <class Body>
-void set_headers(http::response<Body>& reply, const Response& answer, bool keep_alive) {
+template <class Fields>
+void set_headers(Fields& reply, const Response& answer) {
   reply.set(http::field::content_type, answer.content_type);
-  // One place for what every answer carries: nothing from elsewhere, not framed, not sniffed, not kept.
-  reply.set(http::field::content_security_policy,
-            "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; "
-            "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'");
-  reply.set(http::field::x_content_type_options, "nosniff");
-  reply.set(http::field::referrer_policy, "no-referrer");
+  // One place for what every answer carries: nothing from elsewhere, not framed, not sniffed, not
+  // kept.
+  reply.set("Content-Security-Policy",
+            "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' "
+            "'unsafe-inline'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; "
+            "form-action 'self'; frame-ancestors 'none'");
+  reply.set("X-Content-Type-Options", "nosniff");
+  reply.set("Referrer-Policy", "no-referrer");
   reply.set("Cross-Origin-Resource-Policy", "same-origin");
   reply.set("Cross-Origin-Opener-Policy", "same-origin");
-  bool cached = false;
-  for (const auto& [name, value] : answer.headers) {
-    reply.set(name, value);
-    cached = cached || name == "Cache-Control";
-  }
-  if (!cached) reply.set(http::field::cache_control, "no-store");
-  reply.keep_alive(keep_alive);
-  reply.prepare_payload();
+  reply.set(http::field::cache_control, "no-store");
+  for (const auto& [name, value] : answer.headers) reply.set(name, value);
 }
+
+// Counts up for as long as it lives.
+class Counted {
+ public:
+  explicit Counted(std::atomic<int>& counter) : counter_(counter) { ++counter_; }
+  ~Counted() { --counter_; }
+  Counted(const Counted&) = delete;
+  Counted& operator=(const Counted&) = delete;
+
+ private:
+  std::atomic<int>& counter_;
+};
+
+enum class Method { other, head };
+enum class Then { keep, close };
+
+// A request that is being read, with what its answer needs to know.
+struct Exchange {
+  beast::tcp_stream& stream;
+  unsigned version = 11;
+  Method method = Method::other;
+};
 
 }  // namespace
 
 struct Server::Inside {
   ServeOptions options;
   Handler handler;
+  // Before the context: connections that it still holds at its end count themselves down.
+  std::atomic<int> open{0};
+  std::atomic<int> busy{0};
+  std::atomic<int> uploads{0};
+  std::atomic<bool> ending{false};
   net::io_context io;
-  net::thread_pool workers;  // a use case blocks on the disk: never on the threads that read the network
+  // A use case blocks on the disk: never on the threads that read the network.
+  net::thread_pool workers;
   tcp::acceptor acceptor{io};
   net::signal_set signals{io};
   std::vector<std::thread> threads;
-  std::atomic<std::size_t> open{0};
   std::uint16_t port = 0;
 
-  explicit Inside(const ServeOptions& asked, Handler handle)
-      : options(asked), handler(std::move(handle)), workers(static_cast<std::size_t>(asked.threads)) {}
+  Inside(const ServeOptions& asked, Handler handle)
+      : options(asked),
+        handler(std::move(handle)),
+        workers(static_cast<std::size_t>(asked.threads)) {}
 
   Response handle(const Request& request) noexcept {
     try {
       return handler(request);
     } catch (...) {
       // The desk names its incidents; what gets here is a fault of the web's own.
-      return plain_refusal(500, "web.fault");
+      return plain_refusal(500, codes::fault);
     }
   }
 
@@ -146,76 +132,141 @@ struct Server::Inside {
     co_return response;
   }
 
-  net::awaitable<bool> send(beast::tcp_stream& stream, const Response& answer, unsigned version, bool keep_alive, bool head_only) {
+  template <class Message>
+  net::awaitable<bool> write(Exchange& with, Message& reply, const Response& answer, Then then) {
     beast::error_code error;
     auto done = net::redirect_error(net::use_awaitable, error);
-    stream.expires_after(options.limits.body_time);
-    if (!answer.fixed.empty() && !head_only) {
-      FixedReply reply{static_cast<http::status>(answer.status), version};
-      reply.body() = beast::span<const char>(answer.fixed.data(), answer.fixed.size());
-      set_headers(reply, answer, keep_alive);
-      co_await http::async_write(stream, reply, done);
+    set_headers(reply, answer);
+    reply.keep_alive(then == Then::keep);
+    with.stream.expires_after(options.limits.body_time);
+    co_await http::async_write(with.stream, reply, done);
+    co_return !error;
+  }
+
+  // True: the connection goes on.
+  net::awaitable<bool> send(Exchange& with, Response answer, Then then) {
+    const auto status = static_cast<http::status>(answer.status);
+    const auto size = answer.fixed.empty() ? answer.body.size() : answer.fixed.size();
+    bool sent = false;
+    if (with.method == Method::head || answer.status == 304) {
+      http::response<http::empty_body> reply{status, with.version};
+      if (answer.status != 304) reply.content_length(size);
+      sent = co_await write(with, reply, answer, then);
+    } else if (!answer.fixed.empty()) {
+      http::response<http::span_body<const char>> reply{status, with.version};
+      reply.body() = beast::span<const char>(answer.fixed.data(), size);
+      reply.content_length(size);
+      sent = co_await write(with, reply, answer, then);
     } else {
-      Reply reply{static_cast<http::status>(answer.status), version};
-      if (!head_only) reply.body() = answer.body;
-      set_headers(reply, answer, keep_alive);
-      co_await http::async_write(stream, reply, done);
+      http::response<http::string_body> reply{status, with.version};
+      reply.body() = std::move(answer.body);
+      reply.content_length(size);
+      sent = co_await write(with, reply, answer, then);
     }
-    co_return !error && keep_alive;
+    co_return sent&& then == Then::keep;
+  }
+
+  // An answer before the request was read to its end.
+  net::awaitable<bool> cut_short(Exchange& with, Response answer) {
+    co_await send(with, std::move(answer), Then::close);
+    beast::error_code error;
+    auto done = net::redirect_error(net::use_awaitable, error);
+    with.stream.socket().shutdown(tcp::socket::shutdown_send, error);
+    with.stream.expires_after(linger_time);
+    std::array<char, 16'384> dropped;
+    for (std::size_t seen = 0; seen < linger_bytes && !error;) {
+      seen += co_await with.stream.async_read_some(net::buffer(dropped), done);
+    }
+    co_return false;
+  }
+
+  // Between requests a connection may rest. False: it ended.
+  net::awaitable<bool> wait_for_first_byte(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
+    if (buffer.size() > 0) co_return true;  // a second request came with the first
+    beast::error_code error;
+    auto done = net::redirect_error(net::use_awaitable, error);
+    stream.expires_after(options.limits.idle_time);
+    auto room = buffer.prepare(4096);
+    const std::size_t got = co_await stream.async_read_some(room, done);
+    buffer.commit(got);
+    co_return !error;
   }
 
   // Reads one request and answers it. False: the connection ends.
   net::awaitable<bool> one(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
+    const bool begun = co_await wait_for_first_byte(stream, buffer);
+    if (!begun) co_return false;
+    const Counted working(busy);
     Parser parser;
     parser.header_limit(static_cast<std::uint32_t>(options.limits.header_bytes));
-    parser.body_limit(options.limits.upload_bytes);
     beast::error_code error;
     auto done = net::redirect_error(net::use_awaitable, error);
-    if (buffer.size() == 0) {
-      // Between requests a connection may rest; once the first byte is there, the whole header has its time.
-      stream.expires_after(options.limits.idle_time);
-      auto room = buffer.prepare(4096);
-      const std::size_t got = co_await stream.async_read_some(room, done);
-      if (error) co_return false;
-      buffer.commit(got);
-    }
+    // Once the first byte is there, the whole header has its time: a drip does not renew it.
     stream.expires_after(options.limits.header_time);
     co_await http::async_read_header(stream, buffer, parser, done);
+    Exchange with{stream};
     if (error == http::error::header_limit) {
-      co_return co_await send(stream, plain_refusal(431, "web.header_large"), 11, false, false);
+      co_return co_await cut_short(with, plain_refusal(431, codes::header_large));
+    }
+    if (error == beast::error::timeout || error == http::error::end_of_stream) co_return false;
+    if (error == http::error::body_limit) {  // the length in the header is beyond any limit
+      co_return co_await cut_short(with, plain_refusal(413, codes::body_large));
+    }
+    if (error) co_return co_await cut_short(with, plain_refusal(400, codes::bad_request));
+    with.version = parser.get().version();
+    if (parser.get().method() == http::verb::head) with.method = Method::head;
+    if (auto refused = unwelcome(parser, port)) {
+      co_return co_await cut_short(with, *std::move(refused));
+    }
+    co_return co_await read_body(with, buffer, parser);
+  }
+
+  net::awaitable<bool> read_body(Exchange& with, beast::flat_buffer& buffer, Parser& parser) {
+    const auto& head = parser.get();
+    auto target = read_target(view(head.target()));
+    if (!target) co_return co_await cut_short(with, plain_refusal(400, codes::bad_request));
+    const bool upload = options.is_upload(target->path);
+    std::optional<Counted> uploading;
+    if (upload) uploading.emplace(uploads);
+    if (upload && uploads > options.limits.uploads_at_once) {
+      co_return co_await cut_short(with, plain_refusal(503, codes::busy));
+    }
+    const auto most = upload ? options.limits.upload_bytes : options.limits.body_bytes;
+    const auto length = parser.content_length();
+    if (length && *length > most) {
+      co_return co_await cut_short(with, plain_refusal(413, codes::body_large));
+    }
+    parser.body_limit(most);  // a chunked body says no length: counted while it comes
+    beast::error_code error;
+    auto done = net::redirect_error(net::use_awaitable, error);
+    with.stream.expires_after(options.limits.body_time);
+    if (beast::iequals(head[http::field::expect], "100-continue")) {
+      constexpr std::string_view go_on = "HTTP/1.1 100 Continue\r\n\r\n";
+      co_await net::async_write(with.stream, net::buffer(go_on), done);
+    }
+    if (!error && !parser.is_done()) co_await http::async_read(with.stream, buffer, parser, done);
+    if (error == http::error::body_limit) {
+      co_return co_await cut_short(with, plain_refusal(413, codes::body_large));
     }
     if (error == beast::error::timeout) co_return false;
-    if (error) co_return co_await send(stream, plain_refusal(400, "web.bad_request"), 11, false, false);
+    if (error) co_return co_await cut_short(with, plain_refusal(400, codes::bad_request));
 
-    const auto version = parser.get().version();
-    const bool head_only = parser.get().method() == http::verb::head;
-    if (auto refused = unwelcome(parser, port)) co_return co_await send(stream, *refused, version, false, head_only);
-    Request request;
-    request.method = head_only ? "GET" : std::string(view(parser.get().method_string()));
-    if (!read_target(view(parser.get().target()), request)) {
-      co_return co_await send(stream, plain_refusal(400, "web.bad_request"), version, false, head_only);
-    }
-    request.content_type = std::string(view(parser.get()[http::field::content_type]));
-    request.if_none_match = std::string(view(parser.get()[http::field::if_none_match]));
-
-    const auto most = options.is_upload(request.path) ? options.limits.upload_bytes : options.limits.body_bytes;
-    const auto length = parser.content_length();
-    if (length && *length > most) co_return co_await send(stream, plain_refusal(413, "web.body_large"), version, false, head_only);
-    parser.body_limit(most);  // a chunked body says no length: counted while it comes
-    stream.expires_after(options.limits.body_time);
-    if (!parser.is_done()) co_await http::async_read(stream, buffer, parser, done);
-    if (error == http::error::body_limit) {
-      co_return co_await send(stream, plain_refusal(413, "web.body_large"), version, false, head_only);
-    }
-    if (error) co_return false;
-    const bool keep_alive = parser.get().keep_alive();
+    const bool is_head = with.method == Method::head;
+    Request request{is_head ? "GET" : std::string(view(head.method_string())),
+                    std::move(target->path),
+                    std::move(target->query),
+                    std::string(view(head[http::field::content_type])),
+                    std::string(view(head[http::field::if_none_match])),
+                    {}};
+    const bool keep = head.keep_alive();
     request.body = std::move(parser.get().body());
-    stream.expires_never();
-    const Response response = co_await answer(request);
-    co_return co_await send(stream, response, version, keep_alive, head_only);
+    with.stream.expires_never();
+    Response response = co_await answer(request);
+    co_return co_await send(with, std::move(response), keep && !ending ? Then::keep : Then::close);
   }
 
   net::awaitable<void> session(tcp::socket socket) {
+    const Counted connected(open);
     beast::tcp_stream stream(std::move(socket));
     beast::flat_buffer buffer;
     beast::error_code error;
@@ -223,11 +274,10 @@ struct Server::Inside {
     try {
       bool more = true;
       while (more) more = co_await one(stream, buffer);
-    } catch (const boost::system::system_error&) {
-      // A connection that broke: there is nobody left to tell.
+    } catch (const std::exception&) {
+      // A connection that broke, or no memory for it: there is nobody left to tell.
     }
     stream.socket().shutdown(tcp::socket::shutdown_send, error);
-    --open;
   }
 
   net::awaitable<void> listen() {
@@ -235,10 +285,15 @@ struct Server::Inside {
       beast::error_code error;
       auto done = net::redirect_error(net::use_awaitable, error);
       tcp::socket socket = co_await acceptor.async_accept(net::make_strand(io), done);
-      if (error == net::error::operation_aborted) co_return;
-      if (error) continue;
-      if (open >= options.limits.connections) continue;  // closed at once: the socket goes out of scope
-      ++open;
+      if (ending || error == net::error::operation_aborted) co_return;
+      if (error) {
+        // No descriptors left, say: the connection waits, and so do we instead of spinning.
+        net::steady_timer pause(io, std::chrono::milliseconds(50));
+        co_await pause.async_wait(done);
+        continue;
+      }
+      // One too many is closed at once: the socket goes out of scope.
+      if (static_cast<std::size_t>(open) >= options.limits.connections) continue;
       auto where = socket.get_executor();
       net::co_spawn(where, session(std::move(socket)), net::detached);
     }
@@ -270,11 +325,12 @@ Result<std::unique_ptr<Server>> Server::start(const ServeOptions& options, Handl
     bound = inside->bind(static_cast<std::uint16_t>(options.port + next));
   }
   if (!bound) {
-    return Error{Kind::unavailable, "web.port_taken", {arg_text("port", std::to_string(options.port))}, ""};
+    return Error{Kind::unavailable,
+                 std::string(codes::port_taken),
+                 {arg_text("port", std::to_string(options.port))},
+                 ""};
   }
   net::co_spawn(inside->io, inside->listen(), net::detached);
-  inside->signals.add(SIGINT);
-  inside->signals.add(SIGTERM);
   for (int i = 0; i < options.threads; ++i) {
     inside->threads.emplace_back([raw = inside.get()] { raw->io.run(); });
   }
@@ -282,6 +338,15 @@ Result<std::unique_ptr<Server>> Server::start(const ServeOptions& options, Handl
 }
 
 Server::~Server() {
+  in_->ending = true;
+  net::post(in_->io, [raw = in_.get()] {
+    beast::error_code ignored;
+    raw->acceptor.close(ignored);
+  });
+  const auto latest = std::chrono::steady_clock::now() + last_requests_time;
+  while (in_->busy > 0 && std::chrono::steady_clock::now() < latest) {
+    std::this_thread::sleep_for(std::chrono::milliseconds(5));
+  }
   in_->io.stop();
   for (auto& thread : in_->threads) thread.join();
   in_->workers.join();
@@ -291,6 +356,9 @@ std::uint16_t Server::port() const { return in_->port; }
 
 void Server::wait_for_signal() {
   std::atomic<bool> ended{false};
+  beast::error_code ignored;
+  in_->signals.add(SIGINT, ignored);
+  in_->signals.add(SIGTERM, ignored);
   in_->signals.async_wait([&ended](const beast::error_code&, int) {
     ended = true;
     ended.notify_all();

@@ -1,7 +1,8 @@
 // The way in by browser: HTTP on loopback, a small router, the front end out of the binary.
 //
-// server.cpp is the only place that knows Boost; it turns bytes into Request and Response. routes.cpp holds the table of calls: each
-// says what it takes, what it answers, which refusals it knows, and one example that the tests replay.
+// server.cpp is the only place that knows Boost; it turns bytes into Request and Response.
+// routes.cpp holds the table of calls: each says what it takes, what it answers, which refusals it
+// knows, and one example that the tests replay.
 #pragma once
 
 #include <chrono>
@@ -11,6 +12,7 @@
 #include <memory>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "base/base.hpp"
@@ -18,10 +20,12 @@
 
 namespace penstock::web {
 
+using Texts = std::map<std::string, std::string, std::less<>>;
+
 struct Request {
-  std::string method;  ///< "GET", "POST"
+  std::string method;  ///< "GET" (also for HEAD), "POST"
   std::string path;    ///< decoded, without the query
-  std::map<std::string, std::string, std::less<>> query;  ///< decoded; the last of equal names
+  Texts query;         ///< decoded; the last of equal names
   std::string content_type;
   std::string if_none_match;
   std::string body;
@@ -38,30 +42,48 @@ struct Response {
 
 using Handler = std::function<Response(const Request&)>;
 
+namespace codes {
+inline constexpr std::string_view foreign_host = "web.foreign_host";
+inline constexpr std::string_view foreign_origin = "web.foreign_origin";
+inline constexpr std::string_view bad_request = "web.bad_request";
+inline constexpr std::string_view header_large = "web.header_large";
+inline constexpr std::string_view body_large = "web.body_large";
+inline constexpr std::string_view busy = "web.busy";
+inline constexpr std::string_view no_such_path = "web.no_such_path";  // [path]
+inline constexpr std::string_view method = "web.method";              // [method, path, allowed]
+inline constexpr std::string_view media_type = "web.media_type";      // [type, expected]
+inline constexpr std::string_view fault = "web.fault";
+inline constexpr std::string_view port_taken = "web.port_taken";  // [port]
+}  // namespace codes
+
 /// What a client may do to us. Loopback only: the records are people's.
 struct Limits {
   std::size_t header_bytes = 16'384;
-  std::size_t body_bytes = 1'048'576;         ///< a request is some kilobytes
-  std::size_t upload_bytes = 134'217'728;     ///< a diary or a journal file, as the edge limits them
-  std::chrono::seconds header_time{10};       ///< for the whole header: one byte a second does not hold a place
+  std::size_t body_bytes = 1'048'576;      ///< a request is some kilobytes
+  std::size_t upload_bytes = 134'217'728;  ///< a diary or a journal file, as the edge limits them
+  int uploads_at_once = 4;                 ///< each may take upload_bytes of memory
+  std::chrono::seconds header_time{10};    ///< whole header: a byte a second does not hold a place
   std::chrono::seconds body_time{60};
   std::chrono::seconds idle_time{75};
   std::size_t connections = 512;
 };
 
 struct ServeOptions {
-  std::uint16_t port = 4650;      ///< 0: any free one
-  bool next_free_port = true;     ///< when the port is taken, the next free one of the following twenty
+  std::uint16_t port = 4650;  ///< 0: any free one
+  /// When the port is taken, the next free one of the following twenty.
+  bool next_free_port = true;
   int threads = 2;
-  Limits limits;
+  Limits limits = {};
   /// Which paths take an upload instead of a request.
   std::function<bool(std::string_view path)> is_upload = [](std::string_view) { return false; };
 };
 
-/// Listens on 127.0.0.1 from construction until destruction. Refuses foreign hosts (a name that was bent to this address), foreign
-/// origins, over-long bodies and slow requests.
+/// Listens on 127.0.0.1 from construction until destruction. Refuses foreign hosts (a name that was
+/// bent to this address), foreign origins, over-long bodies and slow requests. Its end lets
+/// requests that are being answered finish, for up to five seconds.
 class Server {
  public:
+  /// Error: codes::port_taken.
   static Result<std::unique_ptr<Server>> start(const ServeOptions& options, Handler handler);
   ~Server();
   Server(const Server&) = delete;
@@ -83,13 +105,16 @@ struct Route {
   std::string_view summary;
   std::string_view takes;    ///< what the query or the body is, with units
   std::string_view answers;  ///< which document of web/src/model.ts
-  std::vector<std::string_view> codes;  ///< refusals of its own, beside those of reading a request
-  std::string_view example;  ///< a path or a body that works in the demo clinic
-  std::function<Response(desk::Desk&, const Request&, const std::map<std::string, std::string, std::less<>>& in_path)> run;
+  /// Refusals of its own, beside those of reading a request.
+  std::vector<std::string_view> codes;
+  /// A path that works, with its query; the tests replay it, in the order of the table.
+  std::string_view example;
+  std::string_view example_body;  ///< JSON or, where the call takes a file, its text
+  std::function<Response(desk::Desk&, const Request&, const Texts& in_path)> run;
 };
 const std::vector<Route>& routes();
 
-/// The whole site: API, front end, and what is neither.
+/// The whole site: API, front end, and what is neither. `desk` must outlive it.
 Handler site(desk::Desk& desk);
 /// Whether a path takes an upload.
 bool takes_upload(std::string_view path);

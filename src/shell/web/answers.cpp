@@ -1,0 +1,32 @@
+#include "edge/exchange/exchange.hpp"
+#include "edge/words/words.hpp"
+#include "shell/web/web.hpp"
+
+namespace penstock::web {
+
+int status_of(Kind kind) {
+  switch (kind) {
+    case Kind::invalid_input:
+      return 400;
+    case Kind::not_found:
+      return 404;
+    case Kind::conflict:
+      return 409;
+    case Kind::refused:
+      return 422;
+    case Kind::retry_whole:
+    case Kind::unavailable:
+      return 503;
+  }
+  promise_broken("a kind of error has no status");
+}
+
+Response refusal(const Error& error) {
+  const auto said = words::english().say(error);
+  Response answer;
+  answer.status = status_of(error.kind);
+  answer.body = exchange::json::to_text(exchange::refusal(error, said.what, said.do_this));
+  return answer;
+}
+
+}  // namespace penstock::web

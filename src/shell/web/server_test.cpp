@@ -1,0 +1,373 @@
+// A real server on a free port of the loopback, and clients that misbehave.
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <thread>
+#include <vector>
+
+#include "shell/web/internal/loopback_client.hpp"
+#include "shell/web/internal/target.hpp"
+#include "shell/web/web.hpp"
+
+namespace penstock::web {
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr std::string_view fixed_text = "a file of the front end";
+
+// Answers with what it understood of the request.
+Response echo(const Request& request) {
+  if (request.path == "/throws") throw std::runtime_error("a fault");
+  if (request.path == "/fixed") {
+    return {200, "text/plain", "", {{"Cache-Control", "no-cache"}}, fixed_text};
+  }
+  if (request.path == "/slow") std::this_thread::sleep_for(300ms);
+  std::string query;
+  for (const auto& [name, value] : request.query) query += name + "=" + value + ";";
+  return {200,
+          "text/plain",
+          request.method + " " + request.path + " " + query + " " + request.content_type + " " +
+              std::to_string(request.body.size()),
+          {},
+          {}};
+}
+
+struct ServerTest : testing::Test {
+  ServeOptions options;
+  std::unique_ptr<Server> server;
+
+  void SetUp() override {
+    options.port = 0;
+    options.limits.body_bytes = 100'000;
+    options.limits.upload_bytes = 1'000'000;
+    options.limits.header_time = std::chrono::seconds(1);
+    options.limits.body_time = std::chrono::seconds(1);
+    options.limits.idle_time = std::chrono::seconds(3);
+    options.is_upload = [](std::string_view path) { return path == "/upload"; };
+    start();
+  }
+  void start() {
+    server.reset();
+    auto started = Server::start(options, echo);
+    ASSERT_TRUE(started.has_value());
+    server = *std::move(started);
+  }
+  Client client() const { return Client(server->port()); }
+  // One request with this host line, or whatever is put in its place.
+  Answer with_head(std::string_view lines) {
+    auto caller = client();
+    caller.send("GET /x HTTP/1.1\r\n" + std::string(lines) + "\r\n");
+    return caller.receive();
+  }
+  std::string port() const { return std::to_string(server->port()); }
+};
+
+TEST_F(ServerTest, AnswersAndKeepsTheConnection) {
+  auto caller = client();
+  for (int i = 0; i < 3; ++i) {
+    const auto answer = caller.get("/a%20b?q=Le%C3%B3n+M&q2=");
+    EXPECT_EQ(answer.status, 200);
+    EXPECT_EQ(answer.body, "GET /a b q=León M;q2=;  0");
+    EXPECT_EQ(answer.header("Cache-Control"), "no-store");
+    EXPECT_EQ(answer.header("X-Content-Type-Options"), "nosniff");
+    EXPECT_NE(answer.header("Content-Security-Policy").find("default-src 'self'"),
+              std::string::npos);
+  }
+  EXPECT_EQ(caller.post("/p", "{}").body, "POST /p  application/json 2");
+}
+
+TEST_F(ServerTest, AnswersThreeRequestsThatCameInOnePiece) {
+  auto caller = client();
+  const auto one = "GET /1 HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n";
+  caller.send(one + one + one);
+  for (int i = 0; i < 3; ++i) EXPECT_EQ(caller.receive().body, "GET /1   0");
+}
+
+TEST_F(ServerTest, HeadSaysTheLengthAndSendsNoBody) {
+  auto caller = client();
+  for (const auto* path : {"/fixed", "/other"}) {
+    caller.send("HEAD " + std::string(path) + " HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n");
+    const auto head = caller.receive(Client::Body::none);
+    EXPECT_EQ(head.status, 200);
+    const auto whole = caller.get(path);  // a body after HEAD would be taken for this answer
+    EXPECT_EQ(whole.status, 200);
+    EXPECT_EQ(head.header("Content-Length"), std::to_string(whole.body.size()));
+  }
+}
+
+TEST_F(ServerTest, FixedBytesAreSentAsTheyAre) {
+  const auto answer = client().get("/fixed");
+  EXPECT_EQ(answer.body, fixed_text);
+  EXPECT_EQ(answer.header("Cache-Control"), "no-cache");
+}
+
+TEST_F(ServerTest, CloseIsClosed) {
+  auto caller = client();
+  EXPECT_EQ(caller.get("/x", "Connection: close\r\n").status, 200);
+  EXPECT_TRUE(caller.ends_within(2s));
+}
+
+TEST_F(ServerTest, OldProtocolNeedsItsHostToo) {
+  auto caller = client();
+  caller.send("GET /x HTTP/1.0\r\n\r\n");
+  EXPECT_EQ(caller.receive().status, 421);
+}
+
+TEST_F(ServerTest, ForeignHostsAreRefused) {
+  EXPECT_EQ(with_head("Host: 127.0.0.1:" + port() + "\r\n").status, 200);
+  EXPECT_EQ(with_head("Host: localhost:" + port() + "\r\n").status, 200);
+  const std::string foreign[] = {
+      "Host: evil.example\r\n",
+      "Host: evil.example:" + port() + "\r\n",
+      "Host: 127.0.0.1\r\n",
+      "Host: 127.0.0.1:1\r\n",
+      "Host: 127.0.0.1:" + port() + ".evil.example\r\n",
+      "Host: evil.example#127.0.0.1:" + port() + "\r\n",
+      "Host: x@127.0.0.1:" + port() + "\r\n",
+      "Host: localhost.:" + port() + "\r\n",
+      "Host: 127.0.0.1:" + port() + "\r\nHost: evil.example\r\n",
+      "Host:\r\n",
+      "",
+  };
+  for (const auto& lines : foreign) {
+    const auto answer = with_head(lines);
+    EXPECT_EQ(answer.status, 421) << lines;
+    EXPECT_NE(answer.body.find(codes::foreign_host), std::string::npos) << lines;
+  }
+}
+
+TEST_F(ServerTest, ForeignOriginsAreRefused) {
+  const auto host = "Host: 127.0.0.1:" + port() + "\r\n";
+  EXPECT_EQ(with_head(host + "Origin: http://127.0.0.1:" + port() + "\r\n").status, 200);
+  EXPECT_EQ(with_head(host + "Origin: http://localhost:" + port() + "\r\n").status, 200);
+  for (const auto& origin :
+       {std::string("null"), std::string("http://evil.example"), "https://127.0.0.1:" + port(),
+        "http://127.0.0.1:" + port() + ".evil.example", std::string("http://127.0.0.1:1"),
+        std::string("")}) {
+    EXPECT_EQ(with_head(host + "Origin: " + origin + "\r\n").status, 403) << origin;
+  }
+  EXPECT_EQ(client().post("/p", "{}", "application/json", "Sec-Fetch-Site: cross-site\r\n").status,
+            403);
+  EXPECT_EQ(client().get("/p", "Sec-Fetch-Site: cross-site\r\n").status, 200);
+}
+
+TEST_F(ServerTest, BadRequestsAreNamed) {
+  const auto host = "Host: 127.0.0.1:" + port() + "\r\n";
+  const std::string bad[] = {
+      "GET /%zz HTTP/1.1\r\n" + host + "\r\n",
+      "GET /%00 HTTP/1.1\r\n" + host + "\r\n",
+      "GET /%4 HTTP/1.1\r\n" + host + "\r\n",
+      "GET /x?a=%g0 HTTP/1.1\r\n" + host + "\r\n",
+      "GET http://evil.example/ HTTP/1.1\r\n" + host + "\r\n",
+      "GET * HTTP/1.1\r\n" + host + "\r\n",
+      "GET /x HTTP/9.9\r\n" + host + "\r\n",
+      "nonsense\r\n\r\n",
+      "GET /x HTTP/1.1\r\nbroken header\r\n" + host + "\r\n",
+      "POST /x HTTP/1.1\r\n" + host + "Content-Length: 4\r\nContent-Length: 5\r\n\r\nabcd",
+      "POST /x HTTP/1.1\r\n" + host + "Content-Length: -1\r\n\r\n",
+      "POST /x HTTP/1.1\r\n" + host +
+          "Content-Length: 4\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
+  };
+  for (const auto& bytes : bad) {
+    auto caller = client();
+    caller.send(bytes);
+    const auto answer = caller.receive();
+    EXPECT_EQ(answer.status, 400) << bytes;
+    EXPECT_NE(answer.body.find("\"refused\""), std::string::npos) << bytes;
+  }
+}
+
+TEST_F(ServerTest, LongHeadersAreRefused) {
+  auto caller = client();
+  const auto answer = caller.get("/x", "X-Long: " + std::string(20'000, 'a') + "\r\n");
+  EXPECT_EQ(answer.status, 431);
+  EXPECT_EQ(client().get("/x", "X-Long: " + std::string(8'000, 'a') + "\r\n").status, 200);
+  EXPECT_EQ(client().get("/" + std::string(20'000, 'a')).status, 431);
+}
+
+TEST_F(ServerTest, LongBodiesAreRefused) {
+  EXPECT_EQ(client().post("/x", std::string(100'000, 'a')).status, 200);
+  EXPECT_EQ(client().post("/x", std::string(100'001, 'a')).status, 413);
+  EXPECT_EQ(client().post("/upload", std::string(1'000'000, 'a')).status, 200);
+  EXPECT_EQ(client().post("/upload", std::string(1'000'001, 'a')).status, 413);
+  // Only said, never sent: refused before a byte of it was read.
+  auto caller = client();
+  caller.send("POST /x HTTP/1.1\r\nHost: " + caller.host() +
+              "\r\nContent-Length: 99999999999\r\n\r\n");
+  EXPECT_EQ(caller.receive().status, 413);
+}
+
+TEST_F(ServerTest, ChunkedBodiesAreCountedWhileTheyCome) {
+  const auto chunked = [&](int chunks) {
+    auto caller = client();
+    caller.send("POST /x HTTP/1.1\r\nHost: " + caller.host() +
+                "\r\nTransfer-Encoding: chunked\r\n\r\n");
+    const auto chunk = "2710\r\n" + std::string(10'000, 'b') + "\r\n";
+    for (int i = 0; i < chunks; ++i) {
+      if (!caller.send(chunk)) break;
+    }
+    caller.send("0\r\n\r\n");
+    return caller.receive();
+  };
+  EXPECT_EQ(chunked(10).status, 200);
+  EXPECT_EQ(chunked(11).status, 413);
+  EXPECT_EQ(chunked(500).status, 413);
+}
+
+TEST_F(ServerTest, ABodyThatWaitsForAWordGetsIt) {
+  auto caller = client();
+  caller.send("POST /x HTTP/1.1\r\nHost: " + caller.host() +
+              "\r\nContent-Length: 3\r\nExpect: 100-continue\r\n\r\n");
+  EXPECT_EQ(caller.receive(Client::Body::none).status, 100);
+  caller.send("abc");
+  EXPECT_EQ(caller.receive().body, "POST /x   3");
+}
+
+TEST_F(ServerTest, ADrippedHeaderIsCut) {
+  auto caller = client();
+  const auto begun = std::chrono::steady_clock::now();
+  caller.send("GET /x HTTP/1.1\r\nX: ");
+  bool ended = false;
+  for (int i = 0; i < 50 && !ended; ++i) {
+    ended = !caller.send("a") || caller.ends_within(100ms);
+  }
+  EXPECT_TRUE(ended);
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, 3s);
+}
+
+TEST_F(ServerTest, ADrippedBodyIsCut) {
+  auto caller = client();
+  caller.send("POST /x HTTP/1.1\r\nHost: " + caller.host() + "\r\nContent-Length: 1000\r\n\r\n");
+  bool ended = false;
+  for (int i = 0; i < 40 && !ended; ++i) {
+    ended = !caller.send("a") || caller.ends_within(100ms);
+  }
+  EXPECT_TRUE(ended);
+}
+
+TEST_F(ServerTest, AnIdleConnectionIsClosedInTheEnd) {
+  auto caller = client();
+  EXPECT_EQ(caller.get("/x").status, 200);
+  EXPECT_FALSE(caller.ends_within(1s));
+  EXPECT_TRUE(caller.ends_within(4s));
+}
+
+TEST_F(ServerTest, TwoHundredIdleConnectionsDoNotStarveOthers) {
+  std::vector<Client> idle;
+  for (int i = 0; i < 200; ++i) idle.push_back(client());
+  std::vector<Client> half;
+  for (int i = 0; i < 50; ++i) {
+    half.push_back(client());
+    half.back().send("GET /x HT");
+  }
+  const auto begun = std::chrono::steady_clock::now();
+  for (int i = 0; i < 100; ++i) EXPECT_EQ(client().get("/x").status, 200);
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, 2s);
+}
+
+TEST_F(ServerTest, ConnectionsBeyondTheMostAreClosedAndLaterOnesServed) {
+  options.limits.connections = 5;
+  start();
+  {
+    std::vector<Client> held;
+    for (int i = 0; i < 5; ++i) {
+      held.push_back(client());
+      EXPECT_EQ(held.back().get("/x").status, 200);
+    }
+    EXPECT_EQ(client().get("/x").status, 0);
+    EXPECT_EQ(held.front().get("/x").status, 200);
+  }
+  for (int i = 0; i < 100 && client().get("/x").status != 200; ++i) {
+    std::this_thread::sleep_for(10ms);
+  }
+  EXPECT_EQ(client().get("/x").status, 200);
+}
+
+TEST_F(ServerTest, OnlySoManyUploadsAtOnce) {
+  options.limits.uploads_at_once = 2;
+  start();
+  std::vector<Client> slow;
+  for (int i = 0; i < 2; ++i) {
+    slow.push_back(client());
+    slow.back().send("POST /upload HTTP/1.1\r\nHost: " + slow.back().host() +
+                     "\r\nContent-Length: 10\r\n\r\nabc");
+  }
+  int status = 200;
+  for (int i = 0; i < 50 && status == 200; ++i) {
+    status = client().post("/upload", "x").status;
+  }
+  EXPECT_EQ(status, 503);
+  EXPECT_EQ(client().post("/x", "x").status, 200);
+  EXPECT_TRUE(slow.front().send("defghij"));
+  EXPECT_EQ(slow.front().receive().status, 200);
+}
+
+TEST_F(ServerTest, AFaultIsAnAnswer) {
+  auto caller = client();
+  const auto answer = caller.get("/throws");
+  EXPECT_EQ(answer.status, 500);
+  EXPECT_NE(answer.body.find(codes::fault), std::string::npos);
+  EXPECT_EQ(caller.get("/x").status, 200);
+}
+
+TEST_F(ServerTest, ItsEndLetsARunningRequestFinish) {
+  auto caller = client();
+  auto resting = client();
+  EXPECT_EQ(resting.get("/x").status, 200);
+  caller.send("GET /slow HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n");
+  std::this_thread::sleep_for(100ms);
+  const auto begun = std::chrono::steady_clock::now();
+  server.reset();
+  EXPECT_LT(std::chrono::steady_clock::now() - begun, 2s);
+  EXPECT_EQ(caller.receive().status, 200);
+  EXPECT_TRUE(caller.ends_within(1s));
+  EXPECT_TRUE(resting.ends_within(1s));
+}
+
+TEST_F(ServerTest, ATakenPortIsNamedOrTheNextOneUsed) {
+  ServeOptions same = options;
+  same.port = server->port();
+  same.next_free_port = false;
+  const auto refused = Server::start(same, echo);
+  ASSERT_FALSE(refused.has_value());
+  EXPECT_EQ(refused.error().code, codes::port_taken);
+  same.next_free_port = true;
+  const auto beside = Server::start(same, echo);
+  ASSERT_TRUE(beside.has_value());
+  EXPECT_NE((*beside)->port(), server->port());
+  EXPECT_EQ(Client((*beside)->port()).get("/x").status, 200);
+}
+
+// Many clients at once, each with its own conversation: no answer goes astray.
+TEST_F(ServerTest, ConversationsStayApart) {
+  std::atomic<int> wrong{0};
+  std::vector<std::thread> threads;
+  for (int t = 0; t < 8; ++t) {
+    threads.emplace_back([&, t] {
+      auto caller = client();
+      for (int i = 0; i < 200; ++i) {
+        const auto path = "/" + std::to_string(t) + "/" + std::to_string(i);
+        if (caller.get(path).body != "GET " + path + "   0") ++wrong;
+      }
+    });
+  }
+  for (auto& thread : threads) thread.join();
+  EXPECT_EQ(wrong, 0);
+}
+
+TEST(Target, IsReadWithoutGuessing) {
+  const auto read = read_target("/api/people?q=a%26b&page=2&q=last&&empty");
+  ASSERT_TRUE(read.has_value());
+  EXPECT_EQ(read->path, "/api/people");
+  EXPECT_EQ(read->query.at("q"), "last");
+  EXPECT_EQ(read->query.at("page"), "2");
+  EXPECT_EQ(read->query.at("empty"), "");
+  EXPECT_EQ(read_target("/a+b")->path, "/a+b");
+  EXPECT_FALSE(read_target("").has_value());
+  EXPECT_FALSE(read_target("a").has_value());
+  EXPECT_FALSE(read_target("?a=b").has_value());
+}
+
+}  // namespace
+}  // namespace penstock::web
