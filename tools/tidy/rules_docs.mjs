@@ -201,7 +201,7 @@ export const abbreviations = {
   says: 'units is spelled out: no U, no IU (H05)',
   check(tree) {
     const found = [];
-    const short = /(?<![\w+.#-])\d[\d.,']*[ \u00a0]?(U|IU|iu|i\.u\.)(?![\w+])|\bU-?(100|200|300|500)\b|\b(I?U|iu)\/(m[lL]|kg|day|h)\b/g;
+    const short = /(?<![\w+.#-])\d(?:[\d.,']*\d)?[ \u00a0]?(U|IU|iu|i\.u\.)(?![\w+])|\bU-?(100|200|300|500)\b|\b(I?U|iu)\/(m[lL]|kg|day|h)\b/g;
     for (const { path, text } of written(tree)) {
       for (const { line, match } of matches(text, short)) {
         // A whole number in C++ that is unsigned, not a dose.
