@@ -3,6 +3,7 @@
 #pragma once
 
 #include "edge/exchange/csv.hpp"
+#include "edge/exchange/dial_json.hpp"
 #include "edge/exchange/diary_csv.hpp"
 #include "edge/exchange/fact_codec.hpp"
 #include "edge/exchange/fact_json.hpp"

@@ -33,7 +33,7 @@ inline constexpr std::uint8_t envelope_layout = 1;
 
 /// Identity and content.
 std::vector<std::uint8_t> encode(const journal::Fact& fact);
-/// The same, added to the end of `into`, which is cleared first: a writer of many keeps one buffer.
+/// The same into a buffer that is cleared first: a writer of many keeps one.
 void encode(const journal::Fact& fact, std::vector<std::uint8_t>& into);
 
 /// Reads what `encode` wrote, and nothing else: it trusts no length and no number. An error says at

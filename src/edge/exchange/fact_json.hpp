@@ -45,17 +45,12 @@ struct Draft {
 Result<Draft> draft_from_json(const json::Value& value, const shelf::Shelf* shelf = nullptr,
                               std::string_view at = "");
 
-/// Names of all kinds of facts, in the order of their type numbers.
-std::vector<std::string_view> kinds();
-/// The same list of choices for a kind: JSON Schema (2020-12) of a request to record one. Nothing:
-/// no such kind.
+/// JSON Schema (2020-12) of a request to record one. Nothing: no such kind. The list of kinds is
+/// journal::kinds.
 std::optional<json::Value> kind_schema(std::string_view kind);
 /// Any kind.
 json::Value fact_schema();
 /// A request to record one that works, for `--example`. Nothing: no such kind.
 std::optional<json::Value> kind_example(std::string_view kind);
-
-/// A payload's type number to its name; nothing for a number that no kind has.
-std::optional<std::string_view> kind_name(std::uint16_t type);
 
 }  // namespace penstock::exchange

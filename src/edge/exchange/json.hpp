@@ -6,7 +6,6 @@
 #include <concepts>
 #include <cstdint>
 #include <optional>
-#include <set>
 #include <span>
 #include <string>
 #include <string_view>
