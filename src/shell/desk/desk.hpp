@@ -62,9 +62,11 @@ inline constexpr std::string_view read_back_missing =
 inline constexpr std::string_view search_short = "desk.search_short";
 inline constexpr std::string_view preview_other =
     "desk.preview_other";  // accepted file is not the previewed one (H22)
-inline constexpr std::string_view incident = "desk.incident";        // ours: [number]
-inline constexpr std::string_view zone_unknown = "zone.unknown";     // [text]
-inline constexpr std::string_view nothing_due = "desk.nothing_due";  // [day]
+inline constexpr std::string_view incident = "desk.incident";              // ours: [number]
+inline constexpr std::string_view zone_unknown = "zone.unknown";           // [text]
+inline constexpr std::string_view nothing_due = "desk.nothing_due";        // [day]
+inline constexpr std::string_view sheet_unseen = "desk.sheet_unseen";      // [name] H50
+inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
     "ask.taken_already";  // H07 [slot, when, dose, by]

@@ -113,6 +113,20 @@ std::vector<json::Value> steps_of(const NextDose& dose, bool meal) {
   return std::move(writer.steps);
 }
 
+// H50: a sheet that somebody cannot see or read is not a sheet. The catalogue is English for now.
+std::optional<Error> unreadable(const Background& background, std::string_view name) {
+  if (background.sight == Ability::none)
+    return Error{Kind::refused, std::string(codes::sheet_unseen), {arg_text("name", name)}, ""};
+  const auto reads = folded_for_search(background.reads);
+  if (!reads.empty() && reads.find("english") == std::string::npos) {
+    return Error{Kind::refused,
+                 std::string(codes::sheet_language),
+                 {arg_text("name", name), arg_text("language", background.reads)},
+                 ""};
+  }
+  return std::nullopt;
+}
+
 Rich last_line(const Folded& person, const order::Due& sheet, const ClinicState& clinic) {
   Rich out;
   for (const auto& due : order::due_on(person.order, sheet.day, person.zone)) {
@@ -144,6 +158,8 @@ Result<json::Value> Desk::steps(Id id, const SheetQuery& query) {
                    std::string(codes::nothing_due),
                    {arg_date("day", query.day.value_or(now.day()))},
                    ""};
+    if (const auto unfit = unreadable(person.person.background, person.person.full_name))
+      return *unfit;
     const auto dose = plan_dose(person, clinic->shelf, *due, now);
     if (dose.planned.refusal) return *dose.planned.refusal;
     const auto& line = *dose.line;

@@ -107,36 +107,40 @@ std::vector<json::Value> prime_buttons(const CardInput& input, const dial::Actio
   return out;
 }
 
+bool is_injected_by_another(const CardInput& input) {
+  if (input.person == nullptr) return false;
+  const auto who = input.person->person.background.injector;
+  return who != journal::Injector::self && who != journal::Injector::unknown;
+}
+
+// Needles that fit and were taught back; where none was, the first few that fit: then the card says
+// that a teach-back is due (H45).
+std::vector<const shelf::Entry<shelf::Needle>*> needles_to_offer(const CardInput& input) {
+  constexpr std::size_t offered_max = 4;
+  std::vector<const shelf::Entry<shelf::Needle>*> taught, fitting;
+  for (const auto& entry : input.shelf->needles) {
+    if (!shelf::fits(input.dose->pen->copy, entry.thing)) continue;
+    if (is_injected_by_another(input) && !entry.thing.safety)
+      continue;  // H46: whoever injects another is kept from the needle
+    if (input.person->person.taught_needle(entry.code)) taught.push_back(&entry);
+    if (fitting.size() < offered_max) fitting.push_back(&entry);
+  }
+  return taught.empty() ? fitting : taught;
+}
+
 std::vector<json::Value> needle_buttons(const CardInput& input) {
   if (!records(input)) return {};
-  const auto& pen = *input.dose->pen;
   std::vector<json::Value> out;
-  for (const auto& entry : input.shelf->needles) {
-    if (!shelf::fits(pen.copy, entry.thing) || !input.person->person.taught_needle(entry.code))
-      continue;
+  for (const auto* entry : needles_to_offer(input)) {
     auto on = fact(journal::NeedleOn::name);
-    json::add(on, "pen", json::string(pen.id));
-    json::add(on, "needle", text(entry.code));
-    json::add(on, "length_mm", json::number(entry.thing.length));
+    json::add(on, "pen", json::string(input.dose->pen->id));
+    json::add(on, "needle", text(entry->code));
+    json::add(on, "length_mm", json::number(entry->thing.length));
     auto button = record_action("act.needle_on", {std::move(on)});
-    set(button, "label", text(said("act.needle_on", {arg_text("needle", entry.thing.name)})));
+    set(button, "label", text(said("act.needle_on", {arg_text("needle", entry->thing.name)})));
     out.push_back(std::move(button));
   }
-  // None taught yet: any that fits may be chosen, and the choice says that a teach-back is due
-  // (H45).
-  if (!out.empty()) return out;
-  auto on = fact(journal::NeedleOn::name);
-  json::add(on, "pen", json::string(pen.id));
-  std::vector<json::Value> choices;
-  for (const auto& entry : input.shelf->needles) {
-    if (!shelf::fits(pen.copy, entry.thing)) continue;
-    choices.push_back(
-        json::object({{"value", text(entry.code)}, {"label", text(entry.thing.name)}}));
-  }
-  if (choices.empty()) return {};
-  auto choice = fill_field("needle", "field.needle", "choice");
-  json::add(choice, "choices", list(std::move(choices)));
-  return {record_action("act.needle_on_any", {std::move(on)}, list({std::move(choice)}))};
+  return out;
 }
 
 std::vector<json::Value> off_buttons(const CardInput& input) {
@@ -198,21 +202,38 @@ bool at_meal(const CardInput& input) {
   return input.purpose == journal::Purpose::mealtime || input.purpose == journal::Purpose::premixed;
 }
 
+// Who gave the last one, and when: asked before any dial (H07, H46).
+std::string last_given_text(const CardInput& input) {
+  if (input.dose == nullptr) return {};
+  const order::Given* last = nullptr;
+  for (const auto& given : input.person->order.given) {
+    if (given.line && *given.line == input.dose->line->id) last = &given;
+  }
+  if (last == nullptr) return said("step.taken.none");
+  const auto by = last->by == journal::Injector::unknown ? said("step.taken.by_unknown")
+                                                         : code_name("by/", word_of(last->by));
+  return said(
+      "step.taken.last",
+      {arg_units("dose", last->units), arg_text("day", english().day_short(last->when.day())),
+       arg_text("time", format_iso(last->when.minute())), arg_text("by", by)});
+}
+
 json::Value taken_step(const CardInput& input) {
-  return plain_step("taken", at_meal(input) ? "taken_meal" : "taken",
-                    hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input));
+  const std::string key = at_meal(input) ? "step.taken_meal" : "step.taken";
+  auto caption = said(key + ".caption");
+  if (const auto last = last_given_text(input); !last.empty()) caption += " " + last;
+  return step("taken", said(key), caption,
+              hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input));
 }
 
 json::Value needle_step(const CardInput& input) {
   const auto* pen = records(input) ? input.dose->pen : nullptr;
   const bool on = pen != nullptr && pen->needle.on && pen->needle.uses == 0;
-  const bool other = input.person != nullptr &&
-                     input.person->person.background.injector != journal::Injector::self &&
-                     input.person->person.background.injector != journal::Injector::unknown;
-  return step("needle", said("step.needle"),
-              said(other ? "step.needle.caption_other" : "step.needle.caption"),
-              hand(Hand::shields, input), on ? std::vector<json::Value>{} : needle_buttons(input),
-              on, "step.needle.done");
+  return step(
+      "needle", said("step.needle"),
+      said(is_injected_by_another(input) ? "step.needle.caption_other" : "step.needle.caption"),
+      hand(Hand::shields, input), on ? std::vector<json::Value>{} : needle_buttons(input), on,
+      "step.needle.done");
 }
 
 json::Value prime_step(const CardInput& input, const dial::Action& action) {
@@ -343,14 +364,21 @@ Rich after_text(const Planned& planned) {
   return english().sentence("next.after", {arg_units("left", after.left)});
 }
 
-json::Value cautions_of(const Planned& planned) {
+json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
-  for (const auto& caution : planned.plan->cautions) {
+  for (const auto& caution : input.planned->plan->cautions) {
     // How the window counts stands in its own step.
     if (caution.code == dial::dial_cautions::window_returns ||
         caution.code == dial::dial_cautions::window_counts_on)
       continue;
     out.push_back(notice(Level::caution, english().sentence(caution.code, caution.args)));
+  }
+  if (records(input)) {
+    const auto offered = needles_to_offer(input);
+    const bool taught = std::ranges::any_of(offered, [&](const auto* entry) {
+      return input.person->person.taught_needle(entry->code);
+    });
+    if (!taught) out.push_back(notice(Level::caution, english().sentence("next.needle_untaught")));
   }
   return list(std::move(out));
 }
@@ -469,7 +497,7 @@ json::Value next_card(const CardInput& input) {
   } else {
     json::add(card, "dose_text", text(said("dose", {arg_units("dose", dose)})));
     json::add(card, "steps", list(steps_of(input)));
-    json::add(card, "cautions", cautions_of(planned));
+    json::add(card, "cautions", cautions_of(input));
     if (auto table = window_table(planned); table.type == json::Type::object)
       json::add(card, "window_table", std::move(table));
     json::add(card, "after_text", rich(after_text(planned)));

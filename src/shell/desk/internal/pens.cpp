@@ -17,8 +17,7 @@ std::string word_of(E value) {
 }
 
 json::Value fact_about(std::string_view kind, std::string_view field, Id thing) {
-  return json::object({{"what", text(kind)},
-                       {std::string(field), json::string(thing)}});
+  return json::object({{"what", text(kind)}, {std::string(field), json::string(thing)}});
 }
 
 // Where the stopper will stand after the next dose, if this cartridge gives it.
