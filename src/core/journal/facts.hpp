@@ -840,4 +840,36 @@ inline constexpr std::string_view correction_both =
 /// not). A broken shelf copy or entry is refused with the shelf's own code.
 Result<Fact> checked(Fact fact);
 
+// ---- what is odd (H25)
+// ---------------------------------------------------------------------------------------------------
+
+// Soft limits: outside them a well-formed value is asked about once, never refused. Ours, where no
+// source is named.
+inline constexpr std::int32_t usual_weight_tenths_kg_least = 100;   // a toddler
+inline constexpr std::int32_t usual_weight_tenths_kg_most = 2'500;  // above most clinic scales
+inline constexpr std::int64_t usual_dose_hundredths_most =
+    8'000;  // usual pens dial 60 or 80 units (data/reference/pens.tsv, T402, from memory)
+inline constexpr std::int64_t usual_prime_hundredths_most =
+    600;  // a new cartridge may take four to six units (common practice, no source)
+inline constexpr std::int32_t usual_celsius_tenths_least = -300;  // a freezer, a night outdoors
+inline constexpr std::int32_t usual_celsius_tenths_most = 700;    // a closed car in the sun
+inline constexpr std::int32_t usual_window_minutes_most = 240;
+inline constexpr std::int32_t usual_age_years_most = 105;
+inline constexpr std::int32_t usual_days_late_most = 366;  // a year written wrong
+
+/// Every reason that an odd value's argument `why` can name.
+inline constexpr auto odd_reasons =
+    std::to_array<std::string_view>({"usual.weight", "usual.dose", "usual.prime", "usual.celsius",
+                                     "usual.window", "usual.age", "usual.late"});
+
+namespace codes {
+inline constexpr std::string_view odd = "fact.odd";  // args: field, value, least, most, why
+}  // namespace codes
+
+/// The first value of a well-formed fact that is odd by itself, as a question to whoever records it
+/// (kind: refused, until they say yes); nothing if there is none. A dose under an order line is not
+/// asked about here: the order's own limits are nearer. What is odd against the rest of the journal
+/// is the ledger's to mark.
+std::optional<Error> oddity(const Fact& fact);
+
 }  // namespace penstock::journal

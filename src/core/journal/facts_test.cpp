@@ -540,6 +540,90 @@ TEST(Facts, H32_ADismissalNeedsANameAndAReason) {
   EXPECT_EQ(refusal(nameless), expect(codes::text_empty, "/author"));
 }
 
+// ---- H25: what is odd
+
+std::pair<std::string, std::string> question(const Fact& made) {
+  const auto found = oddity(made);
+  if (!found) return {"usual", ""};
+  EXPECT_EQ(found->kind, Kind::refused);
+  EXPECT_EQ(found->code, codes::odd);
+  const auto why = std::ranges::find(found->args, "why", &Arg::name);
+  EXPECT_NE(why, found->args.end());
+  EXPECT_NE(std::ranges::find(odd_reasons, why->text), std::end(odd_reasons)) << why->text;
+  return {why->text, found->at};
+}
+std::pair<std::string, std::string> question(Payload payload) {
+  const auto made = fact(std::move(payload));
+  EXPECT_TRUE(checked(made));  // what is odd is taken all the same
+  return question(made);
+}
+const auto usual = expect("usual", "");
+
+TEST(Facts, H25_NothingUsualIsAskedAbout) {
+  for (const auto& payload : samples()) EXPECT_EQ(question(payload), usual) << name_of(payload);
+}
+
+TEST(Facts, H25_AnOddValueIsAskedAboutAndTaken) {
+  auto made = person();
+  for (const auto& [tenths, asked] :
+       {std::pair{99, true}, {100, false}, {2'500, false}, {2'501, true}}) {
+    made.background.weight = TenthsKg{tenths};
+    const auto expected = asked ? expect("usual.weight", "/background/weight_kg") : usual;
+    EXPECT_EQ(question(made), expected) << tenths;
+    EXPECT_EQ(question(BackgroundNoted{made.background}), expected) << tenths;
+  }
+  made = person();
+  made.born = day(1921, 3, 16);
+  EXPECT_EQ(question(made), expect("usual.age", "/born"));
+  made.born = day(1921, 3, 17);  // 105 until tomorrow
+  EXPECT_EQ(question(made), usual);
+  EXPECT_EQ(question(Primed{id(7), 6_units, Flow::seen}), usual);
+  EXPECT_EQ(question(Primed{id(7), 6.5_units, Flow::seen}), expect("usual.prime", "/units"));
+  EXPECT_EQ(question(TemperatureSpell{{}, {700}, 5, false, ""}), usual);
+  EXPECT_EQ(question(TemperatureSpell{{}, {701}, 5, false, ""}),
+            expect("usual.celsius", "/celsius"));
+  EXPECT_EQ(question(TemperatureSpell{{}, {-301}, 5, true, ""}),
+            expect("usual.celsius", "/celsius"));
+}
+
+TEST(Facts, H25_ADoseWithoutAnOrderLineIsAskedAboutAboveWhatUsualPensDial) {
+  EXPECT_EQ(question(injected(80_units)), usual);
+  EXPECT_EQ(question(injected(80.5_units)), expect("usual.dose", "/units"));
+  auto ordered = injected(180_units);
+  ordered.line = id(3);  // the order's own limits are nearer
+  EXPECT_EQ(question(ordered), usual);
+  auto part = injected(20_units);
+  part.meant = 200_units;
+  EXPECT_EQ(question(part), expect("usual.dose", "/meant_units"));
+  auto order = line();
+  order.most_units = 200_units;
+  order.slots[0].units = 180_units;
+  EXPECT_EQ(question(order), expect("usual.dose", "/slots/0/units"));
+  order = line();
+  order.slots[0].minutes_after = 241;
+  EXPECT_EQ(question(order), expect("usual.window", "/slots/0/minutes_after"));
+  order.slots[0].minutes_after = 240;
+  order.slots[0].minutes_before = 300;
+  EXPECT_EQ(question(order), expect("usual.window", "/slots/0/minutes_before"));
+}
+
+Payload replacing(Payload instead, When when = {noon, 60}) {
+  return Correction{id(3), "misread", false,
+                    std::make_shared<const Replacement>(Replacement{when, 0, std::move(instead)})};
+}
+
+TEST(Facts, H25_AYearWrittenWrongAndAnOddReplacementAreAskedAbout) {
+  auto made = fact(Note{"x"});
+  made.happened.at = noon - days{366};
+  EXPECT_EQ(question(made), usual);
+  made.happened.at = noon - days{367};
+  EXPECT_EQ(question(made), expect("usual.late", "/happened"));
+  made.happened.at = noon + days{1};
+  EXPECT_EQ(question(made), usual);
+  EXPECT_EQ(question(replacing(injected(100_units))), expect("usual.dose", "/replacement/units"));
+  EXPECT_EQ(question(replacing(injected(10_units))), usual);
+}
+
 // ---- identities and corrections
 
 TEST(Facts, IdentitiesAreThere) {
@@ -561,11 +645,6 @@ TEST(Facts, IdentitiesAreThere) {
   EXPECT_EQ(refusal(order), expect(codes::names_itself, "/replaces"));
   auto given = PenGiven{id(1), pen(), "insulin glargine", {100}, ""};
   EXPECT_EQ(refusal(given), taken);  // a pen may bear the identity of the fact that gave it
-}
-
-Payload replacing(Payload instead, When when = {noon, 60}) {
-  return Correction{id(3), "misread", false,
-                    std::make_shared<const Replacement>(Replacement{when, 0, std::move(instead)})};
 }
 
 TEST(Facts, ACorrectionNamesAnOriginalAndSaysOneThing) {

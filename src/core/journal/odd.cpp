@@ -1,0 +1,99 @@
+// What is odd by itself is asked about, once; the answer yes is enough (H25).
+#include <utility>
+
+#include "core/journal/facts.hpp"
+#include "core/journal/person.hpp"
+
+namespace penstock::journal {
+namespace {
+
+struct Usual {
+  std::int64_t least;
+  std::int64_t most;
+  ArgType type;
+  std::string_view why;
+};
+constexpr Usual usual_weight{usual_weight_tenths_kg_least, usual_weight_tenths_kg_most,
+                             ArgType::tenths, "usual.weight"};
+constexpr Usual usual_dose{0, usual_dose_hundredths_most, ArgType::units, "usual.dose"};
+constexpr Usual usual_prime{0, usual_prime_hundredths_most, ArgType::units, "usual.prime"};
+constexpr Usual usual_celsius{usual_celsius_tenths_least, usual_celsius_tenths_most,
+                              ArgType::celsius, "usual.celsius"};
+constexpr Usual usual_window{0, usual_window_minutes_most, ArgType::count, "usual.window"};
+constexpr Usual usual_age{0, usual_age_years_most, ArgType::count, "usual.age"};
+constexpr Usual usual_late{0, usual_days_late_most, ArgType::count, "usual.late"};
+
+using Found = std::optional<Error>;
+
+Found ask(const std::string& at, std::int64_t value, const Usual& usual) {
+  if (value >= usual.least && value <= usual.most) return std::nullopt;
+  const auto number = [&](std::string_view name, std::int64_t n) {
+    return Arg{std::string(name), usual.type, n, {}};
+  };
+  return Error{
+      Kind::refused,
+      std::string(codes::odd),
+      {arg_code("field", std::string_view(at).substr(at.rfind('/') + 1)), number("value", value),
+       number("least", usual.least), number("most", usual.most), arg_code("why", usual.why)},
+      at};
+}
+
+/// Every kind that can be odd by itself; `on` is the day on which it happened.
+struct Asking {
+  std::string path;
+  LocalDay on;
+
+  Found operator()(const Background& background) const {
+    if (!background.weight) return std::nullopt;
+    return ask(path + "/background/weight_kg", background.weight->tenths, usual_weight);
+  }
+  Found operator()(const BackgroundNoted& fact) const { return (*this)(fact.background); }
+  Found operator()(const PersonRegistered& fact) const {
+    if (auto found = ask(path + "/born", age_years(fact.born, on), usual_age)) return found;
+    return (*this)(fact.background);
+  }
+  Found operator()(const OrderLineSigned& fact) const {
+    for (std::size_t n = 0; n < fact.slots.size(); ++n) {
+      const auto& slot = fact.slots[n];
+      const auto at = path + "/slots/" + std::to_string(n);
+      if (auto found = ask(at + "/minutes_before", slot.minutes_before, usual_window)) return found;
+      if (auto found = ask(at + "/minutes_after", slot.minutes_after, usual_window)) return found;
+      if (auto found = ask(at + "/units", slot.units.hundredths(), usual_dose)) return found;
+    }
+    return std::nullopt;
+  }
+  Found operator()(const Primed& fact) const {
+    return ask(path + "/units", fact.units.hundredths(), usual_prime);
+  }
+  Found operator()(const Injected& fact) const {
+    if (fact.line) return std::nullopt;
+    if (auto found = ask(path + "/units", fact.units.hundredths(), usual_dose)) return found;
+    if (!fact.meant) return std::nullopt;
+    return ask(path + "/meant_units", fact.meant->hundredths(), usual_dose);
+  }
+  Found operator()(const TemperatureSpell& fact) const {
+    return ask(path + "/celsius", fact.celsius.tenths, usual_celsius);
+  }
+  Found operator()(const Correction& fact) const {
+    if (!fact.replacement) return std::nullopt;
+    return std::visit(Asking{path + "/replacement", fact.replacement->happened.day()},
+                      fact.replacement->payload);
+  }
+  template <class Other>
+  Found operator()(const Other&) const {
+    return std::nullopt;
+  }
+};
+
+}  // namespace
+
+std::optional<Error> oddity(const Fact& fact) {
+  const auto late = std::chrono::floor<std::chrono::days>(fact.recorded - fact.happened.at);
+  // A day early is within `checked`'s grace.
+  if (late.count() > 0) {
+    if (auto found = ask("/happened", late.count(), usual_late)) return found;
+  }
+  return std::visit(Asking{"", fact.happened.day()}, fact.payload);
+}
+
+}  // namespace penstock::journal
