@@ -79,5 +79,5 @@ std::span<const EmbeddedFile> ${name}();
     COMMENT "Embedding ${name}"
     VERBATIM)
   target_sources(${target} PRIVATE ${outputs})
-  target_include_directories(${target} PRIVATE ${CMAKE_BINARY_DIR}/generated ${PENSTOCK_CMAKE_DIR}/include)
+  target_include_directories(${target} PUBLIC ${CMAKE_BINARY_DIR}/generated ${PENSTOCK_CMAKE_DIR}/include)
 endfunction()

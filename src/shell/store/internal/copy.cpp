@@ -212,6 +212,39 @@ Result<Held> hold_target(const SqliteOptions& to, Overwrite overwrite) {
   return held;
 }
 
+/// People know the files that they named, not the one that we work on beside them.
+Error said_of(Error error, const TemporaryFile& copy, const std::filesystem::path& known) {
+  for (auto& arg : error.args) {
+    if (arg.name == "file" && arg.text == copy.path().string()) arg.text = known.string();
+  }
+  return error;
+}
+
+Result<VerifyReport> fill_backup(const SqliteOptions& from, const SqliteOptions& copy,
+                                 const OnProgress& progress) {
+  if (auto copied = copy_store(from, copy, progress); !copied) return copied.error();
+  auto report = settle_backup(copy, progress);
+  if (!report) return report.error();
+  if (auto fine = acceptable(*report, copy.path); !fine) return fine.error();
+  return report;
+}
+
+Result<VerifyReport> fill_restored(const SqliteOptions& backup, const SqliteOptions& copy,
+                                   const OnProgress& progress) {
+  const auto damaged = [&](Error error) -> Error {
+    if (error.code != codes::file_damaged) return error;
+    auto out = file_error(Kind::refused, codes::backup_damaged, backup.path);
+    out.args.push_back(arg_code("because", error.code));
+    return out;
+  };
+  if (auto copied = copy_store(backup, copy, progress); !copied) return damaged(copied.error());
+  if (auto settled = settle(copy); !settled) return damaged(settled.error());
+  auto report = verify_settled(copy, progress);
+  if (!report) return damaged(report.error());
+  if (auto fine = acceptable(*report, backup.path); !fine) return fine.error();
+  return report;
+}
+
 }  // namespace
 
 Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
@@ -229,23 +262,20 @@ Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesyste
   SqliteOptions target = from;
   target.access = Access::read_write;
   target.path = copy.path();
-
-  if (auto copied = copy_store(from, target, progress); !copied) return copied.error();
-  auto report = settle_backup(target, progress);
-  if (!report) return report.error();
-  if (auto fine = acceptable(*report, to); !fine) return fine.error();
+  auto report = fill_backup(from, target, progress);
+  if (!report) return said_of(report.error(), copy, to);
   return move_copy(copy, to, IfThere::refuse, std::move(*report));
 }
 
 Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
                                   Overwrite overwrite, const OnProgress& progress) {
-  SqliteOptions source = to;
-  source.path = backup;
-  source.access = Access::read_only;
   std::error_code ignored;
   if (!std::filesystem::exists(backup, ignored)) {
     return file_error(Kind::not_found, codes::no_file, backup);
   }
+  SqliteOptions source = to;
+  source.path = backup;
+  source.access = Access::read_only;
   auto held = hold_target(to, overwrite);
   if (!held) return held.error();
 
@@ -255,12 +285,8 @@ Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const Sql
   SqliteOptions target = to;
   target.access = Access::read_write;
   target.path = copy.path();
-
-  if (auto copied = copy_store(source, target, progress); !copied) return copied.error();
-  if (auto settled = settle(target); !settled) return settled.error();
-  auto report = verify_settled(target, progress);
-  if (!report) return report.error();
-  if (auto fine = acceptable(*report, backup); !fine) return fine.error();
+  auto report = fill_restored(source, target, progress);
+  if (!report) return said_of(report.error(), copy, to.path);
   // Only a store that could not be read still has companions here; its log must not be played into
   // the new file.
   if (!held->connection) remove_companions(to.path);
