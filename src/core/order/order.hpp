@@ -177,8 +177,8 @@ struct Due {
 std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone);
 
 /// The injections that answer a due slot: of the same line (or, where none is recorded, of the same
-/// insulin and strength) inside its window; with the slot's name, on its date; with no slot, within
-/// two hours of its window (H07).
+/// insulin and strength) with the slot's name, on its date; without a name, or with one that the
+/// line does not have, within two hours of its window and nearest to it (H07).
 std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;
 
@@ -203,7 +203,9 @@ inline constexpr std::string_view stopped = "order.stopped";  // args: by, since
 inline constexpr std::string_view new_awaited = "order.new_awaited";  // args: by, since
 inline constexpr std::string_view not_yet = "order.not_yet";          // args: from (date)
 inline constexpr std::string_view rest_none = "order.rest_none";  // no part-dose of that identity
-inline constexpr std::string_view rest_more = "order.rest_more";  // args: dose, rest
+inline constexpr std::string_view rest_late =
+    "order.rest_late";  // args: rest, when (H39: past a set time, ask the prescriber)
+inline constexpr std::string_view rest_more = "order.rest_more";        // args: dose, rest
 inline constexpr std::string_view dose_outside = "order.dose_outside";  // args: dose, least, most
 inline constexpr std::string_view outcome_unknown =
     "order.outcome_unknown";  // args: when, by, given_by_name; nobody knows how much (H44)
@@ -216,8 +218,9 @@ inline constexpr std::string_view taken_already =
 /// The declared order, walked by a test.
 inline constexpr auto refusals = std::to_array<std::string_view>(
     {codes::none, codes::replaced, codes::ended, codes::unchecked, codes::question_open,
-     codes::stopped, codes::new_awaited, codes::not_yet, codes::rest_none, codes::rest_more,
-     codes::dose_outside, codes::outcome_unknown, codes::part_given, codes::taken_already});
+     codes::stopped, codes::new_awaited, codes::not_yet, codes::rest_none, codes::rest_late,
+     codes::rest_more, codes::dose_outside, codes::outcome_unknown, codes::part_given,
+     codes::taken_already});
 
 /// What somebody asks to dial now.
 struct Ask {
@@ -235,7 +238,13 @@ struct Allowed {
   std::optional<Due> due;
 };
 
-/// Whether the order lets this dose be dialled now; otherwise the first refusal of the list.
+/// After this long a rest is no longer given without the prescriber's word (H39). Ours, until an
+/// order says otherwise: about as long as a mealtime dose belongs to its meal.
+inline constexpr std::int32_t rest_minutes_most = 120;
+
+/// Whether the order lets this dose be dialled now; otherwise the first refusal of the list. An
+/// unfinished dose (part given, or outcome unknown) is never dialled again as the whole, answered
+/// or not, until the window of the next slot opens.
 Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone);
 
 }  // namespace penstock::order

@@ -1,0 +1,144 @@
+// The fold: lines first, then what was said about them, so that the order in which facts of one
+// moment were written does not matter.
+#include <algorithm>
+#include <unordered_map>
+
+#include "core/order/internal/matching.hpp"
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+namespace {
+
+using journal::Effective;
+
+struct InsulinOf {
+  std::string name;
+  Strength strength;
+};
+
+/// What does not depend on anything else in the order.
+class First {
+ public:
+  explicit First(Order& order) : order_(order) {}
+
+  void on(const Effective& e, const journal::OrderLineSigned& p) {
+    Line& line = order_.lines.emplace_back();
+    line.id = e.fact->id;
+    line.signed_when = e.happened;
+    line.text = p;
+  }
+  void on(const Effective& e, const journal::QuestionOpened& p) {
+    order_.questions.push_back(
+        {e.fact->id, e.happened, p.line, p.reason, p.text, p.answer_by, std::nullopt});
+  }
+  void on(const Effective&, const journal::CartridgeLoaded& p) {
+    insulins.try_emplace(p.cartridge, InsulinOf{p.copy.name, p.copy.strength});
+  }
+
+  std::unordered_map<Id, InsulinOf, IdHash> insulins;
+
+ private:
+  Order& order_;
+};
+
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+/// The same name, whatever its capitals and the spaces around it.
+bool same_person(std::string_view a, std::string_view b) {
+  const auto trimmed = [](std::string_view text) {
+    while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+    while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+    return text;
+  };
+  return std::ranges::equal(trimmed(a), trimmed(b), {}, lower, lower);
+}
+
+/// What names a line, a question or a cartridge.
+class Second {
+ public:
+  Second(Order& order, const First& first) : order_(order), first_(first) {}
+
+  void on(const Effective& e, const journal::OrderLineSigned& p) {
+    if (!p.replaces || *p.replaces == e.fact->id) return;
+    Line* old = line(*p.replaces);
+    if (!old || (old->replaced_by && old->replaced_from <= p.from)) return;
+    old->replaced_by = e.fact->id;
+    old->replaced_from = p.from;
+  }
+  void on(const Effective& e, const journal::OrderLineChecked& p) {
+    Line* checked = line(p.line);
+    if (!checked) return;
+    if (same_person(p.checked_by, checked->text.copied_by)) {
+      order_.marks.push_back(
+          {MarkKind::checked_by_copier, e.fact->id, e.happened, checked->id, Units::zero()});
+      return;
+    }
+    if (!checked->checked) checked->checked = Check{e.fact->id, e.happened, p.checked_by};
+  }
+  void on(const Effective& e, const journal::OrderSignatureSeen& p) {
+    Line* seen = line(p.line);
+    if (seen && !seen->signature_seen) seen->signature_seen = e.happened;
+  }
+  // Of several ends the earliest holds: an old order is not followed (H08).
+  void on(const Effective& e, const journal::OrderLineEnded& p) {
+    Line* ended = line(p.line);
+    if (!ended || (ended->ended && ended->ended->last_day <= p.last_day)) return;
+    ended->ended = End{e.fact->id, e.happened, p.last_day, p.prescriber, p.reason};
+  }
+  void on(const Effective& e, const journal::QuestionAnswered& p) {
+    const auto found = std::ranges::find(order_.questions, p.question, &Question::id);
+    if (found == order_.questions.end()) return;
+    found->answer = Answer{e.fact->id, e.happened, p.answer, p.by, p.text, p.read_back};
+  }
+  void on(const Effective& e, const journal::Injected& p) {
+    Given& given = order_.given.emplace_back();
+    given.fact = e.fact->id;
+    given.when = e.happened;
+    given.line = p.line;
+    given.slot = p.slot;
+    if (const auto found = first_.insulins.find(p.cartridge); found != first_.insulins.end()) {
+      given.insulin = found->second.name;
+      given.strength = found->second.strength;
+    }
+    given.units = p.units;
+    given.meant = p.meant.value_or(p.units);
+    given.outcome = p.outcome;
+    given.completes = p.completes;
+    given.by = p.given_by;
+    given.by_name = p.given_by_name;
+  }
+
+ private:
+  Line* line(const Id& id) {
+    const auto found = std::ranges::find(order_.lines, id, &Line::id);
+    return found == order_.lines.end() ? nullptr : &*found;
+  }
+  Order& order_;
+  const First& first_;
+};
+
+template <class Fold>
+void run(Fold& fold, const journal::History& history) {
+  for (const Effective& e : history.facts) {
+    std::visit(
+        [&]<class P>(const P& payload) {
+          if constexpr (requires { fold.on(e, payload); }) fold.on(e, payload);
+        },
+        *e.payload);
+  }
+}
+
+}  // namespace
+
+Order fold(const journal::History& history, const ZoneRules& zone) {
+  Order order;
+  First first(order);
+  run(first, history);
+  Second second(order, first);
+  run(second, history);
+  internal::mark_given(order, zone);
+  std::ranges::stable_sort(order.marks, {}, [](const Mark& m) { return m.when.at; });
+  return order;
+}
+
+}  // namespace penstock::order

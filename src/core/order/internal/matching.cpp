@@ -1,0 +1,174 @@
+#include "core/order/internal/matching.hpp"
+
+#include <algorithm>
+
+namespace penstock::order::internal {
+
+using std::chrono::hours;
+using std::chrono::minutes;
+
+namespace {
+
+/// Clocks change by an hour or two; a jump of this much is the date line, where whole dates are
+/// left out or lived twice.
+constexpr hours date_jump{12};
+
+When shifted(const ZoneRules& zone, const When& when, std::int32_t by_minutes) {
+  return zone.when(when.at + minutes{by_minutes});
+}
+
+void add_due(const Line& line, std::size_t slot, LocalDay day, const When& at,
+             const ZoneRules& zone, std::vector<Due>& dues) {
+  const journal::Slot& s = line.text.slots[slot];
+  dues.push_back({line.id, slot, s.slot, s.units, day, at, shifted(zone, at, -s.minutes_before),
+                  shifted(zone, at, s.minutes_after)});
+}
+
+}  // namespace
+
+bool is_of(const Given& given, const Line& line) {
+  if (given.line) return *given.line == line.id;
+  return !given.insulin.empty() && given.insulin == line.text.insulin &&
+         given.strength == line.text.strength;
+}
+
+namespace {
+
+/// Whether another slot of the line lies nearer to the injection. A change of the clocks between
+/// the two slots is left aside: it moves the middle between them by half an hour.
+bool nearer_to_another(const Given& given, const Line& line, const Due& due) {
+  const auto apart = abs(given.when.at - due.at.at);
+  const auto own = line.text.slots[due.slot].at.minutes;
+  for (const journal::Slot& slot : line.text.slots) {
+    for (const int days : {-1, 0, 1}) {
+      const Instant other = due.at.at + minutes{slot.at.minutes - own} + hours{24 * days};
+      if (abs(given.when.at - other) < apart) return true;
+    }
+  }
+  return false;
+}
+
+}  // namespace
+
+bool answers_slot(const Given& given, const Line& line, const Due& due) {
+  const bool named = given.slot && std::ranges::find(line.text.slots, *given.slot,
+                                                     &journal::Slot::slot) != line.text.slots.end();
+  if (named) {
+    return *given.slot == due.name && (given.when.day() == due.day || inside(given.when, due));
+  }
+  const minutes near{near_minutes};
+  return due.from.at - near <= given.when.at && given.when.at <= due.to.at + near &&
+         !nearer_to_another(given, line, due);
+}
+
+void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues) {
+  for (std::size_t slot = 0; slot < line.text.slots.size(); ++slot) {
+    const LocalTime local = LocalTime{day} + minutes{line.text.slots[slot].at.minutes};
+    const When at = zone.resolve(local);
+    if (zone.fit(local) == ZoneRules::Fit::missing && at.local() - local >= date_jump) continue;
+    add_due(line, slot, day, at, zone, dues);
+    const When again = zone.resolve(local, ZoneRules::Pick::later);
+    if (again.at - at.at >= date_jump) add_due(line, slot, day, again, zone, dues);
+  }
+}
+
+namespace {
+
+void mark(Order& order, MarkKind kind, const Given& given, const Line* line) {
+  order.marks.push_back(
+      {kind, given.fact, given.when, line ? line->id : Id{}, larger(given.units, given.meant)});
+}
+
+bool outside(const Given& given, const Line& line) {
+  if (line.text.slots.empty() && line.most().is_zero()) return false;  // it states no limit at all
+  const Units dose = larger(given.units, given.meant);
+  return dose > line.most() || (!given.completes && dose < line.least());
+}
+
+bool was_in_question(const Order& order, const Line& line, const When& when) {
+  return std::ranges::any_of(order.questions, [&](const Question& q) {
+    return (!q.line || *q.line == line.id) && q.opened.at <= when.at &&
+           (!q.answer || q.answer->when.at > when.at);
+  });
+}
+
+/// Marks about the line as it stood then; the first that applies, then the dose.
+void mark_by_line(Order& order, const Given& given, const Line& line) {
+  const LocalDay day = given.when.day();
+  const auto last = line.last_day();
+  if (day < line.text.from) {
+    mark(order, MarkKind::before_start, given, &line);
+  } else if (last && day > *last) {
+    mark(order, MarkKind::after_end, given, &line);
+  } else if (!line.checked || line.checked->when.at > given.when.at) {
+    mark(order, MarkKind::while_unchecked, given, &line);
+  } else if (was_in_question(order, line, given.when)) {
+    mark(order, MarkKind::while_in_question, given, &line);
+  }
+  if (outside(given, line)) mark(order, MarkKind::outside_order, given, &line);
+}
+
+/// A diary's row names no line: it is odd only if no line of its insulin on that day allows it.
+void mark_by_insulin(Order& order, const Given& given) {
+  const Line* first = nullptr;
+  for (const Line* line : order.holding(given.when.day())) {
+    if (!is_of(given, *line)) continue;
+    if (!outside(given, *line)) return;
+    if (!first) first = line;
+  }
+  if (first) mark(order, MarkKind::outside_order, given, first);
+}
+
+/// Whether both fell into the window of one slot.
+bool same_window(const Line& line, const Given& a, const Given& b, const ZoneRules& zone) {
+  std::vector<Due> dues;
+  const LocalDay day = zone.when(b.when.at).day();
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    add_dues(line, day + std::chrono::days{ahead}, zone, dues);
+  }
+  return std::ranges::any_of(
+      dues, [&](const Due& due) { return inside(a.when, due) && inside(b.when, due); });
+}
+
+/// The widest window among the line's slots: two injections further apart need no closer look.
+minutes widest(const Line& line) {
+  minutes most{0};
+  for (const auto& slot : line.text.slots) {
+    most = std::max(most, minutes{slot.minutes_before + slot.minutes_after});
+  }
+  return most;
+}
+
+void mark_twice(Order& order, const ZoneRules& zone) {
+  for (const Line& line : order.lines) {
+    const minutes wide = widest(line);
+    const Given* before = nullptr;
+    for (const Given& given : order.given) {
+      if (!is_of(given, line) || given.completes) continue;
+      const bool finished =
+          before && before->outcome == journal::Outcome::whole && before->meant <= before->units;
+      if (finished && given.when.at - before->when.at <= wide &&
+          same_window(line, *before, given, zone)) {
+        mark(order, MarkKind::given_twice, given, &line);
+      }
+      before = &given;
+    }
+  }
+}
+
+}  // namespace
+
+void mark_given(Order& order, const ZoneRules& zone) {
+  for (const Given& given : order.given) {
+    if (!given.line) {
+      mark_by_insulin(order, given);
+    } else if (const Line* line = order.line(*given.line)) {
+      mark_by_line(order, given, *line);
+    } else {
+      mark(order, MarkKind::line_unknown, given, nullptr);
+    }
+  }
+  mark_twice(order, zone);
+}
+
+}  // namespace penstock::order::internal

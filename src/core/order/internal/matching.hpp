@@ -1,0 +1,27 @@
+// Which injection belongs to which line and slot, and when a slot is due.
+#pragma once
+
+#include <vector>
+
+#include "core/order/order.hpp"
+
+namespace penstock::order::internal {
+
+/// Whether the injection was of this line: by its name, or, where none was recorded, by its insulin
+/// and strength.
+bool is_of(const Given& given, const Line& line);
+
+/// Whether the injection, which is of this line, answers this slot (see given_for).
+bool answers_slot(const Given& given, const Line& line, const Due& due);
+
+inline bool inside(const When& when, const Due& due) {
+  return due.from.at <= when.at && when.at <= due.to.at;
+}
+
+/// The slots of one line on one local date (see due_on); the line is taken to hold on it.
+void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues);
+
+/// Folds the injections' marks; lines and questions must stand.
+void mark_given(Order& order, const ZoneRules& zone);
+
+}  // namespace penstock::order::internal

@@ -1,0 +1,193 @@
+// Whether a dose may be dialled: the closed list of refusals, looked for in its declared order.
+#include <algorithm>
+
+#include "core/order/internal/matching.hpp"
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+namespace {
+
+using journal::Outcome;
+using std::chrono::minutes;
+
+template <class Enum>
+std::string_view word(Enum value) {
+  return names_of(value)[static_cast<std::size_t>(value)];
+}
+
+/// Everything that a refusal of a due dose has to carry, so that the words can say how to get
+/// insulin today (H38).
+class Refusal {
+ public:
+  Refusal(const Line& line, const std::optional<Due>& due) : line_(line), due_(due) {}
+
+  Error because(std::string_view code, std::vector<Arg> args = {}) const {
+    Error error{Kind::refused, std::string(code), std::move(args), ""};
+    error.args.push_back(arg_text("insulin", line_.text.insulin));
+    error.args.push_back(arg_strength("strength", line_.text.strength));
+    error.args.push_back(arg_code("purpose", word(line_.text.purpose)));
+    error.args.push_back(arg_count("version", line_.text.order_version));
+    if (due_) error.args.push_back(arg_instant("due", due_->at));
+    return error;
+  }
+
+ private:
+  const Line& line_;
+  const std::optional<Due>& due_;
+};
+
+std::optional<Due> due_now(const Line& line, Instant now, const ZoneRules& zone) {
+  std::vector<Due> dues;
+  const LocalDay today = zone.when(now).day();
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    internal::add_dues(line, today + std::chrono::days{ahead}, zone, dues);
+  }
+  std::optional<Due> best;
+  for (const Due& due : dues) {
+    if (due.from.at > now || due.to.at < now) continue;
+    // Of overlapping windows the one whose time is nearest.
+    if (!best || abs(due.at.at - now) < abs(best->at.at - now)) best = due;
+  }
+  return best;
+}
+
+std::optional<Error> refuse_by_state(const Order& order, const Line& line, LocalDay today,
+                                     const Refusal& refusal) {
+  switch (order.state(line, today)) {
+    case State::replaced:
+      return refusal.because(codes::replaced, {arg_date("since", line.replaced_from)});
+    case State::ended:
+      return refusal.because(codes::ended, {arg_date("last_day", *line.last_day())});
+    case State::awaiting_check:
+      return refusal.because(codes::unchecked, {arg_text("copied_by", line.text.copied_by)});
+    case State::in_question: {
+      const Question& q = *order.holding_back(line).front();
+      if (q.is_open()) {
+        return refusal.because(codes::question_open, {arg_code("reason", word(q.reason)),
+                                                      arg_instant("since", q.opened)});
+      }
+      const bool stops = q.answer->answer == journal::AnswerKind::stop;
+      return refusal.because(stops ? codes::stopped : codes::new_awaited,
+                             {arg_text("by", q.answer->by), arg_instant("since", q.answer->when)});
+    }
+    case State::not_yet:
+      return refusal.because(codes::not_yet, {arg_date("from", line.text.from)});
+    case State::current:
+      break;
+  }
+  return std::nullopt;
+}
+
+/// A dose that began with one injection, with all that completed it.
+struct Whole {
+  const Given* first = nullptr;
+  const Given* last = nullptr;
+  Units given = Units::zero();
+  bool unknown = false;
+  Units rest() const { return checked_sub(first->meant, given).value_or(Units::zero()); }
+};
+
+/// The dose of this line that `fact` belongs to; first == nullptr: there is none.
+Whole whole_of(const Order& order, const Line& line, const Id& fact) {
+  Whole whole;
+  std::vector<Id> members;
+  const auto is_member = [&](const Id& id) {
+    return std::ranges::find(members, id) != members.end();
+  };
+  Id root = fact;
+  for (auto it = order.given.rbegin(); it != order.given.rend(); ++it) {
+    if (it->fact == root && it->completes) root = *it->completes;
+  }
+  for (const Given& given : order.given) {
+    const bool first = given.fact == root && internal::is_of(given, line);
+    const bool later = whole.first && given.completes && is_member(*given.completes);
+    if (!first && !later) continue;
+    if (first) whole.first = &given;
+    whole.last = &given;
+    whole.given = sum(whole.given, given.units);
+    whole.unknown = whole.unknown || given.outcome == Outcome::unknown;
+    members.push_back(given.fact);
+  }
+  return whole;
+}
+
+std::vector<Arg> args_of(const Given& given) {
+  return {arg_units("given", given.units), arg_instant("when", given.when),
+          arg_code("by", word(given.by)), arg_text("by_name", given.by_name)};
+}
+
+std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask& ask,
+                                 const Refusal& refusal) {
+  const Whole whole = whole_of(order, line, *ask.completes);
+  if (!whole.first || (!whole.unknown && whole.rest().is_zero())) {
+    return refusal.because(codes::rest_none);
+  }
+  if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*whole.last));
+  if (ask.now - whole.first->when.at > minutes{rest_minutes_most}) {
+    return refusal.because(codes::rest_late, {arg_units("rest", whole.rest()),
+                                              arg_instant("when", whole.first->when)});
+  }
+  if (ask.dose > whole.rest()) {
+    return refusal.because(codes::rest_more,
+                           {arg_units("dose", ask.dose), arg_units("rest", whole.rest())});
+  }
+  return std::nullopt;
+}
+
+const Given* last_given(const Order& order, const Line& line, Instant now) {
+  const Given* last = nullptr;
+  for (const Given& given : order.given) {
+    if (given.when.at <= now && internal::is_of(given, line)) last = &given;
+  }
+  return last;
+}
+
+std::optional<Error> refuse_again(const Order& order, const Line& line, const Ask& ask,
+                                  const std::optional<Due>& due, const Refusal& refusal) {
+  const Given* last = last_given(order, line, ask.now);
+  if (!last) return std::nullopt;
+  const Whole whole = whole_of(order, line, last->fact);
+  const bool before_this_slot =
+      due && last->when.at < due->from.at && !internal::answers_slot(*last, line, *due);
+  if (!before_this_slot && whole.first) {
+    if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*last));
+    if (!whole.rest().is_zero()) {
+      auto args = args_of(*last);
+      args.front() = arg_units("given", whole.given);
+      args.push_back(arg_units("meant", whole.first->meant));
+      args.push_back(arg_units("rest", whole.rest()));
+      return refusal.because(codes::part_given, std::move(args));
+    }
+  }
+  if (ask.taken == Ask::Taken::answered) return std::nullopt;
+  const bool again = due ? internal::inside(last->when, *due) || !given_for(order, *due).empty()
+                         : ask.now - last->when.at <= minutes{near_minutes};
+  if (!again) return std::nullopt;
+  const bool is_last = !due || internal::inside(last->when, *due);
+  return refusal.because(codes::taken_already,
+                         args_of(is_last ? *last : *given_for(order, *due).back()));
+}
+
+}  // namespace
+
+Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone) {
+  const Line* line = order.line(ask.line);
+  if (!line) return Error{Kind::not_found, std::string(codes::none), {}, ""};
+  const auto due = due_now(*line, ask.now, zone);
+  const Refusal refusal(*line, due);
+  const LocalDay today = zone.when(ask.now).day();
+  if (auto refused = refuse_by_state(order, *line, today, refusal)) return *refused;
+  if (ask.completes) {
+    if (auto refused = refuse_rest(order, *line, ask, refusal)) return *refused;
+    return Allowed{line, due};
+  }
+  if (ask.dose < line->least() || ask.dose > line->most()) {
+    return refusal.because(codes::dose_outside,
+                           {arg_units("dose", ask.dose), arg_units("least", line->least()),
+                            arg_units("most", line->most())});
+  }
+  if (auto refused = refuse_again(order, *line, ask, due, refusal)) return *refused;
+  return Allowed{line, due};
+}
+
+}  // namespace penstock::order

@@ -1,0 +1,130 @@
+#include "core/order/order.hpp"
+
+#include <algorithm>
+
+#include "core/order/internal/matching.hpp"
+
+namespace penstock::order {
+
+using journal::AnswerKind;
+
+static_assert(state_codes.size() == static_cast<std::size_t>(State::current) + 1);
+static_assert(mark_codes.size() == static_cast<std::size_t>(MarkKind::checked_by_copier) + 1);
+
+std::string_view code_of(State state) { return state_codes[static_cast<std::size_t>(state)]; }
+std::string_view code_of(MarkKind kind) { return mark_codes[static_cast<std::size_t>(kind)]; }
+
+std::vector<Arg> args_of(const Mark& mark) {
+  return {arg_units("units", mark.units), arg_instant("when", mark.when)};
+}
+
+// ---- lines
+// --------------------------------------------------------------------------------------
+
+std::optional<LocalDay> Line::last_day() const {
+  std::optional<LocalDay> last = text.until;
+  const auto no_later_than = [&](LocalDay day) {
+    if (!last || day < *last) last = day;
+  };
+  if (ended) no_later_than(ended->last_day);
+  if (replaced_by) no_later_than(replaced_from - std::chrono::days{1});
+  return last;
+}
+
+// A line whose limits are both zero states none; then its own slots are all that it allows.
+Units Line::least() const {
+  if (!text.most_units.is_zero() || text.slots.empty()) return text.least_units;
+  return std::ranges::min(text.slots, {}, &journal::Slot::units).units;
+}
+Units Line::most() const {
+  if (!text.most_units.is_zero() || text.slots.empty()) return text.most_units;
+  return std::ranges::max(text.slots, {}, &journal::Slot::units).units;
+}
+
+// ---- the order
+// ----------------------------------------------------------------------------------
+
+const Line* Order::line(const Id& id) const {
+  const auto found = std::ranges::find(lines, id, &Line::id);
+  return found == lines.end() ? nullptr : &*found;
+}
+
+std::vector<const Question*> Order::holding_back(const Line& line) const {
+  std::vector<const Question*> held;
+  const Question* decided = nullptr;  // the latest answer that keeps, stops or renews the line
+  for (const Question& q : questions) {
+    if (q.line && *q.line != line.id) continue;
+    if (q.is_open()) {
+      held.push_back(&q);
+      continue;
+    }
+    // An answer says nothing about a line that was signed after it.
+    if (q.answer->answer == AnswerKind::other || line.signed_when.at > q.answer->when.at) continue;
+    if (!decided || decided->answer->when.at <= q.answer->when.at) decided = &q;
+  }
+  if (decided && decided->answer->answer != AnswerKind::keep_dose) held.push_back(decided);
+  return held;
+}
+
+State Order::state(const Line& line, LocalDay on) const {
+  if (line.replaced_by && on >= line.replaced_from) return State::replaced;
+  const auto last = line.last_day();
+  if (last && on > *last) return State::ended;
+  if (!line.checked) return State::awaiting_check;
+  if (!holding_back(line).empty()) return State::in_question;
+  if (on < line.text.from) return State::not_yet;
+  return State::current;
+}
+
+std::vector<const Line*> Order::holding(LocalDay on) const {
+  std::vector<const Line*> held;
+  for (const Line& line : lines) {
+    const auto last = line.last_day();
+    if (on >= line.text.from && !(last && on > *last)) held.push_back(&line);
+  }
+  return held;
+}
+
+// ---- what is due
+// --------------------------------------------------------------------------------
+
+std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone) {
+  std::vector<Due> dues;
+  for (const Line* line : order.holding(day)) internal::add_dues(*line, day, zone, dues);
+  std::ranges::stable_sort(dues, {}, [](const Due& due) { return due.at.at; });
+  return dues;
+}
+
+std::vector<const Given*> given_for(const Order& order, const Due& due) {
+  std::vector<const Given*> answers;
+  const Line* line = order.line(due.line);
+  if (!line) return answers;
+  for (const Given& given : order.given) {
+    if (internal::is_of(given, *line) && internal::answers_slot(given, *line, due)) {
+      answers.push_back(&given);
+    }
+  }
+  return answers;
+}
+
+std::optional<Due> next_due(const Order& order, Instant now, const ZoneRules& zone) {
+  const LocalDay today = zone.when(now).day();
+  std::vector<LocalDay> days;
+  for (int ahead = -1; ahead <= 8; ++ahead) days.push_back(today + std::chrono::days{ahead});
+  for (const Line& line : order.lines) {
+    if (line.text.from > days.back()) days.push_back(line.text.from);
+  }
+  std::ranges::sort(days);
+  std::optional<Due> next;
+  for (const LocalDay day : days) {
+    // Windows overlap midnight: the day after may hold an earlier slot than this one's last.
+    if (next && day > next->day + std::chrono::days{1}) break;
+    for (const Due& due : due_on(order, day, zone)) {
+      if (due.to.at < now || (next && next->at.at <= due.at.at)) continue;
+      if (given_for(order, due).empty()) next = due;
+    }
+  }
+  return next;
+}
+
+}  // namespace penstock::order
