@@ -367,16 +367,8 @@ TEST(Dial, CommonPractice_ANewCartridgeMayTakeFourToSixUnits) {
 
 // One request with everything wrong; each step mends the fault that was named, and the next in the
 // list must be named.
-TEST(Dial, H25_RefusalsComeInTheirDeclaredOrder) {
-  DialRequest r;
-  r.part_of = 1_units;
-  r.pen.hold_seconds = 0;
-  r.insulin.suspension = true;
-  r.insulin.least_left_to_mix = 1501_units;
-  r.prime = {61_units, 61_units, 301_units, false, 101, true};
-  r.next_doses = std::vector<Units>{};
-  using Mend = std::function<void(DialRequest&)>;
-  const std::pair<std::string_view, Mend> walk[] = {
+using Mend = std::function<void(DialRequest&)>;
+const std::pair<std::string_view, Mend> walk[] = {
       {dial_codes::dose_none, [](auto& q) { q.dose = 300.5_units; }},
       {dial_codes::dose_limit, [](auto& q) { q.dose = 18.5_units; }},
       {dial_codes::insulin_unnamed, [](auto& q) { q.insulin.name = "NPH insulin"; }},
@@ -434,6 +426,15 @@ TEST(Dial, H25_RefusalsComeInTheirDeclaredOrder) {
        }},
       {dial_codes::only_by_splitting, [](auto& q) { q.cartridges.pop_back(); }},
       {dial_codes::cartridge_short, [](auto& q) { q.cartridges[0].left = 20_units; }}};
+
+TEST(Dial, H25_RefusalsComeInTheirDeclaredOrder) {
+  DialRequest r;
+  r.part_of = 1_units;
+  r.pen.hold_seconds = 0;
+  r.insulin.suspension = true;
+  r.insulin.least_left_to_mix = 1501_units;
+  r.prime = {61_units, 61_units, 301_units, false, 101, true};
+  r.next_doses = std::vector<Units>{};
   std::vector<std::string_view> met;
   for (const auto& [code, mend] : walk) {
     ASSERT_EQ(refused_with(r), code);

@@ -12,9 +12,11 @@
 // Source: the terms of the `dial` call; the numbers 1 to 3 are its words, in its order.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <string_view>
 #include <vector>
 
 #include "base/base.hpp"
@@ -56,12 +58,16 @@ struct OnNeedle {
 };
 
 enum class Prefer : std::uint8_t { fewest_needles, least_waste };
+inline constexpr std::array<std::string_view, 2> prefer_names{"fewest needles", "least waste"};
+constexpr std::span<const std::string_view> names_of(Prefer) { return prefer_names; }
 /// Whether one dose may come from two cartridges.
 enum class Split : std::uint8_t {
   as_needed,  ///< whenever the preference says so
   if_short,   ///< only when no single cartridge can give the dose
   never,
 };
+inline constexpr std::array<std::string_view, 3> split_names{"as needed", "if short", "never"};
+constexpr std::span<const std::string_view> names_of(Split) { return split_names; }
 
 struct Request {
   Units dose;       ///< above zero, a whole number of steps

@@ -364,8 +364,8 @@ std::string dial_text(const dial::DialRequest& request, const dial::DialPlan& pl
   int line = 0;
   for (const auto& action : plan.actions) {
     const auto [code, args] = dial_action_said(request, action);
-    text += std::string(++line < 10 ? " " : "") + std::to_string(line) + "  " + say(code, args);
-    text += "\n";
+    const std::string number = std::to_string(++line);
+    text += (number.size() < 2 ? " " : "") + number + "  " + say(code, args) + "\n";
     for (const auto& row : action.window_by_prime) {
       const std::vector<Arg> cells{arg_units("primed", row.primed),
                                    arg_units("window", row.window)};
