@@ -1,0 +1,178 @@
+// The whole job, by hand in a browser: from an empty clinic to an imported diary.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { axeFindsNothing, fill, json, keptQuiet, openPage, startBench, startBrowser } from './bench.mjs';
+
+let bench;
+let browser;
+let page;
+let person = '';
+
+before(async () => {
+  bench = await startBench();
+  browser = await startBrowser();
+  page = await openPage(browser, bench);
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+const section = (name) => page.locator('section.sec', { has: page.getByRole('heading', { name, exact: true }) });
+const receipt = page_ => page_.locator('.receipt');
+
+test('first start: the clinic and its user are named before anything else', async () => {
+  await page.at('/people');
+  await page.getByRole('heading', { name: /Whose bench is this/ }).waitFor();
+  await axeFindsNothing(page, 'first start');
+  await fill(page, {
+    'Name of the clinic': 'Harbour Street Clinic', 'Your name': 'Marit Oyelaran', 'Time zone': 'Europe/Berlin',
+    'The clinic’s phone': '030 555 0142', 'The emergency number': '112',
+  });
+  await page.getByRole('button', { name: 'Open the bench' }).click();
+  await page.getByRole('heading', { name: /Nobody needs anything/ }).waitFor();
+  assert.match(await page.locator('.mast .where').innerText(), /Harbour Street Clinic, Marit Oyelaran/);
+});
+
+test('a person is registered, with name, birth date and number', async () => {
+  await page.getByRole('navigation', { name: 'Main' }).getByRole('link', { name: 'People' }).click();
+  await page.getByRole('link', { name: 'Register a person' }).first().click();
+  await fill(page, { 'Full name': 'Zdzisława Michałowska-Wójcik', 'Clinic number': 'HS 04172' });
+  await page.getByLabel('Born').fill('1958-06-04');
+  await page.getByText('Sunday', { exact: false }).waitFor({ state: 'detached' });
+  await page.getByText('Wednesday, 4 June 1958').or(page.getByText('Wednesday 4 June 1958')).waitFor();
+  await page.getByRole('group', { name: 'Feels lows' }).getByLabel('Yes').check();
+  await page.getByRole('button', { name: 'Register', exact: true }).click();
+  await page.getByRole('heading', { name: 'Zdzisława Michałowska-Wójcik' }).waitFor();
+  person = new URL(page.url()).pathname.split('/')[2];
+  const head = await page.locator('.who').innerText();
+  assert.match(head, /4 June 1958/);
+  assert.match(head, /HS 04172/);
+});
+
+test('H40 an order line is copied; unchecked it shows no window', async () => {
+  await page.getByRole('link', { name: 'Sign an order line' }).click();
+  await fill(page, { 'Insulin, by its generic name': 'insulin glargine' });
+  await page.getByRole('group', { name: 'Strength' }).getByLabel('100 units/mL').check();
+  await page.getByRole('group', { name: 'What it is for' }).getByLabel('Background').check();
+  await fill(page, { 'Time of day': 'bedtime' });
+  assert.equal(await page.getByLabel('At', { exact: true }).inputValue(), '22:00');
+  await page.locator('.slot').getByLabel('Dose').fill('20');
+  await fill(page, { 'Least for one dose': '4', 'Most for one dose': '30', Prescriber: 'Dr Tomasz Adeyemi' });
+  await page.getByRole('group', { name: 'Copied from' }).getByLabel('Telephone').check();
+  await page.getByLabel('Read back').check();
+  await page.getByRole('button', { name: 'Record the order line' }).click();
+  await section('Order').getByText('not checked by a second person').waitFor();
+  assert.equal(await page.locator('.next .win').count(), 0);
+  assert.equal(await page.locator('.next.dial').count(), 0);
+});
+
+test('H40 a second person checks it, and not the one who copied it', async () => {
+  const order = section('Order');
+  await order.getByRole('button', { name: 'Second check' }).click();
+  const dialog = page.getByRole('dialog', { name: 'Second check' });
+  await axeFindsNothing(page, 'the second check');
+  await dialog.getByLabel('Who compared it').fill('Marit Oyelaran');
+  await dialog.getByRole('button', { name: 'Second check' }).click();
+  await dialog.getByText('Nothing was changed.').waitFor();
+  await dialog.getByLabel('Who compared it').fill('Ines Paquette');
+  await page.waitForTimeout(700);
+  await dialog.getByRole('button', { name: 'Second check' }).click();
+  await dialog.waitFor({ state: 'detached' });
+  await receipt(page).getByText('Recorded.').waitFor();
+  await order.getByText('not checked by a second person').waitFor({ state: 'detached' });
+});
+
+test('H42 a pen is given, and only what was made for it can be loaded', async () => {
+  await page.getByRole('link', { name: 'Give a pen' }).first().click();
+  await fill(page, { 'For this insulin': 'insulin glargine, 100 units/mL' });
+  await fill(page, { Pen: 'older pen, whole units to 36, window counts on' });
+  await page.getByRole('button', { name: 'Record the pen' }).click();
+  await section('Pens').getByText('window counts on').first().waitFor();
+  await section('Pens').getByRole('link', { name: 'Load a cartridge' }).first().click();
+  const offered = await page.getByRole('group', { name: 'What goes in' }).innerText();
+  assert.match(offered, /1\.5 mL/);
+  assert.doesNotMatch(offered, /3 mL/);
+  await page.getByRole('group', { name: 'What goes in' }).getByRole('radio').first().check();
+  await page.getByLabel('Lot').fill('4K2');
+  await page.getByRole('button', { name: 'Record the cartridge' }).click();
+  await section('Pens').getByText('150').first().waitFor();
+  await page.locator('.pen .big', { hasText: '150 units left' }).waitFor();
+});
+
+test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are left', async () => {
+  const card = page.locator('.next');
+  await card.getByRole('button', { name: /Needle on/ }).first().click();
+  await card.getByText('needle on, recorded').waitFor();
+  await page.waitForTimeout(700);
+  await card.getByRole('button', { name: 'Insulin seen' }).click();
+  await page.locator('.pen .big', { hasText: '146 units left' }).waitFor();
+  assert.match(await card.locator('li.dose').innerText(), /24 units/);
+  assert.match(await card.innerText(), /Low\?/);
+  await page.waitForTimeout(700);
+  await card.getByRole('button', { name: 'Injected 20 units' }).click();
+  const odd = page.getByRole('dialog');
+  const left = page.locator('.pen .big', { hasText: '126 units left' });
+  await odd.or(left).first().waitFor();
+  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).click();
+  await left.waitFor();
+});
+
+test('the cartridge is changed', async () => {
+  await section('Pens').getByRole('link', { name: 'Load a cartridge' }).first().click();
+  await page.getByRole('group', { name: 'What goes in' }).getByRole('radio').first().check();
+  await page.getByRole('button', { name: 'Record the cartridge' }).click();
+  await page.locator('.pen .big', { hasText: '150 units left' }).waitFor();
+});
+
+test('a mistaken entry is replaced, with a reason; the first one stays in the journal', async () => {
+  await page.getByRole('link', { name: 'Journal' }).click();
+  const row = page.locator('.journal .row', { hasText: '20 units' }).filter({ hasText: /njected/ }).first();
+  await row.getByRole('button', { name: 'Correct' }).click();
+  const dialog = page.getByRole('dialog', { name: 'Correct an entry' });
+  await dialog.getByLabel('It happened, but otherwise').check();
+  await axeFindsNothing(page, 'the correction');
+  await dialog.getByLabel('Units that left the pen').fill('18');
+  await dialog.getByLabel('Why it is corrected').fill('read the window again');
+  await dialog.getByRole('button', { name: 'Replace the entry' }).click();
+  await dialog.waitFor({ state: 'detached' });
+  await page.locator('.journal .row.corrected', { hasText: 'read the window again' }).waitFor();
+  await page.locator('.journal .row', { hasText: '18 units' }).first().waitFor();
+});
+
+function diary(lines) {
+  const rows = ['time,what,units,cartridge,zone,spot,note'];
+  const start = Date.UTC(2024, 0, 1, 21, 0);
+  for (let at = 0; at < lines; ++at) {
+    const time = new Date(start + at * 6 * 3600e3).toISOString().replace('.000Z', '+00:00');
+    rows.push(at % 2 === 0 ? `${time},primed,2,1,,,` : `${time},injected,10,1,thigh left,,`);
+  }
+  return rows.join('\n') + '\n';
+}
+
+test('H22 a diary of 2,000 lines: previewed, accepted, and the same file again changes nothing', async () => {
+  const before = await json(bench, `/api/people/${person}/journal?page=1`);
+  await page.getByRole('link', { name: 'Import' }).click();
+  const file = { name: 'diary.csv', mimeType: 'text/csv', buffer: Buffer.from(diary(2000)) };
+  await page.locator('#diary').setInputFiles(file);
+  await page.getByText('2,000').or(page.getByText('2000')).first().waitFor();
+  assert.deepEqual((await json(bench, `/api/people/${person}/journal?page=1`)).version, before.version, 'a preview changes nothing');
+  await axeFindsNothing(page, 'the preview');
+  await page.getByRole('button', { name: /^Record it for/ }).click();
+  await page.getByText('Recorded.').waitFor();
+  const now = await json(bench, `/api/people/${person}/journal?page=1`);
+  assert.equal(now.version, before.version + 2001);
+  await page.locator('#diary').setInputFiles([]);
+  await page.locator('#diary').setInputFiles(file);
+  await page.getByText(/Nothing new/).waitFor();
+  assert.equal((await json(bench, `/api/people/${person}/journal?page=1`)).version, now.version);
+});
+
+test('H22 a bad line is named with its number, and nothing enters', async () => {
+  const text = `${diary(5)}2024-02-31T07:30:00+01:00,injected,4,1,,,\n`;
+  await page.locator('#diary').setInputFiles({ name: 'bad.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+  const lines = page.getByRole('region', { name: 'Lines that cannot be read' });
+  await lines.getByRole('rowheader', { name: '7', exact: true }).waitFor();
+  assert.equal(await page.getByRole('button', { name: /^Record it for/ }).count(), 0);
+  keptQuiet(page, 'the whole job');
+});

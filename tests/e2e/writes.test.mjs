@@ -1,0 +1,131 @@
+// Writing: once for a double press, both sides of a conflict, plain words when nothing was saved.
+import assert from 'node:assert/strict';
+import { after, before, beforeEach, test } from 'node:test';
+import { axeFindsNothing, factsCalled, nameClinic, openPage, recordElsewhere, register, startBench, startBrowser } from './bench.mjs';
+
+let bench;
+let browser;
+let page;
+let person = '';
+let people = 0;
+
+before(async () => {
+  bench = await startBench();
+  await nameClinic(bench);
+  browser = await startBrowser();
+});
+beforeEach(async () => {
+  ++people;
+  person = await register(bench, { name: `Person Number${people}`, number: `HS ${people}` });
+  page = await openPage(browser, bench);
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+async function noteForm(text) {
+  await page.at(`/people/${person}/record/note`);
+  await page.locator('textarea').fill(text);
+  return page.getByRole('button', { name: 'Record the note' });
+}
+
+test('H07 a double click records once', async () => {
+  const button = await noteForm('Once.');
+  await button.dblclick();
+  await page.waitForURL(new RegExp(`/people/${person}$`));
+  await page.waitForTimeout(300);
+  assert.equal((await factsCalled(bench, person, 'note')).length, 1);
+});
+
+test('H07 a button that is pressed twice on the plan records once', async () => {
+  await recordElsewhere(bench, person, [{ what: 'pen given', pen: crypto.randomUUID(), copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 }]);
+  const { pens } = await (await fetch(`${bench.base}/api/people/${person}`)).json();
+  await recordElsewhere(bench, person, [{
+    what: 'cartridge loaded', cartridge: crypto.randomUUID(), pen: pens[0].id, copy: 'glargine-100', units: 300, content_units: 300, fits: 'fit A', new_cartridge: true,
+  }]);
+  await page.at(`/people/${person}`);
+  await page.getByRole('button', { name: 'Left the fridge' }).dblclick();
+  await page.locator('.receipt', { hasText: 'Recorded.' }).waitFor();
+  await page.waitForTimeout(300);
+  assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 1);
+});
+
+test('H07 an answer that is lost on the way: the press again is one fact', async () => {
+  const button = await noteForm('Sent, never heard back.');
+  let lost = 0;
+  await page.route('**/facts', async (route) => {
+    if (++lost > 1) return route.continue();
+    await route.fetch(); // it arrives, the answer does not
+    return route.abort();
+  });
+  await button.click();
+  const dialog = page.getByRole('dialog', { name: 'Not saved' });
+  await dialog.getByText('may not be on disk').waitFor();
+  await axeFindsNothing(page, 'not saved');
+  await dialog.getByRole('button', { name: 'Try again' }).click();
+  await page.waitForURL(new RegExp(`/people/${person}$`));
+  assert.equal((await factsCalled(bench, person, 'note')).length, 1);
+});
+
+test('H21 nothing answers: “not saved” is said, what was typed stays, and it goes in once the program is back', async () => {
+  const button = await noteForm('While the program was down.');
+  await bench.halt();
+  await button.click();
+  const dialog = page.getByRole('dialog', { name: 'Not saved' });
+  await dialog.waitFor();
+  assert.equal(await page.locator('textarea').inputValue(), 'While the program was down.');
+  await bench.start();
+  await dialog.getByRole('button', { name: 'Try again' }).click();
+  await page.waitForURL(new RegExp(`/people/${person}$`));
+  assert.equal((await factsCalled(bench, person, 'note')).length, 1);
+});
+
+test('H20 two write at once: both sides are shown, nothing that was typed is lost', async () => {
+  const button = await noteForm('What I wanted to write.');
+  await recordElsewhere(bench, person, [{ what: 'note', text: 'What somebody else wrote.' }]);
+  await button.click();
+  const dialog = page.getByRole('dialog', { name: 'Somebody wrote in between' });
+  await dialog.waitFor();
+  const said = await dialog.innerText();
+  assert.match(said, /What I wanted to write/);
+  assert.match(said, /What somebody else wrote/);
+  await axeFindsNothing(page, 'the conflict');
+  assert.equal((await factsCalled(bench, person, 'note')).length, 1);
+  await dialog.getByRole('button', { name: 'Leave it' }).click();
+  assert.equal(await page.locator('textarea').inputValue(), 'What I wanted to write.');
+});
+
+test('H20 after both sides were seen, mine goes in as well', async () => {
+  const button = await noteForm('Mine.');
+  await recordElsewhere(bench, person, [{ what: 'note', text: 'Theirs.' }]);
+  await button.click();
+  await page.getByRole('button', { name: 'Record mine as well' }).click();
+  await page.waitForURL(new RegExp(`/people/${person}$`));
+  const texts = (await factsCalled(bench, person, 'note')).map(({ fact }) => fact.text).sort();
+  assert.deepEqual(texts, ['Mine.', 'Theirs.']);
+});
+
+test('H25 what cannot be is refused in words, in the form, and nothing is recorded', async () => {
+  await page.at(`/people/${person}/record/warmth`);
+  await page.getByLabel('Temperature').fill('900');
+  await page.getByLabel('For how long').fill('10');
+  await page.getByRole('button', { name: 'Record the spell' }).click();
+  await page.getByRole('alert').getByText('Nothing was changed.').waitFor();
+  assert.equal(await page.getByLabel('Temperature').inputValue(), '900');
+  await axeFindsNothing(page, 'a refusal in a form');
+  assert.equal((await factsCalled(bench, person, 'temperature spell')).length, 0);
+});
+
+test('H19 registering somebody alike asks first', async () => {
+  await page.at('/people/new');
+  await page.getByLabel('Full name').fill(`Person Number${people}`);
+  await page.getByLabel('Born').fill('1958-06-05');
+  await page.getByLabel('Clinic number').fill('HS 99999');
+  await page.getByRole('button', { name: 'Register', exact: true }).click();
+  const dialog = page.getByRole('dialog', { name: 'Somebody is alike' });
+  await dialog.waitFor();
+  await axeFindsNothing(page, 'somebody alike');
+  await dialog.getByRole('button', { name: 'Leave it' }).click();
+  assert.equal(await page.getByLabel('Full name').inputValue(), `Person Number${people}`);
+});
