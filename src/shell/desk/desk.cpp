@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "embedded/shelf_tables.hpp"
+#include "embedded/program_shelf.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -13,7 +13,7 @@ using namespace journal;
 // The shelf that the program brings: all tables of data/shelf, read as one.
 Result<shelf::Shelf> shelf_of_the_program() {
   std::string all;
-  for (const auto& file : embedded::shelf_tables()) {
+  for (const auto& file : embedded::program_shelf()) {
     all += file.data;
     all += '\n';
   }
