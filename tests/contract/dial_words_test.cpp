@@ -1,0 +1,145 @@
+// Every refusal and every caution of the dial plan, asked for as a person would, read out in
+// English: each has its sentence, no hole is left open, and a due dose that is refused says how to
+// get insulin today (H38).
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+
+#include "edge/exchange/exchange.hpp"
+#include "edge/words/words.hpp"
+
+namespace penstock {
+namespace {
+
+std::string say(std::string_view code, std::span<const Arg> args) {
+  EXPECT_TRUE(words::english().has_sentence(code)) << code;
+  return words::english().text(code, {args.begin(), args.end()});
+}
+
+struct Change {
+  std::string_view old_text;
+  std::string new_text;
+};
+
+/// The contract's request with pieces of its text replaced.
+std::string request(const std::vector<Change>& changes) {
+  std::string text = exchange::json::to_text(exchange::dial_example());
+  for (const auto& change : changes) {
+    const auto at = text.find(change.old_text);
+    EXPECT_NE(at, std::string::npos) << change.old_text << " in " << text;
+    if (at != std::string::npos) text.replace(at, change.old_text.size(), change.new_text);
+  }
+  return text;
+}
+
+constexpr std::string_view dose = R"("dose_units":18)",
+                           prime = R"("spent_units":3,"flow_seen":true)",
+                           cartridges = R"("cartridges":[)",
+                           one = R"({"id":"A","left_units":247,"days_in_use":6,"in_use_days":28})",
+                           suspension = R"("suspension":false)";
+
+std::vector<std::string> refused_requests() {
+  std::string many = std::string(one);
+  for (int i = 0; i < 40; ++i) many += "," + std::string(one);
+  const auto next = [](std::string amount) {
+    return std::string(dose) + R"(,"next_doses_units":)" + std::move(amount);
+  };
+  return {
+      request({{dose, R"("dose_units":0)"}}),
+      request({{dose, R"("dose_units":400)"}}),
+      request({{R"("name":"insulin glargine")", R"("name":"")"}}),
+      request({{R"("strength_units_per_ml":100)", R"("strength_units_per_ml":5000)"}}),
+      request({{R"(,"window":"counts on")", ""}}),
+      request({{R"("step_units":1,)", R"("step_units":0,)"}}),
+      request({{R"("most_units":60,)", R"("most_units":0.5,)"}}),
+      request({{R"("most_units":60,)", R"("most_units":60,"hold_seconds":99,)"}}),
+      request({{dose, R"("dose_units":18.5)"}}),
+      request({{dose, R"("dose_units":18,"part_of_units":18)"}}),
+      request({{R"("units":2,)", R"("units":99,)"}}),
+      request({{R"("spent_units":3)", R"("spent_units":999)"}}),
+      request({{R"("spent_units":3)", R"("spent_units":0.5)"}}),
+      request({{R"("spent_units":3)", R"("dry_primes":101)"}}),
+      request({{dose, next("0")}}),
+      request({{dose, next("0.5")}}),
+      request({{suspension, R"("least_left_to_mix_units":9999)"}}),
+      request({{one, ""}}),
+      request({{one, many}}),
+      request({{R"("id":"A")", R"("id":"")"}}),
+      request({{one, std::string(one) + "," + std::string(one)}}),
+      request({{R"("left_units":247)", R"("left_units":2470)"}}),
+      request({{R"("in_use_days":28)", R"("in_use_days":2800)"}}),
+      request({{R"("days_in_use":6,)", ""}}),
+      request({{R"("days_in_use":6,)", R"("days_in_use":-1,)"}}),
+      request({{prime, R"("dry_primes":1,"needle_changed":true)"}}),
+      request({{R"("days_in_use":6,)", R"("days_in_use":28,)"}}),
+      request({{R"("spent_units":3)", R"("spent_units":60)"}}),
+      request({{suspension, R"("suspension":true,"least_left_to_mix_units":12)"},
+               {R"("left_units":247)", R"("left_units":11)"}}),
+      request({{dose, R"("split":"never","dose_units":18)"},
+               {one, R"({"id":"A","left_units":15,"days_in_use":6,"in_use_days":28},)"
+                     R"({"id":"B","left_units":15,"days_in_use":6,"in_use_days":28})"}}),
+      request({{R"("left_units":247)", R"("left_units":17)"}}),
+  };
+}
+
+TEST(DialWords, H38_EveryRefusalIsASentenceAndADueDoseSaysHowToGetInsulinToday) {
+  std::vector<std::string> met;
+  for (const auto& text : refused_requests()) {
+    const auto result = exchange::run_verb(exchange::dial_verb, text, say);
+    ASSERT_FALSE(result) << text;
+    const Error& error = result.error();
+    met.push_back(error.code);
+    EXPECT_TRUE(words::english().has_error(error.code)) << error.code;
+    const auto said = words::english().say(error);
+    for (const auto& line : {said.what, said.do_this}) {
+      EXPECT_EQ(line.find("…"), std::string::npos) << error.code << ": " << line;
+      EXPECT_EQ(line.find('{'), std::string::npos) << error.code << ": " << line;
+    }
+    if (error.kind != Kind::refused) continue;
+    EXPECT_NE(said.do_this.find("For insulin today"), std::string::npos) << error.code;
+    EXPECT_NE(said.do_this.find("phone the clinic"), std::string::npos) << error.code;
+    EXPECT_NE(said.do_this.find("Do not leave out background insulin"), std::string::npos);
+    EXPECT_NE(said.do_this.find("emergency"), std::string::npos) << error.code;
+  }
+  const auto all = dial::refusals();
+  EXPECT_TRUE(std::equal(met.begin(), met.end(), all.begin(), all.end()));
+}
+
+TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
+  const std::string two = R"({"id":"A","left_units":12,"days_in_use":27,"in_use_days":28},)"
+                          R"({"id":"old","left_units":80,"days_in_use":28,"in_use_days":28},)"
+                          R"({"id":"B","left_units":900,"in_use_days":28,"new":true})";
+  const std::vector<std::string> requests = {
+      request({}),
+      request({{"counts on", "returns to zero"}, {suspension, R"("suspension":true)"}}),
+      request({{dose, R"("dose_units":12,"part_of_units":22)"}}),
+      request({{dose, R"("dose_units":150)"}, {R"("left_units":247)", R"("left_units":160)"}}),
+      request({{prime, R"("dry_primes":3)"}}),
+      request({{prime, R"("spent_units":0)"}, {one, two}, {"fewest needles", "least waste"}}),
+      request({{prime, R"("spent_units":0)"}, {one, two}}),
+      request({{R"("days_in_use":6)", R"("days_in_use":27)"}}),
+  };
+  std::set<std::string> met, done;
+  for (const auto& text : requests) {
+    const auto result = exchange::run_verb(exchange::dial_verb, text, say);
+    ASSERT_TRUE(result) << text << result.error().code << result.error().at;
+    for (const auto& item : result->find("cautions")->members) {
+      met.insert(item.value.find("code")->text);
+    }
+    for (const auto& item : result->find("actions")->members) {
+      done.insert(item.value.find("do")->text);
+    }
+    const auto read = exchange::parse_dial_request(text);
+    const auto lines = exchange::dial_text(*read, *dial::plan(*read), say);
+    EXPECT_EQ(lines.find("…"), std::string::npos) << lines;
+    EXPECT_EQ(lines.find('{'), std::string::npos) << lines;
+    // H05: units spelled out, no trailing zeros.
+    EXPECT_EQ(lines.find(".0 "), std::string::npos) << lines;
+  }
+  for (const auto code : dial::cautions()) EXPECT_EQ(met.count(std::string(code)), 1U) << code;
+  for (const auto name : dial::do_names) EXPECT_EQ(done.count(std::string(name)), 1U) << name;
+}
+
+}  // namespace
+}  // namespace penstock
