@@ -116,6 +116,9 @@ class Desk {
   Result<json::Value> people(std::string_view query, int page);
   Result<json::Value> person(Id person);
   Result<json::Value> journal(Id person, int page);
+  /// Rows of the journal that entries after `version` wrote or corrected, newest first: the other
+  /// side of a conflict (H20).
+  Result<json::Value> written_since(Id person, std::uint64_t version);
   Result<json::Value> shelf();
   Result<json::Value> phone_form();
   Result<json::Value> phone(const json::Value& request);

@@ -244,4 +244,25 @@ Result<json::Value> Desk::journal(Id id, int page) {
   });
 }
 
+Result<json::Value> Desk::written_since(Id id, std::uint64_t version) {
+  return in_->guarded(id, [&]() -> Result<json::Value> {
+    const auto folded = in_->person(id);
+    if (!folded) return folded.error();
+    const auto& person = **folded;
+    // Facts stand in the order of their entries: the first `version` of them were seen.
+    const auto is_new = [&](const Fact* fact) {
+      const auto place = std::ranges::find(person.facts, fact->id, &Fact::id);
+      return place - person.facts.begin() >= static_cast<std::ptrdiff_t>(version);
+    };
+    constexpr std::size_t rows_most = 20;  // more than these are read in the journal itself
+    std::vector<json::Value> out;
+    for (const auto& row : rows_of(person)) {
+      if (out.size() == rows_most) break;
+      if (is_new(row.fact) || (row.correction != nullptr && is_new(row.correction)))
+        out.push_back(row_document(person, row));
+    }
+    return list(std::move(out));
+  });
+}
+
 }  // namespace penstock::desk
