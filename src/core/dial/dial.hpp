@@ -46,7 +46,7 @@ inline constexpr std::size_t id_bytes_max = 64;
 inline constexpr std::size_t next_doses_max = 100;
 
 /// After so many dry primes a new needle is fitted; if that one is dry, too, this pen is not used.
-/// Source: our choice among published instructions (checks of the job, row "prime").
+/// Our choice where a pen's own instruction says nothing; common practice, no source.
 inline constexpr std::int32_t dry_primes_for_new_needle = 3;
 
 // ---- the request
