@@ -4,6 +4,7 @@ import { useEffect } from 'preact/hooks';
 import { setServerNow } from './clock';
 import { useDocument } from './document';
 import type { Clinic } from './model';
+import { BringInPage } from './pages/bring-in';
 import { LostPage } from './pages/lost';
 import { PeoplePage } from './pages/people';
 import { PhonePage } from './pages/phone';
@@ -32,6 +33,7 @@ const pages: [string, Page][] = [
   ['/', (_, { clinic }) => <TodayPage zone={clinic.zone} />],
   ['/people', (_, { query }) => <PeoplePage query={query} />],
   ['/people/new', (_, { clinic }) => <RegisterPage clinic={clinic} />],
+  ['/people/bring-in', () => <BringInPage />],
   ['/people/:id', (id) => <PlanPage id={id} />],
   ['/people/:id/journal', (id, { query }) => <JournalPage id={id} query={query} />],
   ['/people/:id/background', (id) => <BackgroundPage id={id} />],

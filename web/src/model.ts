@@ -230,6 +230,7 @@ export interface PhoneAsk {
 }
 export interface PhoneAnswer {
   card: NextCard;
+  low: Low;
   read_back?: { say: Rich; hear: Rich; record: RecordAction };
 }
 

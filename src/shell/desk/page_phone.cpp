@@ -181,7 +181,7 @@ Result<json::Value> Desk::phone(const json::Value& request) {
     input.mark = mark_of(insulin->thing);
     input.insulin = insulin->thing.name;
     input.strength = insulin->thing.strength;
-    auto answer = json::object({{"card", next_card(input)}});
+    auto answer = json::object({{"card", next_card(input)}, {"low", low_box(nullptr, *clinic)}});
     if (call->person && planned.plan) {
       if (auto back = read_back(planned, *call->person); back.type == json::Type::object)
         json::add(answer, "read_back", std::move(back));

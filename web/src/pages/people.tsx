@@ -103,7 +103,7 @@ export function PeoplePage({ query }: { query: URLSearchParams }): JSX.Element {
     <div class="people">
       <div class="who">
         <h1 class="headline" tabIndex={-1}>People</h1>
-        <div class="acts"><a class="act" href="/people/new">Register a person</a></div>
+        <div class="acts"><a class="act plain" href="/people/bring-in">Bring in a journal</a><a class="act" href="/people/new">Register a person</a></div>
       </div>
       <form role="search" class="search" onSubmit={(event) => { event.preventDefault(); open(); }}>
         <label for="q">Name, birth date or number</label>

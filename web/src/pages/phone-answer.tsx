@@ -29,7 +29,7 @@ export function PhoneAnswerView({ answer, person }: { answer: PhoneAnswer; perso
   return (
     <>
       {person && <p class="for">For <b>{person.name}</b>, born <b>{person.born_text}</b>, number <b>{person.number}</b></p>}
-      <NextInjection card={answer.card} low={null} recorder={null} />
+      <NextInjection card={answer.card} low={answer.low} recorder={null} />
       {answer.read_back && person && <Back back={answer.read_back} person={person} />}
     </>
   );

@@ -69,7 +69,7 @@ export const UnitsField = (props: FieldProps): JSX.Element => <TextField {...pro
 export function LongField(props: FieldProps & { rows?: number }): JSX.Element {
   const id = useId();
   return (
-    <Around id={id} {...props} class="long">
+    <Around id={id} {...props} class={props.rows === 1 ? '' : 'long'}>
       <textarea
         id={id} name={props.name} rows={props.rows ?? 3} value={props.value} required={props.needed === true}
         aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}

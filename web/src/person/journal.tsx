@@ -51,7 +51,7 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
       ))}
       <Pager back="Newer" on="Older" page={journal.page} pages={journal.pages} href={(page) => `/people/${inside.person.id}/journal?page=${page}`} />
       <p class="small soft chain">
-        {journal.chain_text} <a class="scr" href={`/api/people/${inside.person.id}/journal.json`} download>Export this journal</a>
+        {journal.chain_text} <a class="scr" href={`/api/people/${inside.person.id}/export`} download>Export this journal</a>
       </p>
       {correcting && <Correction row={correcting} inside={inside} close={close} />}
     </section>

@@ -108,7 +108,7 @@ function Head({ card }: { card: NextCard }): JSX.Element {
 
 /** `recorder` is null where nothing can be recorded: the phone desk without a person. */
 export function NextInjection({ card, low, later = [], recorder }: {
-  card: NextCard; low: Low | null; later?: Person['later']; recorder: Recorder | null;
+  card: NextCard; low: Low; later?: Person['later']; recorder: Recorder | null;
 }): JSX.Element {
   return (
     <section class={`next ${card.state}`} aria-labelledby="nx">
@@ -116,7 +116,7 @@ export function NextInjection({ card, low, later = [], recorder }: {
       {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} recorder={recorder} /> : <Strip card={card} recorder={recorder} />}
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} recorder={recorder} class="notices inner" />
-      {low && <LowBox low={low} />}
+      <LowBox low={low} />
       {later.length > 0 && (
         <ul class="line laters">
           {later.map((dose) => <li class="later"><Mark svg={dose.mark} /><span><b>{dose.time_text}</b> <Words text={dose.text} /></span></li>)}
