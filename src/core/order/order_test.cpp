@@ -1,0 +1,620 @@
+#include "core/order/order.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <memory>
+#include <stdexcept>
+#include <vector>
+
+namespace penstock::order {
+namespace {
+
+using namespace penstock::literals;
+using journal::Fact;
+using journal::Outcome;
+using journal::SlotName;
+using std::chrono::days;
+using std::chrono::hours;
+using std::chrono::minutes;
+using testing::ElementsAre;
+using testing::IsEmpty;
+
+Id id(std::uint64_t n) { return {0x0EDE, n}; }
+constexpr LocalDay day_of(int year, unsigned month, unsigned day) {
+  return LocalDay{std::chrono::year{year} / static_cast<int>(month) / std::chrono::day{day}};
+}
+constexpr Instant utc(int year, unsigned month, unsigned day, int hour, int minute = 0) {
+  return Instant{std::chrono::sys_days{std::chrono::year{year} / static_cast<int>(month) /
+                                       std::chrono::day{day}} +
+                 hours{hour} + minutes{minute}};
+}
+
+/// Central Europe in 2027: clocks go forward on 28 March, back on 31 October.
+ZoneRules berlin() {
+  return {"Europe/Berlin",
+          {{utc(2026, 10, 25, 1), 60}, {utc(2027, 3, 28, 1), 120}, {utc(2027, 10, 31, 1), 60}}};
+}
+
+constexpr LocalDay start = day_of(2027, 3, 1);
+
+struct Story {
+  std::vector<Fact> facts;
+  ZoneRules zone = berlin();
+  std::uint64_t next = 100;
+
+  Id tell(Instant at, journal::Payload payload) {
+    Fact fact;
+    fact.id = id(next++);
+    fact.journal = id(1);
+    fact.happened = zone.when(at);
+    fact.recorded = at;
+    fact.author = "Ines Falk";
+    fact.source = "bench";
+    fact.payload = std::move(payload);
+    facts.push_back(std::move(fact));
+    return facts.back().id;
+  }
+  static journal::OrderLineSigned bedtime() {
+    journal::OrderLineSigned line;
+    line.insulin = "insulin glargine";
+    line.strength = {100};
+    line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, 18_units}};
+    line.least_units = 10_units;
+    line.most_units = 24_units;
+    line.from = start;
+    line.prescriber = "Dr Amara Osei";
+    line.copied_by = "Ines Falk";
+    line.signed_on = start;
+    return line;
+  }
+  Id sign(const journal::OrderLineSigned& line = bedtime(), Instant at = utc(2027, 2, 28, 9)) {
+    return tell(at, line);
+  }
+  Id check(const Id& line, Instant at = utc(2027, 2, 28, 10)) {
+    return tell(at, journal::OrderLineChecked{line, "Tom Reyes"});
+  }
+  Id signed_and_checked(const journal::OrderLineSigned& line = bedtime()) {
+    const Id id = sign(line);
+    check(id);
+    return id;
+  }
+  Id inject(Instant at, Units units, std::optional<Id> line,
+            std::optional<SlotName> slot = SlotName::bedtime, std::uint64_t cartridge = 10) {
+    journal::Injected p;
+    p.cartridge = id(cartridge);
+    p.units = units;
+    p.line = line;
+    p.slot = slot;
+    p.given_by = journal::Injector::carer;
+    p.given_by_name = "Jo";
+    return tell(at, p);
+  }
+  Id part(Instant at, Units units, Units meant, const Id& line, Outcome outcome = Outcome::part,
+          std::optional<Id> completes = std::nullopt) {
+    journal::Injected p;
+    p.cartridge = id(10);
+    p.units = units;
+    p.meant = meant;
+    p.outcome = outcome;
+    p.line = line;
+    p.slot = SlotName::bedtime;
+    p.completes = completes;
+    return tell(at, p);
+  }
+  Order order() const { return fold(journal::read(facts), zone); }
+  std::string refusal(const Ask& ask) const {
+    const Order folded = order();
+    const auto answer = may_dial(folded, ask, zone);
+    return answer ? "allowed" : answer.error().code;
+  }
+};
+
+// 21:30 on 2 March in Berlin, inside the bedtime window.
+constexpr Instant tonight = utc(2027, 3, 2, 20, 30);
+
+Ask ask(const Id& line, Units dose = 18_units, Instant now = tonight) {
+  return {line, dose, now, std::nullopt, Ask::Taken::ask};
+}
+
+const Line& line_in(const Order& order, const Id& line) {
+  const Line* found = order.line(line);
+  if (!found) throw std::runtime_error("no such line");
+  return *found;
+}
+
+std::vector<MarkKind> kinds(const Order& order) {
+  std::vector<MarkKind> out;
+  for (const Mark& mark : order.marks) out.push_back(mark.kind);
+  return out;
+}
+
+const Arg* argument(const Error& error, std::string_view name) {
+  const auto found = std::ranges::find(error.args, name, &Arg::name);
+  return found == error.args.end() ? nullptr : &*found;
+}
+
+// ---- states
+// --------------------------------------------------------------------------------------
+
+TEST(Order, ALineHoldsFromItsFirstToItsLastDay_H08) {
+  Story s;
+  auto text = Story::bedtime();
+  text.until = day_of(2027, 3, 10);
+  const Id id = s.signed_and_checked(text);
+  const Order order = s.order();
+  const Line& line = line_in(order, id);
+  EXPECT_EQ(order.state(line, start - days{1}), State::not_yet);
+  EXPECT_EQ(order.state(line, start), State::current);
+  EXPECT_EQ(order.state(line, day_of(2027, 3, 10)), State::current);
+  EXPECT_EQ(order.state(line, day_of(2027, 3, 11)), State::ended);
+  EXPECT_TRUE(order.holding(start - days{1}).empty());
+  EXPECT_EQ(order.holding(start).size(), 1u);
+}
+
+TEST(Order, UncheckedItAwaitsItsSecondCheckByAnotherPerson_H40) {
+  Story s;
+  const Id id = s.sign();
+  EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::awaiting_check);
+  s.tell(utc(2027, 2, 28, 11), journal::OrderLineChecked{id, " ines falk "});
+  EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::awaiting_check);
+  EXPECT_THAT(kinds(s.order()), ElementsAre(MarkKind::checked_by_copier));
+  s.check(id, utc(2027, 2, 28, 12));
+  EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::current);
+  EXPECT_EQ(line_in(s.order(), id).checked->by, "Tom Reyes");
+}
+
+TEST(Order, AReplacementEndsTheOldLineOnItsFirstDayCheckedOrNot_H08) {
+  Story s;
+  const Id old = s.signed_and_checked();
+  auto text = Story::bedtime();
+  text.order_version = 2;
+  text.replaces = old;
+  text.from = day_of(2027, 3, 15);
+  const Id fresh = s.sign(text, utc(2027, 3, 12, 9));
+  const Order order = s.order();
+  EXPECT_EQ(order.state(line_in(order, old), day_of(2027, 3, 14)), State::current);
+  EXPECT_EQ(order.state(line_in(order, old), day_of(2027, 3, 15)), State::replaced);
+  EXPECT_EQ(order.state(line_in(order, fresh), day_of(2027, 3, 15)), State::awaiting_check);
+  ASSERT_EQ(order.holding(day_of(2027, 3, 15)).size(), 1u);
+  EXPECT_EQ(order.holding(day_of(2027, 3, 15))[0]->id, fresh);
+}
+
+TEST(Order, OfSeveralEndsTheEarliestHolds_H08) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.tell(utc(2027, 3, 3, 9), journal::OrderLineEnded{id, day_of(2027, 3, 5), "Dr Osei", "lows"});
+  s.tell(utc(2027, 3, 4, 9), journal::OrderLineEnded{id, day_of(2027, 3, 9), "Dr Osei", "lows"});
+  EXPECT_EQ(line_in(s.order(), id).last_day(), day_of(2027, 3, 5));
+}
+
+TEST(Order, AnOpenQuestionHoldsTheLineBackUntilItsAnswer_H37) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const auto state = [&] { return s.order().state(line_in(s.order(), id), start + days{3}); };
+  const auto open = [&](std::optional<Id> line, Instant at) {
+    return s.tell(
+        at, journal::QuestionOpened{line, journal::QuestionReason::lows, "two lows", std::nullopt});
+  };
+  const auto answer = [&](const Id& question, journal::AnswerKind kind, Instant at) {
+    s.tell(at, journal::QuestionAnswered{question, kind, "Dr Osei", "", true});
+  };
+  const Id first = open(id, utc(2027, 3, 2, 9));
+  EXPECT_EQ(state(), State::in_question);
+  answer(first, journal::AnswerKind::keep_dose, utc(2027, 3, 2, 10));
+  EXPECT_EQ(state(), State::current);
+  const Id every = open(std::nullopt, utc(2027, 3, 2, 11));
+  EXPECT_EQ(state(), State::in_question);
+  answer(every, journal::AnswerKind::stop, utc(2027, 3, 2, 12));
+  EXPECT_EQ(state(), State::in_question);  // stopped by word: no number until it is carried out
+  EXPECT_EQ(s.refusal(ask(id)), codes::stopped);
+  const Id third = open(id, utc(2027, 3, 2, 13));
+  answer(third, journal::AnswerKind::new_order, utc(2027, 3, 2, 14));
+  EXPECT_EQ(s.refusal(ask(id)), codes::new_awaited);
+  const Id fourth = open(id, utc(2027, 3, 2, 15));
+  answer(fourth, journal::AnswerKind::keep_dose, utc(2027, 3, 2, 16));
+  EXPECT_EQ(state(), State::current);  // the latest word counts
+}
+
+TEST(Order, AQuestionAboutAnotherLineHoldsNothingBack_H37) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.tell(utc(2027, 3, 2, 9),
+         journal::QuestionOpened{Id{9, 9}, journal::QuestionReason::lows, "", {}});
+  EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::current);
+}
+
+TEST(Order, ASignatureIsOwedUntilItIsSeen_H40) {
+  Story s;
+  auto text = Story::bedtime();
+  text.signature_owed = true;
+  text.copied_from = journal::CopiedFrom::telephone;
+  const Id id = s.signed_and_checked(text);
+  EXPECT_TRUE(line_in(s.order(), id).signature_owed());
+  s.tell(utc(2027, 3, 2, 9), journal::OrderSignatureSeen{id});
+  EXPECT_FALSE(line_in(s.order(), id).signature_owed());
+}
+
+// ---- what is due
+// ---------------------------------------------------------------------------------
+
+TEST(Order, SlotsAreDueAtLocalTimesWithTheirWindows_H18) {
+  Story s;
+  s.signed_and_checked();
+  const auto dues = due_on(s.order(), day_of(2027, 3, 2), s.zone);
+  ASSERT_EQ(dues.size(), 1u);
+  EXPECT_EQ(dues[0].at.at, utc(2027, 3, 2, 21));
+  EXPECT_EQ(dues[0].from.at, utc(2027, 3, 2, 20));
+  EXPECT_EQ(dues[0].to.at, utc(2027, 3, 2, 23));
+  EXPECT_EQ(dues[0].units, 18_units);
+}
+
+journal::OrderLineSigned at_clock(std::initializer_list<int> minutes_of_day) {
+  auto text = Story::bedtime();
+  text.slots.clear();
+  for (const int at : minutes_of_day) {
+    text.slots.push_back({SlotName::night, {static_cast<std::int16_t>(at)}, 30, 30, 18_units});
+  }
+  return text;
+}
+
+TEST(Order, On23HourDayTheMissingTimeIsMovedOnByTheGap_H18) {
+  Story s;
+  s.signed_and_checked(at_clock({2 * 60 + 30, 22 * 60}));
+  const auto dues = due_on(s.order(), day_of(2027, 3, 28), s.zone);
+  ASSERT_EQ(dues.size(), 2u);
+  EXPECT_EQ(dues[0].at.at, utc(2027, 3, 28, 1, 30));
+  EXPECT_EQ(dues[0].at.minute().minutes, 3 * 60 + 30);
+  EXPECT_EQ(dues[1].at.at, utc(2027, 3, 28, 20));
+}
+
+TEST(Order, On25HourDayTheTimeShownTwiceIsDueOnceAtTheFirst_H18) {
+  Story s;
+  s.signed_and_checked(at_clock({2 * 60 + 30, 22 * 60}));
+  const auto dues = due_on(s.order(), day_of(2027, 10, 31), s.zone);
+  ASSERT_EQ(dues.size(), 2u);
+  EXPECT_EQ(dues[0].at.at, utc(2027, 10, 31, 0, 30));
+  EXPECT_EQ(dues[0].at.offset_minutes, 120);
+  EXPECT_EQ(dues[1].at.at, utc(2027, 10, 31, 21));
+}
+
+TEST(Order, EveryDayOfTheYearHasEachSlotExactlyOnce_H18) {
+  Story s;
+  s.signed_and_checked(at_clock({0, 2 * 60, 2 * 60 + 30, 3 * 60, 23 * 60 + 59}));
+  const Order order = s.order();
+  Instant last{};
+  for (LocalDay day = day_of(2027, 3, 1); day < day_of(2028, 3, 1); day += days{1}) {
+    const auto dues = due_on(order, day, s.zone);
+    ASSERT_EQ(dues.size(), 5u) << format_iso(day);
+    for (const Due& due : dues) {
+      EXPECT_LE(last, due.at.at);
+      EXPECT_EQ(due.at.day(), day);
+      last = due.at.at;
+    }
+  }
+}
+
+// Pacific/Apia left out 30 December 2011 when it crossed the date line (public record).
+TEST(Order, DateLineADateThatIsLeftOutHasNoSlots_H18) {
+  Story s;
+  s.zone = {"Pacific/Apia", {{utc(2011, 9, 24, 14), -600}, {utc(2011, 12, 30, 10), 840}}};
+  auto text = at_clock({8 * 60, 22 * 60});
+  text.from = day_of(2011, 12, 1);
+  const Id id = s.sign(text, utc(2011, 11, 30, 9));
+  s.check(id, utc(2011, 11, 30, 10));
+  EXPECT_EQ(due_on(s.order(), day_of(2011, 12, 29), s.zone).size(), 2u);
+  EXPECT_THAT(due_on(s.order(), day_of(2011, 12, 30), s.zone), IsEmpty());
+  const auto after = due_on(s.order(), day_of(2011, 12, 31), s.zone);
+  ASSERT_EQ(after.size(), 2u);
+  EXPECT_EQ(after[0].at.at, utc(2011, 12, 30, 18));
+}
+
+// Eastward over the date line one date is lived twice: background insulin is due on both.
+TEST(Order, DateLineADateThatIsLivedTwiceHasItsSlotsTwice_H18) {
+  Story s;
+  s.zone = {"a journey from Auckland to Honolulu",
+            {{utc(2027, 1, 1, 0), 780}, {utc(2027, 3, 9, 11), -600}}};
+  s.signed_and_checked(at_clock({8 * 60}));
+  const auto dues = due_on(s.order(), day_of(2027, 3, 9), s.zone);
+  ASSERT_EQ(dues.size(), 2u);
+  EXPECT_EQ(dues[0].at.at, utc(2027, 3, 8, 19));
+  EXPECT_EQ(dues[1].at.at, utc(2027, 3, 9, 18));
+}
+
+TEST(Order, NextDueIsTheFirstOpenWindowThatNothingAnswers_H18) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const auto next = [&](Instant now) { return next_due(s.order(), now, s.zone)->at.at; };
+  EXPECT_EQ(next(utc(2027, 3, 2, 9)), utc(2027, 3, 2, 21));
+  EXPECT_EQ(next(utc(2027, 3, 2, 22, 59)), utc(2027, 3, 2, 21));
+  EXPECT_EQ(next(utc(2027, 3, 2, 23, 1)), utc(2027, 3, 3, 21));
+  s.inject(utc(2027, 3, 2, 20, 30), 18_units, id);
+  EXPECT_EQ(next(utc(2027, 3, 2, 20, 45)), utc(2027, 3, 3, 21));
+  EXPECT_EQ(next(utc(2027, 1, 2, 9)), utc(2027, 3, 1, 21));  // a line that begins later
+}
+
+TEST(Order, NothingIsDueWithoutAnOrderOrAfterItsEnd) {
+  Story s;
+  EXPECT_FALSE(next_due(s.order(), tonight, s.zone).has_value());
+  auto text = Story::bedtime();
+  text.until = start;
+  s.signed_and_checked(text);
+  EXPECT_FALSE(next_due(s.order(), tonight, s.zone).has_value());
+}
+
+// ---- taken already
+// -------------------------------------------------------------------------------
+
+TEST(Order, TheSameLineInsideItsWindowAsksFirst_H07_H46) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  EXPECT_EQ(s.refusal(ask(id)), "allowed");
+  const Instant when = utc(2027, 3, 2, 20, 10);
+  s.inject(when, 18_units, id);
+  const Order order = s.order();
+  const auto answer = may_dial(order, ask(id), s.zone);
+  ASSERT_FALSE(answer.has_value());
+  EXPECT_EQ(answer.error().code, codes::taken_already);
+  EXPECT_EQ(argument(answer.error(), "by")->text, "carer");
+  EXPECT_EQ(argument(answer.error(), "by_name")->text, "Jo");
+  EXPECT_EQ(argument(answer.error(), "given")->number, 1'800);
+  EXPECT_EQ(*argument(answer.error(), "when"), arg_instant("when", s.zone.when(when)));
+  Ask answered = ask(id);
+  answered.taken = Ask::Taken::answered;
+  EXPECT_EQ(s.refusal(answered), "allowed");
+  EXPECT_EQ(s.refusal(ask(id, 18_units, tonight + days{1})), "allowed");
+}
+
+TEST(Order, ADoseTakenEarlyUnderTheSlotsNameCounts_H07) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 15), 18_units, id);  // 16:00, told as the bedtime dose
+  EXPECT_EQ(s.refusal(ask(id)), codes::taken_already);
+}
+
+TEST(Order, ADiarysRowWithoutLineIsFoundByItsInsulin_H07) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  journal::CartridgeLoaded load;
+  load.cartridge = Id{0x0EDE, 10};
+  load.copy.name = "insulin glargine";
+  load.copy.strength = {100};
+  s.tell(utc(2027, 3, 1, 9), load);
+  load.cartridge = Id{0x0EDE, 11};
+  load.copy.strength = {300};
+  s.tell(utc(2027, 3, 1, 9), load);
+  s.inject(utc(2027, 3, 2, 20, 10), 18_units, std::nullopt, std::nullopt, 11);
+  EXPECT_EQ(s.refusal(ask(id)), "allowed");  // another strength is another insulin (H03)
+  s.inject(utc(2027, 3, 2, 20, 15), 18_units, std::nullopt, std::nullopt, 10);
+  EXPECT_EQ(s.refusal(ask(id)), codes::taken_already);
+}
+
+TEST(Order, WithoutSlotItCountsNearTheWindowForTheNearestSlotOnly_H07) {
+  Story s;
+  auto text = Story::bedtime();
+  text.slots = {{SlotName::lunch, {12 * 60}, 30, 30, 18_units},
+                {SlotName::supper, {15 * 60}, 30, 30, 18_units}};
+  const Id id = s.signed_and_checked(text);
+  s.inject(utc(2027, 3, 2, 12, 15), 18_units, id, std::nullopt);  // 13:15
+  const auto dues = due_on(s.order(), day_of(2027, 3, 2), s.zone);
+  ASSERT_EQ(dues.size(), 2u);
+  EXPECT_EQ(given_for(s.order(), dues[0]).size(), 1u);
+  EXPECT_THAT(given_for(s.order(), dues[1]), IsEmpty());
+}
+
+TEST(Order, ALineWithoutSlotsAsksForTwoHours_H07) {
+  Story s;
+  auto text = Story::bedtime();
+  text.purpose = journal::Purpose::correction;
+  text.slots.clear();
+  text.least_units = 1_units;
+  const Id id = s.signed_and_checked(text);
+  s.inject(tonight - minutes{120}, 4_units, id, std::nullopt);
+  EXPECT_EQ(s.refusal(ask(id, 4_units)), codes::taken_already);
+  EXPECT_EQ(s.refusal(ask(id, 4_units, tonight + minutes{1})), "allowed");
+}
+
+TEST(Order, GivenTwiceInOneWindowIsMarked_H07) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 20, 10), 18_units, id);
+  s.inject(utc(2027, 3, 2, 20, 40), 18_units, id);
+  s.inject(utc(2027, 3, 3, 20, 40), 18_units, id);
+  EXPECT_THAT(kinds(s.order()), ElementsAre(MarkKind::given_twice));
+}
+
+// ---- doses
+// ---------------------------------------------------------------------------------------
+
+TEST(Order, ADoseOutsideTheLimitsIsNeverDialledAndMarkedWhenGiven_H04) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  EXPECT_EQ(s.refusal(ask(id, 9.5_units)), codes::dose_outside);
+  EXPECT_EQ(s.refusal(ask(id, 10_units)), "allowed");
+  EXPECT_EQ(s.refusal(ask(id, 24_units)), "allowed");
+  EXPECT_EQ(s.refusal(ask(id, 24.5_units)), codes::dose_outside);
+  s.inject(tonight, 40_units, id);
+  ASSERT_THAT(kinds(s.order()), ElementsAre(MarkKind::outside_order));
+  EXPECT_EQ(s.order().marks[0].units, 40_units);
+}
+
+TEST(Order, WithoutLimitsOnlyTheSlotsOwnDosesAreAllowed_H04) {
+  Story s;
+  auto text = Story::bedtime();
+  text.least_units = 0_units;
+  text.most_units = 0_units;
+  const Id id = s.signed_and_checked(text);
+  EXPECT_EQ(s.refusal(ask(id, 18_units)), "allowed");
+  EXPECT_EQ(s.refusal(ask(id, 17_units)), codes::dose_outside);
+}
+
+TEST(Order, RecordsOutsideTheLinesTimeAreTakenAndMarked_H08_H37_H40) {
+  Story s;
+  auto text = Story::bedtime();
+  text.until = day_of(2027, 3, 10);
+  const Id id = s.sign(text, utc(2027, 2, 28, 9));
+  s.check(id, utc(2027, 3, 3, 9));
+  s.tell(utc(2027, 3, 5, 9),
+         journal::QuestionOpened{id, journal::QuestionReason::lows, "", std::nullopt});
+  s.inject(utc(2027, 2, 28, 21), 18_units, id);
+  s.inject(utc(2027, 3, 2, 21), 18_units, id);
+  s.inject(utc(2027, 3, 4, 21), 18_units, id);
+  s.inject(utc(2027, 3, 6, 21), 18_units, id);
+  s.inject(utc(2027, 3, 11, 21), 18_units, id);
+  s.inject(utc(2027, 3, 12, 21), 18_units, Id{7, 7});
+  EXPECT_THAT(kinds(s.order()), ElementsAre(MarkKind::before_start, MarkKind::while_unchecked,
+                                            MarkKind::while_in_question, MarkKind::after_end,
+                                            MarkKind::line_unknown));
+}
+
+// ---- parts
+// ---------------------------------------------------------------------------------------
+
+TEST(Order, AfterTenOfTwentyTwoTwelveMayBeDialledNeverTwentyTwo_H39) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const Id part = s.part(utc(2027, 3, 2, 20, 20), 10_units, 22_units, id);
+  EXPECT_EQ(s.refusal(ask(id, 22_units)), codes::part_given);
+  Ask answered = ask(id, 22_units);
+  answered.taken = Ask::Taken::answered;
+  EXPECT_EQ(s.refusal(answered), codes::part_given);  // no answer makes the whole of a part
+  Ask rest{id, 12_units, tonight, part, Ask::Taken::ask};
+  EXPECT_EQ(s.refusal(rest), "allowed");
+  rest.dose = 12.5_units;
+  EXPECT_EQ(s.refusal(rest), codes::rest_more);
+  rest.dose = 5_units;  // below the line's least, but it is a part of a dose within it
+  EXPECT_EQ(s.refusal(rest), "allowed");
+  s.part(utc(2027, 3, 2, 20, 25), 5_units, 12_units, id, Outcome::part, part);
+  rest.dose = 7.5_units;
+  EXPECT_EQ(s.refusal(rest), codes::rest_more);
+  rest.dose = 7_units;
+  EXPECT_EQ(s.refusal(rest), "allowed");
+  s.part(utc(2027, 3, 2, 20, 28), 7_units, 7_units, id, Outcome::whole, part);
+  EXPECT_EQ(s.refusal(rest), codes::rest_none);
+  EXPECT_EQ(s.refusal(ask(id, 22_units)), codes::taken_already);
+  EXPECT_THAT(kinds(s.order()), IsEmpty());
+}
+
+TEST(Order, APartStaysAPartOutsideTheWindowUntilTheNextOneOpens_H39) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const Id part = s.part(utc(2027, 3, 2, 20, 20), 10_units, 22_units, id);
+  EXPECT_EQ(s.refusal(ask(id, 22_units, utc(2027, 3, 3, 9))), codes::part_given);
+  EXPECT_EQ(s.refusal(ask(id, 18_units, utc(2027, 3, 3, 20, 30))), "allowed");
+  const Ask rest{id, 12_units, utc(2027, 3, 3, 9), part, Ask::Taken::ask};
+  EXPECT_EQ(s.refusal(rest), codes::rest_late);
+}
+
+TEST(Order, UnknownOutcomeIsNeverRepeated_H44) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const Id unknown = s.part(utc(2027, 3, 2, 20, 20), 18_units, 18_units, id, Outcome::unknown);
+  Ask again = ask(id);
+  EXPECT_EQ(s.refusal(again), codes::outcome_unknown);
+  again.taken = Ask::Taken::answered;
+  EXPECT_EQ(s.refusal(again), codes::outcome_unknown);
+  again.completes = unknown;
+  EXPECT_EQ(s.refusal(again), codes::outcome_unknown);
+}
+
+// ---- refusals
+// ------------------------------------------------------------------------------------
+
+/// One story that breaks every rule at once; each step mends the first refusal, and the next of the
+/// declared list comes up.
+TEST(Order, RefusalsComeInTheirDeclaredOrder) {
+  Story s;
+  std::vector<std::string> seen;
+  auto text = Story::bedtime();
+  text.until = day_of(2027, 2, 1);
+  text.from = day_of(2027, 4, 1);
+  Ask wrong = ask(Id{3, 3}, 99_units);
+  wrong.completes = Id{4, 4};
+  const auto look = [&](const Story& story) { seen.push_back(story.refusal(wrong)); };
+  look(s);
+  const Id line = s.sign(text);
+  wrong.line = line;
+  auto instead = Story::bedtime();
+  instead.replaces = line;
+  const Id newer = s.sign(instead);
+  look(s);
+  // What is mended is left out of the next story: facts are never edited.
+  const auto without = [](Story story, const Id& fact) {
+    std::erase_if(story.facts, [&](const Fact& f) { return f.id == fact; });
+    return story;
+  };
+  s = without(s, newer);
+  look(s);
+  s = without(s, line);
+  text.until.reset();
+  wrong.line = s.sign(text);
+  look(s);
+  s.check(wrong.line);
+  const Id open = s.tell(utc(2027, 3, 1, 9), journal::QuestionOpened{wrong.line, {}, "", {}});
+  look(s);
+  using journal::AnswerKind;
+  const Id stop = s.tell(utc(2027, 3, 1, 10),
+                         journal::QuestionAnswered{open, AnswerKind::stop, "Dr Osei", "", true});
+  look(s);
+  s = without(s, stop);
+  const Id renew = s.tell(utc(2027, 3, 1, 11),
+                          journal::QuestionAnswered{open, AnswerKind::new_order, "", "", true});
+  look(s);
+  s = without(without(s, renew), open);
+  look(s);
+  Story current;
+  wrong.line = current.signed_and_checked();
+  look(current);
+  const Id part = current.part(tonight - hours{3}, 10_units, 22_units, wrong.line);
+  wrong.completes = part;
+  look(current);
+  current = without(current, part);
+  wrong.completes = current.part(tonight - minutes{9}, 10_units, 22_units, wrong.line);
+  look(current);
+  const Id pending = *wrong.completes;
+  wrong.completes.reset();
+  look(current);
+  wrong.dose = 18_units;
+  Story unknown = without(current, pending);
+  unknown.part(tonight - minutes{8}, 10_units, 22_units, wrong.line, Outcome::unknown);
+  look(unknown);
+  look(current);
+  current = without(current, pending);
+  current.inject(tonight - minutes{7}, 18_units, wrong.line);
+  look(current);
+  EXPECT_THAT(seen, testing::ElementsAreArray(refusals));
+}
+
+TEST(Order, EveryRefusalOfADueDoseSaysWhatTheWordsNeed_H38) {
+  Story s;
+  const Id id = s.sign();
+  const Order order = s.order();
+  const auto answer = may_dial(order, ask(id), s.zone);
+  ASSERT_FALSE(answer.has_value());
+  const Error& error = answer.error();
+  EXPECT_EQ(error.kind, Kind::refused);
+  EXPECT_EQ(argument(error, "insulin")->text, "insulin glargine");
+  EXPECT_EQ(argument(error, "strength")->number, 100);
+  EXPECT_EQ(argument(error, "purpose")->text, "background");
+  EXPECT_EQ(argument(error, "version")->number, 1);
+  EXPECT_EQ(*argument(error, "due"), arg_instant("due", s.zone.when(utc(2027, 3, 2, 21))));
+}
+
+TEST(Order, TheSameFactsInAnyOrderAreTheSameOrder_H31) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.part(utc(2027, 3, 2, 20, 20), 10_units, 22_units, id);
+  s.inject(utc(2027, 3, 3, 20, 20), 40_units, id);
+  const Id question = s.tell(utc(2027, 3, 4, 9), journal::QuestionOpened{id, {}, "", {}});
+  s.tell(utc(2027, 3, 4, 9), journal::QuestionAnswered{question, {}, "Dr Osei", "", true});
+  const Order order = s.order();
+  for (int i = 0; i < 50; ++i) {
+    std::ranges::rotate(s.facts, s.facts.begin() + 1 + i % 3);
+    if (i % 2) std::ranges::reverse(s.facts);
+    EXPECT_EQ(s.order(), order);
+  }
+}
+
+}  // namespace
+}  // namespace penstock::order
