@@ -51,7 +51,7 @@ test('a person is registered, with name, birth date and number', async () => {
 });
 
 test('H40 an order line is copied; unchecked it shows no window', async () => {
-  await page.getByRole('link', { name: 'Sign an order line' }).click();
+  await page.getByRole('link', { name: 'Copy an order' }).click();
   await fill(page, { 'Insulin, by its generic name': 'insulin glargine' });
   await page.getByRole('group', { name: 'Strength' }).getByLabel('100 units/mL').check();
   await page.getByRole('group', { name: 'What it is for' }).getByLabel('Background').check();

@@ -99,7 +99,7 @@ function Head({ card }: { card: NextCard }): JSX.Element {
       <p class="what">
         <Mark svg={card.mark} />
         {card.purpose && <b>{card.purpose}:</b>} <span>{card.insulin}, {card.strength_text}</span>
-        {card.dose_text && <> <b class="du">{card.dose_text}</b></>}
+        {card.dose_text && <> {card.state === 'dial' ? <b class="du">{card.dose_text}</b> : <span class="du">{card.dose_text}</span>}</>}
         {card.with_text && <> <span>{card.with_text}</span></>}
       </p>
     </header>

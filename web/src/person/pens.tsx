@@ -41,16 +41,16 @@ export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[
     <section class="sec pens">
       <header>
         <h2>Pens</h2>
-        <ul class="key">
+        {pens.length > 0 && <ul class="key">
           <li><i class="k solid" />left</li><li><i class="k hatch" />spent on priming</li><li><i class="k ghost" />injected</li>
           <li><i class="k notch" />after the next dose</li><li><i class="k notch open" />only if the order stands</li>
-        </ul>
+        </ul>}
       </header>
       {pens.length === 0 && <p><b>No pen yet.</b> Nothing can be planned until one is given.</p>}
       <div class={pens.length > 1 ? 'pair' : 'alone'}>{pens.map((pen) => <Pen key={pen.id} pen={pen} recorder={recorder} />)}</div>
       {pens.some((pen) => pen.cartridge) && <p class="hint">Each cell is one injection: its priming, then its dose. The newest is next to the stopper.</p>}
       <p class="btns scr">
-        <a class="act" href={`/people/${id}/load`}>Load a cartridge</a>
+        {pens.length > 0 && <a class="act" href={`/people/${id}/load`}>Load a cartridge</a>}
         <a class="act" href={`/people/${id}/pens/new`}>Give a pen</a>
         <a class="act" href={`/people/${id}/supplies`}>Give supplies</a>
       </p>
