@@ -96,7 +96,7 @@ export function App(): JSX.Element {
       {clinic && <Picture svg={clinic.patterns} class="patterns" />}
       <Masthead clinic={clinic} path={place.path} />
       <main class="page" id="main" tabIndex={-1}>
-        <Shown of={doc}>{(loaded) => <PageOf key={place.visit} path={place.path} here={{ clinic: loaded, query: place.query, reload: doc.reload }} />}</Shown>
+        <Shown of={doc} quiet>{(loaded) => <PageOf key={place.visit} path={place.path} here={{ clinic: loaded, query: place.query, reload: doc.reload }} />}</Shown>
         {clinic && <p class="defer">{clinic.defer} <span class="program">{clinic.program}</span></p>}
       </main>
     </>

@@ -14,6 +14,9 @@ export interface Doc<T> {
 
 interface Held<T> { path: string; doc: T | null; refused: Refused | null; unreached: boolean }
 
+/** Not while somebody answers a question about what stands behind it: the version they saw is the one they mean (H20). */
+const mayRefresh = (): boolean => document.visibilityState === 'visible' && document.querySelector('dialog[open]') === null;
+
 export function useDocument<T>(path: string, options: { everyMinute?: boolean } = {}): Doc<T> {
   const [held, setHeld] = useState<Held<T>>({ path, doc: null, refused: null, unreached: false });
   const turn = useRef(0);
@@ -41,12 +44,12 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
     let timer = 0;
     const plan = (): void => {
       timer = window.setTimeout(() => {
-        if (document.visibilityState === 'visible') void reload();
+        if (mayRefresh()) void reload();
         plan();
       }, untilNextMinute());
     };
     const onSight = (): void => {
-      if (document.visibilityState === 'visible') void reload();
+      if (mayRefresh()) void reload();
     };
     plan();
     document.addEventListener('visibilitychange', onSight);

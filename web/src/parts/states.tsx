@@ -54,12 +54,12 @@ export function EmptyState({ empty }: { empty: Empty }): JSX.Element {
   );
 }
 
-/** Shows the document, or the state that stands for it. */
-export function Shown<T>({ of, children }: { of: Doc<T>; children: (doc: T) => ComponentChildren }): JSX.Element {
+/** Shows the document, or the state that stands for it. `quiet`: another document on the page says already that it is not fresh. */
+export function Shown<T>({ of, quiet = false, children }: { of: Doc<T>; quiet?: boolean; children: (doc: T) => ComponentChildren }): JSX.Element {
   if (of.doc !== null) {
     return (
       <>
-        {of.stale && (
+        {of.stale && !quiet && (
           <div class="say caution top" role="alert">
             <p><b class="lvl">Not fresh.</b>Penstock does not answer; this page is as it was before. <button type="button" class="act plain" onClick={() => void of.reload()}>Try again</button></p>
           </div>
