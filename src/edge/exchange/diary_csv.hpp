@@ -26,7 +26,6 @@ inline constexpr std::string_view diary_person = "diary.other_person";  // field
 inline constexpr std::string_view diary_newest_first = "diary.newest_first";
 inline constexpr std::string_view diary_order = "diary.order";  // time, before (instants)
 inline constexpr std::string_view diary_time_missing = "diary.time_missing";    // time, zone
-inline constexpr std::string_view diary_time_offset = "diary.time_offset";      // text, zone
 inline constexpr std::string_view diary_time_future = "diary.time_future";      // time, now
 inline constexpr std::string_view diary_what = "diary.what";                    // text, allowed
 inline constexpr std::string_view diary_units_form = "diary.units_form";        // text
@@ -37,6 +36,10 @@ inline constexpr std::string_view diary_cartridge_unknown = "diary.cartridge_unk
 inline constexpr std::string_view diary_zone = "diary.zone";  // text, allowed
 inline constexpr std::string_view diary_spot = "diary.spot";  // text
 inline constexpr std::string_view diary_note_missing = "diary.note_missing";
+inline constexpr std::string_view diary_units_large = "diary.units_large";      // units, most
+inline constexpr std::string_view diary_zone_extra = "diary.zone_extra";        // what
+inline constexpr std::string_view diary_spot_zone = "diary.spot_without_zone";  // text
+inline constexpr std::string_view diary_id_twice = "diary.id_twice";            // id
 }  // namespace codes
 
 /// A cartridge as the file names it (its label, its number among the person's, or its id).

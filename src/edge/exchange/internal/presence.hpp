@@ -1,0 +1,52 @@
+// Which fields a request may leave out; asked by the reader and by the schema, so that they agree.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+
+#include "edge/exchange/internal/fields.hpp"
+
+namespace penstock::exchange {
+
+/// Fields that may be left out although their type has no word for "nobody said".
+template <class Owner>
+inline constexpr std::array<std::string_view, 0> left_out{};
+template <>
+inline constexpr auto left_out<journal::Slot> =
+    std::to_array<std::string_view>({"minutes_before", "minutes_after"});
+// Needles alone have no insulin; cartridges alone no needles.
+template <>
+inline constexpr auto left_out<journal::SuppliesGiven> = std::to_array<std::string_view>(
+    {"strength_units_per_ml", "each_units", "cartridges", "needles"});
+// Zero: nobody said.
+template <>
+inline constexpr auto left_out<journal::NeedleOn> = std::to_array<std::string_view>({"length_mm"});
+
+template <class E>
+constexpr bool has_unknown(E) {
+  return std::ranges::find(names_of(E{}), "unknown") != names_of(E{}).end();
+}
+
+/// What is missing then is empty, "unknown", or as the kind's struct says. Amounts, identities,
+/// days, times and choices without "unknown" are never assumed.
+template <class Owner, class T>
+constexpr bool may_be_left_out(std::string_view name) {
+  if constexpr (is_optional<T> || is_vector<T> || std::same_as<T, std::string> ||
+                std::same_as<T, bool> || std::same_as<T, ReplacementPointer> ||
+                std::same_as<T, journal::Background>) {
+    return true;
+  } else if constexpr (std::is_enum_v<T>) {
+    return has_unknown(T{});
+  } else {
+    return std::ranges::find(left_out<Owner>, name) != left_out<Owner>.end();
+  }
+}
+
+/// A copy of the shelf's values, which a request may name by its code.
+template <class T>
+inline constexpr bool is_shelf_copy =
+    std::same_as<T, shelf::Pen> || std::same_as<T, shelf::Insulin>;
+
+}  // namespace penstock::exchange
