@@ -10,12 +10,14 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
 #include "base/base.hpp"
+#include "edge/exchange/exchange.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock::web {
@@ -113,6 +115,9 @@ struct Route {
   std::function<Response(desk::Desk&, const Request&, const Texts& in_path)> run;
 };
 const std::vector<Route>& routes();
+
+/// The verbs of the contract, each with an example and a schema; the command line has the same.
+std::span<const exchange::Verb> verbs();
 
 /// The whole site: API, front end, and what is neither. `desk` must outlive it.
 Handler site(desk::Desk& desk);

@@ -1,0 +1,479 @@
+// The table of calls.
+#include "core/journal/facts.hpp"
+#include "edge/exchange/dial_json.hpp"
+#include "edge/exchange/exchange.hpp"
+#include "edge/words/words.hpp"
+#include "shell/web/internal/site.hpp"
+
+namespace penstock::web {
+namespace {
+
+namespace json = exchange::json;
+using desk::Desk;
+
+Response document(const json::Value& value) {
+  Response answer;
+  answer.body = json::to_text(value);
+  return answer;
+}
+
+Response answer(const Result<json::Value>& result) {
+  if (!result) return refusal(result.error());
+  auto response = document(*result);
+  if (result->find("ask") != nullptr) response.status = status_of(Kind::refused);
+  return response;
+}
+
+Response download(const Result<std::string>& bytes, std::string_view type,
+                  const std::string& name) {
+  if (!bytes) return refusal(bytes.error());
+  Response response;
+  response.content_type = std::string(type);
+  response.headers.emplace_back("Content-Disposition", "attachment; filename=\"" + name + "\"");
+  response.body = *bytes;
+  return response;
+}
+
+std::string text(const Request& request, std::string_view name) {
+  const auto found = request.query.find(name);
+  return found == request.query.end() ? std::string() : found->second;
+}
+
+constexpr std::int64_t page_most = 1'000'000;  // more pages than rows that anybody has
+Result<int> page_of(const Request& request) {
+  const auto given = text(request, "page");
+  if (given.empty()) return 1;
+  json::Value value;
+  value.type = json::Type::number;
+  value.text = given;
+  const auto page = json::count_of(value, 1, page_most, "?page");
+  if (!page) return page.error();
+  return static_cast<int>(*page);
+}
+
+Result<Id> person_in(const Texts& in_path) {
+  return json::id_of(json::string(in_path.at("id")), "/id");
+}
+
+// Runs a use case with the person of the path.
+template <class Use>
+Response with_person(const Texts& in_path, Use use) {
+  const auto person = person_in(in_path);
+  if (!person) return refusal(person.error());
+  return use(*person);
+}
+
+// Runs a use case with the request's body.
+template <class Use>
+Response with_body(const Request& request, Use use) {
+  const auto body = json::parse(request.body);
+  if (!body) return refusal(body.error());
+  return answer(use(*body));
+}
+
+Result<desk::SheetQuery> sheet_query(const Request& request) {
+  desk::SheetQuery query;
+  query.slot = text(request, "slot");
+  if (const auto line = text(request, "line"); !line.empty()) {
+    const auto id = json::id_of(json::string(line), "?line");
+    if (!id) return id.error();
+    query.line = *id;
+  }
+  if (const auto day = text(request, "day"); !day.empty()) {
+    const auto read = json::day_of(json::string(day), "?day");
+    if (!read) return read.error();
+    query.day = *read;
+  }
+  return query;
+}
+
+std::string say(std::string_view code, std::span<const Arg> args) {
+  return words::english().text(code, {args.begin(), args.end()});
+}
+
+Error verb_unknown(std::string_view name) {
+  std::string allowed;
+  for (const auto& verb : verbs()) {
+    allowed += (allowed.empty() ? "" : ", ") + std::string(verb.name);
+  }
+  return {Kind::not_found,
+          std::string(exchange::codes::verb_unknown),
+          {arg_text("text", name), arg_text("allowed", allowed)},
+          ""};
+}
+
+// ---- the calls, in the order of the table
+
+Response health(Desk&, const Request&, const Texts&) { return {200, {}, "{\"ok\":true}", {}, {}}; }
+Response describe(Desk&, const Request&, const Texts&) { return document(api_document()); }
+Response clinic(Desk& desk, const Request&, const Texts&) { return answer(desk.clinic()); }
+Response name_clinic(Desk& desk, const Request& request, const Texts&) {
+  return with_body(request, [&](const json::Value& body) { return desk.name_clinic(body); });
+}
+Response clinic_facts(Desk& desk, const Request& request, const Texts&) {
+  return with_body(request, [&](const json::Value& body) { return desk.record_clinic(body); });
+}
+Response today(Desk& desk, const Request&, const Texts&) { return answer(desk.today()); }
+Response people(Desk& desk, const Request& request, const Texts&) {
+  const auto page = page_of(request);
+  if (!page) return refusal(page.error());
+  return answer(desk.people(text(request, "q"), *page));
+}
+Response register_person(Desk& desk, const Request& request, const Texts&) {
+  return with_body(request, [&](const json::Value& body) { return desk.register_person(body); });
+}
+Response person(Desk& desk, const Request&, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) { return answer(desk.person(id)); });
+}
+Response person_facts(Desk& desk, const Request& request, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return with_body(request, [&](const json::Value& body) { return desk.record(id, body); });
+  });
+}
+Response journal(Desk& desk, const Request& request, const Texts& in_path) {
+  const auto page = page_of(request);
+  if (!page) return refusal(page.error());
+  return with_person(in_path, [&](Id id) { return answer(desk.journal(id, *page)); });
+}
+Response steps(Desk& desk, const Request& request, const Texts& in_path) {
+  const auto query = sheet_query(request);
+  if (!query) return refusal(query.error());
+  return with_person(in_path, [&](Id id) { return answer(desk.steps(id, *query)); });
+}
+Response diary(Desk& desk, const Request& request, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return answer(desk.diary(id, text(request, "file"), request.body, text(request, "accept")));
+  });
+}
+Response diary_file(Desk& desk, const Request&, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return download(desk.export_diary(id), "text/csv; charset=utf-8",
+                    "penstock-diary-" + to_text(id) + ".csv");
+  });
+}
+Response export_journal(Desk& desk, const Request&, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return download(desk.export_journal(id), "application/json; charset=utf-8",
+                    "penstock-journal-" + to_text(id) + ".json");
+  });
+}
+Response import_journal(Desk& desk, const Request& request, const Texts&) {
+  return answer(desk.import_journal(request.body));
+}
+Response shelf(Desk& desk, const Request&, const Texts&) { return answer(desk.shelf()); }
+Response phone_form(Desk& desk, const Request&, const Texts&) { return answer(desk.phone_form()); }
+Response phone(Desk& desk, const Request& request, const Texts&) {
+  return with_body(request, [&](const json::Value& body) { return desk.phone(body); });
+}
+Response facts(Desk&, const Request&, const Texts&) {
+  auto kinds = json::array();
+  for (const auto& kind : journal::kinds) json::add(kinds, json::string(kind.name));
+  return document(json::object({{"facts", std::move(kinds)}}));
+}
+Response fact(Desk&, const Request&, const Texts& in_path) {
+  const auto& name = in_path.at("what");
+  auto schema = exchange::kind_schema(name);
+  auto example = exchange::kind_example(name);
+  if (!schema || !example) {
+    std::string allowed;
+    for (const auto& kind : journal::kinds) {
+      allowed += (allowed.empty() ? "" : ", ") + std::string(kind.name);
+    }
+    return refusal({Kind::not_found,
+                    std::string(exchange::codes::kind_unknown),
+                    {arg_text("text", name), arg_text("allowed", allowed)},
+                    ""});
+  }
+  return document(json::object(
+      {{"what", json::string(name)}, {"schema", *std::move(schema)}, {"example", *example}}));
+}
+Response verb_description(Desk&, const Request&, const Texts& in_path) {
+  const auto* verb = exchange::find_verb(verbs(), in_path.at("verb"));
+  if (verb == nullptr) return refusal(verb_unknown(in_path.at("verb")));
+  return document(json::object({{"verb", json::string(verb->name)},
+                                {"schema", verb->schema()},
+                                {"example", verb->example()}}));
+}
+Response run_verb(Desk&, const Request& request, const Texts& in_path) {
+  const auto* verb = exchange::find_verb(verbs(), in_path.at("verb"));
+  if (verb == nullptr) return refusal(verb_unknown(in_path.at("verb")));
+  return answer(exchange::run_verb(*verb, request.body, say));
+}
+
+// The examples make one small history, each on what those before it left; the tests replay them.
+constexpr std::string_view example_clinic =
+    R"({"clinic": "Harbour Street Clinic", "user": "Maren Holt", "zone": "Europe/Berlin",
+ "phone": "555 0100", "emergency": "112"})";
+constexpr std::string_view example_needle =
+    R"({"facts": [{"id": "0000000000000000000000000000a001", "what": "shelf needle added",
+  "entry": {"code": "needle-own-4", "length_mm": 4, "gauge": 32}}]})";
+constexpr std::string_view example_person =
+    R"({"id": "000000000000000000000000000000a1", "facts": [
+  {"id": "0000000000000000000000000000a101", "what": "person registered",
+   "full_name": "Noor Haddad", "born": "1958-06-04", "number": "1042", "zone": "Europe/Berlin"}]})";
+constexpr std::string_view example_note =
+    R"({"seen_version": 1, "facts": [{"id": "0000000000000000000000000000a102", "what": "note",
+  "text": "Wants the large print."}]})";
+constexpr std::string_view example_diary =
+    "time,what,units,cartridge,zone,spot,note\n2027-03-01T21:30,note,,,,,Felt well\n";
+constexpr std::string_view example_phone =
+    R"({"pen": "pen-counts-on-1", "insulin": "insulin glargine", "strength_units_per_ml": 100,
+ "dose_units": "18", "left_units": "247", "days_in_use": "6", "unopened": "1",
+ "prime": "seen", "spent_units": "3"})";
+constexpr std::string_view example_dial =
+    R"({"dose_units": 18,
+ "insulin": {"name": "insulin glargine", "strength_units_per_ml": 100, "suspension": false},
+ "pen": {"step_units": 1, "most_units": 60, "window": "counts on"},
+ "prime": {"units": 2, "new_cartridge_units": 4, "spent_units": 3, "flow_seen": true},
+ "cartridges": [{"id": "A", "left_units": 247, "days_in_use": 6, "in_use_days": 28}],
+ "prefer": "fewest needles"})";
+
+constexpr std::string_view facts_take =
+    "seen_version: the version that the sender looked at; confirmed: yes to what was asked; facts: "
+    "up to 200, each with what, its own fields, and where wanted id, happened (ISO 8601 with "
+    "offset) or happened_local, told_by.";
+
+std::vector<std::string_view> act_codes() {
+  return {desk::codes::clinic_unnamed,    desk::codes::no_facts,
+          desk::codes::facts_many,        exchange::codes::kind_unknown,
+          store::codes::version_conflict, store::codes::identity_reused,
+          store::codes::journal_read_only};
+}
+
+std::vector<Route> clinic_routes() {
+  return {
+      {"GET",
+       "/api",
+       "This description.",
+       "Nothing.",
+       "calls, verbs, facts.",
+       {},
+       "/api",
+       "",
+       describe},
+      {"GET",
+       "/api/health",
+       "Whether the program answers.",
+       "Nothing.",
+       "ok: true.",
+       {},
+       "/api/health",
+       "",
+       health},
+      {"GET",
+       "/api/clinic",
+       "Clinic, user, clock and what every page shares.",
+       "Nothing.",
+       "Clinic.",
+       {},
+       "/api/clinic",
+       "",
+       clinic},
+      {"POST",
+       "/api/clinic",
+       "Names the clinic and the person who works here.",
+       "clinic, user, zone (name of the time zone database), phone, emergency.",
+       "Recorded.",
+       {desk::codes::zone_unknown},
+       "/api/clinic",
+       example_clinic,
+       name_clinic},
+      {"POST",
+       "/api/clinic/facts",
+       "Records facts of the clinic: entries of its shelf.",
+       facts_take,
+       "Recorded, or ask.",
+       {desk::codes::not_a_person, store::codes::version_conflict},
+       "/api/clinic/facts",
+       example_needle,
+       clinic_facts},
+      {"GET",
+       "/api/shelf",
+       "What there is: insulins, cartridges, pens, needles, what fits what.",
+       "Nothing.",
+       "Shelf.",
+       {},
+       "/api/shelf",
+       "",
+       shelf},
+      {"GET",
+       "/api/facts",
+       "Kinds of facts that can be recorded.",
+       "Nothing.",
+       "facts: names.",
+       {},
+       "/api/facts",
+       "",
+       facts},
+      {"GET",
+       "/api/facts/{what}",
+       "One kind of fact.",
+       "Nothing.",
+       "what, schema (JSON Schema), example.",
+       {exchange::codes::kind_unknown},
+       "/api/facts/scale%20counted",
+       "",
+       fact},
+  };
+}
+
+std::vector<Route> people_routes() {
+  return {
+      {"GET",
+       "/api/today",
+       "Who needs something, and why.",
+       "Nothing.",
+       "Today.",
+       {desk::codes::clinic_unnamed},
+       "/api/today",
+       "",
+       today},
+      {"GET",
+       "/api/people",
+       "People, by name.",
+       "q: parts of name, birth date or number; page: from 1.",
+       "People.",
+       {desk::codes::clinic_unnamed},
+       "/api/people?q=noor&page=1",
+       "",
+       people},
+      {"POST",
+       "/api/people",
+       "Registers a person.",
+       "id: the person's, made by the sender; confirmed; facts: person registered, then others.",
+       "Recorded and id, or ask.",
+       {desk::codes::clinic_unnamed, desk::codes::not_a_person, desk::codes::number_taken,
+        desk::codes::ask_alike, desk::codes::zone_unknown},
+       "/api/people",
+       example_person,
+       register_person},
+      {"GET",
+       "/api/people/{id}",
+       "A person's page: next injection, order, pens.",
+       "Nothing.",
+       "Person.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1",
+       "",
+       person},
+      {"POST", "/api/people/{id}/facts", "Records facts of a person.", facts_take,
+       "Recorded, or ask.", act_codes(), "/api/people/000000000000000000000000000000a1/facts",
+       example_note, person_facts},
+      {"GET",
+       "/api/people/{id}/journal",
+       "Everything recorded, newest first.",
+       "page: from 1.",
+       "Journal.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/journal?page=1",
+       "",
+       journal},
+      {"GET",
+       "/api/people/{id}/steps",
+       "The large-print sheet for one injection on one day.",
+       "line: the order line's id; slot; day: YYYY-MM-DD. Left out: the next injection.",
+       "Sheet.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/steps",
+       "",
+       steps},
+      {"POST",
+       "/api/people/{id}/diary",
+       "Looks at a diary that came home, or lets it enter.",
+       "The file, text/csv: time,what,units,cartridge,zone,spot,note. file: its name; accept: the "
+       "digest of the preview.",
+       "DiaryPreview.",
+       {desk::codes::preview_other, exchange::codes::diary_person},
+       "/api/people/000000000000000000000000000000a1/diary?file=march.csv",
+       example_diary,
+       diary},
+      {"GET",
+       "/api/people/{id}/diary.csv",
+       "The person's injections as such a file.",
+       "Nothing.",
+       "text/csv.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/diary.csv",
+       "",
+       diary_file},
+      {"GET",
+       "/api/people/{id}/export",
+       "The whole journal as one file.",
+       "Nothing.",
+       "A journal file.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/export",
+       "",
+       export_journal},
+      {"POST",
+       "/api/import",
+       "Takes in a journal file; only new facts enter.",
+       "A file that export wrote, application/json.",
+       "id, name, facts, fresh, version.",
+       {exchange::codes::file_format, exchange::codes::file_digest},
+       "/api/import",
+       "",
+       import_journal},
+  };
+}
+
+std::vector<Route> desk_routes() {
+  return {
+      {"GET",
+       "/api/phone",
+       "What the phone desk's form offers.",
+       "Nothing.",
+       "PhoneForm.",
+       {},
+       "/api/phone",
+       "",
+       phone_form},
+      {"POST",
+       "/api/phone",
+       "This much is left and the dose is that: what to do.",
+       "PhoneAsk.",
+       "PhoneAnswer.",
+       {},
+       "/api/phone",
+       example_phone,
+       phone},
+      {"GET",
+       "/api/{verb}",
+       "A calculation's request.",
+       "Nothing.",
+       "verb, schema (JSON Schema), example.",
+       {exchange::codes::verb_unknown},
+       "/api/dial",
+       "",
+       verb_description},
+      {"POST",
+       "/api/{verb}",
+       "A calculation: the same as the command of this name.",
+       "The request that GET describes.",
+       "The verb's result.",
+       {exchange::codes::verb_unknown},
+       "/api/dial",
+       example_dial,
+       run_verb},
+  };
+}
+
+}  // namespace
+
+std::span<const exchange::Verb> verbs() {
+  static const std::array<exchange::Verb, 1> all{exchange::dial_verb};
+  return all;
+}
+
+const std::vector<Route>& routes() {
+  static const std::vector<Route> all = [] {
+    auto table = clinic_routes();
+    for (auto more : {people_routes(), desk_routes()}) {
+      table.insert(table.end(), more.begin(), more.end());
+    }
+    return table;
+  }();
+  return all;
+}
+
+}  // namespace penstock::web

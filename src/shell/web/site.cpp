@@ -1,0 +1,175 @@
+// Which answer a path gets: a call, a file of the front end, one of its pages, or neither.
+#include "shell/web/internal/site.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "edge/exchange/exchange.hpp"
+#include "embedded/front_end.hpp"
+#include "embedded/web_pages.hpp"
+
+namespace penstock::web {
+namespace {
+
+std::string_view type_of(std::string_view path) {
+  constexpr std::array<std::pair<std::string_view, std::string_view>, 11> types{{
+      {".html", "text/html; charset=utf-8"},
+      {".css", "text/css; charset=utf-8"},
+      {".js", "text/javascript; charset=utf-8"},
+      {".json", "application/json; charset=utf-8"},
+      {".svg", "image/svg+xml"},
+      {".png", "image/png"},
+      {".ico", "image/x-icon"},
+      {".woff2", "font/woff2"},
+      {".wasm", "application/wasm"},
+      {".txt", "text/plain; charset=utf-8"},
+      {".webmanifest", "application/manifest+json"},
+  }};
+  for (const auto& [ending, type] : types) {
+    if (path.ends_with(ending)) return type;
+  }
+  return "application/octet-stream";
+}
+
+const EmbeddedFile* find(std::span<const EmbeddedFile> files, std::string_view path) {
+  const auto found = std::ranges::find(files, path, &EmbeddedFile::path);
+  return found == files.end() ? nullptr : &*found;
+}
+
+Response file(const EmbeddedFile& found, const Request& request) {
+  Response answer;
+  answer.content_type = std::string(type_of(found.path));
+  const auto tag = "\"" + std::string(found.sha256.substr(0, 32)) + "\"";
+  // The build puts a digest into the names below assets/: such a file never changes.
+  const bool for_ever = found.path.starts_with("assets/");
+  answer.headers = {
+      {"ETag", tag},
+      {"Cache-Control", for_ever ? "public, max-age=31536000, immutable" : "no-cache"}};
+  if (request.if_none_match.find(tag) != std::string::npos) {
+    answer.status = 304;
+    return answer;
+  }
+  answer.fixed = found.data;
+  if (found.data.empty()) answer.body.clear();
+  return answer;
+}
+
+// The front end's own paths; app.tsx has the list. Below /people each is a page or says itself
+// that it is none.
+bool is_page(std::string_view path) {
+  constexpr std::array<std::string_view, 5> pages{"/", "/people", "/shelf", "/phone", "/start"};
+  if (path.size() > 1 && path.ends_with('/')) path.remove_suffix(1);
+  return std::ranges::find(pages, path) != pages.end() || path.starts_with("/people/");
+}
+
+Response missing_page() {
+  const auto* page = find(embedded::web_pages(), "missing.html");
+  INVARIANT(page != nullptr);
+  return {404, "text/html; charset=utf-8", std::string(page->data), {}, {}};
+}
+
+Response missing_call(std::string_view path) {
+  return refusal({Kind::not_found, std::string(codes::no_such_path), {arg_text("path", path)}, ""});
+}
+
+Response wrong_method(const Request& request, const std::string& allowed) {
+  auto answer = refusal({Kind::invalid_input,
+                         std::string(codes::method),
+                         {arg_text("method", request.method), arg_text("path", request.path),
+                          arg_text("allowed", allowed)},
+                         ""});
+  answer.status = 405;
+  answer.headers.emplace_back("Allow", allowed);
+  return answer;
+}
+
+// A browser sends these types across origins only after asking, and we never say yes.
+std::optional<Response> wrong_type(const Request& request) {
+  std::string type = request.content_type.substr(0, request.content_type.find(';'));
+  while (type.ends_with(' ')) type.pop_back();
+  std::ranges::transform(type, type.begin(), [](char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  });
+  const bool csv = takes_upload(request.path);
+  if (type == "application/json" || (csv && type == "text/csv")) return std::nullopt;
+  auto answer =
+      refusal({Kind::invalid_input,
+               std::string(codes::media_type),
+               {arg_text("type", type),
+                arg_text("expected", csv ? "text/csv, application/json" : "application/json")},
+               ""});
+  answer.status = 415;
+  return answer;
+}
+
+Response call(desk::Desk& desk, const Request& request) {
+  std::string allowed;
+  for (const auto& route : routes()) {
+    const auto in_path = match(route.pattern, request.path);
+    if (!in_path) continue;
+    if (route.method == request.method) {
+      if (request.method == "POST") {
+        if (auto wrong = wrong_type(request)) return *std::move(wrong);
+      }
+      return route.run(desk, request, *in_path);
+    }
+    allowed += (allowed.empty() ? "" : ", ") + std::string(route.method);
+    if (route.method == "GET") allowed += ", HEAD";
+  }
+  return allowed.empty() ? missing_call(request.path) : wrong_method(request, allowed);
+}
+
+Response page(const Request& request) {
+  if (request.method != "GET") return wrong_method(request, "GET, HEAD");
+  if (request.path == "/api.html") {
+    return {200, "text/html; charset=utf-8", api_page(), {}, {}};
+  }
+  const auto name = std::string_view(request.path).substr(1);
+  if (const auto* found = find(embedded::web_pages(), name); found && name != "missing.html") {
+    return file(*found, request);
+  }
+  if (const auto* found = find(embedded::front_end(), name)) return file(*found, request);
+  if (is_page(request.path)) {
+    const auto* index = find(embedded::front_end(), "index.html");
+    INVARIANT(index != nullptr);
+    return file(*index, request);
+  }
+  return missing_page();
+}
+
+}  // namespace
+
+std::optional<Texts> match(std::string_view pattern, std::string_view path) {
+  Texts found;
+  for (;;) {
+    const auto want = pattern.substr(0, pattern.find('/'));
+    const auto have = path.substr(0, path.find('/'));
+    if (want.starts_with('{') && want.ends_with('}')) {
+      if (have.empty()) return std::nullopt;
+      found.emplace(want.substr(1, want.size() - 2), have);
+    } else if (want != have) {
+      return std::nullopt;
+    }
+    const bool pattern_ends = want.size() == pattern.size();
+    const bool path_ends = have.size() == path.size();
+    if (pattern_ends || path_ends) {
+      if (pattern_ends && path_ends) return found;
+      return std::nullopt;
+    }
+    pattern.remove_prefix(want.size() + 1);
+    path.remove_prefix(have.size() + 1);
+  }
+}
+
+bool takes_upload(std::string_view path) {
+  return path == "/api/import" || match("/api/people/{id}/diary", path).has_value();
+}
+
+Handler site(desk::Desk& desk) {
+  return [&desk](const Request& request) {
+    const bool is_call = request.path == "/api" || request.path.starts_with("/api/");
+    return is_call ? call(desk, request) : page(request);
+  };
+}
+
+}  // namespace penstock::web
