@@ -1,5 +1,5 @@
 // The interface describes itself: the same table that answers calls makes its JSON and its page.
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "edge/exchange/exchange.hpp"
 #include "shell/web/internal/site.hpp"
 

@@ -1,8 +1,10 @@
 // The table of calls.
-#include "core/journal/facts.hpp"
-#include "edge/exchange/dial_json.hpp"
+#include <limits>
+
+#include "core/journal/journal.hpp"
 #include "edge/exchange/exchange.hpp"
 #include "edge/words/words.hpp"
+#include "shell/store/store.hpp"
 #include "shell/web/internal/site.hpp"
 
 namespace penstock::web {
@@ -125,9 +127,29 @@ Response register_person(Desk& desk, const Request& request, const Texts&) {
 Response person(Desk& desk, const Request&, const Texts& in_path) {
   return with_person(in_path, [&](Id id) { return answer(desk.person(id)); });
 }
+// A conflict is answered with both sides: `changed` is what was written since the version that the
+// sender saw (H20).
+Response with_other_side(Desk& desk, Id person, const json::Value& body, const Error& error) {
+  auto response = refusal(error);
+  const auto* seen = body.find("seen_version");
+  if (error.kind != Kind::conflict || seen == nullptr) return response;
+  const auto version =
+      json::count_of(*seen, 0, std::numeric_limits<std::int64_t>::max(), "/seen_version");
+  if (!version) return response;
+  const auto changed = desk.written_since(person, static_cast<std::uint64_t>(*version));
+  auto document = json::parse(response.body);
+  if (!changed || !document) return response;
+  json::add(*document, "changed", *changed);
+  response.body = json::to_text(*document);
+  return response;
+}
+
 Response person_facts(Desk& desk, const Request& request, const Texts& in_path) {
   return with_person(in_path, [&](Id id) {
-    return with_body(request, [&](const json::Value& body) { return desk.record(id, body); });
+    const auto body = json::parse(request.body);
+    if (!body) return refusal(body.error());
+    const auto recorded = desk.record(id, *body);
+    return recorded ? answer(recorded) : with_other_side(desk, id, *body, recorded.error());
   });
 }
 Response journal(Desk& desk, const Request& request, const Texts& in_path) {
@@ -287,6 +309,11 @@ std::vector<Route> clinic_routes() {
        "/api/clinic/facts",
        example_needle,
        clinic_facts},
+  };
+}
+
+std::vector<Route> shelf_routes() {
+  return {
       {"GET",
        "/api/shelf",
        "What there is: insulins, cartridges, pens, needles, what fits what.",
@@ -347,6 +374,11 @@ std::vector<Route> people_routes() {
        "/api/people",
        example_person,
        register_person},
+  };
+}
+
+std::vector<Route> person_routes() {
+  return {
       {"GET",
        "/api/people/{id}",
        "A person's page: next injection, order, pens.",
@@ -377,6 +409,11 @@ std::vector<Route> people_routes() {
        "/api/people/000000000000000000000000000000a1/steps",
        "",
        steps},
+  };
+}
+
+std::vector<Route> file_routes() {
+  return {
       {"POST",
        "/api/people/{id}/diary",
        "Looks at a diary that came home, or lets it enter.",
@@ -468,7 +505,8 @@ std::span<const exchange::Verb> verbs() {
 const std::vector<Route>& routes() {
   static const std::vector<Route> all = [] {
     auto table = clinic_routes();
-    for (auto more : {people_routes(), desk_routes()}) {
+    for (auto more :
+         {shelf_routes(), people_routes(), person_routes(), file_routes(), desk_routes()}) {
       table.insert(table.end(), more.begin(), more.end());
     }
     return table;
