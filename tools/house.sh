@@ -85,7 +85,7 @@ configure() {
   local tests=$1
   if [ ! -e "$build/build.ninja" ] ||
     { [ "$tests" = ON ] && ! grep -q '^PENSTOCK_TESTS:BOOL=ON$' "$build/CMakeCache.txt"; }; then
-    cmake --preset release -S "$house" -DPENSTOCK_TESTS="$tests" >"$build/cmake.log" 2>&1 || {
+    cmake --preset release -S "$house" -B "$build" -DPENSTOCK_TESTS="$tests" >"$build/cmake.log" 2>&1 || {
       cat "$build/cmake.log" >&2
       return 1
     }

@@ -2,11 +2,13 @@
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { WASI } from 'node:wasi';
+import { dialQuestions } from './dial_questions.mjs';
 
 const [module_path, native, ...question_files] = process.argv.slice(2);
 const questions = question_files
   .flatMap((file) => readFileSync(file, 'utf8').split('\n'))
-  .filter((line) => line !== '' && !line.startsWith('#'));
+  .filter((line) => line !== '' && !line.startsWith('#'))
+  .concat([...dialQuestions()]);
 
 const wasi = new WASI({ version: 'preview1' });
 const module = await WebAssembly.compile(readFileSync(module_path));

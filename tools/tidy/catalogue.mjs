@@ -22,7 +22,7 @@ function lineOfKey(lines, key) {
 export function declaredCodes(text) {
   const found = [];
   const code = codeOnly(text);
-  for (const start of code.matchAll(/namespace\s+\w*_codes\s*\{/g)) {
+  for (const start of code.matchAll(/namespace\s+(?:\w+_)?codes\s*\{/g)) {
     const from = start.index + start[0].length;
     const end = code.indexOf('}', from);
     const body = text.slice(from, end < 0 ? undefined : end);

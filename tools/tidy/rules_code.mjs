@@ -48,7 +48,7 @@ export const doors = {
   },
 };
 
-const pureFolders = /^src\/(core|edge\/words|edge\/drawing)\//;
+const pureFolders = /^src\/(core|edge)\//;
 const impure = [
   [/\b(system|steady|high_resolution|utc|tai|file)_clock\b/g, "take 'now' as an argument"],
   [/\b(std::)?(time|clock|clock_gettime|gettimeofday|localtime|gmtime|mktime)\s*\(/g, "take 'now' as an argument"],
@@ -65,10 +65,10 @@ const impure = [
 const impureHeaders =
   /^(fstream|iostream|filesystem|thread|mutex|atomic|future|random|condition_variable|unistd\.h|sys\/.*|ctime|time\.h|cstdio|stdio\.h)$/;
 
-/** No clock, environment, chance, file, socket, thread or exception in the core, the words and the drawings. */
+/** No clock, environment, chance, file, socket, thread or exception in the core and at its edge. */
 export const purity = {
   name: 'purity',
-  says: 'the core, words and drawing read no clock, file, environment or chance, and throw nothing',
+  says: 'core and edge read no clock, file, environment or chance, and throw nothing',
   check(tree) {
     const found = [];
     for (const path of tree.match(cpp).filter((path) => pureFolders.test(path) && !isTest(path))) {
@@ -188,7 +188,7 @@ export const deadFiles = {
     const included = new Map();
     for (const path of tree.match(/\.(cpp|hpp)$/)) {
       for (const { what } of includes(tree, path)) {
-        const targets = [`src/${what}`, what, path.replace(/[^/]*$/, '') + what];
+        const targets = [`src/${what}`, `tests/${what}`, what, path.replace(/[^/]*$/, '') + what];
         for (const target of targets) included.set(target, [...(included.get(target) ?? []), path]);
       }
     }

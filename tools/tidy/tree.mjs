@@ -17,7 +17,7 @@ export class Tree {
 
   /** The files of a work tree, ignored ones left out. */
   static ofGit(root) {
-    const out = execFileSync('git', ['ls-files', '-z', '-co', '--exclude-standard'], {
+    const out = execFileSync('git', ['-c', 'safe.directory=*', 'ls-files', '-z', '-co', '--exclude-standard'], {
       cwd: root,
       encoding: 'utf8',
       maxBuffer: 1 << 26,
