@@ -1,5 +1,5 @@
 // The message catalogues: every code that the program can return has its sentences, and no sentence holds a number.
-import { codeOnly, pieces } from './source.mjs';
+import { codeOnly, lineOf, pieces } from './source.mjs';
 import { finding } from './tree.mjs';
 
 const catalogues = /^data\/words\/[a-z-]+\.json$/;
@@ -18,16 +18,17 @@ function lineOfKey(lines, key) {
   return at < 0 ? 1 : at + 1;
 }
 
-/** Codes declared in the sources: constants in a namespace whose name ends in _codes. */
+/** Codes declared in a source, as {code, line}: constants in a namespace `codes` or one whose name ends in _codes. */
 export function declaredCodes(text) {
   const found = [];
   const code = codeOnly(text);
   for (const start of code.matchAll(/namespace\s+(?:\w+_)?codes\s*\{/g)) {
     const from = start.index + start[0].length;
     const end = code.indexOf('}', from);
-    const body = text.slice(from, end < 0 ? undefined : end);
-    for (const piece of pieces(body)) {
-      if (piece.kind === 'string') found.push(piece.text.slice(1, -1));
+    let at = from;
+    for (const piece of pieces(text.slice(from, end < 0 ? undefined : end))) {
+      if (piece.kind === 'string') found.push({ code: piece.text.slice(1, -1), line: lineOf(text, at) });
+      at += piece.text.length;
     }
   }
   return found;
@@ -76,8 +77,8 @@ function sentences(tree, words, path, lines) {
     }
   }
   for (const source of tree.match(/^src\/.*\.(hpp|cpp)$/)) {
-    for (const code of declaredCodes(tree.text(source))) {
-      if (!(code in refusals)) found.push(finding(source, 1, `${path} has no sentences for ${code}`));
+    for (const { code, line } of declaredCodes(tree.text(source))) {
+      if (!(code in refusals)) found.push(finding(source, line, `${path} has no sentences for ${code}`));
     }
   }
   return found;

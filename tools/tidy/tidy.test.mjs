@@ -223,10 +223,10 @@ const codes = { 'src/core/dial/dial.hpp': 'namespace dial_codes {\ninline conste
 test('catalogue: every code has its sentences, and no sentence a digit', () => {
   const good = { 'dial.a': { what: 'It is empty.', do_this: 'Change it.' } };
   keeps(catalogue, { ...codes, ...words(good, { other: { x: 'as in ISO 8601' } }) });
-  breaks(catalogue, { ...codes, ...words({}) }, /dial\.hpp:1: data\/words\/en\.json has no sentences for dial\.a/);
+  breaks(catalogue, { ...codes, ...words({}) }, /dial\.hpp:2: data\/words\/en\.json has no sentences for dial\.a/);
   breaks(catalogue, { ...codes, ...words({ 'dial.a': { what: 'x' } }) }, /dial\.a has no do_this/);
   breaks(catalogue, { ...codes, ...words(good, { other: { x: 'wait 10 seconds' } }) }, /"wait 10 seconds" holds a digit/);
-  assert.deepEqual(declaredCodes(codes['src/core/dial/dial.hpp']), ['dial.a']);
+  assert.deepEqual(declaredCodes(codes['src/core/dial/dial.hpp']), [{ code: 'dial.a', line: 2 }]);
 });
 
 test('format: each file once, with the command that mends it', () => {
