@@ -250,8 +250,8 @@ inline std::vector<Fact> wild_journal(std::uint64_t seed, std::size_t count) {
   return Wild(seed, count).facts();
 }
 
-/// Somebody who injects four times a day: needle on, prime, dose, needle off; a new cartridge when
-/// the old one is short; one correction in fifty facts.
+/// Somebody who injects four times a day: needle on, prime, dose, needle off; the old cartridge
+/// thrown away and a new one loaded when it is short; one correction in fifty facts.
 inline std::vector<Fact> plausible_journal(std::uint64_t seed, std::size_t count) {
   Dice dice(seed);
   std::vector<Fact> out;
@@ -277,6 +277,7 @@ inline std::vector<Fact> plausible_journal(std::uint64_t seed, std::size_t count
   while (out.size() < count) {
     const auto dose = static_cast<std::int64_t>(400 + 100 * dice.below(16));
     if (left < dose + 200) {
+      if (left > 0) tell(journal::ThrownAway{cartridge, journal::ThrowReason::rest_too_small, ""});
       cartridge = {dice.bits(), dice.bits()};
       left = 30'000;
       tell(journal::CartridgeLoaded{cartridge,
@@ -300,6 +301,9 @@ inline std::vector<Fact> plausible_journal(std::uint64_t seed, std::size_t count
     if (dice.one_in(12) && out.size() < count) {
       auto instead = std::make_shared<journal::Replacement>();
       instead->happened = out.back().happened;
+      const auto less =
+          *Units::from_hundredths(100 + static_cast<std::int64_t>(dice.below(9)) * 50);
+      injected.units = smaller(less, injected.units);
       instead->payload = injected;
       tell(journal::Correction{out.back().id, "mistyped", false, std::move(instead)});
     }
