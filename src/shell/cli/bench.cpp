@@ -1,0 +1,132 @@
+#include "shell/cli/internal/bench.hpp"
+
+#include <cstdlib>
+#include <filesystem>
+#include <istream>
+#include <ostream>
+
+#include "shell/cli/internal/render.hpp"
+
+namespace penstock::cli {
+namespace {
+
+bool is_about_a_file(const Error& error) {
+  // A store that cannot be opened is a file that cannot be read; the rest of its codes are answers.
+  for (const auto code : {store::codes::no_file, store::codes::cannot_open, store::codes::not_ours,
+                          store::codes::newer_program, store::codes::older_schema,
+                          store::codes::migration_changed, store::codes::file_damaged}) {
+    if (error.code == code) return true;
+  }
+  return error.code.starts_with("file.");
+}
+
+Exit exit_of(const Error& error) {
+  if (error.code == desk::codes::incident) return Exit::fault;
+  return is_about_a_file(error) ? Exit::command_line : Exit::refused;
+}
+
+std::string environment(const char* name) {
+  const auto* value = std::getenv(name);
+  return value == nullptr ? std::string() : std::string(value);
+}
+
+}  // namespace
+
+std::string program_name() { return "Penstock " PENSTOCK_VERSION; }
+
+std::string said(std::string_view key, const std::vector<Arg>& args) {
+  return words::english().text(key, args);
+}
+
+std::string data_file(const Options& options) {
+  if (!options.data.empty()) return options.data;
+  if (auto file = environment("PENSTOCK_FILE"); !file.empty()) return file;
+  auto folder = environment("XDG_DATA_HOME");
+  if (folder.empty()) folder = environment("HOME") + "/.local/share";
+  return folder + "/penstock/clinic.penstock";
+}
+
+Result<desk::Desk*> Bench::open(Missing missing) {
+  if (desk_) return desk_.get();
+  const auto path = data_file(options);
+  std::error_code ignored;
+  if (missing == Missing::refuse && !std::filesystem::exists(path, ignored)) {
+    return Error{
+        Kind::not_found, std::string(shell::codes::file_missing), {arg_text("file", path)}, ""};
+  }
+  auto opened = store::open_sqlite({.path = path});
+  if (!opened) return opened.error();
+  store_ = *std::move(opened);
+  desk::Ports ports;
+  ports.store = store_.get();
+  ports.now = shell::now;
+  ports.zone = shell::zone;
+  ports.zone_names = shell::zone_names;
+  ports.new_id = shell::new_id;
+  ports.program = program_name();
+  auto desk = desk::Desk::open(std::move(ports));
+  if (!desk) return desk.error();
+  desk_ = *std::move(desk);
+  return desk_.get();
+}
+
+Exit Bench::answer(const json::Value& document, const std::string& text) {
+  if (options.json) {
+    streams.out << json::to_text(document, json::Layout::indented) << "\n";
+  } else {
+    streams.out << text;
+  }
+  return Exit::answer;
+}
+
+Exit Bench::text(const std::string& text) {
+  streams.out << text;
+  return Exit::answer;
+}
+
+Exit Bench::refuse(const Error& error) { return refuse(error, json::object()); }
+
+Exit Bench::refuse(const Error& error, json::Value more) {
+  progress_done();
+  const auto words = words::english().say(error);
+  if (options.json) {
+    auto document = exchange::refusal(error, words.what, words.do_this);
+    for (auto& member : more.members) {
+      json::add(document, member.key, std::move(member.value));
+    }
+    streams.out << json::to_text(document, json::Layout::indented) << "\n";
+  }
+  streams.error << wrapped(words.what, "", "") << wrapped(words.do_this, "", "");
+  if (!error.at.empty()) streams.error << "(" << error.at << ")\n";
+  return exit_of(error);
+}
+
+Exit Bench::ask(const json::Value& document) {
+  if (options.json) streams.out << json::to_text(document, json::Layout::indented) << "\n";
+  const auto* asked = document.find("ask");
+  streams.error << wrapped(text_at(*asked, "what"), "", "")
+                << wrapped(text_at(*asked, "do_this"), "", "") << said("cli.ask_again") << "\n";
+  return Exit::refused;
+}
+
+void Bench::progress(std::string_view key, std::uint64_t done, std::uint64_t total) {
+  if (!streams.person_watches || total == 0) return;
+  const auto percent = static_cast<int>(done * 100 / total);
+  if (percent == shown_percent_) return;
+  shown_percent_ = percent;
+  streams.error << "\r" << said(key) << " " << percent << " % " << std::flush;
+}
+
+void Bench::progress_done() {
+  if (shown_percent_ >= 0) streams.error << "\r\x1b[K" << std::flush;
+  shown_percent_ = -1;
+}
+
+store::OnProgress Bench::store_progress() {
+  return [this](const store::Progress& at) {
+    const bool copies = at.stage == store::Progress::Stage::copying;
+    progress(copies ? "cli.progress_copy" : "cli.progress_verify", at.done, at.total);
+  };
+}
+
+}  // namespace penstock::cli

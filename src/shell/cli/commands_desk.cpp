@@ -1,0 +1,259 @@
+// What is looked at and what is recorded.
+#include <istream>
+#include <ostream>
+
+#include "core/journal/journal.hpp"
+#include "shell/cli/internal/bench.hpp"
+#include "shell/cli/internal/render.hpp"
+#include "shell/web/web.hpp"
+
+namespace penstock::cli {
+namespace {
+
+constexpr std::size_t request_bytes_most = json::Limits{}.bytes_max;
+
+Result<json::Value> read_request(const std::string& file) {
+  const auto bytes = shell::read_file(file, request_bytes_most);
+  if (!bytes) return bytes.error();
+  return json::parse(*bytes);
+}
+
+// Opens the bench and finds the person whom the first word names.
+Result<std::pair<desk::Desk*, Id>> open_person(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return desk.error();
+  const auto person = (*desk)->find_person(bench.options.first);
+  if (!person) return person.error();
+  return std::pair{*desk, *person};
+}
+
+// A single fact may be sent as it is: it is the list of one.
+json::Value as_request(json::Value given) {
+  if (given.find("what") == nullptr || given.find("facts") != nullptr) return given;
+  return json::object({{"facts", json::array({std::move(given)})}});
+}
+
+void set_member(json::Value& object, std::string_view key, json::Value value) {
+  for (auto& member : object.members) {
+    if (member.key == key) {
+      member.value = std::move(value);
+      return;
+    }
+  }
+  json::add(object, key, std::move(value));
+}
+
+json::Value with_options(json::Value request, const Options& options) {
+  if (request.type != json::Type::object) return request;
+  if (options.yes) set_member(request, "confirmed", json::boolean(true));
+  if (options.seen) set_member(request, "seen_version", json::count(*options.seen));
+  return request;
+}
+
+std::int64_t count_at(const json::Value& document, std::string_view key) {
+  const auto* list = document.find(key);
+  return list == nullptr ? 0 : static_cast<std::int64_t>(list->members.size());
+}
+
+std::string recorded_text(const json::Value& recorded) {
+  std::string out;
+  if (const auto count = count_at(recorded, "recorded"); count > 0) {
+    out += said("cli.recorded", {arg_count("facts", count)}) + "\n";
+  }
+  if (const auto count = count_at(recorded, "known"); count > 0) {
+    out += said("cli.known", {arg_count("facts", count)}) + "\n";
+  }
+  return out + said("cli.of_version", {arg_text("version", text_at(recorded, "version"))}) + "\n";
+}
+
+// Recorded, asked back, or refused.
+Exit recorded(Bench& bench, const Result<json::Value>& result, const std::string& before = "") {
+  if (!result) return bench.refuse(result.error());
+  if (result->find("ask") != nullptr) return bench.ask(*result);
+  return bench.answer(*result, before + recorded_text(*result));
+}
+
+json::Value registration(const Options& options) {
+  auto fact = json::object({{"what", json::string("person registered")},
+                            {"full_name", json::string(options.name)},
+                            {"born", json::string(options.born)},
+                            {"number", json::string(options.number)},
+                            {"zone", json::string(options.zone)}});
+  if (!options.phone.empty()) json::add(fact, "phone", json::string(options.phone));
+  return fact;
+}
+
+}  // namespace
+
+Exit run_people(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto people = (*desk)->people(bench.options.first, bench.options.page);
+  if (!people) return bench.refuse(people.error());
+  return bench.answer(*people, render_people(*people));
+}
+
+Exit run_today(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto today = (*desk)->today();
+  if (!today) return bench.refuse(today.error());
+  return bench.answer(*today, render_today(*today));
+}
+
+Exit run_show(Bench& bench) {
+  const auto found = open_person(bench);
+  if (!found) return bench.refuse(found.error());
+  const auto [desk, person] = *found;
+  if (bench.options.journal) {
+    const auto journal = desk->journal(person, bench.options.page);
+    if (!journal) return bench.refuse(journal.error());
+    return bench.answer(*journal, render_journal(*journal));
+  }
+  if (bench.options.steps) {
+    const auto sheet = desk->steps(person, {});
+    if (!sheet) return bench.refuse(sheet.error());
+    return bench.answer(*sheet, render_sheet(*sheet));
+  }
+  const auto page = desk->person(person);
+  if (!page) return bench.refuse(page.error());
+  return bench.answer(*page, render_person(*page));
+}
+
+Exit run_register(Bench& bench) {
+  json::Value given = registration(bench.options);
+  if (!bench.options.first.empty()) {
+    const auto request = read_request(bench.options.first);
+    if (!request) return bench.refuse(request.error());
+    given = *request;
+  }
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto answer =
+      (*desk)->register_person(with_options(as_request(std::move(given)), bench.options));
+  std::string identity;
+  if (answer && answer->find("id") != nullptr) {
+    identity = said("cli.registered", {arg_text("id", text_at(*answer, "id"))}) + "\n";
+  }
+  return recorded(bench, answer, identity);
+}
+
+Exit run_record(Bench& bench) {
+  const auto request = read_request(bench.options.second);
+  if (!request) return bench.refuse(request.error());
+  const auto found = open_person(bench);
+  if (!found) return bench.refuse(found.error());
+  const auto [desk, person] = *found;
+  const auto answer = desk->record(person, with_options(as_request(*request), bench.options));
+  return recorded(bench, answer);
+}
+
+Exit run_clinic(Bench& bench) {
+  const auto& options = bench.options;
+  const bool names = !options.name.empty();
+  const auto desk = bench.open(names ? Bench::Missing::create : Bench::Missing::refuse);
+  if (!desk) return bench.refuse(desk.error());
+  if (!options.first.empty()) {
+    const auto request = read_request(options.first);
+    if (!request) return bench.refuse(request.error());
+    return recorded(bench, (*desk)->record_clinic(with_options(as_request(*request), options)));
+  }
+  if (names) {
+    const auto answer =
+        (*desk)->name_clinic(json::object({{"clinic", json::string(options.name)},
+                                           {"user", json::string(options.user)},
+                                           {"zone", json::string(options.zone)},
+                                           {"phone", json::string(options.phone)},
+                                           {"emergency", json::string(options.emergency)}}));
+    return recorded(
+        bench, answer,
+        said("cli.named", {arg_text("clinic", options.name), arg_text("user", options.user)}) +
+            "\n");
+  }
+  const auto clinic = (*desk)->clinic();
+  if (!clinic) return bench.refuse(clinic.error());
+  return bench.answer(*clinic, render_clinic(*clinic));
+}
+
+Exit run_shelf(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto shelf = (*desk)->shelf();
+  if (!shelf) return bench.refuse(shelf.error());
+  return bench.answer(*shelf, render_shelf(*shelf));
+}
+
+Exit run_phone(Bench& bench) {
+  const auto request = read_request(bench.options.first);
+  if (!request) return bench.refuse(request.error());
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto phone = (*desk)->phone(*request);
+  if (!phone) return bench.refuse(phone.error());
+  return bench.answer(*phone, render_phone(*phone));
+}
+
+Exit run_facts(Bench& bench) {
+  const auto& options = bench.options;
+  if (options.first.empty()) {
+    auto names = json::array();
+    std::string list;
+    for (const auto& kind : journal::kinds) {
+      json::add(names, json::string(kind.name));
+      list += std::string(kind.name) + "\n";
+    }
+    return bench.answer(json::object({{"facts", std::move(names)}}), list);
+  }
+  const auto schema = exchange::kind_schema(options.first);
+  const auto example = exchange::kind_example(options.first);
+  if (!schema || !example) {
+    std::string allowed;
+    for (const auto& kind : journal::kinds) {
+      allowed += (allowed.empty() ? "" : ", ") + std::string(kind.name);
+    }
+    return bench.refuse({Kind::not_found,
+                         std::string(exchange::codes::kind_unknown),
+                         {arg_text("text", options.first), arg_text("allowed", allowed)},
+                         ""});
+  }
+  return bench.text(json::to_text(options.schema ? *schema : *example, json::Layout::indented) +
+                    "\n");
+}
+
+namespace {
+
+std::string say(std::string_view code, std::span<const Arg> args) {
+  return words::english().text(code, {args.begin(), args.end()});
+}
+
+// The same plan as the document's, as lines to act on.
+Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {
+  INVARIANT(name == exchange::dial_verb.name);  // each verb brings its text; there is one so far
+  const auto read = exchange::parse_dial_request(request);
+  if (!read) return read.error();
+  const auto plan = dial::plan(*read);
+  if (!plan) return plan.error();
+  return exchange::dial_text(*read, *plan, say);
+}
+
+}  // namespace
+
+Exit run_verb(Bench& bench, std::string_view name) {
+  const auto* verb = exchange::find_verb(web::verbs(), name);
+  INVARIANT(verb != nullptr);
+  const auto& options = bench.options;
+  if (options.example || options.schema) {
+    const auto document = options.example ? verb->example() : verb->schema();
+    return bench.text(json::to_text(document, json::Layout::indented) + "\n");
+  }
+  const auto request = read_request(options.first);
+  if (!request) return bench.refuse(request.error());
+  const auto result = verb->run(*request, say);
+  if (!result) return bench.refuse(result.error());
+  if (options.json) return bench.answer(*result, "");
+  const auto text = text_of_verb(name, *request);
+  if (!text) return bench.refuse(text.error());
+  return bench.text(*text);
+}
+
+}  // namespace penstock::cli

@@ -1,0 +1,221 @@
+// What comes in and goes out as files, and upkeep.
+#include <filesystem>
+#include <istream>
+#include <ostream>
+
+#include "shell/cli/internal/bench.hpp"
+#include "shell/cli/internal/render.hpp"
+
+namespace penstock::cli {
+namespace {
+
+// "yes" and nothing shorter: a whole file enters with it.
+bool says_yes(Bench& bench) {
+  bench.streams.error << said("cli.accept") << std::flush;
+  std::string line;
+  std::getline(bench.streams.in, line);
+  return line == "yes";
+}
+
+Exit refuse_bad_lines(Bench& bench, const json::Value& preview, const Error& first) {
+  if (!bench.options.json) bench.streams.error << render_diary(preview);
+  return bench.refuse(first, json::object({{"preview", preview}}));
+}
+
+// The file's bytes go to standard output, or into a new file.
+Exit write_out(Bench& bench, const std::string& bytes) {
+  const auto& output = bench.options.output;
+  if (output.empty() || output == "-") {
+    bench.streams.out << bytes;
+    return Exit::answer;
+  }
+  const auto written = shell::write_new_file(output, bytes);
+  if (!written) return bench.refuse(written.error());
+  bench.streams.error << said("cli.written", {arg_text("file", output)}) << "\n";
+  return Exit::answer;
+}
+
+json::Value heads_of(const store::VerifyReport& report) {
+  auto heads = json::array();
+  for (const auto& info : report.journals) {
+    json::add(heads,
+              json::object({{"journal", json::string(info.journal)},
+                            {"version", json::count(static_cast<std::int64_t>(info.version))},
+                            {"head", json::string(to_text(info.head))},
+                            {"read_only_because", json::string(info.read_only_because)}}));
+  }
+  return heads;
+}
+
+json::Value report_document(const store::VerifyReport& report) {
+  auto faults = json::array();
+  for (const auto& fault : report.faults) {
+    json::add(faults,
+              json::object({{"journal", json::string(to_text(fault.journal))},
+                            {"position", json::count(static_cast<std::int64_t>(fault.position))},
+                            {"code", json::string(fault.code)},
+                            {"detail", json::string(fault.detail)}}));
+  }
+  return json::object({{"entries", json::count(static_cast<std::int64_t>(report.entries))},
+                       {"erased", json::count(static_cast<std::int64_t>(report.erased))},
+                       {"heads", heads_of(report)},
+                       {"faults", std::move(faults)}});
+}
+
+std::string heads_text(const store::VerifyReport& report) {
+  auto out = said("cli.heads") + "\n";
+  for (const auto& info : report.journals) {
+    out += "  " + to_text(info.journal) + "  " + std::to_string(info.version) + "  " +
+           to_text(info.head).substr(0, 16) + "\n";
+  }
+  return out;
+}
+
+Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_view key,
+            const std::string& file) {
+  bench.progress_done();
+  if (!report) return bench.refuse(report.error());
+  const auto& verified = report->verified;
+  auto document = report_document(verified);
+  json::add(document, "file", json::string(file));
+  json::add(document, "bytes", json::count(static_cast<std::int64_t>(report->bytes)));
+  const auto text =
+      said(key, {arg_text("file", file),
+                 arg_count("entries", static_cast<std::int64_t>(verified.entries)),
+                 arg_count("journals", static_cast<std::int64_t>(verified.journals.size()))});
+  return bench.answer(document, wrapped(text, "", "") + heads_text(verified));
+}
+
+}  // namespace
+
+Exit run_import(Bench& bench) {
+  const auto& options = bench.options;
+  const auto bytes = shell::read_file(options.second, exchange::csv_bytes_max);
+  if (!bytes) return bench.refuse(bytes.error());
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto person = (*desk)->find_person(options.first);
+  if (!person) return bench.refuse(person.error());
+  const auto name = std::filesystem::path(options.second).filename().string();
+  const auto preview = (*desk)->diary(*person, name, *bytes, "");
+  if (!preview) return bench.refuse(preview.error());
+  const auto enter = [&] {
+    return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"));
+  };
+  if (const auto* bad = preview->find("bad"); bad != nullptr && !bad->members.empty()) {
+    const auto refused = enter();  // H22: a file with a bad line is refused whole, with the reason
+    INVARIANT(!refused.has_value());
+    return refuse_bad_lines(bench, *preview, refused.error());
+  }
+  const auto* can = preview->find("can_accept");
+  if (can == nullptr || !can->flag) return bench.answer(*preview, render_diary(*preview));
+  if (!options.accept) {
+    const bool may_ask = bench.streams.person_answers && options.second != "-" && !options.json;
+    if (!may_ask) {
+      return bench.answer(*preview, render_diary(*preview) + said("cli.accept_command") + "\n");
+    }
+    bench.streams.out << render_diary(*preview) << std::flush;
+    if (!says_yes(bench)) return bench.text(said("cli.not_entered") + "\n");
+  }
+  const auto entered = enter();
+  if (!entered) return bench.refuse(entered.error());
+  return bench.answer(*entered, render_diary(*entered));
+}
+
+Exit run_import_journal(Bench& bench) {
+  const auto bytes = shell::read_file(bench.options.first, exchange::journal_file_limits.bytes_max);
+  if (!bytes) return bench.refuse(bytes.error());
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto imported = (*desk)->import_journal(*bytes);
+  if (!imported) return bench.refuse(imported.error());
+  std::int64_t facts = 0;
+  if (const auto read = parse_fixed(text_at(*imported, "facts"), 0)) facts = *read;
+  return bench.answer(*imported,
+                      said("cli.imported_journal",
+                           {arg_text("name", text_at(*imported, "name")), arg_count("facts", facts),
+                            arg_text("fresh", text_at(*imported, "fresh"))}) +
+                          "\n");
+}
+
+Exit run_export(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto person = (*desk)->find_person(bench.options.first);
+  if (!person) return bench.refuse(person.error());
+  const auto bytes =
+      bench.options.diary ? (*desk)->export_diary(*person) : (*desk)->export_journal(*person);
+  if (!bytes) return bench.refuse(bytes.error());
+  return write_out(bench, *bytes);
+}
+
+Exit run_verify(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto verified = (*desk)->verify(bench.store_progress());
+  bench.progress_done();
+  if (!verified) return bench.refuse(verified.error());
+  auto document = report_document(verified->report);
+  json::add(document, "facts_read", json::count(static_cast<std::int64_t>(verified->facts_read)));
+  std::string faults;
+  for (const auto& fault : verified->report.faults) {
+    faults +=
+        said("cli.fault_line",
+             {arg_text("place", to_text(fault.journal) + " " + std::to_string(fault.position)),
+              arg_text("code", fault.code), arg_text("detail", fault.detail)}) +
+        "\n";
+  }
+  for (const auto& [journal, error] : verified->unreadable) {
+    faults += said("cli.fault_line", {arg_text("place", to_text(journal)),
+                                      arg_text("code", error.code), arg_text("detail", error.at)}) +
+              "\n";
+  }
+  if (!verified->clean()) {
+    bench.streams.error << faults;
+    const auto count = verified->report.faults.size() + verified->unreadable.size();
+    return bench.refuse({Kind::refused,
+                         "cli.not_clean",
+                         {arg_count("faults", static_cast<std::int64_t>(count))},
+                         ""},
+                        std::move(document));
+  }
+  const auto& report = verified->report;
+  const auto text = said("cli.verified",
+                         {arg_count("entries", static_cast<std::int64_t>(report.entries)),
+                          arg_count("journals", static_cast<std::int64_t>(report.journals.size())),
+                          arg_count("facts", static_cast<std::int64_t>(verified->facts_read))});
+  return bench.answer(document, wrapped(text, "", "") + heads_text(report));
+}
+
+Exit run_backup(Bench& bench) {
+  const auto& options = bench.options;
+  const auto report =
+      store::backup_sqlite({.path = data_file(options)}, options.first, bench.store_progress());
+  return copied(bench, report, "cli.backup_done", options.first);
+}
+
+Exit run_restore(Bench& bench) {
+  const auto& options = bench.options;
+  const auto data = data_file(options);
+  const auto report =
+      store::restore_sqlite(options.first, {.path = data},
+                            options.replace ? store::Overwrite::replace : store::Overwrite::refuse,
+                            bench.store_progress());
+  return copied(bench, report, "cli.restore_done", data);
+}
+
+Exit run_rebuild(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto rebuilt =
+      (*desk)->rebuild_summaries([&bench](std::uint64_t done, std::uint64_t total) {
+        bench.progress("cli.progress_rebuild", done, total);
+      });
+  bench.progress_done();
+  if (!rebuilt) return bench.refuse(rebuilt.error());
+  const auto people = static_cast<std::int64_t>(*rebuilt);
+  return bench.answer(json::object({{"people", json::count(people)}}),
+                      said("cli.rebuilt", {arg_count("people", people)}) + "\n");
+}
+
+}  // namespace penstock::cli

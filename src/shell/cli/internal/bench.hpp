@@ -1,0 +1,107 @@
+// What every command stands on: its options, its streams, the open store with its desk, and the one
+// way to answer or to refuse.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "edge/exchange/exchange.hpp"
+#include "edge/words/words.hpp"
+#include "shell/cli/cli.hpp"
+#include "shell/desk/desk.hpp"
+#include "shell/store/store.hpp"
+#include "shell/system/system.hpp"
+
+namespace penstock::cli {
+
+namespace json = exchange::json;
+
+/// All options of all commands; a command sets up those that it has.
+struct Options {
+  std::string data;
+  bool json = false;
+  bool example = false;
+  bool schema = false;
+  bool yes = false;
+  bool accept = false;
+  bool replace = false;
+  bool diary = false;
+  bool journal = false;
+  bool steps = false;
+  bool open = false;
+  std::optional<std::int64_t> seen;
+  int page = 1;
+  int port = 4650;
+  std::string output;
+  std::string first;   ///< PERSON, QUERY, FILE, SHELL, KIND
+  std::string second;  ///< REQUEST.json, FILE.csv
+  std::string name, user, zone, phone, emergency, born, number;
+};
+
+/// "Penstock 0.1.0"
+std::string program_name();
+
+/// The data file: as asked, else $PENSTOCK_FILE, else clinic.penstock in the user's data folder.
+std::string data_file(const Options& options);
+
+class Bench {
+ public:
+  Bench(Options given, Streams& where) : options(std::move(given)), streams(where) {}
+
+  Options options;
+  Streams& streams;
+
+  enum class Missing { refuse, create };
+  /// Opens the store and the desk over it. A store that is not there is only created where that is
+  /// what the command is for.
+  Result<desk::Desk*> open(Missing missing = Missing::refuse);
+  store::Store& store() { return *store_; }
+
+  /// The document as JSON, or the text made from it.
+  Exit answer(const json::Value& document, const std::string& text);
+  Exit text(const std::string& text);
+  Exit refuse(const Error& error);
+  /// The same with more in the document than the refusal.
+  Exit refuse(const Error& error, json::Value more);
+  /// Something odd that wants a yes first.
+  Exit ask(const json::Value& document);
+
+  /// A line on standard error while something takes long, where somebody watches.
+  void progress(std::string_view key, std::uint64_t done, std::uint64_t total);
+  void progress_done();
+  store::OnProgress store_progress();
+
+ private:
+  std::unique_ptr<store::Store> store_;
+  std::unique_ptr<desk::Desk> desk_;
+  int shown_percent_ = -1;
+};
+
+std::string said(std::string_view key, const std::vector<Arg>& args = {});
+Error missing_word(std::string_view text);
+
+// ---- the commands, by file
+Exit run_serve(Bench& bench);
+Exit run_demo(Bench& bench);
+Exit run_people(Bench& bench);
+Exit run_today(Bench& bench);
+Exit run_show(Bench& bench);
+Exit run_register(Bench& bench);
+Exit run_record(Bench& bench);
+Exit run_facts(Bench& bench);
+Exit run_clinic(Bench& bench);
+Exit run_shelf(Bench& bench);
+Exit run_phone(Bench& bench);
+Exit run_import(Bench& bench);
+Exit run_import_journal(Bench& bench);
+Exit run_export(Bench& bench);
+Exit run_verify(Bench& bench);
+Exit run_backup(Bench& bench);
+Exit run_restore(Bench& bench);
+Exit run_rebuild(Bench& bench);
+Exit run_verb(Bench& bench, std::string_view name);
+
+}  // namespace penstock::cli
