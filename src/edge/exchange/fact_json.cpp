@@ -174,8 +174,9 @@ class FieldsIn {
 
 enum class Nesting : std::uint8_t { outermost, replacement };
 
-// "what", then the kind's own fields out of the same object.
-void read_payload(Reader& reader, const shelf::Shelf* shelf, Nesting nesting, Payload& into) {
+// "what", then the kind's own fields out of the same object. Without a kind those have no names,
+// and "unknown field" would say nothing: false.
+bool read_payload(Reader& reader, const shelf::Shelf* shelf, Nesting nesting, Payload& into) {
   using Read = void (*)(Reader&, const shelf::Shelf*, Payload&);
   static constexpr auto readers = []<std::size_t... I>(std::index_sequence<I...>) {
     return std::array<Read, sizeof...(I)>{
@@ -187,31 +188,28 @@ void read_payload(Reader& reader, const shelf::Shelf* shelf, Nesting nesting, Pa
 
   std::string what;
   reader.need("what", what);
-  if (reader.failed()) return;
   const auto* kind = journal::kind_of_name(what);
+  if (reader.failed() && kind == nullptr) return false;
   if (kind == nullptr) {
     std::string allowed;
     for (const auto& one : journal::kinds) {
       allowed += (allowed.empty() ? "" : ", ") + std::string(one.name);
     }
-    return reader.fail(invalid(codes::kind_unknown,
-                               {arg_text("text", shortened(what)), arg_text("allowed", allowed)},
-                               reader.at("what")));
+    reader.fail(invalid(codes::kind_unknown,
+                        {arg_text("text", shortened(what)), arg_text("allowed", allowed)},
+                        reader.at("what")));
+    return false;
   }
   if (nesting == Nesting::replacement && kind->type == journal::Correction::type) {
-    return reader.fail(invalid(codes::correction_nested, {}, reader.at("what")));
+    reader.fail(invalid(codes::correction_nested, {}, reader.at("what")));
+    return false;
   }
   readers[kind->index](reader, shelf, into);
+  return true;
 }
 
-// Without a kind the fields that follow have no names yet: then "unknown field" says nothing.
-Result<void> finished(Reader& reader, const Value& value) {
-  const auto so_far = reader.done_so_far();
-  const auto* what = value.find("what");
-  const bool kind_known = what != nullptr && what->type == json::Type::string &&
-                          journal::kind_of_name(what->text) != nullptr;
-  if (!kind_known && !so_far) return so_far;
-  return reader.done();
+Result<void> finished(Reader& reader, bool all_asked) {
+  return all_asked ? reader.done() : reader.done_so_far();
 }
 
 template <class Owner>
@@ -223,8 +221,8 @@ Result<void> FieldsIn<Owner>::read(const Value& value, std::string_view at,
   Reader reader(value, at);
   reader.need("happened", replacement->happened);
   reader.may("sequence", replacement->sequence);
-  read_payload(reader, shelf_, Nesting::replacement, replacement->payload);
-  if (auto done = finished(reader, value); !done) return done;
+  const bool all = read_payload(reader, shelf_, Nesting::replacement, replacement->payload);
+  if (auto done = finished(reader, all); !done) return done;
   into = std::move(replacement);
   return {};
 }
@@ -256,8 +254,8 @@ Result<Fact> fact_from_json(const Value& value, std::string_view at) {
   reader.may("author", fact.author);
   reader.may("told_by", fact.told_by);
   reader.may("source", fact.source);
-  read_payload(reader, nullptr, Nesting::outermost, fact.payload);
-  if (auto done = finished(reader, value); !done) return done.error();
+  const bool all = read_payload(reader, nullptr, Nesting::outermost, fact.payload);
+  if (auto done = finished(reader, all); !done) return done.error();
   return fact;
 }
 
@@ -270,8 +268,8 @@ Result<Draft> draft_from_json(const Value& value, const shelf::Shelf* shelf, std
   reader.may("sequence", draft.sequence);
   reader.may("told_by", draft.told_by);
   reader.may("source", draft.source);
-  read_payload(reader, shelf, Nesting::outermost, draft.payload);
-  if (auto done = finished(reader, value); !done) return done.error();
+  const bool all = read_payload(reader, shelf, Nesting::outermost, draft.payload);
+  if (auto done = finished(reader, all); !done) return done.error();
   return draft;
 }
 

@@ -22,8 +22,8 @@ constexpr std::span<const std::string_view> names_of(JournalSubject) {
 
 inline constexpr std::string_view journal_format = "penstock journal";
 inline constexpr std::int64_t journal_format_version = 1;
-/// 200'000 facts: thirty years of a person's at eighteen a day. A fact is some 400 bytes of JSON.
-inline constexpr json::Limits journal_file_limits{134'217'728, 6'000'000, 16};
+/// 200'000 facts: thirty years of a person's at eighteen a day, each some 600 bytes and 16 values.
+inline constexpr json::Limits journal_file_limits{134'217'728, 3'200'000, 16};
 
 namespace codes {
 inline constexpr std::string_view file_format = "journal_file.format";    // text, expected
