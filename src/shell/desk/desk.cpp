@@ -69,6 +69,9 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
   fact.told_by = draft->told_by;
   fact.source = draft->source.empty() ? "bench" : draft->source;
   fact.payload = std::move(draft->payload);
+  // At first start whoever names themselves is the author of that.
+  const auto* named = std::get_if<ClinicNamed>(&fact.payload);
+  if (fact.author.empty() && named != nullptr) fact.author = named->user;
   auto checked = journal::checked(std::move(fact));
   if (!checked)
     return located(checked.error(),
@@ -326,6 +329,7 @@ Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
 }
 
 Id Desk::clinic_journal() const { return in_->clinic()->journal; }
+shelf::Shelf Desk::shelf_entries() const { return in_->clinic()->shelf; }
 Instant Desk::now() const { return in_->ports.now(); }
 
 Result<json::Value> Desk::record(Id person, const json::Value& request) {

@@ -157,6 +157,8 @@ class Desk {
   Result<std::uint64_t> rebuild_summaries(
       const std::function<void(std::uint64_t done, std::uint64_t total)>& progress);
   Id clinic_journal() const;
+  /// The program's shelf with the clinic's own entries laid over it.
+  shelf::Shelf shelf_entries() const;
   Instant now() const;
 
  private:

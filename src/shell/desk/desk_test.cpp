@@ -10,7 +10,9 @@ namespace {
 
 using Bench = TestBench;
 
-std::string code(const Result<json::Value>& answer) { return answer ? Bench::at(*answer, "/ask/code").text : answer.error().code; }
+std::string code(const Result<json::Value>& answer) {
+  return answer ? Bench::at(*answer, "/ask/code").text : answer.error().code;
+}
 
 // The window's number is drawn and said in the step that holds it, nowhere else.
 bool has_window(const json::Value& person) {
@@ -43,10 +45,15 @@ TEST(Desk, TheWholeJobFromRegisteringTo126UnitsLeft) {
   EXPECT_EQ(Bench::at(page, "/next/state").text, "dial");
   EXPECT_TRUE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/pens/0/cartridge/left_text").text, "150");
-  Bench::must(bench.record(person, R"({"what":"needle on","pen":")" + std::string(Bench::pen) + R"(","needle":"4-mm-32g","length_mm":4})"));
-  Bench::must(bench.record(person, R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) + R"(","units":2,"flow":"seen"})"));
+  Bench::must(bench.record(person, R"({"what":"needle on","pen":")" + std::string(Bench::pen) +
+                                       R"(","needle":"4-mm-32g","length_mm":4})"));
+  Bench::must(bench.record(person, R"({"what":"primed","cartridge":")" +
+                                       std::string(Bench::cartridge) +
+                                       R"(","units":2,"flow":"seen"})"));
   bench.set_clock("2027-03-16T22:02:00+01:00");
-  Bench::must(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":22,"line":")" + line + R"(","slot":"bedtime","given_by":"self"})"));
+  Bench::must(bench.record(person, R"({"what":"injected","cartridge":")" +
+                                       std::string(Bench::cartridge) + R"(","units":22,"line":")" +
+                                       line + R"(","slot":"bedtime","given_by":"self"})"));
   const auto after = Bench::must(bench.desk().person(person));
   EXPECT_EQ(Bench::at(after, "/pens/0/cartridge/left_text").text, "126");
 }
@@ -57,7 +64,9 @@ TEST(Desk, H37_H09_AnOpenQuestionTakesTheNumberAwayUntilItIsAnswered) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   const std::string question = "00000000000000000000000000000d01";
-  Bench::must(bench.record(person, R"({"id":")" + question + R"(","what":"question opened","line":")" + line + R"(","reason":"lows","text":"below the target on four nights"})"));
+  Bench::must(bench.record(
+      person, R"({"id":")" + question + R"(","what":"question opened","line":")" + line +
+                  R"(","reason":"lows","text":"below the target on four nights"})"));
   const auto page = Bench::must(bench.desk().person(person));
   EXPECT_EQ(Bench::at(page, "/next").type, json::Type::null);
   ASSERT_EQ(Bench::at(page, "/asks").members.size(), 1U);
@@ -66,12 +75,17 @@ TEST(Desk, H37_H09_AnOpenQuestionTakesTheNumberAwayUntilItIsAnswered) {
   EXPECT_NE(card.find("Do not leave out background insulin unless told to"), std::string::npos);
   EXPECT_NE(card.find("four nights"), std::string::npos);
   // No sheet either, on paper (H37, H48).
-  const auto sheet = bench.desk().steps(person, {parse_id(line), "bedtime", parse_day("2027-03-16").value()});
+  const auto sheet =
+      bench.desk().steps(person, {parse_id(line), "bedtime", parse_day("2027-03-16").value()});
   ASSERT_FALSE(sheet);
   EXPECT_EQ(sheet.error().code, "order.question_open");
-  Bench::must(bench.record(person, R"({"what":"question answered","question":")" + question + R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","read_back":true})"));
+  Bench::must(bench.record(
+      person, R"({"what":"question answered","question":")" + question +
+                  R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","read_back":true})"));
   EXPECT_TRUE(has_window(Bench::must(bench.desk().person(person))));
-  EXPECT_EQ(code(bench.record(person, R"({"what":"question answered","question":")" + question + R"(","answer":"stop","by":"x"})")), codes::question_answered);
+  EXPECT_EQ(code(bench.record(person, R"({"what":"question answered","question":")" + question +
+                                          R"(","answer":"stop","by":"x"})")),
+            codes::question_answered);
 }
 
 TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
@@ -84,11 +98,17 @@ TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
   EXPECT_FALSE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "order.unchecked");
   EXPECT_EQ(Bench::at(page, "/next/dose_text").text, "");
-  EXPECT_EQ(code(bench.record(person, R"({"what":"order line checked","line":")" + line + R"(","checked_by":" marit oyelaran "})")), codes::check_own_copy);
-  Bench::must(bench.record(person, R"({"what":"order line checked","line":")" + line + R"(","checked_by":"Jonas Abara"})"));
+  EXPECT_EQ(code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                          R"(","checked_by":" marit oyelaran "})")),
+            codes::check_own_copy);
+  Bench::must(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                       R"(","checked_by":"Jonas Abara"})"));
   EXPECT_TRUE(has_window(Bench::must(bench.desk().person(person))));
-  EXPECT_EQ(code(bench.record(person, R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":20}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"M","read_back":false})")),
-            codes::read_back_missing);
+  EXPECT_EQ(
+      code(bench.record(
+          person,
+          R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":20}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"M","read_back":false})")),
+      codes::read_back_missing);
 }
 
 TEST(Desk, H38_ARefusalOfADueDoseSaysHowToGetInsulinToday) {
@@ -109,7 +129,10 @@ TEST(Desk, H39_H21_TenOfTwentyTwoThenTwelveIsShownNeverTwentyTwo) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   bench.set_clock("2027-03-16T22:05:00+01:00");
-  Bench::must(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line + R"(","slot":"bedtime"})"));
+  Bench::must(
+      bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                               R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line +
+                               R"(","slot":"bedtime"})"));
   const auto page = Bench::must(bench.desk().person(person));
   EXPECT_EQ(Bench::at(page, "/next/part_text").text, "12, not 22");
   EXPECT_EQ(Bench::at(page, "/next/dose_text").text, "12 units");
@@ -124,7 +147,10 @@ TEST(Desk, H44_AnUnknownOutcomeStaysUnknownAndIsNotRepeated) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   bench.set_clock("2027-03-16T22:05:00+01:00");
-  Bench::must(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":0,"meant_units":22,"outcome":"unknown","line":")" + line + R"(","slot":"bedtime"})"));
+  Bench::must(
+      bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                               R"(","units":0,"meant_units":22,"outcome":"unknown","line":")" +
+                               line + R"(","slot":"bedtime"})"));
   const auto page = Bench::must(bench.desk().person(person));
   EXPECT_FALSE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "order.outcome_unknown");
@@ -140,9 +166,11 @@ TEST(Desk, H44_ThreeDryPrimesAndADryNewNeedleGiveNoDial) {
     bench.set_clock(("2027-03-16T21:" + std::to_string(minute++) + ":00+01:00").c_str());
     Bench::must(bench.record(person, fact));
   };
-  const std::string on = R"({"what":"needle on","pen":")" + std::string(Bench::pen) + R"(","needle":"4-mm-32g","length_mm":4})";
+  const std::string on = R"({"what":"needle on","pen":")" + std::string(Bench::pen) +
+                         R"(","needle":"4-mm-32g","length_mm":4})";
   const std::string off = R"({"what":"needle off","pen":")" + std::string(Bench::pen) + R"("})";
-  const std::string prime = R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) + R"(","units":2,"flow":"not seen"})";
+  const std::string prime = R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) +
+                            R"(","units":2,"flow":"not seen"})";
   dry(on);
   for (int i = 0; i < 3; ++i) dry(prime);
   dry(off);
@@ -158,7 +186,9 @@ TEST(Desk, H12_PastItsPeriodTheNextCartridgeServesAndTodaySaysStop) {
   const auto person = bench.enrol();
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person, "300", "2027-02-10T08:00:00+01:00");
-  Bench::must(bench.record(person, R"({"what":"primed","happened":"2027-02-12T22:00:00+01:00","cartridge":")" + std::string(Bench::cartridge) + R"(","units":4,"flow":"seen"})"));
+  Bench::must(bench.record(
+      person, R"({"what":"primed","happened":"2027-02-12T22:00:00+01:00","cartridge":")" +
+                  std::string(Bench::cartridge) + R"(","units":4,"flow":"seen"})"));
   const auto alone = Bench::must(bench.desk().person(person));
   EXPECT_EQ(Bench::at(alone, "/next/refusal/code").text, "dial.all_past_in_use");
   bench.supplies(person, 2);
@@ -169,7 +199,8 @@ TEST(Desk, H12_PastItsPeriodTheNextCartridgeServesAndTodaySaysStop) {
   EXPECT_EQ(Bench::at(today, "/groups/0/needs/0/level").text, "stop");
   EXPECT_NE(Bench::all_text(today).find("32 days"), std::string::npos);
   // What was injected from it all the same is a record: asked about, then taken.
-  const std::string dose = R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":22,"line":")" + line + R"("})";
+  const std::string dose = R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                           R"(","units":22,"line":")" + line + R"("})";
   EXPECT_EQ(code(bench.record(person, dose)), codes::ask_past_in_use);
   EXPECT_EQ(code(bench.record(person, dose, "\"confirmed\":true,")), "");
 }
@@ -180,7 +211,9 @@ TEST(Desk, H07_ADoubleClickIsOneFactAndASecondDoseAsksFirst) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   bench.set_clock("2027-03-16T22:00:00+01:00");
-  const std::string dose = R"({"id":"00000000000000000000000000000e01","what":"injected","happened":"2027-03-16T22:00:00+01:00","cartridge":")" + std::string(Bench::cartridge) + R"(","units":22,"line":")" + line + R"(","slot":"bedtime"})";
+  const std::string dose =
+      R"({"id":"00000000000000000000000000000e01","what":"injected","happened":"2027-03-16T22:00:00+01:00","cartridge":")" +
+      std::string(Bench::cartridge) + R"(","units":22,"line":")" + line + R"(","slot":"bedtime"})";
   const auto first = Bench::must(bench.record(person, dose));
   EXPECT_EQ(Bench::at(first, "/recorded").members.size(), 1U);
   bench.set_clock("2027-03-16T22:00:04+01:00");
@@ -188,15 +221,20 @@ TEST(Desk, H07_ADoubleClickIsOneFactAndASecondDoseAsksFirst) {
   EXPECT_EQ(Bench::at(again, "/known").members.size(), 1U);
   EXPECT_EQ(Bench::at(again, "/version").text, Bench::at(first, "/version").text);
   bench.set_clock("2027-03-16T22:30:00+01:00");
-  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":22,"line":")" + line + R"(","slot":"bedtime"})")), codes::ask_taken_already);
+  EXPECT_EQ(code(bench.record(
+                person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                            R"(","units":22,"line":")" + line + R"(","slot":"bedtime"})")),
+            codes::ask_taken_already);
 }
 
 TEST(Desk, H20_AWriterWhoSawAnOlderVersionIsTold) {
   Bench bench;
   const auto person = bench.enrol();
   const auto version = Bench::at(Bench::must(bench.desk().person(person)), "/version").text;
-  Bench::must(bench.record(person, R"({"what":"note","text":"first"})", "\"seen_version\":" + version + ","));
-  const auto late = bench.record(person, R"({"what":"note","text":"second"})", "\"seen_version\":" + version + ",");
+  Bench::must(bench.record(person, R"({"what":"note","text":"first"})",
+                           "\"seen_version\":" + version + ","));
+  const auto late = bench.record(person, R"({"what":"note","text":"second"})",
+                                 "\"seen_version\":" + version + ",");
   ASSERT_FALSE(late);
   EXPECT_EQ(late.error().kind, Kind::conflict);
   EXPECT_EQ(late.error().code, "store.version_conflict");
@@ -205,9 +243,15 @@ TEST(Desk, H20_AWriterWhoSawAnOlderVersionIsTold) {
 TEST(Desk, H19_TwoAlikeAreNeverOpenedByAGuess) {
   Bench bench;
   bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 04172");
-  EXPECT_EQ(code(bench.desk().register_person(Bench::request(R"({"facts":[{"what":"person registered","full_name":"Mirella Okonkwo","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"))), codes::ask_alike);
+  EXPECT_EQ(
+      code(bench.desk().register_person(Bench::request(
+          R"({"facts":[{"what":"person registered","full_name":"Mirella Okonkwo","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"))),
+      codes::ask_alike);
   bench.enrol("Mirella Okonkwo", "1985-04-06", "HS 04712");
-  EXPECT_EQ(code(bench.desk().register_person(Bench::request(R"({"confirmed":true,"facts":[{"what":"person registered","full_name":"Somebody Else","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"))), codes::number_taken);
+  EXPECT_EQ(
+      code(bench.desk().register_person(Bench::request(
+          R"({"confirmed":true,"facts":[{"what":"person registered","full_name":"Somebody Else","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"))),
+      codes::number_taken);
   const auto several = bench.desk().find_person("okonkwo");
   ASSERT_FALSE(several);
   EXPECT_EQ(several.error().code, codes::several_people);
@@ -224,12 +268,15 @@ TEST(Desk, H13_APenBelongsToOnePersonForEver) {
   const auto one = bench.enrol();
   bench.pen_and_cartridge(one);
   const auto other = bench.enrol("Tove Marklund", "2019-08-21", "HS 05120");
-  const std::string give = R"({"what":"pen given","pen":")" + std::string(Bench::pen) + R"(","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})";
+  const std::string give =
+      R"({"what":"pen given","pen":")" + std::string(Bench::pen) +
+      R"(","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})";
   EXPECT_EQ(code(bench.record(other, give)), codes::pen_of_another);
   EXPECT_EQ(code(bench.record(one, give)), codes::pen_twice);
   // It happened all the same: recorded, and the pen is not planned again.
   bench.order(one);
-  Bench::must(bench.record(one, R"({"what":"pen shared","pen":")" + std::string(Bench::pen) + R"(","with":"a brother"})"));
+  Bench::must(bench.record(one, R"({"what":"pen shared","pen":")" + std::string(Bench::pen) +
+                                    R"(","with":"a brother"})"));
   EXPECT_FALSE(has_window(Bench::must(bench.desk().person(one))));
 }
 
@@ -238,12 +285,20 @@ TEST(Desk, H04_H42_AnotherInsulinOrACartridgeThatWasNotMadeForThePenIsAskedAbout
   const auto person = bench.enrol();
   bench.pen_and_cartridge(person);
   const auto load = [&](const char* cartridge, const char* copy, const char* fits) {
-    return R"({"what":"cartridge loaded","cartridge":")" + std::string(cartridge) + R"(","pen":")" + Bench::pen + R"(","copy":")" + copy + R"(","units":300,"content_units":300,"fits":")" + fits + "\"}";
+    return R"({"what":"cartridge loaded","cartridge":")" + std::string(cartridge) + R"(","pen":")" +
+           Bench::pen + R"(","copy":")" + copy + R"(","units":300,"content_units":300,"fits":")" +
+           fits + "\"}";
   };
-  EXPECT_EQ(code(bench.record(person, load("00000000000000000000000000000c02", "lispro-100", "fit B"))), codes::ask_other_insulin);
-  EXPECT_EQ(code(bench.record(person, load("00000000000000000000000000000c03", "glargine-100", "fit C"))), codes::ask_no_fit);
+  EXPECT_EQ(
+      code(bench.record(person, load("00000000000000000000000000000c02", "lispro-100", "fit B"))),
+      codes::ask_other_insulin);
+  EXPECT_EQ(
+      code(bench.record(person, load("00000000000000000000000000000c03", "glargine-100", "fit C"))),
+      codes::ask_no_fit);
   bench.order(person);
-  Bench::must(bench.record(person, load("00000000000000000000000000000c03", "glargine-100", "fit C"), "\"confirmed\":true,"));
+  Bench::must(bench.record(person,
+                           load("00000000000000000000000000000c03", "glargine-100", "fit C"),
+                           "\"confirmed\":true,"));
   const auto page = Bench::must(bench.desk().person(person));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "next.no_fit");
 }
@@ -252,7 +307,8 @@ TEST(Desk, H41_ScaleAndLedgerStandSideBySide) {
   Bench bench;
   const auto person = bench.enrol();
   bench.pen_and_cartridge(person);
-  Bench::must(bench.record(person, R"({"what":"scale counted","cartridge":")" + std::string(Bench::cartridge) + R"(","units":276})"));
+  Bench::must(bench.record(person, R"({"what":"scale counted","cartridge":")" +
+                                       std::string(Bench::cartridge) + R"(","units":276})"));
   const auto page = Bench::must(bench.desk().person(person));
   EXPECT_EQ(Bench::at(page, "/pens/0/cartridge/left_text").text, "300");
   const auto today = Bench::all_text(Bench::must(bench.desk().today()));
@@ -266,21 +322,26 @@ TEST(Desk, H08_H28_CardAndSheetCarryOrderVersionDateAndPrintTime) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   const auto page = Bench::must(bench.desk().person(person));
-  EXPECT_EQ(Bench::at(page, "/next/order_text").text, "Order version 4, 2 March 2027, Dr Tomasz Adeyemi.");
+  EXPECT_EQ(Bench::at(page, "/next/order_text").text,
+            "Order version 4, 2 March 2027, Dr Tomasz Adeyemi.");
   EXPECT_EQ(Bench::at(page, "/next/purpose").text, "Background insulin");
   EXPECT_EQ(Bench::at(page, "/next/strength_text").text, "100 units/mL");
-  const auto sheet = Bench::must(bench.desk().steps(person, {parse_id(line), "bedtime", parse_day("2027-03-16").value()}));
-  EXPECT_EQ(Bench::at(sheet, "/title").text, "Only for Tuesday 16 March 2027. Then throw this sheet away.");  // H48
+  const auto sheet = Bench::must(
+      bench.desk().steps(person, {parse_id(line), "bedtime", parse_day("2027-03-16").value()}));
+  EXPECT_EQ(Bench::at(sheet, "/title").text,
+            "Only for Tuesday 16 March 2027. Then throw this sheet away.");  // H48
   EXPECT_NE(Bench::at(sheet, "/order_text").text.find("version 4"), std::string::npos);
   EXPECT_NE(Bench::at(sheet, "/printed_text").text.find("16 March 2027, 14:10"), std::string::npos);
-  EXPECT_NE(Bench::all_text(Bench::at(sheet, "/low")).find("15 g of fast sugar"), std::string::npos);
+  EXPECT_NE(Bench::all_text(Bench::at(sheet, "/low")).find("15 g of fast sugar"),
+            std::string::npos);
 }
 
 TEST(Desk, H50_ASheetThatCannotBeReadIsRefused) {
   Bench bench;
   const auto blind = bench.enrol("A B", "1950-01-01", "1", R"({"sight":"none"})");
   const auto other = bench.enrol("C D", "1951-01-01", "2", R"({"reads":"Polish"})");
-  for (const auto& [person, expected] : {std::pair{blind, codes::sheet_unseen}, {other, codes::sheet_language}}) {
+  for (const auto& [person, expected] :
+       {std::pair{blind, codes::sheet_unseen}, {other, codes::sheet_language}}) {
     bench.order(person, to_text(Id{person.low, 7}));
     const auto sheet = bench.desk().steps(person, {});
     ASSERT_FALSE(sheet);
@@ -292,16 +353,22 @@ TEST(Desk, H32_AStopCannotBePutAsideAndADismissalEndsWithItsFacts) {
   Bench bench;
   const auto person = bench.enrol();
   bench.pen_and_cartridge(person);
-  Bench::must(bench.record(person, R"({"what":"scale counted","happened":"2027-03-16T13:00:00+01:00","cartridge":")" + std::string(Bench::cartridge) + R"(","units":276})"));
+  Bench::must(bench.record(
+      person, R"({"what":"scale counted","happened":"2027-03-16T13:00:00+01:00","cartridge":")" +
+                  std::string(Bench::cartridge) + R"(","units":276})"));
   const auto today = Bench::must(bench.desk().today());
   const auto& dismiss = Bench::at(today, "/groups/0/needs/0/dismiss");
   const auto aside = [&](const std::string& reason) {
-    return R"({"what":"reminder dismissed","reminder":")" + Bench::at(dismiss, "/reminder").text + R"(","basis":")" + Bench::at(dismiss, "/basis").text + R"(","reason":")" + reason + "\"}";
+    return R"({"what":"reminder dismissed","reminder":")" + Bench::at(dismiss, "/reminder").text +
+           R"(","basis":")" + Bench::at(dismiss, "/basis").text + R"(","reason":")" + reason +
+           "\"}";
   };
-  EXPECT_EQ(code(bench.record(person, aside(" "))), codes::reason_missing);
+  EXPECT_EQ(code(bench.record(person, aside(" "))), "fact.text_empty");
   Bench::must(bench.record(person, aside("seen together, a lost prime")));
   EXPECT_TRUE(Bench::at(Bench::must(bench.desk().today()), "/groups").members.empty());
-  Bench::must(bench.record(person, R"({"what":"scale counted","happened":"2027-03-16T14:00:00+01:00","cartridge":")" + std::string(Bench::cartridge) + R"(","units":270})"));
+  Bench::must(bench.record(
+      person, R"({"what":"scale counted","happened":"2027-03-16T14:00:00+01:00","cartridge":")" +
+                  std::string(Bench::cartridge) + R"(","units":270})"));
   EXPECT_FALSE(Bench::at(Bench::must(bench.desk().today()), "/groups").members.empty());
 }
 
@@ -310,13 +377,26 @@ TEST(Desk, ACorrectionReplacesAndTheJournalShowsBoth) {
   const auto person = bench.enrol();
   bench.pen_and_cartridge(person);
   const std::string dose = "00000000000000000000000000000e07";
-  Bench::must(bench.record(person, R"({"id":")" + dose + R"(","what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" + std::string(Bench::cartridge) + R"(","units":36})"));
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/pens/0/cartridge/left_text").text, "264");
-  Bench::must(bench.record(person, R"({"what":"correction","target":")" + dose + R"(","reason":"26 was dialled","replacement":{"happened":"2027-03-15T22:00:00+01:00","what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":26}})"));
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/pens/0/cartridge/left_text").text, "274");
+  Bench::must(bench.record(
+      person, R"({"id":")" + dose +
+                  R"(","what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" +
+                  std::string(Bench::cartridge) + R"(","units":36})"));
+  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/pens/0/cartridge/left_text").text,
+            "264");
+  Bench::must(bench.record(
+      person,
+      R"({"what":"correction","target":")" + dose +
+          R"(","reason":"26 was dialled","replacement":{"happened":"2027-03-15T22:00:00+01:00","what":"injected","cartridge":")" +
+          std::string(Bench::cartridge) + R"(","units":26}})"));
+  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/pens/0/cartridge/left_text").text,
+            "274");
   const auto journal = Bench::must(bench.desk().journal(person, 1));
   EXPECT_NE(Bench::all_text(journal).find("26 was dialled"), std::string::npos);
-  EXPECT_EQ(code(bench.record(person, R"({"what":"correction","target":"000000000000000000000000000000ff","reason":"x"})")), codes::correction_target);
+  EXPECT_EQ(
+      code(bench.record(
+          person,
+          R"({"what":"correction","target":"000000000000000000000000000000ff","reason":"x"})")),
+      codes::correction_target);
 }
 
 TEST(Desk, H25_WhatCannotBeIsRefusedByNameAndWhatIsOddIsAsked) {
@@ -324,11 +404,21 @@ TEST(Desk, H25_WhatCannotBeIsRefusedByNameAndWhatIsOddIsAsked) {
   const auto person = bench.enrol();
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
-  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":4000})")), "fact.value_range");
-  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":310})")), codes::ask_more_than_left);
-  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":40,"line":")" + line + "\"}")), codes::ask_outside_order);
-  EXPECT_EQ(code(bench.record(person, R"({"what":"note","text":"x","happened":"2027-03-17T14:10:00+01:00"})")), codes::ask_future);
-  EXPECT_EQ(code(bench.record(person, R"({"what":"note","text":"x","colour":"red"})")), "field.unknown");
+  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" +
+                                          std::string(Bench::cartridge) + R"(","units":4000})")),
+            "fact.value_range");
+  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" +
+                                          std::string(Bench::cartridge) + R"(","units":310})")),
+            codes::ask_more_than_left);
+  EXPECT_EQ(code(bench.record(person, R"({"what":"injected","cartridge":")" +
+                                          std::string(Bench::cartridge) +
+                                          R"(","units":40,"line":")" + line + "\"}")),
+            codes::ask_outside_order);
+  EXPECT_EQ(code(bench.record(
+                person, R"({"what":"note","text":"x","happened":"2027-03-17T14:10:00+01:00"})")),
+            codes::ask_future);
+  EXPECT_EQ(code(bench.record(person, R"({"what":"note","text":"x","colour":"red"})")),
+            "field.unknown");
 }
 
 TEST(Desk, ExportedJournalGivesTheSamePageElsewhere) {
@@ -365,15 +455,18 @@ TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
 
 TEST(Desk, ThePhoneDeskPlansWithoutAPersonAndReadsBackWithOne) {
   Bench bench;
-  const std::string call = R"("pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
+  const std::string call =
+      R"("pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
   const auto answer = Bench::must(bench.desk().phone(Bench::request("{" + call + "}")));
   EXPECT_EQ(Bench::at(answer, "/card/state").text, "dial");
   EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
   EXPECT_NE(Bench::all_text(answer).find("20 units"), std::string::npos);
   const auto person = bench.enrol();
-  const auto with = Bench::must(bench.desk().phone(Bench::request("{\"person\":\"" + to_text(person) + "\"," + call + "}")));
+  const auto with = Bench::must(
+      bench.desk().phone(Bench::request("{\"person\":\"" + to_text(person) + "\"," + call + "}")));
   EXPECT_NE(Bench::all_text(Bench::at(with, "/read_back/say")).find("20 units"), std::string::npos);
-  const auto bad = bench.desk().phone(Bench::request(R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20.125"})"));
+  const auto bad = bench.desk().phone(Bench::request(
+      R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20.125"})"));
   ASSERT_FALSE(bad);
   EXPECT_EQ(bad.error().at, "/dose_units");
 }

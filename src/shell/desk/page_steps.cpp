@@ -40,9 +40,10 @@ struct SheetWriter {
 
   void add(std::string_view key, const std::vector<Arg>& args = {}, std::string_view drawn = {},
            bool is_dose = false) {
+    const auto more = "sheet." + std::string(key) + ".text";
     steps.push_back(json::object({{"n", text(std::to_string(++number))},
                                   {"title", text(said("sheet." + std::string(key), args))},
-                                  {"text", say("sheet." + std::string(key) + ".text", args)},
+                                  {"text", english().has_sentence(more) ? say(more, args) : list()},
                                   {"picture", svg(drawn)},
                                   {"dose", json::boolean(is_dose)}}));
   }

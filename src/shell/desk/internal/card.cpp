@@ -268,11 +268,12 @@ json::Value hold_step(const CardInput& input, const dial::Action& inject,
 
 struct StepWriter {
   const CardInput& input;
-  std::vector<json::Value> steps;
+  std::vector<json::Value> steps{};
   const dial::Action* last_dial = nullptr;
   bool primed = false;
   bool fitted = false;
   bool looked = false;
+  bool loaded = false;
 
   void before_needle() {
     if (looked) return;
@@ -280,7 +281,19 @@ struct StepWriter {
     steps.push_back(plain_step("look", "look", hand(Hand::spot, input)));
   }
 
+  // The plan takes its first cartridge for the one in the pen; a sealed one has to get there first.
+  void load_first(const dial::Action& action) {
+    if (loaded || !records(input)) return;
+    loaded = true;
+    if (is_loaded(input, action)) return;
+    steps.push_back(step("change", said("step.change"), said("step.change.caption"),
+                         hand(Hand::load, input), load_buttons(input, action)));
+  }
+
   void write(const dial::Action& action) {
+    if (action.what != dial::Do::needle_off && action.what != dial::Do::change_cartridge) {
+      load_first(action);
+    }
     switch (action.what) {
       case dial::Do::mix:
         steps.push_back(plain_step("mix", "mix", hand(Hand::mix_roll, input)));
@@ -292,6 +305,7 @@ struct StepWriter {
                  input)));
         break;
       case dial::Do::change_cartridge:
+        loaded = true;
         steps.push_back(step("change", said("step.change"), said("step.change.caption"),
                              hand(Hand::load, input), load_buttons(input, action)));
         break;
@@ -336,7 +350,7 @@ struct StepWriter {
 // One injection a card: what comes after the first needle is off is the next card's, once this one
 // is recorded (H39).
 std::vector<json::Value> steps_of(const CardInput& input) {
-  StepWriter writer{input, {}, nullptr, false, false, false};
+  StepWriter writer{input};
   writer.steps.push_back(taken_step(input));
   for (const auto& action : input.planned->plan->actions) {
     const bool over = writer.last_dial != nullptr && action.what != dial::Do::inject &&

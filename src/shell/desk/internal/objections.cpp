@@ -121,7 +121,6 @@ struct Vet {
   }
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
-    if (trimmed_lower(dismissed.reason).empty()) return refuse(codes::reason_missing);
     for (const auto& watch : watches(so_far, clinic.shelf)) {
       const bool same = watch_codes[static_cast<std::size_t>(watch.kind)] == dismissed.reminder &&
                         watch.basis == dismissed.basis;
@@ -165,7 +164,9 @@ std::optional<Objection> object_to(const Fact& fact, const Folded& so_far,
   }
   if (fact.happened.at > now + clock_slack)
     return ask(codes::ask_future, {arg_instant("when", fact.happened)});
-  return std::visit(Vet{fact, so_far, clinic}, fact.payload);
+  if (auto objection = std::visit(Vet{fact, so_far, clinic}, fact.payload)) return objection;
+  if (auto odd = oddity(fact)) return Objection{*std::move(odd), true};
+  return std::nullopt;
 }
 
 std::optional<Id> claimed_thing(const Payload& payload) {

@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "edge/drawing/drawing.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/desk.hpp"
