@@ -117,6 +117,7 @@ class Writer {
     person.number = persona_.number;
     person.zone = persona_.zone;
     person.background = persona_.background;
+    if (person.background.weight) person.background.weighed_on = start_.day();
     add(person, start_);
     if (persona_.story == Story::new_here) return;
     int minute = 5;

@@ -15,12 +15,11 @@ constexpr std::int16_t at(int hour, int minute) {
   return static_cast<std::int16_t>(hour * 60 + minute);
 }
 
-// What most people have answered; a story changes what matters to it.
+// What most people have answered; a story changes what matters to it. The day of weighing is the first visit.
 Background answered(DiabetesKind kind, std::int32_t tenths_kg) {
   Background b;
   b.diabetes = kind;
   b.weight = TenthsKg{tenths_kg};
-  b.weighed_on = LocalDay{std::chrono::year{2026} / 9 / 14};
   b.pregnant = YesNo::no;
   b.kidneys = "no known trouble";
   b.other_glucose_medicines = kind == DiabetesKind::type_2 ? "metformin" : "none";
