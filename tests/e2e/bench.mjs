@@ -135,18 +135,20 @@ export async function nameClinic(bench) {
 }
 
 export async function register(bench, { name = 'Mirela Okonkwo', born = '1958-06-04', number = 'HS 04172' } = {}) {
-  const id = crypto.randomUUID();
+  const id = crypto.randomUUID().replaceAll('-', '');
   const facts = [{ id: crypto.randomUUID(), what: 'person registered', full_name: name, born, number, zone: 'Europe/Berlin', background: {} }];
   const done = await postJson(bench, '/api/people', { id, facts, confirmed: true });
   assert.equal(done.status, 200, JSON.stringify(done.body));
   return id;
 }
 
+let sequence = 0;
+
 /** Facts straight into a journal, as somebody at another desk would write them. */
 export async function recordElsewhere(bench, person, facts) {
   const { version } = await json(bench, `/api/people/${person}`);
   const done = await postJson(bench, `/api/people/${person}/facts`, {
-    seen_version: version, confirmed: true, facts: facts.map((fact) => ({ id: crypto.randomUUID(), ...fact })),
+    seen_version: version, confirmed: true, facts: facts.map((fact) => ({ id: crypto.randomUUID(), sequence: ++sequence, ...fact })),
   });
   assert.equal(done.status, 200, JSON.stringify(done.body));
 }

@@ -2,7 +2,7 @@
 // so that however often it is sent, it is recorded once (H07, H20, H21).
 import { useCallback, useRef, useState } from 'preact/hooks';
 import { post, type Refused } from './api';
-import { isoNow } from './clock';
+import { isoNow, nowMs } from './clock';
 import { newId } from './facts/amount';
 import type { AskBack, FactDraft, JournalRow, Recorded } from './model';
 
@@ -47,10 +47,10 @@ export interface Recorder {
 
 const settle_ms = 600; // the second half of a double click, or a finger that bounces, is not a second press
 
-/** Gives each draft its identity and time, unless a time was typed. */
-function withIdentity(draft: FactDraft, happened: string): FactDraft {
+/** Gives each draft its identity and time, unless a time was typed. What shares a second keeps its order by `sequence`. */
+function withIdentity(draft: FactDraft, at: number, now: { iso: string; ms: number }): FactDraft {
   const timed = 'happened' in draft || 'happened_local' in draft;
-  return { id: newId(), ...(timed ? {} : { happened }), ...draft };
+  return { id: newId(), ...(timed ? {} : { happened: now.iso, sequence: now.ms + 1 + at }), ...draft };
 }
 
 export function useRecorder(subject: Subject | null): Recorder {
@@ -85,10 +85,10 @@ export function useRecorder(subject: Subject | null): Recorder {
   const record = useCallback(async (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Promise<Outcome> => {
     const to = subjectNow.current;
     if (!to || gate.current.sending || performance.now() < gate.current.freeAt) return { kind: 'idle' };
-    const happened = isoNow(to.zone);
+    const now = { iso: isoNow(to.zone), ms: Math.floor(nowMs() % 1000) };
     const key = JSON.stringify([to.path, drafts]);
     if (unsettled.current?.key === key) return send(unsettled.current.attempt);
-    const facts = drafts.map((draft) => withIdentity(draft, happened));
+    const facts = drafts.map((draft, at) => withIdentity(draft, at, now));
     const attempt: Attempt = {
       label, path: to.path, seen_version: to.version, facts, confirmed: false, inForm: form !== undefined, wanted: form?.wanted ?? [],
     };

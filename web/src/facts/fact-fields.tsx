@@ -1,12 +1,16 @@
 // The fields of one kind of fact, drawn from its list.
 import type { JSX } from 'preact';
 import type { Person } from '../model';
-import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
+import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { choicesOf } from './draft';
 import type { FieldSpec, KindSpec } from './kinds';
 
 const choices_in_sight = 4; // more than these go into a list
+
+/** A cartridge that is gone, a needle that left the shelf: what was recorded stays a choice. */
+const withRecorded = (options: Choice[], value: string): Choice[] =>
+  value === '' || options.some((option) => option.value === value) ? options : [...options, { value, label: 'As it was recorded' }];
 
 function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person; typed: Typed<Values>; wrong: string | undefined }): JSX.Element {
   const props = {
@@ -29,7 +33,7 @@ function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person
     case 'flag':
       return <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />;
     case 'choice': {
-      const options = choicesOf(field, person);
+      const options = withRecorded(choicesOf(field, person), props.value);
       return options.length <= choices_in_sight && field.optional !== true
         ? <RadioField {...props} choices={options} />
         : <SelectField {...props} choices={options} empty={field.optional === true ? 'not said' : 'choose'} />;

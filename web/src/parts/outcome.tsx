@@ -7,9 +7,9 @@ import { Dialog } from './dialog';
 import { RefusedSay } from './states';
 import { Words } from './text';
 
-const receipt_ms = 9000; // long enough to read twice, short enough not to be taken for the next one
+const receipt_ms = 6000; // long enough to read twice, short enough not to be taken for the next one
 
-/** Said aloud by screen readers and shown at the foot of the window. */
+/** Said aloud by screen readers and shown at the head of the window, over nothing that can be pressed. */
 export function Receipt({ outcome, close }: { outcome: Outcome; close: () => void }): JSX.Element {
   const recorded = outcome.kind === 'recorded' ? outcome : null;
   useEffect(() => {
