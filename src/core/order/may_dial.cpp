@@ -1,5 +1,6 @@
 // Whether a dose may be dialled: the closed list of refusals, looked for in its declared order.
 #include <algorithm>
+#include <string>
 
 #include "core/order/internal/matching.hpp"
 #include "core/order/order.hpp"
@@ -63,8 +64,9 @@ std::optional<Error> refuse_by_state(const Order& order, const Line& line, Local
     case State::in_question: {
       const Question& q = *order.holding_back(line).front();
       if (q.is_open()) {
-        return refusal.because(codes::question_open, {arg_code("reason", word(q.reason)),
-                                                      arg_instant("since", q.opened)});
+        return refusal.because(codes::question_open,
+                               {arg_code("reason", "reason/" + std::string(word(q.reason))),
+                                arg_instant("since", q.opened)});
       }
       const bool stops = q.answer->answer == journal::AnswerKind::stop;
       return refusal.because(stops ? codes::stopped : codes::new_awaited,
@@ -113,7 +115,8 @@ Whole whole_of(const Order& order, const Line& line, const Id& fact) {
 
 std::vector<Arg> args_of(const Given& given) {
   return {arg_units("given", given.units), arg_instant("when", given.when),
-          arg_code("by", word(given.by)), arg_text("by_name", given.by_name)};
+          given.by_name.empty() ? arg_code("by", "by/" + std::string(word(given.by)))
+                                : arg_text("by", given.by_name)};
 }
 
 std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask& ask,

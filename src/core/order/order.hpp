@@ -208,11 +208,11 @@ inline constexpr std::string_view rest_late =
 inline constexpr std::string_view rest_more = "order.rest_more";        // args: dose, rest
 inline constexpr std::string_view dose_outside = "order.dose_outside";  // args: dose, least, most
 inline constexpr std::string_view outcome_unknown =
-    "order.outcome_unknown";  // args: when, by, given_by_name; nobody knows how much (H44)
+    "order.outcome_unknown";  // args: given, when, by; nobody knows how much (H44)
 inline constexpr std::string_view part_given =
-    "order.part_given";  // args: given, meant, rest, when, by, by_name (H39)
+    "order.part_given";  // args: given, when, by, meant, rest (H39)
 inline constexpr std::string_view taken_already =
-    "order.taken_already";  // args: given, when, by, by_name (H07, H46)
+    "order.taken_already";  // args: given, when, by: a name or by/… (H07, H46)
 }  // namespace codes
 
 /// The declared order, walked by a test.
