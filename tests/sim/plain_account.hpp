@@ -6,7 +6,7 @@
 #include <map>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 
 namespace penstock::plain {
 

@@ -12,7 +12,7 @@
 #include <utility>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 
 namespace penstock::random_journal {
 

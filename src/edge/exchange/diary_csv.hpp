@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "base/base.hpp"
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::exchange {

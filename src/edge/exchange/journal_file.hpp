@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "base/base.hpp"
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "edge/exchange/json.hpp"
 
 namespace penstock::exchange {

@@ -4,7 +4,7 @@
 #include <span>
 #include <utility>
 
-#include "core/units/text.hpp"
+#include "core/units/units.hpp"
 #include "edge/exchange/internal/utf8.hpp"
 #include "edge/exchange/json.hpp"
 
@@ -78,7 +78,8 @@ std::optional<Error> other_person(std::string_view field, std::string_view text,
 Result<Units> read_units(std::string_view text) {
   const auto read = parse_units(text);
   if (!read) {
-    // "36U", "7.2 mmol/L", "120 mg/dL": a number with a unit behind it is not ours to read (H05).
+    // "7.2 mmol/L", "120 mg/dL", a letter for units: a number with a unit behind it is not ours to
+    // read (H05).
     const bool digits_first = !text.empty() && text[0] >= '0' && text[0] <= '9';
     const bool unit_behind =
         digits_first && text.find_first_not_of("0123456789.,-") != std::string_view::npos;

@@ -7,7 +7,7 @@
 #include <string>
 #include <string_view>
 
-#include "core/units/body.hpp"
+#include "core/units/units.hpp"
 #include "edge/exchange/csv.hpp"
 #include "edge/exchange/diary_csv.hpp"
 

@@ -8,7 +8,7 @@
 #include <type_traits>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 
 namespace penstock::exchange {
 

@@ -7,7 +7,7 @@
 #include <variant>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "edge/exchange/internal/fields.hpp"
 
 namespace penstock::exchange::for_tests {
