@@ -6,6 +6,8 @@ export interface Place { path: string; query: URLSearchParams; visit: number }
 let visit = 0;
 const read = (): Place => ({ path: location.pathname, query: new URLSearchParams(location.search), visit });
 
+let here = location.pathname + location.search;
+
 type Listener = (place: Place) => void;
 const listeners = new Set<Listener>();
 let guard: (() => boolean) | undefined;
@@ -25,9 +27,8 @@ export function guardLeaving(unsaved: () => boolean): () => void {
 
 const mayLeave = (): boolean => !guard?.() || confirm('Leave this page? What you typed here is not recorded.');
 
-let here = location.pathname + location.search;
-
 function onPop(): void {
+  if (location.pathname + location.search === here) return; // only the place on the page changed: the skip link
   if (!mayLeave()) {
     history.pushState(null, '', here);
     return;
@@ -55,6 +56,7 @@ export function go(href: string, how: 'push' | 'replace' = 'push'): void {
 export function setQuery(query: URLSearchParams): void {
   const text = query.toString();
   history.replaceState(null, '', text === '' ? location.pathname : `${location.pathname}?${text}`);
+  here = location.pathname + location.search;
 }
 
 function onClick(event: MouseEvent): void {

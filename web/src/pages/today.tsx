@@ -48,12 +48,11 @@ function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Elemen
       <LevelMark level={need.level} word={need.level_word} />
       <p class="by">{need.by}</p>
       <div>
-        <p class="s"><Words text={need.sentence} /></p>
-        {(!isEmpty(need.also) || need.dismiss) && (
-          <p class="also">
-            <Words text={need.also} /> {need.dismiss && <button type="button" class="aside scr" onClick={dismiss}>put aside<span class="vh">: {plain(need.sentence)}</span></button>}
-          </p>
-        )}
+        <p class="s">
+          <Words text={need.sentence} />{' '}
+          {need.dismiss && <button type="button" class="aside scr" onClick={dismiss}>put aside<span class="vh">: {plain(need.sentence)}</span></button>}
+        </p>
+        {!isEmpty(need.also) && <p class="also"><Words text={need.also} /></p>}
       </div>
       <Picture svg={need.picture} class="gl" />
       <div class="do scr">

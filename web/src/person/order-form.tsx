@@ -125,7 +125,7 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
   };
   return (
     <section class="sec">
-      <header><h2>Sign an order line</h2></header>
+      <header><h2>Copy an order line</h2></header>
       <p class="lead">Copy what a prescriber signed. A second person checks it before anything is dialled.</p>
       <Form submit={submit} button="Record the order line" busy={recorder.busy} refused={form.refused} cancel={back}>
         {current.length > 0 && (

@@ -30,7 +30,7 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
     <section class="sec order">
       <header>
         <h2>Order</h2>
-        <p>{order.version_text} {!(order.empty && lines.length === 0) && <a class="act slim scr" href={`/people/${id}/order/new`}>Sign an order line</a>}</p>
+        <p>{order.version_text} {!(order.empty && lines.length === 0) && <a class="act slim scr" href={`/people/${id}/order/new`}>Copy an order line</a>}</p>
       </header>
       {order.empty && lines.length === 0 && <EmptyState empty={order.empty} />}
       {lines.length > 0 && <ul class={lines.length > 1 ? 'two-up' : undefined}>{lines.map((line) => <Line key={line.id} line={line} recorder={recorder} />)}</ul>}
