@@ -97,7 +97,13 @@ std::string_view model_state(order::State state) {
   return "current";
 }
 
-Rich doses_of(const order::Line& line) {
+// A number that must not be dialled is not bold.
+Rich plainly(Rich text) {
+  for (auto& run : text) run.bold = false;
+  return text;
+}
+
+Rich doses_of(const order::Line& line, order::State state) {
   Rich out;
   for (const auto& slot : line.text.slots) {
     if (!out.empty()) out = out + Rich{{", ", false}};
@@ -105,7 +111,7 @@ Rich doses_of(const order::Line& line) {
                                                   arg_code("when", "with/" + word_of(slot.slot)),
                                                   arg_text("time", format_iso(slot.at))});
   }
-  return out;
+  return state == order::State::current || state == order::State::not_yet ? out : plainly(out);
 }
 
 std::string dates_of(const order::Line& line) {
@@ -157,7 +163,7 @@ json::Value order_line(const Folded& person, const order::Line& line, const Clin
        {"purpose", text(capital(english().name("dose/" + word_of(line.text.purpose))))},
        {"insulin", text(line.text.insulin)},
        {"strength_text", text(said("strength", {arg_strength("strength", line.text.strength)}))},
-       {"doses", rich(doses_of(line))},
+       {"doses", rich(doses_of(line, state))},
        {"dates", text(dates_of(line))},
        {"copied", text(said("order.copied." + word_of(line.text.copied_from),
                             {arg_text("by", line.text.copied_by)}))},

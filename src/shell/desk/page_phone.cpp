@@ -144,7 +144,7 @@ Result<json::Value> Desk::phone_form() {
   const auto clinic = in_->clinic();
   std::vector<json::Value> pens, insulins;
   for (const auto& pen : clinic->shelf.pens)
-    pens.push_back(json::object({{"code", text(pen.code)}, {"label", text(pen.thing.name)}}));
+    pens.push_back(json::object({{"code", text(pen.code)}, {"label", text(pen_label(pen.thing))}}));
   for (const auto& entry : clinic->shelf.insulins) {
     insulins.push_back(json::object(
         {{"name", text(entry.thing.name)},

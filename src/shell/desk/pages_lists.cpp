@@ -52,7 +52,10 @@ std::vector<Need> needs_of(const std::vector<Card>& cards, const When& now) {
 
 std::string by_text(const Need& need, const When& now) {
   const auto& due = need.watch->due;
-  if (due.at < now.at && need.group == Group::before_next) return said("today.now");
+  if (due.at < now.at) {
+    if (need.group == Group::before_next || due.day() == now.day()) return said("today.now");
+    return said("today.since", {arg_text("day", english().day_short(due.day()))});
+  }
   if (due.day() == now.day()) return said("today.by", {arg_text("time", format_iso(due.minute()))});
   return english().day_short(due.day());
 }

@@ -127,6 +127,13 @@ drawing::Action mark_of(const shelf::Shelf& shelf, std::string_view insulin, Str
   return drawing::Action::rapid;
 }
 
+std::string window_words(const std::optional<shelf::Window>& window) {
+  if (!window) return said("pen.window_unknown");
+  return said(*window == shelf::Window::counts_on ? "pen.window_counts_on" : "pen.window_returns");
+}
+
+std::string pen_label(const shelf::Pen& pen) { return pen.name + "; " + window_words(pen.window); }
+
 std::string capital(std::string_view lower) {
   std::string out(lower);
   if (!out.empty() && out[0] >= 'a' && out[0] <= 'z')

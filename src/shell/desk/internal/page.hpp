@@ -55,6 +55,11 @@ drawing::Action mark_of(shelf::Action action, std::string_view name);
 drawing::Action mark_of(const shelf::Shelf& shelf, std::string_view insulin, Strength strength,
                         journal::Purpose purpose);
 
+/// How a pen's window counts, in words; nothing known is said, too (H01).
+std::string window_words(const std::optional<shelf::Window>& window);
+/// A pen where somebody chooses one: its name and how its window counts.
+std::string pen_label(const shelf::Pen& pen);
+
 /// "insulin glargine" -> "Insulin glargine".
 std::string capital(std::string_view text);
 /// "/people/{id}".

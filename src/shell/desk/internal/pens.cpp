@@ -182,11 +182,8 @@ std::vector<json::Value> pen_actions(const ledger::Pen& pen, const ledger::Cartr
 }
 
 std::string window_text(const ledger::Pen& pen) {
-  const auto window = pen.window();
-  if (!window) return said("pen.window_unknown");
-  const auto* key =
-      *window == shelf::Window::counts_on ? "pen.window_counts_on" : "pen.window_returns";
-  return said(key) + (pen.window_test == ledger::WindowTest::none ? "" : said("pen.window_proved"));
+  const bool proved = pen.window() && pen.window_test != ledger::WindowTest::none;
+  return window_words(pen.window()) + (proved ? said("pen.window_proved") : "");
 }
 
 }  // namespace
@@ -320,7 +317,7 @@ json::Value forms_of(const Folded& person, const shelf::Shelf& shelf) {
   std::vector<json::Value> pens, needles;
   for (const auto& entry : shelf.pens) {
     pens.push_back(json::object({{"code", text(entry.code)},
-                                 {"label", text(entry.thing.name)},
+                                 {"label", text(pen_label(entry.thing))},
                                  {"fits", carried_by(shelf, entry.thing)}}));
   }
   for (const auto& entry : shelf.needles)
