@@ -72,7 +72,7 @@ Result<desk::Desk*> Bench::open(Missing missing) {
 
 Exit Bench::answer(const json::Value& document, const std::string& text) {
   if (options.json) {
-    streams.out << json::to_text(document, json::Layout::indented) << "\n";
+    streams.out << json::to_text(document, json::Layout::indented);
   } else {
     streams.out << text;
   }
@@ -94,7 +94,7 @@ Exit Bench::refuse(const Error& error, json::Value more) {
     for (auto& member : more.members) {
       json::add(document, member.key, std::move(member.value));
     }
-    streams.out << json::to_text(document, json::Layout::indented) << "\n";
+    streams.out << json::to_text(document, json::Layout::indented);
   }
   streams.error << wrapped(words.what, "", "") << wrapped(words.do_this, "", "");
   if (!error.at.empty()) streams.error << "(" << error.at << ")\n";
@@ -102,7 +102,7 @@ Exit Bench::refuse(const Error& error, json::Value more) {
 }
 
 Exit Bench::ask(const json::Value& document) {
-  if (options.json) streams.out << json::to_text(document, json::Layout::indented) << "\n";
+  if (options.json) streams.out << json::to_text(document, json::Layout::indented);
   const auto* asked = document.find("ask");
   streams.error << wrapped(text_at(*asked, "what"), "", "")
                 << wrapped(text_at(*asked, "do_this"), "", "") << said("cli.ask_again") << "\n";

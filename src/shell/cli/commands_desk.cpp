@@ -216,8 +216,7 @@ Exit run_facts(Bench& bench) {
                          {arg_text("text", options.first), arg_text("allowed", allowed)},
                          ""});
   }
-  return bench.text(json::to_text(options.schema ? *schema : *example, json::Layout::indented) +
-                    "\n");
+  return bench.text(json::to_text(options.schema ? *schema : *example, json::Layout::indented));
 }
 
 namespace {
@@ -244,7 +243,7 @@ Exit run_verb(Bench& bench, std::string_view name) {
   const auto& options = bench.options;
   if (options.example || options.schema) {
     const auto document = options.example ? verb->example() : verb->schema();
-    return bench.text(json::to_text(document, json::Layout::indented) + "\n");
+    return bench.text(json::to_text(document, json::Layout::indented));
   }
   const auto request = read_request(options.first);
   if (!request) return bench.refuse(request.error());

@@ -1,4 +1,6 @@
 // The table of calls.
+#include <algorithm>
+#include <array>
 #include <limits>
 
 #include "core/journal/journal.hpp"
@@ -127,29 +129,26 @@ Response register_person(Desk& desk, const Request& request, const Texts&) {
 Response person(Desk& desk, const Request&, const Texts& in_path) {
   return with_person(in_path, [&](Id id) { return answer(desk.person(id)); });
 }
-// A conflict is answered with both sides: `changed` is what was written since the version that the
-// sender saw (H20).
-Response with_other_side(Desk& desk, Id person, const json::Value& body, const Error& error) {
-  auto response = refusal(error);
-  const auto* seen = body.find("seen_version");
-  if (error.kind != Kind::conflict || seen == nullptr) return response;
-  const auto version =
-      json::count_of(*seen, 0, std::numeric_limits<std::int64_t>::max(), "/seen_version");
-  if (!version) return response;
-  const auto changed = desk.written_since(person, static_cast<std::uint64_t>(*version));
-  auto document = json::parse(response.body);
-  if (!changed || !document) return response;
-  json::add(*document, "changed", *changed);
-  response.body = json::to_text(*document);
+// The other side of a conflict: what was written since the version that the sender saw (H20).
+Response conflict(Desk& desk, Id person, const Error& error) {
+  const auto said = words::english().say(error);
+  auto refused = exchange::refusal(error, said.what, said.do_this);
+  const auto seen = std::ranges::find(error.args, "seen", &Arg::name);
+  if (seen != error.args.end()) {
+    const auto changed = desk.written_since(person, static_cast<std::uint64_t>(seen->number));
+    if (changed) json::add(refused, "changed", *changed);
+  }
+  auto response = document(refused);
+  response.status = status_of(error.kind);
   return response;
 }
-
 Response person_facts(Desk& desk, const Request& request, const Texts& in_path) {
   return with_person(in_path, [&](Id id) {
     const auto body = json::parse(request.body);
     if (!body) return refusal(body.error());
     const auto recorded = desk.record(id, *body);
-    return recorded ? answer(recorded) : with_other_side(desk, id, *body, recorded.error());
+    const bool late = !recorded && recorded.error().code == store::codes::version_conflict;
+    return late ? conflict(desk, id, recorded.error()) : answer(recorded);
   });
 }
 Response journal(Desk& desk, const Request& request, const Texts& in_path) {
@@ -228,7 +227,8 @@ constexpr std::string_view example_clinic =
  "phone": "555 0100", "emergency": "112"})";
 constexpr std::string_view example_needle =
     R"({"facts": [{"id": "0000000000000000000000000000a001", "what": "shelf needle added",
-  "entry": {"code": "needle-own-4", "length_mm": 4, "gauge": 32}}]})";
+  "entry": {"code": "needle-own-4",
+            "thing": {"name": "4 mm, 32 gauge", "length_mm": 4, "gauge": 32, "fits": "screw"}}}]})";
 constexpr std::string_view example_person =
     R"({"id": "000000000000000000000000000000a1", "facts": [
   {"id": "0000000000000000000000000000a101", "what": "person registered",
@@ -239,7 +239,7 @@ constexpr std::string_view example_note =
 constexpr std::string_view example_diary =
     "time,what,units,cartridge,zone,spot,note\n2027-03-01T21:30,note,,,,,Felt well\n";
 constexpr std::string_view example_phone =
-    R"({"pen": "pen-counts-on-1", "insulin": "insulin glargine", "strength_units_per_ml": 100,
+    R"({"pen": "reusable-whole-60", "insulin": "insulin glargine", "strength_units_per_ml": 100,
  "dose_units": "18", "left_units": "247", "days_in_use": "6", "unopened": "1",
  "prime": "seen", "spent_units": "3"})";
 constexpr std::string_view example_dial =

@@ -5,14 +5,16 @@
 #include <thread>
 #include <vector>
 
-#include "shell/web/internal/loopback_client.hpp"
 #include "shell/web/internal/target.hpp"
 #include "shell/web/web.hpp"
+#include "support/loopback_client.hpp"
 
 namespace penstock::web {
 namespace {
 
 using namespace std::chrono_literals;
+using tests::Answer;
+using tests::Client;
 
 constexpr std::string_view fixed_text = "a file of the front end";
 

@@ -102,17 +102,24 @@ std::optional<Response> wrong_type(const Request& request) {
   return answer;
 }
 
+Response run(const Route& route, desk::Desk& desk, const Request& request, const Texts& in_path) {
+  if (request.method == "POST") {
+    if (auto wrong = wrong_type(request)) return *std::move(wrong);
+  }
+  return route.run(desk, request, in_path);
+}
+
 Response call(desk::Desk& desk, const Request& request) {
   std::string allowed;
+  bool is_own_path = false;
   for (const auto& route : routes()) {
     const auto in_path = match(route.pattern, request.path);
     if (!in_path) continue;
-    if (route.method == request.method) {
-      if (request.method == "POST") {
-        if (auto wrong = wrong_type(request)) return *std::move(wrong);
-      }
-      return route.run(desk, request, *in_path);
-    }
+    // A verb is any word that is no path of its own.
+    const bool is_verb = route.pattern == "/api/{verb}";
+    if (is_verb && is_own_path) break;
+    is_own_path = !is_verb;
+    if (route.method == request.method) return run(route, desk, request, *in_path);
     allowed += (allowed.empty() ? "" : ", ") + std::string(route.method);
     if (route.method == "GET") allowed += ", HEAD";
   }

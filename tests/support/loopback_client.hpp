@@ -16,7 +16,7 @@
 #include <string_view>
 #include <utility>
 
-namespace penstock::web {
+namespace penstock::tests {
 
 struct Answer {
   int status = 0;  ///< 0: the connection ended without an answer
@@ -134,4 +134,4 @@ class Client {
   std::string buffer_;
 };
 
-}  // namespace penstock::web
+}  // namespace penstock::tests

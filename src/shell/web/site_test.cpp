@@ -1,0 +1,392 @@
+// The calls and the pages against a real server, a store in memory, and the clock of a test.
+#include "shell/web/internal/site.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+#include <thread>
+
+#include "edge/words/words.hpp"
+#include "shell/store/store.hpp"
+#include "shell/system/system.hpp"
+#include "shell/web/web.hpp"
+#include "support/loopback_client.hpp"
+
+namespace penstock::web {
+namespace {
+
+namespace json = exchange::json;
+using tests::Answer;
+using tests::Client;
+
+constexpr std::string_view noor = "000000000000000000000000000000a1";
+
+struct SiteTest : testing::Test {
+  std::unique_ptr<store::Store> store = store::make_memory_store();
+  std::unique_ptr<desk::Desk> desk;
+  std::unique_ptr<Server> server;
+  Instant clock = parse_when("2027-03-16T14:10:00+01:00").value().at;
+
+  void SetUp() override {
+    desk::Ports ports;
+    ports.store = store.get();
+    ports.now = [this] { return clock; };
+    ports.zone = shell::zone;
+    ports.zone_names = shell::zone_names;
+    ports.new_id = shell::new_id;
+    ports.program = "Penstock test";
+    auto opened = desk::Desk::open(std::move(ports));
+    ASSERT_TRUE(opened.has_value());
+    desk = *std::move(opened);
+    ServeOptions options;
+    options.port = 0;
+    options.is_upload = takes_upload;
+    auto started = Server::start(options, site(*desk));
+    ASSERT_TRUE(started.has_value());
+    server = *std::move(started);
+  }
+  void TearDown() override { server.reset(); }
+
+  Client client() const { return Client(server->port()); }
+  Answer get(std::string_view path, std::string_view more = "") const {
+    return client().get(path, more);
+  }
+  Answer post(std::string_view path, std::string_view body,
+              std::string_view type = "application/json") const {
+    return client().post(path, body, type);
+  }
+  static json::Value document(const Answer& answer) {
+    auto read = json::parse(answer.body, {134'217'728, 6'000'000, 64});
+    EXPECT_TRUE(read.has_value()) << answer.body;
+    return read ? *std::move(read) : json::null();
+  }
+  static std::string code(const Answer& answer) {
+    const auto read = document(answer);
+    for (const auto* kind : {"refused", "ask"}) {
+      if (const auto* inner = read.find(kind)) return inner->find("code")->text;
+    }
+    return {};
+  }
+  static std::string version(const Answer& answer) {
+    const auto read = document(answer);
+    const auto* found = read.find("version");
+    return found == nullptr ? std::string() : found->text;
+  }
+  const Route& route(std::string_view method, std::string_view pattern) const {
+    const auto found = std::ranges::find_if(
+        routes(), [&](const Route& r) { return r.method == method && r.pattern == pattern; });
+    EXPECT_NE(found, routes().end()) << method << pattern;
+    return *found;
+  }
+  void replay(const Route& example) {
+    const bool csv = example.pattern.ends_with("/diary");
+    const auto answer = example.method == "GET" ? get(example.example)
+                                                : post(example.example, example.example_body,
+                                                       csv ? "text/csv" : "application/json");
+    EXPECT_EQ(answer.status, 200) << example.method << " " << example.pattern << answer.body;
+  }
+  void clinic_and_noor() {
+    replay(route("POST", "/api/clinic"));
+    replay(route("POST", "/api/people"));
+  }
+  static std::string facts_path(std::string_view person = noor) {
+    return "/api/people/" + std::string(person) + "/facts";
+  }
+  Answer note(std::string_view id, std::string_view text, int seen) const {
+    return post(facts_path(), R"({"seen_version": )" + std::to_string(seen) +
+                                  R"(, "facts": [{"id": ")" + std::string(id) +
+                                  R"(", "what": "note", "text": ")" + std::string(text) + "\"}]}");
+  }
+  // An order due soon, a pen and a cartridge, so that there is a sheet.
+  void ready_to_inject() {
+    const auto answer = post(facts_path(), R"({"facts": [
+      {"id": "0000000000000000000000000000a1b1", "what": "order line signed",
+       "happened": "2027-03-02T09:00:00+01:00", "order_version": 1, "insulin": "insulin glargine",
+       "strength_units_per_ml": 100, "purpose": "background",
+       "slots": [{"slot": "bedtime", "at": "22:00", "minutes_before": 60, "minutes_after": 120,
+                  "units": 22}],
+       "least_units": 10, "most_units": 30, "from": "2027-03-02", "prescriber": "Dr A. Adeyemi",
+       "signed_on": "2027-03-02", "copied_from": "paper", "copied_by": "Maren Holt",
+       "read_back": true},
+      {"what": "order line checked", "happened": "2027-03-02T09:05:00+01:00",
+       "line": "0000000000000000000000000000a1b1", "checked_by": "Jonas Abara"},
+      {"what": "pen given", "happened": "2027-03-02T09:10:00+01:00",
+       "pen": "0000000000000000000000000000a1c1", "copy": "reusable-whole-60",
+       "insulin": "insulin glargine", "strength_units_per_ml": 100},
+      {"what": "cartridge loaded", "happened": "2027-03-10T08:00:00+01:00",
+       "cartridge": "0000000000000000000000000000a1d1", "pen": "0000000000000000000000000000a1c1",
+       "copy": "glargine-100", "units": 300, "content_units": 300, "fits": "fit A",
+       "new_cartridge": true}]})");
+    ASSERT_EQ(answer.status, 200) << answer.body;
+  }
+};
+
+// Each call's own example, in the order of the table, makes one small history.
+TEST_F(SiteTest, EveryExampleIsAnswered) {
+  std::string exported;
+  for (const auto& each : routes()) {
+    if (each.pattern == "/api/people/{id}/steps") ready_to_inject();
+    if (each.pattern == "/api/import") {
+      exported = get("/api/people/" + std::string(noor) + "/export").body;
+      EXPECT_EQ(post("/api/import", exported).status, 200);
+      continue;
+    }
+    replay(each);
+  }
+}
+
+TEST_F(SiteTest, TheTableIsWhole) {
+  std::set<std::string> seen;
+  for (const auto& each : routes()) {
+    EXPECT_TRUE(seen.insert(std::string(each.method) + std::string(each.pattern)).second);
+    EXPECT_FALSE(each.summary.empty()) << each.pattern;
+    EXPECT_FALSE(each.takes.empty()) << each.pattern;
+    EXPECT_FALSE(each.answers.empty()) << each.pattern;
+    const auto path = each.example.substr(0, each.example.find('?'));
+    std::string decoded;
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      const bool space = path.substr(i, 3) == "%20";
+      decoded += space ? ' ' : path[i];
+      if (space) i += 2;
+    }
+    EXPECT_TRUE(match(each.pattern, decoded).has_value()) << each.pattern;
+    // Every refusal that a call names has its sentences.
+    for (const auto code : each.codes) {
+      EXPECT_TRUE(words::english().has_error(code)) << each.pattern << " " << code;
+    }
+  }
+}
+
+TEST_F(SiteTest, EveryCodeOfTheWebHasItsSentences) {
+  for (const auto code : {codes::foreign_host, codes::foreign_origin, codes::bad_request,
+                          codes::header_large, codes::body_large, codes::busy, codes::no_such_path,
+                          codes::method, codes::media_type, codes::fault, codes::port_taken}) {
+    EXPECT_TRUE(words::english().has_error(code)) << code;
+  }
+}
+
+TEST_F(SiteTest, TheDescriptionNamesEveryCall) {
+  const auto page = get("/api.html");
+  EXPECT_EQ(page.status, 200);
+  EXPECT_EQ(page.header("Content-Type"), "text/html; charset=utf-8");
+  const auto listed = document(get("/api"));
+  EXPECT_EQ(listed.find("calls")->members.size(), routes().size());
+  for (const auto& each : routes()) {
+    EXPECT_NE(page.body.find(std::string(each.method) + " " + std::string(each.pattern)),
+              std::string::npos)
+        << each.pattern;
+  }
+  EXPECT_EQ(page.body.find("\"facts\": ["), std::string::npos) << "quotes are not escaped";
+}
+
+TEST_F(SiteTest, StatusesFollowTheKind) {
+  EXPECT_EQ(post("/api/people", "{}").status, 422);
+  EXPECT_EQ(code(post("/api/people", "{}")), desk::codes::clinic_unnamed);
+  clinic_and_noor();
+  EXPECT_EQ(get("/api/today").status, 200);
+  EXPECT_EQ(get("/api/people/000000000000000000000000000000ff").status, 404);
+  EXPECT_EQ(code(get("/api/people/nonsense")), "field.id");
+  EXPECT_EQ(get("/api/people/nonsense").status, 400);
+  EXPECT_EQ(get("/api/people?page=0").status, 400);
+  EXPECT_EQ(get("/api/people?page=x").status, 400);
+  EXPECT_EQ(post(facts_path(), "{").status, 400);
+  EXPECT_EQ(post(facts_path(), R"({"facts": [], "facts": []})").status, 400);
+  EXPECT_EQ(post(facts_path(), R"({"facts": [{"what": "nonsense"}]})").status, 400);
+  EXPECT_EQ(get("/api/nonsense").status, 404);
+  EXPECT_EQ(get("/api/nonsense/more").status, 404);
+  EXPECT_EQ(get("/api/facts/nonsense").status, 404);
+  EXPECT_EQ(post("/api/dial", "{}").status, 400);
+  const auto wrong = client().post("/api/today", "{}");
+  EXPECT_EQ(wrong.status, 405);
+  EXPECT_EQ(wrong.header("Allow"), "GET, HEAD");
+  EXPECT_EQ(code(wrong), codes::method);
+}
+
+TEST_F(SiteTest, SomethingOddIsAskedWith422AndTakenAfterAYes) {
+  clinic_and_noor();
+  const auto alike = [&](std::string_view confirmed) {
+    return post("/api/people", R"({"id": "000000000000000000000000000000a2", )" +
+                                   std::string(confirmed) +
+                                   R"("facts": [{"what": "person registered", "full_name":
+                                   "Noor Hadad", "born": "1985-01-30", "number": "2077", "zone":
+                                   "Europe/Berlin"}]})");
+  };
+  const auto asked = alike("");
+  EXPECT_EQ(asked.status, 422);
+  EXPECT_NE(document(asked).find("ask"), nullptr);
+  EXPECT_EQ(code(asked), desk::codes::ask_alike);
+  EXPECT_EQ(get("/api/people/000000000000000000000000000000a2").status, 404);
+  EXPECT_EQ(alike(R"("confirmed": true, )").status, 200);
+}
+
+TEST_F(SiteTest, OnlyJsonAndFilesArePosted) {
+  clinic_and_noor();
+  for (const auto* type :
+       {"text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x", "",
+        "text/csv", "application/jsonx"}) {
+    const auto answer = post(facts_path(), "{}", type);
+    EXPECT_EQ(answer.status, 415) << type;
+    EXPECT_EQ(code(answer), codes::media_type) << type;
+  }
+  EXPECT_NE(post(facts_path(), "{}", "application/json; charset=utf-8").status, 415);
+  EXPECT_NE(post(facts_path(), "{}", "Application/JSON").status, 415);
+  EXPECT_NE(post("/api/people/" + std::string(noor) + "/diary", "", "text/csv").status, 415);
+}
+
+TEST_F(SiteTest, H07_TheSameFactSentTwiceIsOneFact) {
+  clinic_and_noor();
+  const auto first = note("0000000000000000000000000000c001", "once", 1);
+  EXPECT_EQ(first.status, 200) << first.body;
+  // The retry still names the version that it saw: it is recorded already, and no conflict.
+  const auto again = note("0000000000000000000000000000c001", "once", 1);
+  EXPECT_EQ(again.status, 200) << again.body;
+  EXPECT_EQ(version(again), version(first));
+  EXPECT_EQ(document(again).find("known")->members.size(), 1U);
+  const auto other = note("0000000000000000000000000000c001", "another text", 2);
+  EXPECT_EQ(other.status, 422);
+  EXPECT_EQ(code(other), store::codes::identity_reused);
+}
+
+TEST_F(SiteTest, H07_ADoubleClickFromManyConnectionsIsOneFact) {
+  clinic_and_noor();
+  std::vector<std::thread> threads;
+  std::atomic<int> recorded{0};
+  for (int t = 0; t < 8; ++t) {
+    threads.emplace_back([&] {
+      const auto answer = note("0000000000000000000000000000c002", "twice", 1);
+      if (answer.status == 200 && !document(answer).find("recorded")->members.empty()) ++recorded;
+      EXPECT_EQ(answer.status, 200) << answer.body;
+    });
+  }
+  for (auto& thread : threads) thread.join();
+  EXPECT_EQ(recorded, 1);
+}
+
+TEST_F(SiteTest, H20_OfTwoWritersOneGetsAConflictWithBothSides) {
+  clinic_and_noor();
+  EXPECT_EQ(note("0000000000000000000000000000d001", "from one desk", 1).status, 200);
+  const auto late = note("0000000000000000000000000000d002", "from another desk", 1);
+  EXPECT_EQ(late.status, 409);
+  EXPECT_EQ(code(late), store::codes::version_conflict);
+  const auto refused = document(late);
+  const auto* changed = refused.find("changed");
+  ASSERT_NE(changed, nullptr) << late.body;
+  ASSERT_EQ(changed->members.size(), 1U);
+  EXPECT_NE(json::to_text(*changed).find("from one desk"), std::string::npos);
+  EXPECT_EQ(note("0000000000000000000000000000d002", "from another desk", 2).status, 200);
+}
+
+TEST_F(SiteTest, H20_WritersAtOnceLoseNothing) {
+  clinic_and_noor();
+  std::vector<std::thread> threads;
+  std::atomic<int> taken{0};
+  std::atomic<int> conflicts{0};
+  for (int t = 0; t < 4; ++t) {
+    threads.emplace_back([&, t] {
+      for (int i = 0; i < 10; ++i) {
+        const auto id = to_text(Id{0xD0, static_cast<std::uint64_t>(t * 100 + i + 1)});
+        const auto now = version(get("/api/people/" + std::string(noor)));
+        const auto answer = note(id, "note", std::stoi(now));
+        if (answer.status == 200) ++taken;
+        if (answer.status == 409) ++conflicts;
+      }
+    });
+  }
+  for (auto& thread : threads) thread.join();
+  EXPECT_EQ(taken + conflicts, 40);
+  EXPECT_EQ(version(get("/api/people/" + std::string(noor))), std::to_string(1 + taken));
+}
+
+TEST_F(SiteTest, NamesWithMarkupStayJson) {
+  replay(route("POST", "/api/clinic"));
+  const std::string_view evil = R"(<script>alert(1)</script><img src=x onerror=y> & ]]>)";
+  const auto answer = post("/api/people", R"({"id": "000000000000000000000000000000e1",
+    "facts": [{"what": "person registered", "full_name": ")" +
+                                              std::string(evil) +
+                                              R"(", "born": "1958-06-04", "number": "66",
+    "zone": "Europe/Berlin"}]})");
+  ASSERT_EQ(answer.status, 200) << answer.body;
+  const std::string paths[] = {"/api/people", "/api/people/000000000000000000000000000000e1",
+                               "/api/people/000000000000000000000000000000e1/journal"};
+  for (const auto& path : paths) {
+    const auto page = get(path);
+    EXPECT_EQ(page.status, 200) << path;
+    EXPECT_EQ(page.header("Content-Type"), "application/json; charset=utf-8") << path;
+    EXPECT_EQ(page.header("X-Content-Type-Options"), "nosniff") << path;
+    EXPECT_NE(page.body.find("<script>alert(1)"), std::string::npos) << path;
+  }
+  // A path or a name in a refusal, too.
+  const auto missing = get("/api/%3Cscript%3E");
+  EXPECT_EQ(missing.status, 404);
+  EXPECT_EQ(missing.header("Content-Type"), "application/json; charset=utf-8");
+  EXPECT_EQ(get("/%3Cscript%3E").body.find("<script>"), std::string::npos);
+}
+
+TEST_F(SiteTest, NoPathLeadsOutOfTheBinary) {
+  for (const auto* path :
+       {"/../etc/passwd", "/%2e%2e/etc/passwd", "/..%2f..%2fetc/passwd", "/assets/../../etc/passwd",
+        "//etc/passwd", "/etc/passwd", "/assets/%2e%2e%2f%2e%2e%2fetc%2fpasswd", "/.git/config",
+        "/index.html/..", "/missing.html"}) {
+    const auto answer = get(path);
+    EXPECT_EQ(answer.status, 404) << path;
+    EXPECT_EQ(answer.body.find("root:"), std::string::npos) << path;
+  }
+}
+
+TEST_F(SiteTest, PagesOfTheFrontEndAreItsIndexAndTheRestIsMissing) {
+  const auto index = get("/");
+  EXPECT_EQ(index.status, 200);
+  EXPECT_EQ(index.header("Content-Type"), "text/html; charset=utf-8");
+  for (const auto* path : {"/people", "/people/", "/people/new", "/shelf", "/phone", "/start",
+                           "/people/000000000000000000000000000000a1/journal"}) {
+    EXPECT_EQ(get(path).body, index.body) << path;
+  }
+  for (const auto* path : {"/nonsense", "/peoples", "/shelf/x", "/favicon.nothing"}) {
+    EXPECT_EQ(get(path).status, 404) << path;
+    EXPECT_EQ(get(path).header("Content-Type"), "text/html; charset=utf-8") << path;
+  }
+  EXPECT_EQ(post("/", "{}").status, 405);
+}
+
+TEST_F(SiteTest, FilesHaveATagThatSavesSendingThemTwice) {
+  const auto first = get("/");
+  const auto tag = first.header("ETag");
+  ASSERT_FALSE(tag.empty());
+  EXPECT_EQ(first.header("Cache-Control"), "no-cache");
+  const auto again = get("/", "If-None-Match: " + tag + "\r\n");
+  EXPECT_EQ(again.status, 304);
+  EXPECT_EQ(again.body, "");
+  EXPECT_EQ(get("/", "If-None-Match: \"other\"\r\n").status, 200);
+  EXPECT_EQ(get("/api/clinic").header("Cache-Control"), "no-store");
+}
+
+TEST_F(SiteTest, H22_ADiaryIsLookedAtBeforeItEnters) {
+  clinic_and_noor();
+  const auto path = "/api/people/" + std::string(noor) + "/diary?file=march.csv";
+  const auto& example = route("POST", "/api/people/{id}/diary");
+  const auto preview = document(post(path, example.example_body, "text/csv"));
+  EXPECT_FALSE(preview.find("accepted")->flag);
+  const auto digest = preview.find("digest")->text;
+  EXPECT_EQ(post(path + "&accept=" + std::string(64, '0'), example.example_body, "text/csv").status,
+            409);
+  const auto entered = post(path + "&accept=" + digest, example.example_body, "text/csv");
+  EXPECT_EQ(entered.status, 200) << entered.body;
+  EXPECT_TRUE(document(entered).find("accepted")->flag);
+  const auto file = get("/api/people/" + std::string(noor) + "/diary.csv");
+  EXPECT_EQ(file.header("Content-Type"), "text/csv; charset=utf-8");
+  EXPECT_NE(file.header("Content-Disposition").find("attachment"), std::string::npos);
+}
+
+TEST(Match, NamesOneSegmentEach) {
+  EXPECT_EQ(match("/api/people/{id}/facts", "/api/people/x/facts")->at("id"), "x");
+  for (const auto* path : {"/api/people//facts", "/api/people/x", "/api/people/x/facts/y",
+                           "/api/people/x/facts/", "/api/people/x/fact"}) {
+    EXPECT_FALSE(match("/api/people/{id}/facts", path).has_value()) << path;
+  }
+  EXPECT_TRUE(match("/api", "/api").has_value());
+  EXPECT_FALSE(match("/api", "/api/").has_value());
+}
+
+}  // namespace
+}  // namespace penstock::web

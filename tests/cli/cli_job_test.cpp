@@ -1,0 +1,218 @@
+// The whole job by command: register, order, second check, pen, cartridge, prime, inject, change,
+// correct, a diary of two thousand lines, export and import elsewhere, backup and restore.
+#include <algorithm>
+
+#include "cli/clinic.hpp"
+
+namespace penstock::tests {
+namespace {
+
+std::string left(const json::Value& person) {
+  return at(person, "/pens/0/cartridge/left_text").text;
+}
+bool has_window(const json::Value& person) {
+  for (const auto& step : at(person, "/next/steps").members) {
+    if (at(step.value, "/window").flag) return true;
+  }
+  return false;
+}
+
+// The facts of an exported journal, without what belongs to the store that it came from.
+std::vector<std::string> facts_of(const std::string& file) {
+  const auto read = json::parse(read_text(file), {134'217'728, 6'000'000, 16});
+  EXPECT_TRUE(read.has_value());
+  std::vector<std::string> facts;
+  for (const auto& fact : at(*read, "/facts").members) facts.push_back(json::to_text(fact.value));
+  std::ranges::sort(facts);
+  return facts;
+}
+
+// Two thousand injections and notes, one an hour, the last an hour ago.
+std::string diary(const Clinic& clinic, int lines) {
+  std::string text = "time,what,units,cartridge,zone,spot,note\n";
+  for (int i = lines; i > 0; --i) {
+    const bool note = i % 5 == 0;
+    text += clinic.ago(i) + (note ? ",note,,,,,felt well" : ",injected,1,1,thigh left,,") + "\n";
+  }
+  return text;
+}
+
+struct CliJob : testing::Test, Clinic {};
+
+TEST_F(CliJob, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
+  name();
+  enrol();
+  order();
+  give_pen();
+  load(first, 48, "150");
+  EXPECT_EQ(at(show(), "/next/refusal/code").text, "order.unchecked");
+  EXPECT_FALSE(has_window(show()));
+  const auto own = record(R"({"what":"order line checked","line":")" + std::string(line) +
+                              R"(","checked_by":"Maren Holt"})",
+                          {"--json"});
+  EXPECT_EQ(own.status, 3);
+  EXPECT_EQ(at(own.document(), "/refused/code").text, "desk.check_own_copy");
+  EXPECT_NE(own.error.find(at(own.document(), "/refused/what").text.substr(0, 20)),
+            std::string::npos);
+  second_check();
+  EXPECT_TRUE(has_window(show()));
+}
+
+TEST_F(CliJob, FromRegisteringTo126UnitsLeftThenAnotherCartridgeAndACorrection) {
+  ready();
+  recorded(R"({"what":"needle on","pen":")" + std::string(pen) +
+           R"(","needle":"4-mm-32g","length_mm":4})");
+  recorded(R"({"what":"primed","cartridge":")" + std::string(first) +
+           R"(","units":2,"flow":"seen"})");
+  const std::string injection = "00000000000000000000000000000f01";
+  const auto dose = R"({"id":")" + injection + R"(","what":"injected","happened":")" + ago(0) +
+                    R"(","cartridge":")" + first + R"(","units":22,"line":")" + line +
+                    R"(","slot":"bedtime","given_by":"self"})";
+  recorded(dose);
+  EXPECT_EQ(left(show()), "126");
+  // H07: the same fact sent again is one fact.
+  const auto again = record(dose, {"--json"});
+  EXPECT_EQ(again.status, 0) << again.error;
+  EXPECT_EQ(at(again.document(), "/known").members.size(), 1U);
+  EXPECT_EQ(left(show()), "126");
+  // The text says what a person can act on.
+  const auto text = call({"show", "1042"});
+  EXPECT_EQ(text.status, 0);
+  for (const auto* part : {"Noor Haddad", "126", "insulin glargine", "100 units/mL", "22 units"}) {
+    EXPECT_NE(text.out.find(part), std::string::npos) << part << "\n" << text.out;
+  }
+  // A mistaken entry: 20 were injected, not 22.
+  recorded(R"({"what":"correction","target":")" + injection +
+           R"(","reason":"misread","replacement":{"what":"injected","happened":")" + ago(0) +
+           R"(","cartridge":")" + first + R"(","units":20,"line":")" + line +
+           R"(","slot":"bedtime","given_by":"self"}})");
+  EXPECT_EQ(left(show()), "128");
+  const auto journal = call({"show", person, "--journal"});
+  EXPECT_NE(journal.out.find("misread"), std::string::npos) << journal.out;
+  // The next cartridge.
+  recorded(R"({"what":"needle off","pen":")" + std::string(pen) +
+           R"(","disposal":"sharps container"})");
+  recorded(R"({"what":"thrown away","cartridge":")" + std::string(first) +
+           R"(","reason":"damaged"})");
+  load(second, 0, "300");
+  EXPECT_EQ(left(show()), "300");
+  EXPECT_EQ(call({"verify"}).status, 0);
+}
+
+TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewhere) {
+  ready();
+  const auto csv = write("march.csv", diary(*this, 2'000));
+  const auto preview = call({"import", person, csv, "--json"});
+  ASSERT_EQ(preview.status, 0) << preview.error;
+  EXPECT_EQ(at(preview.document(), "/rows").text, "2000");
+  EXPECT_FALSE(at(preview.document(), "/accepted").flag);
+  const auto untouched = at(show(), "/version").text;
+  const auto entered = call({"import", person, csv, "--accept", "--json"});
+  ASSERT_EQ(entered.status, 0) << entered.error;
+  EXPECT_TRUE(at(entered.document(), "/accepted").flag);
+  const auto after = at(show(), "/version").text;
+  EXPECT_NE(after, untouched);
+  const auto twice = call({"import", person, csv, "--accept", "--json"});
+  EXPECT_EQ(twice.status, 0) << twice.error;
+  EXPECT_EQ(at(twice.document(), "/known").text, "2000");
+  EXPECT_EQ(at(show(), "/version").text, after);
+  EXPECT_EQ(call({"verify"}).status, 0);
+
+  const auto out = file("noor.json");
+  ASSERT_EQ(call({"export", person, "-o", out}).status, 0);
+  EXPECT_EQ(call({"export", person, "-o", out}).status, 2);  // nothing is overwritten
+  const auto elsewhere = file("other.penstock");
+  const auto here = show();
+  const std::string words[] = {"--data", elsewhere};
+  ASSERT_EQ(run({"clinic", "--name", "Hill Road Clinic", "--user", "Ada Brandt", "--zone", "UTC",
+                 words[0], words[1]})
+                .status,
+            0);
+  const auto imported = run({"import-journal", out, words[0], words[1]});
+  ASSERT_EQ(imported.status, 0) << imported.error;
+  EXPECT_EQ(run({"import-journal", out, words[0], words[1]}).status, 0);
+  const auto out_elsewhere = file("noor-elsewhere.json");
+  ASSERT_EQ(run({"export", person, "-o", out_elsewhere, words[0], words[1]}).status, 0);
+  EXPECT_EQ(facts_of(out), facts_of(out_elsewhere));
+  const auto there = run({"show", person, "--json", words[0], words[1]}).document();
+  for (const auto* part : {"/pens", "/order", "/who", "/background"}) {
+    EXPECT_EQ(json::to_text(at(here, part)), json::to_text(at(there, part))) << part;
+  }
+}
+
+TEST_F(CliJob, H22_ABadLineIsNamedAndNothingEnters) {
+  ready();
+  const auto csv = write("bad.csv", "time,what,units,cartridge,zone,spot,note\n" + ago(3) +
+                                        ",injected,2,1,,,\n" + ago(2) + ",injected,two,1,,,\n");
+  const auto before = at(show(), "/version").text;
+  const auto ended = call({"import", person, csv, "--accept", "--json"});
+  EXPECT_EQ(ended.status, 3);
+  EXPECT_EQ(at(ended.document(), "/refused/at").text, "3");
+  EXPECT_EQ(at(ended.document(), "/preview/bad/0/line").text, "3");
+  EXPECT_EQ(at(show(), "/version").text, before);
+  const auto text = call({"import", person, csv});
+  EXPECT_EQ(text.status, 3);
+  EXPECT_NE(text.error.find("3: "), std::string::npos) << text.error;
+}
+
+TEST_F(CliJob, BackupRestoreVerify) {
+  ready();
+  const auto copy = file("copy.penstock");
+  const auto backed = call({"backup", copy});
+  EXPECT_EQ(backed.status, 0) << backed.error;
+  EXPECT_EQ(call({"backup", copy}).status, 3);  // is there already
+  recorded(R"({"what":"note","text":"After the backup."})");
+  const auto after = at(show(), "/version").text;
+  EXPECT_EQ(call({"restore", copy, "--json"}).status, 3);  // holds journals
+  EXPECT_EQ(at(show(), "/version").text, after);
+  const auto restored = call({"restore", copy, "--replace"});
+  EXPECT_EQ(restored.status, 0) << restored.error;
+  EXPECT_NE(at(show(), "/version").text, after);
+  EXPECT_EQ(call({"verify"}).status, 0);
+  EXPECT_EQ(call({"rebuild"}).status, 0);
+  EXPECT_EQ(call({"people", "noor"}).status, 0);
+  EXPECT_EQ(call({"restore", file("none.penstock")}).status, 2);
+}
+
+TEST_F(CliJob, H21_AChangedByteIsFound) {
+  ready();
+  auto bytes = read_text(data);
+  const auto found = bytes.find("Tomasz");
+  ASSERT_NE(found, std::string::npos);
+  bytes[found] = 'J';
+  write("clinic.penstock", bytes);
+  std::filesystem::remove(data + "-wal");
+  const auto ended = call({"verify", "--json"});
+  EXPECT_EQ(ended.status, 3) << ended.out << ended.error;
+  EXPECT_EQ(at(ended.document(), "/refused/code").text, "cli.not_clean");
+}
+
+TEST_F(CliJob, H19_TwoThatFitAreNotOpened) {
+  name();
+  enrol();
+  const auto alike = call({"register", "--name", "Noor Hadad", "--born", "1985-01-30", "--number",
+                           "HS 2077", "--zone", "UTC", "--json"});
+  EXPECT_EQ(alike.status, 3);
+  EXPECT_EQ(at(alike.document(), "/ask/code").text, "ask.alike");
+  EXPECT_EQ(call({"register", "--name", "Noor Hadad", "--born", "1985-01-30", "--number", "HS 2077",
+                  "--zone", "UTC", "--yes"})
+                .status,
+            0);
+  const auto both = call({"show", "noor", "--json"});
+  EXPECT_EQ(both.status, 3);
+  EXPECT_EQ(at(both.document(), "/refused/code").text, "desk.several_people");
+  for (const auto* part : {"Haddad", "Hadad", "1042", "2077", "1958", "1985"}) {
+    EXPECT_NE(both.error.find(part), std::string::npos) << part << both.error;
+  }
+  EXPECT_EQ(call({"show", "HS 2077"}).status, 0);
+}
+
+TEST_F(CliJob, H20_ASeenVersionThatIsPastIsAConflict) {
+  ready();
+  const auto ended = record(R"({"what":"note","text":"late"})", {"--seen", "1", "--json"});
+  EXPECT_EQ(ended.status, 3);
+  EXPECT_EQ(at(ended.document(), "/refused/code").text, "store.version_conflict");
+}
+
+}  // namespace
+}  // namespace penstock::tests

@@ -1,0 +1,99 @@
+// The power goes in the middle of a dose.
+#include <thread>
+
+#include "cli/clinic.hpp"
+#include "support/loopback_client.hpp"
+
+namespace penstock::tests {
+namespace {
+
+struct CliKill : testing::Test, Clinic {
+  // Starts the pages and waits for their address.
+  std::uint16_t serve(pid_t& child) {
+    child = start({"serve", "--data", data, "--port", "0"});
+    for (int i = 0; i < 500; ++i) {
+      const auto out = read_text(file("out"));
+      const auto found = out.find("127.0.0.1:");
+      if (found != std::string::npos && out.find("/", found) != std::string::npos) {
+        return static_cast<std::uint16_t>(std::stoi(out.substr(found + 10)));
+      }
+      std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    }
+    ADD_FAILURE() << "the pages did not start: " << read_text(file("error"));
+    return 0;
+  }
+};
+
+// 10 of 22 recorded over HTTP, the server killed at once, reopened: 12, never 22.
+TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo) {
+  ready();
+  pid_t child = -1;
+  const auto port = serve(child);
+  ASSERT_NE(port, 0);
+  {
+    Client client(port);
+    const auto part = client.post(
+        "/api/people/" + person + "/facts",
+        R"({"facts":[{"id":"00000000000000000000000000000e01","what":"injected","happened":")" +
+            ago(0) + R"(","cartridge":")" + first +
+            R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line +
+            R"(","slot":"bedtime","given_by":"self"}]})");
+    EXPECT_EQ(part.status, 200) << part.body;
+    ::kill(child, SIGKILL);
+  }
+  EXPECT_EQ(finish(child).status, 128 + SIGKILL);
+
+  const auto page = show();
+  EXPECT_EQ(at(page, "/next/part_text").text, "12, not 22");
+  EXPECT_EQ(at(page, "/next/dose_text").text, "12 units");
+  EXPECT_EQ(at(page, "/pens/0/cartridge/left_text").text, "140");
+  const auto text = call({"show", person});
+  EXPECT_NE(text.out.find("12, not 22"), std::string::npos) << text.out;
+  EXPECT_EQ(call({"verify"}).status, 0);
+
+  // The pages say the same after their own restart, and end cleanly when asked to.
+  const auto again = serve(child);
+  ASSERT_NE(again, 0);
+  {
+    Client client(again);
+    const auto shown = client.get("/api/people/" + person);
+    EXPECT_EQ(shown.status, 200);
+    EXPECT_NE(shown.body.find("12, not 22"), std::string::npos);
+  }
+  ::kill(child, SIGTERM);
+  EXPECT_EQ(finish(child).status, 0);
+}
+
+// Facts sent one after the other; the process dies in the middle. What was acknowledged is there.
+TEST_F(CliKill, H21_WhatWasAcknowledgedIsThereAfterAKill) {
+  ready();
+  pid_t child = -1;
+  const auto port = serve(child);
+  ASSERT_NE(port, 0);
+  const auto path = "/api/people/" + person + "/facts";
+  int acknowledged = 0;
+  std::thread killer([&] {
+    std::this_thread::sleep_for(std::chrono::milliseconds(400));
+    ::kill(child, SIGKILL);
+  });
+  {
+    Client client(port);
+    for (int i = 0; i < 10'000; ++i) {
+      const auto answer = client.post(
+          path, R"({"facts":[{"what":"note","text":"note number )" + std::to_string(i) + "\"}]}");
+      if (answer.status != 200) break;
+      ++acknowledged;
+    }
+  }
+  killer.join();
+  finish(child);
+  EXPECT_GT(acknowledged, 0);
+  EXPECT_EQ(call({"verify"}).status, 0);
+  const auto journal = call({"export", person}).out;
+  for (int i = 0; i < acknowledged; ++i) {
+    EXPECT_NE(journal.find("\"note number " + std::to_string(i) + "\""), std::string::npos) << i;
+  }
+}
+
+}  // namespace
+}  // namespace penstock::tests
