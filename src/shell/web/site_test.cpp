@@ -7,6 +7,7 @@
 #include <set>
 #include <thread>
 
+#include "core/units/units.hpp"
 #include "edge/words/words.hpp"
 #include "shell/store/store.hpp"
 #include "shell/system/system.hpp"
