@@ -32,6 +32,7 @@ std::string line_of(const Folded& person, Id line) {
 // The arguments of a fact's sentence, "fact.<kind>" in the catalogue.
 struct Arguments {
   const Folded& person;
+  const shelf::Shelf& shelf;
   std::vector<Arg> args;
 
   void operator()(const PersonRegistered& f) {
@@ -96,7 +97,9 @@ struct Arguments {
             arg_text("zone", f.zone ? ", " + english().name(word_of(*f.zone)) : "")};
   }
   void operator()(const NeedleOn& f) {
-    args = {arg_text("pen", pen_of(person, f.pen)), arg_text("needle", f.needle)};
+    const auto* needle = shelf.needle(f.needle);
+    args = {arg_text("pen", pen_of(person, f.pen)),
+            arg_text("needle", needle == nullptr ? f.needle : needle->thing.name)};
   }
   void operator()(const NeedleOff& f) { args = {arg_text("pen", pen_of(person, f.pen))}; }
   void operator()(const ScaleCounted& f) {
@@ -136,8 +139,8 @@ std::string key_of(const Payload& payload) {
   return key;
 }
 
-Rich sentence_of(const Folded& person, const Payload& payload) {
-  Arguments arguments{person, {}};
+Rich sentence_of(const Folded& person, const shelf::Shelf& shelf, const Payload& payload) {
+  Arguments arguments{person, shelf, {}};
   std::visit(arguments, payload);
   return english().sentence(key_of(payload), arguments.args);
 }
@@ -199,14 +202,14 @@ json::Value fact_of(const Row& row) {
   return fact;
 }
 
-json::Value row_document(const Folded& person, const Row& row) {
+json::Value row_document(const Folded& person, const shelf::Shelf& shelf, const Row& row) {
   const auto& by = row.fact->told_by.empty() ? row.fact->author : row.fact->told_by;
   return json::object(
       {{"id", json::string(row.fact->id)},
        {"when_text", text(format_iso(row.happened.minute()))},
        {"day_text", text(english().day_long(row.happened.day()))},
        {"what", text(english().name("fact/" + std::string(name_of(*row.payload))))},
-       {"sentence", rich(sentence_of(person, *row.payload))},
+       {"sentence", rich(sentence_of(person, shelf, *row.payload))},
        {"by_text",
         text(said("journal.by", {arg_text("by", by), arg_text("source", row.fact->source)}))},
        {"state", text(row_states[static_cast<std::size_t>(row.state)])},
@@ -228,7 +231,8 @@ Result<json::Value> Desk::journal(Id id, int page) {
     const auto rows = rows_of(person);
     const auto here = cut(rows.size(), page);
     std::vector<json::Value> out;
-    for (auto i = here.from; i < here.to; ++i) out.push_back(row_document(person, rows[i]));
+    for (auto i = here.from; i < here.to; ++i)
+      out.push_back(row_document(person, in_->clinic()->shelf, rows[i]));
     return json::object(
         {{"who", who_of(person, *cards, person.zone.when(in_->ports.now()))},
          {"version", json::count(static_cast<std::int64_t>(person.version))},
@@ -259,7 +263,7 @@ Result<json::Value> Desk::written_since(Id id, std::uint64_t version) {
     for (const auto& row : rows_of(person)) {
       if (out.size() == rows_most) break;
       if (is_new(row.fact) || (row.correction != nullptr && is_new(row.correction)))
-        out.push_back(row_document(person, row));
+        out.push_back(row_document(person, in_->clinic()->shelf, row));
     }
     return list(std::move(out));
   });

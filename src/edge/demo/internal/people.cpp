@@ -15,7 +15,8 @@ constexpr std::int16_t at(int hour, int minute) {
   return static_cast<std::int16_t>(hour * 60 + minute);
 }
 
-// What most people have answered; a story changes what matters to it. The day of weighing is the first visit.
+// What most people have answered; a story changes what matters to it. The day of weighing is the
+// first visit.
 Background answered(DiabetesKind kind, std::int32_t tenths_kg) {
   Background b;
   b.diabetes = kind;
@@ -67,10 +68,9 @@ Line aspart(int b, int l, int s) {
            {SlotName::supper, at(19, 0), s * 100}}};
 }
 
-std::vector<Persona> written() {
+void add_alike_and_unusual(std::vector<Persona>& all) {
   const auto t1 = DiabetesKind::type_1;
   const auto t2 = DiabetesKind::type_2;
-  std::vector<Persona> all;
   // Two names that are nearly one (H19).
   all.push_back({"Mirela Okonkwo",
                  "1958-06-04",
@@ -123,6 +123,11 @@ std::vector<Persona> written() {
        Story::plain,
        answered(t2, 1043),
        {bedtime("glargine-300", "glargine-300-prefilled", "prefilled-whole-80-300", 48)}});
+}
+
+void add_with_their_own_pens(std::vector<Persona>& all) {
+  const auto t1 = DiabetesKind::type_1;
+  const auto t2 = DiabetesKind::type_2;
   all.push_back({"Bram Castellanos",
                  "1971-02-17",
                  "HS 04455",
@@ -169,6 +174,11 @@ std::vector<Persona> written() {
                  Story::runs_out_saturday,
                  answered(t1, 733),
                  {glargine(18)}});
+}
+
+void add_in_trouble(std::vector<Persona>& all) {
+  const auto t1 = DiabetesKind::type_1;
+  const auto t2 = DiabetesKind::type_2;
   all.push_back({"Zdzisława Michałowska-Wójcik",
                  "1966-01-19",
                  "HS 04102",
@@ -220,6 +230,11 @@ std::vector<Persona> written() {
                  Story::scale_disagrees,
                  answered(t2, 1010),
                  {glargine(30)}});
+}
+
+void add_waiting_for_somebody(std::vector<Persona>& all) {
+  const auto t1 = DiabetesKind::type_1;
+  const auto t2 = DiabetesKind::type_2;
   all.push_back({"Beatriz Kaminski",
                  "1992-12-19",
                  "HS 04866",
@@ -263,6 +278,11 @@ std::vector<Persona> written() {
                  {glargine(12)},
                  "Europe/Berlin",
                  "safety-5-mm-30g"});
+}
+
+void add_and_the_rest(std::vector<Persona>& all) {
+  const auto t1 = DiabetesKind::type_1;
+  const auto t2 = DiabetesKind::type_2;
   // Far from home: her days are five hours behind the clinic's (H18).
   all.push_back({"Wilhelmina Osei",
                  "1995-05-30",
@@ -290,6 +310,15 @@ std::vector<Persona> written() {
          "prefilled-five-300",
          {{SlotName::breakfast, at(7, 30), 8500}, {SlotName::supper, at(18, 30), 6000}}}}});
   all.push_back({"Nadia Engström", "2001-03-16", "HS 05208", Story::new_here, Background{}, {}});
+}
+
+std::vector<Persona> written() {
+  std::vector<Persona> all;
+  add_alike_and_unusual(all);
+  add_with_their_own_pens(all);
+  add_in_trouble(all);
+  add_waiting_for_somebody(all);
+  add_and_the_rest(all);
   return all;
 }
 
