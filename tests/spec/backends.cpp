@@ -4,7 +4,7 @@
 #include <memory>
 #include <stdexcept>
 
-#include "edge/exchange/fact_codec.hpp"
+#include "edge/exchange/exchange.hpp"
 #include "shell/store/store.hpp"
 #include "support/store_kit.hpp"
 

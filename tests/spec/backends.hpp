@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 
 namespace penstock::spec {
 
@@ -14,7 +14,7 @@ struct Backend {
   std::string name;
   /// Takes the facts in, and gives back what a later reader finds.
   std::function<std::vector<journal::Fact>(const std::vector<journal::Fact>&)> keep;
-  /// Scenarios that it leaves out, each with the reason; they count as skipped, never as passed.
+  /// Scenarios that it leaves out, each with the reason; they count as disabled, never as passed.
   std::map<std::string, std::string> skips = {};
 };
 

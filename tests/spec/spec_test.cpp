@@ -57,8 +57,6 @@ class Spec : public testing::Test {
   Spec(std::filesystem::path path, Backend backend)
       : path_(std::move(path)), backend_(std::move(backend)) {}
   void TestBody() override {
-    const auto skip = backend_.skips.find(path_.stem().string());
-    if (skip != backend_.skips.end()) GTEST_SKIP() << skip->second;
     try {
       EXPECT_GT(run(path_, backend_), 0);
     } catch (const Broken& broken) {
@@ -119,8 +117,11 @@ int main(int argc, char** argv) {
   for (const auto& path : scenarios()) {
     for (const auto& backend : backends()) {
       const std::string suite = "Spec" + backend.name;
+      // What a backend leaves out is counted as disabled, never as passed.
+      const bool left_out = backend.skips.contains(path.stem().string());
+      const std::string name = (left_out ? "DISABLED_" : "") + path.stem().string();
       testing::RegisterTest(
-          suite.c_str(), path.stem().c_str(), nullptr, nullptr, __FILE__, __LINE__,
+          suite.c_str(), name.c_str(), nullptr, nullptr, __FILE__, __LINE__,
           [path, backend]() -> testing::Test* { return new Spec(path, backend); });
     }
   }

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/journal/journal.hpp"
 #include "spec/words.hpp"
 
 namespace penstock::spec {
