@@ -1,6 +1,9 @@
 // What comes in and goes out as files, and upkeep: diary, journal export and import, verify,
 // rebuild.
 #include <algorithm>
+#include <memory>
+#include <set>
+#include <unordered_map>
 
 #include "shell/desk/internal/inside.hpp"
 
@@ -48,9 +51,11 @@ exchange::DiaryContext context_of(const Folded& person, const ClinicState& clini
   context.cartridge = [&person](std::string_view name, const When& when) {
     return cartridge_named(person, name, when);
   };
-  context.known = [&person](const Id& id) -> const Fact* {
-    const auto found = std::ranges::find(person.facts, id, &Fact::id);
-    return found == person.facts.end() ? nullptr : &*found;
+  auto by_id = std::make_shared<std::unordered_map<Id, const Fact*, IdHash>>();
+  for (const auto& fact : person.facts) by_id->emplace(fact.id, &fact);
+  context.known = [by_id](const Id& id) -> const Fact* {
+    const auto found = by_id->find(id);
+    return found == by_id->end() ? nullptr : found->second;
   };
   context.digest = store::sha256;
   return context;
@@ -78,7 +83,9 @@ json::Value preview_document(const exchange::DiaryPreview& preview, std::string_
   for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
     sample.push_back(sample_line(preview.fresh[i]));
   const auto hidden = preview.bad_count - static_cast<std::int64_t>(preview.bad.size());
-  const auto fresh = static_cast<std::int64_t>(preview.fresh.size());
+  std::set<std::int64_t> lines;  // a row with a note brings two facts
+  for (const auto& line : preview.fresh) lines.insert(line.line);
+  const auto fresh = static_cast<std::int64_t>(lines.size());
   const std::vector<Arg> args{arg_count("rows", preview.rows), arg_count("fresh", fresh),
                               arg_count("known", preview.known),
                               arg_count("bad", preview.bad_count)};
