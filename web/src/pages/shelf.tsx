@@ -21,7 +21,7 @@ function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element
       </div>
       <p><Words text={entry.line} /></p>
       <details>
-        <summary>Figures and their sources<span class="vh"> of {entry.name}</span></summary>
+        <summary>Figures, sources<span class="vh"> of {entry.name}</span></summary>
         <div class="table-wrap" tabIndex={0} role="region" aria-label={`Figures of ${entry.name}`}>
           <table class="tab">
             <thead><tr><th scope="col">Figure</th><th scope="col">Value</th><th scope="col">Source</th><th scope="col">How it is known</th></tr></thead>
