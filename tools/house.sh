@@ -31,7 +31,8 @@ missing_packages() {
     done <"$house/tools/packages/$list.txt"
   done
   # One question for all of them: this runs at every start.
-  dpkg-query -W -f='${db:Status-Status} ${Package}\n' "${wanted[@]}" 2>/dev/null |
+  # It ends with 1 where one was never heard of, which is an answer, too.
+  { dpkg-query -W -f='${db:Status-Status} ${Package}\n' "${wanted[@]}" 2>/dev/null || true; } |
     sed -n 's/^installed //p' | sort >"$build/.installed"
   printf '%s\n' "${wanted[@]}" | sort | comm -23 - "$build/.installed"
 }
