@@ -45,7 +45,7 @@ std::string render_notices(const json::Value& notices) {
   for (const auto& each : notices.members) {
     const auto level = text_at(each.value, "level_word");
     const auto text = rich_at(each.value, "text");
-    out += line(level.empty() ? text : level + ": " + text);
+    out += line(joined({level, text}, " "));
   }
   return out;
 }

@@ -61,8 +61,7 @@ void set_headers(Fields& reply, const Response& answer) {
   // One place for what every answer carries: nothing from elsewhere, not framed, not sniffed, not
   // kept.
   reply.set("Content-Security-Policy",
-            "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' "
-            "'unsafe-inline'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; "
+            "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none'; "
             "form-action 'self'; frame-ancestors 'none'");
   reply.set("X-Content-Type-Options", "nosniff");
   reply.set("Referrer-Policy", "no-referrer");
@@ -199,6 +198,8 @@ struct Server::Inside {
     const Counted working(busy);
     Parser parser;
     parser.header_limit(static_cast<std::uint32_t>(options.limits.header_bytes));
+    // Until the path is known, the largest of the limits; the parser's own would be a megabyte.
+    parser.body_limit(options.limits.upload_bytes);
     beast::error_code error;
     auto done = net::redirect_error(net::use_awaitable, error);
     // Once the first byte is there, the whole header has its time: a drip does not renew it.
