@@ -321,6 +321,19 @@ TEST(Ledger, LeavingTheFridgeCountsOnlyIfEarlierAndTheLabelCountsIt_H12) {
   }
 }
 
+TEST(Ledger, LeavingTheFridgeAfterFirstUseMovesNothing_H12) {
+  Story s;
+  auto copy = glargine();
+  copy.counts_from_fridge = true;
+  s.give_pen(1);
+  s.load(10, 1, 300_units, copy);
+  s.prime(10, 4_units);
+  const LocalDay first = s.now.day();
+  s.later(days{5});
+  s.tell(journal::LeftFridge{id(10)});
+  EXPECT_EQ(only(s.ledger(), 10).in_use_from(), first);
+}
+
 TEST(Ledger, UseAfterThePeriodIsTakenAndMarked_H12) {
   Story s;
   s.give_pen(1);
@@ -366,6 +379,18 @@ TEST(Ledger, FrozenIsFinalAndUseAfterItIsMarked_H12) {
   EXPECT_TRUE(only(ledger, 10).is_frozen());
   EXPECT_EQ(only(ledger, 10).fitness(s.now.day()), Fitness::frozen);
   EXPECT_THAT(kinds(ledger), ElementsAre(MarkKind::used_after_frozen));
+}
+
+TEST(Ledger, AtFreezingPointADoubtCountsAsFrozen_H12) {
+  Story s;
+  s.give_pen(1);
+  s.give_pen(2);
+  s.load(10, 1);
+  s.load(11, 2);
+  s.spell(id(10), 0);
+  s.spell(id(11), 1);
+  EXPECT_TRUE(only(s.ledger(), 10).is_frozen());
+  EXPECT_FALSE(only(s.ledger(), 11).is_frozen());
 }
 
 TEST(Ledger, AboveTheLabelsMostInUseIsTooHotAtItIsNot_H12) {

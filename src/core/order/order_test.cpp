@@ -225,6 +225,22 @@ TEST(Order, AQuestionAboutAnotherLineHoldsNothingBack_H37) {
   EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::current);
 }
 
+TEST(Order, AnAnswerSaysNothingAboutALineSignedAfterIt_H37) {
+  Story s;
+  const Id old = s.signed_and_checked();
+  const Id question = s.tell(utc(2027, 3, 2, 9), journal::QuestionOpened{{}, {}, "", {}});
+  s.tell(utc(2027, 3, 2, 10),
+         journal::QuestionAnswered{question, journal::AnswerKind::new_order, "Dr Osei", "", true});
+  auto text = Story::bedtime();
+  text.replaces = old;
+  text.from = day_of(2027, 3, 3);
+  const Id fresh = s.sign(text, utc(2027, 3, 2, 11));
+  s.check(fresh, utc(2027, 3, 2, 12));
+  const Order order = s.order();
+  EXPECT_EQ(order.state(line_in(order, old), day_of(2027, 3, 2)), State::in_question);
+  EXPECT_EQ(order.state(line_in(order, fresh), day_of(2027, 3, 3)), State::current);
+}
+
 TEST(Order, ASignatureIsOwedUntilItIsSeen_H40) {
   Story s;
   auto text = Story::bedtime();
