@@ -45,7 +45,7 @@ test('buttons and navigation are not printed', async () => {
   const page = await openPage(browser, bench);
   await page.at(`/people/${people[0].id}`);
   const text = squeezed((await printed(page)).join(' '));
-  for (const word of ['Phone desk', 'Copy an order line', 'Give a pen', 'Record something']) assert.ok(!text.includes(word), word);
+  for (const word of ['Phone desk', 'Copy an order line', 'Copy an order line', 'Give a pen', 'Record something']) assert.ok(!text.includes(word), word);
 });
 
 test('H28 H48 the large-print sheet: one page, only for its day, with order version and what to do when low', async () => {

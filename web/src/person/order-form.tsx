@@ -1,4 +1,4 @@
-// Signing an order line: copied from a prescriber's, with from whom, by whom and whether it was read back (H40). It is not dialled
+// An order line: copied from a prescriber's, with from whom, by whom and whether it was read back (H40). It is not dialled
 // until a second person has checked it.
 import type { JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
@@ -143,7 +143,7 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
 
 export function OrderPage({ id, query, user }: { id: string; query: URLSearchParams; user: string }): JSX.Element {
   return (
-    <PersonFrame id={id} tab="" title="sign an order line">
+    <PersonFrame id={id} tab="" title="copy an order line">
       {(inside) => <OrderForm {...inside} query={query} user={user} />}
     </PersonFrame>
   );
