@@ -140,6 +140,20 @@ TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewher
   }
 }
 
+// A diary that was exported names its facts: brought back, it adds nothing.
+TEST_F(CliJob, H31_AnExportedDiaryAddsNothingWhenItComesBack) {
+  ready();
+  const auto csv = write("march.csv", diary(*this, 50));
+  ASSERT_EQ(call({"import", person, csv, "--accept"}).status, 0);
+  const auto before = at(show(), "/version").text;
+  const auto out = file("diary.csv");
+  ASSERT_EQ(call({"export", person, "--diary", "-o", out}).status, 0);
+  const auto again = call({"import", person, out, "--accept", "--json"});
+  EXPECT_EQ(again.status, 0) << again.error;
+  EXPECT_EQ(at(again.document(), "/fresh").text, "0");
+  EXPECT_EQ(at(show(), "/version").text, before);
+}
+
 TEST_F(CliJob, H22_ABadLineIsNamedAndNothingEnters) {
   ready();
   const auto csv = write("bad.csv", "time,what,units,cartridge,zone,spot,note\n" + ago(3) +

@@ -1,4 +1,6 @@
 // The pages, and the clinic to try them on.
+#include <fcntl.h>
+#include <spawn.h>
 #include <unistd.h>
 
 #include <filesystem>
@@ -14,16 +16,17 @@ namespace {
 
 // Shows the address in the desktop's browser. Whether that works is not ours to know: the address
 // is printed anyway.
-void open_browser(const std::string& address) {
-  if (::fork() != 0) return;
-  // Twice, so that the browser is nobody's child and its words stay out of this terminal.
-  if (::fork() != 0) ::_exit(0);
-  if (::freopen("/dev/null", "w", stdout) == nullptr ||
-      ::freopen("/dev/null", "w", stderr) == nullptr) {
-    ::_exit(1);
-  }
-  ::execlp("xdg-open", "xdg-open", address.c_str(), static_cast<char*>(nullptr));
-  ::_exit(1);
+void open_browser(std::string address) {
+  std::string name = "xdg-open";
+  char* const words[] = {name.data(), address.data(), nullptr};
+  posix_spawn_file_actions_t silent;
+  if (::posix_spawn_file_actions_init(&silent) != 0) return;
+  // What the desktop has to say stays out of this terminal.
+  ::posix_spawn_file_actions_addopen(&silent, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
+  ::posix_spawn_file_actions_addopen(&silent, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
+  pid_t child = 0;
+  ::posix_spawnp(&child, words[0], &silent, nullptr, words, environ);
+  ::posix_spawn_file_actions_destroy(&silent);
 }
 
 std::string serving_text(desk::Desk& desk, const std::string& address) {
