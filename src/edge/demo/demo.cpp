@@ -494,8 +494,8 @@ Journal clinic_journal(const Setting& setting) {
   fact.recorded = fact.happened.at;
   fact.author = nurse;
   fact.source = "bench";
-  fact.payload = ClinicNamed{"Harbour Street Clinic", std::string(nurse), "Europe/Berlin",
-                             "the clinic’s own number", "the emergency number"};
+  fact.payload =
+      ClinicNamed{"Harbour Street Clinic", std::string(nurse), "Europe/Berlin", "555 0142", "112"};
   journal.facts.push_back(std::move(fact));
   return journal;
 }

@@ -141,6 +141,26 @@ TEST(Desk, H39_H21_TenOfTwentyTwoThenTwelveIsShownNeverTwentyTwo) {
   }
 }
 
+TEST(Desk, H38_H39_ARestThatWasForgottenDoesNotHoldUpTheNextDaysDose) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  bench.set_clock("2027-03-16T22:05:00+01:00");
+  Bench::must(
+      bench.record(person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                               R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line +
+                               R"(","slot":"bedtime"})"));
+  bench.set_clock("2027-03-17T03:00:00+01:00");
+  const auto late = Bench::must(bench.desk().person(person));
+  EXPECT_EQ(Bench::at(late, "/next/refusal/code").text, "order.rest_late");
+  bench.set_clock("2027-03-17T21:30:00+01:00");
+  const auto next = Bench::must(bench.desk().person(person));
+  EXPECT_EQ(Bench::at(next, "/next/state").text, "dial");
+  EXPECT_EQ(Bench::at(next, "/next/dose_text").text, "22 units");
+  EXPECT_EQ(Bench::at(next, "/next/part_text").text, "");
+}
+
 TEST(Desk, H44_AnUnknownOutcomeStaysUnknownAndIsNotRepeated) {
   Bench bench;
   const auto person = bench.enrol();

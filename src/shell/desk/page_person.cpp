@@ -228,13 +228,14 @@ json::Value later_row(const Folded& person, const order::Due& due, const ClinicS
        {"text", say(plain ? "next.later" : "next.later_held", args)}});
 }
 
-std::vector<json::Value> notices_of(const Card& card, const When& now) {
+std::vector<json::Value> notices_of(const Card& card, const When& now, bool rest_is_next) {
   std::vector<json::Value> out;
   for (const auto* watch : ringing(card, now.at)) {
     // Open questions and unchecked lines have cards of their own on this page.
-    if (watch->kind == WatchKind::question_open || watch->kind == WatchKind::second_check ||
-        watch->kind == WatchKind::part_owed)
-      continue;
+    const bool has_card = watch->kind == WatchKind::question_open ||
+                          watch->kind == WatchKind::second_check ||
+                          (watch->kind == WatchKind::part_owed && rest_is_next);
+    if (has_card) continue;
     out.push_back(notice(ring(*watch, now.at)->level, sentence_of(*watch, card.full_name, now)));
   }
   return out;
@@ -296,20 +297,21 @@ Result<json::Value> Desk::person(Id id) {
     }
     for (const auto& due : agenda.later) later.push_back(later_row(person, due, *clinic, now));
     const auto* line = agenda.next ? agenda.next->line : nullptr;
-    return json::object({{"id", json::string(id)},
-                         {"version", json::count(static_cast<std::int64_t>(person.version))},
-                         {"who", who_of(person, *cards, now)},
-                         {"notices", list(notices_of(card, now))},
-                         {"next", std::move(next)},
-                         {"later", list(std::move(later))},
-                         {"asks", list(std::move(asks))},
-                         {"order", order_of(person, *clinic, now)},
-                         {"pens", list(pen_cards(person, *clinic, agenda, now))},
-                         {"background", background_rows(person.person.background)},
-                         {"background_fact", background_fact(person.person.background)},
-                         {"supplies", list(supplies_of(person))},
-                         {"forms", forms_of(person, clinic->shelf)},
-                         {"low", low_box(line, *clinic)}});
+    return json::object(
+        {{"id", json::string(id)},
+         {"version", json::count(static_cast<std::int64_t>(person.version))},
+         {"who", who_of(person, *cards, now)},
+         {"notices", list(notices_of(card, now, agenda.next && agenda.next->pending != nullptr))},
+         {"next", std::move(next)},
+         {"later", list(std::move(later))},
+         {"asks", list(std::move(asks))},
+         {"order", order_of(person, *clinic, now)},
+         {"pens", list(pen_cards(person, *clinic, agenda, now))},
+         {"background", background_rows(person.person.background)},
+         {"background_fact", background_fact(person.person.background)},
+         {"supplies", list(supplies_of(person))},
+         {"forms", forms_of(person, clinic->shelf)},
+         {"low", low_box(line, *clinic)}});
   });
 }
 

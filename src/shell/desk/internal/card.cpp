@@ -378,6 +378,15 @@ Rich after_text(const Planned& planned) {
   return english().sentence("next.after", {arg_units("left", after.left)});
 }
 
+// A plan names cartridges by their identity; people know them by where they are.
+std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
+  for (auto& arg : args) {
+    if (arg.name != "cartridge" || input.dose == nullptr) continue;
+    arg.text = said(parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+  }
+  return args;
+}
+
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
   for (const auto& caution : input.planned->plan->cautions) {
@@ -385,7 +394,8 @@ json::Value cautions_of(const CardInput& input) {
     if (caution.code == dial::dial_cautions::window_returns ||
         caution.code == dial::dial_cautions::window_counts_on)
       continue;
-    out.push_back(notice(Level::caution, english().sentence(caution.code, caution.args)));
+    out.push_back(
+        notice(Level::caution, english().sentence(caution.code, with_places(caution.args, input))));
   }
   if (records(input)) {
     const auto offered = needles_to_offer(input);
@@ -434,7 +444,8 @@ void add_head(json::Value& card, const CardInput& input) {
 }
 
 std::string sheet_href(const CardInput& input) {
-  if (input.dose == nullptr) return {};
+  // A rest is given now, from the screen: a sheet of another hour would show the whole dose (H39).
+  if (input.dose == nullptr || input.dose->pending != nullptr) return {};
   return href_of(input.person->journal, "/steps?line=" + to_text(input.dose->line->id) +
                                             "&slot=" + std::string(word_of(input.dose->due.name)) +
                                             "&day=" + format_iso(input.dose->due.day));

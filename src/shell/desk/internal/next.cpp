@@ -186,16 +186,33 @@ Planned plan_from(const Folded& person, const shelf::Shelf& shelf, const NextDos
   return planned;
 }
 
-const ledger::Pending* pending_part(const Folded& person, const order::Line& line) {
+// The rest that a due slot still owes: of a part given inside this slot, not of one from another
+// day (H39).
+const ledger::Pending* pending_part(const Folded& person, const order::Line& line,
+                                    const order::Due& due) {
   const auto* pending = person.ledger.pending_for(line.id);
-  return pending != nullptr && pending->outcome == journal::Outcome::part ? pending : nullptr;
+  if (pending == nullptr || pending->outcome != journal::Outcome::part) return nullptr;
+  return due.from.at <= pending->since.at ? pending : nullptr;
+}
+
+// Whether a later slot of the line has come since: then the rest is history, and the new dose is
+// whole.
+bool is_overtaken(const Folded& person, const ledger::Pending& pending, const When& now) {
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    for (const auto& due : order::due_on(person.order, now.day() + days{ahead}, person.zone)) {
+      if (due.line == *pending.line && due.from.at > pending.since.at && due.from.at <= now.at) {
+        return true;
+      }
+    }
+  }
+  return false;
 }
 
 // A rest that is owed comes before anything else (H39): it is due since the part was given.
 std::optional<order::Due> due_of_rest(const Folded& person, const When& now) {
   for (const auto& pending : person.ledger.pending) {
     const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
-    if (line == nullptr || line->text.slots.empty()) continue;
+    if (line == nullptr || line->text.slots.empty() || is_overtaken(person, pending, now)) continue;
     order::Due due;
     due.line = line->id;
     due.name = pending.slot.value_or(line->text.slots.front().slot);
@@ -235,7 +252,7 @@ NextDose plan_dose(const Folded& person, const shelf::Shelf& shelf, const order:
   dose.line = person.order.line(due.line);
   INVARIANT(dose.line != nullptr);
   dose.pen = pen_for(person, *dose.line);
-  dose.pending = pending_part(person, *dose.line);
+  dose.pending = pending_part(person, *dose.line, due);
   dose.mark =
       mark_of(shelf, dose.line->text.insulin, dose.line->text.strength, dose.line->text.purpose);
   const auto when = due.at.at > now.at ? due.at : now;
@@ -253,11 +270,19 @@ NextDose plan_dose(const Folded& person, const shelf::Shelf& shelf, const order:
 Agenda agenda_of(const Folded& person, const shelf::Shelf& shelf, const When& now) {
   Agenda agenda;
   const auto tomorrow = now.day() + days{1};
+  const auto dues = open_dues(person, now);
   if (const auto rest = due_of_rest(person, now)) {
     const auto* line = person.order.line(rest->line);
-    if (!in_question(person, *line, now.day())) agenda.next = plan_dose(person, shelf, *rest, now);
+    auto dose = plan_dose(person, shelf, *rest, now);
+    // A rest that may no longer be given must not stand before another dose that is due now (H38).
+    const bool another_waits = std::ranges::any_of(dues, [&](const order::Due& due) {
+      return due.from.at <= now.at && due.line != rest->line;
+    });
+    if (!in_question(person, *line, now.day()) && !(dose.planned.refusal && another_waits)) {
+      agenda.next = std::move(dose);
+    }
   }
-  for (const auto& due : open_dues(person, now)) {
+  for (const auto& due : dues) {
     const auto* line = person.order.line(due.line);
     if (in_question(person, *line, due.day)) {
       if (std::ranges::find(agenda.ask_first, line) == agenda.ask_first.end()) {

@@ -36,19 +36,23 @@ std::optional<drawing::Notch> notch_of(const ledger::Cartridge& cartridge, const
   return std::nullopt;
 }
 
-// "12 left: not enough for prime and dose", when the plan throws the rest away.
-std::string away_label(const ledger::Cartridge& cartridge, const Agenda& agenda) {
-  if (!agenda.next || !agenda.next->planned.plan || cartridge.left.is_zero()) return {};
+// Why what is left goes: past its days, or "12 left: not enough for prime and dose" when the plan
+// throws it away.
+std::string away_label(const ledger::Cartridge& cartridge, const Agenda& agenda, LocalDay today) {
+  if (cartridge.left.is_zero()) return {};
+  const std::vector<Arg> args{arg_text("left", format(cartridge.left))};
+  if (cartridge.fitness(today) == ledger::Fitness::past_in_use) return said("barrel.past", args);
+  if (!agenda.next || !agenda.next->planned.plan) return {};
   const auto& planned = agenda.next->planned;
   for (std::size_t i = 0; i < planned.sources.size(); ++i) {
     if (planned.sources[i].cartridge == cartridge.id && planned.plan->left_after[i].thrown_away) {
-      return said("barrel.away", {arg_text("left", format(cartridge.left))});
+      return said("barrel.away", args);
     }
   }
   return {};
 }
 
-std::string barrel_of(const ledger::Cartridge& cartridge, const Agenda& agenda) {
+std::string barrel_of(const ledger::Cartridge& cartridge, const Agenda& agenda, LocalDay today) {
   drawing::Barrel drawn;
   drawn.content =
       larger(larger(cartridge.content, cartridge.loaded), Units::from_hundredths(100).value());
@@ -67,7 +71,7 @@ std::string barrel_of(const ledger::Cartridge& cartridge, const Agenda& agenda) 
   if (!cartridge.thrown_away.is_zero())
     drawn.cells.push_back({Units::zero(), Units::zero(), cartridge.thrown_away});
   drawn.notch = notch_of(cartridge, agenda);
-  drawn.away_label = away_label(cartridge, agenda);
+  drawn.away_label = away_label(cartridge, agenda, today);
   if (!cartridge.unexplained.is_zero())
     drawn.unexplained_label =
         said("barrel.unexplained", {arg_text("amount", format(cartridge.unexplained))});
@@ -109,7 +113,7 @@ json::Value cartridge_of(const ledger::Cartridge& cartridge, const Agenda& agend
       {{"id", json::string(cartridge.id)},
        {"left_text", text(format(cartridge.left))},
        {"left_unit", text(said("pen.units_left"))},
-       {"barrel", svg(barrel_of(cartridge, agenda))},
+       {"barrel", svg(barrel_of(cartridge, agenda, now.day()))},
        {"pips", svg(drawing::pips(pips))},
        {"in_use", in_use_text(cartridge, now.day())},
        {"sums", say("pen.sums", sums)},

@@ -63,6 +63,16 @@ When next_slot(const Folded& person, const order::Line& line, const When& from) 
   return from;
 }
 
+// When the line's next slot opens: a rest that is still owed then is history.
+std::optional<When> slot_after(const Folded& person, const order::Line& line, const When& since) {
+  for (int ahead = 0; ahead <= 8; ++ahead) {
+    for (const auto& due : order::due_on(person.order, since.day() + days{ahead}, person.zone)) {
+      if (due.line == line.id && due.from.at > since.at) return due.from;
+    }
+  }
+  return std::nullopt;
+}
+
 void watch_cartridges(const Folded& person, std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
     const auto* cartridge = cartridge_in(person, pen);
@@ -207,6 +217,9 @@ void watch_questions(const Folded& person, const shelf::Shelf& shelf, std::vecto
     watch.shows_from = watch.due = pending.since;
     watch.first = pending.rest.hundredths();
     watch.second = pending.meant.hundredths();
+    if (line != nullptr && watch.kind == WatchKind::part_owed) {
+      watch.until = slot_after(person, *line, pending.since);
+    }
     watch.holds = true;
     watch.basis = to_text(pending.fact);
     out.push_back(std::move(watch));
