@@ -206,7 +206,7 @@ export const deadFiles = {
       }
     }
     const everything = tree.paths.filter((path) => !/package-lock\.json$/.test(path));
-    for (const path of tree.match(/^(tools|cmake)\/[^/]*\.(mjs|js|py|sh|cmake)$/)) {
+    for (const path of tree.match(/^(tools|cmake)\/[^/]*(?<!\.test)\.(mjs|js|py|sh|cmake)$/)) {
       const name = path.split('/').pop().replace(/\.cmake$/, '');
       if (!everything.some((other) => other !== path && tree.text(other).includes(name))) {
         found.push(finding(path, 1, 'nothing names this file'));
