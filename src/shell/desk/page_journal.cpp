@@ -10,11 +10,6 @@ namespace {
 
 using namespace journal;
 
-template <class E>
-std::string word_of(E value) {
-  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
-}
-
 std::string insulin_of(const Folded& person, Id cartridge) {
   const auto* found = person.ledger.cartridge(cartridge);
   return found == nullptr || found->copy.name.empty() ? said("journal.unknown_cartridge")

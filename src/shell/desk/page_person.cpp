@@ -11,11 +11,6 @@ namespace {
 
 using namespace journal;
 
-template <class E>
-std::string word_of(E value) {
-  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
-}
-
 json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
 
 // ---- ask first

@@ -11,11 +11,6 @@ namespace {
 using namespace journal;
 using drawing::Hand;
 
-template <class E>
-std::string word_of(E value) {
-  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
-}
-
 std::optional<order::Due> due_for(const Folded& person, const SheetQuery& query, LocalDay day) {
   for (const auto& due : order::due_on(person.order, day, person.zone)) {
     const bool line = !query.line || due.line == *query.line;

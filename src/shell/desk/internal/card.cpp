@@ -14,11 +14,6 @@ std::string code_name(std::string_view prefix, std::string_view code) {
   return english().name(std::string(prefix) + std::string(code));
 }
 
-template <class E>
-std::string_view word_of(E value) {
-  return names_of(value)[static_cast<std::size_t>(value)];
-}
-
 std::string hand(Hand step, const CardInput& input) {
   drawing::HandDrawing drawn;
   drawn.step = step;

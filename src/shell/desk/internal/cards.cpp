@@ -61,7 +61,7 @@ int edits(std::string_view a, std::string_view b, int most) {
 json::Value number_of(std::int64_t n) { return json::count(n); }
 
 json::Value write(const Watch& watch) {
-  auto out = json::object({{"kind", text(watch_codes[static_cast<std::size_t>(watch.kind)])},
+  auto out = json::object({{"kind", text(word_of(watch.kind))},
                            {"from", json::string(watch.shows_from)},
                            {"due", json::string(watch.due)}});
   if (watch.until) json::add(out, "until", json::string(*watch.until));
@@ -69,7 +69,7 @@ json::Value write(const Watch& watch) {
   json::add(out, "insulin", text(watch.insulin));
   json::add(out, "strength", number_of(watch.strength.units_per_ml));
   json::add(out, "mark", number_of(static_cast<std::int64_t>(watch.mark)));
-  json::add(out, "purpose", text(names_of(watch.purpose)[static_cast<std::size_t>(watch.purpose)]));
+  json::add(out, "purpose", text(word_of(watch.purpose)));
   json::add(out, "first", number_of(watch.first));
   json::add(out, "second", number_of(watch.second));
   json::add(out, "third", number_of(watch.third));

@@ -122,8 +122,7 @@ struct Vet {
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
     for (const auto& watch : watches(so_far, clinic.shelf)) {
-      const bool same = watch_codes[static_cast<std::size_t>(watch.kind)] == dismissed.reminder &&
-                        watch.basis == dismissed.basis;
+      const bool same = word_of(watch.kind) == dismissed.reminder && watch.basis == dismissed.basis;
       const auto how = ring(watch, fact.happened.at);
       if (same && how && how->level == Level::stop) return refuse(codes::stop_not_dismissed);
     }

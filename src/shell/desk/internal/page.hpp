@@ -16,6 +16,12 @@ namespace penstock::desk {
 using words::english;
 using words::Rich;
 
+/// The word that people and files see for an enumerator ("counts on").
+template <class E>
+std::string word_of(E value) {
+  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
+}
+
 /// Rich: a text where there is nothing bold in a run, {"b": text} where there is.
 json::Value rich(const Rich& text);
 /// A sentence of the catalogue as Rich.

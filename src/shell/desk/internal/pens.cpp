@@ -11,11 +11,6 @@ using std::chrono::days;
 // Sealed cartridges are drawn up to here; a full cupboard is said, not drawn.
 constexpr std::int64_t sealed_drawn_max = 3;
 
-template <class E>
-std::string word_of(E value) {
-  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
-}
-
 json::Value fact_about(std::string_view kind, std::string_view field, Id thing) {
   return json::object({{"what", text(kind)}, {std::string(field), json::string(thing)}});
 }

@@ -57,7 +57,7 @@ std::vector<Arg> args_of(const Watch& watch, std::string_view name, const When& 
 }
 
 std::string key_of(const Watch& watch) {
-  auto key = "watch." + std::string(watch_codes[static_cast<std::size_t>(watch.kind)]);
+  auto key = "watch." + word_of(watch.kind);
   if (watch.kind == WatchKind::cartridge_unfit) key += watch.word.substr(watch.word.find('.'));
   if (watch.kind == WatchKind::question_open && watch.first == 1) key += ".all";
   return key;
@@ -114,8 +114,7 @@ std::string picture_of(const Watch& watch, const When& now) {
 
 WatchAction action_of(const Watch& watch, Id person, std::string_view name) {
   const auto label =
-      said("watch_act." + std::string(watch_codes[static_cast<std::size_t>(watch.kind)]),
-           {arg_text("name", name.substr(0, name.find(' ')))});
+      said("watch_act." + word_of(watch.kind), {arg_text("name", name.substr(0, name.find(' ')))});
   switch (watch.kind) {
     case WatchKind::question_open:
       return {label, href_of(person, "#ask")};

@@ -375,8 +375,7 @@ std::vector<const Watch*> ringing(const Card& card, Instant now) {
   for (const auto& watch : card.watches) {
     const auto how = ring(watch, now);
     if (!how) continue;
-    const std::pair<std::string, std::string> key{
-        std::string(watch_codes[static_cast<std::size_t>(watch.kind)]), watch.basis};
+    const std::pair<std::string, std::string> key{word_of(watch.kind), watch.basis};
     // H32: a stop cannot be dismissed, whatever the journal says.
     if (how->level != Level::stop && std::ranges::find(card.dismissed, key) != card.dismissed.end())
       continue;

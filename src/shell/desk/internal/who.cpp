@@ -5,11 +5,6 @@ namespace {
 
 using namespace journal;
 
-template <class E>
-std::string word_of(E value) {
-  return std::string(names_of(value)[static_cast<std::size_t>(value)]);
-}
-
 // What changes how one speaks, prints or plans: shown beside the name.
 std::vector<json::Value> flags_of(const Background& background) {
   std::vector<json::Value> flags;
