@@ -38,7 +38,8 @@ struct Ports {
 namespace codes {
 inline constexpr std::string_view clinic_unnamed =
     "desk.clinic_unnamed";  // first the clinic and its user are named
-inline constexpr std::string_view no_person = "desk.no_person";            // [text]
+inline constexpr std::string_view no_person = "desk.no_person";  // [text]
+inline constexpr std::string_view move_to_self = "desk.move_to_self";
 inline constexpr std::string_view several_people = "desk.several_people";  // [text, people] H19
 inline constexpr std::string_view not_a_person =
     "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
@@ -129,6 +130,10 @@ class Desk {
   Result<json::Value> record(Id person, const json::Value& request);
   /// The same into the clinic's journal.
   Result<json::Value> record_clinic(const json::Value& request);
+  /// {"fact", "to", "reason", "seen_version"}: a fact that belongs to somebody else is voided here
+  /// and recorded there, at once. `to` is an identity, a clinic number, or a search that fits
+  /// exactly one.
+  Result<json::Value> move_fact(Id from, const json::Value& request);
   /// {"id", "confirmed", "facts": [person registered, ...]}: a new journal. `id` is the person's,
   /// made by the sender.
   Result<json::Value> register_person(const json::Value& request);

@@ -417,6 +417,46 @@ TEST(Desk, ACorrectionReplacesAndTheJournalShowsBoth) {
       codes::correction_target);
 }
 
+TEST(Desk, H19_AFactInTheWrongJournalIsStruckOutThereAndRecordedHereAtOnce) {
+  Bench bench;
+  const auto wrong = bench.enrol();
+  const auto right = bench.enrol("Tove Marklund", "2019-08-21", "HS 05120");
+  const std::string note = "00000000000000000000000000000e09";
+  Bench::must(bench.record(
+      wrong, R"({"id":")" + note + R"(","what":"note","text":"half units from today"})"));
+  const auto move =
+      Bench::request(R"({"fact":")" + note + R"(","to":"HS 05120","reason":"wrong page open"})");
+  const auto once = Bench::must(bench.desk().move_fact(wrong, move));
+  const auto twice = Bench::must(bench.desk().move_fact(wrong, move));
+  EXPECT_EQ(Bench::at(once, "/version").text, Bench::at(twice, "/version").text);
+  const auto here = Bench::all_text(Bench::must(bench.desk().journal(wrong, 1)));
+  EXPECT_EQ(here.find("half units from today"), std::string::npos) << here;
+  const auto there = Bench::must(bench.desk().journal(right, 1));
+  EXPECT_NE(Bench::all_text(there).find("half units from today"), std::string::npos);
+  EXPECT_EQ(
+      code(bench.desk().move_fact(
+          wrong, Bench::request(R"({"fact":")" + note + R"(","to":"HS 04172","reason":"x"})"))),
+      codes::move_to_self);
+  const auto verified = bench.desk().verify({});
+  ASSERT_TRUE(verified);
+  EXPECT_TRUE(verified->clean());
+}
+
+TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
+  Bench bench;
+  const auto person = bench.enrol();
+  Bench::must(bench.record(
+      person,
+      R"({"id":"00000000000000000000000000000a07","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"supper","at":"18:30","minutes_before":60,"minutes_after":120,"units":8}],"least_units":4,"most_units":12,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"sick_day":"Phone before leaving any out."})"));
+  Bench::must(bench.record(
+      person,
+      R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a07","checked_by":"Jonas Abara"})"));
+  bench.pen_and_cartridge(person);
+  const auto words = Bench::all_text(Bench::at(Bench::must(bench.desk().person(person)), "/next"));
+  EXPECT_NE(words.find("food in front of you?"), std::string::npos);
+  EXPECT_NE(words.find("Phone before leaving any out."), std::string::npos);
+}
+
 TEST(Desk, H25_WhatCannotBeIsRefusedByNameAndWhatIsOddIsAsked) {
   Bench bench;
   const auto person = bench.enrol();

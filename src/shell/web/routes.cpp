@@ -151,6 +151,11 @@ Response person_facts(Desk& desk, const Request& request, const Texts& in_path) 
     return late ? conflict(desk, id, recorded.error()) : answer(recorded);
   });
 }
+Response move_fact(Desk& desk, const Request& request, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return with_body(request, [&](const json::Value& body) { return desk.move_fact(id, body); });
+  });
+}
 Response journal(Desk& desk, const Request& request, const Texts& in_path) {
   const auto page = page_of(request);
   if (!page) return refusal(page.error());
@@ -391,6 +396,15 @@ std::vector<Route> person_routes() {
       {"POST", "/api/people/{id}/facts", "Records facts of a person.", facts_take,
        "Recorded, or ask.", act_codes(), "/api/people/000000000000000000000000000000a1/facts",
        example_note, person_facts},
+      {"POST",
+       "/api/people/{id}/move",
+       "A fact that belongs to somebody else: struck out here, recorded there.",
+       "fact: its id; to: the right person's id or clinic number; reason; seen_version.",
+       "Recorded.",
+       {desk::codes::no_person, desk::codes::correction_target, desk::codes::several_people},
+       "/api/people/000000000000000000000000000000a1/move",
+       R"({"fact": "000000000000000000000000000000ff", "to": "nobody", "reason": "example"})",
+       move_fact},
       {"GET",
        "/api/people/{id}/journal",
        "Everything recorded, newest first.",

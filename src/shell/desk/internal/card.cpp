@@ -392,6 +392,11 @@ json::Value cautions_of(const CardInput& input) {
     out.push_back(
         notice(Level::caution, english().sentence(caution.code, with_places(caution.args, input))));
   }
+  if (input.dose != nullptr && !input.dose->line->text.sick_day.empty()) {  // H47
+    out.push_back(notice(
+        Level::note,
+        english().sentence("next.sick_day", {arg_text("text", input.dose->line->text.sick_day)})));
+  }
   if (records(input)) {
     const auto offered = needles_to_offer(input);
     const bool taught = std::ranges::any_of(offered, [&](const auto* entry) {

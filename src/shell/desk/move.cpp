@@ -1,0 +1,123 @@
+// A fact in the wrong person's journal: voided there and recorded in the right one, in one
+// transaction. It is hidden from view where it was, and kept in the audit (H19).
+#include <algorithm>
+
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+struct Move {
+  Id fact;
+  Id to;
+  std::string reason;
+  std::optional<std::uint64_t> seen;
+};
+
+Result<Move> read_move(Desk& desk, const json::Value& request) {
+  Move move;
+  std::string to;
+  std::optional<std::int64_t> seen;
+  json::Reader reader(request);
+  reader.need("fact", move.fact);
+  reader.need("to", to);
+  reader.need("reason", move.reason);
+  reader.may("seen_version", seen);
+  if (const auto done = reader.done(); !done) return done.error();
+  const auto person = desk.find_person(to);
+  if (!person) return located(person.error(), "/to");
+  move.to = *person;
+  if (seen) move.seen = static_cast<std::uint64_t>(std::max<std::int64_t>(0, *seen));
+  return move;
+}
+
+// Identities made from the move itself, so that the same move sent twice is one (H07).
+Id identity_of(std::string_view what, const Move& move, Id from) {
+  const auto text = std::string(what) + to_text(move.fact) + to_text(from) + to_text(move.to);
+  const auto digest =
+      store::sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  Id id;
+  for (int i = 0; i < 8; ++i) {
+    id.high = (id.high << 8) | digest[static_cast<std::size_t>(i)];
+    id.low = (id.low << 8) | digest[static_cast<std::size_t>(8 + i)];
+  }
+  return id;
+}
+
+Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const Fact& fact,
+                                   std::optional<std::uint64_t> seen, const shelf::Shelf& shelf) {
+  const std::vector<store::NewFact> facts{packed(fact)};
+  const auto appended = tx.append(fact.journal, facts, seen);
+  if (!appended) return appended.error();
+  const auto after = load_folded(ports, tx, fact.journal);
+  if (!after) return after.error();
+  if (const auto put = tx.put_summary(pack(card_of(**after, shelf))); !put) return put.error();
+  return *appended;
+}
+
+}  // namespace
+
+Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
+  const auto clinic = in_->named_clinic();
+  if (!clinic) return clinic.error();
+  const auto move = read_move(*this, request);
+  if (!move) return move.error();
+  if (move->to == from) return Error{Kind::refused, std::string(codes::move_to_self), {}, "/to"};
+  return in_->guarded(from, [&]() -> Result<json::Value> {
+    const auto person = in_->person(from);
+    if (!person) return person.error();
+    const auto* stands = journal::find((*person)->history, move->fact);
+    const auto voiding = identity_of("void", *move, from);
+    const auto original = std::ranges::find((*person)->facts, move->fact, &Fact::id);
+    if (original == (*person)->facts.end() ||
+        std::holds_alternative<Correction>(original->payload) ||
+        std::holds_alternative<PersonRegistered>(original->payload)) {
+      return Error{Kind::refused, std::string(codes::correction_target), {}, "/fact"};
+    }
+    Fact there = *original;
+    if (stands != nullptr) {
+      there.happened = stands->happened;
+      there.payload = *stands->payload;
+    }
+    there.id = identity_of("move", *move, from);
+    there.journal = move->to;
+    there.recorded = in_->ports.now();
+    there.author = (*clinic)->names.user;
+    Fact here;
+    here.id = voiding;
+    here.journal = from;
+    here.happened =
+        original->happened;  // not the moment of the move: sent again, it must be the same fact
+    here.recorded = there.recorded;
+    here.author = there.author;
+    here.source = "bench";
+    here.payload = Correction{move->fact, move->reason, true, nullptr};
+    for (const auto& fact : {here, there}) {
+      if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
+    }
+    store::Appended left;
+    const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+      const auto voided = append_one(in_->ports, tx, here, move->seen, (*clinic)->shelf);
+      if (!voided) return voided.error();
+      left = *voided;
+      if (const auto thing = claimed_thing(there.payload)) {
+        if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
+          return kept.error();
+      }
+      const auto arrived = append_one(in_->ports, tx, there, std::nullopt, (*clinic)->shelf);
+      if (!arrived) return arrived.error();
+      return {};
+    });
+    if (!written) return written.error();
+    return json::object({{"recorded", list({json::string(here.id)})},
+                         {"known", list()},
+                         {"version", json::count(static_cast<std::int64_t>(left.version))},
+                         {"moved", json::string(there.id)},
+                         {"to", json::string(move->to)},
+                         {"questions", list()}});
+  });
+}
+
+}  // namespace penstock::desk
