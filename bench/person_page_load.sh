@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # How fast is a person's page under load, against the same server's empty answer?
 # 64 connections, wrk and server on this machine. Prints both rates, both 99th percentiles and the
-# ratio of the rates. Budget: the page at a tenth of the empty answer's rate or better, so that a
-# ward that opens pages all at once waits for the network, not for us.
+# ratio of the rates. The empty answer is the same server doing nothing, so that the ratio does not
+# depend on the machine.
 #
 #   bench/person_page_load.sh [PENSTOCK] [SECONDS]
 set -euo pipefail
