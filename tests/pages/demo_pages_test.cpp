@@ -139,7 +139,9 @@ TEST(DemoPages, H37_H40_H44_NoWindowWhereNothingMayBeDialled) {
     const bool held =
         name == "Odhrán Vasilenko" || name == "Lumi Abernathy" || name == "Nadia Engström";
     EXPECT_FALSE(held && window) << name;
-    if (name == "Amaia Desrosiers") EXPECT_EQ(part(next, "part_text").text, "12, not 22");
+    if (name == "Amaia Desrosiers") {
+      EXPECT_EQ(part(next, "part_text").text, "12, not 22");
+    }
   }
 }
 

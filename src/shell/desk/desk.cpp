@@ -196,21 +196,41 @@ Result<FoldedPtr> Desk::Inside::person(Id person) {
   return folded;
 }
 
-Result<std::vector<Card>> Desk::Inside::cards() {
-  std::vector<Card> cards;
+Result<Desk::Inside::Cards> Desk::Inside::cards() {
+  if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
+  Cards answer;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    cards.clear();
+    const auto mark = tx.setting(cards_mark);
+    if (!mark) return mark.error();
+    const std::lock_guard lock(cards_mutex);
+    if (kept_cards && mark->value_or("") == cards_seen) {
+      answer = kept_cards;
+      return {};
+    }
     auto rows = tx.summaries({.subject = store::Subject::person});
     if (!rows) return rows.error();
+    auto cards = std::make_shared<std::vector<Card>>();
     for (const auto& row : *rows) {
       auto card = unpack(row);
       if (!card) return card.error();
-      if (!card->full_name.empty()) cards.push_back(*std::move(card));
+      if (!card->full_name.empty()) cards->push_back(*std::move(card));
     }
+    cards_seen = mark->value_or("");
+    answer = kept_cards = std::move(cards);
     return {};
   });
   if (!read) return read.error();
-  return cards;
+  return answer;
+}
+
+Result<void> Desk::Inside::refresh_clinic() {
+  return ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    const auto known = clinic();
+    const auto info = tx.journal(known->journal);
+    if (!info) return info.error();
+    if (info->has_value() && (*info)->version == known->version) return {};
+    return reload_clinic(tx);
+  });
 }
 
 Error Desk::Inside::incident(Id journal, const BrokenPromise& broken) {
@@ -292,7 +312,7 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
     if (subject != store::Subject::person) return {};
     const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
     if (!after) return after.error();
-    return tx.put_summary(pack(card_of(**after, clinic_now->shelf)));
+    return put_card(ports, tx, card_of(**after, clinic_now->shelf));
   });
   if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
   if (!written) return written.error();
@@ -391,7 +411,7 @@ Result<json::Value> Desk::register_person(const json::Value& request) {
       return located(zone.error(), "/facts/0/zone");
     const auto cards = in_->cards();
     if (!cards) return cards.error();
-    for (const auto& card : *cards) {
+    for (const auto& card : **cards) {
       if (card.person == person) continue;
       if (!registered->number.empty() && card.number == registered->number) {
         return Error{Kind::refused,

@@ -497,6 +497,28 @@ TEST(Desk, ExportedJournalGivesTheSamePageElsewhere) {
   EXPECT_EQ(json::to_text(Bench::at(a, "/supplies")), json::to_text(Bench::at(b, "/supplies")));
 }
 
+TEST(Desk, H20_AnotherProgramOnTheSameStoreIsSeenByTheNextPage) {
+  Bench bench;
+  bench.enrol();
+  EXPECT_EQ(Bench::at(Bench::must(bench.desk().people("", 1)), "/people").members.size(), 1U);
+  Ports ports;
+  ports.store = &bench.store();
+  ports.now = [] { return parse_when("2027-03-16T15:00:00Z").value().at; };
+  ports.zone = [](std::string_view name) -> Result<ZoneRules> {
+    return ZoneRules{std::string(name), {}};
+  };
+  ports.zone_names = [] { return std::vector<std::string>{}; };
+  std::uint64_t ids = 0;
+  ports.new_id = [&ids] { return Id{0xDEF, ++ids}; };
+  const auto other = std::move(*Desk::open(std::move(ports)));
+  Bench::must(other->register_person(Bench::request(
+      R"({"facts":[{"what":"person registered","full_name":"Tove Marklund","born":"2019-08-21","number":"HS 05120","zone":"UTC"}]})")));
+  Bench::must(other->record_clinic(Bench::request(
+      R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})")));
+  EXPECT_EQ(Bench::at(Bench::must(bench.desk().people("", 1)), "/people").members.size(), 2U);
+  EXPECT_EQ(Bench::at(Bench::must(bench.desk().clinic()), "/clinic").text, "Quay Street Clinic");
+}
+
 TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
   Bench bench;
   const auto person = bench.enrol();

@@ -163,7 +163,7 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     if (subject == store::Subject::clinic) return {};
     const auto folded = load_folded(in_->ports, tx, journal);
     if (!folded) return folded.error();
-    return tx.put_summary(pack(card_of(**folded, clinic->shelf)));
+    return put_card(in_->ports, tx, card_of(**folded, clinic->shelf));
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
@@ -252,7 +252,7 @@ Result<std::uint64_t> Desk::rebuild_summaries(
       if (info.subject != store::Subject::person) continue;
       const auto folded = load_folded(in_->ports, tx, info.journal);
       if (!folded) return folded.error();
-      if (const auto put = tx.put_summary(pack(card_of(**folded, clinic->shelf))); !put)
+      if (const auto put = put_card(in_->ports, tx, card_of(**folded, clinic->shelf)); !put)
         return put.error();
       ++rebuilt;
     }

@@ -53,7 +53,7 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
   if (!appended) return appended.error();
   const auto after = load_folded(ports, tx, fact.journal);
   if (!after) return after.error();
-  if (const auto put = tx.put_summary(pack(card_of(**after, shelf))); !put) return put.error();
+  if (const auto put = put_card(ports, tx, card_of(**after, shelf)); !put) return put.error();
   return *appended;
 }
 

@@ -229,7 +229,7 @@ Result<json::Value> Desk::journal(Id id, int page) {
     for (auto i = here.from; i < here.to; ++i)
       out.push_back(row_document(person, in_->clinic()->shelf, rows[i]));
     return json::object(
-        {{"who", who_of(person, *cards, person.zone.when(in_->ports.now()))},
+        {{"who", who_of(person, **cards, person.zone.when(in_->ports.now()))},
          {"version", json::count(static_cast<std::int64_t>(person.version))},
          {"page", json::count(here.page)},
          {"pages", json::count(here.pages)},

@@ -295,7 +295,7 @@ Result<json::Value> Desk::person(Id id) {
     return json::object(
         {{"id", json::string(id)},
          {"version", json::count(static_cast<std::int64_t>(person.version))},
-         {"who", who_of(person, *cards, now)},
+         {"who", who_of(person, **cards, now)},
          {"notices", list(notices_of(card, now, agenda.next && agenda.next->pending != nullptr))},
          {"next", std::move(next)},
          {"later", list(std::move(later))},

@@ -141,6 +141,7 @@ json::Value read_back(const Planned& planned, Id person) {
 }  // namespace
 
 Result<json::Value> Desk::phone_form() {
+  if (const auto fresh = in_->refresh_clinic(); !fresh) return fresh.error();
   const auto clinic = in_->clinic();
   std::vector<json::Value> pens, insulins;
   for (const auto& pen : clinic->shelf.pens)

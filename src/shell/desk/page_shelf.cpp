@@ -156,6 +156,7 @@ std::string insulin_label(const shelf::Insulin& insulin) {
 }  // namespace
 
 Result<json::Value> Desk::shelf() {
+  if (const auto fresh = in_->refresh_clinic(); !fresh) return fresh.error();
   const auto clinic = in_->clinic();
   const auto& shelf = clinic->shelf;
   return json::object(

@@ -135,7 +135,7 @@ json::Value level_key() {
 json::Value alike_of(const std::vector<Card>& cards, const Card& card) {
   std::vector<json::Value> out;
   for (const auto& other : cards) {
-    if (other.person == card.person || !alike(other.full_name, card.full_name)) continue;
+    if (other.person == card.person || !alike_folded(other.folded_name, card.folded_name)) continue;
     out.push_back(json::object({{"id", json::string(other.person)},
                                 {"name", text(other.full_name)},
                                 {"born_text", text(english().day_year(other.born))},
@@ -198,13 +198,14 @@ std::vector<std::string> words_of(std::string_view query) {
 }
 
 std::string key_of(const Card& card) {
-  return folded_for_search(card.full_name) + " " + folded_for_search(card.number) + " " +
-         format_iso(card.born) + " " + folded_for_search(english().day_year(card.born));
+  return card.folded_name + " " + folded_for_search(card.number) + " " + format_iso(card.born) +
+         " " + folded_for_search(english().day_year(card.born));
 }
 
 }  // namespace
 
 Result<json::Value> Desk::clinic() {
+  if (const auto fresh = in_->refresh_clinic(); !fresh) return fresh.error();
   const auto state = in_->clinic();
   const auto now = in_->now_here();
   std::vector<json::Value> zones;
@@ -229,7 +230,7 @@ Result<json::Value> Desk::today() {
   const auto cards = in_->cards();
   if (!cards) return cards.error();
   const auto now = in_->now_here();
-  const auto needs = needs_of(*cards, now);
+  const auto needs = needs_of(**cards, now);
   const auto people = static_cast<std::int64_t>(people_in(needs, std::nullopt));
   const auto before = static_cast<std::int64_t>(people_in(needs, Group::before_next));
   std::size_t hidden = 0;
@@ -246,7 +247,7 @@ Result<json::Value> Desk::today() {
                                         {arg_count("rows", static_cast<std::int64_t>(hidden))}))},
        {"visits", json::object({{"title", text(said("today.visits"))},
                                 {"empty", text(said("today.visits_empty"))}})}});
-  if (cards->empty()) {
+  if ((*cards)->empty()) {
     json::add(
         out, "empty",
         empty("people.empty_title", "people.empty", {}, "", "people.register", "/people/new"));
@@ -257,20 +258,20 @@ Result<json::Value> Desk::today() {
 }
 
 Result<json::Value> Desk::people(std::string_view query, int page) {
-  auto cards = in_->cards();
-  if (!cards) return cards.error();
+  const auto everybody = in_->cards();
+  if (!everybody) return everybody.error();
+  const auto& cards = **everybody;
   const auto now = in_->now_here();
-  std::ranges::sort(*cards, {}, [](const Card& card) {
-    return std::pair{folded_for_search(card.full_name), card.born};
-  });
   const auto words = words_of(query);
   std::vector<const Card*> found;
-  for (const auto& card : *cards) {
+  for (const auto& card : cards) {
     if (contains_all(key_of(card), words)) found.push_back(&card);
   }
+  std::ranges::sort(found, {},
+                    [](const Card* card) { return std::pair{card->folded_name, card->born}; });
   const auto here = cut(found.size(), page);
   std::vector<json::Value> rows;
-  for (auto i = here.from; i < here.to; ++i) rows.push_back(row_of(*cards, *found[i], now));
+  for (auto i = here.from; i < here.to; ++i) rows.push_back(row_of(cards, *found[i], now));
   auto out = json::object(
       {{"query", text(query)},
        {"count_text",
@@ -278,7 +279,7 @@ Result<json::Value> Desk::people(std::string_view query, int page) {
        {"page", json::count(here.page)},
        {"pages", json::count(here.pages)},
        {"people", list(std::move(rows))}});
-  if (cards->empty()) {
+  if (cards.empty()) {
     json::add(
         out, "empty",
         empty("people.empty_title", "people.empty", {}, "", "people.register", "/people/new"));
@@ -301,7 +302,7 @@ Result<Id> Desk::find_person(std::string_view wanted) {
   const auto words = words_of(wanted);
   if (words.empty()) return Error{Kind::invalid_input, std::string(codes::search_short), {}, ""};
   std::vector<const Card*> found;
-  for (const auto& card : *cards) {
+  for (const auto& card : **cards) {
     if (folded_for_search(card.number) == folded_for_search(wanted)) return card.person;
     if (contains_all(key_of(card), words)) found.push_back(&card);
   }

@@ -123,8 +123,10 @@ std::string folded_for_search(std::string_view utf8) {
 }
 
 bool alike(std::string_view a, std::string_view b) {
-  const auto left = folded_for_search(a);
-  const auto right = folded_for_search(b);
+  return alike_folded(folded_for_search(a), folded_for_search(b));
+}
+
+bool alike_folded(std::string_view left, std::string_view right) {
   if (left == right) return true;
   const auto longer = std::max(left.size(), right.size());
   const auto apart = longer - std::min(left.size(), right.size());
@@ -134,10 +136,16 @@ bool alike(std::string_view a, std::string_view b) {
   return edits(left, right, most) <= most;
 }
 
+Result<void> put_card(const Ports& ports, store::WriteTx& tx, const Card& card) {
+  if (const auto put = tx.put_summary(pack(card)); !put) return put.error();
+  return tx.put_setting(cards_mark, to_text(ports.new_id()));
+}
+
 Card card_of(const Folded& person, const shelf::Shelf& shelf) {
   Card card;
   card.person = person.journal;
   card.full_name = person.person.full_name;
+  card.folded_name = folded_for_search(card.full_name);
   card.born = person.person.born;
   card.number = person.person.number;
   card.zone.name = person.person.zone;
@@ -171,8 +179,8 @@ store::Summary pack(const Card& card) {
   row.journal = card.person;
   row.journal_version = card.version;
   row.fold_version = card_version;
-  row.search_key = folded_for_search(card.full_name) + " " + folded_for_search(card.number) + " " +
-                   format_iso(card.born);
+  row.search_key =
+      card.folded_name + " " + folded_for_search(card.number) + " " + format_iso(card.born);
   for (const auto& watch : card.watches) {
     if (!row.next_change || watch.shows_from.at < *row.next_change)
       row.next_change = watch.shows_from.at;
@@ -213,6 +221,7 @@ Result<Card> unpack(const store::Summary& row) {
     }
   }
   if (const auto done = reader.done(); !done) return done.error();
+  card.folded_name = folded_for_search(card.full_name);
   return card;
 }
 

@@ -11,8 +11,13 @@
 namespace penstock::desk {
 
 struct Desk::Inside {
+  using Cards = std::shared_ptr<const std::vector<Card>>;
+
   Ports ports;
   FoldedCache cache;
+  std::mutex cards_mutex;
+  std::string cards_seen;  // the mark that `kept_cards` were made under
+  Cards kept_cards;
   std::mutex clinic_mutex;
   std::shared_ptr<const ClinicState> clinic_state;
 
@@ -27,7 +32,11 @@ struct Desk::Inside {
   Result<std::shared_ptr<const ClinicState>> named_clinic();
 
   Result<FoldedPtr> person(Id person);
-  Result<std::vector<Card>> cards();
+  /// Everybody, as lists need them; made anew only when somebody's row changed, here or in another
+  /// program on the same store.
+  Result<Cards> cards();
+  /// Sees what another program on the same store wrote into the clinic's journal.
+  Result<void> refresh_clinic();
 
   /// Runs a use case. A broken promise in it becomes an incident with a number, and the journal it
   /// was about read-only.

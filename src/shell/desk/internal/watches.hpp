@@ -65,6 +65,7 @@ std::vector<Watch> watches(const Folded& person, const shelf::Shelf& shelf);
 struct Card {
   Id person;
   std::string full_name;
+  std::string folded_name;  ///< for search, and to see who is alike
   LocalDay born{};
   std::string number;
   ZoneRules zone;  ///< by name only; the shell has the rules
@@ -84,6 +85,11 @@ Result<Card> unpack(const store::Summary& row);
 std::string folded_for_search(std::string_view text);
 /// H19: whether two names are alike enough to be taken for each other.
 bool alike(std::string_view a, std::string_view b);
+/// The same for names that are folded already: a list of thousands is compared on every page.
+bool alike_folded(std::string_view left, std::string_view right);
+/// Writes a summary row, and the mark by which every desk sees that the list of people changed.
+Result<void> put_card(const Ports& ports, store::WriteTx& tx, const Card& card);
+inline constexpr std::string_view cards_mark = "cards";
 
 /// A watch's state at an instant: silent, or how loud.
 struct Ring {

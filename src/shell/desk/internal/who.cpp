@@ -77,9 +77,10 @@ json::Value background_rows(const Background& b) {
 
 json::Value who_of(const Folded& person, const std::vector<Card>& cards, const When& now) {
   const auto& who = person.person;
+  const auto name = folded_for_search(who.full_name);
   std::vector<json::Value> twins;
   for (const auto& card : cards) {
-    if (card.person == person.journal || !alike(card.full_name, who.full_name)) continue;
+    if (card.person == person.journal || !alike_folded(card.folded_name, name)) continue;
     twins.push_back(json::object({{"id", json::string(card.person)},
                                   {"name", text(card.full_name)},
                                   {"born_text", text(english().day_year(card.born))},
