@@ -3,6 +3,9 @@
 # A room is a folder: its sources, its tests (*_test.cpp) and one door, the header named like the room.
 # It may need rooms on lower floors only; a need upwards or sideways stops the configuration, with the reason.
 # NEEDS names every room whose door is included; LINKS names libraries from outside.
+# Tests are compiled once and run once: what the optimiser would take to make them fast is more than it gives. The rooms keep their own.
+set(PENSTOCK_TEST_OPTIONS $<$<CONFIG:Release>:-O1>)
+
 set(PENSTOCK_RINGS base core edge shell)
 
 function(room name)
@@ -60,6 +63,7 @@ function(room name)
   if(PENSTOCK_TESTS AND tests)
     add_executable(${name}_test ${tests})
     target_link_libraries(${name}_test PRIVATE ${target} GTest::gtest_main GTest::gmock rapidcheck)
+    target_compile_options(${name}_test PRIVATE ${PENSTOCK_TEST_OPTIONS})
     gtest_discover_tests(${name}_test PROPERTIES LABELS ${name} DISCOVERY_TIMEOUT 60)
   endif()
 endfunction()
