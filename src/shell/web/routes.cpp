@@ -241,6 +241,8 @@ constexpr std::string_view example_person =
 constexpr std::string_view example_note =
     R"({"seen_version": 1, "facts": [{"id": "0000000000000000000000000000a102", "what": "note",
   "text": "Wants the large print."}]})";
+constexpr std::string_view example_move =
+    R"({"fact": "0000000000000000000000000000a102", "to": "1043", "reason": "the wrong page was open"})";
 constexpr std::string_view example_diary =
     "time,what,units,cartridge,zone,spot,note\n2027-03-01T21:30,note,,,,,Felt well\n";
 constexpr std::string_view example_phone =
@@ -403,7 +405,7 @@ std::vector<Route> person_routes() {
        "Recorded.",
        {desk::codes::no_person, desk::codes::correction_target, desk::codes::several_people},
        "/api/people/000000000000000000000000000000a1/move",
-       R"({"fact": "000000000000000000000000000000ff", "to": "nobody", "reason": "example"})",
+       example_move,
        move_fact},
       {"GET",
        "/api/people/{id}/journal",
