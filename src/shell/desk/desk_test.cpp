@@ -519,6 +519,23 @@ TEST(Desk, H20_AnotherProgramOnTheSameStoreIsSeenByTheNextPage) {
   EXPECT_EQ(Bench::at(Bench::must(bench.desk().clinic()), "/clinic").text, "Quay Street Clinic");
 }
 
+TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerified) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto other = bench.enrol("Tove Marklund", "2019-08-21", "HS 05120");
+  const auto version = Bench::at(Bench::must(bench.desk().person(person)), "/version").text;
+  bench.broken = true;
+  const auto broke = bench.record(person, R"({"what":"note","text":"x"})");
+  ASSERT_FALSE(broke);
+  EXPECT_EQ(broke.error().code, codes::incident);
+  bench.broken = false;
+  EXPECT_EQ(code(bench.record(person, R"({"what":"note","text":"y"})")), "store.journal_read_only");
+  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/version").text, version);
+  Bench::must(bench.record(other, R"({"what":"note","text":"goes on"})"));
+  ASSERT_TRUE(bench.desk().verify({}));
+  Bench::must(bench.record(person, R"({"what":"note","text":"again"})"));
+}
+
 TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
   Bench bench;
   const auto person = bench.enrol();

@@ -18,7 +18,8 @@ class TestBench {
     Ports ports;
     ports.store = store_.get();
     ports.now = [this] { return clock_; };
-    ports.zone = [](std::string_view name) -> Result<ZoneRules> {
+    ports.zone = [this](std::string_view name) -> Result<ZoneRules> {
+      if (broken) throw BrokenPromise{"a promise of the test's", "here"};
       if (name == "Europe/Berlin") return ZoneRules{"Europe/Berlin", {{Instant{}, 60}}};
       if (name == "UTC") return ZoneRules{"UTC", {}};
       return Error{
@@ -36,6 +37,8 @@ class TestBench {
 
   Desk& desk() { return *desk_; }
   store::Store& store() { return *store_; }
+  /// While set, whoever folds a person's journal breaks a promise.
+  bool broken = false;
   void set_clock(const char* now) { clock_ = parse_when(now).value().at; }
 
   static json::Value must(const Result<json::Value>& answer) {
