@@ -72,7 +72,7 @@ std::string heads_text(const store::VerifyReport& report) {
 }
 
 Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_view key,
-            const std::string& file) {
+            const std::string& file, const std::string& seal = "") {
   bench.progress_done();
   if (!report) return bench.refuse(report.error());
   const auto& verified = report->verified;
@@ -83,7 +83,12 @@ Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_v
       said(key, {arg_text("file", file),
                  arg_count("entries", static_cast<std::int64_t>(verified.entries)),
                  arg_count("journals", static_cast<std::int64_t>(verified.journals.size()))});
-  return bench.answer(document, wrapped(text, "", "") + heads_text(verified));
+  auto end = heads_text(verified);
+  if (!seal.empty()) {
+    json::add(document, "seal", json::string(seal));
+    end += wrapped(said("cli.sealed", {arg_text("seal", seal)}), "", "");
+  }
+  return bench.answer(document, wrapped(text, "", "") + end);
 }
 
 }  // namespace
@@ -189,9 +194,14 @@ Exit run_verify(Bench& bench) {
 
 Exit run_backup(Bench& bench) {
   const auto& options = bench.options;
+  // The heads are sealed before they are copied, so that the copy carries its own seal. A store
+  // that takes no more writing is copied all the same: that is when a copy is needed most.
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto seal = (*desk)->seal_heads();
   const auto report =
       store::backup_sqlite({.path = data_file(options)}, options.first, bench.store_progress());
-  return copied(bench, report, "cli.backup_done", options.first);
+  return copied(bench, report, "cli.backup_done", options.first, seal.value_or(""));
 }
 
 Exit run_restore(Bench& bench) {

@@ -158,6 +158,10 @@ class Desk {
   Result<void> append_all(Id journal, store::Subject subject,
                           const std::vector<journal::Fact>& facts);
   Result<VerifyAnswer> verify(const store::OnProgress& progress);
+  /// Seals the heads of all chains, as they stand, in the clinic's journal: a digest over journal,
+  /// version and head of each, in the order of their identities. Printed on a backup, it shows
+  /// later whether a chain was cut or built anew.
+  Result<std::string> seal_heads();
   /// Makes all summary rows anew from the journals.
   Result<std::uint64_t> rebuild_summaries(
       const std::function<void(std::uint64_t done, std::uint64_t total)>& progress);

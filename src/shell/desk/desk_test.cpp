@@ -536,6 +536,21 @@ TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerifi
   Bench::must(bench.record(person, R"({"what":"note","text":"again"})"));
 }
 
+TEST(Desk, H29_TheHeadsOfAllChainsAreSealedInTheClinicsJournal) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto first = bench.desk().seal_heads();
+  ASSERT_TRUE(first);
+  EXPECT_EQ(first->size(), 64U);
+  const auto again = bench.desk().seal_heads();
+  ASSERT_TRUE(again);
+  EXPECT_NE(*first, *again);  // the clinic's own chain has grown by the first seal
+  Bench::must(bench.record(person, R"({"what":"note","text":"one more"})"));
+  const auto verified = bench.desk().verify({});
+  ASSERT_TRUE(verified);
+  EXPECT_TRUE(verified->clean());
+}
+
 TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
   Bench bench;
   const auto person = bench.enrol();

@@ -238,6 +238,38 @@ Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
   return answer;
 }
 
+Result<std::string> Desk::seal_heads() {
+  const auto clinic = in_->clinic();
+  std::string sealed;
+  const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    auto journals = tx.journals();
+    if (!journals) return journals.error();
+    std::ranges::sort(*journals, {}, &store::JournalInfo::journal);
+    std::string all;
+    for (const auto& info : *journals) {
+      all += to_text(info.journal) + " " + std::to_string(info.version) + " " + to_text(info.head) +
+             "\n";
+    }
+    sealed =
+        to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(all.data()), all.size()}));
+    Fact fact;
+    fact.id = in_->ports.new_id();
+    fact.journal = clinic->journal;
+    fact.recorded = in_->ports.now();
+    fact.happened = clinic->zone.when(fact.recorded);
+    fact.author = clinic->named ? clinic->names.user : in_->ports.program;
+    fact.source = "bench";
+    fact.payload = HeadsSealed{sealed, static_cast<std::int32_t>(journals->size())};
+    const auto good = journal::checked(fact);
+    if (!good) return good.error();
+    const auto appended = tx.append(clinic->journal, std::vector{packed(fact)}, std::nullopt);
+    if (!appended) return appended.error();
+    return {};
+  });
+  if (!written) return written.error();
+  return sealed;
+}
+
 Result<std::uint64_t> Desk::rebuild_summaries(
     const std::function<void(std::uint64_t, std::uint64_t)>& progress) {
   const auto clinic = in_->clinic();
