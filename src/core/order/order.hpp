@@ -177,7 +177,8 @@ struct Due {
 std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone);
 
 /// The injections that answer a due slot: of the same line (or, where none is recorded, of the same
-/// insulin and strength) with the slot's name, on its date; without a name, or with one that the
+/// insulin and strength) with the slot's name, on its date (after midnight, up to six hours late,
+/// it is still last night's: tonight's is not dropped, H38); without a name, or with one that the
 /// line does not have, within two hours of its window and nearest to it (H07).
 std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;

@@ -388,6 +388,19 @@ TEST(Order, ADoseTakenEarlyUnderTheSlotsNameCounts_H07) {
   EXPECT_EQ(s.refusal(ask(id)), codes::taken_already);
 }
 
+TEST(Order, ABedtimeDoseAfterMidnightIsLastNightsAndTonightsIsStillDue_H38_H07) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 23, 30), 18_units, id);  // 00:30 on 3 March, told as the bedtime dose
+  const Order order = s.order();
+  const auto dues = [&](unsigned day) {
+    return due_on(order, LocalDay{std::chrono::year{2027} / 3 / static_cast<int>(day)}, s.zone);
+  };
+  EXPECT_EQ(given_for(order, dues(2).front()).size(), 1U);
+  EXPECT_TRUE(given_for(order, dues(3).front()).empty());
+  EXPECT_EQ(next_due(order, utc(2027, 3, 3, 9), s.zone)->at.at, utc(2027, 3, 3, 21));
+}
+
 TEST(Order, ADiarysRowWithoutLineIsFoundByItsInsulin_H07) {
   Story s;
   const Id id = s.signed_and_checked();

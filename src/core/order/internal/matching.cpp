@@ -48,13 +48,23 @@ bool nearer_to_another(const Given& given, const Line& line, const Due& due) {
   return false;
 }
 
+// A bedtime dose given after midnight is last night's, and leaves tonight's to be given: up to six
+// hours after the slot, by the person's own clock, the new date does not count. Six hours are ours.
+bool of_that_day(const When& given, const Due& due) {
+  constexpr std::chrono::hours late_most{6};
+  constexpr std::chrono::hours early_most{24 - 6};
+  const auto after = given.local() - due.at.local();
+  if (given.day() == due.day) return -after <= early_most;
+  return after > std::chrono::seconds{0} && after < late_most;
+}
+
 }  // namespace
 
 bool answers_slot(const Given& given, const Line& line, const Due& due) {
   const bool named = given.slot && std::ranges::find(line.text.slots, *given.slot,
                                                      &journal::Slot::slot) != line.text.slots.end();
   if (named) {
-    return *given.slot == due.name && (given.when.day() == due.day || inside(given.when, due));
+    return *given.slot == due.name && (of_that_day(given.when, due) || inside(given.when, due));
   }
   const minutes near{near_minutes};
   return due.from.at - near <= given.when.at && given.when.at <= due.to.at + near &&
