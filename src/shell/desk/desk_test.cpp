@@ -213,6 +213,9 @@ TEST(Desk, H12_PastItsPeriodTheNextCartridgeServesAndTodaySaysStop) {
   const auto page = Bench::must(bench.desk().person(person));
   EXPECT_TRUE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/next/steps/1/key").text, "change");
+  const auto words = Bench::all_text(Bench::at(page, "/next/steps"));
+  EXPECT_NE(words.find("past its in-use days"), std::string::npos);
+  EXPECT_EQ(words.find("Too little for priming"), std::string::npos);
   const auto today = Bench::must(bench.desk().today());
   EXPECT_EQ(Bench::at(today, "/groups/0/needs/0/level").text, "stop");
   EXPECT_NE(Bench::all_text(today).find("32 days"), std::string::npos);

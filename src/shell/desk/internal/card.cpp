@@ -161,12 +161,18 @@ std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action
                         list({fill_field("lot", "field.lot", "text")}))};
 }
 
+bool is_past_its_days(const CardInput& input, const dial::Action& action) {
+  const auto& cartridge = input.planned->request.cartridges[action.cartridge];
+  return cartridge.days_in_use && *cartridge.days_in_use >= cartridge.in_use_days;
+}
+
 std::vector<json::Value> throw_buttons(const CardInput& input, const dial::Action& action) {
   if (!is_loaded(input, action)) return {};
   auto thrown = fact(journal::ThrownAway::name);
   json::add(thrown, "cartridge", json::string(source_of(input, action).cartridge));
-  const auto reason =
-      action.left.is_zero() ? journal::ThrowReason::empty : journal::ThrowReason::rest_too_small;
+  const auto reason = is_past_its_days(input, action) ? journal::ThrowReason::past_in_use
+                      : action.left.is_zero()         ? journal::ThrowReason::empty
+                                                      : journal::ThrowReason::rest_too_small;
   json::add(thrown, "reason", text(word_of(reason)));
   return {record_action("act.thrown_away", {std::move(thrown)})};
 }
@@ -336,7 +342,9 @@ struct StepWriter {
         break;
       case dial::Do::throw_away:
         steps.push_back(step("throw", said("step.throw", {arg_units("left", action.left)}),
-                             said("step.throw.caption"), "", throw_buttons(input, action)));
+                             said(is_past_its_days(input, action) ? "step.throw.caption_past"
+                                                                  : "step.throw.caption"),
+                             "", throw_buttons(input, action)));
         break;
     }
   }
