@@ -586,6 +586,26 @@ TEST(Desk, ThePhoneDeskPlansWithoutAPersonAndReadsBackWithOne) {
   EXPECT_EQ(bad.error().at, "/dose_units");
 }
 
+TEST(Desk, H02_H42_ThePhoneDeskTakesTheSmallestContainerThatFitsAndRefusesWhenNoneDoes) {
+  Bench bench;
+  const auto call = [&](const std::string& pen, const std::string& insulin,
+                        const std::string& dose) {
+    return Bench::must(
+        bench.desk().phone(Bench::request(R"({"pen":")" + pen + R"(","insulin":")" + insulin +
+                                          R"(","strength_units_per_ml":100,"dose_units":")" + dose +
+                                          R"(","left_units":"","unopened":"1"})")));
+  };
+  // A 1.5 mL cartridge at 100 units/mL holds 150 units (common practice, no source): less 4 to
+  // prime and 30, 116.
+  const auto small = call("counts-on-36", "insulin glargine", "30");
+  EXPECT_NE(Bench::all_text(Bench::at(small, "/card/after_text")).find("116 units"),
+            std::string::npos)
+      << Bench::all_text(Bench::at(small, "/card/after_text"));
+  const auto wrong = call("reusable-whole-60", "insulin lispro", "10");
+  EXPECT_EQ(Bench::at(wrong, "/card/state").text, "refused");
+  EXPECT_EQ(Bench::at(wrong, "/card/refusal/code").text, "next.no_fit");
+}
+
 TEST(Desk, H03_NoVolumeStandsBesideADose) {
   Bench bench;
   const auto person = bench.enrol();

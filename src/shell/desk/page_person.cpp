@@ -116,8 +116,7 @@ std::string dates_of(const order::Line& line) {
               : said("order.dates", {from});
 }
 
-std::vector<json::Value> line_actions(const order::Line& line, order::State state,
-                                      const ClinicState& clinic) {
+std::vector<json::Value> line_actions(const order::Line& line, order::State state) {
   std::vector<json::Value> out;
   if (state == order::State::replaced || state == order::State::ended) return out;
   if (!line.checked) {
@@ -140,7 +139,6 @@ std::vector<json::Value> line_actions(const order::Line& line, order::State stat
                       list({fill_choice("reason", "field.reason", names_of(QuestionReason{})),
                             fill_field("text", "field.question", "text")})));
   }
-  static_cast<void>(clinic);
   return out;
 }
 
@@ -170,7 +168,7 @@ json::Value order_line(const Folded& person, const order::Line& line, const Clin
   if (state == order::State::awaiting_check || state == order::State::ended)
     add_level(out, Level::stop);
   if (state == order::State::in_question) add_level(out, Level::caution);
-  json::add(out, "actions", list(line_actions(line, state, clinic)));
+  json::add(out, "actions", list(line_actions(line, state)));
   return out;
 }
 

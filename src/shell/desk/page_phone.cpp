@@ -85,9 +85,29 @@ Error not_on_shelf(std::string_view field, std::string_view what) {
           json::pointer("", field)};
 }
 
-Planned plan_call(const Call& call, const shelf::Pen& pen,
+// The smallest container of the insulin that was made for the pen: over the telephone nobody reads
+// its size (H02), and without one there is no plan (H42).
+const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
+                                      std::string_view insulin) {
+  const shelf::Cartridge* smallest = nullptr;
+  for (const auto& entry : shelf.cartridges) {
+    if (entry.thing.insulin != insulin || !shelf::fits(pen, entry.thing)) continue;
+    if (smallest == nullptr || entry.thing.content < smallest->content) smallest = &entry.thing;
+  }
+  return smallest;
+}
+
+Planned plan_call(const Call& call, const shelf::Shelf& shelf, const shelf::Pen& pen,
                   const shelf::Entry<shelf::Insulin>& insulin) {
   Planned planned;
+  const auto* container = container_for(shelf, pen, insulin.code);
+  if (container == nullptr) {
+    planned.refusal = Error{Kind::refused,
+                            std::string(codes::next_no_fit),
+                            {arg_text("insulin", insulin.thing.name), arg_text("pen", pen.name)},
+                            ""};
+    return planned;
+  }
   auto& request = planned.request;
   request.dose = call.dose;
   request.insulin = {insulin.thing.name, insulin.thing.strength, insulin.thing.suspension,
@@ -104,12 +124,10 @@ Planned plan_call(const Call& call, const shelf::Pen& pen,
     planned.sources.push_back({Id{}, insulin.thing, call.left, insulin.code, pen.fits});
   }
   for (std::int64_t i = 1; i <= call.unopened; ++i) {
-    const auto content =
-        Units::from_hundredths(insulin.thing.strength.units_per_ml * std::int64_t{300})
-            .value_or(Units::zero());  // 3 mL
-    request.cartridges.push_back({said("phone.unopened", {arg_count("place", i)}), content,
-                                  std::nullopt, insulin.thing.in_use_days, true});
-    planned.sources.push_back({Id{}, insulin.thing, content, insulin.code, pen.fits});
+    request.cartridges.push_back({said("phone.unopened", {arg_count("place", i)}),
+                                  container->content, std::nullopt, insulin.thing.in_use_days,
+                                  true});
+    planned.sources.push_back({Id{}, insulin.thing, container->content, insulin.code, pen.fits});
   }
   request.split = draw::Split::never;  // over the telephone nobody is taught to split a dose
   auto plan = dial::plan(request);
@@ -122,7 +140,7 @@ Planned plan_call(const Call& call, const shelf::Pen& pen,
 }
 
 // What to say, and the sentence to hear back, from the first dial of the plan.
-json::Value read_back(const Planned& planned, Id person) {
+json::Value read_back(const Planned& planned) {
   const auto dial = std::ranges::find(planned.plan->actions, dial::Do::dial, &dial::Action::what);
   if (dial == planned.plan->actions.end()) return json::null();
   const std::vector<Arg> args{arg_units("window", dial->window), arg_units("dose", dial->dose),
@@ -132,7 +150,6 @@ json::Value read_back(const Planned& planned, Id person) {
                             {"said", text(words::plain(say_this))},
                             {"read_back", json::boolean(true)},
                             {"source", text("phone desk")}});
-  static_cast<void>(person);
   return json::object({{"say", rich(say_this)},
                        {"hear", say("phone.hear", args)},
                        {"record", record_action("act.read_back", {std::move(fact)})}});
@@ -172,7 +189,7 @@ Result<json::Value> Desk::phone(const json::Value& request) {
       const auto folded = in_->person(*call->person);
       if (!folded) return folded.error();
     }
-    const auto planned = plan_call(*call, pen->thing, *insulin);
+    const auto planned = plan_call(*call, clinic->shelf, pen->thing, *insulin);
     CardInput input;
     input.planned = &planned;
     input.clinic = clinic.get();
@@ -184,7 +201,7 @@ Result<json::Value> Desk::phone(const json::Value& request) {
     input.strength = insulin->thing.strength;
     auto answer = json::object({{"card", next_card(input)}, {"low", low_box(nullptr, *clinic)}});
     if (call->person && planned.plan) {
-      if (auto back = read_back(planned, *call->person); back.type == json::Type::object)
+      if (auto back = read_back(planned); back.type == json::Type::object)
         json::add(answer, "read_back", std::move(back));
     }
     return answer;

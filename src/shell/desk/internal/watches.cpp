@@ -38,9 +38,8 @@ Watch about(const ledger::Cartridge& cartridge, WatchKind kind, When from, When 
   return watch;
 }
 
-Watch about(const Folded& person, const order::Line& line, const shelf::Shelf& shelf,
-            WatchKind kind, When from, When due) {
-  static_cast<void>(person);
+Watch about(const order::Line& line, const shelf::Shelf& shelf, WatchKind kind, When from,
+            When due) {
   Watch watch;
   watch.kind = kind;
   watch.shows_from = from;
@@ -147,29 +146,26 @@ void watch_pens(const Folded& person, std::vector<Watch>& out) {
   }
 }
 
-bool may_still_hold(const Folded& person, const order::Line& line) {
-  static_cast<void>(person);
-  return !line.replaced_by.has_value();
-}
+bool may_still_hold(const order::Line& line) { return !line.replaced_by.has_value(); }
 
 void watch_order(const Folded& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& line : person.order.lines) {
-    if (!may_still_hold(person, line)) continue;
+    if (!may_still_hold(line)) continue;
     if (!line.checked && !line.ended) {
-      auto watch = about(person, line, shelf, WatchKind::second_check, line.signed_when,
+      auto watch = about(line, shelf, WatchKind::second_check, line.signed_when,
                          next_slot(person, line, line.signed_when));
       watch.holds = true;
       watch.word = line.text.copied_by;
       out.push_back(std::move(watch));
     }
     if (line.signature_owed() && !line.ended) {
-      out.push_back(about(person, line, shelf, WatchKind::signature_owed, line.signed_when,
+      out.push_back(about(line, shelf, WatchKind::signature_owed, line.signed_when,
                           {line.signed_when.at + days{2}, line.signed_when.offset_minutes}));
     }
     if (const auto last = line.last_day()) {
       const auto over = midnight(person, *last + days{1});
-      auto ends = about(person, line, shelf, WatchKind::order_ends,
-                        midnight(person, *last - order_notice), over);
+      auto ends =
+          about(line, shelf, WatchKind::order_ends, midnight(person, *last - order_notice), over);
       ends.until = over;
       ends.first = last->time_since_epoch().count();
       auto ended = ends;
@@ -194,8 +190,7 @@ void watch_questions(const Folded& person, const shelf::Shelf& shelf, std::vecto
                                                      : &person.order.lines.front();
     Watch watch;
     if (shown != nullptr)
-      watch =
-          about(person, *shown, shelf, WatchKind::question_open, question.opened, question.opened);
+      watch = about(*shown, shelf, WatchKind::question_open, question.opened, question.opened);
     watch.kind = WatchKind::question_open;
     watch.shows_from = question.opened;
     watch.due = question.answer_by ? *question.answer_by
@@ -211,7 +206,7 @@ void watch_questions(const Folded& person, const shelf::Shelf& shelf, std::vecto
     Watch watch;
     const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
     if (line != nullptr)
-      watch = about(person, *line, shelf, WatchKind::part_owed, pending.since, pending.since);
+      watch = about(*line, shelf, WatchKind::part_owed, pending.since, pending.since);
     watch.kind = pending.outcome == journal::Outcome::part ? WatchKind::part_owed
                                                            : WatchKind::outcome_unknown;
     watch.shows_from = watch.due = pending.since;
@@ -304,20 +299,19 @@ std::optional<When> short_from(const Folded& person, const order::Line& line, Ho
 
 void watch_stock(const Folded& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& line : person.order.lines) {
-    if (!may_still_hold(person, line) || !line.checked || line.ended) continue;
+    if (!may_still_hold(line) || !line.checked || line.ended) continue;
     const auto from = last_given(person, line);
     const auto house = house_for(person, line, from.day());
     if (!house) continue;
     if (house->at_hand.empty()) {
-      auto watch =
-          about(person, line, shelf, WatchKind::none_loaded, from, next_slot(person, line, from));
+      auto watch = about(line, shelf, WatchKind::none_loaded, from, next_slot(person, line, from));
       watch.holds = true;
       out.push_back(std::move(watch));
       continue;
     }
     const auto out_at = short_from(person, line, *house, from);
     if (!out_at) continue;
-    auto watch = about(person, line, shelf, WatchKind::runs_short,
+    auto watch = about(line, shelf, WatchKind::runs_short,
                        {out_at->at - short_notice, out_at->offset_minutes}, *out_at);
     watch.first = out_at->day().time_since_epoch().count();
     watch.basis += std::to_string(watch.first);
