@@ -256,3 +256,106 @@ export interface Sheet {
   low: Low;
   last: Rich;                    // other doses of the day, whom to phone
 }
+
+/**
+ * GET /api/people/{id}/places: the sections Places and Reach of the person's page, and all of the page "Skin and places".
+ * Drawings carry the data attributes of src/edge/drawing/body.hpp; what they hold goes back as it came.
+ */
+export interface PlacesPage {
+  id: string; version: number; who: Who;
+  places: Places;
+  reach: ReachSection;
+  areas: AreaRow[];
+  areas_empty: string;
+  examinations: { when_text: string; by_text: string; sentence: Rich; photo?: { href: string; alt: string } }[];
+  /** Injections of the last four weeks, newest first: where they went, and a place to note where it really was. */
+  injections: { id: string; when_text: string; text: Rich; place_text: string; zone: string; x_mm: string; y_mm: string }[];
+  forms: PlaceForms;
+  low: Low;
+}
+export interface Places {
+  note: string;                  // "Last 28 days, 110 injections. Spots are 1 cm apart, 5 cm from the navel or more."
+  lead: Rich;                    // "Her left belly took **68 of 110** injections. …"
+  map: Svg;                      // front and back; empty: no height yet
+  plates: { part: string; title: string; picture: Svg }[];
+  key: { picture: Svg; text: string }[];
+  told: Rich;                    // "Say it to her in her own measure: **right belly, upper outer quarter …**"
+  rotation: Rich[];              // what the record says about rotation, a sentence each
+  notices: Notice[];             // hardened tissue in question, a slot that cannot keep its part, a refusal with the longest rest …
+  refusal?: { what: string; do_this: string };
+  empty?: Empty;                 // nothing to draw yet: no height, no rules
+  plan?: { href: string; label: string };  // the printed place plan; missing while it may not be printed
+  spots_text: string;            // "262 spots, enough for 65 days' rest; no arrangement could give more than 78."
+}
+export interface ReachSection {
+  note: string;                  // "Thighs, front and outer side"
+  lead: Rich;                    // "With her 6 mm needle straight in, about **14 of 100** injections here would end in muscle; …"
+  picture: Svg;
+  dots: { title: string; picture: Svg; text: string }[];
+  /** One row a part of the body that is allowed. */
+  rows: { part: string; muscle_text: string; skin_text: string; level?: Level; level_word?: string }[];
+  row_heads: [string, string, string];
+  notices: Notice[];
+  source: string;                // model, people, publication, how it is known
+  refusal?: { what: string; do_this: string };
+  empty?: Empty;
+  defer: string;
+}
+export interface AreaRow {
+  id: string; level?: Level; level_word?: string;
+  title: string;                 // "hardened, left belly, lower outer quarter"
+  sentence: Rich;                // size, growing or shrinking, since when, last examined
+  looks: { when_text: string; size_text: string; text: string }[];
+  picture: Svg;                  // its size over the visits, to scale; may be empty
+  zone: string; x_mm: string; y_mm: string; length_mm: string; width_mm: string; tissue: string; kept_off: boolean;
+}
+export interface PlaceForms {
+  zones: { value: string; label: string }[];      // every zone, person's own left and right
+  parts: { value: string; label: string }[];
+  slots: { value: string; label: string; part: string }[];  // of the order; part: what the rules say, or ''
+  tissues: { value: string; label: string }[];
+  verdicts: { value: string; label: string }[];
+  lights: { value: string; label: string }[];
+  postures: { value: string; label: string }[];
+  turns: { value: string; label: string }[];
+  sexes: { value: string; label: string }[];
+  yes_no: { value: string; label: string }[];
+  people: { value: string; label: string }[];
+  /** As the last facts have them (fields of skin_facts.hpp), for the forms that note what has changed; null: not yet. */
+  body: Record<string, unknown> | null;
+  rules: Record<string, unknown>;                 // with the defaults where nothing was set
+}
+
+/** GET /api/people/{id}/place-plan?from=YYYY-MM-DD: four weeks on paper; a Refusal while it may not be printed (H36). */
+export interface PlacePlanSheet {
+  who: Who; clinic: string;
+  title: string;                 // "Places from Monday 16 March to Sunday 12 April 2027"
+  order_text: string; printed_text: string;
+  lead: Rich;                    // how to read it
+  map: Svg;                      // figure with this plan's zones
+  weeks: {
+    title: string;               // "Week 1, from Mon 16 March"
+    pictures: { title: string; picture: Svg }[];
+    heads: string[];             // day, then one a slot
+    rows: { day: string; cells: { number: string; text: string }[] }[];
+  }[];
+  rules: Rich[];                 // feel first, hardened: not there, fold, angle, needle; who decides
+  last: Rich;
+  low: Low;
+  /** Notes that it was handed out: later plans keep to it. */
+  give: RecordAction;
+  seen_version: number;
+}
+
+/** GET /api/phone/reach: the form's choices. POST /api/phone/reach: ReachAsk -> ReachAnswer. Nobody's record is read or written. */
+export interface ReachForm {
+  parts: { value: string; label: string }[];
+  needles: { value: string; label: string }[];    // millimetres as text
+  people: { value: string; label: string; needs: ('age_years' | 'pregnancy_week')[] }[];
+  sexes: { value: string; label: string }[];
+}
+export interface ReachAsk {
+  zone: string; needle_mm: string; angle_deg: string; fold: boolean; can_fold: boolean; people: string;
+  sex: string; bmi_kg_m2: string; age_years: string; pregnancy_week: string; measured_mm: string; measured_sd_mm: string;
+}
+export interface ReachAnswer { reach: ReachSection }

@@ -101,4 +101,32 @@ enum class Skill : std::uint8_t {
 PENSTOCK_NAMES(Skill, "injection", "split dose", "needle", "mixing", "low treatment",
                "window table")
 
+enum class Sex : std::uint8_t { unknown, female, male };
+PENSTOCK_NAMES(Sex, "unknown", "female", "male")
+
+/// What makes an area one to keep off.
+enum class Tissue : std::uint8_t {
+  hardened,  ///< lipohypertrophy
+  dent,      ///< lipoatrophy
+  scar,
+  bruise,
+  inflamed,
+  pregnancy,
+  other
+};
+PENSTOCK_NAMES(Tissue, "hardened", "dent", "scar", "bruise", "inflamed", "pregnancy", "other")
+
+enum class AreaVerdict : std::uint8_t { keep_off, may_be_used };
+PENSTOCK_NAMES(AreaVerdict, "keep off", "may be used")
+
+enum class Light : std::uint8_t { unknown, daylight, lamp_from_the_side, room_light };
+PENSTOCK_NAMES(Light, "unknown", "daylight", "lamp from the side", "room light")
+
+enum class Posture : std::uint8_t { unknown, lying, standing, sitting };
+PENSTOCK_NAMES(Posture, "unknown", "lying", "standing", "sitting")
+
+/// When the plan goes on to the next zone of a part of the body.
+enum class Turn : std::uint8_t { each_injection, each_week };
+PENSTOCK_NAMES(Turn, "each injection", "each week")
+
 }  // namespace penstock::journal

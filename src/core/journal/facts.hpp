@@ -20,6 +20,7 @@
 
 #include "base/base.hpp"
 #include "core/journal/choices.hpp"
+#include "core/journal/skin_facts.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
@@ -688,9 +689,10 @@ using Payload =
                  OrderSignatureSeen, OrderLineEnded, QuestionOpened, QuestionAnswered, PenGiven,
                  SuppliesGiven, CartridgeLoaded, LeftFridge, WindowTested, Primed, Injected,
                  NeedleOn, NeedleOff, ScaleCounted, ThrownAway, TemperatureSpell, PenShared,
-                 TaughtBack, Note, ReminderDismissed, PhoneAdvice, DiaryImported, ClinicNamed,
-                 ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded,
-                 HeadsSealed, Correction>;
+                 BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked, PlaceNoted, PlaceRulesSet,
+                 PlacePlanGiven, TaughtBack, Note, ReminderDismissed, PhoneAdvice, DiaryImported,
+                 ClinicNamed, ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded,
+                 ShelfNeedleAdded, HeadsSealed, Correction>;
 
 struct Replacement {
   When happened;
@@ -794,8 +796,18 @@ inline constexpr std::int32_t journals_max = 1'000'000;      // a large clinic's
 inline constexpr std::int32_t offset_minutes_max = 18 * 60;  // ISO 8601; no zone is so far
 inline constexpr std::int32_t needle_tenths_mm_max = 500;    // the longest hypodermic needle
 inline constexpr std::int32_t spot_tenths_mm_max = 5'000;    // half a metre from the navel
-inline constexpr std::int32_t shelf_sources_max = 40;        // more than a thing has figures
-inline constexpr std::int32_t years_ahead_max = 100;         // nobody's order or label lasts longer
+// The tallest and the shortest grown person on record: 272 and 55 cm (from memory); a newborn is
+// about 45.
+inline constexpr std::int32_t height_tenths_cm_max = 2'800;
+inline constexpr std::int32_t height_tenths_cm_least = 300;
+inline constexpr std::int32_t waist_tenths_cm_max = 3'500;  // above any that was measured
+inline constexpr std::int32_t waist_tenths_cm_least = 200;
+inline constexpr std::int32_t depth_tenths_mm_max = 2'000;  // 20 cm of fat: no probe looks deeper
+inline constexpr std::int32_t area_tenths_mm_max = 4'000;   // as wide as a trunk
+inline constexpr std::int32_t findings_max = 40;            // one visit, one body
+inline constexpr std::int32_t places_max = 5'000;           // a year of twelve injections a day
+inline constexpr std::int32_t shelf_sources_max = 40;       // more than a thing has figures
+inline constexpr std::int32_t years_ahead_max = 100;        // nobody's order or label lasts longer
 // A low limit outside these is the other unit's number (H06): the published levels are 54 and 70
 // mg/dL, 3.0 and 3.9 mmol/L.
 inline constexpr std::int32_t low_limit_mmol_tenths_least = 20;

@@ -30,6 +30,16 @@ inline constexpr std::array<std::string_view, 10> zone_names{
     "arm left",           "arm right"};
 constexpr std::span<const std::string_view> names_of(Zone) { return zone_names; }
 
+/// The part of the body that a zone belongs to: where absorption is alike.
+enum class BodyPart : std::uint8_t { abdomen, thigh, buttock, arm };
+inline constexpr std::array<std::string_view, 4> body_part_names{"abdomen", "thigh", "buttock",
+                                                                 "arm"};
+constexpr std::span<const std::string_view> names_of(BodyPart) { return body_part_names; }
+constexpr BodyPart part_of(Zone zone) {
+  const auto n = static_cast<std::uint8_t>(zone);
+  return n < 4 ? BodyPart::abdomen : static_cast<BodyPart>((n - 4) / 2 + 1);
+}
+
 /// One place in a zone, on the skin: x to the person's left, y towards the head; from the navel on
 /// the abdomen, from the zone's middle elsewhere. Tenths of a millimetre, at most half a metre
 /// either way.

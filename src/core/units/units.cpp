@@ -236,6 +236,7 @@ std::string format(Glucose glucose) {
 }
 
 std::string format(TenthsMm length) { return format_fixed(length.tenths, 1); }
+std::string format(TenthsCm length) { return format_fixed(length.tenths, 1); }
 std::string format(TenthsCelsius celsius) { return format_fixed(celsius.tenths, 1); }
 std::string format(TenthsKg mass) { return format_fixed(mass.tenths, 1); }
 

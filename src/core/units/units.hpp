@@ -105,6 +105,12 @@ struct TenthsMm {
   friend constexpr auto operator<=>(TenthsMm, TenthsMm) = default;
 };
 
+/// Length of a body in tenths of a centimetre.
+struct TenthsCm {
+  std::int32_t tenths = 0;
+  friend constexpr auto operator<=>(TenthsCm, TenthsCm) = default;
+};
+
 /// Temperature in tenths of a degree Celsius.
 struct TenthsCelsius {
   std::int32_t tenths = 0;
@@ -226,6 +232,7 @@ std::string format_fixed(std::int64_t value, int scale, int decimals_least = 0);
 std::string format(Units amount);            ///< "18", "4.5", "0.5": never a trailing zero
 std::string format(Glucose glucose);         ///< "3.0" mmol/L always with one decimal; mg/dL whole
 std::string format(TenthsMm length);         ///< "4", "4.5"
+std::string format(TenthsCm length);         ///< "168", "80.5"
 std::string format(TenthsCelsius celsius);   ///< "30", "37.5"
 std::string format(TenthsKg mass);           ///< "72.4"
 std::string format_iso(LocalDay day);        ///< "2027-03-16"

@@ -250,3 +250,6 @@ std::string warmth(TenthsCelsius low_limit, TenthsCelsius high_limit, TenthsCels
                    std::string_view alt);
 
 }  // namespace penstock::drawing
+
+// The body, the skin and the needle in it belong to the same door.
+#include "edge/drawing/body.hpp"

@@ -1,0 +1,1 @@
+#include "core/places/places.hpp"

@@ -1,0 +1,223 @@
+// Places: the zones of a body, the spots in them, and which spot comes when. Pure: what was used,
+// what is kept off and what was promised come in as values.
+//
+// Centimetres of the contract are kept as tenths of a millimetre, whole. Each part of the body is
+// one plane of skin: the abdomen's quarters share one, around the navel; every other zone has its
+// own, around its middle. x to the person's left, y towards the head. Places in different planes
+// are never near each other.
+//
+// A spot is a point of a hexagonal lattice whose neighbours are at least `spacing` apart, so two
+// spots never count as one. In this order: every spot rests its full time; nothing that is kept off
+// is entered (H17); a slot keeps its part of the body; zones are used evenly; each injection is as
+// far as it can be from the recent ones.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::places {
+
+// ---- the body
+// --------------------------------------------------------------------------------------
+
+struct Body {
+  TenthsCm height;
+  std::optional<TenthsCm> waist;  ///< nothing: from the height, by a proportion of ours
+  TenthsMm navel_clear{500};      ///< no spot nearer to the navel (checks: 5 cm, unless set less)
+};
+
+/// A circle on the skin where nobody injects. On the abdomen it reaches over the quarters' edges.
+struct Circle {
+  Zone zone = Zone::abdomen_left_upper;
+  Spot centre{};
+  TenthsMm radius;
+};
+
+/// A zone's edge: a simple polygon, counter-clockwise, in its plane.
+struct Outline {
+  Zone zone = Zone::abdomen_left_upper;
+  std::vector<Spot> corners;
+};
+Outline outline(Zone zone, const Body& body);
+bool inside(const Outline& zone, Spot spot);
+/// Whether two zones share a plane of skin.
+bool same_plane(Zone a, Zone b);
+/// Which of the four quarters a place on the abdomen belongs to.
+Zone quarter_at(Spot spot);
+/// The distance between two places of one plane, tenths of a millimetre, rounded down.
+TenthsMm distance(Spot a, Spot b);
+
+/// A zone's spots, by rows from the head down, each from the person's right.
+std::vector<Spot> lattice(Zone zone, const Body& body, TenthsMm spacing);
+/// The most points, each at least `spacing` from every other, that any arrangement at all can have
+/// in an outline: Oler's inequality for simple polygons (Folkman and Graham 1969),
+///   2 A / (sqrt(3) s^2) + P / (2 s) + 1, A area, P perimeter.
+std::size_t packing_bound(const Outline& zone, TenthsMm spacing);
+
+// ---- the request
+// -----------------------------------------------------------------------------------
+
+/// When the plan goes on to the next zone of a part of the body.
+enum class Turn : std::uint8_t { each_injection, each_week };
+inline constexpr std::array<std::string_view, 2> turn_names{"each injection", "each week"};
+constexpr std::span<const std::string_view> names_of(Turn) { return turn_names; }
+
+struct Slot {
+  std::string name;
+  /// Where it must go; nothing: the plan chooses. See `preferred` for what it would rather have.
+  std::optional<BodyPart> part;
+  /// Where this slot's insulin is absorbed as wanted, best first; empty: from the name (breakfast,
+  /// lunch, supper: abdomen first; bedtime, night: thigh, buttock first; `checks` B001 to B005).
+  std::vector<BodyPart> prefers;
+};
+
+/// An injection that went there, or that was promised for a day and a slot.
+struct Used {
+  LocalDay day{};
+  Zone zone = Zone::abdomen_left_upper;
+  Spot spot{};
+};
+struct Promised {
+  LocalDay day{};
+  std::size_t slot = 0;  ///< index into the request's slots
+  Zone zone = Zone::abdomen_left_upper;
+  Spot spot{};
+};
+
+struct PlaceRequest {
+  LocalDay from{};
+  std::int32_t days = 28;
+  std::vector<Slot> slots;      ///< one injection each, a day, in this order
+  std::vector<Zone> zones;      ///< that are allowed
+  std::int32_t rest_days = 28;  ///< a spot is free again when the dates differ by so many
+  TenthsMm spacing{100};
+  Body body;
+  Turn turn = Turn::each_injection;
+  std::vector<Circle> blocked;
+  std::vector<Used> used;
+  /// An earlier plan: kept wherever it can be, so that one missed or moved injection changes only
+  /// what it must.
+  std::vector<Promised> promised;
+};
+
+// ---- the plan
+// --------------------------------------------------------------------------------------
+
+struct Planned {
+  LocalDay day{};
+  std::size_t slot = 0;
+  Zone zone = Zone::abdomen_left_upper;
+  Spot spot{};
+  bool kept = false;  ///< as it was promised
+};
+
+struct ZoneCount {
+  Zone zone = Zone::abdomen_left_upper;
+  std::size_t spots = 0;  ///< that the zone holds
+  std::size_t open = 0;   ///< of these, outside everything that is kept off
+  std::size_t bound = 0;  ///< packing_bound of its outline
+  std::size_t planned = 0;
+};
+
+struct PlacePlan {
+  std::vector<Planned> plan;              ///< by day, then slot
+  std::optional<TenthsMm> least_spacing;  ///< of two places less than `rest_days` apart in time
+  std::int32_t least_rest_days = 0;       ///< between two uses of one spot; none: as asked
+  std::size_t spots = 0;                  ///< open spots of all allowed zones
+  std::vector<ZoneCount> zones;
+  std::vector<std::optional<BodyPart>> slot_parts;  ///< nothing: this slot cannot keep to one part
+  /// The longest rest that these spots can give, and that no arrangement of spots could pass.
+  std::int32_t longest_rest_days = 0;
+  std::int32_t rest_days_bound = 0;
+  std::vector<std::string_view> cautions;
+};
+
+namespace places_codes {
+inline constexpr std::string_view days_limit = "places.days_limit";  // days, most
+inline constexpr std::string_view no_slot = "places.no_slot";
+inline constexpr std::string_view slots_limit = "places.slots_limit";  // count, most
+inline constexpr std::string_view slot_name = "places.slot_name";      // most
+inline constexpr std::string_view slot_twice = "places.slot_twice";    // slot
+inline constexpr std::string_view no_zone = "places.no_zone";
+inline constexpr std::string_view rest_limit = "places.rest_limit";        // days, most
+inline constexpr std::string_view spacing_limit = "places.spacing_limit";  // least, most
+inline constexpr std::string_view height_limit = "places.height_limit";
+inline constexpr std::string_view waist_limit = "places.waist_limit";
+inline constexpr std::string_view navel_limit = "places.navel_limit";
+inline constexpr std::string_view circle_limit = "places.circle_limit";
+inline constexpr std::string_view too_many = "places.too_many";  // field, count, most
+inline constexpr std::string_view promised_slot = "places.promised_slot";
+// must not be planned
+inline constexpr std::string_view part_not_allowed = "places.part_not_allowed";  // slot, part
+inline constexpr std::string_view no_spot = "places.no_spot";  // nothing is open at all
+/// The body cannot rest its spots so long. args: rest, longest, spacing, spots, a day; 0: not even
+/// one day.
+inline constexpr std::string_view rest_too_long = "places.rest_too_long";
+/// The same where the spacing asked is wider than the least: args also widest.
+inline constexpr std::string_view spacing_too_wide = "places.spacing_too_wide";
+}  // namespace places_codes
+std::span<const std::string_view> refusals();
+
+namespace places_cautions {
+inline constexpr std::string_view slot_moves = "places.caution.slot_moves";
+inline constexpr std::string_view waist_unknown = "places.caution.waist_unknown";
+inline constexpr std::string_view arm = "places.caution.arm";
+inline constexpr std::string_view promise_broken = "places.caution.promise_broken";
+}  // namespace places_cautions
+std::span<const std::string_view> cautions();
+
+Result<PlacePlan> plan(const PlaceRequest& request);
+
+/// The contract's example.
+PlaceRequest example();
+
+// ---- told to people
+// --------------------------------------------------------------------------------
+
+/// A place as a person can find it: quarter and finger widths, from the navel on the abdomen, from
+/// the zone's middle elsewhere. A finger is as wide as its owner is tall by a proportion of ours
+/// (about 1.9 cm at 168 cm).
+struct Told {
+  Zone zone = Zone::abdomen_left_upper;
+  bool upper = false;            ///< above the navel or the middle
+  bool outer = false;            ///< in the half away from the body's midline
+  std::int32_t fingers = 0;      ///< straight from the navel, or the middle; 0: at it
+  std::int32_t fingers_out = 0;  ///< sideways, away from the midline positive
+  std::int32_t fingers_up = 0;   ///< towards the head positive
+};
+Told told(Zone zone, Spot spot, const Body& body);
+
+// ---- what a record says about rotation
+// -------------------------------------------------------------
+
+struct Rotation {
+  std::size_t injections = 0;                         ///< with a place
+  std::vector<std::pair<Zone, std::size_t>> by_zone;  ///< every zone used, most used first
+  /// How evenly the zones that are allowed were used: the effective number of zones (inverse
+  /// Simpson) over how many there are, in thousandths. 1000: all alike.
+  std::int32_t evenness_thousandths = 0;
+  std::size_t too_close = 0;       ///< nearer than the spacing to one less than the rest before it
+  std::size_t same_spot_most = 0;  ///< most injections within one spacing of a place, in the window
+  std::optional<TenthsMm> nearest_median;  ///< to the nearest place of the rest before it
+  std::size_t in_blocked = 0;              ///< inside what was kept off when it was given
+};
+/// Injections of `used` from `from` to `to`, both included; earlier ones count as what was there
+/// before. `blocked`: with the day from which, and until which, each was kept off.
+struct BlockedSpell {
+  Circle circle;
+  LocalDay from{};
+  std::optional<LocalDay> until;  ///< first day that it was open again
+};
+Rotation rotation(std::span<const Used> used, std::span<const BlockedSpell> blocked, LocalDay from,
+                  LocalDay to, std::span<const Zone> allowed, std::int32_t rest_days,
+                  TenthsMm spacing);
+
+}  // namespace penstock::places

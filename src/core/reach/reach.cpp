@@ -1,0 +1,1 @@
+#include "core/reach/reach.hpp"

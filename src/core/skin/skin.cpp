@@ -1,0 +1,1 @@
+#include "core/skin/skin.hpp"

@@ -1,0 +1,128 @@
+// What the journal says about somebody's body and skin: how large they are, what was seen and felt,
+// which areas are kept off, where injections went, and what they were promised. A fold like any
+// other; no clock.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/journal/journal.hpp"
+#include "core/places/places.hpp"
+#include "core/reach/reach.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::skin {
+
+/// One look at an area: what an examination, or the drawing of it, said.
+struct Look {
+  Id fact;
+  When on;
+  std::string by;
+  Spot centre{};
+  Zone zone = Zone::abdomen_left_upper;
+  TenthsMm length;
+  TenthsMm width;
+  bool seen = false;
+  bool felt = false;
+  bool drawn = false;  ///< blocked without an examination
+  journal::AreaVerdict verdict = journal::AreaVerdict::keep_off;
+};
+
+/// Against the look before it, by the length times the width; within a fifth it is the same
+/// (fingers do not measure better: ours).
+enum class Trend : std::uint8_t { first, growing, same, shrinking };
+
+struct Area {
+  Id area;
+  journal::Tissue tissue = journal::Tissue::hardened;
+  std::vector<Look> looks;  ///< oldest first; at least one
+  Trend trend = Trend::first;
+  bool kept_off = true;  ///< by the last look; only an examination opens it (H17)
+  const Look& last() const { return looks.back(); }
+  /// The circle around it that no spot may enter: half its longest way across.
+  places::Circle circle() const;
+};
+
+/// One injection with a place; the place is what was noted last.
+struct Place {
+  Id injection;
+  When on;
+  Zone zone = Zone::abdomen_left_upper;
+  std::optional<Spot> spot;
+  std::optional<journal::SlotName> slot;
+};
+
+struct Depth {
+  Id fact;
+  When on;
+  Zone zone = Zone::abdomen_left_upper;
+  TenthsMm depth;
+  TenthsMm sd;
+};
+
+struct Examination {
+  Id fact;
+  When on;
+  std::string by;
+  journal::SkinExamined said;
+};
+
+struct Promise {
+  Id fact;
+  When on;
+  journal::PlacePlanGiven said;
+};
+
+struct Skin {
+  journal::Sex sex = journal::Sex::unknown;
+  std::optional<TenthsCm> height;
+  std::optional<TenthsCm> waist;
+  std::optional<LocalDay> due;
+  std::optional<When> measured_on;  ///< height and waist
+  std::vector<Area> areas;          ///< by the first look
+  std::vector<Place> places;        ///< by time
+  std::vector<Depth> depths;        ///< by time
+  std::vector<Examination> examinations;
+  std::optional<journal::PlaceRulesSet> rules;
+  std::optional<Promise> promise;  ///< the last one
+  std::size_t without_place = 0;   ///< injections of which nothing is known
+
+  const Area* area(const Id& id) const;
+};
+
+/// An injection corrected away takes its place with it. A place noted for an injection that never
+/// arrived waits without effect.
+Skin fold_skin(const journal::History& history);
+
+/// Areas as they were kept off over time, for the rotation's own account.
+std::vector<places::BlockedSpell> blocked_spells(const Skin& skin);
+
+/// Whether an area lies where this person injects: inside a zone that the rules allow, or with an
+/// injection nearer to it than its radius plus the spacing in the `days` before `on` (H36).
+bool where_injected(const Skin& skin, const Area& area, LocalDay on, std::int32_t days);
+
+/// What a plan from `from` on would be asked with. `slots` from the order. Errors: codes of this
+/// room: no height, no rules.
+Result<places::PlaceRequest> place_request(const Skin& skin, std::vector<places::Slot> slots,
+                                           LocalDay from, std::int32_t days);
+
+/// What reach would be asked with for a part of the body on a day: cohort by age and pregnancy, sex
+/// and BMI where both are known and the cohort has a model for them, the newest ultrasound there.
+/// Errors: codes of this room: no needle.
+Result<reach::ReachRequest> reach_request(const Skin& skin, const journal::Person& person,
+                                          BodyPart part, LocalDay on);
+
+/// The week of pregnancy on a day, from the day on which the child is expected (40 weeks); nothing
+/// outside 1 to 42.
+std::optional<std::int32_t> pregnancy_week(const Skin& skin, LocalDay on);
+
+namespace skin_codes {
+inline constexpr std::string_view no_height = "skin.no_height";
+inline constexpr std::string_view no_rules = "skin.no_rules";
+inline constexpr std::string_view no_needle = "skin.no_needle";
+}  // namespace skin_codes
+
+}  // namespace penstock::skin

@@ -1,0 +1,149 @@
+// The body's drawings: the figure with its places, one plane of skin enlarged, the needle in skin,
+// fat and muscle, a hundred dots, and a week of the place plan. Part of the room's door; included
+// by drawing.hpp.
+//
+// Interaction hangs on data attributes. Every open spot is an element with `data-zone`, `data-x`,
+// `data-y` (centimetres as text); a used place has `data-injection`, an area `data-area`. A plate's
+// svg says how to turn a point into centimetres: `data-plane`, `data-origin-x`, `data-origin-y` (in
+// its own viewBox units) and `data-per-cm` (viewBox units a centimetre; y grows towards the feet).
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/units/units.hpp"
+
+namespace penstock::drawing {
+
+/// A zone with its spots, in centimetres on the skin (see units/body.hpp). `corners` is a polygon;
+/// it is drawn as a smooth edge.
+struct ZoneShape {
+  Zone zone = Zone::abdomen_left_upper;
+  std::vector<Spot> corners{};
+  std::vector<Spot> spots{};
+  std::string count_label{};  ///< "4 times", "35 in 28 days"; empty: none
+};
+
+/// How long ago. This week: large, ink. Last week: smaller, graphite. Older: a small ring.
+enum class Age : std::uint8_t { this_week, last_week, older };
+
+struct PlaceMark {
+  Zone zone = Zone::abdomen_left_upper;
+  Spot spot{};
+  Age age = Age::this_week;
+  std::string injection{};  ///< the fact's identity; empty: nothing to open
+};
+
+/// Where nobody injects: cross-hatched, to scale, with its word.
+struct AreaMark {
+  Zone zone = Zone::abdomen_left_upper;
+  Spot centre{};
+  TenthsMm radius{};
+  std::string label{};  ///< "hardened"
+  std::string area{};
+};
+
+/// The place that comes next: the magenta ring.
+struct NextMark {
+  Zone zone = Zone::abdomen_left_upper;
+  Spot spot{};
+  std::string label{};  ///< "18:30"
+  bool measured =
+      false;  ///< a plate draws its centimetres from the navel or the middle, for the nurse
+};
+
+/// Everything that lies on the skin, however it is drawn.
+struct OnSkin {
+  TenthsCm height{1680};
+  std::optional<TenthsCm> waist{};
+  std::vector<ZoneShape> zones{};
+  std::vector<PlaceMark> places{};
+  std::vector<AreaMark> areas{};
+  std::vector<NextMark> next{};
+};
+
+/// The person's figure, front and back, with the zones that are allowed. Image left is the person's
+/// right on the front, and the person's left on the back.
+struct BodyMap {
+  OnSkin skin{};
+  std::string front_label{};  ///< "Front"
+  std::string back_label{};   ///< "Back, not used yet"
+  int width_px = 425;
+  std::string alt{};
+};
+std::string body_map(const BodyMap& map);
+
+/// One plane of skin enlarged: the abdomen (both halves around the navel), or both zones of the
+/// thighs, buttocks or arms side by side, as the figure shows them.
+struct Plate {
+  BodyPart part = BodyPart::abdomen;
+  OnSkin skin{};
+  TenthsMm navel_clear{500};
+  std::string clear_label{};  ///< "clear", under the navel
+  std::string cm_word{};      ///< "cm"
+  std::string left_label{};   ///< under the person's left: "Her left belly"
+  std::string right_label{};
+  std::string left_count{};  ///< "68 in 28 days"
+  std::string right_count{};
+  std::string from_label{};  ///< beside the middle of a zone that is not the abdomen: "middle"
+  int width_px = 385;
+  std::string alt{};
+};
+std::string plate(const Plate& drawing);
+
+/// Skin, fat and muscle to scale, with the needle in it.
+struct Section {
+  struct Needle {
+    TenthsMm length{};
+    int angle_deg = 90;
+    std::string label{};  ///< "straight in", "at 45 degrees", "4 mm"
+  };
+  Needle needle{};
+  std::optional<Needle> other{};  ///< drawn as a ghost beside it
+  TenthsMm skin{};                ///< thickness
+  TenthsMm median{};              ///< where muscle begins, in the middle of what is likely
+  TenthsMm low{};                 ///< in 8 of 10 it lies from here
+  TenthsMm high{};                ///< to here
+  bool fold = false;              ///< tissue drawn as a lifted fold
+  std::string skin_label{};       ///< "skin", "fat", "muscle"
+  std::string fat_label{};
+  std::string muscle_label{};
+  std::string median_label{};  ///< "9.2 mm down"
+  std::string range_first{};   ///< "8 of 10 lie"
+  std::string range_second{};  ///< "in this range"
+  std::string mm_word{};       ///< "mm"
+  int width_px = 404;
+  std::string alt{};
+};
+std::string cross_section(const Section& section);
+
+/// A hundred rings, the first `filled` solid; 109 by 109. 0 to 100.
+std::string hundred_dots(int filled, std::string_view alt = {});
+
+/// A week of the place plan on paper: one plane with that week's places numbered in the order in
+/// which they come, readable in one black.
+struct WeekPlate {
+  BodyPart part = BodyPart::abdomen;
+  OnSkin skin{};  ///< zones, areas; `places` and `next` are not drawn
+  struct Numbered {
+    Zone zone = Zone::abdomen_left_upper;
+    Spot spot{};
+    std::string number{};  ///< "1" or "Mo 1": as the table beside it names it
+  };
+  std::vector<Numbered> numbered{};
+  TenthsMm navel_clear{500};
+  std::string left_label{};  ///< "left", "right": the person's own
+  std::string right_label{};
+  int width_px = 300;
+  std::string alt{};
+};
+std::string week_plate(const WeekPlate& week);
+
+/// The marks of the key, 20 by 14, inline.
+enum class PlaceKey : std::uint8_t { this_week, last_week, older, next, blocked };
+std::string place_key(PlaceKey mark);
+
+}  // namespace penstock::drawing
