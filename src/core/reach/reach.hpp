@@ -2,8 +2,8 @@
 // Pure arithmetic on published thicknesses; it chooses nothing and orders nothing.
 //
 // ln(D) is normal, D = skin surface to muscle (Hirsch 2014):
-//   P(muscle) = Phi((ln(L sin a) - ln(f (1 - c) M)) / s)      P(skin) = 1 - Phi((L sin a - mu) /
-//   sd)
+//   P(muscle) = Phi((ln(L sin a) - ln(f (1 - c) M)) / s)
+//   P(skin)   = 1 - Phi((L sin a - mu) / sd)
 // L needle, a angle to the skin, f fold factor, c share pressed in, M median of D. Which M, s, mu,
 // sd hold, and for whom, is a cohort's row with its source; outside its people there is no number
 // (H27, H33).
@@ -57,7 +57,8 @@ struct ReachRequest {
   std::optional<TenthsBmi> bmi;
   std::optional<std::int32_t> age_years;
   std::optional<std::int32_t> pregnancy_week;
-  /// Skin to muscle at that place by ultrasound, no fold, with the measurement's own sd.
+  /// Skin to muscle at that place by ultrasound, no fold, with the measurement's own sd; without
+  /// one `measured_sd_when_not_given` is taken, and a caution says so.
   std::optional<TenthsMm> measured;
   std::optional<TenthsMm> measured_sd;
   std::int32_t pressed_percent = 0;  ///< how much thinner the hand presses the tissue
@@ -105,12 +106,15 @@ struct Reach {
   double eight_of_ten_low_mm = 0;  ///< muscle lies between these in 8 of 10
   double eight_of_ten_high_mm = 0;
   double skin_mm = 0;
+  std::optional<TenthsMm> measured_sd;  ///< model `measured`: the sd that was used
   Chance muscle;
   Chance skin;
   Model model = Model::cohort;
-  std::string_view source;     ///< as printed in the data: authors, journal, year, pages
-  std::string_view how_known;  ///< read, read second-hand, memory, derived
-  std::string_view range;      ///< whom the model was made from, a words key
+  std::string_view source;  ///< of the depth, as in the data: authors, journal, year, pages; empty:
+                            ///< this person's own measurement
+  std::string_view how_known;    ///< of the depth: read, read second-hand, memory, computed
+  std::string_view skin_source;  ///< the same of the skin
+  std::string_view range;        ///< whom the model was made from, a words key; see range_args
   std::optional<Better> better;
   std::vector<Better> changes;             ///< every single change that lowers it, best first
   std::vector<std::string_view> cautions;  ///< codes of reach_cautions
@@ -125,23 +129,29 @@ inline constexpr std::string_view sex_and_bmi = "reach.sex_and_bmi";  // togethe
 inline constexpr std::string_view bmi_limit = "reach.bmi_limit";
 inline constexpr std::string_view age_limit = "reach.age_limit";
 inline constexpr std::string_view measured_limit = "reach.measured_limit";
-inline constexpr std::string_view measured_sd = "reach.measured_sd";  // needed with measured
+inline constexpr std::string_view measured_sd =
+    "reach.measured_sd";  // outside its limits, or without measured; least, most
 // outside the people that the model was made from: refused (H27, H33)
 inline constexpr std::string_view child_in_adults = "reach.child_in_adults";  // age, people
+inline constexpr std::string_view pregnant_in_others =
+    "reach.pregnant_in_others";  // week, people: a week is given, and the people are not pregnant
 inline constexpr std::string_view age_needed = "reach.age_needed";
 inline constexpr std::string_view age_outside = "reach.age_outside";  // age, least, most
 inline constexpr std::string_view week_needed = "reach.week_needed";
 inline constexpr std::string_view week_outside = "reach.week_outside";  // week, least, most
 inline constexpr std::string_view bmi_outside = "reach.bmi_outside";    // bmi, least, most
 inline constexpr std::string_view person_model_adults_only = "reach.person_model_adults_only";
-inline constexpr std::string_view zone_not_measured = "reach.zone_not_measured";  // zone, people
-inline constexpr std::string_view no_fold = "reach.no_fold";                      // zone
+inline constexpr std::string_view zone_not_measured =
+    "reach.zone_not_measured";  // zone, people, allowed (zones that were measured)
+inline constexpr std::string_view no_fold = "reach.no_fold";  // zone
 }  // namespace reach_codes
 std::span<const std::string_view> refusals();
 
 namespace reach_cautions {
 inline constexpr std::string_view teaching_estimate = "reach.caution.teaching_estimate";
 inline constexpr std::string_view sd_borrowed = "reach.caution.sd_borrowed";
+inline constexpr std::string_view skin_borrowed = "reach.caution.skin_borrowed";
+inline constexpr std::string_view measured_sd_assumed = "reach.caution.measured_sd_assumed";
 inline constexpr std::string_view abdomen_misfit = "reach.caution.abdomen_misfit";
 inline constexpr std::string_view skin_likely = "reach.caution.skin_likely";
 inline constexpr std::string_view nothing_better = "reach.caution.nothing_better";
@@ -149,6 +159,38 @@ inline constexpr std::string_view nothing_better = "reach.caution.nothing_better
 std::span<const std::string_view> cautions();
 
 Result<Reach> reach(const ReachRequest& request);
+
+/// Whom a cohort's figures were made from: the arguments of the sentence `Reach::range`.
+std::vector<Arg> range_args(People people);
+/// The parts of the body that were measured in these people, in the order of `body_part_names`.
+std::span<const BodyPart> zones_of(People people);
+
+/// Needle lengths that can be had (data/shelf/needles.tsv; a test compares them).
+inline constexpr std::array<TenthsMm, 6> needle_lengths{TenthsMm{40}, TenthsMm{50},  TenthsMm{60},
+                                                        TenthsMm{80}, TenthsMm{100}, TenthsMm{127}};
+
+/// What a request can hold at all, both ends included.
+struct Limit {
+  std::int32_t least = 0;
+  std::int32_t most = 0;
+};
+namespace limits {
+inline constexpr Limit needle_tenths_mm{30, 130};  // as on the shelf: sold from 4 to 12.7 mm
+inline constexpr Limit angle_deg{15, 90};          // flatter is an injection into the skin
+inline constexpr Limit pressed_percent{0, 50};     // 35 % is the most that was seen (A171)
+inline constexpr Limit bmi_tenths{100, 1'000};     // of living people
+inline constexpr Limit age_years{0, 120};
+inline constexpr Limit measured_tenths_mm{10, 1'500};  // the thinnest seen is near 1 mm (A097)
+inline constexpr Limit measured_sd_tenths_mm{1, 100};
+}  // namespace limits
+
+/// The sd of one ultrasound measurement where none is given. Ours, no publication: probe, hand and
+/// the next spot of the same zone together.
+inline constexpr TenthsMm measured_sd_when_not_given{10};
+
+/// Below this a chance is printed as "under", and two chances are not told apart: the formula's
+/// tails are not known better.
+inline constexpr double chance_least = 0.005;
 
 /// The contract's example: thigh, 8 mm, straight in, no fold, adults: 25 in 100.
 ReachRequest example();
