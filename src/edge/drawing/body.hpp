@@ -2,10 +2,14 @@
 // fat and muscle, a hundred dots, and a week of the place plan. Part of the room's door; included
 // by drawing.hpp.
 //
-// Interaction hangs on data attributes. Every open spot is an element with `data-zone`, `data-x`,
-// `data-y` (centimetres as text); a used place has `data-injection`, an area `data-area`. A plate's
-// svg says how to turn a point into centimetres: `data-plane`, `data-origin-x`, `data-origin-y` (in
-// its own viewBox units) and `data-per-cm` (viewBox units a centimetre; y grows towards the feet).
+// Interaction hangs on data attributes of a plate. Every spot is a circle with `data-zone`,
+// `data-x`, `data-y` (centimetres as text), large enough to be pointed at; a used place has the
+// same and `data-injection`, an area the same (its centre) and `data-area`. Each of them is centred
+// on its place. The svg says how to turn a point into centimetres: `data-plane`, `data-origin-x`,
+// `data-origin-y` (in its own viewBox units), `data-per-cm` (viewBox units a centimetre; y grows
+// towards the feet) and `data-left` (1: the person's left is to the right of the picture, as on the
+// front; -1: to its left, as on the back). Where two zones stand side by side each is a group with
+// `data-zone` and its own origin. On the figure a zone's outline has `data-zone`.
 #pragma once
 
 #include <cstdint>
@@ -24,7 +28,8 @@ struct ZoneShape {
   Zone zone = Zone::abdomen_left_upper;
   std::vector<Spot> corners{};
   std::vector<Spot> spots{};
-  std::string count_label{};  ///< "4 times", "35 in 28 days"; empty: none
+  std::string count_label{};  ///< "4 times", beside the zone on the figure; empty: none. The
+                              ///< abdomen's are not drawn there: its plate has them
 };
 
 /// How long ago. This week: large, ink. Last week: smaller, graphite. Older: a small ring.
@@ -50,7 +55,7 @@ struct AreaMark {
 struct NextMark {
   Zone zone = Zone::abdomen_left_upper;
   Spot spot{};
-  std::string label{};  ///< "18:30"
+  std::string label{};  ///< "18:30", on a plate
   bool measured =
       false;  ///< a plate draws its centimetres from the navel or the middle, for the nurse
 };
