@@ -1,6 +1,7 @@
 // What cannot be is refused, by name (H25); whatever can have happened is taken. The limits stand
 // in facts.hpp, each with its reason.
 #include <algorithm>
+#include <functional>
 #include <utility>
 
 #include "core/journal/facts.hpp"
@@ -29,6 +30,22 @@ constexpr CountRule count_rules[] = {
     {"rows", 0, import_rows_max, "limit.import_rows"},
     {"facts_new", 0, import_rows_max, "limit.import_rows"},
     {"journals", 0, journals_max, "limit.journals"},
+    {"rest_days", 1, rest_days_max, "limit.rest"},
+    {"angle_deg", angle_deg_least, angle_deg_max, "limit.angle"},
+};
+
+constexpr CountRule length_rules[] = {
+    {"x_mm", -spot_tenths_mm_max, spot_tenths_mm_max, "limit.spot"},
+    {"y_mm", -spot_tenths_mm_max, spot_tenths_mm_max, "limit.spot"},
+    // Zero: nobody said. A finding's own length is another's: see `look`.
+    {"length_mm", 0, needle_tenths_mm_max, "limit.needle_mm"},
+    {"needle_mm", 1, needle_tenths_mm_max, "limit.needle_mm"},
+    {"width_mm", 1, area_tenths_mm_max, "limit.area"},
+    {"radius_mm", 1, area_tenths_mm_max / 2, "limit.area"},
+    {"depth_mm", 1, depth_tenths_mm_max, "limit.depth"},
+    {"sd_mm", 1, depth_tenths_mm_max, "limit.depth"},
+    {"spacing_mm", spacing_tenths_mm_least, spacing_tenths_mm_max, "limit.spacing"},
+    {"navel_clear_mm", 0, navel_tenths_mm_max, "limit.navel"},
 };
 
 // What people write in sentences; every other text is one line of a form.
@@ -102,6 +119,8 @@ class Checks {
       return std::move(found_);
     }
     walk(fact_, needed<Fact>);
+    if (found_) return std::move(found_);
+    on_ = fact_.happened.day();
     payload(fact_.payload);
     return std::move(found_);
   }
@@ -185,7 +204,8 @@ class Checks {
       return fail(codes::text_long, {arg_count("most", most)});
     }
     const bool form = is_plain_text(text, long_text ? Lines::many : Lines::one);
-    if (!form || (field_ == "digest" && !is_digest(text))) fail(codes::text_form);
+    const bool digest = field_ == "digest" || (field_ == "photo" && !text.empty());
+    if (!form || (digest && !is_digest(text))) fail(codes::text_form);
   }
   void look(Units units) {
     range(units.hundredths(), 0, record_hundredths_max, ArgType::units, "limit.record_units");
@@ -209,11 +229,20 @@ class Checks {
           "limit.celsius");
   }
   void look(TenthsMm length) {
-    if (field_ == "length_mm") {
-      // Zero: nobody said.
-      return range(length.tenths, 0, needle_tenths_mm_max, ArgType::tenths, "limit.needle_mm");
+    if (in_finding_ && field_ == "length_mm") {
+      return range(length.tenths, 1, area_tenths_mm_max, ArgType::tenths, "limit.area");
     }
-    range(length.tenths, -spot_tenths_mm_max, spot_tenths_mm_max, ArgType::tenths, "limit.spot");
+    const auto rule = std::ranges::find(length_rules, field_, &CountRule::field);
+    INVARIANT(rule != std::end(length_rules));  // a new field needs its limit
+    range(length.tenths, rule->least, rule->most, ArgType::tenths, rule->why);
+  }
+  void look(TenthsCm length) {
+    if (field_ == "waist_cm") {
+      return range(length.tenths, waist_tenths_cm_least, waist_tenths_cm_max, ArgType::tenths,
+                   "limit.waist");
+    }
+    range(length.tenths, height_tenths_cm_least, height_tenths_cm_max, ArgType::tenths,
+          "limit.height");
   }
   void look(Glucose glucose) {
     look_choice(static_cast<std::int64_t>(glucose.unit), 2);
@@ -256,9 +285,40 @@ class Checks {
   void look(const std::optional<T>& value) {
     if (value) look(*value);
   }
-  void look(const std::vector<Slot>& slots) {
-    range(std::ssize(slots), 0, slots_max, ArgType::count, "limit.slots");
-    for (std::size_t n = 0; n < slots.size(); ++n) (*this)(std::to_string(n), slots[n]);
+  void look(const std::vector<Slot>& slots) { each(slots, 0, slots_max, "limit.slots"); }
+  void look(const std::vector<Zone>& zones) {
+    each(zones, 0, std::ssize(zone_names), "limit.zones");
+    no_two_alike(zones, "", [](Zone zone) { return zone; });
+  }
+  void look(const std::vector<SlotPart>& parts) {
+    each(parts, 0, slots_max, "limit.slots");
+    no_two_alike(parts, "/slot", &SlotPart::slot);
+  }
+  void look(const std::vector<SkinFinding>& findings) {
+    each(findings, 0, findings_max, "limit.findings");
+    no_two_alike(findings, "/area", &SkinFinding::area);
+  }
+  void look(const std::vector<PromisedPlace>& places) {
+    each(places, 1, places_max, "limit.places");
+  }
+  template <class T>
+  void each(const std::vector<T>& values, std::int64_t least, std::int64_t most,
+            std::string_view why) {
+    range(std::ssize(values), least, most, ArgType::count, why);
+    for (std::size_t n = 0; n < values.size(); ++n) (*this)(std::to_string(n), values[n]);
+  }
+  // What is said twice in one list could be said in two ways. Lists that come here are short.
+  template <class T, class Key>
+  void no_two_alike(const std::vector<T>& values, std::string_view where, Key key) {
+    const auto list = path_.substr(path_.rfind('/') + 1);
+    for (auto here = values.begin(); !found_ && here != values.end(); ++here) {
+      const auto before = std::ranges::find(values.begin(), here, std::invoke(key, *here), key);
+      if (before == here) continue;
+      at(std::to_string(here - values.begin()) + std::string(where), [&] {
+        field_ = list;
+        fail(codes::repeated);
+      });
+    }
   }
   void look(const std::shared_ptr<const Replacement>& replacement) {
     if (!replacement) return;
@@ -266,12 +326,20 @@ class Checks {
       return fail(codes::correction_target);
     }
     (*this)("happened", replacement->happened);
+    on_ = replacement->happened.day();
     payload(replacement->payload);
   }
   // A struct in a struct: its texts have their own names, and none of them is needed.
   void look(const Background& background) { walk(background, {}); }
   void look(const Slot& slot) { walk(slot, {}); }
   void look(const Spot& spot) { walk(spot, {}); }
+  void look(const SlotPart& part) { walk(part, {}); }
+  void look(const PromisedPlace& place) { walk(place, {}); }
+  void look(const SkinFinding& finding) {
+    in_finding_ = true;
+    walk(finding, {});
+    in_finding_ = false;
+  }
 
   // ---- what the shelf knows better
   template <class Thing>
@@ -341,6 +409,33 @@ class Checks {
     });
   }
 
+  void whole(const BodyMeasured& body) {
+    at("due", [&] {
+      if (!body.due) return;
+      const auto count = [](LocalDay date) { return date.time_since_epoch().count(); };
+      range(count(*body.due), count(on_) - due_days_max, count(on_) + due_days_max, ArgType::date,
+            "limit.due");
+    });
+  }
+  void whole(const DepthMeasured& measured) {
+    at("sd_mm",
+       [&] { range(measured.sd.tenths, 1, measured.depth.tenths, ArgType::tenths, "limit.sd"); });
+  }
+  void whole(const SkinExamined& examined) {
+    at("zones", [&] {
+      if (examined.findings.empty()) some_zone(examined.zones);
+    });
+    at("photo", [&] {
+      if (!examined.photo.empty() && !examined.photo_consent) fail(codes::photo_consent);
+    });
+  }
+  void whole(const PlaceRulesSet& rules) {
+    at("zones", [&] { some_zone(rules.zones); });
+  }
+  void some_zone(const std::vector<Zone>& zones) {
+    range(std::ssize(zones), 1, std::ssize(zone_names), ArgType::count, "limit.zones");
+  }
+
   void whole(const SuppliesGiven& given) {
     if (given.cartridges == 0) return;
     at("insulin", [&] {
@@ -356,7 +451,9 @@ class Checks {
   std::string path_;
   std::string_view field_;
   std::span<const std::string_view> needed_;
+  LocalDay on_;  ///< on which what is walked happened
   bool no_strength_ = false;
+  bool in_finding_ = false;
 };
 
 }  // namespace

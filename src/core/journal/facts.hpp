@@ -806,8 +806,16 @@ inline constexpr std::int32_t depth_tenths_mm_max = 2'000;  // 20 cm of fat: no 
 inline constexpr std::int32_t area_tenths_mm_max = 4'000;   // as wide as a trunk
 inline constexpr std::int32_t findings_max = 40;            // one visit, one body
 inline constexpr std::int32_t places_max = 5'000;           // a year of twelve injections a day
-inline constexpr std::int32_t shelf_sources_max = 40;       // more than a thing has figures
-inline constexpr std::int32_t years_ahead_max = 100;        // nobody's order or label lasts longer
+inline constexpr std::int32_t rest_days_max = 365;          // a year
+// Nearer than a centimetre is the same spot (common practice, no source); a hand apart is the most.
+inline constexpr std::int32_t spacing_tenths_mm_least = 100;
+inline constexpr std::int32_t spacing_tenths_mm_max = 1'000;
+inline constexpr std::int32_t navel_tenths_mm_max = 1'000;  // more leaves nothing of the belly
+inline constexpr std::int32_t angle_deg_least = 15;  // flatter and it is under the skin, not below
+inline constexpr std::int32_t angle_deg_max = 90;
+inline constexpr std::int32_t due_days_max = 366;      // expected, or born, within a year
+inline constexpr std::int32_t shelf_sources_max = 40;  // more than a thing has figures
+inline constexpr std::int32_t years_ahead_max = 100;   // nobody's order or label lasts longer
 // A low limit outside these is the other unit's number (H06): the published levels are 54 and 70
 // mg/dL, 3.0 and 3.9 mmol/L.
 inline constexpr std::int32_t low_limit_mmol_tenths_least = 20;
@@ -819,13 +827,19 @@ inline constexpr LocalDay first_day = std::chrono::local_days{std::chrono::year{
 
 /// Every reason that an error's argument `why` can name; the catalogue has a name for each.
 inline constexpr auto limit_reasons = std::to_array<std::string_view>(
-    {"limit.record_units",  "limit.weight",        "limit.celsius",   "limit.slots",
-     "limit.supplies",      "limit.order_version", "limit.window",    "limit.spell",
-     "limit.import_rows",   "limit.journals",      "limit.offset",    "limit.needle_mm",
-     "limit.spot",          "limit.sources",       "limit.low_limit", "limit.date_past",
-     "limit.date_ahead",    "limit.minute_of_day", "limit.choice",    "limit.least_most",
-     "limit.slot_in_range", "limit.from_until",    "limit.content",   "limit.not_fuller",
-     "limit.strength"});
+    {"limit.record_units", "limit.weight",     "limit.celsius",
+     "limit.slots",        "limit.supplies",   "limit.order_version",
+     "limit.window",       "limit.spell",      "limit.import_rows",
+     "limit.journals",     "limit.offset",     "limit.needle_mm",
+     "limit.spot",         "limit.sources",    "limit.low_limit",
+     "limit.date_past",    "limit.date_ahead", "limit.minute_of_day",
+     "limit.choice",       "limit.least_most", "limit.slot_in_range",
+     "limit.from_until",   "limit.content",    "limit.not_fuller",
+     "limit.strength",     "limit.height",     "limit.waist",
+     "limit.due",          "limit.depth",      "limit.sd",
+     "limit.area",         "limit.findings",   "limit.zones",
+     "limit.places",       "limit.rest",       "limit.spacing",
+     "limit.navel",        "limit.angle"});
 
 namespace codes {
 inline constexpr std::string_view value_range =
@@ -842,6 +856,9 @@ inline constexpr std::string_view names_itself =
     "fact.names_itself";  // a line that replaces itself, a dose that completes itself; args: field
 inline constexpr std::string_view correction_target =
     "fact.correction_target";  // a correction of itself, or one that puts a correction in its place
+inline constexpr std::string_view repeated = "fact.repeated";  // twice in one list; args: field
+inline constexpr std::string_view photo_consent =
+    "fact.photo_consent";  // a picture without the person's consent; args: field
 inline constexpr std::string_view correction_both =
     "fact.correction_both";  // another person's fact cannot be replaced here, only voided
 }  // namespace codes
@@ -867,12 +884,27 @@ inline constexpr std::int32_t usual_celsius_tenths_least = -300;  // a freezer, 
 inline constexpr std::int32_t usual_celsius_tenths_most = 700;    // a closed car in the sun
 inline constexpr std::int32_t usual_window_minutes_most = 240;
 inline constexpr std::int32_t usual_age_years_most = 105;
-inline constexpr std::int32_t usual_days_late_most = 366;  // a year written wrong
+inline constexpr std::int32_t usual_days_late_most = 366;          // a year written wrong
+inline constexpr std::int32_t usual_height_tenths_cm_least = 500;  // a newborn
+inline constexpr std::int32_t usual_height_tenths_cm_most = 2'200;
+inline constexpr std::int32_t usual_waist_tenths_cm_least = 400;
+inline constexpr std::int32_t usual_waist_tenths_cm_most = 2'000;
+// Forty weeks are counted to the day; a child is rarely born more than two weeks after it.
+inline constexpr std::int32_t usual_due_days_ahead_most = 280;
+inline constexpr std::int32_t usual_due_days_past_most = 14;
+inline constexpr std::int32_t usual_depth_tenths_mm_least = 20;  // skin alone
+inline constexpr std::int32_t usual_depth_tenths_mm_most = 800;
+inline constexpr std::int32_t usual_area_tenths_mm_most = 1'500;  // more than a hand covers
+inline constexpr std::int32_t usual_rest_days_least = 14;
+inline constexpr std::int32_t usual_rest_days_most = 90;
+inline constexpr std::int32_t usual_spacing_tenths_mm_most = 300;
+inline constexpr std::int32_t usual_angle_deg_least = 45;  // half upright (common practice)
 
 /// Every reason that an odd value's argument `why` can name.
-inline constexpr auto odd_reasons =
-    std::to_array<std::string_view>({"usual.weight", "usual.dose", "usual.prime", "usual.celsius",
-                                     "usual.window", "usual.age", "usual.late"});
+inline constexpr auto odd_reasons = std::to_array<std::string_view>(
+    {"usual.weight", "usual.dose", "usual.prime", "usual.celsius", "usual.window", "usual.age",
+     "usual.late", "usual.height", "usual.waist", "usual.due", "usual.depth", "usual.area",
+     "usual.rest", "usual.spacing", "usual.angle"});
 
 namespace codes {
 inline constexpr std::string_view odd = "fact.odd";  // args: field, value, least, most, why

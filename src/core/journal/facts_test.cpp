@@ -70,6 +70,33 @@ Injected injected(Units units) {
 SuppliesGiven supplies() {
   return {"insulin glargine", {100}, 300_units, 5, 100, "L1", day(2027, 11, 30)};
 }
+SkinFinding finding(std::uint64_t area) {
+  return {id(area),
+          Tissue::hardened,
+          Zone::abdomen_left_lower,
+          {{620}, {-300}},
+          {380},
+          {250},
+          false,
+          true,
+          {}};
+}
+SkinExamined examined() {
+  return {Light::lamp_from_the_side,
+          Posture::standing,
+          {Zone::abdomen_left_lower},
+          {finding(20)},
+          std::string(64, 'b'),
+          true,
+          ""};
+}
+PlaceRulesSet place_rules() {
+  PlaceRulesSet made;
+  made.zones = {Zone::thigh_left, Zone::thigh_right};
+  made.parts = {{SlotName::bedtime, BodyPart::thigh}};
+  made.needle = TenthsMm{40};
+  return made;
+}
 
 // One good fact of every kind.
 std::vector<Payload> samples() {
@@ -95,6 +122,13 @@ std::vector<Payload> samples() {
           ThrownAway{id(7), ThrowReason::empty, ""},
           TemperatureSpell{std::nullopt, {450}, 240, false, "in the car"},
           PenShared{id(8), "", ""},
+          BodyMeasured{Sex::female, TenthsCm{1'680}, TenthsCm{845}, day(2027, 6, 4)},
+          DepthMeasured{Zone::thigh_left, {115}, {10}, "standing"},
+          examined(),
+          AreaBlocked{id(20), Tissue::scar, Zone::thigh_left, {{10}, {-20}}, {200}, ""},
+          PlaceNoted{id(3), Zone::abdomen_left_upper, Spot{{600}, {240}}},
+          place_rules(),
+          PlacePlanGiven{1, {{day(2027, 3, 17), SlotName::bedtime, Zone::thigh_left, {}}}},
           TaughtBack{Skill::injection, "4 mm, 32G", true, ""},
           Note{"two\nlines"},
           ReminderDismissed{"stock.short", "f00d", "delivery comes today"},
@@ -189,6 +223,13 @@ TEST(Facts, TypeNumbersAndNamesAreForEver) {
                           {30, "thrown away"},
                           {31, "temperature spell"},
                           {32, "pen shared"},
+                          {33, "body measured"},
+                          {34, "depth measured"},
+                          {35, "skin examined"},
+                          {36, "area blocked"},
+                          {37, "place noted"},
+                          {38, "place rules set"},
+                          {39, "place plan given"},
                           {40, "taught back"},
                           {41, "note"},
                           {42, "reminder dismissed"},

@@ -23,6 +23,20 @@ constexpr Usual usual_window{0, usual_window_minutes_most, ArgType::count, "usua
 constexpr Usual usual_age{0, usual_age_years_most, ArgType::count, "usual.age"};
 constexpr Usual usual_late{0, usual_days_late_most, ArgType::count, "usual.late"};
 
+constexpr Usual usual_height{usual_height_tenths_cm_least, usual_height_tenths_cm_most,
+                             ArgType::tenths, "usual.height"};
+constexpr Usual usual_waist{usual_waist_tenths_cm_least, usual_waist_tenths_cm_most,
+                            ArgType::tenths, "usual.waist"};
+constexpr Usual usual_depth{usual_depth_tenths_mm_least, usual_depth_tenths_mm_most,
+                            ArgType::tenths, "usual.depth"};
+constexpr Usual usual_area{1, usual_area_tenths_mm_most, ArgType::tenths, "usual.area"};
+constexpr Usual usual_radius{1, usual_area_tenths_mm_most / 2, ArgType::tenths, "usual.area"};
+constexpr Usual usual_rest{usual_rest_days_least, usual_rest_days_most, ArgType::count,
+                           "usual.rest"};
+constexpr Usual usual_spacing{spacing_tenths_mm_least, usual_spacing_tenths_mm_most,
+                              ArgType::tenths, "usual.spacing"};
+constexpr Usual usual_angle{usual_angle_deg_least, angle_deg_max, ArgType::count, "usual.angle"};
+
 using Found = std::optional<Error>;
 
 Found ask(const std::string& at, std::int64_t value, const Usual& usual) {
@@ -73,6 +87,36 @@ struct Asking {
   }
   Found operator()(const TemperatureSpell& fact) const {
     return ask(path + "/celsius", fact.celsius.tenths, usual_celsius);
+  }
+  Found operator()(const BodyMeasured& fact) const {
+    Found found;
+    if (fact.height) found = ask(path + "/height_cm", fact.height->tenths, usual_height);
+    if (!found && fact.waist) found = ask(path + "/waist_cm", fact.waist->tenths, usual_waist);
+    if (found || !fact.due) return found;
+    const auto day = [](LocalDay date) { return date.time_since_epoch().count(); };
+    return ask(path + "/due", day(*fact.due),
+               {day(on) - usual_due_days_past_most, day(on) + usual_due_days_ahead_most,
+                ArgType::date, "usual.due"});
+  }
+  Found operator()(const DepthMeasured& fact) const {
+    return ask(path + "/depth_mm", fact.depth.tenths, usual_depth);
+  }
+  Found operator()(const SkinExamined& fact) const {
+    for (std::size_t n = 0; n < fact.findings.size(); ++n) {
+      const auto at = path + "/findings/" + std::to_string(n);
+      const auto& one = fact.findings[n];
+      if (auto found = ask(at + "/length_mm", one.length.tenths, usual_area)) return found;
+      if (auto found = ask(at + "/width_mm", one.width.tenths, usual_area)) return found;
+    }
+    return std::nullopt;
+  }
+  Found operator()(const AreaBlocked& fact) const {
+    return ask(path + "/radius_mm", fact.radius.tenths, usual_radius);
+  }
+  Found operator()(const PlaceRulesSet& fact) const {
+    if (auto found = ask(path + "/rest_days", fact.rest_days, usual_rest)) return found;
+    if (auto found = ask(path + "/spacing_mm", fact.spacing.tenths, usual_spacing)) return found;
+    return ask(path + "/angle_deg", fact.angle_deg, usual_angle);
   }
   Found operator()(const Correction& fact) const {
     if (!fact.replacement) return std::nullopt;

@@ -64,6 +64,7 @@ class Encoder {
   void put(Units value) { varint(static_cast<std::uint64_t>(value.hundredths())); }
   void put(Strength value) { zigzag(value.units_per_ml); }
   void put(TenthsMm value) { zigzag(value.tenths); }
+  void put(TenthsCm value) { zigzag(value.tenths); }
   void put(TenthsCelsius value) { zigzag(value.tenths); }
   void put(TenthsKg value) { zigzag(value.tenths); }
   void put(Glucose value) {
@@ -206,6 +207,7 @@ class Decoder {
   }
   void get(Strength& value) { value.units_per_ml = whole<std::int32_t>(); }
   void get(TenthsMm& value) { value.tenths = whole<std::int32_t>(); }
+  void get(TenthsCm& value) { value.tenths = whole<std::int32_t>(); }
   void get(TenthsCelsius& value) { value.tenths = whole<std::int32_t>(); }
   void get(TenthsKg& value) { value.tenths = whole<std::int32_t>(); }
   void get(Glucose& value) {

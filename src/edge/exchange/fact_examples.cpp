@@ -16,6 +16,7 @@ struct Example {
 #define PEN "9a4f0c1d2e3b4a5968778695a4b3c2d1"
 #define CARTRIDGE "1f2e3d4c5b6a79880a1b2c3d4e5f6071"
 #define LINE "c0ffee0012345678c0ffee0012345678"
+#define AREA "7c9e6679f3a44d0b8a1c5e2b90d4f163"
 #define DIGEST "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"
 #define PEN_VALUES                                                               \
   R"({"name": "reusable pen, 1-unit steps", "step_units": 1, "most_units": 60,)" \
@@ -71,6 +72,28 @@ constexpr Example examples[] = {
     {"temperature spell", R"("cartridge": ")" CARTRIDGE R"(", "celsius": 45, "minutes": 240,)"
                           R"( "text": "lay in the car")"},
     {"pen shared", R"("pen": ")" PEN R"(", "with": "her sister")"},
+    {"body measured",
+     R"("sex": "female", "height_cm": 168, "waist_cm": 84.5, "due": "2027-06-04")"},
+    {"depth measured",
+     R"("zone": "thigh left", "depth_mm": 11.5, "sd_mm": 1, "text": "standing, linear probe")"},
+    {"skin examined",
+     R"("light": "lamp from the side", "posture": "standing",)"
+     R"( "zones": ["abdomen left lower", "abdomen right lower"], "findings": [{"area": ")" AREA
+     R"(", "tissue": "hardened", "zone": "abdomen left lower",)"
+     R"( "centre": {"x_mm": 62, "y_mm": -30}, "length_mm": 38, "width_mm": 25, "seen": false,)"
+     R"( "felt": true, "verdict": "keep off"}])"},
+    {"area blocked", R"("area": ")" AREA R"(", "tissue": "scar", "zone": "abdomen right upper",)"
+                     R"( "centre": {"x_mm": -70, "y_mm": 55}, "radius_mm": 20)"},
+    {"place noted", R"("injection": "5d41402abc4b2a76b9719d911017c592",)"
+                    R"( "zone": "abdomen left upper", "spot": {"x_mm": 60, "y_mm": 24.5})"},
+    {"place rules set",
+     R"("zones": ["abdomen left upper", "abdomen right upper", "thigh left", "thigh right"],)"
+     R"( "parts": [{"slot": "bedtime", "part": "thigh"}], "rest_days": 28, "spacing_mm": 10,)"
+     R"( "navel_clear_mm": 50, "turn": "each week", "needle_mm": 4, "angle_deg": 90,)"
+     R"( "fold": "no", "can_fold": "yes")"},
+    {"place plan given",
+     R"("order_version": 1, "places": [{"day": "2027-03-17", "slot": "bedtime",)"
+     R"( "zone": "thigh left", "spot": {"x_mm": 10, "y_mm": -20}}])"},
     {"taught back", R"("skill": "injection", "needle": "4 mm", "unprompted": true)"},
     {"note", R"("text": "Wants the sheet in large print.")"},
     {"reminder dismissed", R"("reminder": "today.scale_disagrees", "basis": "12",)"
@@ -100,6 +123,7 @@ constexpr Example examples[] = {
 #undef PEN
 #undef CARTRIDGE
 #undef LINE
+#undef AREA
 #undef DIGEST
 #undef PEN_VALUES
 #undef INSULIN_VALUES

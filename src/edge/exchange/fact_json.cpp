@@ -60,6 +60,7 @@ class FieldsOut {
   }
   static Value made(Units value) { return json::number(value); }
   static Value made(TenthsMm value) { return json::number(value); }
+  static Value made(TenthsCm value) { return json::number(value); }
   static Value made(TenthsCelsius value) { return json::number(value); }
   static Value made(TenthsKg value) { return json::number(value); }
   static Value made(const Id& value) { return json::string(value); }

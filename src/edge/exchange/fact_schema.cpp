@@ -108,6 +108,7 @@ class FieldsSchema {
     return schema;
   }
   static Value plain(TenthsMm) { return multiple_of(1, 1); }
+  static Value plain(TenthsCm) { return multiple_of(1, 1); }
   static Value plain(TenthsCelsius) { return multiple_of(1, 1); }
   static Value plain(TenthsKg) { return multiple_of(1, 1); }
   static Value plain(Glucose) {

@@ -279,6 +279,7 @@ Value count(std::int64_t number) { return number_text(std::to_string(number)); }
 Value fixed(std::int64_t value, int scale) { return number_text(format_fixed(value, scale)); }
 Value number(Units amount) { return number_text(format(amount)); }
 Value number(TenthsMm length) { return fixed(length.tenths, 1); }
+Value number(TenthsCm length) { return fixed(length.tenths, 1); }
 Value number(TenthsCelsius celsius) { return fixed(celsius.tenths, 1); }
 Value number(TenthsKg mass) { return fixed(mass.tenths, 1); }
 Value string(const Id& id) { return string(to_text(id)); }
@@ -494,6 +495,9 @@ Result<void> get(const Value& value, std::string_view at, Strength& into) {
   return get_whole(value, at, into.units_per_ml);
 }
 Result<void> get(const Value& value, std::string_view at, TenthsMm& into) {
+  return get_tenths(value, at, into.tenths);
+}
+Result<void> get(const Value& value, std::string_view at, TenthsCm& into) {
   return get_tenths(value, at, into.tenths);
 }
 Result<void> get(const Value& value, std::string_view at, TenthsCelsius& into) {

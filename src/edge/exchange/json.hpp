@@ -51,6 +51,7 @@ Value count(std::int64_t number);
 Value fixed(std::int64_t value, int scale);
 Value number(Units amount);
 Value number(TenthsMm length);
+Value number(TenthsCm length);
 Value number(TenthsCelsius celsius);
 Value number(TenthsKg mass);
 Value string(const Id& id);
@@ -143,6 +144,7 @@ Result<void> get(const Value& value, std::string_view at, std::uint32_t& into);
 Result<void> get(const Value& value, std::string_view at, Units& into);
 Result<void> get(const Value& value, std::string_view at, Strength& into);
 Result<void> get(const Value& value, std::string_view at, TenthsMm& into);
+Result<void> get(const Value& value, std::string_view at, TenthsCm& into);
 Result<void> get(const Value& value, std::string_view at, TenthsCelsius& into);
 Result<void> get(const Value& value, std::string_view at, TenthsKg& into);
 /// {"value": 3.9, "unit": "mmol/L"}: without its unit a glucose value is refused (H06).

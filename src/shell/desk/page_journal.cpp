@@ -24,6 +24,13 @@ std::string line_of(const Folded& person, Id line) {
   return found == nullptr ? said("journal.unknown_line") : found->text.insulin;
 }
 
+std::string zone_name(Zone zone) { return english().name(word_of(zone)); }
+std::string zone_list(const std::vector<Zone>& zones) {
+  std::string out;
+  for (const auto zone : zones) out += (out.empty() ? "" : ", ") + zone_name(zone);
+  return out;
+}
+
 // The arguments of a fact's sentence, "fact.<kind>" in the catalogue.
 struct Arguments {
   const Folded& person;
@@ -111,6 +118,53 @@ struct Arguments {
   void operator()(const PenShared& f) {
     args = {arg_text("pen", pen_of(person, f.pen)), arg_text("with", f.with)};
   }
+  void operator()(const BodyMeasured& f) {
+    std::string said_of;
+    const auto add = [&](std::string_view key, std::string value) {
+      said_of += (said_of.empty() ? "" : ", ") + said(key, {arg_text("value", value)});
+    };
+    if (f.height) add("fact-part.height", format(*f.height));
+    if (f.waist) add("fact-part.waist", format(*f.waist));
+    if (f.due) add("fact-part.due", english().day_year(*f.due));
+    if (f.sex != Sex::unknown) add("fact-part.sex", english().name("sex/" + word_of(f.sex)));
+    args = {arg_text("body", said_of.empty() ? english().name("nothing") : said_of)};
+  }
+  void operator()(const DepthMeasured& f) {
+    args = {arg_text("zone", zone_name(f.zone)), arg_text("depth", format(f.depth)),
+            arg_text("sd", format(f.sd)), arg_text("text", f.text)};
+  }
+  void operator()(const SkinExamined& f) {
+    std::string found;
+    for (const auto& one : f.findings) {
+      found +=
+          " " + said("fact-part.finding",
+                     {arg_code("tissue", "tissue/" + word_of(one.tissue)),
+                      arg_text("zone", zone_name(one.zone)), arg_text("length", format(one.length)),
+                      arg_text("width", format(one.width)),
+                      arg_code("verdict", "verdict/" + word_of(one.verdict))});
+    }
+    args = {arg_text("zones", zone_list(f.zones)), arg_text("found", found),
+            arg_text("text", f.text)};
+  }
+  void operator()(const AreaBlocked& f) {
+    args = {arg_code("tissue", "tissue/" + word_of(f.tissue)), arg_text("zone", zone_name(f.zone)),
+            arg_text("across", format(TenthsMm{f.radius.tenths * 2})), arg_text("text", f.text)};
+  }
+  void operator()(const PlaceNoted& f) { args = {arg_text("zone", zone_name(f.zone))}; }
+  void operator()(const PlaceRulesSet& f) {
+    args = {arg_text("zones", zone_list(f.zones)), arg_count("days", f.rest_days),
+            arg_text("spacing", format(f.spacing)), arg_count("angle", f.angle_deg)};
+  }
+  void operator()(const PlacePlanGiven& f) {
+    const auto by_day = [](const PromisedPlace& a, const PromisedPlace& b) {
+      return a.day < b.day;
+    };
+    const auto [first, last] = std::ranges::minmax_element(f.places, by_day);
+    args = {arg_count("places", static_cast<std::int64_t>(f.places.size()))};
+    if (f.places.empty()) return;
+    args.push_back(arg_text("first", english().day_year(first->day)));
+    args.push_back(arg_text("last", english().day_year(last->day)));
+  }
   void operator()(const TaughtBack& f) {
     args = {arg_code("skill", "skill/" + word_of(f.skill)), arg_text("needle", f.needle)};
   }
@@ -127,6 +181,9 @@ struct Arguments {
 
 std::string key_of(const Payload& payload) {
   auto key = "fact." + std::string(name_of(payload));
+  if (const auto* examined = std::get_if<SkinExamined>(&payload)) {
+    if (examined->findings.empty()) key += ".nothing";
+  }
   if (const auto* dose = std::get_if<Injected>(&payload)) {
     if (dose->outcome == Outcome::part) key += ".part";
     if (dose->outcome == Outcome::unknown) key += ".unknown";

@@ -45,6 +45,14 @@ export const outcomes: Choice[] = [
 ];
 export const throwReasons = choices('empty', 'rest too small', 'past in use', 'heat', 'frozen', 'cloudy or clumped', 'damaged', 'shared', 'lost', 'returned', 'other');
 export const questionReasons = choices('lows', 'hardened tissue', 'heat', 'missed dose', 'part dose', 'shared pen', 'past in use', 'sick day', 'travel', 'other');
+export const sexes = choices('female', 'male', 'unknown');
+export const tissues: Choice[] = [
+  { value: 'hardened', label: 'Hardened tissue' }, { value: 'dent', label: 'A dent' }, { value: 'scar', label: 'A scar' }, { value: 'bruise', label: 'A bruise' },
+  { value: 'inflamed', label: 'Inflamed skin' }, { value: 'pregnancy', label: 'Pregnancy' }, { value: 'other', label: 'Another reason' },
+];
+export const lights = choices('daylight', 'lamp from the side', 'room light', 'unknown');
+export const postures = choices('standing', 'lying', 'sitting', 'unknown');
+export const yesNo = choices('yes', 'no', 'unknown');
 export const skills = choices('injection', 'split dose', 'needle', 'mixing', 'low treatment', 'window table');
 
 export const kinds: KindSpec[] = [
@@ -172,6 +180,51 @@ export const kinds: KindSpec[] = [
   {
     slug: 'checked', what: 'order line checked', title: 'A second check', button: 'Record', offered: false, lead: '',
     fields: [{ name: 'checked_by', label: 'Checked by', kind: 'text' }],
+  },
+  // A place noted and a place plan given are only voided: another zone would carry the old spot with it.
+  {
+    slug: 'body', what: 'body measured', title: 'Body measured', button: 'Record', offered: true,
+    lead: 'How large the zones are, and how deep muscle lies. What is left empty is not known from then on.',
+    fields: [
+      { name: 'height_cm', label: 'Height', kind: 'number', unit: 'cm', optional: true },
+      { name: 'waist_cm', label: 'Waist', kind: 'number', unit: 'cm', optional: true },
+      { name: 'sex', label: 'Sex', kind: 'choice', choices: sexes, start: 'unknown' },
+      { name: 'due', label: 'A child is expected on', kind: 'date', optional: true },
+    ],
+  },
+  {
+    slug: 'depth', what: 'depth measured', title: 'Depth by ultrasound', button: 'Record', offered: true,
+    lead: 'From the skin to the muscle, without a fold and without pressing.',
+    fields: [
+      { name: 'zone', label: 'Where', kind: 'choice', from: 'zones' }, { name: 'depth_mm', label: 'Skin to muscle', kind: 'number', unit: 'mm' },
+      { name: 'sd_mm', label: 'Spread of the measurement', kind: 'number', unit: 'mm', hint: 'How far it may be off.' },
+      { name: 'text', label: 'In words', kind: 'long', optional: true },
+    ],
+  },
+  {
+    slug: 'examined', what: 'skin examined', title: 'Skin looked at and felt', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'light', label: 'Light', kind: 'choice', choices: lights, start: 'unknown' },
+      { name: 'posture', label: 'Position', kind: 'choice', choices: postures, start: 'unknown' },
+      { name: 'text', label: 'In words', kind: 'long', optional: true },
+    ],
+  },
+  {
+    slug: 'blocked', what: 'area blocked', title: 'An area to keep off', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'tissue', label: 'Why', kind: 'choice', choices: tissues }, { name: 'radius_mm', label: 'From its middle to its edge', kind: 'number', unit: 'mm' },
+      { name: 'text', label: 'In words', kind: 'long', optional: true },
+    ],
+  },
+  {
+    slug: 'place-rules', what: 'place rules set', title: 'How places are chosen', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'rest_days', label: 'Each spot rests', kind: 'number', unit: 'days' }, { name: 'spacing_mm', label: 'Between two spots', kind: 'number', unit: 'mm' },
+      { name: 'navel_clear_mm', label: 'Clear of the navel', kind: 'number', unit: 'mm' },
+      { name: 'needle_mm', label: 'Needle', kind: 'number', unit: 'mm', optional: true }, { name: 'angle_deg', label: 'Angle', kind: 'number', unit: 'degrees' },
+      { name: 'fold', label: 'A fold is lifted', kind: 'choice', choices: yesNo, start: 'unknown' },
+      { name: 'can_fold', label: 'Somebody can lift a fold', kind: 'choice', choices: yesNo, start: 'unknown' },
+    ],
   },
 ];
 

@@ -101,6 +101,7 @@ class Filling {
   }
   void fill(Strength& value) { fill(value.units_per_ml); }
   void fill(TenthsMm& value) { fill(value.tenths); }
+  void fill(TenthsCm& value) { fill(value.tenths); }
   void fill(TenthsCelsius& value) { fill(value.tenths); }
   void fill(TenthsKg& value) { fill(value.tenths); }
   void fill(Glucose& value) {
