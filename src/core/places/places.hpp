@@ -34,6 +34,25 @@ struct Body {
   TenthsMm navel_clear{500};      ///< no spot nearer to the navel (checks: 5 cm, unless set less)
 };
 
+/// What a request may hold, each with its reason.
+inline constexpr std::int32_t days_max = 366;  ///< a year and its leap day
+inline constexpr std::size_t slots_max = 12;   ///< an injection every two hours
+inline constexpr std::size_t slot_name_bytes_max = 64;
+inline constexpr std::int32_t rest_days_max = 366;
+inline constexpr TenthsMm spacing_least{100};  ///< Q005, Q007: at least 1 cm
+inline constexpr TenthsMm spacing_most{1000};
+inline constexpr TenthsCm height_least{400};  ///< a newborn child
+inline constexpr TenthsCm height_most{2500};
+inline constexpr TenthsCm waist_least{250};
+inline constexpr TenthsCm waist_most{2500};
+inline constexpr TenthsMm navel_least{100};  ///< Z003: the least that is quoted
+inline constexpr TenthsMm navel_most{1000};
+inline constexpr TenthsMm radius_most{3000};
+inline constexpr TenthsMm spot_most{5000};          ///< half a metre from the navel or the middle
+inline constexpr std::size_t blocked_max = 200;     ///< circles
+inline constexpr std::size_t used_max = 20'000;     ///< ten years of five a day
+inline constexpr std::size_t promised_max = 5'000;  ///< a year of twelve a day
+
 /// A circle on the skin where nobody injects. On the abdomen it reaches over the quarters' edges.
 struct Circle {
   Zone zone = Zone::abdomen_left_upper;
@@ -41,12 +60,14 @@ struct Circle {
   TenthsMm radius;
 };
 
-/// A zone's edge: a simple polygon, counter-clockwise, in its plane.
+/// A zone's edge: a simple polygon, counter-clockwise, in its plane. No corners: the zone has no
+/// room beside the navel on this body. `body` within the limits above.
 struct Outline {
   Zone zone = Zone::abdomen_left_upper;
   std::vector<Spot> corners;
 };
 Outline outline(Zone zone, const Body& body);
+/// The edge itself belongs to the zone. Exact.
 bool inside(const Outline& zone, Spot spot);
 /// Whether two zones share a plane of skin.
 bool same_plane(Zone a, Zone b);
@@ -55,7 +76,9 @@ Zone quarter_at(Spot spot);
 /// The distance between two places of one plane, tenths of a millimetre, rounded down.
 TenthsMm distance(Spot a, Spot b);
 
-/// A zone's spots, by rows from the head down, each from the person's right.
+/// A zone's spots, by rows from the head down, each from the person's right. The lattice lies as
+/// the plane of skin holds most spots (rows or columns, shifted in small steps), so it depends on
+/// the body and the spacing alone: neither a blocked area nor what was used moves it.
 std::vector<Spot> lattice(Zone zone, const Body& body, TenthsMm spacing);
 /// The most points, each at least `spacing` from every other, that any arrangement at all can have
 /// in an outline: Oler's inequality for simple polygons (Folkman and Graham 1969),
@@ -131,10 +154,12 @@ struct PlacePlan {
   std::vector<Planned> plan;              ///< by day, then slot
   std::optional<TenthsMm> least_spacing;  ///< of two places less than `rest_days` apart in time
   std::int32_t least_rest_days = 0;       ///< between two uses of one spot; none: as asked
+  std::size_t promises_broken = 0;        ///< of those for these days
   std::size_t spots = 0;                  ///< open spots of all allowed zones
   std::vector<ZoneCount> zones;
   std::vector<std::optional<BodyPart>> slot_parts;  ///< nothing: this slot cannot keep to one part
-  /// The longest rest that these spots can give, and that no arrangement of spots could pass.
+  /// The longest rest that these spots can give for ever from a clean skin, and the one that no
+  /// arrangement of spots could pass.
   std::int32_t longest_rest_days = 0;
   std::int32_t rest_days_bound = 0;
   std::vector<std::string_view> cautions;
@@ -153,13 +178,17 @@ inline constexpr std::string_view height_limit = "places.height_limit";
 inline constexpr std::string_view waist_limit = "places.waist_limit";
 inline constexpr std::string_view navel_limit = "places.navel_limit";
 inline constexpr std::string_view circle_limit = "places.circle_limit";
-inline constexpr std::string_view too_many = "places.too_many";  // field, count, most
+inline constexpr std::string_view too_many = "places.too_many";      // field, count, most
+inline constexpr std::string_view spot_limit = "places.spot_limit";  // most
 inline constexpr std::string_view promised_slot = "places.promised_slot";
 // must not be planned
 inline constexpr std::string_view part_not_allowed = "places.part_not_allowed";  // slot, part
 inline constexpr std::string_view no_spot = "places.no_spot";  // nothing is open at all
-/// The body cannot rest its spots so long. args: rest, longest, spacing, spots, a day; 0: not even
-/// one day.
+/// Everywhere it would do; a slot that must keep to one part makes it impossible. args: part, slots
+/// (kept there), spots (there), rest, longest.
+inline constexpr std::string_view part_too_small = "places.part_too_small";
+/// The body cannot rest its spots so long. args: rest, longest, spacing, spots, a_day, days;
+/// longest 0: not even one day.
 inline constexpr std::string_view rest_too_long = "places.rest_too_long";
 /// The same where the spacing asked is wider than the least: args also widest.
 inline constexpr std::string_view spacing_too_wide = "places.spacing_too_wide";
@@ -171,9 +200,29 @@ inline constexpr std::string_view slot_moves = "places.caution.slot_moves";
 inline constexpr std::string_view waist_unknown = "places.caution.waist_unknown";
 inline constexpr std::string_view arm = "places.caution.arm";
 inline constexpr std::string_view promise_broken = "places.caution.promise_broken";
+/// These days can be planned, but not for ever so: longest_rest_days is less than what was asked.
+inline constexpr std::string_view rest_not_lasting = "places.caution.rest_not_lasting";
 }  // namespace places_cautions
 std::span<const std::string_view> cautions();
 
+/// The plan, or why there is none.
+///
+/// What is optimal. Feasibility is exact on this lattice: spots of one part are alike, so counting
+/// day by day decides whether any plan exists; a refusal is a proof that there is none, and the
+/// longest rest that it names (for these days, after what was used) really is the longest. Slots
+/// keep to their parts with the least sum of wishes passed over; as few as possible move. From a
+/// clean skin the longest rest is floor(spots / slots a day); the distance to what no arrangement
+/// of spots could pass is the quotient of `longest_rest_days` and `rest_days_bound`, which is made
+/// of packing_bound. What is not claimed to be optimal: the spots' distances. Each injection goes
+/// to the free spot of its zone that lies farthest from the last week's, then from the whole
+/// rest's.
+///
+/// Even: a part's zones take turns by their open spots (Sainte-Lague), with what was used in the
+/// rest before; zones with equally many open spots, unused before and never short of a free one,
+/// are planned equally often or once more.
+///
+/// Stable: a promise is kept wherever it is still allowed (zone, body, blocked areas, part, what
+/// was used), the rest is planned around it; the latest give way where the rest could not be kept.
 Result<PlacePlan> plan(const PlaceRequest& request);
 
 /// The contract's example.
