@@ -108,6 +108,8 @@ class Wild {
     p.cartridge = some_cartridge();
     p.units = dice_.hundredths(4'000);
     if (dice_.one_in(5)) p.meant = dice_.hundredths(6'000);
+    if (dice_.one_in(3)) p.zone = some_zone();
+    if (p.zone && dice_.one_in(2)) p.spot = some_spot();
     p.outcome = dice_.pick({journal::Outcome::whole, journal::Outcome::whole,
                             journal::Outcome::part, journal::Outcome::unknown});
     if (dice_.one_in(2)) p.line = some_line();
@@ -159,8 +161,74 @@ class Wild {
     if (dice_.one_in(3)) p.expires = When{now_, 0}.day() + std::chrono::days{dice_.below(90)};
     return p;
   }
+  Spot some_spot() {
+    return {{static_cast<std::int32_t>(dice_.below(400)) - 200},
+            {static_cast<std::int32_t>(dice_.below(400)) - 200}};
+  }
+  Zone some_zone() { return static_cast<Zone>(dice_.below(zone_names.size())); }
+  /// Few areas, so that they are seen again.
+  Id some_area() { return {0xA4EA, dice_.below(5)}; }
+  Payload examined() {
+    journal::SkinExamined p;
+    p.zones = {some_zone()};
+    const auto first = dice_.below(5);
+    const auto count = dice_.below(4);
+    for (std::uint64_t i = 0; i < count; ++i) {
+      journal::SkinFinding finding;
+      finding.area = {0xA4EA, (first + i) % 5};
+      finding.zone = some_zone();
+      finding.centre = some_spot();
+      finding.length = {static_cast<std::int32_t>(dice_.below(500)) + 1};
+      finding.width = {static_cast<std::int32_t>(dice_.below(300)) + 1};
+      finding.felt = dice_.one_in(2);
+      if (dice_.one_in(3)) finding.verdict = journal::AreaVerdict::may_be_used;
+      p.findings.push_back(finding);
+    }
+    return p;
+  }
+  Payload about_the_skin() {
+    switch (dice_.below(8)) {
+      case 0: {
+        journal::BodyMeasured p;
+        p.sex = dice_.pick({journal::Sex::female, journal::Sex::male, journal::Sex::unknown});
+        if (!dice_.one_in(3))
+          p.height = TenthsCm{1'500 + static_cast<std::int32_t>(dice_.below(400))};
+        if (dice_.one_in(2)) p.waist = TenthsCm{600 + static_cast<std::int32_t>(dice_.below(600))};
+        if (dice_.one_in(4)) p.due = When{now_, 0}.day() + std::chrono::days{dice_.below(250)};
+        return p;
+      }
+      case 1:
+        return journal::DepthMeasured{
+            some_zone(), {20 + static_cast<std::int32_t>(dice_.below(300))}, {10}, ""};
+      case 2:
+      case 3:
+        return examined();
+      case 4:
+        return journal::AreaBlocked{some_area(),
+                                    journal::Tissue::scar,
+                                    some_zone(),
+                                    some_spot(),
+                                    {1 + static_cast<std::int32_t>(dice_.below(300))},
+                                    ""};
+      case 5: {
+        std::optional<Spot> spot;
+        if (!dice_.one_in(4)) spot = some_spot();
+        return journal::PlaceNoted{some_fact(), some_zone(), spot};
+      }
+      case 6: {
+        journal::PlaceRulesSet p;
+        p.zones = {Zone::thigh_left, Zone::thigh_right};
+        p.rest_days = 1 + static_cast<std::int32_t>(dice_.below(40));
+        if (dice_.one_in(2)) p.needle = TenthsMm{40};
+        return p;
+      }
+      default:
+        return journal::PlacePlanGiven{
+            1, {{When{now_, 0}.day(), journal::SlotName::bedtime, some_zone(), some_spot()}}};
+    }
+  }
   Payload rarer() {
-    switch (dice_.below(11)) {
+    switch (dice_.below(14)) {
       case 0:
         return journal::ThrownAway{some_cartridge(), journal::ThrowReason::other, ""};
       case 1:
@@ -193,6 +261,10 @@ class Wild {
       case 7:
         return dice_.one_in(9) ? Payload{journal::PenShared{some_pen(), "a brother", ""}}
                                : Payload{journal::Note{"looked at the thigh"}};
+      case 8:
+      case 9:
+      case 10:
+        return about_the_skin();
       default:
         return about_the_order();
     }

@@ -77,6 +77,47 @@ TEST(FactCodec, H21_TheBytesOfStoredFactsNeverChange) {
   for (const auto& row : rows) EXPECT_EQ(hex(encode(row.fact)), row.bytes);
 }
 
+TEST(FactCodec, H21_TheBytesOfStoredFactsAboutSkinAndPlacesNeverChange) {
+  const auto bytes_of = [](journal::Payload payload) {
+    auto fact = injection(4, "2027-03-17T08:00:00+01:00", 0_units);
+    fact.payload = std::move(payload);
+    const auto bytes = encode(fact);
+    constexpr std::size_t envelope = 59;  // up to the source, the same for all
+    return hex(bytes).substr(2, 4) + " " + hex(std::span(bytes).subspan(envelope));
+  };
+  const auto day = *parse_day("2027-06-04");
+  journal::SkinFinding finding{
+      {7, 1}, journal::Tissue::hardened,        Zone::thigh_left, {{1}, {-2}}, {380}, {250}, false,
+      true,   journal::AreaVerdict::may_be_used};
+  journal::SkinExamined examined{journal::Light::daylight,
+                                 journal::Posture::lying,
+                                 {Zone::thigh_left, Zone::arm_right},
+                                 {finding},
+                                 "ab",
+                                 true,
+                                 "x"};
+  journal::PlaceRulesSet rules;
+  rules.zones = {Zone::thigh_right};
+  rules.parts = {{journal::SlotName::bedtime, BodyPart::thigh}};
+  rules.needle = TenthsMm{40};
+  rules.fold = journal::YesNo::yes;
+  const std::pair<journal::Payload, std::string_view> rows[] = {
+      {journal::BodyMeasured{journal::Sex::male, TenthsCm{1'680}, {}, day},
+       "2101 0201a01a0001dac702"},
+      {journal::DepthMeasured{Zone::thigh_left, {115}, {10}, "x"}, "2201 04e601140178"},
+      {examined,
+       "2301 0101020409010000000000000007000000000000000100040203f805f403000101026162010178"},
+      {journal::AreaBlocked{{7, 1}, journal::Tissue::scar, Zone::arm_left, {}, {20}, ""},
+       "2401 00000000000000070000000000000001020800002800"},
+      {journal::PlaceNoted{{7, 1}, Zone::thigh_left, Spot{{1}, {-2}}},
+       "2501 0000000000000007000000000000000104010203"},
+      {rules, "2601 010501030138c801e807010150b401020000"},
+      {journal::PlacePlanGiven{2, {{day, journal::SlotName::bedtime, Zone::thigh_left, {}}}},
+       "2701 0401dac70203040000"},
+  };
+  for (const auto& [payload, bytes] : rows) EXPECT_EQ(bytes_of(payload), bytes);
+}
+
 TEST(FactCodec, H31_WhenItWasRecordedIsNotPartOfAFact) {
   auto fact = injection(1, "2027-03-16T22:05:00+01:00", 10_units);
   const auto first = digest_of(fact, digest);
