@@ -4,6 +4,7 @@
 
 #include "embedded/program_shelf.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/sites.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -119,15 +120,18 @@ json::Value ask_document(const Error& error) {
                                              {"do_this", text(said.do_this)}})}});
 }
 
-json::Value recorded_document(const store::Appended& appended) {
+json::Value recorded_document(const store::Appended& appended, const std::vector<Fact>& opened) {
   std::vector<json::Value> recorded, known;
   for (const auto& receipt : appended.receipts) {
     (receipt.already_recorded ? known : recorded).push_back(json::string(receipt.fact));
   }
+  std::vector<json::Value> questions;
+  for (const auto& fact : opened)
+    questions.push_back(text(std::get<QuestionOpened>(fact.payload).text));
   return json::object({{"recorded", list(std::move(recorded))},
                        {"known", list(std::move(known))},
                        {"version", json::count(static_cast<std::int64_t>(appended.version))},
-                       {"questions", list()}});
+                       {"questions", list(std::move(questions))}});
 }
 
 }  // namespace
@@ -275,6 +279,26 @@ Result<void> claim(store::WriteTx& tx, const Fact& fact) {
 
 }  // namespace
 
+// H36: what was seen on the skin opens its question in the same transaction, so that neither is
+// there without the other.
+std::vector<Fact> Desk::Inside::opened_by(const std::vector<Fact>& facts, const Folded& before,
+                                          const Folded& after) {
+  const bool about_skin = std::ranges::any_of(facts, [](const Fact& fact) {
+    return std::holds_alternative<SkinExamined>(fact.payload) ||
+           std::holds_alternative<AreaBlocked>(fact.payload) ||
+           std::holds_alternative<Correction>(fact.payload);
+  });
+  if (!about_skin) return {};
+  auto opened = questions_opened_by(before, after, ports);
+  for (std::size_t i = 0; i < opened.size(); ++i) {
+    opened[i].author = facts.front().author;
+    opened[i].told_by = facts.front().told_by;
+    opened[i].source = facts.front().source;
+    opened[i].sequence = facts.back().sequence + static_cast<std::uint32_t>(i) + 1;
+  }
+  return opened;
+}
+
 Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
                                          std::vector<Fact> facts, std::optional<std::uint64_t> seen,
                                          bool confirmed, bool creates) {
@@ -288,6 +312,7 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
     }
     auto so_far = load_folded(ports, tx, journal);
     if (!so_far) return so_far.error();
+    const auto before = *so_far;
     std::vector<store::NewFact> packed_facts;
     for (const auto& fact : facts) {
       packed_facts.push_back(packed(fact));
@@ -306,9 +331,17 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
       so_far = fold(ports, journal, (*so_far)->version, (*so_far)->head, std::move(all));
       if (!so_far) return so_far.error();
     }
+    auto opened = opened_by(facts, *before, **so_far);
+    for (const auto& fact : opened) {
+      packed_facts.push_back(packed(fact));
+      auto all = (*so_far)->facts;
+      all.push_back(fact);
+      so_far = fold(ports, journal, (*so_far)->version, (*so_far)->head, std::move(all));
+      if (!so_far) return so_far.error();
+    }
     const auto appended = tx.append(journal, packed_facts, seen);
     if (!appended) return appended.error();
-    answer = recorded_document(*appended);
+    answer = recorded_document(*appended, opened);
     if (subject != store::Subject::person) return {};
     const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
     if (!after) return after.error();

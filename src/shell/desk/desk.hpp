@@ -63,10 +63,15 @@ inline constexpr std::string_view read_back_missing =
 inline constexpr std::string_view search_short = "desk.search_short";
 inline constexpr std::string_view preview_other =
     "desk.preview_other";  // accepted file is not the previewed one (H22)
-inline constexpr std::string_view incident = "desk.incident";              // ours: [number]
-inline constexpr std::string_view zone_unknown = "zone.unknown";           // [text]
-inline constexpr std::string_view nothing_due = "desk.nothing_due";        // [day]
-inline constexpr std::string_view sheet_unseen = "desk.sheet_unseen";      // [name] H50
+inline constexpr std::string_view incident = "desk.incident";          // ours: [number]
+inline constexpr std::string_view zone_unknown = "zone.unknown";       // [text]
+inline constexpr std::string_view nothing_due = "desk.nothing_due";    // [day]
+inline constexpr std::string_view sheet_unseen = "desk.sheet_unseen";  // [name] H50
+inline constexpr std::string_view plan_question_open =
+    "desk.plan_question_open";  // H36: no place plan before the prescriber has answered [since]
+inline constexpr std::string_view plan_from =
+    "desk.plan_from";  // a plan begins tomorrow at the earliest, four weeks ahead at most
+                       // [from, least, most]
 inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
@@ -124,6 +129,13 @@ class Desk {
   Result<json::Value> phone_form();
   Result<json::Value> phone(const json::Value& request);
   Result<json::Value> steps(Id person, const SheetQuery& query);
+  Result<json::Value> places(Id person);
+  /// Four weeks of places on paper, from a day on (nothing: tomorrow). Refused while the question
+  /// about hardened tissue is open (H36).
+  Result<json::Value> place_plan(Id person, std::optional<LocalDay> from);
+  /// Reach without a person, for the phone desk.
+  Result<json::Value> phone_reach_form();
+  Result<json::Value> phone_reach(const json::Value& request);
 
   // ---- acts. Answers are `Recorded`, or {"ask": {...}} when something odd wants a yes first.
   /// {"seen_version", "confirmed", "facts": [...]} into a person's journal.

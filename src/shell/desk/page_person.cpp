@@ -4,6 +4,7 @@
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/pens.hpp"
+#include "shell/desk/internal/reach_page.hpp"
 #include "shell/desk/internal/who.hpp"
 
 namespace penstock::desk {
@@ -253,6 +254,20 @@ json::Value background_fact(const Background& background) {
   return found != nullptr ? *found : json::object();
 }
 
+// Where this injection goes, and whether the needle that is used there has to be changed first
+// (H16, H17). A rest that is owed has no place in the plan: it goes away from its first part.
+void place_input(CardInput& input, const Folded& person, const Sites& sites) {
+  if (input.dose->pending != nullptr || !sites.body) return;
+  input.site = sites.for_due(input.dose->due);
+  if (input.site == nullptr) return;
+  input.place_words = capital(place_words(input.site->zone, input.site->spot, *sites.body));
+  const auto request = skin::reach_request(person.skin, person.person, part_of(input.site->zone),
+                                           input.dose->due.day);
+  if (!request) return;
+  if (const auto found = reach::reach(*request))
+    input.reach_warning = reach_warning(*request, *found);
+}
+
 }  // namespace
 
 Result<json::Value> Desk::person(Id id) {
@@ -282,6 +297,8 @@ Result<json::Value> Desk::person(Id id) {
       input.insulin = dose.line->text.insulin;
       input.strength = dose.line->text.strength;
       input.purpose = dose.line->text.purpose;
+      const auto sites = sites_of(person, now, 1);
+      place_input(input, person, sites);
       next = next_card(input);
     }
     std::vector<json::Value> asks, later;

@@ -22,7 +22,9 @@ std::optional<order::Due> due_for(const Folded& person, const SheetQuery& query,
 
 struct SheetWriter {
   const NextDose& dose;
-  std::vector<json::Value> steps;
+  Way way;
+  std::string place;  ///< in the person's own words; empty: no place plan
+  std::vector<json::Value> steps{};
   int number = 0;
 
   std::string picture(Hand step) const {
@@ -50,7 +52,7 @@ struct SheetWriter {
         break;
       case dial::Do::look_at_insulin:
         add(suspension ? "look_cloudy" : "look_clear");
-        add("place");
+        add(place.empty() ? "place" : "place_planned", {arg_text("place", place)});
         break;
       case dial::Do::change_cartridge:
         add("change");
@@ -72,7 +74,7 @@ struct SheetWriter {
         }
         break;
       case dial::Do::inject:
-        add("inject");
+        add("inject" + way.key, way.args);
         add(counts_on ? "hold_on" : "hold", {arg_count("seconds", action.hold_seconds)},
             drawing::hold_rings(std::max(1, action.hold_seconds)));
         break;
@@ -90,8 +92,9 @@ struct SheetWriter {
 };
 
 // Everything up to the first needle off: the rest of a divided dose has a sheet of its own (H39).
-std::vector<json::Value> steps_of(const NextDose& dose, bool meal) {
-  SheetWriter writer{dose, {}};
+std::vector<json::Value> steps_of(const NextDose& dose, const Way& way, const std::string& place,
+                                  bool meal) {
+  SheetWriter writer{dose, way, place};
   const auto& planned = dose.planned;
   writer.add(meal ? "taken_meal" : "taken");
   writer.add("low_first");
@@ -139,6 +142,13 @@ Rich last_line(const Folded& person, const order::Due& sheet, const ClinicState&
                                                   arg_text("phone", clinic.names.phone)});
 }
 
+// The planned place of that day and slot, four weeks ahead at most.
+std::string place_for(const Folded& person, const order::Due& due, const When& now) {
+  const auto sites = sites_of(person, now);
+  const auto* site = sites.for_due(due);
+  return site == nullptr ? "" : capital(place_words(site->zone, site->spot, *sites.body));
+}
+
 }  // namespace
 
 Result<json::Value> Desk::steps(Id id, const SheetQuery& query) {
@@ -178,7 +188,7 @@ Result<json::Value> Desk::steps(Id id, const SheetQuery& query) {
                                          arg_text("day", english().day_year(line.text.signed_on)),
                                          arg_text("prescriber", line.text.prescriber)}))},
          {"printed_text", text(said("sheet.printed", {arg_text("moment", english().moment(now))}))},
-         {"steps", list(steps_of(dose, meal))}});
+         {"steps", list(steps_of(dose, way_of(&person), place_for(person, *due, now), meal))}});
     if (auto table = window_table(dose.planned); table.type == json::Type::object)
       json::add(out, "window_table", std::move(table));
     json::add(out, "low", low_box(&line, *clinic));

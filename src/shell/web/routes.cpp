@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "core/journal/journal.hpp"
+#include "core/skin/skin.hpp"
 #include "edge/exchange/exchange.hpp"
 #include "edge/words/words.hpp"
 #include "shell/store/store.hpp"
@@ -166,6 +167,18 @@ Response steps(Desk& desk, const Request& request, const Texts& in_path) {
   if (!query) return refusal(query.error());
   return with_person(in_path, [&](Id id) { return answer(desk.steps(id, *query)); });
 }
+Response places(Desk& desk, const Request&, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) { return answer(desk.places(id)); });
+}
+Response place_plan(Desk& desk, const Request& request, const Texts& in_path) {
+  std::optional<LocalDay> from;
+  if (const auto day = text(request, "from"); !day.empty()) {
+    const auto read = json::day_of(json::string(day), "?from");
+    if (!read) return refusal(read.error());
+    from = *read;
+  }
+  return with_person(in_path, [&](Id id) { return answer(desk.place_plan(id, from)); });
+}
 Response diary(Desk& desk, const Request& request, const Texts& in_path) {
   return with_person(in_path, [&](Id id) {
     return answer(desk.diary(id, text(request, "file"), request.body, text(request, "accept")));
@@ -190,6 +203,12 @@ Response shelf(Desk& desk, const Request&, const Texts&) { return answer(desk.sh
 Response phone_form(Desk& desk, const Request&, const Texts&) { return answer(desk.phone_form()); }
 Response phone(Desk& desk, const Request& request, const Texts&) {
   return with_body(request, [&](const json::Value& body) { return desk.phone(body); });
+}
+Response reach_form(Desk& desk, const Request&, const Texts&) {
+  return answer(desk.phone_reach_form());
+}
+Response phone_reach(Desk& desk, const Request& request, const Texts&) {
+  return with_body(request, [&](const json::Value& body) { return desk.phone_reach(body); });
 }
 Response facts(Desk&, const Request&, const Texts&) {
   auto kinds = json::array();
@@ -249,6 +268,8 @@ constexpr std::string_view example_phone =
     R"({"pen": "reusable-whole-60", "insulin": "insulin glargine", "strength_units_per_ml": 100,
  "dose_units": "18", "left_units": "247", "days_in_use": "6", "unopened": "1",
  "prime": "seen", "spent_units": "3"})";
+constexpr std::string_view example_reach =
+    R"({"zone": "thigh", "needle_mm": "6", "angle_deg": "90", "fold": false, "people": "adults"})";
 constexpr std::string_view example_dial =
     R"({"dose_units": 18,
  "insulin": {"name": "insulin glargine", "strength_units_per_ml": 100, "suspension": false},
@@ -425,6 +446,25 @@ std::vector<Route> person_routes() {
        "/api/people/000000000000000000000000000000a1/steps",
        "",
        steps},
+      {"GET",
+       "/api/people/{id}/places",
+       "Skin and places: where injections went and go, what is kept off, how deep the needle goes.",
+       "Nothing.",
+       "PlacesPage.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/places",
+       "",
+       places},
+      {"GET",
+       "/api/people/{id}/place-plan",
+       "Four weeks of places on paper.",
+       "from: YYYY-MM-DD, tomorrow to four weeks ahead. Left out: tomorrow.",
+       "PlacePlanSheet.",
+       {desk::codes::no_person, desk::codes::plan_question_open, desk::codes::plan_from,
+        skin::skin_codes::no_height, skin::skin_codes::no_rules},
+       "/api/people/000000000000000000000000000000a1/place-plan",
+       "",
+       place_plan},
   };
 }
 
@@ -490,6 +530,24 @@ std::vector<Route> desk_routes() {
        "/api/phone",
        example_phone,
        phone},
+      {"GET",
+       "/api/phone/reach",
+       "What the phone desk asks about a needle.",
+       "Nothing.",
+       "ReachForm.",
+       {},
+       "/api/phone/reach",
+       "",
+       reach_form},
+      {"POST",
+       "/api/phone/reach",
+       "Where a needle ends, without a person: nobody's record is read or written.",
+       "ReachAsk.",
+       "ReachAnswer.",
+       {},
+       "/api/phone/reach",
+       example_reach,
+       phone_reach},
       {"GET",
        "/api/{verb}",
        "A calculation's request.",

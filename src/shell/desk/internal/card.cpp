@@ -51,6 +51,15 @@ json::Value injected(const CardInput& input, const dial::Action& dial) {
   return out;
 }
 
+// At the planned place, until somebody says that it went elsewhere.
+void add_place(json::Value& given, const CardInput& input) {
+  if (input.site == nullptr) return;
+  json::add(given, "zone", text(word_of(input.site->zone)));
+  json::add(given, "spot",
+            json::object({{"x_mm", json::number(input.site->spot.x)},
+                          {"y_mm", json::number(input.site->spot.y)}}));
+}
+
 void set(json::Value& object, std::string_view key, json::Value value) {
   for (auto& member : object.members) {
     if (member.key == key) {
@@ -77,9 +86,11 @@ std::vector<json::Value> inject_buttons(const CardInput& input, const dial::Acti
   set(unsure, "meant_units", json::number(whole));
   set(unsure, "outcome", text(word_of(journal::Outcome::unknown)));
 
+  const auto elsewhere = given;
+  for (auto* planned : {&given, &part, &unsure}) add_place(*planned, input);
   auto main = record_action("act.injected", {given});
   set(main, "label", text(said("act.injected", {arg_units("dose", dial.dose)})));
-  auto placed = record_action("act.injected_place", {given},
+  auto placed = record_action("act.injected_place", {elsewhere},
                               list({fill_choice("zone", "field.zone", zone_names)}));
   auto stopped = record_action("act.injected_part", {part},
                                list({fill_field("units", "field.units_in", "units")}));
@@ -267,6 +278,12 @@ json::Value hold_step(const CardInput& input, const dial::Action& inject,
               dial != nullptr ? inject_buttons(input, *dial) : std::vector<json::Value>{});
 }
 
+json::Value inject_step(const CardInput& input) {
+  const auto way = way_of(input.person);
+  return step("inject", said("step.inject"), said("step.inject.caption" + way.key, way.args),
+              hand(way.hand, input));
+}
+
 struct StepWriter {
   const CardInput& input;
   std::vector<json::Value> steps{};
@@ -279,7 +296,10 @@ struct StepWriter {
   void before_needle() {
     if (looked) return;
     looked = true;
-    steps.push_back(plain_step("look", "look", hand(Hand::spot, input)));
+    const auto caption = input.site == nullptr ? said("step.look.caption")
+                                               : said("step.look.caption_place",
+                                                      {arg_text("place", input.place_words)});
+    steps.push_back(step("look", said("step.look"), caption, hand(Hand::spot, input)));
   }
 
   // The plan takes its first cartridge for the one in the pen; a sealed one has to get there first.
@@ -329,7 +349,7 @@ struct StepWriter {
         steps.push_back(dial_step(input, action));
         break;
       case dial::Do::inject:
-        steps.push_back(plain_step("inject", "inject", hand(Hand::into, input)));
+        steps.push_back(inject_step(input));
         steps.push_back(hold_step(input, action, last_dial));
         break;
       case dial::Do::check_window_at_0:
@@ -392,6 +412,7 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
 
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
+  if (!input.reach_warning.empty()) out.push_back(notice(Level::caution, input.reach_warning));
   for (const auto& caution : input.planned->plan->cautions) {
     // How the window counts stands in its own step.
     if (caution.code == dial::dial_cautions::window_returns ||
@@ -460,6 +481,19 @@ std::string sheet_href(const CardInput& input) {
 }
 
 }  // namespace
+
+Way way_of(const Folded* person) {
+  if (person == nullptr || !person->skin.rules) return {};
+  const auto& rules = *person->skin.rules;
+  const bool fold = rules.fold == journal::YesNo::yes;
+  const bool slant = rules.angle_deg < 90;
+  const auto hand = fold    ? drawing::Hand::into_fold
+                    : slant ? drawing::Hand::into_slant
+                            : drawing::Hand::into;
+  return {hand,
+          std::string(slant ? "_slant" : "") + (fold ? "_fold" : ""),
+          {arg_count("angle", rules.angle_deg)}};
+}
 
 json::Value window_table(const Planned& planned) {
   const auto* dial = planned.plan ? first_dial(planned) : nullptr;

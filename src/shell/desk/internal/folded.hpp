@@ -11,6 +11,7 @@
 #include "core/ledger/ledger.hpp"
 #include "core/order/order.hpp"
 #include "core/shelf/shelf.hpp"
+#include "core/skin/skin.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock::desk {
@@ -26,6 +27,7 @@ struct Folded {
   ZoneRules zone;  ///< the person's; UTC where none is known
   ledger::Ledger ledger;
   order::Order order;
+  skin::Skin skin;
 
   Folded() = default;
   Folded(const Folded&) = delete;

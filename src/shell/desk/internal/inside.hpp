@@ -50,6 +50,8 @@ struct Desk::Inside {
   }
   Error incident(Id journal, const BrokenPromise& broken);
 
+  std::vector<journal::Fact> opened_by(const std::vector<journal::Fact>& facts,
+                                       const Folded& before, const Folded& after);
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
   Result<json::Value> append(Id journal, store::Subject subject, std::vector<journal::Fact> facts,
                              std::optional<std::uint64_t> seen, bool confirmed, bool creates);

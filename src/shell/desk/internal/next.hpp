@@ -9,6 +9,7 @@
 #include "core/dial/dial.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/page.hpp"
+#include "shell/desk/internal/sites.hpp"
 
 namespace penstock::desk {
 
@@ -75,8 +76,18 @@ struct CardInput {
   std::string insulin;
   Strength strength;
   std::optional<journal::Purpose> purpose;
-  bool turns_back = true;
+  /// Where it goes, when a place plan says so, and what has to be changed first (H16).
+  const Site* site = nullptr;
+  std::string place_words{};
+  Rich reach_warning{};
 };
+/// How this person's needle goes in, from the place rules: straight, at a slant, with a fold.
+struct Way {
+  drawing::Hand hand = drawing::Hand::into;
+  std::string key{};  ///< "", "_fold", "_slant", "_slant_fold": the end of a sentence's key
+  std::vector<Arg> args{};
+};
+Way way_of(const Folded* person);
 json::Value next_card(const CardInput& input);
 /// The table for a pen that counts on: by units primed (H01). Null where the window returns to
 /// zero.

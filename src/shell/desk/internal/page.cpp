@@ -75,6 +75,10 @@ json::Value fill_choice(std::string_view field, std::string_view label_key,
   return out;
 }
 
+json::Value choice(std::string_view value, std::string_view label) {
+  return json::object({{"value", text(value)}, {"label", text(label)}});
+}
+
 json::Value empty(std::string_view title_key, std::string_view text_key,
                   const std::vector<Arg>& args, std::string_view picture,
                   std::string_view action_key, std::string_view href) {

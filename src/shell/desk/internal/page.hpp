@@ -49,6 +49,19 @@ json::Value fill_field(std::string_view field, std::string_view label_key, std::
 json::Value fill_choice(std::string_view field, std::string_view label_key,
                         std::span<const std::string_view> values);
 
+/// What a form offers: what is sent, and what people read.
+json::Value choice(std::string_view value, std::string_view label);
+/// Every word of a closed list but the unknown, with its name in the catalogue.
+template <class E>
+json::Value choices_of(std::string_view prefix) {
+  std::vector<json::Value> out;
+  for (const auto word : names_of(E{})) {
+    if (word == "unknown") continue;
+    out.push_back(choice(word, english().name(std::string(prefix) + std::string(word))));
+  }
+  return list(std::move(out));
+}
+
 json::Value empty(std::string_view title_key, std::string_view text_key,
                   const std::vector<Arg>& args, std::string_view picture,
                   std::string_view action_key = {}, std::string_view href = {});

@@ -230,20 +230,6 @@ std::vector<json::Value> pen_cards(const Folded& person, const ClinicState& clin
 
 namespace {
 
-json::Value choice(std::string_view value, std::string_view label) {
-  return json::object({{"value", text(value)}, {"label", text(label)}});
-}
-
-template <class E>
-json::Value choices_of(std::string_view prefix) {
-  std::vector<json::Value> out;
-  for (const auto word : names_of(E{})) {
-    if (word == "unknown") continue;
-    out.push_back(choice(word, english().name(std::string(prefix) + std::string(word))));
-  }
-  return list(std::move(out));
-}
-
 json::Value insulins_of(const shelf::Shelf& shelf) {
   std::vector<std::string> names;
   for (const auto& entry : shelf.insulins) {

@@ -50,6 +50,11 @@ std::vector<Arg> args_of(const Watch& watch, std::string_view name, const When& 
     case WatchKind::order_ended:
       args.push_back(arg_text("last", english().day_month(day_of(watch.first))));
       break;
+    case WatchKind::leaving_hardened:
+      args.push_back(arg_count("day", watch.first));
+      args.push_back(arg_count("days", watch.second));
+      args.push_back(arg_code("place", watch.word));
+      break;
     default:
       break;
   }
@@ -105,6 +110,8 @@ std::string picture_of(const Watch& watch, const When& now) {
     case WatchKind::scale_disagrees:
       return drawing::scale_disagrees(units_of(std::max<std::int64_t>(watch.third, 100)),
                                       units_of(watch.first), units_of(watch.second), alt);
+    case WatchKind::leaving_hardened:
+      return drawing::ticks(static_cast<int>(watch.first), static_cast<int>(watch.second), alt);
     case WatchKind::window_unknown:
     case WatchKind::needle_left_on:
       return drawing::ticks(0, 1, alt);
@@ -126,6 +133,8 @@ WatchAction action_of(const Watch& watch, Id person, std::string_view name) {
     case WatchKind::part_owed:
     case WatchKind::outcome_unknown:
       return {label, href_of(person)};
+    case WatchKind::leaving_hardened:
+      return {label, href_of(person, "/skin")};
     default:
       return {label, href_of(person, "#pens")};
   }

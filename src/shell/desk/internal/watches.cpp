@@ -17,6 +17,8 @@ constexpr days order_notice{7};
 constexpr days in_use_notice{3};
 // Further ahead nobody orders; beyond it a walk says nothing that somebody would act on.
 constexpr int walk_days_max = 90;
+// H36: lows follow for as long as the dose has not been found anew; looked at every day.
+constexpr int hardened_days = 14;
 // A needle that stays on longer than a meal was not taken off.
 constexpr hours needle_on_max{2};
 
@@ -319,6 +321,31 @@ void watch_stock(const Folded& person, const shelf::Shelf& shelf, std::vector<Wa
   }
 }
 
+// One watch a day, so that saying "asked, no lows" today does not silence tomorrow (H32, H36).
+void watch_skin(const Folded& person, std::vector<Watch>& out) {
+  std::optional<LocalDay> watched;  // areas found at one visit are left on one day
+  for (const auto& area : person.skin.areas) {
+    if (area.tissue != journal::Tissue::hardened) continue;
+    const auto& first = area.looks.front();
+    if (watched == first.on.day()) continue;
+    watched = first.on.day();
+    if (!skin::where_injected(person.skin, area, first.on.day(), 28)) continue;
+    for (int day = 0; day < hardened_days; ++day) {
+      Watch watch;
+      watch.kind = WatchKind::leaving_hardened;
+      const auto on = first.on.day() + days{day};
+      watch.shows_from = day == 0 ? first.on : midnight(person, on);
+      watch.due = watch.shows_from;
+      watch.until = midnight(person, on + days{1});
+      watch.first = day + 1;
+      watch.second = hardened_days;
+      watch.word = names_of(first.zone)[static_cast<std::size_t>(first.zone)];
+      watch.basis = to_text(area.area) + "/" + std::to_string(day);
+      out.push_back(std::move(watch));
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<Watch> watches(const Folded& person, const shelf::Shelf& shelf) {
@@ -328,6 +355,7 @@ std::vector<Watch> watches(const Folded& person, const shelf::Shelf& shelf) {
   watch_order(person, shelf, out);
   watch_questions(person, shelf, out);
   watch_stock(person, shelf, out);
+  watch_skin(person, out);
   std::ranges::stable_sort(out, {},
                            [](const Watch& watch) { return std::pair{watch.due.at, watch.kind}; });
   return out;
@@ -355,6 +383,7 @@ std::optional<Ring> ring(const Watch& watch, Instant now) {
                   watch.due.at - now < days{1}};
     case WatchKind::order_ends:
     case WatchKind::scale_disagrees:
+    case WatchKind::leaving_hardened:
       return Ring{Level::caution, false};
     case WatchKind::in_use_ends:
     case WatchKind::signature_owed:

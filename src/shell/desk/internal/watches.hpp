@@ -30,12 +30,13 @@ enum class WatchKind : std::uint8_t {
   in_use_ends,
   scale_disagrees,  ///< H41
   signature_owed,
-  needle_left_on,  ///< H15
+  needle_left_on,    ///< H15
+  leaving_hardened,  ///< the daily look after hardened tissue was left (H36)
 };
 inline constexpr auto watch_codes = std::to_array<std::string_view>(
     {"cartridge_unfit", "past_in_use", "question_open", "outcome_unknown", "part_owed",
      "second_check", "window_unknown", "none_loaded", "order_ended", "runs_short", "order_ends",
-     "in_use_ends", "scale_disagrees", "signature_owed", "needle_left_on"});
+     "in_use_ends", "scale_disagrees", "signature_owed", "needle_left_on", "leaving_hardened"});
 constexpr std::span<const std::string_view> names_of(WatchKind) { return watch_codes; }
 
 struct Watch {
@@ -76,7 +77,7 @@ struct Card {
 };
 
 /// Raise it when what a card holds changes: older rows are made anew.
-inline constexpr std::uint32_t card_version = 1;
+inline constexpr std::uint32_t card_version = 2;
 Card card_of(const Folded& person, const shelf::Shelf& shelf);
 store::Summary pack(const Card& card);
 Result<Card> unpack(const store::Summary& row);

@@ -1,0 +1,187 @@
+#include "shell/desk/internal/reach_page.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "shell/desk/internal/sites.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using reach::Reach;
+using reach::ReachRequest;
+
+TenthsMm tenths(double mm) { return {static_cast<std::int32_t>(std::lround(mm * 10))}; }
+std::string mm(double value) { return format(tenths(value)); }
+int whole_of_hundred(double chance) { return static_cast<int>(std::lround(chance * 100)); }
+
+std::string part_name(BodyPart part) { return english().name("part/" + word_of(part)); }
+
+// "6 mm, straight in", "6 mm at 45 degrees, with a fold".
+std::string way_words(TenthsMm needle, std::int32_t angle, bool fold) {
+  const std::string key =
+      std::string("site.way.") + (angle == 90 ? "straight" : "slanted") + (fold ? "_fold" : "");
+  return said(key, {arg_text("needle", format(needle)), arg_count("angle", angle)});
+}
+
+std::string way_words(const ReachRequest& request) {
+  return way_words(request.needle, request.angle_deg, request.fold);
+}
+
+Rich lead_of(const ReachRequest& request, const Reach& found) {
+  const bool skin = found.skin.value > found.muscle.value && found.skin.value > reach::chance_most;
+  const std::vector<Arg> args{
+      arg_text("way", way_words(request)), arg_text("part", part_name(request.zone)),
+      arg_text("count", of_hundred(skin ? found.skin.value : found.muscle.value))};
+  auto out = english().sentence(skin ? "site.lead_skin" : "site.lead", args);
+  if (!found.better) return out;
+  const auto& better = *found.better;
+  return out + Rich{{" ", false}} +
+         english().sentence(
+             skin ? "site.lead_better_skin" : "site.lead_better",
+             {arg_text("change", change_words(better)),
+              arg_text("count", of_hundred(skin ? better.skin_chance : better.muscle_chance))});
+}
+
+std::string picture_of(const ReachRequest& request, const Reach& found) {
+  drawing::Section section;
+  section.needle = {request.needle, request.angle_deg,
+                    way_words(request.needle, request.angle_deg, false)};
+  for (const auto& change : found.changes) {
+    if (change.change != reach::Change::angle && change.change != reach::Change::needle) continue;
+    section.other = drawing::Section::Needle{change.needle, change.angle_deg,
+                                             way_words(change.needle, change.angle_deg, false)};
+    break;
+  }
+  section.skin = tenths(found.skin_mm);
+  section.median = tenths(found.median_depth_mm.value);
+  section.low = tenths(found.eight_of_ten_low_mm);
+  section.high = tenths(found.eight_of_ten_high_mm);
+  section.fold = request.fold;
+  section.skin_label = said("site.skin");
+  section.fat_label = said("site.fat");
+  section.muscle_label = said("site.muscle");
+  section.median_label = said("site.median", {arg_text("depth", mm(found.median_depth_mm.value))});
+  section.range_first = said("site.range_first", {arg_count("some", 8), arg_count("of", 10)});
+  section.range_second = said("site.range_second");
+  section.mm_word = english().name("mm");
+  section.alt = said("site.section_alt",
+                     {arg_text("way", way_words(request)), arg_text("tip", mm(found.tip_mm)),
+                      arg_text("depth", mm(found.median_depth_mm.value)),
+                      arg_text("low", mm(found.eight_of_ten_low_mm)),
+                      arg_text("high", mm(found.eight_of_ten_high_mm))});
+  return drawing::cross_section(section);
+}
+
+json::Value dots(std::string_view title, double chance) {
+  const auto words = said("site.dots", {arg_text("count", of_hundred(chance))});
+  return json::object({{"title", text(title)},
+                       {"picture", svg(drawing::hundred_dots(whole_of_hundred(chance)))},
+                       {"text", text(words)}});
+}
+
+std::vector<json::Value> dots_of(const ReachRequest& request, const Reach& found) {
+  constexpr std::size_t shown_changes = 2;
+  const bool skin = found.skin.value > found.muscle.value && found.skin.value > reach::chance_most;
+  std::vector<json::Value> out{
+      dots(way_words(request), skin ? found.skin.value : found.muscle.value)};
+  for (std::size_t i = 0; i < found.changes.size() && i < shown_changes; ++i) {
+    const auto& change = found.changes[i];
+    const auto title = change.change == reach::Change::zone
+                           ? part_name(change.zone)
+                           : way_words(change.needle, change.angle_deg, change.fold);
+    out.push_back(dots(capital(title), skin ? change.skin_chance : change.muscle_chance));
+  }
+  return out;
+}
+
+json::Value row_of(const ReachRow& row) {
+  auto out = json::object({{"part", text(capital(part_name(row.part)))}});
+  if (!row.found) {
+    const auto words = english().say(row.found.error());
+    json::add(out, "muscle_text", text(said("site.no_number")));
+    json::add(out, "skin_text", text(words.what));
+    return out;
+  }
+  const auto band = [](const reach::Chance& chance) {
+    return said("site.band", {arg_text("count", of_hundred(chance.value)),
+                              arg_text("low", of_hundred(chance.low)),
+                              arg_text("high", of_hundred(chance.high))});
+  };
+  json::add(out, "muscle_text", text(band(row.found->muscle)));
+  json::add(out, "skin_text", text(band(row.found->skin)));
+  if (is_too_likely(*row.found)) add_level(out, Level::caution);
+  return out;
+}
+
+std::string source_words(const ReachRequest& request, const Reach& found) {
+  return said("site.source",
+              {arg_code("model", "model/" + word_of(found.model)),
+               arg_code("people", "people/" + word_of(request.people)),
+               arg_text("range", said(found.range, reach::range_args(request.people))),
+               arg_text("source", found.source),
+               arg_code("known", "known/" + std::string(found.how_known))});
+}
+
+}  // namespace
+
+Rich reach_warning(const ReachRequest& request, const Reach& found) {
+  if (!is_too_likely(found)) return {};
+  const std::vector<Arg> base{arg_text("part", part_name(request.zone)),
+                              arg_text("way", way_words(request))};
+  if (found.changes.empty()) return english().sentence("site.warning_none", base);
+  auto args = base;
+  args.push_back(arg_text("first", change_words(found.changes[0])));
+  if (found.changes.size() == 1) return english().sentence("site.warning_one", args);
+  args.push_back(arg_text("second", change_words(found.changes[1])));
+  return english().sentence("site.warning", args);
+}
+
+json::Value empty_reach(json::Value empty) {
+  return json::object({{"note", text("")},
+                       {"lead", list()},
+                       {"picture", svg("")},
+                       {"dots", list()},
+                       {"rows", list()},
+                       {"row_heads", list({text(""), text(""), text("")})},
+                       {"notices", list()},
+                       {"source", text("")},
+                       {"empty", std::move(empty)},
+                       {"defer", text(said("site.defer_reach"))}});
+}
+
+json::Value reach_section(const ReachRequest& request, const Result<Reach>& found,
+                          const std::vector<ReachRow>& rows) {
+  std::vector<json::Value> row_documents, notices;
+  for (const auto& row : rows) row_documents.push_back(row_of(row));
+  auto out = json::object(
+      {{"note",
+        text(capital(said("site.reach_note", {arg_text("part", part_name(request.zone))})))},
+       {"rows", list(std::move(row_documents))},
+       {"row_heads", list({text(said("site.head_part")), text(said("site.head_muscle")),
+                           text(said("site.head_skin"))})},
+       {"defer", text(said("site.defer_reach"))}});
+  if (!found) {
+    const auto words = english().say(found.error());
+    json::add(out, "lead", list());
+    json::add(out, "picture", svg(""));
+    json::add(out, "dots", list());
+    json::add(out, "notices", list());
+    json::add(out, "source", text(""));
+    json::add(out, "refusal",
+              json::object({{"what", text(words.what)}, {"do_this", text(words.do_this)}}));
+    return out;
+  }
+  if (const auto warning = reach_warning(request, *found); !warning.empty())
+    notices.push_back(notice(Level::caution, warning));
+  for (const auto code : found->cautions)
+    notices.push_back(notice(Level::note, english().sentence(code)));
+  json::add(out, "lead", rich(lead_of(request, *found)));
+  json::add(out, "picture", svg(picture_of(request, *found)));
+  json::add(out, "dots", list(dots_of(request, *found)));
+  json::add(out, "notices", list(std::move(notices)));
+  json::add(out, "source", text(source_words(request, *found)));
+  return out;
+}
+
+}  // namespace penstock::desk

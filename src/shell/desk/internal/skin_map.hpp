@@ -1,0 +1,32 @@
+// The skin as drawings want it: zones with their spots, places by age, areas, what comes next.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "shell/desk/internal/sites.hpp"
+
+namespace penstock::desk {
+
+/// Injections of so many days are shown, fading.
+inline constexpr std::int32_t shown_days = 28;
+
+/// The zones that a plan may use: the rules', or all but the arms until rules are set.
+std::vector<Zone> allowed_zones(const Folded& person);
+/// The body that the zones are drawn on; nothing while no height is known.
+std::optional<places::Body> body_of(const Folded& person);
+
+/// Everything on this person's skin on a day. `next`: places to be ringed.
+drawing::OnSkin on_skin(const Folded& person, const places::Body& body, const When& now,
+                        std::span<const Site> next);
+/// "35 in 28 days", for one side of a part of the body.
+std::string side_count(const Folded& person, BodyPart part, bool left, const When& now);
+bool is_left(Zone zone);
+/// One plane enlarged, with its labels.
+std::string plate_of(const Folded& person, BodyPart part, const places::Body& body,
+                     const drawing::OnSkin& skin, const When& now);
+/// Whether one of these zones belongs to the part.
+bool has_part(std::span<const Zone> zones, BodyPart part);
+
+}  // namespace penstock::desk

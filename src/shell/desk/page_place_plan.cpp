@@ -1,0 +1,219 @@
+// Four weeks of places on paper (web/src/model.ts: PlacePlanSheet). None while the question about
+// hardened tissue is open (H36).
+#include <algorithm>
+
+#include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/next.hpp"
+#include "shell/desk/internal/reach_page.hpp"
+#include "shell/desk/internal/skin_map.hpp"
+#include "shell/desk/internal/who.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+using std::chrono::days;
+
+constexpr std::int32_t days_in_week = 7;
+
+struct PlanWriter {
+  const Folded& person;
+  const places::Body& body;
+  const drawing::OnSkin& skin;
+  std::vector<std::string> slots;
+  std::vector<Site> sites;  // by day, then slot
+};
+
+std::string finger_words(const Site& site, const places::Body& body) {
+  const auto told = places::told(site.zone, site.spot, body);
+  const auto out = told.fingers_out;
+  const auto up = told.fingers_up;
+  return said(
+      "site.fingers",
+      {arg_code("sideways", out < 0 ? "way/in" : "way/out"), arg_count("out", out < 0 ? -out : out),
+       arg_code("upwards", up < 0 ? "way/down" : "way/up"), arg_count("up", up < 0 ? -up : up)});
+}
+
+// A week's places are numbered through, in the order in which they come.
+json::Value week_of(const PlanWriter& write, std::size_t number, std::span<const Site> sites) {
+  std::vector<json::Value> heads{text(said("site.day"))}, rows, pictures, cells;
+  for (const auto& slot : write.slots)
+    heads.push_back(text(capital(english().name("slot/" + slot))));
+  std::vector<BodyPart> parts;
+  std::vector<drawing::WeekPlate> plates;
+  for (std::size_t i = 0; i < sites.size(); ++i) {
+    const auto& site = sites[i];
+    const auto part = part_of(site.zone);
+    auto found = std::ranges::find(parts, part);
+    if (found == parts.end()) {
+      parts.push_back(part);
+      drawing::WeekPlate plate;
+      plate.part = part;
+      plate.skin = write.skin;
+      plate.navel_clear = write.body.navel_clear;
+      plate.left_label = english().name("side/left");
+      plate.right_label = english().name("side/right");
+      plate.alt = said("site.week_alt", {arg_code("part", "part/" + word_of(part))});
+      plates.push_back(std::move(plate));
+      found = std::prev(parts.end());
+    }
+    const auto count = std::to_string(i + 1);
+    plates[static_cast<std::size_t>(found - parts.begin())].numbered.push_back(
+        {site.zone, site.spot, count});
+    cells.push_back(json::object(
+        {{"number", text(count)},
+         {"text",
+          text(said("site.cell", {arg_text("zone", english().name("short/" + word_of(site.zone))),
+                                  arg_text("fingers", finger_words(site, write.body))}))}}));
+    if (i + 1 < sites.size() && sites[i + 1].day == site.day) continue;
+    rows.push_back(json::object(
+        {{"day", text(english().day_month(site.day))}, {"cells", list(std::move(cells))}}));
+    cells.clear();
+  }
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    pictures.push_back(
+        json::object({{"title", text(capital(english().name("part/" + word_of(parts[i]))))},
+                      {"picture", svg(drawing::week_plate(plates[i]))}}));
+  }
+  return json::object(
+      {{"title",
+        text(said("site.week", {arg_count("number", static_cast<std::int64_t>(number)),
+                                arg_text("day", english().day_month(sites.front().day))}))},
+       {"pictures", list(std::move(pictures))},
+       {"heads", list(std::move(heads))},
+       {"rows", list(std::move(rows))}});
+}
+
+std::vector<json::Value> weeks_of(const PlanWriter& write, LocalDay from) {
+  std::vector<json::Value> out;
+  const std::span all(write.sites);
+  for (std::int32_t week = 0; week < plan_days / days_in_week; ++week) {
+    const auto begin =
+        std::ranges::lower_bound(all, from + days{week * days_in_week}, {}, &Site::day);
+    const auto end =
+        std::ranges::lower_bound(all, from + days{(week + 1) * days_in_week}, {}, &Site::day);
+    if (begin == end) continue;
+    out.push_back(week_of(write, static_cast<std::size_t>(week) + 1,
+                          all.subspan(static_cast<std::size_t>(begin - all.begin()),
+                                      static_cast<std::size_t>(end - begin))));
+  }
+  return out;
+}
+
+// Feel first, how the needle goes in, what to do when a place is not there; and what reach says
+// against a part of the body that this plan uses (H16).
+std::vector<json::Value> rules_of(const PlanWriter& write, LocalDay from) {
+  std::vector<json::Value> out{say("site.rule_feel"), say("site.rule_measure")};
+  const auto& rules = *write.person.skin.rules;
+  if (rules.needle) {
+    const std::string key = std::string("site.rule_needle") +
+                            (rules.angle_deg < 90 ? "_slant" : "") +
+                            (rules.fold == YesNo::yes ? "_fold" : "");
+    out.push_back(
+        say(key, {arg_text("needle", format(*rules.needle)), arg_count("angle", rules.angle_deg)}));
+  }
+  for (const auto part : {BodyPart::abdomen, BodyPart::thigh, BodyPart::buttock, BodyPart::arm}) {
+    const bool used = std::ranges::any_of(
+        write.sites, [part](const Site& site) { return part_of(site.zone) == part; });
+    if (!used) continue;
+    const auto request = skin::reach_request(write.person.skin, write.person.person, part, from);
+    const auto found = request ? reach::reach(*request) : Result<reach::Reach>(request.error());
+    if (!found) continue;
+    if (const auto warning = reach_warning(*request, *found); !warning.empty())
+      out.push_back(rich(warning));
+  }
+  out.push_back(say("site.rule_elsewhere"));
+  out.push_back(say("site.rule_new_lump"));
+  return out;
+}
+
+json::Value give_of(const PlanWriter& write, std::int64_t order_version) {
+  std::vector<json::Value> places;
+  for (const auto& site : write.sites) {
+    places.push_back(json::object({{"day", json::string(format_iso(site.day))},
+                                   {"slot", text(word_of(site.slot))},
+                                   {"zone", text(word_of(site.zone))},
+                                   {"spot", json::object({{"x_mm", json::number(site.spot.x)},
+                                                          {"y_mm", json::number(site.spot.y)}})}}));
+  }
+  auto fact = json::object({{"what", text(PlacePlanGiven::name)},
+                            {"order_version", json::count(order_version)},
+                            {"places", list(std::move(places))}});
+  return record_action("site.give", {std::move(fact)});
+}
+
+Result<LocalDay> first_day(std::optional<LocalDay> asked, LocalDay today) {
+  const auto least = today + days{1}, most = today + days{plan_days};
+  const auto from = asked.value_or(least);
+  if (from >= least && from <= most) return from;
+  return Error{Kind::refused,
+               std::string(codes::plan_from),
+               {arg_date("from", from), arg_date("least", least), arg_date("most", most)},
+               "?from"};
+}
+
+const order::Line* newest_line(const Folded& person) {
+  const order::Line* out = nullptr;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended) continue;
+    if (out == nullptr || line.text.order_version > out->text.order_version) out = &line;
+  }
+  return out;
+}
+
+}  // namespace
+
+Result<json::Value> Desk::place_plan(Id id, std::optional<LocalDay> asked) {
+  return in_->guarded(id, [&]() -> Result<json::Value> {
+    const auto folded = in_->person(id);
+    if (!folded) return folded.error();
+    const auto& person = **folded;
+    const auto clinic = in_->clinic();
+    const auto now = person.zone.when(in_->ports.now());
+    if (const auto* question = hardened_question(person))
+      return Error{Kind::refused,
+                   std::string(codes::plan_question_open),
+                   {arg_date("since", question->opened.day())},
+                   ""};
+    const auto from = first_day(asked, now.day());
+    if (!from) return from.error();
+    const auto ahead = static_cast<std::int32_t>((*from - now.day()).count()) - 1;
+    auto sites = sites_of(person, now, ahead + plan_days);
+    if (sites.refusal) return *sites.refusal;
+    std::erase_if(sites.plan, [&](const Site& site) { return site.day < *from; });
+    auto skin = on_skin(person, *sites.body, now, {});
+    skin.places.clear();
+    const PlanWriter write{person, *sites.body, skin, sites.slots, std::move(sites.plan)};
+    const auto* line = newest_line(person);
+    const std::int64_t version = line == nullptr ? 0 : line->text.order_version;
+    drawing::BodyMap map;
+    map.skin = skin;
+    map.front_label = said("site.front");
+    map.back_label = said("site.back");
+    map.alt = said("site.plan_map_alt");
+    return json::object(
+        {{"who", who_of(person, {}, now)},
+         {"clinic", text(clinic->names.clinic)},
+         {"title", text(said("site.plan_title",
+                             {arg_text("from", english().day_long(*from)),
+                              arg_text("to", english().day_long(*from + days{plan_days - 1}))}))},
+         {"order_text",
+          text(line == nullptr ? ""
+                               : said("order.version_of",
+                                      {arg_count("version", version),
+                                       arg_text("day", english().day_year(line->text.signed_on)),
+                                       arg_text("prescriber", line->text.prescriber)}))},
+         {"printed_text", text(said("sheet.printed", {arg_text("moment", english().moment(now))}))},
+         {"lead", say("site.plan_lead")},
+         {"map", svg(drawing::body_map(map))},
+         {"weeks", list(weeks_of(write, *from))},
+         {"rules", list(rules_of(write, *from))},
+         {"last", say("site.plan_last", {arg_text("clinic", clinic->names.clinic),
+                                         arg_text("phone", clinic->names.phone)})},
+         {"low", low_box(line, *clinic)},
+         {"give", give_of(write, version)},
+         {"seen_version", json::count(static_cast<std::int64_t>(person.version))}});
+  });
+}
+
+}  // namespace penstock::desk
