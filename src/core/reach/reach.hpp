@@ -45,6 +45,7 @@ struct TenthsBmi {
   friend constexpr auto operator<=>(TenthsBmi, TenthsBmi) = default;
 };
 /// From weight and height, rounded to the nearest tenth; nothing when the height is not above zero.
+/// What a body can have is checked by `reach`.
 std::optional<TenthsBmi> bmi(TenthsKg weight, TenthsCm height);
 
 struct ReachRequest {

@@ -1,0 +1,139 @@
+// Which single change brings the tip back into fat.
+//
+// The fault is the chance of muscle; it is the chance of skin where that one is above `chance_most`
+// and not below the chance of muscle (a short needle held flat).
+//   fault muscle: a shorter needle, a lifted fold where somebody can, 45 degrees, another zone
+//   fault skin:   straight in, a longer needle, another zone (a fold does not thicken skin)
+// A change counts when
+//   - it lowers the fault by `chance_least` or more: less cannot be told apart;
+//   - it does not bring the other chance above `chance_most`, nor above what it is now if that is
+//     more already;
+//   - it lowers both together by `chance_least` or more: what puts as many tips into skin as it
+//     takes out of muscle is no gain.
+// The largest fall is best. Falls within `chance_least` of it are ties, and the change that asks
+// least of a person goes first: in the order above; for the same kind the larger fall.
+// A zone is offered where these people were measured, with the fold as it is; never the arm with a
+// fold, which a person hardly lifts there alone (Z008), and none beside an own measurement, which
+// says nothing about other zones.
+#include <algorithm>
+
+#include "core/reach/internal/model.hpp"
+
+namespace penstock::reach {
+namespace {
+
+enum class Fault : std::uint8_t { muscle, skin };
+
+/// Where the change stands among ties.
+int place_of(Change change, Fault fault) {
+  if (fault == Fault::skin && change == Change::angle) return -1;
+  return static_cast<int>(change);
+}
+
+class Finder {
+ public:
+  Finder(const ReachRequest& request, const Tissue& tissue, double muscle, double skin)
+      : request_(request), tissue_(tissue), muscle_(muscle), skin_(skin) {
+    if (skin > chance_most && skin >= muscle) fault_ = Fault::skin;
+  }
+
+  std::vector<Better> found() && {
+    found_.reserve(needle_lengths.size() + 4);
+    needles();
+    if (fault_ == Fault::muscle && !request_.fold && request_.can_fold) {
+      auto change = now(Change::fold);
+      change.fold = true;
+      consider(change, tissue_);
+    }
+    angle();
+    if (!request_.measured) zones();
+    sort();
+    return std::move(found_);
+  }
+
+ private:
+  Better now(Change change) const {
+    return {change, request_.zone, request_.needle, request_.angle_deg, request_.fold, 0, 0};
+  }
+  void needles() {
+    for (const auto length : needle_lengths) {
+      const bool wanted =
+          fault_ == Fault::muscle ? length < request_.needle : length > request_.needle;
+      if (!wanted) continue;
+      auto change = now(Change::needle);
+      change.needle = length;
+      consider(change, tissue_);
+    }
+  }
+  void angle() {
+    const std::int32_t wanted = fault_ == Fault::muscle ? 45 : 90;
+    if (fault_ == Fault::muscle ? request_.angle_deg <= wanted : request_.angle_deg >= wanted) {
+      return;
+    }
+    auto change = now(Change::angle);
+    change.angle_deg = wanted;
+    consider(change, tissue_);
+  }
+  void zones() {
+    for (const auto zone : zones_of(request_.people)) {
+      if (zone == request_.zone || (zone == BodyPart::arm && request_.fold)) continue;
+      const auto there = tissue_of(request_, zone);
+      INVARIANT(there.has_value());
+      auto change = now(Change::zone);
+      change.zone = zone;
+      consider(change, *there);
+    }
+  }
+
+  double fault(double muscle, double skin) const { return fault_ == Fault::muscle ? muscle : skin; }
+  double other(double muscle, double skin) const { return fault_ == Fault::muscle ? skin : muscle; }
+  void consider(Better change, const Tissue& tissue) {
+    const auto technique =
+        technique_of(change.needle, change.angle_deg, change.fold, request_.pressed_percent);
+    change.muscle_chance = muscle_chance(tissue, technique);
+    change.skin_chance = skin_chance(tissue, technique);
+    const double muscle = change.muscle_chance, skin = change.skin_chance;
+    if (fault(muscle_, skin_) - fault(muscle, skin) < chance_least) return;
+    if (other(muscle, skin) > std::max(chance_most, other(muscle_, skin_))) return;
+    if (muscle_ + skin_ - muscle - skin < chance_least) return;
+    found_.push_back(change);
+  }
+
+  /// Best first, one after the other: "within chance_least of the best" is no order of pairs.
+  void sort() {
+    const auto fault_of = [this](const Better& b) { return fault(b.muscle_chance, b.skin_chance); };
+    for (auto from = found_.begin(); from != found_.end(); ++from) {
+      const double least =
+          fault_of(*std::min_element(from, found_.end(), [&](const Better& a, const Better& b) {
+            return fault_of(a) < fault_of(b);
+          }));
+      auto best = found_.end();
+      for (auto one = from; one != found_.end(); ++one) {
+        if (fault_of(*one) >= least + chance_least) continue;
+        if (best == found_.end() || goes_before(*one, *best)) best = one;
+      }
+      std::rotate(from, best, best + 1);
+    }
+  }
+  bool goes_before(const Better& a, const Better& b) const {
+    const int place_a = place_of(a.change, fault_), place_b = place_of(b.change, fault_);
+    if (place_a != place_b) return place_a < place_b;
+    return fault(a.muscle_chance, a.skin_chance) < fault(b.muscle_chance, b.skin_chance);
+  }
+
+  const ReachRequest& request_;
+  const Tissue& tissue_;
+  double muscle_;
+  double skin_;
+  Fault fault_ = Fault::muscle;
+  std::vector<Better> found_;
+};
+
+}  // namespace
+
+std::vector<Better> changes_of(const ReachRequest& request, const Tissue& tissue, double muscle,
+                               double skin) {
+  return Finder(request, tissue, muscle, skin).found();
+}
+
+}  // namespace penstock::reach
