@@ -1,0 +1,79 @@
+// Every kind of a person's fact, every limit and every choice about body, skin and places has its
+// words.
+#include <gtest/gtest.h>
+
+#include "core/journal/journal.hpp"
+#include "edge/words/words.hpp"
+
+namespace penstock {
+namespace {
+
+bool has_name(std::string_view code) {
+  return words::english().strings().contains("names/" + std::string(code));
+}
+
+TEST(FactWords, EveryKindHasItsNameAndItsSentence) {
+  for (const auto& kind : journal::kinds) {
+    // What stands in the clinic's journal is shown on the shelf's page and in the seals.
+    if (kind.type >= journal::ClinicNamed::type && kind.type <= journal::HeadsSealed::type)
+      continue;
+    EXPECT_TRUE(has_name("fact/" + std::string(kind.name))) << kind.name;
+    EXPECT_TRUE(words::english().has_sentence("fact." + std::string(kind.name))) << kind.name;
+  }
+}
+
+TEST(FactWords, H25_EveryLimitSaysWhereItComesFrom) {
+  for (const auto why : journal::limit_reasons) EXPECT_TRUE(has_name(why)) << why;
+  for (const auto why : journal::odd_reasons) EXPECT_TRUE(has_name(why)) << why;
+}
+
+template <class E>
+void expect_names(std::string_view prefix) {
+  for (const auto word : names_of(E{})) {
+    EXPECT_TRUE(has_name(std::string(prefix) + std::string(word))) << prefix << word;
+  }
+}
+
+TEST(FactWords, EveryChoiceAboutTheSkinHasItsName) {
+  expect_names<journal::Sex>("sex/");
+  expect_names<journal::Tissue>("tissue/");
+  expect_names<journal::AreaVerdict>("verdict/");
+  expect_names<journal::Light>("light/");
+  expect_names<journal::Posture>("posture/");
+  expect_names<journal::Turn>("turn/");
+  expect_names<BodyPart>("part/");
+  expect_names<Zone>("");
+}
+
+/// The names of a kind's fields.
+struct Names {
+  std::vector<std::string> out;
+  template <class T>
+  void operator()(std::string_view name, const T&) {
+    out.emplace_back(name);
+  }
+};
+template <class Kind>
+void add_fields(Names& names) {
+  const Kind value{};
+  fields(names, value);
+}
+template <class... Kinds>
+std::vector<std::string> fields_of() {
+  Names names;
+  (add_fields<Kinds>(names), ...);
+  return names.out;
+}
+
+// A field's name is written with underscores; what people read has none.
+TEST(FactWords, FieldsAboutTheSkinAreCalledByWords) {
+  for (const auto& field :
+       fields_of<journal::BodyMeasured, journal::DepthMeasured, journal::SkinExamined,
+                 journal::SkinFinding, journal::AreaBlocked, journal::PlaceNoted,
+                 journal::PlaceRulesSet, journal::PromisedPlace, journal::PlacePlanGiven>()) {
+    if (field.find('_') != std::string::npos) EXPECT_TRUE(has_name(field)) << field;
+  }
+}
+
+}  // namespace
+}  // namespace penstock
