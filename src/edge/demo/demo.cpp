@@ -8,6 +8,7 @@
 #include <variant>
 
 #include "edge/demo/internal/people.hpp"
+#include "edge/demo/internal/skin.hpp"
 
 namespace penstock::demo {
 namespace {
@@ -142,6 +143,111 @@ class Writer {
     SuppliesGiven needles;
     needles.needles = 600;
     add(needles, later(minute + 2));
+    measure(later(minute + 4));
+  }
+
+  // ---- body and skin
+
+  static constexpr int days_since_felt = 7;
+
+  void measure(const When& when) {
+    frame_ = frame_of(persona_.number);
+    if (frame_ == nullptr) return;
+    BodyMeasured body;
+    body.sex = frame_->sex;
+    body.height = TenthsCm{frame_->height_tenths_cm};
+    if (frame_->waist_tenths_cm > 0) body.waist = TenthsCm{frame_->waist_tenths_cm};
+    if (persona_.background.pregnant == YesNo::yes) body.due = now_.day() + days{70};
+    add(body, when);
+    walk_.emplace(places::Body{*body.height, body.waist, TenthsMm{500}});
+    PlaceRulesSet rules;
+    rules.zones = {Zone::abdomen_left_upper,  Zone::abdomen_left_lower, Zone::abdomen_right_upper,
+                   Zone::abdomen_right_lower, Zone::thigh_left,         Zone::thigh_right};
+    rules.needle = setting_.shelf->needle(persona_.needle)->thing.length;
+    rules.fold = rules.can_fold = YesNo::no;
+    if (persona_.background.hands == Ability::full) rules.can_fold = YesNo::yes;
+    examine(when, std::nullopt);
+    add(rules, {when.at + minutes{8}, when.offset_minutes});
+  }
+
+  Fact& examine(const When& when, std::optional<SkinFinding> finding) {
+    SkinExamined looked;
+    looked.light = Light::lamp_from_the_side;
+    looked.posture = Posture::lying;
+    looked.zones = {Zone::abdomen_left_upper,  Zone::abdomen_left_lower, Zone::abdomen_right_upper,
+                    Zone::abdomen_right_lower, Zone::thigh_left,         Zone::thigh_right};
+    if (finding) looked.findings.push_back(*finding);
+    return add(looked, when);
+  }
+
+  bool has_favourite(const When& when) const {
+    if (frame_ == nullptr || frame_->habit != Habit::one_favourite) return false;
+    return persona_.story == Story::hardened_today ||
+           when.day() < now_.day() - days{days_since_felt};
+  }
+
+  // Two of three go into the favourite place; the others, and everybody else's, are walked.
+  void place(Injected& given, const Line& line, const When& when) {
+    given.zone = zone_for(line);
+    if (frame_ == nullptr || frame_->habit == Habit::zones_only) return;
+    if (has_favourite(when) && !chance_.one_in(3)) {
+      const auto off = [&] {
+        return chance_.below(favourite_reach_tenths) + chance_.below(favourite_reach_tenths) -
+               favourite_reach_tenths;
+      };
+      given.zone = favourite_zone;
+      given.spot = Spot{{favourite_spot.x.tenths + off() / 10 * 10},
+                        {favourite_spot.y.tenths + off() / 10 * 10}};
+      return;
+    }
+    given.spot = walk_->next(*given.zone);
+    // Once it was felt, that place is kept off.
+    while (frame_->habit == Habit::one_favourite && given.spot &&
+           places::same_plane(*given.zone, favourite_zone) &&
+           places::distance(*given.spot, favourite_spot).tenths <= favourite_reach_tenths) {
+      given.spot = walk_->next(*given.zone);
+    }
+  }
+
+  SkinFinding hardened() {
+    SkinFinding finding;
+    finding.area = chance_.id();
+    finding.tissue = Tissue::hardened;
+    finding.zone = favourite_zone;
+    finding.centre = favourite_spot;
+    finding.length = TenthsMm{520};
+    finding.width = TenthsMm{380};
+    finding.seen = finding.felt = true;
+    return finding;
+  }
+
+  void feel_hardened_today() {
+    examine(before_now(55), hardened());
+    QuestionOpened question;
+    question.line = kits_.front().order;
+    question.reason = QuestionReason::hardened_tissue;
+    question.text = "Hardened tissue, left belly. Lower the dose on leaving it, and for how long?";
+    add(question, before_now(54));
+  }
+
+  // Felt a week ago and answered the same day: the watch goes on (H36).
+  void felt_hardened_before() {
+    const auto then =
+        zone_.resolve(LocalTime{now_.day() - days{days_since_felt}} + minutes{10 * 60});
+    examine(then, hardened());
+    QuestionOpened question;
+    question.reason = QuestionReason::hardened_tissue;
+    question.text = "Hardened tissue, left belly. Lower the doses on leaving it, and for how long?";
+    const auto asked = add(question, {then.at + minutes{5}, then.offset_minutes}).id;
+    QuestionAnswered answer;
+    answer.question = asked;
+    answer.answer = AnswerKind::keep_dose;
+    answer.by = prescriber;
+    answer.text =
+        "Keep the doses for now; measure before meals, at bedtime and at three in the "
+        "morning; phone after a second low.";
+    answer.read_back = true;
+    add(answer, {then.at + minutes{50}, then.offset_minutes});
   }
 
   Id write_order(const Line& line, const When& when, std::int32_t version,
@@ -303,7 +409,7 @@ class Writer {
     given.units = units(dose.hundredths);
     given.line = kit.order;
     given.slot = dose.slot;
-    given.zone = zone_for(*kit.line);
+    place(given, *kit.line, when);
     given.given_by = injector_for(dose);
     kit.last_injection = add(given, minute(2), "diary").id;
     kit.left -= dose.hundredths;
@@ -327,6 +433,8 @@ class Writer {
       const bool visit = (now_.day() - day).count() % 28 == 14;
       if (visit && kit.sealed < 3 && !fetches_one_by_one())
         resupply(kit, zone_.resolve(LocalTime{day} + minutes{11 * 60}), 5);
+      if (visit && frame_ != nullptr && &kit == &kits_.front() && frame_->habit == Habit::rotates)
+        examine(zone_.resolve(LocalTime{day} + minutes{11 * 60 + 10}), std::nullopt);
       for (const auto& dose : kit.line->doses) {
         const auto when =
             zone_.resolve(LocalTime{day} + minutes{dose.minute + chance_.below(31) - 12});
@@ -350,7 +458,10 @@ class Writer {
       case Story::signature_owed:
         return;
       case Story::question_after_lows:
+        felt_hardened_before();
         return ask_about_lows();
+      case Story::hardened_today:
+        return feel_hardened_today();
       case Story::runs_out_saturday:
         return run_out();
       case Story::pen_in_the_sun:
@@ -438,7 +549,7 @@ class Writer {
     part.outcome = Outcome::part;
     part.line = kit.order;
     part.slot = dose.slot;
-    part.zone = Zone::thigh_left;
+    place(part, *kit.line, when);
     part.given_by = Injector::self;
     add(part, before_now(47));
     add(NeedleOff{kit.pen, Disposal::sharps_container}, before_now(46));
@@ -478,6 +589,8 @@ class Writer {
   std::vector<Kit> kits_;
   std::uint32_t sequence_ = 0;
   int turn_ = 0;
+  const Frame* frame_ = nullptr;
+  std::optional<Walk> walk_;
   bool needle_stays_ = false;
 };
 

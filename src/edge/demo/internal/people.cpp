@@ -131,7 +131,7 @@ void add_with_their_own_pens(std::vector<Persona>& all) {
   all.push_back({"Bram Castellanos",
                  "1971-02-17",
                  "HS 04455",
-                 Story::plain,
+                 Story::hardened_today,
                  answered(t2, 1187),
                  {bedtime("degludec-200", "degludec-200-prefilled", "prefilled-double-160", 76)}});
   // Cloudy insulin, and one evening dose left before it cannot be mixed (H43).

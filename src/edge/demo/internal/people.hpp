@@ -29,6 +29,7 @@ enum class Story : std::uint8_t {
   needle_reused,    ///< H15
   signature_owed,
   rest_too_small,  ///< tonight's dose comes from the next cartridge
+  hardened_today,  ///< felt this morning, the prescriber not reached yet (H36)
 };
 
 struct Dose {
