@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "edge/demo/demo.hpp"
+#include "edge/words/words.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/system/system.hpp"
 
@@ -96,11 +97,21 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
     const auto journal = demo.desk->journal(person, 1);
     ASSERT_TRUE(journal) << name << " " << journal.error().code;
     expect_spoken(*journal, name + ", journal");
+    const auto places = demo.desk->places(person);
+    ASSERT_TRUE(places) << name << " " << places.error().code << " " << places.error().at;
+    expect_spoken(*places, name + ", skin and places");
+    if (const auto plan = demo.desk->place_plan(person, {})) {
+      expect_spoken(*plan, name + ", place plan");
+    } else {
+      const auto said = words::english().say(plan.error());
+      EXPECT_NE(said.what, plan.error().code) << name;
+    }
     const auto file = demo.desk->export_journal(person);
     ASSERT_TRUE(file);
   }
-  for (const auto& document : {demo.desk->today(), demo.desk->people("", 1), demo.desk->shelf(),
-                               demo.desk->phone_form(), demo.desk->clinic()}) {
+  for (const auto& document :
+       {demo.desk->today(), demo.desk->people("", 1), demo.desk->shelf(), demo.desk->phone_form(),
+        demo.desk->phone_reach_form(), demo.desk->clinic()}) {
     ASSERT_TRUE(document) << document.error().code;
     expect_spoken(*document, "a list");
   }
@@ -119,6 +130,22 @@ TEST(DemoPages, TodayTellsEachStory) {
         "Saoirse Bjelland", "signature"}) {
     EXPECT_NE(words.find(part_of), std::string::npos) << part_of << "\n";
   }
+}
+
+// H36: who found hardened tissue today gets no plan; who left it a week ago is watched.
+TEST(DemoPages, H36_HardenedTissueIsAskedAboutAndWatched) {
+  auto& demo = clinic();
+  const auto words = all_text(*demo.desk->today());
+  EXPECT_NE(words.find("8 of 14"), std::string::npos);
+  EXPECT_NE(words.find("1 of 14"), std::string::npos);
+  std::size_t waiting = 0, planned = 0;
+  for (const auto& person : demo.people) {
+    const auto plan = demo.desk->place_plan(person, {});
+    waiting += !plan && plan.error().code == desk::codes::plan_question_open ? 1 : 0;
+    planned += plan ? 1 : 0;
+  }
+  EXPECT_EQ(waiting, 1U);
+  EXPECT_GE(planned, 15U);
 }
 
 TEST(DemoPages, H18_SomebodyRunsOutOnSaturday) {
@@ -156,14 +183,20 @@ TEST(DemoPages, TheModelNamesEveryFieldThatIsSent) {
   const std::function<void(const json::Value&)> collect = [&](const json::Value& value) {
     for (const auto& member : value.members) {
       // A fact's own fields are the journal's business.
-      if (member.key == "facts" || member.key == "fact" || member.key == "background_fact")
+      if (member.key == "facts" || member.key == "fact" || member.key == "background_fact" ||
+          member.key == "rules" || member.key == "body")
         continue;
       if (!member.key.empty()) keys.insert(member.key);
       collect(member.value);
     }
   };
   auto& demo = clinic();
-  for (const auto& person : demo.people) collect(*demo.desk->person(person));
+  for (const auto& person : demo.people) {
+    collect(*demo.desk->person(person));
+    collect(*demo.desk->places(person));
+    if (const auto plan = demo.desk->place_plan(person, {})) collect(*plan);
+  }
+  collect(*demo.desk->phone_reach_form());
   collect(*demo.desk->today());
   collect(*demo.desk->people("", 1));
   collect(*demo.desk->shelf());

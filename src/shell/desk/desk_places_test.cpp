@@ -1,0 +1,236 @@
+// Places and reach at the desk: what hardened tissue opens, what is printed and what is not, where
+// the card says the next injection goes.
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "core/places/places.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+constexpr const char* body =
+    R"({"what":"body measured","happened":"2027-03-02T09:20:00+01:00","sex":"female","height_cm":164,"waist_cm":86})";
+std::string rules(const std::string& more = "", const std::string& needle = "4") {
+  return R"({"what":"place rules set","happened":"2027-03-02T09:21:00+01:00","zones":["abdomen left upper","abdomen left lower","abdomen right upper","abdomen right lower","thigh left","thigh right"],"rest_days":28,"spacing_mm":10,"navel_clear_mm":50,"turn":"each week","needle_mm":)" +
+         needle + R"(,"angle_deg":90,"fold":"no","can_fold":"yes")" + more + "}";
+}
+std::string injection(const std::string& id, const std::string& when, const std::string& zone,
+                      const std::string& x, const std::string& y) {
+  return R"({"id":")" + id + R"(","what":"injected","happened":")" + when + R"(","cartridge":")" +
+         TestBench::cartridge +
+         R"(","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime","zone":")" +
+         zone + R"(","spot":{"x_mm":)" + x + R"(,"y_mm":)" + y + "}}";
+}
+std::string finding(const std::string& verdict, const std::string& when,
+                    const std::string& tissue = "hardened") {
+  return R"({"what":"skin examined","happened":")" + when +
+         R"(","light":"daylight","posture":"lying","zones":["abdomen left lower"],"findings":[{"area":"00000000000000000000000000000e01","tissue":")" +
+         tissue +
+         R"(","zone":"abdomen left lower","centre":{"x_mm":72,"y_mm":-44},"length_mm":50,"width_mm":40,"seen":true,"felt":true,"verdict":")" +
+         verdict + R"("}]})";
+}
+
+struct OnBench {
+  TestBench bench;
+  Id person = bench.enrol();
+
+  explicit OnBench(const std::string& needle = "4", const std::string& more_rules = "") {
+    bench.order(person);
+    bench.pen_and_cartridge(person);
+    bench.must(bench.record(person, body));
+    bench.must(bench.record(person, rules(more_rules, needle)));
+  }
+  json::Value page() { return bench.must(bench.desk().places(person)); }
+  json::Value next() { return TestBench::at(bench.must(bench.desk().person(person)), "/next"); }
+  void injected_there() {
+    bench.must(bench.record(
+        person, injection("00000000000000000000000000000f01", "2027-03-14T22:00:00+01:00",
+                          "abdomen left lower", "70", "-40")));
+  }
+};
+
+const json::Value* step_of(const json::Value& card, std::string_view key) {
+  const auto* steps = card.find("steps");
+  if (steps == nullptr) return nullptr;
+  for (const auto& step : steps->members)
+    if (step.value.find("key")->text == key) return &step.value;
+  return nullptr;
+}
+
+TEST(DeskPlaces, NothingMeasuredYetSaysWhatIsMissing) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  const auto page = bench.must(bench.desk().places(person));
+  EXPECT_NE(page.find("places")->find("empty"), nullptr);
+  EXPECT_NE(page.find("reach")->find("empty"), nullptr);
+  EXPECT_EQ(bench.desk().place_plan(person, {}).error().code, "skin.no_rules");
+}
+
+TEST(DeskPlaces, TheCardSaysWhereAndTheButtonRecordsIt_H17) {
+  OnBench on;
+  const auto card = on.next();
+  const auto* look = step_of(card, "look");
+  ASSERT_NE(look, nullptr);
+  const auto caption = look->find("caption")->text;
+  EXPECT_TRUE(caption.starts_with("Left") || caption.starts_with("Right")) << caption;
+  const auto* hold = step_of(card, "hold");
+  ASSERT_NE(hold, nullptr);
+  const auto& fact = TestBench::at(*hold, "/records/0/facts/0");
+  EXPECT_FALSE(fact.find("zone")->text.empty());
+  EXPECT_NE(fact.find("spot"), nullptr);
+  const auto& elsewhere = TestBench::at(*hold, "/records/1/facts/0");
+  EXPECT_EQ(elsewhere.find("spot"), nullptr) << "where it went instead is asked for";
+}
+
+TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDay) {
+  OnBench on;
+  on.injected_there();
+  ASSERT_TRUE(on.bench.desk().place_plan(on.person, {}));
+  const auto recorded =
+      on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00")));
+  ASSERT_EQ(recorded.find("questions")->members.size(), 1U);
+  const auto& question = recorded.find("questions")->members.front().value.text;
+  EXPECT_NE(question.find("10"), std::string::npos) << question;
+  EXPECT_NE(question.find("20"), std::string::npos) << question;
+
+  // No number on the card, no plan on paper, until somebody has answered.
+  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code, codes::plan_question_open);
+  EXPECT_EQ(on.page().find("places")->find("plan"), nullptr);
+  const auto person = on.bench.must(on.bench.desk().person(on.person));
+  ASSERT_EQ(person.find("asks")->members.size(), 1U);
+  EXPECT_EQ(TestBench::at(person, "/next").type, json::Type::null)
+      << "the only line is in question";
+
+  const auto opened = recorded.find("recorded")->members.back().value.text;
+  on.bench.must(on.bench.record(
+      on.person,
+      R"({"what":"question answered","question":")" + opened +
+          R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","text":"measure at night","read_back":true})"));
+  EXPECT_TRUE(on.bench.desk().place_plan(on.person, {}));
+}
+
+TEST(DeskPlaces, H36_SaidTwiceTheQuestionIsOne) {
+  OnBench on;
+  on.injected_there();
+  auto fact = finding("keep off", "2027-03-16T13:50:00+01:00");
+  fact.insert(1, R"("id":"00000000000000000000000000000e11",)");
+  const auto once = on.bench.must(on.bench.record(on.person, fact));
+  const auto twice = on.bench.must(on.bench.record(on.person, fact));
+  EXPECT_EQ(once.find("questions")->members.size(), 1U);
+  EXPECT_EQ(twice.find("questions")->members.size(), 0U);
+  EXPECT_EQ(twice.find("version")->text, once.find("version")->text);
+  // Looked at again a day later: the area is known, and asked about already.
+  const auto later =
+      on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T14:00:00+01:00")));
+  EXPECT_EQ(later.find("questions")->members.size(), 0U);
+}
+
+TEST(DeskPlaces, H36_AScarOpensNoQuestion) {
+  OnBench on;
+  on.injected_there();
+  const auto recorded = on.bench.must(
+      on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00", "scar")));
+  EXPECT_EQ(recorded.find("questions")->members.size(), 0U);
+  EXPECT_TRUE(on.bench.desk().place_plan(on.person, {}));
+}
+
+TEST(DeskPlaces, H36_TheWatchGoesOnForFourteenDaysEachDayAnew) {
+  OnBench on;
+  on.injected_there();
+  on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00")));
+  const auto says = [&](const char* now) {
+    on.bench.set_clock(now);
+    return TestBench::all_text(on.bench.must(on.bench.desk().today()));
+  };
+  EXPECT_NE(says("2027-03-16T15:00:00+01:00").find("1 of 14"), std::string::npos);
+  EXPECT_NE(says("2027-03-22T08:00:00+01:00").find("7 of 14"), std::string::npos);
+  EXPECT_NE(says("2027-03-29T23:00:00+01:00").find("14 of 14"), std::string::npos);
+  EXPECT_EQ(says("2027-03-30T08:00:00+01:00").find("of 14"), std::string::npos);
+}
+
+TEST(DeskPlaces, H17_ABlockedAreaOpensByAnExaminationNeverByTime) {
+  OnBench on;
+  on.bench.must(
+      on.bench.record(on.person, finding("keep off", "2027-03-10T13:50:00+01:00", "inflamed")));
+  on.bench.set_clock("2028-03-16T14:10:00+01:00");  // a year later
+  auto page = on.page();
+  EXPECT_EQ(TestBench::at(page, "/areas/0/kept_off").flag, true);
+  on.bench.must(
+      on.bench.record(on.person, finding("may be used", "2028-03-16T13:50:00+01:00", "inflamed")));
+  page = on.page();
+  EXPECT_EQ(TestBench::at(page, "/areas/0/kept_off").flag, false);
+}
+
+TEST(DeskPlaces, H17_ThePlanOnPaperEntersNoBlockedAreaAndStaysAsItWasGiven) {
+  OnBench on;
+  on.bench.must(
+      on.bench.record(on.person, finding("keep off", "2027-03-10T13:50:00+01:00", "scar")));
+  const auto sheet = on.bench.must(on.bench.desk().place_plan(on.person, {}));
+  const auto& fact = TestBench::at(sheet, "/give/facts/0");
+  const auto* places = fact.find("places");
+  ASSERT_NE(places, nullptr);
+  EXPECT_EQ(places->members.size(), 28U);
+  std::set<std::string> seen;
+  for (const auto& place : places->members) {
+    const auto& at = *place.value.find("spot");
+    const auto x = std::stod(at.find("x_mm")->text), y = std::stod(at.find("y_mm")->text);
+    const auto zone = place.value.find("zone")->text;
+    EXPECT_TRUE(seen.insert(zone + at.find("x_mm")->text + "/" + at.find("y_mm")->text).second);
+    if (zone.starts_with("abdomen")) {
+      EXPECT_GT((x - 72) * (x - 72) + (y + 44) * (y + 44), 25.0 * 25.0);
+    }
+  }
+  const auto given = TestBench::at(sheet, "/give/facts");
+  on.bench.must(on.bench.desk().record(on.person, json::object({{"facts", given}})));
+  // A day later, one injection done elsewhere: the days that remain are as they were promised.
+  on.bench.must(
+      on.bench.record(on.person, injection("00000000000000000000000000000f02",
+                                           "2027-03-17T22:00:00+01:00", "buttock left", "0", "0")));
+  on.bench.set_clock("2027-03-18T09:00:00+01:00");
+  const auto again = on.bench.must(on.bench.desk().place_plan(on.person, {}));
+  const auto* later = TestBench::at(again, "/give/facts/0").find("places");
+  ASSERT_NE(later, nullptr);
+  std::size_t same = 0;
+  for (const auto& place : later->members)
+    for (const auto& before : places->members) same += place.value == before.value ? 1 : 0;
+  EXPECT_EQ(same, 26U) << "19 March to 13 April were promised";
+}
+
+TEST(DeskPlaces, H16_ANeedleThatReachesMuscleIsChangedFirst) {
+  OnBench on("8", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
+  const auto card = on.next();
+  const auto words = TestBench::all_text(*card.find("cautions"));
+  EXPECT_NE(words.find("8 mm"), std::string::npos) << words;
+  EXPECT_NE(words.find("4 mm"), std::string::npos) << words;
+  OnBench fine("4", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
+  EXPECT_EQ(TestBench::all_text(*fine.next().find("cautions")).find("muscle"), std::string::npos);
+}
+
+TEST(DeskPlaces, ThePhoneDeskSaysHowDeepWithoutAPerson) {
+  TestBench bench;
+  const auto form = bench.must(bench.desk().phone_reach_form());
+  EXPECT_EQ(form.find("parts")->members.size(), 4U);
+  const auto answer = bench.must(bench.desk().phone_reach(TestBench::request(
+      R"({"zone":"thigh","needle_mm":"8","angle_deg":"90","fold":false,"can_fold":true,"people":"adults","sex":"","bmi_kg_m2":"","age_years":"","pregnancy_week":"","measured_mm":"","measured_sd_mm":""})")));
+  const auto words = TestBench::all_text(*answer.find("reach")->find("lead"));
+  EXPECT_NE(words.find("25"), std::string::npos) << words;
+  const auto child = bench.must(bench.desk().phone_reach(TestBench::request(
+      R"({"zone":"thigh","needle_mm":"4","angle_deg":"90","fold":false,"people":"adults","age_years":"4"})")));
+  EXPECT_NE(child.find("reach")->find("refusal"), nullptr) << "H27: adults' figures for a child";
+}
+
+TEST(DeskPlaces, AnInjectionIsPutWhereItReallyWent) {
+  OnBench on;
+  on.injected_there();
+  on.bench.must(on.bench.record(
+      on.person,
+      R"({"what":"place noted","injection":"00000000000000000000000000000f01","zone":"thigh left","spot":{"x_mm":5,"y_mm":-12}})"));
+  const auto page = on.page();
+  EXPECT_EQ(TestBench::at(page, "/injections/0/zone").text, "thigh left");
+  EXPECT_EQ(TestBench::at(page, "/injections/0/x_mm").text, "5");
+}
+
+}  // namespace
+}  // namespace penstock::desk
