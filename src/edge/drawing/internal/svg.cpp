@@ -128,6 +128,23 @@ Path& Path::curve(Px x1, Px y1, Px x2, Px y2, Px x, Px y) {
   return point(' ', x, y);
 }
 
+Path& Path::quadratic(Px x1, Px y1, Px x, Px y) {
+  point('Q', x1, y1);
+  return point(' ', x, y);
+}
+
+Path& Path::round(Px x, Px y, Px across, Px along) {
+  const auto half = [&](Px to) {
+    point('A', across, along);
+    data_ += " 0 0 1";
+    point(' ', to, y);
+  };
+  move(x - across, y);
+  half(x + across);
+  half(x - across);
+  return close();
+}
+
 Path& Path::arc(Px radius, bool clockwise, Px x, Px y) {
   point('A', radius, radius);
   data_ += clockwise ? " 0 0 1" : " 0 0 0";
@@ -206,6 +223,7 @@ std::string svg(const Frame& frame, const Canvas& canvas) {
     append_attr(out, "role", "img");
     append_attr(out, "aria-label", frame.alt);
   }
+  for (const auto& attr : frame.data) append_attr(out, attr.name, attr.value);
   out += '>';
   out += canvas.body();
   out += "</svg>";

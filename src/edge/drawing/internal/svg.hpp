@@ -29,7 +29,10 @@ class Path {
   Path& down(Px y) { return single('V', y); }
   Path& down_by(Px y) { return single('v', y); }
   Path& curve(Px x1, Px y1, Px x2, Px y2, Px x, Px y);
+  Path& quadratic(Px x1, Px y1, Px x, Px y);
   Path& arc(Px radius, bool clockwise, Px x, Px y);
+  /// A whole circle, or an ellipse.
+  Path& round(Px x, Px y, Px across, Px along);
   Path& close();
   Path& box(Px x, Px y, Px width, Px height);
 
@@ -82,6 +85,7 @@ struct Frame {
   std::string shown_width{};   ///< the attribute as text ("100%" or pixels); height follows
   std::string shown_height{};  ///< empty: follows from the width
   std::string_view alt{};      ///< empty: hidden from screen readers
+  Attrs data{};                ///< what pointing at the drawing needs
 };
 std::string svg(const Frame& frame, const Canvas& canvas);
 

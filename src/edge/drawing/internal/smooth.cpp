@@ -1,0 +1,166 @@
+#include "edge/drawing/internal/smooth.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+
+namespace penstock::drawing {
+namespace {
+
+using namespace literals;
+
+/// Distances between points are kept in sixteenths of a hundredth, so that short ones keep their
+/// proportion.
+constexpr std::int64_t fine = 16;
+
+std::int64_t fine_distance(Point a, Point b) {
+  const auto dx = (b.x - a.x).hundredths * fine;
+  const auto dy = (b.y - a.y).hundredths * fine;
+  return std::max<std::int64_t>(square_root(dx * dx + dy * dy), 1);
+}
+
+/// A third of the tangent at the middle of three points, as long as the piece of length `piece`
+/// wants it; `other` is the length of the piece on its other side.
+Px handle(Px along, Px beside, std::int64_t piece, std::int64_t other) {
+  const auto sum = along.hundredths * other * other + beside.hundredths * piece * piece;
+  return {rounded_quotient(sum, 3 * other * (other + piece))};
+}
+
+constexpr std::array<std::int64_t, 17> quarter_sine{0,   98,  195, 290, 383, 471, 556, 634, 707,
+                                                    773, 831, 882, 924, 957, 981, 995, 1000};
+
+}  // namespace
+
+std::int64_t square_root(std::int64_t n) {
+  if (n <= 0) return 0;
+  std::int64_t root = 0;
+  for (std::int64_t bit = std::int64_t{1} << 31; bit > 0; bit >>= 1) {
+    const auto tried = root + bit;
+    if (tried <= n / tried) root = tried;
+  }
+  return root;
+}
+
+Px distance(Point a, Point b) {
+  const auto dx = (b.x - a.x).hundredths;
+  const auto dy = (b.y - a.y).hundredths;
+  return {square_root(dx * dx + dy * dy)};
+}
+
+Px wave(Px height, std::int64_t thousandths_of_turn) {
+  auto turn = thousandths_of_turn % 1000;
+  if (turn < 0) turn += 1000;
+  const bool below = turn >= 500;
+  if (below) turn -= 500;
+  if (turn > 250) turn = 500 - turn;
+  const auto at = turn * 16;  // sixteenths of the quarter turn, times 250
+  const auto step = static_cast<std::size_t>(at / 250);
+  const auto low = quarter_sine[step];
+  const auto high = quarter_sine[std::min<std::size_t>(step + 1, 16)];
+  const auto sine = low * 250 + (high - low) * (at % 250);
+  return {rounded_quotient((below ? -sine : sine) * height.hundredths, 250'000)};
+}
+
+std::vector<Curve> smooth(std::span<const Point> points, Ends ends) {
+  std::vector<Curve> curves;
+  const auto n = points.size();
+  if (n < 2) return curves;
+  const bool closed = ends == Ends::closed;
+  const auto at = [&](std::size_t i) {  // shifted by one: 0 is the point before the first
+    if (closed) return points[(i + n - 1) % n];
+    return points[std::clamp<std::size_t>(i, 1, n) - 1];
+  };
+  for (std::size_t i = 1; i < (closed ? n + 1 : n); ++i) {
+    const Point p0 = at(i - 1), p1 = at(i), p2 = at(i + 1), p3 = at(i + 2);
+    const auto d1 = fine_distance(p0, p1), d2 = fine_distance(p1, p2), d3 = fine_distance(p2, p3);
+    // At p1: ((p2-p1) d1/d2 + (p1-p0) d2/d1) / (d1+d2), times d2; at p2 the same from its own side.
+    const Point first{p1.x + handle(p2.x - p1.x, p1.x - p0.x, d2, d1),
+                      p1.y + handle(p2.y - p1.y, p1.y - p0.y, d2, d1)};
+    const Point second{p2.x - handle(p2.x - p1.x, p3.x - p2.x, d2, d3),
+                       p2.y - handle(p2.y - p1.y, p3.y - p2.y, d2, d3)};
+    curves.push_back({p1, first, second, p2});
+  }
+  return curves;
+}
+
+void draw(Path& path, std::span<const Curve> curves) {
+  if (curves.empty()) return;
+  path.move(curves.front().from.x, curves.front().from.y);
+  for (const auto& piece : curves) {
+    path.curve(piece.first.x, piece.first.y, piece.second.x, piece.second.y, piece.to.x,
+               piece.to.y);
+  }
+}
+
+void rounded_polygon(Path& path, std::span<const Point> corners, Px radius) {
+  const auto n = corners.size();
+  if (n < 3) return;
+  const auto towards = [](Point from, Point to, Px by, Px whole) {
+    const auto length = std::max<std::int64_t>(whole.hundredths, 1);
+    return Point{from.x + Px{rounded_quotient((to.x - from.x).hundredths * by.hundredths, length)},
+                 from.y + Px{rounded_quotient((to.y - from.y).hundredths * by.hundredths, length)}};
+  };
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point before = corners[(i + n - 1) % n], here = corners[i], after = corners[(i + 1) % n];
+    const Px in = distance(here, before), out = distance(here, after);
+    const Px cut = smaller(radius, smaller(in, out) / 2);
+    const Point start = towards(here, before, cut, in), end = towards(here, after, cut, out);
+    if (i == 0) {
+      path.move(start.x, start.y);
+    } else {
+      path.line(start.x, start.y);
+    }
+    path.quadratic(here.x, here.y, end.x, end.y);
+  }
+  path.close();
+}
+
+Px Jitter::next(Px reach) {
+  state_ = state_ * 1664525U + 1013904223U;
+  const auto part = static_cast<std::int64_t>(state_ >> 16);  // 0 to 65535
+  return {rounded_quotient(reach.hundredths * (2 * part - 65'535), 65'535)};
+}
+
+namespace {
+
+/// How far a point lies on the far side of the line halfway between two sites; the sign decides.
+std::int64_t beyond(Point at, Point own, Point other) {
+  const auto nx = (other.x - own.x).hundredths, ny = (other.y - own.y).hundredths;
+  const auto x = (2 * at.x - own.x - other.x).hundredths;
+  const auto y = (2 * at.y - own.y - other.y).hundredths;
+  return x * nx + y * ny;
+}
+
+void cut(std::vector<Point>& cell, Point own, Point other) {
+  std::vector<Point> kept;
+  for (std::size_t i = 0; i < cell.size(); ++i) {
+    const Point a = cell[i], b = cell[(i + 1) % cell.size()];
+    const auto far_a = beyond(a, own, other), far_b = beyond(b, own, other);
+    if (far_a <= 0) kept.push_back(a);
+    if ((far_a < 0 && far_b > 0) || (far_a > 0 && far_b < 0)) {
+      const auto between = [&](Px from, Px to) {
+        const auto whole = std::abs(far_a) + std::abs(far_b);
+        return from + Px{rounded_quotient((to - from).hundredths * std::abs(far_a), whole)};
+      };
+      kept.push_back({between(a.x, b.x), between(a.y, b.y)});
+    }
+  }
+  cell = std::move(kept);
+}
+
+}  // namespace
+
+std::vector<std::vector<Point>> voronoi(std::span<const Point> sites, Point least, Point most) {
+  std::vector<std::vector<Point>> cells;
+  cells.reserve(sites.size());
+  for (const Point own : sites) {
+    std::vector<Point> cell{least, {most.x, least.y}, most, {least.x, most.y}};
+    for (const Point other : sites) {
+      if (!(other == own) && !cell.empty()) cut(cell, own, other);
+    }
+    cells.push_back(std::move(cell));
+  }
+  return cells;
+}
+
+}  // namespace penstock::drawing
