@@ -8,6 +8,7 @@ import { BringInPage } from './pages/bring-in';
 import { LostPage } from './pages/lost';
 import { PeoplePage } from './pages/people';
 import { PhonePage } from './pages/phone';
+import { PhoneReachPage } from './pages/phone-reach';
 import { RegisterPage } from './pages/register';
 import { ShelfPage } from './pages/shelf';
 import { StartPage } from './pages/start';
@@ -24,6 +25,9 @@ import { RecordChooser, RecordPage } from './person/record';
 import { StepsPage } from './person/steps';
 import { printedBy, printedNow } from './print';
 import { match, usePlace } from './router';
+import { PlacePlanPage } from './skin/place-plan';
+import { SkinFormPage } from './skin/skin-forms';
+import { SkinPage } from './skin/skin-page';
 
 interface Here { clinic: Clinic; query: URLSearchParams; reload: () => Promise<void> }
 type Page = (id: string, here: Here, part: string) => JSX.Element;
@@ -45,8 +49,12 @@ const pages: [string, Page][] = [
   ['/people/:id/record', (id) => <RecordChooser id={id} />],
   ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
   ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],
+  ['/people/:id/skin', (id) => <SkinPage id={id} />],
+  ['/people/:id/skin/:part', (id, { query }, part) => <SkinFormPage id={id} part={part} query={query} />],
+  ['/people/:id/place-plan', (id, { query, clinic }) => <PlacePlanPage id={id} query={query} zone={clinic.zone} />],
   ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
   ['/phone', () => <PhonePage />],
+  ['/phone/reach', () => <PhoneReachPage />],
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 

@@ -3,6 +3,7 @@ import './look/tokens.css';
 import './look/look.css';
 import './look/pages.css';
 import './look/forms.css';
+import './look/places.css';
 import './look/narrow.css';
 import './look/print.css';
 import { App } from './app';

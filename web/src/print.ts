@@ -7,7 +7,12 @@ document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
 
 let about = '';
 let printedAt = '';
-let sheetFoot: string | null = null; // the large-print sheet has a foot of its own
+/** Sheets that go home have pages of their own (look/print.css, look/places.css): who it is about is set larger there, and the foot says when. */
+type SheetPage = 'sheet' | 'plan';
+const headSize: Record<SheetPage, [string, string]> = { sheet: ['14pt; font-weight: 700', '11pt'], plan: ['11pt; font-weight: 700', '9pt'] };
+
+let sheetFoot: string | null = null;
+let sheetPage: SheetPage = 'sheet';
 
 const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').replace(/[\n\r]/g, ' ')}"`;
 
@@ -15,16 +20,18 @@ function write(): void {
   const pages = `"page " counter(page) " of " counter(pages)`;
   const face = 'font-family: "Penstock Figures", "Atkinson Hyperlegible", sans-serif;';
   const at = (box: string, size: string, content: string): string => `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
+  const [head, foot] = headSize[sheetPage];
   sheet.replaceSync(
     sheetFoot === null
       ? `@page { ${at('top-left', '9.5pt', quoted(about))} ${at('top-right', '9.5pt', `${quoted(`printed ${printedAt}, `)} ${pages}`)} }`
-      : `@page sheet { ${at('top-left', '14pt; font-weight: 700', quoted(about))} ${at('top-right', '14pt; font-weight: 700', pages)} ${at('bottom-left', '11pt', quoted(sheetFoot))} }`,
+      : `@page ${sheetPage} { ${at('top-left', head, quoted(about))} ${at('top-right', head, pages)} ${at('bottom-left', foot, quoted(sheetFoot))} }`,
   );
 }
 
-export function printedFor(who: Who | null, foot: string | null = null): void {
+export function printedFor(who: Who | null, foot: string | null = null, page: SheetPage = 'sheet'): void {
   about = who ? `${who.name}, born ${who.born_text}, number ${who.number}` : '';
   sheetFoot = foot;
+  sheetPage = page;
   write();
 }
 

@@ -226,6 +226,28 @@ export const kinds: KindSpec[] = [
       { name: 'can_fold', label: 'Somebody can lift a fold', kind: 'choice', choices: yesNo, start: 'unknown' },
     ],
   },
+  {
+    slug: 'body', what: 'body measured', title: 'The body measured', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'sex', label: 'Sex', kind: 'choice', choices: choices('unknown', 'female', 'male') },
+      { name: 'height_cm', label: 'Height', kind: 'number', unit: 'cm', optional: true }, { name: 'waist_cm', label: 'Waist', kind: 'number', unit: 'cm', optional: true },
+      { name: 'due', label: 'A child is expected on', kind: 'date', optional: true },
+    ],
+  },
+  {
+    slug: 'depth', what: 'depth measured', title: 'An ultrasound', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'zone', label: 'Where', kind: 'choice', from: 'zones' }, { name: 'depth_mm', label: 'Skin to muscle', kind: 'number', unit: 'mm' },
+      { name: 'sd_mm', label: 'Give or take', kind: 'number', unit: 'mm' }, { name: 'text', label: 'In words', kind: 'text', optional: true },
+    ],
+  },
+  {
+    slug: 'blocked', what: 'area blocked', title: 'An area kept off', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'tissue', label: 'What it is', kind: 'choice', choices: choices('hardened', 'dent', 'scar', 'bruise', 'inflamed', 'pregnancy', 'other') },
+      { name: 'radius_mm', label: 'Radius', kind: 'number', unit: 'mm' }, { name: 'text', label: 'In words', kind: 'text', optional: true },
+    ],
+  },
 ];
 
 export const kindOfSlug = (slug: string): KindSpec | undefined => kinds.find((kind) => kind.slug === slug);

@@ -14,15 +14,18 @@ export interface FactForm {
   complain: (wrong: Record<string, string>) => void;
 }
 
-export function useFactForm<V extends Values>(recorder: Recorder, typed: Typed<V>, back: string): FactForm {
+/** `back`: where to go once it is recorded, or what to do on the page that stays. `labels`: whose outcomes these are, where a page has other buttons. */
+export function useFactForm<V extends Values>(recorder: Recorder, typed: Typed<V>, back: string | (() => void), labels?: string[]): FactForm {
   const [wrong, setWrong] = useState<Record<string, string>>({});
   const { outcome } = recorder;
-  const refused = outcome.kind === 'refused' && outcome.attempt.inForm ? outcome.refused : null;
+  const mine = 'attempt' in outcome && outcome.attempt.inForm && (labels === undefined || labels.includes(outcome.attempt.label));
+  const refused = mine && outcome.kind === 'refused' ? outcome.refused : null;
   const at = fieldOf(refused);
   useEffect(() => {
-    if (outcome.kind !== 'recorded' || !outcome.attempt.inForm) return;
+    if (outcome.kind !== 'recorded' || !mine) return;
     typed.settled(); // at once, or after a question, a conflict or a retry: nothing typed is owed any more
-    go(back);
+    if (typeof back === 'string') go(back);
+    else back();
   }, [outcome]);
   return {
     refused,

@@ -10,6 +10,7 @@ import { Shown, Waiting } from '../parts/states';
 import { useTitle } from '../parts/title';
 import { PhoneAnswerView } from './phone-answer';
 import { PersonPick, type Picked } from './person-pick';
+import { PhoneTabs } from './phone-tabs';
 
 const unreached: Refused = { code: 'web.unreached', at: '', what: 'Penstock did not answer.', do_this: 'Ask again. Nothing is recorded by asking.' };
 
@@ -74,5 +75,5 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
 export function PhonePage(): JSX.Element {
   const doc = useDocument<PhoneForm>('/api/phone');
   useTitle('Phone desk', doc.doc !== null);
-  return <Shown of={doc}>{(form) => <><h1 class="headline" tabIndex={-1}>Phone desk <span>somebody is on the line</span></h1><Desk form={form} /></>}</Shown>;
+  return <Shown of={doc}>{(form) => <><h1 class="headline" tabIndex={-1}>Phone desk <span>somebody is on the line</span></h1><PhoneTabs current="Dose" /><Desk form={form} /></>}</Shown>;
 }

@@ -34,6 +34,16 @@ export function RefusedSay({ refused, changedNothing = true }: { refused: Refuse
   );
 }
 
+/** A refusal inside a page's section: the rest of the page stands. */
+export function RefusedIn({ what, doThis, word }: { what: string; doThis: string; word: string }): JSX.Element {
+  return (
+    <div class="refusal">
+      <div class="say stop"><p><b class="lvl">{word}</b>{what}</p></div>
+      <p class="after"><b>{doThis}</b></p>
+    </div>
+  );
+}
+
 export function Unreached({ again }: { again: () => void }): JSX.Element {
   return (
     <div class="refusal" role="alert">
@@ -81,4 +91,15 @@ export function Shown<T>({ of, quiet = false, children }: { of: Doc<T>; quiet?: 
     return <div class="apart"><h1 class="headline">No answer</h1><Unreached again={() => void of.reload()} /></div>;
   }
   return <Waiting />;
+}
+
+/** The same for a section of a page that has loaded already: its own waiting, its own failure, under its own heading. */
+export function ShownIn<T>({ of, title, children }: { of: Doc<T>; title: string; children: (doc: T) => ComponentChildren }): JSX.Element {
+  if (of.doc !== null) return <>{children(of.doc)}</>;
+  return (
+    <section class="sec">
+      <header><h2>{title}</h2></header>
+      {of.refused ? <RefusedIn what={of.refused.what} doThis={of.refused.do_this} word="Not to be shown." /> : of.unreached ? <Unreached again={() => void of.reload()} /> : <Waiting />}
+    </section>
+  );
 }

@@ -1,8 +1,10 @@
-// Plan: what to do next, what to ask first, the order, the pens.
+// Plan: what to do next, what to ask first, the order, the pens, the places and how deep the needle reaches there.
 import type { JSX } from 'preact';
+import { useDocument, type Doc } from '../document';
+import type { Person, PlacesPage } from '../model';
 import { Notices } from '../parts/notice';
 import { Words } from '../parts/text';
-import type { Person } from '../model';
+import { PlacesAndReach } from '../skin/sections';
 import { AskFirst } from './ask';
 import { PersonFrame, type InFrame } from './frame';
 import { LowBox } from './low';
@@ -32,7 +34,7 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
   );
 }
 
-function Plan({ person, recorder }: InFrame): JSX.Element {
+function Plan({ person, recorder, places }: InFrame & { places: Doc<PlacesPage> }): JSX.Element {
   const { id } = person;
   return (
     <>
@@ -42,6 +44,7 @@ function Plan({ person, recorder }: InFrame): JSX.Element {
       {!person.next && person.asks.length === 0 && <Nothing person={person} />}
       <OrderSection id={id} order={person.order} recorder={recorder} />
       <PensSection id={id} pens={person.pens} recorder={recorder} />
+      <PlacesAndReach doc={places} version={person.version} recorder={recorder} />
       {person.supplies.length > 0 && (
         <section class="sec supplies"><header><h2>In the house</h2></header><ul>{person.supplies.map((text) => <li><Words text={text} /></li>)}</ul></section>
       )}
@@ -51,6 +54,7 @@ function Plan({ person, recorder }: InFrame): JSX.Element {
 }
 
 export function PlanPage({ id }: { id: string }): JSX.Element {
+  const places = useDocument<PlacesPage>(`/api/people/${id}/places`, { everyMinute: true }); // beside the person, not after them
   return (
     <PersonFrame
       id={id} tab="Plan" title="plan" everyMinute
@@ -61,7 +65,7 @@ export function PlanPage({ id }: { id: string }): JSX.Element {
         </>
       )}
     >
-      {(inside) => <Plan {...inside} />}
+      {(inside) => <Plan {...inside} places={places} />}
     </PersonFrame>
   );
 }

@@ -7,6 +7,14 @@ import { useFactForm } from '../facts/use-fact-form';
 import { Form, useTyped, type Values } from '../parts/form';
 import { PersonFrame, type InFrame } from './frame';
 
+/** What is recorded on the drawing of the body, or beside it. */
+const aboutSkin: [string, string, string][] = [
+  ['', 'Where an injection really went', 'Tapped on the drawing, or typed.'],
+  ['/examine', 'Look and feel', 'What was seen and felt on the skin, and how it was examined.'],
+  ['/body', 'Measure the body', 'Height, waist, and when a child is expected.'],
+  ['/depth', 'An ultrasound', 'How deep the muscle lies, measured.'],
+];
+
 export function RecordChooser({ id }: { id: string }): JSX.Element {
   return (
     <PersonFrame id={id} tab="" title="record">
@@ -17,6 +25,7 @@ export function RecordChooser({ id }: { id: string }): JSX.Element {
             {kinds.filter(({ offered }) => offered).map((kind) => (
               <li key={kind.slug}><a href={`/people/${id}/record/${kind.slug}`}><b>{kind.title}</b></a><span class="soft">{kind.lead}</span></li>
             ))}
+            {aboutSkin.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/skin${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
           </ul>
         </section>
       )}

@@ -1,0 +1,72 @@
+// A picture of the skin: made small in the browser, kept only with the person's consent, sent when the form is.
+import type { JSX } from 'preact';
+import { useEffect, useId, useRef } from 'preact/hooks';
+import { postText, type Refused } from '../api';
+import { CheckField } from '../parts/fields';
+
+const longest_px = 1600; // a hand's breadth of skin at a tenth of a millimetre, and a file that any network takes
+const jpeg_quality = 0.86;
+
+const unreadable: Refused = { code: 'web.photo', at: '', what: 'This file is no picture that the browser can read.', do_this: 'Choose a JPEG or PNG picture, or record without one.' };
+const unreached: Refused = { code: 'web.unreached', at: '', what: 'The picture was not saved: Penstock did not answer.', do_this: 'Press again. Nothing of the form is recorded yet.' };
+
+/** The picture on a canvas, at most 1600 pixels long, the right way up. */
+async function reduced(file: File): Promise<HTMLCanvasElement | null> {
+  try {
+    const picture = await createImageBitmap(file, { imageOrientation: 'from-image' });
+    const scale = Math.min(1, longest_px / Math.max(picture.width, picture.height));
+    const canvas = document.createElement('canvas');
+    canvas.width = Math.max(1, Math.round(picture.width * scale));
+    canvas.height = Math.max(1, Math.round(picture.height * scale));
+    canvas.getContext('2d')?.drawImage(picture, 0, 0, canvas.width, canvas.height);
+    picture.close();
+    return canvas;
+  } catch {
+    return null;
+  }
+}
+
+const asJpeg = (canvas: HTMLCanvasElement): Promise<Blob | null> => new Promise((done) => canvas.toBlob(done, 'image/jpeg', jpeg_quality));
+
+/** Where the picture went, or why it did not. Sent before the form: the fact names it by its digest. */
+export async function sendPhoto(person: string, file: File): Promise<{ photo: string } | Refused> {
+  const canvas = await reduced(file);
+  const jpeg = canvas && (await asJpeg(canvas));
+  if (!jpeg) return unreadable;
+  const reply = await postText<{ photo: string }>(`/api/people/${person}/photos?consent=yes`, jpeg, 'image/jpeg');
+  if (reply.kind === 'ok') return reply.value;
+  return reply.kind === 'unreached' || reply.kind === 'ask' ? unreached : reply.refused;
+}
+
+/** What was chosen, as it will be sent. */
+function Preview({ file }: { file: File }): JSX.Element {
+  const holder = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    let live = true;
+    void reduced(file).then((canvas) => {
+      if (!live) return;
+      canvas?.setAttribute('role', 'img');
+      canvas?.setAttribute('aria-label', 'The picture that was chosen');
+      holder.current?.replaceChildren(...(canvas ? [canvas] : [unreadable.what]));
+    });
+    return () => {
+      live = false;
+    };
+  }, [file]);
+  return <div class="photo-preview" ref={holder} />;
+}
+
+export function PhotoField({ file, set, consent, allow, wrong }: {
+  file: File | null; set: (file: File | null) => void; consent: boolean; allow: (on: boolean) => void; wrong: string | undefined;
+}): JSX.Element {
+  const id = useId();
+  return (
+    <div class={`field file photo-field ${wrong ? 'wrong' : ''}`}>
+      <label for={id}>A picture <span class="quiet">may stay empty</span></label>
+      <input id={id} type="file" accept="image/jpeg,image/png,image/webp" onChange={(event) => set(event.currentTarget.files?.[0] ?? null)} />
+      {file && <Preview file={file} />}
+      {file && <CheckField label="The person agrees that this picture is kept" name="photo_consent" value={consent} set={allow} hint="Without that it is not sent, and nothing of it is kept." />}
+      {wrong && <p class="why">{wrong}</p>}
+    </div>
+  );
+}
