@@ -11,7 +11,8 @@
 //   - it lowers both together by `chance_least` or more: what puts as many tips into skin as it
 //     takes out of muscle is no gain.
 // The largest fall is best. Falls within `chance_least` of it are ties, and the change that asks
-// least of a person goes first: in the order above; for the same kind the larger fall.
+// least of a person goes first: in the order above; for the same kind what leaves least in muscle
+// and skin together. Of the longer needles only that one is offered.
 // A zone is offered where these people were measured, with the fold as it is; never the arm with a
 // fold, which a person hardly lifts there alone (Z008), and none beside an own measurement, which
 // says nothing about other zones.
@@ -64,6 +65,9 @@ class Finder {
       change.needle = length;
       consider(change, tissue_);
     }
+    if (fault_ == Fault::muscle || found_.size() <= 1) return;
+    std::iter_swap(found_.begin(), std::ranges::min_element(found_, {}, together));
+    found_.resize(1);
   }
   void angle() {
     const std::int32_t wanted = fault_ == Fault::muscle ? 45 : 90;
@@ -85,6 +89,7 @@ class Finder {
     }
   }
 
+  static double together(const Better& b) { return b.muscle_chance + b.skin_chance; }
   double fault(double muscle, double skin) const { return fault_ == Fault::muscle ? muscle : skin; }
   double other(double muscle, double skin) const { return fault_ == Fault::muscle ? skin : muscle; }
   void consider(Better change, const Tissue& tissue) {
@@ -118,7 +123,7 @@ class Finder {
   bool goes_before(const Better& a, const Better& b) const {
     const int place_a = place_of(a.change, fault_), place_b = place_of(b.change, fault_);
     if (place_a != place_b) return place_a < place_b;
-    return fault(a.muscle_chance, a.skin_chance) < fault(b.muscle_chance, b.skin_chance);
+    return together(a) < together(b);
   }
 
   const ReachRequest& request_;

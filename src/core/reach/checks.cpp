@@ -23,7 +23,11 @@ bool inside(Limit limit, std::int32_t value) { return value >= limit.least && va
 
 std::string_view name_of(People people) { return people_names[static_cast<std::size_t>(people)]; }
 std::string_view name_of(BodyPart zone) { return body_part_names[static_cast<std::size_t>(zone)]; }
-Arg arg_people(People people) { return arg_code("people", name_of(people)); }
+// Names of the catalogue: "people/korean adults", "part/thigh".
+Arg arg_people(People people) {
+  return arg_code("people", "people/" + std::string(name_of(people)));
+}
+Arg arg_zone(BodyPart zone) { return arg_code("zone", "part/" + std::string(name_of(zone))); }
 Arg arg_tenths(std::string_view name, std::int32_t tenths) {
   return arg_text(name, format_fixed(tenths, 1));
 }
@@ -153,10 +157,8 @@ std::optional<Error> another_zone(const ReachRequest& r) {
   if (std::ranges::find(zones, r.zone) != zones.end()) return std::nullopt;
   std::string allowed;
   for (const auto zone : zones) allowed.append(allowed.empty() ? "" : ", ").append(name_of(zone));
-  return outside(
-      reach_codes::zone_not_measured,
-      {arg_code("zone", name_of(r.zone)), arg_people(r.people), arg_text("allowed", allowed)},
-      "/zone");
+  return outside(reach_codes::zone_not_measured,
+                 {arg_zone(r.zone), arg_people(r.people), arg_text("allowed", allowed)}, "/zone");
 }
 
 }  // namespace
@@ -166,7 +168,7 @@ std::optional<Error> refused(const ReachRequest& request) {
     if (auto error = check(request)) return error;
   }
   if (request.fold && !request.can_fold) {
-    return outside(reach_codes::no_fold, {arg_code("zone", name_of(request.zone))}, "/fold");
+    return outside(reach_codes::no_fold, {arg_zone(request.zone)}, "/fold");
   }
   return std::nullopt;
 }

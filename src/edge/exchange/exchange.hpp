@@ -9,4 +9,5 @@
 #include "edge/exchange/fact_json.hpp"
 #include "edge/exchange/journal_file.hpp"
 #include "edge/exchange/json.hpp"
+#include "edge/exchange/reach_json.hpp"
 #include "edge/exchange/verbs.hpp"

@@ -210,6 +210,7 @@ std::string help_page() {
          "  clinic, shelf             who works here; what there is\n"
          "Calculating\n"
          "  dial REQUEST.json         the next injection; --example, --schema\n"
+         "  reach REQUEST.json        where the needle's tip ends\n"
          "Files\n"
          "  import PERSON FILE.csv    a diary: a preview, then it enters\n"
          "  export PERSON             a whole journal; import-journal takes it in\n"

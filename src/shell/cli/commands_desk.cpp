@@ -225,14 +225,35 @@ std::string say(std::string_view code, std::span<const Arg> args) {
   return words::english().text(code, {args.begin(), args.end()});
 }
 
-// The same plan as the document's, as lines to act on.
-Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {
-  INVARIANT(name == exchange::dial_verb.name);  // each verb brings its text; there is one so far
+Result<std::string> text_of_dial(const json::Value& request) {
   const auto read = exchange::parse_dial_request(request);
   if (!read) return read.error();
   const auto plan = dial::plan(*read);
   if (!plan) return plan.error();
   return exchange::dial_text(*read, *plan, say);
+}
+
+Result<std::string> text_of_reach(const json::Value& request) {
+  const auto read = exchange::parse_reach_request(request);
+  if (!read) return read.error();
+  const auto found = reach::reach(*read);
+  if (!found) return found.error();
+  return exchange::reach_text(*read, *found, say);
+}
+
+struct VerbText {
+  std::string_view name;
+  Result<std::string> (*text)(const json::Value& request);
+};
+constexpr VerbText verb_texts[] = {{"dial", text_of_dial}, {"reach", text_of_reach}};
+
+// The same answer as the document's, as lines to act on.
+Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {
+  for (const auto& verb : verb_texts) {
+    if (verb.name == name) return verb.text(request);
+  }
+  INVARIANT(false);  // each verb brings its text
+  return std::string();
 }
 
 }  // namespace
