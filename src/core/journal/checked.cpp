@@ -40,7 +40,6 @@ constexpr CountRule length_rules[] = {
     // Zero: nobody said. A finding's own length is another's: see `look`.
     {"length_mm", 0, needle_tenths_mm_max, "limit.needle_mm"},
     {"needle_mm", 1, needle_tenths_mm_max, "limit.needle_mm"},
-    {"width_mm", 1, area_tenths_mm_max, "limit.area"},
     {"radius_mm", 1, area_tenths_mm_max / 2, "limit.area"},
     {"depth_mm", 1, depth_tenths_mm_max, "limit.depth"},
     {"sd_mm", 1, depth_tenths_mm_max, "limit.depth"},
@@ -229,8 +228,10 @@ class Checks {
           "limit.celsius");
   }
   void look(TenthsMm length) {
-    if (in_finding_ && field_ == "length_mm") {
-      return range(length.tenths, 1, area_tenths_mm_max, ArgType::tenths, "limit.area");
+    if (finding_ != nullptr && (field_ == "length_mm" || field_ == "width_mm")) {
+      // Of what may be used again nothing may be left.
+      const auto least = finding_->verdict == AreaVerdict::may_be_used ? 0 : 1;
+      return range(length.tenths, least, area_tenths_mm_max, ArgType::tenths, "limit.area");
     }
     const auto rule = std::ranges::find(length_rules, field_, &CountRule::field);
     INVARIANT(rule != std::end(length_rules));  // a new field needs its limit
@@ -336,9 +337,9 @@ class Checks {
   void look(const SlotPart& part) { walk(part, {}); }
   void look(const PromisedPlace& place) { walk(place, {}); }
   void look(const SkinFinding& finding) {
-    in_finding_ = true;
+    finding_ = &finding;
     walk(finding, {});
-    in_finding_ = false;
+    finding_ = nullptr;
   }
 
   // ---- what the shelf knows better
@@ -453,7 +454,7 @@ class Checks {
   std::span<const std::string_view> needed_;
   LocalDay on_;  ///< on which what is walked happened
   bool no_strength_ = false;
-  bool in_finding_ = false;
+  const SkinFinding* finding_ = nullptr;  ///< whose fields are walked
 };
 
 }  // namespace

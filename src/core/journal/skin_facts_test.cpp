@@ -133,6 +133,11 @@ TEST(SkinFacts, H25_WhatWasFoundFitsOnABody) {
     made.width = {n};
     return examined({made});
   });
+  auto healed = finding(3);
+  healed.length = healed.width = {0};
+  EXPECT_EQ(refusal(examined({healed})), range("/findings/0/length_mm", "limit.area"));
+  healed.verdict = AreaVerdict::may_be_used;  // nothing is left of it
+  EXPECT_EQ(refusal(examined({healed})), taken);
   expect_range("/findings/0/centre/y_mm", "limit.spot", -spot_tenths_mm_max, spot_tenths_mm_max,
                [](std::int32_t n) {
                  auto made = finding(3);

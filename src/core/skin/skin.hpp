@@ -29,21 +29,24 @@ struct Look {
   bool felt = false;
   bool drawn = false;  ///< blocked without an examination
   journal::AreaVerdict verdict = journal::AreaVerdict::keep_off;
+  friend bool operator==(const Look&, const Look&) = default;
 };
 
-/// Against the look before it, by the length times the width; within a fifth it is the same
-/// (fingers do not measure better: ours).
+/// Against the look of the same kind before it, by the length times the width; within a fifth it is
+/// the same (fingers do not measure better: ours). A circle that was drawn is no measurement, so it
+/// is only compared with another one.
 enum class Trend : std::uint8_t { first, growing, same, shrinking };
 
 struct Area {
   Id area;
-  journal::Tissue tissue = journal::Tissue::hardened;
-  std::vector<Look> looks;  ///< oldest first; at least one
+  journal::Tissue tissue = journal::Tissue::hardened;  ///< as the last look says
+  std::vector<Look> looks;                             ///< oldest first; at least one
   Trend trend = Trend::first;
   bool kept_off = true;  ///< by the last look; only an examination opens it (H17)
   const Look& last() const { return looks.back(); }
   /// The circle around it that no spot may enter: half its longest way across.
   places::Circle circle() const;
+  friend bool operator==(const Area&, const Area&) = default;
 };
 
 /// One injection with a place; the place is what was noted last.
@@ -53,6 +56,7 @@ struct Place {
   Zone zone = Zone::abdomen_left_upper;
   std::optional<Spot> spot;
   std::optional<journal::SlotName> slot;
+  friend bool operator==(const Place&, const Place&) = default;
 };
 
 struct Depth {
@@ -61,6 +65,7 @@ struct Depth {
   Zone zone = Zone::abdomen_left_upper;
   TenthsMm depth;
   TenthsMm sd;
+  friend bool operator==(const Depth&, const Depth&) = default;
 };
 
 struct Examination {
@@ -68,12 +73,14 @@ struct Examination {
   When on;
   std::string by;
   journal::SkinExamined said;
+  friend bool operator==(const Examination&, const Examination&) = default;
 };
 
 struct Promise {
   Id fact;
   When on;
   journal::PlacePlanGiven said;
+  friend bool operator==(const Promise&, const Promise&) = default;
 };
 
 struct Skin {
@@ -91,38 +98,46 @@ struct Skin {
   std::size_t without_place = 0;   ///< injections of which nothing is known
 
   const Area* area(const Id& id) const;
+  friend bool operator==(const Skin&, const Skin&) = default;
 };
 
 /// An injection corrected away takes its place with it. A place noted for an injection that never
 /// arrived waits without effect.
 Skin fold_skin(const journal::History& history);
 
-/// Areas as they were kept off over time, for the rotation's own account.
+/// Areas as they were kept off over time, for the rotation's own account: from the day after the
+/// look (an injection that morning broke no rule) until the day on which another one opened them.
 std::vector<places::BlockedSpell> blocked_spells(const Skin& skin);
 
-/// Whether an area lies where this person injects: inside a zone that the rules allow, or with an
-/// injection nearer to it than its radius plus the spacing in the `days` before `on` (H36).
+/// Whether an area lies where this person injects: in or over the edge of a zone that the rules
+/// allow, or with an injection nearer to it than its radius plus the spacing in the `days` up to
+/// `on`; where only an injection's zone is known, anywhere in that zone. Nothing known at all of
+/// somebody who injects: yes, rather one question too many (H36).
 bool where_injected(const Skin& skin, const Area& area, LocalDay on, std::int32_t days);
 
-/// What a plan from `from` on would be asked with. `slots` from the order. Errors: codes of this
-/// room: no height, no rules.
+/// What a plan from `from` on would be asked with. `slots` from the order, named as SlotName's
+/// words; a part of the body that the rules decided is filled in, what was promised is found by the
+/// name. Errors: codes of this room: no height, no rules.
 Result<places::PlaceRequest> place_request(const Skin& skin, std::vector<places::Slot> slots,
                                            LocalDay from, std::int32_t days);
 
-/// What reach would be asked with for a part of the body on a day: cohort by age and pregnancy, sex
-/// and BMI where both are known and the cohort has a model for them, the newest ultrasound there.
-/// Errors: codes of this room: no needle.
+/// What reach would be asked with for a part of the body on a day: cohort by age and pregnancy
+/// unless the rules name one, sex and BMI where both are known and the cohort has a model for them,
+/// the newest ultrasound there. Age and week go with every cohort, so that reach refuses where its
+/// figures do not hold (H27): in pregnancy every part but the abdomen. Errors: codes of this room:
+/// no needle, people unknown.
 Result<reach::ReachRequest> reach_request(const Skin& skin, const journal::Person& person,
                                           BodyPart part, LocalDay on);
 
-/// The week of pregnancy on a day, from the day on which the child is expected (40 weeks); nothing
-/// outside 1 to 42.
+/// The whole weeks of pregnancy on a day, counted back from the day on which the child is expected
+/// (40 weeks); nothing outside 1 to 42.
 std::optional<std::int32_t> pregnancy_week(const Skin& skin, LocalDay on);
 
 namespace skin_codes {
 inline constexpr std::string_view no_height = "skin.no_height";
 inline constexpr std::string_view no_rules = "skin.no_rules";
 inline constexpr std::string_view no_needle = "skin.no_needle";
+inline constexpr std::string_view people_unknown = "skin.people_unknown";  // people, allowed
 }  // namespace skin_codes
 
 }  // namespace penstock::skin
