@@ -1,1 +1,200 @@
 #include "core/places/places.hpp"
+
+#include <algorithm>
+
+#include "core/places/internal/check.hpp"
+#include "core/places/internal/planner.hpp"
+
+namespace penstock::places {
+namespace {
+
+using internal::Assignment;
+using internal::Field;
+using internal::Held;
+using internal::Planner;
+
+/// With all promises, then with those that cannot upset the counting, then with none: what counting
+/// found to exist is found by the last at the latest.
+std::vector<Planned> planned(const PlaceRequest& r, const Field& field,
+                             const Assignment& assignment) {
+  const auto held = internal::held_promises(r, field, assignment);
+  if (auto plan = Planner(r, field, assignment, held).run()) return *std::move(plan);
+  auto plain = held;
+  std::erase_if(plain, [](const Held& one) { return one.moving || !one.on_lattice; });
+  if (auto plan = Planner(r, field, assignment, std::move(plain)).run()) return *std::move(plan);
+  auto plan = Planner(r, field, assignment, {}).run();
+  INVARIANT(plan.has_value());
+  return *std::move(plan);
+}
+
+/// A place on one plane and one day, for measuring.
+struct Mark {
+  std::int32_t day = 0;
+  std::size_t plane = 0;
+  Spot spot{};
+  bool planned = false;
+};
+
+std::vector<Mark> marks_of(const PlaceRequest& r, const std::vector<Planned>& plan) {
+  std::vector<Mark> marks;
+  for (const auto& used : r.used) {
+    const auto day = internal::day_number(used.day, r.from);
+    if (day > -r.rest_days) {
+      marks.push_back({day, internal::plane_of(used.zone), used.spot, false});
+    }
+  }
+  for (const auto& one : plan) {
+    marks.push_back(
+        {internal::day_number(one.day, r.from), internal::plane_of(one.zone), one.spot, true});
+  }
+  std::ranges::stable_sort(marks, {}, &Mark::day);
+  return marks;
+}
+
+void measure_spacing(const PlaceRequest& r, const std::vector<Mark>& marks, PlacePlan& out) {
+  std::optional<std::int64_t> least;
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    for (auto j = i; j-- > 0 && marks[i].day - marks[j].day < r.rest_days;) {
+      const bool counts = marks[i].planned || marks[j].planned;
+      if (!counts || marks[i].plane != marks[j].plane) continue;
+      const auto square = internal::square_apart(marks[i].spot, marks[j].spot);
+      if (!least || square < *least) least = square;
+    }
+  }
+  if (least) out.least_spacing = TenthsMm{static_cast<std::int32_t>(internal::root(*least))};
+}
+
+/// The last use of every spot that was met, by plane; places within the spacing are one spot.
+void measure_rest(const PlaceRequest& r, const Field& field, const std::vector<Planned>& plan,
+                  PlacePlan& out) {
+  auto last = field.last_use;
+  std::optional<std::int32_t> least;
+  for (const auto& one : plan) {
+    const auto day = internal::day_number(one.day, r.from);
+    for (const auto& zone : field.zones) {
+      if (!same_plane(zone.zone, one.zone)) continue;
+      for (auto i = zone.begin; i < zone.end; ++i) {
+        if (internal::apart(field.spots[i], one.spot, r.spacing)) continue;
+        // A use after this day was counted when the field was made; it is no rest before this one.
+        const auto between = day - last[i];
+        if (last[i] != internal::never && between >= 0 && (!least || between < *least)) {
+          least = between;
+        }
+        last[i] = std::max(last[i], day);
+      }
+    }
+  }
+  out.least_rest_days = least ? std::min(*least, r.rest_days) : r.rest_days;
+}
+
+void count_zones(const Field& field, PlacePlan& out) {
+  out.spots = field.open_spots();
+  for (const auto& zone : field.zones) {
+    ZoneCount count{zone.zone, zone.end - zone.begin, zone.open, zone.bound, 0};
+    for (const auto& one : out.plan) count.planned += one.zone == zone.zone ? 1 : 0;
+    out.zones.push_back(count);
+  }
+}
+
+/// From a clean skin and for ever: every spot once a rest, for all slots and for those that must
+/// keep to one part.
+void limit_rest(const PlaceRequest& r, const Field& field, PlacePlan& out) {
+  const auto slots = r.slots.size();
+  auto longest = field.open_spots() / slots;
+  auto bound = field.bound() / slots;
+  for (std::size_t p = 0; p < internal::parts; ++p) {
+    const auto part = static_cast<BodyPart>(p);
+    const auto kept = static_cast<std::size_t>(
+        std::ranges::count_if(r.slots, [&](const Slot& slot) { return slot.part == part; }));
+    if (kept == 0) continue;
+    std::size_t most = 0;
+    for (const auto& zone : field.zones) most += part_of(zone.zone) == part ? zone.bound : 0;
+    longest = std::min(longest, field.open_in(part) / kept);
+    bound = std::min(bound, most / kept);
+  }
+  out.longest_rest_days = static_cast<std::int32_t>(longest);
+  out.rest_days_bound = static_cast<std::int32_t>(bound);
+}
+
+void add_cautions(const PlaceRequest& r, PlacePlan& out) {
+  const auto says = [&](bool so, std::string_view code) {
+    if (so) out.cautions.push_back(code);
+  };
+  const auto uses = [&](BodyPart part) {
+    return std::ranges::any_of(out.plan,
+                               [&](const Planned& one) { return part_of(one.zone) == part; });
+  };
+  says(std::ranges::any_of(out.slot_parts, [](const auto& part) { return !part; }),
+       places_cautions::slot_moves);
+  says(!r.body.waist && uses(BodyPart::abdomen), places_cautions::waist_unknown);
+  says(uses(BodyPart::arm), places_cautions::arm);
+  says(out.promises_broken > 0, places_cautions::promise_broken);
+  says(r.rest_days > out.longest_rest_days, places_cautions::rest_not_lasting);
+}
+
+std::size_t promised_for(const PlaceRequest& r) {
+  std::vector<std::pair<std::int32_t, std::size_t>> asked;
+  for (const auto& promise : r.promised) {
+    const auto day = internal::day_number(promise.day, r.from);
+    if (day >= 0 && day < r.days) asked.emplace_back(day, promise.slot);
+  }
+  std::ranges::sort(asked);
+  const auto twice = std::ranges::unique(asked);
+  return asked.size() - twice.size();
+}
+
+}  // namespace
+
+std::span<const std::string_view> refusals() {
+  using namespace places_codes;
+  static constexpr std::array all{days_limit,   no_slot,        slots_limit,   slot_name,
+                                  slot_twice,   no_zone,        rest_limit,    spacing_limit,
+                                  height_limit, waist_limit,    navel_limit,   circle_limit,
+                                  too_many,     spot_limit,     promised_slot, part_not_allowed,
+                                  no_spot,      part_too_small, rest_too_long, spacing_too_wide};
+  return all;
+}
+
+std::span<const std::string_view> cautions() {
+  using namespace places_cautions;
+  static constexpr std::array all{slot_moves, waist_unknown, arm, promise_broken, rest_not_lasting};
+  return all;
+}
+
+Result<PlacePlan> plan(const PlaceRequest& request) {
+  if (auto found = internal::wrong(request)) return *std::move(found);
+  const auto field = internal::field_of(request, request.spacing);
+  const auto assignment = internal::assign(request, field);
+  if (!assignment) return internal::refusal(request, field);
+  PlacePlan out;
+  out.plan = planned(request, field, *assignment);
+  out.slot_parts = assignment->slots;
+  const auto kept = std::ranges::count(out.plan, true, &Planned::kept);
+  out.promises_broken = promised_for(request) - static_cast<std::size_t>(kept);
+  measure_spacing(request, marks_of(request, out.plan), out);
+  measure_rest(request, field, out.plan, out);
+  count_zones(field, out);
+  limit_rest(request, field, out);
+  add_cautions(request, out);
+  return out;
+}
+
+PlaceRequest example() {
+  const auto day = [](int year, unsigned month, unsigned number) {
+    return LocalDay{std::chrono::local_days{std::chrono::year{year} / static_cast<int>(month) /
+                                            static_cast<int>(number)}};
+  };
+  PlaceRequest r;
+  r.from = day(2027, 3, 1);
+  for (const auto* name : {"breakfast", "lunch", "supper", "bedtime"}) {
+    r.slots.push_back({name, {}, {}});
+  }
+  r.zones = {Zone::abdomen_left_upper,  Zone::abdomen_left_lower, Zone::abdomen_right_upper,
+             Zone::abdomen_right_lower, Zone::thigh_left,         Zone::thigh_right};
+  r.body.height = {1680};
+  r.blocked = {{Zone::abdomen_left_lower, {{700}, {-600}}, {200}}};
+  r.used = {{day(2027, 2, 27), Zone::thigh_left, {{100}, {200}}}};
+  return r;
+}
+
+}  // namespace penstock::places
