@@ -213,6 +213,10 @@ export function ExamineForm(inside: InForm): JSX.Element {
   const { person, page } = inside;
   const { known, fresh, drop, typed, form, picture, busy, addNew, submit, wrongAt, inHand, setHand } = useExamination(inside);
   const { photo, setPhoto, unsent } = picture;
+  const pictured = (now: typeof photo): void => {
+    form.complain({});
+    setPhoto(now);
+  };
   return (
     <section class="sec examine">
       <header><h2>Look and feel</h2></header>
@@ -230,7 +234,7 @@ export function ExamineForm(inside: InForm): JSX.Element {
               <p class="long"><button type="button" class="act" onClick={() => void addNew()}>Add something new</button></p>
             </Group>
             <Group title="Picture and words">
-              <PhotoField file={photo.file} set={(file) => setPhoto({ file, consent: false })} consent={photo.consent} allow={(consent) => setPhoto({ ...photo, consent })} wrong={form.wrong['photo']} />
+              <PhotoField file={photo.file} set={(file) => pictured({ file, consent: false })} consent={photo.consent} allow={(consent) => pictured({ ...photo, consent })} wrong={form.wrong['photo']} />
               <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
             </Group>
             <WhenFields typed={typed} zone={person.forms.zone} />

@@ -91,19 +91,19 @@ export const isWay = (key: string): key is Way => key in ways;
 export const aLittle = (from: [number, number], way: Way, perCm: number): [number, number] =>
   [from[0] + (ways[way][0] * perCm) / 10, from[1] + (ways[way][1] * perCm) / 10];
 
-/** The nearest spot that way: how far it lies ahead counts once, how far aside twice. */
+/** The nearest spot that way: how far it lies ahead counts once, how far aside twice. Straight on goes before slantwise, so that a row is
+    walked to its end and over to the next zone. */
 export function nextThatWay(marks: Mark[], from: [number, number], way: Way): Mark | null {
   const [dx, dy] = ways[way];
-  let best: { mark: Mark; cost: number } | null = null;
-  for (const mark of marks) {
+  const ahead = marks.map((mark) => {
     const [x, y] = [mark.at[0] - from[0], mark.at[1] - from[1]];
-    const ahead = x * dx + y * dy;
-    const aside = Math.abs(x * dy) + Math.abs(y * dx);
-    if (ahead < 0.5 || aside > ahead * 1.8) continue;
-    const cost = ahead + 2 * aside;
-    if (!best || cost < best.cost) best = { mark, cost };
+    return { mark, on: x * dx + y * dy, aside: Math.abs(x * dy) + Math.abs(y * dx) };
+  }).filter(({ on }) => on > 0.5);
+  for (const slant of [1, 3]) {
+    const found = ahead.filter(({ on, aside }) => aside <= on * slant).toSorted((a, b) => a.on + 2 * a.aside - (b.on + 2 * b.aside))[0];
+    if (found) return found.mark;
   }
-  return best?.mark ?? null;
+  return null;
 }
 
 /** Across a drawing, from the spot nearest to its middle. */

@@ -73,10 +73,19 @@ export const spotOf = ({ x_cm, y_cm }: Placed): { x_mm: number | string; y_mm: n
 /** Where a place is measured from. */
 export const fromWhere = (zone: string): string => (zone.startsWith('abdomen') ? 'the navel' : 'the middle');
 
-/** "Left belly, upper quarter: 7.5 cm towards their left, 2 cm towards the head, from the navel." */
-export function saidPlace(placed: Placed, zones: Choice[]): string {
-  const label = zones.find(({ value }) => value === placed.zone)?.label ?? placed.zone;
-  const part = (cm: string, plus: string, minus: string): string => (/^-?0*(\.0*)?$/.test(cm) ? '' : cm.startsWith('-') ? `${cm.slice(1)} cm ${minus}` : `${cm} cm ${plus}`);
-  const parts = [part(placed.x_cm, 'towards their left', 'towards their right'), part(placed.y_cm, 'towards the head', 'towards the feet')].filter((text) => text !== '');
-  return parts.length === 0 ? `${label}: at ${fromWhere(placed.zone)}` : `${label}: ${parts.join(', ')}, from ${fromWhere(placed.zone)}`;
+export const samePlace = (a: Placed, b: Placed): boolean => a.zone === b.zone && a.x_cm === b.x_cm && a.y_cm === b.y_cm;
+
+/** A spot is known to a tenth of a millimetre; it is said to the millimetre, as a hand can measure. */
+const said = (cm: string): string => (plainNumber.test(cm) ? String(Math.round(Number(cm) * 10) / 10) : cm);
+
+const saidPart = (cm: string, plus: string, minus: string): string => {
+  const plain = said(cm.replace(/^-/, ''));
+  return plain === '0' ? '' : `${plain} cm ${cm.startsWith('-') ? minus : plus}`;
+};
+
+/** "Left belly, upper quarter: 7.5 cm towards their left, 2 cm towards the head, from the navel". */
+export function saidPlace({ zone, x_cm, y_cm }: Placed, zones: Choice[]): string {
+  const label = zones.find(({ value }) => value === zone)?.label ?? zone;
+  const parts = [saidPart(x_cm, 'towards their left', 'towards their right'), saidPart(y_cm, 'towards the head', 'towards the feet')].filter((part) => part !== '');
+  return parts.length === 0 ? `${label}: at ${fromWhere(zone)}` : `${label}: ${parts.join(', ')}, from ${fromWhere(zone)}`;
 }

@@ -19,12 +19,13 @@ export function PlaceFields({ typed, zones, needed = true, wrong = {} }: {
   typed: Typed<Values>; zones: Choice[]; needed?: boolean; wrong?: Record<string, string>;
 }): JSX.Element {
   const zone = typed.values['zone'] ?? '';
+  const from = zone === '' ? '' : ` from ${fromWhere(zone)}`;
   const choose = (value: string): void => typed.change({ zone: value, ...directionsOf(value) });
   return (
     <div class="place-fields">
       <SelectField label="Where on the body" name="zone" value={zone} set={choose} choices={zones} empty="choose" needed wrong={wrong['zone']} />
-      <Measure typed={typed} name="across" label={`Sideways from ${fromWhere(zone)}`} choices={acrossTo} needed={needed} wrong={wrong['spot/x_mm'] ?? wrong['centre/x_mm']} />
-      <Measure typed={typed} name="along" label={`Up or down from ${fromWhere(zone)}`} choices={alongTo} needed={needed} wrong={wrong['spot/y_mm'] ?? wrong['centre/y_mm']} />
+      <Measure typed={typed} name="across" label={`Sideways${from}`} choices={acrossTo} needed={needed} wrong={wrong['spot/x_mm'] ?? wrong['centre/x_mm']} />
+      <Measure typed={typed} name="along" label={`Up or down${from}`} choices={alongTo} needed={needed} wrong={wrong['spot/y_mm'] ?? wrong['centre/y_mm']} />
     </div>
   );
 }

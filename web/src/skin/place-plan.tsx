@@ -59,7 +59,7 @@ function Week({ week }: { week: PlacePlanSheet['weeks'][number] }): JSX.Element 
           <thead><tr>{week.heads.map((head) => <th scope="col">{head}</th>)}</tr></thead>
           <tbody>
             {week.rows.map((row) => (
-              <tr key={row.day}><th scope="row">{row.day}</th>{row.cells.map((cell) => <td>{cell.number && <b class="no">{cell.number}</b>} {cell.text}</td>)}</tr>
+              <tr key={row.day}><th scope="row">{row.day}</th>{row.cells.map((cell, at) => <td><p class="cell" data-head={week.heads[at + 1] ?? ''}><b>{cell.number}</b> <span>{cell.text}</span></p></td>)}</tr>
             ))}
           </tbody>
         </table>

@@ -44,7 +44,7 @@ function Looks({ area }: { area: AreaRow }): JSX.Element | null {
 function Area({ area, id }: { area: AreaRow; id: string }): JSX.Element {
   return (
     <li class="area">
-      <div class="mk">{area.level && <LevelMark level={area.level} word={area.level_word ?? area.level} />}</div>
+      <div class="lvl-mark">{area.level && <LevelMark level={area.level} word={area.level_word ?? area.level} />}</div>
       <div class="say-area">
         <h3>{area.title}</h3>
         <p><Words text={area.sentence} /></p>
@@ -151,7 +151,7 @@ function SkinDocument(inside: Inside): JSX.Element {
       <Rotation page={page} ask={(injection) => setAsked({ injection, turn: asked.turn + 1 })} />
       <Examinations page={page} />
       <Basis page={page} />
-      <section class="sec"><LowBox low={page.low} /></section>
+      <div class="low-apart"><LowBox low={page.low} /></div>
     </>
   );
 }

@@ -6,7 +6,7 @@ import type { Svg } from '../model';
 import type { Choice } from '../parts/fields';
 import { Picture } from '../parts/text';
 import { aLittle, apart, cmText, firstSpot, isWay, nearest, nextThatWay, readGround, type Ground, type Mark, type Way } from './ground';
-import { saidPlace, type Placed } from './lengths';
+import { samePlace, saidPlace, type Placed } from './lengths';
 
 export interface PlateWork {
   /** A spot is pointed at; a circle is drawn from its centre outwards. */
@@ -39,6 +39,7 @@ function Overlay({ ground, cursor, work }: { ground: Ground; cursor: Placed | nu
   const here = cursor ? ground.locate(cursor) : null;
   const radius = Number(work.radius_cm) * cm;
   const text = cm * 1.05;
+  const above = at !== null && at[1] - radius - 2 * cm > ground.box[1];
   return (
     <svg class="over" viewBox={ground.box.join(' ')} aria-hidden="true">
       {at && work.draw === 'circle' && radius > 0 && (
@@ -46,7 +47,7 @@ function Overlay({ ground, cursor, work }: { ground: Ground; cursor: Placed | nu
           <circle class="under" cx={at[0]} cy={at[1]} r={radius} />
           <circle class="area" cx={at[0]} cy={at[1]} r={radius} fill="url(#p-block)" />
           <path class="arm" d={`M${at[0]} ${at[1]}h${radius}`} />
-          <text x={at[0] + radius / 2} y={at[1] - cm * 0.35} text-anchor="middle" font-size={text}>{work.radius_cm} cm</text>
+          <text x={at[0]} y={above ? at[1] - radius - cm * 0.4 : at[1] + radius + cm * 1.2} text-anchor="middle" font-size={text}>{work.radius_cm} cm</text>
         </g>
       )}
       {at && (work.draw === 'spot' || !(radius > 0)) && <g class="ring"><circle cx={at[0]} cy={at[1]} r={cm * 0.62} /><circle class="dot" cx={at[0]} cy={at[1]} r={cm * 0.2} /></g>}
@@ -167,7 +168,7 @@ function useKeys({ work, read, cursor, setCursor }: Hand): (event: KeyboardEvent
 function Here({ cursor, work }: { cursor: Placed | null; work: PlateWork }): JSX.Element {
   const { placed, radius_cm: radius } = work;
   const wide = work.draw === 'circle' && Number(radius) > 0 ? `, radius ${radius} cm` : '';
-  const under = cursor && !(placed && saidPlace(cursor, []) === saidPlace(placed, [])) ? cursor : null;
+  const under = cursor && !(placed && samePlace(cursor, placed)) ? cursor : null;
   return (
     <p class="here" role="status">
       {under && <><b>Under the cursor:</b> {saidPlace(under, work.zones)}.</>}
