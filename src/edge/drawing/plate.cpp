@@ -52,11 +52,17 @@ void draw_measures(Canvas& canvas, const Sheet& sheet, const Plate& plate, const
                 anchor, measured_text(next.spot.x.tenths, plate.cm_word),
                 {{"data-mark", "across"}});
   }
-  if (rounded_quotient(next.spot.y.tenths, 10) != 0) {
-    const Px y = rises ? (from.y + rise) / 2 + 5_px : from.y + 18_px;
-    canvas.text("mi halo-leaf", to.x + 7_px * side, y, side < 0 ? Anchor::end : Anchor::start,
-                measured_text(next.spot.y.tenths, plate.cm_word), {{"data-mark", "along"}});
-  }
+  if (rounded_quotient(next.spot.y.tenths, 10) == 0) return;
+  // Outside the ring's line, or inside it where that would be beyond the skin that is drawn.
+  const std::string words = measured_text(next.spot.y.tenths, plate.cm_word);
+  const Px end = to.x + (7_px + characters(words) * 7_px) * side;
+  const auto skin = sheet.sides(next.zone);
+  const bool on_skin = end >= skin.left && end <= skin.right;
+  const bool outside = on_skin || (to.x - from.x) * side < 75_px;
+  const int towards = outside ? side : -side;
+  canvas.text("mi halo-leaf", to.x + 7_px * towards,
+              rises ? (from.y + rise) / 2 + 5_px : from.y + 18_px,
+              towards < 0 ? Anchor::end : Anchor::start, words, {{"data-mark", "along"}});
 }
 
 /// What stays clear around the navel, measured on the side where no ring is measured; below the
@@ -92,12 +98,10 @@ void draw_clear(Canvas& canvas, const Sheet& sheet, const Plate& plate) {
   canvas.text("m halo", navel.x, navel.y + 29_px, Anchor::middle, plate.clear_label);
 }
 
-void draw_middle(Canvas& canvas, const Sheet& sheet, const Plate& plate) {
+void draw_middles(Canvas& canvas, const Sheet& sheet, const Plate& plate) {
+  sheet.draw_middles(canvas);
   for (const auto& zone : sheet.zones()) {
     const Point at = sheet.origin(zone.zone);
-    Path cross;
-    cross.move(at.x - 4_px, at.y).across_by(8_px).move(at.x, at.y - 4_px).down_by(8_px);
-    canvas.path("d-line", cross, {{"data-mark", "middle"}});
     for (const auto& next : plate.skin.next) {
       if (next.zone != zone.zone || !next.measured) continue;
       // On the other side than the measured lines.
@@ -254,7 +258,7 @@ std::string plate(const Plate& drawing) {
   draw_places(canvas, of_part(drawing.part, drawing.skin.places), sheet, marks);
   if (belly) draw_navel(canvas, sheet.origin(Zone::abdomen_left_upper), sheet.per_cm());
   draw_areas(canvas, areas, sheet, marks);
-  if (!belly) draw_middle(canvas, sheet, drawing);
+  if (!belly) draw_middles(canvas, sheet, drawing);
   for (const auto& mark : next) {
     if (mark.measured) draw_measures(canvas, sheet, drawing, mark);
   }
@@ -263,7 +267,7 @@ std::string plate(const Plate& drawing) {
   draw_hits(canvas, sheet, drawing);
   for (const auto& area : areas) draw_area_label(canvas, sheet, area);
   draw_side_labels(canvas, sheet, drawing);
-  return svg({.cls = "plate",
+  return svg({.cls = "skin-plate",
               .width = width,
               .height = sheet.bottom() + 50_px,
               .shown_width = "100%",

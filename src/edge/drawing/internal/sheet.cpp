@@ -114,6 +114,13 @@ Point Sheet::reach(Zone, TenthsMm radius) const {
   return {scaled(radius.tenths), scaled(radius.tenths)};
 }
 
+Sheet::Sides Sheet::sides(Zone zone) const {
+  const auto& own = column(is_left(zone));
+  const Px one = own.origin.x + scaled(own.extent.left_most) * left_;
+  const Px other = own.origin.x + scaled(own.extent.right_most) * left_;
+  return {smaller(one, other), larger(one, other)};
+}
+
 Px Sheet::middle_of_side(bool left) const {
   const auto& own = column(left);
   if (part_ != BodyPart::abdomen) {
@@ -215,6 +222,15 @@ void Sheet::draw_body(Canvas& canvas) const {
   if (part_ == BodyPart::abdomen) return draw_belly_sides(canvas);
   for (const bool left : {false, true}) draw_limb(canvas, left);
   if (part_ == BodyPart::buttock) draw_seat(canvas);
+}
+
+void Sheet::draw_middles(Canvas& canvas) const {
+  for (const auto& zone : zones_) {
+    const Point at = origin(zone.zone);
+    Path cross;
+    cross.move(at.x - 4_px, at.y).across_by(8_px).move(at.x, at.y - 4_px).down_by(8_px);
+    canvas.path("d-line", cross, {{"data-mark", "middle"}});
+  }
 }
 
 }  // namespace penstock::drawing

@@ -39,10 +39,18 @@ class Sheet : public Ground {
   /// The point from which a zone's centimetres count: the navel, or its middle.
   Point origin(Zone zone) const;
   const std::vector<ZoneShape>& zones() const { return zones_; }
+  /// How far the skin that is drawn around a zone's origin reaches, in the picture.
+  struct Sides {
+    Px left;
+    Px right;
+  };
+  Sides sides(Zone zone) const;
   /// Middle of the belly's half, or of the zone, on that side of the person.
   Px middle_of_side(bool left) const;
   /// Side lines of the body, fold and cleft: what tells where on it this is.
   void draw_body(Canvas& canvas) const;
+  /// A small cross at the middle of every zone; not on the belly, which counts from the navel.
+  void draw_middles(Canvas& canvas) const;
 
  private:
   struct Column {

@@ -84,18 +84,18 @@ const MarkSizes figure_marks{.spot = 0.55_px,
                              .last_week = 0.95_px,
                              .older = 0.75_px,
                              .corner = 5_px,
-                             .outline_class = "fg-z",
+                             .edge = 0.6_px,
                              .older_class = "sp-old-far",
                              .area_class = "d-fine"};
 
 MarkSizes plate_marks(Px per_cm) {
-  return {.spot = percent(per_cm, 25),
+  return {.spot = percent(per_cm, 23),
           .burin = 0.65_px,
           .this_week = percent(per_cm, 40),
           .last_week = percent(per_cm, 31),
           .older = percent(per_cm, 25),
           .corner = percent(per_cm, 150),
-          .outline_class = "d-fine f-leaf",
+          .edge = 1_px,
           .older_class = "sp-old",
           .area_class = "d-line"};
 }
@@ -113,8 +113,12 @@ void draw_zones(Canvas& canvas, std::span<const ZoneShape> zones, const Ground& 
   const auto shape = [&](Zone zone, std::span<const Spot> corners) {
     Path outline;
     rounded_polygon(outline, points_of(ground, zone, corners), sizes.corner);
-    canvas.path(sizes.outline_class, outline,
-                {{"data-mark", "zone"},
+    // The edge is true for the middles of spots; it is drawn as much farther out as the spots'
+    // rings need.
+    canvas.path("zone-edge", outline, {{"stroke-width", text(sizes.spot * 2 + sizes.edge * 3)}});
+    canvas.path("zone-skin", outline,
+                {{"stroke-width", text(sizes.spot * 2 + sizes.edge)},
+                 {"data-mark", "zone"},
                  {"data-zone", std::string(zone_names[static_cast<std::size_t>(zone)])}});
   };
   std::vector<Zone> done;

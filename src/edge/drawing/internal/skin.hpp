@@ -27,7 +27,7 @@ struct MarkSizes {
   Px last_week;
   Px older;
   Px corner;  ///< how far an outline's corners are rounded
-  std::string_view outline_class;
+  Px edge;    ///< width of an outline's line
   std::string_view older_class;
   std::string_view area_class;
 };
