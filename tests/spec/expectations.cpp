@@ -4,15 +4,16 @@
 #include <map>
 
 namespace penstock::spec {
-namespace {
-
-using ledger::Ledger;
-using ledger::MarkKind;
 
 void same(const Words& words, std::string_view what, const std::string& wanted,
           const std::string& is) {
   if (wanted != is) words.fail(std::string(what) + " should be " + wanted + ", and is " + is);
 }
+
+namespace {
+
+using ledger::Ledger;
+using ledger::MarkKind;
 
 std::string short_code(std::string_view code) {
   return std::string(code.substr(code.find('.') + 1));
@@ -133,9 +134,11 @@ void stock(Words& words, const Ledger& ledger) {
 
 }  // namespace
 
-void expect(Words& words, const Ledger& ledger, const Story& story) {
+void expect(Words& words, const State& state, const Story& story) {
   const auto what = words.next("what is expected");
-  if (what == "pen") {
+  const auto& ledger = state.ledger;
+  if (expect_skin(words, what, state.skin, story)) {
+  } else if (what == "pen") {
     pen(words, ledger);
   } else if (what == "pending") {
     pending(words, ledger);

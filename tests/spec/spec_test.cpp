@@ -17,9 +17,10 @@
 namespace penstock::spec {
 namespace {
 
-ledger::Ledger ledger_of(const Story& story, const Backend& backend) {
+State state_of(const Story& story, const Backend& backend) {
   const auto kept = backend.keep(story.facts());
-  return ledger::fold(journal::read(kept));
+  const auto history = journal::read(kept);
+  return {ledger::fold(history), skin::fold_skin(history)};
 }
 
 /// The head says what the scenario shows, and where that comes from.
@@ -42,7 +43,7 @@ int run(const std::filesystem::path& path, const Backend& backend) {
     cut_line.erase(cut_line.begin());
     Words words(number, std::move(cut_line));
     if (verb == "expect") {
-      expect(words, ledger_of(story, backend), story);
+      expect(words, state_of(story, backend), story);
       ++expectations;
     } else if (!story.tell(verb, words)) {
       words.fail("\"" + verb + "\" is no word of a scenario");
@@ -96,7 +97,11 @@ TEST(SpecRunner, AScenarioThatDoesNotHoldFailsAtItsLine) {
         Row{"# spec: x  source: ours\ncorrect F9 units 3\n", "line 2: no fact is called F9"},
         Row{"# spec: x  source: ours\ninject C1 units 5\nexpect marks none\n",
             "line 3: marks should be , and is not_loaded"},
-        Row{"# spec: x  source: ours\nload C1 units .5\n", "line 2: units cannot be read"}}) {
+        Row{"# spec: x  source: ours\nload C1 units .5\n", "line 2: units cannot be read"},
+        Row{"# spec: x  source: ours\nexamine \"left ear\"\n", "line 2: \"left ear\" is no zone"},
+        Row{"# spec: x  source: ours\nblock A1 scar \"thigh left\" at 0 0 across 4\n"
+            "expect area A1 open\n",
+            "line 3: area should be open, and is kept-off"}}) {
     const auto path = folder / "one.spec";
     std::ofstream(path) << text;
     try {

@@ -174,6 +174,8 @@ void Story::inject(Words& words) {
     p.outcome = journal::Outcome::part;
   }
   if (words.take("nobody-knows")) p.outcome = journal::Outcome::unknown;
+  if (words.take("into")) p.zone = zone(words);
+  if (words.take("at")) p.spot = spot(words);
   if (words.take("line")) p.line = id_of(words.next("the line's name"));
   if (words.take("completes")) p.completes = named(words).id;
   record(std::move(p), words);
@@ -288,6 +290,11 @@ bool Story::tell(const std::string& verb, Words& words) {
       {"correct", [&] { correct(words, false); }},
       {"void", [&] { correct(words, true); }},
       {"again", [&] { again(words); }},
+      {"measure", [&] { measure(words); }},
+      {"rules", [&] { set_rules(words); }},
+      {"examine", [&] { examine(words); }},
+      {"block", [&] { block(words); }},
+      {"noted", [&] { note_place(words); }},
   };
   const auto found = verbs.find(verb);
   if (found == verbs.end()) return false;

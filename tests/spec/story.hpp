@@ -35,6 +35,12 @@ class Story {
   void supplies(Words& words);
   void correct(Words& words, bool voids);
   void again(Words& words);
+  // About the skin: skin_story.cpp.
+  void measure(Words& words);
+  void set_rules(Words& words);
+  void examine(Words& words);
+  void block(Words& words);
+  void note_place(Words& words);
   const journal::Fact& named(Words& words);
 
   std::vector<journal::Fact> facts_;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <algorithm>
+#include <cstdint>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -77,5 +78,25 @@ class Words {
   std::vector<std::string> words_;
   std::size_t at_ = 0;
 };
+
+/// Which of a closed list: "thigh left".
+template <class E>
+E one_of(Words& words, std::string_view what) {
+  const auto word = words.next(what);
+  const auto names = names_of(E{});
+  const auto found = std::ranges::find(names, word);
+  if (found == names.end()) words.fail("\"" + word + "\" is no " + std::string(what));
+  return static_cast<E>(found - names.begin());
+}
+inline Zone zone(Words& words) { return one_of<Zone>(words, "zone"); }
+/// Centimetres.
+inline TenthsMm centimetres(Words& words, std::string_view what) {
+  return {static_cast<std::int32_t>(words.value(parse_fixed(words.next(what), 2), what))};
+}
+/// "6.2 -3": centimetres to the person's left, and towards the head.
+inline Spot spot(Words& words) {
+  const auto x = centimetres(words, "how far to the left");
+  return {x, centimetres(words, "how far up")};
+}
 
 }  // namespace penstock::spec
