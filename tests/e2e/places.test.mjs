@@ -1,0 +1,439 @@
+// Skin, places and reach: pointed at with a mouse and walked over with the keys, recorded as facts, printed, and asked on the phone.
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { after, before, test } from 'node:test';
+import { axeFindsNothing, factsCalled, json, keptQuiet, nothingSideways, openPage, startBench, startBrowser } from './bench.mjs';
+
+let bench;
+let browser;
+/** Everybody of the demo clinic with a plate to work on: id, name, places document. */
+let drawn = [];
+
+async function allPeople() {
+  const first = await json(bench, '/api/people?q=&page=1');
+  const rest = [];
+  for (let at = 2; at <= first.pages; ++at) rest.push(...(await json(bench, `/api/people?q=&page=${at}`)).people);
+  return [...first.people, ...rest];
+}
+
+before(async () => {
+  bench = await startBench({ demo: true });
+  browser = await startBrowser();
+  for (const { id, name, born_text: born, number } of await allPeople()) {
+    const page = await json(bench, `/api/people/${id}/places`);
+    if (page.places?.plates.length > 0) drawn.push({ id, name, born, number, page });
+  }
+  assert.ok(drawn.length > 0, 'somebody of the demo clinic has a body that can be drawn');
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+const forms = ['/skin', '/skin/examine', '/skin/body', '/skin/depth', '/skin/rules'];
+const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], [390, 844]];
+
+const ground = (page) => page.getByRole('application').first();
+const chosen = (page) => page.locator('.here').innerText();
+
+/** Somebody with injections to note places for, and a plate whose open spots can be pointed at. */
+const somebody = () => drawn.find(({ page }) => page.injections.length > 1) ?? assert.fail('somebody has injected');
+
+async function openSkin(page, id) {
+  await page.at(`/people/${id}/skin`);
+  await ground(page).waitFor();
+}
+
+/** An open spot of the plate, with what it says about itself and the middle of it on the screen. */
+async function openSpot(page, nth) {
+  const spot = page.locator('.ground .drawing [data-zone][data-x]:not([data-injection]):not([data-area])').nth(nth);
+  await spot.scrollIntoViewIfNeeded();
+  const box = await spot.boundingBox();
+  const said = await spot.evaluate(({ dataset }) => ({ zone: dataset.zone, x: dataset.x, y: dataset.y }));
+  return { ...said, at: [box.x + box.width / 2, box.y + box.height / 2] };
+}
+
+const tenths = (cm) => Math.round(Number(cm) * 100);
+
+async function newest(id, what) {
+  const facts = await factsCalled(bench, id, what);
+  assert.ok(facts.length > 0, `no ${what}`);
+  return facts[0].fact;
+}
+
+async function tabToGround(page) {
+  await page.locator('h1').first().focus();
+  for (let at = 0; at < 120; ++at) {
+    await page.keyboard.press('Tab');
+    if (await ground(page).evaluate((element) => element === document.activeElement)) return;
+  }
+  assert.fail('Tab never came to the drawing');
+}
+
+async function tabTo(page, find) {
+  for (let at = 0; at < 160; ++at) {
+    if (await find().evaluate((element) => element === document.activeElement)) return;
+    await page.keyboard.press('Tab');
+  }
+  assert.fail('Tab never came to it');
+}
+
+async function recorded(page, label) {
+  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const receipt = page.locator('.receipt', { hasText: label });
+  await odd.or(receipt).first().waitFor();
+  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  await receipt.waitFor();
+}
+
+test('the plan shows Places and Reach, side by side where there is room', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await page.at(`/people/${id}`);
+  const places = page.getByRole('heading', { name: 'Places', exact: true });
+  const reach = page.getByRole('heading', { name: 'Reach', exact: true });
+  await places.waitFor();
+  await reach.waitFor();
+  const [left, right] = [await page.locator('.row2 > .places').boundingBox(), await page.locator('.row2 > .reach').boundingBox()];
+  assert.ok(left.x + left.width <= right.x && Math.abs(left.y - right.y) < 2, 'side by side');
+  assert.ok(await page.locator('.places .figs svg').count() === 1 && await page.locator('.places .plate svg').count() >= 1, 'figure and plate');
+  await page.setViewportSize({ width: 820, height: 1180 });
+  const [above, below] = [await page.locator('.row2 > .places').boundingBox(), await page.locator('.row2 > .reach').boundingBox()];
+  assert.ok(above.y + above.height <= below.y + 1, 'below each other on a tablet');
+  keptQuiet(page, 'the plan');
+});
+
+test('axe finds nothing on the pages about the skin', async () => {
+  const page = await openPage(browser, bench);
+  for (const { id, name } of drawn) {
+    await openSkin(page, id);
+    await axeFindsNothing(page, `skin and places of ${name}`);
+  }
+  const { id } = somebody();
+  for (const end of forms) {
+    await page.at(`/people/${id}${end}`);
+    await page.locator('main h2').first().waitFor();
+    await axeFindsNothing(page, end);
+  }
+  await page.at('/phone/reach');
+  await axeFindsNothing(page, 'reach at the phone desk');
+  keptQuiet(page, 'the pages about the skin');
+});
+
+for (const [width, height] of sizes) {
+  test(`nothing about the skin scrolls sideways at ${width} pixels`, async () => {
+    const page = await openPage(browser, bench, { width, height });
+    const { id } = somebody();
+    for (const end of [...forms, '', '/place-plan']) {
+      await page.at(`/people/${id}${end}`);
+      await page.locator('main h1, main h2').last().waitFor();
+      await nothingSideways(page, `${end} at ${width}`);
+    }
+    await page.at('/phone/reach');
+    await nothingSideways(page, `reach at ${width}`);
+    keptQuiet(page, `at ${width}`);
+  });
+}
+
+test('H19 the pages about the skin name the person, with birth date and number', async () => {
+  const page = await openPage(browser, bench);
+  const { id, name, born, number } = somebody();
+  for (const end of forms) {
+    await page.at(`/people/${id}${end}`);
+    const head = await page.locator('.who').first().innerText();
+    for (const part of [name, born, number]) assert.ok(head.includes(part), `${part} at ${end}`);
+    await page.waitForFunction((who) => document.title.includes(who), name, { timeout: 5000 });
+  }
+});
+
+test('by mouse: a place is noted where it was pointed at', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: places } = somebody();
+  await openSkin(page, id);
+  const injection = places.injections[0];
+  await page.getByLabel('Which injection').selectOption(injection.id);
+  const spot = await openSpot(page, 5);
+  await page.mouse.click(...spot.at);
+  assert.match(await chosen(page), /^Chosen:/);
+  await page.getByRole('button', { name: 'Record the place' }).click();
+  await recorded(page, 'The place noted');
+  const fact = await newest(id, 'place noted');
+  assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
+  assert.equal(fact.zone, spot.zone);
+  assert.equal(Math.round(fact.spot.x_mm * 10), tenths(spot.x), 'the spot goes back as it came');
+  assert.equal(Math.round(fact.spot.y_mm * 10), tenths(spot.y));
+  const after = await json(bench, `/api/people/${id}/places`);
+  assert.equal(Number(after.injections.find((one) => one.id === injection.id).x_mm) * 10, tenths(spot.x));
+  await page.locator('.here', { hasText: 'Nothing is chosen' }).waitFor(); // the form is free for the next one
+  keptQuiet(page, 'noting a place');
+});
+
+test('H17 by mouse: an area is blocked by a drag from its middle outwards, and the plan keeps off it', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await openSkin(page, id);
+  await page.getByLabel('An area to keep off').check();
+  const spot = await openSpot(page, 8);
+  const perCm = await page.locator('.ground .drawing svg').evaluate((svg) => Number(svg.dataset.perCm) * svg.getScreenCTM().a);
+  await page.mouse.move(...spot.at);
+  await page.mouse.down();
+  await page.mouse.move(spot.at[0] + perCm, spot.at[1], { steps: 4 });
+  await page.mouse.move(spot.at[0] + perCm * 2, spot.at[1], { steps: 4 });
+  assert.match(await chosen(page), /radius 2 cm/, 'the radius is said while it is drawn');
+  await page.mouse.up();
+  await page.getByLabel('What it is').selectOption('scar');
+  await page.getByRole('button', { name: 'Keep this area off' }).click();
+  await recorded(page, 'An area kept off');
+  const fact = await newest(id, 'area blocked');
+  assert.equal(fact.zone, spot.zone);
+  assert.equal(fact.tissue, 'scar');
+  assert.ok(Math.abs(fact.radius_mm - 20) <= 1, `radius ${fact.radius_mm}`);
+  assert.ok(Math.abs(fact.centre.x_mm - Number(spot.x) * 10) <= 1 && Math.abs(fact.centre.y_mm - Number(spot.y) * 10) <= 1, 'its middle is where the drag began');
+  const { areas } = await json(bench, `/api/people/${id}/places`);
+  assert.ok(areas.some((area) => area.id.replaceAll('-', '') === fact.area.replaceAll('-', '') && area.kept_off));
+  await page.locator('.areas .area', { hasText: /car/ }).first().waitFor();
+  await page.waitForFunction(([x, y]) => ![...document.querySelectorAll('.ground .drawing [data-x]:not([data-area]):not([data-injection])')]
+    .some(({ dataset }) => dataset.x === x && dataset.y === y), [spot.x, spot.y]);
+  keptQuiet(page, 'blocking an area');
+});
+
+test('by keyboard alone: the drawing is one stop, a place is walked to and noted', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: places } = somebody();
+  await openSkin(page, id);
+  await tabToGround(page);
+  assert.match(await page.evaluate(() => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`), /^solid 3px$/);
+  const seen = new Set([await chosen(page)]);
+  for (const key of ['ArrowDown', 'ArrowLeft', 'ArrowDown', 'ArrowRight']) {
+    await page.keyboard.press(key);
+    seen.add(await chosen(page));
+  }
+  assert.ok(seen.size >= 4, `each step says another place: ${[...seen].join('; ')}`);
+  assert.equal(await page.locator('.over .cursor').count(), 1, 'the cursor is seen');
+  await page.keyboard.press('Enter');
+  const said = await chosen(page);
+  assert.match(said, /^Chosen:.*cm/);
+  await page.keyboard.press('Escape');
+  assert.equal(await page.evaluate(() => document.activeElement.closest('.panel') !== null), true, 'Escape goes on to the form');
+  await tabTo(page, () => page.getByLabel('Which injection'));
+  const injection = places.injections[1];
+  await page.keyboard.type(injection.when_text); // a list is chosen from by its first letters
+  assert.equal(await page.getByLabel('Which injection').inputValue(), injection.id);
+  await tabTo(page, () => page.getByRole('button', { name: 'Record the place' }));
+  await page.keyboard.press('Enter');
+  await recorded(page, 'The place noted');
+  const fact = await newest(id, 'place noted');
+  assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
+  assert.ok(Number.isFinite(fact.spot.x_mm) && Number.isFinite(fact.spot.y_mm));
+  keptQuiet(page, 'noting a place by keyboard');
+});
+
+test('H17 by keyboard alone: an area is blocked', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await openSkin(page, id);
+  await tabTo(page, () => page.getByLabel('Where an injection really went'));
+  await page.keyboard.press('ArrowDown');
+  assert.equal(await page.getByLabel('An area to keep off').isChecked(), true);
+  await tabToGround(page);
+  for (const key of ['ArrowUp', 'ArrowUp', 'Enter', '+', '+', '-', '+']) await page.keyboard.press(key);
+  assert.match(await chosen(page), /^Chosen:.*radius 2 cm/);
+  await page.keyboard.press('Escape');
+  await tabTo(page, () => page.getByLabel('What it is'));
+  await page.keyboard.type('Bruise');
+  await tabTo(page, () => page.getByRole('button', { name: 'Keep this area off' }));
+  await page.keyboard.press('Enter');
+  await recorded(page, 'An area kept off');
+  const fact = await newest(id, 'area blocked');
+  assert.equal(fact.tissue, 'bruise');
+  assert.equal(fact.radius_mm, 20);
+  keptQuiet(page, 'blocking an area by keyboard');
+});
+
+test('without the drawing: zone and centimetres are typed, and no number drifts', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: places } = somebody();
+  await openSkin(page, id);
+  await page.getByLabel('Which injection').selectOption(places.injections[0].id);
+  await page.getByLabel('Where on the body').selectOption('abdomen right upper');
+  await page.getByLabel('Sideways from the navel', { exact: true }).fill('7.3');
+  await page.getByLabel('Up or down from the navel', { exact: true }).fill('2.07');
+  assert.equal(await page.getByLabel('Sideways from the navel: which way').inputValue(), 'right', 'the quarter says the direction');
+  await page.getByRole('button', { name: 'Record the place' }).click();
+  await recorded(page, 'The place noted');
+  assert.deepEqual((await newest(id, 'place noted')).spot, { x_mm: -73, y_mm: 20.7 });
+});
+
+test('H25 what is no number is refused by name, beside its field, and stays typed', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: places } = somebody();
+  await openSkin(page, id);
+  await page.getByLabel('Which injection').selectOption(places.injections[0].id);
+  await page.getByLabel('Where on the body').selectOption('abdomen left upper');
+  await page.getByLabel('Sideways from the navel', { exact: true }).fill('seven');
+  await page.getByLabel('Up or down from the navel', { exact: true }).fill('2');
+  await page.getByRole('button', { name: 'Record the place' }).click();
+  await page.locator('.panel .refusal').waitFor();
+  assert.equal(await page.getByLabel('Sideways from the navel', { exact: true }).inputValue(), 'seven');
+});
+
+test('look and feel: a known area is followed up, something new is drawn, a picture only with consent', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  const { areas } = await json(bench, `/api/people/${id}/places`);
+  const area = areas.find(({ kept_off: kept }) => kept) ?? assert.fail('an area is kept off by now');
+  await page.at(`/people/${id}/skin/examine?area=${area.id}`);
+  const known = page.getByRole('group', { name: area.title }).first();
+  await known.waitFor();
+  assert.equal(await known.getByLabel('Looked at and felt today').isChecked(), true);
+  await known.getByLabel('Length').fill('1.5');
+  await known.getByLabel('Width').fill('1.2');
+  await known.getByLabel('It is felt').check();
+  await known.getByRole('radio').first().check();
+  await page.getByRole('radio', { name: /side/ }).check();
+  await page.getByRole('radio', { name: /ying/ }).check();
+  const pixel = Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNkYPhfDwAChwGA60e6kgAAAABJRU5ErkJggg==', 'base64');
+  await page.locator('input[type=file]').setInputFiles({ name: 'skin.png', mimeType: 'image/png', buffer: pixel });
+  await page.locator('.photo-preview canvas').waitFor();
+  let sent = 0;
+  page.on('request', (request) => {
+    if (request.url().includes('/photos')) ++sent;
+  });
+  await page.getByRole('button', { name: 'Record the examination' }).click();
+  await page.locator('.photo-field .why').waitFor();
+  assert.equal(sent, 0, 'no picture leaves the browser without consent');
+  await axeFindsNothing(page, 'the examination');
+  await page.getByLabel('The person agrees that this picture is kept').check();
+  await page.getByRole('button', { name: 'Record the examination' }).click();
+  await page.waitForURL(new RegExp(`/people/${id}/skin$`));
+  assert.equal(sent, 1);
+  const fact = await newest(id, 'skin examined');
+  const finding = fact.findings.find((one) => one.area.replaceAll('-', '') === area.id.replaceAll('-', ''));
+  assert.equal(finding.length_mm, 15);
+  assert.equal(finding.width_mm, 12);
+  assert.equal(finding.felt, true);
+  assert.equal(fact.photo_consent, true);
+  const shown = page.locator('.examinations img').first();
+  await shown.scrollIntoViewIfNeeded();
+  await page.waitForFunction(() => (document.querySelector('.examinations img')?.naturalWidth ?? 0) > 0);
+  keptQuiet(page, 'the examination');
+});
+
+test('rules and body are prefilled with what holds, and said whole', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  const { forms: before } = await json(bench, `/api/people/${id}/places`);
+  await page.at(`/people/${id}/skin/rules`);
+  await page.getByLabel('Each spot rests').fill('21');
+  await page.getByRole('button', { name: 'Record the rules' }).click();
+  await page.waitForURL(new RegExp(`/people/${id}/skin$`));
+  const { what: _kind, ...rules } = (await json(bench, `/api/people/${id}/places`)).forms.rules;
+  const { what: _before, ...held } = before.rules;
+  assert.deepEqual(rules, { ...held, rest_days: 21 }, 'nothing else has changed');
+  await page.at(`/people/${id}/skin/body`);
+  await page.getByLabel('Height').fill('171.5');
+  await page.getByRole('button', { name: 'Record the measures' }).click();
+  await page.waitForURL(new RegExp(`/people/${id}/skin$`));
+  const { body } = (await json(bench, `/api/people/${id}/places`)).forms;
+  assert.equal(body.height_cm, 171.5);
+  assert.equal(body.sex, before.body.sex);
+});
+
+async function printed(page) {
+  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
+  const text = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
+  assert.equal(text.status, 0, text.stderr);
+  return text.stdout.split('\f').slice(0, -1).map((one) => one.replace(/\s+/g, ' '));
+}
+
+test('H19 H28 the place plan on paper: one title, one page or two, whose it is on each', async () => {
+  const page = await openPage(browser, bench);
+  let seen = 0;
+  for (const { id, name, born, number } of drawn) {
+    const sheet = await json(bench, `/api/people/${id}/place-plan`);
+    await page.at(`/people/${id}/place-plan`);
+    if (sheet.refused) {
+      await page.getByRole('heading', { name: 'Not to be shown' }).waitFor();
+      assert.equal(await page.locator('.plan-a4').count(), 0, `${name}: a plan that was refused is shown`);
+      continue;
+    }
+    ++seen;
+    await page.evaluate(() => document.fonts.ready);
+    await page.waitForTimeout(150);
+    if (seen === 1) await axeFindsNothing(page, 'the place plan');
+    const pages = await printed(page);
+    assert.ok(pages.length <= 2, `${name}: the plan takes ${pages.length} pages`);
+    assert.equal(pages.join(' ').split(sheet.title).length - 1, 1, `${name}: its title stands once`);
+    for (const [at, text] of pages.entries()) {
+      for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}`);
+    }
+    for (const part of [...sheet.weeks.map(({ title }) => title), sheet.low.title]) assert.ok(pages.join(' ').includes(part), part);
+    for (const part of ['Print the plan', sheet.give.label, 'Phone desk']) assert.ok(!pages.join(' ').includes(part), `${part} is printed`);
+  }
+  assert.ok(seen > 0, 'somebody has a plan');
+  keptQuiet(page, 'the plans');
+});
+
+test('H36 where the question about hardened tissue is open, there is no plan and no way to print one', async () => {
+  const page = await openPage(browser, bench);
+  let seen = 0;
+  for (const { id, name } of drawn) {
+    const sheet = await json(bench, `/api/people/${id}/place-plan`);
+    if (sheet.refused === undefined) continue;
+    const { places } = await json(bench, `/api/people/${id}/places`);
+    if (places.refusal || places.empty) continue;
+    ++seen;
+    await openSkin(page, id);
+    assert.equal(await page.locator(`a[href$="/place-plan"]`).count(), 0, name);
+    await page.at(`/people/${id}/place-plan`);
+    assert.equal(await page.getByRole('button', { name: 'Print the plan' }).count(), 0, name);
+    assert.ok((await page.locator('main').innerText()).includes(sheet.refused.do_this), name);
+  }
+  assert.ok(seen > 0, 'the question is open for somebody of the demo clinic');
+});
+
+test('a plan that is handed out is recorded with its places', async () => {
+  const page = await openPage(browser, bench);
+  for (const { id } of drawn) {
+    const sheet = await json(bench, `/api/people/${id}/place-plan`);
+    if (sheet.refused) continue;
+    await page.at(`/people/${id}/place-plan`);
+    await page.getByRole('button', { name: sheet.give.label }).click();
+    await recorded(page, sheet.give.label);
+    const fact = await newest(id, 'place plan given');
+    assert.equal(fact.places.length, sheet.give.facts[0].places.length);
+    return;
+  }
+  assert.fail('nobody has a plan');
+});
+
+test('the phone desk answers about reach without a person, and says for whom it holds', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/phone');
+  await page.getByRole('navigation', { name: 'Phone desk' }).getByRole('link', { name: 'Reach' }).click();
+  await page.getByLabel('Part of the body').selectOption('thigh');
+  await page.getByLabel('Needle', { exact: true }).selectOption('8');
+  await page.getByLabel('People').selectOption('adults');
+  await page.getByRole('button', { name: 'Work it out' }).click();
+  const answer = page.locator('.answer-side .reach');
+  await answer.waitFor();
+  assert.match(await answer.innerText(), /25/, 'a quarter ends in muscle: the published figure');
+  assert.equal(await answer.locator('.cut svg').count(), 1);
+  await axeFindsNothing(page, 'the answer about reach');
+  await nothingSideways(page, 'the answer about reach');
+});
+
+test('H27 H33 a four-year-old among adults is no number but what to do', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/phone/reach');
+  await page.getByLabel('Part of the body').selectOption('thigh');
+  await page.getByLabel('Needle', { exact: true }).selectOption('8');
+  await page.getByLabel('People').selectOption('children');
+  await page.getByLabel('Age').fill('1');
+  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.locator('.refusal').waitFor();
+  assert.equal(await page.locator('.answer-side .dp').count(), 0, 'no chance is shown');
+  await page.getByLabel('Age').fill('4');
+  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.locator('.answer-side .reach .dp').waitFor();
+});
