@@ -3,7 +3,8 @@
 // The fault is the chance of muscle; it is the chance of skin where that one is above `chance_most`
 // and not below the chance of muscle (a short needle held flat).
 //   fault muscle: a shorter needle, a lifted fold where somebody can, 45 degrees, another zone
-//   fault skin:   straight in, a longer needle, another zone (a fold does not thicken skin)
+//   fault skin:   straight in (or 45 degrees), a longer needle, another zone; a fold does not
+//                 thicken skin
 // A change counts when
 //   - it lowers the fault by `chance_least` or more: less cannot be told apart;
 //   - it does not bring the other chance above `chance_most`, nor above what it is now if that is
@@ -12,7 +13,7 @@
 //     takes out of muscle is no gain.
 // The largest fall is best. Falls within `chance_least` of it are ties, and the change that asks
 // least of a person goes first: in the order above; for the same kind what leaves least in muscle
-// and skin together. Of the longer needles only that one is offered.
+// and skin together. Of the longer needles only the best is offered.
 // A zone is offered where these people were measured, with the fold as it is; never the arm with a
 // fold, which a person hardly lifts there alone (Z008), and none beside an own measurement, which
 // says nothing about other zones.
@@ -46,9 +47,10 @@ class Finder {
       change.fold = true;
       consider(change, tissue_);
     }
-    angle();
+    angles();
     if (!request_.measured) zones();
     sort();
+    if (fault_ == Fault::skin) keep_one_needle();
     return std::move(found_);
   }
 
@@ -65,18 +67,17 @@ class Finder {
       change.needle = length;
       consider(change, tissue_);
     }
-    if (fault_ == Fault::muscle || found_.size() <= 1) return;
-    std::iter_swap(found_.begin(), std::ranges::min_element(found_, {}, together));
-    found_.resize(1);
   }
-  void angle() {
-    const std::int32_t wanted = fault_ == Fault::muscle ? 45 : 90;
-    if (fault_ == Fault::muscle ? request_.angle_deg <= wanted : request_.angle_deg >= wanted) {
-      return;
+  /// The two angles that are taught: flatter against muscle, steeper against skin.
+  void angles() {
+    for (const std::int32_t wanted : {45, 90}) {
+      if (fault_ == Fault::muscle ? wanted >= request_.angle_deg : wanted <= request_.angle_deg) {
+        continue;
+      }
+      auto change = now(Change::angle);
+      change.angle_deg = wanted;
+      consider(change, tissue_);
     }
-    auto change = now(Change::angle);
-    change.angle_deg = wanted;
-    consider(change, tissue_);
   }
   void zones() {
     for (const auto zone : zones_of(request_.people)) {
@@ -119,6 +120,12 @@ class Finder {
       }
       std::rotate(from, best, best + 1);
     }
+  }
+  void keep_one_needle() {
+    const auto is_needle = [](const Better& b) { return b.change == Change::needle; };
+    const auto first = std::ranges::find_if(found_, is_needle);
+    if (first == found_.end()) return;
+    found_.erase(std::remove_if(first + 1, found_.end(), is_needle), found_.end());
   }
   bool goes_before(const Better& a, const Better& b) const {
     const int place_a = place_of(a.change, fault_), place_b = place_of(b.change, fault_);

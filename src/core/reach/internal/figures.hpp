@@ -83,7 +83,7 @@ inline constexpr Figure turkish_thigh_fat{"A099", 7.92, 1.48, 31.6, 0, 449, akku
 inline constexpr Figure filipino_skin{"A101", 0, 1.76, 2.75, 0, 293, catambing};
 inline constexpr Figure filipino_fat{"A102", 0, 6.91, 19.1, 0, 293, catambing};
 /// Lowest and highest ln-SD of those who print one, between them that of US adults.
-inline constexpr Figure sigma_borrowed{"R10", 0.465, 0.349, 0.55, 0, 0, lim, "computed"};
+inline constexpr Figure sigma_borrowed{"R10", 0.465, 0.349, 0.55, 0, 0, hirsch, "computed"};
 
 // Children: skin and fat together, mean and SD, by age group.
 inline constexpr Figure abdomen_1_to_6{"A121", 4.33, 0, 0, 2.22, 12, lim};
