@@ -9,5 +9,6 @@
 #include "edge/exchange/fact_json.hpp"
 #include "edge/exchange/journal_file.hpp"
 #include "edge/exchange/json.hpp"
+#include "edge/exchange/places_json.hpp"
 #include "edge/exchange/reach_json.hpp"
 #include "edge/exchange/verbs.hpp"

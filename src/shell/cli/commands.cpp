@@ -211,6 +211,7 @@ std::string help_page() {
          "Calculating\n"
          "  dial REQUEST.json         the next injection; --example, --schema\n"
          "  reach REQUEST.json        where the needle's tip ends\n"
+         "  places REQUEST.json       where the next injections go\n"
          "Files\n"
          "  import PERSON FILE.csv    a diary: a preview, then it enters\n"
          "  export PERSON             a whole journal; import-journal takes it in\n"

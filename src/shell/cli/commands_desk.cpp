@@ -241,11 +241,20 @@ Result<std::string> text_of_reach(const json::Value& request) {
   return exchange::reach_text(*read, *found, say);
 }
 
+Result<std::string> text_of_places(const json::Value& request) {
+  const auto read = exchange::parse_places_request(request);
+  if (!read) return read.error();
+  const auto plan = places::plan(*read);
+  if (!plan) return plan.error();
+  return exchange::places_text(*read, *plan, say);
+}
+
 struct VerbText {
   std::string_view name;
   Result<std::string> (*text)(const json::Value& request);
 };
-constexpr VerbText verb_texts[] = {{"dial", text_of_dial}, {"reach", text_of_reach}};
+constexpr VerbText verb_texts[] = {
+    {"dial", text_of_dial}, {"reach", text_of_reach}, {"places", text_of_places}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {

@@ -572,7 +572,7 @@ std::vector<Route> desk_routes() {
 }  // namespace
 
 std::span<const exchange::Verb> verbs() {
-  static const std::array all{exchange::dial_verb, exchange::reach_verb};
+  static const std::array all{exchange::dial_verb, exchange::reach_verb, exchange::places_verb};
   return all;
 }
 

@@ -139,11 +139,12 @@ Found wrong_parts(const PlaceRequest& r) {
     if (!part) continue;
     const auto there = [&](Zone zone) { return part_of(zone) == *part; };
     if (std::ranges::any_of(r.zones, there)) continue;
-    return Error{Kind::refused,
-                 std::string(places_codes::part_not_allowed),
-                 {arg_text("slot", r.slots[i].name),
-                  arg_code("part", body_part_names[static_cast<std::size_t>(*part)])},
-                 item("slots", i)};
+    return Error{
+        Kind::refused,
+        std::string(places_codes::part_not_allowed),
+        {arg_text("slot", r.slots[i].name),
+         arg_code("part", "part/" + std::string(body_part_names[static_cast<std::size_t>(*part)]))},
+        item("slots", i)};
   }
   return {};
 }

@@ -190,7 +190,7 @@ Error refusal(const PlaceRequest& request, const Field& field) {
   std::vector<Arg> args{arg_count("rest", request.rest_days),
                         arg_count("longest", longest_rest(request, field))};
   if (const auto part = too_small(request, field)) {
-    args.push_back(arg_code("part", body_part_names[index(*part)]));
+    args.push_back(arg_code("part", "part/" + std::string(body_part_names[index(*part)])));
     args.push_back(arg_count("slots", forced(request).kept[index(*part)]));
     args.push_back(arg_size("spots", field.open_in(*part)));
     return refused(places_codes::part_too_small, "/keep", std::move(args));

@@ -200,8 +200,8 @@ std::vector<std::size_t> Planner::turns(BodyPart part, std::int32_t day) const {
   return zones;
 }
 
-/// The free spot that is farthest from the recent places, before it and promised after it: the older
-/// a place, the farther it counts, twice as far after a fortnight. Equals: the first.
+/// The free spot that is farthest from the recent places, before it and promised after it: the
+/// older a place, the farther it counts, twice as far after a fortnight. Equals: the first.
 std::optional<std::size_t> Planner::farthest(const ZoneSpots& zone, std::int32_t day) {
   recent_.assign(zone.end - zone.begin, std::numeric_limits<std::int64_t>::max());
   const auto reach = std::min(r_.rest_days, recent_days) - 1;
