@@ -52,6 +52,10 @@ Result<void> visit(WriteTx& tx) {
     if (auto done = tx.put_summary(summary); !done) return done;
   }
   if (auto done = tx.erase_payload(fact_id(2)); !done) return done;
+  if (auto done = tx.put_blob(person(1), "image/png", kit::picture(2, 50'000)); !done) {
+    return done.error();
+  }
+  if (auto done = tx.erase_blob(person(1), sha256(kit::picture(1))); !done) return done;
   return tx.put_setting("visits", "1");
 }
 
@@ -62,6 +66,10 @@ class StoreFaults : public ::testing::TestWithParam<Trouble> {
     ASSERT_OK(store);
     ASSERT_OK(create(**store, person(1)));
     ASSERT_OK(append(**store, person(1), facts(1, 5)));
+    ASSERT_OK((*store)->write([](WriteTx& tx) -> Result<void> {
+      const auto kept = tx.put_blob(person(1), "image/png", kit::picture(1));
+      return kept ? Result<void>{} : Result<void>(kept.error());
+    }));
     before_ = kit::everything(**store);
     store->reset();
     std::filesystem::copy_file(base(), folder_ / "after");
@@ -320,6 +328,9 @@ void write_until_dark(const SqliteOptions& options, const FaultVfs& vfs, std::mt
               tx.append(person(p), {{fact(n + (p - 1) * 1'000'000, content)}}, std::nullopt);
           if (!done) return done.error();
         }
+        // A picture stands or falls with the fact beside it.
+        const auto kept = tx.put_blob(person(1), "image/png", kit::picture(n, dice() % 20'000));
+        if (!kept) return kept.error();
         return {};
       });
       if (written) out.pairs.insert(n);
@@ -342,6 +353,9 @@ void expect_all_there(Store& store, const Acknowledged& acknowledged) {
     EXPECT_EQ(count, 2) << "half of pair " << n;
     EXPECT_LE(n, acknowledged.last_tried);
   }
+  const auto pictures = kit::look(store, [](ReadTx& tx) { return tx.blobs(person(1)); });
+  EXPECT_TRUE(pictures.has_value());
+  EXPECT_EQ(pictures->size(), found.size()) << "a picture without its fact, or the other way";
   for (const auto n : acknowledged.pairs) EXPECT_TRUE(found.contains(n)) << "lost: " << n;
 }
 

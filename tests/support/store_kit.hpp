@@ -62,6 +62,14 @@ inline std::vector<NewFact> facts(std::uint64_t from, std::uint64_t count) {
   return out;
 }
 
+/// Invented bytes that are about as long as is asked.
+inline std::vector<std::uint8_t> picture(std::uint64_t n, std::size_t size = 64) {
+  const auto text = "picture " + std::to_string(n) + " ";
+  std::vector<std::uint8_t> out(text.begin(), text.end());
+  while (out.size() < size) out.push_back(static_cast<std::uint8_t>(out.size() * 7 + n));
+  return out;
+}
+
 inline Result<void> create(Store& store, Id journal, Subject subject = Subject::person) {
   return store.write([&](WriteTx& tx) { return tx.create_journal(journal, subject); });
 }
@@ -126,6 +134,12 @@ inline std::string everything(Store& store) {
                std::to_string(f.type) + "." + std::to_string(f.type_version) + " " +
                std::to_string(f.recorded.time_since_epoch().count()) + " " + to_text(f.digest) +
                (f.erased ? " erased" : " " + std::string(f.bytes.begin(), f.bytes.end())) + "\n";
+      }
+      const auto blobs = tx.blobs(journal.journal);
+      if (!blobs) return blobs.error();
+      for (const auto& blob : *blobs) {
+        out += "  blob " + to_text(blob.digest) + " " + blob.media + " " +
+               std::to_string(blob.size) + (blob.erased ? " erased\n" : "\n");
       }
     }
     for (const auto order : {SummaryOrder::by_key, SummaryOrder::by_change}) {

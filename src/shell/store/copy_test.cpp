@@ -30,6 +30,13 @@ class StoreCopies : public ::testing::Test {
     ASSERT_OK(create(**store, person(2), Subject::clinic));
     ASSERT_OK(append(**store, person(1), facts(1, 30)));
     ASSERT_OK(append(**store, person(2), facts(100, 5)));
+    ASSERT_OK((*store)->write([](WriteTx& tx) -> Result<void> {
+      for (const auto n : {1U, 2U}) {
+        const auto kept = tx.put_blob(person(1), "image/png", kit::picture(n, 50'000));
+        if (!kept) return kept.error();
+      }
+      return tx.erase_blob(person(1), sha256(kit::picture(2, 50'000)));
+    }));
     before_ = kit::everything(**store);
   }
   void TearDown() override { file_calls() = calls_; }
@@ -93,6 +100,30 @@ TEST_F(StoreCopies, ABackupHoldsWhatTheStoreHeldAndSaysItsHeads) {
   const auto rights = std::filesystem::status(backup_path()).permissions();
   EXPECT_EQ(rights, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write);
   EXPECT_EQ(state({.path = backup_path()}), before_);
+}
+
+TEST_F(StoreCopies, H21_ABackupHoldsThePicturesAndARestoreBringsThemBack) {
+  const auto report = backup();
+  ASSERT_OK(report);
+  EXPECT_EQ(report->verified.blobs, 1U);
+  EXPECT_EQ(report->verified.blobs_erased, 1U);
+  ASSERT_OK(restore_sqlite(backup_path(), other(), Overwrite::refuse, {}));
+  auto restored = open_sqlite(other());
+  ASSERT_OK(restored);
+  const auto bytes = kit::picture(1, 50'000);
+  const auto there =
+      kit::look(**restored, [&](ReadTx& tx) { return tx.blob(person(1), sha256(bytes)); });
+  ASSERT_OK(there);
+  ASSERT_TRUE(there->has_value());
+  EXPECT_EQ((*there)->bytes, bytes);
+}
+
+TEST_F(StoreCopies, AStoreWithADamagedPictureIsBackedUpAllTheSame) {
+  damage(clinic().path, "UPDATE blob SET bytes = x'00' WHERE bytes IS NOT NULL");
+  const auto report = backup();
+  ASSERT_OK(report);
+  EXPECT_EQ(report->verified.blobs_damaged, 1U);
+  EXPECT_FALSE(report->verified.clean());
 }
 
 TEST_F(StoreCopies, ABackupIsTakenWhileTheStoreIsWrittenAndIsOneMoment) {

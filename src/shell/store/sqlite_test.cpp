@@ -268,6 +268,48 @@ TEST_F(SqliteFile, AnErasedPayloadIsNowhereInTheFiles) {
   EXPECT_VERIFIES(*store);
 }
 
+TEST_F(SqliteFile, H29_AnErasedPictureIsNowhereInTheFiles) {
+  fill();
+  const auto store = open();
+  std::vector<std::uint8_t> picture(300'000, static_cast<std::uint8_t>('p'));
+  ASSERT_OK(store->write([&](WriteTx& tx) -> Result<void> {
+    const auto kept = tx.put_blob(person(1), "image/png", picture);
+    return kept ? Result<void>{} : Result<void>(kept.error());
+  }));
+  const auto found = [&] {
+    const auto all = bytes_of(path()) + bytes_of(path().string() + "-wal");
+    return all.find("pppppppp") != std::string::npos;
+  };
+  ASSERT_TRUE(found());
+  ASSERT_OK(store->write([&](WriteTx& tx) { return tx.erase_blob(person(1), sha256(picture)); }));
+  EXPECT_FALSE(found());
+  EXPECT_VERIFIES(*store);
+}
+
+TEST_F(SqliteFile, H29_AnAlteredPictureIsFoundAndNeverShownAndItsJournalGoesOn) {
+  fill();
+  const auto picture = kit::picture(1);
+  const auto put = [&](Store& store) {
+    return store.write([&](WriteTx& tx) -> Result<void> {
+      const auto kept = tx.put_blob(person(1), "image/png", picture);
+      return kept ? Result<void>{} : Result<void>(kept.error());
+    });
+  };
+  ASSERT_OK(put(*open()));
+  run_sql(path(), "UPDATE blob SET bytes = x'89504e47'");
+  const auto store = open();
+  const auto report = store->verify(Marks::set, {});
+  ASSERT_OK(report);
+  EXPECT_FALSE(report->clean());
+  EXPECT_TRUE(report->faults.empty());
+  EXPECT_EQ(report->blobs_damaged, 1U);
+  EXPECT_REFUSED(kit::look(*store, [&](ReadTx& tx) { return tx.blob(person(1), sha256(picture)); }),
+                 Kind::unavailable, codes::blob_damaged);
+  EXPECT_EQ(info(*store, person(1)).read_only_because, "");
+  ASSERT_OK(put(*store));  // whoever still has it can mend it
+  EXPECT_VERIFIES(*store);
+}
+
 // ---- tampering and damage
 // -------------------------------------------------------------------------------------------
 
@@ -420,6 +462,9 @@ TEST(Migrations, EveryOldVersionsSampleBecomesTheFreshSchemaAndKeepsItsFacts) {
     EXPECT_EQ(std::string((*loaded)[0].bytes.begin(), (*loaded)[0].bytes.end()),
               "primed 2 units, flow seen, number 1");
     EXPECT_TRUE((*loaded)[1].erased);
+    const auto blobs = kit::look(**store, [](ReadTx& tx) { return tx.blobs(person(1)); });
+    ASSERT_OK(blobs);
+    EXPECT_EQ(blobs->size(), version < 2 ? 0U : 2U);
     // Old facts are known, new ones go on from there.
     EXPECT_TRUE(append(**store, person(1), facts(1, 3), 0).has_value());
     ASSERT_OK(append(**store, person(1), {fact(5)}, 3));
@@ -430,13 +475,12 @@ TEST(Migrations, EveryOldVersionsSampleBecomesTheFreshSchemaAndKeepsItsFacts) {
 
 class MigrationSteps : public SqliteFile {
  protected:
-  static constexpr EmbeddedFile second(std::string_view sql) {
-    return {"0002_trial.sql", sql, "sum of the second"};
+  static constexpr EmbeddedFile next(std::string_view sql) {
+    return {"9999_trial.sql", sql, "sum of the trial"};
   }
   Result<void> migrate_with(std::string_view sql) {
     std::vector<EmbeddedFile> steps(migrations_sqlite().begin(), migrations_sqlite().end());
-    steps.resize(1);
-    steps.push_back(second(sql));
+    steps.push_back(next(sql));
     auto connection = connect({.path = path()});
     if (!connection) return connection.error();
     return migrate(**connection, steps);
@@ -448,7 +492,7 @@ TEST_F(MigrationSteps, AreRunOnceAndInOrder) {
   ASSERT_OK(migrate_with("-- Why: a trial\nALTER TABLE setting ADD COLUMN note TEXT;"));
   ASSERT_OK(migrate_with("-- Why: a trial\nALTER TABLE setting ADD COLUMN note TEXT;"));
   EXPECT_THAT(schema_of(path()), ::testing::HasSubstr("note TEXT"));
-  // And this program, which knows the first alone, does not touch it any more.
+  // And this program, which does not know the trial, does not touch it any more.
   EXPECT_REFUSED(open_sqlite({.path = path()}), Kind::refused, codes::newer_program);
 }
 

@@ -41,6 +41,7 @@ namespace codes {
 inline constexpr std::string_view no_journal = "store.no_journal";  // [journal: text]
 inline constexpr std::string_view no_fact = "store.no_fact";        // [fact: text]
 inline constexpr std::string_view no_file = "store.no_file";        // [file: text]
+inline constexpr std::string_view no_blob = "store.no_blob";        // [blob: text]
 // conflict
 inline constexpr std::string_view version_conflict =
     "store.version_conflict";  // [journal: text, seen: count, now: count]
@@ -52,6 +53,8 @@ inline constexpr std::string_view journal_read_only =
     "store.journal_read_only";  // [journal: text, because: code]
 inline constexpr std::string_view fact_too_large =
     "store.fact_too_large";  // [fact: text, bytes: count, most: count]
+inline constexpr std::string_view blob_too_large =
+    "store.blob_too_large";                                     // [bytes: count, most: count]
 inline constexpr std::string_view not_ours = "store.not_ours";  // [file: text]
 inline constexpr std::string_view newer_program =
     "store.newer_program";  // [file: text, schema: count, known: count]
@@ -73,6 +76,8 @@ inline constexpr std::string_view out_of_memory = "store.out_of_memory";
 inline constexpr std::string_view file_moved =
     "store.file_moved";  // moved or deleted while it was open
 inline constexpr std::string_view file_damaged = "store.file_damaged";
+/// A blob's bytes are no longer those that were put in. [blob: text]
+inline constexpr std::string_view blob_damaged = "store.blob_damaged";
 // Reasons inside a VerifyReport and in JournalInfo::read_only_because; not returned as errors of a
 // call.
 inline constexpr std::string_view position_hole =
@@ -89,6 +94,9 @@ inline constexpr std::string_view head_wrong =
 inline constexpr std::string_view all_codes[] = {codes::no_journal,
                                                  codes::no_fact,
                                                  codes::no_file,
+                                                 codes::no_blob,
+                                                 codes::blob_too_large,
+                                                 codes::blob_damaged,
                                                  codes::version_conflict,
                                                  codes::identity_reused,
                                                  codes::journal_other_subject,
@@ -120,6 +128,9 @@ inline constexpr std::string_view all_codes[] = {codes::no_journal,
 /// What one fact may hold. A fact is a few hundred bytes; a megabyte is a mistake of ours or a
 /// hostile file.
 inline constexpr std::size_t fact_bytes_max = 1'048'576;
+
+/// What one blob may hold: a picture from a telephone, made smaller.
+inline constexpr std::size_t blob_bytes_max = 2 * 1'048'576;
 
 /// SHA-256 (libsodium). Also what the core is handed as its DigestFunction.
 Digest sha256(std::span<const std::uint8_t> bytes);
@@ -251,6 +262,20 @@ struct FactPlace {
   bool erased = false;
 };
 
+/// Bytes beside a journal: a picture, under the digest that a fact names. Not chained, so it can be
+/// erased; that the fact names its digest is what proves it.
+struct BlobInfo {
+  Digest digest{};
+  std::string media;       ///< "image/jpeg"
+  std::uint64_t size = 0;  ///< also of an erased one
+  bool erased = false;
+  friend bool operator==(const BlobInfo&, const BlobInfo&) = default;
+};
+struct Blob {
+  BlobInfo info;
+  std::vector<std::uint8_t> bytes;  ///< empty when it was erased
+};
+
 // ---- the port
 // -------------------------------------------------------------------------------------------------------
 
@@ -271,6 +296,11 @@ class ReadTx {
   virtual Result<std::optional<Summary>> summary(Id journal) = 0;
   virtual Result<std::vector<Summary>> summaries(const SummaryQuery& query) = 0;
   virtual Result<std::optional<std::string>> setting(std::string_view name) = 0;
+  /// Nothing: never put into this journal. Bytes that are no longer what was put in: unavailable
+  /// (codes::blob_damaged).
+  virtual Result<std::optional<Blob>> blob(Id journal, const Digest& digest) = 0;
+  /// Without their bytes, by digest. No such journal: none.
+  virtual Result<std::vector<BlobInfo>> blobs(Id journal) = 0;
 };
 
 class WriteTx : public ReadTx {
@@ -293,6 +323,15 @@ class WriteTx : public ReadTx {
   /// Takes a fact's bytes away for good, because the law says so; receipt, digest and chain stay.
   /// Twice is once.
   virtual Result<void> erase_payload(Id fact) = 0;
+
+  /// Keeps bytes beside a journal, and gives their digest. There already: nothing happens; erased
+  /// before: they are there again. In this order: no such journal: not_found; none, or more than
+  /// blob_bytes_max: refused; a read-only journal: refused.
+  virtual Result<Digest> put_blob(Id journal, std::string_view media,
+                                  std::span<const std::uint8_t> bytes) = 0;
+  /// Takes the bytes away for good; that they were there stays known. Twice is once. Never there:
+  /// not_found (codes::no_blob). Also in a read-only journal: the law does not wait.
+  virtual Result<void> erase_blob(Id journal, const Digest& digest) = 0;
 
   virtual Result<void> put_summary(const Summary& summary) = 0;  ///< no such journal: not_found
   virtual Result<void> drop_summaries() = 0;
@@ -323,9 +362,12 @@ struct VerifyReport {
   std::uint64_t entries = 0;
   std::uint64_t bytes_hashed = 0;
   std::uint64_t erased = 0;
+  std::uint64_t blobs = 0;            ///< with their bytes
+  std::uint64_t blobs_erased = 0;     ///< no fault: the chain holds without them
+  std::uint64_t blobs_damaged = 0;    ///< no fault of a journal either: it can still be written
   std::vector<JournalInfo> journals;  ///< with their heads, as walked
   std::vector<Fault> faults;          ///< the first of each journal, in the journals' order
-  bool clean() const { return faults.empty(); }
+  bool clean() const { return faults.empty() && blobs_damaged == 0; }
 };
 
 /// What verifying does with the marks of journals.
@@ -347,8 +389,8 @@ class Store {
   /// rather than adding to it. An error from the body, or anything thrown out of it, rolls back.
   virtual Result<void> write(const std::function<Result<void>(WriteTx&)>& body) = 0;
 
-  /// Walks every chain, hashes every payload anew, looks for holes and wrong heads, and asks the
-  /// database to check its file.
+  /// Walks every chain, hashes every payload and blob anew, looks for holes and wrong heads, and
+  /// asks the database to check its file.
   virtual Result<VerifyReport> verify(Marks marks, const OnProgress& progress) = 0;
   /// The same for the last entry of each journal alone: what a start can afford. open_sqlite runs
   /// it with Marks::set.

@@ -40,6 +40,15 @@ Error no_fact(Id fact) {
   return {Kind::not_found, std::string(codes::no_fact), {arg_text("fact", to_text(fact))}, {}};
 }
 
+Error no_blob(const Digest& digest) {
+  return {Kind::not_found, std::string(codes::no_blob), {arg_text("blob", to_text(digest))}, {}};
+}
+
+Error blob_damaged(const Digest& digest) {
+  return {
+      Kind::unavailable, std::string(codes::blob_damaged), {arg_text("blob", to_text(digest))}, {}};
+}
+
 Error journal_read_only(const JournalInfo& info) {
   return {Kind::refused,
           std::string(codes::journal_read_only),
@@ -97,6 +106,17 @@ std::optional<VerifyReport::Fault> check_head(const JournalInfo& info, std::uint
     return fault(entry.position, codes::digest_wrong);
   }
   return std::nullopt;
+}
+
+void see_blob(VerifyReport& report, const Digest& digest,
+              std::optional<std::span<const std::uint8_t>> bytes) {
+  if (!bytes) {
+    ++report.blobs_erased;
+    return;
+  }
+  ++report.blobs;
+  report.bytes_hashed += bytes->size();
+  if (sha256(*bytes) != digest) ++report.blobs_damaged;
 }
 
 Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks) {
@@ -167,6 +187,31 @@ Result<std::vector<AppendingTx::Planned>> AppendingTx::sort_out(Id journal,
     plan.push_back(planned);
   }
   return plan;
+}
+
+Result<Digest> AppendingTx::put_blob(Id journal_id, std::string_view media,
+                                     std::span<const std::uint8_t> bytes) {
+  INVARIANT(!media.empty());
+  const auto found = journal(journal_id);
+  if (!found) return found.error();
+  if (!*found) return no_journal(journal_id);
+  if (bytes.empty() || bytes.size() > blob_bytes_max) {
+    return Error{Kind::refused,
+                 std::string(codes::blob_too_large),
+                 {arg_count("bytes", static_cast<std::int64_t>(bytes.size())),
+                  arg_count("most", static_cast<std::int64_t>(blob_bytes_max))},
+                 {}};
+  }
+  if (!(*found)->read_only_because.empty()) return journal_read_only(**found);
+  const auto digest = sha256(bytes);
+  const auto there = blob(journal_id, digest);
+  const bool damaged = !there && there.error().code == codes::blob_damaged;
+  if (!there && !damaged) return there.error();
+  // The bytes at hand are the right ones: they also mend what the disk has spoilt.
+  if (!damaged && *there && !(*there)->info.erased) return digest;
+  const BlobInfo info{digest, std::string(media), bytes.size(), false};
+  if (auto done = insert_blob(journal_id, info, bytes); !done) return done.error();
+  return digest;
 }
 
 Result<Appended> AppendingTx::append(Id journal_id, std::span<const NewFact> facts,

@@ -12,6 +12,8 @@ namespace penstock::store {
 
 Error no_journal(Id journal);
 Error no_fact(Id fact);
+Error no_blob(const Digest& digest);
+Error blob_damaged(const Digest& digest);
 Error journal_read_only(const JournalInfo& info);
 
 /// Sees the entries of one journal in order and keeps the first fault.
@@ -53,6 +55,10 @@ std::optional<VerifyReport::Fault> check_head(const JournalInfo& info, std::uint
 /// told than kept waiting.
 inline constexpr int write_attempts_max = 5;
 
+/// Counts one blob. No bytes: it was erased.
+void see_blob(VerifyReport& report, const Digest& digest,
+              std::optional<std::span<const std::uint8_t>> bytes);
+
 /// Sets and lifts the marks that a report asks for.
 Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks);
 
@@ -66,6 +72,8 @@ struct KnownFact {
 /// Append once for all backends: they only look up and put down.
 class AppendingTx : public WriteTx {
  public:
+  Result<Digest> put_blob(Id journal, std::string_view media,
+                          std::span<const std::uint8_t> bytes) final;
   Result<Appended> append(Id journal, std::span<const NewFact> facts,
                           std::optional<std::uint64_t> seen_version) final;
 
@@ -73,6 +81,9 @@ class AppendingTx : public WriteTx {
   virtual Result<std::optional<KnownFact>> known(Id fact) = 0;
   virtual Result<void> insert(const Entry& entry, std::span<const std::uint8_t> bytes) = 0;
   virtual Result<void> set_head(Id journal, std::uint64_t version, const Digest& head) = 0;
+  /// New, or in the place of an erased one.
+  virtual Result<void> insert_blob(Id journal, const BlobInfo& info,
+                                   std::span<const std::uint8_t> bytes) = 0;
 
  private:
   struct Planned {

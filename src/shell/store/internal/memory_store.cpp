@@ -19,6 +19,7 @@ struct MemoryJournal {
   JournalInfo info;
   std::vector<Row> rows;
   std::optional<Summary> summary;
+  std::map<Digest, Blob> blobs;
 };
 struct State {
   std::deque<MemoryJournal> journals;  // in the order in which they were created
@@ -123,6 +124,23 @@ class MemoryReads : public Base {
     if (found == state_.settings.end()) return std::optional<std::string>{};
     return std::optional(found->second);
   }
+  Result<std::optional<Blob>> blob(Id journal, const Digest& digest) override {
+    const auto* found = state_.find(journal);
+    if (!found) return std::optional<Blob>{};
+    const auto blob = found->blobs.find(digest);
+    if (blob == found->blobs.end()) return std::optional<Blob>{};
+    if (!blob->second.info.erased && sha256(blob->second.bytes) != digest) {
+      return blob_damaged(digest);
+    }
+    return std::optional(blob->second);
+  }
+  Result<std::vector<BlobInfo>> blobs(Id journal) override {
+    std::vector<BlobInfo> out;
+    const auto* found = state_.find(journal);
+    if (!found) return out;
+    for (const auto& [digest, blob] : found->blobs) out.push_back(blob.info);
+    return out;
+  }
 
  protected:
   State& state_;
@@ -149,7 +167,7 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
                    {}};
     }
     state_.journal_at.emplace(journal, state_.journals.size());
-    state_.journals.push_back({{journal, subject, 0, {}, {}}, {}, {}});
+    state_.journals.push_back({{journal, subject, 0, {}, {}}, {}, {}, {}});
     undo_.push_back([this, journal] {
       state_.journals.pop_back();
       state_.journal_at.erase(journal);
@@ -166,6 +184,15 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
       state_.journals[journal].rows[index].bytes = old;
     });
     bytes.reset();
+    return {};
+  }
+  Result<void> erase_blob(Id journal, const Digest& digest) override {
+    auto* there = state_.find(journal);
+    if (there == nullptr || !there->blobs.contains(digest)) return no_blob(digest);
+    remember_blob(*there, digest);
+    auto& blob = there->blobs.at(digest);
+    blob.info.erased = true;
+    blob.bytes.clear();
     return {};
   }
   Result<void> put_summary(const Summary& summary) override {
@@ -221,8 +248,25 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
     info.head = head;
     return {};
   }
+  Result<void> insert_blob(Id journal, const BlobInfo& info,
+                           std::span<const std::uint8_t> bytes) override {
+    auto& there = *state_.find(journal);
+    remember_blob(there, info.digest);
+    there.blobs.insert_or_assign(info.digest, Blob{info, {bytes.begin(), bytes.end()}});
+    return {};
+  }
 
  private:
+  // A deque's elements stay where they are, so a journal may be remembered by its address.
+  void remember_blob(MemoryJournal& journal, const Digest& digest) {
+    const auto there = journal.blobs.find(digest);
+    if (there == journal.blobs.end()) {
+      undo_.push_back([&journal, digest] { journal.blobs.erase(digest); });
+    } else {
+      undo_.push_back(
+          [&journal, old = *there] { journal.blobs.insert_or_assign(old.first, old.second); });
+    }
+  }
   void set_summary(MemoryJournal& journal, std::optional<Summary> summary) {
     undo_.push_back([&journal, old = journal.summary] { journal.summary = old; });
     journal.summary = std::move(summary);
@@ -284,6 +328,11 @@ class MemoryStore : public Store {
         report.erased += walker.erased();
         report.journals.push_back(journal.info);
         if (auto fault = walker.finish()) report.faults.push_back(*fault);
+        for (const auto& [digest, blob] : journal.blobs) {
+          see_blob(report, digest,
+                   blob.info.erased ? std::nullopt
+                                    : std::optional(std::span<const std::uint8_t>(blob.bytes)));
+        }
         if (progress) progress({Progress::Stage::verifying, report.entries, total});
       }
     }

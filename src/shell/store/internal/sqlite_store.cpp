@@ -266,7 +266,8 @@ Result<VerifyReport> SqliteStore::verify(Marks marks, const OnProgress& progress
     if (!journals && journals.error().code != codes::file_damaged) return journals.error();
     if (!journals) return {};  // check_file has said so
     report.journals = std::move(*journals);
-    return walk_all(db, report, progress);
+    if (auto walked = walk_all(db, report, progress); !walked) return walked;
+    return sqlite_walk_blobs(db, report);
   });
   if (!looked) return looked.error();
   if (auto marked = apply_marks(*this, report, possible(marks)); !marked) return marked.error();

@@ -69,6 +69,22 @@ constexpr char sql_put_setting[] =
     "ON CONFLICT (name) DO UPDATE SET value = excluded.value";
 constexpr char sql_drop_setting[] = "DELETE FROM setting WHERE name = :name";
 
+constexpr char sql_blob[] =
+    "SELECT digest, media, size, bytes IS NULL, bytes FROM blob "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND digest = :digest";
+constexpr char sql_blobs[] =
+    "SELECT digest, media, size, bytes IS NULL FROM blob "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) ORDER BY digest";
+constexpr char sql_walk_blobs[] = "SELECT digest, bytes FROM blob ORDER BY no";
+constexpr char sql_put_blob[] =
+    "INSERT INTO blob (journal_no, digest, media, size, bytes) "
+    "VALUES ((SELECT no FROM journal WHERE id = :journal), :digest, :media, :size, :bytes) "
+    "ON CONFLICT (journal_no, digest) DO UPDATE SET media = excluded.media, size = excluded.size, "
+    "bytes = excluded.bytes";
+constexpr char sql_erase_blob[] =
+    "UPDATE blob SET bytes = NULL "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND digest = :digest";
+
 std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
 Instant instant(std::int64_t value) { return Instant{std::chrono::seconds{value}}; }
 /// SQLite counts in 63 bits; no journal gets there.
@@ -102,6 +118,12 @@ Summary summary_row(const Query& row) {
           .search_key = std::string(row.text(3)),
           .next_change = row.is_null(4) ? std::nullopt : std::optional(instant(row.number(4))),
           .bytes = {bytes.begin(), bytes.end()}};
+}
+
+/// Columns digest, media, size, whether erased.
+BlobInfo blob_row(const Query& row) {
+  return {row.digest(0), std::string(row.text(1)), static_cast<std::uint64_t>(row.number(2)),
+          row.number(3) != 0};
 }
 
 bool is_damage(const Error& error) { return error.code == codes::file_damaged; }
@@ -239,6 +261,46 @@ Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_vi
   return std::optional(std::string(rows.text(0)));
 }
 
+Result<std::optional<Blob>> sqlite_blob(Connection& db, Id journal, const Digest& digest) {
+  auto rows = db.query(sql_blob);
+  const auto row =
+      rows.bind(":journal", journal).bind(":digest", std::span<const std::uint8_t>(digest)).step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<Blob>{};
+  Blob blob{blob_row(rows), {}};
+  if (blob.info.erased) return std::optional(std::move(blob));
+  const auto bytes = rows.blob(4);
+  if (sha256(bytes) != digest) return blob_damaged(digest);
+  blob.bytes.assign(bytes.begin(), bytes.end());
+  return std::optional(std::move(blob));
+}
+
+Result<std::vector<BlobInfo>> sqlite_blobs(Connection& db, Id journal) {
+  std::vector<BlobInfo> out;
+  auto rows = db.query(sql_blobs);
+  rows.bind(":journal", journal);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.push_back(blob_row(rows));
+  }
+}
+
+Result<void> sqlite_walk_blobs(Connection& db, VerifyReport& report) {
+  auto rows = db.query(sql_walk_blobs);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row && !is_damage(row.error())) return row.error();
+    if (!row) {
+      ++report.blobs_damaged;
+      return {};
+    }
+    if (!*row) return {};
+    see_blob(report, rows.digest(0), rows.is_null(1) ? std::nullopt : std::optional(rows.blob(1)));
+  }
+}
+
 Result<void> sqlite_walk(Connection& db, Id journal, ChainWalker& walker,
                          const std::function<void()>& each_entry) {
   auto rows = db.query(sql_walk);
@@ -332,6 +394,29 @@ Result<void> SqliteWriteTx::erase_payload(Id fact) {
   if (!*there) return no_fact(fact);
   has_erased_ = true;
   return db_.query(sql_erase).bind(":fact", fact).run();
+}
+
+Result<void> SqliteWriteTx::insert_blob(Id journal, const BlobInfo& info,
+                                        std::span<const std::uint8_t> bytes) {
+  return db_.query(sql_put_blob)
+      .bind(":journal", journal)
+      .bind(":digest", std::span<const std::uint8_t>(info.digest))
+      .bind(":media", std::string_view(info.media))
+      .bind(":size", position_number(info.size))
+      .bind(":bytes", bytes)
+      .run();
+}
+
+Result<void> SqliteWriteTx::erase_blob(Id journal, const Digest& digest) {
+  // A damaged one is erased like any other.
+  const auto there = sqlite_blob(db_, journal, digest);
+  if (!there && there.error().code != codes::blob_damaged) return there.error();
+  if (there && !*there) return no_blob(digest);
+  has_erased_ = true;
+  return db_.query(sql_erase_blob)
+      .bind(":journal", journal)
+      .bind(":digest", std::span<const std::uint8_t>(digest))
+      .run();
 }
 
 Result<void> SqliteWriteTx::put_summary(const Summary& summary) {

@@ -15,6 +15,10 @@ Result<std::optional<KnownFact>> sqlite_known(Connection& db, Id fact);
 Result<std::optional<Summary>> sqlite_summary(Connection& db, Id journal);
 Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery& query);
 Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name);
+Result<std::optional<Blob>> sqlite_blob(Connection& db, Id journal, const Digest& digest);
+Result<std::vector<BlobInfo>> sqlite_blobs(Connection& db, Id journal);
+/// Hashes every blob anew.
+Result<void> sqlite_walk_blobs(Connection& db, VerifyReport& report);
 
 /// Walks one journal's chain. What cannot be read is a fault of the journal; only an error of the
 /// disk is an error.
@@ -53,6 +57,10 @@ class SqliteReads : public Base {
   Result<std::optional<std::string>> setting(std::string_view name) override {
     return sqlite_setting(db_, name);
   }
+  Result<std::optional<Blob>> blob(Id journal, const Digest& digest) override {
+    return sqlite_blob(db_, journal, digest);
+  }
+  Result<std::vector<BlobInfo>> blobs(Id journal) override { return sqlite_blobs(db_, journal); }
 
  protected:
   Connection& db_;
@@ -65,6 +73,7 @@ class SqliteWriteTx : public SqliteReads<AppendingTx> {
   using SqliteReads::SqliteReads;
   Result<void> create_journal(Id journal, Subject subject) override;
   Result<void> erase_payload(Id fact) override;
+  Result<void> erase_blob(Id journal, const Digest& digest) override;
   Result<void> put_summary(const Summary& summary) override;
   Result<void> drop_summaries() override;
   Result<void> put_setting(std::string_view name, std::string_view value) override;
@@ -78,6 +87,8 @@ class SqliteWriteTx : public SqliteReads<AppendingTx> {
   Result<std::optional<KnownFact>> known(Id fact) override { return sqlite_known(db_, fact); }
   Result<void> insert(const Entry& entry, std::span<const std::uint8_t> bytes) override;
   Result<void> set_head(Id journal, std::uint64_t version, const Digest& head) override;
+  Result<void> insert_blob(Id journal, const BlobInfo& info,
+                           std::span<const std::uint8_t> bytes) override;
 
  private:
   bool has_erased_ = false;
