@@ -17,22 +17,19 @@ constexpr Px words_room = 114_px;  // right of it
 constexpr Px tall = 248_px;
 constexpr Px hub_room = 38_px;  // above the skin
 constexpr Px per_mm_most = 22_px;
-constexpr std::int32_t depth_least = 100;  // tenths of a millimetre
+constexpr std::int64_t depth_least = 1000;  // hundredths of a millimetre
 
-/// Sine and cosine times a length in tenths of a millimetre.
-std::int32_t down(const Section::Needle& needle) {
-  return static_cast<std::int32_t>(
-      rounded_quotient(wave({std::int64_t{needle.length.tenths} * 100},
-                            rounded_quotient(std::int64_t{needle.angle_deg} * 1000, 360))
-                           .hundredths,
-                       100));
+/// A depth, or a distance along the skin, in hundredths of a millimetre: finer than the needle's
+/// own length, so that 6 mm at 45 degrees end at 4.24 mm.
+struct Fine {
+  std::int64_t hundredths = 0;
+};
+constexpr Fine fine(TenthsMm length) { return {std::int64_t{length.tenths} * 10}; }
+Fine down(const Section::Needle& needle) {
+  return {sine({fine(needle.length).hundredths}, needle.angle_deg).hundredths};
 }
-std::int32_t aside(const Section::Needle& needle) {
-  return static_cast<std::int32_t>(
-      rounded_quotient(wave({std::int64_t{needle.length.tenths} * 100},
-                            rounded_quotient(std::int64_t{90 - needle.angle_deg} * 1000, 360))
-                           .hundredths,
-                       100));
+Fine aside(const Section::Needle& needle) {
+  return {sine({fine(needle.length).hundredths}, 90 - needle.angle_deg).hundredths};
 }
 
 Section::Needle sane(const Section::Needle& needle) {
@@ -48,24 +45,26 @@ struct Layout {
   Px right;
   Px top;
   Px per_mm;
-  std::int32_t depth = 0;  ///< drawn, in tenths of a millimetre
+  std::int64_t depth = 0;  ///< drawn, in hundredths of a millimetre
   Px needle_x;
   Px other_x;
 
-  Px y(std::int32_t tenths) const { return top + scaled(tenths); }
-  Px scaled(std::int32_t tenths) const {
-    return {rounded_quotient(tenths * per_mm.hundredths, 10)};
+  Px y(Fine depth_there) const { return top + scaled(depth_there); }
+  Px y(TenthsMm depth_there) const { return y(fine(depth_there)); }
+  Px scaled(Fine length) const {
+    return {rounded_quotient(length.hundredths * per_mm.hundredths, 100)};
   }
   Px bottom() const { return top + tall; }
 };
 
 /// What must be seen: both tips with room below, muscle's surface with some muscle; the far end of
 /// its range only where that does not make all else small.
-std::int32_t depth_shown(const Section& section) {
-  std::int32_t depth = std::max({depth_least, down(section.needle) + 20,
-                                 section.median.tenths * 115 / 100 + 15, section.skin.tenths + 20});
-  if (section.other) depth = std::max(depth, down(*section.other) + 20);
-  const auto with_range = section.high.tenths + 12;
+std::int64_t depth_shown(const Section& section) {
+  auto depth = std::max({depth_least, down(section.needle).hundredths + 200,
+                         fine(section.median).hundredths * 115 / 100 + 150,
+                         fine(section.skin).hundredths + 200});
+  if (section.other) depth = std::max(depth, down(*section.other).hundredths + 200);
+  const auto with_range = fine(section.high).hundredths + 120;
   return with_range <= depth * 16 / 10 ? std::max(depth, with_range) : depth;
 }
 
@@ -75,24 +74,25 @@ Layout lay_out(const Section& section) {
   at.left = ruler_room;
   at.right = at.width - words_room;
   const Px room = at.right - at.left;
-  at.per_mm = smaller(per_mm_most, Px{tall.hundredths * 10 / depth_shown(section)});
+  at.per_mm = smaller(per_mm_most, Px{tall.hundredths * 100 / depth_shown(section)});
   // Slanting needles need their width, too, one beside the other, and their hubs lean away.
   const Px ease =
       section.fold ? percent(room, 26) : 30_px;  // a fold's back lies between its flanks
-  const auto own_tenths = aside(section.needle);
-  const auto other_tenths = section.other ? aside(*section.other) : 0;
-  const Px last = larger(ease, other_tenths > 0 ? 38_px : 44_px);
-  const Px gap = own_tenths > 0 && section.other ? 58_px : 26_px;
-  if (own_tenths + other_tenths > 0) {
+  const Fine own = aside(section.needle);
+  const Fine others = section.other ? aside(*section.other) : Fine{};
+  const Px last = larger(ease, others.hundredths > 0 ? 38_px : 44_px);
+  const Px gap = own.hundredths > 0 && section.other ? 58_px : 26_px;
+  if (own.hundredths + others.hundredths > 0) {
     const Px free = larger(room - ease - gap - last, 20_px);
-    at.per_mm = smaller(at.per_mm, Px{free.hundredths * 10 / (own_tenths + other_tenths)});
+    at.per_mm =
+        smaller(at.per_mm, Px{free.hundredths * 100 / (own.hundredths + others.hundredths)});
   }
-  at.depth = static_cast<std::int32_t>(tall.hundredths * 10 / at.per_mm.hundredths);
-  const Px least = at.left + ease + at.scaled(own_tenths);
+  at.depth = tall.hundredths * 100 / at.per_mm.hundredths;
+  const Px least = at.left + ease + at.scaled(own);
   at.needle_x = larger(at.left + percent(room, 30), least);
   if (!section.other) return at;
   at.other_x = at.right - last;
-  at.needle_x = larger(least, smaller(at.needle_x, at.other_x - at.scaled(other_tenths) - gap));
+  at.needle_x = larger(least, smaller(at.needle_x, at.other_x - at.scaled(others) - gap));
   return at;
 }
 
@@ -104,12 +104,12 @@ void draw_rule(Canvas& canvas, const Layout& at, const Section& section) {
   const bool every_mm = at.per_mm >= 4_px;
   const std::int32_t numbered = at.per_mm >= 5_px ? 5 : 10;
   const Px tip = at.y(down(section.needle));
-  const std::int32_t last = at.depth / 10;
+  const auto last = static_cast<std::int32_t>(at.depth / 100);
   Path ticks;
   for (std::int32_t mm = 0; mm <= last; ++mm) {
     const bool long_tick = mm % 5 == 0;
     if (!long_tick && !every_mm) continue;
-    const Px y = at.y(mm * 10);
+    const Px y = at.y(TenthsMm{mm * 10});
     ticks.move(spine, y).across_by(long_tick ? -10_px : -5_px);
     // The tip's own number stands there already.
     const bool taken = y - tip < 13_px && tip - y < 13_px;
@@ -117,7 +117,7 @@ void draw_rule(Canvas& canvas, const Layout& at, const Section& section) {
       canvas.text("m", at.left - 20_px, y + 4.5_px, Anchor::end, std::to_string(mm));
     }
   }
-  ticks.move(spine, at.top).down(at.y(last * 10));
+  ticks.move(spine, at.top).down(at.y(TenthsMm{last * 10}));
   canvas.path("d-fine crisp", ticks, {{"data-mark", "rule"}});
   canvas.text("m", at.left - 20_px, at.top - 13_px, Anchor::end, section.mm_word);
 }
@@ -133,7 +133,7 @@ void draw_tip_mark(Canvas& canvas, const Layout& at, const Section& section) {
   flag.move(spine, y).line_by(-9_px, -5_px).down_by(10_px).close();
   canvas.path("f-over", flag);
   canvas.text("mo", at.left - 19_px, y + 4.5_px, Anchor::end,
-              format_fixed(down(section.needle), 1));
+              format_fixed(rounded_quotient(down(section.needle).hundredths, 10), 1));
 }
 
 // ---- needles
@@ -143,7 +143,7 @@ enum class Ink : std::uint8_t { solid, ghost };
 
 /// Upright, its hub's lower edge on the skin; turned about where it enters.
 void draw_needle(Canvas& canvas, const Layout& at, Px x, const Section::Needle& needle, Ink ink) {
-  const Px length = at.scaled(needle.length.tenths);
+  const Px length = at.scaled(fine(needle.length));
   const bool solid = ink == Ink::solid;
   std::string place = "translate(" + text(x) + ' ' + text(at.top) + ')';
   if (needle.angle_deg != 90) place += " rotate(" + std::to_string(90 - needle.angle_deg) + ')';
@@ -256,9 +256,9 @@ void draw_caption(Canvas& canvas, const Caption& caption, Px x) {
 }
 
 void draw_bracket(Canvas& canvas, const Layout& at, const Section& section, Px x) {
-  const Px low = at.y(section.low.tenths);
-  const bool whole = section.high.tenths <= at.depth;
-  const Px high = whole ? at.y(section.high.tenths) : at.bottom();
+  const Px low = at.y(section.low);
+  const bool whole = fine(section.high).hundredths <= at.depth;
+  const Px high = whole ? at.y(section.high) : at.bottom();
   Path bracket;
   bracket.move(x - 4_px, low).across(x + 4_px).move(x, low).down(whole ? high : high - 26_px);
   if (whole) bracket.move(x - 4_px, high).across(x + 4_px);
@@ -267,17 +267,17 @@ void draw_bracket(Canvas& canvas, const Layout& at, const Section& section, Px x
     Path on;
     canvas.path("d-line", on.move(x, high - 22_px).down(high), {{"stroke-dasharray", "4 5"}});
   }
-  canvas.circle("f-ink", x, at.y(section.median.tenths), 4_px, {{"data-mark", "median"}});
+  canvas.circle("f-ink", x, at.y(section.median), 4_px, {{"data-mark", "median"}});
 }
 
 void draw_captions(Canvas& canvas, const Layout& at, const Section& section) {
   const Px bracket = at.right + 12_px;
   const Px x = bracket + 11_px;
   const Px tick = bracket + 5_px;
-  const bool whole = section.high.tenths <= at.depth;
-  const Px low = at.y(section.low.tenths), median = at.y(section.median.tenths);
-  const Px high = whole ? at.y(section.high.tenths) : at.bottom() - 4_px;
-  const Px skin = at.y(section.skin.tenths);
+  const bool whole = fine(section.high).hundredths <= at.depth;
+  const Px low = at.y(section.low), median = at.y(section.median);
+  const Px high = whole ? at.y(section.high) : at.bottom() - 4_px;
+  const Px skin = at.y(section.skin);
   // Fat is named above the bracket, where there is room for it.
   const Px fat =
       low - skin >= 2 * caption_line ? (skin + low) / 2 : (skin + larger(median, skin)) / 2;
@@ -353,8 +353,8 @@ std::string cross_section(const Section& asked) {
   Block block{.left = at.left,
               .right = at.right,
               .top = at.top,
-              .skin = at.y(std::min(section.skin.tenths, section.median.tenths)),
-              .muscle = at.y(section.median.tenths),
+              .skin = at.y(std::min(section.skin, section.median)),
+              .muscle = at.y(section.median),
               .bottom = at.bottom()};
   if (section.fold) block.lift = smaller(46_px, percent(block.muscle - block.skin, 55));
   Canvas canvas;

@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "edge/drawing/drawing.hpp"
+#include "edge/drawing/internal/body_samples.hpp"
 #include "edge/drawing/internal/xml_check.hpp"
 
 namespace penstock::drawing {
@@ -220,6 +221,68 @@ void add_today(Page& page) {
   page.figure("frozen", warmth({20}, {300}, {-40}, ""));
 }
 
+void add_body(Page& page) {
+  page.heading("The body and its skin");
+  const BodyMap map{.skin = sample_skin(),
+                    .front_label = "Front",
+                    .back_label = "Back, not used yet",
+                    .alt = "The figure, front and back"};
+  page.figure("168 cm", body_map(map), 425);
+  auto wide = map;
+  wide.skin.waist = TenthsCm{1150};
+  page.figure("waist 115 cm", body_map(wide), 425);
+  for (const auto part : {BodyPart::abdomen, BodyPart::thigh, BodyPart::buttock, BodyPart::arm}) {
+    page.figure(body_part_names[static_cast<std::size_t>(part)], plate(sample_plate(part)), 385);
+    WeekPlate week{.part = part,
+                   .skin = sample_skin(),
+                   .left_label = "left",
+                   .right_label = "right",
+                   .alt = "A week of places"};
+    for (const auto& zone : week.skin.zones) {
+      if (part_of(zone.zone) != part) continue;
+      for (std::size_t i = 0; i < zone.spots.size(); i += 11) {
+        week.numbered.push_back(
+            {zone.zone, zone.spots[i], std::to_string(week.numbered.size() + 1)});
+      }
+    }
+    page.figure("a week, 60 mm", week_plate(week), 227);
+  }
+  for (int mark = 0; mark <= static_cast<int>(PlaceKey::blocked); ++mark) {
+    page.figure("key", place_key(static_cast<PlaceKey>(mark)));
+  }
+}
+
+void add_sections(Page& page) {
+  page.heading("Where the needle ends");
+  const auto usual = sample_section();
+  page.figure("6 mm", cross_section(usual), 404);
+  auto fold = usual;
+  fold.fold = true;
+  fold.median = {150};
+  fold.low = {96};
+  fold.high = {220};
+  page.figure("into a fold", cross_section(fold), 404);
+  auto longest = usual;
+  longest.needle.length = longest.other->length = {127};
+  page.figure("12.7 mm", cross_section(longest), 404);
+  auto deep = usual;
+  deep.other = {};
+  deep.median = {400};
+  deep.low = {240};
+  deep.high = {660};
+  page.figure("muscle at 40 mm", cross_section(deep), 404);
+  auto thin = usual;
+  thin.needle.length = {40};
+  thin.other = {};
+  thin.median = {30};
+  thin.low = {18};
+  thin.high = {50};
+  page.figure("muscle at 3 mm", cross_section(thin), 404);
+  for (const int filled : {0, 14, 100}) {
+    page.figure(std::to_string(filled) + " of 100", hundred_dots(filled));
+  }
+}
+
 Page specimen() {
   Page page;
   add_barrels(page);
@@ -228,6 +291,8 @@ Page specimen() {
   add_hand(page);
   add_marks(page);
   add_today(page);
+  add_body(page);
+  add_sections(page);
   return page;
 }
 
@@ -261,12 +326,16 @@ TEST(Specimen, EveryMarkOnOnePageIsWellFormedAndNothingIsNamedTwice) {
 
 // The classes of look.css, and the classes by which pages place a whole drawing.
 const std::set<std::string> look_classes = {
-    "d-hair", "d-fine",  "d-eng",  "d-line",  "d-heavy", "d-over", "f-ink", "f-over",
-    "f-leaf", "f-paper", "f-tray", "f-ghost", "f-none",  "m",      "mi",    "l",
-    "lb",     "lo",      "ls",     "mo",      "halo",    "crisp",  "vh"};
-const std::set<std::string> page_classes = {"brl",         "pips",  "win",   "window-table",
-                                            "strip-cells", "rings", "art",   "insmark",
-                                            "mismatch",    "g",     "dated", "lvl-mark"};
+    "d-hair",     "d-fine",    "d-eng",       "d-line",     "d-heavy",  "d-over", "f-ink",
+    "f-over",     "f-leaf",    "f-paper",     "f-tray",     "f-ghost",  "f-none", "m",
+    "mi",         "l",         "lb",          "lo",         "ls",       "mo",     "halo",
+    "crisp",      "vh",        "d-over-fine", "f-graphite", "fg-shade", "fg-c",   "fg-i",
+    "fg-f",       "halo-leaf", "hit",         "mb",         "sp",       "sp-in",  "sp-old",
+    "sp-old-far", "ti",        "zone-edge",   "zone-skin"};
+const std::set<std::string> page_classes = {
+    "brl",        "pips",      "win",       "window-table", "strip-cells", "rings",    "art",
+    "insmark",    "mismatch",  "g",         "dated",        "lvl-mark",    "body-map", "skin-plate",
+    "week-plate", "place-key", "reach-cut", "hundred-dots"};
 
 TEST(Specimen, NoDrawingHasAColourAStyleOrANameOfItsOwn) {
   const std::regex colour(
@@ -284,7 +353,7 @@ TEST(Specimen, NoDrawingHasAColourAStyleOrANameOfItsOwn) {
       }
       for (const char* paint : {"fill", "stroke"}) {
         const auto value = element.attribute(paint);
-        EXPECT_TRUE(value.empty() || value == "url(#p-prime)") << value;
+        EXPECT_TRUE(value.empty() || value == "url(#p-prime)" || value == "url(#p-block)") << value;
       }
     }
   }

@@ -89,7 +89,10 @@ void draw_numbers(Canvas& canvas, const std::vector<Ring>& rings) {
 
 std::string week_plate(const WeekPlate& week) {
   const Px width = px(std::clamp(week.width_px, 200, 600));
-  const Sheet sheet(week.part, week.skin,
+  OnSkin skin = week.skin;
+  skin.places.clear();  // they are not on this paper, and must not make it wider
+  skin.next.clear();
+  const Sheet sheet(week.part, skin,
                     {.width = width,
                      .top = 22_px,
                      .beside = percent(width, 7),
@@ -99,7 +102,7 @@ std::string week_plate(const WeekPlate& week) {
   Canvas canvas;
   sheet.draw_body(canvas);
   draw_zones(canvas, sheet.zones(), sheet, marks);
-  draw_areas(canvas, of_part(week.part, week.skin.areas), sheet, marks);
+  draw_areas(canvas, of_part(week.part, skin.areas), sheet, marks);
   if (week.part == BodyPart::abdomen) {
     draw_navel(canvas, sheet.origin(Zone::abdomen_left_upper), sheet.per_cm());
   } else {
@@ -111,9 +114,12 @@ std::string week_plate(const WeekPlate& week) {
               {{"data-mark", "right"}});
   canvas.text("lb", sheet.middle_of_side(true), y, Anchor::middle, week.left_label,
               {{"data-mark", "left"}});
-  return svg(
-      {.cls = "week-plate", .width = width, .height = y + 8_px, .shown_width = "100%", .alt = week.alt},
-      canvas);
+  return svg({.cls = "week-plate",
+              .width = width,
+              .height = y + 8_px,
+              .shown_width = "100%",
+              .alt = week.alt},
+             canvas);
 }
 
 }  // namespace penstock::drawing

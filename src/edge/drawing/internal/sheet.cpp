@@ -23,6 +23,7 @@ Extent joined(const Extent& a, const Extent& b) {
 
 // Nothing to draw keeps about the room of a grown person's zone.
 constexpr Extent empty_half{-600, 600, -1000, 1000};
+constexpr std::int32_t near_zone = 600;     // tenths of a millimetre
 constexpr std::int32_t beside_belly = 230;  // tenths of a millimetre, for the sides of the body
 
 /// Never so small that a scale comes out as zero.
@@ -47,6 +48,19 @@ Sheet::Sheet(BodyPart part, const OnSkin& skin, const Room& room)
     for (const Spot corner : zone.corners) note(zone.zone, corner, {});
   }
   for (const auto& area : of_part(part, skin.areas)) note(area.zone, area.centre, area.radius);
+  // A place beside the zones widens the sheet, too; one typed far away does not make all else
+  // small.
+  const Extent zones[] = {columns_[0].extent, columns_[1].extent};
+  const auto beside = [&](Zone zone, Spot spot) {
+    const auto& own = zones[is_left(zone) ? 1 : 0];
+    const bool near =
+        columns_[is_left(zone) ? 1 : 0].used && spot.x.tenths > own.left_most - near_zone &&
+        spot.x.tenths < own.right_most + near_zone && spot.y.tenths > own.lowest - near_zone &&
+        spot.y.tenths < own.highest + near_zone;
+    if (near) note(zone, spot, {});
+  };
+  for (const auto& place : of_part(part, skin.places)) beside(place.zone, place.spot);
+  for (const auto& next : of_part(part, skin.next)) beside(next.zone, next.spot);
   if (part == BodyPart::abdomen) {
     lay_belly();
   } else {

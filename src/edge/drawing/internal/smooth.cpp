@@ -1,8 +1,9 @@
 #include "edge/drawing/internal/smooth.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cstdlib>
+
+#include "base/base.hpp"
 
 namespace penstock::drawing {
 namespace {
@@ -26,8 +27,17 @@ Px handle(Px along, Px beside, std::int64_t piece, std::int64_t other) {
   return {rounded_quotient(sum, 3 * other * (other + piece))};
 }
 
-constexpr std::array<std::int64_t, 17> quarter_sine{0,   98,  195, 290, 383, 471, 556, 634, 707,
-                                                    773, 831, 882, 924, 957, 981, 995, 1000};
+// Sines of whole degrees, in hundred-thousandths.
+constexpr std::int64_t sines[91] = {
+    0,      1745,   3490,   5234,   6976,   8716,   10'453, 12'187, 13'917, 15'643, 17'365, 19'081,
+    20'791, 22'495, 24'192, 25'882, 27'564, 29'237, 30'902, 32'557, 34'202, 35'837, 37'461, 39'073,
+    40'674, 42'262, 43'837, 45'399, 46'947, 48'481, 50'000, 51'504, 52'992, 54'464, 55'919, 57'358,
+    58'779, 60'182, 61'566, 62'932, 64'279, 65'606, 66'913, 68'200, 69'466, 70'711, 71'934, 73'135,
+    74'314, 75'471, 76'604, 77'715, 78'801, 79'864, 80'902, 81'915, 82'904, 83'867, 84'805, 85'717,
+    86'603, 87'462, 88'295, 89'101, 89'879, 90'631, 91'355, 92'050, 92'718, 93'358, 93'969, 94'552,
+    95'106, 95'630, 96'126, 96'593, 97'030, 97'437, 97'815, 98'163, 98'481, 98'769, 99'027, 99'255,
+    99'452, 99'619, 99'756, 99'863, 99'939, 99'985, 100'000};
+constexpr std::int64_t sine_whole = 100'000;
 
 }  // namespace
 
@@ -47,18 +57,22 @@ Px distance(Point a, Point b) {
   return {square_root(dx * dx + dy * dy)};
 }
 
+Px sine(Px length, int degrees) {
+  INVARIANT(degrees >= 0 && degrees <= 90);
+  return {rounded_quotient(length.hundredths * sines[degrees], sine_whole)};
+}
+
 Px wave(Px height, std::int64_t thousandths_of_turn) {
   auto turn = thousandths_of_turn % 1000;
   if (turn < 0) turn += 1000;
   const bool below = turn >= 500;
   if (below) turn -= 500;
   if (turn > 250) turn = 500 - turn;
-  const auto at = turn * 16;  // sixteenths of the quarter turn, times 250
-  const auto step = static_cast<std::size_t>(at / 250);
-  const auto low = quarter_sine[step];
-  const auto high = quarter_sine[std::min<std::size_t>(step + 1, 16)];
-  const auto sine = low * 250 + (high - low) * (at % 250);
-  return {rounded_quotient((below ? -sine : sine) * height.hundredths, 250'000)};
+  const auto at = turn * 36;  // hundredths of a degree
+  const auto low = sines[at / 100];
+  const auto high = sines[std::min<std::int64_t>(at / 100 + 1, 90)];
+  const auto value = low * 100 + (high - low) * (at % 100);
+  return {rounded_quotient((below ? -value : value) * height.hundredths, 100 * sine_whole)};
 }
 
 std::vector<Curve> smooth(std::span<const Point> points, Ends ends) {
@@ -153,10 +167,20 @@ void cut(std::vector<Point>& cell, Point own, Point other) {
 std::vector<std::vector<Point>> voronoi(std::span<const Point> sites, Point least, Point most) {
   std::vector<std::vector<Point>> cells;
   cells.reserve(sites.size());
-  for (const Point own : sites) {
+  for (std::size_t i = 0; i < sites.size(); ++i) {
+    const Point own = sites[i];
     std::vector<Point> cell{least, {most.x, least.y}, most, {least.x, most.y}};
-    for (const Point other : sites) {
-      if (!(other == own) && !cell.empty()) cut(cell, own, other);
+    const auto meet = [&](Point other) {
+      // A site more than twice as far away as the cell reaches cannot touch it.
+      if (other == own || cell.empty()) return;
+      Px reach{};
+      for (const Point corner : cell) reach = larger(reach, distance(own, corner));
+      if (distance(own, other) <= reach * 2 + 1_px) cut(cell, own, other);
+    };
+    // Sites come in rows, so the next in the list are likely neighbours: they make the cell small.
+    for (std::size_t away = 1; away < sites.size(); ++away) {
+      if (away <= i) meet(sites[i - away]);
+      if (i + away < sites.size()) meet(sites[i + away]);
     }
     cells.push_back(std::move(cell));
   }

@@ -25,8 +25,9 @@ constexpr std::int64_t rounded_quotient(std::int64_t n, std::int64_t divisor) {
 std::int64_t square_root(std::int64_t n);
 Px distance(Point a, Point b);
 
-/// `height` times the sine of an angle in thousandths of a turn; from a table of the quarter turn,
-/// good to a two-hundredth of `height`.
+/// `length` times the sine of 0 to 90 whole degrees, to a hundredth of a pixel.
+Px sine(Px length, int degrees);
+/// `height` times the sine of an angle in thousandths of a turn.
 Px wave(Px height, std::int64_t thousandths_of_turn);
 
 /// One cubic piece of a curve.
