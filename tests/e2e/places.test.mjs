@@ -423,7 +423,7 @@ test('the phone desk answers about reach without a person, and says for whom it 
   await nothingSideways(page, 'the answer about reach');
 });
 
-test('H27 H33 a four-year-old among adults is no number but what to do', async () => {
+test('H27 H33 a child outside the ages that were measured is no number but what to do; a four-year-old is answered', async () => {
   const page = await openPage(browser, bench);
   await page.at('/phone/reach');
   await page.getByLabel('Part of the body').selectOption('thigh');
