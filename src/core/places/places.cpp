@@ -38,10 +38,8 @@ struct Mark {
 std::vector<Mark> marks_of(const PlaceRequest& r, const std::vector<Planned>& plan) {
   std::vector<Mark> marks;
   for (const auto& used : r.used) {
-    const auto day = internal::day_number(used.day, r.from);
-    if (day > -r.rest_days) {
-      marks.push_back({day, internal::plane_of(used.zone), used.spot, false});
-    }
+    marks.push_back(
+        {internal::day_number(used.day, r.from), internal::plane_of(used.zone), used.spot, false});
   }
   for (const auto& one : plan) {
     marks.push_back(
@@ -51,40 +49,26 @@ std::vector<Mark> marks_of(const PlaceRequest& r, const std::vector<Planned>& pl
   return marks;
 }
 
-void measure_spacing(const PlaceRequest& r, const std::vector<Mark>& marks, PlacePlan& out) {
-  std::optional<std::int64_t> least;
+/// The least distance within one rest, and the least time between two places that count as one
+/// spot. Pairs of which neither is planned are the past's own.
+void measure(const PlaceRequest& r, PlacePlan& out) {
+  const auto marks = marks_of(r, out.plan);
+  const auto spacing = internal::square(r.spacing.tenths);
+  std::optional<std::int64_t> nearest;
+  std::optional<std::int32_t> soonest;
   for (std::size_t i = 0; i < marks.size(); ++i) {
-    for (auto j = i; j-- > 0 && marks[i].day - marks[j].day < r.rest_days;) {
+    for (auto j = i; j-- > 0;) {
+      const auto between = marks[i].day - marks[j].day;
+      if (between >= r.rest_days && between >= soonest.value_or(between + 1)) break;
       const bool counts = marks[i].planned || marks[j].planned;
       if (!counts || marks[i].plane != marks[j].plane) continue;
       const auto square = internal::square_apart(marks[i].spot, marks[j].spot);
-      if (!least || square < *least) least = square;
+      if (between < r.rest_days) nearest = std::min(nearest.value_or(square), square);
+      if (square < spacing) soonest = std::min(soonest.value_or(between), between);
     }
   }
-  if (least) out.least_spacing = TenthsMm{static_cast<std::int32_t>(internal::root(*least))};
-}
-
-/// The last use of every spot that was met, by plane; places within the spacing are one spot.
-void measure_rest(const PlaceRequest& r, const Field& field, const std::vector<Planned>& plan,
-                  PlacePlan& out) {
-  auto last = field.last_use;
-  std::optional<std::int32_t> least;
-  for (const auto& one : plan) {
-    const auto day = internal::day_number(one.day, r.from);
-    for (const auto& zone : field.zones) {
-      if (!same_plane(zone.zone, one.zone)) continue;
-      for (auto i = zone.begin; i < zone.end; ++i) {
-        if (internal::apart(field.spots[i], one.spot, r.spacing)) continue;
-        // A use after this day was counted when the field was made; it is no rest before this one.
-        const auto between = day - last[i];
-        if (last[i] != internal::never && between >= 0 && (!least || between < *least)) {
-          least = between;
-        }
-        last[i] = std::max(last[i], day);
-      }
-    }
-  }
-  out.least_rest_days = least ? std::min(*least, r.rest_days) : r.rest_days;
+  if (nearest) out.least_spacing = TenthsMm{static_cast<std::int32_t>(internal::root(*nearest))};
+  out.least_rest_days = soonest.value_or(r.rest_days);
 }
 
 void count_zones(const Field& field, PlacePlan& out) {
@@ -171,8 +155,7 @@ Result<PlacePlan> plan(const PlaceRequest& request) {
   out.slot_parts = assignment->slots;
   const auto kept = std::ranges::count(out.plan, true, &Planned::kept);
   out.promises_broken = promised_for(request) - static_cast<std::size_t>(kept);
-  measure_spacing(request, marks_of(request, out.plan), out);
-  measure_rest(request, field, out.plan, out);
+  measure(request, out);
   count_zones(field, out);
   limit_rest(request, field, out);
   add_cautions(request, out);
