@@ -45,6 +45,7 @@ std::string answer_of(const exchange::Verb& verb, std::string_view request) {
 }
 std::string dial(std::string_view request) { return answer_of(exchange::dial_verb, request); }
 std::string reach(std::string_view request) { return answer_of(exchange::reach_verb, request); }
+std::string places(std::string_view request) { return answer_of(exchange::places_verb, request); }
 
 /// Content, then the units of each injection; the priming of each is 2 units. Nothing where more is
 /// used than was there.
@@ -140,12 +141,12 @@ std::string section(std::string_view text) {
   const auto of = numbers(text);
   if (of.size() != 7) return "nothing";
   const drawing::Section picture{.needle = {{of[0]}, of[1], "the needle"},
-                           .other = drawing::Section::Needle{{of[0]}, 45, "another"},
-                           .skin = {of[2]},
-                           .median = {of[3]},
-                           .low = {of[4]},
-                           .high = {of[5]},
-                           .fold = of[6] != 0};
+                                 .other = drawing::Section::Needle{{of[0]}, 45, "another"},
+                                 .skin = {of[2]},
+                                 .median = {of[3]},
+                                 .low = {of[4]},
+                                 .high = {of[5]},
+                                 .fold = of[6] != 0};
   return drawing::cross_section(picture) + drawing::hundred_dots(of[0]);
 }
 
@@ -153,9 +154,10 @@ struct Verb {
   std::string_view name;
   std::string (*answer)(std::string_view rest);
 };
-constexpr Verb verbs[] = {{"units", units},   {"when", when},   {"id", id},
-                          {"dial", dial},     {"reach", reach}, {"barrel", barrel},
-                          {"figure", figure}, {"plate", plate}, {"section", section}};
+constexpr Verb verbs[] = {{"units", units},    {"when", when},     {"id", id},
+                          {"dial", dial},      {"reach", reach},   {"places", places},
+                          {"barrel", barrel},  {"figure", figure}, {"plate", plate},
+                          {"section", section}};
 
 }  // namespace
 

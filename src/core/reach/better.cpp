@@ -91,23 +91,27 @@ class Finder {
   }
 
   static double together(const Better& b) { return b.muscle_chance + b.skin_chance; }
-  double fault(double muscle, double skin) const { return fault_ == Fault::muscle ? muscle : skin; }
-  double other(double muscle, double skin) const { return fault_ == Fault::muscle ? skin : muscle; }
+  double fault(const Better& b) const {
+    return fault_ == Fault::muscle ? b.muscle_chance : b.skin_chance;
+  }
   void consider(Better change, const Tissue& tissue) {
     const auto technique =
         technique_of(change.needle, change.angle_deg, change.fold, request_.pressed_percent);
-    change.muscle_chance = muscle_chance(tissue, technique);
-    change.skin_chance = skin_chance(tissue, technique);
-    const double muscle = change.muscle_chance, skin = change.skin_chance;
-    if (fault(muscle_, skin_) - fault(muscle, skin) < chance_least) return;
-    if (other(muscle, skin) > std::max(chance_most, other(muscle_, skin_))) return;
-    if (muscle_ + skin_ - muscle - skin < chance_least) return;
+    const bool of_muscle = fault_ == Fault::muscle;
+    const double fault_now = of_muscle ? muscle_ : skin_, other_now = of_muscle ? skin_ : muscle_;
+    double& fault = of_muscle ? change.muscle_chance : change.skin_chance;
+    double& other = of_muscle ? change.skin_chance : change.muscle_chance;
+    fault = of_muscle ? muscle_chance(tissue, technique) : skin_chance(tissue, technique);
+    if (fault_now - fault < chance_least) return;
+    other = of_muscle ? skin_chance(tissue, technique) : muscle_chance(tissue, technique);
+    if (other > std::max(chance_most, other_now)) return;
+    if (muscle_ + skin_ - together(change) < chance_least) return;
     found_.push_back(change);
   }
 
   /// Best first, one after the other: "within chance_least of the best" is no order of pairs.
   void sort() {
-    const auto fault_of = [this](const Better& b) { return fault(b.muscle_chance, b.skin_chance); };
+    const auto fault_of = [this](const Better& b) { return fault(b); };
     for (auto from = found_.begin(); from != found_.end(); ++from) {
       const double least =
           fault_of(*std::min_element(from, found_.end(), [&](const Better& a, const Better& b) {

@@ -83,18 +83,20 @@ void one_person(Tissue& tissue, Sex sex, TenthsBmi bmi) {
   const double above = bmi.tenths / 10.0 - figures::bmi_middle.value;
   const double side = sex == Sex::female ? 0.5 : -0.5;
   const auto effect = [](const Figure& figure, double times) {
-    return (figure.high - figure.low) / 2 * std::abs(times);
+    const double half = (figure.high - figure.low) / 2 * times;
+    return half * half;
   };
-  const double moved = figures::bmi_slope.value * above + figures::sex_effect.value * side;
-  const double wider =
-      std::hypot(effect(figures::bmi_slope, above), effect(figures::sex_effect, side));
+  const double moved =
+      std::exp(figures::bmi_slope.value * above + figures::sex_effect.value * side);
+  const double wider = effect(figures::bmi_slope, above) + effect(figures::sex_effect, side);
+  // How far the end of the zone's interval and the two effects lie apart, in ln, taken together.
   const auto end = [&](double of_zone) {
     const double in_zone = std::log(of_zone / tissue.median_mm.value);
-    return std::copysign(std::hypot(in_zone, wider), in_zone);
+    return std::exp(std::copysign(std::sqrt(in_zone * in_zone + wider), in_zone));
   };
-  const double median = tissue.median_mm.value * std::exp(moved);
-  tissue.median_mm = {median, median * std::exp(end(tissue.median_mm.low)),
-                      median * std::exp(end(tissue.median_mm.high))};
+  const double median = tissue.median_mm.value * moved;
+  tissue.median_mm = {median, median * end(tissue.median_mm.low),
+                      median * end(tissue.median_mm.high)};
   tissue.sigma = printed(figures::person_sigma);
   tissue.model = Model::one_person;
   tissue.source = sources::gibney;
@@ -339,15 +341,6 @@ Chance depth_band(const Tissue& tissue, const Technique& technique) {
   for (const double end : {technique.fold.low, technique.fold.high})
     moves.to(part(end, technique.fold.value));
   return {value, value * std::exp(moves.low()), value * std::exp(moves.high())};
-}
-
-void muscle_chances(std::span<const double> tips_mm, std::span<const double> medians_mm, double s,
-                    std::span<double> out) {
-  INVARIANT(tips_mm.size() == medians_mm.size() && tips_mm.size() == out.size() && s > 0);
-  const double scale = -1 / (s * std::numbers::sqrt2);
-  for (std::size_t i = 0; i < out.size(); ++i) {
-    out[i] = 0.5 * std::erfc(std::log(tips_mm[i] / medians_mm[i]) * scale);
-  }
 }
 
 }  // namespace penstock::reach

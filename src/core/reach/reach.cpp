@@ -27,6 +27,7 @@ std::vector<std::string_view> cautions_of(const ReachRequest& request, const Tis
                                           const Reach& out) {
   using namespace reach_cautions;
   std::vector<std::string_view> found;
+  found.reserve(4);  // more than these hardly meet
   if (tissue.model == Model::one_person) found.push_back(teaching_estimate);
   if (tissue.sd_borrowed) found.push_back(sd_borrowed);
   if (tissue.skin_borrowed) found.push_back(skin_borrowed);

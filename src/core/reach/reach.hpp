@@ -201,8 +201,8 @@ ReachRequest example();
 /// it.
 inline constexpr double chance_most = 0.05;
 
-/// The bare formula for many pairs at once: same length of all three, no allocation.
-/// `tips_mm[i]` L sin a, `medians_mm[i]` f (1 - c) M, both above zero; `s` above zero.
+/// The bare formula for many pairs at once, to 13 decimals: same length of all three, no
+/// allocation. `tips_mm[i]` L sin a, `medians_mm[i]` f (1 - c) M, both above zero; `s` above zero.
 void muscle_chances(std::span<const double> tips_mm, std::span<const double> medians_mm, double s,
                     std::span<double> out);
 

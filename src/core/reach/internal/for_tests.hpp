@@ -49,9 +49,12 @@ inline std::map<std::string, Row, std::less<>> rows_of(std::string_view path) {
 inline constexpr std::string_view depths = "data/reference/skin_and_depth.tsv";
 inline constexpr std::string_view risks = "tests/published/reach_risks.tsv";
 
-/// A number at the start of a cell.
+/// The number at the start of a cell, at most four decimals.
 inline double number(std::string_view cell) {
-  return std::strtod(std::string(cell).c_str(), nullptr);
+  const auto digits = cell.substr(0, cell.find_first_not_of("0123456789."));
+  const auto value = parse_fixed(digits, 4);
+  EXPECT_TRUE(value) << cell;
+  return value ? static_cast<double>(*value) / 10'000 : -1;
 }
 
 inline ReachRequest ask(BodyPart zone, std::int32_t needle_tenths, std::int32_t angle = 90,
