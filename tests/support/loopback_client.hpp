@@ -78,6 +78,12 @@ class Client {
     return receive();
   }
 
+  Answer remove(std::string_view path, std::string_view more = "") {
+    send("DELETE " + std::string(path) + " HTTP/1.1\r\nHost: " + host() + "\r\n" +
+         std::string(more) + "\r\n");
+    return receive();
+  }
+
   enum class Body { expected, none };
   /// The next answer; status 0 when the connection ends or nothing comes in time.
   Answer receive(Body body = Body::expected,

@@ -71,6 +71,25 @@ std::string heads_text(const store::VerifyReport& report) {
   return out;
 }
 
+json::Value pictures_document(const desk::VerifyAnswer& verified) {
+  const auto count = [](std::uint64_t n) { return json::count(static_cast<std::int64_t>(n)); };
+  return json::object({{"kept", count(verified.report.blobs)},
+                       {"erased", count(verified.report.blobs_erased)},
+                       {"missing", count(verified.photos_missing)},
+                       {"damaged", count(verified.report.blobs_damaged)}});
+}
+
+std::string pictures_text(std::string_view key, const desk::VerifyAnswer& verified) {
+  const auto count = [](std::string_view name, std::uint64_t n) {
+    return arg_count(name, static_cast<std::int64_t>(n));
+  };
+  return wrapped(said(key, {count("kept", verified.report.blobs),
+                            count("erased", verified.report.blobs_erased),
+                            count("missing", verified.photos_missing),
+                            count("damaged", verified.report.blobs_damaged)}),
+                 "", "");
+}
+
 Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_view key,
             const std::string& file, const std::string& seal = "") {
   bench.progress_done();
@@ -162,6 +181,7 @@ Exit run_verify(Bench& bench) {
   if (!verified) return bench.refuse(verified.error());
   auto document = report_document(verified->report);
   json::add(document, "facts_read", json::count(static_cast<std::int64_t>(verified->facts_read)));
+  json::add(document, "pictures", pictures_document(*verified));
   std::string faults;
   for (const auto& fault : verified->report.faults) {
     faults +=
@@ -175,9 +195,12 @@ Exit run_verify(Bench& bench) {
                                       arg_text("code", error.code), arg_text("detail", error.at)}) +
               "\n";
   }
+  const auto damaged = verified->report.blobs_damaged;
+  if (damaged > 0) faults += pictures_text("cli.pictures_damaged", *verified);
   if (!verified->clean()) {
     bench.streams.error << faults;
-    const auto count = verified->report.faults.size() + verified->unreadable.size();
+    const auto count =
+        verified->report.faults.size() + verified->unreadable.size() + (damaged > 0 ? 1 : 0);
     return bench.refuse({Kind::refused,
                          "cli.not_clean",
                          {arg_count("faults", static_cast<std::int64_t>(count))},
@@ -189,7 +212,9 @@ Exit run_verify(Bench& bench) {
                          {arg_count("entries", static_cast<std::int64_t>(report.entries)),
                           arg_count("journals", static_cast<std::int64_t>(report.journals.size())),
                           arg_count("facts", static_cast<std::int64_t>(verified->facts_read))});
-  return bench.answer(document, wrapped(text, "", "") + heads_text(report));
+  const bool any = report.blobs + report.blobs_erased + verified->photos_missing > 0;
+  const auto pictures = any ? pictures_text("cli.pictures", *verified) : std::string();
+  return bench.answer(document, wrapped(text, "", "") + pictures + heads_text(report));
 }
 
 Exit run_backup(Bench& bench) {

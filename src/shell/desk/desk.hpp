@@ -63,6 +63,11 @@ inline constexpr std::string_view read_back_missing =
 inline constexpr std::string_view search_short = "desk.search_short";
 inline constexpr std::string_view preview_other =
     "desk.preview_other";  // accepted file is not the previewed one (H22)
+inline constexpr std::string_view photo_consent =
+    "desk.photo_consent";  // no picture is kept without the person's consent
+inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
+inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
+inline constexpr std::string_view photo_erased = "desk.photo_erased";
 inline constexpr std::string_view incident = "desk.incident";          // ours: [number]
 inline constexpr std::string_view zone_unknown = "zone.unknown";       // [text]
 inline constexpr std::string_view nothing_due = "desk.nothing_due";    // [day]
@@ -104,6 +109,9 @@ struct VerifyAnswer {
   std::uint64_t facts_read = 0;  ///< facts that unpacked and folded
   std::vector<std::pair<Id, Error>>
       unreadable;  ///< journals whose facts did not unpack, or whose fold broke a promise
+  /// Pictures that an entry names and that are not here, though nobody erased them: a journal that
+  /// came from elsewhere brings none. No fault.
+  std::uint64_t photos_missing = 0;
   bool clean() const { return report.clean() && unreadable.empty(); }
 };
 
@@ -151,6 +159,20 @@ class Desk {
   Result<json::Value> register_person(const json::Value& request);
   /// {"clinic", "user", "zone", "phone", "emergency"} at first start.
   Result<json::Value> name_clinic(const json::Value& request);
+
+  // ---- pictures of skin. An examination names them by their digest; they can be erased.
+  enum class Consent : std::uint8_t { not_given, given };
+  /// Keeps a JPEG or a PNG of at most store::blob_bytes_max bytes: {"photo": digest}. Without
+  /// consent, and what is no picture: refused.
+  Result<json::Value> put_photo(Id person, std::string_view bytes, Consent consent);
+  struct Photo {
+    std::string media;
+    std::string bytes;
+  };
+  Result<Photo> photo(Id person, std::string_view digest);
+  /// For good. A note in the journal says that it went, and why. {"photo", "erased"}; `erased` is
+  /// false where it had gone before.
+  Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason);
 
   // ---- files
   /// Without `accept` a preview; with the preview's digest the file enters.

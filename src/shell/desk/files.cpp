@@ -230,6 +230,15 @@ Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
         const auto folded = load_folded(in_->ports, tx, info.journal);
         if (!folded) return folded.error();
         answer.facts_read += (*folded)->facts.size();
+        const auto pictures = tx.blobs(info.journal);
+        if (!pictures) return pictures.error();
+        for (const auto& examination : (*folded)->skin.examinations) {
+          const auto& photo = examination.said.photo;
+          const bool here = std::ranges::any_of(*pictures, [&](const store::BlobInfo& picture) {
+            return to_text(picture.digest) == photo;
+          });
+          if (!photo.empty() && !here) ++answer.photos_missing;
+        }
         return {};
       });
     });

@@ -46,6 +46,8 @@ Id identity_of(std::string_view what, const Move& move, Id from) {
   return id;
 }
 
+}  // namespace
+
 Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const Fact& fact,
                                    std::optional<std::uint64_t> seen, const shelf::Shelf& shelf) {
   const std::vector<store::NewFact> facts{packed(fact)};
@@ -56,8 +58,6 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
   if (const auto put = put_card(ports, tx, card_of(**after, shelf)); !put) return put.error();
   return *appended;
 }
-
-}  // namespace
 
 Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
   const auto clinic = in_->named_clinic();

@@ -47,6 +47,8 @@ void describe(std::string& page, const Route& route) {
   entry(page, "Refusals of its own", codes);
   page += "</dl>\n<pre>" + escaped(route.method) + " " + escaped(route.example);
   if (!route.example_body.empty()) page += "\n\n" + escaped(route.example_body);
+  if (!route.example_hex.empty())
+    page += "\n\n(bytes, in hexadecimal) " + escaped(route.example_hex);
   page += "</pre>\n";
 }
 
@@ -93,7 +95,8 @@ json::Value api_document() {
                                    {"answers", json::string(route.answers)},
                                    {"codes", std::move(codes)},
                                    {"example", json::string(route.example)},
-                                   {"example_body", json::string(route.example_body)}}));
+                                   {"example_body", json::string(route.example_body)},
+                                   {"example_hex", json::string(route.example_hex)}}));
   }
   auto kinds = json::array();
   for (const auto& kind : journal::kinds) json::add(kinds, json::string(kind.name));

@@ -199,6 +199,29 @@ Response export_journal(Desk& desk, const Request&, const Texts& in_path) {
 Response import_journal(Desk& desk, const Request& request, const Texts&) {
   return answer(desk.import_journal(request.body));
 }
+Response put_photo(Desk& desk, const Request& request, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    const auto consent =
+        text(request, "consent") == "yes" ? Desk::Consent::given : Desk::Consent::not_given;
+    return answer(desk.put_photo(id, request.body, consent));
+  });
+}
+Response photo(Desk& desk, const Request&, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    auto found = desk.photo(id, in_path.at("photo"));
+    if (!found) return refusal(found.error());
+    Response response;
+    response.content_type = std::move(found->media);
+    response.headers.emplace_back("Cache-Control", "private, no-store");
+    response.body = std::move(found->bytes);
+    return response;
+  });
+}
+Response erase_photo(Desk& desk, const Request& request, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return answer(desk.erase_photo(id, in_path.at("photo"), text(request, "reason")));
+  });
+}
 Response shelf(Desk& desk, const Request&, const Texts&) { return answer(desk.shelf()); }
 Response phone_form(Desk& desk, const Request&, const Texts&) { return answer(desk.phone_form()); }
 Response phone(Desk& desk, const Request& request, const Texts&) {
@@ -264,6 +287,10 @@ constexpr std::string_view example_move =
     R"({"fact": "0000000000000000000000000000a102", "to": "1043", "reason": "the wrong page was open"})";
 constexpr std::string_view example_diary =
     "time,what,units,cartridge,zone,spot,note\n2027-03-01T21:30,note,,,,,Felt well\n";
+// The smallest picture there is: one grey point.
+constexpr std::string_view example_photo =
+    "89504e470d0a1a0a0000000d49484452000000010000000108000000003a7e9b550000000a49444154789c63680000"
+    "0082008177cd72b60000000049454e44ae426082";
 constexpr std::string_view example_phone =
     R"({"pen": "reusable-whole-60", "insulin": "insulin glargine", "strength_units_per_ml": 100,
  "dose_units": "18", "left_units": "247", "days_in_use": "6", "unopened": "1",
@@ -510,6 +537,46 @@ std::vector<Route> file_routes() {
   };
 }
 
+std::vector<Route> photo_routes() {
+  return {
+      {"POST",
+       "/api/people/{id}/photos",
+       "Keeps a picture of skin; an examination then names it by its digest.",
+       "The picture, image/jpeg or image/png, at most two megabytes. consent: yes, when the person "
+       "agreed.",
+       "photo: its digest.",
+       {desk::codes::no_person, desk::codes::photo_consent, desk::codes::photo_form,
+        store::codes::blob_too_large, store::codes::journal_read_only},
+       "/api/people/000000000000000000000000000000a1/photos?consent=yes",
+       "",
+       put_photo,
+       example_photo},
+      {"GET",
+       "/api/people/{id}/photos/{photo}",
+       "A picture.",
+       "Nothing.",
+       "image/jpeg or image/png.",
+       {desk::codes::no_person, desk::codes::no_photo, desk::codes::photo_erased,
+        store::codes::blob_damaged},
+       "/api/people/000000000000000000000000000000a1/photos/"
+       "a1abfd410973b0111c215baa879b9edcd739e601659ba44168269767cc2e9108",
+       "",
+       photo},
+      {"DELETE",
+       "/api/people/{id}/photos/{photo}",
+       "Erases a picture for good, when the consent is withdrawn; a note in the journal says so.",
+       "reason: why.",
+       "photo, erased.",
+       {desk::codes::no_person, desk::codes::no_photo, desk::codes::reason_missing,
+        store::codes::journal_read_only},
+       "/api/people/000000000000000000000000000000a1/photos/"
+       "a1abfd410973b0111c215baa879b9edcd739e601659ba44168269767cc2e9108"
+       "?reason=consent%20withdrawn",
+       "",
+       erase_photo},
+  };
+}
+
 std::vector<Route> desk_routes() {
   return {
       {"GET",
@@ -579,8 +646,8 @@ std::span<const exchange::Verb> verbs() {
 const std::vector<Route>& routes() {
   static const std::vector<Route> all = [] {
     auto table = clinic_routes();
-    for (auto more :
-         {shelf_routes(), people_routes(), person_routes(), file_routes(), desk_routes()}) {
+    for (auto more : {shelf_routes(), people_routes(), person_routes(), photo_routes(),
+                      file_routes(), desk_routes()}) {
       table.insert(table.end(), more.begin(), more.end());
     }
     return table;

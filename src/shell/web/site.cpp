@@ -62,6 +62,10 @@ bool is_page(std::string_view path) {
   return std::ranges::find(pages, path) != pages.end() || path.starts_with("/people/");
 }
 
+bool takes_picture(std::string_view path) {
+  return match("/api/people/{id}/photos", path).has_value();
+}
+
 Response missing_page() {
   const auto* page = find(embedded::web_pages(), "missing.html");
   INVARIANT(page != nullptr);
@@ -90,13 +94,17 @@ std::optional<Response> wrong_type(const Request& request) {
   std::ranges::transform(type, type.begin(), [](char c) {
     return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
   });
-  const bool csv = takes_upload(request.path);
-  if (type == "application/json" || (csv && type == "text/csv")) return std::nullopt;
+  const bool picture = takes_picture(request.path);
+  const bool csv = !picture && takes_upload(request.path);
+  const bool json = !picture && type == "application/json";
+  if (json || (csv && type == "text/csv")) return std::nullopt;
+  if (picture && (type == "image/jpeg" || type == "image/png")) return std::nullopt;
   auto answer =
       refusal({Kind::invalid_input,
                std::string(codes::media_type),
-               {arg_text("type", type),
-                arg_text("expected", csv ? "text/csv, application/json" : "application/json")},
+               {arg_text("type", type), arg_text("expected", picture ? "image/jpeg, image/png"
+                                                             : csv   ? "text/csv, application/json"
+                                                                     : "application/json")},
                ""});
   answer.status = 415;
   return answer;
@@ -169,7 +177,8 @@ std::optional<Texts> match(std::string_view pattern, std::string_view path) {
 }
 
 bool takes_upload(std::string_view path) {
-  return path == "/api/import" || match("/api/people/{id}/diary", path).has_value();
+  return path == "/api/import" || match("/api/people/{id}/diary", path).has_value() ||
+         takes_picture(path);
 }
 
 Handler site(desk::Desk& desk) {

@@ -80,11 +80,24 @@ struct SiteTest : testing::Test {
     EXPECT_NE(found, routes().end()) << method << pattern;
     return *found;
   }
-  void replay(const Route& example) {
+  static std::string bytes_of(std::string_view hex) {
+    std::string out;
+    for (std::size_t i = 0; i + 1 < hex.size(); i += 2) {
+      out += static_cast<char>(std::stoi(std::string(hex.substr(i, 2)), nullptr, 16));
+    }
+    return out;
+  }
+  Answer sent(const Route& example) {
+    if (example.method == "GET") return get(example.example);
+    if (example.method == "DELETE") return client().remove(example.example);
+    if (!example.example_hex.empty()) {
+      return post(example.example, bytes_of(example.example_hex), "image/png");
+    }
     const bool csv = example.pattern.ends_with("/diary");
-    const auto answer = example.method == "GET" ? get(example.example)
-                                                : post(example.example, example.example_body,
-                                                       csv ? "text/csv" : "application/json");
+    return post(example.example, example.example_body, csv ? "text/csv" : "application/json");
+  }
+  void replay(const Route& example) {
+    const auto answer = sent(example);
     EXPECT_EQ(answer.status, 200) << example.method << " " << example.pattern << answer.body;
   }
   void clinic_and_noor() {
@@ -186,6 +199,52 @@ TEST_F(SiteTest, TheDescriptionNamesEveryCall) {
         << each.pattern;
   }
   EXPECT_EQ(page.body.find("\"facts\": ["), std::string::npos) << "quotes are not escaped";
+}
+
+TEST_F(SiteTest, H29_APictureGoesInWithConsentAndOutUncached) {
+  clinic_and_noor();
+  const auto& example = route("POST", "/api/people/{id}/photos");
+  const auto picture = bytes_of(example.example_hex);
+  const std::string path = "/api/people/" + std::string(noor) + "/photos";
+  const auto refused = post(path, picture, "image/png");
+  EXPECT_EQ(refused.status, 422);
+  EXPECT_EQ(code(refused), desk::codes::photo_consent);
+  EXPECT_EQ(post(path + "?consent=no", picture, "image/png").status, 422);
+  const auto kept = post(path + "?consent=yes", picture, "image/png");
+  EXPECT_EQ(kept.status, 200);
+  const auto at = path + "/" + document(kept).find("photo")->text;
+  const auto seen = get(at);
+  EXPECT_EQ(seen.status, 200);
+  EXPECT_EQ(seen.body, picture);
+  EXPECT_EQ(seen.header("Content-Type"), "image/png");
+  EXPECT_EQ(seen.header("Cache-Control"), "private, no-store");
+  EXPECT_EQ(seen.header("X-Content-Type-Options"), "nosniff");
+  // What it is decides, not what it is called.
+  EXPECT_EQ(code(post(path + "?consent=yes", "<script>", "image/png")), desk::codes::photo_form);
+  EXPECT_EQ(post(path + "?consent=yes", picture).status, 415);
+  EXPECT_EQ(post(path + "?consent=yes", picture, "text/csv").status, 415);
+  EXPECT_EQ(
+      code(post(path + "?consent=yes", "\xFF\xD8\xFF" + std::string(3'000'000, 'x'), "image/jpeg")),
+      store::codes::blob_too_large);
+}
+
+TEST_F(SiteTest, H29_ErasingAPictureNeedsAReasonAndOurOwnPage) {
+  clinic_and_noor();
+  replay(route("POST", "/api/people/{id}/photos"));
+  const auto& example = route("DELETE", "/api/people/{id}/photos/{photo}");
+  const std::string path(example.example.substr(0, example.example.find('?')));
+  EXPECT_EQ(code(client().remove(path)), desk::codes::reason_missing);
+  EXPECT_EQ(client().remove(example.example, "Origin: http://elsewhere.example\r\n").status, 403);
+  EXPECT_EQ(client().remove(example.example, "Sec-Fetch-Site: cross-site\r\n").status, 403);
+  EXPECT_EQ(get(path).status, 200);
+  EXPECT_EQ(client().remove(example.example).status, 200);
+  const auto gone = get(path);
+  EXPECT_EQ(gone.status, 404);
+  EXPECT_EQ(code(gone), desk::codes::photo_erased);
+  const auto journal = get("/api/people/" + std::string(noor) + "/journal").body;
+  EXPECT_NE(journal.find("consent withdrawn"), std::string::npos);
+  // Only what the table says may be deleted.
+  EXPECT_EQ(client().remove("/api/people/" + std::string(noor)).status, 405);
 }
 
 TEST_F(SiteTest, StatusesFollowTheKind) {

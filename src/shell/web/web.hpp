@@ -25,7 +25,7 @@ namespace penstock::web {
 using Texts = std::map<std::string, std::string, std::less<>>;
 
 struct Request {
-  std::string method;  ///< "GET" (also for HEAD), "POST"
+  std::string method;  ///< "GET" (also for HEAD), "POST", "DELETE"
   std::string path;    ///< decoded, without the query
   Texts query;         ///< decoded; the last of equal names
   std::string content_type;
@@ -113,6 +113,8 @@ struct Route {
   std::string_view example;
   std::string_view example_body;  ///< JSON or, where the call takes a file, its text
   std::function<Response(desk::Desk&, const Request&, const Texts& in_path)> run;
+  /// Instead of `example_body`, where the call takes bytes that are no text: in hexadecimal.
+  std::string_view example_hex = {};
 };
 const std::vector<Route>& routes();
 
