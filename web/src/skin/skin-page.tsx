@@ -118,7 +118,7 @@ function Basis({ page }: { page: PlacesPage }): JSX.Element {
   const { forms } = page;
   const { body, rules } = forms;
   const cm = (text: string): string => (text === '' ? '' : `${text} cm`);
-  const zones = Array.isArray(rules['zones']) ? rules['zones'].map((zone) => saidOf(forms.zones, String(zone))).join(', ') : '';
+  const zones = Array.isArray(rules['zones']) ? rules['zones'].map((zone) => saidOf(forms.zones, String(zone))).join('; ') : '';
   const items: [string, string][] = [
     ['Sex', saidOf(forms.sexes, textOf(body, 'sex'))], ['Height', cm(textOf(body, 'height_cm'))], ['Waist', cm(textOf(body, 'waist_cm'))],
     ['Needle', textOf(rules, 'needle_mm') === '' ? '' : `${textOf(rules, 'needle_mm')} mm`], ['Angle', `${textOf(rules, 'angle_deg')} degrees`],
