@@ -62,7 +62,7 @@ class Planner {
   std::vector<std::int64_t> used_in_;                // by zone: in the rest before and the plan
   std::int32_t back_ = 0;                            // how many days before the first are noted
   std::vector<std::vector<std::int32_t>> nearest_;   // by day, then spot: square to that day's uses
-  std::vector<std::int64_t> recent_;  // work space of `farthest`
+  std::vector<std::int64_t> recent_;                 // work space of `farthest`
   std::vector<Planned> plan_;
 };
 
