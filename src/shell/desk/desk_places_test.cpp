@@ -65,7 +65,7 @@ TEST(DeskPlaces, NothingMeasuredYetSaysWhatIsMissing) {
   const auto page = bench.must(bench.desk().places(person));
   EXPECT_NE(page.find("places")->find("empty"), nullptr);
   EXPECT_NE(page.find("reach")->find("empty"), nullptr);
-  EXPECT_EQ(bench.desk().place_plan(person, {}).error().code, "skin.no_rules");
+  EXPECT_EQ(bench.desk().place_plan(person, {}).error().code, "skin.no_height");
 }
 
 TEST(DeskPlaces, TheCardSaysWhereAndTheButtonRecordsIt_H17) {
@@ -144,7 +144,8 @@ TEST(DeskPlaces, H36_TheWatchGoesOnForFourteenDaysEachDayAnew) {
     on.bench.set_clock(now);
     return TestBench::all_text(on.bench.must(on.bench.desk().today()));
   };
-  EXPECT_NE(says("2027-03-16T15:00:00+01:00").find("1 of 14"), std::string::npos);
+  EXPECT_NE(says("2027-03-16T15:00:00+01:00").find("1 of 14"), std::string::npos)
+      << says("2027-03-16T15:00:00+01:00");
   EXPECT_NE(says("2027-03-22T08:00:00+01:00").find("7 of 14"), std::string::npos);
   EXPECT_NE(says("2027-03-29T23:00:00+01:00").find("14 of 14"), std::string::npos);
   EXPECT_EQ(says("2027-03-30T08:00:00+01:00").find("of 14"), std::string::npos);
@@ -184,6 +185,7 @@ TEST(DeskPlaces, H17_ThePlanOnPaperEntersNoBlockedAreaAndStaysAsItWasGiven) {
   }
   const auto given = TestBench::at(sheet, "/give/facts");
   on.bench.must(on.bench.desk().record(on.person, json::object({{"facts", given}})));
+  on.bench.set_clock("2027-03-18T09:00:00+01:00");
   // A day later, one injection done elsewhere: the days that remain are as they were promised.
   on.bench.must(
       on.bench.record(on.person, injection("00000000000000000000000000000f02",

@@ -295,7 +295,7 @@ json::Value examination_row(const PlacesWriter& write, const skin::Examination& 
   const auto& said_then = one.said;
   auto out = json::object(
       {{"when_text", text(english().moment(one.on))},
-       {"by_text", text(said("journal.by", {arg_text("author", one.by)}))},
+       {"by_text", text(one.by)},
        {"sentence",
         say(said_then.findings.empty() ? "site.examined_clear" : "site.examined",
             {arg_code("light", "light/" + word_of(said_then.light)),
