@@ -6,15 +6,13 @@
 #include <numbers>
 
 #include "core/reach/internal/figures.hpp"
+#include "core/reach/internal/phi.hpp"
 
 namespace penstock::reach {
 namespace {
 
 // Two-sided 95 % of the normal distribution.
 constexpr double z95 = 1.959963984540054;
-
-/// Normal distribution function. By erfc, so that the left tail keeps its digits.
-double phi(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 
 Spread around(double value, double half) { return {value, value - half, value + half}; }
 Spread printed(const Figure& figure) { return {figure.value, figure.low, figure.high}; }
@@ -341,6 +339,14 @@ Chance depth_band(const Tissue& tissue, const Technique& technique) {
   for (const double end : {technique.fold.low, technique.fold.high})
     moves.to(part(end, technique.fold.value));
   return {value, value * std::exp(moves.low()), value * std::exp(moves.high())};
+}
+
+void muscle_chances(std::span<const double> tips_mm, std::span<const double> medians_mm, double s,
+                    std::span<double> out) {
+  INVARIANT(tips_mm.size() == medians_mm.size() && tips_mm.size() == out.size() && s > 0);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    out[i] = phi(std::log(tips_mm[i] / medians_mm[i]) / s);
+  }
 }
 
 }  // namespace penstock::reach
