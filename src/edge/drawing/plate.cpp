@@ -133,7 +133,9 @@ void draw_ring(Canvas& canvas, const Sheet& sheet, const NextMark& next) {
   const Point at = sheet.at(next.zone, next.spot);
   const Px radius = ring_radius(sheet);
   draw_next(canvas, at, radius, {{"data-mark", "next"}});
-  const bool above = at.y - radius > 22_px;
+  // Not where its measured line arrives from.
+  const bool line_above = next.measured && at.y > sheet.origin(next.zone).y + radius;
+  const bool above = at.y - radius > 22_px && !line_above;
   const Px y = above ? at.y - radius - 5_px : at.y + radius + 16_px;
   canvas.text("lo halo-leaf", at.x, y, Anchor::middle, next.label);
 }
