@@ -248,7 +248,7 @@ void own_measurement(Tissue& tissue, TenthsMm measured, TenthsMm sd) {
   tissue.sigma = {s, s, s};
   tissue.model = Model::measured;
   tissue.source = {};
-  tissue.known = "read";
+  tissue.known = "measured";
   tissue.sd_borrowed = false;
 }
 

@@ -113,7 +113,7 @@ struct Reach {
   Model model = Model::cohort;
   std::string_view source;  ///< of the depth, as in the data: authors, journal, year, pages; empty:
                             ///< this person's own measurement
-  std::string_view how_known;    ///< of the depth: read, read second-hand, memory, computed
+  std::string_view how_known;    ///< of the depth: read, computed, measured
   std::string_view skin_source;  ///< the same of the skin
   std::string_view range;        ///< whom the model was made from, a words key; see range_args
   std::optional<Better> better;

@@ -160,7 +160,16 @@ TEST(Reach, Observed_Hofman2010_DiabetesCare_33_1940_Table3) {
   EXPECT_GT(young, 5.5 / 3);
   EXPECT_LT(young, 5.5 * 3);
   EXPECT_GT(young, 2 * adults);
+  // In skin 0.6 % of adults' injections, ours within a point of it.
+  double in_skin = 0;
+  for (const auto zone : {abdomen, thigh}) {
+    for (const std::int32_t angle : {45, 90}) {
+      in_skin += 100 * found(ask(zone, 50, angle)).skin.value / 4;
+    }
+  }
+  EXPECT_NEAR(in_skin, 0.6, 1);
   // Women 0.2, men 2.8: more fat, less muscle.
+  EXPECT_LT(printed("A157"), printed("A158") / 2);
   auto woman = ask(thigh, 50), man = woman;
   woman.sex = Sex::female;
   man.sex = Sex::male;
@@ -256,6 +265,7 @@ TEST(Reach, AnOwnMeasurementGoesBeforeEveryModel) {
   request.bmi = TenthsBmi{170};  // no model is used, so none is left
   const auto own = found(request);
   EXPECT_EQ(own.model, Model::measured);
+  EXPECT_EQ(own.how_known, "measured");
   EXPECT_EQ(own.median_depth_mm.value, 9);
   EXPECT_EQ(own.measured_sd, TenthsMm{9});
   const double s = std::sqrt(std::log(1.01));
