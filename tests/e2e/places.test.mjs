@@ -39,6 +39,9 @@ const chosen = (page) => page.locator('.here').innerText();
 /** Somebody with injections to note places for, and a plate whose open spots can be pointed at. */
 const somebody = () => drawn.find(({ page }) => page.injections.length > 1) ?? assert.fail('somebody has injected');
 
+/** The same, and a plan may be printed for them; the belly's plate is shown first. */
+const freeToPlan = () => drawn.find(({ page }) => page.injections.length > 1 && page.places.plan && page.places.plates[0].part === 'abdomen') ?? assert.fail('somebody has a plan');
+
 async function openSkin(page, id) {
   await page.at(`/people/${id}/skin`);
   await ground(page).waitFor();
@@ -115,7 +118,7 @@ test('axe finds nothing on the pages about the skin', async () => {
     await page.locator('main h2').first().waitFor();
     await axeFindsNothing(page, end);
   }
-  await page.at('/phone/reach');
+  await page.at('/phone?about=reach');
   await axeFindsNothing(page, 'reach at the phone desk');
   keptQuiet(page, 'the pages about the skin');
 });
@@ -129,7 +132,7 @@ for (const [width, height] of sizes) {
       await page.locator('main h1, main h2').last().waitFor();
       await nothingSideways(page, `${end} at ${width}`);
     }
-    await page.at('/phone/reach');
+    await page.at('/phone?about=reach');
     await nothingSideways(page, `reach at ${width}`);
     keptQuiet(page, `at ${width}`);
   });
@@ -170,7 +173,7 @@ test('by mouse: a place is noted where it was pointed at', async () => {
 
 test('H17 by mouse: an area is blocked by a drag from its middle outwards, and the plan keeps off it', async () => {
   const page = await openPage(browser, bench);
-  const { id } = somebody();
+  const { id } = freeToPlan();
   await openSkin(page, id);
   await page.getByLabel('An area to keep off').check();
   const spot = await openSpot(page, 8);
@@ -192,8 +195,15 @@ test('H17 by mouse: an area is blocked by a drag from its middle outwards, and t
   const { areas } = await json(bench, `/api/people/${id}/places`);
   assert.ok(areas.some((area) => area.id.replaceAll('-', '') === fact.area.replaceAll('-', '') && area.kept_off));
   await page.locator('.areas .area', { hasText: /car/ }).first().waitFor();
-  await page.waitForFunction(([x, y]) => ![...document.querySelectorAll('.ground .drawing [data-x]:not([data-area]):not([data-injection])')]
-    .some(({ dataset }) => dataset.x === x && dataset.y === y), [spot.x, spot.y]);
+  await page.waitForFunction((area) => document.querySelector(`.ground .drawing [data-area="${area}"]`) !== null, fact.area);
+  const { give } = await json(bench, `/api/people/${id}/place-plan`);
+  assert.ok(give, 'a scar opens no question: there is a plan');
+  const abdomen = give.facts[0].places.filter(({ zone }) => zone.startsWith('abdomen'));
+  assert.ok(fact.zone.startsWith('abdomen') && abdomen.length > 0);
+  for (const { zone, spot: to } of abdomen) {
+    const far = Math.hypot(to.x_mm - fact.centre.x_mm, to.y_mm - fact.centre.y_mm);
+    assert.ok(far >= fact.radius_mm, `${zone} ${to.x_mm} ${to.y_mm} is ${far} mm from the middle of what is kept off`);
+  }
   keptQuiet(page, 'blocking an area');
 });
 
@@ -230,7 +240,7 @@ test('by keyboard alone: the drawing is one stop, a place is walked to and noted
 
 test('H17 by keyboard alone: an area is blocked', async () => {
   const page = await openPage(browser, bench);
-  const { id } = somebody();
+  const { id, page: places } = somebody();
   await openSkin(page, id);
   await tabTo(page, () => page.getByLabel('Where an injection really went'));
   await page.keyboard.press('ArrowDown');
@@ -240,7 +250,7 @@ test('H17 by keyboard alone: an area is blocked', async () => {
   assert.match(await chosen(page), /^Chosen:.*radius 2 cm/);
   await page.keyboard.press('Escape');
   await tabTo(page, () => page.getByLabel('What it is'));
-  await page.keyboard.type('Bruise');
+  await page.keyboard.type(places.forms.tissues.find(({ value }) => value === 'bruise').label);
   await tabTo(page, () => page.getByRole('button', { name: 'Keep this area off' }));
   await page.keyboard.press('Enter');
   await recorded(page, 'An area kept off');
@@ -256,9 +266,9 @@ test('without the drawing: zone and centimetres are typed, and no number drifts'
   await openSkin(page, id);
   await page.getByLabel('Which injection').selectOption(places.injections[0].id);
   await page.getByLabel('Where on the body').selectOption('abdomen right upper');
-  await page.getByLabel('Sideways from the navel', { exact: true }).fill('7.3');
-  await page.getByLabel('Up or down from the navel', { exact: true }).fill('2.07');
-  assert.equal(await page.getByLabel('Sideways from the navel: which way').inputValue(), 'right', 'the quarter says the direction');
+  await page.locator('input[name=across]').first().fill('7.3');
+  await page.locator('input[name=along]').first().fill('2.07');
+  assert.equal(await page.getByLabel('Sideways from the navel: which way').first().inputValue(), 'right', 'the quarter says the direction');
   await page.getByRole('button', { name: 'Record the place' }).click();
   await recorded(page, 'The place noted');
   assert.deepEqual((await newest(id, 'place noted')).spot, { x_mm: -73, y_mm: 20.7 });
@@ -270,11 +280,11 @@ test('H25 what is no number is refused by name, beside its field, and stays type
   await openSkin(page, id);
   await page.getByLabel('Which injection').selectOption(places.injections[0].id);
   await page.getByLabel('Where on the body').selectOption('abdomen left upper');
-  await page.getByLabel('Sideways from the navel', { exact: true }).fill('seven');
-  await page.getByLabel('Up or down from the navel', { exact: true }).fill('2');
+  await page.locator('input[name=across]').first().fill('seven');
+  await page.locator('input[name=along]').first().fill('2');
   await page.getByRole('button', { name: 'Record the place' }).click();
   await page.locator('.panel .refusal').waitFor();
-  assert.equal(await page.getByLabel('Sideways from the navel', { exact: true }).inputValue(), 'seven');
+  assert.equal(await page.locator('input[name=across]').first().inputValue(), 'seven');
 });
 
 test('look and feel: a known area is followed up, something new is drawn, a picture only with consent', async () => {
@@ -425,7 +435,7 @@ test('the phone desk answers about reach without a person, and says for whom it 
 
 test('H27 H33 a child outside the ages that were measured is no number but what to do; a four-year-old is answered', async () => {
   const page = await openPage(browser, bench);
-  await page.at('/phone/reach');
+  await page.at('/phone?about=reach');
   await page.getByLabel('Part of the body').selectOption('thigh');
   await page.getByLabel('Needle', { exact: true }).selectOption('8');
   await page.getByLabel('People').selectOption('children');

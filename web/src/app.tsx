@@ -53,8 +53,7 @@ const pages: [string, Page][] = [
   ['/people/:id/skin/:part', (id, { query }, part) => <SkinFormPage id={id} part={part} query={query} />],
   ['/people/:id/place-plan', (id, { query, clinic }) => <PlacePlanPage id={id} query={query} zone={clinic.zone} />],
   ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
-  ['/phone', () => <PhonePage />],
-  ['/phone/reach', () => <PhoneReachPage />],
+  ['/phone', (_, { query }) => (query.get('about') === 'reach' ? <PhoneReachPage /> : <PhonePage />)],
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 

@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 
-const tabs = [['Dose', '/phone'], ['Reach', '/phone/reach']] as const;
+const tabs = [['Dose', '/phone'], ['Reach', '/phone?about=reach']] as const;
 
 /** The phone desk's two questions. */
 export const PhoneTabs = ({ current }: { current: (typeof tabs)[number][0] }): JSX.Element => (
