@@ -37,8 +37,8 @@ constexpr auto frames = std::to_array<Frame>({
 }  // namespace
 
 const Frame* frame_of(std::string_view number) {
-  const auto* found = std::ranges::find(frames, number, &Frame::number);
-  return found == frames.end() ? nullptr : found;
+  const auto found = std::ranges::find(frames, number, &Frame::number);
+  return found == frames.end() ? nullptr : &*found;
 }
 
 std::optional<Spot> Walk::next(Zone zone) {
