@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "base/base.hpp"
 #include "core/journal/journal.hpp"
 #include "core/places/places.hpp"
 #include "core/reach/reach.hpp"

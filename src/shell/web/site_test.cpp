@@ -137,7 +137,11 @@ struct SiteTest : testing::Test {
       {"what": "cartridge loaded", "happened": "2027-03-10T08:00:00+01:00",
        "cartridge": "0000000000000000000000000000a1d1", "pen": "0000000000000000000000000000a1c1",
        "copy": "glargine-100", "units": 300, "content_units": 300, "fits": "fit A",
-       "new_cartridge": true}]})");
+       "new_cartridge": true},
+      {"what": "body measured", "happened": "2027-03-10T08:05:00+01:00", "height_cm": 168},
+      {"what": "place rules set", "happened": "2027-03-10T08:06:00+01:00",
+       "zones": ["thigh left", "thigh right"], "rest_days": 28, "spacing_mm": 10,
+       "navel_clear_mm": 50, "turn": "each week", "needle_mm": 4, "angle_deg": 90}]})");
     ASSERT_EQ(answer.status, 200) << answer.body;
   }
 };
