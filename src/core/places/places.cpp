@@ -13,18 +13,39 @@ using internal::Field;
 using internal::Held;
 using internal::Planner;
 
-/// With all promises, then with those that cannot upset the counting, then with none: what counting
-/// found to exist is found by the last at the latest.
+/// Off the lattice a place takes up several spots, and a slot that moves may take one that others
+/// need: such promises can upset what counting found.
+bool upsets(const Held& held) { return held.moving || !held.on_lattice; }
+
+/// All promises but the latest of those that can upset the counting.
+std::vector<Held> without_latest(const std::vector<Held>& held, std::size_t upsetting_kept) {
+  std::vector<Held> kept;
+  for (const auto& one : held) {
+    if (upsets(one) && upsetting_kept == 0) continue;
+    if (upsets(one)) --upsetting_kept;
+    kept.push_back(one);
+  }
+  return kept;
+}
+
+/// With all promises if that goes; else the latest give way, found by halving. Without any that
+/// upsets the counting a plan is found, since counting found that there is one.
 std::vector<Planned> planned(const PlaceRequest& r, const Field& field,
                              const Assignment& assignment) {
   const auto held = internal::held_promises(r, field, assignment);
   if (auto plan = Planner(r, field, assignment, held).run()) return *std::move(plan);
-  auto plain = held;
-  std::erase_if(plain, [](const Held& one) { return one.moving || !one.on_lattice; });
-  if (auto plan = Planner(r, field, assignment, std::move(plain)).run()) return *std::move(plan);
-  auto plan = Planner(r, field, assignment, {}).run();
-  INVARIANT(plan.has_value());
-  return *std::move(plan);
+  std::size_t too_many = static_cast<std::size_t>(std::ranges::count_if(held, upsets));
+  std::size_t goes = 0;
+  auto best = Planner(r, field, assignment, without_latest(held, 0)).run();
+  constexpr int halvings = 6;
+  for (int i = 0; i < halvings && too_many - goes > 1; ++i) {
+    const auto middle = goes + (too_many - goes) / 2;
+    auto plan = Planner(r, field, assignment, without_latest(held, middle)).run();
+    (plan ? goes : too_many) = middle;
+    if (plan) best = std::move(plan);
+  }
+  INVARIANT(best.has_value());
+  return *std::move(best);
 }
 
 /// A place on one plane and one day, for measuring.

@@ -103,6 +103,7 @@ struct Slot {
 };
 
 /// An injection that went there, or that was promised for a day and a slot.
+/// One used on a day of the plan keeps its spots closed until its rest is over.
 struct Used {
   LocalDay day{};
   Zone zone = Zone::abdomen_left_upper;
@@ -153,9 +154,10 @@ struct ZoneCount {
 struct PlacePlan {
   std::vector<Planned> plan;              ///< by day, then slot
   std::optional<TenthsMm> least_spacing;  ///< of two places less than `rest_days` apart in time
-  std::int32_t least_rest_days = 0;       ///< between two uses of one spot; none: as asked
-  std::size_t promises_broken = 0;        ///< of those for these days
-  std::size_t spots = 0;                  ///< open spots of all allowed zones
+  /// Between two uses of one spot, one of them planned; none is used twice: as asked.
+  std::int32_t least_rest_days = 0;
+  std::size_t promises_broken = 0;  ///< of those for these days
+  std::size_t spots = 0;            ///< open spots of all allowed zones
   std::vector<ZoneCount> zones;
   std::vector<std::optional<BodyPart>> slot_parts;  ///< nothing: this slot cannot keep to one part
   /// The longest rest that these spots can give for ever from a clean skin, and the one that no
@@ -213,9 +215,11 @@ std::span<const std::string_view> cautions();
 /// keep to their parts with the least sum of wishes passed over; as few as possible move. From a
 /// clean skin the longest rest is floor(spots / slots a day); the distance to what no arrangement
 /// of spots could pass is the quotient of `longest_rest_days` and `rest_days_bound`, which is made
-/// of packing_bound. What is not claimed to be optimal: the spots' distances. Each injection goes
-/// to the free spot of its zone that lies farthest from the last week's, then from the whole
-/// rest's.
+/// of packing_bound.
+///
+/// What is not claimed to be optimal: the spots' distances. Each injection goes to the free spot of
+/// its zone that is farthest from the places of the last four weeks (and from those promised for
+/// the next); the older a place, the farther it counts, twice as far after a fortnight.
 ///
 /// Even: a part's zones take turns by their open spots (Sainte-Lague), with what was used in the
 /// rest before; zones with equally many open spots, unused before and never short of a free one,
@@ -251,7 +255,7 @@ struct Rotation {
   std::size_t injections = 0;                         ///< with a place
   std::vector<std::pair<Zone, std::size_t>> by_zone;  ///< every zone used, most used first
   /// How evenly the zones that are allowed were used: the effective number of zones (inverse
-  /// Simpson) over how many there are, in thousandths. 1000: all alike.
+  /// Simpson) over how many there are, in thousandths. 1000: all alike; 0: none of them was used.
   std::int32_t evenness_thousandths = 0;
   std::size_t too_close = 0;       ///< nearer than the spacing to one less than the rest before it
   std::size_t same_spot_most = 0;  ///< most injections within one spacing of a place, in the window
