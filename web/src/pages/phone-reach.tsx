@@ -18,7 +18,7 @@ const text = (values: Values, name: string): string => (values[name] ?? '').trim
 const askOf = (values: Values, needs: string[]): ReachAsk => ({
   zone: text(values, 'zone'), needle_mm: text(values, 'needle_mm'), angle_deg: text(values, 'angle_deg'), fold: values['fold'] === 'true', can_fold: values['can_fold'] === 'true',
   people: text(values, 'people'), sex: text(values, 'sex'), bmi_kg_m2: text(values, 'bmi_kg_m2'),
-  age_years: needs.includes('age_years') ? text(values, 'age_years') : '', pregnancy_week: needs.includes('pregnancy_week') ? text(values, 'pregnancy_week') : '',
+  age_years: text(values, 'age_years'), pregnancy_week: needs.includes('pregnancy_week') ? text(values, 'pregnancy_week') : '',
   measured_mm: text(values, 'measured_mm'), measured_sd_mm: text(values, 'measured_sd_mm'),
 });
 
@@ -42,7 +42,7 @@ function PersonFields({ form, typed, wrong, needs }: Parts & { needs: string[] }
   return (
     <Group title="Whose skin" note="Numbers hold for the people that were measured, and for nobody else.">
       <SelectField {...typed.field('people', 'People')} choices={form.people} empty="choose" needed wrong={wrong('people')} />
-      {needs.includes('age_years') && <TextField {...typed.field('age_years', 'Age')} decimal unit="years" needed wrong={wrong('age_years')} />}
+      <TextField {...typed.field('age_years', 'Age')} decimal unit="years" needed={needs.includes('age_years')} wrong={wrong('age_years')} hint="Said, it is checked against the people above." />
       {needs.includes('pregnancy_week') && <TextField {...typed.field('pregnancy_week', 'Week of pregnancy')} decimal unit="weeks" needed wrong={wrong('pregnancy_week')} />}
       <SelectField {...typed.field('sex', 'Sex')} choices={form.sexes.filter(({ value }) => value !== '')} empty="not said" needed={false} wrong={wrong('sex')} />
       <TextField {...typed.field('bmi_kg_m2', 'Body mass index')} decimal unit="kg/m²" needed={false} wrong={wrong('bmi_kg_m2')} hint="With the sex, or not at all." />
