@@ -10,7 +10,7 @@ import { CheckField, LongField, RadioField, SelectField, TextField } from '../pa
 import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { Words } from '../parts/text';
 import { partOf, PlateSwitch } from './bench';
-import { CheckGroup, saidOf, scoped, ticked } from './fields';
+import { CheckGroup, orUnknown, saidOf, scoped, ticked } from './fields';
 import { centimetres, millimetres, placedOf, placeFields, spotOf, type Placed } from './lengths';
 import { PhotoField, sendPhoto } from './photo';
 import { PlaceFields } from './place-fields';
@@ -95,8 +95,8 @@ function Fresh({ finding, typed, page, wrong, inHand, take, drop }: {
 function How({ typed, page, wrong }: { typed: Typed<Values>; page: PlacesPage; wrong: Record<string, string> }): JSX.Element {
   return (
     <Group title="How it was examined">
-      <RadioField {...typed.field('light', 'Light')} choices={page.forms.lights} stacked wrong={wrong['light']} />
-      <RadioField {...typed.field('posture', 'Position')} choices={page.forms.postures} stacked wrong={wrong['posture']} />
+      <RadioField {...typed.field('light', 'Light')} choices={orUnknown(page.forms.lights)} stacked wrong={wrong['light']} />
+      <RadioField {...typed.field('posture', 'Position')} choices={orUnknown(page.forms.postures)} stacked wrong={wrong['posture']} />
       <CheckGroup legend="Looked at and felt" name="zone" choices={page.forms.zones} typed={typed} wrong={wrong['zones']} hint="Nothing found is worth recording, too." />
     </Group>
   );

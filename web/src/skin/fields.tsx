@@ -49,3 +49,6 @@ export const textOf = (fact: Record<string, unknown> | null, name: string): stri
 };
 
 export const saidOf = (choices: Choice[], value: string): string => choices.find((choice) => choice.value === value)?.label ?? value;
+
+/** Not known is an answer, too, and one may go back to it. */
+export const orUnknown = (choices: Choice[]): Choice[] => (choices.some(({ value }) => value === 'unknown') ? choices : [...choices, { value: 'unknown', label: 'not known' }]);

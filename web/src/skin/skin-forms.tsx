@@ -10,7 +10,7 @@ import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { ShownIn } from '../parts/states';
 import { LostPage } from '../pages/lost';
 import { PersonFrame, type InFrame } from '../person/frame';
-import { CheckGroup, saidOf, textOf, ticked, ticks } from './fields';
+import { CheckGroup, orUnknown, saidOf, textOf, ticked, ticks } from './fields';
 import { ExamineForm } from './examine';
 import { centimetres, millimetres } from './lengths';
 
@@ -40,7 +40,7 @@ function BodyForm({ person, recorder, page }: InForm): JSX.Element {
       <p class="lead">How large the zones are drawn, and whose published thicknesses apply. What stays empty stays unknown.</p>
       <Form submit={submit} button="Record the measures" busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <RadioField {...typed.field('sex', 'Sex')} choices={sexes} wrong={form.wrong['sex']} />
+          <RadioField {...typed.field('sex', 'Sex')} choices={orUnknown(sexes)} wrong={form.wrong['sex']} />
           <TextField {...typed.field('height_cm', 'Height')} decimal unit="cm" needed={false} wrong={form.wrong['height_cm']} />
           <TextField {...typed.field('waist_cm', 'Waist, at the navel')} decimal unit="cm" needed={false} wrong={form.wrong['waist_cm']} />
           <TextField {...typed.field('due', 'A child is expected on')} type="date" short needed={false} wrong={form.wrong['due']} />
@@ -135,8 +135,8 @@ function HowRules({ forms, typed, wrong }: { forms: PlaceForms; typed: Typed<Val
     <Group title="How the needle goes in">
       <TextField {...typed.field('needle_mm', 'Needle')} decimal unit="mm" needed={false} wrong={wrong['needle_mm']} />
       <RadioField {...typed.field('angle_deg', 'Angle')} choices={withRecorded(angles, typed.values['angle_deg'] ?? '', `${typed.values['angle_deg']} degrees`)} stacked wrong={wrong['angle_deg']} />
-      <RadioField {...typed.field('fold', 'A fold is lifted')} choices={forms.yes_no} wrong={wrong['fold']} />
-      <RadioField {...typed.field('can_fold', 'Somebody can lift one')} choices={forms.yes_no} wrong={wrong['can_fold']} />
+      <RadioField {...typed.field('fold', 'A fold is lifted')} choices={orUnknown(forms.yes_no)} wrong={wrong['fold']} />
+      <RadioField {...typed.field('can_fold', 'Somebody can lift one')} choices={orUnknown(forms.yes_no)} wrong={wrong['can_fold']} />
       <SelectField {...typed.field('people', 'Whose published thicknesses')} choices={people} {...(people.some(({ value }) => value === '') ? {} : { empty: 'worked out from age and pregnancy' })} wrong={wrong['people']} />
     </Group>
   );

@@ -117,12 +117,13 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
 function Basis({ page }: { page: PlacesPage }): JSX.Element {
   const { forms } = page;
   const { body, rules } = forms;
+  const known = (text: string): string => (text === 'unknown' ? '' : text);
   const cm = (text: string): string => (text === '' ? '' : `${text} cm`);
   const zones = Array.isArray(rules['zones']) ? rules['zones'].map((zone) => saidOf(forms.zones, String(zone))).join('; ') : '';
   const items: [string, string][] = [
-    ['Sex', saidOf(forms.sexes, textOf(body, 'sex'))], ['Height', cm(textOf(body, 'height_cm'))], ['Waist', cm(textOf(body, 'waist_cm'))],
+    ['Sex', known(saidOf(forms.sexes, textOf(body, 'sex')))], ['Height', cm(textOf(body, 'height_cm'))], ['Waist', cm(textOf(body, 'waist_cm'))],
     ['Needle', textOf(rules, 'needle_mm') === '' ? '' : `${textOf(rules, 'needle_mm')} mm`], ['Angle', `${textOf(rules, 'angle_deg')} degrees`],
-    ['A fold is lifted', saidOf(forms.yes_no, textOf(rules, 'fold'))], ['Each spot rests', `${textOf(rules, 'rest_days')} days`],
+    ['A fold is lifted', known(saidOf(forms.yes_no, textOf(rules, 'fold')))], ['Each spot rests', `${textOf(rules, 'rest_days')} days`],
     ['Spots are apart', cm(centimetres(rules['spacing_mm']))], ['Clear of the navel', cm(centimetres(rules['navel_clear_mm']))],
   ];
   return (
