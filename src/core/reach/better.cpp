@@ -13,11 +13,13 @@
 //     takes out of muscle is no gain.
 // The largest fall is best. Falls within `chance_least` of it are ties, and the change that asks
 // least of a person goes first: in the order above; for the same kind what leaves least in muscle
-// and skin together. Of the longer needles only the best is offered.
+// and skin together, and where that is a tie, too, the shorter needle. Of the longer needles only
+// the best is offered.
 // A zone is offered where these people were measured, with the fold as it is; never the arm with a
 // fold, which a person hardly lifts there alone (Z008), and none beside an own measurement, which
 // says nothing about other zones.
 #include <algorithm>
+#include <cmath>
 
 #include "core/reach/internal/model.hpp"
 
@@ -134,7 +136,9 @@ class Finder {
   bool goes_before(const Better& a, const Better& b) const {
     const int place_a = place_of(a.change, fault_), place_b = place_of(b.change, fault_);
     if (place_a != place_b) return place_a < place_b;
-    return together(a) < together(b);
+    const double apart = together(a) - together(b);
+    if (std::abs(apart) < chance_least && a.needle != b.needle) return a.needle < b.needle;
+    return apart < 0;
   }
 
   const ReachRequest& request_;

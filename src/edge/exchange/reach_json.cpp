@@ -1,5 +1,6 @@
 #include "edge/exchange/reach_json.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace penstock::exchange {
@@ -122,25 +123,32 @@ std::string where_said(const reach::ReachRequest& request, const reach::Reach& f
                                    arg_text("tip", mm(found.tip_mm))});
 }
 
+/// "25 % (21 % to 30 %)", and without the band where it is all the same in print.
+std::string band_said(const std::string& value, const std::string& low, const std::string& high,
+                      const Say& say) {
+  if (low == value && high == value) return value;
+  return say("reach.band", std::vector<Arg>{arg_text("value", value), arg_text("low", low),
+                                            arg_text("high", high)});
+}
+std::string band_said(const reach::Chance& chance, const Say& say) {
+  return band_said(reach_chance_text(chance.value, say), reach_chance_text(chance.low, say),
+                   reach_chance_text(chance.high, say), say);
+}
+
 std::string depth_said(const reach::Reach& found, const Say& say) {
-  std::vector<Arg> args{arg_text("median", mm(found.median_depth_mm.value)),
-                        arg_text("low", mm(found.median_depth_mm.low)),
-                        arg_text("high", mm(found.median_depth_mm.high)),
-                        arg_text("from", mm(found.eight_of_ten_low_mm)),
-                        arg_text("to", mm(found.eight_of_ten_high_mm))};
+  const auto& median = found.median_depth_mm;
+  std::vector<Arg> args{
+      arg_text("median", band_said(mm(median.value), mm(median.low), mm(median.high), say)),
+      arg_text("from", mm(found.eight_of_ten_low_mm)),
+      arg_text("to", mm(found.eight_of_ten_high_mm))};
   if (!found.measured_sd) return say("reach.depth", args);
   args.push_back(arg_text("sd", format(*found.measured_sd)));
   return say("reach.depth_measured", args);
 }
 
 std::string chances_said(const reach::Reach& found, const Say& say) {
-  const auto text = [&](double chance) { return reach_chance_text(chance, say); };
-  return say("reach.chances", std::vector<Arg>{arg_text("muscle", text(found.muscle.value)),
-                                               arg_text("muscle_low", text(found.muscle.low)),
-                                               arg_text("muscle_high", text(found.muscle.high)),
-                                               arg_text("skin", text(found.skin.value)),
-                                               arg_text("skin_low", text(found.skin.low)),
-                                               arg_text("skin_high", text(found.skin.high))});
+  return say("reach.chances", std::vector<Arg>{arg_text("muscle", band_said(found.muscle, say)),
+                                               arg_text("skin", band_said(found.skin, say))});
 }
 
 /// What to do about it: nothing has to change, the best change, or neither.
@@ -151,7 +159,9 @@ std::string advice_said(const reach::Reach& found, const Say& say) {
               std::vector<Arg>{arg_text("most", reach_chance_text(reach::chance_most, say))});
   }
   if (!found.better) return out;
-  return out + (out.empty() ? "" : " ") + better_said(*found.better, say);
+  out += (out.empty() ? "" : " ") + better_said(*found.better, say);
+  if (found.better->change == reach::Change::zone) out += " " + say("reach.zone_differs", {});
+  return out;
 }
 
 std::string source_said(const reach::ReachRequest& request, const reach::Reach& found,
@@ -299,6 +309,11 @@ std::string reach_text(const reach::ReachRequest& request, const reach::Reach& f
   if (const auto advice = advice_said(found, say); !advice.empty()) text += advice + "\n";
   for (std::size_t i = 1; i < found.changes.size(); ++i) {
     text += "  " + better_said(found.changes[i], say) + "\n";
+  }
+  const auto is_zone = [](const auto& b) { return b.change == reach::Change::zone; };
+  const auto other_place = std::ranges::find_if(found.changes, is_zone);
+  if (other_place != found.changes.end() && other_place != found.changes.begin()) {
+    text += say("reach.zone_differs", {}) + "\n";
   }
   text += "\n";
   for (const auto code : found.cautions) text += "- " + say(code, {}) + "\n";

@@ -1,6 +1,7 @@
 // What is looked at and what is recorded.
 #include <istream>
 #include <ostream>
+#include <sstream>
 
 #include "core/journal/journal.hpp"
 #include "shell/cli/internal/bench.hpp"
@@ -238,7 +239,13 @@ Result<std::string> text_of_reach(const json::Value& request) {
   if (!read) return read.error();
   const auto found = reach::reach(*read);
   if (!found) return found.error();
-  return exchange::reach_text(*read, *found, say);
+  std::string out;
+  std::istringstream lines(exchange::reach_text(*read, *found, say));
+  for (std::string line; std::getline(lines, line);) {
+    const bool inner = line.starts_with("  ");
+    out += wrapped(inner ? line.substr(2) : line, inner ? "  " : "", inner ? "    " : "  ");
+  }
+  return out;
 }
 
 Result<std::string> text_of_places(const json::Value& request) {
