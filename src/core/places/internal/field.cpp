@@ -27,8 +27,11 @@ void add_zone(Field& field, Zone zone, const std::vector<PlaneSpot>& plane,
 
 std::int32_t day_number(LocalDay day, LocalDay from) {
   constexpr std::int64_t far = 100'000;
-  const auto days = std::int64_t{day.time_since_epoch().count()} - from.time_since_epoch().count();
-  return static_cast<std::int32_t>(std::clamp(days, -far, far));
+  static constexpr std::int64_t beyond = 1'000'000'000;  // no calendar reaches so far
+  const auto count = [](LocalDay one) {
+    return std::clamp<std::int64_t>(one.time_since_epoch().count(), -beyond, beyond);
+  };
+  return static_cast<std::int32_t>(std::clamp(count(day) - count(from), -far, far));
 }
 
 std::size_t Field::open_in(BodyPart part) const {
