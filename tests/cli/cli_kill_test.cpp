@@ -64,6 +64,39 @@ TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo)
   EXPECT_EQ(finish(child).status, 0);
 }
 
+// A picture that was acknowledged is there after a kill; verify counts it, and counts it as gone
+// once it was erased, without calling either a fault.
+TEST_F(CliKill, H21_APictureThatWasAcknowledgedIsThereAndVerifyCountsIt) {
+  ready();
+  const auto picture = "\xFF\xD8\xFF" + std::string(100'000, 'p');
+  const auto path = "/api/people/" + person + "/photos";
+  pid_t child = -1;
+  auto port = serve(child);
+  ASSERT_NE(port, 0);
+  const auto kept = Client(port).post(path + "?consent=yes", picture, "image/jpeg");
+  EXPECT_EQ(kept.status, 200) << kept.body;
+  ::kill(child, SIGKILL);
+  EXPECT_EQ(finish(child).status, 128 + SIGKILL);
+  const auto pictures = [&](std::string_view which) {
+    const auto ended = call({"verify", "--json"});
+    EXPECT_EQ(ended.status, 0);
+    return at(ended.document(), "/pictures/" + std::string(which)).text;
+  };
+  EXPECT_EQ(pictures("kept"), "1");
+  EXPECT_EQ(pictures("erased"), "0");
+
+  port = serve(child);
+  ASSERT_NE(port, 0);
+  const auto one = path + "/" + at(*json::parse(kept.body), "/photo").text;
+  EXPECT_EQ(Client(port).get(one).body, picture);
+  EXPECT_EQ(Client(port).remove(one + "?reason=withdrawn").status, 200);
+  ::kill(child, SIGKILL);
+  EXPECT_EQ(finish(child).status, 128 + SIGKILL);
+  EXPECT_EQ(pictures("kept"), "0");
+  EXPECT_EQ(pictures("erased"), "1");
+  EXPECT_NE(call({"verify"}).out.find("1 erased"), std::string::npos);
+}
+
 // Facts sent one after the other; the process dies in the middle. What was acknowledged is there.
 TEST_F(CliKill, H21_WhatWasAcknowledgedIsThereAfterAKill) {
   ready();
