@@ -27,7 +27,7 @@ std::string line_of(const Folded& person, Id line) {
 std::string zone_name(Zone zone) { return english().name(word_of(zone)); }
 std::string zone_list(const std::vector<Zone>& zones) {
   std::string out;
-  for (const auto zone : zones) out += (out.empty() ? "" : ", ") + zone_name(zone);
+  for (const auto zone : zones) out += (out.empty() ? "" : "; ") + zone_name(zone);
   return out;
 }
 

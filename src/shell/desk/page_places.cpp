@@ -81,11 +81,11 @@ Rich lead_of(const PlacesWriter& write, const places::Rotation& rotation) {
   if (rotation.injections == 0) return english().sentence("site.lead_none");
   const auto& [zone, count] = rotation.by_zone.front();
   return english().sentence(
-      "site.lead_places", {arg_text("zone", capital(zone_words(zone))),
-                           arg_count("count", static_cast<std::int64_t>(count)),
-                           arg_count("of", static_cast<std::int64_t>(rotation.injections)),
-                           arg_count("zones", static_cast<std::int64_t>(rotation.by_zone.size())),
-                           arg_count("allowed", static_cast<std::int64_t>(write.allowed.size()))});
+      "site.lead_places",
+      {arg_text("zone", zone_words(zone)), arg_count("count", static_cast<std::int64_t>(count)),
+       arg_count("of", static_cast<std::int64_t>(rotation.injections)),
+       arg_count("zones", static_cast<std::int64_t>(rotation.by_zone.size())),
+       arg_count("allowed", static_cast<std::int64_t>(write.allowed.size()))});
 }
 
 std::vector<json::Value> rotation_of(const PlacesWriter& write, const places::Rotation& rotation) {
@@ -148,7 +148,7 @@ json::Value nothing_yet(const PlacesWriter& write) {
   const auto key = !write.body ? "site.no_height" : "site.no_rules";
   return empty(std::string(key) + "_title", key, {arg_text("name", write.first_name())}, "",
                std::string(key) + "_act",
-               href_of(write.person.journal, write.body ? "/skin#rules" : "/skin#body"));
+               href_of(write.person.journal, write.body ? "/skin/rules" : "/skin/body"));
 }
 
 std::string spots_text(const PlacesWriter& write) {
@@ -227,7 +227,7 @@ json::Value reach_of_page(const PlacesWriter& write) {
   if (!request) {
     return empty_reach(empty("site.no_needle_title", "site.no_needle",
                              {arg_text("name", write.first_name())}, "", "site.no_needle_act",
-                             href_of(write.person.journal, "/skin#rules")));
+                             href_of(write.person.journal, "/skin/rules")));
   }
   std::vector<ReachRow> rows;
   for (const auto one : write.parts()) rows.push_back({one, reach_of(write.person, one, on)});
@@ -287,7 +287,7 @@ json::Value area_row(const PlacesWriter& write, const skin::Area& area) {
 
 std::string zones_words(const std::vector<Zone>& zones) {
   std::string out;
-  for (const auto zone : zones) out += (out.empty() ? "" : ", ") + zone_words(zone);
+  for (const auto zone : zones) out += (out.empty() ? "" : "; ") + zone_words(zone);
   return out;
 }
 

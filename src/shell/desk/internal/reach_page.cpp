@@ -98,15 +98,15 @@ std::vector<json::Value> dots_of(const ReachRequest& request, const Reach& found
 json::Value row_of(const ReachRow& row) {
   auto out = json::object({{"part", text(capital(part_name(row.part)))}});
   if (!row.found) {
-    const auto words = english().say(row.found.error());
     json::add(out, "muscle_text", text(said("site.no_number")));
-    json::add(out, "skin_text", text(words.what));
+    json::add(out, "skin_text", text(said("site.no_number")));
     return out;
   }
   const auto band = [](const reach::Chance& chance) {
-    return said("site.band", {arg_text("count", of_hundred(chance.value)),
-                              arg_text("low", of_hundred(chance.low)),
-                              arg_text("high", of_hundred(chance.high))});
+    const auto low = of_hundred(chance.low), high = of_hundred(chance.high);
+    if (low == high) return low;
+    return said("site.band", {arg_text("count", of_hundred(chance.value)), arg_text("low", low),
+                              arg_text("high", high)});
   };
   json::add(out, "muscle_text", text(band(row.found->muscle)));
   json::add(out, "skin_text", text(band(row.found->skin)));
@@ -115,7 +115,7 @@ json::Value row_of(const ReachRow& row) {
 }
 
 std::string source_words(const ReachRequest& request, const Reach& found) {
-  return said("site.source",
+  return said(found.source.empty() ? "site.source_own" : "site.source",
               {arg_code("model", "model/" + word_of(found.model)),
                arg_code("people", "people/" + word_of(request.people)),
                arg_text("range", said(found.range, reach::range_args(request.people))),

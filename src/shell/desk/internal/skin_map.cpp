@@ -96,7 +96,7 @@ drawing::OnSkin on_skin(const Folded& person, const places::Body& body, const Wh
     if (!area.kept_off) continue;
     const auto circle = area.circle();
     out.areas.push_back({circle.zone, circle.centre, circle.radius,
-                         english().name("tissue/" + word_of(area.tissue)), to_text(area.area)});
+                         english().name("mark/" + word_of(area.tissue)), to_text(area.area)});
   }
   for (const auto& site : next) {
     out.next.push_back(
