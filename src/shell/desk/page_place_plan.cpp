@@ -14,7 +14,7 @@ namespace {
 using namespace journal;
 using std::chrono::days;
 
-constexpr std::int32_t days_in_week = 7;
+LocalDay monday_of(LocalDay day) { return day - (std::chrono::weekday{day} - std::chrono::Monday); }
 
 struct PlanWriter {
   const Folded& person;
@@ -84,18 +84,16 @@ json::Value week_of(const PlanWriter& write, std::size_t number, std::span<const
        {"rows", list(std::move(rows))}});
 }
 
-std::vector<json::Value> weeks_of(const PlanWriter& write, LocalDay from) {
+// Weeks from Monday to Sunday, as the plan's own weeks are: a zone of the week stands in one table.
+std::vector<json::Value> weeks_of(const PlanWriter& write) {
   std::vector<json::Value> out;
   const std::span all(write.sites);
-  for (std::int32_t week = 0; week < plan_days / days_in_week; ++week) {
-    const auto begin =
-        std::ranges::lower_bound(all, from + days{week * days_in_week}, {}, &Site::day);
-    const auto end =
-        std::ranges::lower_bound(all, from + days{(week + 1) * days_in_week}, {}, &Site::day);
-    if (begin == end) continue;
-    out.push_back(week_of(write, static_cast<std::size_t>(week) + 1,
-                          all.subspan(static_cast<std::size_t>(begin - all.begin()),
-                                      static_cast<std::size_t>(end - begin))));
+  std::size_t begin = 0;
+  for (std::size_t i = 1; i <= all.size(); ++i) {
+    const bool same_week = i < all.size() && monday_of(all[i].day) == monday_of(all[begin].day);
+    if (same_week) continue;
+    out.push_back(week_of(write, out.size() + 1, all.subspan(begin, i - begin)));
+    begin = i;
   }
   return out;
 }
@@ -206,7 +204,7 @@ Result<json::Value> Desk::place_plan(Id id, std::optional<LocalDay> asked) {
          {"printed_text", text(said("sheet.printed", {arg_text("moment", english().moment(now))}))},
          {"lead", say("site.plan_lead")},
          {"map", svg(drawing::body_map(map))},
-         {"weeks", list(weeks_of(write, *from))},
+         {"weeks", list(weeks_of(write))},
          {"rules", list(rules_of(write, *from))},
          {"last", say("site.plan_last", {arg_text("clinic", clinic->names.clinic),
                                          arg_text("phone", clinic->names.phone)})},
