@@ -125,6 +125,9 @@ struct PlaceRequest {
   TenthsMm spacing{100};
   Body body;
   Turn turn = Turn::each_injection;
+  /// The first day of a week for `each_week`, so that a zone's week is the week of the paper in
+  /// hand; nothing: Monday.
+  std::optional<LocalDay> weeks_from;
   std::vector<Circle> blocked;
   std::vector<Used> used;
   /// An earlier plan: kept wherever it can be, so that one missed or moved injection changes only

@@ -136,8 +136,15 @@ void draw_ring(Canvas& canvas, const Sheet& sheet, const NextMark& next) {
   // Not where its measured line arrives from.
   const bool line_above = next.measured && at.y > sheet.origin(next.zone).y + radius;
   const bool above = at.y - radius > 22_px && !line_above;
-  const Px y = above ? at.y - radius - 5_px : at.y + radius + 16_px;
-  canvas.text("lo halo-leaf", at.x, y, Anchor::middle, next.label);
+  const Px below = at.y + radius + 16_px;
+  if (!above && below > sheet.bottom()) {  // the sides' names stand there: beside it, then
+    const bool left = at.x + radius + 6_px + guessed_width(next.label) > sheet.width();
+    canvas.text("lo halo-leaf", at.x + (left ? -radius - 6_px : radius + 6_px), at.y + 5_px,
+                left ? Anchor::end : Anchor::start, next.label);
+    return;
+  }
+  canvas.text("lo halo-leaf", at.x, above ? at.y - radius - 5_px : below, Anchor::middle,
+              next.label);
 }
 
 void draw_side_labels(Canvas& canvas, const Sheet& sheet, const Plate& plate) {

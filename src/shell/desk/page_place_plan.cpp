@@ -14,7 +14,7 @@ namespace {
 using namespace journal;
 using std::chrono::days;
 
-LocalDay monday_of(LocalDay day) { return day - (std::chrono::weekday{day} - std::chrono::Monday); }
+constexpr std::int32_t days_in_week = 7;
 
 struct PlanWriter {
   const Folded& person;
@@ -34,64 +34,97 @@ std::string finger_words(const Site& site, const places::Body& body) {
        arg_code("upwards", up < 0 ? "way/down" : "way/up"), arg_count("up", up < 0 ? -up : up)});
 }
 
-// A week's places are numbered through, in the order in which they come.
-json::Value week_of(const PlanWriter& write, std::size_t number, std::span<const Site> sites) {
-  std::vector<json::Value> heads{text(said("site.day"))}, rows, pictures, cells;
-  for (const auto& slot : write.slots)
-    heads.push_back(text(capital(english().name("slot/" + slot))));
-  std::vector<BodyPart> parts;
+// The zone of a slot's whole week; nothing where it changes within it.
+std::optional<Zone> zone_of_slot(std::span<const Site> sites, std::size_t slot, std::size_t slots) {
+  std::optional<Zone> zone;
+  for (std::size_t i = slot; i < sites.size(); i += slots) {
+    if (zone && *zone != sites[i].zone) return std::nullopt;
+    zone = sites[i].zone;
+  }
+  return zone;
+}
+
+std::string short_zone(Zone zone) { return english().name("short/" + word_of(zone)); }
+
+json::Value cell_of(const Site& site, const std::string& number, bool with_zone,
+                    const places::Body& body) {
+  const auto fingers = finger_words(site, body);
+  return json::object(
+      {{"number", text(number)},
+       {"text", text(!with_zone ? fingers
+                                : said("site.cell", {arg_text("zone", short_zone(site.zone)),
+                                                     arg_text("fingers", fingers)}))}});
+}
+
+drawing::WeekPlate plate_for(const PlanWriter& write, BodyPart part) {
+  drawing::WeekPlate plate;
+  plate.part = part;
+  plate.skin = write.skin;
+  plate.navel_clear = write.body.navel_clear;
+  plate.left_label = english().name("side/left");
+  plate.right_label = english().name("side/right");
+  plate.alt = said("site.week_alt", {arg_code("part", "part/" + word_of(part))});
+  return plate;
+}
+
+// One drawing a part of the body, with that week's numbers on it.
+std::vector<json::Value> pictures_of(const PlanWriter& write, std::span<const Site> sites) {
   std::vector<drawing::WeekPlate> plates;
   for (std::size_t i = 0; i < sites.size(); ++i) {
-    const auto& site = sites[i];
-    const auto part = part_of(site.zone);
-    auto found = std::ranges::find(parts, part);
-    if (found == parts.end()) {
-      parts.push_back(part);
-      drawing::WeekPlate plate;
-      plate.part = part;
-      plate.skin = write.skin;
-      plate.navel_clear = write.body.navel_clear;
-      plate.left_label = english().name("side/left");
-      plate.right_label = english().name("side/right");
-      plate.alt = said("site.week_alt", {arg_code("part", "part/" + word_of(part))});
-      plates.push_back(std::move(plate));
-      found = std::prev(parts.end());
+    auto found = std::ranges::find(plates, part_of(sites[i].zone), &drawing::WeekPlate::part);
+    if (found == plates.end()) {
+      plates.push_back(plate_for(write, part_of(sites[i].zone)));
+      found = std::prev(plates.end());
     }
-    const auto count = std::to_string(i + 1);
-    plates[static_cast<std::size_t>(found - parts.begin())].numbered.push_back(
-        {site.zone, site.spot, count});
-    cells.push_back(json::object(
-        {{"number", text(count)},
-         {"text",
-          text(said("site.cell", {arg_text("zone", english().name("short/" + word_of(site.zone))),
-                                  arg_text("fingers", finger_words(site, write.body))}))}}));
-    if (i + 1 < sites.size() && sites[i + 1].day == site.day) continue;
-    rows.push_back(json::object(
-        {{"day", text(english().day_month(site.day))}, {"cells", list(std::move(cells))}}));
-    cells.clear();
+    found->numbered.push_back({sites[i].zone, sites[i].spot, std::to_string(i + 1)});
   }
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    pictures.push_back(
-        json::object({{"title", text(capital(english().name("part/" + word_of(parts[i]))))},
-                      {"picture", svg(drawing::week_plate(plates[i]))}}));
+  std::vector<json::Value> out;
+  for (const auto& plate : plates) {
+    out.push_back(
+        json::object({{"title", text(capital(english().name("part/" + word_of(plate.part))))},
+                      {"picture", svg(drawing::week_plate(plate))}}));
+  }
+  return out;
+}
+
+// A week's places are numbered through, in the order in which they come. A column whose zone stays
+// the same all week says it once, at its head.
+json::Value week_of(const PlanWriter& write, std::size_t number, std::span<const Site> sites) {
+  const auto columns = write.slots.size();
+  std::vector<json::Value> heads{text(said("site.day"))}, rows, cells;
+  std::vector<std::optional<Zone>> zones;
+  for (std::size_t i = 0; i < columns; ++i) {
+    zones.push_back(zone_of_slot(sites, i, columns));
+    const auto slot = capital(english().name("slot/" + word_of(sites[i].slot)));
+    heads.push_back(text(!zones[i] ? slot
+                                   : said("site.head", {arg_text("slot", slot),
+                                                        arg_text("zone", short_zone(*zones[i]))})));
+  }
+  for (std::size_t i = 0; i < sites.size(); ++i) {
+    cells.push_back(
+        cell_of(sites[i], std::to_string(i + 1), !zones[i % columns].has_value(), write.body));
+    if (i % columns + 1 < columns) continue;
+    rows.push_back(json::object(
+        {{"day", text(english().day_short(sites[i].day))}, {"cells", list(std::move(cells))}}));
+    cells.clear();
   }
   return json::object(
       {{"title",
         text(said("site.week", {arg_count("number", static_cast<std::int64_t>(number)),
                                 arg_text("day", english().day_month(sites.front().day))}))},
-       {"pictures", list(std::move(pictures))},
+       {"pictures", list(pictures_of(write, sites))},
        {"heads", list(std::move(heads))},
        {"rows", list(std::move(rows))}});
 }
 
-// Weeks from Monday to Sunday, as the plan's own weeks are: a zone of the week stands in one table.
-std::vector<json::Value> weeks_of(const PlanWriter& write) {
+// Seven days a table, from the plan's first day on, as its zones take their turns.
+std::vector<json::Value> weeks_of(const PlanWriter& write, LocalDay from) {
   std::vector<json::Value> out;
   const std::span all(write.sites);
+  const auto week = [&](const Site& site) { return (site.day - from).count() / days_in_week; };
   std::size_t begin = 0;
   for (std::size_t i = 1; i <= all.size(); ++i) {
-    const bool same_week = i < all.size() && monday_of(all[i].day) == monday_of(all[begin].day);
-    if (same_week) continue;
+    if (i < all.size() && week(all[i]) == week(all[begin])) continue;
     out.push_back(week_of(write, out.size() + 1, all.subspan(begin, i - begin)));
     begin = i;
   }
@@ -176,7 +209,7 @@ Result<json::Value> Desk::place_plan(Id id, std::optional<LocalDay> asked) {
     const auto from = first_day(asked, now.day());
     if (!from) return from.error();
     const auto ahead = static_cast<std::int32_t>((*from - now.day()).count()) - 1;
-    auto sites = sites_of(person, now, ahead + plan_days);
+    auto sites = sites_of(person, now, ahead + plan_days, *from);
     if (sites.refusal) return *sites.refusal;
     std::erase_if(sites.plan, [&](const Site& site) { return site.day < *from; });
     auto skin = on_skin(person, *sites.body, now, {});
@@ -204,7 +237,7 @@ Result<json::Value> Desk::place_plan(Id id, std::optional<LocalDay> asked) {
          {"printed_text", text(said("sheet.printed", {arg_text("moment", english().moment(now))}))},
          {"lead", say("site.plan_lead")},
          {"map", svg(drawing::body_map(map))},
-         {"weeks", list(weeks_of(write))},
+         {"weeks", list(weeks_of(write, *from))},
          {"rules", list(rules_of(write, *from))},
          {"last", say("site.plan_last", {arg_text("clinic", clinic->names.clinic),
                                          arg_text("phone", clinic->names.phone)})},

@@ -21,6 +21,7 @@ struct PlacesWriter {
   Sites sites;
   std::optional<places::Body> body;
   std::vector<Zone> allowed;
+  std::vector<std::string> pictures;  ///< digests of those that are still kept
 
   std::string first_name() const {
     const auto& name = person.person.full_name;
@@ -154,9 +155,11 @@ json::Value nothing_yet(const PlacesWriter& write) {
 std::string spots_text(const PlacesWriter& write) {
   if (!write.sites.figures) return {};
   const auto& figures = *write.sites.figures;
-  return said("site.spots", {arg_count("spots", static_cast<std::int64_t>(figures.spots)),
-                             arg_count("days", figures.longest_rest_days),
-                             arg_count("bound", figures.rest_days_bound)});
+  constexpr std::int32_t year = 366;
+  return said(
+      figures.longest_rest_days < year ? "site.spots" : "site.spots_year",
+      {arg_count("spots", static_cast<std::int64_t>(figures.spots)),
+       arg_count("days", figures.longest_rest_days), arg_count("bound", figures.rest_days_bound)});
 }
 
 json::Value map_of(const PlacesWriter& write, const drawing::OnSkin& skin) {
@@ -303,7 +306,8 @@ json::Value examination_row(const PlacesWriter& write, const skin::Examination& 
              arg_text("zones", zones_words(said_then.zones)),
              arg_count("findings", static_cast<std::int64_t>(said_then.findings.size())),
              arg_text("text", said_then.text)})}});
-  if (!said_then.photo.empty()) {
+  const bool kept = std::ranges::find(write.pictures, said_then.photo) != write.pictures.end();
+  if (!said_then.photo.empty() && kept) {
     json::add(
         out, "photo",
         json::object(
@@ -408,8 +412,11 @@ Result<json::Value> Desk::places(Id id) {
     const auto clinic = in_->clinic();
     const auto& person = **folded;
     const auto now = person.zone.when(in_->ports.now());
+    const auto pictures = in_->kept_pictures(id);
+    if (!pictures) return pictures.error();
     PlacesWriter write{
-        person, *clinic, now, sites_of(person, now), body_of(person), allowed_zones(person)};
+        person,   *clinic, now, sites_of(person, now), body_of(person), allowed_zones(person),
+        *pictures};
     std::vector<json::Value> areas, examinations;
     for (const auto& area : person.skin.areas) areas.push_back(area_row(write, area));
     for (auto one = person.skin.examinations.rbegin(); one != person.skin.examinations.rend();

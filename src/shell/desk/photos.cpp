@@ -70,6 +70,20 @@ Result<json::Value> Desk::put_photo(Id person, std::string_view bytes, Consent c
   });
 }
 
+Result<std::vector<std::string>> Desk::Inside::kept_pictures(Id person) {
+  std::vector<std::string> out;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    const auto blobs = tx.blobs(person);
+    if (!blobs) return blobs.error();
+    out.clear();
+    for (const auto& blob : *blobs)
+      if (!blob.erased) out.push_back(to_text(blob.digest));
+    return {};
+  });
+  if (!read) return read.error();
+  return out;
+}
+
 Result<Desk::Photo> Desk::photo(Id person, std::string_view digest) {
   return in_->guarded(person, [&]() -> Result<Photo> {
     if (const auto folded = in_->person(person); !folded) return folded.error();

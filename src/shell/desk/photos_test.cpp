@@ -82,7 +82,7 @@ TEST_F(Photos, H19_APictureIsOnlySeenWithItsPerson) {
 }
 
 TEST_F(Photos, WhatIsNoPictureHereIsNotFound) {
-  for (const std::string name : {std::string("x"), std::string(64, 'Z'), std::string(64, 'a')}) {
+  for (const std::string& name : {std::string("x"), std::string(64, 'Z'), std::string(64, 'a')}) {
     const auto seen = bench.desk().photo(who, name);
     ASSERT_FALSE(seen);
     EXPECT_EQ(seen.error().kind, Kind::not_found);
@@ -94,6 +94,8 @@ TEST_F(Photos, WhatIsNoPictureHereIsNotFound) {
 TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   const auto photo = kept(jpeg());
   examine(photo);
+  const auto page = [&] { return json::to_text(TestBench::must(bench.desk().places(who))); };
+  EXPECT_NE(page().find("/photos/" + photo), std::string::npos);
   EXPECT_EQ(bench.desk().erase_photo(who, photo, " ").error().code, codes::reason_missing);
   EXPECT_EQ(bench.desk().erase_photo(who, photo, std::string(5'000, 'x')).error().code,
             journal::codes::text_long);
@@ -108,6 +110,7 @@ TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   const auto gone = bench.desk().photo(who, photo);
   ASSERT_FALSE(gone);
   EXPECT_EQ(gone.error().code, codes::photo_erased);
+  EXPECT_EQ(page().find("/photos/" + photo), std::string::npos) << "no link to what is gone";
   // Sent again it is gone already, and is not noted twice.
   EXPECT_FALSE(TestBench::must(bench.desk().erase_photo(who, photo, "again")).find("erased")->flag);
   EXPECT_EQ(version(), before + 1);

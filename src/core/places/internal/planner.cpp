@@ -13,10 +13,11 @@ constexpr std::int32_t recent_days = 28;  // four weeks: what an educator looks 
 
 std::size_t as_index(std::int32_t n) { return static_cast<std::size_t>(n); }
 
-/// Whole weeks since a Monday long ago, so that a plan made anew finds the same zone's week.
-std::int64_t week_number(LocalDay day) {
-  constexpr std::int64_t monday = -3;  // 1969-12-29
-  const std::int64_t days = std::int64_t{day.time_since_epoch().count()} - monday;
+/// Whole weeks since a day on which a week began, so that a plan made anew finds the same zone's
+/// week. Nobody said which day: a Monday long ago.
+std::int64_t week_number(LocalDay day, std::optional<LocalDay> from) {
+  constexpr LocalDay monday{std::chrono::days{-3}};  // 1969-12-29
+  const std::int64_t days = (day - from.value_or(monday)).count();
   return days >= 0 ? days / week : -((-days + week - 1) / week);
 }
 
@@ -186,7 +187,7 @@ std::vector<std::size_t> Planner::turns(BodyPart part, std::int32_t day) const {
   if (zones.empty()) return zones;
   if (r_.turn == Turn::each_week) {
     const auto count = static_cast<std::int64_t>(zones.size());
-    const auto number = week_number(r_.from + std::chrono::days{day}) % count;
+    const auto number = week_number(r_.from + std::chrono::days{day}, r_.weeks_from) % count;
     std::ranges::rotate(zones, zones.begin() + (number + count) % count);
     return zones;
   }

@@ -50,6 +50,9 @@ struct Desk::Inside {
   }
   Error incident(Id journal, const BrokenPromise& broken);
 
+  /// Digests of a person's pictures that were not erased.
+  Result<std::vector<std::string>> kept_pictures(Id person);
+
   std::vector<journal::Fact> opened_by(const std::vector<journal::Fact>& facts,
                                        const Folded& before, const Folded& after);
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.

@@ -70,7 +70,8 @@ std::vector<places::Promised> promised_for(const Folded& person, const std::vect
 struct Planner {
   const Folded& person;
   Sites& out;
-  std::vector<places::Used> planned_today;
+  std::optional<LocalDay> weeks_from;
+  std::vector<places::Used> planned_today{};
 
   // One stretch of days; nothing when the body refuses.
   bool stretch(const std::vector<Column>& columns, LocalDay from, std::int32_t count) {
@@ -82,6 +83,7 @@ struct Planner {
       return false;
     }
     out.body = request->body;
+    request->weeks_from = weeks_from;
     request->promised = promised_for(person, columns, from);
     std::erase_if(request->promised,
                   [&](const auto& one) { return one.day >= from + days{count}; });
@@ -109,7 +111,8 @@ const Site* Sites::for_due(const order::Due& due) const {
   return nullptr;
 }
 
-Sites sites_of(const Folded& person, const When& now, std::int32_t count) {
+Sites sites_of(const Folded& person, const When& now, std::int32_t count,
+               std::optional<LocalDay> weeks_from) {
   Sites out;
   const auto today = now.day();
   auto dues = order::due_on(person.order, today + days{1}, person.zone);
@@ -120,7 +123,10 @@ Sites sites_of(const Folded& person, const When& now, std::int32_t count) {
   });
   const auto columns = columns_of(person, dues);
   for (const auto& column : columns) out.slots.push_back(column.asked.name);
-  Planner planner{person, out, {}};
+  const auto& promise = person.skin.promise;
+  if (!weeks_from && promise && !promise->said.places.empty())
+    weeks_from = promise->said.places.front().day;
+  Planner planner{person, out, weeks_from};
   if (!open_today.empty()) {
     if (!planner.stretch(columns_of(person, open_today), today, 1)) return out;
     for (const auto& site : out.plan)

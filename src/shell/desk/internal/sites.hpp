@@ -38,7 +38,9 @@ inline constexpr std::int32_t plan_days = 28;
 
 /// Today's open slots first, then `days` from tomorrow on (or from `from`, if that is later).
 /// Replanned from the journal, keeping to what was promised.
-Sites sites_of(const Folded& person, const When& now, std::int32_t days = plan_days);
+/// `weeks_from`: the day on which the paper's weeks begin; nothing: as on the paper that was given.
+Sites sites_of(const Folded& person, const When& now, std::int32_t days = plan_days,
+               std::optional<LocalDay> weeks_from = std::nullopt);
 
 /// The place in a person's own words: "right belly, upper outer quarter, 4 finger-widths …".
 std::string place_words(Zone zone, Spot spot, const places::Body& body);
