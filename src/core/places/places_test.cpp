@@ -519,6 +519,35 @@ TEST(Places, EachWeekHasItsZoneClockwiseAndAPlanMadeLaterFindsTheSame_Q011) {
   }
 }
 
+TEST(Places, TheWeeksOfAPlanCanBeginWithThePaperInHand) {
+  auto r = example();
+  r.turn = Turn::each_week;
+  r.zones = zones_of({BodyPart::abdomen});
+  r.slots.resize(1);
+  r.from = day("2027-03-03");  // a Wednesday
+  r.weeks_from = r.from;
+  const auto result = plan(r);
+  ASSERT_TRUE(result);
+  std::map<std::int64_t, std::set<Zone>> weeks;
+  for (const auto& one : result->plan) weeks[(one.day - r.from).count() / 7].insert(one.zone);
+  ASSERT_EQ(weeks.size(), 4U);
+  std::set<Zone> all;
+  for (const auto& [week, zones] : weeks) {
+    EXPECT_EQ(zones.size(), 1U) << week;
+    all.insert(*zones.begin());
+  }
+  EXPECT_EQ(all.size(), 4U) << "each quarter has its week";
+  // Later, and before the paper began: still its weeks.
+  r.from = day("2027-03-01");
+  const auto earlier = plan(r);
+  ASSERT_TRUE(earlier);
+  for (const auto& one : earlier->plan) {
+    for (const auto& first : result->plan) {
+      EXPECT_TRUE(first.day != one.day || first.zone == one.zone);
+    }
+  }
+}
+
 TEST(Places, EachInjectionStaysAwayFromTheRecentOnes) {
   // With room to spare nobody comes near last week's places, nor next to one of the last four
   // weeks.
