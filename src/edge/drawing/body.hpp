@@ -128,6 +128,17 @@ std::string cross_section(const Section& section);
 /// A hundred rings, the first `filled` solid; 109 by 109. 0 to 100.
 std::string hundred_dots(int filled, std::string_view alt = {});
 
+/// How large an area was at one visit; both zero: nothing was found any more.
+struct AreaSize {
+  TenthsMm length{};
+  TenthsMm width{};
+  std::string label{};  ///< "18 Nov"
+};
+/// An area over the visits, oldest first, all to one scale, which is drawn beside them; the latest
+/// is hatched. The latest six are shown. `cm_word`: what one step of the scale is, "one cm".
+std::string area_sizes(const std::vector<AreaSize>& visits, std::string_view cm_word,
+                       std::string_view alt = {});
+
 /// A week of the place plan on paper: one plane with that week's places numbered in the order in
 /// which they come, readable in one black.
 struct WeekPlate {

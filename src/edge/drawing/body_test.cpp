@@ -58,6 +58,26 @@ std::size_t starts(const XmlElement& path) {
   return static_cast<std::size_t>(std::count(data.begin(), data.end(), 'M'));
 }
 
+// ---- an area over the visits
+// -----------------------------------------------------------------------------------
+
+TEST(AreaSizes, AllVisitsAreToOneScaleThatIsDrawn) {
+  const std::vector<AreaSize> visits{
+      {{520}, {380}, "18 Nov"}, {{260}, {190}, "16 Dec"}, {{}, {}, "13 Jan"}};
+  const auto picture = drawn(area_sizes(visits, "one cm"));
+  EXPECT_EQ(marked(picture, "size").size(), 2U);
+  EXPECT_EQ(marked(picture, "gone").size(), 1U) << "nothing felt any more";
+  EXPECT_EQ(marked(picture, "scale").size(), 1U);
+  EXPECT_EQ(picture.named("text").size(), 4U);
+}
+
+TEST(AreaSizes, TheLatestSixAndNothingOfNothing) {
+  EXPECT_EQ(area_sizes({}, "one cm"), "");
+  const std::vector<AreaSize> many(20, AreaSize{{4000}, {4000}, "1 & 2"});
+  const auto picture = drawn(area_sizes(many, "one cm", "twenty looks"));
+  EXPECT_EQ(marked(picture, "size").size(), 6U);
+}
+
 // ---- the figure
 // -----------------------------------------------------------------------------------
 

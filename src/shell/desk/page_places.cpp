@@ -252,6 +252,15 @@ std::string look_words(const skin::Look& look) {
               {arg_text("by", look.by), arg_code("verdict", "verdict/" + word_of(look.verdict))});
 }
 
+// Looks that measured it; a circle that was only drawn is no measurement.
+std::string sizes_of(const skin::Area& area) {
+  std::vector<drawing::AreaSize> sizes;
+  for (const auto& look : area.looks) {
+    if (!look.drawn) sizes.push_back({look.length, look.width, english().day_month(look.on.day())});
+  }
+  return sizes.size() < 2 ? "" : drawing::area_sizes(sizes, said("site.one_cm"));
+}
+
 json::Value area_row(const PlacesWriter& write, const skin::Area& area) {
   static constexpr std::array<std::string_view, 4> trends{"first", "growing", "same", "shrinking"};
   const auto& last = area.last();
@@ -276,7 +285,7 @@ json::Value area_row(const PlacesWriter& write, const skin::Area& area) {
                                         arg_text("place", where)})))},
        {"sentence", say(area.kept_off ? "site.area_kept_off" : "site.area_open", args)},
        {"looks", list(std::move(looks))},
-       {"picture", svg("")},
+       {"picture", svg(sizes_of(area))},
        {"zone", text(word_of(last.zone))},
        {"x_mm", text(format(last.centre.x))},
        {"y_mm", text(format(last.centre.y))},
