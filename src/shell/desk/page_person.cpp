@@ -297,7 +297,7 @@ Result<json::Value> Desk::person(Id id) {
       input.insulin = dose.line->text.insulin;
       input.strength = dose.line->text.strength;
       input.purpose = dose.line->text.purpose;
-      const auto sites = sites_of(person, now, 1);
+      const auto sites = sites_of(person, now, dose.due.day == now.day() ? 0 : 1);
       place_input(input, person, sites);
       next = next_card(input);
     }

@@ -132,7 +132,7 @@ Sites sites_of(const Folded& person, const When& now, std::int32_t count,
     for (const auto& site : out.plan)
       planner.planned_today.push_back({site.day, site.zone, site.spot});
   }
-  planner.stretch(columns, today + days{1}, count);
+  if (count > 0) planner.stretch(columns, today + days{1}, count);
   return out;
 }
 

@@ -36,7 +36,7 @@ struct Sites {
 /// Four weeks: how long a plan is, and how long a spot rests unless the rules say otherwise.
 inline constexpr std::int32_t plan_days = 28;
 
-/// Today's open slots first, then `days` from tomorrow on (or from `from`, if that is later).
+/// Today's open slots first, then `days` from tomorrow on; none of them where only today is wanted.
 /// Replanned from the journal, keeping to what was promised.
 /// `weeks_from`: the day on which the paper's weeks begin; nothing: as on the paper that was given.
 Sites sites_of(const Folded& person, const When& now, std::int32_t days = plan_days,
