@@ -64,7 +64,7 @@ void expect_plan(Words& words, const skin::Skin& skin, const Story& story) {
   const auto last =
       std::ranges::max(story.facts(), {}, [](const auto& f) { return f.happened.at; });
   const auto tomorrow = last.happened.day() + std::chrono::days{1};
-  const auto request = skin::place_request(skin, {{"bedtime", {}, {}}}, tomorrow, days);
+  const auto request = skin::place_request(skin, {{journal::SlotName::bedtime}}, tomorrow, days);
   if (!request) words.fail("no plan can be asked for: " + request.error().code);
   const auto plan = places::plan(*request);
   if (!plan) words.fail("there is no plan: " + plan.error().code);

@@ -110,6 +110,7 @@ class Fold {
     auto& area = skin_.areas[place->second];
     area.tissue = tissue;
     area.kept_off = look.verdict == AreaVerdict::keep_off;
+    look.tissue = tissue;
     area.trend = trend(area.looks, look);
     area.looks.push_back(std::move(look));
   }
@@ -169,6 +170,18 @@ const Area* Skin::area(const Id& id) const {
 }
 
 places::Circle Area::circle() const { return circle_of(last()); }
+
+std::optional<When> Area::left_since() const {
+  std::optional<When> since;
+  bool before = false;
+  for (const auto& look : looks) {
+    const bool now =
+        look.tissue == journal::Tissue::hardened && look.verdict == AreaVerdict::keep_off;
+    if (now && !before) since = look.on;
+    before = now;
+  }
+  return since;
+}
 
 Skin fold_skin(const journal::History& history) {
   Skin skin;
@@ -231,9 +244,25 @@ std::string_view word(journal::SlotName slot) {
   return names_of(slot)[static_cast<std::size_t>(slot)];
 }
 
-// Of several slots with one name, the first promise of a day is the first slot's, and so on.
+std::vector<places::Slot> named(const std::vector<SlotWish>& wishes,
+                                const journal::PlaceRulesSet& rules) {
+  std::vector<places::Slot> out;
+  for (std::size_t i = 0; i < wishes.size(); ++i) {
+    const auto slot = wishes[i].slot;
+    places::Slot one{std::string(word(slot)), {}, wishes[i].prefers};
+    const auto end = wishes.begin() + static_cast<std::ptrdiff_t>(i);
+    const auto same = std::count_if(wishes.begin(), end,
+                                    [slot](const SlotWish& wish) { return wish.slot == slot; });
+    if (same > 0) one.name += " " + std::to_string(same + 1);
+    const auto decided = std::ranges::find(rules.parts, slot, &journal::SlotPart::slot);
+    if (decided != rules.parts.end()) one.part = decided->part;
+    out.push_back(std::move(one));
+  }
+  return out;
+}
+
 std::vector<places::Promised> promised(const journal::PlacePlanGiven& given,
-                                       const std::vector<places::Slot>& slots, LocalDay from,
+                                       const std::vector<SlotWish>& slots, LocalDay from,
                                        LocalDay until) {
   std::vector<places::Promised> out;
   std::map<std::pair<LocalDay, journal::SlotName>, std::size_t> taken;
@@ -241,7 +270,7 @@ std::vector<places::Promised> promised(const journal::PlacePlanGiven& given,
     if (place.day < from || place.day >= until) continue;
     auto nth = taken[{place.day, place.slot}]++;
     for (std::size_t slot = 0; slot < slots.size(); ++slot) {
-      if (slots[slot].name != word(place.slot) || nth-- != 0) continue;
+      if (slots[slot].slot != place.slot || nth-- != 0) continue;
       out.push_back({place.day, slot, place.zone, place.spot});
       break;
     }
@@ -251,24 +280,26 @@ std::vector<places::Promised> promised(const journal::PlacePlanGiven& given,
 
 }  // namespace
 
-Result<places::PlaceRequest> place_request(const Skin& skin, std::vector<places::Slot> slots,
+std::optional<places::Body> body_of(const Skin& skin) {
+  if (!skin.height) return std::nullopt;
+  const auto clear = (skin.rules ? *skin.rules : journal::PlaceRulesSet{}).navel_clear;
+  return places::Body{*skin.height, skin.waist, clear};
+}
+
+Result<places::PlaceRequest> place_request(const Skin& skin, const std::vector<SlotWish>& slots,
                                            LocalDay from, std::int32_t days) {
-  if (!skin.height) return refused(skin_codes::no_height);
+  const auto body = body_of(skin);
+  if (!body) return refused(skin_codes::no_height);
   if (!skin.rules) return refused(skin_codes::no_rules);
   const auto& rules = *skin.rules;
   places::PlaceRequest out;
   out.from = from;
   out.days = days;
-  out.slots = std::move(slots);
-  for (auto& slot : out.slots) {
-    const auto decided =
-        std::ranges::find(rules.parts, slot.name, [](const auto& part) { return word(part.slot); });
-    if (!slot.part && decided != rules.parts.end()) slot.part = decided->part;
-  }
+  out.slots = named(slots, rules);
   out.zones = rules.zones;
   out.rest_days = rules.rest_days;
   out.spacing = rules.spacing;
-  out.body = {*skin.height, skin.waist, rules.navel_clear};
+  out.body = *body;
   out.turn = rules.turn == journal::Turn::each_week ? places::Turn::each_week
                                                     : places::Turn::each_injection;
   for (const auto& area : skin.areas) {
@@ -283,7 +314,7 @@ Result<places::PlaceRequest> place_request(const Skin& skin, std::vector<places:
       out.used.push_back({day, place.zone, *place.spot});
     }
   }
-  if (skin.promise) out.promised = promised(skin.promise->said, out.slots, from, until);
+  if (skin.promise) out.promised = promised(skin.promise->said, slots, from, until);
   return out;
 }
 

@@ -29,6 +29,7 @@ struct Look {
   bool seen = false;
   bool felt = false;
   bool drawn = false;  ///< blocked without an examination
+  journal::Tissue tissue = journal::Tissue::hardened;
   journal::AreaVerdict verdict = journal::AreaVerdict::keep_off;
   friend bool operator==(const Look&, const Look&) = default;
 };
@@ -47,6 +48,9 @@ struct Area {
   const Look& last() const { return looks.back(); }
   /// The circle around it that no spot may enter: half its longest way across.
   places::Circle circle() const;
+  /// From when on it was hardened and kept off, the last time that it became so: whoever injected
+  /// there injects elsewhere since (H36). Nothing: it never was.
+  std::optional<When> left_since() const;
   friend bool operator==(const Area&, const Area&) = default;
 };
 
@@ -116,10 +120,23 @@ std::vector<places::BlockedSpell> blocked_spells(const Skin& skin);
 /// somebody who injects: yes, rather one question too many (H36).
 bool where_injected(const Skin& skin, const Area& area, LocalDay on, std::int32_t days);
 
-/// What a plan from `from` on would be asked with. `slots` from the order, named as SlotName's
-/// words; a part of the body that the rules decided is filled in, what was promised is found by the
-/// name. Errors: codes of this room: no height, no rules.
-Result<places::PlaceRequest> place_request(const Skin& skin, std::vector<places::Slot> slots,
+/// An injection into or beside an area so many days ago or less: this person injects there.
+inline constexpr std::int32_t injects_there_days = 28;
+
+/// The body that zones are drawn on; nothing while no height is known.
+std::optional<places::Body> body_of(const Skin& skin);
+
+/// One injection a day that the order asks for, and where its insulin is absorbed as wanted.
+struct SlotWish {
+  journal::SlotName slot = journal::SlotName::bedtime;
+  std::vector<BodyPart> prefers{};  ///< best first; empty: by the slot's name
+};
+
+/// What a plan from `from` on would be asked with. Slots are named by their words, the second of a
+/// name with a number behind it; a part of the body that the rules decided is filled in; the first
+/// promise of a day and name is the first slot's, and so on. Errors: codes of this room: no height,
+/// no rules.
+Result<places::PlaceRequest> place_request(const Skin& skin, const std::vector<SlotWish>& slots,
                                            LocalDay from, std::int32_t days);
 
 /// What reach would be asked with for a part of the body on a day: cohort by age and pregnancy

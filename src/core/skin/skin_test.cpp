@@ -363,9 +363,32 @@ TEST(Skin, H36_AnInjectionBesideTheAreaCountsForFourWeeks) {
   EXPECT_FALSE(told(Zone::thigh_left, Spot{{600}, {-300}}, 0));  // another plane of skin
 }
 
+// An area becomes hardened later than it was first seen, or hardens again: what counts is when
+// injections went elsewhere.
+TEST(Skin, H36_HardenedTissueIsLeftFromTheLookThatCalledItSo) {
+  Telling tell;
+  auto first = finding(40, 30);
+  first.tissue = Tissue::bruise;
+  tell(examined({first}));
+  EXPECT_EQ(tell.skin().areas[0].left_since(), std::nullopt);
+  tell.later(30);
+  tell(examined({finding(40, 30)}));
+  const auto left = tell.skin().areas[0].left_since();
+  ASSERT_TRUE(left);
+  EXPECT_EQ(left->day(), tell.today);
+  tell.later(10);
+  tell(examined({finding(40, 30)}));  // looked at again: left since the same day
+  EXPECT_EQ(tell.skin().areas[0].left_since(), left);
+  tell.later(60);
+  tell(examined({finding(0, 0, AreaVerdict::may_be_used)}));
+  tell.later(60);
+  tell(examined({finding(50, 30)}));
+  EXPECT_EQ(tell.skin().areas[0].left_since()->day(), tell.today) << "hardened again";
+}
+
 // ---- what a plan is asked with
 
-std::vector<places::Slot> slots() { return {{"breakfast", {}, {}}, {"bedtime", {}, {}}}; }
+std::vector<SlotWish> slots() { return {{SlotName::breakfast}, {SlotName::bedtime}}; }
 
 TEST(Skin, APlanNeedsAHeightAndRules) {
   Telling tell;
@@ -437,8 +460,8 @@ TEST(Skin, WhatWasPromisedComesBackByTheNameOfItsSlot) {
                        place(0, SlotName::bedtime, 3), place(0, SlotName::breakfast, 4),
                        place(1, SlotName::lunch, 5), place(2, SlotName::breakfast, 6),
                        place(3, SlotName::breakfast, 7)}});
-  const auto asked =
-      std::vector<places::Slot>{{"bedtime", {}, {}}, {"breakfast", {}, {}}, {"bedtime", {}, {}}};
+  const std::vector<SlotWish> asked{
+      {SlotName::bedtime}, {SlotName::breakfast}, {SlotName::bedtime}};
   const auto request = place_request(tell.skin(), asked, first_of_march, 3);
   ASSERT_TRUE(request);
   std::vector<std::tuple<std::int64_t, std::size_t, std::int32_t>> found;
@@ -446,6 +469,8 @@ TEST(Skin, WhatWasPromisedComesBackByTheNameOfItsSlot) {
     found.emplace_back((one.day - first_of_march).count(), one.slot, one.spot.x.tenths);
   }
   EXPECT_EQ(found, (decltype(found){{0, 0, 2}, {0, 2, 3}, {0, 1, 4}, {2, 1, 6}}));
+  EXPECT_EQ(request->slots[0].name, "bedtime");
+  EXPECT_EQ(request->slots[2].name, "bedtime 2") << "a plan knows its slots by name";
 }
 
 // ---- what reach is asked with

@@ -40,6 +40,14 @@ constexpr BodyPart part_of(Zone zone) {
   return n < 4 ? BodyPart::abdomen : static_cast<BodyPart>((n - 4) / 2 + 1);
 }
 
+/// On the person's own left side.
+constexpr bool is_left(Zone zone) {
+  const auto n = static_cast<std::uint8_t>(zone);
+  return n < 4 ? n < 2 : n % 2 == 0;  // abdomen: left, left, right, right; then left, right, …
+}
+static_assert(is_left(Zone::abdomen_left_lower) && !is_left(Zone::abdomen_right_upper) &&
+              is_left(Zone::thigh_left) && !is_left(Zone::arm_right));
+
 /// One place in a zone, on the skin: x to the person's left, y towards the head; from the navel on
 /// the abdomen, from the zone's middle elsewhere. Tenths of a millimetre, at most half a metre
 /// either way.

@@ -164,18 +164,6 @@ std::string advice_said(const reach::Reach& found, const Say& say) {
   return out;
 }
 
-std::string source_said(const reach::ReachRequest& request, const reach::Reach& found,
-                        const Say& say) {
-  const std::vector<Arg> args{
-      arg_name("model", "model", name_of(found.model)),
-      arg_name("people", "people", name_of(request.people)),
-      arg_text("range", say(found.range, reach::range_args(request.people))),
-      arg_text("source", found.source),
-      arg_text("skin_source", found.skin_source),
-      arg_name("known", "known", found.how_known)};
-  return say(found.source.empty() ? "reach.source_measured" : "reach.source", args);
-}
-
 constexpr std::string_view defer_code = "site.defer_reach";
 
 Result<Value> run_reach(const Value& value, const Say& say) {
@@ -269,6 +257,18 @@ std::string reach_chance_text(double chance, const Say& say) {
   return said("reach.percent", percent(chance));
 }
 
+std::string reach_source_text(const reach::ReachRequest& request, const reach::Reach& found,
+                              const Say& say) {
+  const std::vector<Arg> args{
+      arg_name("model", "model", name_of(found.model)),
+      arg_name("people", "people", name_of(request.people)),
+      arg_text("range", say(found.range, reach::range_args(request.people))),
+      arg_text("source", found.source),
+      arg_text("skin_source", found.skin_source),
+      arg_name("known", "known", found.how_known)};
+  return say(found.source.empty() ? "reach.source_measured" : "reach.source", args);
+}
+
 json::Value reach_answer_json(const reach::ReachRequest& request, const reach::Reach& found,
                               const Say& say) {
   const auto& depth = found.median_depth_mm;
@@ -297,7 +297,7 @@ json::Value reach_answer_json(const reach::ReachRequest& request, const reach::R
                      chances_said(found, say);
   if (const auto advice = advice_said(found, say); !advice.empty()) text += " " + advice;
   json::add(out, "text", json::string(text));
-  json::add(out, "for_whom", json::string(source_said(request, found, say)));
+  json::add(out, "for_whom", json::string(reach_source_text(request, found, say)));
   json::add(out, "defer", json::string(say(defer_code, {})));
   return out;
 }
@@ -317,7 +317,7 @@ std::string reach_text(const reach::ReachRequest& request, const reach::Reach& f
   }
   text += "\n";
   for (const auto code : found.cautions) text += "- " + say(code, {}) + "\n";
-  return text + source_said(request, found, say) + "\n" + say(defer_code, {}) + "\n";
+  return text + reach_source_text(request, found, say) + "\n" + say(defer_code, {}) + "\n";
 }
 
 json::Value reach_example() {

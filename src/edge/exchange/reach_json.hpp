@@ -30,6 +30,10 @@ json::Value reach_schema();
 std::string reach_text(const reach::ReachRequest& request, const reach::Reach& found,
                        const Say& say);
 
+/// Model, people and publications behind an answer, in a sentence or two.
+std::string reach_source_text(const reach::ReachRequest& request, const reach::Reach& found,
+                              const Say& say);
+
 /// A chance as people read it: "25 %", "1.6 %"; what lies beyond reach::chance_least of nothing or
 /// of certain as "under" or "over" (reach.under, reach.over).
 std::string reach_chance_text(double chance, const Say& say);

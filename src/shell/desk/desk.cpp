@@ -3,8 +3,8 @@
 #include <algorithm>
 
 #include "embedded/program_shelf.hpp"
+#include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
-#include "shell/desk/internal/sites.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -279,26 +279,6 @@ Result<void> claim(store::WriteTx& tx, const Fact& fact) {
 
 }  // namespace
 
-// H36: what was seen on the skin opens its question in the same transaction, so that neither is
-// there without the other.
-std::vector<Fact> Desk::Inside::opened_by(const std::vector<Fact>& facts, const Folded& before,
-                                          const Folded& after) {
-  const bool about_skin = std::ranges::any_of(facts, [](const Fact& fact) {
-    return std::holds_alternative<SkinExamined>(fact.payload) ||
-           std::holds_alternative<AreaBlocked>(fact.payload) ||
-           std::holds_alternative<Correction>(fact.payload);
-  });
-  if (!about_skin) return {};
-  auto opened = questions_opened_by(before, after, ports);
-  for (std::size_t i = 0; i < opened.size(); ++i) {
-    opened[i].author = facts.front().author;
-    opened[i].told_by = facts.front().told_by;
-    opened[i].source = facts.front().source;
-    opened[i].sequence = facts.back().sequence + static_cast<std::uint32_t>(i) + 1;
-  }
-  return opened;
-}
-
 Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
                                          std::vector<Fact> facts, std::optional<std::uint64_t> seen,
                                          bool confirmed, bool creates) {
@@ -331,7 +311,11 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
       so_far = fold(ports, journal, (*so_far)->version, (*so_far)->head, std::move(all));
       if (!so_far) return so_far.error();
     }
-    auto opened = opened_by(facts, *before, **so_far);
+    // H36: what was seen on the skin opens its question in the same transaction, so that neither is
+    // there without the other.
+    std::vector<Fact> opened;
+    if (std::ranges::any_of(facts, is_about_skin))
+      opened = questions_opened_by(*before, **so_far, facts.back(), ports);
     for (const auto& fact : opened) {
       packed_facts.push_back(packed(fact));
       auto all = (*so_far)->facts;

@@ -127,6 +127,33 @@ TEST(DeskPlaces, H36_SaidTwiceTheQuestionIsOne) {
   EXPECT_EQ(later.find("questions")->members.size(), 0U);
 }
 
+TEST(DeskPlaces, H36_WhatArrivesFromTheWrongJournalOpensItsQuestionHere) {
+  OnBench on;
+  on.injected_there();
+  const auto other = on.bench.enrol("Noor Haddad", "1961-02-17", "HS 1");
+  auto fact = finding("keep off", "2027-03-16T13:50:00+01:00");
+  fact.insert(1, R"("id":"00000000000000000000000000000e11",)");
+  on.bench.must(on.bench.record(other, fact));
+  const auto move = R"({"fact":"00000000000000000000000000000e11","to":")" + to_text(on.person) +
+                    R"(","reason":"the wrong page was open"})";
+  on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
+  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code, codes::plan_question_open);
+  on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
+  EXPECT_EQ(on.bench.must(on.bench.desk().person(on.person)).find("asks")->members.size(), 1U);
+}
+
+TEST(DeskPlaces, H36_ALineThatNobodyKnowsIsAskedAboutAsEveryDose) {
+  OnBench on;
+  auto astray = injection("00000000000000000000000000000f01", "2027-03-14T22:00:00+01:00",
+                          "abdomen left lower", "70", "-40");
+  const std::string line = "00000000000000000000000000000a01";
+  astray.replace(astray.find(line), line.size(), "00000000000000000000000000000aff");
+  on.bench.must(on.bench.record(on.person, astray, R"("confirmed":true,)"));
+  const auto recorded =
+      on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00")));
+  EXPECT_EQ(recorded.find("questions")->members.size(), 1U);
+}
+
 TEST(DeskPlaces, H36_AScarOpensNoQuestion) {
   OnBench on;
   on.injected_there();
@@ -208,6 +235,24 @@ TEST(DeskPlaces, H16_ANeedleThatReachesMuscleIsChangedFirst) {
   EXPECT_NE(words.find("4 mm"), std::string::npos) << words;
   OnBench fine("4", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
   EXPECT_EQ(TestBench::all_text(*fine.next().find("cautions")).find("muscle"), std::string::npos);
+}
+
+TEST(DeskPlaces, H27_H33_WhereThereIsNoNumberTheReasonStandsAndNoAdultsFigure) {
+  OnBench on("4", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
+  on.bench.must(on.bench.record(
+      on.person,
+      R"({"what":"body measured","happened":"2027-03-03T09:20:00+01:00","sex":"female","height_cm":164,"due":"2027-05-01"})"));
+  const auto cautions = TestBench::all_text(*on.next().find("cautions"));
+  EXPECT_NE(cautions.find("pregnan"), std::string::npos) << cautions;
+  const auto page = on.page();
+  EXPECT_NE(page.find("reach")->find("refusal"), nullptr) << "the thigh in pregnancy";
+}
+
+TEST(DeskPlaces, H16_NoZoneIsOfferedThatTheRulesDoNotAllow) {
+  OnBench on("12.7", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
+  const auto reach = TestBench::all_text(*on.page().find("reach"));
+  EXPECT_EQ(reach.find("Buttock"), std::string::npos) << reach;
+  EXPECT_EQ(reach.find("buttock"), std::string::npos);
 }
 
 TEST(DeskPlaces, ThePhoneDeskSaysHowDeepWithoutAPerson) {

@@ -2,6 +2,7 @@
 // transaction. It is hidden from view where it was, and kept in the audit (H19).
 #include <algorithm>
 
+#include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -59,6 +60,27 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
   return *appended;
 }
 
+namespace {
+
+// What arrives opens the same question as if it had been recorded there at once (H36).
+Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
+                    const shelf::Shelf& shelf) {
+  const auto before = load_folded(ports, tx, there.journal);
+  if (!before) return before.error();
+  const auto arrived = append_one(ports, tx, there, std::nullopt, shelf);
+  if (!arrived) return arrived.error();
+  if (!is_about_skin(there)) return {};
+  const auto after = load_folded(ports, tx, there.journal);
+  if (!after) return after.error();
+  for (const auto& question : questions_opened_by(**before, **after, there, ports)) {
+    const auto asked = append_one(ports, tx, question, std::nullopt, shelf);
+    if (!asked) return asked.error();
+  }
+  return {};
+}
+
+}  // namespace
+
 Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
   const auto clinic = in_->named_clinic();
   if (!clinic) return clinic.error();
@@ -106,9 +128,7 @@ Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
         if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
           return kept.error();
       }
-      const auto arrived = append_one(in_->ports, tx, there, std::nullopt, (*clinic)->shelf);
-      if (!arrived) return arrived.error();
-      return {};
+      return arrive(in_->ports, tx, there, (*clinic)->shelf);
     });
     if (!written) return written.error();
     return json::object({{"recorded", list({json::string(here.id)})},

@@ -257,15 +257,13 @@ json::Value background_fact(const Background& background) {
 // Where this injection goes, and whether the needle that is used there has to be changed first
 // (H16, H17). A rest that is owed has no place in the plan: it goes away from its first part.
 void place_input(CardInput& input, const Folded& person, const Sites& sites) {
-  if (input.dose->pending != nullptr || !sites.body) return;
+  if (input.dose->pending != nullptr) return;
   input.site = sites.for_due(input.dose->due);
-  if (input.site == nullptr) return;
-  input.place_words = capital(place_words(input.site->zone, input.site->spot, *sites.body));
-  const auto request = skin::reach_request(person.skin, person.person, part_of(input.site->zone),
-                                           input.dose->due.day);
-  if (!request) return;
-  if (const auto found = reach::reach(*request))
-    input.reach_warning = reach_warning(*request, *found);
+  const auto body = skin::body_of(person.skin);
+  if (input.site == nullptr || !body) return;
+  input.place_words = capital(place_words(input.site->zone, input.site->spot, *body));
+  if (const auto reach = reach_of(person, part_of(input.site->zone), input.dose->due.day))
+    input.reach_note = reach_note(*reach);
 }
 
 }  // namespace

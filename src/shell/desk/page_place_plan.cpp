@@ -2,6 +2,7 @@
 // hardened tissue is open (H36).
 #include <algorithm>
 
+#include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/reach_page.hpp"
@@ -20,7 +21,7 @@ struct PlanWriter {
   const Folded& person;
   const places::Body& body;
   const drawing::OnSkin& skin;
-  std::vector<std::string> slots;
+  std::vector<SlotName> slots;
   std::vector<Site> sites;  // by day, then slot
 };
 
@@ -147,11 +148,9 @@ std::vector<json::Value> rules_of(const PlanWriter& write, LocalDay from) {
     const bool used = std::ranges::any_of(
         write.sites, [part](const Site& site) { return part_of(site.zone) == part; });
     if (!used) continue;
-    const auto request = skin::reach_request(write.person.skin, write.person.person, part, from);
-    const auto found = request ? reach::reach(*request) : Result<reach::Reach>(request.error());
-    if (!found) continue;
-    if (const auto warning = reach_warning(*request, *found); !warning.empty())
-      out.push_back(rich(warning));
+    const auto reach = reach_of(write.person, part, from);
+    if (!reach) continue;
+    if (const auto note = reach_note(*reach); !note.empty()) out.push_back(rich(note));
   }
   out.push_back(say("site.rule_elsewhere"));
   out.push_back(say("site.rule_new_lump"));
@@ -183,15 +182,6 @@ Result<LocalDay> first_day(std::optional<LocalDay> asked, LocalDay today) {
                "?from"};
 }
 
-const order::Line* newest_line(const Folded& person) {
-  const order::Line* out = nullptr;
-  for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended) continue;
-    if (out == nullptr || line.text.order_version > out->text.order_version) out = &line;
-  }
-  return out;
-}
-
 }  // namespace
 
 Result<json::Value> Desk::place_plan(Id id, std::optional<LocalDay> asked) {
@@ -212,9 +202,11 @@ Result<json::Value> Desk::place_plan(Id id, std::optional<LocalDay> asked) {
     auto sites = sites_of(person, now, ahead + plan_days, *from);
     if (sites.refusal) return *sites.refusal;
     std::erase_if(sites.plan, [&](const Site& site) { return site.day < *from; });
-    auto skin = on_skin(person, *sites.body, now, {});
+    const auto body = skin::body_of(person.skin);
+    INVARIANT(body.has_value());  // or the plan were refused
+    auto skin = on_skin(person, *body, now, {});
     skin.places.clear();
-    const PlanWriter write{person, *sites.body, skin, sites.slots, std::move(sites.plan)};
+    const PlanWriter write{person, *body, skin, sites.slots, std::move(sites.plan)};
     const auto* line = newest_line(person);
     const std::int64_t version = line == nullptr ? 0 : line->text.order_version;
     drawing::BodyMap map;

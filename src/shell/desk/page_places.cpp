@@ -2,6 +2,7 @@
 // the needle goes (web/src/model.ts: PlacesPage).
 #include <algorithm>
 
+#include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/reach_page.hpp"
@@ -118,9 +119,7 @@ std::vector<json::Value> notices_of(const PlacesWriter& write) {
         notice(Level::caution,
                english().sentence("site.question_open",
                                   {arg_text("day", english().day_month(question->opened.day()))})));
-  if (!write.sites.figures) return out;
-  for (const auto code : write.sites.figures->cautions)
-    out.push_back(notice(Level::note, english().sentence(code)));
+  for (const auto& caution : write.sites.cautions) out.push_back(notice(Level::note, caution));
   return out;
 }
 
@@ -226,15 +225,17 @@ json::Value places_of(const PlacesWriter& write) {
 json::Value reach_of_page(const PlacesWriter& write) {
   const auto on = write.now.day();
   const auto part = write.shown_part();
-  const auto request = skin::reach_request(write.person.skin, write.person.person, part, on);
-  if (!request) {
+  const auto shown = reach_of(write.person, part, on);
+  if (!shown) {
     return empty_reach(empty("site.no_needle_title", "site.no_needle",
                              {arg_text("name", write.first_name())}, "", "site.no_needle_act",
                              href_of(write.person.journal, "/skin/rules")));
   }
   std::vector<ReachRow> rows;
-  for (const auto one : write.parts()) rows.push_back({one, reach_of(write.person, one, on)});
-  return reach_section(*request, reach::reach(*request), rows);
+  for (const auto one : write.parts()) {
+    if (const auto found = reach_of(write.person, one, on)) rows.push_back({one, found->found});
+  }
+  return reach_section(shown->request, shown->found, rows);
 }
 
 // ---- areas, examinations, injections
@@ -423,15 +424,19 @@ Result<json::Value> Desk::places(Id id) {
     const auto now = person.zone.when(in_->ports.now());
     const auto pictures = in_->kept_pictures(id);
     if (!pictures) return pictures.error();
-    PlacesWriter write{
-        person,   *clinic, now, sites_of(person, now), body_of(person), allowed_zones(person),
-        *pictures};
+    PlacesWriter write{person,
+                       *clinic,
+                       now,
+                       sites_of(person, now),
+                       skin::body_of(person.skin),
+                       allowed_zones(person),
+                       *pictures};
     std::vector<json::Value> areas, examinations;
     for (const auto& area : person.skin.areas) areas.push_back(area_row(write, area));
     for (auto one = person.skin.examinations.rbegin(); one != person.skin.examinations.rend();
          ++one)
       examinations.push_back(examination_row(write, *one));
-    const auto* line = person.order.lines.empty() ? nullptr : &person.order.lines.front();
+    const auto* line = newest_line(person);
     return json::object({{"id", json::string(id)},
                          {"version", json::count(static_cast<std::int64_t>(person.version))},
                          {"who", who_of(person, **cards, now)},

@@ -146,7 +146,8 @@ Rich last_line(const Folded& person, const order::Due& sheet, const ClinicState&
 std::string place_for(const Folded& person, const order::Due& due, const When& now) {
   const auto sites = sites_of(person, now);
   const auto* site = sites.for_due(due);
-  return site == nullptr ? "" : capital(place_words(site->zone, site->spot, *sites.body));
+  const auto body = skin::body_of(person.skin);
+  return site == nullptr || !body ? "" : capital(place_words(site->zone, site->spot, *body));
 }
 
 }  // namespace

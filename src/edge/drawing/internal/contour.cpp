@@ -122,24 +122,6 @@ View view_of(BodyPart part) {
 
 int left_of(View view) { return view == View::front ? 1 : -1; }
 
-bool is_left(Zone zone) {
-  switch (zone) {
-    case Zone::abdomen_left_upper:
-    case Zone::abdomen_left_lower:
-    case Zone::thigh_left:
-    case Zone::buttock_left:
-    case Zone::arm_left:
-      return true;
-    case Zone::abdomen_right_upper:
-    case Zone::abdomen_right_lower:
-    case Zone::thigh_right:
-    case Zone::buttock_right:
-    case Zone::arm_right:
-      return false;
-  }
-  promise_broken("closed list");
-}
-
 // ---- the figure
 // -----------------------------------------------------------------------------------
 

@@ -62,7 +62,5 @@ class OnFigure {
   std::int64_t together_ = 1000;  ///< in thousandths
 };
 
-/// The person's left or right. Nothing to do with the picture's.
-bool is_left(Zone zone);
 
 }  // namespace penstock::drawing

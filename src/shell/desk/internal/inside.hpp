@@ -53,8 +53,6 @@ struct Desk::Inside {
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);
 
-  std::vector<journal::Fact> opened_by(const std::vector<journal::Fact>& facts,
-                                       const Folded& before, const Folded& after);
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
   Result<json::Value> append(Id journal, store::Subject subject, std::vector<journal::Fact> facts,
                              std::optional<std::uint64_t> seen, bool confirmed, bool creates);

@@ -267,6 +267,15 @@ NextDose plan_dose(const Folded& person, const shelf::Shelf& shelf, const order:
   return dose;
 }
 
+const order::Line* newest_line(const Folded& person) {
+  const order::Line* out = nullptr;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended) continue;
+    if (out == nullptr || line.text.order_version > out->text.order_version) out = &line;
+  }
+  return out;
+}
+
 Agenda agenda_of(const Folded& person, const shelf::Shelf& shelf, const When& now) {
   Agenda agenda;
   const auto tomorrow = now.day() + days{1};

@@ -49,6 +49,8 @@ struct Agenda {
 
 /// Works out what comes next. `now` decides; nothing is read from a clock.
 Agenda agenda_of(const Folded& person, const shelf::Shelf& shelf, const When& now);
+/// The line of the newest order version that neither ended nor was replaced; nullptr: none.
+const order::Line* newest_line(const Folded& person);
 /// A plan for one slot of one line on one day (for a sheet of steps).
 NextDose plan_dose(const Folded& person, const shelf::Shelf& shelf, const order::Due& due,
                    const When& now);
@@ -79,7 +81,7 @@ struct CardInput {
   /// Where it goes, when a place plan says so, and what has to be changed first (H16).
   const Site* site = nullptr;
   std::string place_words{};
-  Rich reach_warning{};
+  Rich reach_note{};
 };
 /// How this person's needle goes in, from the place rules: straight, at a slant, with a fold.
 struct Way {

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "shell/desk/internal/sites.hpp"
-
 namespace penstock::desk {
 namespace {
 
@@ -14,6 +12,25 @@ using reach::ReachRequest;
 TenthsMm tenths(double mm) { return {static_cast<std::int32_t>(std::lround(mm * 10))}; }
 std::string mm(double value) { return format(tenths(value)); }
 int whole_of_hundred(double chance) { return static_cast<int>(std::lround(chance * 100)); }
+
+// H16: above what a plan may leave unsaid.
+bool is_too_likely(const Reach& found) {
+  return found.muscle.value > reach::chance_most || found.skin.value > reach::chance_most;
+}
+
+// "under 0.5", "14": of a hundred injections.
+std::string of_hundred(double chance) {
+  if (chance < reach::chance_least)
+    return said("site.under", {arg_text("least", format_fixed(5, 1))});
+  return format_fixed(std::lround(chance * 100), 0);
+}
+
+// One change as an order to the hand: "a 4 mm needle", "a lifted fold".
+std::string change_words(const reach::Better& better) {
+  return said("site.change." + word_of(better.change),
+              {arg_text("needle", format(better.needle)), arg_count("angle", better.angle_deg),
+               arg_code("zone", "part/" + word_of(better.zone))});
+}
 
 std::string part_name(BodyPart part) { return english().name("part/" + word_of(part)); }
 
@@ -114,16 +131,28 @@ json::Value row_of(const ReachRow& row) {
   return out;
 }
 
-std::string source_words(const ReachRequest& request, const Reach& found) {
-  return said(found.source.empty() ? "site.source_own" : "site.source",
-              {arg_code("model", "model/" + word_of(found.model)),
-               arg_code("people", "people/" + word_of(request.people)),
-               arg_text("range", said(found.range, reach::range_args(request.people))),
-               arg_text("source", found.source),
-               arg_code("known", "known/" + std::string(found.how_known))});
+std::string say_plainly(std::string_view code, std::span<const Arg> args) {
+  return said(code, {args.begin(), args.end()});
+}
+
+// Rows without a number say why, each reason once (H33); the part that is shown says it itself.
+std::vector<json::Value> reasons_of(const ReachRequest& request,
+                                    const std::vector<ReachRow>& rows) {
+  std::vector<json::Value> out;
+  std::vector<std::string> told;
+  for (const auto& row : rows) {
+    if (row.found || row.part == request.zone) continue;
+    const auto words = english().say(row.found.error());
+    if (std::ranges::find(told, words.what) != told.end()) continue;
+    told.push_back(words.what);
+    out.push_back(notice(Level::note, Rich{{words.what + " " + words.do_this, false}}));
+  }
+  return out;
 }
 
 }  // namespace
+
+namespace {
 
 Rich reach_warning(const ReachRequest& request, const Reach& found) {
   if (!is_too_likely(found)) return {};
@@ -135,6 +164,14 @@ Rich reach_warning(const ReachRequest& request, const Reach& found) {
   if (found.changes.size() == 1) return english().sentence("site.warning_one", args);
   args.push_back(arg_text("second", change_words(found.changes[1])));
   return english().sentence("site.warning", args);
+}
+
+}  // namespace
+
+Rich reach_note(const PersonReach& reach) {
+  if (reach.found) return reach_warning(reach.request, *reach.found);
+  const auto words = english().say(reach.found.error());
+  return {{words.what + " " + words.do_this, false}};
 }
 
 json::Value empty_reach(json::Value empty) {
@@ -152,7 +189,8 @@ json::Value empty_reach(json::Value empty) {
 
 json::Value reach_section(const ReachRequest& request, const Result<Reach>& found,
                           const std::vector<ReachRow>& rows) {
-  std::vector<json::Value> row_documents, notices;
+  std::vector<json::Value> row_documents;
+  auto notices = reasons_of(request, rows);
   for (const auto& row : rows) row_documents.push_back(row_of(row));
   auto out = json::object(
       {{"note",
@@ -166,21 +204,21 @@ json::Value reach_section(const ReachRequest& request, const Result<Reach>& foun
     json::add(out, "lead", list());
     json::add(out, "picture", svg(""));
     json::add(out, "dots", list());
-    json::add(out, "notices", list());
+    json::add(out, "notices", list(std::move(notices)));
     json::add(out, "source", text(""));
     json::add(out, "refusal",
               json::object({{"what", text(words.what)}, {"do_this", text(words.do_this)}}));
     return out;
   }
   if (const auto warning = reach_warning(request, *found); !warning.empty())
-    notices.push_back(notice(Level::caution, warning));
+    notices.insert(notices.begin(), notice(Level::caution, warning));
   for (const auto code : found->cautions)
     notices.push_back(notice(Level::note, english().sentence(code)));
   json::add(out, "lead", rich(lead_of(request, *found)));
   json::add(out, "picture", svg(picture_of(request, *found)));
   json::add(out, "dots", list(dots_of(request, *found)));
   json::add(out, "notices", list(std::move(notices)));
-  json::add(out, "source", text(source_words(request, *found)));
+  json::add(out, "source", text(exchange::reach_source_text(request, *found, say_plainly)));
   return out;
 }
 

@@ -6,6 +6,7 @@
 
 #include "core/reach/reach.hpp"
 #include "shell/desk/internal/page.hpp"
+#include "shell/desk/internal/sites.hpp"
 
 namespace penstock::desk {
 
@@ -17,8 +18,9 @@ struct ReachRow {
 /// `request` and `found`: the part that is shown. `rows`: every part that is allowed.
 json::Value reach_section(const reach::ReachRequest& request, const Result<reach::Reach>& found,
                           const std::vector<ReachRow>& rows);
-/// What to change first, as a sentence; empty where nothing is too likely (H16).
-Rich reach_warning(const reach::ReachRequest& request, const reach::Reach& found);
+/// What stands beside an injection into that part: what to change first where muscle or skin is too
+/// likely (H16), why there is no number where there is none (H33), otherwise nothing.
+Rich reach_note(const PersonReach& reach);
 /// A section that has nothing to show yet.
 json::Value empty_reach(json::Value empty);
 

@@ -1,5 +1,5 @@
 // Where this person's next injections go: the order's slots, what the journal says about the skin,
-// and the plan that comes of both.
+// and the plan and the reach that come of both.
 #pragma once
 
 #include <optional>
@@ -24,10 +24,10 @@ struct Site {
 };
 
 struct Sites {
-  std::vector<std::string> slots;  ///< the plan's columns, in order of time
-  std::vector<Site> plan;          ///< by day, then slot; what was given already is left out
+  std::vector<journal::SlotName> slots;  ///< the plan's columns, in order of time
+  std::vector<Site> plan;                ///< by day, then slot; what was given already is left out
   std::optional<places::PlacePlan> figures;  ///< counts and bounds, for the days after today
-  std::optional<places::Body> body;
+  std::vector<Rich> cautions;
   std::optional<Error> refusal;
 
   const Site* for_due(const order::Due& due) const;
@@ -44,23 +44,16 @@ Sites sites_of(const Folded& person, const When& now, std::int32_t days = plan_d
 
 /// The place in a person's own words: "right belly, upper outer quarter, 4 finger-widths …".
 std::string place_words(Zone zone, Spot spot, const places::Body& body);
-/// "right belly, upper quarter".
+/// "right belly, upper".
 std::string zone_words(Zone zone);
 
-/// What reach says about a part of this person's body, with their needle, angle and fold.
-Result<reach::Reach> reach_of(const Folded& person, BodyPart part, LocalDay on);
-/// H16: the chance of muscle, or of skin, is above what a plan may leave unsaid.
-bool is_too_likely(const reach::Reach& found);
-/// One change as an order to the hand: "a 4 mm needle", "a lifted fold".
-std::string change_words(const reach::Better& better);
-/// "under 0.5", "14": of a hundred injections.
-std::string of_hundred(double chance);
-
-/// H36: an open question about leaving hardened tissue, or nothing.
-const order::Question* hardened_question(const Folded& person);
-/// The questions that facts on their way in open by themselves: hardened tissue where this person
-/// injects (H36). `after` is the journal with those facts; what it knew before opens nothing again.
-std::vector<journal::Fact> questions_opened_by(const Folded& before, const Folded& after,
-                                               const Ports& ports);
+/// Reach for a part of this person's body, with their needle, angle and fold.
+struct PersonReach {
+  reach::ReachRequest request;
+  Result<reach::Reach> found;
+};
+/// Changes to a zone that this person's rules do not allow are left out. Error: nobody said which
+/// needle, or whose figures.
+Result<PersonReach> reach_of(const Folded& person, BodyPart part, LocalDay on);
 
 }  // namespace penstock::desk

@@ -41,11 +41,6 @@ std::vector<drawing::PlaceMark> marks_of(const Folded& person, const When& now) 
 
 }  // namespace
 
-bool is_left(Zone zone) {
-  return zone == Zone::abdomen_left_upper || zone == Zone::abdomen_left_lower ||
-         zone == Zone::thigh_left || zone == Zone::buttock_left || zone == Zone::arm_left;
-}
-
 bool has_part(std::span<const Zone> zones, BodyPart part) {
   return std::ranges::any_of(zones, [part](Zone zone) { return part_of(zone) == part; });
 }
@@ -58,13 +53,6 @@ std::vector<Zone> allowed_zones(const Folded& person) {
     if (part_of(zone) != BodyPart::arm) out.push_back(zone);
   }
   return out;
-}
-
-std::optional<places::Body> body_of(const Folded& person) {
-  if (!person.skin.height) return std::nullopt;
-  places::Body body{*person.skin.height, person.skin.waist, {}};
-  body.navel_clear = person.skin.rules ? person.skin.rules->navel_clear : TenthsMm{500};
-  return body;
 }
 
 std::string side_count(const Folded& person, BodyPart part, bool left, const When& now) {

@@ -14,15 +14,12 @@ inline constexpr std::int32_t shown_days = 28;
 
 /// The zones that a plan may use: the rules', or all but the arms until rules are set.
 std::vector<Zone> allowed_zones(const Folded& person);
-/// The body that the zones are drawn on; nothing while no height is known.
-std::optional<places::Body> body_of(const Folded& person);
 
 /// Everything on this person's skin on a day. `next`: places to be ringed.
 drawing::OnSkin on_skin(const Folded& person, const places::Body& body, const When& now,
                         std::span<const Site> next);
 /// "35 in 28 days", for one side of a part of the body.
 std::string side_count(const Folded& person, BodyPart part, bool left, const When& now);
-bool is_left(Zone zone);
 /// One plane enlarged, with its labels.
 std::string plate_of(const Folded& person, BodyPart part, const places::Body& body,
                      const drawing::OnSkin& skin, const When& now);

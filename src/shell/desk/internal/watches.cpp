@@ -323,24 +323,24 @@ void watch_stock(const Folded& person, const shelf::Shelf& shelf, std::vector<Wa
 
 // One watch a day, so that saying "asked, no lows" today does not silence tomorrow (H32, H36).
 void watch_skin(const Folded& person, std::vector<Watch>& out) {
-  std::optional<LocalDay> watched;  // areas found at one visit are left on one day
+  std::vector<LocalDay> watched;  // areas found at one visit are left on one day
   for (const auto& area : person.skin.areas) {
-    if (area.tissue != journal::Tissue::hardened) continue;
-    const auto& first = area.looks.front();
-    if (watched == first.on.day()) continue;
-    watched = first.on.day();
-    if (!skin::where_injected(person.skin, area, first.on.day(), 28)) continue;
+    const auto left = area.left_since();
+    if (!left || std::ranges::find(watched, left->day()) != watched.end()) continue;
+    if (!skin::where_injected(person.skin, area, left->day(), skin::injects_there_days)) continue;
+    watched.push_back(left->day());
     for (int day = 0; day < hardened_days; ++day) {
       Watch watch;
       watch.kind = WatchKind::leaving_hardened;
-      const auto on = first.on.day() + days{day};
-      watch.shows_from = day == 0 ? first.on : midnight(person, on);
+      const auto on = left->day() + days{day};
+      watch.shows_from = day == 0 ? *left : midnight(person, on);
       watch.due = watch.shows_from;
       watch.until = midnight(person, on + days{1});
       watch.first = day + 1;
       watch.second = hardened_days;
-      watch.word = names_of(first.zone)[static_cast<std::size_t>(first.zone)];
-      watch.basis = to_text(area.area) + "/" + std::to_string(day);
+      watch.word = word_of(area.last().zone);
+      watch.basis = to_text(area.area) + "/" + std::to_string(left->at.time_since_epoch().count()) +
+                    "/" + std::to_string(day);
       out.push_back(std::move(watch));
     }
   }
