@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "core/reach/reach.hpp"
+#include "reach_pairs.hpp"
 
 namespace penstock {
 namespace {
@@ -27,24 +28,6 @@ constexpr double same = 1e-9;
 using Column = std::vector<double>;
 
 double processor_seconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
-
-std::vector<reach::ReachRequest> requests(std::size_t pairs) {
-  std::vector<reach::ReachRequest> out(pairs);
-  std::uint64_t state = 1;
-  const auto next = [&state](std::uint64_t below) {
-    state = state * 6364136223846793005ULL + 1442695040888963407ULL;
-    return static_cast<std::int32_t>((state >> 33U) % below);
-  };
-  for (auto& request : out) {
-    request.zone = static_cast<BodyPart>(next(4));
-    request.needle = reach::needle_lengths[static_cast<std::size_t>(next(6))];
-    request.angle_deg = next(2) == 0 ? 45 : 90;
-    request.fold = next(2) == 0;
-    request.sex = static_cast<reach::Sex>(next(2));
-    request.bmi = reach::TenthsBmi{194 + next(452)};
-  }
-  return out;
-}
 
 /// What is compared, in the order of the script's columns.
 struct Answers {
@@ -163,7 +146,7 @@ void print(const char* what, double seconds, double script_seconds, std::size_t 
 }
 
 int compare(std::size_t pairs) {
-  const auto asked = requests(pairs);
+  const auto asked = reach_pairs(pairs);
   Column tips, medians;
   const Answers answers = ours(asked, tips, medians);
   const auto folder = std::filesystem::temp_directory_path();

@@ -274,6 +274,23 @@ TEST_F(SiteTest, StatusesFollowTheKind) {
   EXPECT_EQ(code(wrong), codes::method);
 }
 
+// The same call as the command's: every verb answers its own example, and describes itself.
+TEST_F(SiteTest, EveryVerbAnswersItsExampleOverHttp) {
+  EXPECT_GE(verbs().size(), 3U);
+  for (const auto& verb : verbs()) {
+    const auto path = "/api/" + std::string(verb.name);
+    EXPECT_EQ(get(path).status, 200) << path;
+    const auto answer = post(path, json::to_text(verb.example()));
+    EXPECT_EQ(answer.status, 200) << path << answer.body;
+    const auto say = [](std::string_view code, std::span<const Arg> args) {
+      return words::english().text(code, {args.begin(), args.end()});
+    };
+    const auto own = verb.run(verb.example(), say);
+    ASSERT_TRUE(own) << path;
+    EXPECT_EQ(answer.body, json::to_text(*own)) << path;
+  }
+}
+
 TEST_F(SiteTest, SomethingOddIsAskedWith422AndTakenAfterAYes) {
   clinic_and_noor();
   const auto alike = [&](std::string_view confirmed) {

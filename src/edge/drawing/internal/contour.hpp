@@ -62,5 +62,4 @@ class OnFigure {
   std::int64_t together_ = 1000;  ///< in thousandths
 };
 
-
 }  // namespace penstock::drawing
