@@ -66,6 +66,9 @@ class Fold {
     }
     injections_.push_back({place, injected.zone.has_value()});
   }
+  void operator()(const journal::NeedleOn& needle) {
+    if (needle.length.tenths > 0) skin_.fitted = needle.length;
+  }
   void operator()(const journal::PlaceNoted& noted) {
     noted_[noted.injection] = {noted.zone, noted.spot};
   }
@@ -358,11 +361,13 @@ void add_body(reach::ReachRequest& out, const Skin& skin, const journal::Person&
 
 Result<reach::ReachRequest> reach_request(const Skin& skin, const journal::Person& person,
                                           BodyPart part, LocalDay on) {
-  if (!skin.rules || !skin.rules->needle) return refused(skin_codes::no_needle);
+  if (!skin.rules) return refused(skin_codes::no_rules);
   const auto& rules = *skin.rules;
+  const auto needle = rules.needle ? rules.needle : skin.fitted;
+  if (!needle) return refused(skin_codes::no_needle);
   reach::ReachRequest out;
   out.zone = part;
-  out.needle = *rules.needle;
+  out.needle = *needle;
   out.angle_deg = rules.angle_deg;
   out.fold = rules.fold == journal::YesNo::yes;
   out.can_fold = can_lift_fold(rules, person, part);
@@ -385,6 +390,12 @@ Result<reach::ReachRequest> reach_request(const Skin& skin, const journal::Perso
     out.measured_sd = depth.sd;
   }
   return out;
+}
+
+std::optional<TenthsMm> another_needle(const Skin& skin) {
+  const bool differs =
+      skin.fitted && skin.rules && skin.rules->needle && *skin.rules->needle != *skin.fitted;
+  return differs ? skin.fitted : std::nullopt;
 }
 
 std::optional<std::int32_t> pregnancy_week(const Skin& skin, LocalDay on) {

@@ -100,6 +100,7 @@ struct Skin {
   std::vector<Examination> examinations;
   std::optional<journal::PlaceRulesSet> rules;
   std::optional<Promise> promise;  ///< the last one
+  std::optional<TenthsMm> fitted;  ///< length of the needle that was fitted last
   std::size_t without_place = 0;   ///< injections of which nothing is known
 
   const Area* area(const Id& id) const;
@@ -142,10 +143,14 @@ Result<places::PlaceRequest> place_request(const Skin& skin, const std::vector<S
 /// What reach would be asked with for a part of the body on a day: cohort by age and pregnancy
 /// unless the rules name one, sex and BMI where both are known and the cohort has a model for them,
 /// the newest ultrasound there. Age and week go with every cohort, so that reach refuses where its
-/// figures do not hold (H27): in pregnancy every part but the abdomen. Errors: codes of this room:
-/// no needle, people unknown.
+/// figures do not hold (H27): in pregnancy every part but the abdomen. The needle is the rules', or
+/// the one that was fitted last. Errors: codes of this room: no rules, no needle, people unknown.
 Result<reach::ReachRequest> reach_request(const Skin& skin, const journal::Person& person,
                                           BodyPart part, LocalDay on);
+
+/// The needle that was fitted last where the rules name another: then reach speaks of a needle that
+/// is not used (H16).
+std::optional<TenthsMm> another_needle(const Skin& skin);
 
 /// The whole weeks of pregnancy on a day, counted back from the day on which the child is expected
 /// (40 weeks); nothing outside 1 to 42.

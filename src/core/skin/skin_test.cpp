@@ -487,12 +487,28 @@ const auto adult = person(day(1980, 1, 1));
 TEST(Skin, H16_ReachNeedsTheNeedle) {
   Telling tell;
   EXPECT_EQ(reach_request(tell.skin(), adult, BodyPart::thigh, tell.today).error().code,
-            skin_codes::no_needle);
+            skin_codes::no_rules);
   auto without = rules({Zone::thigh_left});
   without.needle.reset();
   tell(without);
   EXPECT_EQ(reach_request(tell.skin(), adult, BodyPart::thigh, tell.today).error().code,
             skin_codes::no_needle);
+}
+
+TEST(Skin, H16_ANeedleThatIsFittedAndNotTheRulesIsSaid) {
+  Telling tell;
+  auto said = rules({Zone::thigh_left});
+  said.needle = TenthsMm{40};
+  tell(said);
+  EXPECT_EQ(another_needle(tell.skin()), std::nullopt);
+  tell(NeedleOn{{}, "8-mm", TenthsMm{80}, true});
+  EXPECT_EQ(another_needle(tell.skin()), TenthsMm{80});
+  EXPECT_EQ(reach_request(tell.skin(), adult, BodyPart::thigh, tell.today)->needle, TenthsMm{40});
+  said.needle.reset();
+  tell(said);
+  EXPECT_EQ(another_needle(tell.skin()), std::nullopt);
+  EXPECT_EQ(reach_request(tell.skin(), adult, BodyPart::thigh, tell.today)->needle, TenthsMm{80})
+      << "nobody decided: the one that is used";
 }
 
 TEST(Skin, H16_ReachIsAskedForThisPersonTheirNeedleAngleAndFold) {

@@ -263,7 +263,9 @@ void place_input(CardInput& input, const Folded& person, const Sites& sites) {
   if (input.site == nullptr || !body) return;
   input.place_words = capital(place_words(input.site->zone, input.site->spot, *body));
   if (const auto reach = reach_of(person, part_of(input.site->zone), input.dose->due.day))
-    input.reach_note = reach_note(*reach);
+    input.reach_notes.push_back(reach_note(*reach));
+  input.reach_notes.push_back(needle_note(person));
+  std::erase_if(input.reach_notes, [](const Rich& note) { return note.empty(); });
 }
 
 }  // namespace

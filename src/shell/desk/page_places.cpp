@@ -119,6 +119,8 @@ std::vector<json::Value> notices_of(const PlacesWriter& write) {
         notice(Level::caution,
                english().sentence("site.question_open",
                                   {arg_text("day", english().day_month(question->opened.day()))})));
+  if (const auto note = needle_note(write.person); !note.empty())
+    out.push_back(notice(Level::caution, note));
   for (const auto& caution : write.sites.cautions) out.push_back(notice(Level::note, caution));
   return out;
 }

@@ -412,7 +412,7 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
 
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
-  if (!input.reach_note.empty()) out.push_back(notice(Level::caution, input.reach_note));
+  for (const auto& note : input.reach_notes) out.push_back(notice(Level::caution, note));
   for (const auto& caution : input.planned->plan->cautions) {
     // How the window counts stands in its own step.
     if (caution.code == dial::dial_cautions::window_returns ||

@@ -81,7 +81,7 @@ struct CardInput {
   /// Where it goes, when a place plan says so, and what has to be changed first (H16).
   const Site* site = nullptr;
   std::string place_words{};
-  Rich reach_note{};
+  std::vector<Rich> reach_notes{};
 };
 /// How this person's needle goes in, from the place rules: straight, at a slant, with a fold.
 struct Way {

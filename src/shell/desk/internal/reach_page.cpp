@@ -174,6 +174,14 @@ Rich reach_note(const PersonReach& reach) {
   return {{words.what + " " + words.do_this, false}};
 }
 
+Rich needle_note(const Folded& person) {
+  const auto fitted = skin::another_needle(person.skin);
+  if (!fitted) return {};
+  return english().sentence("site.another_needle",
+                            {arg_text("fitted", format(*fitted)),
+                             arg_text("needle", format(*person.skin.rules->needle))});
+}
+
 json::Value empty_reach(json::Value empty) {
   return json::object({{"note", text("")},
                        {"lead", list()},

@@ -21,6 +21,8 @@ json::Value reach_section(const reach::ReachRequest& request, const Result<reach
 /// What stands beside an injection into that part: what to change first where muscle or skin is too
 /// likely (H16), why there is no number where there is none (H33), otherwise nothing.
 Rich reach_note(const PersonReach& reach);
+/// Another needle was fitted last than the rules name (H16); otherwise nothing.
+Rich needle_note(const Folded& person);
 /// A section that has nothing to show yet.
 json::Value empty_reach(json::Value empty);
 
