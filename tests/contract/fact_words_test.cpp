@@ -15,8 +15,7 @@ bool has_name(std::string_view code) {
 TEST(FactWords, EveryKindHasItsNameAndItsSentence) {
   for (const auto& kind : journal::kinds) {
     // What stands in the clinic's journal is shown on the shelf's page and in the seals.
-    if (kind.type >= journal::ClinicNamed::type && kind.type <= journal::HeadsSealed::type)
-      continue;
+    if (journal::is_of_clinic(kind.type)) continue;
     EXPECT_TRUE(has_name("fact/" + std::string(kind.name))) << kind.name;
     EXPECT_TRUE(words::english().has_sentence("fact." + std::string(kind.name))) << kind.name;
   }
@@ -45,6 +44,15 @@ TEST(FactWords, EveryChoiceAboutTheSkinHasItsName) {
   expect_names<Zone>("");
 }
 
+TEST(FactWords, EveryChoiceAboutSuppliesHasItsName) {
+  expect_names<journal::DoseSpread>("spread/");
+  expect_names<journal::Measured>("measured/");
+  expect_names<journal::Explained>("explained/");
+  expect_names<journal::StockWay>("way/");
+  expect_names<journal::CallOutcome>("call/");
+  expect_names<journal::Weekday>("weekday/");
+}
+
 /// The names of a kind's fields.
 struct Names {
   std::vector<std::string> out;
@@ -71,6 +79,15 @@ TEST(FactWords, FieldsAboutTheSkinAreCalledByWords) {
        fields_of<journal::BodyMeasured, journal::DepthMeasured, journal::SkinExamined,
                  journal::SkinFinding, journal::AreaBlocked, journal::PlaceNoted,
                  journal::PlaceRulesSet, journal::PromisedPlace, journal::PlacePlanGiven>()) {
+    if (field.find('_') != std::string::npos) EXPECT_TRUE(has_name(field)) << field;
+  }
+}
+TEST(FactWords, FieldsAboutSuppliesAreCalledByWords) {
+  for (const auto& field :
+       fields_of<journal::SuppliesCounted, journal::NeedlesGiven, journal::SupplyRulesSet,
+                 journal::SuppliesAsked, journal::SharpsBoxGiven, journal::TripPlanned,
+                 journal::PenTested, journal::DifferenceTalked, journal::StockCame,
+                 journal::RecallOpened>()) {
     if (field.find('_') != std::string::npos) EXPECT_TRUE(has_name(field)) << field;
   }
 }

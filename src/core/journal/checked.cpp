@@ -32,6 +32,20 @@ constexpr CountRule count_rules[] = {
     {"journals", 0, journals_max, "limit.journals"},
     {"rest_days", 1, rest_days_max, "limit.rest"},
     {"angle_deg", angle_deg_least, angle_deg_max, "limit.angle"},
+    {"lead_days", 0, lead_days_max, "limit.lead"},
+    {"late_days", 0, lead_days_max, "limit.lead"},
+    {"late_percent", 0, 99, "limit.percent"},
+    {"service_per_thousand", service_least, service_max, "limit.service"},
+    {"spare_cartridges", 0, spare_max, "limit.spare"},
+    {"spare_pens", 0, spare_max, "limit.spare"},
+    {"for_days", 1, due_days_max, "limit.for_days"},
+    {"cartridges_per_box", 1, box_max, "limit.box"},
+    {"needles_per_box", 1, box_max, "limit.box"},
+    {"failed_needles_percent", 0, 50, "limit.percent"},
+    {"boxes", 0, boxes_max, "limit.boxes"},
+    {"needle_boxes", 0, boxes_max, "limit.boxes"},
+    {"holds_needles", 4, supplies_max, "limit.supplies"},
+    {"pieces", 0, pieces_max, "limit.pieces"},
 };
 
 constexpr CountRule length_rules[] = {
@@ -49,7 +63,8 @@ constexpr CountRule length_rules[] = {
 
 // What people write in sentences; every other text is one line of a form.
 constexpr std::string_view long_texts[] = {
-    "text", "remark", "reason", "sick_day", "said", "kidneys", "other_glucose_medicines"};
+    "text",     "remark", "reason",  "service_reason",
+    "sick_day", "said",   "kidneys", "other_glucose_medicines"};
 // Days that lie behind whoever records them.
 constexpr std::string_view past_days[] = {"born", "weighed_on", "signed_on"};
 // Identities of other facts; a pen or cartridge may bear the identity of the fact that made it.
@@ -91,6 +106,21 @@ template <>
 constexpr auto needed<DiaryImported> = std::to_array<std::string_view>({"digest"});
 template <>
 constexpr auto needed<HeadsSealed> = std::to_array<std::string_view>({"digest"});
+// What is not named cannot be found again when its lot is recalled.
+template <>
+constexpr auto needed<NeedlesGiven> = std::to_array<std::string_view>({"needle"});
+template <>
+constexpr auto needed<DifferenceTalked> = std::to_array<std::string_view>({"insulin"});
+template <>
+constexpr auto needed<StockCame> = std::to_array<std::string_view>({"item", "lot"});
+template <>
+constexpr auto needed<StockMoved> = std::to_array<std::string_view>({"item", "lot"});
+template <>
+constexpr auto needed<StockCounted> = std::to_array<std::string_view>({"item", "lot"});
+template <>
+constexpr auto needed<ProductLearnt> = std::to_array<std::string_view>({"gtin", "item"});
+template <>
+constexpr auto needed<RecallOpened> = std::to_array<std::string_view>({"lot"});
 template <>
 constexpr auto needed<ClinicNamed> = std::to_array<std::string_view>({"clinic", "user", "zone"});
 
@@ -149,6 +179,8 @@ class Checks {
           if (found_) return;
           // Needles alone have no insulin, and so no strength.
           if constexpr (std::is_same_v<T, SuppliesGiven>) no_strength_ = kind.cartridges == 0;
+          if constexpr (std::is_same_v<T, SuppliesCounted> || std::is_same_v<T, SuppliesAsked>)
+            no_strength_ = is_blank(kind.insulin);
           walk(kind, needed<T>);
           if (!found_) whole(kind);
         },
@@ -299,6 +331,18 @@ class Checks {
     each(findings, 0, findings_max, "limit.findings");
     no_two_alike(findings, "/area", &SkinFinding::area);
   }
+  void look(const std::vector<Units>& measured) {
+    each(measured, 2, measured_doses_max, "limit.measured");
+  }
+  void look(const std::vector<Weekday>& weekdays) {
+    // A place that never opens hands nothing out.
+    each(weekdays, 0, std::ssize(Weekday_names) - 1, "limit.closed");
+    no_two_alike(weekdays, "", [](Weekday day) { return day; });
+  }
+  void look(const std::vector<LocalDay>& dates) {
+    each(dates, 0, closed_dates_max, "limit.closed");
+    no_two_alike(dates, "", [](LocalDay day) { return day; });
+  }
   void look(const std::vector<PromisedPlace>& places) {
     each(places, 1, places_max, "limit.places");
   }
@@ -438,13 +482,74 @@ class Checks {
   }
 
   void whole(const SuppliesGiven& given) {
-    if (given.cartridges == 0) return;
+    if (given.cartridges > 0) of_insulin(given.insulin, given.each);
+  }
+
+  // How much of an insulin: its name, and what one cartridge of it holds.
+  void of_insulin(const std::string& insulin, Units each) {
     at("insulin", [&] {
-      if (is_blank(given.insulin)) fail(codes::text_empty);
+      if (is_blank(insulin)) fail(codes::text_empty);
     });
     at("each_units", [&] {
-      range(given.each.hundredths(), 1, record_hundredths_max, ArgType::units, "limit.content");
+      range(each.hundredths(), 1, record_hundredths_max, ArgType::units, "limit.content");
     });
+  }
+  void whole(const SuppliesCounted& counted) {
+    if (counted.cartridges) return of_insulin(counted.insulin, counted.each);
+    at("needles", [&] {
+      if (!counted.needles) range(0, 1, supplies_max, ArgType::count, "limit.supplies");
+    });
+  }
+  void whole(const NeedlesGiven& given) { some("needles", given.needles, supplies_max); }
+  // At least one piece, or the fact says nothing.
+  void some(std::string_view field, std::int32_t pieces, std::int32_t most,
+            std::string_view why = "limit.supplies") {
+    at(field, [&] { range(pieces, 1, most, ArgType::count, why); });
+  }
+  void whole(const SupplyRulesSet& rules) {
+    // Less than the usual certainty is somebody's decision, and has a reason.
+    if (rules.service_per_thousand < service_plain_least) {
+      at("service_reason", [&] {
+        if (is_blank(rules.service_reason)) fail(codes::service_reason);
+      });
+      at("service_by", [&] {
+        if (is_blank(rules.service_by)) fail(codes::service_reason);
+      });
+    }
+    at("late_days", [&] {
+      if (rules.late_percent > 0)
+        range(rules.late_days, rules.lead_days, lead_days_max, ArgType::count, "limit.lead");
+    });
+  }
+  void whole(const SuppliesAsked& asked) {
+    if (asked.boxes > 0) {
+      return at("insulin", [&] {
+        if (is_blank(asked.insulin)) fail(codes::text_empty);
+      });
+    }
+    some("needle_boxes", asked.needle_boxes, boxes_max, "limit.boxes");
+  }
+  void whole(const TripPlanned& trip) {
+    ascend("returns", trip.leaves, trip.returns, "limit.trip");
+  }
+  void whole(const DifferenceTalked& talked) {
+    ascend("until", talked.from, talked.until, "limit.period");
+  }
+  void ascend(std::string_view field, LocalDay from, LocalDay until, std::string_view why) {
+    const auto count = [](LocalDay date) { return date.time_since_epoch().count(); };
+    at(field,
+       [&] { range(count(until), count(from), count(from) + due_days_max, ArgType::date, why); });
+  }
+  void whole(const PenTested& tested) {
+    at("dialled_units", [&] {
+      range(tested.dialled.hundredths(), 1, record_hundredths_max, ArgType::units,
+            "limit.record_units");
+    });
+  }
+  void whole(const StockCame& came) { some("pieces", came.pieces, pieces_max, "limit.pieces"); }
+  void whole(const StockMoved& moved) { some("pieces", moved.pieces, pieces_max, "limit.pieces"); }
+  void whole(const ProductLearnt& learnt) {
+    some("pieces", learnt.pieces, pieces_max, "limit.pieces");
   }
 
   const Fact& fact_;

@@ -129,4 +129,46 @@ PENSTOCK_NAMES(Posture, "unknown", "lying", "standing", "sitting")
 enum class Turn : std::uint8_t { each_injection, each_week };
 PENSTOCK_NAMES(Turn, "each injection", "each week")
 
+/// How much doses differ from one day to the next, for the cover.
+enum class DoseSpread : std::uint8_t { as_ordered, order_range, from_journal };
+PENSTOCK_NAMES(DoseSpread, "as ordered", "the order's range", "from the journal")
+
+enum class Measured : std::uint8_t { weighed, counted };
+PENSTOCK_NAMES(Measured, "weighed", "counted")
+
+/// What a talk about differing accounts came to.
+enum class Explained : std::uint8_t {
+  not_known,
+  missed_doses,
+  double_doses,
+  primes_left_out,
+  extra_priming,
+  cartridge_thrown_early,
+  cartridge_lost,
+  diary_later,
+  shared,
+  other
+};
+PENSTOCK_NAMES(Explained, "not known", "missed doses", "double doses", "primes left out",
+               "extra priming", "cartridge thrown away early", "cartridge lost",
+               "diary written later", "shared", "other")
+
+enum class StockWay : std::uint8_t { handed_out, came_back, destroyed, lost };
+PENSTOCK_NAMES(StockWay, "handed out", "came back", "destroyed", "lost")
+
+enum class CallOutcome : std::uint8_t { not_reached, reached, replaced };
+PENSTOCK_NAMES(CallOutcome, "not reached", "reached", "replaced")
+
+enum class Weekday : std::uint8_t {
+  monday,
+  tuesday,
+  wednesday,
+  thursday,
+  friday,
+  saturday,
+  sunday
+};
+PENSTOCK_NAMES(Weekday, "monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
+               "sunday")
+
 }  // namespace penstock::journal

@@ -22,6 +22,7 @@
 #include "core/journal/choices.hpp"
 #include "core/journal/limits.hpp"
 #include "core/journal/skin_facts.hpp"
+#include "core/journal/supply_facts.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
@@ -685,15 +686,16 @@ constexpr void fields(V& visit, S& s) {
   visit("replacement", s.replacement);
 }
 
-using Payload =
-    std::variant<PersonRegistered, BackgroundNoted, OrderLineSigned, OrderLineChecked,
-                 OrderSignatureSeen, OrderLineEnded, QuestionOpened, QuestionAnswered, PenGiven,
-                 SuppliesGiven, CartridgeLoaded, LeftFridge, WindowTested, Primed, Injected,
-                 NeedleOn, NeedleOff, ScaleCounted, ThrownAway, TemperatureSpell, PenShared,
-                 BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked, PlaceNoted, PlaceRulesSet,
-                 PlacePlanGiven, TaughtBack, Note, ReminderDismissed, PhoneAdvice, DiaryImported,
-                 ClinicNamed, ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded,
-                 ShelfNeedleAdded, HeadsSealed, Correction>;
+using Payload = std::variant<
+    PersonRegistered, BackgroundNoted, OrderLineSigned, OrderLineChecked, OrderSignatureSeen,
+    OrderLineEnded, QuestionOpened, QuestionAnswered, PenGiven, SuppliesGiven, CartridgeLoaded,
+    LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff, ScaleCounted, ThrownAway,
+    TemperatureSpell, PenShared, BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked, PlaceNoted,
+    PlaceRulesSet, PlacePlanGiven, SuppliesCounted, NeedlesGiven, SupplyRulesSet, SuppliesAsked,
+    SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked, TaughtBack, Note,
+    ReminderDismissed, PhoneAdvice, DiaryImported, ClinicNamed, ShelfInsulinAdded,
+    ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved,
+    StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
 
 struct Replacement {
   When happened;
@@ -743,6 +745,11 @@ struct KindInfo {
   std::string_view name;
   std::size_t index = 0;
 };
+/// Kinds of the clinic's journal; corrections belong to both.
+constexpr bool is_of_clinic(std::uint16_t type) {
+  return (type >= ClinicNamed::type && type <= HeadsSealed::type) ||
+         (type >= StockCame::type && type <= ClosedDaysSet::type);
+}
 /// Every kind, in the order of Payload.
 inline constexpr auto kinds = []<std::size_t... I>(std::index_sequence<I...>) {
   return std::array<KindInfo, sizeof...(I)>{KindInfo{
@@ -794,6 +801,8 @@ inline constexpr std::string_view correction_target =
 inline constexpr std::string_view repeated = "fact.repeated";  // twice in one list; args: field
 inline constexpr std::string_view photo_consent =
     "fact.photo_consent";  // a picture without the person's consent; args: field
+inline constexpr std::string_view service_reason =
+    "fact.service_reason";  // less than the usual service without a name and a reason; args: field
 inline constexpr std::string_view correction_both =
     "fact.correction_both";  // another person's fact cannot be replaced here, only voided
 }  // namespace codes

@@ -50,9 +50,19 @@ inline constexpr std::int32_t spacing_tenths_mm_max = 1'000;
 inline constexpr std::int32_t navel_tenths_mm_max = 1'000;  // more leaves nothing of the belly
 inline constexpr std::int32_t angle_deg_least = 15;  // flatter and it is under the skin, not below
 inline constexpr std::int32_t angle_deg_max = 90;
-inline constexpr std::int32_t due_days_max = 366;      // expected, or born, within a year
-inline constexpr std::int32_t shelf_sources_max = 40;  // more than a thing has figures
-inline constexpr std::int32_t years_ahead_max = 100;   // nobody's order or label lasts longer
+inline constexpr std::int32_t due_days_max = 366;         // expected, or born, within a year
+inline constexpr std::int32_t shelf_sources_max = 40;     // more than a thing has figures
+inline constexpr std::int32_t lead_days_max = 120;        // a season; longer is no order
+inline constexpr std::int32_t service_least = 500;        // below, a coin decides
+inline constexpr std::int32_t service_max = 999;          // never certain: doses vary
+inline constexpr std::int32_t service_plain_least = 990;  // below it somebody says why, by name
+inline constexpr std::int32_t spare_max = 20;             // more is a store, not a spare
+inline constexpr std::int32_t box_max = 1'000;            // pieces in one box
+inline constexpr std::int32_t boxes_max = 200;            // asked for at once, for one person
+inline constexpr std::int32_t pieces_max = 1'000'000;     // of one lot, in one clinic
+inline constexpr std::int32_t measured_doses_max = 200;   // the standard asks for sixty
+inline constexpr std::int32_t closed_dates_max = 400;     // a year and more, day by day
+inline constexpr std::int32_t years_ahead_max = 100;      // nobody's order or label lasts longer
 // A low limit outside these is the other unit's number (H06): the published levels are 54 and 70
 // mg/dL, 3.0 and 3.9 mmol/L.
 inline constexpr std::int32_t low_limit_mmol_tenths_least = 20;
@@ -76,7 +86,11 @@ inline constexpr auto limit_reasons = std::to_array<std::string_view>(
      "limit.due",          "limit.depth",      "limit.sd",
      "limit.area",         "limit.findings",   "limit.zones",
      "limit.places",       "limit.rest",       "limit.spacing",
-     "limit.navel",        "limit.angle"});
+     "limit.navel",        "limit.angle",      "limit.lead",
+     "limit.percent",      "limit.service",    "limit.spare",
+     "limit.for_days",     "limit.box",        "limit.boxes",
+     "limit.pieces",       "limit.trip",       "limit.measured",
+     "limit.period",       "limit.closed"});
 
 // Soft limits: outside them a well-formed value is asked about once, never refused. Ours, where no
 // source is named.
@@ -105,11 +119,13 @@ inline constexpr std::int32_t usual_rest_days_least = 14;
 inline constexpr std::int32_t usual_rest_days_most = 90;
 inline constexpr std::int32_t usual_spacing_tenths_mm_most = 300;
 inline constexpr std::int32_t usual_angle_deg_least = 45;  // half upright (common practice)
+inline constexpr std::int32_t usual_trip_days_most = 120;
+inline constexpr std::int32_t usual_lead_days_most = 30;
 
 /// Every reason that an odd value's argument `why` can name.
 inline constexpr auto odd_reasons = std::to_array<std::string_view>(
     {"usual.weight", "usual.dose", "usual.prime", "usual.celsius", "usual.window", "usual.age",
      "usual.late", "usual.height", "usual.waist", "usual.due", "usual.depth", "usual.area",
-     "usual.rest", "usual.spacing", "usual.angle"});
+     "usual.rest", "usual.spacing", "usual.angle", "usual.trip", "usual.lead"});
 
 }  // namespace penstock::journal

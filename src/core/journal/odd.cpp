@@ -37,6 +37,9 @@ constexpr Usual usual_spacing{spacing_tenths_mm_least, usual_spacing_tenths_mm_m
                               ArgType::tenths, "usual.spacing"};
 constexpr Usual usual_angle{usual_angle_deg_least, angle_deg_max, ArgType::count, "usual.angle"};
 
+constexpr Usual usual_trip{0, usual_trip_days_most, ArgType::count, "usual.trip"};
+constexpr Usual usual_lead{0, usual_lead_days_most, ArgType::count, "usual.lead"};
+
 using Found = std::optional<Error>;
 
 Found ask(const std::string& at, std::int64_t value, const Usual& usual) {
@@ -117,6 +120,20 @@ struct Asking {
     if (auto found = ask(path + "/rest_days", fact.rest_days, usual_rest)) return found;
     if (auto found = ask(path + "/spacing_mm", fact.spacing.tenths, usual_spacing)) return found;
     return ask(path + "/angle_deg", fact.angle_deg, usual_angle);
+  }
+  Found operator()(const SupplyRulesSet& fact) const {
+    if (auto found = ask(path + "/lead_days", fact.lead_days, usual_lead)) return found;
+    return ask(path + "/late_days", fact.late_days, usual_lead);
+  }
+  Found operator()(const TripPlanned& fact) const {
+    if (fact.warmest) {
+      if (auto found = ask(path + "/warmest_celsius", fact.warmest->tenths, usual_celsius))
+        return found;
+    }
+    return ask(path + "/returns", (fact.returns - fact.leaves).count(), usual_trip);
+  }
+  Found operator()(const PenTested& fact) const {
+    return ask(path + "/dialled_units", fact.dialled.hundredths(), usual_dose);
   }
   Found operator()(const Correction& fact) const {
     if (!fact.replacement) return std::nullopt;

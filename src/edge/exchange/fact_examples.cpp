@@ -94,6 +94,24 @@ constexpr Example examples[] = {
     {"place plan given",
      R"("order_version": 1, "places": [{"day": "2027-03-17", "slot": "bedtime",)"
      R"( "zone": "thigh left", "spot": {"x_mm": 10, "y_mm": -20}}])"},
+    {"supplies counted", R"("insulin": "insulin glargine", "strength_units_per_ml": 100,)"
+                         R"( "each_units": 300, "cartridges": 2, "needles": 61)"},
+    {"needles given", R"("needle": "4 mm", "length_mm": 4, "needles": 100, "lot": "N2207",)"
+                      R"( "expires": "2030-01-31")"},
+    {"supply rules set", R"("lead_days": 5, "spare_cartridges": 1, "for_days": 30)"},
+    {"supplies asked for", R"("insulin": "insulin glargine", "strength_units_per_ml": 100,)"
+                           R"( "boxes": 1, "needle_boxes": 1, "of_whom": "the pharmacy",)"
+                           R"( "expected": "2027-03-25")"},
+    {"sharps box given", R"("box": ")" AREA R"(", "holds_needles": 200)"},
+    {"sharps box closed", R"("box": ")" AREA R"(", "brought_to": "the clinic")"},
+    {"trip planned", R"("leaves": "2027-04-02", "returns": "2027-04-16",)"
+                     R"( "zone": "America/New_York", "warmest_celsius": 34, "pharmacy": "no")"},
+    {"pen tested", R"("pen": ")" PEN R"(", "dialled_units": 10, "by": "weighed",)"
+                   R"( "delivered_units": [9.8, 9.91, 10.02, 9.87])"},
+    {"difference talked over",
+     R"("from": "2027-01-15", "until": "2027-03-15",)"
+     R"( "insulin": "insulin glargine", "strength_units_per_ml": 100,)"
+     R"( "because": "extra priming", "text": "Primed until two drops fell.")"},
     {"taught back", R"("skill": "injection", "needle": "4 mm", "unprompted": true)"},
     {"note", R"("text": "Wants the sheet in large print.")"},
     {"reminder dismissed", R"("reminder": "today.scale_disagrees", "basis": "12",)"
@@ -115,6 +133,18 @@ constexpr Example examples[] = {
      R"("entry": {"code": "needle-4-own", "thing": {"name": "4 mm, 32 gauge", "length_mm": 4,)"
      R"( "gauge": 32, "fits": "screw"}})"},
     {"heads sealed", R"("digest": ")" DIGEST R"(", "journals": 24)"},
+    {"stock came", R"("item": "glargine-100-cartridge", "pieces": 50, "lot": "4K117",)"
+                   R"( "expires": "2028-09-30", "gtin": "04012345678901")"},
+    {"stock moved", R"("item": "glargine-100-cartridge", "lot": "4K117", "pieces": 5,)"
+                    R"( "way": "destroyed", "text": "found frozen")"},
+    {"stock counted", R"("item": "glargine-100-cartridge", "lot": "4K117", "pieces": 45)"},
+    {"product learnt",
+     R"("gtin": "04012345678901", "item": "glargine-100-cartridge", "pieces": 5)"},
+    {"recall opened", R"("recall": ")" AREA R"(", "lot": "4K117",)"
+                      R"( "item": "glargine-100-cartridge", "from_whom": "the wholesaler")"},
+    {"recall called", R"("recall": ")" AREA R"(", "person": ")" LINE R"(",)"
+                      R"( "outcome": "replaced")"},
+    {"closed days set", R"("weekdays": ["saturday", "sunday"], "dates": ["2027-03-26"])"},
     {"correction", R"("target": "5d41402abc4b2a76b9719d911017c592", "reason": "26, not 36",)"
                    R"( "replacement": {"happened": "2027-03-16T22:05:00+01:00",)"
                    R"( "what": "injected", "cartridge": ")" CARTRIDGE R"(", "units": 26})"},

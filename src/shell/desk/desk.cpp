@@ -389,7 +389,7 @@ Result<json::Value> Desk::record_clinic(const json::Value& request) {
     if (!incoming) return incoming.error();
     for (const auto& fact : incoming->facts) {
       const auto type = type_of(fact.payload);
-      if ((type < ClinicNamed::type || type > HeadsSealed::type) && type != Correction::type) {
+      if (!is_of_clinic(type) && type != Correction::type) {
         return Error{Kind::refused,
                      std::string(codes::not_a_person),
                      {arg_code("kind", name_of(fact.payload))},

@@ -165,6 +165,64 @@ struct Arguments {
     args.push_back(arg_text("first", english().day_year(first->day)));
     args.push_back(arg_text("last", english().day_year(last->day)));
   }
+  void operator()(const SuppliesCounted& f) {
+    std::string counted;
+    if (f.cartridges) {
+      counted = said("fact-part.counted_cartridges",
+                     {arg_count("count", *f.cartridges), arg_text("insulin", f.insulin)});
+    }
+    if (f.needles) {
+      counted += (counted.empty() ? "" : ", ") +
+                 said("fact-part.counted_needles", {arg_count("count", *f.needles)});
+    }
+    args = {arg_text("counted", counted)};
+  }
+  void operator()(const NeedlesGiven& f) {
+    const auto* needle = shelf.needle(f.needle);
+    args = {arg_count("count", f.needles),
+            arg_text("needle", needle == nullptr ? f.needle : needle->thing.name),
+            arg_text("lot", f.lot.empty() ? std::string()
+                                          : said("fact-part.lot", {arg_text("lot", f.lot)}))};
+  }
+  void operator()(const SupplyRulesSet& f) {
+    const auto why = f.service_per_thousand < service_plain_least
+                         ? said("fact-part.service", {arg_text("by", f.service_by),
+                                                      arg_text("reason", f.service_reason)})
+                         : std::string();
+    args = {arg_count("lead", f.lead_days), arg_count("days", f.for_days),
+            arg_count("spare", f.spare_cartridges), arg_text("why", why)};
+  }
+  void operator()(const SuppliesAsked& f) {
+    std::string asked;
+    if (f.boxes > 0) {
+      asked = said("fact-part.asked_boxes",
+                   {arg_count("count", f.boxes), arg_text("insulin", f.insulin)});
+    }
+    if (f.needle_boxes > 0) {
+      asked += (asked.empty() ? "" : ", ") +
+               said("fact-part.asked_needles", {arg_count("count", f.needle_boxes)});
+    }
+    args = {arg_text("asked", asked),
+            arg_text("of_whom", f.of_whom.empty()
+                                    ? std::string()
+                                    : said("fact-part.of_whom", {arg_text("of_whom", f.of_whom)}))};
+  }
+  void operator()(const SharpsBoxGiven& f) { args = {arg_count("count", f.holds_needles)}; }
+  void operator()(const SharpsBoxClosed& f) { args = {arg_text("brought_to", f.brought_to)}; }
+  void operator()(const TripPlanned& f) {
+    args = {arg_text("leaves", english().day_year(f.leaves)),
+            arg_text("returns", english().day_year(f.returns)), arg_text("text", f.text)};
+  }
+  void operator()(const PenTested& f) {
+    args = {arg_text("pen", pen_of(person, f.pen)), arg_units("dialled", f.dialled),
+            arg_count("count", std::ssize(f.delivered)),
+            arg_code("by", "measured/" + word_of(f.by))};
+  }
+  void operator()(const DifferenceTalked& f) {
+    args = {arg_text("insulin", f.insulin), arg_text("from", english().day_year(f.from)),
+            arg_text("until", english().day_year(f.until)),
+            arg_code("because", "explained/" + word_of(f.because)), arg_text("text", f.text)};
+  }
   void operator()(const TaughtBack& f) {
     args = {arg_code("skill", "skill/" + word_of(f.skill)), arg_text("needle", f.needle)};
   }

@@ -20,6 +20,21 @@ inline constexpr auto left_out<journal::Slot> =
 template <>
 inline constexpr auto left_out<journal::SuppliesGiven> = std::to_array<std::string_view>(
     {"strength_units_per_ml", "each_units", "cartridges", "needles"});
+template <>
+inline constexpr auto left_out<journal::SuppliesCounted> =
+    std::to_array<std::string_view>({"strength_units_per_ml", "each_units"});
+template <>
+inline constexpr auto left_out<journal::SuppliesAsked> =
+    std::to_array<std::string_view>({"strength_units_per_ml", "boxes", "needle_boxes"});
+template <>
+inline constexpr auto left_out<journal::NeedlesGiven> =
+    std::to_array<std::string_view>({"length_mm"});
+// What nobody said is as the kind's struct has it.
+template <>
+inline constexpr auto left_out<journal::SupplyRulesSet> = std::to_array<std::string_view>(
+    {"lead_days", "late_days", "late_percent", "service_per_thousand", "spare_cartridges",
+     "spare_pens", "for_days", "cartridges_per_box", "needles_per_box", "failed_needles_percent",
+     "spread"});
 // Zero: nobody said.
 template <>
 inline constexpr auto left_out<journal::NeedleOn> = std::to_array<std::string_view>({"length_mm"});

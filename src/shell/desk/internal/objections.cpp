@@ -149,16 +149,11 @@ struct Vet {
   }
 };
 
-bool is_clinic_kind(const Payload& payload) {
-  const auto type = type_of(payload);
-  return type >= ClinicNamed::type && type <= HeadsSealed::type;
-}
-
 }  // namespace
 
 std::optional<Objection> object_to(const Fact& fact, const Folded& so_far,
                                    const ClinicState& clinic, Instant now) {
-  if (is_clinic_kind(fact.payload)) {
+  if (is_of_clinic(type_of(fact.payload))) {
     return refuse(codes::not_a_person, {arg_code("kind", name_of(fact.payload))});
   }
   if (fact.happened.at > now + clock_slack)
