@@ -44,7 +44,10 @@ struct Sealed {
 /// One insulin of one strength: what its doses take, what is in the house of it.
 struct Line {
   std::string insulin;
-  std::vector<Units> doses;       ///< of one day, in order; at least one, each above zero
+  std::vector<Units> doses;  ///< of one day, in order; at least one, each above zero
+  /// So many of the first day's doses are given already; at most all of them. The first day is full
+  /// when the others can be given.
+  std::size_t given_on_first_day = 0;
   Units dose_sd = Units::zero();  ///< independent normal doses, rounded to `step`, cut at zero
   Units step = *Units::from_hundredths(100);
   std::optional<Units> most;  ///< of one injection; nothing: no dose needs dividing
