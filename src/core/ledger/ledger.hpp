@@ -3,6 +3,7 @@
 // journal: records never refuse, so it is total, and what is odd is marked.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <optional>
@@ -311,6 +312,20 @@ struct Lot {
   friend bool operator==(const Lot&, const Lot&) = default;
 };
 
+/// Somebody counted what is at home. Neither it nor the account overwrites the other (H41).
+struct StockCount {
+  Id fact;
+  When when;
+  std::int64_t counted = 0;
+  std::int64_t account_left = 0;  ///< what the account had at that moment
+  std::int64_t came_since = 0;
+  std::int64_t went_since = 0;
+  bool agrees() const { return counted == account_left; }
+  /// What the count says is left now; never below zero.
+  std::int64_t left() const { return std::max<std::int64_t>(0, counted + came_since - went_since); }
+  friend bool operator==(const StockCount&, const StockCount&) = default;
+};
+
 /// Sealed cartridges at home: given + unexplained = loaded_new + left.
 struct Stock {
   std::string insulin;
@@ -321,15 +336,38 @@ struct Stock {
   std::int64_t loaded_new = 0;
   std::int64_t left = 0;
   std::vector<Lot> lots;  ///< in the order in which they came
+  std::optional<StockCount> count;
+  /// What a plan may count on: of account and count the smaller.
+  std::int64_t at_least() const { return count ? std::min(left, count->left()) : left; }
   friend bool operator==(const Stock&, const Stock&) = default;
 };
 
-/// given + unexplained = put_on + left.
+/// Needles of one length: given + unexplained = put_on + left. A needle that is put on comes from
+/// those of its own length, where none is left from those of which nobody knows the length.
+struct NeedleKind {
+  TenthsMm length;  ///< zero: nobody said
+  std::int64_t given = 0;
+  std::int64_t unexplained = 0;
+  std::int64_t put_on = 0;
+  std::int64_t left = 0;
+  friend bool operator==(const NeedleKind&, const NeedleKind&) = default;
+};
+
+/// given + unexplained = put_on + left, over all lengths.
 struct NeedleStock {
   std::int64_t given = 0;
   std::int64_t unexplained = 0;
   std::int64_t put_on = 0;
   std::int64_t left = 0;
+  /// Injections for which nobody recorded a needle: each used one up all the same.
+  std::int64_t not_recorded = 0;
+  std::vector<NeedleKind> kinds;  ///< in the order in which they are first named
+  std::optional<StockCount> count;
+  /// What a plan may count on: of account and count the smaller, less what was used unrecorded.
+  std::int64_t at_least() const {
+    const auto account = std::max<std::int64_t>(0, left - not_recorded);
+    return count ? std::min(account, count->left()) : account;
+  }
   friend bool operator==(const NeedleStock&, const NeedleStock&) = default;
 };
 

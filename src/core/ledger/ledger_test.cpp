@@ -778,6 +778,56 @@ TEST(Ledger, SealedStockIsWhatWasGivenLessWhatWasLoadedNew) {
   EXPECT_THAT(ledger.marks, Contains(testing::Field(&Mark::kind, MarkKind::not_from_stock)));
 }
 
+TEST(LedgerNeedles, AreCountedByLength) {
+  Story s;
+  s.tell(journal::NeedlesGiven{"needle-6", {60}, 2, "N1", std::nullopt});
+  s.tell(journal::SuppliesGiven{"", {}, 0_units, 0, 1, "", std::nullopt});
+  s.give_pen(1);
+  s.tell(journal::NeedleOn{id(1), "needle-6", {60}, true});
+  s.tell(journal::NeedleOn{id(1), "needle-4", {40}, true});  // none of its length: an unknown one
+  s.tell(journal::NeedleOn{id(1), "needle-4", {40}, true});  // and then one that nobody gave
+  s.tell(journal::NeedleOn{id(1), "", {}, true});            // no length said: from what there is
+  const auto ledger = s.ledger();
+  EXPECT_EQ(ledger.needles.given, 3);
+  EXPECT_EQ(ledger.needles.unexplained, 1);
+  EXPECT_EQ(ledger.needles.put_on, 4);
+  EXPECT_EQ(ledger.needles.left, 0);
+  for (const auto& kind : ledger.needles.kinds) {
+    EXPECT_EQ(kind.given + kind.unexplained, kind.put_on + kind.left) << kind.length.tenths;
+  }
+}
+
+TEST(LedgerNeedles, AnInjectionWithoutARecordedNeedleUsesOneUp) {
+  Story s;
+  s.tell(journal::NeedlesGiven{"needle-4", {40}, 10, "", std::nullopt});
+  s.give_pen(1);
+  s.load(11, 1);
+  s.inject(11, 10_units);
+  s.inject(11, 10_units);
+  const auto ledger = s.ledger();
+  EXPECT_EQ(ledger.needles.left, 10);
+  EXPECT_EQ(ledger.needles.not_recorded, 2);
+  EXPECT_EQ(ledger.needles.at_least(), 8);
+}
+
+TEST(LedgerStock, H41_ACountStandsBesideTheAccount) {
+  Story s;
+  s.tell(journal::SuppliesGiven{"insulin glargine", {100}, 300_units, 5, 0, "L1", std::nullopt});
+  s.tell(journal::SuppliesCounted{"insulin glargine", {100}, 300_units, 3, std::nullopt});
+  s.give_pen(1);
+  s.load(11, 1);
+  s.tell(journal::SuppliesGiven{"insulin glargine", {100}, 300_units, 2, 0, "L2", std::nullopt});
+  const auto ledger = s.ledger();
+  const auto* stock = ledger.stock_of("insulin glargine", {100}, 300_units);
+  ASSERT_NE(stock, nullptr);
+  EXPECT_EQ(stock->left, 6);  // the account goes on as it was
+  ASSERT_TRUE(stock->count.has_value());
+  EXPECT_FALSE(stock->count->agrees());
+  EXPECT_EQ(stock->count->counted, 3);
+  EXPECT_EQ(stock->count->left(), 4);
+  EXPECT_EQ(stock->at_least(), 4);  // a plan counts on the smaller
+}
+
 // ---- corrections
 // ---------------------------------------------------------------------------------
 

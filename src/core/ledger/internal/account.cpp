@@ -144,12 +144,12 @@ void Account::on(const Effective& e, const journal::PenGiven& p) {
 }
 
 void Account::on(const Effective&, const journal::SuppliesGiven& p) {
-  out_.needles.given += p.needles;
-  out_.needles.left += p.needles;
+  if (p.needles > 0) give_needles({}, p.needles);
   if (p.insulin.empty() || p.cartridges == 0) return;
   Stock& s = stock(p.insulin, p.strength, p.each);
   s.given += p.cartridges;
   s.left += p.cartridges;
+  if (s.count) s.count->came_since += p.cartridges;
   for (Lot& lot : s.lots) {
     if (lot.lot == p.lot && lot.expires == p.expires) {
       lot.given += p.cartridges;
@@ -159,9 +159,25 @@ void Account::on(const Effective&, const journal::SuppliesGiven& p) {
   s.lots.push_back({p.lot, p.expires, p.cartridges, 0});
 }
 
+void Account::on(const Effective&, const journal::NeedlesGiven& p) {
+  give_needles(p.length, p.needles);
+}
+
+void Account::on(const Effective& e, const journal::SuppliesCounted& p) {
+  if (p.cartridges) {
+    Stock& s = stock(p.insulin, p.strength, p.each);
+    s.count = StockCount{e.fact->id, e.happened, *p.cartridges, s.left, 0, 0};
+  }
+  if (p.needles) {
+    const auto account = std::max<std::int64_t>(0, out_.needles.left - out_.needles.not_recorded);
+    out_.needles.count = StockCount{e.fact->id, e.happened, *p.needles, account, 0, 0};
+  }
+}
+
 void Account::from_stock(const Effective& e, const journal::CartridgeLoaded& p, Cartridge& c) {
   Stock& s = stock(p.copy.name, p.copy.strength, p.content);
   ++s.loaded_new;
+  if (s.count) ++s.count->went_since;
   if (s.left > 0) {
     --s.left;
   } else {
@@ -364,6 +380,7 @@ void Account::on(const Effective& e, const journal::Injected& p) {
   c.flow_since_use = Flow::unknown;
   c.flowed = true;
   INVARIANT(balanced(c));
+  use_unrecorded_needle(c);
   if (Pen* pen_state = pen_of(c)) {
     judge_steps(e, c, *pen_state);
     begin_priming(*pen_state);
@@ -455,13 +472,52 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
 // ---- needles
 // ------------------------------------------------------------------------------------
 
-void Account::on(const Effective& e, const journal::NeedleOn& p) {
+NeedleKind& Account::needles_of(TenthsMm length) {
+  for (NeedleKind& kind : out_.needles.kinds) {
+    if (kind.length == length) return kind;
+  }
+  return out_.needles.kinds.emplace_back(NeedleKind{length});
+}
+
+void Account::give_needles(TenthsMm length, std::int64_t needles) {
+  NeedleKind& kind = needles_of(length);
+  kind.given += needles;
+  kind.left += needles;
+  out_.needles.given += needles;
+  out_.needles.left += needles;
+  if (out_.needles.count) out_.needles.count->came_since += needles;
+}
+
+void Account::use_needle(TenthsMm length) {
+  NeedleKind* kind = &needles_of(length);
+  if (kind->left == 0) {
+    // One of unknown length may be any, and a needle of unknown length came from the fullest box.
+    for (NeedleKind& other : out_.needles.kinds) {
+      const bool may_be = length == TenthsMm{} || other.length == TenthsMm{};
+      if (may_be && other.left > kind->left) kind = &other;
+    }
+  }
+  ++kind->put_on;
   ++out_.needles.put_on;
-  if (out_.needles.left > 0) {
+  if (out_.needles.count) ++out_.needles.count->went_since;
+  if (kind->left > 0) {
+    --kind->left;
     --out_.needles.left;
   } else {
+    ++kind->unexplained;
     ++out_.needles.unexplained;
   }
+}
+
+void Account::use_unrecorded_needle(const Cartridge& c) {
+  const Pen* p = pen_of(c);
+  if (p != nullptr && p->needle.on) return;
+  ++out_.needles.not_recorded;
+  if (out_.needles.count) ++out_.needles.count->went_since;
+}
+
+void Account::on(const Effective& e, const journal::NeedleOn& p) {
+  use_needle(p.length);
   Pen& pen_state = pen(e, p.pen);
   end_needle(pen_state);
   NeedleState& needle = pen_state.needle;

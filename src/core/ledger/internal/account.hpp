@@ -16,6 +16,8 @@ class Account {
 
   void on(const journal::Effective& e, const journal::PenGiven& p);
   void on(const journal::Effective& e, const journal::SuppliesGiven& p);
+  void on(const journal::Effective& e, const journal::NeedlesGiven& p);
+  void on(const journal::Effective& e, const journal::SuppliesCounted& p);
   void on(const journal::Effective& e, const journal::CartridgeLoaded& p);
   void on(const journal::Effective& e, const journal::LeftFridge& p);
   void on(const journal::Effective& e, const journal::WindowTested& p);
@@ -52,6 +54,11 @@ class Account {
   /// The pen that the cartridge is in now; nullptr: none.
   Pen* pen_of(const Cartridge& c);
   Stock& stock(std::string_view insulin, Strength strength, Units each);
+  NeedleKind& needles_of(TenthsMm length);
+  void give_needles(TenthsMm length, std::int64_t needles);
+  void use_needle(TenthsMm length);
+  /// An injection through a needle that nobody recorded.
+  void use_unrecorded_needle(const Cartridge& c);
   std::uint32_t insulin_of(const shelf::Insulin& copy);
 
   Mark& mark(MarkKind kind, const journal::Effective& e, const Cartridge* c, const Pen* p);
