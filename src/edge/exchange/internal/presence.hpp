@@ -52,9 +52,10 @@ constexpr bool may_be_left_out(std::string_view name) {
                 std::same_as<T, bool> || std::same_as<T, ReplacementPointer> ||
                 std::same_as<T, journal::Background>) {
     return true;
-  } else if constexpr (std::is_enum_v<T>) {
-    return has_unknown(T{});
   } else {
+    if constexpr (std::is_enum_v<T>) {
+      if (has_unknown(T{})) return true;
+    }
     return std::ranges::find(left_out<Owner>, name) != left_out<Owner>.end();
   }
 }

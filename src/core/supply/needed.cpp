@@ -1,0 +1,401 @@
+// From the journal's states to cover's request.
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "core/supply/supply.hpp"
+
+namespace penstock::supply {
+namespace {
+
+using std::chrono::days;
+
+// Fewer given doses than these say nothing about how they differ (ours).
+constexpr std::size_t doses_least = 8;
+// How far back doses are looked at.
+constexpr days looked_back{28};
+
+struct SlotDose {
+  Id line;
+  journal::SlotName slot = journal::SlotName::bedtime;
+  MinuteOfDay at;
+  Units units = Units::zero();
+};
+
+Kind kind_of(const order::Line& line) { return {line.text.insulin, line.text.strength}; }
+
+/// The doses of one insulin on a day, by time.
+std::vector<SlotDose> doses_on(const order::Order& order, const Kind& kind, LocalDay on) {
+  std::vector<SlotDose> out;
+  for (const auto* line : order.holding(on)) {
+    if (kind_of(*line) != kind) continue;
+    for (const auto& slot : line->text.slots) {
+      if (!slot.units.is_zero()) out.push_back({line->id, slot.slot, slot.at, slot.units});
+    }
+  }
+  std::ranges::stable_sort(out, {}, &SlotDose::at);
+  return out;
+}
+
+std::vector<Units> units_of(const std::vector<SlotDose>& doses) {
+  std::vector<Units> out;
+  for (const auto& dose : doses) out.push_back(dose.units);
+  return out;
+}
+
+bool is_of(const order::Given& given, const order::Order& order, const Kind& kind) {
+  if (given.line) {
+    const auto* line = order.line(*given.line);
+    return line != nullptr && kind_of(*line) == kind;
+  }
+  return Kind{given.insulin, given.strength} == kind;
+}
+
+/// The day of the last injection, or the first on which a line holds.
+LocalDay counted_from(const order::Order& order, const Kind& kind) {
+  std::optional<LocalDay> last, first;
+  for (const auto& given : order.given) {
+    if (is_of(given, order, kind))
+      last = std::max(last.value_or(given.when.day()), given.when.day());
+  }
+  for (const auto& line : order.lines) {
+    if (kind_of(line) != kind || line.replaced_by || line.ended) continue;
+    const auto from = std::max(line.text.from, line.signed_when.day());
+    first = std::min(first.value_or(from), from);
+  }
+  return last ? *last : first.value_or(LocalDay{});
+}
+
+/// How many of the day's doses lie behind the last one that was given.
+std::size_t given_on(const order::Order& order, const Kind& kind, LocalDay on,
+                     const ZoneRules& zone) {
+  std::size_t place = 0, given = 0;
+  for (const auto& due : order::due_on(order, on, zone)) {
+    const auto* line = order.line(due.line);
+    if (line == nullptr || kind_of(*line) != kind || due.units.is_zero()) continue;
+    ++place;
+    if (!order::given_for(order, due).empty()) given = place;
+  }
+  return given;
+}
+
+Units hundredths(double value) {
+  const auto whole = std::llround(value);
+  return Units::from_hundredths(whole).value_or(Units::zero());
+}
+
+/// The next whole step that is not less: a plan never counts on a smaller dose than is taken.
+Units up_to_step(double value_hundredths, Units step) {
+  const auto steps = static_cast<std::int64_t>(
+      std::ceil(value_hundredths / static_cast<double>(step.hundredths()) - 1e-9));
+  return Units::from_hundredths(steps * step.hundredths()).value_or(step);
+}
+
+/// Doses as they were given: the mean of each slot, and how much single ones differ from it.
+void as_in_journal(House& house, const std::vector<SlotDose>& doses, const order::Order& order) {
+  const auto since = house.counted_from - looked_back;
+  double squares = 0;
+  std::size_t all = 0, slots = 0;
+  std::vector<Units> means = house.line.doses;
+  for (std::size_t i = 0; i < doses.size(); ++i) {
+    std::vector<double> seen;
+    for (const auto& given : order.given) {
+      const bool here = given.line == doses[i].line && given.slot == doses[i].slot;
+      if (here && given.outcome == journal::Outcome::whole && given.when.day() > since)
+        seen.push_back(static_cast<double>(given.units.hundredths()));
+    }
+    if (seen.size() < 2) continue;
+    double mean = 0;
+    for (const auto one : seen) mean += one / static_cast<double>(seen.size());
+    for (const auto one : seen) squares += (one - mean) * (one - mean);
+    means[i] = larger(up_to_step(mean, house.line.step), house.line.step);
+    all += seen.size();
+    ++slots;
+  }
+  if (all < doses_least || slots < doses.size()) return;
+  house.line.doses = std::move(means);
+  house.line.dose_sd = hundredths(std::sqrt(squares / static_cast<double>(all - slots)));
+}
+
+void set_spread(House& house, const std::vector<SlotDose>& doses, const order::Order& order,
+                journal::DoseSpread spread) {
+  if (spread == journal::DoseSpread::from_journal) return as_in_journal(house, doses, order);
+  if (spread != journal::DoseSpread::order_range) return;
+  // Anywhere in the range with equal chance: its sd is the width over the root of twelve.
+  std::int64_t widest = 0;
+  for (const auto& id : house.lines) {
+    const auto* line = order.line(id);
+    widest = std::max(widest, line->most().hundredths() - line->least().hundredths());
+  }
+  house.line.dose_sd = hundredths(static_cast<double>(widest) / std::sqrt(12.0));
+}
+
+// ---- what is there
+
+const ledger::Pen* pen_for(const ledger::Ledger& ledger, House& house) {
+  const ledger::Pen* latest = nullptr;
+  for (const auto& pen : ledger.pens) {
+    if (!pen.is_given() || Kind{pen.insulin, pen.strength} != house.kind) continue;
+    if (!pen.shared.empty()) continue;  // nobody may go on using it (H13)
+    ++house.pens;
+    latest = &pen;
+  }
+  return latest;
+}
+
+void set_pen(House& house, const ledger::Pen& pen) {
+  auto& line = house.line;
+  house.prefilled = pen.copy.takes == shelf::Presentation::prefilled_pen;
+  house.window_unknown = !pen.window();
+  line.step = pen.copy.step;
+  line.most = pen.copy.most;
+  line.window = pen.window().value_or(shelf::Window::counts_on);
+  line.prime = pen.copy.prime;
+  line.new_cartridge_prime = pen.copy.prime_new_cartridge;
+}
+
+void set_insulin(House& house, const ledger::Ledger& ledger, const shelf::Shelf& shelf) {
+  const shelf::Insulin* copy = nullptr;
+  for (const auto& cartridge : ledger.cartridges) {
+    if (cartridge.is_loaded() && Kind{cartridge.copy.name, cartridge.copy.strength} == house.kind)
+      copy = &cartridge.copy;
+  }
+  if (copy == nullptr) {
+    if (const auto* entry = shelf.insulin(house.kind.insulin, house.kind.strength))
+      copy = &entry->thing;
+  }
+  if (copy == nullptr) return;
+  house.line.in_use_days = copy->in_use_days;
+  house.line.suspension = copy->suspension;
+  house.line.least_left_to_mix = copy->least_left_to_mix.value_or(Units::zero());
+}
+
+void set_open(House& house, const ledger::Ledger& ledger) {
+  const auto on = house.counted_from;
+  std::vector<const ledger::Cartridge*> open;
+  for (const auto& cartridge : ledger.cartridges) {
+    if (Kind{cartridge.copy.name, cartridge.copy.strength} != house.kind || !cartridge.in_pen)
+      continue;
+    if (cartridge.fitness(on) != ledger::Fitness::serves || cartridge.left.is_zero()) continue;
+    open.push_back(&cartridge);
+  }
+  // One in use before one that nobody has taken from, then the one that ends first.
+  std::ranges::stable_sort(open, {}, [](const ledger::Cartridge* cartridge) {
+    return std::pair{cartridge->is_new(), cartridge->last_day().value_or(LocalDay::max())};
+  });
+  for (const auto* cartridge : open) {
+    house.line.cartridge = larger(house.line.cartridge, cartridge->content);
+    house.line.open.push_back({cartridge->left, cartridge->days_in_use(on).value_or(0),
+                               cartridge->is_new(), cartridge->expires});
+  }
+}
+
+void set_sealed(House& house, const ledger::Ledger& ledger) {
+  const ledger::Stock* best = nullptr;
+  for (const auto& stock : ledger.stock) {
+    if (Kind{stock.insulin, stock.strength} != house.kind) continue;
+    // Of two sizes the one that is in use; the other needs a pen that nobody has here.
+    if (best == nullptr || stock.each == house.line.cartridge) best = &stock;
+  }
+  if (best == nullptr) return;
+  house.count = best->count;
+  house.sealed = best->at_least();
+  house.line.cartridge = best->each;
+  auto rest = house.sealed;
+  std::vector<cover::Sealed> lots;
+  for (const auto& lot : best->lots) {
+    if (lot.given > lot.loaded)
+      lots.push_back({static_cast<std::int32_t>(lot.given - lot.loaded), lot.expires});
+  }
+  std::ranges::stable_sort(
+      lots, {}, [](const cover::Sealed& lot) { return lot.expires.value_or(LocalDay::max()); });
+  // Where account and count differ, those that expire first are taken to be there.
+  for (auto& lot : lots) {
+    lot.cartridges = static_cast<std::int32_t>(std::min<std::int64_t>(lot.cartridges, rest));
+    rest -= lot.cartridges;
+    if (lot.cartridges > 0) house.line.sealed.push_back(lot);
+  }
+  if (rest > 0) house.line.sealed.push_back({static_cast<std::int32_t>(rest), std::nullopt});
+}
+
+/// Nothing of it is in the house: what one will hold is the shelf's word.
+void set_content(House& house, const ledger::Pen& pen, const shelf::Shelf& shelf) {
+  if (!house.line.cartridge.is_zero()) return;
+  const auto* insulin = shelf.insulin(house.kind.insulin, house.kind.strength);
+  for (const auto& entry : shelf.cartridges) {
+    if (insulin != nullptr && entry.thing.insulin == insulin->code &&
+        shelf::fits(pen.copy, entry.thing))
+      house.line.cartridge = larger(house.line.cartridge, entry.thing.content);
+  }
+}
+
+/// The first day after `on` on which other doses hold, and what they are.
+void set_change(House& house, const order::Order& order) {
+  for (const auto& line : order.lines) {
+    if (kind_of(line) != house.kind || line.replaced_by || line.ended) continue;
+    if (line.text.from <= house.counted_from) continue;
+    if (!house.changes_on || line.text.from < *house.changes_on) house.changes_on = line.text.from;
+  }
+  if (house.changes_on) house.doses_then = units_of(doses_on(order, house.kind, *house.changes_on));
+}
+
+/// A change that holds from the next day on is the order that counts: what was is over. So is one
+/// before which nothing holds.
+void begin_with_change(House& house, const order::Order& order) {
+  if (!house.changes_on) return;
+  const bool soon = *house.changes_on <= house.counted_from + days{1};
+  if (!soon && !doses_on(order, house.kind, house.counted_from).empty()) return;
+  house.counted_from = *std::exchange(house.changes_on, std::nullopt);
+  house.doses_then.clear();
+  set_change(house, order);
+}
+
+struct Asking {
+  const order::Order& order;
+  const ledger::Ledger& ledger;
+  const Supply& supply;
+  const shelf::Shelf& shelf;
+  const ZoneRules& zone;
+
+  std::optional<House> house(const Kind& kind, Lack& lack) const {
+    House out;
+    out.kind = kind;
+    out.counted_from = counted_from(order, kind);
+    set_change(out, order);
+    begin_with_change(out, order);
+    const auto doses = doses_on(order, kind, out.counted_from);
+    lack = Lack::no_doses;
+    if (doses.empty()) return std::nullopt;
+    for (const auto& dose : doses) {
+      if (std::ranges::find(out.lines, dose.line) == out.lines.end())
+        out.lines.push_back(dose.line);
+    }
+    out.purpose = order.line(out.lines.front())->text.purpose;
+    out.line.insulin = kind.insulin;
+    out.line.doses = units_of(doses);
+    out.line.given_on_first_day =
+        std::min(given_on(order, kind, out.counted_from, zone), doses.size());
+    lack = Lack::no_pen;
+    const auto* pen = pen_for(ledger, out);
+    if (pen == nullptr) return std::nullopt;
+    set_pen(out, *pen);
+    set_insulin(out, ledger, shelf);
+    set_open(out, ledger);
+    set_sealed(out, ledger);
+    set_content(out, *pen, shelf);
+    lack = Lack::no_content;
+    if (out.line.cartridge.is_zero()) return std::nullopt;
+    set_spread(out, doses, order, supply.rules.spread);
+    return out;
+  }
+};
+
+std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<TenthsMm> length) {
+  if (!length || stock.kinds.empty()) return stock.at_least();
+  std::int64_t other = 0;
+  for (const auto& kind : stock.kinds) {
+    if (kind.length != *length && kind.length != TenthsMm{}) other += kind.left;
+  }
+  return std::max<std::int64_t>(0, stock.at_least() - other);
+}
+
+}  // namespace
+
+Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Supply& supply,
+              std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const ZoneRules& zone) {
+  Needed out;
+  const Asking asking{order, ledger, supply, shelf, zone};
+  std::vector<Kind> kinds;
+  for (const auto& line : order.lines) {
+    if (line.replaced_by || line.ended) continue;
+    if (std::ranges::find(kinds, kind_of(line)) == kinds.end()) kinds.push_back(kind_of(line));
+  }
+  for (const auto& kind : kinds) {
+    auto lack = Lack::no_pen;
+    if (auto house = asking.house(kind, lack)) {
+      out.houses.push_back(*std::move(house));
+    } else {
+      out.gaps.push_back({kind, lack});
+    }
+  }
+  const auto& stock = ledger.needles;
+  const auto* box = supply.box();
+  if (out.houses.empty() || (stock.given == 0 && !stock.count && box == nullptr)) return out;
+  Needles needles;
+  for (const auto& house : out.houses) needles.on = std::max(needles.on, house.counted_from);
+  needles.counted = stock.given > 0 || stock.count.has_value();
+  needles.left = needles_left(stock, needle);
+  needles.length = needle;
+  if (box != nullptr) needles.sharps_room = static_cast<std::int32_t>(box->room());
+  out.needles = needles;
+  return out;
+}
+
+// ---- requests
+// -----------------------------------------------------------------------------------
+
+cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on) {
+  cover::Ask ask;
+  const auto late = static_cast<double>(rules.late_percent) / 100.0;
+  ask.leads.clear();
+  ask.leads.push_back({rules.lead_days, 1.0 - late});
+  if (rules.late_percent > 0) ask.leads.push_back({rules.late_days, late});
+  ask.closed = closed.from(on, cover::horizon_days_max);
+  ask.service = static_cast<double>(rules.service_per_thousand) / 1000.0;
+  ask.spare_cartridges = rules.spare_cartridges;
+  ask.for_days = rules.for_days;
+  ask.cartridges_per_box = rules.cartridges_per_box;
+  ask.needles_per_box = rules.needles_per_box;
+  return ask;
+}
+
+cover::Request request_of(const House& house, const Supply& supply, const ClosedDays& closed) {
+  cover::Request out;
+  out.on = house.counted_from;
+  out.lines.push_back(house.line);
+  out.ask = ask_of(supply.rules, closed, out.on);
+  return out;
+}
+
+std::optional<cover::Request> request_after_change(const House& house, const Supply& supply,
+                                                   const ClosedDays& closed) {
+  if (!house.changes_on || house.doses_then.empty()) return std::nullopt;
+  auto out = request_of(house, supply, closed);
+  out.lines.front().doses = house.doses_then;
+  out.lines.front().given_on_first_day = 0;
+  return out;
+}
+
+std::optional<cover::Request> request_of(const Needed& needed, const Supply& supply,
+                                         const ClosedDays& closed) {
+  if (!needed.needles) return std::nullopt;
+  cover::Request out;
+  out.on = needed.needles->on;
+  for (const auto& house : needed.houses) {
+    out.lines.push_back(house.line);
+    // How much a dose is does not change how many needles it takes, unless it has to be divided.
+    if (!house.line.most) out.lines.back().dose_sd = Units::zero();
+    if (house.counted_from != out.on) out.lines.back().given_on_first_day = 0;
+  }
+  if (needed.needles->counted)
+    out.needles_left = static_cast<std::int32_t>(
+        std::min<std::int64_t>(needed.needles->left, journal::supplies_max));
+  out.needle_fails = static_cast<double>(supply.rules.failed_needles_percent) / 100.0;
+  out.sharps_room = needed.needles->sharps_room;
+  out.ask = ask_of(supply.rules, closed, out.on);
+  return out;
+}
+
+std::vector<cover::Dispensed> history_of(const Supply& supply, const House& house) {
+  std::int64_t day = 0;
+  for (const auto dose : house.line.doses) day += dose.hundredths() + house.line.prime.hundredths();
+  std::vector<cover::Dispensed> out;
+  for (const auto& one : supply.dispensed) {
+    if (one.kind != house.kind || day == 0) continue;
+    const auto units = one.each.hundredths() * one.cartridges;
+    out.push_back({one.when.day(), static_cast<std::int32_t>(units / day)});
+  }
+  return out;
+}
+
+}  // namespace penstock::supply

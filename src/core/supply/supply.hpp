@@ -1,0 +1,180 @@
+// What the journal says about supplies, and what cover is asked with: what is in the house of each
+// insulin, what the order takes of it, how it is asked for, the sharps box, trips, tests of pens. A
+// fold like any other; no clock.
+//
+// A plan counts from the last injection on record: whatever was due since then is taken as given.
+// So nothing here depends on the day on which somebody looks.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/cover/cover.hpp"
+#include "core/journal/journal.hpp"
+#include "core/ledger/ledger.hpp"
+#include "core/order/order.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::supply {
+
+// ---- what was said
+// ------------------------------------------------------------------------------
+
+/// One insulin of one strength.
+struct Kind {
+  std::string insulin;
+  Strength strength;
+  friend bool operator==(const Kind&, const Kind&) = default;
+};
+
+struct Asked {
+  Id fact;
+  When when;
+  journal::SuppliesAsked said;
+  bool came = false;          ///< some of its insulin was given since
+  bool needles_came = false;  ///< some needles were
+};
+
+/// A sharps container at home. It is full at three quarters (H34).
+struct Box {
+  Id box;
+  When given;
+  std::int32_t holds = 0;
+  std::int64_t needles = 0;  ///< in it by the record: taken off since, and not put elsewhere
+  std::optional<When> closed;
+  std::int64_t line() const { return holds * 3 / 4; }
+  std::int64_t room() const { return needles < line() ? line() - needles : 0; }
+};
+
+struct Trip {
+  Id fact;
+  When when;
+  journal::TripPlanned said;
+};
+struct Test {
+  Id fact;
+  When when;
+  journal::PenTested said;
+};
+struct Talk {
+  Id fact;
+  When when;
+  journal::DifferenceTalked said;
+};
+/// Cartridges of one insulin that went home on one day.
+struct Dispensed {
+  Id fact;
+  When when;
+  Kind kind;
+  std::int32_t cartridges = 0;
+  Units each = Units::zero();
+};
+
+struct Supply {
+  journal::SupplyRulesSet rules;  ///< the defaults where nothing was set
+  std::optional<When> rules_set;
+  std::vector<Asked> asked;          ///< by time
+  std::vector<Box> boxes;            ///< in the order in which they came
+  std::vector<Trip> trips;           ///< by the day of leaving
+  std::vector<Test> tests;           ///< by time
+  std::vector<Talk> talks;           ///< by time
+  std::vector<Dispensed> dispensed;  ///< by time
+  /// The box that is filled now: the oldest that is not closed; nullptr: none.
+  const Box* box() const;
+};
+
+Supply fold(const journal::History& history);
+
+// ---- days on which nothing is handed out
+// --------------------------------------------------------
+
+/// The clinic's and its pharmacy's closed days.
+struct ClosedDays {
+  std::vector<journal::Weekday> weekdays;
+  std::vector<LocalDay> dates;
+  bool is_closed(LocalDay day) const;
+  /// The closed ones of so many days, ascending.
+  std::vector<LocalDay> from(LocalDay first, std::int32_t days) const;
+  friend bool operator==(const ClosedDays&, const ClosedDays&) = default;
+};
+journal::Weekday weekday_of(LocalDay day);
+
+// ---- what cover is asked with
+// -------------------------------------------------------------------
+
+/// Why there is no cover for an insulin that the order names.
+enum class Lack : std::uint8_t {
+  no_doses,    ///< no fixed dose: taken as needed, and nothing says how often
+  no_pen,      ///< no pen of this insulin is known: its priming is not, either
+  no_content,  ///< nothing of it is here, and the shelf has nothing that fits its pen
+};
+
+/// One insulin of the order, and what is in the house of it.
+struct House {
+  Kind kind;
+  journal::Purpose purpose = journal::Purpose::background;  ///< of its first line
+  std::vector<Id> lines;    ///< order lines that take from it, by time of their first dose
+  LocalDay counted_from{};  ///< the day of the last injection, or the order's first
+  cover::Line line;
+  std::int64_t sealed = 0;                  ///< that a plan counts on
+  std::optional<ledger::StockCount> count;  ///< the last one, where there is one
+  std::int32_t pens = 0;        ///< given for it, and not shared: the second is the spare (H51)
+  bool prefilled = false;       ///< each sealed one is its own pen
+  bool window_unknown = false;  ///< taken as one that counts on, the stricter
+  /// The next change of its order: from when, and what a day takes then.
+  std::optional<LocalDay> changes_on;
+  std::vector<Units> doses_then;
+};
+struct Gap {
+  Kind kind;
+  Lack lack = Lack::no_pen;
+};
+
+struct Needles {
+  LocalDay on{};
+  bool counted = false;  ///< some were given or counted: what is left means something
+  std::int64_t left = 0;
+  std::optional<TenthsMm> length;  ///< only these are counted; nothing: all
+  std::optional<std::int32_t> sharps_room;
+};
+
+struct Needed {
+  std::vector<House> houses;
+  std::vector<Gap> gaps;
+  std::optional<Needles> needles;  ///< where any were given or counted, or a sharps box is there
+};
+
+/// What the order takes and what is there. `needle`: the length that was chosen for this person;
+/// only needles of it (and of unknown length) are counted on, and asked for. `shelf`: what an
+/// insulin is that nobody has loaded yet.
+Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Supply& supply,
+              std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const ZoneRules& zone);
+
+/// The rules as cover's question. From `on` on, so many closed days are looked at as cover can.
+cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on);
+
+/// One insulin's request.
+cover::Request request_of(const House& house, const Supply& supply, const ClosedDays& closed);
+/// The same with the doses that the order takes after its next change, from the same stock.
+std::optional<cover::Request> request_after_change(const House& house, const Supply& supply,
+                                                   const ClosedDays& closed);
+/// Needles and sharps box, over the doses of all insulins.
+std::optional<cover::Request> request_of(const Needed& needed, const Supply& supply,
+                                         const ClosedDays& closed);
+
+/// Whether more of it was asked for and is still to come on that day (a day past the expected one
+/// it is awaited no longer).
+const Asked* awaited(const Supply& supply, const Kind& kind, LocalDay on);
+const Asked* needles_awaited(const Supply& supply, LocalDay on);
+
+/// Days' supply of each dispensing, by what a day of the order took on that day, primes included;
+/// for the published ratios.
+std::vector<cover::Dispensed> history_of(const Supply& supply, const House& house);
+
+}  // namespace penstock::supply

@@ -1,0 +1,277 @@
+#include "core/supply/supply.hpp"
+
+#include <gtest/gtest.h>
+
+#include <string>
+#include <vector>
+
+namespace penstock::supply {
+namespace {
+
+using namespace penstock::literals;
+using journal::Fact;
+using std::chrono::days;
+using std::chrono::hours;
+using std::chrono::minutes;
+
+Id id(std::uint64_t n) { return {0x5EED, n}; }
+constexpr LocalDay monday = std::chrono::local_days{std::chrono::year{2027} / 3 / 1};
+const Kind glargine_kind{"insulin glargine", {100}};
+
+shelf::Insulin glargine() {
+  shelf::Insulin insulin;
+  insulin.name = "insulin glargine";
+  insulin.strength = {100};
+  insulin.in_use_days = 28;
+  insulin.in_use_most = {300};
+  insulin.store_least = {20};
+  insulin.store_most = {80};
+  return insulin;
+}
+
+shelf::Pen pen_copy() {
+  shelf::Pen pen;
+  pen.name = "training pen";
+  pen.step = 1_units;
+  pen.most = 60_units;
+  pen.window = shelf::Window::returns_to_zero;
+  pen.prime = 2_units;
+  pen.prime_new_cartridge = 4_units;
+  pen.fits = "round";
+  return pen;
+}
+
+/// Tells facts at a local time of a day; the zone is UTC.
+struct Story {
+  std::vector<Fact> facts;
+  std::uint64_t next = 1000;
+  Story() { facts.reserve(500); }
+
+  Id tell(LocalDay day, int hour, journal::Payload payload) {
+    Fact fact;
+    fact.id = id(next++);
+    fact.journal = id(1);
+    fact.happened = {Instant{day.time_since_epoch()} + hours{hour}, 0};
+    fact.sequence = static_cast<std::uint32_t>(next);
+    fact.recorded = fact.happened.at;
+    fact.author = "Ines Falk";
+    fact.source = "bench";
+    fact.payload = std::move(payload);
+    facts.push_back(std::move(fact));
+    return facts.back().id;
+  }
+  Id order(LocalDay from, Units dose, std::optional<Id> replaces = std::nullopt) {
+    journal::OrderLineSigned line;
+    line.insulin = "insulin glargine";
+    line.strength = {100};
+    line.replaces = replaces;
+    line.least_units = 4_units;
+    line.most_units = 40_units;
+    line.from = from;
+    line.prescriber = "Dr Amara Osei";
+    line.copied_by = "Ines Falk";
+    line.slots.push_back({journal::SlotName::bedtime, {22 * 60}, 60, 120, dose});
+    return tell(monday - days{40}, 9, line);
+  }
+  void pen() {
+    tell(monday - days{40}, 10,
+         journal::PenGiven{id(1), pen_copy(), "insulin glargine", {100}, "77"});
+  }
+  void load(std::uint64_t cartridge, LocalDay day, std::optional<LocalDay> expires = {}) {
+    tell(day, 21,
+         journal::CartridgeLoaded{id(cartridge), id(1), glargine(), 300_units, 300_units, "round",
+                                  true, "L1", expires});
+  }
+  void give(LocalDay day, std::int32_t cartridges, std::string lot = "L1",
+            std::optional<LocalDay> expires = {}) {
+    tell(day, 9,
+         journal::SuppliesGiven{
+             "insulin glargine", {100}, 300_units, cartridges, 0, std::move(lot), expires});
+  }
+  void inject(std::uint64_t cartridge, LocalDay day, Units units, Id line) {
+    journal::Injected given;
+    given.cartridge = id(cartridge);
+    given.units = units;
+    given.line = line;
+    given.slot = journal::SlotName::bedtime;
+    tell(day, 22, given);
+  }
+  Supply supply() const { return fold(journal::read(facts)); }
+  Needed needed(std::optional<TenthsMm> needle = std::nullopt) const {
+    const auto history = journal::read(facts);
+    return supply::needed(order::fold(history, {}), ledger::fold(history), fold(history), needle,
+                          shelf::Shelf{}, ZoneRules{});
+  }
+};
+
+TEST(SupplyNeeded, CountsFromTheLastInjection) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 3);
+  s.load(11, monday - days{2});
+  s.inject(11, monday - days{2}, 20_units, line);
+  s.inject(11, monday - days{1}, 20_units, line);
+  const auto found = s.needed();
+  ASSERT_EQ(found.houses.size(), 1U);
+  const auto& house = found.houses.front();
+  EXPECT_EQ(house.counted_from, monday - days{1});
+  EXPECT_EQ(house.line.given_on_first_day, 1U);  // that evening's dose is behind us
+  EXPECT_EQ(house.line.doses, std::vector{20_units});
+  ASSERT_EQ(house.line.open.size(), 1U);
+  EXPECT_EQ(house.line.open.front().left, 260_units);
+  EXPECT_EQ(house.line.open.front().days_in_use, 1);
+  EXPECT_EQ(house.sealed, 2);
+  EXPECT_EQ(house.line.prime, 2_units);
+}
+
+TEST(SupplyNeeded, H12_WhatIsPastItsDaysIsNotCountedOn) {
+  Story s;
+  const auto line = s.order(monday - days{40}, 4_units);
+  s.pen();
+  s.give(monday - days{40}, 1);
+  s.load(11, monday - days{35});
+  s.inject(11, monday - days{35}, 4_units, line);
+  s.inject(11, monday - days{1}, 4_units, line);  // taken all the same
+  const auto found = s.needed();
+  ASSERT_EQ(found.houses.size(), 1U);
+  EXPECT_TRUE(found.houses.front().line.open.empty());
+}
+
+TEST(SupplyNeeded, H41_OfCountAndAccountTheSmallerIsCountedOn) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 2, "early", monday + days{10});
+  s.give(monday - days{29}, 3, "late", monday + days{900});
+  s.tell(monday - days{3}, 9,
+         journal::SuppliesCounted{"insulin glargine", {100}, 300_units, 3, std::nullopt});
+  const auto found = s.needed();
+  ASSERT_EQ(found.houses.size(), 1U);
+  const auto& house = found.houses.front();
+  EXPECT_EQ(house.sealed, 3);
+  ASSERT_EQ(house.line.sealed.size(), 2U);
+  EXPECT_EQ(house.line.sealed[0].cartridges, 2);  // those that expire first are taken to be there
+  EXPECT_EQ(house.line.sealed[0].expires, monday + days{10});
+  EXPECT_EQ(house.line.sealed[1].cartridges, 1);
+}
+
+TEST(SupplyNeeded, AChangeOfTheOrderIsSeen) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.order(monday + days{7}, 24_units, line);
+  s.pen();
+  s.give(monday - days{30}, 2);
+  s.load(11, monday - days{2});
+  s.inject(11, monday - days{1}, 20_units, line);
+  const auto found = s.needed();
+  ASSERT_EQ(found.houses.size(), 1U);
+  const auto& house = found.houses.front();
+  EXPECT_EQ(house.line.doses, std::vector{20_units});
+  EXPECT_EQ(house.changes_on, monday + days{7});
+  EXPECT_EQ(house.doses_then, std::vector{24_units});
+  const auto after = request_after_change(house, s.supply(), {});
+  ASSERT_TRUE(after.has_value());
+  EXPECT_EQ(after->lines.front().doses, std::vector{24_units});
+}
+
+TEST(SupplyNeeded, ALineWithoutAPenIsNamed) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  const auto found = s.needed();
+  EXPECT_TRUE(found.houses.empty());
+  ASSERT_EQ(found.gaps.size(), 1U);
+  EXPECT_EQ(found.gaps.front().lack, Lack::no_pen);
+  EXPECT_EQ(found.gaps.front().kind, glargine_kind);
+}
+
+TEST(SupplyNeeded, OnlyNeedlesOfTheChosenLengthAreCountedOn) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 2);
+  s.tell(monday - days{30}, 9, journal::NeedlesGiven{"needle-6", {60}, 50, "", std::nullopt});
+  s.tell(monday - days{30}, 9, journal::NeedlesGiven{"needle-4", {40}, 30, "", std::nullopt});
+  EXPECT_EQ(s.needed(TenthsMm{40}).needles->left, 30);
+  EXPECT_EQ(s.needed().needles->left, 80);
+}
+
+TEST(SupplyBox, H34_IsFullAtThreeQuarters) {
+  Story s;
+  const auto line = s.order(monday - days{40}, 20_units);
+  s.pen();
+  s.load(11, monday - days{12});
+  s.tell(monday - days{12}, 12, journal::SharpsBoxGiven{id(5), 12});
+  for (int i = 0; i < 4; ++i)
+    s.inject(11, monday - days{10 - i}, 10_units, line);  // no needle said
+  s.tell(monday - days{5}, 21, journal::NeedleOn{id(1), "4 mm", {40}, true});
+  s.inject(11, monday - days{5}, 10_units, line);
+  s.tell(monday - days{5}, 23, journal::NeedleOff{id(1), journal::Disposal::sharps_container});
+  s.tell(monday - days{4}, 21, journal::NeedleOn{id(1), "4 mm", {40}, true});
+  s.tell(monday - days{4}, 23, journal::NeedleOff{id(1), journal::Disposal::elsewhere});
+  const auto supply = s.supply();
+  ASSERT_NE(supply.box(), nullptr);
+  EXPECT_EQ(supply.box()->needles, 5);
+  EXPECT_EQ(supply.box()->line(), 9);
+  EXPECT_EQ(supply.box()->room(), 4);
+  s.tell(monday, 9, journal::SharpsBoxClosed{id(5), "the clinic"});
+  EXPECT_EQ(s.supply().box(), nullptr);
+}
+
+TEST(SupplyAsked, IsAwaitedUntilItComesOrItsDayIsOver) {
+  Story s;
+  journal::SuppliesAsked asked;
+  asked.insulin = "insulin glargine";
+  asked.strength = {100};
+  asked.boxes = 1;
+  asked.expected = monday + days{5};
+  s.tell(monday, 9, asked);
+  EXPECT_NE(awaited(s.supply(), glargine_kind, monday + days{5}), nullptr);
+  EXPECT_EQ(awaited(s.supply(), glargine_kind, monday + days{6}), nullptr);
+  s.give(monday + days{2}, 5);
+  EXPECT_EQ(awaited(s.supply(), glargine_kind, monday + days{3}), nullptr);
+}
+
+TEST(SupplyClosed, NamesTheClosedDays) {
+  const ClosedDays closed{{journal::Weekday::saturday, journal::Weekday::sunday},
+                          {monday + days{4}}};
+  EXPECT_FALSE(closed.is_closed(monday));
+  EXPECT_TRUE(closed.is_closed(monday + days{4}));
+  EXPECT_EQ(closed.from(monday, 7),
+            (std::vector{monday + days{4}, monday + days{5}, monday + days{6}}));
+  EXPECT_EQ(weekday_of(monday), journal::Weekday::monday);
+}
+
+TEST(SupplySpread, FromTheJournalItIsWhatTheDosesDid) {
+  Story s;
+  const auto line = s.order(monday - days{40}, 20_units);
+  s.pen();
+  s.give(monday - days{40}, 9);
+  s.load(11, monday - days{20});
+  for (int i = 0; i < 12; ++i)
+    s.inject(11, monday - days{12 - i}, i % 2 == 0 ? 18_units : 23_units, line);
+  journal::SupplyRulesSet rules;
+  rules.spread = journal::DoseSpread::from_journal;
+  s.tell(monday - days{12}, 8, rules);
+  const auto found = s.needed();
+  ASSERT_EQ(found.houses.size(), 1U);
+  // Mean 20.5, up to the next step; the sample sd of six 18 and six 23 is 2.611.
+  EXPECT_EQ(found.houses.front().line.doses, std::vector{21_units});
+  EXPECT_EQ(found.houses.front().line.dose_sd, 2.61_units);
+}
+
+TEST(SupplyRules, ALessUsualServiceIsHandedOn) {
+  journal::SupplyRulesSet rules;
+  rules.service_per_thousand = 950;
+  rules.lead_days = 5;
+  rules.late_days = 12;
+  rules.late_percent = 10;
+  const auto ask = ask_of(rules, {}, monday);
+  EXPECT_DOUBLE_EQ(ask.service, 0.95);
+  ASSERT_EQ(ask.leads.size(), 2U);
+  EXPECT_EQ(ask.leads[1].days, 12);
+  EXPECT_DOUBLE_EQ(ask.leads[0].chance + ask.leads[1].chance, 1.0);
+}
+
+}  // namespace
+}  // namespace penstock::supply
