@@ -2,10 +2,10 @@
 //
 // Exact, not simulated. One rule takes a dose (draw's): from the open cartridge if it holds prime
 // and dose and its period has not ended; otherwise the rest is thrown away and the next is opened.
-// Where doses vary, one cartridge is a recursion over the units left in it. Its state when it is
-// opened is the slot of the day and the dose that did not fit the one before (which is its first);
-// so the cartridges are a semi-Markov chain, and the day on which the last of them ends is their
-// convolution. A walk with the doses as written, day by day, judges it in the tests.
+// Where doses vary, what is followed from dose to dose is the law of the house: how likely it is
+// that this cartridge serves and holds so many units. internal/law.hpp says why nothing else needs
+// to be remembered. A walk with the doses as written, every sequence of doses written out, and a
+// seeded simulation judge it in the tests.
 #pragma once
 
 #include <array>
@@ -30,7 +30,7 @@ inline constexpr double service_usual = 0.99;
 /// A cartridge that serves already, in the order in which they serve.
 struct Open {
   Units left = Units::zero();
-  std::int32_t days_in_use = 0;     ///< on the first day
+  std::int32_t days_in_use = 0;     ///< on the first day; its days count from then on, used or not
   bool is_new = false;              ///< not yet primed: the new cartridge's prime is still due
   std::optional<LocalDay> expires;  ///< the last day of its printed expiry
 };
@@ -38,7 +38,7 @@ struct Open {
 /// Sealed cartridges of one expiry; they are opened first expiring first.
 struct Sealed {
   std::int32_t cartridges = 0;
-  std::optional<LocalDay> expires;  ///< last day; nothing: none is known
+  std::optional<LocalDay> expires;  ///< last day; nothing: none is known, these are opened last
 };
 
 /// One insulin of one strength: what its doses take, what is in the house of it.
@@ -48,18 +48,21 @@ struct Line {
   /// So many of the first day's doses are given already; at most all of them. The first day is full
   /// when the others can be given.
   std::size_t given_on_first_day = 0;
-  Units dose_sd = Units::zero();  ///< independent normal doses, rounded to `step`, cut at zero
+  /// Independent normal doses around the written ones, rounded to `step`, cut at zero. A dose of
+  /// zero takes neither prime nor needle.
+  Units dose_sd = Units::zero();
   Units step = *Units::from_hundredths(100);
   std::optional<Units> most;  ///< of one injection; nothing: no dose needs dividing
   shelf::Window window =
       shelf::Window::returns_to_zero;  ///< counts on: `most` holds the prime, too
+  /// Pressed in whole steps, rounded up. Zero is none: this is an account of what somebody does.
   Units prime = Units::zero();
-  Units new_cartridge_prime = Units::zero();
-  Units cartridge = Units::zero();  ///< content of a sealed one; above zero
+  Units new_cartridge_prime = Units::zero();  ///< instead of `prime`, the first time
+  Units cartridge = Units::zero();            ///< content of a sealed one; above zero
   std::int32_t in_use_days = 28;
   bool suspension = false;                  ///< never split, H14
   Units least_left_to_mix = Units::zero();  ///< H43
-  bool use_the_rest = false;                ///< a rest is given first, the dose is split
+  bool use_the_rest = false;  ///< what a rest can still give is given first, the dose is split
   std::vector<Open> open;
   std::vector<Sealed> sealed;
 };
@@ -72,8 +75,8 @@ struct Lead {
 
 struct Ask {
   std::vector<Lead> leads;  ///< at least one; chances add up to one
-  /// Days on which nobody asks and nothing comes; lead days are then counted in the other days.
-  /// Ascending.
+  /// Days on which nobody asks and nothing comes; lead days are counted in the other days: asked
+  /// for on a day, it is there on the lead's n-th open day after it. Ascending.
   std::vector<LocalDay> closed;
   double service = service_usual;
   std::int32_t spare_cartridges = 1;  ///< sealed, of each line: not touched (H51)
@@ -83,7 +86,7 @@ struct Ask {
 };
 
 struct Request {
-  LocalDay on{};  ///< the first day; none of its doses is given yet
+  LocalDay on{};  ///< the first day; none of its doses is given yet (see `given_on_first_day`)
   std::vector<Line> lines;
   std::optional<std::int32_t> needles_left;  ///< nothing: not asked
   double needle_fails = 0;                   ///< share of needles that are used up without a dose
@@ -100,18 +103,26 @@ struct DayChance {
 
 /// One supply: an insulin, the needles, or the room in the sharps box.
 struct Lasts {
-  std::int32_t full_days = 0;  ///< with the doses as written: days with every dose
+  /// With the doses as written, also where they vary: days from the first on which every dose can
+  /// be given. Of needles that fail the expected number is taken off first.
+  std::int32_t full_days = 0;
   std::optional<LocalDay> last_full_day;
-  Units thrown_away = Units::zero();  ///< rests and ended periods, with the doses as written
+  /// With the doses as written, until nothing is left: rests, ended periods, expired ones; the last
+  /// cartridge's rest, too.
+  Units thrown_away = Units::zero();
   /// From the first day on which it is not certain (a chance of at least `chance_least`) to the day
   /// on which it is certain to have run out, or the horizon. Doses that do not vary: one step.
   std::vector<DayChance> runs_out;
-  bool beyond_horizon = false;  ///< it lasts longer than `horizon_days_max`
+  bool beyond_horizon = false;  ///< as written, it lasts longer than `horizon_days_max`
 
-  std::optional<LocalDay> ask_by;   ///< with `ask`; late: `on`
+  /// With `ask`; late: `on`. Nothing: what is there lasts beyond the horizon.
+  std::optional<LocalDay> ask_by;
   std::optional<LocalDay> here_by;  ///< when it would come, by the longest of the leads
   bool late = false;                ///< asked today it still may not come in time (a caution)
-  std::int32_t boxes = 0;           ///< with `ask`: the fewest that cover `for_days`
+  /// With `ask`: the fewest that cover `for_days` with the service. For the sharps box, whose next
+  /// one is of unknown size: zero.
+  std::int32_t boxes = 0;
+  std::vector<std::string_view> cautions;  ///< codes of cover_cautions, in their order
 };
 inline constexpr double chance_least = 1e-9;
 
@@ -121,6 +132,50 @@ struct Answer {
   std::optional<Lasts> sharps;
   std::optional<LocalDay> ask_by;  ///< the earliest of all
 };
+
+/// What is said beside an answer, in this order.
+namespace cover_cautions {
+/// Not even the first day's doses can be given: how to get insulin today comes first (H38).
+inline constexpr std::string_view out_now = "cover.caution.out_now";
+inline constexpr std::string_view late = "cover.caution.late";
+inline constexpr std::string_view none_sealed = "cover.caution.none_sealed";  // on the first day
+inline constexpr std::string_view spare_short = "cover.caution.spare_short";
+inline constexpr std::string_view period_over = "cover.caution.period_over";  // an open one's (H12)
+inline constexpr std::string_view expired = "cover.caution.expired";  // a sealed one's, by its turn
+/// As written, a period or an expiry ends with a dose still in the cartridge.
+inline constexpr std::string_view ends_unused = "cover.caution.ends_unused";
+/// Single doses may be larger than any cartridge can give: `boxes` covers the others.
+inline constexpr std::string_view too_large = "cover.caution.too_large";
+inline constexpr std::string_view beyond_horizon = "cover.caution.beyond_horizon";
+}  // namespace cover_cautions
+inline constexpr auto cautions = std::to_array<std::string_view>(
+    {cover_cautions::out_now, cover_cautions::late, cover_cautions::none_sealed,
+     cover_cautions::spare_short, cover_cautions::period_over, cover_cautions::expired,
+     cover_cautions::ends_unused, cover_cautions::too_large, cover_cautions::beyond_horizon});
+
+/// What a request may be. Wider than what anybody has at home, narrow enough to be worked out.
+struct Limit {
+  std::int64_t least = 0;
+  std::int64_t most = 0;
+};
+namespace limits {
+inline constexpr Limit doses_a_day{1, 24};
+inline constexpr Limit units_hundredths{0, 300'000};  ///< of a cartridge, a dose, a prime
+inline constexpr Limit in_use_days{1, 400};
+inline constexpr Limit days_in_use{0, 4'000};
+inline constexpr Limit open_cartridges{0, 40};
+inline constexpr Limit sealed_cartridges{0, 1'000};
+inline constexpr Limit needles{0, 100'000};
+inline constexpr Limit needle_fails_percent{0, 50};
+inline constexpr Limit lead_days{0, 366};
+inline constexpr Limit leads{1, 12};
+inline constexpr Limit service_percent{50, 100};
+inline constexpr Limit spare_cartridges{0, 100};
+inline constexpr Limit for_days{1, horizon_days_max};
+inline constexpr Limit per_box{1, 1'000};
+/// Where doses vary: steps in a cartridge. 300 units in steps of a tenth are 3'000.
+inline constexpr Limit steps_in_cartridge{1, 6'000};
+}  // namespace limits
 
 /// Closed list, in the order in which they are looked for. All of kind invalid_input or refused,
 /// with `at` a JSON pointer as exchange names the fields.
@@ -142,9 +197,10 @@ inline constexpr auto refusals = std::to_array<std::string_view>(
     {codes::no_lines, codes::no_doses, codes::value_range, codes::not_a_step,
      codes::prime_fills_window, codes::dose_never_fits, codes::split_suspension, codes::leads_sum});
 
-/// The whole answer. Exact in exact arithmetic; sums of doubles lose less than 1e-12. Time: for
-/// each line (units of a cartridge) x (doses of a day) x (spread of a dose) for its recursion, and
-/// (days) x (cartridges) x (days of one) for the convolution.
+/// The whole answer. Exact in exact arithmetic; sums of doubles lose less than 1e-12. Needles: as
+/// if the insulin did not run out before them; where doses vary, the second needle of a split comes
+/// on the days on which it comes with the doses as written. Time: as written, a few nanoseconds a
+/// dose; where they vary, each dose costs (rests that are possible) x (spread of a dose).
 Result<Answer> cover(const Request& request);
 
 // ---- from the dispensing history

@@ -38,6 +38,9 @@ struct Rules {
   Units prime_new_cartridge;  ///< instead of `prime`, the first time on a new cartridge
   bool suspension = false;    ///< never split over two cartridges (H14)
   Units least_left_to_mix = Units::zero();  ///< a suspension with less left is not begun (H43)
+  /// A prime of zero presses nothing. Never for a plan, which dials nothing without flow (H44): for
+  /// an account of what somebody does.
+  bool may_go_unprimed = false;
 };
 
 /// One cartridge that may serve: the caller has left out those past their in-use days (H12).
@@ -134,8 +137,8 @@ Units most_from(const Rules& rules, const AtHand& from);
 /// What a cartridge must hold so that it can give the dose alone, all primes included. Nothing when
 /// the prime fills the window.
 std::optional<Units> needed(const Rules& rules, Units dose, bool is_new);
-/// The prime as this pen can press it: whole steps, at least one, never less than the rule (a prime
-/// is not a dose: rounding it up spends insulin and gives none).
+/// The prime as this pen can press it: whole steps, at least one (unless it may go unprimed), never
+/// less than the rule (a prime is not a dose: rounding it up spends insulin and gives none).
 Units prime_in_steps(const Rules& rules, bool is_new);
 
 }  // namespace penstock::draw

@@ -460,6 +460,19 @@ TEST(Draw, APrimeOffTheStepIsPressedAsWholeStepsAndNeverLess) {
   EXPECT_EQ(prime_in_steps(r, true), 2_units);  // H44: no dial without flow, so at least one step
 }
 
+TEST(Draw, OnlyAnAccountMayGoUnprimed) {
+  Rules r = rules(Window::counts_on, 1_units, 60_units, 0_units, 0_units);
+  EXPECT_EQ(needed(r, 20_units, false), 21_units);  // a plan presses a step at least (H44)
+  r.may_go_unprimed = true;
+  EXPECT_EQ(prime_in_steps(r, false), 0_units);
+  EXPECT_EQ(needed(r, 20_units, true), 20_units);
+  EXPECT_EQ(take(r, {.left = 100_units}, 100_units)->injections, 2);
+  EXPECT_EQ(take(r, {.left = 100_units}, 100_units)->left, 0_units);
+  EXPECT_EQ(most_from(r, {.left = 100_units}), 100_units);
+  r.prime = 3_units;
+  EXPECT_EQ(needed(r, 20_units, false), 23_units);
+}
+
 TEST(Draw, FortySmallRestsAreStillExact) {
   // Forty rests, none of which can give the dose alone; least waste empties rests to the last step.
   const Rules r = rules(Window::returns_to_zero, 0.5_units, 60_units, 2_units, 4_units);

@@ -19,7 +19,7 @@ constexpr i64 round_up(i64 amount, i64 step) { return (amount + step - 1) / step
 struct Terms {
   i64 step = 0;       // hundredths
   i64 most = 0;       // steps: what the window can show
-  i64 prime = 0;      // hundredths, whole steps, at least one
+  i64 prime = 0;      // hundredths, whole steps, at least one unless it may go unprimed
   i64 prime_new = 0;  // the same for a new cartridge
   i64 rule = 0;       // hundredths, as the rule says it
   i64 rule_new = 0;
@@ -38,8 +38,9 @@ inline Terms terms_of(const Rules& rules) {
   t.most = rules.most.hundredths() / t.step;
   t.rule = rules.prime.hundredths();
   t.rule_new = rules.prime_new_cartridge.hundredths();
-  t.prime = std::max(t.step, round_up(t.rule, t.step));
-  t.prime_new = std::max(t.step, round_up(t.rule_new, t.step));
+  const i64 least = rules.may_go_unprimed ? 0 : t.step;
+  t.prime = std::max(least, round_up(t.rule, t.step));
+  t.prime_new = std::max(least, round_up(t.rule_new, t.step));
   t.mix = rules.suspension ? rules.least_left_to_mix.hundredths() : 0;
   t.counts_on = rules.window == shelf::Window::counts_on;
   return t;

@@ -1,0 +1,267 @@
+// What is refused, in the declared order, the first line first.
+#include "core/cover/internal/checks.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/cover/internal/house.hpp"
+
+namespace penstock::cover::internal {
+namespace {
+
+using Found = std::optional<Error>;
+
+std::string at_line(std::size_t line, std::string_view field) {
+  return "/lines/" + std::to_string(line) + "/" + std::string(field);
+}
+std::string at_open(std::size_t line, std::size_t place, std::string_view field) {
+  const std::string of = place == 0 ? "open" : "more_open/" + std::to_string(place - 1);
+  return at_line(line, of + "/" + std::string(field));
+}
+
+bool inside(Limit limit, std::int64_t value) { return value >= limit.least && value <= limit.most; }
+
+/// The field's name: of an item of a list, the list's.
+std::string_view field_of(std::string_view at) {
+  const auto name = at.substr(at.rfind('/') + 1);
+  const bool item = name.find_first_not_of("0123456789") == std::string_view::npos;
+  return item ? field_of(at.substr(0, at.rfind('/'))) : name;
+}
+
+Error out_of_range(std::string_view at, std::string value, std::string least, std::string most) {
+  return {Kind::invalid_input,
+          std::string(codes::value_range),
+          {arg_text("field", field_of(at)), arg_text("value", value), arg_text("least", least),
+           arg_text("most", most)},
+          std::string(at)};
+}
+Found count_wrong(std::int64_t value, Limit limit, std::string_view at) {
+  if (inside(limit, value)) return std::nullopt;
+  return out_of_range(at, std::to_string(value), std::to_string(limit.least),
+                      std::to_string(limit.most));
+}
+Found units_wrong(Units value, Units least, std::string_view at) {
+  const auto most = *Units::from_hundredths(limits::units_hundredths.most);
+  if (value >= least && value <= most) return std::nullopt;
+  return out_of_range(at, format(value), format(least), format(most));
+}
+/// A share between two whole percentages; what is no number is outside.
+Found share_wrong(double share, Limit percent, std::string_view at) {
+  const double value = share * 100;
+  if (value >= static_cast<double>(percent.least) && value <= static_cast<double>(percent.most)) {
+    return std::nullopt;
+  }
+  constexpr double beyond = 1e6;
+  const auto shown = std::isnan(share) ? 0.0 : std::clamp(share, -beyond, beyond);
+  return out_of_range(at, format_fixed(std::llround(shown * 10'000), 4),
+                      format_fixed(percent.least, 2), format_fixed(percent.most, 2));
+}
+
+/// The first of several findings.
+template <class... Checks>
+Found first_of(Checks... checks) {
+  Found found;
+  (void)((found = checks(), found.has_value()) || ...);
+  return found;
+}
+
+Found dose_ranges(const Line& line, std::size_t at) {
+  for (std::size_t i = 0; i < line.doses.size(); ++i) {
+    const auto where = at_line(at, "doses_units/" + std::to_string(i));
+    if (auto found = units_wrong(line.doses[i], *Units::from_hundredths(1), where)) return found;
+  }
+  const Limit given{0, static_cast<std::int64_t>(line.doses.size())};
+  return first_of(
+      [&] {
+        return count_wrong(static_cast<std::int64_t>(line.doses.size()), limits::doses_a_day,
+                           at_line(at, "doses_units"));
+      },
+      [&] {
+        return count_wrong(static_cast<std::int64_t>(line.given_on_first_day), given,
+                           at_line(at, "given_on_first_day"));
+      });
+}
+
+Found pen_ranges(const Line& line, std::size_t at) {
+  const auto least = *Units::from_hundredths(1);
+  return first_of(
+      [&] { return units_wrong(line.dose_sd, Units::zero(), at_line(at, "dose_sd_units")); },
+      [&] { return units_wrong(line.step, least, at_line(at, "step_units")); },
+      [&] {
+        return units_wrong(line.most.value_or(line.step), line.step, at_line(at, "most_units"));
+      },
+      [&] { return units_wrong(line.prime, Units::zero(), at_line(at, "prime_units")); },
+      [&] {
+        return units_wrong(line.new_cartridge_prime, Units::zero(),
+                           at_line(at, "new_cartridge_prime_units"));
+      },
+      [&] { return units_wrong(line.cartridge, line.step, at_line(at, "cartridge_units")); },
+      [&] {
+        return count_wrong(line.in_use_days, limits::in_use_days, at_line(at, "in_use_days"));
+      },
+      [&] {
+        return units_wrong(line.least_left_to_mix, Units::zero(),
+                           at_line(at, "least_left_to_mix_units"));
+      });
+}
+
+Found stock_ranges(const Line& line, std::size_t at) {
+  const auto open = static_cast<std::int64_t>(line.open.size());
+  if (auto found = count_wrong(open, limits::open_cartridges, at_line(at, "more_open"))) {
+    return found;
+  }
+  for (std::size_t i = 0; i < line.open.size(); ++i) {
+    if (auto found = first_of(
+            [&] {
+              return units_wrong(line.open[i].left, Units::zero(), at_open(at, i, "left_units"));
+            },
+            [&] {
+              return count_wrong(line.open[i].days_in_use, limits::days_in_use,
+                                 at_open(at, i, "days_in_use"));
+            })) {
+      return found;
+    }
+  }
+  std::int64_t sealed = 0;
+  for (const Sealed& some : line.sealed) {
+    if (auto found =
+            count_wrong(some.cartridges, limits::sealed_cartridges, at_line(at, "unopened"))) {
+      return found;
+    }
+    sealed += some.cartridges;
+  }
+  if (auto found = count_wrong(sealed, limits::sealed_cartridges, at_line(at, "unopened"))) {
+    return found;
+  }
+  if (line.dose_sd.is_zero()) return std::nullopt;
+  // Where doses vary, every step of a cartridge is looked at.
+  Units largest = line.cartridge;
+  for (const Open& one : line.open) largest = larger(largest, one.left);
+  const auto& steps = limits::steps_in_cartridge;
+  const auto least = (largest.hundredths() + steps.most - 1) / steps.most;
+  return units_wrong(line.step, *Units::from_hundredths(std::max<std::int64_t>(1, least)),
+                     at_line(at, "step_units"));
+}
+
+Found ask_ranges(const Ask& ask) {
+  for (const Lead& lead : ask.leads) {
+    if (auto found = count_wrong(lead.days, limits::lead_days, "/ask/lead_days")) return found;
+  }
+  const auto count = static_cast<std::int64_t>(ask.leads.size());
+  return first_of(
+      [&] { return count_wrong(count, limits::leads, "/ask/leads"); },
+      [&] { return share_wrong(ask.service, limits::service_percent, "/ask/service"); },
+      [&] {
+        return count_wrong(ask.spare_cartridges, limits::spare_cartridges, "/ask/spare_cartridges");
+      },
+      [&] { return count_wrong(ask.for_days, limits::for_days, "/ask/for_days"); },
+      [&] {
+        return count_wrong(ask.cartridges_per_box, limits::per_box, "/ask/cartridges_per_box");
+      },
+      [&] { return count_wrong(ask.needles_per_box, limits::per_box, "/ask/needles_per_box"); });
+}
+
+Found value_wrong(const Request& request) {
+  for (std::size_t i = 0; i < request.lines.size(); ++i) {
+    const Line& line = request.lines[i];
+    if (auto found =
+            first_of([&] { return dose_ranges(line, i); }, [&] { return pen_ranges(line, i); },
+                     [&] { return stock_ranges(line, i); })) {
+      return found;
+    }
+  }
+  return first_of(
+      [&] {
+        return count_wrong(request.needles_left.value_or(0), limits::needles, "/needles_left");
+      },
+      [&] {
+        return share_wrong(request.needle_fails, limits::needle_fails_percent, "/needle_fails");
+      },
+      [&] { return count_wrong(request.sharps_room.value_or(0), limits::needles, "/sharps_room"); },
+      [&] { return request.ask ? ask_ranges(*request.ask) : std::nullopt; });
+}
+
+Found not_in_steps(const Line& line, std::size_t at) {
+  for (std::size_t i = 0; i < line.doses.size(); ++i) {
+    if (is_multiple(line.doses[i], line.step)) continue;
+    return Error{Kind::invalid_input,
+                 std::string(codes::not_a_step),
+                 {arg_text("field", "doses_units"), arg_units("value", line.doses[i]),
+                  arg_units("step", line.step)},
+                 at_line(at, "doses_units/" + std::to_string(i))};
+  }
+  return std::nullopt;
+}
+
+Found prime_fills(const Line& line, std::size_t at) {
+  const draw::Rules rules = rules_of(line);
+  for (const bool is_new : {false, true}) {
+    if (draw::needed(rules, line.step, is_new)) continue;
+    return Error{Kind::refused,
+                 std::string(codes::prime_fills_window),
+                 {arg_text("insulin", line.insulin),
+                  arg_units("prime", is_new ? line.new_cartridge_prime : line.prime),
+                  arg_units("most", *line.most)},
+                 at_line(at, is_new ? "new_cartridge_prime_units" : "prime_units")};
+  }
+  return std::nullopt;
+}
+
+Found never_fits_wrong(const Line& line, std::size_t at) {
+  const draw::Rules rules = rules_of(line);
+  for (std::size_t i = 0; i < line.doses.size(); ++i) {
+    const auto holds = draw::most_from(rules, {.left = line.cartridge, .is_new = true});
+    if (line.doses[i] <= holds) continue;
+    return Error{Kind::refused,
+                 std::string(codes::dose_never_fits),
+                 {arg_text("insulin", line.insulin), arg_units("dose", line.doses[i]),
+                  arg_units("holds", holds)},
+                 at_line(at, "doses_units/" + std::to_string(i))};
+  }
+  return std::nullopt;
+}
+
+Found leads_wrong(const Request& request) {
+  if (!request.ask) return std::nullopt;
+  double sum = 0;
+  bool negative = false;
+  for (const Lead& lead : request.ask->leads) {
+    sum += lead.chance;
+    negative = negative || !(lead.chance >= 0);
+  }
+  constexpr double enough = 1e-9;
+  if (!negative && std::abs(sum - 1) <= enough) return std::nullopt;
+  return Error{Kind::invalid_input, std::string(codes::leads_sum), {}, "/ask/leads"};
+}
+
+}  // namespace
+
+std::optional<Error> wrong_in(const Request& request) {
+  const auto& lines = request.lines;
+  if (lines.empty()) {
+    return Error{Kind::invalid_input, std::string(codes::no_lines), {}, "/lines"};
+  }
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (!lines[i].doses.empty()) continue;
+    return Error{Kind::invalid_input,
+                 std::string(codes::no_doses),
+                 {arg_text("insulin", lines[i].insulin)},
+                 at_line(i, "doses_units")};
+  }
+  if (auto found = value_wrong(request)) return found;
+  for (const auto& check : {not_in_steps, prime_fills, never_fits_wrong}) {
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      if (auto found = check(lines[i], i)) return found;
+    }
+  }
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (!lines[i].use_the_rest || !lines[i].suspension) continue;
+    return Error{Kind::refused,
+                 std::string(codes::split_suspension),
+                 {arg_text("insulin", lines[i].insulin)},
+                 at_line(i, "use_the_rest")};
+  }
+  return leads_wrong(request);
+}
+
+}  // namespace penstock::cover::internal

@@ -1,0 +1,80 @@
+// The law of the house where doses vary: how likely it is, before each dose, that this cartridge of
+// the row serves and holds so many steps of the pen.
+//
+// What has to be remembered. A dose is independent of all that was before, so what happens next
+// follows from (which cartridge serves, what it holds, the slot of the day, how old it is), and
+// from nothing else. Look at one cartridge alone and it is a semi-Markov chain: at its opening one
+// must know the slot, and the dose that did not fit into the one before, since that dose is its
+// first; had the period of the one before ended instead, its first dose is a fresh one. Here both
+// come out by themselves: a dose that does not fit goes, with its chance, to the next cartridge in
+// the same instant; a cartridge whose days are over becomes "waiting for the next dose", which is
+// drawn afresh. A dose of zero leaves it waiting. So the walk goes through the calendar, and
+// expiries, which are days of the calendar, are exact at no cost.
+//
+// Age. It would have to be remembered only to end the in-use period, and is not: as long as a
+// cartridge can still give something, all its doses have fitted (what it holds only falls), so what
+// left it is a plain sum of independent doses. Those that were opened on one day and still can give
+// something when their days are over are therefore (law at the end of the day of opening) *
+// (law of the sum of all doses of the days between), exactly; they are taken out of the walk that
+// day. Where that sum is certain to be more than a cartridge holds (Chernoff's bound below 1e-18),
+// as with most doses, there is nothing to take out and nothing is kept: the stationary case.
+//
+// Sums of doubles: chances below 1e-18 are laid to their neighbours or left out; all of that
+// together stays below 1e-13 of any answer.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "core/cover/internal/doses.hpp"
+#include "core/cover/internal/house.hpp"
+#include "core/cover/internal/takes.hpp"
+
+namespace penstock::cover::internal {
+
+/// What is looked at: a row of so many places does not do from some day on.
+struct Marks {
+  std::size_t ask = 0;            ///< without the spare; at most `all`
+  std::size_t all = 0;            ///< the whole house
+  std::int32_t boxes_by_day = 0;  ///< the number of places is looked at after so many days; or 0
+};
+
+struct RunOut {
+  /// By day: the chance that by its end some dose could not be given from so many places. Ends
+  /// where it is certain, or at the horizon.
+  std::vector<double> ask, all;
+  /// After `boxes_by_day` days: [i] is the chance that a row of i places did not do, for doses that
+  /// any cartridge could give.
+  std::vector<double> places;
+  double too_large = 0;  ///< by then: the chance of a dose that none could
+};
+
+RunOut run_out(const Line& line, const House& house, const Marks& marks);
+
+/// The chances of one slot's doses, by dose and by what they spend.
+struct SlotLaw {
+  double none = 0;               ///< of a dose of zero
+  std::int64_t least = 1;        ///< the smallest other dose, in steps
+  std::vector<double> dose;      ///< from `least` on
+  std::int64_t least_spend = 1;  ///< what it spends, from a cartridge that is in use
+  std::vector<double> spend;     ///< from `least_spend` on; between two there may be zeros
+  std::int64_t most() const { return least + static_cast<std::int64_t>(dose.size()) - 1; }
+};
+SlotLaw slot_law(const DoseLaw& doses, const std::vector<Taking>& in_use);
+
+/// So much of a sum is this likely: from `least` on.
+struct SumLaw {
+  std::int64_t least = 0;
+  std::vector<double> chance;
+};
+/// The sum of what all doses of so many days spend, as far as it is not more than `most`.
+SumLaw spent_in(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most);
+/// Whether that sum may be at most `most`: false only where its chance is below 1e-18.
+bool may_be_at_most(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most);
+
+/// to[i + j] += from[i] * by[j], in the order of i: the same bits on every machine.
+void convolve(double* to, const double* from, std::size_t from_size, const double* by,
+              std::size_t by_size);
+
+}  // namespace penstock::cover::internal

@@ -1,0 +1,118 @@
+// Sums of independent doses.
+#include <algorithm>
+#include <cmath>
+
+#include "core/cover/internal/law.hpp"
+
+namespace penstock::cover::internal {
+namespace {
+
+constexpr double tiny = 1e-22;
+
+/// Cuts what is above `most` and chances that are nothing.
+void cut(SumLaw& law, std::int64_t most) {
+  const auto room = std::max<std::int64_t>(0, most - law.least + 1);
+  if (static_cast<std::int64_t>(law.chance.size()) > room) {
+    law.chance.resize(static_cast<std::size_t>(room));
+  }
+  std::size_t first = 0;
+  while (first < law.chance.size() && law.chance[first] < tiny) ++first;
+  law.chance.erase(law.chance.begin(), law.chance.begin() + static_cast<std::ptrdiff_t>(first));
+  law.least += static_cast<std::int64_t>(first);
+}
+
+SumLaw sum_of(const SumLaw& a, const SumLaw& b, std::int64_t most) {
+  SumLaw out;
+  out.least = a.least + b.least;
+  if (a.chance.empty() || b.chance.empty()) return out;
+  out.chance.assign(a.chance.size() + b.chance.size() - 1, 0.0);
+  convolve(out.chance.data(), a.chance.data(), a.chance.size(), b.chance.data(), b.chance.size());
+  cut(out, most);
+  return out;
+}
+
+SumLaw one_dose(const SlotLaw& slot) {
+  if (slot.none == 0) return {slot.least_spend, slot.spend};
+  SumLaw law{0, std::vector<double>(static_cast<std::size_t>(slot.least_spend), 0.0)};
+  law.chance[0] = slot.none;
+  law.chance.insert(law.chance.end(), slot.spend.begin(), slot.spend.end());
+  return law;
+}
+
+struct Moments {
+  double mean = 0, variance = 0;
+};
+Moments moments_of(const SlotLaw& slot) {
+  double mean = 0, square = 0;
+  for (std::size_t i = 0; i < slot.spend.size(); ++i) {
+    const double units = static_cast<double>(slot.least_spend) + static_cast<double>(i);
+    mean += units * slot.spend[i];
+    square += units * units * slot.spend[i];
+  }
+  return {mean, std::max(0.0, square - mean * mean)};
+}
+
+}  // namespace
+
+SlotLaw slot_law(const DoseLaw& doses, const std::vector<Taking>& in_use) {
+  SlotLaw slot;
+  slot.least = std::max<std::int64_t>(1, doses.least);
+  const auto from = doses.chance.begin() + (doses.least == 0 ? 1 : 0);
+  slot.none = doses.least == 0 ? doses.chance.front() : 0.0;
+  slot.dose.assign(from, doses.chance.end());
+  const auto spend_of = [&](std::int64_t dose) {
+    return in_use[static_cast<std::size_t>(dose)].spend;
+  };
+  slot.least_spend = spend_of(slot.least);
+  for (std::size_t i = 0; i < slot.dose.size(); ++i) {
+    const auto dose = slot.least + static_cast<std::int64_t>(i);
+    if (in_use[static_cast<std::size_t>(dose)].need == never_fits) break;
+    const auto place = static_cast<std::size_t>(spend_of(dose) - slot.least_spend);
+    slot.spend.resize(place + 1, 0.0);
+    slot.spend[place] = slot.dose[i];
+  }
+  return slot;
+}
+
+SumLaw spent_in(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most) {
+  SumLaw day{0, {1.0}}, all{0, {1.0}};
+  for (const SlotLaw& slot : slots) day = sum_of(day, one_dose(slot), most);
+  for (; days > 0; days /= 2) {
+    if (days % 2 == 1) all = sum_of(all, day, most);
+    if (days > 1) day = sum_of(day, day, most);
+  }
+  return all;
+}
+
+bool may_be_at_most(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most) {
+  // P(S <= m) <= exp(t m) E[exp(-t S)] for every t > 0; t as for a normal sum.
+  double mean = 0, variance = 0;
+  for (const SlotLaw& slot : slots) {
+    const Moments m = moments_of(slot);
+    mean += m.mean;
+    variance += m.variance;
+  }
+  const double room = static_cast<double>(most);
+  const double t = (days * mean - room) / std::max(1e-9, days * variance);
+  if (!(t > 0)) return true;
+  double log_bound = t * room;
+  const double ratio = std::exp(-t);
+  for (const SlotLaw& slot : slots) {
+    double sum = 0;  // by Horner, from the largest on
+    for (std::size_t i = slot.spend.size(); i-- > 0;) sum = sum * ratio + slot.spend[i];
+    sum = slot.none + sum * std::exp(-t * static_cast<double>(slot.least_spend));
+    log_bound += days * std::log(sum);
+  }
+  return !(log_bound < std::log(1e-18));
+}
+
+void convolve(double* to, const double* from, std::size_t from_size, const double* by,
+              std::size_t by_size) {
+  for (std::size_t i = 0; i < from_size; ++i) {
+    const double factor = from[i];
+    double* const row = to + i;
+    for (std::size_t j = 0; j < by_size; ++j) row[j] += factor * by[j];
+  }
+}
+
+}  // namespace penstock::cover::internal
