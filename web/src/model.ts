@@ -326,6 +326,103 @@ export interface PlaceForms {
   rules: Record<string, unknown>;                 // with the defaults where nothing was set
 }
 
+/** GET /api/people/{id}/supplies: the section Cover of the person's page, and all of the page "Supplies". */
+export interface SuppliesPage {
+  id: string; version: number; who: Who;
+  cover: CoverSection;
+  at_home: { name: string; text: Rich }[];          // account and count beside each other (H41)
+  boxes: { note: string; heads: string[]; rows: { name: string; cells: string[] }[] };
+  history: Rich[];                                  // possession ratio and share of days covered
+  asked: { when_text: string; text: Rich; state_text: string }[];
+  sharps: { picture: Svg; text: Rich; level?: Level; level_word?: string; actions: RecordAction[] };
+  tests: PenTest[];
+  trips: { id: string; title: string; text: Rich; href: string }[];
+  accounts: Accounts[];
+  forms: SupplyForms;
+  low: Low;
+}
+export interface CoverSection {
+  note: Rich;
+  lead: Rich[];                  // "At 22 units a day: short on **Sun 28 March** … ask by **Thu 18 March**", one an insulin
+  picture: Svg;                  // one cell a day
+  picture_narrow: Svg;           // the same for a narrow screen
+  rows: { name: string; stock_text: string; text: Rich }[];
+  notices: Notice[];
+  change: Rich[];                // what the next change of the order does to it
+  asks: RecordAction[];          // "Asked for: 2 boxes of …"
+  defer: string;
+  empty?: Empty;
+}
+/** What a pen delivered against the limits (contract: accuracy). */
+export interface PenTest {
+  id: string; when_text: string; title: string;
+  level?: Level; level_word?: string;
+  verdict: Rich;
+  picture: Svg; drift: Svg;
+  detail: Rich[];
+  href: string;                  // the printed sheet
+}
+/** Three accounts of one insulin, side by side. Interval and chances are the nurse's; the question is for the person. */
+export interface Accounts {
+  insulin: string; mark: Svg;
+  period_text: string;
+  lead: Rich;
+  level?: Level; level_word?: string;
+  picture: Svg;
+  rows: { label: string; value: string }[];
+  mechanisms: { text: string; chance_text: string; range_text: string }[];
+  question: Rich;                // kind, with the number; empty: the accounts agree
+  unknown: Rich[];               // what was not known
+  caution: string;
+  record?: RecordAction;         // what the talk came to
+}
+export interface SupplyForms {
+  insulins: { insulin: string; strength_units_per_ml: number; each_units: number; label: string }[];
+  /** The strength turns milligrams of a weighed test into units before they are recorded. */
+  pens: { value: string; label: string; strength_units_per_ml: number }[];
+  needles: { code: string; label: string; length_mm: number }[];
+  spreads: { value: string; label: string }[];
+  measured: { value: string; label: string }[];
+  explained: { value: string; label: string }[];
+  yes_no: { value: string; label: string }[];
+  rules: Record<string, unknown>;                   // with the defaults where nothing was set
+}
+
+/** GET /api/month?days=30: who needs which supplies, and what they add up to, for the whole clinic. */
+export interface MonthPage {
+  title: string; lead: Rich; days: number;
+  people: { id: string; name: string; born_text: string; number: string; by_text: string; rows: Rich[]; level?: Level; level_word?: string }[];
+  more: string;                  // how many more there are than fit, empty if none
+  sums: { name: string; boxes: string; pieces: string }[];
+  note: string; unreadable: string; printed_text: string;
+}
+
+/** GET /api/people/{id}/trips/{fact}: what to carry, and the question about the dose times, on paper. */
+export interface TripSheet {
+  who: Who; clinic: string;
+  title: string; printed_text: string; order_text: string;
+  lead: Rich;
+  picture: Svg;                  // the two bags
+  carry: { name: string; all_text: string; bag_texts: [string, string]; text: Rich }[];
+  heads: [string, string, string, string];
+  questions: { text: Rich; options: Rich[]; source: string }[];
+  cautions: Notice[];
+  asked?: RecordAction;          // opens the question to the prescriber
+  seen_version: number;
+  last: Rich;
+  low: Low;
+}
+/** GET /api/people/{id}/pen-tests/{fact}: one test of a pen, on paper. */
+export interface PenTestSheet {
+  who: Who; clinic: string;
+  title: string; printed_text: string;
+  test: PenTest;
+  rows: { label: string; value: string }[];
+  values: string[];
+  source: string;
+  last: Rich;
+}
+
 /** GET /api/people/{id}/place-plan?from=YYYY-MM-DD: four weeks on paper; a Refusal while it may not be printed (H36). */
 export interface PlacePlanSheet {
   who: Who; clinic: string;

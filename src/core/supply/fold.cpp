@@ -90,14 +90,6 @@ class Fold {
   std::unordered_map<Id, bool, IdHash> on_;  // a needle, by pen
 };
 
-// Until when something is still expected: the day that was said, or the longest that it takes.
-LocalDay last_expected(const Asked& asked, const journal::SupplyRulesSet& rules) {
-  if (asked.said.expected) return *asked.said.expected;
-  // Open days: a week has five of them, so many days more are allowed for.
-  const auto days = std::max(rules.lead_days, rules.late_days);
-  return asked.when.day() + std::chrono::days{days + 2 * (days / 5 + 1)};
-}
-
 }  // namespace
 
 const Box* Supply::box() const {
@@ -111,6 +103,13 @@ Supply fold(const journal::History& history) {
   for (const auto& fact : history.facts) fold.read(fact);
   std::ranges::stable_sort(supply.trips, {}, [](const Trip& trip) { return trip.said.leaves; });
   return supply;
+}
+
+LocalDay last_expected(const Asked& asked, const journal::SupplyRulesSet& rules) {
+  if (asked.said.expected) return *asked.said.expected;
+  // Open days: a week has five of them, so many days more are allowed for.
+  const auto days = std::max(rules.lead_days, rules.late_days);
+  return asked.when.day() + std::chrono::days{days + 2 * (days / 5 + 1)};
 }
 
 const Asked* awaited(const Supply& supply, const Kind& kind, LocalDay on) {

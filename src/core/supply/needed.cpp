@@ -51,8 +51,9 @@ bool is_of(const order::Given& given, const order::Order& order, const Kind& kin
   return Kind{given.insulin, given.strength} == kind;
 }
 
-/// The day of the last injection, or the first on which a line holds.
-LocalDay counted_from(const order::Order& order, const Kind& kind) {
+/// The day of the last injection; without one the first on which a line holds and a cartridge is
+/// there to begin with.
+LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, const Kind& kind) {
   std::optional<LocalDay> last, first;
   for (const auto& given : order.given) {
     if (is_of(given, order, kind))
@@ -62,6 +63,10 @@ LocalDay counted_from(const order::Order& order, const Kind& kind) {
     if (kind_of(line) != kind || line.replaced_by || line.ended) continue;
     const auto from = std::max(line.text.from, line.signed_when.day());
     first = std::min(first.value_or(from), from);
+  }
+  for (const auto& cartridge : ledger.cartridges) {
+    if (first && cartridge.in_pen && Kind{cartridge.copy.name, cartridge.copy.strength} == kind)
+      first = std::max(*first, cartridge.loaded_when.day());
   }
   return last ? *last : first.value_or(LocalDay{});
 }
@@ -260,7 +265,7 @@ struct Asking {
   std::optional<House> house(const Kind& kind, Lack& lack) const {
     House out;
     out.kind = kind;
-    out.counted_from = counted_from(order, kind);
+    out.counted_from = counted_from(order, ledger, kind);
     set_change(out, order);
     begin_with_change(out, order);
     const auto doses = doses_on(order, kind, out.counted_from);

@@ -120,7 +120,7 @@ struct House {
   Kind kind;
   journal::Purpose purpose = journal::Purpose::background;  ///< of its first line
   std::vector<Id> lines;    ///< order lines that take from it, by time of their first dose
-  LocalDay counted_from{};  ///< the day of the last injection, or the order's first
+  LocalDay counted_from{};  ///< the day of the last injection; without one, on which it can begin
   cover::Line line;
   std::int64_t sealed = 0;                  ///< that a plan counts on
   std::optional<ledger::StockCount> count;  ///< the last one, where there is one
@@ -172,6 +172,10 @@ std::optional<cover::Request> request_of(const Needed& needed, const Supply& sup
 /// it is awaited no longer).
 const Asked* awaited(const Supply& supply, const Kind& kind, LocalDay on);
 const Asked* needles_awaited(const Supply& supply, LocalDay on);
+
+/// Until when something that was asked for is expected: the day that was said, or the longest that
+/// it takes.
+LocalDay last_expected(const Asked& asked, const journal::SupplyRulesSet& rules);
 
 /// Days' supply of each dispensing, by what a day of the order took on that day, primes included;
 /// for the published ratios.

@@ -45,9 +45,16 @@ std::vector<Command> desk_commands() {
          person_word(app, options);
          app.add_flag("--journal", options.journal, "What was recorded, newest first");
          app.add_flag("--steps", options.steps, "The sheet for the next injection");
+         app.add_flag("--supplies", options.supplies, "How long supplies last, when to ask");
          page_option(app, options);
        },
        run_show},
+      {"month", "Who needs which supplies, and what they add up to",
+       [](CLI::App& app, Options& options) {
+         data_and_json(app, options);
+         app.add_option("--days", options.days, "How far ahead")->check(CLI::Range(1, 120));
+       },
+       run_month},
       {"phone", "This much is left and the dose is that: what to do",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
@@ -203,7 +210,8 @@ std::string help_page() {
          "At the desk\n"
          "  today                     who needs something, and why\n"
          "  people [QUERY]            people, by name, birth date or number\n"
-         "  show PERSON               next injection, order, pens; --journal, --steps\n"
+         "  show PERSON               next injection, order; --journal, --steps, --supplies\n"
+         "  month                     who needs which supplies in the next 30 days\n"
          "  phone REQUEST.json        this much is left and the dose is that\n"
          "  register, record PERSON   a person; facts of one, from REQUEST.json\n"
          "  facts [KIND]              what can be recorded; --example, --schema\n"

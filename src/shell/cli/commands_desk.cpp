@@ -116,9 +116,26 @@ Exit run_show(Bench& bench) {
     if (!sheet) return bench.refuse(sheet.error());
     return bench.answer(*sheet, render_sheet(*sheet));
   }
+  if (bench.options.supplies) {
+    const auto supplies = desk->supplies(person);
+    if (!supplies) return bench.refuse(supplies.error());
+    return bench.answer(*supplies, render_supplies(*supplies));
+  }
   const auto page = desk->person(person);
   if (!page) return bench.refuse(page.error());
   return bench.answer(*page, render_person(*page));
+}
+
+Exit run_month(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto month =
+      (*desk)->month(bench.options.days, [&](std::uint64_t done, std::uint64_t total) {
+        bench.progress("cli.progress_month", done, total);
+      });
+  bench.progress_done();
+  if (!month) return bench.refuse(month.error());
+  return bench.answer(*month, render_month(*month));
 }
 
 Exit run_register(Bench& bench) {

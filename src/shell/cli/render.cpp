@@ -323,4 +323,40 @@ std::string render_diary(const json::Value& preview) {
   return out + render_notices(at(preview, "notices"));
 }
 
+std::string render_supplies(const json::Value& supplies) {
+  auto out = render_who(at(supplies, "who"));
+  const auto& cover = at(supplies, "cover");
+  out += title("cli.cover");
+  for (const auto& row : at(cover, "rows").members) {
+    out += line(joined({text_at(row.value, "name"), text_at(row.value, "stock_text")}));
+    out += line(rich_at(row.value, "text"), "    ");
+  }
+  out += render_notices(at(cover, "notices"));
+  for (const auto& change : at(cover, "change").members) out += line(plain(&change.value));
+  out += line(text_at(cover, "defer"));
+  out += title("cli.at_home");
+  for (const auto& row : at(supplies, "at_home").members) {
+    out += line(joined({text_at(row.value, "name"), rich_at(row.value, "text")}, ": "));
+  }
+  for (const auto& one : at(supplies, "history").members) out += line(plain(&one.value));
+  out += line(rich_at(at(supplies, "sharps"), "text"));
+  return out;
+}
+
+std::string render_month(const json::Value& month) {
+  auto out = text_at(month, "title") + "\n" + line(rich_at(month, "lead"));
+  for (const auto& person : at(month, "people").members) {
+    out += line(joined({text_at(person.value, "by_text"), text_at(person.value, "name"),
+                        text_at(person.value, "born_text"), text_at(person.value, "number")}));
+    for (const auto& row : at(person.value, "rows").members)
+      out += line(plain(&row.value), "      ");
+  }
+  out += line(text_at(month, "more"));
+  out += title("cli.sums");
+  for (const auto& sum : at(month, "sums").members) {
+    out += line(joined({text_at(sum.value, "boxes"), text_at(sum.value, "name")}));
+  }
+  return out + line(text_at(month, "note")) + line(text_at(month, "unreadable"));
+}
+
 }  // namespace penstock::cli

@@ -166,6 +166,8 @@ Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
       shelf::lay(state->shelf, pen->entry);
     } else if (const auto* needle = std::get_if<ShelfNeedleAdded>(effective.payload)) {
       shelf::lay(state->shelf, needle->entry);
+    } else if (const auto* closed = std::get_if<ClosedDaysSet>(effective.payload)) {
+      state->closed = {closed->weekdays, closed->dates};
     }
   }
   if (!state->names.zone.empty()) {
@@ -329,7 +331,7 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
     if (subject != store::Subject::person) return {};
     const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
     if (!after) return after.error();
-    return put_card(ports, tx, card_of(**after, clinic_now->shelf));
+    return put_card(ports, tx, card_of(**after, *clinic_now));
   });
   if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
   if (!written) return written.error();
@@ -346,11 +348,14 @@ Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
   auto inside = std::make_unique<Inside>();
   inside->ports = std::move(ports);
   auto& store = *inside->ports.store;
-  bool has_clinic = false;
+  bool has_clinic = false, has_cards = false;
   const auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
     const auto clinic = find_clinic(tx);
     if (!clinic) return clinic.error();
     has_clinic = !clinic->is_nil();
+    const auto version = tx.setting(cards_version_name);
+    if (!version) return version.error();
+    has_cards = version->has_value() && **version == std::to_string(card_version);
     return {};
   });
   if (!looked) return looked.error();
@@ -362,7 +367,11 @@ Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
   }
   const auto loaded = store.read([&](store::ReadTx& tx) { return inside->reload_clinic(tx); });
   if (!loaded) return loaded.error();
-  return std::unique_ptr<Desk>(new Desk(std::move(inside)));
+  auto desk = std::unique_ptr<Desk>(new Desk(std::move(inside)));
+  if (!has_cards) {
+    if (const auto made = desk->rebuild_summaries({}); !made) return made.error();
+  }
+  return desk;
 }
 
 Id Desk::clinic_journal() const { return in_->clinic()->journal; }
@@ -384,6 +393,7 @@ Result<json::Value> Desk::record(Id person, const json::Value& request) {
 
 Result<json::Value> Desk::record_clinic(const json::Value& request) {
   const auto clinic = in_->clinic();
+  const auto before = clinic->closed;
   return in_->guarded(clinic->journal, [&]() -> Result<json::Value> {
     auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, in_->ports);
     if (!incoming) return incoming.error();
@@ -402,6 +412,10 @@ Result<json::Value> Desk::record_clinic(const json::Value& request) {
     const auto loaded =
         in_->ports.store->read([&](store::ReadTx& tx) { return in_->reload_clinic(tx); });
     if (!loaded) return loaded.error();
+    // By which day to ask depends on the days on which nothing is handed out.
+    if (before != in_->clinic()->closed) {
+      if (const auto made = rebuild_summaries({}); !made) return made.error();
+    }
     return answer;
   });
 }

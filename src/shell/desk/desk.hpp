@@ -77,6 +77,9 @@ inline constexpr std::string_view plan_question_open =
 inline constexpr std::string_view plan_from =
     "desk.plan_from";  // a plan begins tomorrow at the earliest, four weeks ahead at most
                        // [from, least, most]
+inline constexpr std::string_view month_days = "desk.month_days";          // [value, least, most]
+inline constexpr std::string_view no_trip = "desk.no_trip";                // no such trip on record
+inline constexpr std::string_view no_pen_test = "desk.no_pen_test";        // no such test on record
 inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
@@ -115,6 +118,9 @@ struct VerifyAnswer {
   bool clean() const { return report.clean() && unreadable.empty(); }
 };
 
+/// How far work over everybody is.
+using OnPeople = std::function<void(std::uint64_t done, std::uint64_t total)>;
+
 class Desk {
  public:
   /// Opens the clinic's journal (creates it in an empty store) and lays its own entries over the
@@ -138,6 +144,10 @@ class Desk {
   Result<json::Value> phone(const json::Value& request);
   Result<json::Value> steps(Id person, const SheetQuery& query);
   Result<json::Value> places(Id person);
+  Result<json::Value> supplies(Id person);
+  /// Who runs out of what in so many days (1 to 120), and what their needs add up to: cover for
+  /// the whole clinic. `progress` is called from this thread alone.
+  Result<json::Value> month(std::int32_t days_ahead, const OnPeople& progress);
   /// Four weeks of places on paper, from a day on (nothing: tomorrow). Refused while the question
   /// about hardened tissue is open (H36).
   Result<json::Value> place_plan(Id person, std::optional<LocalDay> from);
@@ -197,8 +207,7 @@ class Desk {
   /// later whether a chain was cut or built anew.
   Result<std::string> seal_heads();
   /// Makes all summary rows anew from the journals.
-  Result<std::uint64_t> rebuild_summaries(
-      const std::function<void(std::uint64_t done, std::uint64_t total)>& progress);
+  Result<std::uint64_t> rebuild_summaries(const OnPeople& progress);
   Id clinic_journal() const;
   /// The program's shelf with the clinic's own entries laid over it.
   shelf::Shelf shelf_entries() const;

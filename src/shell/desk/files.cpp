@@ -163,7 +163,7 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     if (subject == store::Subject::clinic) return {};
     const auto folded = load_folded(in_->ports, tx, journal);
     if (!folded) return folded.error();
-    return put_card(in_->ports, tx, card_of(**folded, clinic->shelf));
+    return put_card(in_->ports, tx, card_of(**folded, *clinic));
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
@@ -279,8 +279,7 @@ Result<std::string> Desk::seal_heads() {
   return sealed;
 }
 
-Result<std::uint64_t> Desk::rebuild_summaries(
-    const std::function<void(std::uint64_t, std::uint64_t)>& progress) {
+Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
   const auto clinic = in_->clinic();
   std::uint64_t rebuilt = 0;
   const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
@@ -289,15 +288,15 @@ Result<std::uint64_t> Desk::rebuild_summaries(
     const auto journals = tx.journals();
     if (!journals) return journals.error();
     for (const auto& info : *journals) {
-      progress(rebuilt, journals->size());
+      if (progress) progress(rebuilt, journals->size());
       if (info.subject != store::Subject::person) continue;
       const auto folded = load_folded(in_->ports, tx, info.journal);
       if (!folded) return folded.error();
-      if (const auto put = put_card(in_->ports, tx, card_of(**folded, clinic->shelf)); !put)
+      if (const auto put = put_card(in_->ports, tx, card_of(**folded, *clinic)); !put)
         return put.error();
       ++rebuilt;
     }
-    return {};
+    return tx.put_setting(cards_version_name, std::to_string(card_version));
   });
   if (!written) return written.error();
   return rebuilt;

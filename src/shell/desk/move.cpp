@@ -50,13 +50,13 @@ Id identity_of(std::string_view what, const Move& move, Id from) {
 }  // namespace
 
 Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const Fact& fact,
-                                   std::optional<std::uint64_t> seen, const shelf::Shelf& shelf) {
+                                   std::optional<std::uint64_t> seen, const ClinicState& clinic) {
   const std::vector<store::NewFact> facts{packed(fact)};
   const auto appended = tx.append(fact.journal, facts, seen);
   if (!appended) return appended.error();
   const auto after = load_folded(ports, tx, fact.journal);
   if (!after) return after.error();
-  if (const auto put = put_card(ports, tx, card_of(**after, shelf)); !put) return put.error();
+  if (const auto put = put_card(ports, tx, card_of(**after, clinic)); !put) return put.error();
   return *appended;
 }
 
@@ -64,16 +64,16 @@ namespace {
 
 // What arrives opens the same question as if it had been recorded there at once (H36).
 Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
-                    const shelf::Shelf& shelf) {
+                    const ClinicState& clinic) {
   const auto before = load_folded(ports, tx, there.journal);
   if (!before) return before.error();
-  const auto arrived = append_one(ports, tx, there, std::nullopt, shelf);
+  const auto arrived = append_one(ports, tx, there, std::nullopt, clinic);
   if (!arrived) return arrived.error();
   if (!is_about_skin(there)) return {};
   const auto after = load_folded(ports, tx, there.journal);
   if (!after) return after.error();
   for (const auto& question : questions_opened_by(**before, **after, there, ports)) {
-    const auto asked = append_one(ports, tx, question, std::nullopt, shelf);
+    const auto asked = append_one(ports, tx, question, std::nullopt, clinic);
     if (!asked) return asked.error();
   }
   return {};
@@ -121,14 +121,14 @@ Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
     }
     store::Appended left;
     const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-      const auto voided = append_one(in_->ports, tx, here, move->seen, (*clinic)->shelf);
+      const auto voided = append_one(in_->ports, tx, here, move->seen, **clinic);
       if (!voided) return voided.error();
       left = *voided;
       if (const auto thing = claimed_thing(there.payload)) {
         if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
           return kept.error();
       }
-      return arrive(in_->ports, tx, there, (*clinic)->shelf);
+      return arrive(in_->ports, tx, there, **clinic);
     });
     if (!written) return written.error();
     return json::object({{"recorded", list({json::string(here.id)})},

@@ -170,6 +170,23 @@ Response steps(Desk& desk, const Request& request, const Texts& in_path) {
 Response places(Desk& desk, const Request&, const Texts& in_path) {
   return with_person(in_path, [&](Id id) { return answer(desk.places(id)); });
 }
+Response supplies(Desk& desk, const Request&, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) { return answer(desk.supplies(id)); });
+}
+constexpr std::int32_t month_days = 30;
+Response month(Desk& desk, const Request& request, const Texts&) {
+  auto ahead = month_days;
+  if (const auto given = text(request, "days"); !given.empty()) {
+    json::Value value;
+    value.type = json::Type::number;
+    value.text = given;
+    const auto read = json::count_of(value, std::numeric_limits<std::int16_t>::min(),
+                                     std::numeric_limits<std::int16_t>::max(), "?days");
+    if (!read) return refusal(read.error());
+    ahead = static_cast<std::int32_t>(*read);
+  }
+  return answer(desk.month(ahead, {}));
+}
 Response place_plan(Desk& desk, const Request& request, const Texts& in_path) {
   std::optional<LocalDay> from;
   if (const auto day = text(request, "from"); !day.empty()) {
@@ -379,6 +396,17 @@ std::vector<Route> shelf_routes() {
        "",
        shelf},
       {"GET",
+       "/api/month",
+       "Who needs which supplies in the next days (30, or as asked: 1 to 120), and what they add "
+       "up "
+       "to.",
+       "Nothing.",
+       "MonthPage.",
+       {desk::codes::month_days},
+       "/api/month",
+       "",
+       month},
+      {"GET",
        "/api/facts",
        "Kinds of facts that can be recorded.",
        "Nothing.",
@@ -482,6 +510,15 @@ std::vector<Route> person_routes() {
        "/api/people/000000000000000000000000000000a1/places",
        "",
        places},
+      {"GET",
+       "/api/people/{id}/supplies",
+       "Supplies: how long they last, when to ask, what is at home, the sharps box, the accounts.",
+       "Nothing.",
+       "SuppliesPage.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/supplies",
+       "",
+       supplies},
       {"GET",
        "/api/people/{id}/place-plan",
        "Four weeks of places on paper.",

@@ -31,6 +31,8 @@ struct Options {
   bool diary = false;
   bool journal = false;
   bool steps = false;
+  bool supplies = false;
+  int days = 30;
   bool open = false;
   std::optional<std::int64_t> seen;
   int page = 1;
@@ -88,6 +90,7 @@ Exit run_serve(Bench& bench);
 Exit run_demo(Bench& bench);
 Exit run_people(Bench& bench);
 Exit run_today(Bench& bench);
+Exit run_month(Bench& bench);
 Exit run_show(Bench& bench);
 Exit run_register(Bench& bench);
 Exit run_record(Bench& bench);

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 
+#include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/watches.hpp"
 
 namespace penstock::desk {
@@ -141,7 +142,7 @@ Result<void> put_card(const Ports& ports, store::WriteTx& tx, const Card& card) 
   return tx.put_setting(cards_mark, to_text(ports.new_id()));
 }
 
-Card card_of(const Folded& person, const shelf::Shelf& shelf) {
+Card card_of(const Folded& person, const ClinicState& clinic) {
   Card card;
   card.person = person.journal;
   card.full_name = person.person.full_name;
@@ -155,7 +156,8 @@ Card card_of(const Folded& person, const shelf::Shelf& shelf) {
     if (std::ranges::find(card.insulins, line.text.insulin) == card.insulins.end())
       card.insulins.push_back(line.text.insulin);
   }
-  card.watches = watches(person, shelf);
+  card.watches = watches(person, clinic);
+  card.supply = pack_supply(supply_of(person, clinic));
   for (const auto& dismissal : person.person.dismissals)
     card.dismissed.emplace_back(dismissal.reminder, dismissal.basis);
   return card;
@@ -174,6 +176,7 @@ store::Summary pack(const Card& card) {
   json::add(out, "insulins", list(std::move(insulins)));
   json::add(out, "watches", list(std::move(watching)));
   json::add(out, "dismissed", list(std::move(dismissed)));
+  json::add(out, "supply", text(card.supply));
 
   store::Summary row;
   row.journal = card.person;
@@ -202,6 +205,7 @@ Result<Card> unpack(const store::Summary& row) {
   reader.need("born", card.born);
   reader.need("number", card.number);
   reader.need("zone", card.zone.name);
+  reader.need("supply", card.supply);
   if (const auto* insulins = reader.need_raw("insulins")) {
     for (const auto& item : insulins->members) card.insulins.push_back(item.value.text);
   }

@@ -31,6 +31,7 @@ Result<FoldedPtr> fold(const Ports& ports, Id journal, std::uint64_t version, co
   folded->ledger = ledger::fold(folded->history);
   folded->order = order::fold(folded->history, folded->zone);
   folded->skin = skin::fold_skin(folded->history);
+  folded->supply = supply::fold(folded->history);
   return FoldedPtr(std::move(folded));
 }
 

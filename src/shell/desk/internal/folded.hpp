@@ -12,6 +12,7 @@
 #include "core/order/order.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/skin/skin.hpp"
+#include "core/supply/supply.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock::desk {
@@ -28,6 +29,7 @@ struct Folded {
   ledger::Ledger ledger;
   order::Order order;
   skin::Skin skin;
+  supply::Supply supply;
 
   Folded() = default;
   Folded(const Folded&) = delete;
@@ -43,6 +45,7 @@ struct ClinicState {
   journal::ClinicNamed names;
   ZoneRules zone;
   shelf::Shelf shelf;
+  supply::ClosedDays closed;  ///< on which nothing is handed out
 };
 
 /// Unpacks a journal's facts.

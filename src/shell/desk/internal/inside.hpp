@@ -76,6 +76,6 @@ store::NewFact packed(const journal::Fact& fact);
 /// Appends one fact that was checked, and writes its journal's summary.
 Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx,
                                    const journal::Fact& fact, std::optional<std::uint64_t> seen,
-                                   const shelf::Shelf& shelf);
+                                   const ClinicState& clinic);
 
 }  // namespace penstock::desk

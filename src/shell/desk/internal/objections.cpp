@@ -121,7 +121,7 @@ struct Vet {
   }
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
-    for (const auto& watch : watches(so_far, clinic.shelf)) {
+    for (const auto& watch : watches(so_far, clinic)) {
       const bool same = word_of(watch.kind) == dismissed.reminder && watch.basis == dismissed.basis;
       const auto how = ring(watch, fact.happened.at);
       if (same && how && how->level == Level::stop) return refuse(codes::stop_not_dismissed);

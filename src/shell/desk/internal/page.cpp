@@ -49,9 +49,10 @@ json::Value notice(Level level, const Rich& sentence) {
 }
 
 json::Value record_action(std::string_view label_key, std::vector<json::Value> facts,
-                          json::Value fill, std::string_view confirm_key) {
-  auto out =
-      json::object({{"label", text(said(label_key))}, {"facts", json::array(std::move(facts))}});
+                          json::Value fill, std::string_view confirm_key,
+                          const std::vector<Arg>& label_args) {
+  auto out = json::object(
+      {{"label", text(said(label_key, label_args))}, {"facts", json::array(std::move(facts))}});
   if (fill.type == json::Type::array && !fill.members.empty())
     json::add(out, "fill", std::move(fill));
   if (!confirm_key.empty()) json::add(out, "confirm", text(said(confirm_key)));

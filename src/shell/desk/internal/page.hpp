@@ -43,7 +43,8 @@ json::Value notice(Level level, const Rich& text);
 
 /// A button that records: label, facts (each {"what": …}).
 json::Value record_action(std::string_view label_key, std::vector<json::Value> facts,
-                          json::Value fill = json::null(), std::string_view confirm_key = {});
+                          json::Value fill = json::null(), std::string_view confirm_key = {},
+                          const std::vector<Arg>& label_args = {});
 /// A field that the button asks for first.
 json::Value fill_field(std::string_view field, std::string_view label_key, std::string_view kind);
 json::Value fill_choice(std::string_view field, std::string_view label_key,

@@ -8,6 +8,9 @@ namespace {
 
 using std::chrono::days;
 
+// More than a fortnight's needles are no news.
+constexpr int needles_drawn_max = 40;
+
 LocalDay day_of(std::int64_t since_epoch) { return LocalDay{days{static_cast<int>(since_epoch)}}; }
 Units units_of(std::int64_t hundredths) {
   return Units::from_hundredths(hundredths).value_or(Units::zero());
@@ -55,6 +58,19 @@ std::vector<Arg> args_of(const Watch& watch, std::string_view name, const When& 
       args.push_back(arg_count("days", watch.second));
       args.push_back(arg_code("place", watch.word));
       break;
+    case WatchKind::ask_for_more:
+    case WatchKind::not_come:
+    case WatchKind::needles_short:
+      args.push_back(arg_text("short_day", english().day_month(day_of(watch.first))));
+      args.push_back(arg_text("asked_day", english().day_month(day_of(watch.second))));
+      args.push_back(arg_count("left", watch.second));
+      args.push_back(arg_text("length", format(TenthsMm{static_cast<std::int32_t>(watch.third)})));
+      break;
+    case WatchKind::sharps_full:
+    case WatchKind::supplies_differ:
+      args.push_back(arg_count("account", watch.first));
+      args.push_back(arg_count("counted", watch.second));
+      break;
     default:
       break;
   }
@@ -65,6 +81,8 @@ std::string key_of(const Watch& watch) {
   auto key = "watch." + word_of(watch.kind);
   if (watch.kind == WatchKind::cartridge_unfit) key += watch.word.substr(watch.word.find('.'));
   if (watch.kind == WatchKind::question_open && watch.first == 1) key += ".all";
+  if (watch.kind == WatchKind::needles_short && watch.third > 0) key += ".length";
+  if (watch.kind == WatchKind::supplies_differ && watch.insulin.empty()) key += ".needles";
   return key;
 }
 
@@ -102,6 +120,26 @@ std::string picture_of(const Watch& watch, const When& now) {
     case WatchKind::runs_short:
       return drawing::stock(std::max(0, day_count(now.day(), watch.due.day())), 14, std::nullopt,
                             alt);
+    case WatchKind::ask_for_more:
+      return drawing::stock(std::max(0, day_count(now.day(), day_of(watch.first))), 14,
+                            std::max(0, day_count(now.day(), watch.due.day())), alt);
+    case WatchKind::not_come:
+      return drawing::stock(std::max(0, day_count(now.day(), day_of(watch.first))), 14,
+                            std::nullopt, alt);
+    case WatchKind::needles_short:
+      return drawing::needles(
+          static_cast<int>(std::min<std::int64_t>(watch.second, needles_drawn_max)),
+          needles_drawn_max, alt);
+    case WatchKind::nothing_sealed:
+      return drawing::ticks(0, 1, alt);
+    case WatchKind::sharps_full:
+      return drawing::ticks(static_cast<int>(std::min<std::int64_t>(
+                                10, watch.first * 10 / std::max<std::int64_t>(1, watch.second))),
+                            10, alt);
+    case WatchKind::supplies_differ:
+      return drawing::ticks(
+          static_cast<int>(std::min(watch.first, watch.second)),
+          static_cast<int>(std::max<std::int64_t>(1, std::max(watch.first, watch.second))), alt);
     case WatchKind::none_loaded:
       return drawing::stock(0, 7, 0, alt);
     case WatchKind::order_ends:
@@ -135,6 +173,14 @@ WatchAction action_of(const Watch& watch, Id person, std::string_view name) {
       return {label, href_of(person)};
     case WatchKind::leaving_hardened:
       return {label, href_of(person, "/skin")};
+    case WatchKind::runs_short:
+    case WatchKind::nothing_sealed:
+    case WatchKind::ask_for_more:
+    case WatchKind::not_come:
+    case WatchKind::needles_short:
+    case WatchKind::sharps_full:
+    case WatchKind::supplies_differ:
+      return {label, href_of(person, "/supplies")};
     default:
       return {label, href_of(person, "#pens")};
   }

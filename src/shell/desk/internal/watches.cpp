@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "core/draw/draw.hpp"
+#include "shell/desk/internal/watch_parts.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -10,19 +10,13 @@ namespace {
 using std::chrono::days;
 using std::chrono::hours;
 
-// A pharmacy order may take five working days, and a weekend lies in between: said ten days before.
-constexpr days short_notice{10};
 // A prescriber answers a renewal within the week.
 constexpr days order_notice{7};
 constexpr days in_use_notice{3};
-// Further ahead nobody orders; beyond it a walk says nothing that somebody would act on.
-constexpr int walk_days_max = 90;
 // H36: lows follow for as long as the dose has not been found anew; looked at every day.
 constexpr int hardened_days = 14;
 // A needle that stays on longer than a meal was not taken off.
 constexpr hours needle_on_max{2};
-
-When midnight(const Folded& person, LocalDay day) { return person.zone.resolve(LocalTime{day}); }
 
 const ledger::Cartridge* cartridge_in(const Folded& person, const ledger::Pen& pen) {
   return pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
@@ -38,30 +32,6 @@ Watch about(const ledger::Cartridge& cartridge, WatchKind kind, When from, When 
   watch.mark = mark_of(cartridge.copy);
   watch.basis = to_text(cartridge.id);
   return watch;
-}
-
-Watch about(const order::Line& line, const shelf::Shelf& shelf, WatchKind kind, When from,
-            When due) {
-  Watch watch;
-  watch.kind = kind;
-  watch.shows_from = from;
-  watch.due = due;
-  watch.insulin = line.text.insulin;
-  watch.strength = line.text.strength;
-  watch.mark = mark_of(shelf, line.text.insulin, line.text.strength, line.text.purpose);
-  watch.purpose = line.text.purpose;
-  watch.basis = to_text(line.id);
-  return watch;
-}
-
-// The first slot of a line from an instant on: when something about the line is needed.
-When next_slot(const Folded& person, const order::Line& line, const When& from) {
-  for (int ahead = 0; ahead <= 8; ++ahead) {
-    for (const auto& due : order::due_on(person.order, from.day() + days{ahead}, person.zone)) {
-      if (due.line == line.id && due.to.at >= from.at) return due.at;
-    }
-  }
-  return from;
 }
 
 // When the line's next slot opens: a rest that is still owed then is history.
@@ -223,104 +193,6 @@ void watch_questions(const Folded& person, const shelf::Shelf& shelf, std::vecto
   }
 }
 
-// ---- how far the house's insulin goes: a walk by draw's own rule, from the last recorded
-// injection on -------------------------------
-
-struct House {
-  draw::Rules rules;
-  std::vector<draw::AtHand> at_hand;
-};
-
-std::optional<House> house_for(const Folded& person, const order::Line& line, LocalDay on) {
-  const ledger::Pen* pen = nullptr;
-  for (const auto& one : person.ledger.pens) {
-    if (one.is_given() && one.insulin == line.text.insulin && one.strength == line.text.strength)
-      pen = &one;
-  }
-  if (pen == nullptr || !pen->window()) return std::nullopt;
-  House house{{pen->copy.step, pen->copy.most, *pen->window(), pen->copy.prime,
-               pen->copy.prime_new_cartridge},
-              {}};
-  for (const auto& cartridge : person.ledger.cartridges) {
-    if (!cartridge.in_pen || cartridge.copy.name != line.text.insulin ||
-        cartridge.copy.strength != line.text.strength)
-      continue;
-    house.rules.suspension = cartridge.copy.suspension;
-    house.rules.least_left_to_mix = cartridge.copy.least_left_to_mix.value_or(Units::zero());
-    if (cartridge.fitness(on) != ledger::Fitness::serves) continue;
-    const auto used = cartridge.days_in_use(on).value_or(0);
-    house.at_hand.push_back(
-        {cartridge.left, cartridge.is_new(), false, cartridge.copy.in_use_days - used});
-  }
-  for (const auto& stock : person.ledger.stock) {
-    if (stock.insulin != line.text.insulin || stock.strength != line.text.strength) continue;
-    for (std::int64_t i = 0; i < stock.left && house.at_hand.size() < draw::cartridges_max; ++i) {
-      house.at_hand.push_back({stock.each, true, true, walk_days_max});
-    }
-  }
-  return house;
-}
-
-When last_given(const Folded& person, const order::Line& line) {
-  When last = line.signed_when;
-  for (const auto& given : person.order.given) {
-    const bool same =
-        given.line ? *given.line == line.id
-                   : given.insulin == line.text.insulin && given.strength == line.text.strength;
-    if (same && given.when.at > last.at) last = given.when;
-  }
-  return last;
-}
-
-// The first dose that cannot be given whole from one cartridge after another.
-std::optional<When> short_from(const Folded& person, const order::Line& line, House house,
-                               const When& from) {
-  std::size_t current = 0;
-  for (int ahead = 0; ahead <= walk_days_max; ++ahead) {
-    for (const auto& due : order::due_on(person.order, from.day() + days{ahead}, person.zone)) {
-      if (due.line != line.id || due.at.at <= from.at || due.units.is_zero()) continue;
-      bool given = false;
-      while (!given && current < house.at_hand.size()) {
-        auto& cartridge = house.at_hand[current];
-        const auto taken = cartridge.sealed || ahead < cartridge.days_to_end
-                               ? draw::take(house.rules, cartridge, due.units)
-                               : std::nullopt;
-        if (taken) {
-          cartridge.left = taken->left;
-          cartridge.is_new = cartridge.sealed = false;
-          given = true;
-        } else {
-          ++current;
-        }
-      }
-      if (!given) return due.at;
-    }
-  }
-  return std::nullopt;
-}
-
-void watch_stock(const Folded& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
-  for (const auto& line : person.order.lines) {
-    if (!may_still_hold(line) || !line.checked || line.ended) continue;
-    const auto from = last_given(person, line);
-    const auto house = house_for(person, line, from.day());
-    if (!house) continue;
-    if (house->at_hand.empty()) {
-      auto watch = about(line, shelf, WatchKind::none_loaded, from, next_slot(person, line, from));
-      watch.holds = true;
-      out.push_back(std::move(watch));
-      continue;
-    }
-    const auto out_at = short_from(person, line, *house, from);
-    if (!out_at) continue;
-    auto watch = about(line, shelf, WatchKind::runs_short,
-                       {out_at->at - short_notice, out_at->offset_minutes}, *out_at);
-    watch.first = out_at->day().time_since_epoch().count();
-    watch.basis += std::to_string(watch.first);
-    out.push_back(std::move(watch));
-  }
-}
-
 // One watch a day, so that saying "asked, no lows" today does not silence tomorrow (H32, H36).
 void watch_skin(const Folded& person, std::vector<Watch>& out) {
   std::vector<LocalDay> watched;  // areas found at one visit are left on one day
@@ -348,13 +220,39 @@ void watch_skin(const Folded& person, std::vector<Watch>& out) {
 
 }  // namespace
 
-std::vector<Watch> watches(const Folded& person, const shelf::Shelf& shelf) {
+When midnight(const Folded& person, LocalDay day) { return person.zone.resolve(LocalTime{day}); }
+
+Watch about(const order::Line& line, const shelf::Shelf& shelf, WatchKind kind, When from,
+            When due) {
+  Watch watch;
+  watch.kind = kind;
+  watch.shows_from = from;
+  watch.due = due;
+  watch.insulin = line.text.insulin;
+  watch.strength = line.text.strength;
+  watch.mark = mark_of(shelf, line.text.insulin, line.text.strength, line.text.purpose);
+  watch.purpose = line.text.purpose;
+  watch.basis = to_text(line.id);
+  return watch;
+}
+
+When next_slot(const Folded& person, const order::Line& line, const When& from) {
+  for (int ahead = 0; ahead <= 8; ++ahead) {
+    for (const auto& due : order::due_on(person.order, from.day() + days{ahead}, person.zone)) {
+      if (due.line == line.id && due.to.at >= from.at) return due.at;
+    }
+  }
+  return from;
+}
+
+std::vector<Watch> watches(const Folded& person, const ClinicState& clinic) {
+  const auto& shelf = clinic.shelf;
   std::vector<Watch> out;
   watch_cartridges(person, out);
   watch_pens(person, out);
   watch_order(person, shelf, out);
   watch_questions(person, shelf, out);
-  watch_stock(person, shelf, out);
+  watch_supplies(person, clinic, out);
   watch_skin(person, out);
   std::ranges::stable_sort(out, {},
                            [](const Watch& watch) { return std::pair{watch.due.at, watch.kind}; });
@@ -384,7 +282,13 @@ std::optional<Ring> ring(const Watch& watch, Instant now) {
     case WatchKind::order_ends:
     case WatchKind::scale_disagrees:
     case WatchKind::leaving_hardened:
+    case WatchKind::nothing_sealed:
+    case WatchKind::ask_for_more:
+    case WatchKind::not_come:
+    case WatchKind::needles_short:
+    case WatchKind::sharps_full:
       return Ring{Level::caution, false};
+    case WatchKind::supplies_differ:
     case WatchKind::in_use_ends:
     case WatchKind::signature_owed:
     case WatchKind::needle_left_on:

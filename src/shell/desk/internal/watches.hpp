@@ -32,11 +32,19 @@ enum class WatchKind : std::uint8_t {
   signature_owed,
   needle_left_on,    ///< H15
   leaving_hardened,  ///< the daily look after hardened tissue was left (H36)
+  nothing_sealed,    ///< no sealed spare of an insulin is in the house (H51)
+  ask_for_more,      ///< the day by which to ask comes
+  not_come,          ///< what was asked for should be here
+  needles_short,     ///< the same for needles, in the chosen length
+  sharps_full,       ///< three quarters (H34)
+  supplies_differ,   ///< a count at home and the account (H41)
 };
 inline constexpr auto watch_codes = std::to_array<std::string_view>(
-    {"cartridge_unfit", "past_in_use", "question_open", "outcome_unknown", "part_owed",
-     "second_check", "window_unknown", "none_loaded", "order_ended", "runs_short", "order_ends",
-     "in_use_ends", "scale_disagrees", "signature_owed", "needle_left_on", "leaving_hardened"});
+    {"cartridge_unfit",  "past_in_use",    "question_open",   "outcome_unknown", "part_owed",
+     "second_check",     "window_unknown", "none_loaded",     "order_ended",     "runs_short",
+     "order_ends",       "in_use_ends",    "scale_disagrees", "signature_owed",  "needle_left_on",
+     "leaving_hardened", "nothing_sealed", "ask_for_more",    "not_come",        "needles_short",
+     "sharps_full",      "supplies_differ"});
 constexpr std::span<const std::string_view> names_of(WatchKind) { return watch_codes; }
 
 struct Watch {
@@ -60,7 +68,7 @@ struct Watch {
 };
 
 /// Everything to watch for in one journal. Pure.
-std::vector<Watch> watches(const Folded& person, const shelf::Shelf& shelf);
+std::vector<Watch> watches(const Folded& person, const ClinicState& clinic);
 
 /// A person as a list needs them.
 struct Card {
@@ -73,12 +81,15 @@ struct Card {
   std::vector<std::string> insulins;
   std::vector<Watch> watches;
   std::vector<std::pair<std::string, std::string>> dismissed;  ///< reminder, basis
+  std::string supply;  ///< packed (card_supply.hpp): only the clinic's month reads it
   std::uint64_t version = 0;
 };
 
-/// Raise it when what a card holds changes: older rows are made anew.
-inline constexpr std::uint32_t card_version = 2;
-Card card_of(const Folded& person, const shelf::Shelf& shelf);
+/// Raise it when what a card holds changes: a store with older rows has them made anew when it is
+/// opened.
+inline constexpr std::uint32_t card_version = 3;
+inline constexpr std::string_view cards_version_name = "cards/version";
+Card card_of(const Folded& person, const ClinicState& clinic);
 store::Summary pack(const Card& card);
 Result<Card> unpack(const store::Summary& row);
 

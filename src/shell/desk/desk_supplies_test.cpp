@@ -1,0 +1,160 @@
+// Supplies at the desk: how long they last, what is said today, what a count and a rule change.
+#include <gtest/gtest.h>
+
+#include "shell/desk/internal/card_supply.hpp"
+#include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+constexpr const char* line = "00000000000000000000000000000a01";
+
+std::string injection(const std::string& day) {
+  return R"({"what":"injected","happened":")" + day + R"(T22:00:00+01:00","cartridge":")" +
+         TestBench::cartridge + R"(","units":22,"line":")" + line + R"(","slot":"bedtime"})";
+}
+
+/// 22 units at bedtime, a cartridge since 10 March, its last injection the evening before today.
+struct OnBench {
+  TestBench bench;
+  Id person = bench.enrol();
+
+  explicit OnBench(int sealed) {
+    bench.order(person);
+    bench.pen_and_cartridge(person);
+    bench.supplies(person, sealed + 1);  // one of them is in the pen
+    bench.must(bench.record(
+        person, R"({"what":"primed","happened":"2027-03-15T21:59:00+01:00","cartridge":")" +
+                    std::string(TestBench::cartridge) + R"(","units":4,"flow":"seen"})"));
+    bench.must(bench.record(person, injection("2027-03-15")));
+  }
+  json::Value page() { return bench.must(bench.desk().supplies(person)); }
+  json::Value today() { return bench.must(bench.desk().today()); }
+  std::string said_today() { return TestBench::all_text(today()); }
+  void record(const std::string& fact) { bench.must(bench.record(person, fact)); }
+  bool today_says(const std::string& what) { return said_today().find(what) != std::string::npos; }
+};
+
+TEST(DeskSupplies, H51_NothingSealedIsSaidTodayNotTonight) {
+  OnBench on(0);
+  EXPECT_TRUE(on.today_says("no sealed"));
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("Nothing sealed"), std::string::npos) << page;
+}
+
+TEST(DeskSupplies, TheCoverIsTheSameCallOnPageAndCommand) {
+  OnBench on(2);
+  // 274 left after the first evening: 11 more at 24; then 12 from each sealed one of two.
+  // 16 March + 11 + 12 + 12 = 35 evenings: short on 20 April.
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("Tue 20 April"), std::string::npos) << page;
+}
+
+TEST(DeskSupplies, H51_WhoAskedIsNotToldAgainUntilItShouldHaveCome) {
+  OnBench on(1);
+  on.bench.set_clock("2027-03-28T10:00:00+02:00");
+  ASSERT_TRUE(on.today_says("ask for"));
+  on.record(
+      R"({"what":"supplies asked for","happened":"2027-03-28T09:00:00+02:00","insulin":"insulin glargine","strength_units_per_ml":100,"boxes":1,"of_whom":"the pharmacy","expected":"2027-04-02"})");
+  EXPECT_FALSE(on.today_says("ask for"));
+  on.bench.set_clock("2027-04-03T10:00:00+02:00");
+  EXPECT_TRUE(on.today_says("should be here"));
+}
+
+TEST(DeskSupplies, LessThanTheUsualCertaintyNeedsANameAndAReason) {
+  OnBench on(2);
+  const auto refused =
+      on.bench.record(on.person, R"({"what":"supply rules set","service_per_thousand":950})");
+  EXPECT_EQ(refused.error().code, "fact.service_reason");
+  on.record(
+      R"({"what":"supply rules set","service_per_thousand":950,"service_reason":"lives above the pharmacy","service_by":"Dr Tomasz Adeyemi"})");
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("lives above the pharmacy"), std::string::npos) << page;
+  EXPECT_NE(page.find("95"), std::string::npos);
+}
+
+TEST(DeskSupplies, H41_ACountStandsBesideTheAccount) {
+  OnBench on(3);
+  on.record(
+      R"({"what":"supplies counted","happened":"2027-03-16T10:00:00+01:00","insulin":"insulin glargine","strength_units_per_ml":100,"each_units":300,"cartridges":1})");
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("Both stand"), std::string::npos) << page;
+  EXPECT_NE(page.find("counts on the smaller"), std::string::npos) << page;
+  EXPECT_TRUE(on.today_says("May you look together?"));
+}
+
+TEST(DeskSupplies, ClosedDaysMoveTheDayByWhichToAsk) {
+  OnBench on(1);
+  const auto before = TestBench::all_text(on.page());
+  on.bench.must(on.bench.desk().record_clinic(TestBench::request(
+      R"({"facts":[{"what":"closed days set","weekdays":["saturday","sunday"],"dates":["2027-03-26","2027-03-29"]}]})")));
+  const auto after = TestBench::all_text(on.page());
+  EXPECT_NE(before, after);
+  EXPECT_NE(after.find("open days"), std::string::npos) << after;
+}
+
+TEST(DeskSupplies, H34_TheSharpsBoxIsFullAtThreeQuarters) {
+  OnBench on(2);
+  on.record(
+      R"({"what":"sharps box given","happened":"2027-03-10T09:00:00+01:00","box":"00000000000000000000000000000d01","holds_needles":4})");
+  EXPECT_NE(TestBench::all_text(on.page()).find("line, three quarters"), std::string::npos);
+  on.record(injection("2027-03-11"));
+  on.record(injection("2027-03-12"));
+  EXPECT_NE(TestBench::all_text(on.page()).find("Close it now"), std::string::npos);
+  EXPECT_TRUE(on.today_says("sharps box"));
+}
+
+TEST(DeskSupplies, H38_AnEmptyHouseSaysHowToGetInsulinToday) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  bench.must(bench.record(person, R"({"what":"thrown away","cartridge":")" +
+                                      std::string(TestBench::cartridge) +
+                                      R"(","reason":"frozen"})"));
+  const auto page = TestBench::all_text(bench.must(bench.desk().supplies(person)));
+  EXPECT_NE(page.find("Insulin for today"), std::string::npos) << page;
+  EXPECT_NE(page.find("Do not leave out background insulin"), std::string::npos);
+}
+
+TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
+  OnBench on(1);
+  const auto month = on.bench.must(on.bench.desk().month(30, {}));
+  ASSERT_EQ(month.find("people")->members.size(), 1U);
+  const auto text = TestBench::all_text(month);
+  EXPECT_NE(text.find("Mirela Okonkwo"), std::string::npos);
+  EXPECT_NE(text.find("HS 04172"), std::string::npos);
+  EXPECT_FALSE(month.find("sums")->members.empty());
+  EXPECT_EQ(on.bench.desk().month(0, {}).error().code, codes::month_days);
+  EXPECT_EQ(on.bench.desk().month(121, {}).error().code, codes::month_days);
+}
+
+TEST(CardSupply, ComesBackAsItWent) {
+  CardSupply made;
+  supply::House house;
+  house.kind = {"insulin glargine", {300}};
+  house.counted_from = parse_day("2027-03-16").value();
+  house.line.doses = {*Units::from_hundredths(2250)};
+  house.line.most = *Units::from_hundredths(8000);
+  house.line.cartridge = *Units::from_hundredths(45000);
+  house.line.open.push_back(
+      {*Units::from_hundredths(100), 3, false, parse_day("2027-05-01").value()});
+  house.line.sealed.push_back({4, std::nullopt});
+  house.changes_on = parse_day("2027-03-20").value();
+  house.doses_then = {*Units::from_hundredths(2400)};
+  made.needed.houses.push_back(house);
+  made.needed.needles = supply::Needles{parse_day("2027-03-16").value(), true, 61, TenthsMm{40}, 9};
+  made.rules.lead_days = 5;
+  const auto text = pack_supply(made);
+  const auto read = unpack_supply(text);
+  ASSERT_TRUE(read);
+  EXPECT_EQ(pack_supply(*read), text);
+  EXPECT_EQ(read->needed.houses.front().line.open.front().left, *Units::from_hundredths(100));
+  EXPECT_EQ(read->needed.needles->length, TenthsMm{40});
+  for (std::size_t cut = 0; cut < text.size(); ++cut)
+    EXPECT_FALSE(unpack_supply(std::string_view(text).substr(0, cut))) << cut;
+}
+
+}  // namespace
+}  // namespace penstock::desk
