@@ -18,7 +18,7 @@ after(async () => {
   await bench?.stop();
 });
 
-const ofPerson = ['', '/journal', '/background', '/import', '/order/new', '/pens/new', '/load', '/supplies', '/record', '/record/injection', '/record/question', '/record/warmth'];
+const ofPerson = ['', '/journal', '/background', '/import', '/order/new', '/pens/new', '/load', '/supplies', '/supplies/give', '/record', '/record/injection', '/record/question', '/record/warmth'];
 const general = ['/', '/people', '/people/new', '/shelf', '/phone', '/no-such-page', '/people/00000000000000000000000000000001'];
 const paths = () => [...general, ...ofPerson.map((end) => `/people/${people[0].id}${end}`)];
 // 1366 at 200 % zoom is 683 wide; the others are a wide desk, a tablet both ways, and a phone.

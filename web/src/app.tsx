@@ -19,7 +19,7 @@ import { BackgroundPage } from './person/background-page';
 import { ImportPage } from './person/import-page';
 import { JournalPage } from './person/journal';
 import { OrderPage } from './person/order-form';
-import { LoadPage, PenPage, SuppliesPage } from './person/pen-forms';
+import { LoadPage, PenPage } from './person/pen-forms';
 import { PlanPage } from './person/plan';
 import { RecordChooser, RecordPage } from './person/record';
 import { StepsPage } from './person/steps';
@@ -28,6 +28,10 @@ import { match, usePlace } from './router';
 import { PlacePlanPage } from './skin/place-plan';
 import { SkinFormPage } from './skin/skin-forms';
 import { SkinPage } from './skin/skin-page';
+import { PenTestPage } from './supplies/pen-test-sheet';
+import { SuppliesPage } from './supplies/supplies-page';
+import { SupplyFormPage } from './supplies/supply-forms';
+import { TripPage } from './supplies/trip-sheet';
 
 interface Here { clinic: Clinic; query: URLSearchParams; reload: () => Promise<void> }
 type Page = (id: string, here: Here, part: string) => JSX.Element;
@@ -46,6 +50,9 @@ const pages: [string, Page][] = [
   ['/people/:id/pens/new', (id) => <PenPage id={id} />],
   ['/people/:id/load', (id, { query }) => <LoadPage id={id} query={query} />],
   ['/people/:id/supplies', (id) => <SuppliesPage id={id} />],
+  ['/people/:id/supplies/:part', (id, { query, clinic }, part) => <SupplyFormPage id={id} part={part} query={query} zones={clinic.zones} />],
+  ['/people/:id/trips/:part', (id, { clinic }, part) => <TripPage id={id} fact={part} zone={clinic.zone} />],
+  ['/people/:id/pen-tests/:part', (id, _, part) => <PenTestPage id={id} fact={part} />],
   ['/people/:id/record', (id) => <RecordChooser id={id} />],
   ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
   ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],

@@ -62,3 +62,10 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
   const current = held.path === path ? held : { path, doc: null, refused: null, unreached: false };
   return { doc: current.doc, refused: current.refused, unreached: current.unreached, stale: current.unreached && current.doc !== null, reload };
 }
+
+/** An injection, a correction, somebody else's entry: the person's version moves, and what was loaded beside the person is read again. */
+export function useFresh(doc: Doc<{ version: number }>, version: number): void {
+  useEffect(() => {
+    if (doc.doc && doc.doc.version !== version) void doc.reload();
+  }, [version, doc.doc?.version]);
+}

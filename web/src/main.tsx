@@ -4,6 +4,7 @@ import './look/look.css';
 import './look/pages.css';
 import './look/forms.css';
 import './look/places.css';
+import './look/supplies.css';
 import './look/narrow.css';
 import './look/print.css';
 import { App } from './app';

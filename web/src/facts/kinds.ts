@@ -53,6 +53,9 @@ export const tissues: Choice[] = [
 export const lights = choices('daylight', 'lamp from the side', 'room light', 'unknown');
 export const postures = choices('standing', 'lying', 'sitting', 'unknown');
 export const yesNo = choices('yes', 'no', 'unknown');
+export const explained = choices(
+  'not known', 'missed doses', 'double doses', 'primes left out', 'extra priming', 'cartridge thrown away early', 'cartridge lost', 'diary written later', 'shared', 'other',
+);
 export const skills = choices('injection', 'split dose', 'needle', 'mixing', 'low treatment', 'window table');
 
 export const kinds: KindSpec[] = [
@@ -246,6 +249,59 @@ export const kinds: KindSpec[] = [
     fields: [
       { name: 'tissue', label: 'What it is', kind: 'choice', choices: choices('hardened', 'dent', 'scar', 'bruise', 'inflamed', 'pregnancy', 'other') },
       { name: 'radius_mm', label: 'Radius', kind: 'number', unit: 'mm' }, { name: 'text', label: 'In words', kind: 'text', optional: true },
+    ],
+  },
+  // Rules for supplies are set anew rather than replaced.
+  {
+    slug: 'counted', what: 'supplies counted', title: 'Counted at home', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'cartridges', label: 'Sealed', kind: 'number', unit: 'pieces', optional: true },
+      { name: 'needles', label: 'Needles', kind: 'number', unit: 'pieces', optional: true },
+    ],
+  },
+  {
+    slug: 'needles', what: 'needles given', title: 'Needles given', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'length_mm', label: 'Length', kind: 'number', unit: 'mm', optional: true }, { name: 'needles', label: 'Needles', kind: 'number', unit: 'pieces' },
+      { name: 'lot', label: 'Lot', kind: 'text', optional: true }, { name: 'expires', label: 'Use before', kind: 'date', optional: true },
+    ],
+  },
+  {
+    slug: 'asked', what: 'supplies asked for', title: 'Supplies asked for', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'boxes', label: 'Boxes of the insulin', kind: 'number', unit: 'boxes', optional: true },
+      { name: 'needle_boxes', label: 'Boxes of needles', kind: 'number', unit: 'boxes', optional: true },
+      { name: 'of_whom', label: 'Of whom', kind: 'text', optional: true }, { name: 'expected', label: 'Expected on', kind: 'date', optional: true },
+    ],
+  },
+  {
+    slug: 'box', what: 'sharps box given', title: 'A sharps box given', button: 'Record', offered: false, lead: '',
+    fields: [{ name: 'holds_needles', label: 'Filled to the brim it holds', kind: 'number', unit: 'needles' }],
+  },
+  {
+    slug: 'box-closed', what: 'sharps box closed', title: 'A sharps box closed', button: 'Record', offered: false, lead: '',
+    fields: [{ name: 'brought_to', label: 'Brought to', kind: 'text', optional: true }],
+  },
+  {
+    slug: 'trip', what: 'trip planned', title: 'A trip planned', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'leaves', label: 'Leaves on', kind: 'date' }, { name: 'returns', label: 'Is back on', kind: 'date' },
+      { name: 'zone', label: 'Time zone there', kind: 'text', optional: true }, { name: 'warmest_celsius', label: 'How warm it may get there', kind: 'number', unit: '°C', optional: true },
+      { name: 'pharmacy', label: 'A pharmacy there has this insulin', kind: 'choice', choices: yesNo, start: 'unknown' }, { name: 'text', label: 'In words', kind: 'long', optional: true },
+    ],
+  },
+  {
+    slug: 'pen-test', what: 'pen tested', title: 'A pen tested', button: 'Record', offered: false, lead: '',
+    fields: [
+      units('Units dialled each time', 'dialled_units'), { name: 'by', label: 'How it was measured', kind: 'choice', choices: choices('weighed', 'counted') },
+      { name: 'text', label: 'In words', kind: 'long', optional: true },
+    ],
+  },
+  {
+    slug: 'talked', what: 'difference talked over', title: 'A difference talked over', button: 'Record', offered: false, lead: '',
+    fields: [
+      { name: 'from', label: 'For the time from', kind: 'date' }, { name: 'until', label: 'To, that day included', kind: 'date' },
+      { name: 'because', label: 'What it came to', kind: 'choice', choices: explained }, { name: 'text', label: 'In words', kind: 'long', optional: true },
     ],
   },
 ];

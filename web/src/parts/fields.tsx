@@ -45,7 +45,7 @@ function echo(type: InputKind | undefined, value: string): string {
   return type === 'date' ? text : `${text}, ${value.slice(11, 16)}`;
 }
 
-export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string }): JSX.Element {
+export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string; offers?: string[] }): JSX.Element {
   const id = useId();
   const type = (props.type ?? 'text') as 'text'; // the attribute types of a field of dates and of one of text are apart; we use what both have
   return (
@@ -53,10 +53,11 @@ export function TextField(props: FieldProps & { type?: InputKind; unit?: string;
       <span class="with">
         <input
           id={id} name={props.name} type={type} value={props.value} autocomplete={props.complete ?? 'off'}
-          inputMode={props.decimal ? 'decimal' : undefined} required={props.needed === true}
+          inputMode={props.decimal ? 'decimal' : undefined} required={props.needed === true} list={props.offers ? `${id}-offers` : undefined}
           aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
           onInput={(event) => props.set(event.currentTarget.value)}
         />
+        {props.offers && <datalist id={`${id}-offers`}>{props.offers.map((offer) => <option key={offer} value={offer} />)}</datalist>}
         {props.unit && <span class="unit">{props.unit}</span>}
       </span>
       {echo(props.type, props.value) && <p class="echo">{echo(props.type, props.value)}</p>}

@@ -37,7 +37,7 @@ function FillField({ fill, typed }: { fill: Fill; typed: ReturnType<typeof useTy
     case 'units':
       return <UnitsField {...props} needed />;
     case 'time':
-      return <TextField {...props} type={/_on$|_day$|expires|until|from/.test(fill.field) ? 'date' : 'datetime-local'} short />;
+      return <TextField {...props} type={/_on$|_day$|expires|expected|until|from/.test(fill.field) ? 'date' : 'datetime-local'} short />;
     case 'choice': {
       const options = fill.choices ?? [];
       return options.length <= 5 ? <RadioField {...props} choices={options} needed /> : <SelectField {...props} choices={options} empty="choose" needed />;

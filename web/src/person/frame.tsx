@@ -10,9 +10,9 @@ import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { useRecorder, type Recorder } from '../recorder';
 
-export type Tab = 'Plan' | 'Journal' | 'Skin and places' | 'Background' | 'Import' | '';
+export type Tab = 'Plan' | 'Journal' | 'Skin and places' | 'Supplies' | 'Background' | 'Import' | '';
 
-const tabs: [Tab, string][] = [['Plan', ''], ['Journal', '/journal'], ['Skin and places', '/skin'], ['Background', '/background'], ['Import', '/import']];
+const tabs: [Tab, string][] = [['Plan', ''], ['Journal', '/journal'], ['Skin and places', '/skin'], ['Supplies', '/supplies'], ['Background', '/background'], ['Import', '/import']];
 
 /** Name, birth date and number together, on every page (H19). */
 export function WhoHead({ who, children }: { who: Who; children?: ComponentChildren }): JSX.Element {

@@ -1,4 +1,4 @@
-// Giving a pen, loading a cartridge, handing out supplies. What fits what was worked out by the server (H42): only that is offered.
+// Giving a pen, loading a cartridge. What fits what was worked out by the server (H42): only that is offered.
 import type { JSX } from 'preact';
 import { useRef } from 'preact/hooks';
 import { amount, newId, optional } from '../facts/amount';
@@ -8,22 +8,13 @@ import type { FactDraft } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
 import { PersonFrame, type InFrame } from './frame';
+import { insulinsOf } from './insulins';
 
 const when = { when: 'now', happened_local: '', told_by: '' };
 
-/** "insulin glargine|100": an insulin at one strength. */
-const insulinKey = (name: string, unitsPerMl: number): string => `${name}|${unitsPerMl}`;
-
-function insulinsOf({ person }: InFrame): { value: string; label: string }[] {
-  const ordered = new Set(person.order.lines.filter(({ state }) => state !== 'ended' && state !== 'replaced').map(({ insulin }) => insulin));
-  return person.forms.insulins
-    .filter(({ name }) => ordered.size === 0 || ordered.has(name))
-    .flatMap(({ name, strengths }) => strengths.map(({ units_per_ml, label }) => ({ value: insulinKey(name, units_per_ml), label: `${name}, ${label}` })));
-}
-
 function PenForm(inside: InFrame): JSX.Element {
   const { person, recorder } = inside;
-  const insulins = insulinsOf(inside);
+  const insulins = insulinsOf(inside.person);
   const typed = useTyped<Values>({ pen: '', insulin: insulins.length === 1 ? (insulins[0]?.value ?? '') : '', serial: '', ...when });
   const id = useRef(newId());
   const back = `/people/${person.id}`;
@@ -106,47 +97,7 @@ const NoPen = ({ id }: { id: string }): JSX.Element => (
   </section>
 );
 
-function SuppliesForm(inside: InFrame): JSX.Element {
-  const { person, recorder } = inside;
-  const typed = useTyped<Values>({ insulin: '', each: '', cartridges: '', needles: '', lot: '', expires: '', ...when });
-  const back = `/people/${person.id}`;
-  const form = useFactForm(recorder, typed, back);
-  const { values } = typed;
-  const submit = (): void => {
-    const [name = '', strength = ''] = (values['insulin'] ?? '').split('|');
-    const insulin = name === '' ? {} : {
-      insulin: name, strength_units_per_ml: amount(strength), each_units: amount(values['each'] ?? ''), cartridges: amount(values['cartridges'] ?? ''),
-    };
-    const draft: FactDraft = {
-      what: 'supplies given', ...insulin, ...optional('needles', values['needles'] ?? '', amount), ...optional('lot', values['lot'] ?? '', (text) => text.trim()),
-      ...optional('expires', values['expires'] ?? '', (text) => text), ...whenDraft(values),
-    };
-    void form.send('Supplies given', [draft], [['Insulin', name], ['Pieces', values['cartridges'] ?? ''], ['Needles', values['needles'] ?? '']]);
-  };
-  return (
-    <section class="sec">
-      <header><h2>Give supplies</h2></header>
-      <p class="lead">Sealed cartridges or prefilled pens, and needles, that go home.</p>
-      <Form submit={submit} button="Record the supplies" busy={recorder.busy} refused={form.refused} cancel={back}>
-        <SelectField {...typed.field('insulin', 'Insulin')} choices={insulinsOf(inside)} empty="needles only" wrong={form.wrong['insulin']} />
-        {values['insulin'] !== '' && (
-          <>
-            <TextField {...typed.field('cartridges', 'How many cartridges or pens')} decimal unit="pieces" needed wrong={form.wrong['cartridges']} />
-            <UnitsField {...typed.field('each', 'Each holds')} needed wrong={form.wrong['each_units']} />
-          </>
-        )}
-        <TextField {...typed.field('needles', 'How many needles')} decimal unit="pieces" needed={values['insulin'] === ''} wrong={form.wrong['needles']} />
-        <TextField {...typed.field('lot', 'Lot')} needed={false} />
-        <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} />
-        <WhenFields typed={typed} zone={person.forms.zone} />
-      </Form>
-    </section>
-  );
-}
-
 export const PenPage = ({ id }: { id: string }): JSX.Element =>
   <PersonFrame id={id} tab="" title="give a pen">{(inside) => <PenForm {...inside} />}</PersonFrame>;
 export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element =>
   <PersonFrame id={id} tab="" title="load a cartridge">{(inside) => <LoadForm {...inside} query={query} />}</PersonFrame>;
-export const SuppliesPage = ({ id }: { id: string }): JSX.Element =>
-  <PersonFrame id={id} tab="" title="give supplies">{(inside) => <SuppliesForm {...inside} />}</PersonFrame>;

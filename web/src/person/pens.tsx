@@ -52,7 +52,7 @@ export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[
       <p class="btns scr">
         {pens.length > 0 && <a class="act" href={`/people/${id}/load`}>Load a cartridge</a>}
         <a class="act" href={`/people/${id}/pens/new`}>Give a pen</a>
-        <a class="act" href={`/people/${id}/supplies`}>Give supplies</a>
+        <a class="act" href={`/people/${id}/supplies/give`}>Give supplies</a>
       </p>
     </section>
   );

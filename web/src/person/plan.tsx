@@ -1,10 +1,11 @@
-// Plan: what to do next, what to ask first, the order, the pens, the places and how deep the needle reaches there.
+// Plan: what to do next, what to ask first, the order, the pens, the places and how deep the needle reaches there, how long it all lasts.
 import type { JSX } from 'preact';
 import { useDocument, type Doc } from '../document';
-import type { Person, PlacesPage } from '../model';
+import type { Person, PlacesPage, SuppliesPage } from '../model';
 import { Notices } from '../parts/notice';
 import { Words } from '../parts/text';
 import { PlacesAndReach } from '../skin/sections';
+import { CoverOnPlan } from '../supplies/cover';
 import { AskFirst } from './ask';
 import { PersonFrame, type InFrame } from './frame';
 import { LowBox } from './low';
@@ -34,7 +35,7 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
   );
 }
 
-function Plan({ person, recorder, places }: InFrame & { places: Doc<PlacesPage> }): JSX.Element {
+function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<PlacesPage>; supplies: Doc<SuppliesPage> }): JSX.Element {
   const { id } = person;
   return (
     <>
@@ -45,9 +46,7 @@ function Plan({ person, recorder, places }: InFrame & { places: Doc<PlacesPage> 
       <OrderSection id={id} order={person.order} recorder={recorder} />
       <PensSection id={id} pens={person.pens} recorder={recorder} />
       <PlacesAndReach doc={places} version={person.version} recorder={recorder} />
-      {person.supplies.length > 0 && (
-        <section class="sec supplies"><header><h2>In the house</h2></header><ul>{person.supplies.map((text) => <li><Words text={text} /></li>)}</ul></section>
-      )}
+      <CoverOnPlan doc={supplies} version={person.version} recorder={recorder} />
       <KnowFirst person={person} />
     </>
   );
@@ -55,6 +54,7 @@ function Plan({ person, recorder, places }: InFrame & { places: Doc<PlacesPage> 
 
 export function PlanPage({ id }: { id: string }): JSX.Element {
   const places = useDocument<PlacesPage>(`/api/people/${id}/places`, { everyMinute: true }); // beside the person, not after them
+  const supplies = useDocument<SuppliesPage>(`/api/people/${id}/supplies`, { everyMinute: true });
   return (
     <PersonFrame
       id={id} tab="Plan" title="plan" everyMinute
@@ -65,7 +65,7 @@ export function PlanPage({ id }: { id: string }): JSX.Element {
         </>
       )}
     >
-      {(inside) => <Plan {...inside} places={places} />}
+      {(inside) => <Plan {...inside} places={places} supplies={supplies} />}
     </PersonFrame>
   );
 }

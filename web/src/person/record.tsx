@@ -15,6 +15,15 @@ const aboutSkin: [string, string, string][] = [
   ['/depth', 'An ultrasound', 'How deep the muscle lies, measured.'],
 ];
 
+/** What has forms of its own under "Supplies". */
+const aboutSupplies: [string, string, string][] = [
+  ['/give', 'Supplies given', 'Sealed cartridges or pens, and needles, that went home.'],
+  ['/count', 'Counted at home', 'What is sealed, and the needles. It stands beside the account.'],
+  ['/box', 'A sharps box given', 'From then on its needles are counted.'],
+  ['/test', 'A pen tested', 'One dose set again and again, weighed or counted.'],
+  ['/trip', 'A trip planned', 'From when to when, and where to.'],
+];
+
 export function RecordChooser({ id }: { id: string }): JSX.Element {
   return (
     <PersonFrame id={id} tab="" title="record">
@@ -26,6 +35,7 @@ export function RecordChooser({ id }: { id: string }): JSX.Element {
               <li key={kind.slug}><a href={`/people/${id}/record/${kind.slug}`}><b>{kind.title}</b></a><span class="soft">{kind.lead}</span></li>
             ))}
             {aboutSkin.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/skin${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
+            {aboutSupplies.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/supplies${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
           </ul>
         </section>
       )}

@@ -1,7 +1,6 @@
 // Places and Reach: the two sections of the plan, side by side; Reach stands on the phone desk as well.
 import type { JSX } from 'preact';
-import { useEffect } from 'preact/hooks';
-import type { Doc } from '../document';
+import { useFresh, type Doc } from '../document';
 import type { Places, PlacesPage, ReachSection } from '../model';
 import { Notices } from '../parts/notice';
 import { EmptyState, RefusedIn, ShownIn } from '../parts/states';
@@ -96,12 +95,5 @@ export function PlacesAndReach({ doc, version, recorder }: { doc: Doc<PlacesPage
       {(page) => <div class="row2"><PlacesSection page={page} recorder={recorder} /><ReachView reach={page.reach} recorder={recorder} /></div>}
     </ShownIn>
   );
-}
-
-/** An injection, a correction, somebody else's entry: the person's version moves, and the places are read again. */
-export function useFresh(doc: Doc<PlacesPage>, version: number): void {
-  useEffect(() => {
-    if (doc.doc && doc.doc.version !== version) void doc.reload();
-  }, [version, doc.doc?.version]);
 }
 

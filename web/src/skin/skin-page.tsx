@@ -1,7 +1,7 @@
 // "Skin and places": the body, what lies on it, what was seen and felt there over time, and where injections went.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { useDocument, type Doc } from '../document';
+import { useDocument, useFresh, type Doc } from '../document';
 import type { AreaRow, PlacesPage } from '../model';
 import { Notices } from '../parts/notice';
 import { EmptyState, ShownIn } from '../parts/states';
@@ -11,7 +11,7 @@ import { PersonFrame, type InFrame } from '../person/frame';
 import { SkinBench } from './bench';
 import { saidOf, textOf } from './fields';
 import { centimetres } from './lengths';
-import { PlaceKey, PlacesWords, useFresh } from './sections';
+import { PlaceKey, PlacesWords } from './sections';
 
 type Inside = InFrame & { page: PlacesPage };
 

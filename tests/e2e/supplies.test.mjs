@@ -1,0 +1,455 @@
+// Supplies: counted, asked for, given, tested and packed for a trip; what is recorded is what was typed, and it is shown beside the account.
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join, resolve } from 'node:path';
+import { after, before, test } from 'node:test';
+import { fileURLToPath } from 'node:url';
+import { axeFindsNothing, factsCalled, json, keptQuiet, nothingSideways, openPage, startBench, startBrowser } from './bench.mjs';
+
+const web = resolve(dirname(fileURLToPath(import.meta.url)), '../../web');
+
+let bench;
+let browser;
+/** Everybody of the demo clinic with something whose end can be counted: id, name, document. */
+let kept = [];
+/** Those for whom nothing can be counted yet: every section is empty and says what to do. */
+let bare = [];
+
+async function allPeople() {
+  const first = await json(bench, '/api/people?q=&page=1');
+  const rest = [];
+  for (let at = 2; at <= first.pages; ++at) rest.push(...(await json(bench, `/api/people?q=&page=${at}`)).people);
+  return [...first.people, ...rest];
+}
+
+const suppliesOf = (id) => json(bench, `/api/people/${id}/supplies`);
+
+before(async () => {
+  bench = await startBench({ demo: true });
+  browser = await startBrowser();
+  for (const { id, name, born_text: born, number } of await allPeople()) {
+    const page = await suppliesOf(id);
+    assert.ok(page.cover, `${name}: ${JSON.stringify(page).slice(0, 200)}`);
+    (page.cover.rows.length > 0 ? kept : bare).push({ id, name, born, number, page });
+  }
+  assert.ok(kept.length > 0, 'somebody of the demo clinic has supplies that can be counted');
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+const forms = ['/give', '/count', '/rules', '/box', '/trip', '/test', '/talk'];
+const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], [390, 844]];
+
+/** One for whom something can be asked, with insulin at home and a pen. */
+const somebody = () => kept.find(({ page }) => page.cover.asks.some(({ facts }) => facts[0].boxes > 0) && page.forms.insulins.length > 0 && page.forms.pens.length > 0) ?? assert.fail('somebody has to ask for more');
+
+const plain = (rich) => rich.map((run) => (typeof run === 'string' ? run : run.b)).join('');
+const sameId = (a, b) => a.replaceAll('-', '') === b.replaceAll('-', '');
+
+async function newest(id, what) {
+  const facts = await factsCalled(bench, id, what);
+  assert.ok(facts.length > 0, `no ${what}`);
+  return facts[0].fact;
+}
+
+async function recorded(page, label) {
+  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const receipt = page.locator('.receipt', { hasText: label });
+  await odd.or(receipt).first().waitFor();
+  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  await receipt.waitFor();
+}
+
+/** Shortly after an answer a press is taken for the second half of a double click (src/recorder.ts). */
+const settled = (page) => page.waitForTimeout(700);
+
+/** A form goes back to the page of supplies once its facts are recorded; an odd one asks first. */
+async function sent(page, id) {
+  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const back = page.locator('.at-home');
+  await odd.or(back).first().waitFor();
+  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  await back.waitFor();
+  assert.equal(new URL(page.url()).pathname, `/people/${id}/supplies`);
+}
+
+async function openForm(page, id, part) {
+  await page.at(`/people/${id}/supplies/${part}`);
+  await page.locator('main form').waitFor();
+}
+
+async function printed(page) {
+  await page.evaluate(() => document.fonts.ready);
+  await page.waitForTimeout(150);
+  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
+  const text = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
+  assert.equal(text.status, 0, text.stderr);
+  return text.stdout.split('\f').slice(0, -1).map((one) => one.replace(/\s+/g, ' '));
+}
+
+async function isOneSheet(page, { name, born, number }, parts) {
+  const pages = await printed(page);
+  assert.equal(pages.length, 1, `the sheet has ${pages.length} pages`);
+  for (const part of [name, born, number, 'page 1 of 1', ...parts]) assert.ok(pages[0].includes(part), `${part} on the sheet: ${pages[0]}`);
+  for (const part of ['Print the sheet', 'Phone desk', 'Back to supplies']) assert.ok(!pages[0].includes(part), `${part} is not for paper`);
+}
+
+const dayIn = (now, days) => new Date(Date.parse(`${now.slice(0, 10)}T12:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
+
+test('milligrams become units, percent thousandths, without a binary fraction in between', async () => {
+  const { transformSync } = createRequire(join(web, 'package.json'))('esbuild');
+  const { code } = transformSync(readFileSync(join(web, 'src/supplies/numbers.ts'), 'utf8'), { loader: 'ts', format: 'esm' });
+  const { unitsOfMilligrams, percentOf, thousandOf } = await import(`data:text/javascript,${encodeURIComponent(code)}`);
+  const weighed = [
+    ['100', 100, '10'], ['98.7', 100, '9.87'], ['98.75', 100, '9.88'], ['98.749', 100, '9.87'], ['0.4', 100, '0.04'], ['0', 100, '0'], ['1000', 100, '100'],
+    ['100', 200, '20'], ['33.35', 300, '10.01'], ['33.333', 300, '10'], ['20', 500, '10'], ['100', 40, '4'], ['0.12', 40, '0'], ['0.125', 40, '0.01'],
+    ['999999.999', 500, '500000'], ['98,7', 100, ''], ['-1', 100, ''], ['1e2', 100, ''], ['012', 100, ''], ['1.2345', 100, ''], ['', 100, ''], ['100', 0, ''],
+  ];
+  for (const [mg, strength, units] of weighed) assert.equal(unitsOfMilligrams(mg, strength), units, `${mg} mg at ${strength}`);
+  for (const [thousand, percent] of [[990, '99.0'], [999, '99.9'], [955, '95.5'], [500, '50.0'], [undefined, ''], ['990', '']]) assert.equal(percentOf(thousand), percent);
+  for (const [percent, thousand] of [['99.0', 990], ['99', 990], ['95.5', 955], ['99.55', '99.55'], ['', ''], ['high', 'high']]) assert.equal(thousandOf(percent), thousand);
+});
+
+test('the plan shows Cover: one drawing, wide or narrow, and what it says in words', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: supplies } = somebody();
+  await page.at(`/people/${id}`);
+  await page.getByRole('heading', { name: 'Cover', exact: true }).waitFor();
+  const drawings = page.locator('.cover').getByRole('img');
+  const rows = page.locator('.cover-rows');
+  for (const [width, seen, hidden] of [[1366, '.wide-only', '.narrow-only'], [820, '.narrow-only', '.wide-only']]) {
+    await page.setViewportSize({ width, height: 900 });
+    assert.equal(await drawings.count(), 1, `one drawing is read at ${width}`);
+    assert.equal(await page.locator(`.cover ${seen}`).isVisible(), true, `${seen} at ${width}`);
+    assert.equal(await page.locator(`.cover ${hidden}`).isVisible(), false, `${hidden} at ${width}`);
+    assert.equal(await rows.evaluate((list) => list.offsetHeight > 20), width === 820, 'the rows are seen where there is no room for the wide drawing');
+  }
+  for (const { name, stock_text: stock } of supplies.cover.rows) {
+    const row = await rows.getByRole('listitem').filter({ hasText: name }).first().innerText();
+    assert.ok(row.includes(stock), `${name}: ${stock}`);
+  }
+  const said = await page.locator('.cover').innerText();
+  for (const lead of supplies.cover.lead) assert.ok(said.includes(plain(lead)), plain(lead));
+  await page.locator('.cover').getByRole('link', { name: 'Supplies' }).click();
+  await page.waitForURL(new RegExp(`/people/${id}/supplies$`));
+  keptQuiet(page, 'Cover on the plan');
+});
+
+test('axe finds nothing on the pages about supplies', async () => {
+  const page = await openPage(browser, bench);
+  for (const { id, name } of [...kept.slice(0, 6), ...bare.slice(0, 2)]) {
+    await page.at(`/people/${id}/supplies`);
+    await page.getByRole('heading', { name: 'Accounts' }).waitFor();
+    await axeFindsNothing(page, `supplies of ${name}`);
+  }
+  const { id } = somebody();
+  for (const part of forms) {
+    await page.at(`/people/${id}/supplies${part}`);
+    await page.locator('main h2').first().waitFor();
+    await axeFindsNothing(page, part);
+  }
+  keptQuiet(page, 'the pages about supplies');
+});
+
+for (const [width, height] of sizes) {
+  test(`nothing about supplies scrolls sideways at ${width} pixels`, async () => {
+    const page = await openPage(browser, bench, { width, height });
+    const { id } = somebody();
+    for (const end of ['', '/supplies', ...forms.map((part) => `/supplies${part}`)]) {
+      await page.at(`/people/${id}${end}`);
+      await page.locator('main h2').last().waitFor();
+      await page.waitForLoadState('networkidle');
+      await nothingSideways(page, `${end} at ${width}`);
+    }
+    keptQuiet(page, `at ${width}`);
+  });
+}
+
+test('H19 the pages about supplies name the person, with birth date and number', async () => {
+  const page = await openPage(browser, bench);
+  const { id, name, born, number } = somebody();
+  for (const end of ['', ...forms]) {
+    await page.at(`/people/${id}/supplies${end}`);
+    const head = await page.locator('.who').first().innerText();
+    for (const part of [name, born, number]) assert.ok(head.includes(part), `${part} at ${end}`);
+    await page.waitForFunction((who) => document.title.includes(who), name, { timeout: 5000 });
+  }
+});
+
+test('H41 a count that differs stands beside the account; neither overwrites the other', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: supplies } = somebody();
+  const [{ insulin, label, strength_units_per_ml: strength, each_units: each }] = supplies.forms.insulins;
+  const row = supplies.at_home.find(({ name }) => name.toLowerCase().includes(insulin)) ?? assert.fail(`${insulin} is at home`);
+  const account = Number(row.text.find((run) => typeof run !== 'string').b);
+  await page.at(`/people/${id}/supplies`);
+  await page.locator('.at-home').getByRole('link', { name: 'Count at home' }).click();
+  await page.getByLabel(label).fill(String(account + 2));
+  await page.getByRole('button', { name: 'Record the count' }).click();
+  await sent(page, id);
+  const fact = await newest(id, 'supplies counted');
+  assert.deepEqual([fact.insulin, fact.strength_units_per_ml, fact.each_units, fact.cartridges], [insulin, strength, each, account + 2]);
+  const after = (await suppliesOf(id)).at_home.find(({ name }) => name === row.name);
+  const numbers = plain(after.text).match(/\d+/g).map(Number);
+  assert.ok(numbers.includes(account) && numbers.includes(account + 2), `both stand: ${plain(after.text)}`);
+  await page.locator('.at-home', { hasText: plain(after.text) }).waitFor();
+  keptQuiet(page, 'a count');
+});
+
+test('H25 a count that is no number is refused beside its field and stays typed', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await openForm(page, id, 'count');
+  await page.getByRole('button', { name: 'Record the count' }).click();
+  await page.locator('.field.wrong').waitFor();
+  await page.getByLabel('Needles, all together').fill('many');
+  await page.getByRole('button', { name: 'Record the count' }).click();
+  await page.locator('form .refusal').waitFor();
+  assert.equal(await page.getByLabel('Needles, all together').inputValue(), 'many');
+  assert.equal(await page.locator('.field.wrong').getByLabel('Needles, all together').count(), 1);
+});
+
+test('boxes are asked for with one press, and are awaited', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await page.at(`/people/${id}/supplies`);
+  const { cover } = await suppliesOf(id);
+  const ask = cover.asks.find(({ facts }) => facts[0].boxes > 0);
+  await page.locator('.cover').getByRole('button', { name: ask.label }).click();
+  const dialog = page.getByRole('dialog', { name: ask.label });
+  await axeFindsNothing(page, 'asking for boxes');
+  for (const { label, kind } of ask.fill ?? []) if (kind === 'text') await dialog.getByLabel(label).fill('the pharmacy');
+  await dialog.getByRole('button', { name: ask.label }).click();
+  await recorded(page, ask.label);
+  const fact = await newest(id, 'supplies asked for');
+  assert.deepEqual([fact.insulin, fact.boxes], [ask.facts[0].insulin, ask.facts[0].boxes]);
+  const after = await suppliesOf(id);
+  assert.ok(after.asked.length > 0 && !after.cover.asks.some(({ label }) => label === ask.label), 'nobody is told to ask twice');
+  const [awaited] = after.asked;
+  await page.locator('.asked li', { hasText: plain(awaited.text) }).filter({ hasText: awaited.state_text }).waitFor();
+  keptQuiet(page, 'asking for boxes');
+});
+
+test('a certainty below 99 % needs a reason and a name', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await openForm(page, id, 'rules');
+  assert.match(await page.getByLabel('Every dose is covered with').inputValue(), /^\d+\.\d$/, 'percent with one decimal');
+  assert.equal(await page.getByLabel('Why less is enough').count(), 0);
+  const earlier = (await factsCalled(bench, id, 'supply rules set')).length;
+  await page.getByLabel('Every dose is covered with').fill('95');
+  await page.getByRole('button', { name: 'Record the rules' }).click();
+  assert.equal(await page.getByLabel('Why less is enough').evaluate((field) => field.matches(':invalid')), true, 'the reason is needed');
+  await page.getByLabel('Why less is enough').fill(' '); // past the browser, the server asks for it
+  await page.getByLabel('Who decided it').fill('Marit Oyelaran');
+  await page.getByRole('button', { name: 'Record the rules' }).click();
+  await page.locator('form .refusal').waitFor();
+  assert.equal((await factsCalled(bench, id, 'supply rules set')).length, earlier, 'nothing was recorded');
+  await settled(page);
+  await page.getByLabel('Why less is enough').fill('Lives beside the pharmacy');
+  await page.getByRole('button', { name: 'Record the rules' }).click();
+  await sent(page, id);
+  const fact = await newest(id, 'supply rules set');
+  assert.deepEqual([fact.service_per_thousand, fact.service_reason, fact.service_by], [950, 'Lives beside the pharmacy', 'Marit Oyelaran']);
+  await page.locator('.cover', { hasText: 'Lives beside the pharmacy' }).waitFor(); // the departure is said where the day to ask stands
+  await openForm(page, id, 'rules');
+  assert.equal(await page.getByLabel('Every dose is covered with').inputValue(), '95.0');
+  assert.equal(await page.getByLabel('Who decided it').inputValue(), 'Marit Oyelaran');
+  keptQuiet(page, 'rules for supplies');
+});
+
+test('needles of a type are given by their length, insulin beside them', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: supplies } = somebody();
+  const [insulin] = supplies.forms.insulins;
+  const needle = supplies.forms.needles.find(({ length_mm: length }) => length > 0);
+  await openForm(page, id, 'give');
+  await page.getByLabel('Which insulin').selectOption({ label: insulin.label });
+  await page.getByLabel('How many cartridges or pens').fill('2');
+  await page.getByLabel('Lot', { exact: false }).first().fill('L7701');
+  await page.getByLabel('Which needle').selectOption(needle.code);
+  await page.getByLabel('How many needles').fill('100');
+  await page.getByRole('button', { name: 'Record the supplies' }).click();
+  await sent(page, id);
+  const given = await newest(id, 'supplies given');
+  assert.deepEqual([given.insulin, given.each_units, given.cartridges, given.lot], [insulin.insulin, insulin.each_units, 2, 'L7701']);
+  const needles = await newest(id, 'needles given');
+  assert.deepEqual([needles.needle, needles.length_mm, needles.needles, needles.lot ?? ''], [needle.code, needle.length_mm, 100, '']);
+  // Without a type they are counted without a length.
+  await openForm(page, id, 'give');
+  await page.getByLabel('How many needles').fill('7');
+  await page.getByRole('button', { name: 'Record the supplies' }).click();
+  await sent(page, id);
+  const bare = await newest(id, 'supplies given');
+  assert.deepEqual([bare.needles, bare.insulin ?? ''], [7, '']);
+  keptQuiet(page, 'giving needles');
+});
+
+test('a pen test: milligrams are said as units before they are recorded, and the sheet is one page', async () => {
+  const page = await openPage(browser, bench);
+  const person = somebody();
+  const { id, page: supplies } = person;
+  const pen = supplies.forms.pens.find(({ strength_units_per_ml: strength }) => strength === 100) ?? assert.fail('a pen for 100 units/mL');
+  const milligrams = ['98.7', '100.2', '99.15', '101', '100', '99.9', '100.6', '99.4', '98.9', '100.3'];
+  const units = [9.87, 10.02, 9.92, 10.1, 10, 9.99, 10.06, 9.94, 9.89, 10.03];
+  await openForm(page, id, 'test');
+  await page.getByLabel('Pen', { exact: true }).selectOption(pen.value);
+  await page.getByLabel('Dialled each time').fill('10');
+  await page.getByLabel('Weighed', { exact: false }).check();
+  for (const [at, mg] of milligrams.entries()) {
+    await page.getByLabel(`Delivery ${at + 1}`, { exact: true }).fill(mg);
+    await page.locator('.delivery').nth(at).locator('.echo', { hasText: `is ${units[at]} units` }).waitFor();
+  }
+  assert.equal(await page.locator('.delivery').count(), milligrams.length + 1, 'a new row comes as one types');
+  assert.ok((await page.locator('.becomes').innerText()).includes(units.join(', ')), 'what is recorded is said first');
+  await axeFindsNothing(page, 'a pen test being typed');
+  await page.getByRole('button', { name: 'Record the test' }).click();
+  await sent(page, id);
+  const fact = await newest(id, 'pen tested');
+  assert.ok(sameId(fact.pen, pen.value));
+  assert.deepEqual([fact.dialled_units, fact.by, fact.delivered_units], [10, 'weighed', units]);
+  const { tests } = await suppliesOf(id);
+  const newestTest = tests.find((one) => sameId(one.id, (fact.id ?? one.id))) ?? tests[0];
+  assert.ok(newestTest.verdict.length > 0, 'there is a verdict');
+  await page.locator('.pen-tests article', { hasText: plain(newestTest.verdict) }).first().getByRole('link', { name: 'This test, on paper' }).click();
+  await page.locator('.plan-a4').waitFor();
+  await axeFindsNothing(page, 'the sheet of a pen test');
+  await isOneSheet(page, person, [plain(newestTest.verdict).slice(0, 40), '9.87', '10.06']);
+  keptQuiet(page, 'a pen test');
+});
+
+test('what is no plain number of milligrams is named before anything is sent', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: supplies } = somebody();
+  await openForm(page, id, 'test');
+  await page.getByLabel('Pen', { exact: true }).selectOption(supplies.forms.pens[0].value);
+  await page.getByLabel('Dialled each time').fill('10');
+  await page.getByLabel('Weighed', { exact: false }).check();
+  await page.getByLabel('Delivery 1', { exact: true }).fill('98,7');
+  const earlier = (await factsCalled(bench, id, 'pen tested')).length;
+  await page.getByRole('button', { name: 'Record the test' }).click();
+  await page.locator('.delivery .field.wrong').waitFor();
+  assert.equal((await factsCalled(bench, id, 'pen tested')).length, earlier);
+});
+
+test('H18 a trip is planned, and its sheet is one page with the question for the prescriber', async () => {
+  const page = await openPage(browser, bench);
+  const person = somebody();
+  const { id } = person;
+  const { now } = await json(bench, '/api/clinic');
+  await openForm(page, id, 'trip');
+  await page.getByLabel('Leaves on').fill(dayIn(now, 20));
+  await page.getByLabel('Is back on').fill(dayIn(now, 10));
+  await page.getByLabel('Time zone there').fill('America/New_York');
+  await page.getByRole('button', { name: 'Record the trip' }).click();
+  await page.locator('form .refusal').waitFor(); // back before leaving
+  assert.equal(await page.locator('.field.wrong').getByLabel('Is back on').count(), 1);
+  await settled(page);
+  await page.getByLabel('Is back on').fill(dayIn(now, 34));
+  await page.getByLabel('How warm it may get there').fill('34');
+  await page.getByRole('radio', { name: 'no', exact: true }).check();
+  await page.getByRole('button', { name: 'Record the trip' }).click();
+  await sent(page, id);
+  const fact = await newest(id, 'trip planned');
+  assert.deepEqual([fact.leaves, fact.returns, fact.zone, fact.warmest_celsius, fact.pharmacy], [dayIn(now, 20), dayIn(now, 34), 'America/New_York', 34, 'no']);
+  const { trips } = await suppliesOf(id);
+  assert.ok(trips.length > 0);
+  await page.locator('.trips').getByRole('link', { name: 'What to carry, on paper' }).first().click();
+  await page.locator('.plan-a4').waitFor();
+  await axeFindsNothing(page, 'the sheet of a trip');
+  for (const [width, height] of sizes) {
+    await page.setViewportSize({ width, height });
+    await nothingSideways(page, `the sheet of a trip at ${width}`);
+  }
+  const sheet = await json(bench, `/api${new URL(page.url()).pathname}`);
+  assert.ok(sheet.carry.length > 0 && sheet.questions.length > 0, 'what to carry, and what to ask');
+  await isOneSheet(page, person, [sheet.carry[0].name, 'To ask the prescriber', sheet.low.title, plain(sheet.questions[0].text).slice(0, 40)]);
+  keptQuiet(page, 'a trip');
+});
+
+test('H34 a sharps box is given, and closed', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await openForm(page, id, 'box');
+  await page.getByLabel('Filled to the brim it holds').fill('200');
+  await page.getByRole('button', { name: 'Record the sharps box' }).click();
+  await sent(page, id);
+  const given = await newest(id, 'sharps box given');
+  assert.equal(given.holds_needles, 200);
+  const { sharps } = await suppliesOf(id);
+  const close = sharps.actions.find(({ facts }) => facts[0].what === 'sharps box closed') ?? assert.fail('an open box can be closed');
+  assert.ok(sameId(close.facts[0].box, given.box), 'it is the box that was given');
+  await page.locator('.sharps').getByRole('button', { name: close.label }).click();
+  if (close.fill?.length > 0 || close.confirm) {
+    const dialog = page.getByRole('dialog', { name: close.label });
+    for (const { label, kind } of close.fill ?? []) if (kind === 'text') await dialog.getByLabel(label).fill('the clinic');
+    await dialog.getByRole('button', { name: close.label }).click();
+  }
+  await recorded(page, close.label);
+  assert.ok(sameId((await newest(id, 'sharps box closed')).box, given.box));
+  const after = await suppliesOf(id);
+  assert.ok(!after.sharps.actions.some(({ facts }) => sameId(facts[0].box ?? '', given.box)), 'a closed box is not closed again');
+  await page.locator('.sharps', { hasText: plain(after.sharps.text) }).waitFor();
+  keptQuiet(page, 'a sharps box');
+});
+
+test('what a talk about the accounts came to is recorded with its period', async () => {
+  const page = await openPage(browser, bench);
+  const { id, page: supplies } = somebody();
+  const { now } = await json(bench, '/api/clinic');
+  await openForm(page, id, 'talk');
+  await page.getByLabel('Insulin').selectOption({ index: 1 });
+  await page.getByLabel('What it came to').selectOption('extra priming');
+  await page.getByLabel('For the time from').fill(dayIn(now, -40));
+  await page.getByLabel('To, that day included').fill(dayIn(now, -1));
+  await page.getByLabel('In words').fill('Primed until two drops fell.');
+  await page.getByRole('button', { name: 'Record the talk' }).click();
+  await sent(page, id);
+  const fact = await newest(id, 'difference talked over');
+  assert.ok(supplies.forms.insulins.some(({ insulin }) => insulin === fact.insulin));
+  assert.deepEqual([fact.from, fact.until, fact.because, fact.text], [dayIn(now, -40), dayIn(now, -1), 'extra priming', 'Primed until two drops fell.']);
+});
+
+test('chances stay on the screen: on paper the accounts say what to say', async () => {
+  const page = await openPage(browser, bench);
+  const { id, name } = kept.find(({ page: supplies }) => supplies.accounts.some(({ mechanisms }) => mechanisms.length > 0)) ?? assert.fail('somebody’s accounts differ');
+  const { accounts } = await suppliesOf(id);
+  const of = accounts.find(({ mechanisms }) => mechanisms.length > 0);
+  await page.at(`/people/${id}/supplies`);
+  const shown = page.locator('.account', { hasText: of.insulin }).first();
+  await shown.getByRole('heading', { name: 'For the nurse' }).waitFor();
+  const said = await shown.innerText();
+  for (const { text, chance_text: chance, range_text: range } of of.mechanisms) for (const part of [text, chance, range]) assert.ok(said.includes(part), part);
+  assert.ok(said.includes(plain(of.question)), 'the question stands apart');
+  const paper = await printed(page);
+  for (const [at, text] of paper.entries()) for (const part of [name, `page ${at + 1} of ${paper.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}`);
+  assert.ok(!paper.join(' ').includes('For the nurse'));
+});
+
+test('by keyboard alone: a count is recorded', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await page.at(`/people/${id}/supplies`);
+  const tabTo = async (find) => {
+    for (let at = 0; at < 120; ++at) {
+      if (await find().evaluate((element) => element === document.activeElement)) return;
+      await page.keyboard.press('Tab');
+    }
+    assert.fail('Tab never came to it');
+  };
+  await page.locator('.at-home').waitFor();
+  await tabTo(() => page.locator('.at-home').getByRole('link', { name: 'Count at home' }));
+  assert.match(await page.evaluate(() => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`), /^solid 3px$/);
+  await page.keyboard.press('Enter');
+  await page.getByLabel('Needles, all together').waitFor();
+  await tabTo(() => page.getByLabel('Needles, all together'));
+  await page.keyboard.type('42');
+  await page.keyboard.press('Enter');
+  await sent(page, id);
+  assert.equal((await newest(id, 'supplies counted')).needles, 42);
+  keptQuiet(page, 'a count by keyboard');
+});

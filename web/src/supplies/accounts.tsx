@@ -1,0 +1,61 @@
+// Three accounts of the same insulin, laid side by side. Chances and ranges are the nurse's and stay on the screen; the question is for
+// the person.
+import type { JSX } from 'preact';
+import type { Accounts, SuppliesPage } from '../model';
+import { RecordButton } from '../parts/record-button';
+import { isEmpty, LevelMark, Mark, Picture, Words } from '../parts/text';
+import type { Recorder } from '../recorder';
+
+function ForTheNurse({ of }: { of: Accounts }): JSX.Element | null {
+  if (of.mechanisms.length === 0) return null;
+  return (
+    <div class="for-nurse scr">
+      <h4>For the nurse</h4>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={`What may have made the difference, ${of.insulin}`}>
+        <table class="tab">
+          <thead><tr><th scope="col">What may have made it</th><th scope="col">How likely</th><th scope="col">How much</th></tr></thead>
+          <tbody>{of.mechanisms.map((one) => <tr><th scope="row">{one.text}</th><td class="val">{one.chance_text}</td><td>{one.range_text}</td></tr>)}</tbody>
+        </table>
+      </div>
+    </div>
+  );
+}
+
+function ToSay({ of }: { of: Accounts }): JSX.Element | null {
+  if (isEmpty(of.question)) return null;
+  return (
+    <div class="to-say">
+      <h4>To say</h4>
+      <p class="lead"><Words text={of.question} /></p>
+    </div>
+  );
+}
+
+function One({ of, recorder }: { of: Accounts; recorder: Recorder }): JSX.Element {
+  return (
+    <article class="account">
+      <h3><Mark svg={of.mark} />{of.insulin} <span class="quiet">{of.period_text}</span></h3>
+      <p class="verdict">{of.level && <LevelMark level={of.level} word={of.level_word ?? of.level} />}<span class="lead"><Words text={of.lead} /></span></p>
+      <div class={of.picture === '' ? 'account-in bare' : 'account-in'}>
+        <Picture svg={of.picture} class="drawing" />
+        <dl class="lines">{of.rows.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>
+      </div>
+      <ForTheNurse of={of} />
+      <ToSay of={of} />
+      {of.unknown.length > 0 && <ul class="said not-known" aria-label="What was not known">{of.unknown.map((text) => <li><Words text={text} /></li>)}</ul>}
+      {of.caution && <p class="small soft">{of.caution}</p>}
+      {of.record && <p class="btns scr"><RecordButton action={of.record} recorder={recorder} /></p>}
+    </article>
+  );
+}
+
+export function AccountsSection({ page, recorder }: { page: SuppliesPage; recorder: Recorder }): JSX.Element {
+  return (
+    <section class="sec accounts">
+      <header><h2>Accounts</h2><p>What was dispensed, what left the cartridges, what the diary claims.</p></header>
+      {page.accounts.length === 0 && <p>Nothing can be laid side by side yet. It needs supplies that were given, cartridges that were loaded, and injections, on record.</p>}
+      {page.accounts.map((of) => <One key={of.insulin} of={of} recorder={recorder} />)}
+      {page.accounts.length > 0 && page.accounts.every(({ record }) => !record) && <p class="btns scr"><a class="act" href={`/people/${page.id}/supplies/talk`}>Record what was talked over</a></p>}
+    </section>
+  );
+}

@@ -1,0 +1,39 @@
+// One test of a pen on paper: the verdict first, then every value that it rests on.
+import type { JSX } from 'preact';
+import { useDocument } from '../document';
+import type { PenTestSheet } from '../model';
+import { Shown } from '../parts/states';
+import { isEmpty, Words } from '../parts/text';
+import { A4, useSheet } from './a4';
+import { TestBody } from './pen-tests';
+
+function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
+  return (
+    <A4 of={sheet} small={sheet.clinic}>
+      {sheet.rows.length > 0 && <dl class="facts">{sheet.rows.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>}
+      <TestBody test={sheet.test} />
+      {sheet.values.length > 0 && (
+        <section class="values">
+          <h2>Delivered, in the order measured</h2>
+          <ol>{sheet.values.map((value) => <li>{value}</li>)}</ol>
+        </section>
+      )}
+      {sheet.source && <p class="src">{sheet.source}</p>}
+      {!isEmpty(sheet.last) && <p class="line"><Words text={sheet.last} /></p>}
+    </A4>
+  );
+}
+
+export function PenTestPage({ id, fact }: { id: string; fact: string }): JSX.Element {
+  const doc = useDocument<PenTestSheet>(`/api/people/${id}/pen-tests/${fact}`);
+  useSheet('Pen test', doc.doc);
+  return (
+    <>
+      <div class="sheet-acts scr">
+        <a class="act" href={`/people/${id}/supplies`}>Back to supplies</a>
+        {doc.doc && <button type="button" class="act first" onClick={() => print()}>Print the sheet</button>}
+      </div>
+      <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
+    </>
+  );
+}
