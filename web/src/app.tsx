@@ -6,6 +6,7 @@ import { useDocument } from './document';
 import type { Clinic } from './model';
 import { BringInPage } from './pages/bring-in';
 import { LostPage } from './pages/lost';
+import { MonthPage } from './pages/month';
 import { PeoplePage } from './pages/people';
 import { PhonePage } from './pages/phone';
 import { PhoneReachPage } from './pages/phone-reach';
@@ -59,12 +60,13 @@ const pages: [string, Page][] = [
   ['/people/:id/skin', (id) => <SkinPage id={id} />],
   ['/people/:id/skin/:part', (id, { query }, part) => <SkinFormPage id={id} part={part} query={query} />],
   ['/people/:id/place-plan', (id, { query, clinic }) => <PlacePlanPage id={id} query={query} zone={clinic.zone} />],
+  ['/month', () => <MonthPage />],
   ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
   ['/phone', (_, { query }) => (query.get('about') === 'reach' ? <PhoneReachPage /> : <PhonePage />)],
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 
-const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
+const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Month', '/month'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
 
 const isWithin = (path: string, href: string): boolean => (href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`));
 
