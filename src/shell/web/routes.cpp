@@ -396,17 +396,6 @@ std::vector<Route> shelf_routes() {
        "",
        shelf},
       {"GET",
-       "/api/month",
-       "Who needs which supplies in the next days (30, or as asked: 1 to 120), and what they add "
-       "up "
-       "to.",
-       "Nothing.",
-       "MonthPage.",
-       {desk::codes::month_days},
-       "/api/month",
-       "",
-       month},
-      {"GET",
        "/api/facts",
        "Kinds of facts that can be recorded.",
        "Nothing.",
@@ -460,6 +449,31 @@ std::vector<Route> people_routes() {
   };
 }
 
+std::vector<Route> supply_routes() {
+  return {
+      {"GET",
+       "/api/people/{id}/supplies",
+       "Supplies: how long they last, when to ask, what is at home, the sharps box, the accounts.",
+       "Nothing.",
+       "SuppliesPage.",
+       {desk::codes::no_person},
+       "/api/people/000000000000000000000000000000a1/supplies",
+       "",
+       supplies},
+      {"GET",
+       "/api/month",
+       "Who needs which supplies in the next days (30, or as asked: 1 to 120), and what they add "
+       "up "
+       "to.",
+       "Nothing.",
+       "MonthPage.",
+       {desk::codes::month_days},
+       "/api/month",
+       "",
+       month},
+  };
+}
+
 std::vector<Route> person_routes() {
   return {
       {"GET",
@@ -510,15 +524,6 @@ std::vector<Route> person_routes() {
        "/api/people/000000000000000000000000000000a1/places",
        "",
        places},
-      {"GET",
-       "/api/people/{id}/supplies",
-       "Supplies: how long they last, when to ask, what is at home, the sharps box, the accounts.",
-       "Nothing.",
-       "SuppliesPage.",
-       {desk::codes::no_person},
-       "/api/people/000000000000000000000000000000a1/supplies",
-       "",
-       supplies},
       {"GET",
        "/api/people/{id}/place-plan",
        "Four weeks of places on paper.",
@@ -676,15 +681,16 @@ std::vector<Route> desk_routes() {
 }  // namespace
 
 std::span<const exchange::Verb> verbs() {
-  static const std::array all{exchange::dial_verb, exchange::reach_verb, exchange::places_verb};
+  static const std::array all{exchange::dial_verb, exchange::reach_verb, exchange::places_verb,
+                              exchange::cover_verb};
   return all;
 }
 
 const std::vector<Route>& routes() {
   static const std::vector<Route> all = [] {
     auto table = clinic_routes();
-    for (auto more : {shelf_routes(), people_routes(), person_routes(), photo_routes(),
-                      file_routes(), desk_routes()}) {
+    for (auto more : {shelf_routes(), people_routes(), person_routes(), supply_routes(),
+                      photo_routes(), file_routes(), desk_routes()}) {
       table.insert(table.end(), more.begin(), more.end());
     }
     return table;

@@ -12,6 +12,7 @@ using std::chrono::days;
 
 // Five weeks fit the width of a page; further ahead nobody acts.
 constexpr int days_drawn = 35;
+constexpr int days_drawn_narrow = 28;
 
 Rich& operator+=(Rich& text, const Rich& more) {
   if (more.empty()) return text;
@@ -113,6 +114,69 @@ struct Writer {
     if (!full) return english().sentence("cover.sharps_beyond");
     return english().sentence(*full <= now.day() ? "cover.sharps_now" : "cover.sharps",
                               {arg_text("day", day_text(*full))});
+  }
+
+  // ---- the picture
+
+  drawing::CoverRow row(std::string label, std::string stock, const cover::Lasts& lasts, bool asks,
+                        const supply::Asked* asked, int days_shown) const {
+    drawing::CoverRow out;
+    out.label = std::move(label);
+    out.stock = std::move(stock);
+    double gone = 0;
+    std::size_t next = 0;
+    for (int i = 0; i < days_shown; ++i) {
+      const auto day = now.day() + days{i};
+      while (next < lasts.runs_out.size() && lasts.runs_out[next].day <= day)
+        gone = lasts.runs_out[next++].chance;
+      out.covered_thousandths.push_back(static_cast<int>((1.0 - gone) * 1000.0 + 0.5));
+    }
+    if (const auto first = may_be_short_on(lasts); first && *first >= now.day())
+      out.note = said("cover.mark_short", {arg_text("day", day_text(*first))});
+    if (!asks || !lasts.ask_by || asked != nullptr) return out;
+    const auto by = std::max(*lasts.ask_by, now.day());
+    out.ask_day = static_cast<int>((by - now.day()).count());
+    if (lasts.here_by) out.ready_day = static_cast<int>((*lasts.here_by - now.day()).count());
+    out.ask_text = said("cover.mark_ask", {arg_text("day", day_text(by))});
+    return out;
+  }
+
+  std::string picture(int width_px, int days_shown) const {
+    drawing::CoverPicture out;
+    out.width_px = width_px;
+    out.alt = said("cover.alt");
+    for (int i = 0; i < days_shown; ++i) {
+      const auto day = now.day() + days{i};
+      const bool monday = supply::weekday_of(day) == Weekday::monday;
+      drawing::CoverDay one;
+      one.number = format_fixed(
+          static_cast<std::int64_t>(static_cast<unsigned>(std::chrono::year_month_day{day}.day())),
+          0);
+      one.week = i == 0   ? said("cover.today", {arg_text("day", english().day_short(day))})
+                 : monday ? english().day_month(day)
+                          : std::string();
+      one.week_begins = monday;
+      one.closed = clinic.closed.is_closed(day);
+      out.days.push_back(std::move(one));
+    }
+    for (const auto& of : covered.insulins) {
+      if (!of.lasts) continue;
+      out.rows.push_back(row(capital(name(*of.house)), stock_text(*of.house), *of.lasts, true,
+                             supply::awaited(person.supply, of.house->kind, now.day()),
+                             days_shown));
+    }
+    if (covered.needles) {
+      out.rows.push_back(row(said("cover.needles_name"), needles_text(), *covered.needles, true,
+                             supply::needles_awaited(person.supply, now.day()), days_shown));
+    }
+    if (covered.sharps) {
+      const auto* box = person.supply.box();
+      out.rows.push_back(row(said("cover.sharps_name"),
+                             said("cover.sharps_stock", {arg_count("count", box->needles),
+                                                         arg_count("line", box->line())}),
+                             *covered.sharps, false, nullptr, days_shown));
+    }
+    return out.rows.empty() ? std::string() : drawing::cover(out);
   }
 
   // ---- rows, notices, buttons
@@ -308,8 +372,8 @@ json::Value cover_section(const Covered& covered, const Folded& person, const Cl
   for (const auto& of : covered.insulins) leads.push_back(rich(write.lead(of)));
   auto out = json::object({{"note", rich(write.note())},
                            {"lead", list(std::move(leads))},
-                           {"picture", svg("")},
-                           {"picture_narrow", svg("")},
+                           {"picture", svg(write.picture(1286, days_drawn))},
+                           {"picture_narrow", svg(write.picture(420, days_drawn_narrow))},
                            {"rows", list(write.rows())},
                            {"notices", list(write.notices())},
                            {"change", list(write.changes())},

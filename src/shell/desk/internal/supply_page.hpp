@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "core/cover/cover.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/page.hpp"
 
