@@ -67,6 +67,7 @@ class Writer {
       : setting_(setting),
         persona_(persona),
         chance_(seed),
+        supply_chance_(seed + 500'009),
         zone_(setting.zone(persona.zone)),
         now_(zone_.when(setting.now)) {
     journal_.id = chance_.id();
@@ -101,6 +102,19 @@ class Writer {
     fact.payload = std::move(payload);
     journal_.facts.push_back(std::move(fact));
     return journal_.facts.back();
+  }
+  // Identities of their own: what else is told about somebody does not depend on their supplies.
+  void add_supply(Payload payload, const When& when) {
+    Fact fact;
+    fact.id = supply_chance_.id();
+    fact.journal = journal_.id;
+    fact.happened = when;
+    fact.sequence = sequence_;
+    fact.recorded = when.at + seconds{30};
+    fact.author = nurse;
+    fact.source = "bench";
+    fact.payload = std::move(payload);
+    journal_.facts.push_back(std::move(fact));
   }
   When later(int after_minutes) const {
     return {start_.at + minutes{after_minutes},
@@ -140,10 +154,32 @@ class Writer {
     taught.skill = Skill::needle;
     taught.needle = persona_.needle;
     add(taught, later(minute + 1));
-    SuppliesGiven needles;
-    needles.needles = 600;
-    add(needles, later(minute + 2));
+    give_needles(later(minute + 2));
     measure(later(minute + 4));
+    SupplyRulesSet rules;
+    rules.lead_days = 5;
+    add_supply(rules, later(minute + 20));
+    if (persona_.story == Story::window_unknown) return;
+    // A box a month: this one came four weeks ago.
+    SharpsBoxGiven box;
+    box.box = supply_chance_.id();
+    box.holds_needles = 200;
+    add_supply(box, zone_.resolve(LocalTime{now_.day() - days{28}} + minutes{11 * 60}));
+  }
+
+  // What they have used since, and some weeks more.
+  void give_needles(const When& when) {
+    std::int32_t a_day = 0;
+    for (const auto& line : persona_.lines) a_day += static_cast<std::int32_t>(line.doses.size());
+    NeedlesGiven needles;
+    needles.needle = persona_.needle;
+    needles.length = setting_.shelf->needle(persona_.needle)->thing.length;
+    const auto more =
+        persona_.story == Story::question_after_lows ? 55 : 60 + supply_chance_.below(120);
+    needles.needles = a_day * history_days + more;
+    needles.lot = "N" + std::to_string(2200 + supply_chance_.below(40));
+    needles.expires = when.day() + days{900};
+    add(needles, when);
   }
 
   // ---- body and skin
@@ -582,6 +618,7 @@ class Writer {
   const Setting& setting_;
   const Persona& persona_;
   Chance chance_;
+  Chance supply_chance_;
   ZoneRules zone_;
   When now_;
   When start_;
@@ -609,7 +646,12 @@ Journal clinic_journal(const Setting& setting) {
   fact.source = "bench";
   fact.payload =
       ClinicNamed{"Harbour Street Clinic", std::string(nurse), "Europe/Berlin", "555 0142", "112"};
+  auto closed = fact;
+  closed.id = chance.id();
+  closed.sequence = 1;
+  closed.payload = ClosedDaysSet{{Weekday::saturday, Weekday::sunday}, {}};
   journal.facts.push_back(std::move(fact));
+  journal.facts.push_back(std::move(closed));
   return journal;
 }
 
