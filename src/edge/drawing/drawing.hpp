@@ -251,5 +251,6 @@ std::string warmth(TenthsCelsius low_limit, TenthsCelsius high_limit, TenthsCels
 
 }  // namespace penstock::drawing
 
-// The body, the skin and the needle in it belong to the same door.
+// The body with its skin, and supplies, belong to the same door.
 #include "edge/drawing/body.hpp"
+#include "edge/drawing/supply.hpp"
