@@ -46,6 +46,7 @@ std::string answer_of(const exchange::Verb& verb, std::string_view request) {
 std::string dial(std::string_view request) { return answer_of(exchange::dial_verb, request); }
 std::string reach(std::string_view request) { return answer_of(exchange::reach_verb, request); }
 std::string places(std::string_view request) { return answer_of(exchange::places_verb, request); }
+std::string cover(std::string_view request) { return answer_of(exchange::cover_verb, request); }
 
 /// Content, then the units of each injection; the priming of each is 2 units. Nothing where more is
 /// used than was there.
@@ -154,10 +155,10 @@ struct Verb {
   std::string_view name;
   std::string (*answer)(std::string_view rest);
 };
-constexpr Verb verbs[] = {{"units", units},    {"when", when},     {"id", id},
-                          {"dial", dial},      {"reach", reach},   {"places", places},
-                          {"barrel", barrel},  {"figure", figure}, {"plate", plate},
-                          {"section", section}};
+constexpr Verb verbs[] = {{"units", units},     {"when", when},     {"id", id},
+                          {"dial", dial},       {"reach", reach},   {"places", places},
+                          {"barrel", barrel},   {"figure", figure}, {"plate", plate},
+                          {"section", section}, {"cover", cover}};
 
 }  // namespace
 

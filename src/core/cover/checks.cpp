@@ -162,6 +162,8 @@ Found ask_ranges(const Ask& ask) {
 }
 
 Found value_wrong(const Request& request) {
+  const auto lines = static_cast<std::int64_t>(request.lines.size());
+  if (auto found = count_wrong(lines, limits::lines, "/lines")) return found;
   for (std::size_t i = 0; i < request.lines.size(); ++i) {
     const Line& line = request.lines[i];
     if (auto found =

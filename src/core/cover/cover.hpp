@@ -159,6 +159,7 @@ struct Limit {
   std::int64_t most = 0;
 };
 namespace limits {
+inline constexpr Limit lines{1, 50};
 inline constexpr Limit doses_a_day{1, 24};
 inline constexpr Limit units_hundredths{0, 300'000};  ///< of a cartridge, a dose, a prime
 inline constexpr Limit in_use_days{1, 400};

@@ -2,6 +2,8 @@
 // be included one by one.
 #pragma once
 
+#include "edge/exchange/accuracy_json.hpp"
+#include "edge/exchange/cover_json.hpp"
 #include "edge/exchange/csv.hpp"
 #include "edge/exchange/dial_json.hpp"
 #include "edge/exchange/diary_csv.hpp"
@@ -11,4 +13,5 @@
 #include "edge/exchange/json.hpp"
 #include "edge/exchange/places_json.hpp"
 #include "edge/exchange/reach_json.hpp"
+#include "edge/exchange/sentence.hpp"
 #include "edge/exchange/verbs.hpp"

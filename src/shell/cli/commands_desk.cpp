@@ -273,12 +273,22 @@ Result<std::string> text_of_places(const json::Value& request) {
   return exchange::places_text(*read, *plan, say);
 }
 
+Result<std::string> text_of_cover(const json::Value& request) {
+  const auto asked = exchange::parse_cover_request(request);
+  if (!asked) return asked.error();
+  const auto answer = cover::cover(asked->request);
+  if (!answer) return answer.error();
+  return exchange::cover_text(*asked, *answer, say);
+}
+
 struct VerbText {
   std::string_view name;
   Result<std::string> (*text)(const json::Value& request);
 };
-constexpr VerbText verb_texts[] = {
-    {"dial", text_of_dial}, {"reach", text_of_reach}, {"places", text_of_places}};
+constexpr VerbText verb_texts[] = {{"dial", text_of_dial},
+                                   {"reach", text_of_reach},
+                                   {"places", text_of_places},
+                                   {"cover", text_of_cover}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {

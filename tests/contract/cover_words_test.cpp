@@ -1,0 +1,129 @@
+// Every refusal and caution of cover, asked for as a person would, read out in English: each has
+// its sentence, no hole is left open, and the answer says what to do, by when, and who decides.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+
+#include "edge/exchange/exchange.hpp"
+#include "edge/words/words.hpp"
+
+namespace penstock {
+namespace {
+
+std::string say(std::string_view code, std::span<const Arg> args) {
+  EXPECT_TRUE(words::english().has_sentence(code)) << code;
+  return words::english().text(code, {args.begin(), args.end()});
+}
+
+void is_whole(const std::string& text, std::string_view of) {
+  for (const auto* left : {"…", "{", "}", "cover.c", "cover.t"}) {
+    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
+  }
+  EXPECT_FALSE(text.empty()) << of;
+}
+
+/// A line of the contract's example; the first name given for a field holds.
+std::string request(std::string_view line, std::string_view beside = "") {
+  std::string text = R"({"on": "2027-03-01", "lines": [{"insulin": "insulin glargine")";
+  const auto with = [&](std::string_view field, std::string_view value) {
+    const std::string key = "\"" + std::string(field) + "\"";
+    if (line.find(key) == std::string_view::npos) text += ", " + key + ": " + std::string(value);
+  };
+  with("doses_units", "[20]");
+  with("prime_units", "2");
+  with("cartridge_units", "300");
+  with("in_use_days", "28");
+  return text + std::string(line) + "}]" + std::string(beside) + "}";
+}
+constexpr std::string_view week = R"(, "ask": {"lead_days": 7})";
+
+TEST(CoverWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
+  const std::string refused[] = {
+      R"({"on": "2027-03-01", "lines": []})",
+      request(R"(, "doses_units": [])"),
+      request(R"(, "in_use_days": 0)"),
+      request(R"(, "doses_units": [20.5], "step_units": 1)"),
+      request(R"(, "most_units": 2, "window": "counts on")"),
+      request(R"(, "doses_units": [320])"),
+      request(R"(, "suspension": true, "use_the_rest": true)"),
+      request("", R"(, "ask": {"leads": [{"lead_days": 7, "chance": 0.9}]})")};
+  std::vector<std::string> met;
+  for (const auto& text : refused) {
+    const auto result = exchange::run_verb(exchange::cover_verb, text, say);
+    ASSERT_FALSE(result) << text;
+    met.push_back(result.error().code);
+    EXPECT_TRUE(words::english().has_error(result.error().code)) << result.error().code;
+    const auto said = words::english().say(result.error());
+    is_whole(said.what, met.back());
+    is_whole(said.do_this, met.back());
+  }
+  EXPECT_TRUE(std::ranges::equal(met, cover::refusals));
+}
+
+const std::string answered[] = {
+    request("", week),
+    request(R"(, "unopened": 1)", R"(, "ask": {"lead_days": 7, "spare_cartridges": 2})"),
+    request(R"(, "unopened": 4, "open": {"left_units": 100, "days_in_use": 28})", week),
+    request(R"(, "unopened_lots": [{"unopened": 2, "expires": "2027-03-10"}])", week),
+    request(R"(, "unopened": 3, "doses_units": [5])", week),
+    request(R"(, "unopened": 3, "dose_sd_units": 100)", week),
+    request(R"(, "unopened": 100)", R"(, "needles_left": 9, "needle_fails": 0.02, "sharps_room": 0,
+            "ask": {"lead_days": 7})"),
+    request(R"(, "unopened": 2, "dose_sd_units": 3)", R"(, "needles_left": 0, "sharps_room": 500,
+            "ask": {"lead_days": 3, "service": 0.9, "service_reason": "delivered daily",
+                    "service_by": "Mara Lindqvist"})"),
+    request(R"(, "unopened": 2, "most_units": 60)", week)};
+
+TEST(CoverWords, EveryAnswerAndCautionIsASentence) {
+  std::set<std::string> cautions;
+  for (const auto& text : answered) {
+    const auto result = exchange::run_verb(exchange::cover_verb, text, say);
+    ASSERT_TRUE(result) << text << result.error().code;
+    is_whole(result->find("text")->text, text);
+    is_whole(result->find("defer")->text, text);
+    for (const auto& item : result->find("cautions")->members) {
+      cautions.insert(item.value.find("code")->text);
+      is_whole(item.value.find("text")->text, text);
+    }
+    const auto asked = exchange::parse_cover_request(text);
+    is_whole(exchange::cover_text(*asked, *cover::cover(asked->request), say), text);
+  }
+  for (const auto code : cover::cautions) EXPECT_TRUE(cautions.contains(std::string(code))) << code;
+  EXPECT_TRUE(cautions.contains("cover.caution.service"));
+  EXPECT_TRUE(cautions.contains("cover.caution.window_assumed"));
+}
+
+std::string text_of(const std::string& request) {
+  const auto asked = exchange::parse_cover_request(request);
+  return exchange::cover_text(*asked, *cover::cover(asked->request), say);
+}
+void holds(const std::string& text, std::initializer_list<const char*> parts) {
+  for (const auto* part : parts) {
+    EXPECT_NE(text.find(part), std::string::npos) << part << " is not in\n" << text;
+  }
+}
+
+TEST(CoverWords, H51_TheTextSaysWhenItIsShortByWhenToAskWhatIsLeftAloneAndWhoDecides) {
+  holds(text_of(exchange::json::to_text(exchange::cover_example())),
+        {"First to ask for: insulin glargine, by Friday 12 March 2027",
+         "short on Thursday 1 April 2027", "Ask by Friday 12 March 2027",
+         "here by Friday 19 March 2027", "99 %", "1 box more covers 30 days",
+         "34 units are thrown away", "Needles: short on Friday 30 April 2027",
+         "1 sealed cartridge of each insulin", "the prescriber decides"});
+}
+
+TEST(CoverWords, H38_WhereTheFirstDayIsNotCoveredHowToGetInsulinTodayComesFirst) {
+  const auto text = text_of(request("", week));
+  holds(text, {"not enough for the first day", "Insulin for today:", "phone the clinic",
+               "Do not leave out background insulin", "is an emergency", "Ask now"});
+  EXPECT_LT(text.find("Insulin for today"), text.find("nothing sealed"));
+}
+
+TEST(CoverWords, WhereDosesVaryTheEarlyDayAndTheMiddleOneAreSaid) {
+  holds(text_of(request(R"(, "unopened": 2, "dose_sd_units": 4)", week)),
+        {"The doses vary: from ", "a chance of 1 % or more", "as likely gone as not"});
+}
+
+}  // namespace
+}  // namespace penstock
