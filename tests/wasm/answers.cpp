@@ -47,6 +47,9 @@ std::string dial(std::string_view request) { return answer_of(exchange::dial_ver
 std::string reach(std::string_view request) { return answer_of(exchange::reach_verb, request); }
 std::string places(std::string_view request) { return answer_of(exchange::places_verb, request); }
 std::string cover(std::string_view request) { return answer_of(exchange::cover_verb, request); }
+std::string accuracy(std::string_view request) {
+  return answer_of(exchange::accuracy_verb, request);
+}
 
 /// Content, then the units of each injection; the priming of each is 2 units. Nothing where more is
 /// used than was there.
@@ -158,7 +161,7 @@ struct Verb {
 constexpr Verb verbs[] = {{"units", units},     {"when", when},     {"id", id},
                           {"dial", dial},       {"reach", reach},   {"places", places},
                           {"barrel", barrel},   {"figure", figure}, {"plate", plate},
-                          {"section", section}, {"cover", cover}};
+                          {"section", section}, {"cover", cover},   {"accuracy", accuracy}};
 
 }  // namespace
 

@@ -243,6 +243,17 @@ std::string say(std::string_view code, std::span<const Arg> args) {
   return words::english().text(code, {args.begin(), args.end()});
 }
 
+/// Long sentences, broken into lines that a terminal shows.
+std::string in_lines(const std::string& text) {
+  std::string out;
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    const bool inner = line.starts_with("  ");
+    out += wrapped(inner ? line.substr(2) : line, inner ? "  " : "", inner ? "    " : "  ");
+  }
+  return out;
+}
+
 Result<std::string> text_of_dial(const json::Value& request) {
   const auto read = exchange::parse_dial_request(request);
   if (!read) return read.error();
@@ -256,13 +267,7 @@ Result<std::string> text_of_reach(const json::Value& request) {
   if (!read) return read.error();
   const auto found = reach::reach(*read);
   if (!found) return found.error();
-  std::string out;
-  std::istringstream lines(exchange::reach_text(*read, *found, say));
-  for (std::string line; std::getline(lines, line);) {
-    const bool inner = line.starts_with("  ");
-    out += wrapped(inner ? line.substr(2) : line, inner ? "  " : "", inner ? "    " : "  ");
-  }
-  return out;
+  return in_lines(exchange::reach_text(*read, *found, say));
 }
 
 Result<std::string> text_of_places(const json::Value& request) {
@@ -281,6 +286,14 @@ Result<std::string> text_of_cover(const json::Value& request) {
   return exchange::cover_text(*asked, *answer, say);
 }
 
+Result<std::string> text_of_accuracy(const json::Value& request) {
+  const auto read = exchange::parse_accuracy_request(request);
+  if (!read) return read.error();
+  const auto found = accuracy::accuracy(*read);
+  if (!found) return found.error();
+  return in_lines(exchange::accuracy_text(*read, *found, say));
+}
+
 struct VerbText {
   std::string_view name;
   Result<std::string> (*text)(const json::Value& request);
@@ -288,7 +301,8 @@ struct VerbText {
 constexpr VerbText verb_texts[] = {{"dial", text_of_dial},
                                    {"reach", text_of_reach},
                                    {"places", text_of_places},
-                                   {"cover", text_of_cover}};
+                                   {"cover", text_of_cover},
+                                   {"accuracy", text_of_accuracy}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {
