@@ -5,6 +5,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <variant>
 
 #include "edge/demo/internal/people.hpp"
@@ -58,6 +59,7 @@ struct Kit {
   bool is_new = false;
   bool loaded = false;
   std::int64_t sealed = 0;
+  std::vector<std::pair<std::string, LocalDay>> lots;  ///< of the sealed ones, oldest first
   Id last_injection;
 };
 
@@ -158,6 +160,8 @@ class Writer {
     measure(later(minute + 4));
     SupplyRulesSet rules;
     rules.lead_days = 5;
+    // Hers are corrected by hand within the order's range.
+    if (persona_.story == Story::question_after_lows) rules.spread = DoseSpread::order_range;
     add_supply(rules, later(minute + 20));
     if (persona_.story == Story::window_unknown) return;
     // A box a month: this one came four weeks ago.
@@ -343,6 +347,7 @@ class Writer {
     supplies.lot = lot();
     supplies.expires = when.day() + days{400 + chance_.below(200)};
     add(supplies, when);
+    for (int i = 0; i < count; ++i) kit.lots.emplace_back(supplies.lot, *supplies.expires);
     kit.sealed += count;
   }
 
@@ -368,6 +373,10 @@ class Writer {
     loaded.new_cartridge = !part_full.has_value();
     loaded.lot = lot();
     loaded.expires = when.day() + days{300 + chance_.below(200)};
+    if (!kit.lots.empty() && !part_full) {  // the carton that has lain there longest
+      std::tie(loaded.lot, *loaded.expires) = kit.lots.front();
+      kit.lots.erase(kit.lots.begin());
+    }
     add(loaded, when, "diary");
     kit.opened = when.day();
     kit.is_new = !part_full.has_value();

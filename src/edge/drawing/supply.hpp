@@ -4,7 +4,10 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
+
+#include "core/units/units.hpp"
 
 namespace penstock::drawing {
 
@@ -35,5 +38,46 @@ struct CoverPicture {
   std::string alt{};
 };
 std::string cover(const CoverPicture& picture);
+
+/// A sharps container with its needles, as far as they are counted; its line is at three quarters
+/// (H34). 96 by 112.
+struct SharpsBox {
+  int needles = 0;
+  int holds = 1;  ///< above zero
+  std::string alt{};
+};
+std::string sharps(const SharpsBox& box);
+
+/// What a pen delivered at one dose: a dot each, the limits as two lines, mean and tolerance
+/// interval as a bracket. To one scale, which is drawn.
+struct Deliveries {
+  std::vector<Units> delivered{};  ///< in the order in which they came
+  Units dose = Units::zero();
+  /// Hundredths of a unit; they may lie below zero.
+  int limit_low = 0;
+  int limit_high = 0;
+  int low = 0;  ///< of the tolerance interval
+  int high = 0;
+  int mean = 0;
+  std::string limits_label{};    ///< "limits"
+  std::string interval_label{};  ///< "9.6 to 10.2"
+  std::string alt{};
+};
+/// 520 by 104; nothing where there are no deliveries.
+std::string tolerance(const Deliveries& test);
+/// The same deliveries one after the other, between the same limits. 520 by 96.
+std::string drift(const Deliveries& test);
+
+/// One account as a bar: its parts, in units, one after the other.
+struct AccountBar {
+  std::string label{};
+  Units solid = Units::zero();   ///< injected; or all of it
+  Units primed = Units::zero();  ///< slant
+  Units rest = Units::zero();    ///< ghost: thrown away or assumed
+  std::string value{};           ///< "512 units"
+};
+/// Accounts on one scale, and the bracket between the last two ends. 620 wide.
+std::string accounts(const std::vector<AccountBar>& bars, std::string_view difference_label,
+                     std::string_view alt);
 
 }  // namespace penstock::drawing

@@ -57,7 +57,8 @@ Response file(const EmbeddedFile& found, const Request& request) {
 // The front end's own paths; app.tsx has the list. Below /people each is a page or says itself
 // that it is none.
 bool is_page(std::string_view path) {
-  constexpr std::array<std::string_view, 5> pages{"/", "/people", "/shelf", "/phone", "/start"};
+  constexpr std::array<std::string_view, 6> pages{"/",      "/people", "/month",
+                                                  "/shelf", "/phone",  "/start"};
   if (path.size() > 1 && path.ends_with('/')) path.remove_suffix(1);
   return std::ranges::find(pages, path) != pages.end() || path.starts_with("/people/");
 }

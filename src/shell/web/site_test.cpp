@@ -426,8 +426,8 @@ TEST_F(SiteTest, PagesOfTheFrontEndAreItsIndexAndTheRestIsMissing) {
   const auto index = get("/");
   EXPECT_EQ(index.status, 200);
   EXPECT_EQ(index.header("Content-Type"), "text/html; charset=utf-8");
-  for (const auto* path : {"/people", "/people/", "/people/new", "/shelf", "/phone", "/start",
-                           "/people/000000000000000000000000000000a1/journal"}) {
+  for (const auto* path : {"/people", "/people/", "/people/new", "/month", "/shelf", "/phone",
+                           "/start", "/people/000000000000000000000000000000a1/journal"}) {
     EXPECT_EQ(get(path).body, index.body) << path;
   }
   for (const auto* path : {"/nonsense", "/peoples", "/shelf/x", "/favicon.nothing"}) {

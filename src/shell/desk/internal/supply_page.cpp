@@ -132,7 +132,8 @@ struct Writer {
       out.covered_thousandths.push_back(static_cast<int>((1.0 - gone) * 1000.0 + 0.5));
     }
     if (const auto first = may_be_short_on(lasts); first && *first >= now.day())
-      out.note = said("cover.mark_short", {arg_text("day", day_text(*first))});
+      out.note =
+          said(asks ? "cover.mark_short" : "cover.mark_full", {arg_text("day", day_text(*first))});
     if (!asks || !lasts.ask_by || asked != nullptr) return out;
     const auto by = std::max(*lasts.ask_by, now.day());
     out.ask_day = static_cast<int>((by - now.day()).count());
