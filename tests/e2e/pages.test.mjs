@@ -19,7 +19,7 @@ after(async () => {
 });
 
 const ofPerson = ['', '/journal', '/background', '/import', '/order/new', '/pens/new', '/load', '/supplies', '/supplies/give', '/record', '/record/injection', '/record/question', '/record/warmth'];
-const general = ['/', '/people', '/people/new', '/shelf', '/phone', '/no-such-page', '/people/00000000000000000000000000000001'];
+const general = ['/', '/people', '/people/new', '/month', '/shelf', '/phone', '/no-such-page', '/people/00000000000000000000000000000001'];
 const paths = () => [...general, ...ofPerson.map((end) => `/people/${people[0].id}${end}`)];
 // 1366 at 200 % zoom is 683 wide; the others are a wide desk, a tablet both ways, and a phone.
 const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], [390, 844]];
