@@ -15,3 +15,4 @@
 #include "edge/exchange/reach_json.hpp"
 #include "edge/exchange/sentence.hpp"
 #include "edge/exchange/verbs.hpp"
+#include "edge/exchange/warmth_json.hpp"

@@ -294,6 +294,14 @@ Result<std::string> text_of_accuracy(const json::Value& request) {
   return in_lines(exchange::accuracy_text(*read, *found, say));
 }
 
+Result<std::string> text_of_warmth(const json::Value& request) {
+  const auto asked = exchange::parse_warmth_request(request);
+  if (!asked) return asked.error();
+  const auto found = warmth::warmth(asked->request);
+  if (!found) return found.error();
+  return in_lines(exchange::warmth_text(*asked, *found, say));
+}
+
 struct VerbText {
   std::string_view name;
   Result<std::string> (*text)(const json::Value& request);
@@ -302,7 +310,8 @@ constexpr VerbText verb_texts[] = {{"dial", text_of_dial},
                                    {"reach", text_of_reach},
                                    {"places", text_of_places},
                                    {"cover", text_of_cover},
-                                   {"accuracy", text_of_accuracy}};
+                                   {"accuracy", text_of_accuracy},
+                                   {"warmth", text_of_warmth}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {

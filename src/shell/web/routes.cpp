@@ -682,7 +682,8 @@ std::vector<Route> desk_routes() {
 
 std::span<const exchange::Verb> verbs() {
   static const std::array all{exchange::dial_verb, exchange::reach_verb, exchange::places_verb,
-                              exchange::cover_verb, exchange::accuracy_verb};
+                              exchange::cover_verb, exchange::accuracy_verb,
+                              exchange::warmth_verb};
   return all;
 }
 
