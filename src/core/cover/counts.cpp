@@ -13,8 +13,7 @@ constexpr double tiny = 1e-20;
 void add(CountLaw& to, const CountLaw& more) {
   to.least += more.least;
   if (more.chance.size() == 1) return;  // certain
-  std::vector<double> sum(to.chance.size() + more.chance.size() - 1, 0.0);
-  convolve(sum.data(), to.chance.data(), to.chance.size(), more.chance.data(), more.chance.size());
+  std::vector<double> sum = convolved(to.chance, more.chance);
   // What is nothing goes to its neighbour, so that all of it stays one.
   std::size_t first = 0, end = sum.size();
   while (first + 1 < end && sum[first] < tiny) sum[first + 1] += sum[first], ++first;

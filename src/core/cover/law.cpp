@@ -12,15 +12,9 @@ namespace {
 
 using i64 = std::int64_t;
 
-constexpr double trimmed = 1e-18;  // a rest that is less likely is laid to its neighbour
-constexpr double gone = 1e-17;     // a cartridge that is less likely to serve waits for its end
-constexpr double certain = 1e-15;  // what is left to run out when it has run out
-
-double total(const std::vector<double>& chances) {
-  double sum = 0;
-  for (const double chance : chances) sum += chance;
-  return sum;
-}
+constexpr double trimmed = 1e-16;  // a rest that is less likely is laid to its neighbour
+constexpr double gone = 1e-15;     // the first cartridge of the row goes on when it is less likely
+constexpr double held = 1e-16;     // doses that are less likely to look for a cartridge wait
 
 /// Chances by steps taken out since the cartridge was opened or counted. Outside [low, high] all
 /// are zero.
@@ -30,10 +24,9 @@ struct Mass {
 
   bool empty() const { return low > high; }
   double& at(i64 used) { return by_used[static_cast<std::size_t>(used)]; }
-  void add(i64 used, double chance) {
-    at(used) += chance;
-    low = empty() ? used : std::min(low, used);
-    high = std::max(high, used);
+  void widen(i64 from, i64 to) {
+    low = empty() ? from : std::min(low, from);
+    high = std::max(high, to);
   }
   double sum() const {
     double all = 0;
@@ -73,20 +66,20 @@ struct Serving {
 /// A slot with what makes it fast: where its spends become too unlikely to matter.
 struct Slot {
   SlotLaw law;
-  /// For a rest with a chance of about 2^-e: only these of its spends.
+  Padded spend;
+  /// For rests with a chance of about 2^-e: only these of the spends.
   struct Range {
     std::size_t from = 0, to = 0;
   };
   static constexpr int powers = 64;
   std::array<Range, powers> ranges{};
 
-  explicit Slot(SlotLaw of) : law(std::move(of)) {
-    const auto& spend = law.spend;
+  explicit Slot(SlotLaw of) : law(std::move(of)), spend(law.spend) {
     std::size_t from = 0, to = spend.size();
     for (int e = 0; e < powers; ++e) {
-      const double least = std::ldexp(1.0, e - 72);  // of the spend; the product below 1e-21
-      while (from < to && spend[from] < least) ++from;
-      while (to > from && spend[to - 1] < least) --to;
+      const double least = std::ldexp(1.0, e - 68);  // of the spend; the product below 1e-20
+      while (from < to && law.spend[from] < least) ++from;
+      while (to > from && law.spend[to - 1] < least) --to;
       ranges[static_cast<std::size_t>(e)] = {from, to};
     }
   }
@@ -117,10 +110,15 @@ class Walk {
   bool done() const;
 
   Serving& place(std::size_t index);
+  void count_short(const Serving& serving, const Mass& mass, i64 largest);
+  void spend(const Serving& serving, Mass& mass, const Slot& slot);
+  void spend_by_rest(const Serving& serving, Mass& mass, const Slot& slot);
   void step(Serving& serving, Mass& mass, const Slot& slot);
+  double want_remainders(const SlotLaw& law);
+  double want_whole(const SlotLaw& law);
   void exits(std::size_t index, const Slot& slot);
-  void land(std::size_t index);
-  bool land_on(Serving& serving);
+  void land(std::size_t index, i64 most, double all);
+  double land_on(Serving& serving, i64 most);
   void passed(std::size_t from, std::size_t to, double chance);
   void retire(const Cohort& cohort);
   void keep_young(std::size_t index);
@@ -134,6 +132,7 @@ class Walk {
   std::vector<Taking> in_use_, fresh_;
   std::vector<Slot> slots_;
   std::vector<Rests> rests_;
+  bool gives_what_it_holds_ = false;  // a dose fits exactly where what it spends is there
   bool period_may_end_ = false;
   std::optional<SumLaw> between_;  // the doses of the days between opening and end
 
@@ -145,7 +144,6 @@ class Walk {
   std::vector<double> too_little_;  // the chance of a rest that gives so much and no more
   std::vector<double> wanted_;      // doses that look for a place, by steps
   std::vector<double> outlast_;
-  double left_ = 1;  // the chance that the house still does
   double short_ask_ = 0, short_all_ = 0, too_large_ = 0;
   RunOut out_;
 };
@@ -183,6 +181,12 @@ void Walk::make_tables() {
   wanted_.assign(in_use_.size(), 0.0);
   rests_.reserve(house_.open() + 1);
 
+  // A rest that can give one step is enough to mix: no dose needs more than that and what it
+  // spends.
+  const i64 least = in_use_[1].need;
+  gives_what_it_holds_ = std::ranges::all_of(in_use_, [&](const Taking& taking) {
+    return taking.need == never_fits || taking.need <= std::max(least, taking.spend * step_);
+  });
   std::vector<SlotLaw> all;
   for (const Slot& slot : slots_) all.push_back(slot.law);
   period_may_end_ =
@@ -213,7 +217,7 @@ Serving& Walk::place(std::size_t index) {
     row_.push_back(std::move(serving));
   }
   Serving& serving = row_[index + 1];
-  const auto size = static_cast<std::size_t>(serving.full) + 1;
+  const auto size = static_cast<std::size_t>(serving.full) + 1 + pad;
   if (serving.mass.by_used.empty()) {
     serving.mass.by_used.assign(size, 0.0);
     if (serving.sealed && period_may_end_) serving.young.by_used.assign(size, 0.0);
@@ -223,117 +227,175 @@ Serving& Walk::place(std::size_t index) {
 
 // ---- one dose
 
-/// Every rest that can give the dose goes down by it; those that can give less are counted by how
-/// much they can give.
+/// Rests that can give less than the largest dose are counted by how much they can give.
+void Walk::count_short(const Serving& serving, const Mass& mass, i64 largest) {
+  const auto& most = serving.rests->most_by_rest();
+  const i64 from = serving.full - mass.high;
+  i64 to = std::min(serving.rests->enough() - 1, serving.full - mass.low);
+  while (to >= from && most[static_cast<std::size_t>(to)] >= largest) --to;
+  const double* const by_rest = mass.by_used.data() + serving.full;
+  for (i64 rest = from; rest <= to; ++rest) {
+    too_little_[static_cast<std::size_t>(most[static_cast<std::size_t>(rest)])] += by_rest[-rest];
+  }
+}
+
+/// next_ += mass * spend. What goes beyond the end of the cartridge is what did not fit.
+void Walk::spend(const Serving& serving, Mass& mass, const Slot& slot) {
+  const i64 least = slot.law.least_spend;
+  for (i64 used = mass.low; used <= mass.high; used += rows) {
+    const double* const from = &mass.at(used);  // behind `high` stand zeros
+    double chance = 0;
+    for (std::size_t i = 0; i < rows; ++i) chance = std::max(chance, from[i]);
+    const auto [begin, most] = slot.range(chance);
+    const auto room = static_cast<std::size_t>(std::max<i64>(0, serving.full - used - least + 1));
+    const auto end = std::min(most, room);
+    if (begin < end) {
+      convolve_rows(next_.data() + used + least, from, slot.spend.data(), begin, end);
+    }
+  }
+}
+
+/// The same where a rest may not give what it holds: each goes by itself, as far as it can.
+void Walk::spend_by_rest(const Serving& serving, Mass& mass, const Slot& slot) {
+  for (i64 used = mass.low; used <= mass.high; ++used) {
+    const i64 gives = std::min(serving.rests->most(serving.full - used), slot.law.most());
+    if (gives < slot.law.least) continue;
+    const i64 spends = in_use_[static_cast<std::size_t>(gives)].spend - slot.law.least_spend + 1;
+    const auto end = std::min(static_cast<std::size_t>(spends), slot.law.spend.size());
+    double* const to = next_.data() + used + slot.law.least_spend;
+    for (std::size_t i = 0; i < end; ++i) to[i] += mass.at(used) * slot.law.spend[i];
+  }
+}
+
+/// Every rest that can give the dose goes down by it.
 void Walk::step(Serving& serving, Mass& mass, const Slot& slot) {
   if (mass.empty()) return;
-  const SlotLaw& law = slot.law;
   if (next_.size() < mass.by_used.size()) next_.resize(mass.by_used.size(), 0.0);
-  const i64 largest = law.most();
-  i64 low = law.none > 0 ? mass.low : mass.low + law.least_spend;
-  i64 high = law.none > 0 ? mass.high : 0;
-  for (i64 used = mass.low; used <= mass.high; ++used) {
-    const double chance = std::exchange(mass.at(used), 0.0);
-    if (chance == 0) continue;
-    const i64 rest = serving.full - used;
-    const i64 gives = serving.rests->most(rest);
-    auto [from, to] = slot.range(chance);
-    if (gives < largest) {
-      too_little_[static_cast<std::size_t>(gives)] += chance;
-      const i64 reach = gives < law.least
-                            ? 0
-                            : in_use_[static_cast<std::size_t>(gives)].spend - law.least_spend + 1;
-      to = std::min(to, static_cast<std::size_t>(reach));
-    }
-    if (law.none > 0) next_[static_cast<std::size_t>(used)] += chance * law.none;
-    if (from >= to) continue;
-    convolve(next_.data() + used + law.least_spend + static_cast<i64>(from), &chance, 1,
-             law.spend.data() + from, to - from);
-    high = std::max(high, used + law.least_spend + static_cast<i64>(to) - 1);
+  count_short(serving, mass, slot.law.most());
+  if (gives_what_it_holds_) {
+    spend(serving, mass, slot);
+  } else {
+    spend_by_rest(serving, mass, slot);
   }
+  const double none = slot.law.none;
+  for (i64 used = mass.low; none > 0 && used <= mass.high; ++used) {
+    next_[static_cast<std::size_t>(used)] += mass.at(used) * none;
+  }
+  std::fill(&mass.at(mass.low), &mass.at(mass.high) + 1, 0.0);
   mass.by_used.swap(next_);
-  mass.low = low;
-  mass.high = high;
+  const i64 furthest = mass.high + slot.law.least_spend + static_cast<i64>(slot.spend.size()) - 1;
+  mass.low += none > 0 ? 0 : slot.law.least_spend;
+  mass.high = std::min(serving.full, furthest);
+  std::fill(&mass.at(serving.full) + 1, &mass.at(serving.full) + pad, 0.0);
   // What can give nothing any more waits for the next dose.
-  for (const i64 last = serving.last_usable(); mass.high >= mass.low && mass.high > last;) {
+  while (mass.high >= mass.low && mass.high > serving.last_usable()) {
     serving.waiting += std::exchange(mass.at(mass.high--), 0.0);
   }
   if (!mass.empty()) mass.trim();
 }
 
-/// The doses that did not fit, and by how much of them a rest helps out first.
-void Walk::exits(std::size_t index, const Slot& slot) {
-  const SlotLaw& law = slot.law;
-  const auto dose_chance = [&](i64 dose) {
-    return law.dose[static_cast<std::size_t>(dose - law.least)];
-  };
-  const i64 most = law.most();
-  if (line_.use_the_rest) {
-    for (i64 gives = 0; gives < most; ++gives) {
-      const double chance = std::exchange(too_little_[static_cast<std::size_t>(gives)], 0.0);
-      if (chance == 0) continue;
-      for (i64 dose = std::max(law.least, gives + 1); dose <= most; ++dose) {
-        wanted_[static_cast<std::size_t>(dose - gives)] += chance * dose_chance(dose);
-      }
-    }
-  } else {
-    double gives_less = 0;
-    for (i64 dose = 1; dose <= most; ++dose) {
-      gives_less += std::exchange(too_little_[static_cast<std::size_t>(dose) - 1], 0.0);
-      if (dose >= law.least) {
-        wanted_[static_cast<std::size_t>(dose)] = gives_less * dose_chance(dose);
-      }
+/// What a rest gives first of a dose that it cannot give whole is taken off what is wanted.
+double Walk::want_remainders(const SlotLaw& law) {
+  double all = 0;
+  for (i64 gives = 0; gives < law.most(); ++gives) {
+    const double chance = std::exchange(too_little_[static_cast<std::size_t>(gives)], 0.0);
+    if (chance == 0) continue;
+    for (i64 dose = std::max(law.least, gives + 1); dose <= law.most(); ++dose) {
+      const double wanted = chance * law.dose[static_cast<std::size_t>(dose - law.least)];
+      wanted_[static_cast<std::size_t>(dose - gives)] += wanted;
+      all += wanted;
     }
   }
-  land(index);
+  return all;
 }
 
-/// Gives what is wanted from the places behind `index` (of row_).
-void Walk::land(std::size_t index) {
+/// A dose is wanted with its chance times that of a rest which gives less. Four at a time: one
+/// addition waits for the one before, so few stand in a row.
+double Walk::want_whole(const SlotLaw& law) {
+  double* const short_of = too_little_.data();  // [gives]
+  double gives_less = 0;
+  for (i64 gives = 0; gives + 1 < law.least; ++gives) {
+    gives_less += std::exchange(short_of[gives], 0.0);
+  }
+  const double* const chance = law.dose.data();
+  double* const less = short_of + law.least - 1;
+  double* const wanted = wanted_.data() + law.least;
+  const auto count = static_cast<i64>(law.dose.size());
+  double all = 0;
+  i64 i = 0;
+  for (; i + 4 <= count; i += 4) {
+    const double a = less[i], b = a + less[i + 1], c = b + less[i + 2], d = c + less[i + 3];
+    wanted[i] = chance[i] * (gives_less + a);
+    wanted[i + 1] = chance[i + 1] * (gives_less + b);
+    wanted[i + 2] = chance[i + 2] * (gives_less + c);
+    wanted[i + 3] = chance[i + 3] * (gives_less + d);
+    all += (wanted[i] + wanted[i + 1]) + (wanted[i + 2] + wanted[i + 3]);
+    gives_less += d;
+  }
+  for (; i < count; ++i) {
+    gives_less += less[i];
+    all += wanted[i] = chance[i] * gives_less;
+  }
+  std::fill(less, less + count, 0.0);
+  return all;
+}
+
+/// The doses that did not fit look for a place.
+void Walk::exits(std::size_t index, const Slot& slot) {
+  const i64 most = slot.law.most();
+  const double all = line_.use_the_rest ? want_remainders(slot.law) : want_whole(slot.law);
+  if (all < held) {
+    row_[index].waiting += all;
+    std::fill(wanted_.begin(), wanted_.begin() + most + 1, 0.0);
+  } else {
+    land(index, most, all);
+  }
+}
+
+/// Gives doses of up to `most` steps from the places behind `index` (of row_).
+void Walk::land(std::size_t index, i64 most, double all) {
   const std::size_t from = index;
   const std::size_t end = end_of_row();
-  double all = total(wanted_);
-  if (all == 0) return;
-  for (std::size_t to = from; all > 0; ++to) {
-    if (to >= end) break;  // nobody asks what comes behind it
+  // Behind the end nobody asks what comes.
+  for (std::size_t to = from; to < end && all > 0; ++to) {
     Serving& serving = place(to);
     if (serving.last_day < day_) continue;  // expired: passed over
-    const bool fresh_one = to >= house_.size();
     const double before = all;
-    const bool some_left = land_on(serving);
-    all = some_left ? total(wanted_) : 0;
+    all = land_on(serving, most);
     // What a split leaves for the next place has run out here, too; so it is counted there.
     passed(from, to, before - all);
-    if (some_left && fresh_one && !line_.use_the_rest) {
+    if (all > 0 && to >= house_.size() && !line_.use_the_rest) {
       too_large_ += all;
       break;
     }
   }
+  if (all == 0) return;
   passed(from, static_cast<std::size_t>(-1) / 2, all);
-  std::fill(wanted_.begin(), wanted_.end(), 0.0);
+  std::fill(wanted_.begin(), wanted_.begin() + most + 1, 0.0);
 }
 
-/// The doses that this place can give, as its first. Whether any are left.
-bool Walk::land_on(Serving& serving) {
+/// Gives what this place can, as its first dose; what it cannot stays wanted. Returns its chance.
+double Walk::land_on(Serving& serving, i64 most) {
   Mass& into = serving.young.by_used.empty() ? serving.mass : serving.young;
-  const auto fits = std::min(serving.first_most, static_cast<i64>(wanted_.size()) - 1);
-  for (i64 dose = 1; dose <= fits; ++dose) {
-    double& chance = wanted_[static_cast<std::size_t>(dose)];
-    if (chance == 0) continue;
-    const i64 used = (*serving.first)[static_cast<std::size_t>(dose)].spend;
-    if (used > serving.last_usable()) {
-      serving.waiting += chance;
-    } else {
-      into.add(used, chance);
-    }
-    chance = 0;
+  const auto fits = std::min(serving.first_most, most);
+  i64 least = 1;
+  while (least <= fits && wanted_[static_cast<std::size_t>(least)] == 0) ++least;
+  const Taking* const first = serving.first->data();
+  if (least <= fits && first[least].spend <= serving.last_usable()) {
+    into.widen(first[least].spend, std::min(first[fits].spend, serving.last_usable()));
   }
-  bool left = false;
-  for (auto dose = static_cast<std::size_t>(fits) + 1; dose < wanted_.size(); ++dose) {
-    if (wanted_[dose] == 0) continue;
-    left = true;
-    if (!line_.use_the_rest || fits == 0) continue;
-    wanted_[dose - static_cast<std::size_t>(fits)] += std::exchange(wanted_[dose], 0.0);
+  for (i64 dose = least; dose <= fits; ++dose) {
+    const double chance = std::exchange(wanted_[static_cast<std::size_t>(dose)], 0.0);
+    const bool spent = first[dose].spend > serving.last_usable();
+    (spent ? serving.waiting : into.at(first[dose].spend)) += chance;
+  }
+  double left = 0;
+  for (i64 dose = fits + 1; dose <= most; ++dose) {
+    double& chance = wanted_[static_cast<std::size_t>(dose)];
+    left += chance;
+    if (line_.use_the_rest && fits > 0) {
+      wanted_[static_cast<std::size_t>(dose - fits)] += std::exchange(chance, 0.0);
+    }
   }
   return left;
 }
@@ -353,7 +415,7 @@ void Walk::take(const Slot& slot) {
   // From the last place back, so that what lands has taken its dose already.
   for (std::size_t i = row_.size(); i-- > first_;) {
     Serving& serving = row_[i];
-    if (serving.mass.empty() && serving.young.empty() && serving.waiting == 0) continue;
+    if (serving.mass.empty() && serving.young.empty() && serving.waiting < held) continue;
     too_little_[0] += serving.waiting;
     serving.waiting *= slot.law.none;
     step(serving, serving.mass, slot);
@@ -387,9 +449,7 @@ void Walk::retire(const Cohort& cohort) {
   }
   if (between_->chance.empty()) return;
   const auto size = cohort.by_used.size() + between_->chance.size() - 1;
-  outlast_.assign(size, 0.0);
-  convolve(outlast_.data(), cohort.by_used.data(), cohort.by_used.size(), between_->chance.data(),
-           between_->chance.size());
+  outlast_ = convolved(cohort.by_used, between_->chance);
   const i64 low = cohort.low + between_->least;
   const i64 to = std::min(serving.mass.high, low + static_cast<i64>(size) - 1);
   for (i64 used = std::max(low, serving.mass.low); used <= to; ++used) {
@@ -407,25 +467,21 @@ void Walk::keep_young(std::size_t index) {
   const auto low = young.by_used.begin() + young.low;
   const auto high = young.by_used.begin() + young.high + 1;
   cohorts_.push_back({index, day_ + line_.in_use_days, young.low, {low, high}});
-  for (i64 used = young.low; used <= young.high; ++used) serving.mass.add(used, young.at(used));
+  serving.mass.widen(young.low, young.high);
+  for (i64 used = young.low; used <= young.high; ++used) serving.mass.at(used) += young.at(used);
   young.clear();
 }
 
 void Walk::end_day() {
-  left_ = 0;
-  for (std::size_t i = first_; i < row_.size(); ++i) {
-    keep_young(i);
-    Serving& serving = row_[i];
-    double left = serving.mass.sum();
-    if (left < gone) {
-      serving.waiting += std::exchange(left, 0.0);
+  for (std::size_t i = first_; i < row_.size(); ++i) keep_young(i);
+  for (; first_ < row_.size(); ++first_) {
+    Serving& serving = row_[first_];
+    if (const double left = serving.mass.sum(); left < gone) {
+      serving.waiting += left;
       serving.mass.clear();
     }
-    if (i <= marks_.all) left_ += left + serving.waiting;
-  }
-  while (first_ < row_.size() && row_[first_].mass.empty() && row_[first_].waiting < gone) {
-    row_[first_] = {};
-    ++first_;
+    if (!serving.mass.empty() || serving.waiting >= held) break;
+    serving = {};
   }
   out_.ask.push_back(std::min(1.0, short_ask_));
   out_.all.push_back(std::min(1.0, short_all_));
@@ -452,7 +508,7 @@ void Walk::look_at_places() {
 
 bool Walk::done() const {
   if (day_ >= horizon_days_max) return true;
-  return day_ >= marks_.boxes_by_day && left_ < certain;
+  return day_ >= marks_.boxes_by_day && (first_ > marks_.all || first_ >= row_.size());
 }
 
 RunOut Walk::run() {

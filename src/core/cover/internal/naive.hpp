@@ -152,7 +152,7 @@ inline std::vector<double> dose_chances(const Line& line, Units mean) {
     return sure;
   }
   std::vector<double> out;
-  for (int k = 0; out.empty() || static_cast<long double>(k) * step < mu + 9 * sd; ++k) {
+  for (int k = 0; out.empty() || static_cast<long double>(k) * step < mu + 9 * sd + 2 * step; ++k) {
     const auto up = phi(((static_cast<long double>(k) + 0.5L) * step - mu) / sd);
     const auto down = k == 0 ? 0 : phi(((static_cast<long double>(k) - 0.5L) * step - mu) / sd);
     out.push_back(static_cast<double>(up - down));

@@ -32,6 +32,8 @@ class Rests {
     return rest < static_cast<std::int64_t>(most_.size()) ? most_[static_cast<std::size_t>(rest)]
                                                           : largest_;
   }
+  /// The same for each rest below `enough`.
+  const std::vector<std::int64_t>& most_by_rest() const { return most_; }
   /// With so many steps every dose that fits any cartridge can be given.
   std::int64_t enough() const { return static_cast<std::int64_t>(most_.size()); }
   /// With fewer steps none can.
