@@ -14,5 +14,6 @@
 #include "edge/exchange/places_json.hpp"
 #include "edge/exchange/reach_json.hpp"
 #include "edge/exchange/sentence.hpp"
+#include "edge/exchange/travel_json.hpp"
 #include "edge/exchange/verbs.hpp"
 #include "edge/exchange/warmth_json.hpp"

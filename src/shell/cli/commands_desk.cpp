@@ -294,6 +294,14 @@ Result<std::string> text_of_accuracy(const json::Value& request) {
   return in_lines(exchange::accuracy_text(*read, *found, say));
 }
 
+Result<std::string> text_of_travel(const json::Value& request) {
+  const auto read = exchange::parse_travel_request(request);
+  if (!read) return read.error();
+  const auto found = travel::travel(*read);
+  if (!found) return found.error();
+  return in_lines(exchange::travel_text(*read, *found, say));
+}
+
 Result<std::string> text_of_warmth(const json::Value& request) {
   const auto asked = exchange::parse_warmth_request(request);
   if (!asked) return asked.error();
@@ -311,7 +319,7 @@ constexpr VerbText verb_texts[] = {{"dial", text_of_dial},
                                    {"places", text_of_places},
                                    {"cover", text_of_cover},
                                    {"accuracy", text_of_accuracy},
-                                   {"warmth", text_of_warmth}};
+                                   {"warmth", text_of_warmth}, {"travel", text_of_travel}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {

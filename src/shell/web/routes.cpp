@@ -683,7 +683,7 @@ std::vector<Route> desk_routes() {
 std::span<const exchange::Verb> verbs() {
   static const std::array all{exchange::dial_verb, exchange::reach_verb, exchange::places_verb,
                               exchange::cover_verb, exchange::accuracy_verb,
-                              exchange::warmth_verb};
+                              exchange::warmth_verb, exchange::travel_verb};
   return all;
 }
 

@@ -1,0 +1,137 @@
+// Every refusal, question and caution of travel, read out in English: nothing tells anybody to take
+// a dose, and background insulin is never left out (H18, H38).
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+
+#include "edge/exchange/exchange.hpp"
+#include "edge/words/words.hpp"
+
+namespace penstock {
+namespace {
+
+std::string say(std::string_view code, std::span<const Arg> args) {
+  EXPECT_TRUE(words::english().has_sentence(code)) << code;
+  return words::english().text(code, {args.begin(), args.end()});
+}
+void is_whole(const std::string& text, std::string_view of) {
+  for (const auto* left :
+       {"…", "{", "}", "travel.c", "travel.q", "travel.o", "travel.b", "known/"}) {
+    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
+  }
+  EXPECT_FALSE(text.empty()) << of;
+}
+
+/// One line of background insulin; what is given in `line` stands instead.
+std::string trip(std::string_view rest, std::string_view line = "", bool bare = false) {
+  std::string text = R"({"leaves": "2027-03-20", "returns": "2027-04-02", "lines": [)";
+  if (bare) return text + std::string(line) + "]" + std::string(rest) + "}";
+  text += R"({"insulin": "insulin glargine")";
+  const auto with = [&](std::string_view field, std::string_view value) {
+    const std::string key = "\"" + std::string(field) + "\"";
+    if (line.find(key) == std::string_view::npos) text += ", " + key + ": " + std::string(value);
+  };
+  with("purpose", R"("background")");
+  with("units_a_day", "21");
+  with("cartridge_units", "300");
+  with("in_use_days", "28");
+  return text + std::string(line) + "}]" + std::string(rest) + "}";
+}
+
+std::vector<std::string> answered() {
+  std::vector<std::string> all{exchange::json::to_text(exchange::travel_example())};
+  for (const auto* shift :
+       {"0", "60", "150", "240", "300", "570", "-120", "-180", "-330", "-720", "-1380", "1260"}) {
+    all.push_back(trip(std::string(R"(, "shift_minutes": )") + shift));
+  }
+  all.push_back(trip(R"(, "shift_minutes": 480, "warmest_celsius": 41)", R"(, "doses_a_day": 2)"));
+  all.push_back(trip(R"(, "pharmacy": "yes", "shift_minutes": 480)",
+                     R"(, "purpose": "mealtime", "in_use_days": 10)"));
+  return all;
+}
+
+TEST(TravelWords, EveryQuestionOptionAndCautionIsASentence) {
+  std::set<std::string, std::less<>> cautions, says;
+  for (const auto& request : answered()) {
+    const auto read = exchange::parse_travel_request(request);
+    ASSERT_TRUE(read) << request;
+    const auto found = travel::travel(*read);
+    ASSERT_TRUE(found) << request;
+    is_whole(exchange::travel_text(*read, *found, say), request);
+    cautions.insert(found->cautions.begin(), found->cautions.end());
+    for (const auto& question : found->questions) {
+      for (const auto& option : question.options) {
+        says.insert(std::string(travel::says_names[static_cast<std::size_t>(option.says)]));
+      }
+    }
+    const auto result = exchange::run_verb(exchange::travel_verb, request, say);
+    is_whole(result->find("text")->text, request);
+    is_whole(result->find("defer")->text, request);
+  }
+  for (const auto code : travel::cautions()) EXPECT_TRUE(cautions.contains(code)) << code;
+  for (const auto name : travel::says_names) EXPECT_TRUE(says.contains(name)) << name;
+}
+
+TEST(TravelWords, H18_H38_ItAsksAndNeverTellsToTakeADose) {
+  for (const auto& request : answered()) {
+    const auto read = exchange::parse_travel_request(request);
+    const auto found = travel::travel(*read);
+    const auto text = exchange::travel_text(*read, *found, say);
+    for (const auto* order : {"Take ", "take this", "inject ", "Inject "}) {
+      EXPECT_EQ(text.find(order), std::string::npos) << order << " in\n" << text;
+    }
+    EXPECT_NE(text.find("The prescriber decides about doses and times"), std::string::npos);
+    const bool background = read->lines[0].purpose == travel::Purpose::background;
+    EXPECT_EQ(text.find("Background insulin is never left out") != std::string::npos, background);
+    if (!found->questions.empty()) {
+      EXPECT_NE(text.find("nothing here is a dose to take"), std::string::npos) << text;
+    }
+  }
+}
+
+TEST(TravelWords, TheExampleSaysDaysBagsNumbersAndSources) {
+  const auto read = exchange::parse_travel_request(exchange::travel_example());
+  const auto text = exchange::travel_text(*read, *travel::travel(*read), say);
+  for (const auto* part :
+       {"14 days", "insulin glargine: 308 units", "Carry 4: 2 in each bag",
+        "First bag, in the cabin", "Second bag, in the cabin", "forward by 9 h",
+        "by its formula 10.5 units", "in the pen’s steps 10 units", "10 and 10 units", "Pinsker",
+        "common practice, no source", "never next to ice", "the hold may be lost"}) {
+    EXPECT_NE(text.find(part), std::string::npos) << part << " is not in\n" << text;
+  }
+}
+
+TEST(TravelWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
+  const std::string refused[] = {
+      R"({"leaves": "2027-03-20", "returns": "2027-03-19", "lines": []})",
+      R"({"leaves": "2027-03-20", "returns": "2028-04-19", "lines": []})",
+      trip(R"(, "shift_minutes": 1575)"),
+      trip(R"(, "shift_minutes": 1)"),
+      trip(R"(, "warmest_celsius": 60.1)"),
+      trip("", "", true),
+      trip("", R"(, "units_a_day": 0)"),
+      trip("", R"(, "prime_units_a_day": 1500.01)"),
+      trip("", R"(, "cartridge_units": 0)"),
+      trip("", R"(, "new_cartridge_prime_units": 300)"),
+      trip("", R"(, "in_use_days": 0)"),
+      trip("", R"(, "doses_a_day": 25)"),
+      trip("", R"(, "step_units": 1500.01)"),
+      trip("", R"(, "in_use_most_celsius": 46)"),
+      trip(R"(, "needles_a_day": 49)")};
+  std::vector<std::string> met;
+  for (const auto& text : refused) {
+    const auto result = exchange::run_verb(exchange::travel_verb, text, say);
+    ASSERT_FALSE(result) << text;
+    met.push_back(result.error().code);
+    EXPECT_TRUE(words::english().has_error(met.back())) << met.back();
+    const auto read = words::english().say(result.error());
+    is_whole(read.what, met.back());
+    is_whole(read.do_this, met.back());
+  }
+  const auto all = travel::refusals();
+  EXPECT_TRUE(std::equal(met.begin(), met.end(), all.begin(), all.end()));
+}
+
+}  // namespace
+}  // namespace penstock
