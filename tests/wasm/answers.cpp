@@ -50,6 +50,10 @@ std::string cover(std::string_view request) { return answer_of(exchange::cover_v
 std::string accuracy(std::string_view request) {
   return answer_of(exchange::accuracy_verb, request);
 }
+
+std::string reconcile(std::string_view request) {
+  return answer_of(exchange::reconcile_verb, request);
+}
 std::string travel(std::string_view request) { return answer_of(exchange::travel_verb, request); }
 std::string warmth(std::string_view request) { return answer_of(exchange::warmth_verb, request); }
 
@@ -163,7 +167,8 @@ struct Verb {
 constexpr Verb verbs[] = {{"units", units},     {"when", when},     {"id", id},
                           {"dial", dial},       {"reach", reach},   {"places", places},
                           {"barrel", barrel},   {"figure", figure}, {"plate", plate},
-                          {"section", section}, {"cover", cover},   {"accuracy", accuracy}, {"warmth", warmth}, {"travel", travel}};
+                          {"section", section}, {"cover", cover},   {"accuracy", accuracy},
+                          {"warmth", warmth},   {"travel", travel}, {"reconcile", reconcile}};
 
 }  // namespace
 

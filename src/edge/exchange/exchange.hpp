@@ -13,6 +13,7 @@
 #include "edge/exchange/json.hpp"
 #include "edge/exchange/places_json.hpp"
 #include "edge/exchange/reach_json.hpp"
+#include "edge/exchange/reconcile_json.hpp"
 #include "edge/exchange/sentence.hpp"
 #include "edge/exchange/travel_json.hpp"
 #include "edge/exchange/verbs.hpp"

@@ -219,6 +219,7 @@ std::string help_page() {
          "Calculating\n"
          "  dial REQUEST.json         the next injection; --example, --schema\n"
          "  reach, places REQUEST     where the tip ends; where the next ones go\n"
+         "  reconcile REQUEST         three accounts of the same insulin, side by side\n"
          "Files\n"
          "  import PERSON FILE.csv    a diary: a preview, then it enters\n"
          "  export PERSON             a whole journal; import-journal takes it in\n"

@@ -310,16 +310,22 @@ Result<std::string> text_of_warmth(const json::Value& request) {
   return in_lines(exchange::warmth_text(*asked, *found, say));
 }
 
+Result<std::string> text_of_reconcile(const json::Value& request) {
+  const auto read = exchange::parse_reconcile_request(request);
+  if (!read) return read.error();
+  const auto found = reconcile::reconcile(*read);
+  if (!found) return found.error();
+  return in_lines(exchange::reconcile_text(*read, *found, say));
+}
+
 struct VerbText {
   std::string_view name;
   Result<std::string> (*text)(const json::Value& request);
 };
-constexpr VerbText verb_texts[] = {{"dial", text_of_dial},
-                                   {"reach", text_of_reach},
-                                   {"places", text_of_places},
-                                   {"cover", text_of_cover},
-                                   {"accuracy", text_of_accuracy},
-                                   {"warmth", text_of_warmth}, {"travel", text_of_travel}};
+constexpr VerbText verb_texts[] = {
+    {"dial", text_of_dial},     {"reach", text_of_reach},        {"places", text_of_places},
+    {"cover", text_of_cover},   {"accuracy", text_of_accuracy},  {"warmth", text_of_warmth},
+    {"travel", text_of_travel}, {"reconcile", text_of_reconcile}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {
