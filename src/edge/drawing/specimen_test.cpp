@@ -283,6 +283,71 @@ void add_sections(Page& page) {
   }
 }
 
+CoverPicture supplies_for_a_month(int width_px) {
+  CoverPicture out;
+  out.width_px = width_px;
+  out.alt = "How long supplies last";
+  for (int day = 0; day < 28; ++day) {
+    const int weekday = (day + 1) % 7;  // from a Tuesday on
+    out.days.push_back({.number = std::to_string(16 + day % 15),
+                        .week = day == 0       ? "Tue 16, today"
+                                : weekday == 0 ? "Monday"
+                                               : "",
+                        .week_begins = weekday == 0,
+                        .closed = weekday == 5 || weekday == 6});
+  }
+  CoverRow glargine{"Insulin glargine", "146 + 2 sealed of 300"};
+  for (int day = 0; day < 28; ++day) {
+    glargine.covered_thousandths.push_back(day < 9 ? 1000 : std::max(0, 1000 - (day - 8) * 180));
+  }
+  glargine.ask_day = 2;
+  glargine.ready_day = 8;
+  glargine.ask_text = "ask by Thu 18 March";
+  glargine.note = "short Sun 28 March";
+  out.rows = {glargine, {"Needles, 4 mm", "60", std::vector<int>(28, 1000)}};
+  return out;
+}
+
+void add_supplies(Page& page) {
+  page.heading("Supplies");
+  for (const int width : {1286, 619}) {
+    page.figure("cover", cover(supplies_for_a_month(width)), width);
+  }
+  for (const int needles : {0, 40, 75, 100}) {
+    page.figure(std::to_string(needles) + " of 100", sharps({needles, 100, "A sharps box"}));
+  }
+  Deliveries test{.dose = 10_units,
+                  .limit_low = 900,
+                  .limit_high = 1100,
+                  .low = 973,
+                  .high = 1020,
+                  .mean = 997,
+                  .limits_label = "limits",
+                  .interval_label = "9.73 to 10.2",
+                  .alt = "What the pen delivered"};
+  for (const std::int64_t one : {992, 1004, 985, 1010, 998, 1001, 979, 995, 1006, 990, 990}) {
+    test.delivered.push_back(*Units::from_hundredths(one));
+  }
+  page.figure("a test of a pen", tolerance(test), 520);
+  page.figure("its drift", drift(test), 520);
+  page.figure("three accounts",
+              accounts({{"Dispensed", 600_units, 0_units, 0_units, "600 units"},
+                        {"Left the cartridges", 440_units, 60_units, 12_units, "512 units"},
+                        {"Claimed by the diary", 400_units, 60_units, 12_units, "472 units"}},
+                       "40 units", "Three accounts"),
+              620);
+  Bags packed;
+  packed.first = {"First bag, at hand",
+                  {{"Insulin glargine", 2, "2 sealed"}, {"Insulin lispro", 8, "8 sealed"}},
+                  "56 needles"};
+  packed.second = packed.first;
+  packed.second.title = "Second bag";
+  packed.alt = "Two bags";
+  page.figure("a trip", bags(packed), 520);
+  packed.cool = "kept cool, never next to ice";
+  page.figure("a trip into heat", bags(packed), 520);
+}
+
 Page specimen() {
   Page page;
   add_barrels(page);
@@ -293,6 +358,7 @@ Page specimen() {
   add_today(page);
   add_body(page);
   add_sections(page);
+  add_supplies(page);
   return page;
 }
 
@@ -333,9 +399,11 @@ const std::set<std::string> look_classes = {
     "fg-f",       "halo-leaf", "hit",         "mb",         "sp",       "sp-in",  "sp-old",
     "sp-old-far", "ti",        "zone-edge",   "zone-skin"};
 const std::set<std::string> page_classes = {
-    "brl",        "pips",      "win",       "window-table", "strip-cells", "rings",    "art",
-    "insmark",    "mismatch",  "g",         "dated",        "lvl-mark",    "body-map", "skin-plate",
-    "week-plate", "place-key", "reach-cut", "hundred-dots"};
+    "brl",       "pips",      "win",           "window-table", "strip-cells",
+    "rings",     "art",       "insmark",       "mismatch",     "g",
+    "dated",     "lvl-mark",  "body-map",      "skin-plate",   "week-plate",
+    "place-key", "reach-cut", "hundred-dots",  "cover-days",   "sharps-box",
+    "tolerance", "drift",     "accounts-bars", "bags"};
 
 TEST(Specimen, NoDrawingHasAColourAStyleOrANameOfItsOwn) {
   const std::regex colour(
@@ -353,7 +421,9 @@ TEST(Specimen, NoDrawingHasAColourAStyleOrANameOfItsOwn) {
       }
       for (const char* paint : {"fill", "stroke"}) {
         const auto value = element.attribute(paint);
-        EXPECT_TRUE(value.empty() || value == "url(#p-prime)" || value == "url(#p-block)") << value;
+        EXPECT_TRUE(value.empty() || value == "url(#p-prime)" || value == "url(#p-block)" ||
+                    value == "url(#p-closed)")
+            << value;
       }
     }
   }

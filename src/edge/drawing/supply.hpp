@@ -80,4 +80,25 @@ struct AccountBar {
 std::string accounts(const std::vector<AccountBar>& bars, std::string_view difference_label,
                      std::string_view alt);
 
+/// What one bag holds of an insulin: a pen, and its sealed cartridges.
+struct BagRow {
+  std::string label{};  ///< "Insulin glargine"
+  int cartridges = 0;
+  std::string count{};  ///< "2 sealed"
+};
+/// What is carried on a trip, over two bags: each holds enough for all days.
+struct Bags {
+  struct Bag {
+    std::string title{};  ///< "First bag, at hand"
+    std::vector<BagRow> rows{};
+    std::string needles{};  ///< "56 needles"; empty: none
+  };
+  Bag first{};
+  Bag second{};
+  std::string cool{};  ///< "kept cool, never next to ice": both have a pouch; empty: no heat
+  std::string alt{};
+};
+/// 520 wide; as high as the fuller bag. Up to four cartridges are drawn, their count always stands.
+std::string bags(const Bags& picture);
+
 }  // namespace penstock::drawing
