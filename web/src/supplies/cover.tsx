@@ -38,8 +38,10 @@ export function CoverView({ cover, recorder, children }: { cover: CoverSection; 
       <header><h2>Cover</h2>{!isEmpty(cover.note) && <p><Words text={cover.note} /></p>}</header>
       {cover.lead.map((text) => <p class="lead"><Words text={text} /></p>)}
       {cover.empty && <EmptyState empty={cover.empty} />}
-      <Pictures cover={cover} />
-      <Rows cover={cover} />
+      <div class="cover-in">
+        <Pictures cover={cover} />
+        <Rows cover={cover} />
+      </div>
       <Notices notices={cover.notices} recorder={recorder} />
       {cover.change.length > 0 && <div class="cover-change">{cover.change.map((text) => <p><Words text={text} /></p>)}</div>}
       {(cover.asks.length > 0 || children) && (
