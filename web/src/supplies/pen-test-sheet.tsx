@@ -10,6 +10,7 @@ import { TestBody } from './pen-tests';
 function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
   return (
     <A4 of={sheet} small={sheet.clinic}>
+      <p class="lead-a4">{sheet.test.title}</p>
       {sheet.rows.length > 0 && <dl class="facts">{sheet.rows.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>}
       <TestBody test={sheet.test} />
       {sheet.values.length > 0 && (
