@@ -145,6 +145,10 @@ class Desk {
   Result<json::Value> steps(Id person, const SheetQuery& query);
   Result<json::Value> places(Id person);
   Result<json::Value> supplies(Id person);
+  /// A planned trip, for paper. Error: codes::no_trip.
+  Result<json::Value> trip(Id person, Id fact);
+  /// One test of a pen, for paper. Error: codes::no_pen_test.
+  Result<json::Value> pen_test(Id person, Id fact);
   /// Who runs out of what in so many days (1 to 120), and what their needs add up to: cover for
   /// the whole clinic. `progress` is called from this thread alone.
   Result<json::Value> month(std::int32_t days_ahead, const OnPeople& progress);

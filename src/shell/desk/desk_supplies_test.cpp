@@ -130,6 +130,33 @@ TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
   EXPECT_EQ(on.bench.desk().month(121, {}).error().code, codes::month_days);
 }
 
+TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {
+  OnBench on(4);
+  on.record(
+      R"({"id":"00000000000000000000000000000e77","what":"trip planned","happened":"2027-03-16T09:00:00+01:00","leaves":"2027-04-02","returns":"2027-04-16","zone":"UTC","warmest_celsius":38,"pharmacy":"no"})");
+  const auto page = on.page();
+  ASSERT_EQ(page.find("trips")->members.size(), 1U);
+  const auto sheet = on.bench.must(on.bench.desk().trip(on.person, Id{0, 0xe77}));
+  const auto text = TestBench::all_text(sheet);
+  EXPECT_NE(text.find("never left out"), std::string::npos) << text;
+  EXPECT_NE(text.find("HS 04172"), std::string::npos);
+  EXPECT_NE(text.find("version 4"), std::string::npos) << text;  // H28
+  EXPECT_EQ(on.bench.desk().trip(on.person, Id{0, 1}).error().code, codes::no_trip);
+}
+
+TEST(DeskPenTests, H38_APenThatFailsIsSetAsideAndNoDoseChanges) {
+  OnBench on(1);
+  on.record(R"({"id":"00000000000000000000000000000e78","what":"pen tested","pen":")" +
+            std::string(TestBench::pen) +
+            R"(","dialled_units":10,"by":"weighed","delivered_units":[8.1,8.4,8.2,8.3,8.2]})");
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("Not shown to be within the limits"), std::string::npos) << page;
+  const auto sheet =
+      TestBench::all_text(on.bench.must(on.bench.desk().pen_test(on.person, Id{0, 0xe78})));
+  EXPECT_NE(sheet.find("No dose is changed because of it"), std::string::npos) << sheet;
+  EXPECT_EQ(on.bench.desk().pen_test(on.person, Id{0, 1}).error().code, codes::no_pen_test);
+}
+
 TEST(CardSupply, ComesBackAsItWent) {
   CardSupply made;
   supply::House house;

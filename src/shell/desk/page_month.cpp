@@ -66,14 +66,9 @@ Wants wants_of(const Card& card, const supply::ClosedDays& closed, LocalDay toda
   supply::Supply supply;
   supply.rules = unpacked->rules;
   const auto until = today + days{days_ahead};
-  const auto ask_over = [&](cover::Request& request) {
-    const auto span = (until - request.on).count();
-    request.ask->for_days =
-        static_cast<std::int32_t>(std::clamp<std::int64_t>(span, 1, cover::horizon_days_max));
-  };
   for (const auto& house : unpacked->needed.houses) {
     auto request = supply::request_of(house, supply, closed);
-    ask_over(request);
+    for_days_from(request, today, days_ahead);
     const auto answer = cover::cover(request);
     if (!answer) continue;
     Want one;
@@ -82,7 +77,7 @@ Wants wants_of(const Card& card, const supply::ClosedDays& closed, LocalDay toda
     want(out, answer->lines.front(), one, until, supply.rules.cartridges_per_box);
   }
   if (auto request = supply::request_of(unpacked->needed, supply, closed)) {
-    ask_over(*request);
+    for_days_from(*request, today, days_ahead);
     const auto answer = cover::cover(*request);
     if (!answer || !answer->needles) return out;
     Want one;

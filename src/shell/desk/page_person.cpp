@@ -280,7 +280,7 @@ Result<json::Value> Desk::person(Id id) {
     const auto& person = **folded;
     const auto now = person.zone.when(in_->ports.now());
     const auto agenda = agenda_of(person, clinic->shelf, now);
-    const auto card = card_of(person, *clinic);
+    const auto card = card_among(**cards, person, *clinic);
 
     auto next = json::null();
     if (agenda.next) {

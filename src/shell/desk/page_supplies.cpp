@@ -2,9 +2,12 @@
 // count, the sharps box (web/src/model.ts: SuppliesPage).
 #include <algorithm>
 
+#include "shell/desk/internal/accounts_page.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
+#include "shell/desk/internal/pen_tests.hpp"
 #include "shell/desk/internal/supply_page.hpp"
+#include "shell/desk/internal/trips.hpp"
 #include "shell/desk/internal/who.hpp"
 
 namespace penstock::desk {
@@ -87,7 +90,7 @@ json::Value boxes(const SuppliesWriter& write) {
   const auto row = [&](std::string_view row_name, cover::Request request, bool needles) {
     std::vector<json::Value> cells;
     for (const auto span : spans) {
-      request.ask->for_days = span;
+      for_days_from(request, write.now.day(), span);
       const auto answer = cover::cover(request);
       const auto* lasts = !answer           ? nullptr
                           : !needles        ? &answer->lines.front()
@@ -187,7 +190,8 @@ json::Value sharps(const SuppliesWriter& write) {
                                      {"box", json::string(write.new_id())}})},
                       list({fill_field("holds_needles", "field.holds_needles", "units")})));
   } else {
-    json::add(out, "picture", svg(""));
+    json::add(out, "picture",
+              svg(drawing::sharps({static_cast<int>(box->needles), box->holds, {}})));
     const bool full = box->room() == 0;
     json::add(out, "text",
               say(full ? "supply.box_full" : "supply.box",
@@ -249,7 +253,7 @@ Result<json::Value> Desk::supplies(Id id) {
     const auto clinic = in_->clinic();
     const auto& person = **folded;
     const auto now = person.zone.when(in_->ports.now());
-    const CoverWork work(person, *clinic);
+    const CoverWork work(person, *clinic, now.day());
     const SuppliesWriter write{work.covered, person, *clinic, now, in_->ports.new_id};
     return json::object(
         {{"id", json::string(id)},
@@ -261,9 +265,9 @@ Result<json::Value> Desk::supplies(Id id) {
          {"history", history(write)},
          {"asked", asked(write)},
          {"sharps", sharps(write)},
-         {"tests", list()},
-         {"trips", list()},
-         {"accounts", list()},
+         {"tests", tests_of(person)},
+         {"trips", trips_of(person, now)},
+         {"accounts", accounts_of(work.covered, person, *clinic, now)},
          {"forms", forms(write)},
          {"low", low_box(nullptr, *clinic)}});
   });

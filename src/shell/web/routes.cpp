@@ -173,6 +173,19 @@ Response places(Desk& desk, const Request&, const Texts& in_path) {
 Response supplies(Desk& desk, const Request&, const Texts& in_path) {
   return with_person(in_path, [&](Id id) { return answer(desk.supplies(id)); });
 }
+// Runs a use case with the person and the fact of the path.
+template <class Use>
+Response with_fact(const Texts& in_path, Use use) {
+  const auto fact = json::id_of(json::string(in_path.at("fact")), "/fact");
+  if (!fact) return refusal(fact.error());
+  return with_person(in_path, [&](Id person) { return answer(use(person, *fact)); });
+}
+Response trip(Desk& desk, const Request&, const Texts& in_path) {
+  return with_fact(in_path, [&](Id person, Id fact) { return desk.trip(person, fact); });
+}
+Response pen_test(Desk& desk, const Request&, const Texts& in_path) {
+  return with_fact(in_path, [&](Id person, Id fact) { return desk.pen_test(person, fact); });
+}
 constexpr std::int32_t month_days = 30;
 Response month(Desk& desk, const Request& request, const Texts&) {
   auto ahead = month_days;
@@ -461,6 +474,24 @@ std::vector<Route> supply_routes() {
        "",
        supplies},
       {"GET",
+       "/api/people/{id}/trips/{fact}",
+       "What to carry on a trip, and the question about the dose times, for paper.",
+       "Nothing.",
+       "TripSheet.",
+       {desk::codes::no_person, desk::codes::no_trip},
+       "",
+       "",
+       trip},
+      {"GET",
+       "/api/people/{id}/pen-tests/{fact}",
+       "One test of what a pen delivers, for paper.",
+       "Nothing.",
+       "PenTestSheet.",
+       {desk::codes::no_person, desk::codes::no_pen_test},
+       "",
+       "",
+       pen_test},
+      {"GET",
        "/api/month",
        "Who needs which supplies in the next days (30, or as asked: 1 to 120), and what they add "
        "up "
@@ -681,9 +712,9 @@ std::vector<Route> desk_routes() {
 }  // namespace
 
 std::span<const exchange::Verb> verbs() {
-  static const std::array all{exchange::dial_verb, exchange::reach_verb, exchange::places_verb,
-                              exchange::cover_verb, exchange::accuracy_verb,
-                              exchange::warmth_verb, exchange::travel_verb};
+  static const std::array all{exchange::dial_verb,   exchange::reach_verb,    exchange::places_verb,
+                              exchange::cover_verb,  exchange::accuracy_verb, exchange::warmth_verb,
+                              exchange::travel_verb, exchange::reconcile_verb};
   return all;
 }
 

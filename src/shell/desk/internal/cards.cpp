@@ -163,6 +163,12 @@ Card card_of(const Folded& person, const ClinicState& clinic) {
   return card;
 }
 
+Card card_among(const std::vector<Card>& cards, const Folded& person, const ClinicState& clinic) {
+  const auto kept = std::ranges::find(cards, person.journal, &Card::person);
+  const bool current = kept != cards.end() && kept->version == person.version;
+  return current ? *kept : card_of(person, clinic);
+}
+
 store::Summary pack(const Card& card) {
   auto out = json::object({{"name", text(card.full_name)},
                            {"born", json::string(card.born)},

@@ -231,10 +231,23 @@ struct Writer {
     }
   }
 
+  // What cover says about insulin that is there and will not be used (H12).
+  void about_what_is_lost(const supply::House& house, const cover::Lasts& lasts,
+                          std::vector<json::Value>& out) const {
+    using namespace cover::cover_cautions;
+    for (const auto code : lasts.cautions) {
+      if (code != period_over && code != expired && code != ends_unused && code != too_large)
+        continue;
+      out.push_back(notice(code == period_over || code == expired ? Level::caution : Level::note,
+                           english().sentence(code, {arg_text("insulin", capital(name(house)))})));
+    }
+  }
+
   std::vector<json::Value> notices() const {
     std::vector<json::Value> out;
     for (const auto& of : covered.insulins) {
       about_spares(*of.house, out);
+      if (of.lasts) about_what_is_lost(*of.house, *of.lasts, out);
       const auto first = of.lasts ? may_be_short_on(*of.lasts) : std::nullopt;
       if (of.lasts && of.lasts->late && first &&
           of.house->sealed + std::ssize(of.house->line.open) > 0)
@@ -317,14 +330,23 @@ struct Writer {
 
 }  // namespace
 
-CoverWork::CoverWork(const Folded& person, const ClinicState& clinic) {
+void for_days_from(cover::Request& request, LocalDay today, std::int32_t days) {
+  const auto since = std::max<std::int64_t>(0, (today - request.on).count());
+  request.ask->for_days =
+      static_cast<std::int32_t>(std::clamp<std::int64_t>(since + days, 1, cover::horizon_days_max));
+}
+
+CoverWork::CoverWork(const Folded& person, const ClinicState& clinic, LocalDay today) {
+  const auto days = person.supply.rules.for_days;
   covered.needed = supply::needed(person.order, person.ledger, person.supply,
                                   person.skin.rules ? person.skin.rules->needle : std::nullopt,
                                   clinic.shelf, person.zone);
   for (const auto& house : covered.needed.houses) {
     CoverOf of;
     of.house = &house;
-    auto answer = cover::cover(supply::request_of(house, person.supply, clinic.closed));
+    auto request = supply::request_of(house, person.supply, clinic.closed);
+    for_days_from(request, today, days);
+    auto answer = cover::cover(request);
     if (answer) {
       of.lasts = std::move(answer->lines.front());
     } else {
@@ -335,7 +357,8 @@ CoverWork::CoverWork(const Folded& person, const ClinicState& clinic) {
     }
     covered.insulins.push_back(std::move(of));
   }
-  if (const auto request = supply::request_of(covered.needed, person.supply, clinic.closed)) {
+  if (auto request = supply::request_of(covered.needed, person.supply, clinic.closed)) {
+    for_days_from(*request, today, days);
     if (auto answer = cover::cover(*request)) {
       covered.needles = std::move(answer->needles);
       covered.sharps = std::move(answer->sharps);

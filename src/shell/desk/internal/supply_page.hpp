@@ -29,11 +29,14 @@ struct Covered {
 
 /// Everything that runs out. Pure; `needed` is moved in once and pointed into.
 struct CoverWork {
-  CoverWork(const Folded& person, const ClinicState& clinic);
+  CoverWork(const Folded& person, const ClinicState& clinic, LocalDay today);
   CoverWork(const CoverWork&) = delete;
   CoverWork& operator=(const CoverWork&) = delete;
   Covered covered;
 };
+
+/// A request counts from the last injection on record; boxes are for so many days from today.
+void for_days_from(cover::Request& request, LocalDay today, std::int32_t days);
 
 /// The chance of a day that makes it one on which something may be missing: one in a hundred
 /// (ours).

@@ -1,5 +1,8 @@
 #include <algorithm>
+#include <cstdlib>
 
+#include "core/reconcile/reconcile.hpp"
+#include "shell/desk/internal/accounts_page.hpp"
 #include "shell/desk/internal/supply_page.hpp"
 #include "shell/desk/internal/watch_parts.hpp"
 
@@ -12,6 +15,8 @@ using std::chrono::days;
 constexpr days ask_notice{2};
 // Close enough that nothing that is asked for today comes by itself.
 constexpr days short_notice{4};
+// What was talked over is given time to be done otherwise.
+constexpr days talk_holds{30};
 // A box is closed and brought back; that takes a way.
 constexpr days sharps_notice{3};
 
@@ -25,7 +30,10 @@ class Supplies {
         supply::needed(person_.order, person_.ledger, person_.supply,
                        person_.skin.rules ? person_.skin.rules->needle : std::nullopt,
                        clinic_.shelf, person_.zone);
-    for (const auto& house : needed.houses) look_at(house);
+    for (const auto& house : needed.houses) {
+      look_at(house);
+      look_at_accounts(house);
+    }
     if (const auto request = supply::request_of(needed, person_.supply, clinic_.closed))
       look_at_needles(*needed.needles, *request);
     look_at_counts();
@@ -155,6 +163,26 @@ class Supplies {
     }
     const auto& needles = person_.ledger.needles;
     if (needles.count && !needles.count->agrees()) differs(*needles.count, {});
+  }
+
+  // Two months up to the last fact; quiet for a month after it was talked over.
+  void look_at_accounts(const supply::House& house) {
+    if (person_.history.facts.empty()) return;
+    const auto& last = person_.history.facts.back().happened;
+    const auto until = last.day();
+    for (const auto& talk : person_.supply.talks) {
+      const supply::Kind about{talk.said.insulin, talk.said.strength};
+      if (about == house.kind && talk.when.day() + talk_holds > until) return;
+    }
+    const auto accounts = reconcile::reconcile(
+        reconcile::request_of(person_.history, person_.ledger, person_.order, house.kind.insulin,
+                              house.kind.strength, until - days{accounts_days}, until));
+    if (!accounts || !accounts->differs) return;
+    auto watch = about_house(house, WatchKind::accounts_differ, last, last);
+    watch.first = std::abs(accounts->left_claimed.hundredths) / 100;
+    // The same difference is not said anew with every injection.
+    watch.basis += "/" + format_iso(until).substr(0, 7);
+    out_.push_back(std::move(watch));
   }
 
   const Folded& person_;

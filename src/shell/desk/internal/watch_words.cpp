@@ -66,6 +66,9 @@ std::vector<Arg> args_of(const Watch& watch, std::string_view name, const When& 
       args.push_back(arg_count("left", watch.second));
       args.push_back(arg_text("length", format(TenthsMm{static_cast<std::int32_t>(watch.third)})));
       break;
+    case WatchKind::accounts_differ:
+      args.push_back(arg_text("units", format_fixed(watch.first, 0)));
+      break;
     case WatchKind::sharps_full:
     case WatchKind::supplies_differ:
       args.push_back(arg_count("account", watch.first));
@@ -131,6 +134,7 @@ std::string picture_of(const Watch& watch, const When& now) {
           static_cast<int>(std::min<std::int64_t>(watch.second, needles_drawn_max)),
           needles_drawn_max, alt);
     case WatchKind::nothing_sealed:
+    case WatchKind::accounts_differ:
       return drawing::ticks(0, 1, alt);
     case WatchKind::sharps_full:
       return drawing::ticks(static_cast<int>(std::min<std::int64_t>(
@@ -181,6 +185,8 @@ WatchAction action_of(const Watch& watch, Id person, std::string_view name) {
     case WatchKind::sharps_full:
     case WatchKind::supplies_differ:
       return {label, href_of(person, "/supplies")};
+    case WatchKind::accounts_differ:
+      return {label, href_of(person, "/supplies#accounts")};
     default:
       return {label, href_of(person, "#pens")};
   }

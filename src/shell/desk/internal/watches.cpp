@@ -289,6 +289,7 @@ std::optional<Ring> ring(const Watch& watch, Instant now) {
     case WatchKind::sharps_full:
       return Ring{Level::caution, false};
     case WatchKind::supplies_differ:
+    case WatchKind::accounts_differ:
     case WatchKind::in_use_ends:
     case WatchKind::signature_owed:
     case WatchKind::needle_left_on:

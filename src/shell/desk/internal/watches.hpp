@@ -38,13 +38,14 @@ enum class WatchKind : std::uint8_t {
   needles_short,     ///< the same for needles, in the chosen length
   sharps_full,       ///< three quarters (H34)
   supplies_differ,   ///< a count at home and the account (H41)
+  accounts_differ,   ///< dispensed, left the cartridges, claimed by the diary
 };
 inline constexpr auto watch_codes = std::to_array<std::string_view>(
-    {"cartridge_unfit",  "past_in_use",    "question_open",   "outcome_unknown", "part_owed",
-     "second_check",     "window_unknown", "none_loaded",     "order_ended",     "runs_short",
-     "order_ends",       "in_use_ends",    "scale_disagrees", "signature_owed",  "needle_left_on",
-     "leaving_hardened", "nothing_sealed", "ask_for_more",    "not_come",        "needles_short",
-     "sharps_full",      "supplies_differ"});
+    {"cartridge_unfit",  "past_in_use",     "question_open",   "outcome_unknown", "part_owed",
+     "second_check",     "window_unknown",  "none_loaded",     "order_ended",     "runs_short",
+     "order_ends",       "in_use_ends",     "scale_disagrees", "signature_owed",  "needle_left_on",
+     "leaving_hardened", "nothing_sealed",  "ask_for_more",    "not_come",        "needles_short",
+     "sharps_full",      "supplies_differ", "accounts_differ"});
 constexpr std::span<const std::string_view> names_of(WatchKind) { return watch_codes; }
 
 struct Watch {
@@ -90,6 +91,9 @@ struct Card {
 inline constexpr std::uint32_t card_version = 3;
 inline constexpr std::string_view cards_version_name = "cards/version";
 Card card_of(const Folded& person, const ClinicState& clinic);
+/// The same, taken from the kept ones where it is of this version: covers and accounts are in it,
+/// and a page is looked at more often than a journal is written.
+Card card_among(const std::vector<Card>& cards, const Folded& person, const ClinicState& clinic);
 store::Summary pack(const Card& card);
 Result<Card> unpack(const store::Summary& row);
 

@@ -1,0 +1,17 @@
+// What a pen delivered when one dose was set again and again, against the limits of the standard
+// (web/src/model.ts: PenTest).
+#pragma once
+
+#include "core/accuracy/accuracy.hpp"
+#include "shell/desk/internal/folded.hpp"
+#include "shell/desk/internal/page.hpp"
+
+namespace penstock::desk {
+
+/// All tests of a person's pens, newest first.
+json::Value tests_of(const Folded& person);
+/// One of them. `accuracy` of its values, or why there is none.
+json::Value test_of(const Folded& person, const supply::Test& test);
+Result<accuracy::Accuracy> accuracy_of(const Folded& person, const supply::Test& test);
+
+}  // namespace penstock::desk
