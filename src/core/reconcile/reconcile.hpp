@@ -327,7 +327,7 @@ struct Accounts {
 /// From this probability on a difference is a finding. Chosen on planted cases so that of honest
 /// accounts at most 5 in 100 are flagged, by either look; bench/RESULTS.md has the shares (H24).
 inline constexpr double flag_least = 0.50;
-inline constexpr double diary_flag_least = 0.90;
+inline constexpr double diary_flag_least = 0.75;
 /// How many findings are looked for: units, and the diary.
 inline constexpr std::int32_t looks = 2;
 
