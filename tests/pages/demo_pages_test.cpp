@@ -86,6 +86,20 @@ void expect_spoken(const json::Value& document, const std::string& what) {
   }
 }
 
+// The sheets that the page "Supplies" offers: trips and tests of pens.
+std::vector<json::Value> sheets_of(desk::Desk& desk, Id person, const json::Value& supplies) {
+  std::vector<json::Value> out;
+  const auto take = [&](const Result<json::Value>& sheet) {
+    EXPECT_TRUE(sheet) << (sheet ? "" : sheet.error().code);
+    if (sheet) out.push_back(*sheet);
+  };
+  for (const auto& trip : part(supplies, "trips").members)
+    take(desk.trip(person, *parse_id(part(trip.value, "id").text)));
+  for (const auto& test : part(supplies, "tests").members)
+    take(desk.pen_test(person, *parse_id(part(test.value, "id").text)));
+  return out;
+}
+
 TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
   auto& demo = clinic();
   ASSERT_EQ(demo.people.size(), demo::people_count);
@@ -100,6 +114,11 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
     const auto places = demo.desk->places(person);
     ASSERT_TRUE(places) << name << " " << places.error().code << " " << places.error().at;
     expect_spoken(*places, name + ", skin and places");
+    const auto supplies = demo.desk->supplies(person);
+    ASSERT_TRUE(supplies) << name << " " << supplies.error().code << " " << supplies.error().at;
+    expect_spoken(*supplies, name + ", supplies");
+    for (const auto& sheet : sheets_of(*demo.desk, person, *supplies))
+      expect_spoken(sheet, name + ", sheet");
     if (const auto plan = demo.desk->place_plan(person, {})) {
       expect_spoken(*plan, name + ", place plan");
     } else {
@@ -111,7 +130,7 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
   }
   for (const auto& document :
        {demo.desk->today(), demo.desk->people("", 1), demo.desk->shelf(), demo.desk->phone_form(),
-        demo.desk->phone_reach_form(), demo.desk->clinic()}) {
+        demo.desk->phone_reach_form(), demo.desk->clinic(), demo.desk->month(30, {})}) {
     ASSERT_TRUE(document) << document.error().code;
     expect_spoken(*document, "a list");
   }
@@ -191,11 +210,20 @@ TEST(DemoPages, TheModelNamesEveryFieldThatIsSent) {
     }
   };
   auto& demo = clinic();
+  std::size_t sheets = 0;
   for (const auto& person : demo.people) {
     collect(*demo.desk->person(person));
     collect(*demo.desk->places(person));
     if (const auto plan = demo.desk->place_plan(person, {})) collect(*plan);
+    const auto supplies = *demo.desk->supplies(person);
+    collect(supplies);
+    for (const auto& sheet : sheets_of(*demo.desk, person, supplies)) {
+      ++sheets;
+      collect(sheet);
+    }
   }
+  EXPECT_GE(sheets, 2U);  // the demo clinic has a trip and a tested pen
+  collect(*demo.desk->month(30, {}));
   collect(*demo.desk->phone_reach_form());
   collect(*demo.desk->today());
   collect(*demo.desk->people("", 1));

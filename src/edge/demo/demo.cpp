@@ -20,6 +20,7 @@ using std::chrono::minutes;
 using std::chrono::seconds;
 
 constexpr int history_days = 90;
+constexpr std::string_view traveller = "HS 04712";
 constexpr std::string_view nurse = "Marit Oyelaran";
 constexpr std::string_view colleague = "Jonas Abara";
 constexpr std::string_view prescriber = "Dr Tomasz Adeyemi";
@@ -163,12 +164,32 @@ class Writer {
     // Hers are corrected by hand within the order's range.
     if (persona_.story == Story::question_after_lows) rules.spread = DoseSpread::order_range;
     add_supply(rules, later(minute + 20));
+    if (persona_.number == traveller) plan_trip();
     if (persona_.story == Story::window_unknown) return;
     // A box a month: this one came four weeks ago.
     SharpsBoxGiven box;
     box.box = supply_chance_.id();
     box.holds_needles = 200;
     add_supply(box, zone_.resolve(LocalTime{now_.day() - days{28}} + minutes{11 * 60}));
+  }
+
+  // A fortnight in the west, and a pen that was weighed before it goes along.
+  void plan_trip() {
+    const auto when = zone_.resolve(LocalTime{now_.day() - days{2}} + minutes{10 * 60 + 20});
+    TripPlanned trip;
+    trip.leaves = now_.day() + days{12};
+    trip.returns = trip.leaves + days{14};
+    trip.zone = "America/New_York";
+    trip.warmest = TenthsCelsius{340};
+    trip.pharmacy = YesNo::no;
+    trip.text = "to her sister’s";
+    add_supply(trip, when);
+    PenTested test;
+    test.pen = kits_.front().pen;
+    test.dialled = units(1000);
+    for (const int hundredths : {984, 991, 1002, 988, 996, 1005, 979, 993, 998, 990, 1001, 986})
+      test.delivered.push_back(units(hundredths));
+    add_supply(test, {when.at + minutes{15}, when.offset_minutes});
   }
 
   // What they have used since, and some weeks more.
