@@ -479,7 +479,8 @@ std::vector<Route> supply_routes() {
        "Nothing.",
        "TripSheet.",
        {desk::codes::no_person, desk::codes::no_trip},
-       "",
+       "/api/people/000000000000000000000000000000a1/trips/"
+       "0000000000000000000000000000a1e1",
        "",
        trip},
       {"GET",
@@ -488,7 +489,8 @@ std::vector<Route> supply_routes() {
        "Nothing.",
        "PenTestSheet.",
        {desk::codes::no_person, desk::codes::no_pen_test},
-       "",
+       "/api/people/000000000000000000000000000000a1/pen-tests/"
+       "0000000000000000000000000000a1e2",
        "",
        pen_test},
       {"GET",

@@ -144,6 +144,16 @@ struct SiteTest : testing::Test {
        "navel_clear_mm": 50, "turn": "each week", "needle_mm": 4, "angle_deg": 90}]})");
     ASSERT_EQ(answer.status, 200) << answer.body;
   }
+  // What the sheets about supplies are printed from.
+  void trip_and_pen_test() {
+    const auto answer = post(facts_path(), R"({"facts": [
+      {"id": "0000000000000000000000000000a1e1", "what": "trip planned",
+       "happened": "2027-03-11T09:00:00+01:00", "leaves": "2027-04-02", "returns": "2027-04-16"},
+      {"id": "0000000000000000000000000000a1e2", "what": "pen tested",
+       "happened": "2027-03-11T09:10:00+01:00", "pen": "0000000000000000000000000000a1c1",
+       "dialled_units": 10, "by": "weighed", "delivered_units": [9.9, 10, 10.1]}]})");
+    ASSERT_EQ(answer.status, 200) << answer.body;
+  }
 };
 
 // Each call's own example, in the order of the table, makes one small history.
@@ -152,6 +162,7 @@ TEST_F(SiteTest, EveryExampleIsAnswered) {
   for (const auto& each : routes()) {
     if (each.pattern == "/api/people/{id}/move") somebody_else();
     if (each.pattern == "/api/people/{id}/steps") ready_to_inject();
+    if (each.pattern == "/api/people/{id}/trips/{fact}") trip_and_pen_test();
     if (each.pattern == "/api/import") {
       exported = get("/api/people/" + std::string(noor) + "/export").body;
       EXPECT_EQ(post("/api/import", exported).status, 200);
