@@ -82,10 +82,16 @@ Found dose_ranges(const Line& line, std::size_t at) {
       });
 }
 
+/// A spread of more than a third of a cartridge is no spread of doses.
+Found spread_wrong(const Line& line, std::size_t at) {
+  const auto most = *Units::from_hundredths(line.cartridge.hundredths() / limits::sd_part);
+  if (line.dose_sd <= most) return std::nullopt;
+  return out_of_range(at_line(at, "dose_sd_units"), format(line.dose_sd), "0", format(most));
+}
+
 Found pen_ranges(const Line& line, std::size_t at) {
   const auto least = *Units::from_hundredths(1);
   return first_of(
-      [&] { return units_wrong(line.dose_sd, Units::zero(), at_line(at, "dose_sd_units")); },
       [&] { return units_wrong(line.step, least, at_line(at, "step_units")); },
       [&] {
         return units_wrong(line.most.value_or(line.step), line.step, at_line(at, "most_units"));
@@ -96,6 +102,7 @@ Found pen_ranges(const Line& line, std::size_t at) {
                            at_line(at, "new_cartridge_prime_units"));
       },
       [&] { return units_wrong(line.cartridge, line.step, at_line(at, "cartridge_units")); },
+      [&] { return spread_wrong(line, at); },
       [&] {
         return count_wrong(line.in_use_days, limits::in_use_days, at_line(at, "in_use_days"));
       },

@@ -48,8 +48,8 @@ struct Line {
   /// So many of the first day's doses are given already; at most all of them. The first day is full
   /// when the others can be given.
   std::size_t given_on_first_day = 0;
-  /// Independent normal doses around the written ones, rounded to `step`, cut at zero. A dose of
-  /// zero takes neither prime nor needle.
+  /// Independent normal doses around the written ones, rounded to `step`, cut at zero; at most a
+  /// third of a cartridge. A dose of zero takes neither prime nor needle.
   Units dose_sd = Units::zero();
   Units step = *Units::from_hundredths(100);
   std::optional<Units> most;  ///< of one injection; nothing: no dose needs dividing
@@ -174,8 +174,10 @@ inline constexpr Limit service_percent{50, 100};
 inline constexpr Limit spare_cartridges{0, 100};
 inline constexpr Limit for_days{1, horizon_days_max};
 inline constexpr Limit per_box{1, 1'000};
-/// Where doses vary: steps in a cartridge. 300 units in steps of a tenth are 3'000.
-inline constexpr Limit steps_in_cartridge{1, 6'000};
+/// Where doses vary: steps in a cartridge. 300 units in steps of a fifth are 1'500.
+inline constexpr Limit steps_in_cartridge{1, 1'500};
+/// The standard deviation is at most this part of what a cartridge holds.
+inline constexpr std::int64_t sd_part = 3;
 }  // namespace limits
 
 /// Closed list, in the order in which they are looked for. All of kind invalid_input or refused,

@@ -467,12 +467,14 @@ TEST(Cover, H25_WhatIsNoNumberOrOutsideItsLimitsIsRefused) {
             "/lines/0/cartridge_units");
   EXPECT_EQ(at([](Request& r) { r.lines.front().open[0].left = 4'000_units; }),
             "/lines/0/open/left_units");
-  // Where doses vary every step of a cartridge is looked at: at most 6'000 of them.
+  // Where doses vary every step of a cartridge is looked at: at most 1'500 of them.
   EXPECT_EQ(at([](Request& r) {
               r.lines.front().dose_sd = 1_units;
-              r.lines.front().step = 0.04_units;
+              r.lines.front().step = 0.1_units;
             }),
             "/lines/0/step_units");
+  EXPECT_EQ(at([](Request& r) { r.lines.front().dose_sd = 100.01_units; }),
+            "/lines/0/dose_sd_units");
 }
 
 }  // namespace

@@ -59,7 +59,7 @@ Request stock(Units mean, Units sd, Units step, Units left) {
   line.doses = {mean};
   line.dose_sd = sd;
   line.step = step;
-  line.cartridge = larger(left, mean);
+  line.cartridge = larger(larger(left, mean), *Units::from_hundredths(3 * sd.hundredths()));
   line.open = {{left, 0, false, {}}};
   Request r;
   r.on = first;
@@ -86,13 +86,14 @@ double short_by(const Request& request, int day) {
 }
 
 // Cachon & Terwiesch, Q12.1: demand is normal with mean 200 and sd 80. Printed with two digits
-// (0.0062) and three (0.383). Ours is the demand rounded to steps of 0.2: half a step, 0.1, more is
-// needed before it is missed, which changes a chance by at most 0.1 * 0.4 / 80 = 0.0005.
+// (0.0062) and three (0.383). Ours is the demand rounded to steps of 0.4: half a step, 0.2, more is
+// needed before it is missed, which changes a chance by at most 0.2 * 0.4 / 80 = 0.001, and a
+// tenth of that as far out as the tail.
 TEST(Figures, T413_T415_TailAndMiddleOfANormalDemand_CachonTerwiesch) {
   const auto short_of = [](Units left) {
-    return short_by(stock(200_units, 80_units, 0.2_units, left), 0);
+    return short_by(stock(200_units, 80_units, 0.4_units, left), 0);
   };
-  constexpr double half_a_step = 0.1 * 0.4 / 80;
+  constexpr double half_a_step = 0.2 * 0.4 / 80;
   EXPECT_NEAR(short_of(400_units), row("T413").value, 0.00005 + half_a_step / 10);
   EXPECT_NEAR(short_of(160_units) - short_of(240_units), row("T415").value,
               0.0005 + 2 * half_a_step);
@@ -134,7 +135,7 @@ TEST(Figures, T416_TheCheapestStockIsTheQuantileAtTheCriticalRatio_CachonTerwies
 
 /// The least stock with which what is asked for on the first day comes in time.
 double reorder_point(Units mean, Units sd, Units step, std::int32_t lead, double service) {
-  std::int64_t low = 0, high = 300'00 / step.hundredths();
+  std::int64_t low = 0, high = 150'00 / step.hundredths();
   while (low < high) {
     const auto middle = (low + high) / 2;
     const auto left = *Units::from_hundredths(middle * step.hundredths());

@@ -294,17 +294,23 @@ void Walk::step(Serving& serving, Mass& mass, const Slot& slot) {
   if (!mass.empty()) mass.trim();
 }
 
-/// What a rest gives first of a dose that it cannot give whole is taken off what is wanted.
+/// What a rest gives first of a dose that it cannot give whole is taken off what is wanted:
+/// wanted[dose - gives] += too_little[gives] * chance[dose], where dose is more than gives.
 double Walk::want_remainders(const SlotLaw& law) {
+  i64 end = law.most();
+  while (end > 0 && too_little_[static_cast<std::size_t>(end) - 1] == 0) --end;
+  if (end == 0) return 0;
+  const std::vector<double> gives_less(too_little_.rend() - end, too_little_.rend());
+  std::fill(too_little_.begin(), too_little_.begin() + end, 0.0);
+  // [i + j] of the product: the dose is least + j, and end - 1 - i of it are given first.
+  const auto product = convolved(gives_less, law.dose);
   double all = 0;
-  for (i64 gives = 0; gives < law.most(); ++gives) {
-    const double chance = std::exchange(too_little_[static_cast<std::size_t>(gives)], 0.0);
-    if (chance == 0) continue;
-    for (i64 dose = std::max(law.least, gives + 1); dose <= law.most(); ++dose) {
-      const double wanted = chance * law.dose[static_cast<std::size_t>(dose - law.least)];
-      wanted_[static_cast<std::size_t>(dose - gives)] += wanted;
-      all += wanted;
-    }
+  for (i64 wanted = 1; wanted <= law.most(); ++wanted) {
+    const i64 at = wanted + end - 1 - law.least;
+    if (at < 0 || at >= static_cast<i64>(product.size())) continue;
+    const double chance = product[static_cast<std::size_t>(at)];
+    wanted_[static_cast<std::size_t>(wanted)] += chance;
+    all += chance;
   }
   return all;
 }

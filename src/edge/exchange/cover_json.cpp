@@ -319,7 +319,7 @@ constexpr std::string_view schema_text = R"({
         "insulin": {"type": "string"},
         "doses_units": {"type": "array", "minItems": 1, "maxItems": 24, "items": {"$ref": "#/$defs/more_than_none"}, "description": "of one day, in order"},
         "given_on_first_day": {"type": "integer", "minimum": 0, "default": 0, "description": "so many of the first day's doses are given already"},
-        "dose_sd_units": {"$ref": "#/$defs/units", "default": 0, "description": "independent normal doses, rounded to step_units, cut at 0"},
+        "dose_sd_units": {"$ref": "#/$defs/units", "default": 0, "description": "independent normal doses, rounded to step_units, cut at 0; at most a third of cartridge_units"},
         "step_units": {"$ref": "#/$defs/more_than_none", "default": 1, "description": "of the pen; where it is missing and doses do not vary, 0.5, 0.1 or 0.01 if they need it"},
         "most_units": {"type": ["number", "null"], "exclusiveMinimum": 0, "maximum": 3000, "description": "of one injection: larger doses are divided; default: no dose is"},
         "window": {"enum": ["counts on", "returns to zero"], "default": "returns to zero", "description": "with most_units: whether the prime stays in the window's count"},
