@@ -28,7 +28,8 @@ constexpr std::string_view answered[] = {
         "insulin": "insulin glargine"})",
     R"({"in_use_days": 10, "spells": [{"celsius": 20.5, "hours": 241.5}]})",
     R"({"in_use_days": 28, "spells": [{"celsius": 1, "hours": 2}], "insulin": "insulin lispro"})",
-    R"({"in_use_days": 28, "spells": [{"celsius": 60, "hours": 2}]})",
+    R"({"in_use_days": 28, "spells": [{"celsius": 60, "hours": 2}], "in_use_most_celsius": 30})",
+    R"({"in_use_days": 28, "spells": [{"celsius": 24, "hours": 2}], "in_use_most_celsius": 30})",
     R"({"in_use_days": 28, "spells": [{"celsius": 45, "hours": 720}]})",
     R"({"in_use_days": 28, "frozen": true})",
     R"({"in_use_days": 28, "spells": [{"celsius": -3, "hours": 2}, {"celsius": 33, "hours": 900}]})"};
@@ -78,6 +79,8 @@ TEST(WarmthWords, H49_OnTheCommandLineTheLabelsVerdictIsFirstAndTheNursesPartLas
   const auto asked = exchange::parse_warmth_request(exchange::warmth_example());
   const auto text = exchange::warmth_text(*asked, *warmth::warmth(asked->request), say);
   EXPECT_TRUE(text.starts_with("Do not use it, replace it.\n")) << text;
+  // Nobody gave the label's own limit: it is not said to be this one's.
+  EXPECT_NE(text.find("37 °C; the strictest of the labels allows 25 °C"), std::string::npos);
   const auto head = text.find("For the nurse only");
   ASSERT_NE(head, std::string::npos);
   EXPECT_EQ(text.substr(0, head).find('%'), std::string::npos);

@@ -51,12 +51,12 @@ std::vector<Arg> args_of(const WarmthRequest& asked, const Warmth& found) {
   return args;
 }
 
-std::string_view broken_key(Broken broken) {
+std::string_view broken_key(Broken broken, bool limit_assumed) {
   switch (broken) {
     case Broken::frozen:
       return "warmth.why.frozen";
     case Broken::too_warm:
-      return "warmth.why.too_warm";
+      return limit_assumed ? "warmth.why.too_warm_assumed" : "warmth.why.too_warm";
     case Broken::period_over:
       break;
   }
@@ -158,8 +158,12 @@ std::vector<Sentence> warmth_for_person(const WarmthRequest& asked, const Warmth
   if (!asked.insulin.empty()) out.push_back({"warmth.of", {arg_text("insulin", asked.insulin)}});
   const auto first = warmth_do_first(asked, found);
   out.push_back(first.front());
-  for (const auto broken : found.broken) out.push_back({std::string(broken_key(broken)), args});
-  if (!found.limit_broken) out.push_back({"warmth.why.kept", args});
+  for (const auto broken : found.broken) {
+    out.push_back({std::string(broken_key(broken, found.limit_assumed)), args});
+  }
+  if (!found.limit_broken) {
+    out.push_back({found.limit_assumed ? "warmth.why.kept_assumed" : "warmth.why.kept", args});
+  }
   out.insert(out.end(), first.begin() + 1, first.end());
   return out;
 }
