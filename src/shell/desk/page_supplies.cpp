@@ -223,7 +223,10 @@ json::Value forms(const SuppliesWriter& write) {
   for (const auto& house : write.covered.needed.houses)
     add_insulin(house.kind, house.line.cartridge);
   for (const auto& pen : write.person.ledger.pens) {
-    if (pen.is_given()) pens.push_back(choice(to_text(pen.id), pen.copy.name + ", " + pen.insulin));
+    if (!pen.is_given()) continue;
+    auto one = choice(to_text(pen.id), pen.copy.name + ", " + pen.insulin);
+    json::add(one, "strength_units_per_ml", json::count(pen.strength.units_per_ml));
+    pens.push_back(std::move(one));
   }
   for (const auto& needle : write.clinic.shelf.needles) {
     needles.push_back(json::object({{"code", text(needle.code)},
