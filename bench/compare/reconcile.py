@@ -193,12 +193,15 @@ def table_of(s):
     if s.completed > 0:
         t = t.moved([0] + [-s.completed * (i + 0.5) / 6 for i in range(6)], [1 - COMPLETED] + [COMPLETED / 6] * 6)
     begin, end = LATE * s.begins, LATE * s.ends
-    t = t.moved([0, mean, -mean], [1 - begin - end, begin, end])
+    if n:
+        t = t.moved([0, mean, -mean], [1 - begin - end, begin, end])
     if s.gaps[0]:
         weights = binomial(s.gaps[0], GAP)
         keep = (weights > SLIP) | (np.arange(len(weights)) == 0)
         keep = np.cumprod(keep).astype(bool)
         t = t.moved(s.gaps[1] * np.arange(len(weights))[keep], weights[keep])
+    if not n:
+        return t
     missed, twice = min(0.2, MISSED * n), min(0.1, DOUBLE * n)
     return t.moved([0, -mean, mean], [1 - missed - twice, missed, twice])
 
@@ -220,6 +223,8 @@ def support(s, name):
     if name == "gaps":
         return counted(s.gaps, GAP_SHARES, 1)
     if name == "extra":
+        if s.doses[0] == 0:
+            return None
         size = int(s.content / s.prime) + 1
         weights = np.array([negative_binomial(rate * s.doses[0], size) for rate in EXTRA])
         return s.prime * np.arange(size), np.zeros(size), weights

@@ -59,7 +59,7 @@ struct Totals {
   Units by_rule = Units::zero();
   double dose_sum = 0, dose_squares = 0;  // with their primes
   int primes = 0;
-  double prime_sum = 0;
+  double prime_sum = 0, prime_squares = 0;
 
   Units claimed() const { return sum(injected, sum(recorded, by_rule)); }
 
@@ -74,6 +74,7 @@ struct Totals {
     if (!prime.is_zero()) {
       ++primes;
       prime_sum += of(prime);
+      prime_squares += of(prime) * of(prime);
     }
     if (!injection) return;
     ++injections;
@@ -82,11 +83,13 @@ struct Totals {
     dose_sum += whole;
     dose_squares += whole * whole;
   }
-  Several doses() const {
-    if (injections == 0) return {};
-    const double mean = dose_sum / injections;
-    return {injections, mean, std::max(0.0, dose_squares / injections - mean * mean)};
+  static Several several(int count, double total, double squares) {
+    if (count == 0) return {};
+    const double mean = total / count;
+    return {count, mean, std::max(0.0, squares / count - mean * mean)};
   }
+  Several doses() const { return several(injections, dose_sum, dose_squares); }
+  Several primings() const { return several(primes, prime_sum, prime_squares); }
 };
 
 class Bookkeeper {
@@ -339,7 +342,7 @@ class Bookkeeper {
     out.content = of(request_.cartridge);
     out.reading_unit = static_cast<double>(request_.strength.units_per_ml) / 100.0;
     out.doses = totals.doses();
-    out.primes = {totals.primes, totals.primes == 0 ? 0 : totals.prime_sum / totals.primes, 0};
+    out.primes = totals.primings();
     out.gaps = gaps(row.opened, row.until);
     out.rule_prime = of(request_.prime);
     const double prime = out.rule_prime, n = totals.injections;
