@@ -91,6 +91,32 @@ struct Supply {
 
 Supply fold(const journal::History& history);
 
+// ---- lots
+// -----------------------------------------------------------------------------------------------
+
+/// What somebody has, and had, of one lot: what a recall asks.
+struct LotAtHome {
+  std::string lot;  ///< as first written; empty: nobody recorded it
+  std::string key;  ///< as compared (stock::lot_key)
+  Kind kind;        ///< empty insulin: needles
+  std::string needle;
+  std::int64_t given = 0;
+  std::int64_t sealed = 0;      ///< at home by the account; never too few
+  bool sealed_at_most = false;  ///< some were loaded without their lot: there may be fewer
+  std::int64_t open = 0;        ///< cartridges with something left that were not thrown away
+  Units left_in_open = Units::zero();
+  std::int64_t used = 0;           ///< cartridges that are empty or thrown away
+  Units injected = Units::zero();  ///< from all of them
+  std::optional<LocalDay> first_injected;
+  std::optional<LocalDay> last_injected;
+  bool is_at_hand() const { return sealed > 0 || open > 0; }
+  friend bool operator==(const LotAtHome&, const LotAtHome&) = default;
+};
+
+/// Every lot, with those whose number nobody recorded together for each insulin. In the order of
+/// insulin, strength, lot; needles last.
+std::vector<LotAtHome> lots_of(const journal::History& history, const ledger::Ledger& ledger);
+
 // ---- days on which nothing is handed out
 // --------------------------------------------------------
 

@@ -273,5 +273,69 @@ TEST(SupplyRules, ALessUsualServiceIsHandedOn) {
   EXPECT_DOUBLE_EQ(ask.leads[0].chance + ask.leads[1].chance, 1.0);
 }
 
+// ---- lots
+// -----------------------------------------------------------------------------------------------
+
+std::vector<LotAtHome> lots_of(const Story& story) {
+  const auto history = journal::read(story.facts);
+  return supply::lots_of(history, ledger::fold(history));
+}
+
+TEST(SupplyLots, SealedOpenUsedAndInjectedOfEachLot) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 3, "L 1");
+  s.give(monday - days{20}, 2, "L2");
+  s.load(11, monday - days{20});
+  s.inject(11, monday - days{20}, 20_units, line);
+  s.tell(monday - days{10}, 8, journal::ThrownAway{id(11), journal::ThrowReason::other, ""});
+  s.load(12, monday - days{10});
+  s.inject(12, monday - days{10}, 20_units, line);
+  s.inject(12, monday - days{9}, 22_units, line);
+  const auto lots = lots_of(s);
+  ASSERT_EQ(lots.size(), 2U);
+  EXPECT_EQ(lots[0].lot, "L 1");
+  EXPECT_EQ(lots[0].key, "L1");
+  EXPECT_EQ(lots[0].given, 3);
+  EXPECT_EQ(lots[0].sealed, 1);
+  EXPECT_FALSE(lots[0].sealed_at_most);
+  EXPECT_EQ(lots[0].open, 1);
+  EXPECT_EQ(lots[0].used, 1);
+  EXPECT_EQ(lots[0].injected, 62_units);
+  EXPECT_EQ(lots[0].first_injected, monday - days{20});
+  EXPECT_EQ(lots[0].last_injected, monday - days{9});
+  EXPECT_EQ(lots[1].sealed, 2);
+  EXPECT_FALSE(lots[1].last_injected.has_value());
+}
+
+TEST(SupplyLots, ACartridgeLoadedWithoutItsNumberLeavesEveryLotItsMost) {
+  Story s;
+  s.pen();
+  s.give(monday - days{30}, 3, "A");
+  s.give(monday - days{30}, 3, "B");
+  s.tell(monday, 8,
+         journal::CartridgeLoaded{
+             id(11), id(1), glargine(), 300_units, 300_units, "round", true, "", {}});
+  const auto lots = lots_of(s);
+  ASSERT_EQ(lots.size(), 3U);
+  EXPECT_EQ(lots[0].key, "");
+  EXPECT_EQ(lots[0].open, 1);
+  EXPECT_EQ(lots[1].sealed, 3);
+  EXPECT_TRUE(lots[1].sealed_at_most);
+  EXPECT_EQ(lots[2].sealed, 3);
+  EXPECT_TRUE(lots[2].sealed_at_most);
+}
+
+TEST(SupplyLots, NeedlesHaveLotsToo) {
+  Story s;
+  s.tell(monday, 8, journal::NeedlesGiven{"needle-4", {40}, 100, "N7", {}});
+  const auto lots = lots_of(s);
+  ASSERT_EQ(lots.size(), 1U);
+  EXPECT_EQ(lots[0].needle, "needle-4");
+  EXPECT_EQ(lots[0].given, 100);
+  EXPECT_FALSE(lots[0].is_at_hand()) << "needles are not counted by lot once they are at home";
+}
+
 }  // namespace
 }  // namespace penstock::supply
