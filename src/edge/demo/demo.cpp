@@ -4,12 +4,14 @@
 #include <array>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <tuple>
 #include <variant>
 
 #include "edge/demo/internal/people.hpp"
 #include "edge/demo/internal/skin.hpp"
+#include "edge/demo/internal/stock.hpp"
 
 namespace penstock::demo {
 namespace {
@@ -21,7 +23,6 @@ using std::chrono::seconds;
 
 constexpr int history_days = 90;
 constexpr std::string_view traveller = "HS 04712";
-constexpr std::string_view nurse = "Marit Oyelaran";
 constexpr std::string_view colleague = "Jonas Abara";
 constexpr std::string_view prescriber = "Dr Tomasz Adeyemi";
 
@@ -46,6 +47,11 @@ class Chance {
  private:
   std::uint64_t state_;
 };
+
+// Before anybody was given anything.
+LocalDay first_stock_day(const Setting& setting) {
+  return setting.zone("Europe/Berlin").when(setting.now).day() - days{history_days + 1};
+}
 
 Units units(std::int64_t hundredths) { return Units::from_hundredths(hundredths).value(); }
 
@@ -365,8 +371,11 @@ class Writer {
     supplies.strength = insulin.strength;
     supplies.each = setting_.shelf->cartridge(kit.line->cartridge)->thing.content;
     supplies.cartridges = count;
-    supplies.lot = lot();
-    supplies.expires = when.day() + days{400 + chance_.below(200)};
+    // Out of the clinic's own stock.
+    const auto stock =
+        stock_lot(*setting_.shelf, kit.line->cartridge, first_stock_day(setting_), when.day());
+    supplies.lot = stock.lot;
+    supplies.expires = stock.expires;
     add(supplies, when);
     for (int i = 0; i < count; ++i) kit.lots.emplace_back(supplies.lot, *supplies.expires);
     kit.sealed += count;
@@ -661,7 +670,7 @@ class Writer {
   bool needle_stays_ = false;
 };
 
-Journal clinic_journal(const Setting& setting) {
+Journal clinic_journal(const Setting& setting, std::span<const Journal> people) {
   Journal journal;
   journal.id = setting.clinic;
   journal.is_clinic = true;
@@ -682,17 +691,19 @@ Journal clinic_journal(const Setting& setting) {
   closed.payload = ClosedDaysSet{{Weekday::saturday, Weekday::sunday}, {}};
   journal.facts.push_back(std::move(fact));
   journal.facts.push_back(std::move(closed));
+  std::ranges::move(stock_facts(setting, first_stock_day(setting), people),
+                    std::back_inserter(journal.facts));
   return journal;
 }
 
 }  // namespace
 
 std::vector<Journal> clinic(const Setting& setting) {
-  std::vector<Journal> out;
-  out.push_back(clinic_journal(setting));
+  std::vector<Journal> out(1);
   std::uint64_t seed = setting.seed;
   for (const auto& persona : people())
     out.push_back(Writer(setting, persona, seed += 1'000'003).write());
+  out.front() = clinic_journal(setting, std::span{out}.subspan(1));
   return out;
 }
 

@@ -12,6 +12,9 @@
 
 namespace penstock::demo {
 
+/// Whose bench this is.
+inline constexpr std::string_view nurse = "Marit Oyelaran";
+
 /// What each person is here to show.
 enum class Story : std::uint8_t {
   plain,
