@@ -113,7 +113,7 @@ function BoxForm({ person, recorder }: InForm): JSX.Element {
   return (
     <section class="sec">
       <header><h2>Give a sharps box</h2></header>
-      <p class="lead">From now on the needles go into this one. It is closed at three quarters, and nothing is ever pressed down.</p>
+      <p class="lead">Needles count for it once the one before is closed. It is closed at three quarters, and nothing is ever pressed down.</p>
       <Form submit={submit} button="Record the sharps box" busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           <TextField {...typed.field('holds_needles', 'Filled to the brim it holds')} decimal unit="needles" needed wrong={form.wrong['holds_needles']} hint="By its label, or as the clinic has counted." />
