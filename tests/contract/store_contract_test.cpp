@@ -687,6 +687,79 @@ TEST_P(StoreContractSummaries, CanBeReplacedDroppedAndRebuilt) {
   EXPECT_THAT(found({}), ElementsAre(1));
 }
 
+// ---- tags
+
+class StoreContractTags : public StoreContract {
+ protected:
+  void SetUp() override {
+    StoreContract::SetUp();
+    for (const auto n : {3U, 1U, 2U}) ASSERT_OK(create(store(), person(n)));
+  }
+  Result<void> put(std::uint64_t n, std::vector<std::string> tags) {
+    return store().write([&](WriteTx& tx) { return tx.put_tags(person(n), tags); });
+  }
+  std::vector<std::string> tags(std::uint64_t n) {
+    return *look(store(), [&](ReadTx& tx) { return tx.tags(person(n)); });
+  }
+  std::vector<Id> tagged(std::string_view tag) {
+    return *look(store(), [&](ReadTx& tx) { return tx.tagged(tag); });
+  }
+};
+INSTANTIATE_TEST_SUITE_P(Backends, StoreContractTags, ::testing::ValuesIn(backends),
+                         [](const auto& param) { return std::string(param.param.name); });
+
+TEST_P(StoreContractTags, AJournalBearsWhatWasPutLastAndEachOnce) {
+  EXPECT_THAT(tags(1), IsEmpty());
+  ASSERT_OK(put(1, {"lot/B", "lot/A", "lot/B"}));
+  EXPECT_THAT(tags(1), ElementsAre("lot/A", "lot/B"));
+  ASSERT_OK(put(1, {"lot/B", "lot/C"}));
+  EXPECT_THAT(tags(1), ElementsAre("lot/B", "lot/C"));
+  EXPECT_THAT(tagged("lot/A"), IsEmpty());
+  ASSERT_OK(put(1, {}));
+  EXPECT_THAT(tags(1), IsEmpty());
+  EXPECT_THAT(tags(9), IsEmpty()) << "no such journal";
+}
+
+TEST_P(StoreContractTags, FindTheirJournalsByIdentityAndByTheWholeTag) {
+  for (const auto n : {2U, 3U, 1U}) ASSERT_OK(put(n, {"lot/A", "lot/A" + std::to_string(n)}));
+  EXPECT_THAT(tagged("lot/A"), ElementsAre(person(1), person(2), person(3)));
+  EXPECT_THAT(tagged("lot/A2"), ElementsAre(person(2)));
+  for (const auto* none : {"lot/", "lot/a", "lot/A%", "", "lot/A22"})
+    EXPECT_THAT(tagged(none), IsEmpty()) << none;
+}
+
+TEST_P(StoreContractTags, RefuseWhatIsNone) {
+  ASSERT_OK(put(1, {"lot/A"}));
+  EXPECT_REFUSED(put(1, {"lot/B", ""}), Kind::refused, codes::tag_form);
+  EXPECT_REFUSED(put(1, {std::string(tag_bytes_max + 1, 'x')}), Kind::refused, codes::tag_form);
+  EXPECT_REFUSED(put(9, {"lot/A"}), Kind::not_found, codes::no_journal);
+  EXPECT_THAT(tags(1), ElementsAre("lot/A"));
+  ASSERT_OK(put(1, {std::string(tag_bytes_max, 'x')}));
+}
+
+TEST_P(StoreContractTags, GoWithTheirTransaction) {
+  ASSERT_OK(put(1, {"lot/A"}));
+  const auto refused = store().write([&](WriteTx& tx) -> Result<void> {
+    const std::vector<std::string> other{"lot/B"};
+    if (auto done = tx.put_tags(person(1), other); !done) return done;
+    EXPECT_THAT(*tx.tags(person(1)), ElementsAre("lot/B"));
+    EXPECT_THAT(*tx.tagged("lot/A"), IsEmpty());
+    return Error{Kind::refused, "test.no", {}, ""};
+  });
+  EXPECT_FALSE(refused);
+  EXPECT_THAT(tags(1), ElementsAre("lot/A"));
+  EXPECT_THAT(tagged("lot/B"), IsEmpty());
+}
+
+TEST_P(StoreContractTags, GoWithTheSummariesAndMayBeWrittenWhileAJournalIsReadOnly) {
+  ASSERT_OK(put(1, {"lot/A"}));
+  ASSERT_OK(store().write([](WriteTx& tx) { return tx.drop_summaries(); }));
+  EXPECT_THAT(tagged("lot/A"), IsEmpty());
+  ASSERT_OK(store().write([](WriteTx& tx) { return tx.make_read_only(person(1), "test.why"); }));
+  ASSERT_OK(put(1, {"lot/A"}));
+  EXPECT_THAT(tagged("lot/A"), ElementsAre(person(1)));
+}
+
 TEST_P(StoreContract, SettingsAreKeptByName) {
   const auto get = [&](std::string_view name) {
     return look(store(), [&](ReadTx& tx) { return tx.setting(name); });

@@ -465,6 +465,9 @@ TEST(Migrations, EveryOldVersionsSampleBecomesTheFreshSchemaAndKeepsItsFacts) {
     const auto blobs = kit::look(**store, [](ReadTx& tx) { return tx.blobs(person(1)); });
     ASSERT_OK(blobs);
     EXPECT_EQ(blobs->size(), version < 2 ? 0U : 2U);
+    const auto tagged = kit::look(**store, [](ReadTx& tx) { return tx.tagged("lot/AB12"); });
+    ASSERT_OK(tagged);
+    EXPECT_EQ(tagged->size(), version < 3 ? 0U : 1U);
     // Old facts are known, new ones go on from there.
     EXPECT_TRUE(append(**store, person(1), facts(1, 3), 0).has_value());
     ASSERT_OK(append(**store, person(1), {fact(5)}, 3));

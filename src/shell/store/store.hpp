@@ -55,6 +55,7 @@ inline constexpr std::string_view fact_too_large =
     "store.fact_too_large";  // [fact: text, bytes: count, most: count]
 inline constexpr std::string_view blob_too_large =
     "store.blob_too_large";                                     // [bytes: count, most: count]
+inline constexpr std::string_view tag_form = "store.tag_form";  // [text: text, most: count]
 inline constexpr std::string_view not_ours = "store.not_ours";  // [file: text]
 inline constexpr std::string_view newer_program =
     "store.newer_program";  // [file: text, schema: count, known: count]
@@ -91,36 +92,18 @@ inline constexpr std::string_view head_wrong =
 }  // namespace codes
 
 /// All of them, so that the catalogue of sentences can be checked for holes.
-inline constexpr std::string_view all_codes[] = {codes::no_journal,
-                                                 codes::no_fact,
-                                                 codes::no_file,
-                                                 codes::no_blob,
-                                                 codes::blob_too_large,
-                                                 codes::blob_damaged,
-                                                 codes::version_conflict,
-                                                 codes::identity_reused,
-                                                 codes::journal_other_subject,
-                                                 codes::journal_read_only,
-                                                 codes::fact_too_large,
-                                                 codes::not_ours,
-                                                 codes::newer_program,
-                                                 codes::migration_changed,
-                                                 codes::would_overwrite,
-                                                 codes::in_use,
-                                                 codes::backup_damaged,
-                                                 codes::disk_full,
-                                                 codes::locked,
-                                                 codes::read_only,
-                                                 codes::io_error,
-                                                 codes::cannot_open,
-                                                 codes::out_of_memory,
-                                                 codes::file_damaged,
-                                                 codes::older_schema,
-                                                 codes::file_moved,
-                                                 codes::position_hole,
-                                                 codes::hash_wrong,
-                                                 codes::digest_wrong,
-                                                 codes::head_wrong};
+inline constexpr std::string_view all_codes[] = {
+    codes::no_journal,        codes::no_fact,         codes::no_file,
+    codes::no_blob,           codes::blob_too_large,  codes::blob_damaged,
+    codes::version_conflict,  codes::identity_reused, codes::journal_other_subject,
+    codes::journal_read_only, codes::fact_too_large,  codes::tag_form,
+    codes::not_ours,          codes::newer_program,   codes::migration_changed,
+    codes::would_overwrite,   codes::in_use,          codes::backup_damaged,
+    codes::disk_full,         codes::locked,          codes::read_only,
+    codes::io_error,          codes::cannot_open,     codes::out_of_memory,
+    codes::file_damaged,      codes::older_schema,    codes::file_moved,
+    codes::position_hole,     codes::hash_wrong,      codes::digest_wrong,
+    codes::head_wrong};
 
 // ---- values
 // ---------------------------------------------------------------------------------------------------------
@@ -131,6 +114,9 @@ inline constexpr std::size_t fact_bytes_max = 1'048'576;
 
 /// What one blob may hold: a picture from a telephone, made smaller.
 inline constexpr std::size_t blob_bytes_max = 2 * 1'048'576;
+
+/// What one tag may hold.
+inline constexpr std::size_t tag_bytes_max = 200;
 
 /// SHA-256 (libsodium). Also what the core is handed as its DigestFunction.
 Digest sha256(std::span<const std::uint8_t> bytes);
@@ -295,6 +281,10 @@ class ReadTx {
   virtual Result<std::optional<FactPlace>> find(Id fact) = 0;
   virtual Result<std::optional<Summary>> summary(Id journal) = 0;
   virtual Result<std::vector<Summary>> summaries(const SummaryQuery& query) = 0;
+  /// Words under which a journal is found, by their bytes. No such journal: none.
+  virtual Result<std::vector<std::string>> tags(Id journal) = 0;
+  /// The journals that bear a tag, by identity.
+  virtual Result<std::vector<Id>> tagged(std::string_view tag) = 0;
   virtual Result<std::optional<std::string>> setting(std::string_view name) = 0;
   /// Nothing: never put into this journal. Bytes that are no longer what was put in: unavailable
   /// (codes::blob_damaged).
@@ -334,7 +324,10 @@ class WriteTx : public ReadTx {
   virtual Result<void> erase_blob(Id journal, const Digest& digest) = 0;
 
   virtual Result<void> put_summary(const Summary& summary) = 0;  ///< no such journal: not_found
-  virtual Result<void> drop_summaries() = 0;
+  /// The journal bears these tags, each once, and no others from now on. No such journal:
+  /// not_found; an empty one, or more than tag_bytes_max: refused (codes::tag_form).
+  virtual Result<void> put_tags(Id journal, std::span<const std::string> tags) = 0;
+  virtual Result<void> drop_summaries() = 0;  ///< and all tags
   virtual Result<void> put_setting(std::string_view name, std::string_view value) = 0;
   virtual Result<void> drop_setting(std::string_view name) = 0;
 

@@ -31,6 +31,23 @@ Error fact_too_large(const NewFact& fact) {
 
 }  // namespace
 
+Result<std::vector<std::string>> checked_tags(std::span<const std::string> tags) {
+  std::vector<std::string> out(tags.begin(), tags.end());
+  for (const auto& tag : out) {
+    if (tag.empty() || tag.size() > tag_bytes_max) {
+      return Error{Kind::refused,
+                   std::string(codes::tag_form),
+                   {arg_text("text", tag.substr(0, tag_bytes_max)),
+                    arg_count("most", static_cast<std::int64_t>(tag_bytes_max))},
+                   {}};
+    }
+  }
+  std::ranges::sort(out);
+  const auto twice = std::ranges::unique(out);
+  out.erase(twice.begin(), twice.end());
+  return out;
+}
+
 Error no_journal(Id journal) {
   return {
       Kind::not_found, std::string(codes::no_journal), {arg_text("journal", to_text(journal))}, {}};

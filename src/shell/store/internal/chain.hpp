@@ -11,6 +11,8 @@
 namespace penstock::store {
 
 Error no_journal(Id journal);
+/// The tags as they are kept: by their bytes, each once. Refused: codes::tag_form.
+Result<std::vector<std::string>> checked_tags(std::span<const std::string> tags);
 Error no_fact(Id fact);
 Error no_blob(const Digest& digest);
 Error blob_damaged(const Digest& digest);

@@ -19,6 +19,7 @@ struct MemoryJournal {
   JournalInfo info;
   std::vector<Row> rows;
   std::optional<Summary> summary;
+  std::vector<std::string> tags;
   std::map<Digest, Blob> blobs;
 };
 struct State {
@@ -119,6 +120,18 @@ class MemoryReads : public Base {
     if (out.size() > query.most) out.resize(query.most);
     return out;
   }
+  Result<std::vector<std::string>> tags(Id journal) override {
+    const auto* found = state_.find(journal);
+    return found ? found->tags : std::vector<std::string>{};
+  }
+  Result<std::vector<Id>> tagged(std::string_view tag) override {
+    std::vector<Id> out;
+    for (const auto& journal : state_.journals) {
+      if (std::ranges::binary_search(journal.tags, tag)) out.push_back(journal.info.journal);
+    }
+    std::ranges::sort(out);
+    return out;
+  }
   Result<std::optional<std::string>> setting(std::string_view name) override {
     const auto found = state_.settings.find(name);
     if (found == state_.settings.end()) return std::optional<std::string>{};
@@ -167,7 +180,7 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
                    {}};
     }
     state_.journal_at.emplace(journal, state_.journals.size());
-    state_.journals.push_back({{journal, subject, 0, {}, {}}, {}, {}, {}});
+    state_.journals.push_back({{journal, subject, 0, {}, {}}, {}, {}, {}, {}});
     undo_.push_back([this, journal] {
       state_.journals.pop_back();
       state_.journal_at.erase(journal);
@@ -201,8 +214,19 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
     set_summary(*there, summary);
     return {};
   }
+  Result<void> put_tags(Id journal, std::span<const std::string> tags) override {
+    auto wanted = checked_tags(tags);
+    if (!wanted) return wanted.error();
+    auto* there = state_.find(journal);
+    if (!there) return no_journal(journal);
+    set_tags(*there, *std::move(wanted));
+    return {};
+  }
   Result<void> drop_summaries() override {
-    for (auto& journal : state_.journals) set_summary(journal, std::nullopt);
+    for (auto& journal : state_.journals) {
+      set_summary(journal, std::nullopt);
+      set_tags(journal, {});
+    }
     return {};
   }
   Result<void> put_setting(std::string_view name, std::string_view value) override {
@@ -270,6 +294,10 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
   void set_summary(MemoryJournal& journal, std::optional<Summary> summary) {
     undo_.push_back([&journal, old = journal.summary] { journal.summary = old; });
     journal.summary = std::move(summary);
+  }
+  void set_tags(MemoryJournal& journal, std::vector<std::string> tags) {
+    undo_.push_back([&journal, old = journal.tags] { journal.tags = old; });
+    journal.tags = std::move(tags);
   }
   void remember_setting(std::string_view name) {
     const auto there = state_.settings.find(name);

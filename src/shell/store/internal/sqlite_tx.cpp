@@ -63,6 +63,20 @@ constexpr char sql_put_summary[] =
     "next_change = excluded.next_change, bytes = excluded.bytes";
 constexpr char sql_drop_summaries[] = "DELETE FROM summary";
 
+constexpr char sql_tags[] =
+    "SELECT tag FROM journal_tag WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) "
+    "ORDER BY tag";
+constexpr char sql_tagged[] =
+    "SELECT j.id FROM journal_tag t JOIN journal j ON j.no = t.journal_no WHERE t.tag = :tag "
+    "ORDER BY j.id";
+constexpr char sql_put_tag[] =
+    "INSERT INTO journal_tag (tag, journal_no) "
+    "VALUES (:tag, (SELECT no FROM journal WHERE id = :journal))";
+constexpr char sql_drop_tag[] =
+    "DELETE FROM journal_tag "
+    "WHERE tag = :tag AND journal_no = (SELECT no FROM journal WHERE id = :journal)";
+constexpr char sql_drop_tags[] = "DELETE FROM journal_tag";
+
 constexpr char sql_setting[] = "SELECT value FROM setting WHERE name = :name";
 constexpr char sql_put_setting[] =
     "INSERT INTO setting (name, value) VALUES (:name, :value) "
@@ -253,6 +267,30 @@ Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery
   return out;
 }
 
+Result<std::vector<std::string>> sqlite_tags(Connection& db, Id journal) {
+  std::vector<std::string> out;
+  auto rows = db.query(sql_tags);
+  rows.bind(":journal", journal);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.emplace_back(rows.text(0));
+  }
+}
+
+Result<std::vector<Id>> sqlite_tagged(Connection& db, std::string_view tag) {
+  std::vector<Id> out;
+  auto rows = db.query(sql_tagged);
+  rows.bind(":tag", tag);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.push_back(rows.id(0));
+  }
+}
+
 Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name) {
   auto rows = db.query(sql_setting);
   const auto row = rows.bind(":name", name).step();
@@ -437,7 +475,32 @@ Result<void> SqliteWriteTx::put_summary(const Summary& summary) {
   return put.run();
 }
 
-Result<void> SqliteWriteTx::drop_summaries() { return db_.query(sql_drop_summaries).run(); }
+// Only the difference is written: nearly every append changes no tag.
+Result<void> SqliteWriteTx::put_tags(Id journal, std::span<const std::string> tags) {
+  const auto wanted = checked_tags(tags);
+  if (!wanted) return wanted.error();
+  const auto there = sqlite_journal(db_, journal);
+  if (!there) return there.error();
+  if (!*there) return no_journal(journal);
+  const auto present = sqlite_tags(db_, journal);
+  if (!present) return present.error();
+  std::vector<std::string> gone, come;
+  std::ranges::set_difference(*present, *wanted, std::back_inserter(gone));
+  std::ranges::set_difference(*wanted, *present, std::back_inserter(come));
+  for (const auto& [sql, changed] : {std::pair{sql_drop_tag, &gone}, {sql_put_tag, &come}}) {
+    for (const auto& tag : *changed) {
+      const auto done =
+          db_.query(sql).bind(":tag", std::string_view(tag)).bind(":journal", journal).run();
+      if (!done) return done;
+    }
+  }
+  return {};
+}
+
+Result<void> SqliteWriteTx::drop_summaries() {
+  if (auto dropped = db_.query(sql_drop_tags).run(); !dropped) return dropped;
+  return db_.query(sql_drop_summaries).run();
+}
 
 Result<void> SqliteWriteTx::put_setting(std::string_view name, std::string_view value) {
   return db_.query(sql_put_setting).bind(":name", name).bind(":value", value).run();

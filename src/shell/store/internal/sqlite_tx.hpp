@@ -14,6 +14,8 @@ Result<std::vector<Entry>> sqlite_entries(Connection& db, Id journal, std::uint6
 Result<std::optional<KnownFact>> sqlite_known(Connection& db, Id fact);
 Result<std::optional<Summary>> sqlite_summary(Connection& db, Id journal);
 Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery& query);
+Result<std::vector<std::string>> sqlite_tags(Connection& db, Id journal);
+Result<std::vector<Id>> sqlite_tagged(Connection& db, std::string_view tag);
 Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name);
 Result<std::optional<Blob>> sqlite_blob(Connection& db, Id journal, const Digest& digest);
 Result<std::vector<BlobInfo>> sqlite_blobs(Connection& db, Id journal);
@@ -54,6 +56,8 @@ class SqliteReads : public Base {
   Result<std::vector<Summary>> summaries(const SummaryQuery& query) override {
     return sqlite_summaries(db_, query);
   }
+  Result<std::vector<std::string>> tags(Id journal) override { return sqlite_tags(db_, journal); }
+  Result<std::vector<Id>> tagged(std::string_view tag) override { return sqlite_tagged(db_, tag); }
   Result<std::optional<std::string>> setting(std::string_view name) override {
     return sqlite_setting(db_, name);
   }
@@ -75,6 +79,7 @@ class SqliteWriteTx : public SqliteReads<AppendingTx> {
   Result<void> erase_payload(Id fact) override;
   Result<void> erase_blob(Id journal, const Digest& digest) override;
   Result<void> put_summary(const Summary& summary) override;
+  Result<void> put_tags(Id journal, std::span<const std::string> tags) override;
   Result<void> drop_summaries() override;
   Result<void> put_setting(std::string_view name, std::string_view value) override;
   Result<void> drop_setting(std::string_view name) override;
