@@ -54,6 +54,7 @@ std::string accuracy(std::string_view request) {
 std::string reconcile(std::string_view request) {
   return answer_of(exchange::reconcile_verb, request);
 }
+std::string scan(std::string_view request) { return answer_of(exchange::scan_verb, request); }
 std::string travel(std::string_view request) { return answer_of(exchange::travel_verb, request); }
 std::string warmth(std::string_view request) { return answer_of(exchange::warmth_verb, request); }
 
@@ -168,7 +169,8 @@ constexpr Verb verbs[] = {{"units", units},     {"when", when},     {"id", id},
                           {"dial", dial},       {"reach", reach},   {"places", places},
                           {"barrel", barrel},   {"figure", figure}, {"plate", plate},
                           {"section", section}, {"cover", cover},   {"accuracy", accuracy},
-                          {"warmth", warmth},   {"travel", travel}, {"reconcile", reconcile}};
+                          {"warmth", warmth},   {"travel", travel}, {"reconcile", reconcile},
+                          {"scan", scan}};
 
 }  // namespace
 

@@ -1,0 +1,305 @@
+#include "edge/exchange/gs1.hpp"
+
+#include <algorithm>
+#include <array>
+#include <map>
+#include <vector>
+
+namespace penstock::exchange {
+namespace {
+
+constexpr char separator = '\x1D';  // FNC1 behind the first character, as scanners send it
+
+/// An application identifier: how long its data is, and whether it is digits only.
+struct Element {
+  std::string_view ai;
+  std::size_t least = 0;
+  std::size_t most = 0;
+  bool digits = false;
+  bool fixed() const { return least == most; }
+};
+// GS1 General Specifications, section 3, the ones that a carton of ours bears; from memory.
+constexpr auto elements = std::to_array<Element>({
+    {"00", 18, 18, true},  {"01", 14, 14, true},   {"02", 14, 14, true},  {"10", 1, 20, false},
+    {"11", 6, 6, true},    {"13", 6, 6, true},     {"15", 6, 6, true},    {"17", 6, 6, true},
+    {"20", 2, 2, true},    {"21", 1, 20, false},   {"22", 1, 20, false},  {"30", 1, 8, true},
+    {"37", 1, 8, true},    {"240", 1, 30, false},  {"241", 1, 30, false}, {"250", 1, 30, false},
+    {"400", 1, 30, false}, {"710", 1, 20, false},  {"711", 1, 20, false}, {"712", 1, 20, false},
+    {"713", 1, 20, false}, {"714", 1, 20, false},  {"715", 1, 20, false}, {"716", 1, 20, false},
+    {"717", 1, 20, false}, {"7003", 10, 10, true}, {"90", 1, 30, false},  {"91", 1, 90, false},
+    {"92", 1, 90, false},  {"93", 1, 90, false},   {"94", 1, 90, false},  {"95", 1, 90, false},
+    {"96", 1, 90, false},  {"97", 1, 90, false},   {"98", 1, 90, false},  {"99", 1, 90, false},
+});
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// GS1's set of characters 82: letters, digits and these.
+bool is_of_set_82(char c) {
+  constexpr std::string_view signs = "!\"%&'()*+,-./:;<=>?_";
+  return is_digit(c) || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') ||
+         signs.find(c) != std::string_view::npos;
+}
+
+Error error(std::string_view code, std::vector<Arg> args) {
+  return {Kind::invalid_input, std::string(code), std::move(args), "/text"};
+}
+Arg arg_position(std::size_t at) {
+  return arg_count("position", static_cast<std::int64_t>(at + 1));
+}
+
+/// One element as it stands in the text.
+struct Read {
+  const Element* element = nullptr;
+  std::string data;
+  std::size_t at = 0;  ///< of its data
+};
+
+const Element* element_at(std::string_view text) {
+  for (const std::size_t length : {4U, 3U, 2U}) {
+    const auto found = std::ranges::find(elements, text.substr(0, length), &Element::ai);
+    if (found != elements.end() && text.size() >= length) return &*found;
+  }
+  return nullptr;
+}
+
+/// The text with its places: signs that stand for a separator become one, and every character knows
+/// where it was typed.
+struct Typed {
+  std::string text;
+  std::vector<std::size_t> at;
+  void add(char c, std::size_t from) {
+    text += c;
+    at.push_back(from);
+  }
+};
+
+Typed typed_of(std::string_view text) {
+  constexpr std::string_view blanks = " \t\r\n";
+  std::size_t from = 0, to = text.size();
+  while (from < to && blanks.find(text[from]) != std::string_view::npos) ++from;
+  while (to > from && blanks.find(text[to - 1]) != std::string_view::npos) --to;
+  // "]C1", "]d2", "]Q3", "]e0", "]J1": which kind of code it was.
+  if (to - from >= 3 && text[from] == ']') from += 3;
+  Typed out;
+  while (from < to) {
+    bool shown = false;
+    for (const std::string_view sign : {"<GS>", "{GS}", "^]"}) {
+      if (text.substr(from, to - from).starts_with(sign)) {
+        out.add(separator, from);
+        from += sign.size();
+        shown = true;
+        break;
+      }
+    }
+    if (shown) continue;
+    out.add(text[from], from);
+    ++from;
+  }
+  return out;
+}
+
+class Splitter {
+ public:
+  explicit Splitter(const Typed& typed) : typed_(typed) {}
+
+  Result<std::vector<Read>> split() {
+    std::vector<Read> out;
+    const bool bracketed = !typed_.text.empty() && typed_.text.front() == '(';
+    while (here_ < typed_.text.size()) {
+      if (!bracketed && typed_.text[here_] == separator) {
+        ++here_;
+        continue;
+      }
+      auto read = bracketed ? bracketed_element() : plain_element();
+      if (!read) return read.error();
+      out.push_back(*std::move(read));
+    }
+    return out;
+  }
+
+ private:
+  std::size_t place(std::size_t at) const {
+    return at < typed_.at.size() ? typed_.at[at] : (typed_.at.empty() ? 0 : typed_.at.back() + 1);
+  }
+  std::string_view rest() const { return std::string_view(typed_.text).substr(here_); }
+
+  Error unknown() const {
+    return error(codes::carton_unknown,
+                 {arg_text("text", rest().substr(0, 4)), arg_position(place(here_))});
+  }
+
+  Result<Read> plain_element() {
+    const auto* element = element_at(rest());
+    if (element == nullptr) return unknown();
+    here_ += element->ai.size();
+    const auto end = element->fixed()
+                         ? std::min(typed_.text.size(), here_ + element->most)
+                         : std::min(typed_.text.find(separator, here_), typed_.text.size());
+    return take(*element, end);
+  }
+
+  Result<Read> bracketed_element() {
+    const auto close = typed_.text.find(')', here_);
+    if (typed_.text[here_] != '(' || close == std::string::npos)
+      return error(codes::carton_bracket, {arg_position(place(here_))});
+    const auto ai = std::string_view(typed_.text).substr(here_ + 1, close - here_ - 1);
+    const auto found = std::ranges::find(elements, ai, &Element::ai);
+    if (found == elements.end()) {
+      return error(codes::carton_unknown,
+                   {arg_text("text", ai.substr(0, 8)), arg_position(place(here_ + 1))});
+    }
+    here_ = close + 1;
+    // A bracket may stand in a lot; one with an identifier of ours in it begins the next element.
+    auto end = typed_.text.find('(', here_);
+    while (end != std::string::npos && !begins_element(end)) end = typed_.text.find('(', end + 1);
+    auto read = take(*found, std::min(end, typed_.text.size()));
+    if (read && here_ < typed_.text.size() && typed_.text[here_] == separator) ++here_;
+    return read;
+  }
+  bool begins_element(std::size_t at) const {
+    const auto close = typed_.text.find(')', at);
+    return close != std::string::npos &&
+           std::ranges::find(elements, std::string_view(typed_.text).substr(at + 1, close - at - 1),
+                             &Element::ai) != elements.end();
+  }
+
+  Result<Read> take(const Element& element, std::size_t end) {
+    Read out{&element, typed_.text.substr(here_, end - here_), place(here_)};
+    // Scanners also end an element in brackets with a separator.
+    while (!out.data.empty() && out.data.back() == separator) out.data.pop_back();
+    for (std::size_t i = 0; i < out.data.size(); ++i) {
+      const auto name = arg_text("text", element.ai);
+      if (element.digits && !is_digit(out.data[i]))
+        return error(codes::carton_digit, {name, arg_position(place(here_ + i))});
+      if (!is_of_set_82(out.data[i]))
+        return error(codes::carton_character, {name, arg_position(place(here_ + i))});
+    }
+    if (out.data.size() < element.least || out.data.size() > element.most) {
+      return error(codes::carton_short,
+                   {arg_text("text", element.ai), arg_position(out.at),
+                    arg_count("length", static_cast<std::int64_t>(out.data.size())),
+                    arg_count("least", static_cast<std::int64_t>(element.least)),
+                    arg_count("most", static_cast<std::int64_t>(element.most))});
+    }
+    here_ = end;
+    return out;
+  }
+
+  const Typed& typed_;
+  std::size_t here_ = 0;
+};
+
+Result<std::string> checked_gtin(const Read& read) {
+  auto gtin = std::string(14 - read.data.size(), '0') + read.data;
+  const auto expected = gs1_check_digit(std::string_view(gtin).substr(0, 13));
+  if (gtin.back() == expected) return gtin;
+  return error(codes::carton_check,
+               {arg_text("text", read.data), arg_position(read.at + read.data.size() - 1),
+                arg_text("expected", std::string(1, expected))});
+}
+
+int two(std::string_view digits, std::size_t at) {
+  return (digits[at] - '0') * 10 + (digits[at + 1] - '0');
+}
+
+// YYMMDD. The century: of the years that end so, the one that is at most 49 before or 50 after the
+// current one (section 7.12, from memory).
+Result<LocalDay> checked_day(const Read& read, std::int32_t year) {
+  const auto wrong = error(codes::carton_day, {arg_text("text", read.data), arg_position(read.at)});
+  auto full = year - year % 100 + two(read.data, 0);
+  if (full - year >= 51) full -= 100;
+  if (full - year <= -50) full += 100;
+  const std::chrono::year_month month{std::chrono::year{full},
+                                      std::chrono::month{static_cast<unsigned>(two(read.data, 2))}};
+  if (!month.ok()) return wrong;
+  const auto day = static_cast<unsigned>(two(read.data, 4));
+  const auto date = day == 0 ? std::chrono::year_month_day{month / std::chrono::last}
+                             : std::chrono::year_month_day{month / std::chrono::day{day}};
+  if (!date.ok()) return wrong;
+  return LocalDay{std::chrono::local_days{date}};
+}
+
+Result<void> put_day(std::optional<LocalDay>& into, const Read& read, std::int32_t year) {
+  const auto day = checked_day(read, year);
+  if (!day) return day.error();
+  into = *day;
+  return {};
+}
+
+Result<void> put(Carton& carton, std::optional<LocalDay>& to_the_minute, const Read& read,
+                 std::int32_t year) {
+  const auto ai = read.element->ai;
+  if (ai == "01" || (ai == "02" && carton.gtin.empty())) {
+    const auto gtin = checked_gtin(read);
+    if (!gtin) return gtin.error();
+    carton.gtin = *gtin;
+  } else if (ai == "10") {
+    carton.lot = read.data;
+  } else if (ai == "11") {
+    return put_day(carton.made, read, year);
+  } else if (ai == "17") {
+    return put_day(carton.expires, read, year);
+  } else if (ai == "7003") {
+    return put_day(to_the_minute, read, year);
+  } else if (ai == "21") {
+    carton.serial = read.data;
+  } else if (ai == "30" || ai == "37") {
+    std::int32_t count = 0;
+    for (const char c : read.data) count = count * 10 + (c - '0');
+    carton.count = count;
+  }
+  return {};
+}
+
+bool is_bare_number(std::string_view text) {
+  // Eight digits could be a day with its identifier: a number that short is not guessed at.
+  const bool long_enough = text.size() >= 12 && text.size() <= 14;
+  return long_enough && std::ranges::all_of(text, is_digit);
+}
+
+}  // namespace
+
+char gs1_check_digit(std::string_view digits) {
+  int sum = 0;
+  int weight = 3;
+  for (std::size_t i = digits.size(); i > 0; --i) {
+    sum += (digits[i - 1] - '0') * weight;
+    weight = weight == 3 ? 1 : 3;
+  }
+  return static_cast<char>('0' + (10 - sum % 10) % 10);
+}
+
+Result<Carton> read_carton(std::string_view text, std::int32_t year) {
+  if (text.size() > carton_bytes_max) {
+    return error(codes::carton_long,
+                 {arg_count("most", static_cast<std::int64_t>(carton_bytes_max))});
+  }
+  const auto typed = typed_of(text);
+  if (typed.text.empty()) return error(codes::carton_empty, {});
+  // A keyboard of another language makes other signs of digits: that is said, not guessed.
+  if (std::ranges::none_of(typed.text, is_digit)) return error(codes::carton_letters, {});
+  Carton carton;
+  if (is_bare_number(typed.text)) {
+    const auto gtin = checked_gtin({nullptr, typed.text, typed.at.front()});
+    if (!gtin) return gtin.error();
+    carton.gtin = *gtin;
+    return carton;
+  }
+  const auto reads = Splitter(typed).split();
+  if (!reads) return reads.error();
+  std::map<std::string_view, std::string> seen;
+  std::optional<LocalDay> to_the_minute;
+  for (const auto& read : *reads) {
+    const auto [there, is_new] = seen.try_emplace(read.element->ai, read.data);
+    if (!is_new && there->second != read.data)
+      return error(codes::carton_twice,
+                   {arg_text("text", read.element->ai), arg_position(read.at)});
+    if (const auto done = put(carton, to_the_minute, read, year); !done) return done.error();
+  }
+  if (to_the_minute && carton.expires && *to_the_minute != *carton.expires)
+    return error(codes::carton_days_differ, {});
+  if (to_the_minute) carton.expires = to_the_minute;
+  return carton;
+}
+
+}  // namespace penstock::exchange
