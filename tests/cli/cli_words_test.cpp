@@ -24,10 +24,11 @@ TEST_F(CliWords, HelpFitsAScreen) {
   EXPECT_EQ(bare.status, 2);
   EXPECT_EQ(bare.error, help.out);
   for (const auto* command :
-       {"today",      "people", "show",  "phone",     "register", "record", "facts",
-        "clinic",     "shelf",  "dial",  "reach",     "places",   "import", "import-journal",
-        "export",     "serve",  "demo",  "backup",    "restore",  "verify", "rebuild",
-        "completion", "month",  "cover", "reconcile", "accuracy", "warmth", "travel"}) {
+       {"today",      "people", "show",   "phone",     "register", "record", "facts",
+        "clinic",     "shelf",  "dial",   "reach",     "places",   "import", "import-journal",
+        "export",     "serve",  "demo",   "backup",    "restore",  "verify", "rebuild",
+        "completion", "month",  "cover",  "reconcile", "accuracy", "warmth", "travel",
+        "scan",       "stock",  "recall", "hand-out"}) {
     EXPECT_NE(help.out.find(command), std::string::npos) << command;
     const auto one = run({"help", command});
     EXPECT_EQ(one.status, 0) << command;

@@ -55,6 +55,14 @@ std::vector<Command> desk_commands() {
          app.add_option("--days", options.days, "How far ahead")->check(CLI::Range(1, 120));
        },
        run_month},
+      {"stock", "The clinic's own stock by lot, and what is to be said about it", data_and_json,
+       run_stock},
+      {"recall", "Whom a lot reached, and what to say to them",
+       [](CLI::App& app, Options& options) {
+         data_and_json(app, options);
+         app.add_option("LOT", options.first, "The lot, as the carton bears it")->required();
+       },
+       run_recall},
       {"phone", "This much is left and the dose is that: what to do",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
@@ -103,6 +111,15 @@ std::vector<Command> record_commands() {
              ->required();
        },
        run_record},
+      {"hand-out", "Out of the clinic's stock into somebody's hands",
+       [](CLI::App& app, Options& options) {
+         data_and_json(app, options);
+         act_options(app, options);
+         person_word(app, options);
+         app.add_option("REQUEST.json", options.second, "The movement; - reads standard input")
+             ->required();
+       },
+       run_hand_out},
       {"facts", "What can be recorded",
        [](CLI::App& app, Options& options) {
          json_option(app, options);
@@ -211,13 +228,13 @@ std::string help_page() {
          "  today, month              who needs something; who needs which supplies\n"
          "  people [QUERY]            people, by name, birth date or number\n"
          "  show PERSON               next injection; --journal, --steps, --supplies\n"
+         "  stock, recall LOT         the clinic's own lots; whom one of them reached\n"
          "  phone REQUEST.json        this much is left and the dose is that\n"
-         "  register, record PERSON   a person; facts of one, from REQUEST.json\n"
-         "  facts [KIND]              what can be recorded; --example, --schema\n"
-         "  clinic, shelf             who works here; what there is\n"
+         "  register, record, hand-out  a person; facts of one; out of the stock\n"
+         "  facts, clinic, shelf      what can be recorded; who works here; what there is\n"
          "Calculating, from REQUEST.json; --example, --schema\n"
          "  dial, reach, places       the next injection; the tip; the next spots\n"
-         "  cover, reconcile          how long it lasts; three accounts of it\n"
+         "  cover, reconcile, scan    how long it lasts; its accounts; a carton's code\n"
          "  accuracy, warmth, travel  what a pen gives; heat; what to carry\n"
          "Files\n"
          "  import PERSON FILE.csv    a diary: a preview, then it enters\n"

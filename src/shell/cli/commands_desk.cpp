@@ -166,6 +166,32 @@ Exit run_record(Bench& bench) {
   return recorded(bench, answer);
 }
 
+Exit run_hand_out(Bench& bench) {
+  const auto request = read_request(bench.options.second);
+  if (!request) return bench.refuse(request.error());
+  const auto found = open_person(bench);
+  if (!found) return bench.refuse(found.error());
+  const auto [desk, person] = *found;
+  const auto answer = desk->hand_out(person, with_options(as_request(*request), bench.options));
+  return recorded(bench, answer);
+}
+
+Exit run_stock(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto stock = (*desk)->stock();
+  if (!stock) return bench.refuse(stock.error());
+  return bench.answer(*stock, render_stock(*stock));
+}
+
+Exit run_recall(Bench& bench) {
+  const auto desk = bench.open();
+  if (!desk) return bench.refuse(desk.error());
+  const auto recall = (*desk)->recall(bench.options.first);
+  if (!recall) return bench.refuse(recall.error());
+  return bench.answer(*recall, render_recall(*recall));
+}
+
 Exit run_clinic(Bench& bench) {
   const auto& options = bench.options;
   const bool names = !options.name.empty();
@@ -318,14 +344,21 @@ Result<std::string> text_of_reconcile(const json::Value& request) {
   return in_lines(exchange::reconcile_text(*read, *found, say));
 }
 
+Result<std::string> text_of_scan(const json::Value& request) {
+  const auto read = exchange::parse_scan_request(request);
+  if (!read) return read.error();
+  const auto findings = exchange::judge_carton(read->question, read->stock);
+  return in_lines(exchange::scan_text(*read, findings, say));
+}
+
 struct VerbText {
   std::string_view name;
   Result<std::string> (*text)(const json::Value& request);
 };
 constexpr VerbText verb_texts[] = {
-    {"dial", text_of_dial},     {"reach", text_of_reach},        {"places", text_of_places},
-    {"cover", text_of_cover},   {"accuracy", text_of_accuracy},  {"warmth", text_of_warmth},
-    {"travel", text_of_travel}, {"reconcile", text_of_reconcile}};
+    {"dial", text_of_dial},     {"reach", text_of_reach},         {"places", text_of_places},
+    {"cover", text_of_cover},   {"accuracy", text_of_accuracy},   {"warmth", text_of_warmth},
+    {"travel", text_of_travel}, {"reconcile", text_of_reconcile}, {"scan", text_of_scan}};
 
 // The same answer as the document's, as lines to act on.
 Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {

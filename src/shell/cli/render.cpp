@@ -359,4 +359,48 @@ std::string render_month(const json::Value& month) {
   return out + line(text_at(month, "note")) + line(text_at(month, "unreadable"));
 }
 
+std::string render_stock(const json::Value& stock) {
+  auto out = line(rich_at(stock, "lead")) + render_notices(at(stock, "notices"));
+  for (const auto& item : at(stock, "items").members) {
+    out += "\n" + joined({text_at(item.value, "name"), rich_at(item.value, "total")}, ": ") + "\n";
+    for (const auto& lot : at(item.value, "lots").members) {
+      out += line(joined({text_at(lot.value, "lot_text"), text_at(lot.value, "expires_text"),
+                          text_at(lot.value, "left_text"), text_at(lot.value, "count_text"),
+                          text_at(lot.value, "state")}));
+    }
+  }
+  for (const auto& recall : at(stock, "recalls").members)
+    out += line(joined({text_at(recall.value, "title"), rich_at(recall.value, "text")}, ": "));
+  return out + line(rich_at(stock, "closed")) + line(text_at(stock, "printed_text"));
+}
+
+namespace {
+
+std::string render_reached(const json::Value& people) {
+  std::string out;
+  for (const auto& person : people.members) {
+    out += line(joined({text_at(person.value, "name"), text_at(person.value, "born_text"),
+                        text_at(person.value, "number"), text_at(person.value, "phone"),
+                        text_at(person.value, "state")}));
+    for (const auto& row : at(person.value, "rows").members)
+      out += line(plain(&row.value), "      ");
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string render_recall(const json::Value& recall) {
+  // First what must not be read last.
+  auto out = rich_at(recall, "first") + "\n\n" + text_at(recall, "title") + "\n" +
+             line(rich_at(recall, "lead"));
+  for (const auto& say : at(recall, "say").members) out += line(plain(&say.value), "  - ");
+  out += render_notices(at(recall, "cautions"));
+  out += render_reached(at(recall, "people")) + line(text_at(recall, "more"));
+  const auto& unknown = at(recall, "unknown");
+  out += "\n" + line(rich_at(unknown, "lead")) + render_reached(at(unknown, "people"));
+  for (const auto& shelf : at(recall, "shelf").members) out += line(plain(&shelf.value));
+  return out + line(text_at(recall, "printed_text"));
+}
+
 }  // namespace penstock::cli

@@ -39,12 +39,6 @@ Result<When> resolve_local(const ZoneRules& zone, const json::Value& value, std:
   return zone.resolve(time->local);
 }
 
-struct Incoming {
-  std::vector<Fact> facts;
-  std::optional<std::uint64_t> seen;
-  bool confirmed = false;
-};
-
 // One fact of a request: what the sender left out is filled in here, and nothing that is ours to
 // say is taken from it.
 Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
@@ -80,6 +74,8 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
   return *std::move(checked);
 }
 
+}  // namespace
+
 Result<Incoming> read_request(const json::Value& request, Id journal, const ClinicState& clinic,
                               const ZoneRules& zone, const Ports& ports) {
   Incoming incoming;
@@ -113,11 +109,16 @@ Result<Incoming> read_request(const json::Value& request, Id journal, const Clin
   return incoming;
 }
 
-json::Value ask_document(const Error& error) {
-  const auto said = english().say(error);
-  return json::object({{"ask", json::object({{"code", text(error.code)},
-                                             {"what", text(said.what)},
-                                             {"do_this", text(said.do_this)}})}});
+json::Value ask_document(const std::vector<Error>& questions) {
+  std::string what, do_this;
+  for (const auto& question : questions) {
+    const auto said = english().say(question);
+    what += (what.empty() ? "" : " ") + said.what;
+    do_this += (do_this.empty() ? "" : " ") + said.do_this;
+  }
+  return json::object({{"ask", json::object({{"code", text(questions.front().code)},
+                                             {"what", text(what)},
+                                             {"do_this", text(do_this)}})}});
 }
 
 json::Value recorded_document(const store::Appended& appended, const std::vector<Fact>& opened) {
@@ -134,8 +135,6 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
                        {"questions", list(std::move(questions))}});
 }
 
-}  // namespace
-
 // ---- inside
 // -----------------------------------------------------------------------------------------------------------------------
 
@@ -148,12 +147,12 @@ Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
   INVARIANT(shelf.has_value());  // tested with the program's own tables
   state->shelf = *std::move(shelf);
   const auto info = tx.journal(*journal);
-  const auto stored = tx.load(*journal);
-  if (!info || !stored) return info ? stored.error() : info.error();
+  if (!info) return info.error();
   state->version = info->has_value() ? (*info)->version : 0;
-  const auto facts = unpack(*stored);
-  if (!facts) return facts.error();
-  const auto history = journal::read(*facts);
+  const std::lock_guard reading(facts_mutex);
+  if (const auto read = read_clinic_facts(tx, *journal); !read) return read.error();
+  const auto history = journal::read(clinic_facts.facts);
+  state->stock = stock::fold(history);
   for (const auto& effective : history.facts) {
     if (const auto* names = std::get_if<ClinicNamed>(effective.payload)) {
       state->named = true;
@@ -177,6 +176,31 @@ Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
   }
   const std::lock_guard lock(clinic_mutex);
   clinic_state = std::move(state);
+  return {};
+}
+
+Result<void> Desk::Inside::read_clinic_facts(store::ReadTx& tx, Id journal) {
+  const auto info = tx.journal(journal);
+  if (!info) return info.error();
+  const auto version = info->has_value() ? (*info)->version : 0;
+  auto& known = clinic_facts;
+  if (known.version > 0) {
+    // After a restore the same version may be another history: the chain says whether it is ours.
+    const bool shorter = version < known.version || known.journal != journal;
+    const auto entries = shorter ? Result<std::vector<store::Entry>>{std::vector<store::Entry>{}}
+                                 : tx.entries(journal, known.version);
+    if (!entries) return entries.error();
+    if (entries->empty() || entries->front().hash != known.head) known = {};
+  }
+  known.journal = journal;
+  if (version == known.version) return {};
+  const auto stored = tx.load(journal, known.version + 1);
+  if (!stored) return stored.error();
+  auto facts = unpack(*stored);
+  if (!facts) return facts.error();
+  std::ranges::move(*facts, std::back_inserter(known.facts));
+  known.version = version;
+  known.head = (*info)->head;
   return {};
 }
 
@@ -254,15 +278,13 @@ Error Desk::Inside::incident(Id journal, const BrokenPromise& broken) {
   return {Kind::unavailable, std::string(codes::incident), {arg_text("number", number)}, ""};
 }
 
-namespace {
-
-// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
-// happened since.
 Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
   const auto place = tx.find(fact.id);
   if (!place) return place.error();
   return place->has_value();
 }
+
+namespace {
 
 Result<void> claim(store::WriteTx& tx, const Fact& fact) {
   const auto thing = claimed_thing(fact.payload);
@@ -281,15 +303,15 @@ Result<void> claim(store::WriteTx& tx, const Fact& fact) {
 
 }  // namespace
 
-Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
-                                         std::vector<Fact> facts, std::optional<std::uint64_t> seen,
-                                         bool confirmed, bool creates) {
+Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
+                                         std::optional<std::uint64_t> seen, bool confirmed,
+                                         bool creates) {
   const auto clinic_now = clinic();
   json::Value answer;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     answer = json::null();
     if (creates) {
-      if (const auto created = tx.create_journal(journal, subject); !created)
+      if (const auto created = tx.create_journal(journal, store::Subject::person); !created)
         return created.error();
     }
     auto so_far = load_folded(ports, tx, journal);
@@ -300,12 +322,12 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
       packed_facts.push_back(packed(fact));
       const auto known = is_known(tx, fact);
       if (!known) return known.error();
-      if (*known || subject == store::Subject::clinic) continue;
+      if (*known) continue;
       if (const auto claimed = claim(tx, fact); !claimed) return claimed.error();
       const auto objection = object_to(fact, **so_far, *clinic_now, ports.now());
       if (objection && !objection->is_question) return objection->error;
       if (objection && !confirmed) {
-        answer = ask_document(objection->error);
+        answer = ask_document({objection->error});
         return objection->error;  // rolls back: nothing enters before the yes
       }
       auto all = (*so_far)->facts;
@@ -328,10 +350,44 @@ Result<json::Value> Desk::Inside::append(Id journal, store::Subject subject,
     const auto appended = tx.append(journal, packed_facts, seen);
     if (!appended) return appended.error();
     answer = recorded_document(*appended, opened);
-    if (subject != store::Subject::person) return {};
     const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
     if (!after) return after.error();
     return put_card(ports, tx, card_of(**after, *clinic_now));
+  });
+  if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
+  if (!written) return written.error();
+  return answer;
+}
+
+Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& facts,
+                                                   std::optional<std::uint64_t> seen,
+                                                   bool confirmed) {
+  json::Value answer;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    answer = json::null();
+    // As it stands in this transaction: somebody else may have taken the last one.
+    if (const auto fresh = reload_clinic(tx); !fresh) return fresh.error();
+    const auto now = clinic();
+    std::vector<store::NewFact> packed_facts;
+    std::vector<Error> questions;
+    for (const auto& fact : facts) {
+      packed_facts.push_back(packed(fact));
+      const auto known = is_known(tx, fact);
+      if (!known) return known.error();
+      if (*known) continue;
+      for (auto& objection : objections_of_clinic(fact, *now, ports.now())) {
+        if (!objection.is_question) return objection.error;
+        questions.push_back(std::move(objection.error));
+      }
+    }
+    if (!questions.empty() && !confirmed) {
+      answer = ask_document(questions);
+      return questions.front();  // rolls back: nothing enters before the yes
+    }
+    const auto appended = tx.append(now->journal, packed_facts, seen);
+    if (!appended) return appended.error();
+    answer = recorded_document(*appended, {});
+    return {};
   });
   if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
   if (!written) return written.error();
@@ -386,8 +442,8 @@ Result<json::Value> Desk::record(Id person, const json::Value& request) {
     if (!folded) return folded.error();
     auto incoming = read_request(request, person, **clinic, (*folded)->zone, in_->ports);
     if (!incoming) return incoming.error();
-    return in_->append(person, store::Subject::person, std::move(incoming->facts), incoming->seen,
-                       incoming->confirmed, false);
+    return in_->append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed,
+                       false);
   });
 }
 
@@ -406,8 +462,7 @@ Result<json::Value> Desk::record_clinic(const json::Value& request) {
                      "/facts"};
       }
     }
-    auto answer = in_->append(clinic->journal, store::Subject::clinic, std::move(incoming->facts),
-                              incoming->seen, incoming->confirmed, false);
+    auto answer = in_->append_to_clinic(incoming->facts, incoming->seen, incoming->confirmed);
     if (!answer) return answer;
     const auto loaded =
         in_->ports.store->read([&](store::ReadTx& tx) { return in_->reload_clinic(tx); });
@@ -451,15 +506,15 @@ Result<json::Value> Desk::register_person(const json::Value& request) {
                      "/facts/0/number"};
       }
       if (!incoming->confirmed && alike(card.full_name, registered->full_name)) {
-        return ask_document({Kind::refused,
-                             std::string(codes::ask_alike),
-                             {arg_text("name", card.full_name), arg_date("born", card.born),
-                              arg_text("number", card.number)},
-                             ""});
+        return ask_document({{Kind::refused,
+                              std::string(codes::ask_alike),
+                              {arg_text("name", card.full_name), arg_date("born", card.born),
+                               arg_text("number", card.number)},
+                              ""}});
       }
     }
-    auto answer = in_->append(person, store::Subject::person, std::move(incoming->facts),
-                              std::nullopt, incoming->confirmed, true);
+    auto answer =
+        in_->append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true);
     if (answer && answer->find("ask") == nullptr) json::add(*answer, "id", json::string(person));
     return answer;
   });

@@ -77,9 +77,17 @@ inline constexpr std::string_view plan_question_open =
 inline constexpr std::string_view plan_from =
     "desk.plan_from";  // a plan begins tomorrow at the earliest, four weeks ahead at most
                        // [from, least, most]
-inline constexpr std::string_view month_days = "desk.month_days";          // [value, least, most]
-inline constexpr std::string_view no_trip = "desk.no_trip";                // no such trip on record
-inline constexpr std::string_view no_pen_test = "desk.no_pen_test";        // no such test on record
+inline constexpr std::string_view month_days = "desk.month_days";    // [value, least, most]
+inline constexpr std::string_view no_trip = "desk.no_trip";          // no such trip on record
+inline constexpr std::string_view no_pen_test = "desk.no_pen_test";  // no such test on record
+inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
+inline constexpr std::string_view hand_out_form =
+    "desk.hand_out_form";  // a hand-out is "stock moved", handed out [kind]
+inline constexpr std::string_view hand_outs_many =
+    "desk.hand_outs_many";  // one movement at a time [facts]
+inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on the shelf [text]
+inline constexpr std::string_view lot_unread =
+    "desk.lot_unread";  // a lot number without a letter or digit [text]
 inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
@@ -92,6 +100,14 @@ inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H
 inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42
 inline constexpr std::string_view ask_alike =
     "ask.alike";  // H19: somebody with this name is registered [name, born, number]
+inline constexpr std::string_view ask_more_than_out =
+    "ask.more_than_out";  // came back, though fewer went out [lot, pieces, left]
+inline constexpr std::string_view ask_not_ordered =
+    "ask.not_ordered";  // H04: the order names no such insulin [insulin, name]
+inline constexpr std::string_view ask_strength_not_ordered =
+    "ask.strength_not_ordered";  // H03 [insulin, strength, name]
+inline constexpr std::string_view ask_other_needle =
+    "ask.other_needle";  // another length than was chosen [length, chosen]
 inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
 }  // namespace codes
 
@@ -152,6 +168,13 @@ class Desk {
   /// Who runs out of what in so many days (1 to 120), and what their needs add up to: cover for
   /// the whole clinic. `progress` is called from this thread alone.
   Result<json::Value> month(std::int32_t days_ahead, const OnPeople& progress);
+  /// The clinic's own stock by lot, recalls, closed days.
+  Result<json::Value> stock();
+  /// Whom a lot reached, what they have of it, and what to say to them: from the summary rows.
+  Result<json::Value> recall(std::string_view lot);
+  /// {"text", "person"}: the text of a carton's code, judged against shelf and stock, and with a
+  /// person against the order.
+  Result<json::Value> scan(const json::Value& request);
   /// Four weeks of places on paper, from a day on (nothing: tomorrow). Refused while the question
   /// about hardened tissue is open (H36).
   Result<json::Value> place_plan(Id person, std::optional<LocalDay> from);
@@ -162,6 +185,9 @@ class Desk {
   // ---- acts. Answers are `Recorded`, or {"ask": {...}} when something odd wants a yes first.
   /// {"seen_version", "confirmed", "facts": [...]} into a person's journal.
   Result<json::Value> record(Id person, const json::Value& request);
+  /// "stock moved", handed out, in the shape of `record`: into the clinic's journal, and what went
+  /// home into the person's, at once or not at all. Expired and recalled lots are refused.
+  Result<json::Value> hand_out(Id person, const json::Value& request);
   /// The same into the clinic's journal.
   Result<json::Value> record_clinic(const json::Value& request);
   /// {"fact", "to", "reason", "seen_version"}: a fact that belongs to somebody else is voided here

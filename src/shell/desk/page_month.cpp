@@ -8,6 +8,7 @@
 
 #include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/stock_words.hpp"
 #include "shell/desk/internal/supply_page.hpp"
 #include "shell/desk/internal/who.hpp"
 
@@ -23,6 +24,7 @@ constexpr std::size_t people_shown_max = 400;  // what one page can print; the s
 struct Want {
   std::string what;  ///< the insulin's name; empty: needles
   std::optional<Strength> strength;
+  Units each = Units::zero();  ///< what one cartridge holds
   std::optional<TenthsMm> length;
   LocalDay ask_by{};
   LocalDay short_on{};
@@ -74,6 +76,7 @@ Wants wants_of(const Card& card, const supply::ClosedDays& closed, LocalDay toda
     Want one;
     one.what = house.kind.insulin;
     one.strength = house.kind.strength;
+    one.each = house.line.cartridge;
     want(out, answer->lines.front(), one, until, supply.rules.cartridges_per_box);
   }
   if (auto request = supply::request_of(unpacked->needed, supply, closed)) {
@@ -129,6 +132,31 @@ std::string name_of(const Want& one) {
               {arg_text("insulin", one.what), arg_strength("strength", *one.strength)});
 }
 
+/// Cartridges that hold differently much are ordered apart.
+std::string sum_name(const Want& one) {
+  if (!one.strength) return name_of(one);
+  return said("supply.insulin_label",
+              {arg_text("insulin", one.what), arg_strength("strength", *one.strength),
+               arg_units("each", one.each)});
+}
+
+/// What the clinic itself has of it that still serves on the last day; nothing: the shelf has no
+/// such item.
+std::optional<std::int64_t> on_clinic_shelf(const Want& one, const ClinicState& clinic,
+                                            LocalDay until) {
+  std::optional<std::int64_t> pieces;
+  for (const auto& code : stock_items(clinic.shelf)) {
+    const auto* needle = clinic.shelf.needle(code);
+    const auto* cartridge = clinic.shelf.cartridge(code);
+    const auto kind = kind_of_item(clinic.shelf, code);
+    const bool same = one.strength ? kind && *kind == supply::Kind{one.what, *one.strength} &&
+                                         cartridge->thing.content == one.each
+                                   : needle != nullptr && needle->thing.length == one.length;
+    if (same) pieces = pieces.value_or(0) + stock::on_shelf(clinic.stock, code, until);
+  }
+  return pieces;
+}
+
 json::Value person_row(const Card& card, const std::vector<const Want*>& due, LocalDay today) {
   std::vector<json::Value> rows;
   bool late = false;
@@ -153,7 +181,12 @@ struct Month {
   std::vector<json::Value> people;
   std::size_t people_due = 0;
   std::size_t unreadable = 0;
-  std::map<std::string, std::pair<std::int64_t, std::int64_t>> sums;  // boxes, pieces by name
+  struct Sum {
+    Want of;
+    std::int64_t boxes = 0;
+    std::int64_t pieces = 0;
+  };
+  std::map<std::string, Sum> sums;  // by what it is called
 };
 
 Month month_of(const std::vector<Card>& cards, const std::vector<Wants>& wants, LocalDay today,
@@ -168,9 +201,10 @@ Month month_of(const std::vector<Card>& cards, const std::vector<Wants>& wants, 
     if (wants[i].unreadable) ++out.unreadable;
     Due one{&cards[i], {}};
     for (const auto& want : wants[i].all) {
-      auto& [boxes, pieces] = out.sums[name_of(want)];
-      boxes += want.boxes;
-      pieces += want.pieces;
+      auto& sum = out.sums[sum_name(want)];
+      sum.of = want;
+      sum.boxes += want.boxes;
+      sum.pieces += want.pieces;
       if (want.ask_by < until) one.wants.push_back(&want);
     }
     if (one.wants.empty()) continue;
@@ -196,19 +230,23 @@ Result<json::Value> Desk::month(std::int32_t days_ahead, const OnPeople& progres
         {arg_count("value", days_ahead), arg_count("least", 1), arg_count("most", month_days_max)},
         "?days"};
   }
-  const auto clinic = in_->clinic();
-  return in_->guarded(clinic->journal, [&]() -> Result<json::Value> {
+  return in_->guarded(in_->clinic()->journal, [&]() -> Result<json::Value> {
     const auto cards = in_->cards();
     if (!cards) return cards.error();
+    const auto clinic = in_->clinic();
     const auto now = in_->now_here();
     const auto until = now.day() + days{days_ahead};
     const auto wants = wants_of_all(**cards, clinic->closed, now.day(), days_ahead, progress);
     auto month = month_of(**cards, wants, now.day(), until);
     std::vector<json::Value> sums;
     for (const auto& [name, sum] : month.sums) {
+      const auto shelf = on_clinic_shelf(sum.of, *clinic, until);
+      const auto missing = std::max<std::int64_t>(0, sum.pieces - shelf.value_or(0));
       sums.push_back(json::object({{"name", text(name)},
-                                   {"boxes", text(format_fixed(sum.first, 0))},
-                                   {"pieces", text(format_fixed(sum.second, 0))}}));
+                                   {"boxes", text(format_fixed(sum.boxes, 0))},
+                                   {"pieces", text(format_fixed(sum.pieces, 0))},
+                                   {"shelf", text(shelf ? format_fixed(*shelf, 0) : "")},
+                                   {"order", text(shelf ? format_fixed(missing, 0) : "")}}));
     }
     const auto shown = std::ssize(month.people);
     const auto due = static_cast<std::int64_t>(month.people_due);

@@ -6,6 +6,7 @@
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/pen_tests.hpp"
+#include "shell/desk/internal/stock_words.hpp"
 #include "shell/desk/internal/supply_page.hpp"
 #include "shell/desk/internal/trips.hpp"
 #include "shell/desk/internal/who.hpp"
@@ -209,6 +210,27 @@ json::Value sharps(const SuppliesWriter& write) {
 
 // ---- forms
 
+/// What may be handed out of the clinic's own stock.
+json::Value stock_of(const SuppliesWriter& write) {
+  std::vector<json::Value> stock;
+  for (const auto& lot : write.clinic.stock.lots) {
+    const auto today = write.now.day();
+    if (lot.left == 0 || lot.recalled || !lot.serves(today)) continue;
+    const auto* first = stock::first_out(write.clinic.stock, lot.item, today);
+    const auto name = capital(item_name(write.clinic.shelf, lot.item));
+    stock.push_back(json::object(
+        {{"item", text(lot.item)},
+         {"name", text(name)},
+         {"lot", text(lot.lot)},
+         {"label", text(said(lot.expires ? "stock.stock_label" : "stock.stock_label_no_day",
+                             {arg_text("name", name), arg_text("lot", lot_name(lot.lot)),
+                              arg_text("day", lot.expires ? english().day_year(*lot.expires) : ""),
+                              arg_count("left", lot.left)}))},
+         {"first", json::boolean(first == &lot)}}));
+  }
+  return list(std::move(stock));
+}
+
 json::Value forms(const SuppliesWriter& write) {
   std::vector<json::Value> insulins, pens, needles;
   const auto add_insulin = [&](const supply::Kind& kind, Units each) {
@@ -242,7 +264,8 @@ json::Value forms(const SuppliesWriter& write) {
                        {"measured", choices_of<Measured>("measured/")},
                        {"explained", choices_of<Explained>("explained/")},
                        {"yes_no", choices_of<YesNo>("")},
-                       {"rules", std::move(rules)}});
+                       {"rules", std::move(rules)},
+                       {"stock", stock_of(write)}});
 }
 
 }  // namespace

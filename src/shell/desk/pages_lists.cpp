@@ -90,9 +90,14 @@ std::string_view title_of(Group group) {
 }
 
 // Rows that fit, in groups; what must not be hidden is never cut.
-json::Value groups_of(const std::vector<Need>& needs, const When& now, std::size_t& hidden) {
+json::Value groups_of(const std::vector<Need>& needs, std::vector<json::Value> recalls,
+                      const When& now, std::size_t& hidden) {
   std::vector<json::Value> groups;
-  std::size_t shown = 0;
+  std::size_t shown = recalls.size();
+  if (!recalls.empty()) {
+    groups.push_back(json::object(
+        {{"title", text(said("today.recalls"))}, {"needs", list(std::move(recalls))}}));
+  }
   hidden = 0;
   for (const auto group : {Group::before_next, Group::today, Group::this_week}) {
     std::vector<json::Value> rows;
@@ -233,8 +238,11 @@ Result<json::Value> Desk::today() {
   const auto needs = needs_of(**cards, now);
   const auto people = static_cast<std::int64_t>(people_in(needs, std::nullopt));
   const auto before = static_cast<std::int64_t>(people_in(needs, Group::before_next));
+  auto recalls = in_->recalls_open();
+  if (!recalls) return recalls.error();
+  const bool quiet = needs.empty() && recalls->empty();
   std::size_t hidden = 0;
-  auto groups = groups_of(needs, now, hidden);
+  auto groups = groups_of(needs, *std::move(recalls), now, hidden);
   auto out = json::object(
       {{"headline",
         say(people == 0 ? "today.headline_none" : "today.headline", {arg_count("people", people)})},
@@ -251,7 +259,7 @@ Result<json::Value> Desk::today() {
     json::add(
         out, "empty",
         empty("people.empty_title", "people.empty", {}, "", "people.register", "/people/new"));
-  } else if (needs.empty()) {
+  } else if (quiet) {
     json::add(out, "empty", empty("today.empty_title", "today.empty", {}, ""));
   }
   return out;

@@ -5,6 +5,7 @@
 
 #include "core/journal/journal.hpp"
 #include "core/skin/skin.hpp"
+#include "core/stock/stock.hpp"
 #include "edge/exchange/exchange.hpp"
 #include "edge/words/words.hpp"
 #include "shell/store/store.hpp"
@@ -200,6 +201,18 @@ Response month(Desk& desk, const Request& request, const Texts&) {
   }
   return answer(desk.month(ahead, {}));
 }
+Response stock(Desk& desk, const Request&, const Texts&) { return answer(desk.stock()); }
+Response recall(Desk& desk, const Request&, const Texts& in_path) {
+  return answer(desk.recall(in_path.at("lot")));
+}
+Response scan(Desk& desk, const Request& request, const Texts&) {
+  return with_body(request, [&](const json::Value& body) { return desk.scan(body); });
+}
+Response hand_out(Desk& desk, const Request& request, const Texts& in_path) {
+  return with_person(in_path, [&](Id id) {
+    return with_body(request, [&](const json::Value& body) { return desk.hand_out(id, body); });
+  });
+}
 Response place_plan(Desk& desk, const Request& request, const Texts& in_path) {
   std::optional<LocalDay> from;
   if (const auto day = text(request, "from"); !day.empty()) {
@@ -313,6 +326,10 @@ constexpr std::string_view example_person =
 constexpr std::string_view example_note =
     R"({"seen_version": 1, "facts": [{"id": "0000000000000000000000000000a102", "what": "note",
   "text": "Wants the large print."}]})";
+constexpr std::string_view example_hand_out =
+    R"({"seen_version": 5, "confirmed": true, "facts": [{"id": "0000000000000000000000000000a1e3",
+  "what": "stock moved", "item": "glargine-100-cartridge", "lot": "AB12", "pieces": 5, "way": "handed out"}]})";
+constexpr std::string_view example_scan = R"({"text": "(01)02012345678903(17)280531(10)AB12"})";
 constexpr std::string_view example_move =
     R"({"fact": "0000000000000000000000000000a102", "to": "1043", "reason": "the wrong page was open"})";
 constexpr std::string_view example_diary =
@@ -504,6 +521,50 @@ std::vector<Route> supply_routes() {
        "/api/month",
        "",
        month},
+  };
+}
+
+std::vector<Route> stock_routes() {
+  return {
+      {"GET",
+       "/api/stock",
+       "The clinic's own stock by lot, what went where, recalls, closed days.",
+       "Nothing.",
+       "StockPage.",
+       {},
+       "/api/stock",
+       "",
+       stock},
+      {"POST",
+       "/api/scan",
+       "The text of a carton's code, judged against shelf and stock, and with a person against the "
+       "order. Nothing is recorded.",
+       "text: as the scanner typed it; person: whom it is for.",
+       "Scanned.",
+       {desk::codes::no_person},
+       "/api/scan",
+       example_scan,
+       scan},
+      {"POST",
+       "/api/people/{id}/hand-outs",
+       "Hands out of the clinic's stock: one fact in its journal, one in the person's, or neither.",
+       "As facts; facts: one stock moved, handed out.",
+       "Recorded, or ask.",
+       {penstock::stock::codes::lot_expired, penstock::stock::codes::lot_recalled,
+        penstock::stock::codes::ask_not_first, desk::codes::ask_not_ordered,
+        desk::codes::hand_out_form, desk::codes::item_unknown},
+       "/api/people/000000000000000000000000000000a1/hand-outs",
+       example_hand_out,
+       hand_out},
+      {"GET",
+       "/api/recalls/{lot}",
+       "Whom a lot reached, what they have of it, and what to say to them.",
+       "Nothing.",
+       "RecallPage.",
+       {desk::codes::lot_unread},
+       "/api/recalls/AB12",
+       "",
+       recall},
   };
 }
 
@@ -714,9 +775,10 @@ std::vector<Route> desk_routes() {
 }  // namespace
 
 std::span<const exchange::Verb> verbs() {
-  static const std::array all{exchange::dial_verb,   exchange::reach_verb,    exchange::places_verb,
-                              exchange::cover_verb,  exchange::accuracy_verb, exchange::warmth_verb,
-                              exchange::travel_verb, exchange::reconcile_verb};
+  static const std::array all{
+      exchange::dial_verb,   exchange::reach_verb,     exchange::places_verb,
+      exchange::cover_verb,  exchange::accuracy_verb,  exchange::warmth_verb,
+      exchange::travel_verb, exchange::reconcile_verb, exchange::scan_verb};
   return all;
 }
 
@@ -724,7 +786,7 @@ const std::vector<Route>& routes() {
   static const std::vector<Route> all = [] {
     auto table = clinic_routes();
     for (auto more : {shelf_routes(), people_routes(), person_routes(), supply_routes(),
-                      photo_routes(), file_routes(), desk_routes()}) {
+                      stock_routes(), photo_routes(), file_routes(), desk_routes()}) {
       table.insert(table.end(), more.begin(), more.end());
     }
     return table;

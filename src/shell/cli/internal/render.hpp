@@ -24,6 +24,8 @@ std::string render_person(const json::Value& person);
 std::string render_journal(const json::Value& journal);
 std::string render_sheet(const json::Value& sheet);
 std::string render_supplies(const json::Value& supplies);
+std::string render_stock(const json::Value& stock);
+std::string render_recall(const json::Value& recall);
 std::string render_month(const json::Value& month);
 std::string render_clinic(const json::Value& clinic);
 std::string render_shelf(const json::Value& shelf);

@@ -1,5 +1,6 @@
 #include "shell/desk/internal/card_supply.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <concepts>
 
@@ -195,7 +196,68 @@ void list(V& visit, CardSupply& supply) {
   list(visit, supply.rules);
 }
 
+template <class V>
+void list(V& visit, supply::LotAtHome& lot) {
+  visit(lot.lot);
+  visit(lot.key);
+  visit(lot.kind.insulin);
+  visit(lot.kind.strength.units_per_ml);
+  visit(lot.needle);
+  visit(lot.given);
+  visit(lot.sealed);
+  visit(lot.sealed_at_most);
+  visit(lot.open);
+  visit(lot.left_in_open);
+  visit(lot.used);
+  visit(lot.injected);
+  visit(lot.first_injected);
+  visit(lot.last_injected);
+}
+
+constexpr std::string_view tag_lot = "lot/";
+constexpr std::string_view tag_unknown = "lot unknown/";
+// A tag is short; whoever writes a longer number is found with all that begin alike.
+constexpr std::size_t tag_name_max = 120;
+
 }  // namespace
+
+std::string pack_lots(const std::vector<supply::LotAtHome>& lots) {
+  Out out;
+  auto copy = lots;
+  out(copy, supply::LotAtHome{});
+  return out.text;
+}
+
+Result<std::vector<supply::LotAtHome>> unpack_lots(std::string_view text) {
+  std::vector<supply::LotAtHome> lots;
+  In in(text);
+  in(lots, supply::LotAtHome{});
+  if (!in.good()) return Error{Kind::unavailable, std::string(codes::summary_form), {}, ""};
+  return lots;
+}
+
+std::string tag_of_lot(std::string_view key) {
+  return std::string(tag_lot) + std::string(key.substr(0, tag_name_max));
+}
+
+std::string tag_of_unknown_lot(const supply::Kind& kind) {
+  return std::string(tag_unknown) + kind.insulin + "/" + std::to_string(kind.strength.units_per_ml);
+}
+
+std::vector<std::string> tags_of(const std::vector<supply::LotAtHome>& lots) {
+  std::vector<std::string> tags;
+  for (const auto& lot : lots) {
+    if (!lot.key.empty()) {
+      tags.push_back(tag_of_lot(lot.key));
+    } else if (lot.is_at_hand()) {
+      tags.push_back(tag_of_unknown_lot(lot.kind));
+    }
+  }
+  std::ranges::sort(tags);
+  const auto same = std::ranges::unique(tags);
+  tags.erase(same.begin(), same.end());
+  return tags;
+}
 
 CardSupply supply_of(const Folded& person, const ClinicState& clinic) {
   CardSupply out;

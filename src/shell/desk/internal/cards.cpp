@@ -139,6 +139,7 @@ bool alike_folded(std::string_view left, std::string_view right) {
 
 Result<void> put_card(const Ports& ports, store::WriteTx& tx, const Card& card) {
   if (const auto put = tx.put_summary(pack(card)); !put) return put.error();
+  if (const auto put = tx.put_tags(card.person, card.tags); !put) return put.error();
   return tx.put_setting(cards_mark, to_text(ports.new_id()));
 }
 
@@ -157,7 +158,11 @@ Card card_of(const Folded& person, const ClinicState& clinic) {
       card.insulins.push_back(line.text.insulin);
   }
   card.watches = watches(person, clinic);
+  card.phone = person.person.phone;
   card.supply = pack_supply(supply_of(person, clinic));
+  const auto lots = supply::lots_of(person.history, person.ledger);
+  card.lots = pack_lots(lots);
+  card.tags = tags_of(lots);
   for (const auto& dismissal : person.person.dismissals)
     card.dismissed.emplace_back(dismissal.reminder, dismissal.basis);
   return card;
@@ -182,7 +187,9 @@ store::Summary pack(const Card& card) {
   json::add(out, "insulins", list(std::move(insulins)));
   json::add(out, "watches", list(std::move(watching)));
   json::add(out, "dismissed", list(std::move(dismissed)));
+  json::add(out, "phone", text(card.phone));
   json::add(out, "supply", text(card.supply));
+  json::add(out, "lots", text(card.lots));
 
   store::Summary row;
   row.journal = card.person;
@@ -211,7 +218,9 @@ Result<Card> unpack(const store::Summary& row) {
   reader.need("born", card.born);
   reader.need("number", card.number);
   reader.need("zone", card.zone.name);
+  reader.need("phone", card.phone);
   reader.need("supply", card.supply);
+  reader.need("lots", card.lots);
   if (const auto* insulins = reader.need_raw("insulins")) {
     for (const auto& item : insulins->members) card.insulins.push_back(item.value.text);
   }

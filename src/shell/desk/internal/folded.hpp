@@ -12,6 +12,7 @@
 #include "core/order/order.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/skin/skin.hpp"
+#include "core/stock/stock.hpp"
 #include "core/supply/supply.hpp"
 #include "shell/desk/desk.hpp"
 
@@ -37,7 +38,8 @@ struct Folded {
 };
 using FoldedPtr = std::shared_ptr<const Folded>;
 
-/// The clinic as its journal says: who works here, and the shelf with the clinic's own entries.
+/// The clinic as its journal says: who works here, the shelf with the clinic's own entries, its
+/// stock.
 struct ClinicState {
   Id journal;
   std::uint64_t version = 0;
@@ -46,6 +48,7 @@ struct ClinicState {
   ZoneRules zone;
   shelf::Shelf shelf;
   supply::ClosedDays closed;  ///< on which nothing is handed out
+  stock::Stock stock;
 };
 
 /// Unpacks a journal's facts.

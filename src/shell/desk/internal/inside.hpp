@@ -21,11 +21,23 @@ struct Desk::Inside {
   std::mutex clinic_mutex;
   std::shared_ptr<const ClinicState> clinic_state;
 
+  /// The clinic's journal as far as it was read: its movements are many, and only what is new is
+  /// read again.
+  struct ClinicFacts {
+    Id journal;
+    std::uint64_t version = 0;
+    Digest head{};
+    std::vector<journal::Fact> facts;
+  };
+  std::mutex facts_mutex;  // taken before clinic_mutex
+  ClinicFacts clinic_facts;
+
   std::shared_ptr<const ClinicState> clinic() {
     const std::lock_guard lock(clinic_mutex);
     return clinic_state;
   }
   Result<void> reload_clinic(store::ReadTx& tx);
+  Result<void> read_clinic_facts(store::ReadTx& tx, Id journal);
   /// Now, on the clinic's clocks.
   When now_here() { return clinic()->zone.when(ports.now()); }
   /// The clinic must be named before anything is recorded: somebody is the author.
@@ -50,13 +62,35 @@ struct Desk::Inside {
   }
   Error incident(Id journal, const BrokenPromise& broken);
 
+  /// Today's rows about lots that were called back and that somebody still has.
+  Result<std::vector<json::Value>> recalls_open();
+
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);
 
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
-  Result<json::Value> append(Id journal, store::Subject subject, std::vector<journal::Fact> facts,
+  Result<json::Value> append(Id person, std::vector<journal::Fact> facts,
                              std::optional<std::uint64_t> seen, bool confirmed, bool creates);
+  /// The same for the clinic's own journal.
+  Result<json::Value> append_to_clinic(const std::vector<journal::Fact>& facts,
+                                       std::optional<std::uint64_t> seen, bool confirmed);
 };
+
+/// What a request brings to be recorded.
+struct Incoming {
+  std::vector<journal::Fact> facts;
+  std::optional<std::uint64_t> seen;
+  bool confirmed = false;
+};
+Result<Incoming> read_request(const json::Value& request, Id journal, const ClinicState& clinic,
+                              const ZoneRules& zone, const Ports& ports);
+/// {"ask": …}: all questions at once, so that one yes is a yes to each.
+json::Value ask_document(const std::vector<Error>& questions);
+json::Value recorded_document(const store::Appended& appended,
+                              const std::vector<journal::Fact>& opened);
+/// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
+/// happened since.
+Result<bool> is_known(store::ReadTx& tx, const journal::Fact& fact);
 
 /// What a fact meets on its way in: a refusal, or a question that wants a yes.
 struct Objection {
@@ -66,6 +100,9 @@ struct Objection {
 /// Vets one fact against what the journal says so far.
 std::optional<Objection> object_to(const journal::Fact& fact, const Folded& so_far,
                                    const ClinicState& clinic, Instant now);
+/// The same for a fact of the clinic's own journal: what happened is taken after a question.
+std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const ClinicState& clinic,
+                                            Instant now);
 
 /// A pen's or a cartridge's identity belongs to one journal for ever (H13): kept as settings rows,
 /// written with the fact.

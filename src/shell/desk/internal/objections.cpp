@@ -163,6 +163,61 @@ std::optional<Objection> object_to(const Fact& fact, const Folded& so_far,
   return std::nullopt;
 }
 
+namespace {
+
+/// What went off the shelf is asked about where it does not fit the account; handed out all the
+/// same is a record, so nothing is refused.
+struct VetClinic {
+  const Fact& fact;
+  const ClinicState& clinic;
+
+  std::vector<Objection> operator()(const StockMoved& moved) const {
+    const auto& stock = clinic.stock;
+    if (moved.way == StockWay::handed_out) {
+      auto out =
+          stock::may_hand_out(stock, moved.item, moved.lot, moved.pieces, fact.happened.day());
+      std::vector<Objection> asked;
+      for (auto& one : out) asked.push_back({std::move(one.error), true});
+      return asked;
+    }
+    const auto* lot = stock.lot(moved.item, moved.lot);
+    const auto there = lot == nullptr                     ? 0
+                       : moved.way == StockWay::came_back ? lot->handed_out - lot->back
+                                                          : lot->left + lot->held;
+    if (moved.pieces <= there) return {};
+    return {ask(
+        moved.way == StockWay::came_back ? codes::ask_more_than_out
+                                         : stock::codes::ask_more_than_left,
+        {arg_text("lot", moved.lot), arg_count("pieces", moved.pieces), arg_count("left", there)})};
+  }
+  std::vector<Objection> operator()(const RecallCalled& call) const {
+    const auto known = std::ranges::any_of(clinic.stock.recalls, [&](const stock::Recall& recall) {
+      return recall.said.recall == call.recall;
+    });
+    if (known) return {};
+    return {refuse(codes::recall_unknown)};
+  }
+  std::vector<Objection> operator()(const Correction& correction) const {
+    if (!trimmed_lower(correction.reason).empty()) return {};
+    return {refuse(codes::reason_missing)};
+  }
+  template <class Other>
+  std::vector<Objection> operator()(const Other&) const {
+    return {};
+  }
+};
+
+}  // namespace
+
+std::vector<Objection> objections_of_clinic(const Fact& fact, const ClinicState& clinic,
+                                            Instant now) {
+  auto out = std::visit(VetClinic{fact, clinic}, fact.payload);
+  if (fact.happened.at > now + clock_slack)
+    out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));
+  if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});
+  return out;
+}
+
 std::optional<Id> claimed_thing(const Payload& payload) {
   if (const auto* pen = std::get_if<PenGiven>(&payload)) return pen->pen;
   if (const auto* load = std::get_if<CartridgeLoaded>(&payload)) return load->cartridge;

@@ -82,13 +82,17 @@ struct Card {
   std::vector<std::string> insulins;
   std::vector<Watch> watches;
   std::vector<std::pair<std::string, std::string>> dismissed;  ///< reminder, basis
+  std::string phone;
   std::string supply;  ///< packed (card_supply.hpp): only the clinic's month reads it
+  std::string lots;    ///< packed: only a recall reads it
+  /// By what a recall finds this person (lots.hpp); written with the row, not read back.
+  std::vector<std::string> tags;
   std::uint64_t version = 0;
 };
 
 /// Raise it when what a card holds changes: a store with older rows has them made anew when it is
 /// opened.
-inline constexpr std::uint32_t card_version = 3;
+inline constexpr std::uint32_t card_version = 4;
 inline constexpr std::string_view cards_version_name = "cards/version";
 Card card_of(const Folded& person, const ClinicState& clinic);
 /// The same, taken from the kept ones where it is of this version: covers and accounts are in it,

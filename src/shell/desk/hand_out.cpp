@@ -1,0 +1,171 @@
+// Out of the clinic's stock into somebody's hands: one movement in the clinic's journal and what
+// went home in the person's, in one transaction. Handing out is a plan: what has expired or was
+// called back is refused, and what the order does not name is asked about (H03, H04).
+#include <algorithm>
+
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+// What went home has its identity from the movement, so that a retry is one fact (H07).
+Id given_with(Id moved) {
+  const auto name = "given with " + to_text(moved);
+  const auto digest =
+      store::sha256({reinterpret_cast<const std::uint8_t*>(name.data()), name.size()});
+  Id id;
+  for (std::size_t i = 0; i < 8; ++i) {
+    id.high = (id.high << 8) | digest[i];
+    id.low = (id.low << 8) | digest[8 + i];
+  }
+  return id;
+}
+
+/// What the movement is for the person: cartridges of an insulin, or needles of a length.
+Result<Payload> given_payload(const StockMoved& moved, const ClinicState& clinic) {
+  const auto* lot = clinic.stock.lot(moved.item, moved.lot);
+  const auto expires = lot != nullptr ? lot->expires : std::nullopt;
+  if (const auto* needle = clinic.shelf.needle(moved.item)) {
+    return NeedlesGiven{needle->code, needle->thing.length, moved.pieces, moved.lot, expires};
+  }
+  const auto* cartridge = clinic.shelf.cartridge(moved.item);
+  const auto* insulin =
+      cartridge != nullptr ? clinic.shelf.insulin(cartridge->thing.insulin) : nullptr;
+  if (insulin == nullptr) {
+    return Error{
+        Kind::refused, std::string(codes::item_unknown), {arg_text("text", moved.item)}, "/item"};
+  }
+  return SuppliesGiven{insulin->thing.name,
+                       insulin->thing.strength,
+                       cartridge->thing.content,
+                       moved.pieces,
+                       0,
+                       moved.lot,
+                       expires};
+}
+
+struct HandOut {
+  Fact moved;
+  Fact given;
+};
+
+Result<HandOut> hand_out_of(Fact moved, Id person, const ClinicState& clinic) {
+  auto* movement = std::get_if<StockMoved>(&moved.payload);
+  if (movement == nullptr || movement->way != StockWay::handed_out) {
+    return Error{Kind::invalid_input,
+                 std::string(codes::hand_out_form),
+                 {arg_code("kind", name_of(moved.payload))},
+                 ""};
+  }
+  HandOut out{std::move(moved), {}};
+  movement = std::get_if<StockMoved>(&out.moved.payload);
+  movement->person = person;
+  movement->fact = given_with(out.moved.id);
+  auto payload = given_payload(*movement, clinic);
+  if (!payload) return payload.error();
+  out.given = out.moved;
+  out.given.id = *movement->fact;
+  out.given.journal = person;
+  out.given.payload = *std::move(payload);
+  auto checked = journal::checked(out.given);
+  if (!checked) return checked.error();
+  return out;
+}
+
+/// What the order says to it: H03 strength, H04 insulin, and the needle that was chosen.
+std::optional<Objection> against_order(const Payload& given, const Folded& person) {
+  const auto name = arg_text("name", person.person.full_name);
+  const auto ask = [](std::string_view code, std::vector<Arg> args) {
+    return Objection{{Kind::refused, std::string(code), std::move(args), ""}, true};
+  };
+  if (const auto* needles = std::get_if<NeedlesGiven>(&given)) {
+    const auto chosen = person.skin.rules ? person.skin.rules->needle : std::nullopt;
+    if (!chosen || *chosen == needles->length) return std::nullopt;
+    return ask(codes::ask_other_needle, {arg_text("length", format(needles->length)),
+                                         arg_text("chosen", format(*chosen)), name});
+  }
+  const auto& supplies = std::get<SuppliesGiven>(given);
+  const auto insulin = arg_text("insulin", supplies.insulin);
+  bool other_strength = false;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended || line.text.insulin != supplies.insulin) continue;
+    if (line.text.strength == supplies.strength) return std::nullopt;
+    other_strength = true;
+  }
+  if (other_strength) {
+    return ask(codes::ask_strength_not_ordered,
+               {insulin, arg_strength("strength", supplies.strength), name});
+  }
+  return ask(codes::ask_not_ordered, {insulin, name});
+}
+
+/// Everything that speaks against it; the refusals first.
+std::vector<Objection> objections(const HandOut& one, const Folded& person,
+                                  const ClinicState& clinic, Instant now) {
+  std::vector<Objection> out;
+  const auto& moved = std::get<StockMoved>(one.moved.payload);
+  for (auto& found : stock::may_hand_out(clinic.stock, moved.item, moved.lot, moved.pieces,
+                                         one.moved.happened.day()))
+    out.push_back({std::move(found.error), found.is_question});
+  if (auto found = against_order(one.given.payload, person)) out.push_back(*std::move(found));
+  if (auto found = object_to(one.given, person, clinic, now)) out.push_back(*std::move(found));
+  std::ranges::stable_sort(out, {}, &Objection::is_question);
+  return out;
+}
+
+}  // namespace
+
+Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
+  const auto named = in_->named_clinic();
+  if (!named) return named.error();
+  return in_->guarded(person, [&]() -> Result<json::Value> {
+    const auto folded = in_->person(person);
+    if (!folded) return folded.error();
+    auto incoming = read_request(request, (*named)->journal, **named, (*folded)->zone, in_->ports);
+    if (!incoming) return incoming.error();
+    if (incoming->facts.size() != 1) {
+      return Error{Kind::invalid_input,
+                   std::string(codes::hand_outs_many),
+                   {arg_count("facts", std::ssize(incoming->facts))},
+                   "/facts"};
+    }
+    json::Value answer;
+    const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+      answer = json::null();
+      // As it stands in this transaction: somebody else may have taken the last one.
+      if (const auto fresh = in_->reload_clinic(tx); !fresh) return fresh.error();
+      const auto clinic = in_->clinic();
+      const auto one = hand_out_of(incoming->facts.front(), person, *clinic);
+      if (!one) return one.error();
+      const auto known = is_known(tx, one->moved);
+      const auto so_far = load_folded(in_->ports, tx, person);
+      if (!known || !so_far) return known ? so_far.error() : known.error();
+      std::vector<Error> questions;
+      if (!*known) {
+        for (auto& found : objections(*one, **so_far, *clinic, in_->ports.now())) {
+          if (!found.is_question) return found.error;
+          questions.push_back(std::move(found.error));
+        }
+      }
+      if (!questions.empty() && !incoming->confirmed) {
+        answer = ask_document(questions);
+        return questions.front();  // rolls back: nothing enters before the yes
+      }
+      const std::vector moved{packed(one->moved)};
+      const auto out = tx.append(clinic->journal, moved, std::nullopt);
+      if (!out) return out.error();
+      const auto home = append_one(in_->ports, tx, one->given, incoming->seen, *clinic);
+      if (!home) return home.error();
+      answer = recorded_document(*home, {});
+      return {};
+    });
+    const bool asks = answer.type == json::Type::object && answer.find("ask") != nullptr;
+    if (!written && !asks) return written.error();
+    if (const auto fresh = in_->refresh_clinic(); !fresh) return fresh.error();
+    return answer;
+  });
+}
+
+}  // namespace penstock::desk
