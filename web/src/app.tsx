@@ -31,6 +31,9 @@ import { SkinFormPage } from './skin/skin-forms';
 import { SkinPage } from './skin/skin-page';
 import { PenTestPage } from './supplies/pen-test-sheet';
 import { SuppliesPage } from './supplies/supplies-page';
+import { RecallPage } from './stock/recall-page';
+import { StockFormPage } from './stock/stock-forms';
+import { StockPage } from './stock/stock-page';
 import { SupplyFormPage } from './supplies/supply-forms';
 import { TripPage } from './supplies/trip-sheet';
 
@@ -61,12 +64,15 @@ const pages: [string, Page][] = [
   ['/people/:id/skin/:part', (id, { query }, part) => <SkinFormPage id={id} part={part} query={query} />],
   ['/people/:id/place-plan', (id, { query, clinic }) => <PlacePlanPage id={id} query={query} zone={clinic.zone} />],
   ['/month', () => <MonthPage />],
+  ['/stock', () => <StockPage />],
+  ['/stock/:part', (_, { query }, part) => <StockFormPage part={part} query={query} />],
+  ['/recall/:part', (_, { clinic }, part) => <RecallPage lot={part} zone={clinic.zone} />],
   ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
   ['/phone', (_, { query }) => (query.get('about') === 'reach' ? <PhoneReachPage /> : <PhonePage />)],
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 
-const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Month', '/month'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
+const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Month', '/month'], ['Stock', '/stock'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
 
 const isWithin = (path: string, href: string): boolean => (href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`));
 

@@ -5,6 +5,7 @@ import './look/pages.css';
 import './look/forms.css';
 import './look/places.css';
 import './look/supplies.css';
+import './look/stock.css';
 import './look/narrow.css';
 import './look/print.css';
 import { App } from './app';

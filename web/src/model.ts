@@ -425,7 +425,7 @@ export interface StockForms {
   closed: { weekdays: string[]; dates: string[] };
   zone: string;
 }
-/** POST /api/scan {text, person?}: the text of a carton's code; judged against the shelf, the stock and, with a person, the order. */
+/** POST /api/stock/scan {text, person?}: the text of a carton's code; judged against the shelf, the stock and, with a person, the order. */
 export interface Scanned {
   read: { label: string; value: string }[];
   verdict: string; level?: Level; level_word?: string;

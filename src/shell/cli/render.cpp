@@ -394,7 +394,7 @@ std::string render_recall(const json::Value& recall) {
   // First what must not be read last.
   auto out = rich_at(recall, "first") + "\n\n" + text_at(recall, "title") + "\n" +
              line(rich_at(recall, "lead"));
-  for (const auto& say : at(recall, "say").members) out += line(plain(&say.value), "  - ");
+  for (const auto& say : at(recall, "say").members) out += line("- " + plain(&say.value));
   out += render_notices(at(recall, "cautions"));
   out += render_reached(at(recall, "people")) + line(text_at(recall, "more"));
   const auto& unknown = at(recall, "unknown");

@@ -161,7 +161,10 @@ struct RecallWriter {
         arg_count("given", lot.given),         arg_count("sealed", lot.sealed),
         arg_count("open", lot.open),           arg_units("left", lot.left_in_open),
         arg_count("used", lot.used),           arg_units("injected", lot.injected)};
-    auto out = english().sentence(lot.sealed_at_most ? "recall.has_at_most" : "recall.has", args);
+    auto out = english().sentence(!lot.is_at_hand()    ? "recall.has_none"
+                                  : lot.sealed_at_most ? "recall.has_at_most"
+                                                       : "recall.has",
+                                  args);
     if (lot.last_injected) {
       args.push_back(arg_text("from", english().day_year(*lot.first_injected)));
       args.push_back(arg_text("to", english().day_year(*lot.last_injected)));

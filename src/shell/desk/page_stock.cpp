@@ -10,7 +10,7 @@ namespace {
 
 using journal::StockWay;
 
-constexpr std::size_t moves_shown_max = 40;
+constexpr std::size_t moves_shown_max = 20;
 
 struct StockWriter {
   const ClinicState& clinic;

@@ -327,7 +327,7 @@ constexpr std::string_view example_note =
     R"({"seen_version": 1, "facts": [{"id": "0000000000000000000000000000a102", "what": "note",
   "text": "Wants the large print."}]})";
 constexpr std::string_view example_hand_out =
-    R"({"seen_version": 5, "confirmed": true, "facts": [{"id": "0000000000000000000000000000a1e3",
+    R"({"confirmed": true, "facts": [{"id": "0000000000000000000000000000a1e3",
   "what": "stock moved", "item": "glargine-100-cartridge", "lot": "AB12", "pieces": 5, "way": "handed out"}]})";
 constexpr std::string_view example_scan = R"({"text": "(01)02012345678903(17)280531(10)AB12"})";
 constexpr std::string_view example_move =
@@ -536,13 +536,13 @@ std::vector<Route> stock_routes() {
        "",
        stock},
       {"POST",
-       "/api/scan",
+       "/api/stock/scan",
        "The text of a carton's code, judged against shelf and stock, and with a person against the "
        "order. Nothing is recorded.",
        "text: as the scanner typed it; person: whom it is for.",
        "Scanned.",
        {desk::codes::no_person},
-       "/api/scan",
+       "/api/stock/scan",
        example_scan,
        scan},
       {"POST",

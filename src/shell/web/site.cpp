@@ -54,13 +54,15 @@ Response file(const EmbeddedFile& found, const Request& request) {
   return answer;
 }
 
-// The front end's own paths; app.tsx has the list. Below /people each is a page or says itself
-// that it is none.
+// The front end's own paths; app.tsx has the list. Below people, stock and recalls each is
+// a page or says itself that it is none.
 bool is_page(std::string_view path) {
-  constexpr std::array<std::string_view, 6> pages{"/",      "/people", "/month",
+  constexpr std::array<std::string_view, 7> pages{"/",      "/people", "/month", "/stock",
                                                   "/shelf", "/phone",  "/start"};
+  constexpr std::array<std::string_view, 3> below{"/people/", "/stock/", "/recall/"};
   if (path.size() > 1 && path.ends_with('/')) path.remove_suffix(1);
-  return std::ranges::find(pages, path) != pages.end() || path.starts_with("/people/");
+  return std::ranges::find(pages, path) != pages.end() ||
+         std::ranges::any_of(below, [&](auto start) { return path.starts_with(start); });
 }
 
 bool takes_picture(std::string_view path) {

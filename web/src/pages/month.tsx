@@ -8,6 +8,9 @@ import { Shown } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 
+/** Not an item of this clinic's shelf. */
+const unknown = <span title="not on this clinic’s shelf">–</span>;
+
 const spans = ['14', '30', '60', '90', '120'].map((value) => ({ value, label: `${value} days` }));
 
 function People({ month }: { month: Month }): JSX.Element {
@@ -33,8 +36,8 @@ function Sums({ month }: { month: Month }): JSX.Element | null {
       <header><h2>All together</h2></header>
       <div class="table-wrap" tabIndex={0} role="region" aria-label="What the needs add up to">
         <table class="tab month-sums">
-          <thead><tr><th scope="col">Supply</th><th scope="col">Boxes</th><th scope="col">Pieces</th></tr></thead>
-          <tbody>{month.sums.map((sum) => <tr key={sum.name}><th scope="row">{sum.name}</th><td>{sum.boxes}</td><td>{sum.pieces}</td></tr>)}</tbody>
+          <thead><tr><th scope="col">Supply</th><th scope="col">Boxes</th><th scope="col">Pieces</th><th scope="col">On the shelf</th><th scope="col">To order</th></tr></thead>
+          <tbody>{month.sums.map((sum) => <tr key={sum.name}><th scope="row">{sum.name}</th><td>{sum.boxes}</td><td>{sum.pieces}</td><td>{sum.shelf || unknown}</td><td><b>{sum.order || unknown}</b></td></tr>)}</tbody>
         </table>
       </div>
       <p class="small soft">{month.note}</p>

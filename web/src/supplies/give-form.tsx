@@ -90,7 +90,7 @@ export function GiveForm(inside: InForm): JSX.Element {
   return (
     <section class="sec">
       <header><h2>Give supplies</h2></header>
-      <p class="lead">Sealed cartridges or prefilled pens, and needles, that go home.</p>
+      <p class="lead">Sealed cartridges or prefilled pens, and needles, that came from elsewhere. What stands on the clinic’s own shelf is handed out from stock.</p>
       <Form submit={submit} button="Record the supplies" busy={recorder.busy} refused={form.refused} cancel={back}>
         <InsulinFields typed={typed} choices={choices} wrong={insulin || !needles ? wrongAt(form, 0) : {}} />
         <NeedleFields typed={typed} forms={page.forms} wrong={needles ? wrongAt(form, insulin ? 1 : 0) : {}} />

@@ -27,7 +27,11 @@ function AtHome({ page }: { page: SuppliesDoc }): JSX.Element {
       {page.at_home.length === 0 ? <p>Nothing at home is on record. Record what was given, or count what is there.</p> : (
         <dl class="lines">{page.at_home.map(({ name, text }) => <div><dt>{name}</dt><dd><Words text={text} /></dd></div>)}</dl>
       )}
-      <Acts><a class="act" href={`/people/${page.id}/supplies/count`}>Count at home</a><a class="act" href={`/people/${page.id}/supplies/give`}>Give supplies</a></Acts>
+      <Acts>
+        <a class="act" href={`/people/${page.id}/supplies/count`}>Count at home</a>
+        {page.forms.stock.length > 0 && <a class="act" href={`/people/${page.id}/supplies/hand-out`}>Hand out from stock</a>}
+        <a class="act" href={`/people/${page.id}/supplies/give`}>Give supplies</a>
+      </Acts>
     </section>
   );
 }

@@ -16,6 +16,7 @@ import { orUnknown, saidOf, textOf } from '../skin/fields';
 import { CountForm } from './count-form';
 import { backTo, trimmed, when, type InForm } from './fields';
 import { GiveForm } from './give-form';
+import { HandOutForm } from './hand-out-form';
 import { percentOf, thousandOf } from './numbers';
 import { TestForm } from './test-form';
 
@@ -199,6 +200,7 @@ function TalkForm({ person, recorder, page, query }: InForm): JSX.Element {
 }
 
 const forms: Record<string, [string, (inside: InForm) => JSX.Element]> = {
+  'hand-out': ['hand out from stock', (inside) => <HandOutForm {...inside} />],
   give: ['give supplies', (inside) => <GiveForm {...inside} />],
   count: ['count at home', (inside) => <CountForm {...inside} />],
   rules: ['how supplies are asked for', (inside) => <RulesForm {...inside} />],

@@ -88,11 +88,12 @@ class StockWriter {
     tell(morning(first_), ProductLearnt{std::string(recalled_gtin), std::string(recalled_item), 5});
   }
 
-  // Put aside too late: one that expired, a count that differs, and two that came back.
+  // Put aside too late: one that expired, a count that differs, and two that came back. And needles.
   void old_lot() {
     const auto today = zone_.when(setting_.now).day();
     tell(morning(first_), StockCame{"aspart-100-cartridge", 10, "H9007", today - days{3}, "", ""});
     tell(morning(today - days{2}), StockCounted{"aspart-100-cartridge", "H9007", 9});
+    tell(morning(first_), StockCame{"4-mm-32g", 1'000, "N2207", today + days{500}, "", ""});
     if (deliveries_.empty()) return;
     const auto& some = deliveries_.begin()->second;
     tell(morning(today - days{5}),

@@ -1,0 +1,271 @@
+// The clinic's stock: a carton is scanned and taken in, handed out, counted; a lot is called back and everybody whom it reached is called.
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { after, before, test } from 'node:test';
+import { axeFindsNothing, json, keptQuiet, nothingSideways, openPage, startBench, startBrowser } from './bench.mjs';
+
+let bench;
+let browser;
+let person;
+
+const sizes = [[1600, 1000], [1366, 900], [820, 1180], [683, 450], [390, 844]];
+const item = 'glargine-100-cartridge';
+/** Restricted-circulation numbers of the GS1 range for use inside one house; the check digit is the last one. */
+const gtinWith = (digits) => {
+  const sum = [...digits].reverse().reduce((all, digit, at) => all + Number(digit) * (at % 2 === 0 ? 3 : 1), 0);
+  return digits + String((10 - (sum % 10)) % 10);
+};
+const gtin = gtinWith('0203456789012');
+const carton = (lot, until = '281130') => `(01)${gtin}(17)${until}(10)${lot}`;
+
+const stock = () => json(bench, '/api/stock');
+const lotOf = async (lot) => (await stock()).items.flatMap(({ lots }) => lots).find((one) => one.lot === lot);
+const plain = (rich) => rich.map((run) => (typeof run === 'string' ? run : run.b)).join('');
+const settled = (page) => page.waitForTimeout(700);
+
+async function sent(page, where) {
+  await page.waitForURL((url) => url.pathname === where);
+  await page.locator('.stock-lots').waitFor();
+}
+
+async function printed(page) {
+  await page.evaluate(() => document.fonts.ready);
+  await page.waitForTimeout(150);
+  const text = spawnSync('pdftotext', ['-layout', '-', '-'], { input: await page.pdf({ preferCSSPageSize: true, printBackground: true }), encoding: 'utf8' });
+  assert.equal(text.status, 0, text.stderr);
+  return text.stdout.split('\f').slice(0, -1).map((one) => one.replace(/\s+/g, ' '));
+}
+
+async function scan(page, text) {
+  await page.getByLabel('Scan the carton').fill(text);
+  await page.getByLabel('Scan the carton').press('Enter');
+}
+
+/** A delivery as the form sends it, for tests that are about what follows. */
+async function came(lot, pieces, expires, of = item) {
+  const answer = await fetch(`${bench.base}/api/clinic/facts`, {
+    method: 'POST', headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ confirmed: true, facts: [{ what: 'stock came', item: of, lot, pieces, ...(expires ? { expires } : {}) }] }),
+  });
+  assert.equal(answer.status, 200, await answer.text());
+}
+
+before(async () => {
+  bench = await startBench({ demo: true });
+  browser = await startBrowser();
+  [person] = (await json(bench, '/api/people?q=HS%2004172')).people;
+  assert.ok(person);
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+test('a product is learnt once: the next carton of it fills the form', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/stock/delivery');
+  await scan(page, carton('X/77'));
+  await page.getByText('Nobody has said yet what this product number stands for.').waitFor();
+  await page.getByLabel('Item of the shelf').selectOption(item);
+  await page.getByLabel('In one carton').fill('5');
+  await page.getByLabel('Cartons').fill('4');
+  await page.getByText('In all 20').waitFor();
+  assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), 'X/77');
+  assert.equal(await page.getByLabel('Use until').inputValue(), '2028-11-30');
+  await page.getByRole('button', { name: 'Record the delivery' }).dblclick(); // H07: once
+  await sent(page, '/stock');
+  assert.equal((await lotOf('X/77')).left_text, '20');
+  await page.at('/stock/delivery');
+  await scan(page, carton('X78'));
+  await page.locator('.scanned').waitFor();
+  assert.equal(await page.getByLabel('Item of the shelf').inputValue(), item);
+  assert.equal(await page.getByLabel('In one carton').inputValue(), '5');
+  await page.getByRole('button', { name: 'Record the delivery' }).click();
+  await sent(page, '/stock');
+  assert.equal((await lotOf('X78')).left_text, '5');
+  keptQuiet(page, 'a delivery');
+});
+
+test('H25 a code that was read wrongly is refused with its place, and fills nothing', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/stock/delivery');
+  await scan(page, `(01)${gtin.slice(0, 13)}${(Number(gtin.at(-1)) + 1) % 10}(10)Y1`);
+  const refusal = page.locator('.scan [role=alert]');
+  await refusal.waitFor();
+  assert.match(await refusal.innerText(), /check digit at place 18/);
+  assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), '');
+  // The page's own console notes the refusal's status; nothing else was said there.
+});
+
+test('H12 an expired carton says so before anything else', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/stock/delivery');
+  await scan(page, carton('OLD', '200131'));
+  await page.getByText('Do not hand it out.').waitFor();
+  await page.getByText('It served until').waitFor();
+  await page.getByText('Nobody goes without insulin').waitFor();
+});
+
+test('what is handed out leaves the shelf and is at home', async () => {
+  await came('HAND1', 10, '2027-02-28'); // expires first of all that serve
+  const before = (await json(bench, `/api/people/${person.id}/supplies`)).at_home.map(({ text }) => plain(text)).join(' ');
+  const page = await openPage(browser, bench);
+  await page.at(`/people/${person.id}/supplies`);
+  await page.getByRole('link', { name: 'Hand out from stock' }).click();
+  const lots = page.getByLabel('Which lot');
+  const value = await lots.locator('option', { hasText: 'HAND1' }).getAttribute('value');
+  assert.match(await lots.locator('option', { hasText: 'HAND1' }).innerText(), /goes out first/);
+  await lots.selectOption(value);
+  await page.getByLabel('How many').fill('5');
+  await page.getByRole('button', { name: 'Record the hand-out' }).dblclick(); // H07
+  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const back = page.locator('.at-home');
+  await odd.or(back).first().waitFor();
+  if (await odd.count() > 0) {
+    await settled(page);
+    await odd.getByRole('button', { name: 'Yes, record it' }).click();
+  }
+  await back.waitFor();
+  assert.equal((await lotOf('HAND1')).left_text, '5');
+  const after = (await json(bench, `/api/people/${person.id}/supplies`)).at_home.map(({ text }) => plain(text)).join(' ');
+  assert.notEqual(after, before);
+  assert.ok((await stock()).moves.some(({ person: to, text }) => to?.id === person.id && plain(text).includes('HAND1')));
+  keptQuiet(page, 'a hand-out');
+});
+
+test('H38 a lot that was called back is not handed out, and nobody goes without', async () => {
+  const [{ lot }] = (await stock()).recalls;
+  const answer = await fetch(`${bench.base}/api/people/${person.id}/hand-outs`, {
+    method: 'POST', headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ confirmed: true, facts: [{ what: 'stock moved', item, lot, pieces: 5, way: 'handed out' }] }),
+  });
+  const { refused } = await answer.json();
+  assert.equal(refused.code, 'stock.lot_recalled');
+  assert.match(refused.do_this, /Nobody goes without insulin/);
+  const page = await openPage(browser, bench);
+  await page.at(`/people/${person.id}/supplies/hand-out`);
+  assert.equal(await page.getByLabel('Which lot').locator('option', { hasText: lot }).count(), 0, 'it is not offered');
+});
+
+test('a lot is counted, and something of it is destroyed', async () => {
+  await came('CNT1', 10, '2029-01-31');
+  const page = await openPage(browser, bench);
+  await page.at('/stock');
+  await page.getByRole('link', { name: /Record about .* CNT1/ }).click();
+  await page.getByLabel('Counted on the shelf').check();
+  await page.getByLabel('How many').fill('9');
+  await page.getByRole('button', { name: 'Record it' }).click();
+  await sent(page, '/stock');
+  let lot = await lotOf('CNT1');
+  assert.equal(lot.left_text, '10', 'the account stays');
+  assert.match(lot.count_text, /^9 counted/);
+  await page.getByRole('link', { name: /Record about .* CNT1/ }).click();
+  await page.getByLabel('Destroyed').check();
+  await page.getByLabel('How many').fill('10');
+  await page.getByRole('button', { name: 'Record it' }).click();
+  await sent(page, '/stock');
+  lot = await lotOf('CNT1');
+  assert.equal(lot?.left_text ?? '0', '0');
+  keptQuiet(page, 'a count');
+});
+
+test('closed days: by keyboard alone', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/stock/closed');
+  await page.getByLabel('Wednesday').focus();
+  await page.keyboard.press('Space');
+  await page.getByLabel('A closed day').fill('2027-05-01');
+  await page.getByRole('button', { name: 'Add the day' }).focus();
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'Record the closed days' }).focus();
+  await page.keyboard.press('Enter');
+  await sent(page, '/stock');
+  const { closed } = (await stock()).forms;
+  assert.deepEqual(closed, { weekdays: ['wednesday', 'saturday', 'sunday'], dates: ['2027-05-01'] });
+});
+
+test('H38 H28 the call sheet opens with insulin going on, names everybody, and is dated page by page', async () => {
+  const [{ lot, href }] = (await stock()).recalls;
+  const recall = await json(bench, `/api/recalls/${lot}`);
+  assert.ok(recall.people.length > 1);
+  const page = await openPage(browser, bench);
+  await page.at('/stock');
+  await page.getByRole('link', { name: `Lot ${lot}` }).click();
+  await page.waitForURL(`**${href}`);
+  await page.locator('.reached').first().waitFor();
+  assert.match(await page.locator('main').innerText(), /^\s*Do not stop insulin\. Replacement first\./);
+  const paper = await printed(page);
+  assert.ok(paper[0].indexOf('Do not stop insulin') >= 0 && paper[0].indexOf('Do not stop insulin') < paper[0].indexOf('Recall of lot'));
+  for (const [at, text] of paper.entries()) for (const part of [`page ${at + 1} of ${paper.length}`, 'printed ']) assert.ok(text.includes(part), `${part}: ${text.slice(0, 200)}`);
+  const all = paper.join(' ');
+  for (const one of recall.people) for (const part of [one.name, one.born_text, one.number]) assert.ok(all.includes(part), part);
+  for (const part of ['replacement in hand', 'Only for this recall']) assert.ok(all.includes(part), part);
+  assert.ok(!all.includes('Print the call sheet'));
+  keptQuiet(page, 'a recall');
+});
+
+test('a call is recorded, and whoever has a replacement goes to the end', async () => {
+  const [{ lot }] = (await stock()).recalls;
+  const page = await openPage(browser, bench);
+  await page.at(`/recall/${lot}`);
+  const row = page.locator('.reached').first();
+  const name = await row.getByRole('heading').innerText();
+  await row.getByRole('button', { name: 'Replacement in hand' }).click();
+  const dialog = page.getByRole('dialog', { name: 'Replacement in hand' });
+  await dialog.getByLabel('In words').fill('fetched by a neighbour');
+  await dialog.getByRole('button', { name: 'Replacement in hand' }).click();
+  await page.getByText('fetched by a neighbour').waitFor();
+  const recall = await json(bench, `/api/recalls/${lot}`);
+  const place = recall.people.findIndex((one) => one.name === name);
+  assert.ok(place > 0, 'no longer the first');
+  assert.equal(recall.people[place].state, 'reached, and has a replacement');
+  keptQuiet(page, 'a call');
+});
+
+test('a lot that is typed otherwise is found; one that nobody has says so and can be opened', async () => {
+  const [{ lot }] = (await stock()).recalls;
+  const page = await openPage(browser, bench);
+  await page.at('/stock');
+  await page.locator('.ask-lot').getByLabel('Lot').fill(` ${lot.toLowerCase().split('').join('-')} `);
+  await page.getByRole('button', { name: 'Whom did it reach?' }).click();
+  await page.locator('.reached').first().waitFor();
+  await page.at('/recall/NONE-9');
+  await page.getByText('By the record this lot reached nobody here.').waitFor();
+  await page.getByRole('button', { name: 'Open a recall of this lot' }).click();
+  const dialog = page.getByRole('dialog', { name: 'Open a recall of this lot' });
+  await dialog.getByRole('textbox').fill('the authority');
+  await dialog.getByRole('button', { name: 'Open a recall of this lot' }).click();
+  await page.getByText('by notice of the authority').waitFor();
+  assert.ok((await stock()).recalls.some((one) => one.lot === 'NONE-9'));
+});
+
+test('Today names a recall first while somebody waits for a replacement', async () => {
+  const today = await json(bench, '/api/today');
+  assert.equal(today.groups[0].title, 'Called back');
+  const page = await openPage(browser, bench);
+  await page.at('/');
+  await page.getByRole('link', { name: 'Call them' }).first().click();
+  await page.locator('.first-line').waitFor();
+});
+
+test('the month says what of it is on the shelf, and what to order', async () => {
+  const month = await json(bench, '/api/month?days=60');
+  assert.ok(month.sums.some(({ shelf, order }) => shelf !== '' && order !== ''));
+  const page = await openPage(browser, bench);
+  await page.at('/month');
+  await page.getByRole('columnheader', { name: 'To order' }).waitFor();
+});
+
+test('axe finds nothing, and nothing goes sideways', async () => {
+  const [{ lot }] = (await stock()).recalls;
+  const page = await openPage(browser, bench);
+  for (const path of ['/stock', '/stock/delivery', `/stock/lot?item=${item}&lot=X78`, '/stock/closed', `/recall/${lot}`, `/people/${person.id}/supplies/hand-out`]) {
+    for (const [width, height] of sizes) {
+      await page.setViewportSize({ width, height });
+      await page.at(path);
+      await page.locator('main h1').first().waitFor();
+      await nothingSideways(page, `${path} at ${width}`);
+    }
+    await axeFindsNothing(page, path);
+  }
+});

@@ -1,0 +1,161 @@
+// What is recorded about the clinic's stock: a delivery, what happened to a lot, on which days nothing is handed out.
+import type { JSX } from 'preact';
+import { useRef, useState } from 'preact/hooks';
+import { useDocument } from '../document';
+import { amount, optional } from '../facts/amount';
+import { WhenFields, whenDraft } from '../facts/fact-fields';
+import { useFactForm } from '../facts/use-fact-form';
+import type { FactDraft, Scanned, StockPage } from '../model';
+import { LostPage } from '../pages/lost';
+import { CheckField, LongField, RadioField, SelectField, TextField } from '../parts/fields';
+import { Form, Group, useTyped, type Values } from '../parts/form';
+import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { Shown } from '../parts/states';
+import { useTitle } from '../parts/title';
+import { useRecorder, type Recorder } from '../recorder';
+import { saidOf } from '../skin/fields';
+import { trimmed, when } from '../supplies/fields';
+import { ScanField } from './scan-field';
+
+interface InStock { stock: StockPage; recorder: Recorder; query: URLSearchParams }
+const back = '/stock';
+
+/** Cartons times pieces, as far as both are plain numbers; the server checks the sum. */
+function inAll(cartons: string, pieces: string): number | string {
+  const [many, each] = [amount(cartons), amount(pieces)];
+  return typeof many === 'number' && typeof each === 'number' ? many * each : `${cartons} × ${pieces}`;
+}
+
+function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
+  const typed = useTyped<Values>({ item: '', cartons: '1', pieces: '', lot: '', expires: '', text: '', ...when });
+  const scan = useRef({ gtin: '', known: true });
+  const form = useFactForm(recorder, typed, back);
+  const { values } = typed;
+  const take = ({ draft }: Scanned): void => {
+    scan.current = { gtin: draft.gtin, known: draft.item !== '' };
+    typed.change({ item: draft.item, pieces: draft.pieces, lot: draft.lot, expires: draft.expires });
+  };
+  const submit = (): void => {
+    const item = values['item'] ?? '';
+    const { gtin, known } = scan.current;
+    const came: FactDraft = {
+      what: 'stock came', item, pieces: inAll(values['cartons'] ?? '', values['pieces'] ?? ''), lot: trimmed(values['lot'] ?? ''),
+      ...optional('expires', values['expires'] ?? '', trimmed), ...optional('gtin', gtin, trimmed), ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values),
+    };
+    const learnt: FactDraft[] = gtin !== '' && !known ? [{ what: 'product learnt', gtin, item, pieces: amount(values['pieces'] ?? '') }] : [];
+    void form.send('A delivery', [came, ...learnt], [['What came', saidOf(stock.forms.items, item)], ['Pieces', String(came['pieces'])], ['Lot', values['lot'] ?? '']]);
+  };
+  const sum = inAll(values['cartons'] ?? '', values['pieces'] ?? '');
+  return (
+    <section class="sec">
+      <header><h1 class="headline" tabIndex={-1}>Take in a delivery</h1></header>
+      <p class="lead">One lot at a time. Scan a carton, or type what it bears.</p>
+      <ScanField take={take} />
+      <Form submit={submit} button="Record the delivery" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <Group title="What came">
+          <SelectField {...typed.field('item', 'Item of the shelf')} choices={stock.forms.items} empty="choose" needed wrong={form.wrong['item']} />
+          <TextField {...typed.field('cartons', 'Cartons')} decimal unit="cartons" needed wrong={form.wrong['cartons']} />
+          <TextField {...typed.field('pieces', 'In one carton')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint={typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'} />
+          <TextField {...typed.field('lot', 'Lot')} needed wrong={form.wrong['lot']} hint="As the carton bears it. By it a recall finds whom it reached." />
+          <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={form.wrong['expires']} />
+          <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+        </Group>
+        <WhenFields typed={typed} zone={stock.forms.zone} />
+      </Form>
+    </section>
+  );
+}
+
+const happened = [
+  { value: 'counted', label: 'Counted on the shelf' }, { value: 'came back', label: 'Came back' },
+  { value: 'destroyed', label: 'Destroyed' }, { value: 'lost', label: 'Lost' },
+];
+
+function LotForm({ stock, recorder, query }: InStock): JSX.Element {
+  const [item, lot] = [query.get('item') ?? '', query.get('lot') ?? ''];
+  const typed = useTyped<Values>({ way: '', pieces: '', text: '', ...when });
+  const form = useFactForm(recorder, typed, back);
+  const { values } = typed;
+  const name = stock.items.find((one) => one.item === item)?.name ?? saidOf(stock.forms.items, item);
+  const submit = (): void => {
+    const [way, pieces] = [values['way'] ?? '', amount(values['pieces'] ?? '')];
+    const draft: FactDraft = way === 'counted'
+      ? { what: 'stock counted', item, lot, pieces, ...whenDraft(values) }
+      : { what: 'stock moved', item, lot, pieces, way, ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values) };
+    void form.send('About a lot', [draft], [['What happened', saidOf(happened, way)], ['Pieces', values['pieces'] ?? '']]);
+  };
+  return (
+    <section class="sec">
+      <header><h1 class="headline" tabIndex={-1}>{name} <span>{lot === '' ? 'lot not recorded' : `lot ${lot}`}</span></h1></header>
+      <p class="lead">What goes home is handed out at the person’s own page, under Supplies, so that both know of it. Choose the person under <a href="/people">People</a>.</p>
+      <Form submit={submit} button="Record it" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <div class="fields">
+          <RadioField {...typed.field('way', 'What happened')} choices={happened} stacked needed wrong={form.wrong['way']} />
+          <TextField {...typed.field('pieces', 'How many')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint={values['way'] === 'counted' ? 'All that stand there. None at all is 0.' : undefined} />
+          {values['way'] !== 'counted' && <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />}
+        </div>
+        <WhenFields typed={typed} zone={stock.forms.zone} />
+      </Form>
+    </section>
+  );
+}
+
+function ClosedForm({ stock, recorder }: InStock): JSX.Element {
+  const { weekdays, closed } = stock.forms;
+  const typed = useTyped<Values>({ date: '', ...when });
+  const [on, setOn] = useState(closed.weekdays);
+  const [dates, setDates] = useState(closed.dates);
+  const form = useFactForm(recorder, typed, back);
+  const date = typed.values['date'] ?? '';
+  const add = (): void => {
+    if (date === '') return form.complain({ date: 'Choose a day first.' });
+    setDates([...new Set([...dates, date])].sort());
+    typed.change({ date: '' });
+    form.complain({});
+  };
+  const submit = (): void => {
+    void form.send('Closed days', [{ what: 'closed days set', weekdays: on, dates: date === '' ? dates : [...new Set([...dates, date])].sort(), ...whenDraft(typed.values) }], [['Weekdays', on.join(', ')], ['Days', dates.join(', ')]]);
+  };
+  return (
+    <section class="sec">
+      <header><h1 class="headline" tabIndex={-1}>Closed days</h1></header>
+      <p class="lead">Days on which neither the clinic nor the pharmacy hands anything out. By which day to ask is counted around them, for everybody.</p>
+      <Form submit={submit} button="Record the closed days" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <Group title="Each week">
+          {weekdays.map(({ value, label }) => (
+            <CheckField key={value} name={value} label={label} value={on.includes(value)} set={(yes) => { typed.change({}); setOn(weekdays.map((day) => day.value).filter((day) => (day === value ? yes : on.includes(day)))); }} />
+          ))}
+        </Group>
+        <Group title="Single days">
+          <TextField {...typed.field('date', 'A closed day')} type="date" short needed={false} wrong={form.wrong['date'] ?? form.wrong['dates']} />
+          <p class="btns"><button type="button" class="act" onClick={add}>Add the day</button></p>
+        </Group>
+        {dates.length > 0 && (
+          <ul class="picked">{dates.map((day) => <li key={day}><span>{day}</span><button type="button" class="act slim" onClick={() => { typed.change({}); setDates(dates.filter((one) => one !== day)); }}>Take out<span class="vh"> {day}</span></button></li>)}</ul>
+        )}
+      </Form>
+    </section>
+  );
+}
+
+const forms: Record<string, [string, (inside: InStock) => JSX.Element]> = {
+  delivery: ['Take in a delivery', (inside) => <DeliveryForm {...inside} />],
+  lot: ['About a lot', (inside) => <LotForm {...inside} />],
+  closed: ['Closed days', (inside) => <ClosedForm {...inside} />],
+};
+
+export function StockFormPage({ part, query }: { part: string; query: URLSearchParams }): JSX.Element {
+  const doc = useDocument<StockPage>('/api/stock');
+  const stock = doc.doc;
+  const recorder = useRecorder(stock ? { path: '/api/clinic/facts', version: stock.version, zone: stock.forms.zone, reload: doc.reload } : null);
+  const [title, form] = forms[part] ?? ['', null];
+  useTitle(title, stock !== null);
+  if (form === null) return <LostPage />;
+  return (
+    <>
+      <Shown of={doc}>{(loaded) => <div class="stock">{form({ stock: loaded, recorder, query })}</div>}</Shown>
+      <OutcomeDialog recorder={recorder} />
+      <Receipt outcome={recorder.outcome} close={recorder.close} />
+    </>
+  );
+}

@@ -1,0 +1,118 @@
+// The clinic's own stock: what of each lot stands on the shelf, what is to be said about it, and what went where.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { useDocument } from '../document';
+import type { StockItem, StockLot, StockPage as Stock } from '../model';
+import { TextField } from '../parts/fields';
+import { Notices } from '../parts/notice';
+import { EmptyState, Shown } from '../parts/states';
+import { LevelMark, Words } from '../parts/text';
+import { useTitle } from '../parts/title';
+import { go } from '../router';
+
+const formOf = (item: string, lot: string): string => `/stock/lot?item=${encodeURIComponent(item)}&lot=${encodeURIComponent(lot)}`;
+
+function Lot({ item, lot }: { item: StockItem; lot: StockLot }): JSX.Element {
+  return (
+    <tr>
+      <th scope="row">{lot.lot_text}</th>
+      <td class="nb">{lot.expires_text}</td>
+      <td class="num"><b>{lot.left_text}</b></td>
+      <td class="num">{lot.held_text}</td>
+      <td>{lot.count_text}</td>
+      <td><span class="verdict">{lot.level && <LevelMark level={lot.level} word={lot.level_word ?? lot.level} />}<span>{lot.state}</span></span></td>
+      <td class="scr"><a class="act slim" href={formOf(item.item, lot.lot)}>Record<span class="vh"> about {item.name}, {lot.lot_text}</span></a></td>
+    </tr>
+  );
+}
+
+/** One table, so that its columns stand under each other; an item is a group of rows under its name. */
+function Lots({ stock }: { stock: Stock }): JSX.Element | null {
+  if (stock.items.length === 0) return null;
+  return (
+    <section class="sec stock-lots">
+      <header><h2>On the shelf</h2></header>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label="Lots on the shelf">
+        <table class="tab">
+          <thead><tr><th scope="col">Lot</th><th scope="col">Use until</th><th scope="col" class="num">On the shelf</th><th scope="col" class="num">Came back</th><th scope="col">Last count</th><th scope="col">To be said</th><td class="scr" /></tr></thead>
+          {stock.items.map((item) => (
+            <tbody key={item.item}>
+              <tr class="item"><th scope="rowgroup" colSpan={7}>{item.name} <span><Words text={item.total} /></span></th></tr>
+              {item.lots.map((lot) => <Lot key={lot.lot} item={item} lot={lot} />)}
+            </tbody>
+          ))}
+        </table>
+      </div>
+    </section>
+  );
+}
+
+function Moves({ stock }: { stock: Stock }): JSX.Element {
+  return (
+    <section class="sec">
+      <header><h2>What went where</h2><p>The latest first.</p></header>
+      {stock.moves.length === 0 ? <p>Nothing has gone out yet.</p> : (
+        <ul class="dated">
+          {stock.moves.map((move) => (
+            <li><span class="when">{move.when_text}</span><p><Words text={move.text} />{move.person && <>: <a href={`/people/${move.person.id}/supplies`}>{move.person.name}</a></>}</p></li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+function Recalls({ stock }: { stock: Stock }): JSX.Element {
+  const [lot, setLot] = useState('');
+  return (
+    <section class="sec">
+      <header><h2>Recalls</h2></header>
+      {stock.recalls.length === 0 ? <p>No lot was called back.</p> : (
+        <ul class="said">{stock.recalls.map((recall) => <li key={recall.href}><a href={recall.href}><b>{recall.title}</b></a>. <Words text={recall.text} /></li>)}</ul>
+      )}
+      <form
+        class="ask-lot scr"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (lot.trim() !== '') go(`/recall/${encodeURIComponent(lot.trim())}`);
+        }}
+      >
+        <TextField label="Lot" name="lot" value={lot} set={setLot} short hint="As the notice or the carton has it; blanks, dashes and capitals do not matter." />
+        <button type="submit" class="act">Whom did it reach?</button>
+      </form>
+    </section>
+  );
+}
+
+export function StockPage(): JSX.Element {
+  const doc = useDocument<Stock>('/api/stock', { everyMinute: true });
+  useTitle('Stock', doc.doc !== null);
+  return (
+    <Shown of={doc}>
+      {(stock) => (
+        <div class="stock">
+          <div class="page-head">
+            <h1 class="headline" tabIndex={-1}>Stock <span>the clinic’s own, by lot</span></h1>
+            <p class="btns scr"><a class="act first" href="/stock/delivery">Take in a delivery</a></p>
+          </div>
+          <p class="lead"><Words text={stock.lead} /></p>
+          {stock.empty && <EmptyState empty={stock.empty} />}
+          <Notices notices={stock.notices} recorder={null} />
+          <Lots stock={stock} />
+          <div class="two">
+            <Moves stock={stock} />
+            <div>
+              <Recalls stock={stock} />
+              <section class="sec">
+                <header><h2>Closed days</h2></header>
+                <p><Words text={stock.closed} /></p>
+                <p class="btns scr"><a class="act" href="/stock/closed">Change the closed days</a></p>
+              </section>
+            </div>
+          </div>
+          <p class="printed small soft">{stock.printed_text}</p>
+        </div>
+      )}
+    </Shown>
+  );
+}

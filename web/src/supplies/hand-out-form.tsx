@@ -1,0 +1,51 @@
+// Out of the clinic's stock into somebody's hands: one act, and both records know of it.
+import type { JSX } from 'preact';
+import { amount } from '../facts/amount';
+import { WhenFields, whenDraft } from '../facts/fact-fields';
+import { useFactForm } from '../facts/use-fact-form';
+import type { Scanned } from '../model';
+import { SelectField, TextField } from '../parts/fields';
+import { Form, useTyped, type Values } from '../parts/form';
+import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { useRecorder } from '../recorder';
+import { saidOf } from '../skin/fields';
+import { ScanField } from '../stock/scan-field';
+import { backTo, when, type InForm } from './fields';
+
+const keyOf = (item: string, lot: string): string => `${item}|${lot}`;
+
+export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
+  const { stock } = page.forms;
+  const choices = stock.map(({ item, lot, label, first }) => ({ value: keyOf(item, lot), label: first ? `${label}, goes out first` : label }));
+  const recorder = useRecorder({ path: `/api/people/${person.id}/hand-outs`, version: person.version, zone: person.forms.zone, reload: doc.reload });
+  const typed = useTyped<Values>({ lot: '', pieces: '', scanned: '', ...when });
+  const back = backTo(person.id);
+  const form = useFactForm(recorder, typed, back);
+  const { values } = typed;
+  const scanned = values['scanned'] ?? '';
+  const all = scanned === '' || choices.some(({ value }) => value === scanned) ? choices : [...choices, { value: scanned, label: `As scanned: lot ${scanned.split('|')[1]}` }];
+  const take = ({ draft }: Scanned): void => {
+    if (draft.item !== '') typed.change({ lot: keyOf(draft.item, draft.lot), scanned: keyOf(draft.item, draft.lot), pieces: draft.pieces });
+  };
+  const submit = (): void => {
+    const [item = '', lot = ''] = (values['lot'] ?? '').split('|');
+    void form.send('Handed out', [{ what: 'stock moved', item, lot, pieces: amount(values['pieces'] ?? ''), way: 'handed out', ...whenDraft(values) }],
+      [['Lot', saidOf(all, values['lot'] ?? '')], ['Pieces', values['pieces'] ?? '']]);
+  };
+  return (
+    <section class="sec">
+      <header><h2>Hand out from stock</h2></header>
+      <p class="lead">It leaves the clinic’s shelf and goes home, in one act. The carton is looked at against the order, the day and recalls.</p>
+      <ScanField person={person.id} take={take} />
+      <Form submit={submit} button="Record the hand-out" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <div class="fields">
+          <SelectField {...typed.field('lot', 'Which lot')} choices={all} empty="choose" needed wrong={form.wrong['lot'] ?? form.wrong['item']} />
+          <TextField {...typed.field('pieces', 'How many')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint="Cartridges, prefilled pens or needles." />
+        </div>
+        <WhenFields typed={typed} zone={person.forms.zone} />
+      </Form>
+      <OutcomeDialog recorder={recorder} />
+      <Receipt outcome={recorder.outcome} close={recorder.close} />
+    </section>
+  );
+}
