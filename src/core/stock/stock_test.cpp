@@ -92,7 +92,7 @@ TEST(Stock, InOutBackDestroyedLost) {
   EXPECT_EQ(stock.lots[stock.moves.front().lot].key, "AB12");
 }
 
-TEST(Stock, H12WhatCameBackIsHeldAndNotHandedOutAgain) {
+TEST(Stock, H12_WhatCameBackIsHeldAndNotHandedOutAgain) {
   Shelf shelf;
   shelf.came(monday, "AB12", 5, monday + days{300});
   shelf.moved(monday + days{1}, "AB12", 5, StockWay::handed_out);
@@ -128,7 +128,7 @@ TEST(Stock, FirstExpiringFirstOut) {
   EXPECT_EQ(on_shelf(stock, pens, monday), 15);
 }
 
-TEST(Stock, H12AnExpiredLotIsNotHandedOut) {
+TEST(Stock, H12_AnExpiredLotIsNotHandedOut) {
   Shelf shelf;
   shelf.came(monday, "OVER", 5, monday);
   const auto stock = shelf.now();
@@ -174,7 +174,7 @@ TEST(Stock, AnotherThanTheFirstExpiringAndMoreThanIsLeftAreAsked) {
   for (const auto& one : may_hand_out(stock, pens, "LATE", 6, monday)) EXPECT_TRUE(one.is_question);
 }
 
-TEST(Stock, H41CountAndAccountStandBesideEachOther) {
+TEST(Stock, H41_CountAndAccountStandBesideEachOther) {
   Shelf shelf;
   shelf.came(monday, "AB12", 20, monday + days{300});
   shelf.tell(monday + days{1}, journal::StockCounted{std::string(pens), "AB12", 18});

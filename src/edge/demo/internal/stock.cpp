@@ -88,7 +88,8 @@ class StockWriter {
     tell(morning(first_), ProductLearnt{std::string(recalled_gtin), std::string(recalled_item), 5});
   }
 
-  // Put aside too late: one that expired, a count that differs, and two that came back. And needles.
+  // Put aside too late: one that expired, a count that differs, and two that came back. And
+  // needles.
   void old_lot() {
     const auto today = zone_.when(setting_.now).day();
     tell(morning(first_), StockCame{"aspart-100-cartridge", 10, "H9007", today - days{3}, "", ""});
