@@ -169,6 +169,22 @@ test('a lot is counted, and something of it is destroyed', async () => {
   keptQuiet(page, 'a count');
 });
 
+test('a hand-out by mistake is taken back, here and at home', async () => {
+  const before = (await lotOf('HAND1')).left_text;
+  const page = await openPage(browser, bench);
+  await page.at('/stock');
+  const row = page.locator('.dated li', { hasText: 'HAND1, handed out' }).first();
+  await row.getByRole('button', { name: 'Take it back, here and at home' }).click();
+  const dialog = page.getByRole('dialog', { name: 'Take it back, here and at home' });
+  await dialog.getByLabel('Why it is taken back').fill('the wrong person');
+  await dialog.getByRole('button', { name: 'Take it back, here and at home' }).click();
+  await page.locator('.receipt').waitFor();
+  assert.equal(before, '5');
+  assert.equal((await lotOf('HAND1')).left_text, '10');
+  assert.ok(!(await json(bench, '/api/recalls/HAND1')).people.some(({ id }) => id === person.id));
+  keptQuiet(page, 'taken back');
+});
+
 test('closed days: by keyboard alone', async () => {
   const page = await openPage(browser, bench);
   await page.at('/stock/closed');

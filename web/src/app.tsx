@@ -9,6 +9,7 @@ import { LostPage } from './pages/lost';
 import { MonthPage } from './pages/month';
 import { PeoplePage } from './pages/people';
 import { PhonePage } from './pages/phone';
+import { PhoneHeatPage } from './pages/phone-heat';
 import { PhoneReachPage } from './pages/phone-reach';
 import { RegisterPage } from './pages/register';
 import { ShelfPage } from './pages/shelf';
@@ -68,7 +69,7 @@ const pages: [string, Page][] = [
   ['/stock/:part', (_, { query }, part) => <StockFormPage part={part} query={query} />],
   ['/recall/:part', (_, { clinic }, part) => <RecallPage lot={part} zone={clinic.zone} />],
   ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
-  ['/phone', (_, { query }) => (query.get('about') === 'reach' ? <PhoneReachPage /> : <PhonePage />)],
+  ['/phone', (_, { query }) => (query.get('about') === 'reach' ? <PhoneReachPage /> : query.get('about') === 'heat' ? <PhoneHeatPage /> : <PhonePage />)],
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 

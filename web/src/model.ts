@@ -406,7 +406,7 @@ export interface StockPage {
   lead: Rich;
   notices: Notice[];             // recalled or expired on the shelf, expires soon, counts that differ
   items: StockItem[];
-  moves: { when_text: string; text: Rich; person?: { id: string; name: string } }[];  // the latest
+  moves: { when_text: string; text: Rich; person?: { id: string; name: string }; take_back: RecordAction }[];  // the latest
   recalls: { lot: string; href: string; title: string; text: Rich }[];
   closed: Rich;                  // on which days nothing is handed out
   forms: StockForms;
@@ -502,6 +502,13 @@ export interface PlacePlanSheet {
   /** Notes that it was handed out: later plans keep to it. */
   give: RecordAction;
   seen_version: number;
+}
+
+/** POST /api/warmth (contract: warmth): `do_first` and `for_person` are said; what follows `for_nurse` is for nobody else (H49). */
+export interface WarmthAnswer {
+  limit_broken: boolean; do_first: string; for_person: string;
+  cautions: { code: string; text: string }[]; defer: string;
+  lost_percent: number | null; for_nurse: string; source: string;
 }
 
 /** GET /api/phone/reach: the form's choices. POST /api/phone/reach: ReachAsk -> ReachAnswer. Nobody's record is read or written. */

@@ -29,6 +29,7 @@ class Fold {
 
   void operator()(const journal::StockCame& came) {
     auto& lot = lot_of(came.item, came.lot);
+    note(lot, std::nullopt, came.pieces, std::nullopt);
     lot.came += came.pieces;
     lot.left += came.pieces;
     if (lot.count) lot.count->came_since += came.pieces;
@@ -62,8 +63,7 @@ class Fold {
     // What was handed out lay there, whatever the account had.
     const bool out = moved.way == StockWay::handed_out;
     if (lot.count) lot.count->went_since += out ? pieces : before - lot.left;
-    out_.moves.push_back({id(), effective_->happened, index_.at({lot.item, lot.key}), moved.way,
-                          moved.pieces, moved.person});
+    note(lot, moved.way, moved.pieces, moved.person);
   }
 
   void operator()(const journal::StockCounted& counted) {
@@ -100,6 +100,11 @@ class Fold {
 
  private:
   Id id() const { return effective_->fact->id; }
+  void note(const Lot& lot, std::optional<StockWay> way, std::int32_t pieces,
+            std::optional<Id> person) {
+    out_.moves.push_back(
+        {id(), effective_->happened, index_.at({lot.item, lot.key}), way, pieces, person});
+  }
 
   Lot& lot_of(const std::string& item, const std::string& lot) {
     const auto [at, is_new] = index_.try_emplace({item, lot_key(lot)}, out_.lots.size());

@@ -81,12 +81,12 @@ struct Lot {
 /// The law of the account, as one lot keeps it.
 bool balanced(const Lot& lot);
 
-/// One movement, for the list of what went where.
+/// What came or went, for the list of it.
 struct Move {
   Id fact;
   When when;
-  std::size_t lot = 0;  ///< in Stock::lots
-  journal::StockWay way = journal::StockWay::handed_out;
+  std::size_t lot = 0;                   ///< in Stock::lots
+  std::optional<journal::StockWay> way;  ///< nothing: a delivery
   std::int32_t pieces = 0;
   std::optional<Id> person;
 };

@@ -87,9 +87,10 @@ TEST(Stock, InOutBackDestroyedLost) {
   EXPECT_EQ(lot.held, 0) << "what came back is destroyed first";
   EXPECT_EQ(lot.left, 37);
   EXPECT_EQ(lot.unexplained, 0);
-  ASSERT_EQ(stock.moves.size(), 4U);
-  EXPECT_EQ(stock.moves.front().person, id(7));
-  EXPECT_EQ(stock.lots[stock.moves.front().lot].key, "AB12");
+  ASSERT_EQ(stock.moves.size(), 5U);
+  EXPECT_FALSE(stock.moves.front().way) << "a delivery";
+  EXPECT_EQ(stock.moves[1].person, id(7));
+  EXPECT_EQ(stock.lots[stock.moves[1].lot].key, "AB12");
 }
 
 TEST(Stock, H12_WhatCameBackIsHeldAndNotHandedOutAgain) {

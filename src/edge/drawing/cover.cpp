@@ -138,7 +138,8 @@ void draw_row(Canvas& canvas, const Sheet& sheet, std::size_t place) {
     canvas.text("m", 0_px, top + 24_px, Anchor::start, row.stock);
   } else {
     canvas.text("lb", 0_px, top - 10_px, Anchor::start, row.label);
-    canvas.text("m", guessed_width(row.label) + 12_px, top - 10_px, Anchor::start, row.stock);
+    // From the right: a bold label is wider than any guess of it.
+    canvas.text("m", sheet.right, top - 10_px, Anchor::end, row.stock);
   }
   draw_cells(canvas, sheet, row, top);
   draw_note(canvas, sheet, row, top);

@@ -386,6 +386,11 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
     }
     const auto appended = tx.append(now->journal, packed_facts, seen);
     if (!appended) return appended.error();
+    const std::lock_guard reading(facts_mutex);
+    for (const auto& fact : facts) {
+      const auto taken = take_back_at_home(ports, tx, fact, clinic_facts.facts, *now);
+      if (!taken) return taken.error();
+    }
     answer = recorded_document(*appended, {});
     return {};
   });

@@ -186,6 +186,26 @@ TEST(DeskStock, WhatCameBackIsNotHandedOutAgain) {
   EXPECT_TRUE(has(on.stock(), "5 came back: not handed out again"));
 }
 
+TEST(DeskStock, AHandOutThatIsTakenBackWasNotGivenEither) {
+  OnStock on;
+  on.came("AB12", 20, "2028-05-31");
+  on.bench.must(on.hand_out(OnStock::movement("00d01", "AB12", 5)));
+  ASSERT_EQ(on.tags(), std::vector<std::string>{"lot/AB12"});
+  const auto back = [&](const std::string& reason) {
+    return on.bench.desk().record_clinic(TestBench::request(
+        R"({"facts":[{"id":"00000000000000000000000000000d99","what":"correction","happened":"2027-03-16T14:09:00+01:00","target":"00000000000000000000000000000d01","reason":")" +
+        reason + R"("}]})"));
+  };
+  EXPECT_FALSE(back(" ")) << "why must be said";
+  EXPECT_EQ(on.lots().front().sealed, 5) << "nothing is half-written";
+  on.bench.must(back("the wrong person"));
+  on.bench.must(back("the wrong person"));  // twice is once
+  EXPECT_TRUE(on.lots().empty());
+  EXPECT_TRUE(on.tags().empty()) << "a recall does not find who never had it";
+  EXPECT_TRUE(has(on.stock(), "\n20\n")) << on.stock();
+  EXPECT_TRUE(on.recall("AB12").find("people")->members.empty());
+}
+
 TEST(DeskStock, TwoDesksSeeEachOther) {
   OnStock on;
   on.came("AB12", 5, "2028-05-31");

@@ -10,9 +10,9 @@ namespace {
 
 using namespace journal;
 
-// What went home has its identity from the movement, so that a retry is one fact (H07).
-Id given_with(Id moved) {
-  const auto name = "given with " + to_text(moved);
+// What is written at home has its identity from the clinic's fact, so that a retry is one (H07).
+Id written_with(std::string_view what, Id fact) {
+  const auto name = std::string(what) + to_text(fact);
   const auto digest =
       store::sha256({reinterpret_cast<const std::uint8_t*>(name.data()), name.size()});
   Id id;
@@ -62,7 +62,7 @@ Result<HandOut> hand_out_of(Fact moved, Id person, const ClinicState& clinic) {
   HandOut out{std::move(moved), {}};
   movement = std::get_if<StockMoved>(&out.moved.payload);
   movement->person = person;
-  movement->fact = given_with(out.moved.id);
+  movement->fact = written_with("given", out.moved.id);
   auto payload = given_payload(*movement, clinic);
   if (!payload) return payload.error();
   out.given = out.moved;
@@ -116,6 +116,23 @@ std::vector<Objection> objections(const HandOut& one, const Folded& person,
 }
 
 }  // namespace
+
+Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const Fact& fact,
+                               const std::vector<Fact>& of_clinic, const ClinicState& clinic) {
+  const auto* correction = std::get_if<Correction>(&fact.payload);
+  if (correction == nullptr || correction->replacement != nullptr) return {};
+  const auto target = std::ranges::find(of_clinic, correction->target, &Fact::id);
+  const auto* moved =
+      target == of_clinic.end() ? nullptr : std::get_if<StockMoved>(&target->payload);
+  if (moved == nullptr || !moved->person || !moved->fact) return {};
+  Fact at_home = fact;
+  at_home.id = written_with("taken back", fact.id);
+  at_home.journal = *moved->person;
+  at_home.payload = Correction{*moved->fact, correction->reason, false, nullptr};
+  const auto voided = append_one(ports, tx, at_home, std::nullopt, clinic);
+  if (!voided) return voided.error();
+  return {};
+}
 
 Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
   const auto named = in_->named_clinic();

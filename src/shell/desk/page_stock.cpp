@@ -129,7 +129,7 @@ json::Value moves(const StockWriter& write) {
     const auto& lot = write.clinic.stock.lots[move->lot];
     auto row = json::object(
         {{"when_text", text(english().day_year(move->when.day()))},
-         {"text", say(keys[static_cast<std::size_t>(move->way)],
+         {"text", say(move->way ? keys[static_cast<std::size_t>(*move->way)] : "stock.move_came",
                       {arg_count("pieces", move->pieces), arg_text("name", write.name(lot.item)),
                        arg_text("lot", lot_name(lot.lot))})}});
     if (move->person) {
@@ -139,6 +139,11 @@ json::Value moves(const StockWriter& write) {
             row, "person",
             json::object({{"id", json::string(who->person)}, {"name", text(who->full_name)}}));
     }
+    json::add(row, "take_back",
+              record_action(move->person ? "act.take_back_both" : "act.take_back",
+                            {json::object({{"what", text(journal::Correction::name)},
+                                           {"target", json::string(move->fact)}})},
+                            list({fill_field("reason", "field.why_taken_back", "text")})));
     out.push_back(std::move(row));
   }
   return list(std::move(out));

@@ -5,9 +5,12 @@ import { useDocument } from '../document';
 import type { StockItem, StockLot, StockPage as Stock } from '../model';
 import { TextField } from '../parts/fields';
 import { Notices } from '../parts/notice';
+import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { RecordButton } from '../parts/record-button';
 import { EmptyState, Shown } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
+import { useRecorder, type Recorder } from '../recorder';
 import { go } from '../router';
 
 const formOf = (item: string, lot: string): string => `/stock/lot?item=${encodeURIComponent(item)}&lot=${encodeURIComponent(lot)}`;
@@ -16,12 +19,12 @@ function Lot({ item, lot }: { item: StockItem; lot: StockLot }): JSX.Element {
   return (
     <tr>
       <th scope="row">{lot.lot_text}</th>
-      <td class="nb">{lot.expires_text}</td>
-      <td class="num"><b>{lot.left_text}</b></td>
-      <td class="num">{lot.held_text}</td>
+      <td class="nb" data-head="until">{lot.expires_text}</td>
+      <td class="num" data-head="on the shelf"><b>{lot.left_text}</b></td>
+      <td class="num" data-head="came back">{lot.held_text}</td>
       <td>{lot.count_text}</td>
-      <td><span class="verdict">{lot.level && <LevelMark level={lot.level} word={lot.level_word ?? lot.level} />}<span>{lot.state}</span></span></td>
-      <td class="scr"><a class="act slim" href={formOf(item.item, lot.lot)}>Record<span class="vh"> about {item.name}, {lot.lot_text}</span></a></td>
+      <td class="said-of"><span class="verdict">{lot.level && <LevelMark level={lot.level} word={lot.level_word ?? lot.level} />}<span>{lot.state}</span></span></td>
+      <td class="scr do"><a class="act slim" href={formOf(item.item, lot.lot)}>Record<span class="vh"> about {item.name}, {lot.lot_text}</span></a></td>
     </tr>
   );
 }
@@ -47,14 +50,14 @@ function Lots({ stock }: { stock: Stock }): JSX.Element | null {
   );
 }
 
-function Moves({ stock }: { stock: Stock }): JSX.Element {
+function Moves({ stock, recorder }: { stock: Stock; recorder: Recorder }): JSX.Element {
   return (
     <section class="sec">
       <header><h2>What went where</h2><p>The latest first.</p></header>
       {stock.moves.length === 0 ? <p>Nothing has gone out yet.</p> : (
         <ul class="dated">
           {stock.moves.map((move) => (
-            <li><span class="when">{move.when_text}</span><p><Words text={move.text} />{move.person && <>: <a href={`/people/${move.person.id}/supplies`}>{move.person.name}</a></>}</p></li>
+            <li><span class="when">{move.when_text}</span><p><Words text={move.text} />{move.person && <>: <a href={`/people/${move.person.id}/supplies`}>{move.person.name}</a></>} <span class="scr"><RecordButton action={move.take_back} recorder={recorder} kind="aside" /></span></p></li>
           ))}
         </ul>
       )}
@@ -86,33 +89,38 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
 
 export function StockPage(): JSX.Element {
   const doc = useDocument<Stock>('/api/stock', { everyMinute: true });
+  const recorder = useRecorder(doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone: doc.doc.forms.zone, reload: doc.reload } : null);
   useTitle('Stock', doc.doc !== null);
   return (
-    <Shown of={doc}>
-      {(stock) => (
-        <div class="stock">
-          <div class="page-head">
-            <h1 class="headline" tabIndex={-1}>Stock <span>the clinic’s own, by lot</span></h1>
-            <p class="btns scr"><a class="act first" href="/stock/delivery">Take in a delivery</a></p>
-          </div>
-          <p class="lead"><Words text={stock.lead} /></p>
-          {stock.empty && <EmptyState empty={stock.empty} />}
-          <Notices notices={stock.notices} recorder={null} />
-          <Lots stock={stock} />
-          <div class="two">
-            <Moves stock={stock} />
-            <div>
-              <Recalls stock={stock} />
-              <section class="sec">
-                <header><h2>Closed days</h2></header>
-                <p><Words text={stock.closed} /></p>
-                <p class="btns scr"><a class="act" href="/stock/closed">Change the closed days</a></p>
-              </section>
+    <>
+      <Shown of={doc}>
+        {(stock) => (
+          <div class="stock">
+            <div class="page-head">
+              <h1 class="headline" tabIndex={-1}>Stock <span>the clinic’s own, by lot</span></h1>
+              <p class="btns scr"><a class="act first" href="/stock/delivery">Take in a delivery</a></p>
             </div>
+            <p class="lead"><Words text={stock.lead} /></p>
+            {stock.empty && <EmptyState empty={stock.empty} />}
+            <Notices notices={stock.notices} recorder={null} />
+            <Lots stock={stock} />
+            <div class="two">
+              <Moves stock={stock} recorder={recorder} />
+              <div>
+                <Recalls stock={stock} />
+                <section class="sec">
+                  <header><h2>Closed days</h2></header>
+                  <p><Words text={stock.closed} /></p>
+                  <p class="btns scr"><a class="act" href="/stock/closed">Change the closed days</a></p>
+                </section>
+              </div>
+            </div>
+            <p class="printed small soft">{stock.printed_text}</p>
           </div>
-          <p class="printed small soft">{stock.printed_text}</p>
-        </div>
-      )}
-    </Shown>
+        )}
+      </Shown>
+      <OutcomeDialog recorder={recorder} />
+      <Receipt outcome={recorder.outcome} close={recorder.close} />
+    </>
   );
 }

@@ -104,6 +104,12 @@ std::optional<Objection> object_to(const journal::Fact& fact, const Folded& so_f
 std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const ClinicState& clinic,
                                             Instant now);
 
+/// A hand-out that is taken back was not given, either: its fact in the person's journal is voided
+/// with it. Other facts: nothing is done.
+Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const journal::Fact& fact,
+                               const std::vector<journal::Fact>& of_clinic,
+                               const ClinicState& clinic);
+
 /// A pen's or a cartridge's identity belongs to one journal for ever (H13): kept as settings rows,
 /// written with the fact.
 std::optional<Id> claimed_thing(const journal::Payload& payload);

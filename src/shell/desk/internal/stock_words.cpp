@@ -5,7 +5,8 @@
 namespace penstock::desk {
 
 std::string item_name(const shelf::Shelf& shelf, std::string_view item) {
-  if (const auto* needle = shelf.needle(item)) return needle->thing.name;
+  if (const auto* needle = shelf.needle(item))
+    return said("stock.needle", {arg_text("name", needle->thing.name)});
   const auto* cartridge = shelf.cartridge(item);
   const auto kind = kind_of_item(shelf, item);
   if (!kind) return std::string(item);
