@@ -45,6 +45,16 @@ struct DemoClinic {
       if (!journal.is_clinic) people.push_back(journal.id);
     }
   }
+  /// The lot that was called back this morning.
+  Result<json::Value> recall() const {
+    const auto stock = desk->stock();
+    if (!stock) return stock.error();
+    return desk->recall(stock->find("recalls")->members.front().value.find("lot")->text);
+  }
+  Result<json::Value> scan() const {
+    return desk->scan(json::object({{"text", json::string("(01)02012345678903(17)270101(10)ZZ9")},
+                                    {"person", json::string(people.front())}}));
+  }
 };
 
 DemoClinic& clinic() {
@@ -130,7 +140,8 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
   }
   for (const auto& document :
        {demo.desk->today(), demo.desk->people("", 1), demo.desk->shelf(), demo.desk->phone_form(),
-        demo.desk->phone_reach_form(), demo.desk->clinic(), demo.desk->month(30, {})}) {
+        demo.desk->phone_reach_form(), demo.desk->clinic(), demo.desk->month(30, {}),
+        demo.desk->stock(), demo.recall(), demo.scan()}) {
     ASSERT_TRUE(document) << document.error().code;
     expect_spoken(*document, "a list");
   }
@@ -224,6 +235,9 @@ TEST(DemoPages, TheModelNamesEveryFieldThatIsSent) {
   }
   EXPECT_GE(sheets, 2U);  // the demo clinic has a trip and a tested pen
   collect(*demo.desk->month(30, {}));
+  collect(*demo.desk->stock());
+  collect(*demo.recall());
+  collect(*demo.scan());
   collect(*demo.desk->phone_reach_form());
   collect(*demo.desk->today());
   collect(*demo.desk->people("", 1));

@@ -4,6 +4,7 @@
 // guessed: a lot that is read wrongly is a recall that misses somebody.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -29,6 +30,10 @@ inline constexpr std::string_view carton_day = "carton.day";          // [text, 
 inline constexpr std::string_view carton_bracket = "carton.bracket";  // [position]
 inline constexpr std::string_view carton_twice = "carton.twice";      // [text, position]
 inline constexpr std::string_view carton_days_differ = "carton.days_differ";
+/// All of them, so that the catalogue can be checked for holes.
+inline constexpr std::array carton_all{
+    carton_empty, carton_long,  carton_letters, carton_unknown, carton_short, carton_character,
+    carton_digit, carton_check, carton_day,     carton_bracket, carton_twice, carton_days_differ};
 }  // namespace codes
 
 inline constexpr std::size_t carton_bytes_max = 500;

@@ -22,7 +22,7 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
       <ul class="said">{answer.cautions.map(({ code, text }) => <li key={code}>{text}</li>)}</ul>
       <p class="small soft">{answer.defer}</p>
       <section class="for-nurse scr">
-        <h3>For the nurse only</h3>
+        <h2>For the nurse only</h2>
         <p>{answer.for_nurse}</p>
         {answer.lost_percent !== null && <p class="small soft">{answer.source}.</p>}
       </section>
