@@ -97,6 +97,51 @@ test('H25 a code that was read wrongly is refused with its place, and fills noth
   // The page's own console notes the refusal's status; nothing else was said there.
 });
 
+test('another carton does not replace a delivery that is not recorded, unless one says so', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/stock/delivery');
+  const lot = page.getByLabel('Lot', { exact: true });
+  const dialog = page.getByRole('dialog', { name: 'Another carton' });
+  await scan(page, carton('A1'));
+  await page.locator('.scanned').waitFor();
+  await page.getByLabel('Cartons').fill('3');
+  await scan(page, carton('A1')); // one more of the same: what was typed stays
+  await page.waitForTimeout(300);
+  assert.equal(await dialog.count(), 0);
+  assert.equal(await page.getByLabel('Cartons').inputValue(), '3');
+  await scan(page, carton('B2', '290228'));
+  await dialog.getByRole('button', { name: 'Keep the form as it is' }).click();
+  assert.equal(await lot.inputValue(), 'A1');
+  assert.equal(await page.locator('.scanned').count(), 0, 'what is said is about what the form holds');
+  await scan(page, carton('B2', '290228'));
+  await dialog.getByRole('button', { name: 'Fill it from the new carton' }).click();
+  assert.equal(await lot.inputValue(), 'B2');
+  assert.equal(await page.getByLabel('Use until').inputValue(), '2029-02-28');
+  assert.equal(await page.getByLabel('Cartons').inputValue(), '1');
+  await scan(page, '(01)1'); // a broken one changes nothing
+  await page.locator('.scan [role=alert]').waitFor();
+  assert.equal(await lot.inputValue(), 'B2');
+  await page.getByLabel('Cartons').fill('1.5');
+  await page.getByRole('button', { name: 'Record the delivery' }).click();
+  await page.locator('.form .answer').waitFor();
+  assert.equal(await lotOf('B2'), undefined, 'half a carton is no delivery');
+});
+
+test('a delivery by keyboard alone, as a scanner types it', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/stock/delivery');
+  await page.getByLabel('Scan the carton').focus();
+  await page.keyboard.insertText(`]d201${gtin}1728113010GS1\u001d21SERIAL`); // the lot ends with control character 29
+  await page.keyboard.press('Enter');
+  await page.locator('.scanned').waitFor();
+  assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), 'GS1');
+  for (let steps = 0; steps < 40 && !(await page.evaluate(() => document.activeElement?.textContent === 'Record the delivery')); ++steps) await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  await sent(page, '/stock');
+  assert.equal((await lotOf('GS1')).left_text, '5');
+  keptQuiet(page, 'a delivery by keyboard');
+});
+
 test('H12 an expired carton says so before anything else', async () => {
   const page = await openPage(browser, bench);
   await page.at('/stock/delivery');
@@ -131,6 +176,25 @@ test('what is handed out leaves the shelf and is at home', async () => {
   assert.notEqual(after, before);
   assert.ok((await stock()).moves.some(({ person: to, text }) => to?.id === person.id && plain(text).includes('HAND1')));
   keptQuiet(page, 'a hand-out');
+});
+
+test('H12 H38 an expired carton is scanned for somebody: it is not handed out, and nobody goes without', async () => {
+  await came('PAST1', 5, '2020-01-31');
+  const page = await openPage(browser, bench);
+  await page.at(`/people/${person.id}/supplies/hand-out`);
+  assert.equal(await page.getByLabel('Which lot').locator('option', { hasText: 'PAST1' }).count(), 0, 'it is not offered');
+  await scan(page, carton('PAST1', '200131'));
+  await page.getByText('Do not hand it out.').waitFor();
+  await page.getByText('Nobody goes without insulin').waitFor();
+  await page.getByRole('button', { name: 'Record the hand-out' }).click();
+  const refusal = page.locator('.form [role=alert]');
+  await refusal.waitFor();
+  assert.match(await refusal.innerText(), /Nobody goes without insulin/);
+  assert.equal((await lotOf('PAST1')).left_text, '5');
+  const other = gtinWith('0203456789999');
+  await scan(page, `(01)${other}(17)281130(10)NEW1`);
+  await page.getByText('Nobody has said yet what this product number stands for.').waitFor();
+  assert.equal(await page.getByLabel('Which lot').inputValue(), '', 'the carton before it is not handed out instead');
 });
 
 test('H38 a lot that was called back is not handed out, and nobody goes without', async () => {

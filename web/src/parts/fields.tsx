@@ -45,6 +45,9 @@ function echo(type: InputKind | undefined, value: string): string {
   return type === 'date' ? text : `${text}, ${value.slice(11, 16)}`;
 }
 
+/** "2027-05-01" as a day that everybody reads alike. */
+export const dayInWords = (day: string): string => echo('date', day) || day;
+
 export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string; offers?: string[] }): JSX.Element {
   const id = useId();
   const type = (props.type ?? 'text') as 'text'; // the attribute types of a field of dates and of one of text are apart; we use what both have

@@ -1,13 +1,14 @@
 // What is recorded about the clinic's stock: a delivery, what happened to a lot, on which days nothing is handed out.
 import type { JSX } from 'preact';
-import { useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { useDocument } from '../document';
 import { amount, optional } from '../facts/amount';
 import { WhenFields, whenDraft } from '../facts/fact-fields';
 import { useFactForm } from '../facts/use-fact-form';
 import type { FactDraft, Scanned, StockPage } from '../model';
 import { LostPage } from '../pages/lost';
-import { CheckField, LongField, RadioField, SelectField, TextField } from '../parts/fields';
+import { Dialog } from '../parts/dialog';
+import { CheckField, dayInWords, LongField, RadioField, SelectField, TextField } from '../parts/fields';
 import { Form, Group, useTyped, type Values } from '../parts/form';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { Shown } from '../parts/states';
@@ -20,37 +21,67 @@ import { ScanField } from './scan-field';
 interface InStock { stock: StockPage; recorder: Recorder; query: URLSearchParams }
 const back = '/stock';
 
-/** Cartons times pieces, as far as both are plain numbers; the server checks the sum. */
+/** Cartons times pieces, as far as both are whole numbers; other text goes as typed, and the server refuses it. */
 function inAll(cartons: string, pieces: string): number | string {
   const [many, each] = [amount(cartons), amount(pieces)];
-  return typeof many === 'number' && typeof each === 'number' ? many * each : `${cartons} × ${pieces}`;
+  return Number.isSafeInteger(many) && Number.isSafeInteger(each) ? Number(many) * Number(each) : `${cartons} × ${pieces}`;
+}
+
+type Draft = Scanned['draft'];
+const filledBy = ({ item, pieces, lot, expires, gtin }: Draft): Values => ({ item, pieces, lot, expires, gtin, unlearnt: item === '' ? gtin : '' });
+/** One more carton of what is in the form already: nothing to fill, and what was typed beside it stays. */
+const isSame = (values: Values, draft: Draft): boolean =>
+  draft.gtin === values['gtin'] && draft.lot === values['lot'] && draft.expires === values['expires'];
+
+/** A carton was scanned over a form that is not recorded: nothing typed is lost unasked. */
+function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill: () => void; keep: () => void }): JSX.Element {
+  const lot = (text: string | undefined): string => (text ? `lot ${text}` : 'no lot');
+  return (
+    <Dialog title="Another carton" close={keep}>
+      <p>The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}.</p>
+      <p class="btns">
+        <button type="button" class="act" onClick={keep}>Keep the form as it is</button>
+        <button type="button" class="act" onClick={fill}>Fill it from the new carton</button>
+      </p>
+    </Dialog>
+  );
 }
 
 function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
-  const typed = useTyped<Values>({ item: '', cartons: '1', pieces: '', lot: '', expires: '', text: '', ...when });
-  const scan = useRef({ gtin: '', known: true });
+  const typed = useTyped<Values>({ item: '', cartons: '1', pieces: '', lot: '', expires: '', gtin: '', unlearnt: '', text: '', ...when });
+  const [other, setOther] = useState<Draft | null>(null);
+  const [kept, setKept] = useState(0);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
+  const [cartons, pieces, gtin] = [values['cartons'] ?? '', values['pieces'] ?? '', trimmed(values['gtin'] ?? '')];
+  const learns = gtin !== '' && gtin === values['unlearnt'];
   const take = ({ draft }: Scanned): void => {
-    scan.current = { gtin: draft.gtin, known: draft.item !== '' };
-    typed.change({ item: draft.item, pieces: draft.pieces, lot: draft.lot, expires: draft.expires });
+    if (isSame(values, draft)) return;
+    if (['item', 'pieces', 'lot', 'expires'].some((name) => values[name] !== '')) setOther(draft);
+    else typed.change(filledBy(draft));
   };
   const submit = (): void => {
     const item = values['item'] ?? '';
-    const { gtin, known } = scan.current;
     const came: FactDraft = {
-      what: 'stock came', item, pieces: inAll(values['cartons'] ?? '', values['pieces'] ?? ''), lot: trimmed(values['lot'] ?? ''),
+      what: 'stock came', item, pieces: inAll(cartons, pieces), lot: trimmed(values['lot'] ?? ''),
       ...optional('expires', values['expires'] ?? '', trimmed), ...optional('gtin', gtin, trimmed), ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values),
     };
-    const learnt: FactDraft[] = gtin !== '' && !known ? [{ what: 'product learnt', gtin, item, pieces: amount(values['pieces'] ?? '') }] : [];
+    const learnt: FactDraft[] = learns ? [{ what: 'product learnt', gtin, item, pieces: amount(pieces) }] : [];
     void form.send('A delivery', [came, ...learnt], [['What came', saidOf(stock.forms.items, item)], ['Pieces', String(came['pieces'])], ['Lot', values['lot'] ?? '']]);
   };
-  const sum = inAll(values['cartons'] ?? '', values['pieces'] ?? '');
+  const sum = inAll(cartons, pieces);
   return (
     <section class="sec">
       <header><h1 class="headline" tabIndex={-1}>Take in a delivery</h1></header>
       <p class="lead">One lot at a time. Scan a carton, or type what it bears.</p>
-      <ScanField take={take} />
+      <ScanField key={kept} take={take} />
+      {other && (
+        <OtherCarton
+          now={values} next={other}
+          fill={() => { typed.change({ ...filledBy(other), cartons: '1' }); setOther(null); }}
+          keep={() => { setKept(kept + 1); setOther(null); }}
+        />
+      )}
       <Form submit={submit} button="Record the delivery" busy={recorder.busy} refused={form.refused} cancel={back}>
         <Group title="What came">
           <SelectField {...typed.field('item', 'Item of the shelf')} choices={stock.forms.items} empty="choose" needed wrong={form.wrong['item']} />
@@ -58,6 +89,7 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
           <TextField {...typed.field('pieces', 'In one carton')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint={typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'} />
           <TextField {...typed.field('lot', 'Lot')} needed wrong={form.wrong['lot']} hint="As the carton bears it. By it a recall finds whom it reached." />
           <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={form.wrong['expires']} />
+          <TextField {...typed.field('gtin', 'Product number')} needed={false} wrong={form.wrong['gtin']} hint={learns ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.' : undefined} />
           <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
         </Group>
         <WhenFields typed={typed} zone={stock.forms.zone} />
@@ -131,7 +163,7 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
           <p class="btns"><button type="button" class="act" onClick={add}>Add the day</button></p>
         </Group>
         {dates.length > 0 && (
-          <ul class="picked">{dates.map((day) => <li key={day}><span>{day}</span><button type="button" class="act slim" onClick={() => { typed.change({}); setDates(dates.filter((one) => one !== day)); }}>Take out<span class="vh"> {day}</span></button></li>)}</ul>
+          <ul class="picked">{dates.map((day) => <li key={day}><span>{dayInWords(day)}</span><button type="button" class="act slim" onClick={() => { typed.change({}); setDates(dates.filter((one) => one !== day)); }}>Take out<span class="vh"> {dayInWords(day)}</span></button></li>)}</ul>
         )}
       </Form>
     </section>

@@ -23,9 +23,12 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
   const scanned = values['scanned'] ?? '';
-  const all = scanned === '' || choices.some(({ value }) => value === scanned) ? choices : [...choices, { value: scanned, label: `As scanned: lot ${scanned.split('|')[1]}` }];
+  const scannedLot = scanned.split('|')[1];
+  const all = scanned === '' || choices.some(({ value }) => value === scanned) ? choices : [...choices, { value: scanned, label: `As scanned: ${scannedLot ? `lot ${scannedLot}` : 'no lot'}` }];
   const take = ({ draft }: Scanned): void => {
-    if (draft.item !== '') typed.change({ lot: keyOf(draft.item, draft.lot), scanned: keyOf(draft.item, draft.lot), pieces: draft.pieces });
+    // A carton of a product that nobody has named yet must not leave the lot of the carton before it chosen.
+    const scannedNow = draft.item === '' ? '' : keyOf(draft.item, draft.lot);
+    typed.change({ lot: scannedNow, scanned: scannedNow, pieces: draft.pieces });
   };
   const submit = (): void => {
     const [item = '', lot = ''] = (values['lot'] ?? '').split('|');
