@@ -70,6 +70,7 @@ test('a product is learnt once: the next carton of it fills the form', async () 
   await page.getByLabel('In one carton').fill('5');
   await page.getByLabel('Cartons').fill('4');
   await page.getByText('In all 20').waitFor();
+  assert.ok(await page.getByLabel(`Product number ${gtin}, as scanned`).isChecked());
   assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), 'X/77');
   assert.equal(await page.getByLabel('Use until').inputValue(), '2028-11-30');
   await page.getByRole('button', { name: 'Record the delivery' }).dblclick(); // H07: once
@@ -118,6 +119,8 @@ test('another carton does not replace a delivery that is not recorded, unless on
   assert.equal(await lot.inputValue(), 'B2');
   assert.equal(await page.getByLabel('Use until').inputValue(), '2029-02-28');
   assert.equal(await page.getByLabel('Cartons').inputValue(), '1');
+  await page.getByLabel(/^Product number/).uncheck(); // what is typed is another product
+  await page.getByText('the delivery is recorded without it').waitFor();
   await scan(page, '(01)1'); // a broken one changes nothing
   await page.locator('.scan [role=alert]').waitFor();
   assert.equal(await lot.inputValue(), 'B2');
@@ -307,6 +310,10 @@ test('a lot that is typed otherwise is found; one that nobody has says so and ca
   const page = await openPage(browser, bench);
   await page.at('/stock');
   await page.locator('.ask-lot').getByLabel('Lot').fill(` ${lot.toLowerCase().split('').join('-')} `);
+  await page.getByRole('button', { name: 'Whom did it reach?' }).click();
+  await page.locator('.reached').first().waitFor();
+  await page.at('/stock');
+  await page.locator('.ask-lot').getByLabel('Lot').fill(lot.split('').join('/')); // a stroke is no end of a path
   await page.getByRole('button', { name: 'Whom did it reach?' }).click();
   await page.locator('.reached').first().waitFor();
   await page.at('/recall/NONE-9');

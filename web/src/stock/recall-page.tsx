@@ -76,8 +76,11 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
   );
 }
 
+/** A stroke within a lot would end the call's path, and for the comparison of lots it is as good as a dash. */
+const inPath = (lot: string): string => lot.replace(/%2f/gi, '-');
+
 export function RecallPage({ lot, zone }: { lot: string; zone: string }): JSX.Element {
-  const doc = useDocument<Recall>(`/api/recalls/${lot}`);
+  const doc = useDocument<Recall>(`/api/recalls/${inPath(lot)}`);
   const recall = doc.doc;
   const recorder = useRecorder(recall ? { path: '/api/clinic/facts', version: recall.version, zone, reload: doc.reload } : null);
   useTitle(recall?.title ?? 'Recall', recall !== null);

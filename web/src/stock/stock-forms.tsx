@@ -28,7 +28,7 @@ function inAll(cartons: string, pieces: string): number | string {
 }
 
 type Draft = Scanned['draft'];
-const filledBy = ({ item, pieces, lot, expires, gtin }: Draft): Values => ({ item, pieces, lot, expires, gtin, unlearnt: item === '' ? gtin : '' });
+const filledBy = ({ item, pieces, lot, expires, gtin }: Draft): Values => ({ item, pieces, lot, expires, gtin, numbered: gtin, unlearnt: item === '' ? gtin : '' });
 /** One more carton of what is in the form already: nothing to fill, and what was typed beside it stays. */
 const isSame = (values: Values, draft: Draft): boolean =>
   draft.gtin === values['gtin'] && draft.lot === values['lot'] && draft.expires === values['expires'];
@@ -48,12 +48,13 @@ function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill
 }
 
 function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
-  const typed = useTyped<Values>({ item: '', cartons: '1', pieces: '', lot: '', expires: '', gtin: '', unlearnt: '', text: '', ...when });
+  const typed = useTyped<Values>({ item: '', cartons: '1', pieces: '', lot: '', expires: '', gtin: '', numbered: '', unlearnt: '', text: '', ...when });
   const [other, setOther] = useState<Draft | null>(null);
   const [kept, setKept] = useState(0);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
-  const [cartons, pieces, gtin] = [values['cartons'] ?? '', values['pieces'] ?? '', trimmed(values['gtin'] ?? '')];
+  const [cartons, pieces] = [values['cartons'] ?? '', values['pieces'] ?? ''];
+  const gtin = values['numbered'] ? values['gtin'] ?? '' : '';
   const learns = gtin !== '' && gtin === values['unlearnt'];
   const take = ({ draft }: Scanned): void => {
     if (isSame(values, draft)) return;
@@ -89,8 +90,13 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
           <TextField {...typed.field('pieces', 'In one carton')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint={typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'} />
           <TextField {...typed.field('lot', 'Lot')} needed wrong={form.wrong['lot']} hint="As the carton bears it. By it a recall finds whom it reached." />
           <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={form.wrong['expires']} />
-          <TextField {...typed.field('gtin', 'Product number')} needed={false} wrong={form.wrong['gtin']} hint={learns ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.' : undefined} />
           <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+          {values['gtin'] && (
+            <CheckField
+              label={`Product number ${values['gtin']}, as scanned`} name="numbered" value={gtin !== ''} set={(yes) => typed.change({ numbered: yes ? 'yes' : '' })}
+              hint={learns ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.' : 'Not ticked, the delivery is recorded without it.'}
+            />
+          )}
         </Group>
         <WhenFields typed={typed} zone={stock.forms.zone} />
       </Form>
