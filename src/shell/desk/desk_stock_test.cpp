@@ -165,6 +165,25 @@ TEST(DeskStock, OnlyAHandOutAndOnlyOneAtATime) {
   EXPECT_EQ(unknown.error().code, codes::item_unknown);
 }
 
+TEST(DeskStock, H25_WhatTheShelfDoesNotKnowIsNotTakenIn) {
+  OnStock on;
+  for (const auto* fact :
+       {R"({"what":"stock came","item":"no-such-item","lot":"A1","pieces":5})",
+        R"({"what":"product learnt","gtin":"02012345678903","item":"no-such-item","pieces":5})"}) {
+    const auto refused = on.bench.desk().record_clinic(
+        TestBench::request(std::string(R"({"confirmed":true,"facts":[)") + fact + "]}"));
+    ASSERT_FALSE(refused) << fact;
+    EXPECT_EQ(refused.error().code, codes::item_unknown);
+  }
+  for (const auto* pieces : {"0", "-1", "1000000000", "2.5", R"("many")"}) {
+    EXPECT_FALSE(on.bench.desk().record_clinic(TestBench::request(
+        R"({"confirmed":true,"facts":[{"what":"stock came","item":"glargine-100-cartridge","lot":"A1","pieces":)" +
+        std::string(pieces) + "}]}")))
+        << pieces;
+  }
+  EXPECT_TRUE(has(on.stock(), "Nothing on the shelf yet"));
+}
+
 TEST(DeskStock, H41_CountAndAccountAreBothShown) {
   OnStock on;
   on.came("AB12", 20, "2028-05-31");

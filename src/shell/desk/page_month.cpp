@@ -40,18 +40,14 @@ struct Wants {
 
 void want(Wants& out, const cover::Lasts& lasts, Want one, LocalDay until, std::int32_t per_box) {
   const auto first = may_be_short_on(lasts);
-  if (lasts.boxes > 0) one.pieces = static_cast<std::int64_t>(lasts.boxes) * per_box;
-  one.boxes = lasts.boxes;
-  if (!first || !lasts.ask_by || *lasts.ask_by > until) {
-    if (lasts.boxes == 0) return;
-    one.ask_by = until;
-    one.short_on = first.value_or(LocalDay::max());
-    out.all.push_back(std::move(one));
-    return;
-  }
-  one.ask_by = *lasts.ask_by;
-  one.short_on = *first;
-  one.late = lasts.late;
+  const bool due = first && lasts.ask_by && *lasts.ask_by <= until;
+  if (!due && lasts.boxes == 0) return;
+  // What has to be asked for in this time is at least one box, also where it would last longer.
+  one.boxes = std::max(lasts.boxes, due ? 1 : 0);
+  one.pieces = static_cast<std::int64_t>(one.boxes) * per_box;
+  one.ask_by = due ? *lasts.ask_by : until;
+  one.short_on = first.value_or(LocalDay::max());
+  one.late = due && lasts.late;
   out.all.push_back(std::move(one));
 }
 

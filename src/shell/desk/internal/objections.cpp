@@ -190,6 +190,10 @@ struct VetClinic {
                                          : stock::codes::ask_more_than_left,
         {arg_text("lot", moved.lot), arg_count("pieces", moved.pieces), arg_count("left", there)})};
   }
+  std::vector<Objection> operator()(const StockCame& came) const { return item_there(came.item); }
+  std::vector<Objection> operator()(const ProductLearnt& learnt) const {
+    return item_there(learnt.item);
+  }
   std::vector<Objection> operator()(const RecallCalled& call) const {
     const auto known = std::ranges::any_of(clinic.stock.recalls, [&](const stock::Recall& recall) {
       return recall.said.recall == call.recall;
@@ -204,6 +208,12 @@ struct VetClinic {
   template <class Other>
   std::vector<Objection> operator()(const Other&) const {
     return {};
+  }
+
+  // What the shelf does not know cannot be handed out: nobody could say which insulin it is.
+  std::vector<Objection> item_there(const std::string& item) const {
+    if (clinic.shelf.cartridge(item) != nullptr || clinic.shelf.needle(item) != nullptr) return {};
+    return {refuse(codes::item_unknown, {arg_text("text", item)})};
   }
 };
 
