@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <map>
+#include <span>
 #include <vector>
 
 namespace penstock::exchange {
@@ -46,6 +47,14 @@ Error error(std::string_view code, std::vector<Arg> args) {
 Arg arg_position(std::size_t at) {
   return arg_count("position", static_cast<std::int64_t>(at + 1));
 }
+/// What a refusal shows of a text: its first signs, as far as they are plain. A letter of more than
+/// one byte must not be cut in two.
+Arg arg_shown(std::string_view text, std::size_t most) {
+  const auto plain = [](char c) { return c > ' ' && c <= '~'; };
+  const auto end = std::ranges::find_if_not(text.substr(0, most), plain);
+  const auto shown = text.substr(0, static_cast<std::size_t>(end - text.begin()));
+  return arg_text("text", shown.empty() ? std::string_view("?") : shown);
+}
 
 /// One element as it stands in the text.
 struct Read {
@@ -67,20 +76,33 @@ const Element* element_at(std::string_view text) {
 struct Typed {
   std::string text;
   std::vector<std::size_t> at;
+  std::string_view symbology;  ///< empty: the scanner sent none
   void add(char c, std::size_t from) {
     text += c;
     at.push_back(from);
   }
 };
 
+// What a scanner may send before the text, to say which kind of code it was. Those that bear GS1
+// elements, and those that bear a product number alone.
+constexpr std::array<std::string_view, 5> of_elements{"]C1", "]d2", "]Q3", "]e0", "]J1"};
+constexpr std::array<std::string_view, 3> of_a_number{"]E0", "]E4", "]I1"};
+
+bool is_one_of(std::span<const std::string_view> these, std::string_view one) {
+  return std::ranges::find(these, one) != these.end();
+}
+
 Typed typed_of(std::string_view text) {
   constexpr std::string_view blanks = " \t\r\n";
   std::size_t from = 0, to = text.size();
   while (from < to && blanks.find(text[from]) != std::string_view::npos) ++from;
   while (to > from && blanks.find(text[to - 1]) != std::string_view::npos) --to;
-  // "]C1", "]d2", "]Q3", "]e0", "]J1": which kind of code it was.
-  if (to - from >= 3 && text[from] == ']') from += 3;
   Typed out;
+  const auto before = text.substr(from, std::min<std::size_t>(3, to - from));
+  if (is_one_of(of_elements, before) || is_one_of(of_a_number, before)) {
+    out.symbology = before;
+    from += before.size();
+  }
   while (from < to) {
     bool shown = false;
     for (const std::string_view sign : {"<GS>", "{GS}", "^]"}) {
@@ -124,8 +146,7 @@ class Splitter {
   std::string_view rest() const { return std::string_view(typed_.text).substr(here_); }
 
   Error unknown() const {
-    return error(codes::carton_unknown,
-                 {arg_text("text", rest().substr(0, 4)), arg_position(place(here_))});
+    return error(codes::carton_unknown, {arg_shown(rest(), 4), arg_position(place(here_))});
   }
 
   Result<Read> plain_element() {
@@ -145,11 +166,11 @@ class Splitter {
     const auto ai = std::string_view(typed_.text).substr(here_ + 1, close - here_ - 1);
     const auto found = std::ranges::find(elements, ai, &Element::ai);
     if (found == elements.end()) {
-      return error(codes::carton_unknown,
-                   {arg_text("text", ai.substr(0, 8)), arg_position(place(here_ + 1))});
+      return error(codes::carton_unknown, {arg_shown(ai, 8), arg_position(place(here_ + 1))});
     }
     here_ = close + 1;
-    // A bracket may stand in a lot; one with an identifier of ours in it begins the next element.
+    // A bracket may stand in a lot; one with two to four digits in it begins the next element,
+    // known or not, and so does one that the end of the text cut off.
     auto end = typed_.text.find('(', here_);
     while (end != std::string::npos && !begins_element(end)) end = typed_.text.find('(', end + 1);
     auto read = take(*found, std::min(end, typed_.text.size()));
@@ -157,10 +178,10 @@ class Splitter {
     return read;
   }
   bool begins_element(std::size_t at) const {
-    const auto close = typed_.text.find(')', at);
-    return close != std::string::npos &&
-           std::ranges::find(elements, std::string_view(typed_.text).substr(at + 1, close - at - 1),
-                             &Element::ai) != elements.end();
+    const auto after = std::string_view(typed_.text).substr(at + 1);
+    const auto ai = after.substr(0, after.find_first_not_of("0123456789"));
+    if (ai.size() == after.size()) return ai.size() <= 4;
+    return after[ai.size()] == ')' && ai.size() >= 2 && ai.size() <= 4;
   }
 
   Result<Read> take(const Element& element, std::size_t end) {
@@ -226,21 +247,33 @@ Result<void> put_day(std::optional<LocalDay>& into, const Read& read, std::int32
   return {};
 }
 
+// YYMMDDHHMM.
+Result<void> put_minute(std::optional<LocalDay>& into, const Read& read, std::int32_t year) {
+  if (two(read.data, 6) > 23 || two(read.data, 8) > 59) {
+    return error(codes::carton_day, {arg_text("text", read.data), arg_position(read.at)});
+  }
+  return put_day(into, read, year);
+}
+
+// The content's number stands for the product where the carton bears none of its own.
+Result<void> put_gtin(std::string& into, const Read& read) {
+  const auto gtin = checked_gtin(read);
+  if (!gtin) return gtin.error();
+  if (read.element->ai == "01" || into.empty()) into = *gtin;
+  return {};
+}
+
 Result<void> put(Carton& carton, std::optional<LocalDay>& to_the_minute, const Read& read,
                  std::int32_t year) {
   const auto ai = read.element->ai;
-  if (ai == "01" || (ai == "02" && carton.gtin.empty())) {
-    const auto gtin = checked_gtin(read);
-    if (!gtin) return gtin.error();
-    carton.gtin = *gtin;
-  } else if (ai == "10") {
+  std::optional<LocalDay> passed_over;
+  if (ai == "01" || ai == "02") return put_gtin(carton.gtin, read);
+  if (ai == "11") return put_day(carton.made, read, year);
+  if (ai == "13" || ai == "15") return put_day(passed_over, read, year);
+  if (ai == "17") return put_day(carton.expires, read, year);
+  if (ai == "7003") return put_minute(to_the_minute, read, year);
+  if (ai == "10") {
     carton.lot = read.data;
-  } else if (ai == "11") {
-    return put_day(carton.made, read, year);
-  } else if (ai == "17") {
-    return put_day(carton.expires, read, year);
-  } else if (ai == "7003") {
-    return put_day(to_the_minute, read, year);
   } else if (ai == "21") {
     carton.serial = read.data;
   } else if (ai == "30" || ai == "37") {
@@ -251,10 +284,36 @@ Result<void> put(Carton& carton, std::optional<LocalDay>& to_the_minute, const R
   return {};
 }
 
-bool is_bare_number(std::string_view text) {
-  // Eight digits could be a day with its identifier: a number that short is not guessed at.
-  const bool long_enough = text.size() >= 12 && text.size() <= 14;
-  return long_enough && std::ranges::all_of(text, is_digit);
+bool is_bare_number(const Typed& typed) {
+  const bool long_enough = typed.text.size() >= 12 && typed.text.size() <= 14;
+  return typed.symbology.empty() && long_enough && std::ranges::all_of(typed.text, is_digit);
+}
+
+bool could_be_short_number(const Typed& typed) {
+  return typed.symbology.empty() && typed.text.size() == 8 &&
+         std::ranges::all_of(typed.text, is_digit) &&
+         gs1_check_digit(std::string_view(typed.text).substr(0, 7)) == typed.text.back();
+}
+
+Result<Carton> number_alone(const Typed& typed) {
+  constexpr std::size_t least = 8, most = 14;
+  const auto name = arg_text("text", typed.symbology);
+  const auto wrong = std::ranges::find_if_not(typed.text, is_digit);
+  if (wrong != typed.text.end()) {
+    const auto at = static_cast<std::size_t>(wrong - typed.text.begin());
+    return error(codes::carton_digit, {name, arg_position(typed.at[at])});
+  }
+  const auto length = typed.text.size();
+  if (length != least && (length < 12 || length > most)) {
+    return error(codes::carton_short, {name, arg_position(typed.at.front()),
+                                       arg_count("length", static_cast<std::int64_t>(length)),
+                                       arg_count("least", least), arg_count("most", most)});
+  }
+  const auto gtin = checked_gtin({nullptr, typed.text, typed.at.front()});
+  if (!gtin) return gtin.error();
+  Carton carton;
+  carton.gtin = *gtin;
+  return carton;
 }
 
 }  // namespace
@@ -278,18 +337,18 @@ Result<Carton> read_carton(std::string_view text, std::int32_t year) {
   if (typed.text.empty()) return error(codes::carton_empty, {});
   // A keyboard of another language makes other signs of digits: that is said, not guessed.
   if (std::ranges::none_of(typed.text, is_digit)) return error(codes::carton_letters, {});
+  const bool either = could_be_short_number(typed);
+  if (is_one_of(of_a_number, typed.symbology) || is_bare_number(typed) ||
+      (either && element_at(typed.text) == nullptr))
+    return number_alone(typed);
   Carton carton;
-  if (is_bare_number(typed.text)) {
-    const auto gtin = checked_gtin({nullptr, typed.text, typed.at.front()});
-    if (!gtin) return gtin.error();
-    carton.gtin = *gtin;
-    return carton;
-  }
   const auto reads = Splitter(typed).split();
   if (!reads) return reads.error();
   std::map<std::string_view, std::string> seen;
   std::optional<LocalDay> to_the_minute;
+  std::size_t last_expiry = 0;
   for (const auto& read : *reads) {
+    if (read.element->ai == "17" || read.element->ai == "7003") last_expiry = read.at;
     const auto [there, is_new] = seen.try_emplace(read.element->ai, read.data);
     if (!is_new && there->second != read.data)
       return error(codes::carton_twice,
@@ -297,7 +356,11 @@ Result<Carton> read_carton(std::string_view text, std::int32_t year) {
     if (const auto done = put(carton, to_the_minute, read, year); !done) return done.error();
   }
   if (to_the_minute && carton.expires && *to_the_minute != *carton.expires)
-    return error(codes::carton_days_differ, {});
+    return error(codes::carton_days_differ, {arg_position(last_expiry)});
+  // Eight digits that are a whole product number as well as an element: neither is guessed.
+  if (either)
+    return error(codes::carton_either,
+                 {arg_text("text", typed.text), arg_position(typed.at.front())});
   if (to_the_minute) carton.expires = to_the_minute;
   return carton;
 }

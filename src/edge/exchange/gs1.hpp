@@ -29,11 +29,13 @@ inline constexpr std::string_view carton_check = "carton.check";      // [text, 
 inline constexpr std::string_view carton_day = "carton.day";          // [text, position]
 inline constexpr std::string_view carton_bracket = "carton.bracket";  // [position]
 inline constexpr std::string_view carton_twice = "carton.twice";      // [text, position]
-inline constexpr std::string_view carton_days_differ = "carton.days_differ";
+inline constexpr std::string_view carton_days_differ = "carton.days_differ";  // [position]
+inline constexpr std::string_view carton_either = "carton.either";            // [text, position]
 /// All of them, so that the catalogue can be checked for holes.
 inline constexpr std::array carton_all{
-    carton_empty, carton_long,  carton_letters, carton_unknown, carton_short, carton_character,
-    carton_digit, carton_check, carton_day,     carton_bracket, carton_twice, carton_days_differ};
+    carton_empty,     carton_long,        carton_letters, carton_unknown, carton_short,
+    carton_character, carton_digit,       carton_check,   carton_day,     carton_bracket,
+    carton_twice,     carton_days_differ, carton_either};
 }  // namespace codes
 
 inline constexpr std::size_t carton_bytes_max = 500;
@@ -51,7 +53,8 @@ struct Carton {
 
 /// Reads the whole text or refuses it. With or without a symbology identifier; separators as the
 /// control character 29 or as scanners are set to show it; also the bracketed form that is printed
-/// beside a code, and a bare product number of 12 to 14 digits. Two-digit years are of the
+/// beside a code, and a bare product number of 12 to 14 digits, or of 8 where they cannot be an
+/// element instead. Two-digit years are of the
 /// century that lies nearest to `year`; a day 00 is the last of its month.
 Result<Carton> read_carton(std::string_view text, std::int32_t year);
 

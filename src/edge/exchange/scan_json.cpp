@@ -12,10 +12,18 @@ constexpr std::string_view defer_code = "scan.defer";
 constexpr std::array<std::string_view, 3> verdict_keys{"scan.verdict.may", "scan.verdict.ask",
                                                        "scan.verdict.stop"};
 constexpr std::string_view only_item = "carton";  // the verb knows one product
+constexpr std::int64_t pieces_max = 100'000;      // more than any shelf has of one lot
 
 class Judge {
  public:
-  Judge(const CartonQuestion& asked, const stock::Stock& stock) : asked_(asked), stock_(stock) {}
+  Judge(const CartonQuestion& asked, const stock::Stock& stock) : asked_(asked), stock_(stock) {
+    // Cartons without a lot are not one lot: nothing on record is theirs.
+    if (!stock::lot_key(asked.carton.lot).empty())
+      on_record_ = stock.lot(asked.item, asked.carton.lot);
+    last_day_ = asked.carton.expires;
+    if (on_record_ != nullptr && on_record_->expires)
+      last_day_ = std::min(*on_record_->expires, last_day_.value_or(LocalDay::max()));
+  }
 
   std::vector<CartonFinding> judge() {
     days();
@@ -37,9 +45,8 @@ class Judge {
   }
 
   void days() {
-    const auto& expires = asked_.carton.expires;
-    if (expires && *expires < asked_.today)
-      find(CartonRemark::expired, CartonWeight::stop, "expired", lot_and_day(*expires));
+    if (last_day_ && *last_day_ < asked_.today)
+      find(CartonRemark::expired, CartonWeight::stop, "expired", lot_and_day(*last_day_));
     if (stock_.recall(asked_.carton.lot, asked_.item) != nullptr)
       find(CartonRemark::recalled, CartonWeight::stop, "recalled",
            {arg_text("lot", asked_.carton.lot)});
@@ -69,29 +76,31 @@ class Judge {
 
   void record() {
     const auto& carton = asked_.carton;
-    const auto* lot = stock_.lot(asked_.item, carton.lot);
+    const auto* lot = on_record_;
     if (lot != nullptr && lot->expires && carton.expires && *lot->expires != *carton.expires)
       find(CartonRemark::expiry_differs, CartonWeight::ask, "expiry_differs",
            {arg_text("lot", carton.lot), arg_date("expires", *carton.expires),
             arg_date("recorded", *lot->expires)});
     if (carton.lot.empty()) find(CartonRemark::no_lot, CartonWeight::ask, "no_lot");
     if (!carton.expires) find(CartonRemark::no_expiry, CartonWeight::ask, "no_expiry");
-    if (carton.expires && *carton.expires >= asked_.today) {
-      const auto left = static_cast<std::int64_t>((*carton.expires - asked_.today).count());
+    if (last_day_ && *last_day_ >= asked_.today) {
+      const auto left = static_cast<std::int64_t>((*last_day_ - asked_.today).count());
       if (left < stock::soon_days) {
         find(CartonRemark::expires_soon, CartonWeight::ask, "expires_soon",
-             {arg_date("expires", *carton.expires), arg_count("days", left)});
+             {arg_date("expires", *last_day_), arg_count("days", left)});
       }
     }
     const auto* first = stock::first_out(stock_, asked_.item, asked_.today);
     if (first != nullptr && first->key != stock::lot_key(carton.lot) && first->expires &&
-        (!carton.expires || *first->expires < *carton.expires))
+        (!last_day_ || *first->expires < *last_day_))
       find(CartonRemark::another_is_first, CartonWeight::note, "another_is_first",
            {arg_text("first", first->lot), arg_date("expires", *first->expires)});
   }
 
   const CartonQuestion& asked_;
   const stock::Stock& stock_;
+  const stock::Lot* on_record_ = nullptr;
+  std::optional<LocalDay> last_day_;  ///< of the code's and the record's day the earlier
   std::vector<CartonFinding> out_;
 };
 
@@ -99,6 +108,16 @@ Result<void> read_insulin(Reader& read, CartonInsulin& into) {
   read.need("insulin", into.name);
   read.need("strength_units_per_ml", into.strength);
   return read.done();
+}
+
+Result<void> read_product(const Value& item, std::string_view at, ScanRequest& into) {
+  Reader read(item, at);
+  if (const auto* raw = read.may_raw("pieces")) {
+    const auto pieces = json::count_of(*raw, 1, pieces_max, read.at("pieces"));
+    if (!pieces) return pieces.error();
+    into.pieces = static_cast<std::int32_t>(*pieces);
+  }
+  return read_insulin(read, into.question.product.emplace());
 }
 
 Result<void> read_lot(const Value& item, std::string_view at, stock::Stock& into) {
@@ -109,9 +128,19 @@ Result<void> read_lot(const Value& item, std::string_view at, stock::Stock& into
   read.need("lot", lot.lot);
   read.may("expires", lot.expires);
   read.may("recalled", recalled);
-  read.need("left", lot.left);
+  if (const auto* raw = read.need_raw("left")) {
+    const auto left = json::count_of(*raw, 0, pieces_max, read.at("left"));
+    if (!left) return left.error();
+    lot.left = *left;
+  }
   if (const auto done = read.done(); !done) return done;
   lot.key = stock::lot_key(lot.lot);
+  // A recall of no lot would find none: it is not passed over.
+  if (recalled && lot.key.empty())
+    return Error{Kind::invalid_input,
+                 std::string(json::codes::field_missing),
+                 {arg_text("field", "lot")},
+                 read.at("lot")};
   lot.came = lot.left;
   lot.recalled = recalled;
   if (recalled) {
@@ -139,14 +168,15 @@ constexpr std::string_view schema_text = R"({
   "properties": {
     "text": {"type": "string", "minLength": 1, "maxLength": 500, "description": "as the scanner typed it: GS1 element strings, with separators, or in brackets"},
     "today": {"type": "string", "format": "date"},
-    "order": {"type": "array", "maxItems": 100, "description": "what the person's order names", "items": {
+    "order": {"type": "array", "description": "what the person's order names", "items": {
       "type": "object", "additionalProperties": false, "required": ["insulin", "strength_units_per_ml"],
       "properties": {"insulin": {"type": "string"}, "strength_units_per_ml": {"type": "integer", "minimum": 1}}}},
-    "product": {"type": "object", "additionalProperties": false, "required": ["insulin", "strength_units_per_ml"], "description": "what the product's number stands for",
-      "properties": {"insulin": {"type": "string"}, "strength_units_per_ml": {"type": "integer", "minimum": 1}}},
-    "lots": {"type": "array", "maxItems": 1000, "description": "what of the same product stands on the shelf", "items": {
+    "product": {"type": "object", "additionalProperties": false, "required": ["insulin", "strength_units_per_ml"], "description": "what the product's number stands for; missing: nobody has said yet",
+      "properties": {"insulin": {"type": "string", "description": "generic name; empty: pen needles, which no order names"}, "strength_units_per_ml": {"type": "integer", "minimum": 1},
+        "pieces": {"type": "integer", "minimum": 1, "maximum": 100000, "description": "in one carton"}}},
+    "lots": {"type": "array", "description": "what of the same product stands on the shelf", "items": {
       "type": "object", "additionalProperties": false, "required": ["lot", "left"],
-      "properties": {"lot": {"type": "string"}, "expires": {"type": "string", "format": "date"}, "recalled": {"type": "boolean"}, "left": {"type": "integer", "minimum": 0}}}}
+      "properties": {"lot": {"type": "string"}, "expires": {"type": "string", "format": "date"}, "recalled": {"type": "boolean"}, "left": {"type": "integer", "minimum": 0, "maximum": 100000}}}}
   }
 })";
 
@@ -206,11 +236,9 @@ Result<ScanRequest> parse_scan_request(const Value& request) {
     });
   }
   if (const auto* product = read.may_raw("product")) {
-    Reader one(*product, read.at("product"));
-    if (const auto done = read_insulin(one, out.question.product.emplace()); !done)
-      read.fail(done.error());
-    out.question.item = only_item;
+    read.keep(read_product(*product, read.at("product"), out));
   }
+  out.question.item = only_item;
   if (const auto* lots = read.may_raw("lots")) {
     read.each("lots", *lots, [&](const Value& item, std::string_view at) {
       return read_lot(item, at, out.stock);
@@ -254,6 +282,7 @@ json::Value scan_answer_json(const ScanRequest& asked, const std::vector<CartonF
        {"made", day_or_null(carton.made)},
        {"serial", json::string(carton.serial)},
        {"count", carton.count ? json::count(*carton.count) : json::null()}});
+  json::add(out, "pieces", asked.pieces ? json::count(*asked.pieces) : json::null());
   json::add(out, "insulin_today",
             weight == CartonWeight::note ? json::null()
                                          : json::string(said(carton_insulin_today(), say)));

@@ -75,6 +75,7 @@ Sentence carton_insulin_today();
 
 struct ScanRequest {
   CartonQuestion question;
+  std::optional<std::int32_t> pieces;  ///< in one carton, as the shelf has it
   stock::Stock stock;
 };
 /// `text` and `today`; optional `order`, `product`, `lots` of the same product.
