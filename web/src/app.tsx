@@ -75,7 +75,9 @@ const pages: [string, Page][] = [
 
 const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Month', '/month'], ['Stock', '/stock'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
 
-const isWithin = (path: string, href: string): boolean => (href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`));
+/** A recall belongs to the stock, though a lot has an address of its own. */
+const isWithin = (path: string, href: string): boolean =>
+  (href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`) || (href === '/stock' && path.startsWith('/recall/')));
 
 function Masthead({ clinic, path }: { clinic: Clinic | null; path: string }): JSX.Element {
   return (
