@@ -44,7 +44,6 @@ std::vector<std::uint64_t> positions(const Appended& appended) {
 }
 
 // ---- journals
-// -------------------------------------------------------------------------------------------------------
 
 TEST_P(StoreContract, StartsEmptyAndSound) {
   EXPECT_THAT(*kit::journals(store()), IsEmpty());
@@ -96,7 +95,6 @@ TEST_P(StoreContract, WhatIsNotThereIsNotFound) {
 }
 
 // ---- append and load
-// ------------------------------------------------------------------------------------------------
 
 TEST_P(StoreContract, WhatWasAppendedIsLoadedAsItWas) {
   ASSERT_OK(create(store(), person(1)));
@@ -173,7 +171,6 @@ TEST_P(StoreContract, AFactHasAMostSize) {
 }
 
 // ---- the chain
-// ------------------------------------------------------------------------------------------------------
 
 /// The chain's hash once more, from the comment in the door rather than from the code.
 Digest reference_hash(const Entry& e) {
@@ -242,7 +239,6 @@ TEST_P(StoreContract, VerifyWalksEverythingAndSaysHowFarItIs) {
 }
 
 // ---- identity: twice is once
-// ----------------------------------------------------------------------------------------
 
 TEST_P(StoreContract, H07_H31_TheSameFactSentTwiceIsOneEntry) {
   ASSERT_OK(create(store(), person(1)));
@@ -324,7 +320,6 @@ TEST_P(StoreContract, AKnownIdentityWithOtherContentIsRefused) {
 }
 
 // ---- versions
-// -------------------------------------------------------------------------------------------------------
 
 TEST_P(StoreContract, H20_AnOldVersionIsAConflictThatNamesBoth) {
   ASSERT_OK(create(store(), person(1)));
@@ -375,7 +370,6 @@ TEST_P(StoreContract, TheSeenVersionCountsWhatTheTransactionItselfAppended) {
 }
 
 // ---- all or nothing
-// -------------------------------------------------------------------------------------------------
 
 /// Touches everything that a write can touch.
 Result<void> touch_everything(WriteTx& tx) {
@@ -536,7 +530,6 @@ TEST_P(StoreContract, AReaderSeesOneState) {
 }
 
 // ---- erasure
-// --------------------------------------------------------------------------------------------------------
 
 TEST_P(StoreContract, AnErasedPayloadIsGoneAndTheChainHolds) {
   ASSERT_OK(create(store(), person(1)));
@@ -568,7 +561,6 @@ TEST_P(StoreContract, AnErasedPayloadIsGoneAndTheChainHolds) {
 }
 
 // ---- read-only journals
-// ---------------------------------------------------------------------------------------------
 
 TEST_P(StoreContract, AReadOnlyJournalTakesNothingAndTheOthersGoOn) {
   ASSERT_OK(create(store(), person(1)));
@@ -594,7 +586,6 @@ TEST_P(StoreContract, AReadOnlyJournalTakesNothingAndTheOthersGoOn) {
 }
 
 // ---- summaries and settings
-// -----------------------------------------------------------------------------------------
 
 Summary summary(std::uint64_t n, std::string key, std::optional<int> change_s) {
   Summary out;
@@ -778,7 +769,6 @@ TEST_P(StoreContract, SettingsAreKeptByName) {
 }
 
 // ---- a second, simpler model as judge
-// -------------------------------------------------------------------------------
 
 /// What a store must hold, in the plainest words.
 struct Model {

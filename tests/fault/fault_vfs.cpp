@@ -263,7 +263,6 @@ int FaultVfs::failing(Call call) {
 }
 
 // ---- power
-// ----------------------------------------------------------------------------------------------------------
 
 void FaultVfs::remember_syncs() { remembers_ = true; }
 

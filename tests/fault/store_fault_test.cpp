@@ -301,7 +301,6 @@ TEST(StoreDiskFull, H21_ALargeWriteOnAFullDiskIsRefusedAndLeavesNothing) {
 }
 
 // ---- the power goes
-// -------------------------------------------------------------------------------------------------
 
 struct Acknowledged {
   std::set<std::uint64_t>

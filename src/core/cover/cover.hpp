@@ -207,7 +207,6 @@ inline constexpr auto refusals = std::to_array<std::string_view>(
 Result<Answer> cover(const Request& request);
 
 // ---- from the dispensing history
-// ----------------------------------------------------------------
 
 /// One dispensing: for how many days it was, as prescribed.
 struct Dispensed {

@@ -99,7 +99,6 @@ Error refusal_of(const draw::NoChoice& no, const DialRequest& r) {
 }
 
 // ---- the actions
-// -----------------------------------------------------------------------------------
 
 /// On a pen that counts on, for each number of units primed when insulin shows, the window. From
 /// the planned prime on, a step at a time, to two more whole primes (three in all, then a new
@@ -219,7 +218,6 @@ void finish(const Case& c, const draw::Choice& choice, DialPlan& plan) {
 }
 
 // ---- the cautions, in the order in which they matter
-// -------------------------------------------------
 
 void say_window(const Case& c, const draw::Part& first, std::vector<Caution>& all) {
   if (c.rules.window == shelf::Window::counts_on) {

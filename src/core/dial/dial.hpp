@@ -25,7 +25,6 @@ namespace penstock::dial {
 using namespace literals;
 
 // ---- limits of what can be asked (H25); beyond them a number was mistyped
-// --------------------------
 
 /// More than one pen gives at once, ever. Common practice, no source.
 inline constexpr Units dose_max = 300_units;
@@ -50,7 +49,6 @@ inline constexpr std::size_t next_doses_max = 100;
 inline constexpr std::int32_t dry_primes_for_new_needle = 3;
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 struct Insulin {
   std::string name;  ///< generic
@@ -109,7 +107,6 @@ struct DialRequest {
 };
 
 // ---- the plan
-// --------------------------------------------------------------------------------------
 
 enum class Do : std::uint8_t {
   mix,                ///< a suspension: always the first, and cannot be left out (H14)

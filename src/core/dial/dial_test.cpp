@@ -48,7 +48,6 @@ std::string refused_with(const DialRequest& request) {
 }
 
 // ---- the contract's own words
-// ------------------------------------------------------------------------
 
 TEST(Dial, H01_TheContractsExampleIsTwentyOneAndLeaves229) {
   const auto answer = plan(example());
@@ -331,7 +330,6 @@ TEST(Dial, H38_H51_SaysWhenNothingAtHandGivesTheNextDose) {
 }
 
 // ---- trade facts: common practice, no source
-// ---------------------------------------------------------
 
 TEST(Dial, CommonPractice_FourToFlowAndADoseOfTwentyMake24InTheWindow) {
   DialRequest r = basic();
@@ -363,7 +361,6 @@ TEST(Dial, CommonPractice_ANewCartridgeMayTakeFourToSixUnits) {
 }
 
 // ---- the order of refusals
-// ---------------------------------------------------------------------------
 
 // One request with everything wrong; each step mends the fault that was named, and the next in the
 // list must be named.
@@ -456,7 +453,6 @@ TEST(Dial, H25_AFaultNamesItsPlace) {
 }
 
 // ---- every plan is carried out, and a second judge looks for a better one
-// ------------------------------
 
 /// Carries the plan out on a pen as the contract describes one, action by action; says what is
 /// wrong.

@@ -120,7 +120,6 @@ tl::expected<Choice, NoChoice> choose(const Rules& rules, std::span<const AtHand
                                       const Request& request);
 
 // ---- one cartridge, without a heap: what a walk over many days uses
-// ------------------------------
 
 /// A dose taken from one cartridge.
 struct Taken {

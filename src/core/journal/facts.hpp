@@ -32,7 +32,6 @@ template <class S, class T>
 concept Like = std::same_as<std::remove_const_t<S>, T>;
 
 // ---- persons
-// ----------------------------------------------------------------------------------------------------------
 
 /// What the educator has to know first.
 struct Background {
@@ -113,7 +112,6 @@ constexpr void fields(V& visit, S& s) {
 }
 
 // ---- the order
-// ----------------------------------------------------------------------------------------------------------
 
 struct Slot {
   SlotName slot = SlotName::bedtime;
@@ -263,7 +261,6 @@ constexpr void fields(V& visit, S& s) {
 }
 
 // ---- pens, cartridges, needles
-// --------------------------------------------------------------------------------------------
 
 /// The pen's identity is `pen`, made by the sender; one pen, one insulin, one person, for ever
 /// (H04, H13).
@@ -513,7 +510,6 @@ constexpr void fields(V& visit, S& s) {
 }
 
 // ---- teaching, notes, reminders
-// -------------------------------------------------------------------------------------------
 
 struct TaughtBack {
   static constexpr std::uint16_t type = 40, version = 1;
@@ -594,7 +590,6 @@ constexpr void fields(V& visit, S& s) {
 }
 
 // ---- the clinic
-// -------------------------------------------------------------------------------------------------------------
 
 struct ClinicNamed {
   static constexpr std::uint16_t type = 50, version = 1;
@@ -662,7 +657,6 @@ constexpr void fields(V& visit, S& s) {
 }
 
 // ---- corrections
-// --------------------------------------------------------------------------------------------------------------
 
 struct Replacement;
 
@@ -780,7 +774,6 @@ static_assert(
     "two kinds of fact share a type number or a name");
 
 // ---- what cannot be (H25)
-// ---------------------------------------------------------------------------------------------------
 
 // The limits themselves stand in limits.hpp.
 namespace codes {
@@ -814,7 +807,6 @@ inline constexpr std::string_view correction_both =
 Result<Fact> checked(Fact fact);
 
 // ---- what is odd (H25)
-// ---------------------------------------------------------------------------------------------------
 
 namespace codes {
 inline constexpr std::string_view odd = "fact.odd";  // args: field, value, least, most, why

@@ -19,7 +19,6 @@ template <class S, class T>
 concept SupplyLike = std::same_as<std::remove_const_t<S>, T>;
 
 // ---- a person's
-// ---------------------------------------------------------------------------------
 
 /// Somebody counted what is at home. Neither it nor the ledger overwrites the other (H41).
 struct SuppliesCounted {
@@ -212,7 +211,6 @@ constexpr void fields(V& visit, S& s) {
 }
 
 // ---- the clinic's
-// -------------------------------------------------------------------------------
 
 /// A delivery: so many pieces (cartridges, prefilled pens or needles) of one lot.
 struct StockCame {

@@ -21,7 +21,6 @@ std::vector<Arg> args_of(const Mark& mark) {
 }
 
 // ---- cartridges
-// ---------------------------------------------------------------------------------
 
 std::optional<LocalDay> Cartridge::in_use_from() const {
   std::optional<LocalDay> from;
@@ -73,7 +72,6 @@ bool balanced(const Cartridge& c) {
 }
 
 // ---- pens
-// ---------------------------------------------------------------------------------------
 
 std::optional<shelf::Window> Pen::window() const {
   switch (window_test) {
@@ -98,7 +96,6 @@ FlowState Pen::flow() const {
 }
 
 // ---- the ledger
-// ---------------------------------------------------------------------------------
 
 const Cartridge* Ledger::cartridge(const Id& id) const {
   const auto found = std::ranges::find(cartridges, id, &Cartridge::id);

@@ -20,7 +20,6 @@
 namespace penstock::ledger {
 
 // ---- what is odd
-// --------------------------------------------------------------------------------
 
 /// What a record shows that should not have happened. Closed list; one fact may bear several.
 enum class MarkKind : std::uint8_t {
@@ -101,7 +100,6 @@ struct Mark {
 std::vector<Arg> args_of(const Mark& mark);
 
 // ---- cartridges
-// ----------------------------------------------------------------------------------
 
 /// One injection: its priming, then its dose. A cell of the barrel.
 struct Use {
@@ -215,7 +213,6 @@ struct Cartridge {
 bool balanced(const Cartridge& cartridge);
 
 // ---- pens and needles
-// ----------------------------------------------------------------------------
 
 /// What the two-unit test said.
 enum class WindowTest : std::uint8_t { none, counts_on, returns_to_zero, unclear };
@@ -287,7 +284,6 @@ struct Pen {
 };
 
 // ---- unfinished doses, sealed stock
-// ---------------------------------------------------------------
 
 /// The latest injection of a line that is not finished: a part was given and a rest is owed (H39),
 /// or nobody knows how much was given (H44: stays unknown, never "repeat the dose").
@@ -372,7 +368,6 @@ struct NeedleStock {
 };
 
 // ---- the fold
-// -----------------------------------------------------------------------------------
 
 struct Ledger {
   std::vector<Cartridge> cartridges;  ///< in the order in which facts first name them

@@ -136,7 +136,6 @@ using testing::IsEmpty;
 using testing::Not;
 
 // ---- the account
-// ---------------------------------------------------------------------------------
 
 TEST(Ledger, EmptyJournalHasAnEmptyLedger) {
   const Ledger ledger = fold(journal::History{});
@@ -271,7 +270,6 @@ TEST(Ledger, SecondDoorSeesATamperedBalance) {
 }
 
 // ---- days in use
-// ---------------------------------------------------------------------------------
 
 TEST(Ledger, DayOfFirstUseIsDay0AndItServesWhileDaysInUseAreFewer_H12) {
   Story s;
@@ -366,7 +364,6 @@ TEST(Ledger, ThePrintedExpiryEndsItToo_H12) {
 }
 
 // ---- warmth and cold
-// -----------------------------------------------------------------------------
 
 TEST(Ledger, FrozenIsFinalAndUseAfterItIsMarked_H12) {
   Story s;
@@ -423,7 +420,6 @@ TEST(Ledger, ASpellOfEverythingMeansWhatWasInUseThen_H12) {
 }
 
 // ---- pens
-// ----------------------------------------------------------------------------------------
 
 TEST(Ledger, TwoUnitTestProvesTheWindow_H01) {
   Story s;
@@ -521,7 +517,6 @@ TEST(Ledger, ThingsInSomebodyElsesJournalAreMarked_H13) {
 }
 
 // ---- needles and flow
-// ----------------------------------------------------------------------------
 
 TEST(Ledger, ANeedleUsedTwiceIsMarkedANewOneIsNot_H15) {
   Story s;
@@ -645,7 +640,6 @@ TEST(Ledger, TooLittleSuspensionToMixIsMarked_H43) {
 }
 
 // ---- scale
-// ---------------------------------------------------------------------------------------
 
 TEST(Ledger, ScaleAndLedgerStandSideBySide_H41) {
   Story s;
@@ -667,7 +661,6 @@ TEST(Ledger, ScaleAndLedgerStandSideBySide_H41) {
 }
 
 // ---- unfinished doses
-// ----------------------------------------------------------------------------
 
 TEST(Ledger, TenOfTwentyTwoLeavesTwelveNeverTwentyTwo_H39) {
   Story s;
@@ -749,7 +742,6 @@ TEST(Ledger, ARestRecordedBeforeItsPartStillCompletesIt_H31) {
 }
 
 // ---- sealed stock
-// --------------------------------------------------------------------------------
 
 TEST(Ledger, SealedStockIsWhatWasGivenLessWhatWasLoadedNew) {
   Story s;
@@ -829,7 +821,6 @@ TEST(LedgerStock, H41_ACountStandsBesideTheAccount) {
 }
 
 // ---- corrections
-// ---------------------------------------------------------------------------------
 
 TEST(Ledger, ACorrectionLateLeavesTheCartridgeAsItWouldHaveBeen_H31) {
   Story s;

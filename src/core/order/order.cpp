@@ -19,7 +19,6 @@ std::vector<Arg> args_of(const Mark& mark) {
 }
 
 // ---- lines
-// --------------------------------------------------------------------------------------
 
 std::optional<LocalDay> Line::last_day() const {
   std::optional<LocalDay> last = text.until;
@@ -42,7 +41,6 @@ Units Line::most() const {
 }
 
 // ---- the order
-// ----------------------------------------------------------------------------------
 
 const Line* Order::line(const Id& id) const {
   const auto found = std::ranges::find(lines, id, &Line::id);
@@ -86,7 +84,6 @@ std::vector<const Line*> Order::holding(LocalDay on) const {
 }
 
 // ---- what is due
-// --------------------------------------------------------------------------------
 
 std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone) {
   std::vector<Due> dues;

@@ -16,7 +16,6 @@
 namespace penstock::order {
 
 // ---- lines and questions
-// -------------------------------------------------------------------------
 
 struct Answer {
   Id fact;
@@ -90,7 +89,6 @@ inline constexpr auto state_codes =
 std::string_view code_of(State state);
 
 // ---- what was given, and what is odd about it
-// ----------------------------------------------------
 
 struct Given {
   Id fact;
@@ -156,7 +154,6 @@ struct Order {
 Order fold(const journal::History& history, const ZoneRules& zone);
 
 // ---- what is due
-// ----------------------------------------------------------------------------------
 
 /// One slot of one line on one local date of the person's zone.
 struct Due {
@@ -188,7 +185,6 @@ inline constexpr std::int32_t near_minutes = 120;
 std::optional<Due> next_due(const Order& order, Instant now, const ZoneRules& zone);
 
 // ---- may it be dialled
-// ----------------------------------------------------------------------------
 
 /// Closed, in the order in which they are looked for: same bad request, same answer. All of kind
 /// `refused` but none (not_found). Arguments of each but `none`: `insulin` (text), `strength`,

@@ -136,7 +136,6 @@ const Arg* argument(const Error& error, std::string_view name) {
 }
 
 // ---- states
-// --------------------------------------------------------------------------------------
 
 TEST(Order, ALineHoldsFromItsFirstToItsLastDay_H08) {
   Story s;
@@ -253,7 +252,6 @@ TEST(Order, ASignatureIsOwedUntilItIsSeen_H40) {
 }
 
 // ---- what is due
-// ---------------------------------------------------------------------------------
 
 TEST(Order, SlotsAreDueAtLocalTimesWithTheirWindows_H18) {
   Story s;
@@ -360,7 +358,6 @@ TEST(Order, NothingIsDueWithoutAnOrderOrAfterItsEnd) {
 }
 
 // ---- taken already
-// -------------------------------------------------------------------------------
 
 TEST(Order, TheSameLineInsideItsWindowAsksFirst_H07_H46) {
   Story s;
@@ -453,7 +450,6 @@ TEST(Order, GivenTwiceInOneWindowIsMarked_H07) {
 }
 
 // ---- doses
-// ---------------------------------------------------------------------------------------
 
 TEST(Order, ADoseOutsideTheLimitsIsNeverDialledAndMarkedWhenGiven_H04) {
   Story s;
@@ -497,7 +493,6 @@ TEST(Order, RecordsOutsideTheLinesTimeAreTakenAndMarked_H08_H37_H40) {
 }
 
 // ---- parts
-// ---------------------------------------------------------------------------------------
 
 TEST(Order, AfterTenOfTwentyTwoTwelveMayBeDialledNeverTwentyTwo_H39) {
   Story s;
@@ -547,7 +542,6 @@ TEST(Order, UnknownOutcomeIsNeverRepeated_H44) {
 }
 
 // ---- refusals
-// ------------------------------------------------------------------------------------
 
 /// One story that breaks every rule at once; each step mends the first refusal, and the next of the
 /// declared list comes up.

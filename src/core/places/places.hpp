@@ -26,7 +26,6 @@
 namespace penstock::places {
 
 // ---- the body
-// --------------------------------------------------------------------------------------
 
 struct Body {
   TenthsCm height;
@@ -86,7 +85,6 @@ std::vector<Spot> lattice(Zone zone, const Body& body, TenthsMm spacing);
 std::size_t packing_bound(const Outline& zone, TenthsMm spacing);
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 /// When the plan goes on to the next zone of a part of the body.
 enum class Turn : std::uint8_t { each_injection, each_week };
@@ -136,7 +134,6 @@ struct PlaceRequest {
 };
 
 // ---- the plan
-// --------------------------------------------------------------------------------------
 
 struct Planned {
   LocalDay day{};
@@ -236,7 +233,6 @@ Result<PlacePlan> plan(const PlaceRequest& request);
 PlaceRequest example();
 
 // ---- told to people
-// --------------------------------------------------------------------------------
 
 /// A place as a person can find it: quarter and finger widths, from the navel on the abdomen, from
 /// the zone's middle elsewhere. A finger is as wide as its owner is tall by a proportion of ours
@@ -252,7 +248,6 @@ struct Told {
 Told told(Zone zone, Spot spot, const Body& body);
 
 // ---- what a record says about rotation
-// -------------------------------------------------------------
 
 struct Rotation {
   std::size_t injections = 0;                         ///< with a place

@@ -154,7 +154,6 @@ TEST(Random, TheTableOfTheNormalDistributionIsErfcToThirteenDecimals) {
 }
 
 // ---- what holds for everybody
-// -----------------------------------------------------------------------------
 
 ReachRequest anybody() {
   const auto pick = [](std::int32_t least, std::int32_t most) {

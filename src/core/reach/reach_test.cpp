@@ -29,7 +29,6 @@ bool warns(const Reach& reach, std::string_view code) {
 }
 
 // ---- what publications print
-// -----------------------------------------------------------------------------
 
 // One median and one sigma give both of the thigh's chances, within the rounding of the print.
 TEST(Reach, MuscleAtTheThigh_Hirsch2014_DiabetesTechnolTher_16_867_abstract) {
@@ -110,7 +109,6 @@ TEST(Reach, AFoldThickensAsMeasured_Polak1996_DiabetesCare_19_1434_derived) {
 }
 
 // ---- what was observed: other people, other techniques, so the order and the size only
-// -----------------------------------------------------------------------------------
 
 // Slim children, into a fold as they do it, 8 and 12.7 mm: 38 and 86 % in muscle. Ours are
 // schoolchildren of every build: within 15 of a hundred, and the order.
@@ -197,7 +195,6 @@ TEST(Reach, SmallChildrenElsewhere_LoPresti2012_PediatrDiabetes_13_525) {
 }
 
 // ---- bands
-// -----------------------------------------------------------------------------------------------
 
 TEST(Reach, TheBandCarriesThePrintedIntervals) {
   const auto eight = found(ask(thigh, 80));
@@ -240,7 +237,6 @@ TEST(Reach, ShortNeedlesAtTheAbdomenAreAKnownMisfit) {
 }
 
 // ---- one person
-// -------------------------------------------------------------------------------------------
 
 TEST(Reach, SexAndBmiMoveTheMedianAndSayThatTheyOnlyTeach) {
   auto woman = ask(thigh, 80);
@@ -295,7 +291,6 @@ TEST(Reach, BmiFromWeightAndHeightIsRoundedToATenth) {
 }
 
 // ---- refusals
-// ---------------------------------------------------------------------------------------------
 
 struct Fault {
   std::string_view code;
@@ -488,7 +483,6 @@ TEST(Reach, H33_AZoneThatWasNotMeasuredHasNoNumberAndSaysWhichOnesWere) {
 }
 
 // ---- people whom an adult's rule would harm
-// ---------------------------------------------------------------
 
 TEST(Reach, H27_AFourYearOldIsNoSmallAdult) {
   auto adult_rule = ask(abdomen, 40);

@@ -17,7 +17,6 @@ using std::chrono::hours;
 using std::chrono::minutes;
 
 // ---- what a request may be
-// ----------------------------------------------------------------------
 
 std::string at(std::string_view field, std::size_t index) {
   return "/" + std::string(field) + "/" + std::to_string(index);
@@ -159,7 +158,6 @@ std::optional<Error> wrong(const Request& request) {
 }
 
 // ---- the one kind question
-// ----------------------------------------------------------------------
 
 Arg mechanism_arg(std::string_view name, Mechanism which) {
   return arg_code(name,
@@ -310,7 +308,6 @@ Result<Accounts> reconcile(const Request& request) {
 }
 
 // ---- the example
-// --------------------------------------------------------------------------------
 
 Request example() {
   using namespace penstock::literals;

@@ -28,7 +28,6 @@
 namespace penstock::reconcile {
 
 // ---- what is asked
-// ------------------------------------------------------------------------------
 
 /// What the order says from a day on; the first holds before it, too.
 struct Ordered {
@@ -152,7 +151,6 @@ inline constexpr auto refusals = std::to_array<std::string_view>(
      codes::which, codes::slot_name});
 
 // ---- what is found
-// ------------------------------------------------------------------------------
 
 /// What can make the accounts differ. A closed list.
 enum class Mechanism : std::uint8_t {
@@ -339,7 +337,6 @@ Result<Accounts> reconcile(const Request& request);
 Request example();
 
 // ---- from a journal
-// -----------------------------------------------------------------------------
 
 /// What a person's journal says about one insulin. People who record each step have a diary that is
 /// the ledger: scale counts, rests, changes and what was dispensed are held against it. Nothing is

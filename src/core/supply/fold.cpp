@@ -133,7 +133,6 @@ const Asked* needles_awaited(const Supply& supply, LocalDay on) {
 }
 
 // ---- closed days
-// --------------------------------------------------------------------------------
 
 journal::Weekday weekday_of(LocalDay day) {
   return static_cast<journal::Weekday>(std::chrono::weekday{day}.iso_encoding() - 1);

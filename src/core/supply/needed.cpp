@@ -337,7 +337,6 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
 }
 
 // ---- requests
-// -----------------------------------------------------------------------------------
 
 cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on) {
   cover::Ask ask;

@@ -24,7 +24,6 @@
 namespace penstock::supply {
 
 // ---- what was said
-// ------------------------------------------------------------------------------
 
 /// One insulin of one strength.
 struct Kind {
@@ -92,7 +91,6 @@ struct Supply {
 Supply fold(const journal::History& history);
 
 // ---- lots
-// -----------------------------------------------------------------------------------------------
 
 /// What somebody has, and had, of one lot: what a recall asks.
 struct LotAtHome {
@@ -118,7 +116,6 @@ struct LotAtHome {
 std::vector<LotAtHome> lots_of(const journal::History& history, const ledger::Ledger& ledger);
 
 // ---- days on which nothing is handed out
-// --------------------------------------------------------
 
 /// The clinic's and its pharmacy's closed days.
 struct ClosedDays {
@@ -132,7 +129,6 @@ struct ClosedDays {
 journal::Weekday weekday_of(LocalDay day);
 
 // ---- what cover is asked with
-// -------------------------------------------------------------------
 
 /// Why there is no cover for an insulin that the order names.
 enum class Lack : std::uint8_t {

@@ -274,7 +274,6 @@ TEST(SupplyRules, ALessUsualServiceIsHandedOn) {
 }
 
 // ---- lots
-// -----------------------------------------------------------------------------------------------
 
 std::vector<LotAtHome> lots_of(const Story& story) {
   const auto history = journal::read(story.facts);

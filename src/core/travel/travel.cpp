@@ -36,7 +36,6 @@ Carry carried(const Line& line, const Request& r, std::int32_t days) {
 }
 
 // ---- the published rules
-// ------------------------------------------------------------------------------
 
 constexpr std::string_view pinsker = "Pinsker et al. 2013 J Diabetes Metab Disord 12:59";
 constexpr std::string_view leaflet_three = "travel leaflets: up to 3 zones";

@@ -63,7 +63,6 @@ inline constexpr std::int32_t reserve_factor = 2;
 inline constexpr std::int32_t bags = 2;
 
 // ---- what to carry
-// ----------------------------------------------------------------------------------
 
 struct Carry {
   std::string insulin;
@@ -88,7 +87,6 @@ struct Needles {
 std::int32_t cartridges_for(const Line& line, std::int32_t days);
 
 // ---- what to ask
-// --------------------------------------------------------------------------------------
 
 enum class Direction : std::uint8_t { none, east, west };
 inline constexpr std::array<std::string_view, 3> direction_names{"none", "east", "west"};

@@ -76,7 +76,6 @@ std::optional<ClockText> parse_clock(std::string_view text) {
 }  // namespace
 
 // ---- zone rules
-// -----------------------------------------------------------------------------------------------------
 
 std::int16_t ZoneRules::offset_at(Instant at) const {
   if (changes.empty()) return 0;
@@ -126,7 +125,6 @@ When ZoneRules::resolve(LocalTime local, Pick pick) const {
 }
 
 // ---- text to values
-// -------------------------------------------------------------------------------------------------
 
 Result<std::int64_t> parse_fixed(std::string_view text, int decimals) {
   auto body = text;
@@ -208,7 +206,6 @@ Result<When> parse_when(std::string_view text) {
 }
 
 // ---- values to text
-// -------------------------------------------------------------------------------------------------
 
 std::string format_fixed(std::int64_t value, int scale, int decimals_least) {
   const bool negative = value < 0;
@@ -260,7 +257,6 @@ std::string format_iso(const When& when) {
 }
 
 // ---- error arguments
-// --------------------------------------------------------------------------------------------------
 
 Arg arg_units(std::string_view name, Units amount) {
   return {std::string(name), ArgType::units, amount.hundredths(), {}};

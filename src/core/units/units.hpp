@@ -134,7 +134,6 @@ struct Glucose {
 };
 
 // ---- time
-// -----------------------------------------------------------------------------------------------------------
 
 using Instant = std::chrono::sys_seconds;
 /// A calendar day as the person lives it.
@@ -189,7 +188,6 @@ struct ZoneRules {
 };
 
 // ---- text to values
-// ---------------------------------------------------------------------------------------------------
 
 /// Codes that these functions return, in the order in which they are looked for.
 namespace units_codes {
@@ -223,7 +221,6 @@ Result<ParsedTime> parse_time(std::string_view text);
 Result<When> parse_when(std::string_view text);
 
 // ---- values to text: the one formatting routine
-// -------------------------------------------------------------------------
 
 /// value / 10^scale with at least `decimals_least` decimals and no more than are needed; leading
 /// zero always, no trailing zeros beyond that. Everything that shows a number goes through here:

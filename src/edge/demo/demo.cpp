@@ -521,7 +521,6 @@ class Writer {
   }
 
   // ---- the stories' last pages
-  // --------------------------------------------------------------------------------------------------------
 
   void tell_story() {
     switch (persona_.story) {

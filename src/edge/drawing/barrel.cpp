@@ -51,7 +51,7 @@ Measure measure(Units domain, int width_px, Thickness thickness, bool scale) {
   return {domain, width - shoulder - stopper - right_margin, width, top, top + height};
 }
 
-// ---- glass ------------------------------------------------------------------------------------
+// ---- glass
 
 /// The outline of the glass, or of what fills it: `inset` from the wall, up to `end`. Where `end`
 /// lies on the shoulder the fill is cut there.
@@ -102,7 +102,7 @@ void draw_stopper(Canvas& canvas, const Measure& m, Units left) {
   canvas.path("f-ink", bars, {{"data-mark", "stopper"}});
 }
 
-// ---- cells ------------------------------------------------------------------------------------
+// ---- cells
 
 /// Neighbours so thin that their lines would run together, as one: priming first, then doses, then
 /// what was thrown away. Totals are kept, so the picture stays to scale.
@@ -171,7 +171,7 @@ void draw_gone(Canvas& canvas, const Gone& parts) {
   canvas.path("d-eng crisp", parts.lines, {{"data-mark", "cells"}});
 }
 
-// ---- scale ------------------------------------------------------------------------------------
+// ---- scale
 
 struct Steps {
   std::int64_t tick;  // units
@@ -219,7 +219,7 @@ void draw_scale(Canvas& canvas, const Measure& m, Units content, std::string_vie
   canvas.path(major_class, major);
 }
 
-// ---- marks that rest on the barrel ------------------------------------------------------------
+// ---- marks that rest on the barrel
 
 void draw_notch(Canvas& canvas, const Measure& m, const Notch& notch) {
   const Px x = m.x(notch.at);

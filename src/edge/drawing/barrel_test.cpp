@@ -86,7 +86,7 @@ Barrel twenty_two_a_night(int nights) {
   return used(300_units, cells);
 }
 
-// ---- to scale ---------------------------------------------------------------------------------
+// ---- to scale
 
 constexpr std::array<std::int64_t, 6> contents = {150, 300, 450, 600, 900, 1500};
 
@@ -188,7 +188,7 @@ TEST(Barrel, AnAccountThatDoesNotAddUpIsOurBugNotAPicture) {
   EXPECT_THROW(barrel(wrong), BrokenPromise);
 }
 
-// ---- scale ------------------------------------------------------------------------------------
+// ---- scale
 
 TEST(Scale, NumeralsFromZeroToTheContentAtStepsChosenByIt) {
   struct Row {
@@ -242,7 +242,7 @@ TEST(Scale, TheEmptyOutlineHasTheScaleAndTheWords) {
   EXPECT_EQ(drawn.mark("left"), nullptr);
 }
 
-// ---- marks on the barrel ----------------------------------------------------------------------
+// ---- marks on the barrel
 
 TEST(Notch, StandsWhereTheStopperWillBeWithItsLabel) {
   auto cartridge = twenty_two_a_night(6);  // 154 left
@@ -346,7 +346,7 @@ TEST(Captions, EveryOneAtEveryWidthEndsInsideTheDrawing) {
   }
 }
 
-// ---- days in use ------------------------------------------------------------------------------
+// ---- days in use
 
 TEST(Pips, TodayCountsAndNothingIsLeftAtTheLimit) {
   for (const int limit : {10, 28, 42, 56, 84}) {

@@ -59,7 +59,6 @@ std::size_t starts(const XmlElement& path) {
 }
 
 // ---- an area over the visits
-// -----------------------------------------------------------------------------------
 
 TEST(AreaSizes, AllVisitsAreToOneScaleThatIsDrawn) {
   const std::vector<AreaSize> visits{
@@ -79,7 +78,6 @@ TEST(AreaSizes, TheLatestSixAndNothingOfNothing) {
 }
 
 // ---- the figure
-// -----------------------------------------------------------------------------------
 
 BodyMap map_with_next(Zone zone, Spot spot = {}) {
   BodyMap map{.skin = sample_skin(), .front_label = "Front", .back_label = "Back"};
@@ -221,7 +219,6 @@ TEST(Figure, ZonesWiderThanTheirFrontViewStayInsideTheContour) {
 }
 
 // ---- plates
-// ---------------------------------------------------------------------------------------
 
 struct Plane {
   double x;
@@ -426,7 +423,6 @@ TEST(Plate, APlaceBesideItsZoneIsStillOnTheSheet) {
 }
 
 // ---- a week on paper
-// ------------------------------------------------------------------------------
 
 WeekPlate sample_week(BodyPart part) {
   WeekPlate week{.part = part, .skin = sample_skin(), .left_label = "left", .right_label = "right"};
@@ -485,7 +481,6 @@ TEST(WeekPlate, H17_TheSidesStandAsTheFigureShowsThem) {
 }
 
 // ---- what comes in
-// --------------------------------------------------------------------------------
 
 TEST(BodyDrawings, NothingToDrawIsStillADrawing) {
   drawn(body_map({}));

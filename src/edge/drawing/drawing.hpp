@@ -21,7 +21,7 @@
 
 namespace penstock::drawing {
 
-// ---- once a page ------------------------------------------------------------------------------
+// ---- once a page
 
 /// The hatches p-prime (slant: priming), p-block (cross: do not use), p-closed (level: closed
 /// days). Once on a page, before the drawings.
@@ -30,7 +30,7 @@ std::string patterns();
 /// The product's emblem, 40 by 22.
 std::string emblem(std::string_view alt = {});
 
-// ---- insulins ---------------------------------------------------------------------------------
+// ---- insulins
 
 /// The head of an insulin's mark is the shape of its action; on a stem, so that it is never told by
 /// colour (H04).
@@ -59,7 +59,7 @@ struct Mismatch {
 };
 std::string mismatch(const Mismatch& marks);
 
-// ---- the barrel -------------------------------------------------------------------------------
+// ---- the barrel
 
 /// What left the cartridge at one injection: its priming, then its dose, then what was thrown away.
 /// Any of them may be zero.
@@ -138,7 +138,7 @@ struct Pips {
 };
 std::string pips(const Pips& period);
 
-// ---- the dose window --------------------------------------------------------------------------
+// ---- the dose window
 
 enum class WindowSize : std::uint8_t {
   table,  ///< number 34 pixels high
@@ -174,7 +174,7 @@ std::string window_table(const WindowTable& table);
 /// first `counted` is filled.
 std::string hold_rings(int seconds = 10, int counted = 0, std::string_view alt = {});
 
-// ---- the hand's steps -------------------------------------------------------------------------
+// ---- the hand's steps
 
 /// One small drawing a step, 128 by 84 (class art). None holds a number.
 enum class Hand : std::uint8_t {
@@ -204,13 +204,13 @@ struct HandDrawing {
 };
 std::string hand(const HandDrawing& drawing);
 
-// ---- levels -----------------------------------------------------------------------------------
+// ---- levels
 
 enum class Level : std::uint8_t { note, caution, stop };
 /// One rule, two rules, solid block with a bar; 22 by 26. Always beside its word.
 std::string level_mark(Level level, std::string_view alt = {});
 
-// ---- Today: the number in the sentence, drawn once; 150 by 26 (class g) -----------------------
+// ---- Today: the number in the sentence, drawn once; 150 by 26 (class g)
 
 /// Open for longer than the limit (or nearly so): ghost = days within it, line = limit, solid =
 /// days beyond it.

@@ -63,7 +63,6 @@ std::vector<Mark> seen_from(View view, const std::vector<Mark>& marks) {
 }
 
 // ---- counts beside the zones
-// ----------------------------------------------------------------------
 
 constexpr Px mark_character = 6.4_px;  // a guess of a small figure's or letter's width at 13 px
 constexpr Px line_height = 16_px;

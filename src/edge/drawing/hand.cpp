@@ -23,7 +23,7 @@ void draw_ring(Canvas& canvas, Px x, Px y) {
   canvas.circle("f-over", x, y, 3.2_px);
 }
 
-// ---- before the needle ------------------------------------------------------------------------
+// ---- before the needle
 
 void draw_taken(Canvas& canvas, Action action, bool meal) {
   canvas.path("d-eng", "M18 54H112");
@@ -162,7 +162,7 @@ void draw_another_spot(Canvas& canvas) {
   draw_ring(canvas, 85.5_px, 48_px);
 }
 
-// ---- pen and needle ---------------------------------------------------------------------------
+// ---- pen and needle
 
 void draw_load(Canvas& canvas) {
   // The holder open at the left, the cartridge on its way in, cap end first.

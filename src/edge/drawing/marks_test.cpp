@@ -23,7 +23,7 @@ std::size_t parts(const std::string& svg, std::string_view mark) {
   return parts(drawn.mark(mark));
 }
 
-// ---- dose window ------------------------------------------------------------------------------
+// ---- dose window
 
 TEST(Window, H05_TheNumberHasNoTrailingZeroAndALeadingOne) {
   const std::pair<Units, const char*> rows[] = {
@@ -89,7 +89,7 @@ TEST(Window, RingsAreAsManyAsTheSecondsToHold) {
   EXPECT_EQ(parts(hold_rings(10, 4), "open"), 12U);
 }
 
-// ---- insulins ---------------------------------------------------------------------------------
+// ---- insulins
 
 TEST(Insulins, H04_NoTwoActionsShareAMark) {
   const Action every[] = {Action::rapid,          Action::short_acting,   Action::intermediate,
@@ -115,7 +115,7 @@ TEST(Insulins, AMismatchShowsBothAndTheirNames) {
             "The pen is for lispro, the cartridge is glargine");
 }
 
-// ---- steps ------------------------------------------------------------------------------------
+// ---- steps
 
 TEST(Hand, NoStepHoldsANumberOrAWord) {
   for (int step = 0; step <= static_cast<int>(Hand::box); ++step) {
@@ -146,7 +146,7 @@ TEST(Hand, PrimingHasTheSlantAndOnlyPriming) {
   }
 }
 
-// ---- Today ------------------------------------------------------------------------------------
+// ---- Today
 
 TEST(Today, DaysOpenPastTheLimitAreSolidBeyondTheLine) {
   const auto past = days_open(31, 28, "Open for 31 days, limit 28");

@@ -14,7 +14,6 @@ constexpr Px ring_most = 14_px;
 constexpr Px navel_room = 11_px;  // measured lines begin so far from the navel's middle
 
 // ---- centimetres, for the nurse
-// -------------------------------------------------------------------
 
 /// To the millimetre: what a hand can measure.
 std::string measured_text(std::int32_t tenths_mm, std::string_view unit) {
@@ -114,7 +113,6 @@ void draw_middles(Canvas& canvas, const Sheet& sheet, const Plate& plate) {
 }
 
 // ---- words on the skin
-// ----------------------------------------------------------------------------
 
 void draw_area_label(Canvas& canvas, const Sheet& sheet, const AreaMark& area) {
   if (area.label.empty()) return;
@@ -159,7 +157,6 @@ void draw_side_labels(Canvas& canvas, const Sheet& sheet, const Plate& plate) {
 }
 
 // ---- what can be pointed at
-// -----------------------------------------------------------------------
 
 /// Half the way to the nearest spot, so that two never overlap; at most 12 pixels.
 Px hit_radius(const Sheet& sheet) {

@@ -97,7 +97,6 @@ Layout lay_out(const Section& section) {
 }
 
 // ---- the rule
-// -------------------------------------------------------------------------------------
 
 void draw_rule(Canvas& canvas, const Layout& at, const Section& section) {
   const Px spine = at.left - 6_px;
@@ -137,7 +136,6 @@ void draw_tip_mark(Canvas& canvas, const Layout& at, const Section& section) {
 }
 
 // ---- needles
-// --------------------------------------------------------------------------------------
 
 enum class Ink : std::uint8_t { solid, ghost };
 
@@ -210,7 +208,6 @@ void draw_heads(Canvas& canvas, const Heads& heads, Px last_baseline) {
 }
 
 // ---- layers and where muscle lies
-// -----------------------------------------------------------------
 
 struct Caption {
   std::string_view cls;

@@ -15,7 +15,6 @@ using json::Value;
 constexpr std::string_view defer_code = "accuracy.defer";
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 Result<void> read_fixed(const Value& value, std::string_view at, int decimals, std::int64_t beyond,
                         std::int64_t& into) {
@@ -57,7 +56,6 @@ void read_delivered(Reader& read, accuracy::Request& out) {
 }
 
 // ---- the answer
-// --------------------------------------------------------------------------------------
 
 std::int64_t rounded(double value, int decimals) {
   return std::llround(value * std::pow(10.0, decimals));

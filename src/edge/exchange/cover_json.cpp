@@ -14,7 +14,6 @@ using json::Reader;
 using json::Value;
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 constexpr int share_decimals = 6;
 
@@ -229,7 +228,6 @@ Result<void> check_signed(const CoverRequest& asked, std::string_view at) {
 }
 
 // ---- the answer
-// --------------------------------------------------------------------------------------
 
 Value chance_json(double chance) {
   constexpr int decimals = 9;

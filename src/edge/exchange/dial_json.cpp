@@ -9,7 +9,6 @@ using json::Reader;
 using json::Value;
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 Result<void> read_insulin(const Value& value, std::string_view at, dial::Insulin& into) {
   Reader read(value, at);
@@ -90,7 +89,6 @@ Result<void> read_least(const Value& value, std::string_view at, dial::Insulin& 
 }
 
 // ---- the answer
-// --------------------------------------------------------------------------------------
 
 std::string_view name_of(dial::Do what) { return dial::do_names[static_cast<std::size_t>(what)]; }
 

@@ -10,7 +10,6 @@ using json::Reader;
 using json::Value;
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 Error out_of_range(const Value& value, std::string_view at) {
   return {Kind::invalid_input,
@@ -195,7 +194,6 @@ void read_body(Reader& read, places::Body& body) {
 }
 
 // ---- the answer
-// --------------------------------------------------------------------------------------
 
 std::string_view name_of(Zone zone) { return zone_names[static_cast<std::size_t>(zone)]; }
 std::string_view name_of(BodyPart part) { return body_part_names[static_cast<std::size_t>(part)]; }

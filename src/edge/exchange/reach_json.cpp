@@ -10,7 +10,6 @@ using json::Reader;
 using json::Value;
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 /// A part of the body, or one of its zones: what is measured is the part.
 Result<BodyPart> zone_of(const Value& value, std::string_view at) {
@@ -46,7 +45,6 @@ void read_tenths(Reader& read, std::string_view key, std::optional<Tenths>& into
 }
 
 // ---- the answer
-// --------------------------------------------------------------------------------------
 
 template <class E>
 std::string_view name_of(E one) {

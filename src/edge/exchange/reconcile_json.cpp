@@ -14,7 +14,6 @@ using reconcile::Interval;
 using reconcile::Mechanism;
 
 // ---- the request
-// -----------------------------------------------------------------------------------
 
 template <class ReadOne>
 void read_list(Reader& read, std::string_view key, ReadOne read_one) {
@@ -140,7 +139,6 @@ void read_rules(Reader& read, reconcile::Request& out) {
 }
 
 // ---- numbers
-// ------------------------------------------------------------------------------------------
 
 std::int64_t rounded(double value, int decimals) {
   return std::llround(value * std::pow(10.0, decimals));
@@ -164,7 +162,6 @@ std::string_view name_of(E one) {
 std::string id_of(std::size_t place) { return std::to_string(place + 1); }
 
 // ---- the answer
-// --------------------------------------------------------------------------------------
 
 Value dispensed_json(const reconcile::DispensedAccount& account) {
   if (!account.known) return json::null();
@@ -256,7 +253,6 @@ Value signs_json(const Accounts& found) {
 }
 
 // ---- in words
-// ----------------------------------------------------------------------------------------
 
 std::string dispensed_said(const reconcile::DispensedAccount& account, const Say& say) {
   return say("reconcile.dispensed", std::vector<Arg>{arg_count("used", account.used),

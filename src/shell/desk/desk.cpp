@@ -136,7 +136,6 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
 }
 
 // ---- inside
-// -----------------------------------------------------------------------------------------------------------------------
 
 Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
   auto state = std::make_shared<ClinicState>();
@@ -400,7 +399,6 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
 }
 
 // ---- the door
-// ---------------------------------------------------------------------------------------------------------------------
 
 Desk::Desk(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
 Desk::~Desk() = default;

@@ -15,7 +15,6 @@ using namespace journal;
 json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
 
 // ---- ask first
-// ---------------------------------------------------------------------------------------------------------------------------
 
 std::vector<json::Value> answers_to(const order::Question& question) {
   std::vector<json::Value> out;
@@ -73,7 +72,6 @@ json::Value ask_card(const Folded& person, const order::Line& line, const order:
 }
 
 // ---- the order
-// ---------------------------------------------------------------------------------------------------------------------------
 
 std::string_view model_state(order::State state) {
   switch (state) {
@@ -204,7 +202,6 @@ json::Value order_of(const Folded& person, const ClinicState& clinic, const When
 }
 
 // ---- later doses, notices
-// ------------------------------------------------------------------------------------------------------------------
 
 json::Value later_row(const Folded& person, const order::Due& due, const ClinicState& clinic,
                       const When& now) {

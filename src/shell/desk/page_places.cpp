@@ -67,7 +67,6 @@ struct PlacesWriter {
 };
 
 // ---- the section Places
-// -----------------------------------------------------------------------
 
 std::string cm_text(TenthsMm length) { return format_fixed(length.tenths, 2); }
 
@@ -222,7 +221,6 @@ json::Value places_of(const PlacesWriter& write) {
 }
 
 // ---- the section Reach
-// ------------------------------------------------------------------------
 
 json::Value reach_of_page(const PlacesWriter& write) {
   const auto on = write.now.day();
@@ -241,7 +239,6 @@ json::Value reach_of_page(const PlacesWriter& write) {
 }
 
 // ---- areas, examinations, injections
-// ----------------------------------------------------------------------------------
 
 std::string size_words(const skin::Look& look) {
   return said("site.size",
@@ -358,7 +355,6 @@ std::vector<json::Value> injection_rows(const PlacesWriter& write) {
 }
 
 // ---- forms
-// -----------------------------------------------------------------------------------
 
 json::Value slot_choices(const PlacesWriter& write) {
   std::vector<json::Value> out;

@@ -259,7 +259,6 @@ TEST_F(StoreCopies, ADatabaseOfSomethingElseIsNeverReplaced) {
 }
 
 // ---- the calls besides SQLite's
-// ---------------------------------------------------------------------------------------
 
 int fail_in = 0;
 int failing_errno = 0;

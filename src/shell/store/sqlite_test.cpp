@@ -85,7 +85,6 @@ TEST(StoreCodes, AreEachThereOnce) {
 }
 
 // ---- a file of ours
-// -------------------------------------------------------------------------------------------------
 
 TEST_F(SqliteFile, H21_WhatWasWrittenIsThereAfterReopening) {
   fill();
@@ -141,7 +140,6 @@ TEST_F(SqliteFile, SeveralProgramsMayCreateTheSameStoreAtOnce) {
 }
 
 // ---- not ours
-// -------------------------------------------------------------------------------------------------------
 
 TEST_F(SqliteFile, AFileOfSomethingElseIsRefusedAndLeftAsItIs) {
   write_bytes(path(), std::string(5000, 'n'));
@@ -190,7 +188,6 @@ TEST_F(SqliteFile, ReadOnlyAccessNeitherCreatesNorWrites) {
 }
 
 // ---- others at work
-// -------------------------------------------------------------------------------------------------
 
 TEST_F(SqliteFile, H21_AFileThatAnotherProgramHoldsIsSaidToBeLocked) {
   fill();
@@ -247,7 +244,6 @@ TEST_F(SqliteFile, H21_NothingIsAcknowledgedIntoAFileThatWasDeletedOrMoved) {
 }
 
 // ---- what the law asks
-// ----------------------------------------------------------------------------------------------
 
 TEST_F(SqliteFile, AnErasedPayloadIsNowhereInTheFiles) {
   constexpr std::string_view secret = "a sentence about somebody that must go";
@@ -311,7 +307,6 @@ TEST_F(SqliteFile, H29_AnAlteredPictureIsFoundAndNeverShownAndItsJournalGoesOn) 
 }
 
 // ---- tampering and damage
-// -------------------------------------------------------------------------------------------
 
 struct Tampering {
   const char* name;
@@ -413,7 +408,6 @@ TEST_F(SqliteFile, H21_DamageInTheFileIsFoundWhateverPageItIsOn) {
 }
 
 // ---- migrations
-// -----------------------------------------------------------------------------------------------------
 
 std::string schema_of(const std::filesystem::path& path) {
   auto connection = connect({.path = path});

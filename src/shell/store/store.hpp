@@ -33,7 +33,6 @@
 namespace penstock::store {
 
 // ---- errors
-// ---------------------------------------------------------------------------------------------------------
 
 /// Every code that this room returns. Arguments in brackets.
 namespace codes {
@@ -106,7 +105,6 @@ inline constexpr std::string_view all_codes[] = {
     codes::head_wrong};
 
 // ---- values
-// ---------------------------------------------------------------------------------------------------------
 
 /// What one fact may hold. A fact is a few hundred bytes; a megabyte is a mistake of ours or a
 /// hostile file.
@@ -263,7 +261,6 @@ struct Blob {
 };
 
 // ---- the port
-// -------------------------------------------------------------------------------------------------------
 
 /// A consistent view: nothing that others write while the use case runs is seen.
 class ReadTx {
@@ -391,7 +388,6 @@ class Store {
 };
 
 // ---- ways to open one
-// -------------------------------------------------------------------------------------------------
 
 /// Keeps everything in memory, for tests and for looking at a file without a store.
 std::unique_ptr<Store> make_memory_store();

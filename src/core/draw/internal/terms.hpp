@@ -157,7 +157,7 @@ constexpr Units units(i64 hundredths) {
   return *amount;
 }
 
-// ---- what the search works on -------------------------------------------------------------------
+// ---- what the search works on
 
 /// A cartridge in the search, in the order of preference among equals.
 struct Candidate {

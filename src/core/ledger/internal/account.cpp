@@ -57,7 +57,6 @@ Account::Account(std::size_t facts_expected) {
 }
 
 // ---- finding
-// ------------------------------------------------------------------------------------
 
 Cartridge& Account::cartridge(const Id& id) {
   const auto found =
@@ -123,7 +122,6 @@ Mark& Account::mark(MarkKind kind, const Effective& e, const Cartridge* c, const
 }
 
 // ---- pens, stock
-// --------------------------------------------------------------------------------
 
 void Account::on(const Effective& e, const journal::PenGiven& p) {
   Pen& pen_state = pen(e, p.pen);
@@ -193,7 +191,6 @@ void Account::from_stock(const Effective& e, const journal::CartridgeLoaded& p, 
 }
 
 // ---- loading
-// ------------------------------------------------------------------------------------
 
 void Account::on(const Effective& e, const journal::CartridgeLoaded& p) {
   Cartridge& c = cartridge(p.cartridge);
@@ -273,7 +270,6 @@ void Account::on(const Effective& e, const journal::LeftFridge& p) {
 }
 
 // ---- taking
-// -------------------------------------------------------------------------------------
 
 void Account::judge_use(const Effective& e, Cartridge& c) {
   if (c.shared_since) mark(MarkKind::used_after_shared, e, &c, nullptr);
@@ -394,7 +390,6 @@ void Account::on(const Effective& e, const journal::Injected& p) {
 }
 
 // ---- doses that are not finished
-// ----------------------------------------------------------------
 
 void Account::drop_pending(std::size_t i) {
   out_.pending.erase(out_.pending.begin() + static_cast<std::ptrdiff_t>(i));
@@ -470,7 +465,6 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
 }
 
 // ---- needles
-// ------------------------------------------------------------------------------------
 
 NeedleKind& Account::needles_of(TenthsMm length) {
   for (NeedleKind& kind : out_.needles.kinds) {
@@ -550,7 +544,6 @@ void Account::on(const Effective& e, const journal::NeedleOff& p) {
 }
 
 // ---- looking and throwing away
-// ------------------------------------------------------------------
 
 void Account::on(const Effective& e, const journal::ScaleCounted& p) {
   Cartridge& c = cartridge(p.cartridge);

@@ -18,7 +18,6 @@ double of(Units units) { return static_cast<double>(units.hundredths()) / 100.0;
 Units half(Units units) { return *Units::from_hundredths(units.hundredths() / 2); }
 
 // ---- the diary
-// ----------------------------------------------------------------------------------
 
 auto order_of(const Entry& e) {
   return std::tuple{e.when.at, e.units.hundredths(), e.slot, e.primed ? e.primed->hundredths() : -1,

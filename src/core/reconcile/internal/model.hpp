@@ -12,7 +12,6 @@
 namespace penstock::reconcile::internal {
 
 // ---- what can be read
-// ---------------------------------------------------------------------------
 // Units of 100 units/mL; other strengths are read in the same millimetres, so they scale.
 
 /// One reading of a cartridge's scale: its lines are 10 or 20 units apart, people read to 5 or 10,
@@ -58,7 +57,6 @@ inline constexpr std::array<double, 3> miscount{0.985, 0.006, 0.001};
 inline constexpr double miscount_else = 1e-4;
 
 // ---- how likely each is, before anything is looked at
-// -------------------------------------------
 
 struct Prior {
   Mechanism which;
@@ -84,7 +82,6 @@ constexpr double inclusion(Mechanism which) {
 }
 
 // ---- how much of it, if it is there
-// -------------------------------------------------------------
 // Equal weights on steps of about one and a half: a small share is as likely as a large one.
 
 /// Share of the claimed doses that were missed, or given twice. Below 3 % nobody can tell.
@@ -119,7 +116,6 @@ inline constexpr std::array<double, 7> unknown_shares{0.04, 0.06, 0.1, 0.15, 0.2
 inline constexpr double unknown_uneven = 0.3;
 
 // ---- a diary that was written afterwards
-// --------------------------------------------------------
 // Habits of people, and how many of those who write at once, and of those who write afterwards,
 // have each. A person has one habit of each kind: so the likelihood ratio of a sign can never be
 // more than the largest ratio of a row, however long the diary is. Ours, no publication.
@@ -185,7 +181,6 @@ inline constexpr std::int64_t batch_late_minutes = 6 * 60;
 inline constexpr std::int64_t batch_together_minutes = 15;
 
 // ---- which cartridges can be compared
-// -----------------------------------------------------------
 
 /// So many days in a row without an entry, while doses are ordered: the diary was not kept, and
 /// nothing is claimed for that time.

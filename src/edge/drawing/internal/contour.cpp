@@ -15,7 +15,7 @@ struct At {
 };
 using Line = std::span<const At>;
 
-// ---- the contour, from the crown down -----------------------------------------------------------
+// ---- the contour, from the crown down
 
 constexpr At head[] = {{0, 0},      {220, 18},   {450, 115},  {630, 320},  {720, 620}, {735, 1000},
                        {680, 1440}, {550, 1840}, {370, 2120}, {170, 2250}, {0, 2280}};
@@ -40,7 +40,7 @@ constexpr At inner_leg[] = {{25, 9020},   {110, 9220},  {175, 9600},  {250, 1020
                             {420, 11600}, {490, 12160}, {505, 12600}, {465, 13040}, {440, 13560},
                             {480, 14160}, {570, 14800}, {650, 15600}};
 
-// ---- what lies inside it ------------------------------------------------------------------------
+// ---- what lies inside it
 
 constexpr At finger_gap[] = {{3530, 9740}, {3550, 10060}, {3530, 10400}};
 constexpr At next_gap[] = {{3360, 9760}, {3400, 10060}, {3420, 10340}};
@@ -68,7 +68,6 @@ constexpr std::string_view cleft = "M0 79.8C.35 83 .4 86.6 0 90.2";
 constexpr std::string_view spine = "M0 25.6C.15 34 -.1 46 0 56C.1 65 0 72 0 79.4";
 
 // ---- the waist
-// ------------------------------------------------------------------------------------
 
 // The figure's own waist: half 14.3 cm wide, taken as an ellipse 0.72 as deep as it is wide.
 constexpr std::int64_t figure_height_tenths = 1680;
@@ -123,7 +122,6 @@ View view_of(BodyPart part) {
 int left_of(View view) { return view == View::front ? 1 : -1; }
 
 // ---- the figure
-// -----------------------------------------------------------------------------------
 
 Figure::Figure(TenthsCm height, std::optional<TenthsCm> waist)
     : height_tenths_(std::clamp<std::int64_t>(height.tenths, 300, 2600)),
@@ -227,7 +225,6 @@ void Figure::draw(Canvas& canvas, View view) const {
 }
 
 // ---- zones on it
-// ----------------------------------------------------------------------------------
 
 namespace {
 

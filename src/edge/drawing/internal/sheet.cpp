@@ -145,7 +145,6 @@ Px Sheet::middle_of_side(bool left) const {
 }
 
 // ---- the body around it
-// ---------------------------------------------------------------------------
 
 namespace {
 

@@ -15,7 +15,7 @@ std::vector<Point> points_of(const Ground& ground, Zone zone, std::span<const Sp
   return points;
 }
 
-// ---- two quarters that meet ---------------------------------------------------------------------
+// ---- two quarters that meet
 
 constexpr std::int32_t near_the_line = 15;  // tenths of a millimetre from the navel's height
 

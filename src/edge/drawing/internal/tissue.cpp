@@ -53,7 +53,6 @@ void stroke(Canvas& canvas, const std::vector<Point>& points, Px width, std::str
 }
 
 // ---- skin: short strokes, thinner with depth
-// ------------------------------------------------------
 
 void draw_skin(Canvas& canvas, const Block& block) {
   const Px thick = block.skin - block.top;
@@ -73,7 +72,6 @@ void draw_skin(Canvas& canvas, const Block& block) {
 }
 
 // ---- fat: lobules
-// ---------------------------------------------------------------------------------
 
 void lobule(Path& path, std::vector<Point> cell) {
   // Drawn in from its neighbours by the septum between them.
@@ -130,7 +128,6 @@ void draw_fat(Canvas& canvas, const Block& block) {
 }
 
 // ---- muscle: fibres
-// -------------------------------------------------------------------------------
 
 void draw_muscle(Canvas& canvas, const Block& block) {
   constexpr Px pitch = 4.3_px;

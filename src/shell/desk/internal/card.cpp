@@ -22,7 +22,6 @@ std::string hand(Hand step, const CardInput& input) {
 }
 
 // ---- facts that the buttons record
-// ----------------------------------------------------------------------------------------------------
 
 json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
 
@@ -189,7 +188,6 @@ std::vector<json::Value> throw_buttons(const CardInput& input, const dial::Actio
 }
 
 // ---- steps
-// ----------------------------------------------------------------------------------------------------------------------------
 
 json::Value step(std::string_view key, std::string_view title, std::string_view caption,
                  std::string_view picture, std::vector<json::Value> buttons = {}, bool done = false,

@@ -226,7 +226,6 @@ std::vector<json::Value> pen_cards(const Folded& person, const ClinicState& clin
 }
 
 // ---- choices of the forms
-// -------------------------------------------------------------------------------------------------------------------
 
 namespace {
 

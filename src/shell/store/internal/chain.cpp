@@ -74,7 +74,6 @@ Error journal_read_only(const JournalInfo& info) {
 }
 
 // ---- walking
-// --------------------------------------------------------------------------------------------------------
 
 void ChainWalker::fault(std::uint64_t position, std::string_view code) {
   if (!fault_) {
@@ -167,7 +166,6 @@ Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks) 
 }
 
 // ---- append
-// ---------------------------------------------------------------------------------------------------------
 
 Result<std::vector<AppendingTx::Planned>> AppendingTx::sort_out(Id journal,
                                                                 std::span<const NewFact> facts) {

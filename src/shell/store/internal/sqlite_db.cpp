@@ -65,7 +65,6 @@ std::array<std::uint8_t, 16> to_bytes(const Id& id) {
 }
 
 // ---- Query
-// ----------------------------------------------------------------------------------------------------------
 
 Query::~Query() {
   if (statement_ == nullptr) return;
@@ -166,7 +165,6 @@ Digest Query::digest(int column) const {
 }
 
 // ---- Connection
-// -----------------------------------------------------------------------------------------------------
 
 Result<std::unique_ptr<Connection>> Connection::open(const std::filesystem::path& path, int flags,
                                                      const std::string& vfs,
@@ -244,7 +242,6 @@ bool Connection::has_moved() const {
 }
 
 // ---- Transaction
-// ----------------------------------------------------------------------------------------------------
 
 Result<Transaction> Transaction::begin(Connection& connection, Mode mode) {
   INVARIANT(!connection.in_transaction());

@@ -164,7 +164,6 @@ Result<std::unique_ptr<Connection>> connect(const SqliteOptions& options) {
 }
 
 // ---- reading
-// --------------------------------------------------------------------------------------------------------
 
 Result<std::unique_ptr<Connection>> SqliteStore::take_reader() {
   {
@@ -213,7 +212,6 @@ Result<void> SqliteStore::read(const std::function<Result<void>(ReadTx&)>& body)
 }
 
 // ---- writing
-// --------------------------------------------------------------------------------------------------------
 
 Result<void> SqliteStore::write_once(const std::function<Result<void>(WriteTx&)>& body) {
   auto transaction = Transaction::begin(*writer_, Transaction::Mode::write);
@@ -256,7 +254,6 @@ Result<void> SqliteStore::write(const std::function<Result<void>(WriteTx&)>& bod
 }
 
 // ---- checking
-// -------------------------------------------------------------------------------------------------------
 
 Result<VerifyReport> SqliteStore::verify(Marks marks, const OnProgress& progress) {
   VerifyReport report;
@@ -296,7 +293,6 @@ Result<VerifyReport> SqliteStore::check_heads(Marks marks) {
 }
 
 // ---- opening
-// --------------------------------------------------------------------------------------------------------
 
 Result<std::unique_ptr<SqliteStore>> open_unmarked(const SqliteOptions& options) {
   // A restore may put another file in this place while we wait for the one that was here.

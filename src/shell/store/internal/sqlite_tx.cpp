@@ -145,7 +145,6 @@ bool is_damage(const Error& error) { return error.code == codes::file_damaged; }
 }  // namespace
 
 // ---- reads
-// ----------------------------------------------------------------------------------------------------------
 
 Result<std::optional<JournalInfo>> sqlite_journal(Connection& db, Id journal) {
   auto rows = db.query(sql_journal);
@@ -385,7 +384,6 @@ Result<std::optional<VerifyReport::Fault>> sqlite_check_head(Connection& db,
 }
 
 // ---- writes
-// ---------------------------------------------------------------------------------------------------------
 
 Result<void> SqliteWriteTx::create_journal(Id journal, Subject subject) {
   INVARIANT(!journal.is_nil());
