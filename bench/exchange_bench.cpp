@@ -6,10 +6,14 @@
 // microseconds.
 #include <benchmark/benchmark.h>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/diary/diary.hpp"
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_codec.hpp"
+#include "edge/wire/fact_json.hpp"
+#include "edge/wire/journal_file.hpp"
 #include "support/random_journal.hpp"
 
-namespace penstock::exchange {
+namespace penstock {
 namespace {
 
 // Stands in for SHA-256, which is the shell's: what is measured is ours.
@@ -42,11 +46,11 @@ void count_facts(benchmark::State& state) {
 
 void decode_a_year(benchmark::State& state) {
   std::vector<std::vector<std::uint8_t>> packed;
-  for (const auto& fact : a_year()) packed.push_back(encode(fact));
+  for (const auto& fact : a_year()) packed.push_back(wire::encode(fact));
   for (auto _ : state) {
     std::vector<journal::Fact> facts;
     facts.reserve(packed.size());
-    for (const auto& bytes : packed) facts.push_back(*decode(bytes, Instant{}));
+    for (const auto& bytes : packed) facts.push_back(*wire::decode(bytes, Instant{}));
     benchmark::DoNotOptimize(facts.data());
   }
   count_facts(state);
@@ -58,7 +62,7 @@ void encode_a_year(benchmark::State& state) {
   std::vector<std::uint8_t> bytes;
   for (auto _ : state) {
     for (const auto& fact : facts) {
-      encode(fact, bytes);
+      wire::encode(fact, bytes);
       benchmark::DoNotOptimize(bytes.data());
     }
   }
@@ -67,17 +71,19 @@ void encode_a_year(benchmark::State& state) {
 BENCHMARK(encode_a_year)->Unit(benchmark::kMillisecond);
 
 void export_a_year(benchmark::State& state) {
-  const JournalFile file{{1, 1}, JournalSubject::person, a_year(), year, std::string(64, 'a')};
-  for (auto _ : state) benchmark::DoNotOptimize(write_journal_file(file, &digest));
+  const wire::JournalFile file{
+      {1, 1}, wire::JournalSubject::person, a_year(), year, std::string(64, 'a')};
+  for (auto _ : state) benchmark::DoNotOptimize(wire::write_journal_file(file, &digest));
   count_facts(state);
 }
 BENCHMARK(export_a_year)->Unit(benchmark::kMillisecond);
 
 void import_a_year(benchmark::State& state) {
-  const JournalFile file{{1, 1}, JournalSubject::person, a_year(), year, std::string(64, 'a')};
-  const auto text = write_journal_file(file, &digest);
+  const wire::JournalFile file{
+      {1, 1}, wire::JournalSubject::person, a_year(), year, std::string(64, 'a')};
+  const auto text = wire::write_journal_file(file, &digest);
   for (auto _ : state) {
-    const auto read = read_journal_file(text, &digest);
+    const auto read = wire::read_journal_file(text, &digest);
     if (!read) state.SkipWithError(read.error().code.c_str());
     benchmark::DoNotOptimize(read);
   }
@@ -91,15 +97,17 @@ void preview_a_diary_of_2000_lines(benchmark::State& state) {
     const Instant at = parse_when("2027-01-01T06:00:00Z")->at + std::chrono::hours{3 * i};
     text += format_iso(When{at, 0}) + ",injected,10.5,1,thigh left,,\n";
   }
-  DiaryContext context;
+  diary::DiaryContext context;
   context.journal = {9, 9};
   context.now = parse_when("2028-01-01T06:00:00Z")->at;
   context.author = "Jo Winter";
-  context.cartridge = [](std::string_view, const When&) { return DiaryCartridge{{7, 1}, {8, 1}}; };
+  context.cartridge = [](std::string_view, const When&) {
+    return diary::DiaryCartridge{{7, 1}, {8, 1}};
+  };
   context.known = [](const Id&) -> const journal::Fact* { return nullptr; };
   context.digest = &digest;
   for (auto _ : state) {
-    const auto preview = preview_diary(text, context);
+    const auto preview = diary::preview_diary(text, context);
     if (!preview || !preview->acceptable()) state.SkipWithError("the diary was not read");
     benchmark::DoNotOptimize(preview);
   }
@@ -107,10 +115,10 @@ void preview_a_diary_of_2000_lines(benchmark::State& state) {
 BENCHMARK(preview_a_diary_of_2000_lines)->Unit(benchmark::kMillisecond);
 
 void read_a_request(benchmark::State& state) {
-  const auto text = json::to_text(*kind_example("injected"));
+  const auto text = json::to_text(*wire::kind_example("injected"));
   for (auto _ : state) {
     const auto value = json::parse(text);
-    const auto draft = draft_from_json(*value);
+    const auto draft = wire::draft_from_json(*value);
     if (!draft) state.SkipWithError("the request was refused");
     benchmark::DoNotOptimize(draft);
   }
@@ -118,6 +126,6 @@ void read_a_request(benchmark::State& state) {
 BENCHMARK(read_a_request)->Unit(benchmark::kMicrosecond);
 
 }  // namespace
-}  // namespace penstock::exchange
+}  // namespace penstock
 
 BENCHMARK_MAIN();

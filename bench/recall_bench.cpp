@@ -14,6 +14,7 @@
 #include <string>
 
 #include "core/stock/stock.hpp"
+#include "edge/wire/fact_codec.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock {
@@ -118,7 +119,7 @@ class Clinic {
         if (auto made = tx.create_journal(journal, store::Subject::person); !made) return made;
         std::vector<store::NewFact> packed;
         for (const auto& one : facts_of(n)) {
-          packed.push_back({one.id, type_of(one.payload), 1, one.recorded, exchange::encode(one)});
+          packed.push_back({one.id, type_of(one.payload), 1, one.recorded, wire::encode(one)});
         }
         if (auto done = tx.append(journal, packed, std::nullopt); !done) return done.error();
       }

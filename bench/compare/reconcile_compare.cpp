@@ -17,7 +17,8 @@
 #include <vector>
 
 #include "core/reconcile/reconcile.hpp"
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/reconcile/reconcile.hpp"
 #include "support/planted_accounts.hpp"
 
 namespace penstock {
@@ -91,7 +92,7 @@ int compare(int count) {
   const auto path = std::filesystem::temp_directory_path() / "reconcile_compare.jsonl";
   std::ofstream file(path);
   for (const auto& request : asked)
-    file << exchange::json::to_text(exchange::reconcile_request_json(request)) << "\n";
+    file << json::to_text(verbs::reconcile_request_json(request)) << "\n";
   file.close();
   const auto script = std::filesystem::path(COMPARE_FOLDER) / "reconcile.py";
   const std::string python =

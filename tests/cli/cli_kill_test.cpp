@@ -2,6 +2,7 @@
 #include <thread>
 
 #include "cli/clinic.hpp"
+#include "edge/json/json.hpp"
 #include "support/loopback_client.hpp"
 
 namespace penstock::tests {

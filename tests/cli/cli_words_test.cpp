@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "cli/clinic.hpp"
+#include "edge/json/json.hpp"
 
 namespace penstock::tests {
 namespace {

@@ -1,6 +1,7 @@
 // A clinic in a file, worked by command: what the tests of the command line begin with.
 #pragma once
 
+#include "edge/json/json.hpp"
 #include "support/command.hpp"
 
 namespace penstock::tests {

@@ -6,7 +6,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/accuracy/accuracy.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -39,7 +41,7 @@ TEST(AccuracyWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
                                  pen(R"("n": 3, "mean_units": 10, "sd_units": 1500.01)")};
   std::vector<std::string> met;
   for (const auto& text : refused) {
-    const auto result = exchange::run_verb(exchange::accuracy_verb, text, say);
+    const auto result = verbs::run_verb(verbs::accuracy_verb, text, say);
     ASSERT_FALSE(result) << text;
     met.push_back(result.error().code);
     EXPECT_TRUE(words::english().has_error(met.back())) << met.back();
@@ -52,11 +54,11 @@ TEST(AccuracyWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
 }
 
 std::string text_of(const std::string& request) {
-  const auto read = exchange::parse_accuracy_request(request);
+  const auto read = verbs::parse_accuracy_request(request);
   EXPECT_TRUE(read) << request;
   const auto found = accuracy::accuracy(*read);
   EXPECT_TRUE(found) << request;
-  return exchange::accuracy_text(*read, *found, say);
+  return verbs::accuracy_text(*read, *found, say);
 }
 
 TEST(AccuracyWords, H38_APenThatFailsIsSetAsideAndInsulinIsNotStopped) {
@@ -76,7 +78,7 @@ TEST(AccuracyWords, H38_APenThatFailsIsSetAsideAndInsulinIsNotStopped) {
 }
 
 TEST(AccuracyWords, TheVerdictTheIntervalTheLimitsAndTheSourceAreRead) {
-  const auto text = text_of(exchange::json::to_text(exchange::accuracy_example()));
+  const auto text = text_of(json::to_text(verbs::accuracy_example()));
   for (const auto* part :
        {"Within the limits at 10 units",
         "95 % of its deliveries lie between 9.726 and 10.206 units",
@@ -97,7 +99,7 @@ TEST(AccuracyWords, EveryCautionIsASentence) {
       R"({"dose_units": 1, "step_units": 1, "n": 75, "mean_units": 0.89, "sd_units": 0.04})"};
   std::set<std::string> met;
   for (const auto& request : requests) {
-    const auto result = exchange::run_verb(exchange::accuracy_verb, request, say);
+    const auto result = verbs::run_verb(verbs::accuracy_verb, request, say);
     ASSERT_TRUE(result) << request << result.error().code;
     for (const auto& item : result->find("cautions")->members) {
       met.insert(item.value.find("code")->text);

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/cover/cover.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -50,7 +52,7 @@ TEST(CoverWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       request("", R"(, "ask": {"leads": [{"lead_days": 7, "chance": 0.9}]})")};
   std::vector<std::string> met;
   for (const auto& text : refused) {
-    const auto result = exchange::run_verb(exchange::cover_verb, text, say);
+    const auto result = verbs::run_verb(verbs::cover_verb, text, say);
     ASSERT_FALSE(result) << text;
     met.push_back(result.error().code);
     EXPECT_TRUE(words::english().has_error(result.error().code)) << result.error().code;
@@ -78,7 +80,7 @@ const std::string answered[] = {
 TEST(CoverWords, EveryAnswerAndCautionIsASentence) {
   std::set<std::string> cautions;
   for (const auto& text : answered) {
-    const auto result = exchange::run_verb(exchange::cover_verb, text, say);
+    const auto result = verbs::run_verb(verbs::cover_verb, text, say);
     ASSERT_TRUE(result) << text << result.error().code;
     is_whole(result->find("text")->text, text);
     is_whole(result->find("defer")->text, text);
@@ -86,8 +88,8 @@ TEST(CoverWords, EveryAnswerAndCautionIsASentence) {
       cautions.insert(item.value.find("code")->text);
       is_whole(item.value.find("text")->text, text);
     }
-    const auto asked = exchange::parse_cover_request(text);
-    is_whole(exchange::cover_text(*asked, *cover::cover(asked->request), say), text);
+    const auto asked = verbs::parse_cover_request(text);
+    is_whole(verbs::cover_text(*asked, *cover::cover(asked->request), say), text);
   }
   for (const auto code : cover::cautions) EXPECT_TRUE(cautions.contains(std::string(code))) << code;
   EXPECT_TRUE(cautions.contains("cover.caution.service"));
@@ -95,8 +97,8 @@ TEST(CoverWords, EveryAnswerAndCautionIsASentence) {
 }
 
 std::string text_of(const std::string& request) {
-  const auto asked = exchange::parse_cover_request(request);
-  return exchange::cover_text(*asked, *cover::cover(asked->request), say);
+  const auto asked = verbs::parse_cover_request(request);
+  return verbs::cover_text(*asked, *cover::cover(asked->request), say);
 }
 void holds(const std::string& text, std::initializer_list<const char*> parts) {
   for (const auto* part : parts) {
@@ -105,7 +107,7 @@ void holds(const std::string& text, std::initializer_list<const char*> parts) {
 }
 
 TEST(CoverWords, H51_TheTextSaysWhenItIsShortByWhenToAskWhatIsLeftAloneAndWhoDecides) {
-  holds(text_of(exchange::json::to_text(exchange::cover_example())),
+  holds(text_of(json::to_text(verbs::cover_example())),
         {"First to ask for: insulin glargine, by Friday 12 March 2027",
          "short on Thursday 1 April 2027", "Ask by Friday 12 March 2027",
          "here by Friday 19 March 2027", "99 %", "1 box more covers 30 days",

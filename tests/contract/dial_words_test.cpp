@@ -6,7 +6,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/dial/dial.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -24,7 +26,7 @@ struct Change {
 
 /// The contract's request with pieces of its text replaced.
 std::string request(const std::vector<Change>& changes) {
-  std::string text = exchange::json::to_text(exchange::dial_example());
+  std::string text = json::to_text(verbs::dial_example());
   for (const auto& change : changes) {
     const auto at = text.find(change.old_text);
     EXPECT_NE(at, std::string::npos) << change.old_text << " in " << text;
@@ -86,7 +88,7 @@ std::vector<std::string> refused_requests() {
 TEST(DialWords, H38_EveryRefusalIsASentenceAndADueDoseSaysHowToGetInsulinToday) {
   std::vector<std::string> met;
   for (const auto& text : refused_requests()) {
-    const auto result = exchange::run_verb(exchange::dial_verb, text, say);
+    const auto result = verbs::run_verb(verbs::dial_verb, text, say);
     ASSERT_FALSE(result) << text;
     const Error& error = result.error();
     met.push_back(error.code);
@@ -122,7 +124,7 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
   };
   std::set<std::string> met, done;
   for (const auto& text : requests) {
-    const auto result = exchange::run_verb(exchange::dial_verb, text, say);
+    const auto result = verbs::run_verb(verbs::dial_verb, text, say);
     ASSERT_TRUE(result) << text << result.error().code << result.error().at;
     for (const auto& item : result->find("cautions")->members) {
       met.insert(item.value.find("code")->text);
@@ -130,8 +132,8 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
     for (const auto& item : result->find("actions")->members) {
       done.insert(item.value.find("do")->text);
     }
-    const auto read = exchange::parse_dial_request(text);
-    const auto lines = exchange::dial_text(*read, *dial::plan(*read), say);
+    const auto read = verbs::parse_dial_request(text);
+    const auto lines = verbs::dial_text(*read, *dial::plan(*read), say);
     EXPECT_EQ(lines.find("…"), std::string::npos) << lines;
     EXPECT_EQ(lines.find('{'), std::string::npos) << lines;
     // H05: units spelled out, no trailing zeros.

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/places/places.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -23,7 +25,7 @@ struct Change {
 
 /// The contract's request with pieces of its text replaced.
 std::string request(const std::vector<Change>& changes) {
-  std::string text = exchange::json::to_text(exchange::places_example());
+  std::string text = json::to_text(verbs::places_example());
   for (const auto& change : changes) {
     const auto at = text.find(change.old_text);
     EXPECT_NE(at, std::string::npos) << change.old_text << " in " << text;
@@ -86,7 +88,7 @@ void is_whole(const std::string& line, std::string_view code) {
 TEST(PlacesWords, H17_EveryRefusalIsASentence) {
   std::vector<std::string> met;
   for (const auto& text : refused_requests()) {
-    const auto result = exchange::run_verb(exchange::places_verb, text, say);
+    const auto result = verbs::run_verb(verbs::places_verb, text, say);
     ASSERT_FALSE(result) << text;
     const Error& error = result.error();
     met.push_back(error.code);
@@ -103,8 +105,8 @@ TEST(PlacesWords, H17_EveryRefusalIsASentence) {
 }
 
 TEST(PlacesWords, ARefusalSaysTheLongestRestInDays) {
-  const auto result = exchange::run_verb(
-      exchange::places_verb, request({{days, R"("days":300)"}, {rest, R"("rest_days":300)"}}), say);
+  const auto result = verbs::run_verb(
+      verbs::places_verb, request({{days, R"("days":300)"}, {rest, R"("rest_days":300)"}}), say);
   ASSERT_FALSE(result);
   std::int64_t longest = 0;
   for (const auto& arg : result.error().args) {
@@ -132,7 +134,7 @@ TEST(PlacesWords, EveryCautionAndEveryPlaceIsASentence) {
   };
   std::set<std::string> met;
   for (const auto& text : requests) {
-    const auto result = exchange::run_verb(exchange::places_verb, text, say);
+    const auto result = verbs::run_verb(verbs::places_verb, text, say);
     ASSERT_TRUE(result) << text << result.error().code << result.error().at;
     for (const auto& item : result->find("cautions")->members) {
       met.insert(item.value.find("code")->text);
@@ -142,8 +144,8 @@ TEST(PlacesWords, EveryCautionAndEveryPlaceIsASentence) {
       is_whole(item.value.find("words")->text, "words");
     }
     EXPECT_FALSE(result->find("defer")->text.empty());
-    const auto read = exchange::parse_places_request(text);
-    const auto lines = exchange::places_text(*read, *places::plan(*read), say);
+    const auto read = verbs::parse_places_request(text);
+    const auto lines = verbs::places_text(*read, *places::plan(*read), say);
     is_whole(lines, "text");
     EXPECT_EQ(lines.find(".0 "), std::string::npos) << lines;
   }
@@ -153,7 +155,7 @@ TEST(PlacesWords, EveryCautionAndEveryPlaceIsASentence) {
 TEST(PlacesWords, APlaceIsToldAsPeopleFindIt) {
   places::Body body{{1680}, {{800}}, {500}};
   const auto told = [&](Zone zone, std::int32_t x, std::int32_t y) {
-    const auto [key, args] = exchange::place_said(zone, {{x}, {y}}, body);
+    const auto [key, args] = verbs::place_said(zone, {{x}, {y}}, body);
     return say(key, args);
   };
   EXPECT_EQ(told(Zone::abdomen_right_upper, -720, 240),

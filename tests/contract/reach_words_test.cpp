@@ -6,7 +6,8 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/verbs/reach/reach.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -48,7 +49,7 @@ constexpr std::string_view refused[] = {
 TEST(ReachWords, H33_EveryRefusalIsASentenceThatNamesThePeopleAndWhatToDo) {
   std::vector<std::string> met;
   for (const auto request : refused) {
-    const auto result = exchange::run_verb(exchange::reach_verb, request, say);
+    const auto result = verbs::run_verb(verbs::reach_verb, request, say);
     ASSERT_FALSE(result) << request;
     const auto& error = result.error();
     met.push_back(error.code);
@@ -82,7 +83,7 @@ constexpr std::string_view answered[] = {
 TEST(ReachWords, EveryAnswerCautionPeopleAndModelIsASentence) {
   std::set<std::string> cautions, people, models, changes;
   for (const auto request : answered) {
-    const auto result = exchange::run_verb(exchange::reach_verb, request, say);
+    const auto result = verbs::run_verb(verbs::reach_verb, request, say);
     ASSERT_TRUE(result) << request << result.error().code;
     for (const auto& item : result->find("cautions")->members) {
       cautions.insert(item.value.find("code")->text);
@@ -96,8 +97,8 @@ TEST(ReachWords, EveryAnswerCautionPeopleAndModelIsASentence) {
     for (const auto* key : {"text", "for_whom", "defer", "source", "skin_source"}) {
       is_whole(result->find(key)->text, request);
     }
-    const auto read = exchange::parse_reach_request(request);
-    is_whole(exchange::reach_text(*read, *reach::reach(*read), say), request);
+    const auto read = verbs::parse_reach_request(request);
+    is_whole(verbs::reach_text(*read, *reach::reach(*read), say), request);
   }
   for (const auto code : reach::cautions())
     EXPECT_TRUE(cautions.contains(std::string(code))) << code;
@@ -111,8 +112,8 @@ TEST(ReachWords, EveryAnswerCautionPeopleAndModelIsASentence) {
 }
 
 TEST(ReachWords, H16_TheTextNamesTheChanceItsBandTheBetterChangeAndWhomItIsFor) {
-  const auto read = exchange::parse_reach_request(exchange::reach_example());
-  const auto text = exchange::reach_text(*read, *reach::reach(*read), say);
+  const auto read = verbs::parse_reach_request(verbs::reach_example());
+  const auto text = verbs::reach_text(*read, *reach::reach(*read), say);
   for (const auto* part :
        {"thigh", "8 mm straight in", "In muscle: 25 % (21 % to 30 %)", "In skin: under 0.5 %",
         "a needle of 4 mm", "in muscle 1.6 %", "US adults", "388 people", "18 to 85",

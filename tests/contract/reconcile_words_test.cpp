@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/reconcile/reconcile.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -25,7 +27,7 @@ void is_whole(const std::string& text, std::string_view of) {
 
 /// The example with one piece of its text replaced.
 std::string with(std::string_view old_text, std::string_view new_text) {
-  std::string text = exchange::json::to_text(exchange::reconcile_example());
+  std::string text = json::to_text(verbs::reconcile_example());
   const auto at = text.find(old_text);
   EXPECT_NE(at, std::string::npos) << old_text << " in " << text;
   if (at != std::string::npos) text.replace(at, old_text.size(), new_text);
@@ -58,7 +60,7 @@ TEST(ReconcileWords, EveryRefusalIsASentence) {
   const auto requests = refused();
   std::vector<std::string> met;
   for (const auto& request : requests) {
-    const auto result = exchange::run_verb(exchange::reconcile_verb, request, say);
+    const auto result = verbs::run_verb(verbs::reconcile_verb, request, say);
     ASSERT_FALSE(result) << request.substr(0, 300);
     const auto& error = result.error();
     met.push_back(error.code);
@@ -72,10 +74,9 @@ TEST(ReconcileWords, EveryRefusalIsASentence) {
 }
 
 TEST(ReconcileWords, TheExampleAsksOneKindQuestionWithTheNumberAndThreeReasons) {
-  const auto request =
-      *exchange::parse_reconcile_request(exchange::json::to_text(exchange::reconcile_example()));
+  const auto request = *verbs::parse_reconcile_request(json::to_text(verbs::reconcile_example()));
   const auto found = *reconcile::reconcile(request);
-  const auto text = exchange::reconcile_text(request, found, say);
+  const auto text = verbs::reconcile_text(request, found, say);
   is_whole(text, "example");
   std::cout << text;
   for (const auto* part :

@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/gs1/gs1.hpp"
+#include "edge/verbs/scan/scan.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -41,7 +43,7 @@ TEST(ScanWords, EveryRemarkIsASentenceThatSaysWhatToDo) {
        {request("(17)270101(10)AB12", {glargine, others, lots}), request("(17)270320(10)CD34", {}),
         request("2012345678903", {glargine, R"("order": [])"}),
         request("(01)02012345678903(17)280531(10)X", {glargine, lots})}) {
-    const auto answer = exchange::run_verb(exchange::scan_verb, asked, say);
+    const auto answer = verbs::run_verb(verbs::scan_verb, asked, say);
     ASSERT_TRUE(answer) << asked;
     for (const auto& one : answer->find("findings")->members) {
       met.insert(one.value.find("code")->text);
@@ -49,23 +51,20 @@ TEST(ScanWords, EveryRemarkIsASentenceThatSaysWhatToDo) {
       is_whole(one.value.find("do_this")->text, asked);
     }
     is_whole(answer->find("defer")->text, asked);
-    const auto read = exchange::parse_scan_request(asked);
-    is_whole(exchange::scan_text(*read, exchange::judge_carton(read->question, read->stock), say),
-             asked);
+    const auto read = verbs::parse_scan_request(asked);
+    is_whole(verbs::scan_text(*read, verbs::judge_carton(read->question, read->stock), say), asked);
   }
-  for (const auto code : exchange::carton_remark_names)
+  for (const auto code : verbs::carton_remark_names)
     EXPECT_TRUE(met.contains(std::string(code))) << code;
 }
 
 TEST(ScanWords, H38_WhateverStopsSaysHowInsulinIsHadToday) {
-  const auto stop =
-      exchange::run_verb(exchange::scan_verb, request("(17)270101(10)A", {glargine}), say);
+  const auto stop = verbs::run_verb(verbs::scan_verb, request("(17)270101(10)A", {glargine}), say);
   ASSERT_TRUE(stop);
   EXPECT_NE(stop->find("insulin_today")->text.find("Nobody goes without insulin"),
             std::string::npos);
-  const auto read = exchange::parse_scan_request(request("(17)270101(10)A", {glargine}));
-  const auto text =
-      exchange::scan_text(*read, exchange::judge_carton(read->question, read->stock), say);
+  const auto read = verbs::parse_scan_request(request("(17)270101(10)A", {glargine}));
+  const auto text = verbs::scan_text(*read, verbs::judge_carton(read->question, read->stock), say);
   EXPECT_TRUE(text.starts_with("Do not hand it out.\n")) << text;
   EXPECT_NE(text.find("The prescriber’s order"), std::string::npos);
 }
@@ -77,16 +76,16 @@ TEST(ScanWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
                            std::string("17280A31"), std::string("0102012345678904"),
                            std::string("17281301"), std::string("(10"), std::string("10A<GS>10B1"),
                            std::string("1728053170032806011200"), std::string("96385074")}) {
-    const auto refused = exchange::run_verb(exchange::scan_verb, request(text, {}), say);
+    const auto refused = verbs::run_verb(verbs::scan_verb, request(text, {}), say);
     ASSERT_FALSE(refused) << text;
-    const auto found = std::ranges::find(exchange::codes::carton_all, refused.error().code);
-    EXPECT_NE(found, exchange::codes::carton_all.end()) << refused.error().code << " of " << text;
-    if (found != exchange::codes::carton_all.end()) met.insert(*found);
+    const auto found = std::ranges::find(gs1::codes::carton_all, refused.error().code);
+    EXPECT_NE(found, gs1::codes::carton_all.end()) << refused.error().code << " of " << text;
+    if (found != gs1::codes::carton_all.end()) met.insert(*found);
     const auto read = words::english().say(refused.error());
     is_whole(read.what, refused.error().code);
     is_whole(read.do_this, refused.error().code);
   }
-  for (const auto code : exchange::codes::carton_all) EXPECT_TRUE(met.contains(code)) << code;
+  for (const auto code : gs1::codes::carton_all) EXPECT_TRUE(met.contains(code)) << code;
 }
 
 }  // namespace

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -40,7 +42,7 @@ std::string trip(std::string_view rest, std::string_view line = "", bool bare = 
 }
 
 std::vector<std::string> answered() {
-  std::vector<std::string> all{exchange::json::to_text(exchange::travel_example())};
+  std::vector<std::string> all{json::to_text(verbs::travel_example())};
   for (const auto* shift :
        {"0", "60", "150", "240", "300", "570", "-120", "-180", "-330", "-720", "-1380", "1260"}) {
     all.push_back(trip(std::string(R"(, "shift_minutes": )") + shift));
@@ -54,18 +56,18 @@ std::vector<std::string> answered() {
 TEST(TravelWords, EveryQuestionOptionAndCautionIsASentence) {
   std::set<std::string, std::less<>> cautions, says;
   for (const auto& request : answered()) {
-    const auto read = exchange::parse_travel_request(request);
+    const auto read = verbs::parse_travel_request(request);
     ASSERT_TRUE(read) << request;
     const auto found = travel::travel(*read);
     ASSERT_TRUE(found) << request;
-    is_whole(exchange::travel_text(*read, *found, say), request);
+    is_whole(verbs::travel_text(*read, *found, say), request);
     cautions.insert(found->cautions.begin(), found->cautions.end());
     for (const auto& question : found->questions) {
       for (const auto& option : question.options) {
         says.insert(std::string(travel::says_names[static_cast<std::size_t>(option.says)]));
       }
     }
-    const auto result = exchange::run_verb(exchange::travel_verb, request, say);
+    const auto result = verbs::run_verb(verbs::travel_verb, request, say);
     is_whole(result->find("text")->text, request);
     is_whole(result->find("defer")->text, request);
   }
@@ -75,9 +77,9 @@ TEST(TravelWords, EveryQuestionOptionAndCautionIsASentence) {
 
 TEST(TravelWords, H18_H38_ItAsksAndNeverTellsToTakeADose) {
   for (const auto& request : answered()) {
-    const auto read = exchange::parse_travel_request(request);
+    const auto read = verbs::parse_travel_request(request);
     const auto found = travel::travel(*read);
-    const auto text = exchange::travel_text(*read, *found, say);
+    const auto text = verbs::travel_text(*read, *found, say);
     for (const auto* order : {"Take ", "take this", "inject ", "Inject "}) {
       EXPECT_EQ(text.find(order), std::string::npos) << order << " in\n" << text;
     }
@@ -91,8 +93,8 @@ TEST(TravelWords, H18_H38_ItAsksAndNeverTellsToTakeADose) {
 }
 
 TEST(TravelWords, TheExampleSaysDaysBagsNumbersAndSources) {
-  const auto read = exchange::parse_travel_request(exchange::travel_example());
-  const auto text = exchange::travel_text(*read, *travel::travel(*read), say);
+  const auto read = verbs::parse_travel_request(verbs::travel_example());
+  const auto text = verbs::travel_text(*read, *travel::travel(*read), say);
   for (const auto* part :
        {"14 days", "insulin glargine: 308 units", "Carry 4: 2 in each bag",
         "First bag, in the cabin", "Second bag, in the cabin", "forward by 9 h",
@@ -121,7 +123,7 @@ TEST(TravelWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       trip(R"(, "needles_a_day": 49)")};
   std::vector<std::string> met;
   for (const auto& text : refused) {
-    const auto result = exchange::run_verb(exchange::travel_verb, text, say);
+    const auto result = verbs::run_verb(verbs::travel_verb, text, say);
     ASSERT_FALSE(result) << text;
     met.push_back(result.error().code);
     EXPECT_TRUE(words::english().has_error(met.back())) << met.back();

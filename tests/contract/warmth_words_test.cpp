@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/verbs.hpp"
+#include "edge/verbs/warmth/warmth.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock {
@@ -37,13 +39,13 @@ constexpr std::string_view answered[] = {
 TEST(WarmthWords, EveryAnswerAndCautionIsASentence) {
   std::set<std::string, std::less<>> met;
   for (const auto request : answered) {
-    const auto asked = exchange::parse_warmth_request(request);
+    const auto asked = verbs::parse_warmth_request(request);
     ASSERT_TRUE(asked) << request;
     const auto found = warmth::warmth(asked->request);
     ASSERT_TRUE(found) << request;
     met.insert(found->cautions.begin(), found->cautions.end());
-    is_whole(exchange::warmth_text(*asked, *found, say), request);
-    const auto result = exchange::run_verb(exchange::warmth_verb, request, say);
+    is_whole(verbs::warmth_text(*asked, *found, say), request);
+    const auto result = verbs::run_verb(verbs::warmth_verb, request, say);
     for (const auto* key : {"do_first", "for_person", "for_nurse", "text", "defer"}) {
       is_whole(result->find(key)->text, request);
     }
@@ -55,7 +57,7 @@ TEST(WarmthWords, EveryAnswerAndCautionIsASentence) {
 // for it, and none of its digits.
 TEST(WarmthWords, H49_NoPercentageWhereTheAnswerIsForThePerson) {
   for (const auto request : answered) {
-    const auto result = exchange::run_verb(exchange::warmth_verb, request, say);
+    const auto result = verbs::run_verb(verbs::warmth_verb, request, say);
     ASSERT_TRUE(result) << request;
     std::string person;
     for (const auto* key : {"do_first", "for_person", "text", "defer"}) {
@@ -68,16 +70,16 @@ TEST(WarmthWords, H49_NoPercentageWhereTheAnswerIsForThePerson) {
       EXPECT_EQ(person.find(word), std::string::npos) << word << " in " << person;
     }
     const auto* lost = result->find("lost_percent");
-    if (lost->type == exchange::json::Type::null) continue;
-    const auto number = exchange::json::to_text(*lost);
+    if (lost->type == json::Type::null) continue;
+    const auto number = json::to_text(*lost);
     EXPECT_EQ(person.find(" " + number + " "), std::string::npos) << person;
     EXPECT_NE(result->find("for_nurse")->text.find(number + " %"), std::string::npos);
   }
 }
 
 TEST(WarmthWords, H49_OnTheCommandLineTheLabelsVerdictIsFirstAndTheNursesPartLast) {
-  const auto asked = exchange::parse_warmth_request(exchange::warmth_example());
-  const auto text = exchange::warmth_text(*asked, *warmth::warmth(asked->request), say);
+  const auto asked = verbs::parse_warmth_request(verbs::warmth_example());
+  const auto text = verbs::warmth_text(*asked, *warmth::warmth(asked->request), say);
   EXPECT_TRUE(text.starts_with("Do not use it, replace it.\n")) << text;
   // Nobody gave the label's own limit: it is not said to be this one's.
   EXPECT_NE(text.find("37 °C; the strictest of the labels allows 25 °C"), std::string::npos);
@@ -90,7 +92,7 @@ TEST(WarmthWords, H49_OnTheCommandLineTheLabelsVerdictIsFirstAndTheNursesPartLas
 
 TEST(WarmthWords, H12_H38_ABrokenLimitSaysHowToGetInsulinToday) {
   for (const auto request : answered) {
-    const auto result = exchange::run_verb(exchange::warmth_verb, request, say);
+    const auto result = verbs::run_verb(verbs::warmth_verb, request, say);
     const auto& first = result->find("do_first")->text;
     if (!result->find("limit_broken")->flag) {
       EXPECT_NE(first.find("may be used"), std::string::npos) << request;
@@ -117,7 +119,7 @@ TEST(WarmthWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       R"({"in_use_days": 28, "spells": [{"celsius": 20, "hours": 8784.01}]})"};
   std::vector<std::string> met;
   for (const auto& text : refused) {
-    const auto result = exchange::run_verb(exchange::warmth_verb, text, say);
+    const auto result = verbs::run_verb(verbs::warmth_verb, text, say);
     ASSERT_FALSE(result) << text;
     met.push_back(result.error().code);
     EXPECT_TRUE(words::english().has_error(met.back())) << met.back();

@@ -7,14 +7,13 @@
 #include <sstream>
 
 #include "edge/demo/demo.hpp"
+#include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/system/system.hpp"
 
 namespace penstock {
 namespace {
-
-namespace json = exchange::json;
 
 struct DemoClinic {
   std::unique_ptr<store::Store> store = store::make_memory_store();

@@ -4,7 +4,7 @@
 #include <memory>
 #include <stdexcept>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/wire/fact_codec.hpp"
 #include "shell/store/store.hpp"
 #include "support/store_kit.hpp"
 
@@ -32,7 +32,7 @@ void append(store::Store& store, const Facts& facts) {
     const auto type = journal::type_of(fact.payload);
     const auto version = std::visit([](const auto& p) { return p.version; }, fact.payload);
     must(store::kit::append(store, journal,
-                            {{fact.id, type, version, fact.recorded, exchange::encode(fact)}}));
+                            {{fact.id, type, version, fact.recorded, wire::encode(fact)}}));
   }
 }
 
@@ -40,7 +40,7 @@ Facts load(store::Store& store, Id journal) {
   Facts facts;
   const auto stored = must(store::kit::load(store, journal));
   for (const auto& fact : stored) {
-    facts.push_back(must(exchange::decode(fact.bytes, fact.recorded)));
+    facts.push_back(must(wire::decode(fact.bytes, fact.recorded)));
   }
   return facts;
 }

@@ -16,14 +16,12 @@
 #include <string>
 #include <vector>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
 #include "shell/system/system.hpp"
 
 extern char** environ;
 
 namespace penstock::tests {
-
-namespace json = exchange::json;
 
 inline std::string read_text(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);

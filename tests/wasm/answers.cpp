@@ -7,7 +7,17 @@
 #include "core/places/places.hpp"
 #include "core/units/units.hpp"
 #include "edge/drawing/drawing.hpp"
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/accuracy/accuracy.hpp"
+#include "edge/verbs/cover/cover.hpp"
+#include "edge/verbs/dial/dial.hpp"
+#include "edge/verbs/places/places.hpp"
+#include "edge/verbs/reach/reach.hpp"
+#include "edge/verbs/reconcile/reconcile.hpp"
+#include "edge/verbs/scan/scan.hpp"
+#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/verbs.hpp"
+#include "edge/verbs/warmth/warmth.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock::wasm {
@@ -33,30 +43,27 @@ std::string id(std::string_view text) {
 }
 
 /// An answer, or a refusal with its sentences, as the command line would print it for programs.
-std::string answer_of(const exchange::Verb& verb, std::string_view request) {
-  const exchange::Say say = [](std::string_view code, std::span<const Arg> args) {
+std::string answer_of(const verbs::Verb& verb, std::string_view request) {
+  const verbs::Say say = [](std::string_view code, std::span<const Arg> args) {
     return words::english().text(code, {args.begin(), args.end()});
   };
-  const auto found = exchange::run_verb(verb, request, say);
-  if (found) return exchange::json::to_text(*found);
+  const auto found = verbs::run_verb(verb, request, say);
+  if (found) return json::to_text(*found);
   const auto sentences = words::english().say(found.error());
-  return exchange::json::to_text(
-      exchange::refusal(found.error(), sentences.what, sentences.do_this));
+  return json::to_text(verbs::refusal(found.error(), sentences.what, sentences.do_this));
 }
-std::string dial(std::string_view request) { return answer_of(exchange::dial_verb, request); }
-std::string reach(std::string_view request) { return answer_of(exchange::reach_verb, request); }
-std::string places(std::string_view request) { return answer_of(exchange::places_verb, request); }
-std::string cover(std::string_view request) { return answer_of(exchange::cover_verb, request); }
-std::string accuracy(std::string_view request) {
-  return answer_of(exchange::accuracy_verb, request);
-}
+std::string dial(std::string_view request) { return answer_of(verbs::dial_verb, request); }
+std::string reach(std::string_view request) { return answer_of(verbs::reach_verb, request); }
+std::string places(std::string_view request) { return answer_of(verbs::places_verb, request); }
+std::string cover(std::string_view request) { return answer_of(verbs::cover_verb, request); }
+std::string accuracy(std::string_view request) { return answer_of(verbs::accuracy_verb, request); }
 
 std::string reconcile(std::string_view request) {
-  return answer_of(exchange::reconcile_verb, request);
+  return answer_of(verbs::reconcile_verb, request);
 }
-std::string scan(std::string_view request) { return answer_of(exchange::scan_verb, request); }
-std::string travel(std::string_view request) { return answer_of(exchange::travel_verb, request); }
-std::string warmth(std::string_view request) { return answer_of(exchange::warmth_verb, request); }
+std::string scan(std::string_view request) { return answer_of(verbs::scan_verb, request); }
+std::string travel(std::string_view request) { return answer_of(verbs::travel_verb, request); }
+std::string warmth(std::string_view request) { return answer_of(verbs::warmth_verb, request); }
 
 /// Content, then the units of each injection; the priming of each is 2 units. Nothing where more is
 /// used than was there.

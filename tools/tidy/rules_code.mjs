@@ -1,6 +1,6 @@
 // House rules for C++ and for the front end's sources.
 import { codeOnly, functions, matches, stringsOnly } from './source.mjs';
-import { doorOf, isTest, roomOf, rooms } from './rooms.mjs';
+import { doorsOf, isTest, roomOf, rooms } from './rooms.mjs';
 import { finding } from './tree.mjs';
 
 const cpp = /\.(cpp|hpp)$/;
@@ -23,10 +23,9 @@ export const doors = {
       for (const { line, what } of includes(tree, path)) {
         const there = roomOf(all, `src/${what}`);
         if (!there || there === here) continue;
-        if (what !== doorOf(there)) {
-          found.push(
-            finding(path, line, `${what} is behind the door of room ${there.name}; include "${doorOf(there)}"`),
-          );
+        if (!doorsOf(there).includes(what)) {
+          const doors = doorsOf(there).map((door) => `"${door}"`).join(' or ');
+          found.push(finding(path, line, `${what} is behind the door of room ${there.name}; include ${doors}`));
         }
         if (!here) continue;
         used.get(here.folder).add(there.name);
@@ -199,7 +198,7 @@ export const deadFiles = {
       const room = roomOf(all, path);
       const own = path.replace(/\.hpp$/, '.cpp');
       const users = (included.get(path) ?? []).filter((user) => user !== own);
-      const door = room && path === `src/${doorOf(room)}`;
+      const door = room && doorsOf(room).includes(path.slice('src/'.length));
       const outside = users.filter((user) => roomOf(all, user) !== room);
       if (door ? outside.length === 0 && !isWayIn(tree, room) : users.length === 0) {
         found.push(finding(path, 1, door ? 'nobody includes this door' : 'nobody includes this header'));

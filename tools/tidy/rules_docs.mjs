@@ -77,8 +77,8 @@ export const map = {
         continue;
       }
       if (ring !== room.ring || floor !== room.floor) {
-        const says = `RING ${room.ring} FLOOR ${room.floor}`;
-        found.push(finding(map_file, line, `${name} stands at ${ring} ${floor} here; ${room.file} says ${says}`));
+        const says = `${room.ring} ${room.floor}`;
+        found.push(finding(map_file, line, `${name} stands at ${ring} ${floor} here; from the CMake lines it is ${says}`));
       }
       if ([...needs].sort().join() !== [...room.needs].sort().join()) {
         const says = `NEEDS ${[...room.needs].sort().join(' ')}`;

@@ -18,11 +18,11 @@ const breaks = (rule, files, ...patterns) => {
 };
 
 const house = {
-  'src/base/CMakeLists.txt': 'room(base RING base FLOOR 0 LINKS tl::expected)\n',
+  'src/base/CMakeLists.txt': 'room(base RING base LINKS tl::expected)\n',
   'src/base/base.hpp': '#pragma once\n',
-  'src/core/units/CMakeLists.txt': 'room(units RING core FLOOR 1 NEEDS base)\n',
+  'src/core/units/CMakeLists.txt': 'room(units RING core NEEDS base)\n',
   'src/core/units/units.hpp': '#include "base/base.hpp"\n',
-  'src/core/ledger/CMakeLists.txt': '# the account\nroom(ledger RING core FLOOR 4\n  NEEDS units)\n',
+  'src/core/ledger/CMakeLists.txt': '# the account\nroom(ledger RING core\n  NEEDS units)\n',
   'src/core/ledger/ledger.hpp': '#include "core/units/units.hpp"\n',
   'src/core/ledger/ledger.cpp': '#include "core/ledger/ledger.hpp"\n#include "core/ledger/internal/fold.hpp"\n',
   'src/core/ledger/internal/fold.hpp': '#pragma once\n',
@@ -42,9 +42,16 @@ test('doors: a room is entered by its door, and needs are what is included', () 
   );
   breaks(
     code.doors,
-    { ...house, 'src/core/ledger/CMakeLists.txt': 'room(ledger RING core FLOOR 4 NEEDS base units)\n' },
+    { ...house, 'src/core/ledger/CMakeLists.txt': 'room(ledger RING core NEEDS base units)\n' },
     /CMakeLists\.txt:1: room ledger NEEDS base and never includes its door/,
   );
+  const twoDoors = { ...house, 'src/core/ledger/CMakeLists.txt': 'room(ledger RING core NEEDS units DOORS ledger year)\n' };
+  const visitor = { 'tests/x.cpp': '#include "core/ledger/year.hpp"\n' };
+  keeps(code.doors, { ...twoDoors, ...visitor, 'src/core/ledger/year.hpp': '' });
+  breaks(code.doors, { ...house, ...visitor }, /x\.cpp:1: .*include "core\/ledger\/ledger\.hpp"/);
+  const inner = { 'src/core/ledger/year/CMakeLists.txt': 'room(ledger/year RING core NEEDS ledger)\n' };
+  const door = { 'src/core/ledger/year/year.hpp': '#include "core/ledger/ledger.hpp"\n' };
+  keeps(code.doors, { ...house, ...inner, ...door, 'tests/x.cpp': '#include "core/ledger/year/year.hpp"\n' });
 });
 
 test('purity: what the core may not read or do, each with its remedy', () => {
@@ -143,20 +150,20 @@ test('links: files and headings', () => {
 });
 
 const mapOf = (...rows) => ['| ring | floor | room | needs | what |', '| --- | --- | --- | --- | --- |', ...rows].join('\n');
-const mapRows = ['| base | 0 | `base` | | x |', '| core | 1 | `units` | `base` | x |', '| core | 4 | `ledger` | `units` | x |'];
+const mapRows = ['| base | 1 | `base` | | x |', '| core | 1 | `units` | `base` | x |', '| core | 2 | `ledger` | `units` | x |'];
 
 test('map: the table of rooms equals the CMake lines', () => {
   keeps(docs.map, { ...house, 'ARCHITECTURE.md': mapOf(...mapRows) });
   breaks(docs.map, { ...house, 'ARCHITECTURE.md': mapOf(...mapRows.slice(1)) }, /does not show room base/);
   breaks(
     docs.map,
-    { ...house, 'ARCHITECTURE.md': mapOf(mapRows[0], mapRows[1], '| core | 4 | `ledger` | `base` `units` | x |') },
+    { ...house, 'ARCHITECTURE.md': mapOf(mapRows[0], mapRows[1], '| core | 2 | `ledger` | `base` `units` | x |') },
     /ARCHITECTURE\.md:5: ledger needs base units here; .* says NEEDS units/,
   );
   breaks(
     docs.map,
     { ...house, 'ARCHITECTURE.md': mapOf(mapRows[0], '| core | 2 | `units` | `base` | x |', mapRows[2]) },
-    /units stands at core 2 here; .* says RING core FLOOR 1/,
+    /units stands at core 2 here; from the CMake lines it is core 1/,
   );
   breaks(docs.map, { ...house, 'ARCHITECTURE.md': mapOf(...mapRows, '| core | 2 | `attic` | | x |') }, /no CMake line makes a room attic/);
   breaks(docs.map, {}, /there is no map/);

@@ -181,7 +181,7 @@ inline constexpr std::int64_t sd_part = 3;
 }  // namespace limits
 
 /// Closed list, in the order in which they are looked for. All of kind invalid_input or refused,
-/// with `at` a JSON pointer as exchange names the fields.
+/// with `at` a JSON pointer as the request names the fields.
 namespace codes {
 inline constexpr std::string_view no_lines = "cover.no_lines";
 inline constexpr std::string_view no_doses = "cover.no_doses";  // args: insulin

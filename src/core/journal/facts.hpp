@@ -801,7 +801,7 @@ inline constexpr std::string_view correction_both =
 }  // namespace codes
 
 /// Whether a fact is well formed: identities, limits, texts, times; the first that is wrong, in the
-/// order of the fields. `at` is a JSON pointer into the fact as exchange writes it:
+/// order of the fields. `at` is a JSON pointer into the fact as its JSON is written:
 /// "/slots/0/units". A well-formed fact is always taken, however odd (plans refuse, records do
 /// not). A broken shelf copy or entry is refused with the shelf's own code.
 Result<Fact> checked(Fact fact);

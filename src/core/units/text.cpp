@@ -1,36 +1,21 @@
 #include "core/units/text.hpp"
 
 #include <algorithm>
-#include <cstddef>
-#include <optional>
+
+#include "core/units/utf8.hpp"
 
 namespace penstock {
 namespace {
 
-unsigned byte_at(std::string_view text, std::size_t at) {
-  return static_cast<unsigned char>(text[at]);
-}
-
-struct CodePoint {
-  char32_t value;
-  std::size_t bytes;
-};
-
-// One code point from the front, as RFC 3629 section 4 allows it.
-std::optional<CodePoint> front(std::string_view text) {
-  const auto lead = byte_at(text, 0);
-  if (lead < 0x80) return CodePoint{lead, 1};
-  const std::size_t bytes = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
-  if (lead < 0xC2 || lead > 0xF4 || text.size() < bytes) return std::nullopt;
-  char32_t value = lead & (0x7FU >> bytes);
-  for (std::size_t at = 1; at < bytes; ++at) {
-    if ((byte_at(text, at) & 0xC0) != 0x80) return std::nullopt;
-    value = (value << 6) | (byte_at(text, at) & 0x3F);
+// The code point of a well-formed sequence of that many bytes.
+char32_t code_point(std::string_view sequence) {
+  const auto lead = static_cast<unsigned char>(sequence[0]);
+  if (sequence.size() == 1) return lead;
+  char32_t value = lead & (0x7FU >> sequence.size());
+  for (const char next : sequence.substr(1)) {
+    value = (value << 6) | (static_cast<unsigned char>(next) & 0x3FU);
   }
-  const bool overlong = (bytes == 3 && value < 0x800) || (bytes == 4 && value < 0x10000);
-  const bool surrogate = value >= 0xD800 && value <= 0xDFFF;
-  if (overlong || surrogate || value > 0x10FFFF) return std::nullopt;
-  return CodePoint{value, bytes};
+  return value;
 }
 
 bool is_control(char32_t c) { return c < 0x20 || (c >= 0x7F && c < 0xA0); }
@@ -45,12 +30,13 @@ bool is_direction_or_separator(char32_t c) {
 
 bool is_plain_text(std::string_view text, Lines lines) {
   while (!text.empty()) {
-    const auto next = front(text);
-    if (!next) return false;
-    const bool line = lines == Lines::many && (next->value == '\n' || next->value == '\t');
-    if (is_control(next->value) && !line) return false;
-    if (is_direction_or_separator(next->value)) return false;
-    text.remove_prefix(next->bytes);
+    const auto bytes = utf8_length(text, 0);
+    if (bytes == 0) return false;
+    const auto next = code_point(text.substr(0, bytes));
+    const bool line = lines == Lines::many && (next == '\n' || next == '\t');
+    if (is_control(next) && !line) return false;
+    if (is_direction_or_separator(next)) return false;
+    text.remove_prefix(bytes);
   }
   return true;
 }

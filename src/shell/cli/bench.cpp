@@ -5,6 +5,8 @@
 #include <istream>
 #include <ostream>
 
+#include "edge/json/json.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "shell/cli/internal/render.hpp"
 
 namespace penstock::cli {
@@ -90,7 +92,7 @@ Exit Bench::refuse(const Error& error, json::Value more) {
   progress_done();
   const auto words = words::english().say(error);
   if (options.json) {
-    auto document = exchange::refusal(error, words.what, words.do_this);
+    auto document = verbs::refusal(error, words.what, words.do_this);
     for (auto& member : more.members) {
       json::add(document, member.key, std::move(member.value));
     }

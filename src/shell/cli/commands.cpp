@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "edge/verbs/verbs.hpp"
 #include "shell/web/web.hpp"
 
 namespace penstock::cli {
@@ -184,7 +185,7 @@ std::vector<Command> keeping_commands() {
   };
 }
 
-Command verb_command(const exchange::Verb& verb) {
+Command verb_command(const verbs::Verb& verb) {
   const std::string name(verb.name);
   return {name, words::english().text("cli.verb." + name),
           [](CLI::App& app, Options& options) {

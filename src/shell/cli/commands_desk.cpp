@@ -4,6 +4,18 @@
 #include <sstream>
 
 #include "core/journal/journal.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/accuracy/accuracy.hpp"
+#include "edge/verbs/cover/cover.hpp"
+#include "edge/verbs/dial/dial.hpp"
+#include "edge/verbs/places/places.hpp"
+#include "edge/verbs/reach/reach.hpp"
+#include "edge/verbs/reconcile/reconcile.hpp"
+#include "edge/verbs/scan/scan.hpp"
+#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/verbs.hpp"
+#include "edge/verbs/warmth/warmth.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "shell/cli/internal/bench.hpp"
 #include "shell/cli/internal/render.hpp"
 #include "shell/web/web.hpp"
@@ -248,15 +260,15 @@ Exit run_facts(Bench& bench) {
     }
     return bench.answer(json::object({{"facts", std::move(names)}}), list);
   }
-  const auto schema = exchange::kind_schema(options.first);
-  const auto example = exchange::kind_example(options.first);
+  const auto schema = wire::kind_schema(options.first);
+  const auto example = wire::kind_example(options.first);
   if (!schema || !example) {
     std::string allowed;
     for (const auto& kind : journal::kinds) {
       allowed += (allowed.empty() ? "" : ", ") + std::string(kind.name);
     }
     return bench.refuse({Kind::not_found,
-                         std::string(exchange::codes::kind_unknown),
+                         std::string(wire::codes::kind_unknown),
                          {arg_text("text", options.first), arg_text("allowed", allowed)},
                          ""});
   }
@@ -281,74 +293,74 @@ std::string in_lines(const std::string& text) {
 }
 
 Result<std::string> text_of_dial(const json::Value& request) {
-  const auto read = exchange::parse_dial_request(request);
+  const auto read = verbs::parse_dial_request(request);
   if (!read) return read.error();
   const auto plan = dial::plan(*read);
   if (!plan) return plan.error();
-  return exchange::dial_text(*read, *plan, say);
+  return verbs::dial_text(*read, *plan, say);
 }
 
 Result<std::string> text_of_reach(const json::Value& request) {
-  const auto read = exchange::parse_reach_request(request);
+  const auto read = verbs::parse_reach_request(request);
   if (!read) return read.error();
   const auto found = reach::reach(*read);
   if (!found) return found.error();
-  return in_lines(exchange::reach_text(*read, *found, say));
+  return in_lines(verbs::reach_text(*read, *found, say));
 }
 
 Result<std::string> text_of_places(const json::Value& request) {
-  const auto read = exchange::parse_places_request(request);
+  const auto read = verbs::parse_places_request(request);
   if (!read) return read.error();
   const auto plan = places::plan(*read);
   if (!plan) return plan.error();
-  return exchange::places_text(*read, *plan, say);
+  return verbs::places_text(*read, *plan, say);
 }
 
 Result<std::string> text_of_cover(const json::Value& request) {
-  const auto asked = exchange::parse_cover_request(request);
+  const auto asked = verbs::parse_cover_request(request);
   if (!asked) return asked.error();
   const auto answer = cover::cover(asked->request);
   if (!answer) return answer.error();
-  return exchange::cover_text(*asked, *answer, say);
+  return verbs::cover_text(*asked, *answer, say);
 }
 
 Result<std::string> text_of_accuracy(const json::Value& request) {
-  const auto read = exchange::parse_accuracy_request(request);
+  const auto read = verbs::parse_accuracy_request(request);
   if (!read) return read.error();
   const auto found = accuracy::accuracy(*read);
   if (!found) return found.error();
-  return in_lines(exchange::accuracy_text(*read, *found, say));
+  return in_lines(verbs::accuracy_text(*read, *found, say));
 }
 
 Result<std::string> text_of_travel(const json::Value& request) {
-  const auto read = exchange::parse_travel_request(request);
+  const auto read = verbs::parse_travel_request(request);
   if (!read) return read.error();
   const auto found = travel::travel(*read);
   if (!found) return found.error();
-  return in_lines(exchange::travel_text(*read, *found, say));
+  return in_lines(verbs::travel_text(*read, *found, say));
 }
 
 Result<std::string> text_of_warmth(const json::Value& request) {
-  const auto asked = exchange::parse_warmth_request(request);
+  const auto asked = verbs::parse_warmth_request(request);
   if (!asked) return asked.error();
   const auto found = warmth::warmth(asked->request);
   if (!found) return found.error();
-  return in_lines(exchange::warmth_text(*asked, *found, say));
+  return in_lines(verbs::warmth_text(*asked, *found, say));
 }
 
 Result<std::string> text_of_reconcile(const json::Value& request) {
-  const auto read = exchange::parse_reconcile_request(request);
+  const auto read = verbs::parse_reconcile_request(request);
   if (!read) return read.error();
   const auto found = reconcile::reconcile(*read);
   if (!found) return found.error();
-  return in_lines(exchange::reconcile_text(*read, *found, say));
+  return in_lines(verbs::reconcile_text(*read, *found, say));
 }
 
 Result<std::string> text_of_scan(const json::Value& request) {
-  const auto read = exchange::parse_scan_request(request);
+  const auto read = verbs::parse_scan_request(request);
   if (!read) return read.error();
-  const auto findings = exchange::judge_carton(read->question, read->stock);
-  return in_lines(exchange::scan_text(*read, findings, say));
+  const auto findings = verbs::judge_carton(read->question, read->stock);
+  return in_lines(verbs::scan_text(*read, findings, say));
 }
 
 struct VerbText {
@@ -372,7 +384,7 @@ Result<std::string> text_of_verb(std::string_view name, const json::Value& reque
 }  // namespace
 
 Exit run_verb(Bench& bench, std::string_view name) {
-  const auto* verb = exchange::find_verb(web::verbs(), name);
+  const auto* verb = verbs::find_verb(web::verbs(), name);
   INVARIANT(verb != nullptr);
   const auto& options = bench.options;
   if (options.example || options.schema) {

@@ -3,6 +3,9 @@
 #include <istream>
 #include <ostream>
 
+#include "edge/csv/csv.hpp"
+#include "edge/json/json.hpp"
+#include "edge/wire/journal_file.hpp"
 #include "shell/cli/internal/bench.hpp"
 #include "shell/cli/internal/render.hpp"
 
@@ -114,7 +117,7 @@ Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_v
 
 Exit run_import(Bench& bench) {
   const auto& options = bench.options;
-  const auto bytes = shell::read_file(options.second, exchange::csv_bytes_max);
+  const auto bytes = shell::read_file(options.second, csv::csv_bytes_max);
   if (!bytes) return bench.refuse(bytes.error());
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
@@ -147,7 +150,7 @@ Exit run_import(Bench& bench) {
 }
 
 Exit run_import_journal(Bench& bench) {
-  const auto bytes = shell::read_file(bench.options.first, exchange::journal_file_limits.bytes_max);
+  const auto bytes = shell::read_file(bench.options.first, wire::journal_file_limits.bytes_max);
   if (!bytes) return bench.refuse(bytes.error());
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());

@@ -7,6 +7,7 @@
 #include <ostream>
 
 #include "edge/demo/demo.hpp"
+#include "edge/json/json.hpp"
 #include "shell/cli/internal/bench.hpp"
 #include "shell/cli/internal/render.hpp"
 #include "shell/web/web.hpp"

@@ -1,5 +1,6 @@
 #include "shell/cli/internal/render.hpp"
 
+#include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock::cli {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "embedded/program_shelf.hpp"
 #include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
@@ -52,7 +54,7 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
     value.members.erase(member);
     break;
   }
-  auto draft = exchange::draft_from_json(value, &clinic.shelf, at);
+  auto draft = wire::draft_from_json(value, &clinic.shelf, at);
   if (!draft) return draft.error();
   Fact fact;
   fact.id = draft->id.value_or(ports.new_id());

@@ -15,14 +15,13 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "core/journal/journal.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
 #include "shell/store/store.hpp"
 
 namespace penstock::desk {
-
-namespace json = exchange::json;
 
 /// What the desk needs from outside; everything that is not a pure function comes in here.
 struct Ports {

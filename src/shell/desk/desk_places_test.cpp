@@ -5,6 +5,7 @@
 #include <set>
 
 #include "core/places/places.hpp"
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 
 namespace penstock::desk {

@@ -1,6 +1,7 @@
 // The clinic's stock at the desk: in, out into somebody's hands, counted; and whom a recall finds.
 #include <gtest/gtest.h>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/test_bench.hpp"

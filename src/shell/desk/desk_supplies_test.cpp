@@ -1,6 +1,7 @@
 // Supplies at the desk: how long they last, what is said today, what a count and a rule change.
 #include <gtest/gtest.h>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/test_bench.hpp"

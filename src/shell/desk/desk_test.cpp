@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 #include "shell/desk/internal/watches.hpp"
 

@@ -5,6 +5,9 @@
 #include <set>
 #include <unordered_map>
 
+#include "edge/diary/diary.hpp"
+#include "edge/json/json.hpp"
+#include "edge/wire/journal_file.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -14,9 +17,9 @@ using namespace journal;
 
 // A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
 // or its lot.
-std::optional<exchange::DiaryCartridge> cartridge_named(const Folded& person, std::string_view name,
-                                                        const When& when) {
-  const auto found = [](const ledger::Cartridge& cartridge) -> exchange::DiaryCartridge {
+std::optional<diary::DiaryCartridge> cartridge_named(const Folded& person, std::string_view name,
+                                                     const When& when) {
+  const auto found = [](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
     return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen)};
   };
   const auto id = parse_id(name);
@@ -39,9 +42,9 @@ std::optional<exchange::DiaryCartridge> cartridge_named(const Folded& person, st
   return std::nullopt;
 }
 
-exchange::DiaryContext context_of(const Folded& person, const ClinicState& clinic,
-                                  const Ports& ports) {
-  exchange::DiaryContext context;
+diary::DiaryContext context_of(const Folded& person, const ClinicState& clinic,
+                               const Ports& ports) {
+  diary::DiaryContext context;
   context.journal = person.journal;
   context.full_name = person.person.full_name;
   context.number = person.person.number;
@@ -61,21 +64,21 @@ exchange::DiaryContext context_of(const Folded& person, const ClinicState& clini
   return context;
 }
 
-json::Value bad_line(const exchange::DiaryBadLine& bad) {
+json::Value bad_line(const diary::DiaryBadLine& bad) {
   const auto words = english().say(bad.error);
   return json::object({{"line", json::count(bad.line)},
                        {"what", text(words.what)},
                        {"do_this", text(words.do_this)}});
 }
 
-json::Value sample_line(const exchange::DiaryLine& line) {
+json::Value sample_line(const diary::DiaryLine& line) {
   return json::object({{"line", json::count(line.line)},
                        {"when_text", text(english().moment(line.fact.happened))},
                        {"what", text(english().name(std::string("fact/") +
                                                     std::string(name_of(line.fact.payload))))}});
 }
 
-json::Value preview_document(const exchange::DiaryPreview& preview, std::string_view file,
+json::Value preview_document(const diary::DiaryPreview& preview, std::string_view file,
                              bool accepted) {
   constexpr std::size_t sample_max = 8;
   std::vector<json::Value> bad, sample;
@@ -125,15 +128,15 @@ Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::stri
     const auto folded = in_->person(person);
     if (!folded) return folded.error();
     const auto context = context_of(**folded, **clinic, in_->ports);
-    const auto preview = exchange::preview_diary(bytes, context);
+    const auto preview = diary::preview_diary(bytes, context);
     if (!preview) return preview.error();
     if (accept.empty()) return preview_document(*preview, file_name, false);
     // H22: what enters is what was looked at.
     if (to_text(preview->digest) != accept)
       return Error{
           Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
-    const auto facts = exchange::accept_diary(*preview, context, file_name,
-                                              (*folded)->zone.when(in_->ports.now()));
+    const auto facts =
+        diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(in_->ports.now()));
     if (!facts) return facts.error();
     if (const auto done = append_all(person, store::Subject::person, *facts); !done)
       return done.error();
@@ -175,18 +178,18 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
 Result<std::string> Desk::export_journal(Id person) {
   const auto folded = in_->person(person);
   if (!folded) return folded.error();
-  exchange::JournalFile file;
+  wire::JournalFile file;
   file.journal = person;
   file.facts = (*folded)->facts;
   file.chain_version = (*folded)->version;
   file.chain_head = to_text((*folded)->head);
-  return exchange::write_journal_file(file, store::sha256);
+  return wire::write_journal_file(file, store::sha256);
 }
 
 Result<json::Value> Desk::import_journal(std::string_view bytes) {
-  auto file = exchange::read_journal_file(bytes, store::sha256);
+  auto file = wire::read_journal_file(bytes, store::sha256);
   if (!file) return file.error();
-  if (file->subject != exchange::JournalSubject::person) {
+  if (file->subject != wire::JournalSubject::person) {
     return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
   }
   return in_->guarded(file->journal, [&]() -> Result<json::Value> {
@@ -214,8 +217,8 @@ Result<json::Value> Desk::import_journal(std::string_view bytes) {
 Result<std::string> Desk::export_diary(Id person) {
   const auto folded = in_->person(person);
   if (!folded) return folded.error();
-  return exchange::write_diary((*folded)->facts,
-                               [](const Id& cartridge) { return to_text(cartridge); });
+  return diary::write_diary((*folded)->facts,
+                            [](const Id& cartridge) { return to_text(cartridge); });
 }
 
 Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {

@@ -3,6 +3,7 @@
 // called back is refused, and what the order does not name is asked about (H03, H04).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {

@@ -2,6 +2,7 @@
 // transaction. It is hidden from view where it was, and kept in the audit (H19).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 

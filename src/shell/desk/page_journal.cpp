@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <unordered_map>
 
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/who.hpp"
 
@@ -307,7 +309,7 @@ std::string state_text(const Row& row) {
 
 // What the correction form starts from: the kind's fields and when it happened.
 json::Value fact_of(const Row& row) {
-  auto fact = exchange::payload_to_json(*row.payload);
+  auto fact = wire::payload_to_json(*row.payload);
   json::add(fact, "happened", json::string(row.happened));
   return fact;
 }

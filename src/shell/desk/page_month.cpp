@@ -6,6 +6,7 @@
 #include <map>
 #include <thread>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/stock_words.hpp"

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/pen_tests.hpp"
 #include "shell/desk/internal/who.hpp"

@@ -1,6 +1,8 @@
 // A person's page: next injection, what is asked first, order, pens, background.
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/pens.hpp"
@@ -246,7 +248,7 @@ std::vector<json::Value> supplies_of(const Folded& person) {
 
 // The background as a fact has it: what the form that notes it anew starts from.
 json::Value background_fact(const Background& background) {
-  const auto fact = exchange::payload_to_json(BackgroundNoted{background});
+  const auto fact = wire::payload_to_json(BackgroundNoted{background});
   const auto* found = fact.find("background");
   return found != nullptr ? *found : json::object();
 }

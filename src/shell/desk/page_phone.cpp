@@ -2,6 +2,8 @@
 // said, to be heard back.
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 
@@ -80,7 +82,7 @@ Result<Call> read_call(const json::Value& request) {
 
 Error not_on_shelf(std::string_view field, std::string_view what) {
   return {Kind::invalid_input,
-          std::string(exchange::codes::shelf_code_unknown),
+          std::string(wire::codes::shelf_code_unknown),
           {arg_text("text", what)},
           json::pointer("", field)};
 }

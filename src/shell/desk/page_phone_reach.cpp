@@ -2,6 +2,8 @@
 // ReachAnswer).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+#include "edge/verbs/reach/reach.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/reach_page.hpp"
 #include "shell/desk/internal/sites.hpp"
@@ -59,7 +61,7 @@ Result<json::Value> Desk::phone_reach_form() {
 }
 
 Result<json::Value> Desk::phone_reach(const json::Value& asked) {
-  const auto request = exchange::parse_reach_request(as_request(asked));
+  const auto request = verbs::parse_reach_request(as_request(asked));
   if (!request) return request.error();
   return in_->guarded(Id{}, [&]() -> Result<json::Value> {
     const auto found = reach::reach(*request);

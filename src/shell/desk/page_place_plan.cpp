@@ -2,6 +2,7 @@
 // hardened tissue is open (H36).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"

@@ -2,6 +2,8 @@
 // the needle goes (web/src/model.ts: PlacesPage).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
@@ -389,7 +391,7 @@ PlaceRulesSet usual_rules() {
 
 json::Value body_fact(const skin::Skin& skin) {
   if (!skin.measured_on && skin.sex == Sex::unknown && !skin.due) return json::null();
-  return exchange::payload_to_json(BodyMeasured{skin.sex, skin.height, skin.waist, skin.due});
+  return wire::payload_to_json(BodyMeasured{skin.sex, skin.height, skin.waist, skin.due});
 }
 
 json::Value place_forms(const PlacesWriter& write) {
@@ -406,7 +408,7 @@ json::Value place_forms(const PlacesWriter& write) {
        {"yes_no", choices_of<YesNo>("yes/")},
        {"people", choices_of<reach::People>("people/")},
        {"body", body_fact(write.person.skin)},
-       {"rules", exchange::payload_to_json(write.person.skin.rules.value_or(usual_rules()))}});
+       {"rules", wire::payload_to_json(write.person.skin.rules.value_or(usual_rules()))}});
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/stock_words.hpp"

@@ -1,12 +1,15 @@
 // A carton was scanned: what its code says, and whether it may be handed out, by the clinic's shelf
 // and stock and, for somebody, by their order (web/src/model.ts: Scanned). Nothing is recorded.
+#include "edge/gs1/gs1.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/scan/scan.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/stock_words.hpp"
 
 namespace penstock::desk {
 namespace {
 
-using exchange::CartonWeight;
+using verbs::CartonWeight;
 
 Level level_of(CartonWeight weight) {
   return weight == CartonWeight::stop  ? Level::stop
@@ -14,7 +17,7 @@ Level level_of(CartonWeight weight) {
                                        : Level::note;
 }
 
-Rich two_sentences(const exchange::CartonFinding& found) {
+Rich two_sentences(const verbs::CartonFinding& found) {
   auto out = english().sentence(found.what.key, found.what.args);
   out.push_back({" ", false});
   const auto more = english().sentence(found.do_this.key, found.do_this.args);
@@ -22,19 +25,19 @@ Rich two_sentences(const exchange::CartonFinding& found) {
   return out;
 }
 
-json::Value findings_of(const std::vector<exchange::CartonFinding>& findings) {
+json::Value findings_of(const std::vector<verbs::CartonFinding>& findings) {
   std::vector<json::Value> out;
   for (const auto& one : findings) out.push_back(notice(level_of(one.weight), two_sentences(one)));
   if (weight_of(findings) != CartonWeight::note) {
-    const auto today = exchange::carton_insulin_today();
+    const auto today = verbs::carton_insulin_today();
     out.push_back(notice(Level::caution, english().sentence(today.key, today.args)));
   }
   return list(std::move(out));
 }
 
-json::Value read_of(const exchange::Carton& carton) {
+json::Value read_of(const gs1::Carton& carton) {
   std::vector<json::Value> out;
-  for (const auto& [label, value] : exchange::carton_lines(carton)) {
+  for (const auto& [label, value] : verbs::carton_lines(carton)) {
     auto shown = value;
     if (const auto day = parse_day(value); day && label.key != "scan.line.lot")
       shown = english().day_year(*day);
@@ -43,8 +46,8 @@ json::Value read_of(const exchange::Carton& carton) {
   return list(std::move(out));
 }
 
-std::vector<exchange::CartonInsulin> order_of(const Folded& person) {
-  std::vector<exchange::CartonInsulin> out;
+std::vector<verbs::CartonInsulin> order_of(const Folded& person) {
+  std::vector<verbs::CartonInsulin> out;
   for (const auto& line : person.order.lines) {
     if (!line.replaced_by && !line.ended) out.push_back({line.text.insulin, line.text.strength});
   }
@@ -63,10 +66,10 @@ Result<json::Value> Desk::scan(const json::Value& request) {
   return in_->guarded(person.value_or(in_->clinic()->journal), [&]() -> Result<json::Value> {
     if (const auto fresh = in_->refresh_clinic(); !fresh) return fresh.error();
     const auto clinic = in_->clinic();
-    exchange::CartonQuestion asked;
+    verbs::CartonQuestion asked;
     asked.today = in_->now_here().day();
-    auto carton = exchange::read_carton(
-        typed, static_cast<int>(std::chrono::year_month_day{asked.today}.year()));
+    auto carton =
+        gs1::read_carton(typed, static_cast<int>(std::chrono::year_month_day{asked.today}.year()));
     if (!carton) return carton.error();
     asked.carton = *std::move(carton);
     const auto* product = clinic->stock.product(asked.carton.gtin);
@@ -74,18 +77,18 @@ Result<json::Value> Desk::scan(const json::Value& request) {
       asked.item = product->item;
       const auto kind = kind_of_item(clinic->shelf, product->item);
       asked.product =
-          kind ? exchange::CartonInsulin{kind->insulin, kind->strength} : exchange::CartonInsulin{};
+          kind ? verbs::CartonInsulin{kind->insulin, kind->strength} : verbs::CartonInsulin{};
     }
     if (person) {
       const auto folded = in_->person(*person);
       if (!folded) return folded.error();
       asked.order = order_of(**folded);
     }
-    const auto findings = exchange::judge_carton(asked, clinic->stock);
+    const auto findings = verbs::judge_carton(asked, clinic->stock);
     const auto weight = weight_of(findings);
     auto out = json::object(
         {{"read", read_of(asked.carton)},
-         {"verdict", text(said(exchange::carton_verdict(weight)))},
+         {"verdict", text(said(verbs::carton_verdict(weight)))},
          {"findings", findings_of(findings)},
          {"draft",
           json::object(

@@ -2,6 +2,7 @@
 // entries.
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {

@@ -1,6 +1,7 @@
 // The large-print sheet: one injection, one day, one page. None for a dose in question (H37, H48).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/who.hpp"

@@ -2,6 +2,7 @@
 // and where it went (web/src/model.ts: StockPage).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/stock_words.hpp"
 

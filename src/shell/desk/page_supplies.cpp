@@ -2,6 +2,8 @@
 // count, the sharps box (web/src/model.ts: SuppliesPage).
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/accounts_page.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
@@ -255,7 +257,7 @@ json::Value forms(const SuppliesWriter& write) {
                                     {"label", text(needle.thing.name)},
                                     {"length_mm", json::number(needle.thing.length)}}));
   }
-  auto rules = exchange::payload_to_json(write.person.supply.rules);
+  auto rules = wire::payload_to_json(write.person.supply.rules);
   std::erase_if(rules.members, [](const json::Member& member) { return member.key == "what"; });
   return json::object({{"insulins", list(std::move(insulins))},
                        {"pens", list(std::move(pens))},

@@ -3,6 +3,9 @@
 #include <algorithm>
 
 #include "core/travel/travel.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 #include "shell/desk/internal/supply_page.hpp"
@@ -12,8 +15,8 @@
 namespace penstock::desk {
 namespace {
 
-using exchange::Sentence;
 using std::chrono::hours;
+using verbs::Sentence;
 
 Rich said_of(const Sentence& sentence) { return english().sentence(sentence.key, sentence.args); }
 
@@ -129,18 +132,18 @@ json::Value question_rows(const Trip& trip) {
   for (const auto& question : trip.found.questions) {
     std::vector<json::Value> options;
     for (const auto& option : question.options)
-      options.push_back(rich(said_of(exchange::travel_option_said(option))));
-    out.push_back(json::object(
-        {{"text", rich(said_of(exchange::travel_question_said(trip.request, question)))},
-         {"options", list(std::move(options))},
-         {"source", text(exchange::travel_source())}}));
+      options.push_back(rich(said_of(verbs::travel_option_said(option))));
+    out.push_back(
+        json::object({{"text", rich(said_of(verbs::travel_question_said(trip.request, question)))},
+                      {"options", list(std::move(options))},
+                      {"source", text(verbs::travel_source())}}));
   }
   return list(std::move(out));
 }
 
 json::Value cautions_of(const Trip& trip) {
   std::vector<json::Value> out;
-  for (const auto& caution : exchange::travel_cautions_said(trip.found)) {
+  for (const auto& caution : verbs::travel_cautions_said(trip.found)) {
     const bool first = caution.code == travel::travel_cautions::never_left_out;
     out.push_back(notice(first ? Level::caution : Level::note, said_of(caution.sentence)));
   }
@@ -208,7 +211,7 @@ Result<json::Value> Desk::trip(Id id, Id fact) {
                                       {arg_count("version", line->text.order_version),
                                        arg_text("day", english().day_year(line->text.signed_on)),
                                        arg_text("prescriber", line->text.prescriber)}))},
-         {"lead", rich(said_of(exchange::travel_lead(trip->request, trip->found)))},
+         {"lead", rich(said_of(verbs::travel_lead(trip->request, trip->found)))},
          {"picture", svg(drawing_of(*trip))},
          {"carry", carry_rows(*trip)},
          {"heads", list({text(said("trip.head_what")), text(said("trip.head_all")),

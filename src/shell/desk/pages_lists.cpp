@@ -1,6 +1,7 @@
 // The pages that show many people: the clinic's own line, Today, People.
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {

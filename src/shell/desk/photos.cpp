@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {

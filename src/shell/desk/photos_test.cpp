@@ -1,6 +1,7 @@
 // Pictures: only with consent, only pictures, gone when the consent is withdrawn.
 #include <gtest/gtest.h>
 
+#include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 

@@ -1,4 +1,5 @@
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
 #include "shell/web/web.hpp"
 
@@ -25,7 +26,7 @@ Response refusal(const Error& error) {
   const auto said = words::english().say(error);
   Response answer;
   answer.status = status_of(error.kind);
-  answer.body = exchange::json::to_text(exchange::refusal(error, said.what, said.do_this));
+  answer.body = json::to_text(verbs::refusal(error, said.what, said.do_this));
   return answer;
 }
 

@@ -1,12 +1,10 @@
 // The interface describes itself: the same table that answers calls makes its JSON and its page.
 #include "core/journal/journal.hpp"
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
 #include "shell/web/internal/site.hpp"
 
 namespace penstock::web {
 namespace {
-
-namespace json = exchange::json;
 
 std::string escaped(std::string_view text) {
   std::string out;

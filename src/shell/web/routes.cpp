@@ -6,15 +6,26 @@
 #include "core/journal/journal.hpp"
 #include "core/skin/skin.hpp"
 #include "core/stock/stock.hpp"
-#include "edge/exchange/exchange.hpp"
+#include "edge/diary/diary.hpp"
+#include "edge/json/json.hpp"
+#include "edge/verbs/accuracy/accuracy.hpp"
+#include "edge/verbs/cover/cover.hpp"
+#include "edge/verbs/dial/dial.hpp"
+#include "edge/verbs/places/places.hpp"
+#include "edge/verbs/reach/reach.hpp"
+#include "edge/verbs/reconcile/reconcile.hpp"
+#include "edge/verbs/scan/scan.hpp"
+#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/verbs.hpp"
+#include "edge/verbs/warmth/warmth.hpp"
+#include "edge/wire/fact_json.hpp"
+#include "edge/wire/journal_file.hpp"
 #include "edge/words/words.hpp"
 #include "shell/store/store.hpp"
 #include "shell/web/internal/site.hpp"
 
 namespace penstock::web {
 namespace {
-
-namespace json = exchange::json;
 using desk::Desk;
 
 Response document(const json::Value& value) {
@@ -103,7 +114,7 @@ Error verb_unknown(std::string_view name) {
     allowed += (allowed.empty() ? "" : ", ") + std::string(verb.name);
   }
   return {Kind::not_found,
-          std::string(exchange::codes::verb_unknown),
+          std::string(verbs::codes::verb_unknown),
           {arg_text("text", name), arg_text("allowed", allowed)},
           ""};
 }
@@ -134,7 +145,7 @@ Response person(Desk& desk, const Request&, const Texts& in_path) {
 // The other side of a conflict: what was written since the version that the sender saw (H20).
 Response conflict(Desk& desk, Id person, const Error& error) {
   const auto said = words::english().say(error);
-  auto refused = exchange::refusal(error, said.what, said.do_this);
+  auto refused = verbs::refusal(error, said.what, said.do_this);
   const auto seen = std::ranges::find(error.args, "seen", &Arg::name);
   if (seen != error.args.end()) {
     const auto changed = desk.written_since(person, static_cast<std::uint64_t>(seen->number));
@@ -283,15 +294,15 @@ Response facts(Desk&, const Request&, const Texts&) {
 }
 Response fact(Desk&, const Request&, const Texts& in_path) {
   const auto& name = in_path.at("what");
-  auto schema = exchange::kind_schema(name);
-  auto example = exchange::kind_example(name);
+  auto schema = wire::kind_schema(name);
+  auto example = wire::kind_example(name);
   if (!schema || !example) {
     std::string allowed;
     for (const auto& kind : journal::kinds) {
       allowed += (allowed.empty() ? "" : ", ") + std::string(kind.name);
     }
     return refusal({Kind::not_found,
-                    std::string(exchange::codes::kind_unknown),
+                    std::string(wire::codes::kind_unknown),
                     {arg_text("text", name), arg_text("allowed", allowed)},
                     ""});
   }
@@ -299,16 +310,16 @@ Response fact(Desk&, const Request&, const Texts& in_path) {
       {{"what", json::string(name)}, {"schema", *std::move(schema)}, {"example", *example}}));
 }
 Response verb_description(Desk&, const Request&, const Texts& in_path) {
-  const auto* verb = exchange::find_verb(verbs(), in_path.at("verb"));
+  const auto* verb = verbs::find_verb(verbs(), in_path.at("verb"));
   if (verb == nullptr) return refusal(verb_unknown(in_path.at("verb")));
   return document(json::object({{"verb", json::string(verb->name)},
                                 {"schema", verb->schema()},
                                 {"example", verb->example()}}));
 }
 Response run_verb(Desk&, const Request& request, const Texts& in_path) {
-  const auto* verb = exchange::find_verb(verbs(), in_path.at("verb"));
+  const auto* verb = verbs::find_verb(verbs(), in_path.at("verb"));
   if (verb == nullptr) return refusal(verb_unknown(in_path.at("verb")));
-  return answer(exchange::run_verb(*verb, request.body, say));
+  return answer(verbs::run_verb(*verb, request.body, say));
 }
 
 // The examples make one small history, each on what those before it left; the tests replay them.
@@ -359,7 +370,7 @@ constexpr std::string_view facts_take =
 
 std::vector<std::string_view> act_codes() {
   return {desk::codes::clinic_unnamed,    desk::codes::no_facts,
-          desk::codes::facts_many,        exchange::codes::kind_unknown,
+          desk::codes::facts_many,        wire::codes::kind_unknown,
           store::codes::version_conflict, store::codes::identity_reused,
           store::codes::journal_read_only};
 }
@@ -439,7 +450,7 @@ std::vector<Route> shelf_routes() {
        "One kind of fact.",
        "Nothing.",
        "what, schema (JSON Schema), example.",
-       {exchange::codes::kind_unknown},
+       {wire::codes::kind_unknown},
        "/api/facts/scale%20counted",
        "",
        fact},
@@ -639,7 +650,7 @@ std::vector<Route> file_routes() {
        "The file, text/csv: time,what,units,cartridge,zone,spot,note. file: its name; accept: the "
        "digest of the preview.",
        "DiaryPreview.",
-       {desk::codes::preview_other, exchange::codes::diary_person},
+       {desk::codes::preview_other, diary::codes::diary_person},
        "/api/people/000000000000000000000000000000a1/diary?file=march.csv",
        example_diary,
        diary},
@@ -666,7 +677,7 @@ std::vector<Route> file_routes() {
        "Takes in a journal file; only new facts enter.",
        "A file that export wrote, application/json.",
        "id, name, facts, fresh, version.",
-       {exchange::codes::file_format, exchange::codes::file_digest},
+       {wire::codes::file_format, wire::codes::file_digest},
        "/api/import",
        "",
        import_journal},
@@ -756,7 +767,7 @@ std::vector<Route> desk_routes() {
        "A calculation's request.",
        "Nothing.",
        "verb, schema (JSON Schema), example.",
-       {exchange::codes::verb_unknown},
+       {verbs::codes::verb_unknown},
        "/api/dial",
        "",
        verb_description},
@@ -765,7 +776,7 @@ std::vector<Route> desk_routes() {
        "A calculation: the same as the command of this name.",
        "The request that GET describes.",
        "The verb's result.",
-       {exchange::codes::verb_unknown},
+       {verbs::codes::verb_unknown},
        "/api/dial",
        example_dial,
        run_verb},
@@ -774,11 +785,10 @@ std::vector<Route> desk_routes() {
 
 }  // namespace
 
-std::span<const exchange::Verb> verbs() {
-  static const std::array all{
-      exchange::dial_verb,   exchange::reach_verb,     exchange::places_verb,
-      exchange::cover_verb,  exchange::accuracy_verb,  exchange::warmth_verb,
-      exchange::travel_verb, exchange::reconcile_verb, exchange::scan_verb};
+std::span<const verbs::Verb> verbs() {
+  static const std::array all{verbs::dial_verb,   verbs::reach_verb,     verbs::places_verb,
+                              verbs::cover_verb,  verbs::accuracy_verb,  verbs::warmth_verb,
+                              verbs::travel_verb, verbs::reconcile_verb, verbs::scan_verb};
   return all;
 }
 

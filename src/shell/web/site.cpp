@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "edge/exchange/exchange.hpp"
 #include "embedded/front_end.hpp"
 #include "embedded/web_pages.hpp"
 

@@ -8,6 +8,7 @@
 #include <thread>
 
 #include "core/units/units.hpp"
+#include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/store/store.hpp"
 #include "shell/system/system.hpp"
@@ -16,8 +17,6 @@
 
 namespace penstock::web {
 namespace {
-
-namespace json = exchange::json;
 using tests::Answer;
 using tests::Client;
 

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/cli/cli.hpp"
 #include "shell/desk/desk.hpp"
@@ -16,8 +16,6 @@
 #include "shell/system/system.hpp"
 
 namespace penstock::cli {
-
-namespace json = exchange::json;
 
 /// All options of all commands; a command sets up those that it has.
 struct Options {

@@ -4,11 +4,9 @@
 #include <string>
 #include <string_view>
 
-#include "edge/exchange/exchange.hpp"
+#include "edge/json/json.hpp"
 
 namespace penstock::cli {
-
-namespace json = exchange::json;
 
 /// `["open for ", {"b": "31 days"}]` or a plain string, as one text.
 std::string plain(const json::Value* rich);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/reconcile/reconcile.hpp"
+#include "edge/json/json.hpp"
 
 namespace penstock::desk {
 namespace {

@@ -2,6 +2,7 @@
 // are the nurse's; the person is asked one kind question.
 #pragma once
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/supply_page.hpp"
 
 namespace penstock::desk {

@@ -2,6 +2,7 @@
 // record it.
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/next.hpp"
 

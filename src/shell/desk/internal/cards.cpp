@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/card_supply.hpp"
 #include "shell/desk/internal/watches.hpp"
 

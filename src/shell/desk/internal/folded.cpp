@@ -1,5 +1,7 @@
 #include "shell/desk/internal/folded.hpp"
 
+#include "edge/wire/fact_codec.hpp"
+
 namespace penstock::desk {
 
 Result<std::vector<journal::Fact>> unpack(const store::Facts& stored) {
@@ -7,7 +9,7 @@ Result<std::vector<journal::Fact>> unpack(const store::Facts& stored) {
   facts.reserve(stored.size());
   for (const auto& one : stored) {
     if (one.erased) continue;  // the law took what it said; its receipt is the store's business
-    auto fact = exchange::decode(one.bytes, one.recorded);
+    auto fact = wire::decode(one.bytes, one.recorded);
     if (!fact) return located(fact.error(), std::to_string(one.position));
     facts.push_back(*std::move(fact));
   }

@@ -4,6 +4,7 @@
 #include <mutex>
 #include <string>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/watches.hpp"

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/dial/dial.hpp"
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/page.hpp"
 #include "shell/desk/internal/sites.hpp"

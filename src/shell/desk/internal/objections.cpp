@@ -2,6 +2,7 @@
 // give leave for more are refused.
 #include <algorithm>
 
+#include "edge/wire/fact_codec.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -244,7 +245,7 @@ store::NewFact packed(const Fact& fact) {
       [](const auto& payload) { return std::remove_cvref_t<decltype(payload)>::version; },
       fact.payload);
   out.recorded = fact.recorded;
-  out.bytes = exchange::encode(fact);
+  out.bytes = wire::encode(fact);
   return out;
 }
 

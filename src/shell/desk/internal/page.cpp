@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "edge/json/json.hpp"
+
 namespace penstock::desk {
 
 json::Value rich(const Rich& text) {

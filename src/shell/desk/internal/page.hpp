@@ -8,6 +8,7 @@
 
 #include "core/journal/journal.hpp"
 #include "edge/drawing/drawing.hpp"
+#include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/desk.hpp"
 

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "edge/json/json.hpp"
+
 namespace penstock::desk {
 namespace {
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/accuracy/accuracy.hpp"
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/page.hpp"
 

@@ -1,6 +1,7 @@
 // The pens of a person with their barrels, and the choices that the page's forms offer.
 #pragma once
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/next.hpp"
 

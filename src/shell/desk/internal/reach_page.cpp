@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "edge/json/json.hpp"
+#include "edge/verbs/reach/reach.hpp"
+
 namespace penstock::desk {
 namespace {
 
@@ -226,7 +229,7 @@ json::Value reach_section(const ReachRequest& request, const Result<Reach>& foun
   json::add(out, "picture", svg(picture_of(request, *found)));
   json::add(out, "dots", list(dots_of(request, *found)));
   json::add(out, "notices", list(std::move(notices)));
-  json::add(out, "source", text(exchange::reach_source_text(request, *found, say_plainly)));
+  json::add(out, "source", text(verbs::reach_source_text(request, *found, say_plainly)));
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "core/reach/reach.hpp"
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/page.hpp"
 #include "shell/desk/internal/sites.hpp"
 

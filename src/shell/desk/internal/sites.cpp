@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "edge/verbs/places/places.hpp"
+
 namespace penstock::desk {
 namespace {
 
@@ -34,7 +36,7 @@ std::vector<Column> columns_of(const Folded& person, const std::vector<order::Du
 std::vector<Rich> cautions_of(const places::PlaceRequest& request, const places::PlacePlan& plan) {
   std::vector<Rich> out;
   for (const auto code : plan.cautions) {
-    const auto [key, args] = exchange::places_caution_said(request, plan, code);
+    const auto [key, args] = verbs::places_caution_said(request, plan, code);
     out.push_back(english().sentence(key, args));
   }
   return out;
@@ -109,7 +111,7 @@ Sites sites_of(const Folded& person, const When& now, std::int32_t count,
 std::string zone_words(Zone zone) { return english().name(word_of(zone)); }
 
 std::string place_words(Zone zone, Spot spot, const places::Body& body) {
-  const auto [key, args] = exchange::place_said(zone, spot, body);
+  const auto [key, args] = verbs::place_said(zone, spot, body);
   return said(key, args);
 }
 

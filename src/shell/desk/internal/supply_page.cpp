@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/next.hpp"
 
 namespace penstock::desk {

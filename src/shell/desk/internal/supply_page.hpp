@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/cover/cover.hpp"
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/page.hpp"
 

@@ -6,6 +6,7 @@
 #include <map>
 #include <string>
 
+#include "edge/json/json.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock::desk {

@@ -1,6 +1,7 @@
 // Trips on the page "Supplies".
 #pragma once
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/page.hpp"
 

@@ -1,5 +1,7 @@
 #include "shell/desk/internal/who.hpp"
 
+#include "edge/json/json.hpp"
+
 namespace penstock::desk {
 namespace {
 

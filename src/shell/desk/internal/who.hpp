@@ -1,6 +1,7 @@
 // Who a page is about: name, birth date and number, on every page of a person (H19).
 #pragma once
 
+#include "edge/json/json.hpp"
 #include "shell/desk/internal/folded.hpp"
 #include "shell/desk/internal/watches.hpp"
 

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string_view>
 
+#include "edge/json/json.hpp"
 #include "shell/web/web.hpp"
 
 namespace penstock::web {
@@ -13,7 +14,7 @@ namespace penstock::web {
 std::optional<Texts> match(std::string_view pattern, std::string_view path);
 
 /// The description of all calls: as JSON, and as a page for people.
-exchange::json::Value api_document();
+json::Value api_document();
 std::string api_page();
 
 }  // namespace penstock::web

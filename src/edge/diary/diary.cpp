@@ -1,0 +1,427 @@
+#include "edge/diary/diary.hpp"
+
+#include <algorithm>
+#include <map>
+#include <unordered_map>
+#include <unordered_set>
+#include <utility>
+
+#include "core/journal/journal.hpp"
+#include "edge/diary/internal/row.hpp"
+
+namespace penstock::diary {
+namespace {
+
+using journal::Fact;
+using journal::Payload;
+
+std::span<const std::uint8_t> bytes_of(std::string_view text) {
+  return {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()};
+}
+
+// The first 128 bits of the digest: two of a million rows collide with a chance of 10^-27.
+Id id_from(std::string_view text, DigestFunction digest) {
+  const auto hash = digest(bytes_of(text));
+  Id id;
+  for (std::size_t i = 0; i < 8; ++i) {
+    id.high = id.high << 8U | hash[i];
+    id.low = id.low << 8U | hash[i + 8];
+  }
+  if (id.is_nil()) id.low = 1;
+  return id;
+}
+
+class Reading {
+ public:
+  Reading(const DiaryContext& context, DiaryPreview& preview)
+      : context_(context), preview_(preview) {}
+
+  void comment(std::int64_t line, std::string_view text) {
+    if (auto wrong = wrong_person_in_comment(text, context_)) bad_line(line, *std::move(wrong));
+  }
+  // False: the file as a whole cannot be read, for the reason in `stopped`.
+  bool row(const csv::CsvRow& row);
+  void finish();
+  std::optional<Error> stopped;
+
+ private:
+  struct Identity {
+    Id id;
+    When when;
+    Id first_of_equals;
+  };
+
+  void bad_line(std::int64_t line, Error error);
+  std::optional<Error> in_order(DiaryRow& row);
+  std::optional<Error> take(const DiaryRow& row);
+  Identity identity(const DiaryRow& row, const When& when, const Id& cartridge) const;
+  Identity choose(const DiaryRow& row, const Id& cartridge) const;
+  Payload payload_of(const DiaryRow& row, const DiaryCartridge& cartridge) const;
+  Fact fact(const Id& id, const When& when, Payload payload);
+  Id note_id(const Id& row, std::string_view note) const;
+  bool is_known(const Id& id) const { return context_.known(id) != nullptr; }
+
+  const DiaryContext& context_;
+  DiaryPreview& preview_;
+  std::optional<DiaryHeader> header_;
+  std::optional<Instant> above_;  // the row above, good or not, for "newest first"
+  bool any_later_ = false;
+  bool any_earlier_ = false;
+  std::int64_t out_of_order_ = 0;
+  std::unordered_map<Id, std::uint32_t, IdHash> equals_;  // how many, by the identity of the first
+  std::unordered_set<Id, IdHash> taken_;
+  Instant second_{};
+  std::uint32_t sequence_ = 0;
+};
+
+void Reading::bad_line(std::int64_t line, Error error) {
+  ++preview_.bad_count;
+  if (preview_.bad.size() >= diary_bad_lines_max) return;
+  error.at = std::to_string(line);
+  preview_.bad.push_back({line, std::move(error)});
+}
+
+bool Reading::row(const csv::CsvRow& row) {
+  if (!header_) {
+    auto header = read_diary_header(row);
+    if (!header) {
+      stopped = header.error();
+      return false;
+    }
+    header_ = *header;
+    return true;
+  }
+  if (preview_.rows == diary_rows_max) {
+    stopped = Error{Kind::invalid_input,
+                    std::string(codes::diary_rows),
+                    {arg_count("most", diary_rows_max)},
+                    std::to_string(row.line)};
+    return false;
+  }
+  ++preview_.rows;
+  auto read = read_diary_row(row, *header_, context_);
+  if (!read) {
+    bad_line(row.line, read.error());
+    return true;
+  }
+  auto wrong = in_order(*read);
+  if (!wrong) wrong = take(*read);
+  if (wrong) bad_line(row.line, *std::move(wrong));
+  return true;
+}
+
+// Rows ascend, so of two readings of an ambiguous time only those not before the row above remain
+// (H18).
+std::optional<Error> Reading::in_order(DiaryRow& row) {
+  const auto latest = row.times[row.times_count - 1];
+  if (above_ && latest.at > *above_) any_later_ = true;
+  if (above_ && latest.at < *above_) any_earlier_ = true;
+  above_ = row.times[0].at;
+  if (!preview_.last) return std::nullopt;
+  if (latest.at < preview_.last->at) {
+    ++out_of_order_;
+    return Error{Kind::invalid_input,
+                 std::string(codes::diary_order),
+                 {arg_instant("time", latest), arg_instant("before", *preview_.last)},
+                 ""};
+  }
+  return std::nullopt;
+}
+
+// Person, time, what, units, cartridge, and its place among equal rows of this file. The instant
+// counts, not the text: the same moment with or without its offset is the same row.
+Reading::Identity Reading::identity(const DiaryRow& row, const When& when,
+                                    const Id& cartridge) const {
+  std::string text = "penstock diary row 1\n";
+  for (const auto& part :
+       {to_text(context_.journal), std::to_string(when.at.time_since_epoch().count()),
+        std::string(row.word->fact), std::to_string(row.units.hundredths()), to_text(cartridge)}) {
+    text += part;
+    text += '\n';
+  }
+  // A note is nothing but its text.
+  if (row.word->kind == DiaryKind::note) text += row.note + "\n";
+  const auto first = id_from(text + "0", context_.digest);
+  const auto before = equals_.find(first);
+  if (before == equals_.end()) return {first, when, first};
+  return {id_from(text + std::to_string(before->second), context_.digest), when, first};
+}
+
+// Which of two readings of an ambiguous time: the one that the journal holds already, so that a
+// file that begins in the middle of the hour changes nothing twice (H31); otherwise the earlier
+// one that keeps the file ascending.
+Reading::Identity Reading::choose(const DiaryRow& row, const Id& cartridge) const {
+  const auto early = identity(row, row.times[0], cartridge);
+  if (row.times_count == 1) return early;
+  const auto late = identity(row, row.times[1], cartridge);
+  if (is_known(early.id) && !taken_.contains(early.id)) return early;
+  if (is_known(late.id) && !taken_.contains(late.id)) return late;
+  const bool ascends = !preview_.last || row.times[0].at >= preview_.last->at;
+  return ascends ? early : late;
+}
+
+Payload Reading::payload_of(const DiaryRow& row, const DiaryCartridge& cartridge) const {
+  using namespace journal;
+  const auto injected = [&](Outcome outcome) {
+    Injected fact;
+    fact.cartridge = cartridge.cartridge;
+    fact.units = row.units;
+    fact.outcome = outcome;
+    fact.zone = row.zone;
+    fact.spot = row.spot;
+    return fact;
+  };
+  switch (row.word->kind) {
+    case DiaryKind::primed:
+      return Primed{cartridge.cartridge, row.units, Flow::unknown};
+    case DiaryKind::primed_flow_seen:
+      return Primed{cartridge.cartridge, row.units, Flow::seen};
+    case DiaryKind::primed_no_flow:
+      return Primed{cartridge.cartridge, row.units, Flow::not_seen};
+    case DiaryKind::injected:
+      return injected(Outcome::whole);
+    case DiaryKind::injected_part:
+      return injected(Outcome::part);
+    case DiaryKind::injected_unknown:
+      return injected(Outcome::unknown);
+    case DiaryKind::scale:
+      return ScaleCounted{cartridge.cartridge, row.units};
+    case DiaryKind::thrown_away: {
+      const auto named = std::ranges::find(ThrowReason_names, row.note);
+      if (named == ThrowReason_names.end()) {
+        return ThrownAway{cartridge.cartridge, ThrowReason::other, row.note};
+      }
+      const auto reason = static_cast<ThrowReason>(named - ThrowReason_names.begin());
+      return ThrownAway{cartridge.cartridge, reason, ""};
+    }
+    case DiaryKind::left_fridge:
+      return LeftFridge{cartridge.cartridge};
+    case DiaryKind::needle_on:
+      return NeedleOn{cartridge.pen, "", {}, true};
+    case DiaryKind::needle_off:
+      return NeedleOff{cartridge.pen, Disposal::unknown};
+    case DiaryKind::note:
+      return Note{row.note};
+  }
+  promise_broken("a word of the diary without its fact");
+}
+
+Fact Reading::fact(const Id& id, const When& when, Payload payload) {
+  // Facts of one second keep the file's order.
+  sequence_ = when.at == second_ ? sequence_ + 1 : 0;
+  second_ = when.at;
+  Fact fact;
+  fact.id = id;
+  fact.journal = context_.journal;
+  fact.happened = when;
+  fact.sequence = sequence_;
+  fact.recorded = context_.now;
+  fact.author = context_.author;
+  fact.told_by = context_.full_name;
+  fact.source = "diary";
+  fact.payload = std::move(payload);
+  return fact;
+}
+
+Id Reading::note_id(const Id& row, std::string_view note) const {
+  return id_from("penstock diary note 1\n" + to_text(row) + "\n" + std::string(note),
+                 context_.digest);
+}
+
+std::optional<Error> Reading::take(const DiaryRow& row) {
+  DiaryCartridge cartridge;
+  if (!row.cartridge.empty()) {
+    const auto named = context_.cartridge(row.cartridge, row.times[0]);
+    if (!named) {
+      return Error{Kind::not_found,
+                   std::string(codes::diary_cartridge_unknown),
+                   {arg_text("text", std::string_view(row.cartridge).substr(0, 60))},
+                   ""};
+    }
+    cartridge = *named;
+  }
+  auto chosen = choose(row, cartridge.cartridge);
+  if (row.stated_id) chosen.id = *row.stated_id;
+  if (!taken_.insert(chosen.id).second) {
+    return Error{Kind::invalid_input,
+                 std::string(codes::diary_id_twice),
+                 {arg_text("id", to_text(chosen.id))},
+                 ""};
+  }
+  std::vector<Fact> facts{fact(chosen.id, chosen.when, payload_of(row, cartridge))};
+  const bool has_own_text =
+      row.word->kind == DiaryKind::note || row.word->kind == DiaryKind::thrown_away;
+  if (!row.note.empty() && !has_own_text) {
+    facts.push_back(fact(note_id(chosen.id, row.note), chosen.when, journal::Note{row.note}));
+  }
+  for (const auto& one : facts) {
+    if (const auto good = journal::checked(one); !good) return good.error();
+  }
+  ++equals_[chosen.first_of_equals];
+  if (!preview_.first) preview_.first = chosen.when;
+  if (!preview_.last || chosen.when.at > preview_.last->at) preview_.last = chosen.when;
+
+  const auto* held = context_.known(chosen.id);
+  if (held != nullptr) {
+    ++preview_.known;
+    const bool same = held->payload == facts[0].payload && held->happened.at == chosen.when.at;
+    if (!same) preview_.differs.push_back(row.line);
+  }
+  for (auto& one : facts) {
+    if (!is_known(one.id)) preview_.fresh.push_back({row.line, std::move(one)});
+  }
+  return std::nullopt;
+}
+
+// A file that only ever goes back in time is not broken in each of its lines: it is upside down.
+void Reading::finish() {
+  if (any_later_ || !any_earlier_ || out_of_order_ == 0) return;
+  std::erase_if(preview_.bad,
+                [](const DiaryBadLine& bad) { return bad.error.code == codes::diary_order; });
+  preview_.bad_count -= out_of_order_ - 1;
+  preview_.bad.insert(preview_.bad.begin(),
+                      {0, {Kind::invalid_input, std::string(codes::diary_newest_first), {}, "0"}});
+}
+
+}  // namespace
+
+Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& context) {
+  INVARIANT(context.digest != nullptr && context.cartridge && context.known);
+  DiaryPreview preview;
+  Reading reading(context, preview);
+  const auto read = csv::read_csv(
+      bytes, [&](std::int64_t line, std::string_view text) { reading.comment(line, text); },
+      [&](const csv::CsvRow& row) { return reading.row(row); });
+  if (reading.stopped) return *std::move(reading.stopped);
+  if (!read) return read.error();
+  reading.finish();
+  preview.digest = context.digest(bytes_of(bytes));
+  return preview;
+}
+
+Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryContext& context,
+                                       std::string_view file_name, const When& now) {
+  if (!preview.acceptable()) return preview.bad.front().error;
+  std::vector<Fact> facts;
+  if (preview.fresh.empty()) return facts;
+  facts.reserve(preview.fresh.size() + 1);
+  for (const auto& line : preview.fresh) facts.push_back(line.fact);
+  Fact imported;
+  imported.id = id_from("penstock diary file 1\n" + to_text(context.journal) + "\n" +
+                            to_text(preview.digest) + "\n" + to_text(facts.front().id),
+                        context.digest);
+  imported.journal = context.journal;
+  imported.happened = now;
+  imported.recorded = now.at;
+  imported.author = context.author;
+  imported.source = "diary";
+  imported.payload = journal::DiaryImported{std::string(file_name), to_text(preview.digest),
+                                            static_cast<std::int32_t>(preview.rows),
+                                            static_cast<std::int32_t>(preview.fresh.size())};
+  facts.push_back(std::move(imported));
+  return facts;
+}
+
+// ---- and back
+
+namespace {
+
+struct Written {
+  DiaryKind kind = DiaryKind::note;
+  std::optional<Units> units;
+  Id cartridge;
+  std::optional<Zone> zone;
+  std::optional<Spot> spot;
+  std::string note;
+};
+
+// What a diary has words for; needles belong to the cartridge that is in their pen.
+struct ToRow {
+  std::map<Id, Id>& in_pen;
+
+  std::optional<Written> operator()(const journal::Primed& fact) const {
+    const auto kind = fact.flow == journal::Flow::seen       ? DiaryKind::primed_flow_seen
+                      : fact.flow == journal::Flow::not_seen ? DiaryKind::primed_no_flow
+                                                             : DiaryKind::primed;
+    return Written{kind, fact.units, fact.cartridge, {}, {}, ""};
+  }
+  std::optional<Written> operator()(const journal::Injected& fact) const {
+    const auto kind = fact.outcome == journal::Outcome::whole  ? DiaryKind::injected
+                      : fact.outcome == journal::Outcome::part ? DiaryKind::injected_part
+                                                               : DiaryKind::injected_unknown;
+    // A spot says nothing without its zone.
+    return Written{
+        kind, fact.units, fact.cartridge, fact.zone, fact.zone ? fact.spot : std::nullopt, ""};
+  }
+  std::optional<Written> operator()(const journal::ScaleCounted& fact) const {
+    return Written{DiaryKind::scale, fact.units, fact.cartridge, {}, {}, ""};
+  }
+  std::optional<Written> operator()(const journal::ThrownAway& fact) const {
+    const auto reason = journal::ThrowReason_names[static_cast<std::size_t>(fact.reason)];
+    return Written{DiaryKind::thrown_away,
+                   {},
+                   fact.cartridge,
+                   {},
+                   {},
+                   fact.text.empty() ? std::string(reason) : fact.text};
+  }
+  std::optional<Written> operator()(const journal::LeftFridge& fact) const {
+    return Written{DiaryKind::left_fridge, {}, fact.cartridge, {}, {}, ""};
+  }
+  std::optional<Written> operator()(const journal::NeedleOn& fact) const {
+    return needle(DiaryKind::needle_on, fact.pen);
+  }
+  std::optional<Written> operator()(const journal::NeedleOff& fact) const {
+    return needle(DiaryKind::needle_off, fact.pen);
+  }
+  std::optional<Written> operator()(const journal::Note& fact) const {
+    return Written{DiaryKind::note, {}, {}, {}, {}, fact.text};
+  }
+  std::optional<Written> operator()(const journal::CartridgeLoaded& fact) const {
+    in_pen[fact.pen] = fact.cartridge;
+    return std::nullopt;
+  }
+  std::optional<Written> operator()(const auto& /*not of a diary*/) const { return std::nullopt; }
+
+ private:
+  std::optional<Written> needle(DiaryKind kind, const Id& pen) const {
+    const auto found = in_pen.find(pen);
+    if (found == in_pen.end()) return std::nullopt;
+    return Written{kind, {}, found->second, {}, {}, ""};
+  }
+};
+
+std::string centimetres(const Spot& spot) {
+  return format_fixed(spot.x.tenths, 2) + " " + format_fixed(spot.y.tenths, 2);
+}
+
+}  // namespace
+
+std::string write_diary(std::span<const Fact> facts,
+                        const std::function<std::string(const Id& cartridge)>& label) {
+  std::string out = "time,what,units,cartridge,zone,spot,note,id\r\n";
+  std::map<Id, Id> in_pen;
+  const auto history = journal::read(facts);
+  for (const auto& one : history.facts) {
+    const auto row = std::visit(ToRow{in_pen}, *one.payload);
+    if (!row) continue;
+    const std::string fields[] = {
+        format_iso(one.happened),
+        std::string(diary_word(row->kind).text),
+        row->units ? format(*row->units) : "",
+        row->cartridge.is_nil() ? "" : label(row->cartridge),
+        row->zone ? std::string(zone_names[static_cast<std::size_t>(*row->zone)]) : "",
+        row->spot ? centimetres(*row->spot) : "",
+        row->note,
+        to_text(one.fact->id)};
+    const auto* separator = "";
+    for (const auto& field : fields) {
+      out += separator + csv::csv_field_text(field);
+      separator = ",";
+    }
+    out += "\r\n";
+  }
+  return out;
+}
+
+}  // namespace penstock::diary

@@ -1,0 +1,106 @@
+// The injection diary that comes home: time,what,units,cartridge,zone,spot,note. The whole file is
+// checked before anything enters (H22); the same file twice, or two that overlap, change nothing
+// twice (H31).
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::diary {
+
+inline constexpr std::int64_t diary_rows_max =
+    100'000;  // ten years of twenty-seven rows a day, nine injections with prime and needle
+inline constexpr std::size_t diary_bad_lines_max = 100;  // more than anybody mends by hand
+
+namespace codes {
+inline constexpr std::string_view diary_rows = "diary.rows";            // most
+inline constexpr std::string_view diary_person = "diary.other_person";  // field, text, expected
+inline constexpr std::string_view diary_newest_first = "diary.newest_first";
+inline constexpr std::string_view diary_order = "diary.order";  // time, before (instants)
+inline constexpr std::string_view diary_time_missing = "diary.time_missing";    // time, zone
+inline constexpr std::string_view diary_time_future = "diary.time_future";      // time, now
+inline constexpr std::string_view diary_what = "diary.what";                    // text, allowed
+inline constexpr std::string_view diary_units_form = "diary.units_form";        // text
+inline constexpr std::string_view diary_units_missing = "diary.units_missing";  // what
+inline constexpr std::string_view diary_units_extra = "diary.units_extra";      // what, text
+inline constexpr std::string_view diary_cartridge_missing = "diary.cartridge_missing";  // what
+inline constexpr std::string_view diary_cartridge_unknown = "diary.cartridge_unknown";  // text
+inline constexpr std::string_view diary_zone = "diary.zone";  // text, allowed
+inline constexpr std::string_view diary_spot = "diary.spot";  // text
+inline constexpr std::string_view diary_note_missing = "diary.note_missing";
+inline constexpr std::string_view diary_units_large = "diary.units_large";      // units, most
+inline constexpr std::string_view diary_zone_extra = "diary.zone_extra";        // what
+inline constexpr std::string_view diary_spot_zone = "diary.spot_without_zone";  // text
+inline constexpr std::string_view diary_id_twice = "diary.id_twice";            // id
+}  // namespace codes
+
+/// A cartridge as the file names it (its label, its number among the person's, or its id).
+struct DiaryCartridge {
+  Id cartridge;
+  Id pen;  ///< that it is in
+};
+
+/// What an import has to know; all of it is passed in.
+struct DiaryContext {
+  Id journal;             ///< the person's
+  std::string full_name;  ///< to notice another person's file (H19, H22)
+  std::string number;
+  ZoneRules zone;      ///< for times without an offset
+  Instant now{};       ///< no diary tells what comes later; one day of grace
+  std::string author;  ///< who imports
+  std::function<std::optional<DiaryCartridge>(std::string_view name, const When& when)> cartridge;
+  /// The fact with this identity, if the journal holds it.
+  std::function<const journal::Fact*(const Id&)> known;
+  DigestFunction digest = nullptr;
+};
+
+struct DiaryLine {
+  std::int64_t line = 0;
+  journal::Fact fact;
+};
+struct DiaryBadLine {
+  std::int64_t line = 0;  ///< 0: the file as a whole
+  Error error;            ///< `at` is the line, as text
+};
+
+/// What would happen if it were accepted.
+struct DiaryPreview {
+  std::int64_t rows = 0;         ///< rows of the file, header not counted
+  std::vector<DiaryLine> fresh;  ///< would enter, in the file's order
+  std::int64_t known = 0;        ///< rows that the journal holds already
+  std::vector<std::int64_t>
+      differs;  ///< lines that it holds with another zone, spot or reason: left alone
+  std::vector<DiaryBadLine> bad;    ///< the first diary_bad_lines_max of them
+  std::int64_t bad_count = 0;       ///< all of them
+  std::optional<When> first, last;  ///< when the file's good rows begin and end
+  Digest digest{};                  ///< of the file's bytes
+  bool acceptable() const { return bad_count == 0; }
+};
+
+/// Checks the whole file. Only a file that cannot be read as this kind of file at all is an error;
+/// anything in its rows is in the preview.
+Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& context);
+
+/// The facts to append: the file's new rows, then one that says that the file came in (none when
+/// nothing is new). A preview with a bad line: refused with the first of them.
+Result<std::vector<journal::Fact>> accept_diary(const DiaryPreview& preview,
+                                                const DiaryContext& context,
+                                                std::string_view file_name, const When& now);
+
+/// The words of the column `what`, for help texts and errors.
+std::vector<std::string_view> diary_words();
+
+/// The rows of a journal as such a file, so that what was imported can be looked at again.
+/// `label`: the file's name of a cartridge.
+std::string write_diary(std::span<const journal::Fact> facts,
+                        const std::function<std::string(const Id& cartridge)>& label);
+
+}  // namespace penstock::diary

@@ -1,0 +1,244 @@
+#include "edge/verbs/dial/dial.hpp"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+namespace penstock::verbs {
+namespace {
+
+using namespace literals;
+
+/// The code and its arguments: what the catalogue makes of them is its own room's test.
+std::string bare(std::string_view code, std::span<const Arg> args) {
+  std::string text(code);
+  for (const auto& arg : args) text += " " + arg.name;
+  return text;
+}
+
+json::Value answer(std::string_view request) {
+  const auto result = run_verb(dial_verb, request, bare);
+  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
+  return result ? *result : json::null();
+}
+Error error(std::string_view request) {
+  const auto result = run_verb(dial_verb, request, bare);
+  EXPECT_FALSE(result.has_value());
+  return result ? Error{} : result.error();
+}
+const json::Value& first(const json::Value& result, std::string_view what) {
+  for (const auto& member : result.find("actions")->members) {
+    if (member.value.find("do")->text == what) return member.value;
+  }
+  ADD_FAILURE() << "no action " << what;
+  return result;
+}
+/// The example with one piece of its text replaced.
+std::string with(std::string_view old_text, std::string_view new_text) {
+  std::string text = json::to_text(dial_example());
+  const auto at = text.find(old_text);
+  EXPECT_NE(at, std::string::npos) << old_text;
+  return text.replace(at, old_text.size(), new_text);
+}
+
+TEST(DialJson, H01_TheExampleIsTwentyOneAndLeaves229) {
+  const auto result = answer(json::to_text(dial_example()));
+  EXPECT_EQ(first(result, "dial").find("cartridge")->text, "A");
+  EXPECT_EQ(first(result, "dial").find("dose_units")->text, "18");
+  EXPECT_EQ(first(result, "dial").find("window_units")->text, "21");
+  EXPECT_EQ(result.find("given_units")->text, "18");
+  EXPECT_EQ(result.find("needles")->text, "1");
+  EXPECT_EQ(json::to_text(*result.find("left_after")), R"([{"id":"A","left_units":229}])");
+  EXPECT_EQ(result.find("window_by_prime"), nullptr);  // flow was seen
+  const auto back = answer(with("counts on", "returns to zero"));
+  EXPECT_EQ(first(back, "dial").find("window_units")->text, "18");
+}
+
+TEST(DialJson, FlowNotSeenListsTheWindows) {
+  const auto result = answer(with(R"("flow_seen":true)", R"("flow_seen":false)"));
+  EXPECT_EQ(first(result, "prime").find("prime_units")->text, "1");
+  EXPECT_EQ(first(result, "dial").find("window_units")->text, "22");
+  EXPECT_FALSE(first(result, "dial").find("flow_seen")->flag);
+  const auto* rows = result.find("window_by_prime");
+  ASSERT_NE(rows, nullptr);
+  EXPECT_EQ(json::to_text(rows->members[0].value), R"({"primed_units":4,"window_units":22})");
+  EXPECT_EQ(json::to_text(rows->members[1].value), R"({"primed_units":5,"window_units":23})");
+}
+
+TEST(DialJson, EveryFieldOfTheRequestIsRead) {
+  const auto request = parse_dial_request(R"({
+    "dose_units": 12.5, "part_of_units": 22.5,
+    "insulin": {"name": "NPH insulin", "strength_units_per_ml": 200, "suspension": true,
+                "least_left_to_mix_units": 12},
+    "pen": {"step_units": 0.5, "most_units": 30, "window": "returns to zero", "hold_seconds": 6},
+    "prime": {"units": 2, "new_cartridge_units": 4, "spent_units": 1.5, "flow_seen": false,
+              "dry_primes": 2, "needle_changed": true},
+    "cartridges": [{"id": "A", "left_units": 0.05, "days_in_use": 3, "in_use_days": 28},
+                   {"id": "B", "left_units": 300, "in_use_days": 42, "new": true}],
+    "prefer": "least waste", "split": "if short", "next_doses_units": [12, 8.5]})");
+  ASSERT_TRUE(request);
+  EXPECT_EQ(request->dose, 12.5_units);
+  EXPECT_EQ(request->part_of, 22.5_units);
+  EXPECT_EQ(request->insulin.name, "NPH insulin");
+  EXPECT_EQ(request->insulin.strength.units_per_ml, 200);
+  EXPECT_TRUE(request->insulin.suspension);
+  EXPECT_EQ(request->insulin.least_left_to_mix, 12_units);
+  EXPECT_EQ(request->pen.step, 0.5_units);
+  EXPECT_EQ(request->pen.most, 30_units);
+  EXPECT_EQ(request->pen.window, shelf::Window::returns_to_zero);
+  EXPECT_EQ(request->pen.hold_seconds, 6);
+  EXPECT_EQ(request->prime.units, 2_units);
+  EXPECT_EQ(request->prime.new_cartridge, 4_units);
+  EXPECT_EQ(request->prime.spent, 1.5_units);
+  EXPECT_EQ(request->prime.dry_primes, 2);
+  EXPECT_TRUE(request->prime.needle_changed);
+  ASSERT_EQ(request->cartridges.size(), 2U);
+  EXPECT_EQ(request->cartridges[0].left, 0.05_units);
+  EXPECT_EQ(request->cartridges[0].days_in_use, 3);
+  EXPECT_FALSE(request->cartridges[0].is_new);
+  EXPECT_FALSE(request->cartridges[1].days_in_use);
+  EXPECT_EQ(request->cartridges[1].is_new, true);
+  EXPECT_EQ(request->prefer, draw::Prefer::least_waste);
+  EXPECT_EQ(request->split, draw::Split::if_short);
+  EXPECT_EQ(request->next_doses, (std::vector<Units>{12_units, 8.5_units}));
+}
+
+TEST(DialJson, TheLeastToMixMayStandBesideTheInsulinAndTheNextDoseAlone) {
+  const auto text = with(R"("dose_units":18,)",
+                         R"("dose_units":18,"least_left_to_mix_units":12,"next_doses_units":20,)");
+  const auto request = parse_dial_request(text);
+  ASSERT_TRUE(request);
+  EXPECT_EQ(request->insulin.least_left_to_mix, 12_units);
+  EXPECT_EQ(request->next_doses, std::vector<Units>{20_units});
+  const auto twice = parse_dial_request(
+      R"({"dose_units": 1, "least_left_to_mix_units": 12, "cartridges": [],
+          "insulin": {"name": "x", "strength_units_per_ml": 100, "least_left_to_mix_units": 12},
+          "pen": {"step_units": 1, "most_units": 60}, "prime": {"units": 2}})");
+  EXPECT_EQ(twice.error().code, json::codes::duplicate);
+}
+
+TEST(DialJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
+  struct Row {
+    std::string_view old_text, new_text, code, at;
+  };
+  constexpr Row rows[] = {
+      {R"("dose_units":18)", R"("dose_units":0)", "dial.dose_none", "/dose_units"},
+      {R"("dose_units":18)", R"("dose_units":400)", "dial.dose_limit", "/dose_units"},
+      {R"("dose_units":18)", R"("dose_units":18.5)", "dial.dose_not_in_steps", "/dose_units"},
+      {R"("dose_units":18)", R"("dose_units":18.001)", "number.decimals", "/dose_units"},
+      {R"("dose_units":18)", R"("dose_units":-1)", "number.range", "/dose_units"},
+      {R"("dose_units":18)", R"("dose_units":1e1)", "number.form", "/dose_units"},
+      {R"("dose_units":18)", R"("dose_units":"18")", "field.type", "/dose_units"},
+      {R"("dose_units":18)", R"("dose":18)", "field.unknown", "/dose"},
+      {R"("dose_units":18,)", R"("dose_units":18,"dose_units":18,)", "json.duplicate",
+       "/dose_units"},
+      {R"("window":"counts on")", R"("window":"counts")", "field.choice", "/pen/window"},
+      {R"(,"window":"counts on")", "", "dial.window_unknown", "/pen/window"},
+      {R"("days_in_use":6,)", R"("days_in_use":-6,)", "dial.days_in_use_limit",
+       "/cartridges/0/days_in_use"},
+      {R"("days_in_use":6,)", R"("days_in_use":28,)", "dial.all_past_in_use", "/cartridges"},
+      {R"("left_units":247)", R"("left_units":17)", "dial.cartridge_short", "/cartridges"},
+      {R"("left_units":247)", R"("left":247)", "field.unknown", "/cartridges/0/left"},
+      {R"(,"strength_units_per_ml":100)", "", "field.missing", "/insulin/strength_units_per_ml"}};
+  for (const auto& row : rows) {
+    const auto found = error(with(row.old_text, row.new_text));
+    EXPECT_EQ(found.code, row.code) << row.new_text;
+    EXPECT_EQ(found.at, row.at) << row.new_text;
+  }
+}
+
+TEST(DialJson, H14_ASuspensionsActionsStartWithMix) {
+  const auto result = answer(with(R"("suspension":false)", R"("suspension":true)"));
+  EXPECT_EQ(result.find("actions")->members[0].value.find("do")->text, "mix");
+}
+
+TEST(DialJson, H07_H46_TheQuestionComesBeforeTheActions) {
+  const auto result = answer(json::to_text(dial_example()));
+  EXPECT_EQ(result.members[0].key, "ask_first");
+  EXPECT_EQ(result.find("ask_first")->find("code")->text, "taken already");
+  const auto request = parse_dial_request(dial_example());
+  const auto text = dial_text(*request, *dial::plan(*request), bare);
+  EXPECT_EQ(text.find("dial.ask.taken_already"), 0U);
+}
+
+TEST(DialJson, H39_APartSaysTheWhole) {
+  const auto result = answer(with(R"("dose_units":18,)", R"("dose_units":12,"part_of_units":22,)"));
+  EXPECT_EQ(first(result, "dial").find("dose_units")->text, "12");
+  EXPECT_EQ(first(result, "dial").find("part_of_units")->text, "22");
+  EXPECT_EQ(json::to_text(result.find("cautions")->members[0].value),
+            R"({"code":"dial.caution.rest_of_dose","text":"dial.caution.rest_of_dose dose of"})");
+}
+
+TEST(DialJson, EveryKindOfActionHasItsSentencesKey) {
+  const auto request = *parse_dial_request(dial_example());
+  std::set<std::string> keys;
+  for (std::size_t i = 0; i < dial::do_names.size(); ++i) {
+    const auto key =
+        dial_action_said(request,
+                         {.what = static_cast<dial::Do>(i), .part_of = {}, .window_by_prime = {}})
+            .first;
+    EXPECT_EQ(key.find_first_of(" 0123456789"), std::string::npos);
+    keys.insert(key);
+  }
+  EXPECT_EQ(keys.size(), dial::do_names.size());
+}
+
+/// Every name that the schema allows at this place.
+std::set<std::string> names(const json::Value& schema) {
+  std::set<std::string> all;
+  for (const auto& member : schema.find("properties")->members) all.insert(member.key);
+  return all;
+}
+
+TEST(DialJson, TheSchemaNamesWhatTheReaderTakes) {
+  const auto schema = dial_schema();
+  const auto* properties = schema.find("properties");
+  // A field that nobody knows is refused with the list of those that are known.
+  const auto allowed = [](std::string_view old_text, std::string_view new_text) {
+    for (const auto& arg : error(with(old_text, new_text)).args) {
+      if (arg.name == "allowed") return arg.text;
+    }
+    return std::string();
+  };
+  const auto compare = [](const std::set<std::string>& listed, const std::string& text) {
+    std::string joined = ", " + text + ",";
+    std::size_t count = text.empty() ? 0 : 1;
+    for (const char c : text) count += c == ',' ? 1U : 0U;
+    EXPECT_EQ(listed.size(), count) << text;
+    for (const auto& name : listed)
+      EXPECT_NE(joined.find(", " + name + ","), std::string::npos) << name;
+  };
+  compare(names(schema), allowed(R"("dose_units":18,)", R"("dose_units":18,"x":1,)"));
+  compare(names(*properties->find("insulin")), allowed(R"("name":)", R"("x":1,"name":)"));
+  compare(names(*properties->find("pen")), allowed(R"("step_units":)", R"("x":1,"step_units":)"));
+  compare(names(*properties->find("prime")), allowed(R"("prime":{)", R"("prime":{"x":1,)"));
+  compare(names(*properties->find("cartridges")->find("items")),
+          allowed(R"("id":)", R"("x":1,"id":)"));
+}
+
+TEST(DialJson, TheSchemasLimitsAreTheCores) {
+  const auto schema = dial_schema();
+  const auto* all = schema.find("properties");
+  const auto most = [](const json::Value* at) { return at->find("maximum")->text; };
+  EXPECT_EQ(most(schema.find("$defs")->find("dose")), format(dial::dose_max));
+  const auto* pen = all->find("pen")->find("properties");
+  EXPECT_EQ(most(pen->find("step_units")), format(dial::step_max));
+  EXPECT_EQ(pen->find("step_units")->find("minimum")->text, format(dial::step_least));
+  EXPECT_EQ(most(pen->find("most_units")), format(dial::most_max));
+  EXPECT_EQ(most(pen->find("hold_seconds")), std::to_string(dial::hold_seconds_max));
+  const auto* prime = all->find("prime")->find("properties");
+  EXPECT_EQ(most(prime->find("units")), format(dial::prime_max));
+  EXPECT_EQ(most(prime->find("spent_units")), format(dial::spent_max));
+  EXPECT_EQ(most(prime->find("dry_primes")), std::to_string(dial::dry_primes_max));
+  const auto* cartridge = all->find("cartridges")->find("items")->find("properties");
+  EXPECT_EQ(most(cartridge->find("left_units")), format(dial::left_max));
+  EXPECT_EQ(most(cartridge->find("days_in_use")), std::to_string(dial::days_in_use_max));
+  EXPECT_EQ(most(cartridge->find("in_use_days")), std::to_string(dial::in_use_days_max));
+  EXPECT_EQ(cartridge->find("id")->find("maxLength")->text, std::to_string(dial::id_bytes_max));
+  EXPECT_EQ(all->find("cartridges")->find("maxItems")->text, std::to_string(draw::cartridges_max));
+  EXPECT_EQ(most(all->find("insulin")->find("properties")->find("strength_units_per_ml")),
+            std::to_string(dial::strength_max));
+}
+
+}  // namespace
+}  // namespace penstock::verbs

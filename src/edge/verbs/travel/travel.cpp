@@ -1,0 +1,222 @@
+#include "edge/verbs/travel/travel.hpp"
+
+namespace penstock::verbs {
+namespace {
+
+using json::Reader;
+using json::Value;
+using travel::Travel;
+
+constexpr std::string_view defer_code = "travel.defer";
+
+template <class E>
+std::string_view name_of(E one) {
+  return names_of(one)[static_cast<std::size_t>(one)];
+}
+
+Result<void> read_line(const Value& item, std::string_view at, travel::Request& out) {
+  Reader read(item, at);
+  travel::Line line;
+  read.need("insulin", line.insulin);
+  read.need("purpose", line.purpose);
+  read.need("units_a_day", line.a_day);
+  read.may("prime_units_a_day", line.primes_a_day);
+  read.may("new_cartridge_prime_units", line.new_cartridge_prime);
+  read.need("cartridge_units", line.cartridge);
+  read.need("in_use_days", line.in_use_days);
+  read.may("doses_a_day", line.doses_a_day);
+  read.may("step_units", line.step);
+  read.may("in_use_most_celsius", line.limit);
+  out.lines.push_back(std::move(line));
+  return read.done();
+}
+
+Value carry_json(const travel::Carry& carry, const Say& say) {
+  return json::object({{"insulin", json::string(carry.insulin)},
+                       {"purpose", json::string(name_of(carry.purpose))},
+                       {"units_for_days", json::number(carry.for_days)},
+                       {"cartridges_for_days", json::count(carry.cartridges_for_days)},
+                       {"cartridges", json::count(carry.cartridges)},
+                       {"in_each_bag", json::count(carry.in_each_bag)},
+                       {"pens", json::count(carry.pens)},
+                       {"cooled", json::boolean(carry.cooled)},
+                       {"text", json::string(said(travel_carry_said(carry), say))}});
+}
+
+Value option_json(const travel::Option& option, const Say& say) {
+  std::vector<Value> units, steps;
+  for (const auto amount : option.units) units.push_back(json::fixed(amount.millionths, 6));
+  for (const auto amount : option.in_steps) steps.push_back(json::number(amount));
+  return json::object({{"source", json::string(option.source)},
+                       {"known", json::string(option.known)},
+                       {"says", json::string(name_of(option.says))},
+                       {"asked_about_units", json::array(std::move(units))},
+                       {"asked_about_in_steps_units", json::array(std::move(steps))},
+                       {"text", json::string(said(travel_option_said(option), say))}});
+}
+
+Value question_json(const travel::Request& request, const travel::Question& question,
+                    const Say& say) {
+  std::vector<Value> options;
+  for (const auto& option : question.options) options.push_back(option_json(option, say));
+  return json::object({{"insulin", json::string(request.lines[question.line].insulin)},
+                       {"way", json::string(name_of(question.way))},
+                       {"clock_shift_minutes", json::count(question.shift_minutes)},
+                       {"direction", json::string(name_of(question.direction))},
+                       {"text", json::string(said(travel_question_said(request, question), say))},
+                       {"options", json::array(std::move(options))},
+                       {"sources_differ", json::boolean(question.sources_differ)}});
+}
+
+Value bags_json(const Travel& found, const Say& say) {
+  std::vector<Value> items;
+  for (std::int32_t bag = 0; bag < travel::bags; ++bag) {
+    std::vector<Value> things;
+    for (const auto& thing : travel_bag_said(found, bag)) {
+      things.push_back(json::string(said(thing, say)));
+    }
+    items.push_back(
+        json::object({{"bag", json::count(bag + 1)}, {"holds", json::array(std::move(things))}}));
+  }
+  return json::array(std::move(items));
+}
+
+Result<Value> run_travel(const Value& value, const Say& say) {
+  const auto request = parse_travel_request(value);
+  if (!request) return request.error();
+  const auto found = travel::travel(*request);
+  if (!found) return found.error();
+  return travel_answer_json(*request, *found, say);
+}
+
+// Limits and names as in core/travel; a test compares them.
+constexpr std::string_view schema_text = R"({
+  "$schema": "https://json-schema.org/draft/2020-12/schema",
+  "title": "travel: what to carry, and what to ask before leaving",
+  "type": "object",
+  "additionalProperties": false,
+  "required": ["leaves", "returns", "lines"],
+  "properties": {
+    "leaves": {"type": "string", "format": "date", "description": "the local date at home"},
+    "returns": {"type": "string", "format": "date", "description": "the local date at home; both ends are counted, at most 366 days"},
+    "shift_minutes": {"type": "integer", "minimum": -1560, "maximum": 1560, "multipleOf": 15, "default": 0, "description": "how far clocks there are ahead of those at home; east above zero"},
+    "warmest_celsius": {"type": ["number", "null"], "minimum": -90, "maximum": 60, "multipleOf": 0.1},
+    "pharmacy": {"enum": ["unknown", "no", "yes"], "default": "unknown", "description": "one that has these insulins, where they go"},
+    "lines": {"type": "array", "minItems": 1, "maxItems": 12, "items": {
+      "type": "object", "additionalProperties": false,
+      "required": ["insulin", "purpose", "units_a_day", "cartridge_units", "in_use_days"],
+      "properties": {
+        "insulin": {"type": "string", "description": "generic name"},
+        "purpose": {"enum": ["background", "mealtime", "correction", "premixed"]},
+        "units_a_day": {"type": "number", "exclusiveMinimum": 0, "maximum": 1500, "multipleOf": 0.01, "description": "all its doses of a day"},
+        "prime_units_a_day": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01, "default": 0},
+        "new_cartridge_prime_units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01, "default": 0},
+        "cartridge_units": {"type": "number", "exclusiveMinimum": 0, "maximum": 1500, "multipleOf": 0.01},
+        "in_use_days": {"type": "integer", "minimum": 1, "maximum": 400},
+        "doses_a_day": {"type": "integer", "minimum": 1, "maximum": 24, "default": 1},
+        "step_units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01, "default": 1},
+        "in_use_most_celsius": {"type": ["number", "null"], "minimum": 15, "maximum": 45, "multipleOf": 0.1, "description": "the label's limit for use; without it the strictest of the labels"}}}},
+    "needles_a_day": {"type": "integer", "minimum": 0, "maximum": 48, "default": 0}
+  }
+})";
+
+Value parsed(std::string_view text) {
+  auto value = json::parse(text);
+  INVARIANT(value.has_value());
+  return *std::move(value);
+}
+
+}  // namespace
+
+Result<travel::Request> parse_travel_request(const Value& request) {
+  travel::Request out;
+  Reader read(request);
+  read.need("leaves", out.leaves);
+  read.need("returns", out.returns);
+  read.may("shift_minutes", out.shift_minutes);
+  read.may("warmest_celsius", out.warmest);
+  read.may("pharmacy", out.pharmacy);
+  if (const auto* lines = read.need_raw("lines")) {
+    read.each("lines", *lines,
+              [&](const Value& item, std::string_view at) { return read_line(item, at, out); });
+  }
+  read.may("needles_a_day", out.needles_a_day);
+  if (const auto done = read.done(); !done) return done.error();
+  return out;
+}
+
+Result<travel::Request> parse_travel_request(std::string_view text) {
+  const auto value = json::parse(text);
+  if (!value) return value.error();
+  return parse_travel_request(*value);
+}
+
+json::Value travel_answer_json(const travel::Request& request, const Travel& found,
+                               const Say& say) {
+  auto out = json::object({{"days", json::count(found.days)},
+                           {"clock_shift_minutes", json::count(found.shift_minutes)},
+                           {"date_line", json::boolean(found.date_line)}});
+  std::vector<Value> carry, questions;
+  std::string text = said(travel_lead(request, found), say);
+  for (const auto& one : found.carry) {
+    carry.push_back(carry_json(one, say));
+    text += " " + said(travel_carry_said(one), say);
+  }
+  json::add(out, "carry", json::array(std::move(carry)));
+  json::add(out, "needles",
+            json::object({{"for_days", json::count(found.needles.for_days)},
+                          {"needles", json::count(found.needles.carried)},
+                          {"in_each_bag", json::count(found.needles.in_each_bag)}}));
+  json::add(out, "bags", bags_json(found, say));
+  json::add(out, "cooling", json::boolean(found.cooling));
+  for (const auto& question : found.questions) {
+    questions.push_back(question_json(request, question, say));
+    text += " " + said(travel_question_said(request, question), say);
+  }
+  json::add(out, "questions", json::array(std::move(questions)));
+  json::add(out, "cautions", cautions_of(travel_cautions_said(found), say));
+  json::add(out, "text", json::string(text));
+  json::add(out, "source", json::string(travel_source()));
+  json::add(out, "defer", json::string(say(defer_code, {})));
+  return out;
+}
+
+std::string travel_text(const travel::Request& request, const Travel& found, const Say& say) {
+  std::string text = said(travel_lead(request, found), say) + "\n";
+  for (const auto& carry : found.carry) text += said(travel_carry_said(carry), say) + "\n";
+  if (found.needles.for_days > 0) text += said(travel_needles_said(found.needles), say) + "\n";
+  for (std::int32_t bag = 0; bag < travel::bags; ++bag) {
+    text += "\n" + say(bag == 0 ? "travel.bag.one" : "travel.bag.two", {}) + "\n";
+    for (const auto& thing : travel_bag_said(found, bag)) text += "  " + said(thing, say) + "\n";
+  }
+  if (!found.questions.empty()) text += "\n" + say("travel.question.head", {}) + "\n";
+  for (const auto& question : found.questions) {
+    text += said(travel_question_said(request, question), say) + "\n";
+    for (const auto& option : question.options) {
+      text += "  " + said(travel_option_said(option), say) + "\n";
+    }
+  }
+  text += "\n";
+  for (const auto& caution : travel_cautions_said(found)) {
+    text += "- " + said(caution.sentence, say) + "\n";
+  }
+  return text + std::string(travel_source()) + ".\n" + say(defer_code, {}) + "\n";
+}
+
+json::Value travel_example() {
+  return parsed(R"({"leaves": "2027-03-20", "returns": "2027-04-02", "shift_minutes": 540,
+  "warmest_celsius": 34, "pharmacy": "no",
+  "lines": [{"insulin": "insulin glargine", "purpose": "background", "units_a_day": 20,
+             "prime_units_a_day": 2, "new_cartridge_prime_units": 2, "cartridge_units": 300,
+             "in_use_days": 28, "doses_a_day": 1, "step_units": 1, "in_use_most_celsius": 30},
+            {"insulin": "insulin lispro", "purpose": "mealtime", "units_a_day": 24,
+             "prime_units_a_day": 6, "new_cartridge_prime_units": 2, "cartridge_units": 300,
+             "in_use_days": 28, "doses_a_day": 3, "step_units": 1, "in_use_most_celsius": 30}],
+  "needles_a_day": 4})");
+}
+
+json::Value travel_schema() { return parsed(schema_text); }
+
+const Verb travel_verb{"travel", &travel_example, &travel_schema, &run_travel};
+
+}  // namespace penstock::verbs

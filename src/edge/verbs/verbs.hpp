@@ -1,0 +1,60 @@
+// The calls that the command line and the web share: one request, one result. A verb's room adds
+// its own JSON here; the shell hands in the sentences.
+#pragma once
+
+#include <functional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "edge/json/json.hpp"
+
+namespace penstock::verbs {
+
+/// The sentence for a code and its arguments, in the reader's language; `words` makes it, the shell
+/// passes it in.
+using Say = std::function<std::string(std::string_view code, std::span<const Arg> args)>;
+
+/// What a verb answers: the document for programs.
+struct Verb {
+  std::string_view name;
+  json::Value (*example)();
+  json::Value (*schema)();
+  Result<json::Value> (*run)(const json::Value& request, const Say& say);
+};
+
+namespace codes {
+inline constexpr std::string_view verb_unknown = "verb.unknown";  // text, allowed
+}
+
+/// Reads the request's text, runs the verb. Unreadable text is a refusal, too.
+Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say);
+const Verb* find_verb(std::span<const Verb> verbs, std::string_view name);
+
+/// {"refused": {"code", "what", "do_this", "at"}}, the same for the command line and the web.
+json::Value refusal(const Error& error, std::string_view what, std::string_view do_this);
+
+/// A sentence before it is one: a key of the catalogue with its values. Whoever shows it asks
+/// `words` for it as plain text or with its bold parts.
+struct Sentence {
+  std::string key;
+  std::vector<Arg> args;
+};
+
+inline std::string said(const Sentence& sentence, const Say& say) {
+  return say(sentence.key, sentence.args);
+}
+/// All of them, with a space between.
+std::string said(const std::vector<Sentence>& sentences, const Say& say);
+
+/// A caution keeps its code beside its sentence.
+struct Caution {
+  std::string_view code;
+  Sentence sentence;
+};
+/// [{"code", "text"}], the shape that every verb's cautions have.
+json::Value cautions_of(const std::vector<Caution>& cautions, const Say& say);
+
+}  // namespace penstock::verbs

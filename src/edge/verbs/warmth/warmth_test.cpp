@@ -1,0 +1,124 @@
+#include "edge/verbs/warmth/warmth.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+namespace penstock::verbs {
+namespace {
+
+std::string bare(std::string_view code, std::span<const Arg> args) {
+  std::string text(code);
+  for (const auto& arg : args) text += " " + arg.name + "=" + arg.text;
+  return text;
+}
+json::Value answer(std::string_view request) {
+  const auto result = run_verb(warmth_verb, request, bare);
+  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
+  return result ? *result : json::null();
+}
+std::string text_at(const json::Value& value, std::string_view key) {
+  const auto* found = value.find(key);
+  EXPECT_NE(found, nullptr) << key;
+  return found == nullptr ? "" : json::to_text(*found);
+}
+std::size_t place_of(const json::Value& value, std::string_view key) {
+  const auto found = std::ranges::find(value.members, key, &json::Member::key);
+  EXPECT_NE(found, value.members.end()) << key;
+  return static_cast<std::size_t>(found - value.members.begin());
+}
+
+TEST(WarmthJson, H49_TheLabelsVerdictComesBeforeThePercentage) {
+  const auto result = answer(json::to_text(warmth_example()));
+  EXPECT_EQ(text_at(result, "limit_broken"), "true");
+  EXPECT_EQ(text_at(result, "broken"), R"(["too warm"])");
+  EXPECT_EQ(text_at(result, "limit_celsius"), "25");
+  EXPECT_EQ(text_at(result, "limit_assumed"), "true");
+  EXPECT_EQ(text_at(result, "warmest_celsius"), "37");
+  EXPECT_EQ(text_at(result, "hours_above_limit"), "240");
+  EXPECT_EQ(text_at(result, "lost_percent"), "1.8");
+  EXPECT_EQ(text_at(result, "no_number"), "null");
+  EXPECT_EQ(place_of(result, "limit_broken"), 0U);
+  EXPECT_EQ(place_of(result, "do_first"), 1U);
+  for (const auto* key : {"for_person", "text", "cautions", "defer"}) {
+    EXPECT_LT(place_of(result, key), place_of(result, "lost_percent")) << key;
+  }
+  EXPECT_LT(place_of(result, "lost_percent"), place_of(result, "source"));
+}
+
+TEST(WarmthJson, H12_FrozenHasNoNumberAndNeedsNoSpell) {
+  const auto result = answer(R"({"in_use_days": 28, "frozen": true})");
+  EXPECT_EQ(text_at(result, "limit_broken"), "true");
+  EXPECT_EQ(text_at(result, "broken"), R"(["frozen"])");
+  EXPECT_EQ(text_at(result, "lost_percent"), "null");
+  EXPECT_EQ(text_at(result, "no_number"), R"("frozen")");
+  EXPECT_EQ(text_at(result, "warmest_celsius"), "null");
+}
+
+TEST(WarmthJson, EveryFieldIsRead) {
+  const auto asked = parse_warmth_request(R"({"in_use_days": 42, "insulin": "insulin detemir",
+      "in_use_most_celsius": 30.5, "frozen": false,
+      "spells": [{"celsius": -0.5, "hours": 0.25}, {"celsius": 41.3, "hours": 10}]})");
+  ASSERT_TRUE(asked);
+  EXPECT_EQ(asked->insulin, "insulin detemir");
+  EXPECT_EQ(asked->request.in_use_days, 42);
+  EXPECT_EQ(asked->request.limit, TenthsCelsius{305});
+  ASSERT_EQ(asked->request.spells.size(), 2U);
+  EXPECT_EQ(asked->request.spells[0].celsius, TenthsCelsius{-5});
+  EXPECT_EQ(asked->request.spells[0].lasted, std::chrono::minutes{15});
+  EXPECT_EQ(asked->request.spells[1].lasted, std::chrono::hours{10});
+}
+
+TEST(WarmthJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
+  struct Row {
+    std::string_view request, code, at;
+  };
+  constexpr Row rows[] = {
+      {R"({"spells": []})", "field.missing", "/in_use_days"},
+      {R"({"in_use_days": 28})", "warmth.nothing_noted", "/spells"},
+      {R"({"in_use_days": 28, "spells": []})", "warmth.nothing_noted", "/spells"},
+      {R"({"in_use_days": 0, "frozen": true})", "warmth.days_limit", "/in_use_days"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 37}]})", "field.missing", "/spells/0/hours"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 37.25, "hours": 1}]})", "number.decimals",
+       "/spells/0/celsius"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 37, "hours": 0}]})", "warmth.hours_limit",
+       "/spells/0/hours"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 37, "hours": -5}]})", "warmth.hours_limit",
+       "/spells/0/hours"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 37, "hours": 999999999}]})", "number.range",
+       "/spells/0/hours"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 101, "hours": 1}]})", "warmth.celsius_limit",
+       "/spells/0/celsius"},
+      {R"({"in_use_days": 28, "spells": [{"celsius": 37, "hours": 1, "days": 1}]})",
+       "field.unknown", "/spells/0/days"},
+      {R"({"in_use_days": 28, "spells": {}, "frozen": true})", "field.type", "/spells"},
+      {R"({"in_use_days": 28, "frozen": true, "in_use_most_celsius": 60})", "warmth.limit_limit",
+       "/in_use_most_celsius"}};
+  for (const auto& row : rows) {
+    const auto found = run_verb(warmth_verb, row.request, bare);
+    ASSERT_FALSE(found.has_value()) << row.request;
+    EXPECT_EQ(found.error().code, row.code) << row.request;
+    EXPECT_EQ(found.error().at, row.at) << row.request;
+  }
+}
+
+TEST(WarmthJson, TheSchemaSaysTheRoomsLimits) {
+  const auto schema = warmth_schema();
+  const auto* fields = schema.find("properties");
+  EXPECT_EQ(text_at(*fields->find("in_use_days"), "maximum"),
+            std::to_string(warmth::limits::in_use_days_most));
+  const auto* limit = fields->find("in_use_most_celsius");
+  EXPECT_EQ(text_at(*limit, "minimum"), format(warmth::limits::limit_least));
+  EXPECT_EQ(text_at(*limit, "maximum"), format(warmth::limits::limit_most));
+  EXPECT_EQ(text_at(*limit, "default"), format(warmth::strictest_limit));
+  const auto* spells = fields->find("spells");
+  EXPECT_EQ(text_at(*spells, "maxItems"), std::to_string(warmth::limits::spells_most));
+  const auto* spell = spells->find("items")->find("properties");
+  EXPECT_EQ(text_at(*spell->find("celsius"), "minimum"), format(warmth::limits::celsius_least));
+  EXPECT_EQ(text_at(*spell->find("celsius"), "maximum"), format(warmth::limits::celsius_most));
+  EXPECT_EQ(text_at(*spell->find("hours"), "maximum"),
+            std::to_string(warmth::limits::lasted_most.count()));
+}
+
+}  // namespace
+}  // namespace penstock::verbs
