@@ -1,4 +1,4 @@
-# room(NAME RING base|core|edge|shell NEEDS room... [LINKS target...] [DOORS header...])
+# room(NAME RING base|core|edge|shell [HOT] NEEDS room... [LINKS target...] [DOORS header...])
 #
 # A room is a folder: its sources, its tests (*_test.cpp) and one door, the header named like the room; DOORS names
 # the doors of a room that has several small ones. A room inside another's folder is named with its path
@@ -6,8 +6,7 @@
 # It may need rooms of its own ring and of the rings below, and only those that stand already: that leaves no way
 # round in a circle. Floors are worked out: one above the highest room of the same ring that is needed.
 # NEEDS names every room whose door is included; LINKS names libraries from outside.
-# Tests are compiled once and run once: what the optimiser would take to make them fast is more than it gives. The rooms keep their own.
-set(PENSTOCK_TEST_OPTIONS $<$<CONFIG:Release>:-O1>)
+# HOT keeps a room of edge or shell at the core's optimisation: what is called for every fact, not for every request.
 
 set(PENSTOCK_RINGS base core edge shell)
 
@@ -33,7 +32,7 @@ function(floor_of name ring needs result)
 endfunction()
 
 function(room name)
-  cmake_parse_arguments(ROOM "" "RING" "NEEDS;LINKS;DOORS" ${ARGN})
+  cmake_parse_arguments(ROOM "HOT" "RING" "NEEDS;LINKS;DOORS" ${ARGN})
   if(ROOM_UNPARSED_ARGUMENTS)
     message(FATAL_ERROR "room ${name}: unknown words: ${ROOM_UNPARSED_ARGUMENTS}")
   endif()
@@ -69,6 +68,7 @@ function(room name)
   endif()
   target_include_directories(${target} ${visibility} ${CMAKE_SOURCE_DIR}/src)
   set_property(GLOBAL APPEND PROPERTY PENSTOCK_ROOMS ${name})
+  set_property(GLOBAL PROPERTY PENSTOCK_NEEDS_${name} ${ROOM_NEEDS})
   foreach(need IN LISTS ROOM_NEEDS)
     string(REPLACE "/" "_" need ${need})
     target_link_libraries(${target} ${visibility} penstock_${need})
@@ -77,12 +77,48 @@ function(room name)
     target_link_libraries(${target} ${visibility} ${ROOM_LINKS})
   endif()
 
+  set(headers WORDS)
+  room_knows(${name} journal knows_facts)
+  if(knows_facts)
+    set(headers FACTS)
+  endif()
+  set(heat HOT)
+  if(ROOM_RING MATCHES "edge|shell" AND NOT ROOM_HOT)
+    set(heat COOL)
+  endif()
+  if(sources)
+    precompiled(${target} ${headers} ${heat})
+  endif()
+
   if(PENSTOCK_TESTS AND tests)
     add_executable(${flat}_test ${tests})
     target_link_libraries(${flat}_test PRIVATE ${target} GTest::gtest_main GTest::gmock rapidcheck)
-    target_compile_options(${flat}_test PRIVATE ${PENSTOCK_TEST_OPTIONS})
-    gtest_discover_tests(${flat}_test DISCOVERY_TIMEOUT 60)
+    precompiled(${flat}_test ${headers} TESTS)
     string(REPLACE "/" ";" labels ${name})
-    set_property(DIRECTORY PROPERTY LABELS ${labels})
+    house_test(${flat}_test ${labels})
   endif()
+endfunction()
+
+# Whether a room is another one or needs it, directly or through others.
+function(room_knows name other answer)
+  if(name STREQUAL other)
+    set(${answer} TRUE PARENT_SCOPE)
+    return()
+  endif()
+  get_property(needs GLOBAL PROPERTY PENSTOCK_NEEDS_${name})
+  foreach(need IN LISTS needs)
+    room_knows(${need} ${other} found)
+    if(found)
+      set(${answer} TRUE PARENT_SCOPE)
+      return()
+    endif()
+  endforeach()
+  set(${answer} FALSE PARENT_SCOPE)
+endfunction()
+
+# One test of ctest's a program, not a case: a process a case costs more than most cases do. ./test counts the cases out of
+# what each program writes into build/results.
+function(house_test program)
+  add_test(NAME ${program} COMMAND ${program} --gtest_output=xml:${CMAKE_BINARY_DIR}/results/${program}.xml)
+  set_tests_properties(${program} PROPERTIES LABELS "${ARGN}" TIMEOUT 1200)
 endfunction()
