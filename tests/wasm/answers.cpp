@@ -8,16 +8,8 @@
 #include "core/units/units.hpp"
 #include "edge/drawing/drawing.hpp"
 #include "edge/json/json.hpp"
-#include "edge/verbs/accuracy/accuracy.hpp"
-#include "edge/verbs/cover/cover.hpp"
-#include "edge/verbs/dial/dial.hpp"
-#include "edge/verbs/places/places.hpp"
-#include "edge/verbs/reach/reach.hpp"
-#include "edge/verbs/reconcile/reconcile.hpp"
-#include "edge/verbs/scan/scan.hpp"
-#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
-#include "edge/verbs/warmth/warmth.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock::wasm {
@@ -52,18 +44,6 @@ std::string answer_of(const verbs::Verb& verb, std::string_view request) {
   const auto sentences = words::english().say(found.error());
   return json::to_text(verbs::refusal(found.error(), sentences.what, sentences.do_this));
 }
-std::string dial(std::string_view request) { return answer_of(verbs::dial_verb, request); }
-std::string reach(std::string_view request) { return answer_of(verbs::reach_verb, request); }
-std::string places(std::string_view request) { return answer_of(verbs::places_verb, request); }
-std::string cover(std::string_view request) { return answer_of(verbs::cover_verb, request); }
-std::string accuracy(std::string_view request) { return answer_of(verbs::accuracy_verb, request); }
-
-std::string reconcile(std::string_view request) {
-  return answer_of(verbs::reconcile_verb, request);
-}
-std::string scan(std::string_view request) { return answer_of(verbs::scan_verb, request); }
-std::string travel(std::string_view request) { return answer_of(verbs::travel_verb, request); }
-std::string warmth(std::string_view request) { return answer_of(verbs::warmth_verb, request); }
 
 /// Content, then the units of each injection; the priming of each is 2 units. Nothing where more is
 /// used than was there.
@@ -168,16 +148,13 @@ std::string section(std::string_view text) {
   return drawing::cross_section(picture) + drawing::hundred_dots(of[0]);
 }
 
-struct Verb {
+struct Question {
   std::string_view name;
   std::string (*answer)(std::string_view rest);
 };
-constexpr Verb verbs[] = {{"units", units},     {"when", when},     {"id", id},
-                          {"dial", dial},       {"reach", reach},   {"places", places},
-                          {"barrel", barrel},   {"figure", figure}, {"plate", plate},
-                          {"section", section}, {"cover", cover},   {"accuracy", accuracy},
-                          {"warmth", warmth},   {"travel", travel}, {"reconcile", reconcile},
-                          {"scan", scan}};
+constexpr Question questions[] = {{"units", units},    {"when", when},     {"id", id},
+                                  {"barrel", barrel},  {"figure", figure}, {"plate", plate},
+                                  {"section", section}};
 
 }  // namespace
 
@@ -186,10 +163,11 @@ std::string answer(std::string_view question) {
   const auto name = question.substr(0, space);
   const auto rest =
       space == std::string_view::npos ? std::string_view{} : question.substr(space + 1);
-  for (const auto& verb : verbs) {
-    if (verb.name == name) return verb.answer(rest);
+  if (const auto* verb = verbs::find_verb(verbs::all(), name)) return answer_of(*verb, rest);
+  for (const auto& one : questions) {
+    if (one.name == name) return one.answer(rest);
   }
-  return "there is no verb " + std::string(name);
+  return "there is no question " + std::string(name);
 }
 
 }  // namespace penstock::wasm

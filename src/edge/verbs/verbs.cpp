@@ -1,13 +1,16 @@
 #include "edge/verbs/verbs.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace penstock::verbs {
 
 Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say) {
   const auto read = json::parse(request);
   if (!read) return read.error();
-  return verb.run(*read, say);
+  auto answer = verb.run(*read, say);
+  if (!answer) return answer.error();
+  return std::move(answer->document);
 }
 
 const Verb* find_verb(std::span<const Verb> verbs, std::string_view name) {

@@ -2,6 +2,7 @@
 // its own JSON here; the shell hands in the sentences.
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <span>
 #include <string>
@@ -17,19 +18,28 @@ namespace penstock::verbs {
 /// passes it in.
 using Say = std::function<std::string(std::string_view code, std::span<const Arg> args)>;
 
-/// What a verb answers: the document for programs.
+/// One run of the calculation, told twice.
+struct Answer {
+  json::Value document;  ///< for programs
+  std::string text;      ///< for a person: the same answer as lines
+};
+
+/// Prose has long sentences that whoever shows the text breaks into lines; a list keeps its own.
+enum class TextForm : std::uint8_t { list, prose };
+
 struct Verb {
   std::string_view name;
   json::Value (*example)();
   json::Value (*schema)();
-  Result<json::Value> (*run)(const json::Value& request, const Say& say);
+  Result<Answer> (*run)(const json::Value& request, const Say& say);
+  TextForm text_form = TextForm::list;
 };
 
 namespace codes {
 inline constexpr std::string_view verb_unknown = "verb.unknown";  // text, allowed
 }
 
-/// Reads the request's text, runs the verb. Unreadable text is a refusal, too.
+/// Reads the request's text, runs the verb; the document. Unreadable text is a refusal, too.
 Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say);
 const Verb* find_verb(std::span<const Verb> verbs, std::string_view name);
 

@@ -2,8 +2,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
-#include "shell/web/web.hpp"
 
 namespace penstock::cli {
 namespace {
@@ -211,7 +211,7 @@ Command verb_command(const verbs::Verb& verb) {
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = [] {
     auto list = desk_commands();
-    for (const auto& verb : web::verbs()) list.push_back(verb_command(verb));
+    for (const auto& verb : verbs::all()) list.push_back(verb_command(verb));
     for (const auto& more : {record_commands(), keeping_commands()}) {
       list.insert(list.end(), more.begin(), more.end());
     }

@@ -5,20 +5,11 @@
 
 #include "core/journal/journal.hpp"
 #include "edge/json/json.hpp"
-#include "edge/verbs/accuracy/accuracy.hpp"
-#include "edge/verbs/cover/cover.hpp"
-#include "edge/verbs/dial/dial.hpp"
-#include "edge/verbs/places/places.hpp"
-#include "edge/verbs/reach/reach.hpp"
-#include "edge/verbs/reconcile/reconcile.hpp"
-#include "edge/verbs/scan/scan.hpp"
-#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
-#include "edge/verbs/warmth/warmth.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "shell/cli/internal/bench.hpp"
 #include "shell/cli/internal/render.hpp"
-#include "shell/web/web.hpp"
 
 namespace penstock::cli {
 namespace {
@@ -292,99 +283,10 @@ std::string in_lines(const std::string& text) {
   return out;
 }
 
-Result<std::string> text_of_dial(const json::Value& request) {
-  const auto read = verbs::parse_dial_request(request);
-  if (!read) return read.error();
-  const auto plan = dial::plan(*read);
-  if (!plan) return plan.error();
-  return verbs::dial_text(*read, *plan, say);
-}
-
-Result<std::string> text_of_reach(const json::Value& request) {
-  const auto read = verbs::parse_reach_request(request);
-  if (!read) return read.error();
-  const auto found = reach::reach(*read);
-  if (!found) return found.error();
-  return in_lines(verbs::reach_text(*read, *found, say));
-}
-
-Result<std::string> text_of_places(const json::Value& request) {
-  const auto read = verbs::parse_places_request(request);
-  if (!read) return read.error();
-  const auto plan = places::plan(*read);
-  if (!plan) return plan.error();
-  return verbs::places_text(*read, *plan, say);
-}
-
-Result<std::string> text_of_cover(const json::Value& request) {
-  const auto asked = verbs::parse_cover_request(request);
-  if (!asked) return asked.error();
-  const auto answer = cover::cover(asked->request);
-  if (!answer) return answer.error();
-  return verbs::cover_text(*asked, *answer, say);
-}
-
-Result<std::string> text_of_accuracy(const json::Value& request) {
-  const auto read = verbs::parse_accuracy_request(request);
-  if (!read) return read.error();
-  const auto found = accuracy::accuracy(*read);
-  if (!found) return found.error();
-  return in_lines(verbs::accuracy_text(*read, *found, say));
-}
-
-Result<std::string> text_of_travel(const json::Value& request) {
-  const auto read = verbs::parse_travel_request(request);
-  if (!read) return read.error();
-  const auto found = travel::travel(*read);
-  if (!found) return found.error();
-  return in_lines(verbs::travel_text(*read, *found, say));
-}
-
-Result<std::string> text_of_warmth(const json::Value& request) {
-  const auto asked = verbs::parse_warmth_request(request);
-  if (!asked) return asked.error();
-  const auto found = warmth::warmth(asked->request);
-  if (!found) return found.error();
-  return in_lines(verbs::warmth_text(*asked, *found, say));
-}
-
-Result<std::string> text_of_reconcile(const json::Value& request) {
-  const auto read = verbs::parse_reconcile_request(request);
-  if (!read) return read.error();
-  const auto found = reconcile::reconcile(*read);
-  if (!found) return found.error();
-  return in_lines(verbs::reconcile_text(*read, *found, say));
-}
-
-Result<std::string> text_of_scan(const json::Value& request) {
-  const auto read = verbs::parse_scan_request(request);
-  if (!read) return read.error();
-  const auto findings = verbs::judge_carton(read->question, read->stock);
-  return in_lines(verbs::scan_text(*read, findings, say));
-}
-
-struct VerbText {
-  std::string_view name;
-  Result<std::string> (*text)(const json::Value& request);
-};
-constexpr VerbText verb_texts[] = {
-    {"dial", text_of_dial},     {"reach", text_of_reach},         {"places", text_of_places},
-    {"cover", text_of_cover},   {"accuracy", text_of_accuracy},   {"warmth", text_of_warmth},
-    {"travel", text_of_travel}, {"reconcile", text_of_reconcile}, {"scan", text_of_scan}};
-
-// The same answer as the document's, as lines to act on.
-Result<std::string> text_of_verb(std::string_view name, const json::Value& request) {
-  for (const auto& verb : verb_texts) {
-    if (verb.name == name) return verb.text(request);
-  }
-  INVARIANT(false);  // each verb brings its text
-  return std::string();
-}
-
 }  // namespace
 
 Exit run_verb(Bench& bench, std::string_view name) {
-  const auto* verb = verbs::find_verb(web::verbs(), name);
+  const auto* verb = verbs::find_verb(verbs::all(), name);
   INVARIANT(verb != nullptr);
   const auto& options = bench.options;
   if (options.example || options.schema) {
@@ -395,10 +297,9 @@ Exit run_verb(Bench& bench, std::string_view name) {
   if (!request) return bench.refuse(request.error());
   const auto result = verb->run(*request, say);
   if (!result) return bench.refuse(result.error());
-  if (options.json) return bench.answer(*result, "");
-  const auto text = text_of_verb(name, *request);
-  if (!text) return bench.refuse(text.error());
-  return bench.text(*text);
+  if (options.json) return bench.answer(result->document, "");
+  return bench.text(verb->text_form == verbs::TextForm::prose ? in_lines(result->text)
+                                                              : result->text);
 }
 
 }  // namespace penstock::cli

@@ -1,6 +1,7 @@
 // The interface describes itself: the same table that answers calls makes its JSON and its page.
 #include "core/journal/journal.hpp"
 #include "edge/json/json.hpp"
+#include "edge/verbs/all/all.hpp"
 #include "shell/web/internal/site.hpp"
 
 namespace penstock::web {
@@ -99,7 +100,7 @@ json::Value api_document() {
   auto kinds = json::array();
   for (const auto& kind : journal::kinds) json::add(kinds, json::string(kind.name));
   auto known_verbs = json::array();
-  for (const auto& verb : verbs()) json::add(known_verbs, json::string(verb.name));
+  for (const auto& verb : verbs::all()) json::add(known_verbs, json::string(verb.name));
   return json::object({{"calls", std::move(calls)},
                        {"verbs", std::move(known_verbs)},
                        {"facts", std::move(kinds)}});

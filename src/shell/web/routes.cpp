@@ -8,16 +8,8 @@
 #include "core/stock/stock.hpp"
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
-#include "edge/verbs/accuracy/accuracy.hpp"
-#include "edge/verbs/cover/cover.hpp"
-#include "edge/verbs/dial/dial.hpp"
-#include "edge/verbs/places/places.hpp"
-#include "edge/verbs/reach/reach.hpp"
-#include "edge/verbs/reconcile/reconcile.hpp"
-#include "edge/verbs/scan/scan.hpp"
-#include "edge/verbs/travel/travel.hpp"
+#include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
-#include "edge/verbs/warmth/warmth.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "edge/words/words.hpp"
@@ -110,7 +102,7 @@ std::string say(std::string_view code, std::span<const Arg> args) {
 
 Error verb_unknown(std::string_view name) {
   std::string allowed;
-  for (const auto& verb : verbs()) {
+  for (const auto& verb : verbs::all()) {
     allowed += (allowed.empty() ? "" : ", ") + std::string(verb.name);
   }
   return {Kind::not_found,
@@ -310,14 +302,14 @@ Response fact(Desk&, const Request&, const Texts& in_path) {
       {{"what", json::string(name)}, {"schema", *std::move(schema)}, {"example", *example}}));
 }
 Response verb_description(Desk&, const Request&, const Texts& in_path) {
-  const auto* verb = verbs::find_verb(verbs(), in_path.at("verb"));
+  const auto* verb = verbs::find_verb(verbs::all(), in_path.at("verb"));
   if (verb == nullptr) return refusal(verb_unknown(in_path.at("verb")));
   return document(json::object({{"verb", json::string(verb->name)},
                                 {"schema", verb->schema()},
                                 {"example", verb->example()}}));
 }
 Response run_verb(Desk&, const Request& request, const Texts& in_path) {
-  const auto* verb = verbs::find_verb(verbs(), in_path.at("verb"));
+  const auto* verb = verbs::find_verb(verbs::all(), in_path.at("verb"));
   if (verb == nullptr) return refusal(verb_unknown(in_path.at("verb")));
   return answer(verbs::run_verb(*verb, request.body, say));
 }
@@ -784,13 +776,6 @@ std::vector<Route> desk_routes() {
 }
 
 }  // namespace
-
-std::span<const verbs::Verb> verbs() {
-  static const std::array all{verbs::dial_verb,   verbs::reach_verb,     verbs::places_verb,
-                              verbs::cover_verb,  verbs::accuracy_verb,  verbs::warmth_verb,
-                              verbs::travel_verb, verbs::reconcile_verb, verbs::scan_verb};
-  return all;
-}
 
 const std::vector<Route>& routes() {
   static const std::vector<Route> all = [] {

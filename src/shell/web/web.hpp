@@ -17,7 +17,6 @@
 #include <vector>
 
 #include "base/base.hpp"
-#include "edge/verbs/verbs.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock::web {
@@ -117,9 +116,6 @@ struct Route {
   std::string_view example_hex = {};
 };
 const std::vector<Route>& routes();
-
-/// The verbs of the contract, each with an example and a schema; the command line has the same.
-std::span<const verbs::Verb> verbs();
 
 /// The whole site: API, front end, and what is neither. `desk` must outlive it.
 Handler site(desk::Desk& desk);

@@ -126,12 +126,12 @@ Sentence drift_said(const accuracy::Drift& drift) {
            arg_text("high", number_text(drift.high_units, 4))}};
 }
 
-Result<Value> run_accuracy(const Value& value, const Say& say) {
+Result<Answer> run_accuracy(const Value& value, const Say& say) {
   const auto request = parse_accuracy_request(value);
   if (!request) return request.error();
   const auto found = accuracy::accuracy(*request);
   if (!found) return found.error();
-  return accuracy_answer_json(*request, *found, say);
+  return Answer{accuracy_answer_json(*request, *found, say), accuracy_text(*request, *found, say)};
 }
 
 // Limits as in core/accuracy; a test compares them.
@@ -284,6 +284,7 @@ json::Value accuracy_example() {
 
 json::Value accuracy_schema() { return parsed(schema_text); }
 
-const Verb accuracy_verb{"accuracy", &accuracy_example, &accuracy_schema, &run_accuracy};
+const Verb accuracy_verb{"accuracy", &accuracy_example, &accuracy_schema, &run_accuracy,
+                         TextForm::prose};
 
 }  // namespace penstock::verbs

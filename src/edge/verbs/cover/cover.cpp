@@ -276,12 +276,12 @@ Value cautions_json(const CoverRequest& asked, const cover::Answer& answer, cons
 
 constexpr std::string_view defer_code = "cover.text.defer";
 
-Result<Value> run_cover(const Value& value, const Say& say) {
+Result<Answer> run_cover(const Value& value, const Say& say) {
   const auto asked = parse_cover_request(value);
   if (!asked) return asked.error();
   const auto answer = cover::cover(asked->request);
   if (!answer) return answer.error();
-  return cover_answer_json(*asked, *answer, say);
+  return Answer{cover_answer_json(*asked, *answer, say), cover_text(*asked, *answer, say)};
 }
 
 // Limits and names as in core/cover; a test compares them.

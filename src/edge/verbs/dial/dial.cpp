@@ -169,12 +169,12 @@ Value left_json(const dial::DialPlan& plan) {
 
 constexpr std::string_view ask_code = "dial.ask.taken_already";
 
-Result<Value> run_dial(const Value& value, const Say& say) {
+Result<Answer> run_dial(const Value& value, const Say& say) {
   const auto request = parse_dial_request(value);
   if (!request) return request.error();
   const auto plan = dial::plan(*request);
   if (!plan) return plan.error();
-  return dial_answer_json(*request, *plan, say);
+  return Answer{dial_answer_json(*request, *plan, say), dial_text(*request, *plan, say)};
 }
 
 // Limits as in core/dial; a test compares them.

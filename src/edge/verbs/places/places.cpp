@@ -261,12 +261,12 @@ Value cautions_json(const places::PlaceRequest& request, const places::PlacePlan
 
 constexpr std::string_view defer_code = "places.defer";
 
-Result<Value> run_places(const Value& value, const Say& say) {
+Result<Answer> run_places(const Value& value, const Say& say) {
   const auto request = parse_places_request(value);
   if (!request) return request.error();
   const auto plan = places::plan(*request);
   if (!plan) return plan.error();
-  return places_answer_json(*request, *plan, say);
+  return Answer{places_answer_json(*request, *plan, say), places_text(*request, *plan, say)};
 }
 
 // Limits as in core/places; a test compares them.

@@ -164,12 +164,12 @@ std::string advice_said(const reach::Reach& found, const Say& say) {
 
 constexpr std::string_view defer_code = "site.defer_reach";
 
-Result<Value> run_reach(const Value& value, const Say& say) {
+Result<Answer> run_reach(const Value& value, const Say& say) {
   const auto request = parse_reach_request(value);
   if (!request) return request.error();
   const auto found = reach::reach(*request);
   if (!found) return found.error();
-  return reach_answer_json(*request, *found, say);
+  return Answer{reach_answer_json(*request, *found, say), reach_text(*request, *found, say)};
 }
 
 // Limits and names as in core/reach; a test compares them.
@@ -325,6 +325,6 @@ json::Value reach_example() {
 
 json::Value reach_schema() { return parsed(schema_text); }
 
-const Verb reach_verb{"reach", &reach_example, &reach_schema, &run_reach};
+const Verb reach_verb{"reach", &reach_example, &reach_schema, &run_reach, TextForm::prose};
 
 }  // namespace penstock::verbs

@@ -337,12 +337,13 @@ std::vector<std::string> lines_of(const reconcile::Request& request, const Accou
 
 constexpr double worth_a_line = 0.05;
 
-Result<Value> run_reconcile(const Value& value, const Say& say) {
+Result<Answer> run_reconcile(const Value& value, const Say& say) {
   const auto request = parse_reconcile_request(value);
   if (!request) return request.error();
   const auto found = reconcile::reconcile(*request);
   if (!found) return found.error();
-  return reconcile_answer_json(*request, *found, say);
+  return Answer{reconcile_answer_json(*request, *found, say),
+                reconcile_text(*request, *found, say)};
 }
 
 // Limits and names as in core/reconcile; a test compares them.
@@ -549,6 +550,7 @@ json::Value reconcile_example() { return reconcile_request_json(reconcile::examp
 
 json::Value reconcile_schema() { return parsed(schema_text); }
 
-const Verb reconcile_verb{"reconcile", &reconcile_example, &reconcile_schema, &run_reconcile};
+const Verb reconcile_verb{"reconcile", &reconcile_example, &reconcile_schema, &run_reconcile,
+                          TextForm::prose};
 
 }  // namespace penstock::verbs

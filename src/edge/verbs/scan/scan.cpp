@@ -153,10 +153,11 @@ Result<void> read_lot(const Value& item, std::string_view at, stock::Stock& into
   return {};
 }
 
-Result<Value> run_scan(const Value& value, const Say& say) {
+Result<Answer> run_scan(const Value& value, const Say& say) {
   const auto asked = parse_scan_request(value);
   if (!asked) return asked.error();
-  return scan_answer_json(*asked, judge_carton(asked->question, asked->stock), say);
+  const auto findings = judge_carton(asked->question, asked->stock);
+  return Answer{scan_answer_json(*asked, findings, say), scan_text(*asked, findings, say)};
 }
 
 constexpr std::string_view schema_text = R"({
@@ -312,6 +313,6 @@ json::Value scan_example() {
 
 json::Value scan_schema() { return parsed(schema_text); }
 
-const Verb scan_verb{"scan", &scan_example, &scan_schema, &run_scan};
+const Verb scan_verb{"scan", &scan_example, &scan_schema, &run_scan, TextForm::prose};
 
 }  // namespace penstock::verbs

@@ -81,12 +81,12 @@ Value bags_json(const Travel& found, const Say& say) {
   return json::array(std::move(items));
 }
 
-Result<Value> run_travel(const Value& value, const Say& say) {
+Result<Answer> run_travel(const Value& value, const Say& say) {
   const auto request = parse_travel_request(value);
   if (!request) return request.error();
   const auto found = travel::travel(*request);
   if (!found) return found.error();
-  return travel_answer_json(*request, *found, say);
+  return Answer{travel_answer_json(*request, *found, say), travel_text(*request, *found, say)};
 }
 
 // Limits and names as in core/travel; a test compares them.
@@ -217,6 +217,6 @@ json::Value travel_example() {
 
 json::Value travel_schema() { return parsed(schema_text); }
 
-const Verb travel_verb{"travel", &travel_example, &travel_schema, &run_travel};
+const Verb travel_verb{"travel", &travel_example, &travel_schema, &run_travel, TextForm::prose};
 
 }  // namespace penstock::verbs

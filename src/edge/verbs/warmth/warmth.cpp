@@ -76,12 +76,12 @@ bool is_for_nurse(std::string_view code) {
          code == warmth::warmth_cautions::extrapolated;
 }
 
-Result<Value> run_warmth(const Value& value, const Say& say) {
+Result<Answer> run_warmth(const Value& value, const Say& say) {
   const auto asked = parse_warmth_request(value);
   if (!asked) return asked.error();
   const auto found = warmth::warmth(asked->request);
   if (!found) return found.error();
-  return warmth_answer_json(*asked, *found, say);
+  return Answer{warmth_answer_json(*asked, *found, say), warmth_text(*asked, *found, say)};
 }
 
 // Limits as in core/warmth; a test compares them.
@@ -233,6 +233,6 @@ json::Value warmth_example() {
 
 json::Value warmth_schema() { return parsed(schema_text); }
 
-const Verb warmth_verb{"warmth", &warmth_example, &warmth_schema, &run_warmth};
+const Verb warmth_verb{"warmth", &warmth_example, &warmth_schema, &run_warmth, TextForm::prose};
 
 }  // namespace penstock::verbs
