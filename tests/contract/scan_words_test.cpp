@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "core/carton/carton.hpp"
 #include "edge/gs1/gs1.hpp"
 #include "edge/verbs/scan/scan.hpp"
 #include "edge/verbs/verbs.hpp"
@@ -52,10 +53,9 @@ TEST(ScanWords, EveryRemarkIsASentenceThatSaysWhatToDo) {
     }
     is_whole(answer->find("defer")->text, asked);
     const auto read = verbs::parse_scan_request(asked);
-    is_whole(verbs::scan_text(*read, verbs::judge_carton(read->question, read->stock), say), asked);
+    is_whole(verbs::scan_text(*read, carton::judge(read->question, read->stock), say), asked);
   }
-  for (const auto code : verbs::carton_remark_names)
-    EXPECT_TRUE(met.contains(std::string(code))) << code;
+  for (const auto code : carton::remark_names) EXPECT_TRUE(met.contains(std::string(code))) << code;
 }
 
 TEST(ScanWords, H38_WhateverStopsSaysHowInsulinIsHadToday) {
@@ -64,7 +64,7 @@ TEST(ScanWords, H38_WhateverStopsSaysHowInsulinIsHadToday) {
   EXPECT_NE(stop->find("insulin_today")->text.find("Nobody goes without insulin"),
             std::string::npos);
   const auto read = verbs::parse_scan_request(request("(17)270101(10)A", {glargine}));
-  const auto text = verbs::scan_text(*read, verbs::judge_carton(read->question, read->stock), say);
+  const auto text = verbs::scan_text(*read, carton::judge(read->question, read->stock), say);
   EXPECT_TRUE(text.starts_with("Do not hand it out.\n")) << text;
   EXPECT_NE(text.find("The prescriber’s order"), std::string::npos);
 }

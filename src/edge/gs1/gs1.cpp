@@ -263,7 +263,7 @@ Result<void> put_gtin(std::string& into, const Read& read) {
   return {};
 }
 
-Result<void> put(Carton& carton, std::optional<LocalDay>& to_the_minute, const Read& read,
+Result<void> put(carton::Carton& carton, std::optional<LocalDay>& to_the_minute, const Read& read,
                  std::int32_t year) {
   const auto ai = read.element->ai;
   std::optional<LocalDay> passed_over;
@@ -295,7 +295,7 @@ bool could_be_short_number(const Typed& typed) {
          gs1_check_digit(std::string_view(typed.text).substr(0, 7)) == typed.text.back();
 }
 
-Result<Carton> number_alone(const Typed& typed) {
+Result<carton::Carton> number_alone(const Typed& typed) {
   constexpr std::size_t least = 8, most = 14;
   const auto name = arg_text("text", typed.symbology);
   const auto wrong = std::ranges::find_if_not(typed.text, is_digit);
@@ -311,7 +311,7 @@ Result<Carton> number_alone(const Typed& typed) {
   }
   const auto gtin = checked_gtin({nullptr, typed.text, typed.at.front()});
   if (!gtin) return gtin.error();
-  Carton carton;
+  carton::Carton carton;
   carton.gtin = *gtin;
   return carton;
 }
@@ -328,7 +328,7 @@ char gs1_check_digit(std::string_view digits) {
   return static_cast<char>('0' + (10 - sum % 10) % 10);
 }
 
-Result<Carton> read_carton(std::string_view text, std::int32_t year) {
+Result<carton::Carton> read_carton(std::string_view text, std::int32_t year) {
   if (text.size() > carton_bytes_max) {
     return error(codes::carton_long,
                  {arg_count("most", static_cast<std::int64_t>(carton_bytes_max))});
@@ -341,7 +341,7 @@ Result<Carton> read_carton(std::string_view text, std::int32_t year) {
   if (is_one_of(of_a_number, typed.symbology) || is_bare_number(typed) ||
       (either && element_at(typed.text) == nullptr))
     return number_alone(typed);
-  Carton carton;
+  carton::Carton carton;
   const auto reads = Splitter(typed).split();
   if (!reads) return reads.error();
   std::map<std::string_view, std::string> seen;

@@ -12,7 +12,7 @@
 #include <string_view>
 
 #include "base/base.hpp"
-#include "core/units/units.hpp"
+#include "core/carton/carton.hpp"
 
 namespace penstock::gs1 {
 
@@ -40,23 +40,12 @@ inline constexpr std::array carton_all{
 
 inline constexpr std::size_t carton_bytes_max = 500;
 
-/// What a carton says of itself.
-struct Carton {
-  std::string gtin;  ///< 14 digits, shorter numbers with zeros before them; empty: none read
-  std::string lot;
-  std::optional<LocalDay> expires;  ///< last day on which it serves
-  std::optional<LocalDay> made;
-  std::string serial;
-  std::optional<std::int32_t> count;
-  friend bool operator==(const Carton&, const Carton&) = default;
-};
-
 /// Reads the whole text or refuses it. With or without a symbology identifier; separators as the
 /// control character 29 or as scanners are set to show it; also the bracketed form that is printed
 /// beside a code, and a bare product number of 12 to 14 digits, or of 8 where they cannot be an
 /// element instead. Two-digit years are of the
 /// century that lies nearest to `year`; a day 00 is the last of its month.
-Result<Carton> read_carton(std::string_view text, std::int32_t year);
+Result<carton::Carton> read_carton(std::string_view text, std::int32_t year);
 
 /// The check digit that belongs behind these digits (modulo 10, weights 3 and 1 from the right).
 char gs1_check_digit(std::string_view digits);

@@ -18,10 +18,10 @@ constexpr std::string_view gs = "\x1D";
 LocalDay day(int y, unsigned m, unsigned d) {
   return std::chrono::local_days{std::chrono::year{y} / m / d};
 }
-Carton must(std::string_view text) {
+carton::Carton must(std::string_view text) {
   const auto carton = read_carton(text, year);
   EXPECT_TRUE(carton) << text << ": " << (carton ? "" : carton.error().code);
-  return carton ? *carton : Carton{};
+  return carton ? *carton : carton::Carton{};
 }
 std::string refused(std::string_view text) {
   const auto carton = read_carton(text, year);
@@ -38,7 +38,8 @@ std::int64_t position(std::string_view text) {
 }
 
 const std::string plain = "0102012345678903172805311012AB" + std::string(gs) + "21S-9";
-const Carton whole{"02012345678903", "12AB", day(2028, 5, 31), std::nullopt, "S-9", std::nullopt};
+const carton::Carton whole{"02012345678903", "12AB", day(2028, 5, 31),
+                           std::nullopt,     "S-9",  std::nullopt};
 
 TEST(Gs1, OneCartonInEveryFormThatAScannerTypes) {
   EXPECT_EQ(must(plain), whole);

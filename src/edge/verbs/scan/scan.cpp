@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "edge/gs1/gs1.hpp"
+
 namespace penstock::verbs {
 namespace {
 
@@ -9,102 +11,18 @@ using json::Reader;
 using json::Value;
 
 constexpr std::string_view defer_code = "scan.defer";
+constexpr std::array<std::string_view, 3> verdict_names{"may be handed out", "ask first",
+                                                        "do not hand out"};
 constexpr std::array<std::string_view, 3> verdict_keys{"scan.verdict.may", "scan.verdict.ask",
                                                        "scan.verdict.stop"};
+/// Of the sentences, in the order of carton::Remark.
+constexpr std::array<std::string_view, carton::remark_names.size()> remark_keys{
+    "expired",        "recalled", "other_insulin", "other_strength", "product_unknown",
+    "expiry_differs", "no_lot",   "no_expiry",     "expires_soon",   "another_is_first"};
 constexpr std::string_view only_item = "carton";  // the verb knows one product
 constexpr std::int64_t pieces_max = 100'000;      // more than any shelf has of one lot
 
-class Judge {
- public:
-  Judge(const CartonQuestion& asked, const stock::Stock& stock) : asked_(asked), stock_(stock) {
-    // Cartons without a lot are not one lot: nothing on record is theirs.
-    if (!stock::lot_key(asked.carton.lot).empty())
-      on_record_ = stock.lot(asked.item, asked.carton.lot);
-    last_day_ = asked.carton.expires;
-    if (on_record_ != nullptr && on_record_->expires)
-      last_day_ = std::min(*on_record_->expires, last_day_.value_or(LocalDay::max()));
-  }
-
-  std::vector<CartonFinding> judge() {
-    days();
-    order();
-    record();
-    return std::move(out_);
-  }
-
- private:
-  void find(CartonRemark remark, CartonWeight weight, std::string_view key,
-            std::vector<Arg> args = {}) {
-    out_.push_back({remark,
-                    weight,
-                    {"scan.what." + std::string(key), args},
-                    {"scan.do." + std::string(key), args}});
-  }
-  std::vector<Arg> lot_and_day(LocalDay day) const {
-    return {arg_text("lot", asked_.carton.lot), arg_date("expires", day)};
-  }
-
-  void days() {
-    if (last_day_ && *last_day_ < asked_.today)
-      find(CartonRemark::expired, CartonWeight::stop, "expired", lot_and_day(*last_day_));
-    if (stock_.recall(asked_.carton.lot, asked_.item) != nullptr)
-      find(CartonRemark::recalled, CartonWeight::stop, "recalled",
-           {arg_text("lot", asked_.carton.lot)});
-  }
-
-  void order() {
-    if (!asked_.product) {
-      find(CartonRemark::product_unknown, CartonWeight::ask, "product_unknown",
-           {arg_text("gtin", asked_.carton.gtin)});
-      return;
-    }
-    if (!asked_.order || asked_.product->name.empty()) return;
-    bool named = false;
-    for (const auto& ordered : *asked_.order) {
-      if (ordered.name != asked_.product->name) continue;
-      if (ordered.strength == asked_.product->strength) return;
-      named = true;
-    }
-    const std::vector<Arg> args{arg_text("insulin", asked_.product->name),
-                                arg_strength("strength", asked_.product->strength)};
-    if (named) {
-      find(CartonRemark::other_strength, CartonWeight::ask, "other_strength", args);
-    } else {
-      find(CartonRemark::other_insulin, CartonWeight::ask, "other_insulin", args);
-    }
-  }
-
-  void record() {
-    const auto& carton = asked_.carton;
-    const auto* lot = on_record_;
-    if (lot != nullptr && lot->expires && carton.expires && *lot->expires != *carton.expires)
-      find(CartonRemark::expiry_differs, CartonWeight::ask, "expiry_differs",
-           {arg_text("lot", carton.lot), arg_date("expires", *carton.expires),
-            arg_date("recorded", *lot->expires)});
-    if (carton.lot.empty()) find(CartonRemark::no_lot, CartonWeight::ask, "no_lot");
-    if (!carton.expires) find(CartonRemark::no_expiry, CartonWeight::ask, "no_expiry");
-    if (last_day_ && *last_day_ >= asked_.today) {
-      const auto left = static_cast<std::int64_t>((*last_day_ - asked_.today).count());
-      if (left < stock::soon_days) {
-        find(CartonRemark::expires_soon, CartonWeight::ask, "expires_soon",
-             {arg_date("expires", *last_day_), arg_count("days", left)});
-      }
-    }
-    const auto* first = stock::first_out(stock_, asked_.item, asked_.today);
-    if (first != nullptr && first->key != stock::lot_key(carton.lot) && first->expires &&
-        (!last_day_ || *first->expires < *last_day_))
-      find(CartonRemark::another_is_first, CartonWeight::note, "another_is_first",
-           {arg_text("first", first->lot), arg_date("expires", *first->expires)});
-  }
-
-  const CartonQuestion& asked_;
-  const stock::Stock& stock_;
-  const stock::Lot* on_record_ = nullptr;
-  std::optional<LocalDay> last_day_;  ///< of the code's and the record's day the earlier
-  std::vector<CartonFinding> out_;
-};
-
-Result<void> read_insulin(Reader& read, CartonInsulin& into) {
+Result<void> read_insulin(Reader& read, carton::Insulin& into) {
   read.need("insulin", into.name);
   read.need("strength_units_per_ml", into.strength);
   return read.done();
@@ -156,7 +74,7 @@ Result<void> read_lot(const Value& item, std::string_view at, stock::Stock& into
 Result<Answer> run_scan(const Value& value, const Say& say) {
   const auto asked = parse_scan_request(value);
   if (!asked) return asked.error();
-  const auto findings = judge_carton(asked->question, asked->stock);
+  const auto findings = carton::judge(asked->question, asked->stock);
   return Answer{scan_answer_json(*asked, findings, say), scan_text(*asked, findings, say)};
 }
 
@@ -193,21 +111,16 @@ Value day_or_null(const std::optional<LocalDay>& day) {
 
 }  // namespace
 
-std::vector<CartonFinding> judge_carton(const CartonQuestion& asked, const stock::Stock& stock) {
-  return Judge(asked, stock).judge();
+std::pair<Sentence, Sentence> carton_said(const carton::Finding& found) {
+  const auto key = std::string(remark_keys[static_cast<std::size_t>(found.remark)]);
+  return {{"scan.what." + key, found.args}, {"scan.do." + key, found.args}};
 }
 
-CartonWeight weight_of(const std::vector<CartonFinding>& findings) {
-  CartonWeight heaviest = CartonWeight::note;
-  for (const auto& one : findings) heaviest = std::max(heaviest, one.weight);
-  return heaviest;
-}
-
-std::string_view carton_verdict(CartonWeight weight) {
+std::string_view carton_verdict(carton::Weight weight) {
   return verdict_keys[static_cast<std::size_t>(weight)];
 }
 
-std::vector<std::pair<Sentence, std::string>> carton_lines(const gs1::Carton& carton) {
+std::vector<std::pair<Sentence, std::string>> carton_lines(const carton::Carton& carton) {
   std::vector<std::pair<Sentence, std::string>> out;
   const auto add = [&out](std::string_view key, const std::string& value) {
     if (!value.empty()) out.push_back({{"scan.line." + std::string(key), {}}, value});
@@ -262,42 +175,45 @@ Result<ScanRequest> parse_scan_request(std::string_view text) {
   return parse_scan_request(*value);
 }
 
-json::Value scan_answer_json(const ScanRequest& asked, const std::vector<CartonFinding>& findings,
+json::Value scan_answer_json(const ScanRequest& asked, const std::vector<carton::Finding>& findings,
                              const Say& say) {
   const auto& carton = asked.question.carton;
-  const auto weight = weight_of(findings);
+  const auto weight = carton::weight_of(findings);
   std::vector<Value> found;
   for (const auto& one : findings) {
+    const auto [what, do_this] = carton_said(one);
     found.push_back(json::object(
-        {{"code", json::string(carton_remark_names[static_cast<std::size_t>(one.remark)])},
-         {"weight", json::string(carton_weight_names[static_cast<std::size_t>(one.weight)])},
-         {"text", json::string(said(one.what, say))},
-         {"do_this", json::string(said(one.do_this, say))}}));
+        {{"code", json::string(carton::remark_names[static_cast<std::size_t>(one.remark)])},
+         {"weight", json::string(carton::weight_names[static_cast<std::size_t>(one.weight)])},
+         {"text", json::string(said(what, say))},
+         {"do_this", json::string(said(do_this, say))}}));
   }
-  auto out = json::object(
-      {{"verdict", json::string(carton_verdict_names[static_cast<std::size_t>(weight)])},
-       {"findings", json::array(std::move(found))},
-       {"gtin", json::string(carton.gtin)},
-       {"lot", json::string(carton.lot)},
-       {"expires", day_or_null(carton.expires)},
-       {"made", day_or_null(carton.made)},
-       {"serial", json::string(carton.serial)},
-       {"count", carton.count ? json::count(*carton.count) : json::null()}});
+  auto out =
+      json::object({{"verdict", json::string(verdict_names[static_cast<std::size_t>(weight)])},
+                    {"findings", json::array(std::move(found))},
+                    {"gtin", json::string(carton.gtin)},
+                    {"lot", json::string(carton.lot)},
+                    {"expires", day_or_null(carton.expires)},
+                    {"made", day_or_null(carton.made)},
+                    {"serial", json::string(carton.serial)},
+                    {"count", carton.count ? json::count(*carton.count) : json::null()}});
   json::add(out, "pieces", asked.pieces ? json::count(*asked.pieces) : json::null());
   json::add(out, "insulin_today",
-            weight == CartonWeight::note ? json::null()
-                                         : json::string(said(carton_insulin_today(), say)));
+            weight == carton::Weight::note ? json::null()
+                                           : json::string(said(carton_insulin_today(), say)));
   json::add(out, "defer", json::string(say(defer_code, {})));
   return out;
 }
 
-std::string scan_text(const ScanRequest& asked, const std::vector<CartonFinding>& findings,
+std::string scan_text(const ScanRequest& asked, const std::vector<carton::Finding>& findings,
                       const Say& say) {
-  const auto weight = weight_of(findings);
+  const auto weight = carton::weight_of(findings);
   std::string text = say(carton_verdict(weight), {}) + "\n";
-  for (const auto& one : findings)
-    text += "- " + said(one.what, say) + " " + said(one.do_this, say) + "\n";
-  if (weight != CartonWeight::note) text += said(carton_insulin_today(), say) + "\n";
+  for (const auto& one : findings) {
+    const auto [what, do_this] = carton_said(one);
+    text += "- " + said(what, say) + " " + said(do_this, say) + "\n";
+  }
+  if (weight != carton::Weight::note) text += said(carton_insulin_today(), say) + "\n";
   for (const auto& [label, value] : carton_lines(asked.question.carton))
     text += said(label, say) + ": " + value + "\n";
   return text + say(defer_code, {}) + "\n";

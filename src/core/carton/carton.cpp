@@ -1,0 +1,105 @@
+#include "core/carton/carton.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace penstock::carton {
+namespace {
+
+class Judge {
+ public:
+  Judge(const Question& asked, const stock::Stock& stock) : asked_(asked), stock_(stock) {
+    // Cartons without a lot are not one lot: nothing on record is theirs.
+    if (!stock::lot_key(asked.carton.lot).empty())
+      on_record_ = stock.lot(asked.item, asked.carton.lot);
+    last_day_ = asked.carton.expires;
+    if (on_record_ != nullptr && on_record_->expires)
+      last_day_ = std::min(*on_record_->expires, last_day_.value_or(LocalDay::max()));
+  }
+
+  std::vector<Finding> judge() {
+    days();
+    order();
+    record();
+    return std::move(out_);
+  }
+
+ private:
+  void find(Remark remark, Weight weight, std::vector<Arg> args = {}) {
+    out_.push_back({remark, weight, std::move(args)});
+  }
+  std::vector<Arg> lot_and_day(LocalDay day) const {
+    return {arg_text("lot", asked_.carton.lot), arg_date("expires", day)};
+  }
+
+  void days() {
+    if (last_day_ && *last_day_ < asked_.today)
+      find(Remark::expired, Weight::stop, lot_and_day(*last_day_));
+    if (stock_.recall(asked_.carton.lot, asked_.item) != nullptr)
+      find(Remark::recalled, Weight::stop, {arg_text("lot", asked_.carton.lot)});
+  }
+
+  void order() {
+    if (!asked_.product) {
+      find(Remark::product_unknown, Weight::ask, {arg_text("gtin", asked_.carton.gtin)});
+      return;
+    }
+    if (!asked_.order || asked_.product->name.empty()) return;
+    bool named = false;
+    for (const auto& ordered : *asked_.order) {
+      if (ordered.name != asked_.product->name) continue;
+      if (ordered.strength == asked_.product->strength) return;
+      named = true;
+    }
+    const std::vector<Arg> args{arg_text("insulin", asked_.product->name),
+                                arg_strength("strength", asked_.product->strength)};
+    if (named) {
+      find(Remark::other_strength, Weight::ask, args);
+    } else {
+      find(Remark::other_insulin, Weight::ask, args);
+    }
+  }
+
+  void record() {
+    const auto& carton = asked_.carton;
+    const auto* lot = on_record_;
+    if (lot != nullptr && lot->expires && carton.expires && *lot->expires != *carton.expires)
+      find(Remark::expiry_differs, Weight::ask,
+           {arg_text("lot", carton.lot), arg_date("expires", *carton.expires),
+            arg_date("recorded", *lot->expires)});
+    if (carton.lot.empty()) find(Remark::no_lot, Weight::ask);
+    if (!carton.expires) find(Remark::no_expiry, Weight::ask);
+    if (last_day_ && *last_day_ >= asked_.today) {
+      const auto left = static_cast<std::int64_t>((*last_day_ - asked_.today).count());
+      if (left < stock::soon_days) {
+        find(Remark::expires_soon, Weight::ask,
+             {arg_date("expires", *last_day_), arg_count("days", left)});
+      }
+    }
+    const auto* first = stock::first_out(stock_, asked_.item, asked_.today);
+    if (first != nullptr && first->key != stock::lot_key(carton.lot) && first->expires &&
+        (!last_day_ || *first->expires < *last_day_))
+      find(Remark::another_is_first, Weight::note,
+           {arg_text("first", first->lot), arg_date("expires", *first->expires)});
+  }
+
+  const Question& asked_;
+  const stock::Stock& stock_;
+  const stock::Lot* on_record_ = nullptr;
+  std::optional<LocalDay> last_day_;  ///< of the code's and the record's day the earlier
+  std::vector<Finding> out_;
+};
+
+}  // namespace
+
+std::vector<Finding> judge(const Question& asked, const stock::Stock& stock) {
+  return Judge(asked, stock).judge();
+}
+
+Weight weight_of(const std::vector<Finding>& findings) {
+  Weight heaviest = Weight::note;
+  for (const auto& one : findings) heaviest = std::max(heaviest, one.weight);
+  return heaviest;
+}
+
+}  // namespace penstock::carton
