@@ -407,6 +407,40 @@ TEST_F(SqliteFile, H21_DamageInTheFileIsFoundWhateverPageItIsOn) {
   EXPECT_GT(reported, 0);
 }
 
+TEST_F(SqliteFile, H21_ADaysBytesThatChangedOnTheDiskAreNotReadAndVerifySaysSo) {
+  const BlockKey key{1, LocalDay{std::chrono::days{20'000}}};
+  const std::vector<std::uint8_t> right{1, 2, 3};
+  const auto put = [&](Store& store) {
+    return store.write([&](WriteTx& tx) -> Result<void> {
+      const auto kept = tx.put_block(person(1), key, right, std::nullopt);
+      if (!kept) return kept.error();
+      return {};
+    });
+  };
+  {
+    auto store = open();
+    ASSERT_OK(create(*store, person(1)));
+    ASSERT_OK(put(*store));
+  }
+  run_sql(path(), "UPDATE journal_block SET bytes = X'010204'");
+  auto store = open();
+  const auto one = kit::look(*store, [&](ReadTx& tx) { return tx.block(person(1), key); });
+  EXPECT_REFUSED(one, Kind::unavailable, codes::block_damaged);
+  const auto several =
+      kit::look(*store, [&](ReadTx& tx) { return tx.blocks(person(1), 1, key.day, key.day); });
+  EXPECT_REFUSED(several, Kind::unavailable, codes::block_damaged);
+  auto report = store->verify(Marks::leave, {});
+  ASSERT_OK(report);
+  EXPECT_EQ(report->blocks_damaged, 1U);
+  EXPECT_FALSE(report->clean());
+  EXPECT_TRUE(report->faults.empty());  // the journal can still be written
+  // The bytes at hand are the right ones: they mend what the disk has spoilt.
+  ASSERT_OK(put(*store));
+  report = store->verify(Marks::leave, {});
+  ASSERT_OK(report);
+  EXPECT_TRUE(report->clean());
+}
+
 // ---- migrations
 
 std::string schema_of(const std::filesystem::path& path) {
@@ -462,6 +496,15 @@ TEST(Migrations, EveryOldVersionsSampleBecomesTheFreshSchemaAndKeepsItsFacts) {
     const auto tagged = kit::look(**store, [](ReadTx& tx) { return tx.tagged("lot/AB12"); });
     ASSERT_OK(tagged);
     EXPECT_EQ(tagged->size(), version < 3 ? 0U : 1U);
+    const auto day = kit::look(**store, [](ReadTx& tx) {
+      return tx.block(person(1), {1, LocalDay{std::chrono::days{20'543}}});
+    });
+    ASSERT_OK(day);
+    EXPECT_EQ(day->has_value(), version >= 4);
+    const auto rows = kit::look(**store, [](ReadTx& tx) { return tx.changed_since({}); });
+    ASSERT_OK(rows);
+    EXPECT_EQ(rows->rows.size(), 1U);
+    EXPECT_NE(rows->now.origin, 0U);
     // Old facts are known, new ones go on from there.
     EXPECT_TRUE(append(**store, person(1), facts(1, 3), 0).has_value());
     ASSERT_OK(append(**store, person(1), {fact(5)}, 3));

@@ -44,6 +44,8 @@ inline constexpr std::string_view no_blob = "store.no_blob";        // [blob: te
 // conflict
 inline constexpr std::string_view version_conflict =
     "store.version_conflict";  // [journal: text, seen: count, now: count]
+inline constexpr std::string_view block_conflict =
+    "store.block_conflict";  // [day: date, seen: count, now: count]
 // refused
 inline constexpr std::string_view identity_reused = "store.identity_reused";  // [fact: text]
 inline constexpr std::string_view journal_other_subject =
@@ -53,7 +55,9 @@ inline constexpr std::string_view journal_read_only =
 inline constexpr std::string_view fact_too_large =
     "store.fact_too_large";  // [fact: text, bytes: count, most: count]
 inline constexpr std::string_view blob_too_large =
-    "store.blob_too_large";                                     // [bytes: count, most: count]
+    "store.blob_too_large";  // [bytes: count, most: count]
+inline constexpr std::string_view block_too_large =
+    "store.block_too_large";                                    // [bytes: count, most: count]
 inline constexpr std::string_view tag_form = "store.tag_form";  // [text: text, most: count]
 inline constexpr std::string_view not_ours = "store.not_ours";  // [file: text]
 inline constexpr std::string_view newer_program =
@@ -78,6 +82,8 @@ inline constexpr std::string_view file_moved =
 inline constexpr std::string_view file_damaged = "store.file_damaged";
 /// A blob's bytes are no longer those that were put in. [blob: text]
 inline constexpr std::string_view blob_damaged = "store.blob_damaged";
+/// The same of a block. [day: date]
+inline constexpr std::string_view block_damaged = "store.block_damaged";
 // Reasons inside a VerifyReport and in JournalInfo::read_only_because; not returned as errors of a
 // call.
 inline constexpr std::string_view position_hole =
@@ -94,6 +100,7 @@ inline constexpr std::string_view head_wrong =
 inline constexpr std::string_view all_codes[] = {
     codes::no_journal,        codes::no_fact,         codes::no_file,
     codes::no_blob,           codes::blob_too_large,  codes::blob_damaged,
+    codes::block_too_large,   codes::block_damaged,   codes::block_conflict,
     codes::version_conflict,  codes::identity_reused, codes::journal_other_subject,
     codes::journal_read_only, codes::fact_too_large,  codes::tag_form,
     codes::not_ours,          codes::newer_program,   codes::migration_changed,
@@ -112,6 +119,9 @@ inline constexpr std::size_t fact_bytes_max = 1'048'576;
 
 /// What one blob may hold: a picture from a telephone, made smaller.
 inline constexpr std::size_t blob_bytes_max = 2 * 1'048'576;
+
+/// What one block may hold: a reading a minute takes a third of it.
+inline constexpr std::size_t block_bytes_max = 65'536;
 
 /// What one tag may hold.
 inline constexpr std::size_t tag_bytes_max = 200;
@@ -228,6 +238,18 @@ struct SummaryQuery {
   std::size_t most = SIZE_MAX;
 };
 
+/// Which of the summaries somebody has read. Only good for the store that it came from.
+struct Stamp {
+  std::uint64_t origin = 0;  ///< drawn anew whenever all rows are dropped; 0: nothing was read
+  std::uint64_t number = 0;  ///< grows with each row that is put
+  friend bool operator==(const Stamp&, const Stamp&) = default;
+};
+struct SummaryChanges {
+  Stamp now;           ///< to ask with the next time
+  bool whole = false;  ///< `rows` are all there are: what was read before counts no more
+  std::vector<Summary> rows;
+};
+
 struct Receipt {
   Id fact;
   std::uint64_t position = 0;
@@ -260,12 +282,27 @@ struct Blob {
   std::vector<std::uint8_t> bytes;  ///< empty when it was erased
 };
 
-// ---- the port
+/// Bytes of one person and one day beside a journal, named by what is packed in them.
+struct BlockKey {
+  std::uint16_t kind = 0;  ///< whoever packs them gives it its meaning
+  LocalDay day{};          ///< the person's own
+  friend auto operator<=>(const BlockKey&, const BlockKey&) = default;
+};
+struct Block {
+  BlockKey key;
+  std::uint64_t version = 0;  ///< 1, 2, 3, ... with each change
+  Digest digest{};            ///< SHA-256 of the bytes
+  std::vector<std::uint8_t> bytes;
+  friend bool operator==(const Block&, const Block&) = default;
+};
 
-/// A consistent view: nothing that others write while the use case runs is seen.
-class ReadTx {
+// ---- the ports
+
+// Five small ports, each a table of its own kind; a transaction is all of them. A function that
+// needs the settings alone takes ReadSettings, and can be handed any transaction.
+
+class ReadJournals {
  public:
-  virtual ~ReadTx() = default;
   virtual Result<std::optional<JournalInfo>> journal(Id journal) = 0;
   /// Every journal with its head, in the order in which they were created.
   virtual Result<std::vector<JournalInfo>> journals() = 0;
@@ -276,21 +313,12 @@ class ReadTx {
   /// Receipts from a position on. No such journal: not_found.
   virtual Result<std::vector<Entry>> entries(Id journal, std::uint64_t from_position) = 0;
   virtual Result<std::optional<FactPlace>> find(Id fact) = 0;
-  virtual Result<std::optional<Summary>> summary(Id journal) = 0;
-  virtual Result<std::vector<Summary>> summaries(const SummaryQuery& query) = 0;
-  /// Words under which a journal is found, by their bytes. No such journal: none.
-  virtual Result<std::vector<std::string>> tags(Id journal) = 0;
-  /// The journals that bear a tag, by identity.
-  virtual Result<std::vector<Id>> tagged(std::string_view tag) = 0;
-  virtual Result<std::optional<std::string>> setting(std::string_view name) = 0;
-  /// Nothing: never put into this journal. Bytes that are no longer what was put in: unavailable
-  /// (codes::blob_damaged).
-  virtual Result<std::optional<Blob>> blob(Id journal, const Digest& digest) = 0;
-  /// Without their bytes, by digest. No such journal: none.
-  virtual Result<std::vector<BlobInfo>> blobs(Id journal) = 0;
+
+ protected:
+  ~ReadJournals() = default;
 };
 
-class WriteTx : public ReadTx {
+class WriteJournals {
  public:
   /// There already with the same subject: nothing happens. With the other one: refused.
   virtual Result<void> create_journal(Id journal, Subject subject) = 0;
@@ -311,6 +339,58 @@ class WriteTx : public ReadTx {
   /// Twice is once.
   virtual Result<void> erase_payload(Id fact) = 0;
 
+  /// Keeps a journal from being written, with a code that says why; the first reason stays.
+  virtual Result<void> make_read_only(Id journal, std::string_view because) = 0;
+  virtual Result<void> make_writable(Id journal) = 0;
+
+ protected:
+  ~WriteJournals() = default;
+};
+
+/// What lists read instead of journals: summary rows and tags.
+class ReadSummaries {
+ public:
+  virtual Result<std::optional<Summary>> summary(Id journal) = 0;
+  virtual Result<std::vector<Summary>> summaries(const SummaryQuery& query) = 0;
+  /// The rows that were put after `seen`, oldest first: what somebody who holds the others has to
+  /// read. `seen` default-made, or from before the rows were dropped: all of them.
+  virtual Result<SummaryChanges> changed_since(const Stamp& seen) = 0;
+  /// Words under which a journal is found, by their bytes. No such journal: none.
+  virtual Result<std::vector<std::string>> tags(Id journal) = 0;
+  /// The journals that bear a tag, by identity.
+  virtual Result<std::vector<Id>> tagged(std::string_view tag) = 0;
+
+ protected:
+  ~ReadSummaries() = default;
+};
+
+class WriteSummaries {
+ public:
+  virtual Result<void> put_summary(const Summary& summary) = 0;  ///< no such journal: not_found
+  /// The journal bears these tags, each once, and no others from now on. No such journal:
+  /// not_found; an empty one, or more than tag_bytes_max: refused (codes::tag_form).
+  virtual Result<void> put_tags(Id journal, std::span<const std::string> tags) = 0;
+  virtual Result<void> drop_summaries() = 0;  ///< and all tags
+
+ protected:
+  ~WriteSummaries() = default;
+};
+
+/// Pictures.
+class ReadBlobs {
+ public:
+  /// Nothing: never put into this journal. Bytes that are no longer what was put in: unavailable
+  /// (codes::blob_damaged).
+  virtual Result<std::optional<Blob>> blob(Id journal, const Digest& digest) = 0;
+  /// Without their bytes, by digest. No such journal: none.
+  virtual Result<std::vector<BlobInfo>> blobs(Id journal) = 0;
+
+ protected:
+  ~ReadBlobs() = default;
+};
+
+class WriteBlobs {
+ public:
   /// Keeps bytes beside a journal, and gives their digest. There already: nothing happens; erased
   /// before: they are there again. In this order: no such journal: not_found; none, or more than
   /// blob_bytes_max: refused; a read-only journal: refused.
@@ -320,18 +400,74 @@ class WriteTx : public ReadTx {
   /// not_found (codes::no_blob). Also in a read-only journal: the law does not wait.
   virtual Result<void> erase_blob(Id journal, const Digest& digest) = 0;
 
-  virtual Result<void> put_summary(const Summary& summary) = 0;  ///< no such journal: not_found
-  /// The journal bears these tags, each once, and no others from now on. No such journal:
-  /// not_found; an empty one, or more than tag_bytes_max: refused (codes::tag_form).
-  virtual Result<void> put_tags(Id journal, std::span<const std::string> tags) = 0;
-  virtual Result<void> drop_summaries() = 0;  ///< and all tags
+ protected:
+  ~WriteBlobs() = default;
+};
+
+/// Readings: many and plain, so that a day of them is one row. The journal holds the fact of their
+/// import.
+class ReadBlocks {
+ public:
+  /// Nothing: no such block. Bytes that are no longer what was put in: unavailable
+  /// (codes::block_damaged).
+  virtual Result<std::optional<Block>> block(Id journal, BlockKey key) = 0;
+  /// Those of one kind from a day to a day, both included, by day. No such journal: none.
+  virtual Result<std::vector<Block>> blocks(Id journal, std::uint16_t kind, LocalDay from,
+                                            LocalDay to) = 0;
+
+ protected:
+  ~ReadBlocks() = default;
+};
+
+class WriteBlocks {
+ public:
+  /// Puts a day's bytes in the place of what was there, and gives its version: 1 for a new block,
+  /// one more with each change; the same bytes again change nothing. In this order: no such
+  /// journal: not_found; none, or more than block_bytes_max: refused; a read-only journal: refused;
+  /// the block is not at `seen_version` (0: it is not there): conflict. Imports name none.
+  virtual Result<std::uint64_t> put_block(Id journal, BlockKey key,
+                                          std::span<const std::uint8_t> bytes,
+                                          std::optional<std::uint64_t> seen_version) = 0;
+  /// For good. Never there: nothing happens. Also in a read-only journal: the law does not wait.
+  virtual Result<void> erase_block(Id journal, BlockKey key) = 0;
+
+ protected:
+  ~WriteBlocks() = default;
+};
+
+class ReadSettings {
+ public:
+  virtual Result<std::optional<std::string>> setting(std::string_view name) = 0;
+
+ protected:
+  ~ReadSettings() = default;
+};
+
+class WriteSettings {
+ public:
   virtual Result<void> put_setting(std::string_view name, std::string_view value) = 0;
   virtual Result<void> drop_setting(std::string_view name) = 0;
 
-  /// Keeps a journal from being written, with a code that says why; the first reason stays.
-  virtual Result<void> make_read_only(Id journal, std::string_view because) = 0;
-  virtual Result<void> make_writable(Id journal) = 0;
+ protected:
+  ~WriteSettings() = default;
 };
+
+/// A consistent view: nothing that others write while the use case runs is seen.
+class ReadTx : public ReadJournals,
+               public ReadSummaries,
+               public ReadBlobs,
+               public ReadBlocks,
+               public ReadSettings {
+ public:
+  virtual ~ReadTx() = default;
+};
+
+class WriteTx : public ReadTx,
+                public WriteJournals,
+                public WriteSummaries,
+                public WriteBlobs,
+                public WriteBlocks,
+                public WriteSettings {};
 
 /// Work that takes long says how far it is. `total` may grow.
 struct Progress {
@@ -352,12 +488,14 @@ struct VerifyReport {
   std::uint64_t entries = 0;
   std::uint64_t bytes_hashed = 0;
   std::uint64_t erased = 0;
-  std::uint64_t blobs = 0;            ///< with their bytes
-  std::uint64_t blobs_erased = 0;     ///< no fault: the chain holds without them
-  std::uint64_t blobs_damaged = 0;    ///< no fault of a journal either: it can still be written
+  std::uint64_t blobs = 0;          ///< with their bytes
+  std::uint64_t blobs_erased = 0;   ///< no fault: the chain holds without them
+  std::uint64_t blobs_damaged = 0;  ///< no fault of a journal either: it can still be written
+  std::uint64_t blocks = 0;
+  std::uint64_t blocks_damaged = 0;   ///< as with blobs
   std::vector<JournalInfo> journals;  ///< with their heads, as walked
   std::vector<Fault> faults;          ///< the first of each journal, in the journals' order
-  bool clean() const { return faults.empty() && blobs_damaged == 0; }
+  bool clean() const { return faults.empty() && blobs_damaged == 0 && blocks_damaged == 0; }
 };
 
 /// What verifying does with the marks of journals.

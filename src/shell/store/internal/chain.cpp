@@ -66,6 +66,10 @@ Error blob_damaged(const Digest& digest) {
       Kind::unavailable, std::string(codes::blob_damaged), {arg_text("blob", to_text(digest))}, {}};
 }
 
+Error block_damaged(LocalDay day) {
+  return {Kind::unavailable, std::string(codes::block_damaged), {arg_date("day", day)}, {}};
+}
+
 Error journal_read_only(const JournalInfo& info) {
   return {Kind::refused,
           std::string(codes::journal_read_only),
@@ -133,6 +137,12 @@ void see_blob(VerifyReport& report, const Digest& digest,
   ++report.blobs;
   report.bytes_hashed += bytes->size();
   if (sha256(*bytes) != digest) ++report.blobs_damaged;
+}
+
+void see_block(VerifyReport& report, const Digest& digest, std::span<const std::uint8_t> bytes) {
+  ++report.blocks;
+  report.bytes_hashed += bytes.size();
+  if (sha256(bytes) != digest) ++report.blocks_damaged;
 }
 
 Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks) {
@@ -227,6 +237,43 @@ Result<Digest> AppendingTx::put_blob(Id journal_id, std::string_view media,
   const BlobInfo info{digest, std::string(media), bytes.size(), false};
   if (auto done = insert_blob(journal_id, info, bytes); !done) return done.error();
   return digest;
+}
+
+Result<std::uint64_t> AppendingTx::put_block(Id journal_id, BlockKey key,
+                                             std::span<const std::uint8_t> bytes,
+                                             std::optional<std::uint64_t> seen_version) {
+  const auto found = journal(journal_id);
+  if (!found) return found.error();
+  if (!*found) return no_journal(journal_id);
+  if (bytes.empty() || bytes.size() > block_bytes_max) {
+    return Error{Kind::refused,
+                 std::string(codes::block_too_large),
+                 {arg_count("bytes", static_cast<std::int64_t>(bytes.size())),
+                  arg_count("most", static_cast<std::int64_t>(block_bytes_max))},
+                 {}};
+  }
+  if (!(*found)->read_only_because.empty()) return journal_read_only(**found);
+  const auto there = block_at(journal_id, key);
+  if (!there) return there.error();
+  const auto now = there->has_value() ? (*there)->first : 0;
+  if (seen_version && *seen_version != now) {
+    return Error{
+        Kind::conflict,
+        std::string(codes::block_conflict),
+        {arg_date("day", key.day), arg_count("seen", static_cast<std::int64_t>(*seen_version)),
+         arg_count("now", static_cast<std::int64_t>(now))},
+        {}};
+  }
+  Block block{key, now + 1, sha256(bytes), {bytes.begin(), bytes.end()}};
+  // The same again: written nevertheless where the disk has spoilt what was there.
+  if (there->has_value() && (*there)->second == block.digest) {
+    const auto whole = this->block(journal_id, key);
+    if (whole) return now;
+    if (whole.error().code != codes::block_damaged) return whole.error();
+    block.version = now;
+  }
+  if (const auto done = insert_block(journal_id, block); !done) return done.error();
+  return block.version;
 }
 
 Result<Appended> AppendingTx::append(Id journal_id, std::span<const NewFact> facts,

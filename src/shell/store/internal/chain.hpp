@@ -16,6 +16,7 @@ Result<std::vector<std::string>> checked_tags(std::span<const std::string> tags)
 Error no_fact(Id fact);
 Error no_blob(const Digest& digest);
 Error blob_damaged(const Digest& digest);
+Error block_damaged(LocalDay day);
 Error journal_read_only(const JournalInfo& info);
 
 /// Sees the entries of one journal in order and keeps the first fault.
@@ -61,6 +62,9 @@ inline constexpr int write_attempts_max = 5;
 void see_blob(VerifyReport& report, const Digest& digest,
               std::optional<std::span<const std::uint8_t>> bytes);
 
+/// Counts one block.
+void see_block(VerifyReport& report, const Digest& digest, std::span<const std::uint8_t> bytes);
+
 /// Sets and lifts the marks that a report asks for.
 Result<void> apply_marks(Store& store, const VerifyReport& report, Marks marks);
 
@@ -78,6 +82,8 @@ class AppendingTx : public WriteTx {
                           std::span<const std::uint8_t> bytes) final;
   Result<Appended> append(Id journal, std::span<const NewFact> facts,
                           std::optional<std::uint64_t> seen_version) final;
+  Result<std::uint64_t> put_block(Id journal, BlockKey key, std::span<const std::uint8_t> bytes,
+                                  std::optional<std::uint64_t> seen_version) final;
 
  protected:
   virtual Result<std::optional<KnownFact>> known(Id fact) = 0;
@@ -86,6 +92,11 @@ class AppendingTx : public WriteTx {
   /// New, or in the place of an erased one.
   virtual Result<void> insert_blob(Id journal, const BlobInfo& info,
                                    std::span<const std::uint8_t> bytes) = 0;
+  /// Version and digest of a block, without looking at its bytes.
+  virtual Result<std::optional<std::pair<std::uint64_t, Digest>>> block_at(Id journal,
+                                                                           BlockKey key) = 0;
+  /// New, or in the place of the one before.
+  virtual Result<void> insert_block(Id journal, const Block& block) = 0;
 
  private:
   struct Planned {

@@ -1,4 +1,6 @@
 // Everything in memory: for tests, and the plainest reading of what the port promises.
+#include <sodium.h>
+
 #include <algorithm>
 #include <deque>
 #include <map>
@@ -21,12 +23,22 @@ struct MemoryJournal {
   std::optional<Summary> summary;
   std::vector<std::string> tags;
   std::map<Digest, Blob> blobs;
+  std::uint64_t summary_number = 0;  // the stamp's, when the summary was put
+  std::map<BlockKey, Block> blocks;
 };
+
+std::uint64_t new_origin() {
+  std::uint64_t origin = 0;
+  while (origin == 0) randombytes_buf(&origin, sizeof origin);
+  return origin;
+}
+
 struct State {
   std::deque<MemoryJournal> journals;  // in the order in which they were created
   std::unordered_map<Id, std::size_t, IdHash> journal_at;
   std::unordered_map<Id, std::pair<std::size_t, std::size_t>, IdHash> fact_at;
   std::map<std::string, std::string, std::less<>> settings;
+  Stamp stamp{new_origin(), 0};
 
   MemoryJournal* find(Id journal) {
     const auto at = journal_at.find(journal);
@@ -120,6 +132,18 @@ class MemoryReads : public Base {
     if (out.size() > query.most) out.resize(query.most);
     return out;
   }
+  Result<SummaryChanges> changed_since(const Stamp& seen) override {
+    const bool other = seen.origin != state_.stamp.origin || seen.number > state_.stamp.number;
+    SummaryChanges out{state_.stamp, other, {}};
+    const auto from = out.whole ? 0 : seen.number;
+    std::vector<const MemoryJournal*> changed;
+    for (const auto& journal : state_.journals) {
+      if (journal.summary && journal.summary_number > from) changed.push_back(&journal);
+    }
+    std::ranges::sort(changed, {}, &MemoryJournal::summary_number);
+    for (const auto* journal : changed) out.rows.push_back(*journal->summary);
+    return out;
+  }
   Result<std::vector<std::string>> tags(Id journal) override {
     const auto* found = state_.find(journal);
     return found ? found->tags : std::vector<std::string>{};
@@ -154,6 +178,26 @@ class MemoryReads : public Base {
     for (const auto& [digest, blob] : found->blobs) out.push_back(blob.info);
     return out;
   }
+  Result<std::optional<Block>> block(Id journal, BlockKey key) override {
+    const auto* found = state_.find(journal);
+    if (!found) return std::optional<Block>{};
+    const auto block = found->blocks.find(key);
+    if (block == found->blocks.end()) return std::optional<Block>{};
+    if (sha256(block->second.bytes) != block->second.digest) return block_damaged(key.day);
+    return std::optional(block->second);
+  }
+  Result<std::vector<Block>> blocks(Id journal, std::uint16_t kind, LocalDay from,
+                                    LocalDay to) override {
+    std::vector<Block> out;
+    const auto* found = state_.find(journal);
+    if (!found) return out;
+    for (auto it = found->blocks.lower_bound({kind, from});
+         it != found->blocks.end() && it->first <= BlockKey{kind, to}; ++it) {
+      if (sha256(it->second.bytes) != it->second.digest) return block_damaged(it->first.day);
+      out.push_back(it->second);
+    }
+    return out;
+  }
 
  protected:
   State& state_;
@@ -180,7 +224,7 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
                    {}};
     }
     state_.journal_at.emplace(journal, state_.journals.size());
-    state_.journals.push_back({{journal, subject, 0, {}, {}}, {}, {}, {}, {}});
+    state_.journals.emplace_back().info = {journal, subject, 0, {}, {}};
     undo_.push_back([this, journal] {
       state_.journals.pop_back();
       state_.journal_at.erase(journal);
@@ -211,6 +255,11 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
   Result<void> put_summary(const Summary& summary) override {
     auto* there = state_.find(summary.journal);
     if (!there) return no_journal(summary.journal);
+    undo_.push_back([this, there, old = there->summary_number] {
+      --state_.stamp.number;
+      there->summary_number = old;
+    });
+    there->summary_number = ++state_.stamp.number;
     set_summary(*there, summary);
     return {};
   }
@@ -227,6 +276,15 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
       set_summary(journal, std::nullopt);
       set_tags(journal, {});
     }
+    undo_.push_back([this, old = state_.stamp] { state_.stamp = old; });
+    state_.stamp = {new_origin(), 0};
+    return {};
+  }
+  Result<void> erase_block(Id journal, BlockKey key) override {
+    auto* there = state_.find(journal);
+    if (there == nullptr || !there->blocks.contains(key)) return {};
+    remember_block(*there, key);
+    there->blocks.erase(key);
     return {};
   }
   Result<void> put_setting(std::string_view name, std::string_view value) override {
@@ -279,6 +337,19 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
     there.blobs.insert_or_assign(info.digest, Blob{info, {bytes.begin(), bytes.end()}});
     return {};
   }
+  Result<std::optional<std::pair<std::uint64_t, Digest>>> block_at(Id journal,
+                                                                   BlockKey key) override {
+    const auto& blocks = state_.find(journal)->blocks;
+    const auto there = blocks.find(key);
+    if (there == blocks.end()) return std::optional<std::pair<std::uint64_t, Digest>>{};
+    return std::optional(std::pair(there->second.version, there->second.digest));
+  }
+  Result<void> insert_block(Id journal, const Block& block) override {
+    auto& there = *state_.find(journal);
+    remember_block(there, block.key);
+    there.blocks.insert_or_assign(block.key, block);
+    return {};
+  }
 
  private:
   // A deque's elements stay where they are, so a journal may be remembered by its address.
@@ -289,6 +360,15 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
     } else {
       undo_.push_back(
           [&journal, old = *there] { journal.blobs.insert_or_assign(old.first, old.second); });
+    }
+  }
+  void remember_block(MemoryJournal& journal, BlockKey key) {
+    const auto there = journal.blocks.find(key);
+    if (there == journal.blocks.end()) {
+      undo_.push_back([&journal, key] { journal.blocks.erase(key); });
+    } else {
+      undo_.push_back(
+          [&journal, old = *there] { journal.blocks.insert_or_assign(old.first, old.second); });
     }
   }
   void set_summary(MemoryJournal& journal, std::optional<Summary> summary) {
@@ -360,6 +440,9 @@ class MemoryStore : public Store {
           see_blob(report, digest,
                    blob.info.erased ? std::nullopt
                                     : std::optional(std::span<const std::uint8_t>(blob.bytes)));
+        }
+        for (const auto& [key, block] : journal.blocks) {
+          see_block(report, block.digest, block.bytes);
         }
         if (progress) progress({Progress::Stage::verifying, report.entries, total});
       }

@@ -264,7 +264,8 @@ Result<VerifyReport> SqliteStore::verify(Marks marks, const OnProgress& progress
     if (!journals) return {};  // check_file has said so
     report.journals = std::move(*journals);
     if (auto walked = walk_all(db, report, progress); !walked) return walked;
-    return sqlite_walk_blobs(db, report);
+    if (auto walked = sqlite_walk_blobs(db, report); !walked) return walked;
+    return sqlite_walk_blocks(db, report);
   });
   if (!looked) return looked.error();
   if (auto marked = apply_marks(*this, report, possible(marks)); !marked) return marked.error();
@@ -273,18 +274,7 @@ Result<VerifyReport> SqliteStore::verify(Marks marks, const OnProgress& progress
 
 Result<VerifyReport> SqliteStore::check_heads(Marks marks) {
   VerifyReport report;
-  auto looked = with_reader([&](Connection& db) -> Result<void> {
-    auto journals = sqlite_journals(db);
-    if (!journals) return journals.error();
-    report.journals = std::move(*journals);
-    for (const auto& info : report.journals) {
-      const auto fault = sqlite_check_head(db, info);
-      if (!fault) return fault.error();
-      if (*fault) report.faults.push_back(**fault);
-      if (info.version > 0) ++report.entries;
-    }
-    return {};
-  });
+  auto looked = with_reader([&](Connection& db) { return sqlite_check_heads(db, report); });
   if (!looked) return looked.error();
   // The last entries alone prove nothing about the rest, so they lift no mark.
   const auto at_most = marks == Marks::set_and_lift ? Marks::set : marks;

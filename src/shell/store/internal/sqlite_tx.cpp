@@ -23,7 +23,13 @@ constexpr char sql_walk[] =
 constexpr char sql_last_two[] =
     "SELECT position, fact, type, type_version, recorded, digest, hash, bytes FROM entry "
     "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) "
-    "ORDER BY position DESC LIMIT 2";
+    "AND position >= (SELECT version FROM journal WHERE id = :journal) - 1 ORDER BY position";
+// The last two of everybody, and whatever stands beyond the version.
+constexpr char sql_last_two_of_all[] =
+    "SELECT e.position, e.fact, e.type, e.type_version, e.recorded, e.digest, e.hash, e.bytes, "
+    "j.id, j.subject, j.version, j.head, j.read_only FROM journal j "
+    "LEFT JOIN entry e ON e.journal_no = j.no AND e.position >= j.version - 1 "
+    "ORDER BY j.no, e.position";
 constexpr char sql_known[] =
     "SELECT j.id, e.position, e.digest, e.bytes IS NULL, e.type, e.type_version "
     "FROM entry e JOIN journal j ON j.no = e.journal_no WHERE e.fact = :fact";
@@ -54,13 +60,20 @@ constexpr char sql_summaries_by_change[] =
     "WHERE (:subject IS NULL OR j.subject = :subject) "
     "AND (:not_after IS NULL OR s.next_change <= :not_after) "
     "ORDER BY s.next_change IS NULL, s.next_change, s.search_key, j.id";
+constexpr char sql_changed[] =
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "FROM summary s JOIN journal j ON j.no = s.journal_no WHERE s.stamp > :seen ORDER BY s.stamp";
+constexpr char sql_stamp[] = "SELECT origin, number FROM summary_stamp";
+constexpr char sql_next_stamp[] = "UPDATE summary_stamp SET number = number + 1";
+// An odd number is never the 0 that stands for "nothing was read".
+constexpr char sql_new_origin[] = "UPDATE summary_stamp SET origin = random() | 1";
 constexpr char sql_put_summary[] =
     "INSERT INTO summary (journal_no, journal_version, fold_version, search_key, next_change, "
-    "bytes) VALUES ((SELECT no FROM journal WHERE id = :journal), :journal_version, "
-    ":fold_version, :search_key, :next_change, :bytes) "
+    "bytes, stamp) VALUES ((SELECT no FROM journal WHERE id = :journal), :journal_version, "
+    ":fold_version, :search_key, :next_change, :bytes, (SELECT number FROM summary_stamp)) "
     "ON CONFLICT (journal_no) DO UPDATE SET journal_version = excluded.journal_version, "
     "fold_version = excluded.fold_version, search_key = excluded.search_key, "
-    "next_change = excluded.next_change, bytes = excluded.bytes";
+    "next_change = excluded.next_change, bytes = excluded.bytes, stamp = excluded.stamp";
 constexpr char sql_drop_summaries[] = "DELETE FROM summary";
 
 constexpr char sql_tags[] =
@@ -99,6 +112,25 @@ constexpr char sql_erase_blob[] =
     "UPDATE blob SET bytes = NULL "
     "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND digest = :digest";
 
+constexpr char sql_block[] =
+    "SELECT kind, day, version, digest, bytes FROM journal_block "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND kind = :kind "
+    "AND day = :day";
+constexpr char sql_blocks[] =
+    "SELECT kind, day, version, digest, bytes FROM journal_block "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND kind = :kind "
+    "AND day BETWEEN :from AND :to ORDER BY day";
+constexpr char sql_walk_blocks[] = "SELECT digest, bytes FROM journal_block";
+constexpr char sql_put_block[] =
+    "INSERT INTO journal_block (journal_no, kind, day, version, digest, bytes) "
+    "VALUES ((SELECT no FROM journal WHERE id = :journal), :kind, :day, :version, :digest, :bytes) "
+    "ON CONFLICT (journal_no, kind, day) DO UPDATE SET version = excluded.version, "
+    "digest = excluded.digest, bytes = excluded.bytes";
+constexpr char sql_erase_block[] =
+    "DELETE FROM journal_block WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) "
+    "AND kind = :kind AND day = :day";
+
+std::int64_t day_number(LocalDay day) { return day.time_since_epoch().count(); }
 std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
 Instant instant(std::int64_t value) { return Instant{std::chrono::seconds{value}}; }
 /// SQLite counts in 63 bits; no journal gets there.
@@ -106,9 +138,25 @@ std::int64_t position_number(std::uint64_t position) {
   return static_cast<std::int64_t>(std::min<std::uint64_t>(position, INT64_MAX));
 }
 
-JournalInfo journal_row(const Query& row) {
-  return {row.id(0), static_cast<Subject>(row.number(1)), static_cast<std::uint64_t>(row.number(2)),
-          row.digest(3), std::string(row.text(4))};
+/// Columns id, subject, version, head, read_only.
+JournalInfo journal_row(const Query& row, int first = 0) {
+  return {row.id(first), static_cast<Subject>(row.number(first + 1)),
+          static_cast<std::uint64_t>(row.number(first + 2)), row.digest(first + 3),
+          std::string(row.text(first + 4))};
+}
+
+/// Columns kind, day, version, digest, bytes.
+Block block_row(const Query& row) {
+  const auto bytes = row.blob(4);
+  return {{static_cast<std::uint16_t>(row.number(0)),
+           LocalDay{std::chrono::days{static_cast<int>(row.number(1))}}},
+          static_cast<std::uint64_t>(row.number(2)),
+          row.digest(3),
+          {bytes.begin(), bytes.end()}};
+}
+Result<Block> sound(Block block) {
+  if (sha256(block.bytes) != block.digest) return block_damaged(block.key.day);
+  return block;
 }
 
 /// Columns position, fact, type, type_version, recorded, digest, hash.
@@ -266,6 +314,31 @@ Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery
   return out;
 }
 
+Result<SummaryChanges> sqlite_changed_since(Connection& db, const Stamp& seen) {
+  SummaryChanges out;
+  {
+    auto stamp = db.query(sql_stamp);
+    const auto row = stamp.step();
+    if (!row) return row.error();
+    if (*row) {
+      out.now = {static_cast<std::uint64_t>(stamp.number(0)),
+                 static_cast<std::uint64_t>(stamp.number(1))};
+    }
+  }
+  // A number beyond ours was read from another file with the same origin: an older copy came back.
+  out.whole = seen.origin != out.now.origin || seen.number > out.now.number;
+  if (!out.whole && seen.number == out.now.number) return out;
+  auto rows = db.query(sql_changed);
+  // Rows from before there were stamps have 0.
+  rows.bind(":seen", out.whole ? -1 : position_number(seen.number));
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.rows.push_back(summary_row(rows));
+  }
+}
+
 Result<std::vector<std::string>> sqlite_tags(Connection& db, Id journal) {
   std::vector<std::string> out;
   auto rows = db.query(sql_tags);
@@ -324,6 +397,51 @@ Result<std::vector<BlobInfo>> sqlite_blobs(Connection& db, Id journal) {
   }
 }
 
+Result<std::optional<Block>> sqlite_block(Connection& db, Id journal, BlockKey key) {
+  auto rows = db.query(sql_block);
+  const auto row = rows.bind(":journal", journal)
+                       .bind(":kind", std::int64_t{key.kind})
+                       .bind(":day", day_number(key.day))
+                       .step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<Block>{};
+  auto block = sound(block_row(rows));
+  if (!block) return block.error();
+  return std::optional(*std::move(block));
+}
+
+Result<std::vector<Block>> sqlite_blocks(Connection& db, Id journal, std::uint16_t kind,
+                                         LocalDay from, LocalDay to) {
+  std::vector<Block> out;
+  auto rows = db.query(sql_blocks);
+  rows.bind(":journal", journal)
+      .bind(":kind", std::int64_t{kind})
+      .bind(":from", day_number(from))
+      .bind(":to", day_number(to));
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    auto block = sound(block_row(rows));
+    if (!block) return block.error();
+    out.push_back(*std::move(block));
+  }
+}
+
+Result<void> sqlite_walk_blocks(Connection& db, VerifyReport& report) {
+  auto rows = db.query(sql_walk_blocks);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row && !is_damage(row.error())) return row.error();
+    if (!row) {
+      ++report.blocks_damaged;
+      return {};
+    }
+    if (!*row) return {};
+    see_block(report, rows.digest(0), rows.blob(1));
+  }
+}
+
 Result<void> sqlite_walk_blobs(Connection& db, VerifyReport& report) {
   auto rows = db.query(sql_walk_blobs);
   for (;;) {
@@ -356,31 +474,83 @@ Result<void> sqlite_walk(Connection& db, Id journal, ChainWalker& walker,
   }
 }
 
-Result<std::optional<VerifyReport::Fault>> sqlite_check_head(Connection& db,
-                                                             const JournalInfo& info) {
+namespace {
+
+/// What is known of a journal's end while its last entries come by, in the order of positions.
+struct Ending {
+  JournalInfo info;
   std::optional<LastEntry> last;
+
+  /// Columns as entry_row's, then the bytes.
+  void see(const Query& row) {
+    auto entry = entry_row(row, info.journal);
+    if (last) entry.previous = last->entry.hash;
+    last = LastEntry{entry, std::nullopt};
+    if (row.is_null(7)) return;
+    const auto bytes = row.blob(7);
+    last->bytes.emplace(bytes.begin(), bytes.end());
+  }
+  void report(VerifyReport& report) const {
+    report.journals.push_back(info);
+    if (info.version > 0) ++report.entries;
+    auto fault = check_head(info, last ? last->entry.position : 0, last);
+    if (fault) report.faults.push_back(*std::move(fault));
+  }
+};
+
+/// False: the file could not be read to its end.
+Result<bool> check_all_heads(Connection& db, VerifyReport& report) {
+  std::optional<Ending> ending;
+  auto rows = db.query(sql_last_two_of_all);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row && !is_damage(row.error())) return row.error();
+    if (!row) return false;
+    const auto info = *row ? journal_row(rows, 8) : JournalInfo{};
+    if (ending && (!*row || ending->info.journal != info.journal)) {
+      ending->report(report);
+      ending.reset();
+    }
+    if (!*row) return true;
+    if (!ending) ending = Ending{info, std::nullopt};
+    if (!rows.is_null(0)) ending->see(rows);
+  }
+}
+
+/// One by one, so that the damaged ones are named and the others go on.
+Result<void> check_each_head(Connection& db, const JournalInfo& info, VerifyReport& report) {
+  Ending ending{info, std::nullopt};
   auto rows = db.query(sql_last_two);
   rows.bind(":journal", info.journal);
   for (;;) {
     const auto row = rows.step();
     if (!row && !is_damage(row.error())) return row.error();
     if (!row) {
-      return std::optional(
-          VerifyReport::Fault{info.journal, 0, std::string(codes::file_damaged), {}});
+      report.journals.push_back(info);
+      if (info.version > 0) ++report.entries;
+      report.faults.push_back({info.journal, 0, std::string(codes::file_damaged), {}});
+      return {};
     }
     if (!*row) break;
-    auto entry = entry_row(rows, info.journal);
-    if (last) {
-      last->entry.previous = entry.hash;
-      continue;
-    }
-    last = LastEntry{entry, std::nullopt};
-    if (!rows.is_null(7)) {
-      const auto bytes = rows.blob(7);
-      last->bytes.emplace(bytes.begin(), bytes.end());
-    }
+    ending.see(rows);
   }
-  return check_head(info, last ? last->entry.position : 0, last);
+  ending.report(report);
+  return {};
+}
+
+}  // namespace
+
+Result<void> sqlite_check_heads(Connection& db, VerifyReport& report) {
+  const auto whole = check_all_heads(db, report);
+  if (!whole) return whole.error();
+  if (*whole) return {};
+  const auto journals = sqlite_journals(db);
+  if (!journals) return journals.error();
+  report = {};
+  for (const auto& info : *journals) {
+    if (const auto checked = check_each_head(db, info, report); !checked) return checked;
+  }
+  return {};
 }
 
 // ---- writes
@@ -455,10 +625,44 @@ Result<void> SqliteWriteTx::erase_blob(Id journal, const Digest& digest) {
       .run();
 }
 
+Result<void> SqliteWriteTx::erase_block(Id journal, BlockKey key) {
+  has_erased_ = true;
+  return db_.query(sql_erase_block)
+      .bind(":journal", journal)
+      .bind(":kind", std::int64_t{key.kind})
+      .bind(":day", day_number(key.day))
+      .run();
+}
+
+Result<std::optional<std::pair<std::uint64_t, Digest>>> SqliteWriteTx::block_at(Id journal,
+                                                                                BlockKey key) {
+  using At = std::pair<std::uint64_t, Digest>;
+  auto rows = db_.query(sql_block);
+  const auto row = rows.bind(":journal", journal)
+                       .bind(":kind", std::int64_t{key.kind})
+                       .bind(":day", day_number(key.day))
+                       .step();
+  if (!row) return row.error();
+  if (!*row) return std::optional<At>{};
+  return std::optional(At(static_cast<std::uint64_t>(rows.number(2)), rows.digest(3)));
+}
+
+Result<void> SqliteWriteTx::insert_block(Id journal, const Block& block) {
+  return db_.query(sql_put_block)
+      .bind(":journal", journal)
+      .bind(":kind", std::int64_t{block.key.kind})
+      .bind(":day", day_number(block.key.day))
+      .bind(":version", position_number(block.version))
+      .bind(":digest", std::span<const std::uint8_t>(block.digest))
+      .bind(":bytes", std::span<const std::uint8_t>(block.bytes))
+      .run();
+}
+
 Result<void> SqliteWriteTx::put_summary(const Summary& summary) {
   const auto there = sqlite_journal(db_, summary.journal);
   if (!there) return there.error();
   if (!*there) return no_journal(summary.journal);
+  if (const auto counted = db_.query(sql_next_stamp).run(); !counted) return counted;
   auto put = db_.query(sql_put_summary);
   put.bind(":journal", summary.journal)
       .bind(":journal_version", position_number(summary.journal_version))
@@ -497,6 +701,7 @@ Result<void> SqliteWriteTx::put_tags(Id journal, std::span<const std::string> ta
 
 Result<void> SqliteWriteTx::drop_summaries() {
   if (auto dropped = db_.query(sql_drop_tags).run(); !dropped) return dropped;
+  if (auto drawn = db_.query(sql_new_origin).run(); !drawn) return drawn;
   return db_.query(sql_drop_summaries).run();
 }
 

@@ -19,16 +19,20 @@ Result<std::vector<Id>> sqlite_tagged(Connection& db, std::string_view tag);
 Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name);
 Result<std::optional<Blob>> sqlite_blob(Connection& db, Id journal, const Digest& digest);
 Result<std::vector<BlobInfo>> sqlite_blobs(Connection& db, Id journal);
-/// Hashes every blob anew.
+Result<SummaryChanges> sqlite_changed_since(Connection& db, const Stamp& seen);
+Result<std::optional<Block>> sqlite_block(Connection& db, Id journal, BlockKey key);
+Result<std::vector<Block>> sqlite_blocks(Connection& db, Id journal, std::uint16_t kind,
+                                         LocalDay from, LocalDay to);
+/// Hashes every blob and every block anew.
 Result<void> sqlite_walk_blobs(Connection& db, VerifyReport& report);
+Result<void> sqlite_walk_blocks(Connection& db, VerifyReport& report);
 
 /// Walks one journal's chain. What cannot be read is a fault of the journal; only an error of the
 /// disk is an error.
 Result<void> sqlite_walk(Connection& db, Id journal, ChainWalker& walker,
                          const std::function<void()>& each_entry);
-/// Looks at the last entry alone.
-Result<std::optional<VerifyReport::Fault>> sqlite_check_head(Connection& db,
-                                                             const JournalInfo& info);
+/// Looks at the last entry of each journal alone.
+Result<void> sqlite_check_heads(Connection& db, VerifyReport& report);
 
 template <class Base>
 class SqliteReads : public Base {
@@ -65,6 +69,16 @@ class SqliteReads : public Base {
     return sqlite_blob(db_, journal, digest);
   }
   Result<std::vector<BlobInfo>> blobs(Id journal) override { return sqlite_blobs(db_, journal); }
+  Result<SummaryChanges> changed_since(const Stamp& seen) override {
+    return sqlite_changed_since(db_, seen);
+  }
+  Result<std::optional<Block>> block(Id journal, BlockKey key) override {
+    return sqlite_block(db_, journal, key);
+  }
+  Result<std::vector<Block>> blocks(Id journal, std::uint16_t kind, LocalDay from,
+                                    LocalDay to) override {
+    return sqlite_blocks(db_, journal, kind, from, to);
+  }
 
  protected:
   Connection& db_;
@@ -78,6 +92,7 @@ class SqliteWriteTx : public SqliteReads<AppendingTx> {
   Result<void> create_journal(Id journal, Subject subject) override;
   Result<void> erase_payload(Id fact) override;
   Result<void> erase_blob(Id journal, const Digest& digest) override;
+  Result<void> erase_block(Id journal, BlockKey key) override;
   Result<void> put_summary(const Summary& summary) override;
   Result<void> put_tags(Id journal, std::span<const std::string> tags) override;
   Result<void> drop_summaries() override;
@@ -94,6 +109,9 @@ class SqliteWriteTx : public SqliteReads<AppendingTx> {
   Result<void> set_head(Id journal, std::uint64_t version, const Digest& head) override;
   Result<void> insert_blob(Id journal, const BlobInfo& info,
                            std::span<const std::uint8_t> bytes) override;
+  Result<std::optional<std::pair<std::uint64_t, Digest>>> block_at(Id journal,
+                                                                   BlockKey key) override;
+  Result<void> insert_block(Id journal, const Block& block) override;
 
  private:
   bool has_erased_ = false;
