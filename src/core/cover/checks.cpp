@@ -243,6 +243,24 @@ Found leads_wrong(const Request& request) {
   return Error{Kind::invalid_input, std::string(codes::leads_sum), {}, "/ask/leads"};
 }
 
+// Every value alone is one that may be; together they would take minutes.
+Found too_much_work(const Request& request) {
+  std::int64_t work = 0, varying = 0;
+  for (const Line& line : request.lines) {
+    if (line.dose_sd.is_zero()) continue;
+    Units largest = line.cartridge;
+    for (const Open& one : line.open) largest = larger(largest, one.left);
+    const auto step = line.step.hundredths();
+    const auto steps = largest.hundredths() / step + 1;
+    const auto spread = 2 * limits::spread_sds * line.dose_sd.hundredths() / step + 1;
+    work += static_cast<std::int64_t>(line.doses.size()) * steps * std::min(spread, steps);
+    ++varying;
+  }
+  if (work <= limits::work) return std::nullopt;
+  return Error{
+      Kind::refused, std::string(codes::too_much_work), {arg_count("lines", varying)}, "/lines"};
+}
+
 }  // namespace
 
 std::optional<Error> wrong_in(const Request& request) {
@@ -270,7 +288,8 @@ std::optional<Error> wrong_in(const Request& request) {
                  {arg_text("insulin", lines[i].insulin)},
                  at_line(i, "use_the_rest")};
   }
-  return leads_wrong(request);
+  if (auto found = leads_wrong(request)) return found;
+  return too_much_work(request);
 }
 
 }  // namespace penstock::cover::internal

@@ -419,6 +419,8 @@ TEST(Cover, H25_RefusalsComeInTheirDeclaredOrder) {
   now.most = 2_units;
   now.window = shelf::Window::counts_on;
   now.suspension = now.use_the_rest = true;
+  now.dose_sd = 100_units;
+  now.step = *Units::from_hundredths(20);
   refused();
   now.in_use_days = 28;
   refused();
@@ -426,12 +428,41 @@ TEST(Cover, H25_RefusalsComeInTheirDeclaredOrder) {
   refused();
   now.most.reset();
   refused();
-  now.doses = {20_units};
+  now.doses.assign(24, 20_units);
   refused();
   now.suspension = false;
   refused();
-  EXPECT_TRUE(std::ranges::equal(met, refusals));
   r.ask->leads = {{7, 1.0}};
+  refused();
+  EXPECT_TRUE(std::ranges::equal(met, refusals));
+  now.dose_sd = 1_units;
+  now.doses = {20_units};
+  EXPECT_TRUE(cover(r));
+}
+
+TEST(Cover, S4_WhatWouldTakeMinutesIsRefusedBeforeItBegins) {
+  Request r = example();
+  auto& line = r.lines.front();
+  line.step = *Units::from_hundredths(20);
+  line.dose_sd = 3_units;
+  line.doses.assign(4, 20_units);
+  EXPECT_TRUE(cover(r));
+  // The request that held a server up for minutes: fifty lines of 24 doses from 1'500 steps.
+  line.cartridge = 1500_units;
+  line.step = 1_units;
+  line.dose_sd = *Units::from_hundredths(333);
+  line.doses.assign(24, 5_units);
+  r.lines.assign(50, line);
+  const auto answer = cover(r);
+  ASSERT_FALSE(answer);
+  EXPECT_EQ(answer.error().code, codes::too_much_work);
+  EXPECT_EQ(answer.error().at, "/lines");
+  // One after the other they may be asked about; doses that do not vary cost nothing.
+  r.lines.resize(1);
+  r.lines.front().sealed.clear();
+  EXPECT_TRUE(cover(r));
+  r.lines.front().dose_sd = Units::zero();
+  r.lines.assign(50, r.lines.front());
   EXPECT_TRUE(cover(r));
 }
 
