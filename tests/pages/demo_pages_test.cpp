@@ -8,6 +8,7 @@
 
 #include "edge/demo/demo.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/system/system.hpp"
@@ -170,7 +171,7 @@ TEST(DemoPages, H36_HardenedTissueIsAskedAboutAndWatched) {
   std::size_t waiting = 0, planned = 0;
   for (const auto& person : demo.people) {
     const auto plan = demo.desk->place_plan(person, {});
-    waiting += !plan && plan.error().code == desk::codes::plan_question_open ? 1 : 0;
+    waiting += !plan && plan.error().code == pages::codes::plan_question_open ? 1 : 0;
     planned += plan ? 1 : 0;
   }
   EXPECT_EQ(waiting, 1U);

@@ -402,4 +402,24 @@ std::vector<cover::Dispensed> history_of(const Supply& supply, const House& hous
   return out;
 }
 
+void for_days_from(cover::Request& request, LocalDay today, std::int32_t days) {
+  const auto since = std::max<std::int64_t>(0, (today - request.on).count());
+  request.ask->for_days =
+      static_cast<std::int32_t>(std::clamp<std::int64_t>(since + days, 1, cover::horizon_days_max));
+}
+
+std::optional<LocalDay> may_be_short_on(const cover::Lasts& lasts) {
+  for (const auto& day : lasts.runs_out) {
+    if (day.chance >= may_be_missing) return day.day;
+  }
+  return std::nullopt;
+}
+
+std::optional<LocalDay> short_on(const cover::Lasts& lasts) {
+  for (const auto& day : lasts.runs_out) {
+    if (day.chance >= 0.5) return day.day;
+  }
+  return std::nullopt;
+}
+
 }  // namespace penstock::supply

@@ -190,6 +190,16 @@ std::optional<cover::Request> request_after_change(const House& house, const Sup
 std::optional<cover::Request> request_of(const Needed& needed, const Supply& supply,
                                          const ClosedDays& closed);
 
+/// A request counts from the last injection on record; boxes are for so many days from today.
+void for_days_from(cover::Request& request, LocalDay today, std::int32_t days);
+
+/// The chance of a day that makes it one on which something may be missing: one in a hundred
+/// (ours).
+inline constexpr double may_be_missing = 0.01;
+std::optional<LocalDay> may_be_short_on(const cover::Lasts& lasts);
+/// The first day on which it is more likely gone than not.
+std::optional<LocalDay> short_on(const cover::Lasts& lasts);
+
 /// Whether more of it was asked for and is still to come on that day (a day past the expected one
 /// it is awaited no longer).
 const Asked* awaited(const Supply& supply, const Kind& kind, LocalDay on);

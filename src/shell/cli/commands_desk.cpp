@@ -5,6 +5,7 @@
 
 #include "core/journal/journal.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/sheets/sheets.hpp"
 #include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/wire/fact_json.hpp"

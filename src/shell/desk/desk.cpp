@@ -5,7 +5,6 @@
 #include "edge/json/json.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "embedded/program_shelf.hpp"
-#include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -43,8 +42,8 @@ Result<When> resolve_local(const ZoneRules& zone, const json::Value& value, std:
 
 // One fact of a request: what the sender left out is filled in here, and nothing that is ours to
 // say is taken from it.
-Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
-                       const ClinicState& clinic, const ZoneRules& zone, const Ports& ports) {
+Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const Clinic& clinic,
+                       const ZoneRules& zone, const Ports& ports) {
   std::optional<When> local;
   for (auto member = value.members.begin(); member != value.members.end(); ++member) {
     if (member->key != "happened_local") continue;
@@ -78,7 +77,7 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal,
 
 }  // namespace
 
-Result<Incoming> read_request(const json::Value& request, Id journal, const ClinicState& clinic,
+Result<Incoming> read_request(const json::Value& request, Id journal, const Clinic& clinic,
                               const ZoneRules& zone, const Ports& ports) {
   Incoming incoming;
   std::optional<std::int64_t> seen;
@@ -111,10 +110,10 @@ Result<Incoming> read_request(const json::Value& request, Id journal, const Clin
   return incoming;
 }
 
-json::Value ask_document(const std::vector<Error>& questions) {
+json::Value ask_document(const Words& words, const std::vector<Error>& questions) {
   std::string what, do_this;
   for (const auto& question : questions) {
-    const auto said = english().say(question);
+    const auto said = words.say(question);
     what += (what.empty() ? "" : " ") + said.what;
     do_this += (do_this.empty() ? "" : " ") + said.do_this;
   }
@@ -139,44 +138,68 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
 
 // ---- inside
 
+Result<void> put_row(const Ports& ports, store::WriteTx& tx, const summary::Row& row) {
+  auto packed = summary::pack(row);
+  store::Summary stored;
+  stored.journal = row.person;
+  stored.journal_version = row.version;
+  stored.fold_version = summary::row_version;
+  stored.search_key = std::move(packed.search_key);
+  stored.next_change = packed.next_change;
+  stored.bytes = std::move(packed.bytes);
+  if (const auto put = tx.put_summary(stored); !put) return put.error();
+  if (const auto put = tx.put_tags(row.person, row.tags); !put) return put.error();
+  return tx.put_setting(rows_mark, to_text(ports.new_id()));
+}
+
+std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
+                                      const Ports& ports, const Words& words) {
+  std::vector<Fact> out;
+  const auto now = after.zone.when(ports.now());
+  for (const auto& ask : watch::hardened_asks(before, after)) {
+    QuestionOpened question;
+    question.line = ask.line;
+    question.reason = QuestionReason::hardened_tissue;
+    question.text =
+        words.text("site.hardened_question", {arg_text("name", after.person.full_name),
+                                              arg_text("place", words.name(word_of(ask.zone))),
+                                              arg_count("least", watch::hardened_cut_percent_least),
+                                              arg_count("most", watch::hardened_cut_percent_most),
+                                              arg_text("source", watch::hardened_cut_source)});
+    Fact fact;
+    fact.id = ports.new_id();
+    fact.journal = after.journal;
+    fact.recorded = now.at;
+    fact.happened = now;
+    fact.sequence = cause.sequence + static_cast<std::uint32_t>(out.size()) + 1;
+    fact.author = cause.author;
+    fact.told_by = cause.told_by;
+    fact.source = cause.source;
+    fact.payload = std::move(question);
+    out.push_back(std::move(fact));
+  }
+  return out;
+}
+
 Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
-  auto state = std::make_shared<ClinicState>();
   const auto journal = find_clinic(tx);
   if (!journal) return journal.error();
-  state->journal = *journal;
   auto shelf = shelf_of_the_program();
   INVARIANT(shelf.has_value());  // tested with the program's own tables
-  state->shelf = *std::move(shelf);
   const auto info = tx.journal(*journal);
   if (!info) return info.error();
-  state->version = info->has_value() ? (*info)->version : 0;
+  const auto version = info->has_value() ? (*info)->version : 0;
   const std::lock_guard reading(facts_mutex);
   if (const auto read = read_clinic_facts(tx, *journal); !read) return read.error();
-  const auto history = journal::read(clinic_facts.facts);
-  state->stock = stock::fold(history);
-  for (const auto& effective : history.facts) {
-    if (const auto* names = std::get_if<ClinicNamed>(effective.payload)) {
-      state->named = true;
-      state->names = *names;
-    } else if (const auto* insulin = std::get_if<ShelfInsulinAdded>(effective.payload)) {
-      shelf::lay(state->shelf, insulin->entry);
-    } else if (const auto* cartridge = std::get_if<ShelfCartridgeAdded>(effective.payload)) {
-      shelf::lay(state->shelf, cartridge->entry);
-    } else if (const auto* pen = std::get_if<ShelfPenAdded>(effective.payload)) {
-      shelf::lay(state->shelf, pen->entry);
-    } else if (const auto* needle = std::get_if<ShelfNeedleAdded>(effective.payload)) {
-      shelf::lay(state->shelf, needle->entry);
-    } else if (const auto* closed = std::get_if<ClosedDaysSet>(effective.payload)) {
-      state->closed = {closed->weekdays, closed->dates};
-    }
-  }
+  const auto state = std::make_shared<Clinic>(
+      chart::fold_clinic(*journal, version, journal::read(clinic_facts.facts), *std::move(shelf)));
   if (!state->names.zone.empty()) {
     auto zone = ports.zone(state->names.zone);
     if (!zone) return zone.error();
     state->zone = *std::move(zone);
   }
   const std::lock_guard lock(clinic_mutex);
-  clinic_state = std::move(state);
+  clinic_state = state;
   return {};
 }
 
@@ -205,14 +228,14 @@ Result<void> Desk::Inside::read_clinic_facts(store::ReadTx& tx, Id journal) {
   return {};
 }
 
-Result<std::shared_ptr<const ClinicState>> Desk::Inside::named_clinic() {
+Result<std::shared_ptr<const Clinic>> Desk::Inside::named_clinic() {
   auto state = clinic();
   if (!state->named) return Error{Kind::refused, std::string(codes::clinic_unnamed), {}, ""};
   return state;
 }
 
-Result<FoldedPtr> Desk::Inside::person(Id person) {
-  FoldedPtr folded;
+Result<ChartPtr> Desk::Inside::person(Id person) {
+  ChartPtr folded;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     auto got = cache.get(ports, tx, person);
     if (!got) return got.error();
@@ -227,27 +250,27 @@ Result<FoldedPtr> Desk::Inside::person(Id person) {
   return folded;
 }
 
-Result<Desk::Inside::Cards> Desk::Inside::cards() {
+Result<Desk::Inside::Rows> Desk::Inside::people() {
   if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
-  Cards answer;
+  Rows answer;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    const auto mark = tx.setting(cards_mark);
+    const auto mark = tx.setting(rows_mark);
     if (!mark) return mark.error();
-    const std::lock_guard lock(cards_mutex);
-    if (kept_cards && mark->value_or("") == cards_seen) {
-      answer = kept_cards;
+    const std::lock_guard lock(rows_mutex);
+    if (kept_rows && mark->value_or("") == rows_seen) {
+      answer = kept_rows;
       return {};
     }
     auto rows = tx.summaries({.subject = store::Subject::person});
     if (!rows) return rows.error();
-    auto cards = std::make_shared<std::vector<Card>>();
+    auto fresh = std::make_shared<std::vector<summary::Row>>();
     for (const auto& row : *rows) {
-      auto card = unpack(row);
-      if (!card) return card.error();
-      if (!card->full_name.empty()) cards->push_back(*std::move(card));
+      auto one = summary::unpack(row.journal, row.journal_version, row.bytes);
+      if (!one) return one.error();
+      if (!one->full_name.empty()) fresh->push_back(*std::move(one));
     }
-    cards_seen = mark->value_or("");
-    answer = kept_cards = std::move(cards);
+    rows_seen = mark->value_or("");
+    answer = kept_rows = std::move(fresh);
     return {};
   });
   if (!read) return read.error();
@@ -315,7 +338,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
       if (const auto created = tx.create_journal(journal, store::Subject::person); !created)
         return created.error();
     }
-    auto so_far = load_folded(ports, tx, journal);
+    auto so_far = load_chart(ports, tx, journal);
     if (!so_far) return so_far.error();
     const auto before = *so_far;
     std::vector<store::NewFact> packed_facts;
@@ -328,7 +351,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
       const auto objection = object_to(fact, **so_far, *clinic_now, ports.now());
       if (objection && !objection->is_question) return objection->error;
       if (objection && !confirmed) {
-        answer = ask_document({objection->error});
+        answer = ask_document(english(), {objection->error});
         return objection->error;  // rolls back: nothing enters before the yes
       }
       auto all = (*so_far)->facts;
@@ -339,8 +362,8 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     // H36: what was seen on the skin opens its question in the same transaction, so that neither is
     // there without the other.
     std::vector<Fact> opened;
-    if (std::ranges::any_of(facts, is_about_skin))
-      opened = questions_opened_by(*before, **so_far, facts.back(), ports);
+    if (std::ranges::any_of(facts, watch::is_about_skin))
+      opened = questions_opened_by(*before, **so_far, facts.back(), ports, english());
     for (const auto& fact : opened) {
       packed_facts.push_back(packed(fact));
       auto all = (*so_far)->facts;
@@ -353,7 +376,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     answer = recorded_document(*appended, opened);
     const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
     if (!after) return after.error();
-    return put_card(ports, tx, card_of(**after, *clinic_now));
+    return put_row(ports, tx, summary::row_of(**after, *clinic_now));
   });
   if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
   if (!written) return written.error();
@@ -382,7 +405,7 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
       }
     }
     if (!questions.empty() && !confirmed) {
-      answer = ask_document(questions);
+      answer = ask_document(english(), questions);
       return questions.front();  // rolls back: nothing enters before the yes
     }
     const auto appended = tx.append(now->journal, packed_facts, seen);
@@ -409,14 +432,14 @@ Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
   auto inside = std::make_unique<Inside>();
   inside->ports = std::move(ports);
   auto& store = *inside->ports.store;
-  bool has_clinic = false, has_cards = false;
+  bool has_clinic = false, has_rows = false;
   const auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
     const auto clinic = find_clinic(tx);
     if (!clinic) return clinic.error();
     has_clinic = !clinic->is_nil();
-    const auto version = tx.setting(cards_version_name);
+    const auto version = tx.setting(rows_version_name);
     if (!version) return version.error();
-    has_cards = version->has_value() && **version == std::to_string(card_version);
+    has_rows = version->has_value() && **version == std::to_string(summary::row_version);
     return {};
   });
   if (!looked) return looked.error();
@@ -429,7 +452,7 @@ Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
   const auto loaded = store.read([&](store::ReadTx& tx) { return inside->reload_clinic(tx); });
   if (!loaded) return loaded.error();
   auto desk = std::unique_ptr<Desk>(new Desk(std::move(inside)));
-  if (!has_cards) {
+  if (!has_rows) {
     if (const auto made = desk->rebuild_summaries({}); !made) return made.error();
   }
   return desk;
@@ -500,21 +523,22 @@ Result<json::Value> Desk::register_person(const json::Value& request) {
                    "/facts/0"};
     if (const auto zone = in_->ports.zone(registered->zone); !zone)
       return located(zone.error(), "/facts/0/zone");
-    const auto cards = in_->cards();
-    if (!cards) return cards.error();
-    for (const auto& card : **cards) {
-      if (card.person == person) continue;
-      if (!registered->number.empty() && card.number == registered->number) {
+    const auto people = in_->people();
+    if (!people) return people.error();
+    for (const auto& row : **people) {
+      if (row.person == person) continue;
+      if (!registered->number.empty() && row.number == registered->number) {
         return Error{Kind::refused,
                      std::string(codes::number_taken),
-                     {arg_text("number", card.number), arg_text("name", card.full_name)},
+                     {arg_text("number", row.number), arg_text("name", row.full_name)},
                      "/facts/0/number"};
       }
-      if (!incoming->confirmed && alike(card.full_name, registered->full_name)) {
-        return ask_document({{Kind::refused,
+      if (!incoming->confirmed && summary::alike(row.full_name, registered->full_name)) {
+        return ask_document(english(),
+                            {{Kind::refused,
                               std::string(codes::ask_alike),
-                              {arg_text("name", card.full_name), arg_date("born", card.born),
-                               arg_text("number", card.number)},
+                              {arg_text("name", row.full_name), arg_date("born", row.born),
+                               arg_text("number", row.number)},
                               ""}});
       }
     }
@@ -533,6 +557,34 @@ Result<json::Value> Desk::name_clinic(const json::Value& request) {
     if (!known) return located(known.error(), "/zone");
   }
   return record_clinic(json::object({{"facts", list({std::move(facts)})}}));
+}
+
+Result<Id> Desk::find_person(std::string_view wanted) {
+  if (const auto id = parse_id(wanted)) {
+    const auto folded = in_->person(*id);
+    if (!folded) return folded.error();
+    return *id;
+  }
+  const auto people = in_->people();
+  if (!people) return people.error();
+  if (is_blank(wanted)) return Error{Kind::invalid_input, std::string(codes::search_short), {}, ""};
+  for (const auto& row : **people) {
+    if (summary::folded_for_search(row.number) == summary::folded_for_search(wanted))
+      return row.person;
+  }
+  const auto found = pages::matching(english(), **people, wanted);
+  if (found.empty())
+    return Error{Kind::not_found, std::string(codes::no_person), {arg_text("text", wanted)}, ""};
+  if (found.size() == 1) return found.front()->person;
+  std::string all;
+  for (const auto* row : found) {
+    all += (all.empty() ? "" : "; ") + row->full_name + ", " + english().day_year(row->born) +
+           ", " + row->number;
+  }
+  return Error{Kind::refused,
+               std::string(codes::several_people),
+               {arg_text("text", wanted), arg_text("people", all)},
+               ""};
 }
 
 }  // namespace penstock::desk

@@ -21,6 +21,10 @@
 #include "edge/json/json.hpp"
 #include "shell/store/store.hpp"
 
+namespace penstock::pages {
+struct SheetQuery;
+}
+
 namespace penstock::desk {
 
 /// What the desk needs from outside; everything that is not a pure function comes in here.
@@ -67,27 +71,14 @@ inline constexpr std::string_view photo_consent =
 inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
 inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
-inline constexpr std::string_view incident = "desk.incident";          // ours: [number]
-inline constexpr std::string_view zone_unknown = "zone.unknown";       // [text]
-inline constexpr std::string_view nothing_due = "desk.nothing_due";    // [day]
-inline constexpr std::string_view sheet_unseen = "desk.sheet_unseen";  // [name] H50
-inline constexpr std::string_view plan_question_open =
-    "desk.plan_question_open";  // H36: no place plan before the prescriber has answered [since]
-inline constexpr std::string_view plan_from =
-    "desk.plan_from";  // a plan begins tomorrow at the earliest, four weeks ahead at most
-                       // [from, least, most]
-inline constexpr std::string_view month_days = "desk.month_days";    // [value, least, most]
-inline constexpr std::string_view no_trip = "desk.no_trip";          // no such trip on record
-inline constexpr std::string_view no_pen_test = "desk.no_pen_test";  // no such test on record
+inline constexpr std::string_view incident = "desk.incident";     // ours: [number]
+inline constexpr std::string_view zone_unknown = "zone.unknown";  // [text]
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
 inline constexpr std::string_view hand_out_form =
     "desk.hand_out_form";  // a hand-out is "stock moved", handed out [kind]
 inline constexpr std::string_view hand_outs_many =
     "desk.hand_outs_many";  // one movement at a time [facts]
 inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on the shelf [text]
-inline constexpr std::string_view lot_unread =
-    "desk.lot_unread";  // a lot number without a letter or digit [text]
-inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
     "ask.taken_already";  // H07 [slot, when, dose, by]
@@ -112,16 +103,6 @@ inline constexpr std::string_view ask_future = "ask.future";  // happened later 
 
 /// How many facts one request may bring; an import has its own limits.
 inline constexpr std::size_t facts_in_request_max = 200;
-/// Rows on a page of a list: more than this nobody reads to the end.
-inline constexpr int rows_per_page = 40;
-
-/// Which injection a sheet of steps is for.
-struct SheetQuery {
-  std::optional<Id> line;
-  std::string slot;
-  std::optional<LocalDay> day;
-};
-
 struct VerifyAnswer {
   store::VerifyReport report;
   std::uint64_t facts_read = 0;  ///< facts that unpacked and folded
@@ -157,12 +138,12 @@ class Desk {
   Result<json::Value> shelf();
   Result<json::Value> phone_form();
   Result<json::Value> phone(const json::Value& request);
-  Result<json::Value> steps(Id person, const SheetQuery& query);
+  Result<json::Value> steps(Id person, const pages::SheetQuery& query);
   Result<json::Value> places(Id person);
   Result<json::Value> supplies(Id person);
-  /// A planned trip, for paper. Error: codes::no_trip.
+  /// A planned trip, for paper. Error: pages::codes::no_trip.
   Result<json::Value> trip(Id person, Id fact);
-  /// One test of a pen, for paper. Error: codes::no_pen_test.
+  /// One test of a pen, for paper. Error: pages::codes::no_pen_test.
   Result<json::Value> pen_test(Id person, Id fact);
   /// Who runs out of what in so many days (1 to 120), and what their needs add up to: cover for
   /// the whole clinic. `progress` is called from this thread alone.

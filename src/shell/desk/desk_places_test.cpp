@@ -6,6 +6,7 @@
 
 #include "core/places/places.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 
 namespace penstock::desk {
@@ -97,7 +98,8 @@ TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDa
   EXPECT_NE(question.find("20"), std::string::npos) << question;
 
   // No number on the card, no plan on paper, until somebody has answered.
-  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code, codes::plan_question_open);
+  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code,
+            pages::codes::plan_question_open);
   EXPECT_EQ(on.page().find("places")->find("plan"), nullptr);
   const auto person = on.bench.must(on.bench.desk().person(on.person));
   ASSERT_EQ(person.find("asks")->members.size(), 1U);
@@ -138,7 +140,8 @@ TEST(DeskPlaces, H36_WhatArrivesFromTheWrongJournalOpensItsQuestionHere) {
   const auto move = R"({"fact":"00000000000000000000000000000e11","to":")" + to_text(on.person) +
                     R"(","reason":"the wrong page was open"})";
   on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
-  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code, codes::plan_question_open);
+  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code,
+            pages::codes::plan_question_open);
   on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
   EXPECT_EQ(on.bench.must(on.bench.desk().person(on.person)).find("asks")->members.size(), 1U);
 }

@@ -2,7 +2,8 @@
 #include <gtest/gtest.h>
 
 #include "edge/json/json.hpp"
-#include "shell/desk/internal/card_supply.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/summary/summary.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 
@@ -59,7 +60,8 @@ struct OnStock {
     std::vector<supply::LotAtHome> out;
     EXPECT_TRUE(bench.store().read([&](store::ReadTx& tx) -> Result<void> {
       const auto row = tx.summary(person);
-      out = *unpack_lots(unpack(**row)->lots);
+      out = *summary::unpack_lots(
+          summary::unpack(person, (*row)->journal_version, (*row)->bytes)->lots);
       return {};
     }));
     return out;
@@ -331,7 +333,7 @@ TEST(DeskRecall, H25_WhatIsNoLotIsRefused) {
   for (const auto* lot : {"", "  ", "--", "()"}) {
     const auto refused = on.bench.desk().recall(lot);
     ASSERT_FALSE(refused) << lot;
-    EXPECT_EQ(refused.error().code, codes::lot_unread);
+    EXPECT_EQ(refused.error().code, pages::codes::lot_unread);
   }
 }
 

@@ -2,7 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "edge/json/json.hpp"
-#include "shell/desk/internal/card_supply.hpp"
+#include "edge/pages/kit/kit.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 
@@ -127,8 +127,8 @@ TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
   EXPECT_NE(text.find("Mirela Okonkwo"), std::string::npos);
   EXPECT_NE(text.find("HS 04172"), std::string::npos);
   EXPECT_FALSE(month.find("sums")->members.empty());
-  EXPECT_EQ(on.bench.desk().month(0, {}).error().code, codes::month_days);
-  EXPECT_EQ(on.bench.desk().month(121, {}).error().code, codes::month_days);
+  EXPECT_EQ(on.bench.desk().month(0, {}).error().code, pages::codes::month_days);
+  EXPECT_EQ(on.bench.desk().month(121, {}).error().code, pages::codes::month_days);
 }
 
 TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {
@@ -142,7 +142,7 @@ TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {
   EXPECT_NE(text.find("never left out"), std::string::npos) << text;
   EXPECT_NE(text.find("HS 04172"), std::string::npos);
   EXPECT_NE(text.find("version 4"), std::string::npos) << text;  // H28
-  EXPECT_EQ(on.bench.desk().trip(on.person, Id{0, 1}).error().code, codes::no_trip);
+  EXPECT_EQ(on.bench.desk().trip(on.person, Id{0, 1}).error().code, pages::codes::no_trip);
 }
 
 TEST(DeskPenTests, H38_APenThatFailsIsSetAsideAndNoDoseChanges) {
@@ -155,33 +155,7 @@ TEST(DeskPenTests, H38_APenThatFailsIsSetAsideAndNoDoseChanges) {
   const auto sheet =
       TestBench::all_text(on.bench.must(on.bench.desk().pen_test(on.person, Id{0, 0xe78})));
   EXPECT_NE(sheet.find("No dose is changed because of it"), std::string::npos) << sheet;
-  EXPECT_EQ(on.bench.desk().pen_test(on.person, Id{0, 1}).error().code, codes::no_pen_test);
-}
-
-TEST(CardSupply, ComesBackAsItWent) {
-  CardSupply made;
-  supply::House house;
-  house.kind = {"insulin glargine", {300}};
-  house.counted_from = parse_day("2027-03-16").value();
-  house.line.doses = {*Units::from_hundredths(2250)};
-  house.line.most = *Units::from_hundredths(8000);
-  house.line.cartridge = *Units::from_hundredths(45000);
-  house.line.open.push_back(
-      {*Units::from_hundredths(100), 3, false, parse_day("2027-05-01").value()});
-  house.line.sealed.push_back({4, std::nullopt});
-  house.changes_on = parse_day("2027-03-20").value();
-  house.doses_then = {*Units::from_hundredths(2400)};
-  made.needed.houses.push_back(house);
-  made.needed.needles = supply::Needles{parse_day("2027-03-16").value(), true, 61, TenthsMm{40}, 9};
-  made.rules.lead_days = 5;
-  const auto text = pack_supply(made);
-  const auto read = unpack_supply(text);
-  ASSERT_TRUE(read);
-  EXPECT_EQ(pack_supply(*read), text);
-  EXPECT_EQ(read->needed.houses.front().line.open.front().left, *Units::from_hundredths(100));
-  EXPECT_EQ(read->needed.needles->length, TenthsMm{40});
-  for (std::size_t cut = 0; cut < text.size(); ++cut)
-    EXPECT_FALSE(unpack_supply(std::string_view(text).substr(0, cut))) << cut;
+  EXPECT_EQ(on.bench.desk().pen_test(on.person, Id{0, 1}).error().code, pages::codes::no_pen_test);
 }
 
 }  // namespace

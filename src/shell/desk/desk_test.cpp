@@ -3,8 +3,10 @@
 #include <gtest/gtest.h>
 
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/sheets/sheets.hpp"
+#include "edge/summary/summary.hpp"
 #include "shell/desk/internal/test_bench.hpp"
-#include "shell/desk/internal/watches.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -281,8 +283,8 @@ TEST(Desk, H19_TwoAlikeAreNeverOpenedByAGuess) {
   const auto list = Bench::must(bench.desk().people("okonkwo", 1));
   ASSERT_EQ(Bench::at(list, "/people").members.size(), 2U);
   EXPECT_EQ(Bench::at(list, "/people/0/alike").members.size(), 1U);
-  EXPECT_TRUE(alike("Zdzisława Michałowska", "Zdzislawa Michalowska"));
-  EXPECT_FALSE(alike("Tove Marklund", "Tomas Wren"));
+  EXPECT_TRUE(summary::alike("Zdzisława Michałowska", "Zdzislawa Michalowska"));
+  EXPECT_FALSE(summary::alike("Tove Marklund", "Tomas Wren"));
 }
 
 TEST(Desk, H13_APenBelongsToOnePersonForEver) {
@@ -363,7 +365,7 @@ TEST(Desk, H50_ASheetThatCannotBeReadIsRefused) {
   const auto blind = bench.enrol("A B", "1950-01-01", "1", R"({"sight":"none"})");
   const auto other = bench.enrol("C D", "1951-01-01", "2", R"({"reads":"Polish"})");
   for (const auto& [person, expected] :
-       {std::pair{blind, codes::sheet_unseen}, {other, codes::sheet_language}}) {
+       {std::pair{blind, pages::codes::sheet_unseen}, {other, pages::codes::sheet_language}}) {
     bench.order(person, to_text(Id{person.low, 7}));
     const auto sheet = bench.desk().steps(person, {});
     ASSERT_FALSE(sheet);

@@ -17,7 +17,7 @@ using namespace journal;
 
 // A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
 // or its lot.
-std::optional<diary::DiaryCartridge> cartridge_named(const Folded& person, std::string_view name,
+std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::string_view name,
                                                      const When& when) {
   const auto found = [](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
     return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen)};
@@ -35,15 +35,15 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Folded& person, std::
   for (const auto& cartridge : person.ledger.cartridges) {
     if (cartridge.lot == name && !cartridge.lot.empty()) return found(cartridge);
     const bool loaded = cartridge.is_loaded() && cartridge.loaded_when.at <= when.at;
-    if (loaded && folded_for_search(cartridge.copy.name) == folded_for_search(name))
+    if (loaded &&
+        summary::folded_for_search(cartridge.copy.name) == summary::folded_for_search(name))
       at_that_time = &cartridge;
   }
   if (at_that_time != nullptr) return found(*at_that_time);
   return std::nullopt;
 }
 
-diary::DiaryContext context_of(const Folded& person, const ClinicState& clinic,
-                               const Ports& ports) {
+diary::DiaryContext context_of(const Chart& person, const Clinic& clinic, const Ports& ports) {
   diary::DiaryContext context;
   context.journal = person.journal;
   context.full_name = person.person.full_name;
@@ -64,27 +64,27 @@ diary::DiaryContext context_of(const Folded& person, const ClinicState& clinic,
   return context;
 }
 
-json::Value bad_line(const diary::DiaryBadLine& bad) {
-  const auto words = english().say(bad.error);
+json::Value bad_line(const Words& words, const diary::DiaryBadLine& bad) {
+  const auto told = words.say(bad.error);
   return json::object({{"line", json::count(bad.line)},
-                       {"what", text(words.what)},
-                       {"do_this", text(words.do_this)}});
+                       {"what", text(told.what)},
+                       {"do_this", text(told.do_this)}});
 }
 
-json::Value sample_line(const diary::DiaryLine& line) {
-  return json::object({{"line", json::count(line.line)},
-                       {"when_text", text(english().moment(line.fact.happened))},
-                       {"what", text(english().name(std::string("fact/") +
-                                                    std::string(name_of(line.fact.payload))))}});
+json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
+  return json::object(
+      {{"line", json::count(line.line)},
+       {"when_text", text(words.moment(line.fact.happened))},
+       {"what", text(words.name(std::string("fact/") + std::string(name_of(line.fact.payload))))}});
 }
 
-json::Value preview_document(const diary::DiaryPreview& preview, std::string_view file,
-                             bool accepted) {
+json::Value preview_document(const Words& words, const diary::DiaryPreview& preview,
+                             std::string_view file, bool accepted) {
   constexpr std::size_t sample_max = 8;
   std::vector<json::Value> bad, sample;
-  for (const auto& line : preview.bad) bad.push_back(bad_line(line));
+  for (const auto& line : preview.bad) bad.push_back(bad_line(words, line));
   for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
-    sample.push_back(sample_line(preview.fresh[i]));
+    sample.push_back(sample_line(words, preview.fresh[i]));
   const auto hidden = preview.bad_count - static_cast<std::int64_t>(preview.bad.size());
   std::set<std::int64_t> lines;  // a row with a note brings two facts
   for (const auto& line : preview.fresh) lines.insert(line.line);
@@ -98,10 +98,10 @@ json::Value preview_document(const diary::DiaryPreview& preview, std::string_vie
                                             : "diary.would_enter";
   std::vector<json::Value> notices;
   if (!preview.differs.empty()) {
-    notices.push_back(notice(
-        Level::note, english().sentence(
-                         "diary.differs",
-                         {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
+    notices.push_back(pages::notice(
+        words, Level::note,
+        words.sentence("diary.differs",
+                       {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
   }
   return json::object(
       {{"file", text(file)},
@@ -110,9 +110,10 @@ json::Value preview_document(const diary::DiaryPreview& preview, std::string_vie
        {"rows", json::count(preview.rows)},
        {"fresh", json::count(fresh)},
        {"known", json::count(preview.known)},
-       {"summary", say(key, args)},
+       {"summary", pages::say(words, key, args)},
        {"bad", list(std::move(bad))},
-       {"more_bad", text(hidden > 0 ? said("diary.more_bad", {arg_count("lines", hidden)}) : "")},
+       {"more_bad",
+        text(hidden > 0 ? words.text("diary.more_bad", {arg_count("lines", hidden)}) : "")},
        {"sample", list(std::move(sample))},
        {"notices", list(std::move(notices))},
        {"can_accept", json::boolean(preview.acceptable() && fresh > 0 && !accepted)}});
@@ -130,7 +131,7 @@ Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::stri
     const auto context = context_of(**folded, **clinic, in_->ports);
     const auto preview = diary::preview_diary(bytes, context);
     if (!preview) return preview.error();
-    if (accept.empty()) return preview_document(*preview, file_name, false);
+    if (accept.empty()) return preview_document(english(), *preview, file_name, false);
     // H22: what enters is what was looked at.
     if (to_text(preview->digest) != accept)
       return Error{
@@ -140,7 +141,7 @@ Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::stri
     if (!facts) return facts.error();
     if (const auto done = append_all(person, store::Subject::person, *facts); !done)
       return done.error();
-    return preview_document(*preview, file_name, true);
+    return preview_document(english(), *preview, file_name, true);
   });
 }
 
@@ -164,9 +165,9 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     const auto appended = tx.append(journal, packed_facts, std::nullopt);
     if (!appended) return appended.error();
     if (subject == store::Subject::clinic) return {};
-    const auto folded = load_folded(in_->ports, tx, journal);
+    const auto folded = load_chart(in_->ports, tx, journal);
     if (!folded) return folded.error();
-    return put_card(in_->ports, tx, card_of(**folded, *clinic));
+    return put_row(in_->ports, tx, summary::row_of(**folded, *clinic));
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
@@ -230,7 +231,7 @@ Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
   for (const auto& info : answer.report.journals) {
     const auto read = in_->guarded(info.journal, [&]() -> Result<void> {
       return in_->ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-        const auto folded = load_folded(in_->ports, tx, info.journal);
+        const auto folded = load_chart(in_->ports, tx, info.journal);
         if (!folded) return folded.error();
         answer.facts_read += (*folded)->facts.size();
         const auto pictures = tx.blobs(info.journal);
@@ -293,13 +294,13 @@ Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
     for (const auto& info : *journals) {
       if (progress) progress(rebuilt, journals->size());
       if (info.subject != store::Subject::person) continue;
-      const auto folded = load_folded(in_->ports, tx, info.journal);
+      const auto folded = load_chart(in_->ports, tx, info.journal);
       if (!folded) return folded.error();
-      if (const auto put = put_card(in_->ports, tx, card_of(**folded, *clinic)); !put)
+      if (const auto put = put_row(in_->ports, tx, summary::row_of(**folded, *clinic)); !put)
         return put.error();
       ++rebuilt;
     }
-    return tx.put_setting(cards_version_name, std::to_string(card_version));
+    return tx.put_setting(rows_version_name, std::to_string(summary::row_version));
   });
   if (!written) return written.error();
   return rebuilt;

@@ -25,7 +25,7 @@ Id written_with(std::string_view what, Id fact) {
 }
 
 /// What the movement is for the person: cartridges of an insulin, or needles of a length.
-Result<Payload> given_payload(const StockMoved& moved, const ClinicState& clinic) {
+Result<Payload> given_payload(const StockMoved& moved, const Clinic& clinic) {
   const auto* lot = clinic.stock.lot(moved.item, moved.lot);
   const auto expires = lot != nullptr ? lot->expires : std::nullopt;
   if (const auto* needle = clinic.shelf.needle(moved.item)) {
@@ -52,7 +52,7 @@ struct HandOut {
   Fact given;
 };
 
-Result<HandOut> hand_out_of(Fact moved, Id person, const ClinicState& clinic) {
+Result<HandOut> hand_out_of(Fact moved, Id person, const Clinic& clinic) {
   auto* movement = std::get_if<StockMoved>(&moved.payload);
   if (movement == nullptr || movement->way != StockWay::handed_out) {
     return Error{Kind::invalid_input,
@@ -76,7 +76,7 @@ Result<HandOut> hand_out_of(Fact moved, Id person, const ClinicState& clinic) {
 }
 
 /// What the order says to it: H03 strength, H04 insulin, and the needle that was chosen.
-std::optional<Objection> against_order(const Payload& given, const Folded& person) {
+std::optional<Objection> against_order(const Payload& given, const Chart& person) {
   const auto name = arg_text("name", person.person.full_name);
   const auto ask = [](std::string_view code, std::vector<Arg> args) {
     return Objection{{Kind::refused, std::string(code), std::move(args), ""}, true};
@@ -103,8 +103,8 @@ std::optional<Objection> against_order(const Payload& given, const Folded& perso
 }
 
 /// Everything that speaks against it; the refusals first.
-std::vector<Objection> objections(const HandOut& one, const Folded& person,
-                                  const ClinicState& clinic, Instant now) {
+std::vector<Objection> objections(const HandOut& one, const Chart& person, const Clinic& clinic,
+                                  Instant now) {
   std::vector<Objection> out;
   const auto& moved = std::get<StockMoved>(one.moved.payload);
   for (auto& found : stock::may_hand_out(clinic.stock, moved.item, moved.lot, moved.pieces,
@@ -119,7 +119,7 @@ std::vector<Objection> objections(const HandOut& one, const Folded& person,
 }  // namespace
 
 Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const Fact& fact,
-                               const std::vector<Fact>& of_clinic, const ClinicState& clinic) {
+                               const std::vector<Fact>& of_clinic, const Clinic& clinic) {
   const auto* correction = std::get_if<Correction>(&fact.payload);
   if (correction == nullptr || correction->replacement != nullptr) return {};
   const auto target = std::ranges::find(of_clinic, correction->target, &Fact::id);
@@ -158,7 +158,7 @@ Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
       const auto one = hand_out_of(incoming->facts.front(), person, *clinic);
       if (!one) return one.error();
       const auto known = is_known(tx, one->moved);
-      const auto so_far = load_folded(in_->ports, tx, person);
+      const auto so_far = load_chart(in_->ports, tx, person);
       if (!known || !so_far) return known ? so_far.error() : known.error();
       std::vector<Error> questions;
       if (!*known) {
@@ -168,7 +168,7 @@ Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
         }
       }
       if (!questions.empty() && !incoming->confirmed) {
-        answer = ask_document(questions);
+        answer = ask_document(english(), questions);
         return questions.front();  // rolls back: nothing enters before the yes
       }
       const std::vector moved{packed(one->moved)};

@@ -2,8 +2,8 @@
 // transaction. It is hidden from view where it was, and kept in the audit (H19).
 #include <algorithm>
 
+#include "core/watch/watch.hpp"
 #include "edge/json/json.hpp"
-#include "shell/desk/internal/hardened.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -51,13 +51,14 @@ Id identity_of(std::string_view what, const Move& move, Id from) {
 }  // namespace
 
 Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const Fact& fact,
-                                   std::optional<std::uint64_t> seen, const ClinicState& clinic) {
+                                   std::optional<std::uint64_t> seen, const Clinic& clinic) {
   const std::vector<store::NewFact> facts{packed(fact)};
   const auto appended = tx.append(fact.journal, facts, seen);
   if (!appended) return appended.error();
-  const auto after = load_folded(ports, tx, fact.journal);
+  const auto after = load_chart(ports, tx, fact.journal);
   if (!after) return after.error();
-  if (const auto put = put_card(ports, tx, card_of(**after, clinic)); !put) return put.error();
+  if (const auto put = put_row(ports, tx, summary::row_of(**after, clinic)); !put)
+    return put.error();
   return *appended;
 }
 
@@ -65,15 +66,15 @@ namespace {
 
 // What arrives opens the same question as if it had been recorded there at once (H36).
 Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
-                    const ClinicState& clinic) {
-  const auto before = load_folded(ports, tx, there.journal);
+                    const Clinic& clinic) {
+  const auto before = load_chart(ports, tx, there.journal);
   if (!before) return before.error();
   const auto arrived = append_one(ports, tx, there, std::nullopt, clinic);
   if (!arrived) return arrived.error();
-  if (!is_about_skin(there)) return {};
-  const auto after = load_folded(ports, tx, there.journal);
+  if (!watch::is_about_skin(there)) return {};
+  const auto after = load_chart(ports, tx, there.journal);
   if (!after) return after.error();
-  for (const auto& question : questions_opened_by(**before, **after, there, ports)) {
+  for (const auto& question : questions_opened_by(**before, **after, there, ports, english())) {
     const auto asked = append_one(ports, tx, question, std::nullopt, clinic);
     if (!asked) return asked.error();
   }

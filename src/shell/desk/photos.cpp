@@ -122,8 +122,8 @@ Result<json::Value> Desk::erase_photo(Id person, std::string_view digest, std::s
     note.happened = (*folded)->zone.when(note.recorded);
     note.author = (*clinic)->names.user;
     note.source = "bench";
-    note.payload = Note{said("photo.erased_note",
-                             {arg_text("photo", short_name(*wanted)), arg_text("reason", reason)})};
+    note.payload = Note{english().text(
+        "photo.erased_note", {arg_text("photo", short_name(*wanted)), arg_text("reason", reason)})};
     if (const auto good = checked(note); !good) return located(good.error(), "/reason");
     bool was_there = false;
     const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {

@@ -8,6 +8,8 @@
 #include "core/stock/stock.hpp"
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/sheets/sheets.hpp"
 #include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/wire/fact_json.hpp"
@@ -80,8 +82,8 @@ Response with_body(const Request& request, Use use) {
   return answer(use(*body));
 }
 
-Result<desk::SheetQuery> sheet_query(const Request& request) {
-  desk::SheetQuery query;
+Result<pages::SheetQuery> sheet_query(const Request& request) {
+  pages::SheetQuery query;
   query.slot = text(request, "slot");
   if (const auto line = text(request, "line"); !line.empty()) {
     const auto id = json::id_of(json::string(line), "?line");
@@ -498,7 +500,7 @@ std::vector<Route> supply_routes() {
        "What to carry on a trip, and the question about the dose times, for paper.",
        "Nothing.",
        "TripSheet.",
-       {desk::codes::no_person, desk::codes::no_trip},
+       {desk::codes::no_person, pages::codes::no_trip},
        "/api/people/000000000000000000000000000000a1/trips/"
        "0000000000000000000000000000a1e1",
        "",
@@ -508,7 +510,7 @@ std::vector<Route> supply_routes() {
        "One test of what a pen delivers, for paper.",
        "Nothing.",
        "PenTestSheet.",
-       {desk::codes::no_person, desk::codes::no_pen_test},
+       {desk::codes::no_person, pages::codes::no_pen_test},
        "/api/people/000000000000000000000000000000a1/pen-tests/"
        "0000000000000000000000000000a1e2",
        "",
@@ -520,7 +522,7 @@ std::vector<Route> supply_routes() {
        "to.",
        "Nothing.",
        "MonthPage.",
-       {desk::codes::month_days},
+       {pages::codes::month_days},
        "/api/month",
        "",
        month},
@@ -564,7 +566,7 @@ std::vector<Route> stock_routes() {
        "Whom a lot reached, what they have of it, and what to say to them.",
        "Nothing.",
        "RecallPage.",
-       {desk::codes::lot_unread},
+       {pages::codes::lot_unread},
        "/api/recalls/AB12",
        "",
        recall},
@@ -626,7 +628,7 @@ std::vector<Route> person_routes() {
        "Four weeks of places on paper.",
        "from: YYYY-MM-DD, tomorrow to four weeks ahead. Left out: tomorrow.",
        "PlacePlanSheet.",
-       {desk::codes::no_person, desk::codes::plan_question_open, desk::codes::plan_from,
+       {desk::codes::no_person, pages::codes::plan_question_open, pages::codes::plan_from,
         skin::skin_codes::no_height, skin::skin_codes::no_rules},
        "/api/people/000000000000000000000000000000a1/place-plan",
        "",

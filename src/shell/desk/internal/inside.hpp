@@ -4,23 +4,36 @@
 #include <mutex>
 #include <string>
 
+#include "core/chart/chart.hpp"
+#include "core/watch/watch.hpp"
+#include "edge/caller/caller.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/stock/recall.hpp"
+#include "edge/pages/today/today.hpp"
+#include "edge/summary/summary.hpp"
 #include "shell/desk/desk.hpp"
-#include "shell/desk/internal/folded.hpp"
-#include "shell/desk/internal/watches.hpp"
+#include "shell/desk/internal/charts.hpp"
 
 namespace penstock::desk {
 
+using pages::list;
+using pages::text;
+using pages::word_of;
+using pages::Words;
+using watch::Level;
+using words::english;
+
 struct Desk::Inside {
-  using Cards = std::shared_ptr<const std::vector<Card>>;
+  using Rows = std::shared_ptr<const std::vector<summary::Row>>;
 
   Ports ports;
-  FoldedCache cache;
-  std::mutex cards_mutex;
-  std::string cards_seen;  // the mark that `kept_cards` were made under
-  Cards kept_cards;
+  Charts cache;
+  std::mutex rows_mutex;
+  std::string rows_seen;  // the mark that `kept_rows` were made under
+  Rows kept_rows;
   std::mutex clinic_mutex;
-  std::shared_ptr<const ClinicState> clinic_state;
+  std::shared_ptr<const Clinic> clinic_state;
 
   /// The clinic's journal as far as it was read: its movements are many, and only what is new is
   /// read again.
@@ -33,7 +46,7 @@ struct Desk::Inside {
   std::mutex facts_mutex;  // taken before clinic_mutex
   ClinicFacts clinic_facts;
 
-  std::shared_ptr<const ClinicState> clinic() {
+  std::shared_ptr<const Clinic> clinic() {
     const std::lock_guard lock(clinic_mutex);
     return clinic_state;
   }
@@ -42,12 +55,12 @@ struct Desk::Inside {
   /// Now, on the clinic's clocks.
   When now_here() { return clinic()->zone.when(ports.now()); }
   /// The clinic must be named before anything is recorded: somebody is the author.
-  Result<std::shared_ptr<const ClinicState>> named_clinic();
+  Result<std::shared_ptr<const Clinic>> named_clinic();
 
-  Result<FoldedPtr> person(Id person);
+  Result<ChartPtr> person(Id person);
   /// Everybody, as lists need them; made anew only when somebody's row changed, here or in another
   /// program on the same store.
-  Result<Cards> cards();
+  Result<Rows> people();
   /// Sees what another program on the same store wrote into the clinic's journal.
   Result<void> refresh_clinic();
 
@@ -63,8 +76,15 @@ struct Desk::Inside {
   }
   Error incident(Id journal, const BrokenPromise& broken);
 
-  /// Today's rows about lots that were called back and that somebody still has.
-  Result<std::vector<json::Value>> recalls_open();
+  /// Whoever is at the bench, now.
+  Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
+
+  /// Whom a lot reached, and who has its insulin without a lot number. `recall`: on record, or
+  /// nullptr.
+  Result<pages::RecallFound> find_recalled(store::ReadTx& tx, const Clinic& clinic,
+                                           std::string_view key, const stock::Recall* recall);
+  /// Lots that were called back and that somebody still has.
+  Result<std::vector<pages::OpenRecall>> recalls_open();
 
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);
@@ -83,10 +103,10 @@ struct Incoming {
   std::optional<std::uint64_t> seen;
   bool confirmed = false;
 };
-Result<Incoming> read_request(const json::Value& request, Id journal, const ClinicState& clinic,
+Result<Incoming> read_request(const json::Value& request, Id journal, const Clinic& clinic,
                               const ZoneRules& zone, const Ports& ports);
 /// {"ask": …}: all questions at once, so that one yes is a yes to each.
-json::Value ask_document(const std::vector<Error>& questions);
+json::Value ask_document(const Words& words, const std::vector<Error>& questions);
 json::Value recorded_document(const store::Appended& appended,
                               const std::vector<journal::Fact>& opened);
 /// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
@@ -99,27 +119,37 @@ struct Objection {
   bool is_question = false;
 };
 /// Vets one fact against what the journal says so far.
-std::optional<Objection> object_to(const journal::Fact& fact, const Folded& so_far,
-                                   const ClinicState& clinic, Instant now);
+std::optional<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
+                                   const Clinic& clinic, Instant now);
 /// The same for a fact of the clinic's own journal: what happened is taken after a question.
-std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const ClinicState& clinic,
+std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Clinic& clinic,
                                             Instant now);
 
 /// A hand-out that is taken back was not given, either: its fact in the person's journal is voided
 /// with it. Other facts: nothing is done.
 Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const journal::Fact& fact,
-                               const std::vector<journal::Fact>& of_clinic,
-                               const ClinicState& clinic);
+                               const std::vector<journal::Fact>& of_clinic, const Clinic& clinic);
 
 /// A pen's or a cartridge's identity belongs to one journal for ever (H13): kept as settings rows,
 /// written with the fact.
 std::optional<Id> claimed_thing(const journal::Payload& payload);
 std::string claim_name(Id thing);
 
+/// The questions that facts on their way in open by themselves (watch::hardened_asks), to be
+/// recorded with `cause`.
+std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart& after,
+                                               const journal::Fact& cause, const Ports& ports,
+                                               const Words& words);
+
+/// Writes a summary row, and the mark by which every desk sees that the list of people changed.
+Result<void> put_row(const Ports& ports, store::WriteTx& tx, const summary::Row& row);
+inline constexpr std::string_view rows_mark = "people";
+inline constexpr std::string_view rows_version_name = "people/version";
+
 store::NewFact packed(const journal::Fact& fact);
 /// Appends one fact that was checked, and writes its journal's summary.
 Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx,
                                    const journal::Fact& fact, std::optional<std::uint64_t> seen,
-                                   const ClinicState& clinic);
+                                   const Clinic& clinic);
 
 }  // namespace penstock::desk

@@ -23,13 +23,13 @@ Objection ask(std::string_view code, std::vector<Arg> args = {}) {
 std::string trimmed_lower(std::string_view text) {
   const auto from = text.find_first_not_of(' ');
   if (from == std::string_view::npos) return {};
-  return folded_for_search(text.substr(from, text.find_last_not_of(' ') - from + 1));
+  return summary::folded_for_search(text.substr(from, text.find_last_not_of(' ') - from + 1));
 }
 
 struct Vet {
   const Fact& fact;
-  const Folded& so_far;
-  const ClinicState& clinic;
+  const Chart& so_far;
+  const Clinic& clinic;
 
   std::optional<Objection> operator()(const PersonRegistered&) const {
     if (!so_far.person.registered) return std::nullopt;
@@ -122,9 +122,9 @@ struct Vet {
   }
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
-    for (const auto& watch : watches(so_far, clinic)) {
-      const bool same = word_of(watch.kind) == dismissed.reminder && watch.basis == dismissed.basis;
-      const auto how = ring(watch, fact.happened.at);
+    for (const auto& watch : watch::watches(so_far, clinic)) {
+      const bool same = word_of(watch.what) == dismissed.reminder && watch.basis == dismissed.basis;
+      const auto how = watch::alarm(watch, fact.happened.at);
       if (same && how && how->level == Level::stop) return refuse(codes::stop_not_dismissed);
     }
     return std::nullopt;
@@ -152,8 +152,8 @@ struct Vet {
 
 }  // namespace
 
-std::optional<Objection> object_to(const Fact& fact, const Folded& so_far,
-                                   const ClinicState& clinic, Instant now) {
+std::optional<Objection> object_to(const Fact& fact, const Chart& so_far, const Clinic& clinic,
+                                   Instant now) {
   if (is_of_clinic(type_of(fact.payload))) {
     return refuse(codes::not_a_person, {arg_code("kind", name_of(fact.payload))});
   }
@@ -170,7 +170,7 @@ namespace {
 /// same is a record, so nothing is refused.
 struct VetClinic {
   const Fact& fact;
-  const ClinicState& clinic;
+  const Clinic& clinic;
 
   std::vector<Objection> operator()(const StockMoved& moved) const {
     const auto& stock = clinic.stock;
@@ -220,8 +220,7 @@ struct VetClinic {
 
 }  // namespace
 
-std::vector<Objection> objections_of_clinic(const Fact& fact, const ClinicState& clinic,
-                                            Instant now) {
+std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clinic, Instant now) {
   auto out = std::visit(VetClinic{fact, clinic}, fact.payload);
   if (fact.happened.at > now + clock_slack)
     out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));

@@ -1,0 +1,59 @@
+#include "core/chart/chart.hpp"
+
+#include <utility>
+#include <variant>
+
+namespace penstock::chart {
+
+Begun begin(Id journal, std::uint64_t version, const Digest& head,
+            std::vector<journal::Fact> facts) {
+  Begun begun;
+  begun.chart_ = std::make_shared<Chart>();
+  auto& chart = *begun.chart_;
+  chart.journal = journal;
+  chart.version = version;
+  chart.head = head;
+  chart.facts = std::move(facts);
+  chart.history = journal::read(chart.facts);
+  chart.person = journal::fold_person(chart.history);
+  return begun;
+}
+
+ChartPtr finish(Begun begun, ZoneRules zone) {
+  auto& chart = *begun.chart_;
+  chart.zone = std::move(zone);
+  chart.ledger = ledger::fold(chart.history);
+  chart.order = order::fold(chart.history, chart.zone);
+  chart.skin = skin::fold_skin(chart.history);
+  chart.supply = supply::fold(chart.history);
+  return std::move(begun.chart_);
+}
+
+Clinic fold_clinic(Id journal, std::uint64_t version, const journal::History& history,
+                   shelf::Shelf program) {
+  Clinic clinic;
+  clinic.journal = journal;
+  clinic.version = version;
+  clinic.shelf = std::move(program);
+  clinic.stock = stock::fold(history);
+  for (const auto& effective : history.facts) {
+    if (const auto* names = std::get_if<journal::ClinicNamed>(effective.payload)) {
+      clinic.named = true;
+      clinic.names = *names;
+    } else if (const auto* insulin = std::get_if<journal::ShelfInsulinAdded>(effective.payload)) {
+      shelf::lay(clinic.shelf, insulin->entry);
+    } else if (const auto* cartridge =
+                   std::get_if<journal::ShelfCartridgeAdded>(effective.payload)) {
+      shelf::lay(clinic.shelf, cartridge->entry);
+    } else if (const auto* pen = std::get_if<journal::ShelfPenAdded>(effective.payload)) {
+      shelf::lay(clinic.shelf, pen->entry);
+    } else if (const auto* needle = std::get_if<journal::ShelfNeedleAdded>(effective.payload)) {
+      shelf::lay(clinic.shelf, needle->entry);
+    } else if (const auto* closed = std::get_if<journal::ClosedDaysSet>(effective.payload)) {
+      clinic.closed = {closed->weekdays, closed->dates};
+    }
+  }
+  return clinic;
+}
+
+}  // namespace penstock::chart

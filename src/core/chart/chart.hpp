@@ -1,0 +1,84 @@
+// A journal, read: everything that pages, watches and acts work out starts here. A chart is made
+// once from a person's facts and passed around; the clinic's own journal is read the same way.
+//
+//   auto begun = chart::begin(journal, version, head, facts);
+//   auto zone = rules_of(begun.zone_name());           // the zone database is outside
+//   chart::ChartPtr person = chart::finish(std::move(begun), zone);
+//
+// No clock, no store: the zone's rules come in as a value.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/ledger/ledger.hpp"
+#include "core/order/order.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/skin/skin.hpp"
+#include "core/stock/stock.hpp"
+#include "core/supply/supply.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::chart {
+
+/// One person's history and every fold of it. Holds pointers into its own facts: made in place,
+/// kept by shared_ptr, never copied.
+struct Chart {
+  Id journal;
+  std::uint64_t version = 0;  ///< of the journal: its last position
+  Digest head{};              ///< of the journal's chain at that version
+  std::vector<journal::Fact> facts;
+  journal::History history;
+  journal::Person person;
+  ZoneRules zone;  ///< the person's; UTC where none is known
+  ledger::Ledger ledger;
+  order::Order order;
+  skin::Skin skin;
+  supply::Supply supply;
+
+  Chart() = default;
+  Chart(const Chart&) = delete;
+  Chart& operator=(const Chart&) = delete;
+};
+using ChartPtr = std::shared_ptr<const Chart>;
+
+/// A chart of which only the history is read: which zone it needs is known, its rules are not.
+class Begun {
+ public:
+  /// The zone's database name; empty: none is known.
+  const std::string& zone_name() const { return chart_->person.zone; }
+
+ private:
+  friend Begun begin(Id, std::uint64_t, const Digest&, std::vector<journal::Fact>);
+  friend ChartPtr finish(Begun, ZoneRules);
+  std::shared_ptr<Chart> chart_;
+};
+
+/// Facts in any order, with any repetitions, give the same chart.
+Begun begin(Id journal, std::uint64_t version, const Digest& head,
+            std::vector<journal::Fact> facts);
+/// `zone`: the rules of `begun.zone_name()`; UTC where it is empty.
+ChartPtr finish(Begun begun, ZoneRules zone);
+
+/// The clinic as its journal says: who works here, the shelf with the clinic's own entries, its
+/// stock.
+struct Clinic {
+  Id journal;
+  std::uint64_t version = 0;
+  bool named = false;
+  journal::ClinicNamed names;
+  ZoneRules zone;  ///< of `names.zone`; UTC until somebody lays it in
+  shelf::Shelf shelf;
+  supply::ClosedDays closed;  ///< on which nothing is handed out
+  stock::Stock stock;
+};
+
+/// `program`: the shelf that the clinic's own entries are laid over. `zone` is left to the caller.
+Clinic fold_clinic(Id journal, std::uint64_t version, const journal::History& history,
+                   shelf::Shelf program);
+
+}  // namespace penstock::chart

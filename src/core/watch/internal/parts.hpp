@@ -1,0 +1,19 @@
+// What the files that make watches share.
+#pragma once
+
+#include "core/watch/watch.hpp"
+
+namespace penstock::watch {
+
+/// Midnight at which a local day begins, on the person's clocks.
+When midnight(const chart::Chart& person, LocalDay day);
+/// A watch about a line of the order.
+Watch about(const order::Line& line, const shelf::Shelf& shelf, What what, When from, When due);
+/// The first slot of a line from an instant on: when something about the line is needed.
+When next_slot(const chart::Chart& person, const order::Line& line, const When& from);
+
+/// Insulin, needles, sharps box: what runs out, when to ask, what is not there (H38, H51).
+void watch_supplies(const chart::Chart& person, const chart::Clinic& clinic,
+                    std::vector<Watch>& out);
+
+}  // namespace penstock::watch

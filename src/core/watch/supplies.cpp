@@ -1,0 +1,199 @@
+#include <algorithm>
+#include <cstdlib>
+
+#include "core/reconcile/reconcile.hpp"
+#include "core/watch/internal/parts.hpp"
+#include "core/watch/watch.hpp"
+
+namespace penstock::watch {
+namespace {
+
+using std::chrono::days;
+
+// Said a working day or two ahead, so that it can be done together with other things.
+constexpr days ask_notice{2};
+// Close enough that nothing that is asked for today comes by itself.
+constexpr days short_notice{4};
+// What was talked over is given time to be done otherwise.
+constexpr days talk_holds{30};
+// A box is closed and brought back; that takes a way.
+constexpr days sharps_notice{3};
+
+class Supplies {
+ public:
+  Supplies(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out)
+      : person_(person), clinic_(clinic), out_(out) {}
+
+  void run() {
+    const auto needed =
+        supply::needed(person_.order, person_.ledger, person_.supply,
+                       person_.skin.rules ? person_.skin.rules->needle : std::nullopt,
+                       clinic_.shelf, person_.zone);
+    for (const auto& house : needed.houses) {
+      look_at(house);
+      look_at_accounts(house);
+    }
+    if (const auto request = supply::request_of(needed, person_.supply, clinic_.closed))
+      look_at_needles(*needed.needles, *request);
+    look_at_counts();
+  }
+
+ private:
+  When from(LocalDay day) const { return midnight(person_, day); }
+
+  Watch about_house(const supply::House& house, What what, When shows, When due) const {
+    const auto* line = person_.order.line(house.lines.front());
+    auto watch = about(*line, clinic_.shelf, what, shows, due);
+    watch.purpose = house.purpose;
+    return watch;
+  }
+  // Said from then on, and no earlier than what was asked for should have come.
+  When said_from(const supply::Asked* asked, When shows) const {
+    if (asked == nullptr) return shows;
+    const auto over = from(supply::last_expected(*asked, person_.supply.rules) + days{1});
+    return over.at > shows.at ? over : shows;
+  }
+
+  void look_at(const supply::House& house) {
+    const auto on = from(house.counted_from);
+    const auto* line = person_.order.line(house.lines.front());
+    const auto next = next_slot(person_, *line, on);
+    const auto* asked = supply::awaited(person_.supply, house.kind, house.counted_from);
+    if (house.line.open.empty() && house.sealed == 0) {
+      auto none = about_house(house, What::none_loaded, on, next);
+      none.holds = true;
+      out_.push_back(std::move(none));
+      return;
+    }
+    if (house.sealed == 0 && person_.supply.rules.spare_cartridges > 0) {
+      // Said today, not tonight: the next cartridge that breaks has none behind it (H51).
+      const auto shows = said_from(asked, last_loaded(house).value_or(on));
+      out_.push_back(about_house(house, What::nothing_sealed, shows, shows));
+    }
+    const auto answer = cover::cover(supply::request_of(house, person_.supply, clinic_.closed));
+    if (!answer) return;  // the next injection's card says what is wrong with this dose
+    const auto& lasts = answer->lines.front();
+    const auto missing = supply::may_be_short_on(lasts);
+    if (!missing) return;
+    auto runs_short =
+        about_house(house, What::runs_short, from(*missing - short_notice), from(*missing));
+    runs_short.first = missing->time_since_epoch().count();
+    runs_short.basis += "/" + std::to_string(runs_short.first);
+    if (lasts.ask_by) ask(house, *lasts.ask_by, runs_short, asked);
+    out_.push_back(std::move(runs_short));
+  }
+
+  void ask(const supply::House& house, LocalDay by, const Watch& runs_short,
+           const supply::Asked* asked) {
+    const auto what = asked != nullptr ? What::not_come : What::ask_for_more;
+    auto watch = about_house(house, what, said_from(asked, from(by - ask_notice)), from(by));
+    if (asked != nullptr) {
+      watch.due = watch.shows_from;
+      watch.word = asked->said.of_whom;
+      watch.second = asked->when.day().time_since_epoch().count();
+    }
+    watch.until = runs_short.shows_from;
+    if (watch.until->at <= watch.shows_from.at) return;
+    watch.first = runs_short.first;
+    watch.basis = runs_short.basis;
+    out_.push_back(std::move(watch));
+  }
+
+  // When the last sealed one went into a pen.
+  std::optional<When> last_loaded(const supply::House& house) const {
+    std::optional<When> last;
+    for (const auto& cartridge : person_.ledger.cartridges) {
+      const supply::Kind kind{cartridge.copy.name, cartridge.copy.strength};
+      if (cartridge.is_loaded() && kind == house.kind) last = cartridge.loaded_when;
+    }
+    return last;
+  }
+
+  void look_at_needles(const supply::Needles& needles, const cover::Request& request) {
+    const auto answer = cover::cover(request);
+    if (!answer) return;
+    if (answer->needles) {
+      const auto missing = supply::may_be_short_on(*answer->needles);
+      const auto* asked = supply::needles_awaited(person_.supply, needles.on);
+      if (missing && answer->needles->ask_by) {
+        Watch watch;
+        watch.what = What::needles_short;
+        watch.shows_from = said_from(asked, from(*answer->needles->ask_by - ask_notice));
+        watch.due = from(*answer->needles->ask_by);
+        watch.first = missing->time_since_epoch().count();
+        watch.second = needles.left;
+        // Needles are asked for in the length that was chosen for this person, and no other.
+        watch.third = needles.length ? needles.length->tenths : 0;
+        watch.basis = "needles/" + std::to_string(watch.first);
+        out_.push_back(std::move(watch));
+      }
+    }
+    if (answer->sharps) look_at_box(*answer->sharps);
+  }
+
+  void look_at_box(const cover::Lasts& lasts) {
+    const auto* box = person_.supply.box();
+    const auto full = supply::may_be_short_on(lasts);
+    if (box == nullptr || !full) return;
+    Watch watch;
+    watch.what = What::sharps_full;
+    watch.shows_from = from(*full - sharps_notice);
+    watch.due = from(*full);
+    watch.first = box->needles;
+    watch.second = box->line();
+    watch.third = box->holds;
+    watch.basis = to_text(box->box);
+    out_.push_back(std::move(watch));
+  }
+
+  void look_at_counts() {
+    const auto differs = [&](const ledger::StockCount& count, std::string_view insulin) {
+      Watch watch;
+      watch.what = What::supplies_differ;
+      watch.shows_from = watch.due = count.when;
+      watch.insulin = insulin;
+      watch.first = count.account_left;
+      watch.second = count.counted;
+      watch.basis = to_text(count.fact) + std::string(insulin);
+      out_.push_back(std::move(watch));
+    };
+    for (const auto& stock : person_.ledger.stock) {
+      if (stock.count && !stock.count->agrees()) differs(*stock.count, stock.insulin);
+    }
+    const auto& needles = person_.ledger.needles;
+    if (needles.count && !needles.count->agrees()) differs(*needles.count, {});
+  }
+
+  // Two months up to the last fact; quiet for a month after it was talked over.
+  void look_at_accounts(const supply::House& house) {
+    if (person_.history.facts.empty()) return;
+    const auto& last = person_.history.facts.back().happened;
+    const auto until = last.day();
+    for (const auto& talk : person_.supply.talks) {
+      const supply::Kind about{talk.said.insulin, talk.said.strength};
+      if (about == house.kind && talk.when.day() + talk_holds > until) return;
+    }
+    const auto accounts = reconcile::reconcile(
+        reconcile::request_of(person_.history, person_.ledger, person_.order, house.kind.insulin,
+                              house.kind.strength, until - days{accounts_days}, until));
+    if (!accounts || !accounts->differs) return;
+    auto watch = about_house(house, What::accounts_differ, last, last);
+    watch.first = std::abs(accounts->left_claimed.hundredths) / 100;
+    // The same difference is not said anew with every injection.
+    watch.basis += "/" + format_iso(until).substr(0, 7);
+    out_.push_back(std::move(watch));
+  }
+
+  const chart::Chart& person_;
+  const chart::Clinic& clinic_;
+  std::vector<Watch>& out_;
+};
+
+}  // namespace
+
+void watch_supplies(const chart::Chart& person, const chart::Clinic& clinic,
+                    std::vector<Watch>& out) {
+  Supplies(person, clinic, out).run();
+}
+
+}  // namespace penstock::watch

@@ -1,0 +1,320 @@
+#include "core/watch/watch.hpp"
+
+#include <algorithm>
+
+#include "core/watch/internal/parts.hpp"
+
+namespace penstock::watch {
+namespace {
+
+using std::chrono::days;
+using std::chrono::hours;
+
+// A prescriber answers a renewal within the week.
+constexpr days order_notice{7};
+constexpr days in_use_notice{3};
+// H36: lows follow for as long as the dose has not been found anew; looked at every day.
+constexpr int hardened_days = 14;
+// A needle that stays on longer than a meal was not taken off.
+constexpr hours needle_on_max{2};
+
+const ledger::Cartridge* cartridge_in(const chart::Chart& person, const ledger::Pen& pen) {
+  return pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
+}
+
+Watch about(const ledger::Cartridge& cartridge, What what, When from, When due) {
+  Watch watch;
+  watch.what = what;
+  watch.shows_from = from;
+  watch.due = due;
+  watch.insulin = cartridge.copy.name;
+  watch.strength = cartridge.copy.strength;
+  watch.action = cartridge.copy.action;
+  watch.basis = to_text(cartridge.id);
+  return watch;
+}
+
+// When the line's next slot opens: a rest that is still owed then is history.
+std::optional<When> slot_after(const chart::Chart& person, const order::Line& line,
+                               const When& since) {
+  for (int ahead = 0; ahead <= 8; ++ahead) {
+    for (const auto& due : order::due_on(person.order, since.day() + days{ahead}, person.zone)) {
+      if (due.line == line.id && due.from.at > since.at) return due.from;
+    }
+  }
+  return std::nullopt;
+}
+
+void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
+  for (const auto& pen : person.ledger.pens) {
+    const auto* cartridge = cartridge_in(person, pen);
+    if (cartridge == nullptr || cartridge->thrown) continue;
+    const auto unfit = [&](const When& since, std::string_view word) {
+      auto watch = about(*cartridge, What::cartridge_unfit, since, since);
+      watch.word = word;
+      watch.holds = true;
+      out.push_back(std::move(watch));
+    };
+    if (cartridge->shared_since) {
+      unfit(*cartridge->shared_since, "fitness.shared");
+    } else if (cartridge->is_frozen()) {
+      unfit(cartridge->frozen->when, "fitness.frozen");
+    } else if (cartridge->is_too_hot()) {
+      unfit(cartridge->hottest->when, "fitness.too_hot");
+      out.back().first = cartridge->hottest->celsius.tenths;
+      out.back().second = cartridge->copy.in_use_most.tenths;
+      out.back().third = cartridge->copy.store_least.tenths;
+    } else if (const auto last = cartridge->last_day(); last && cartridge->in_use_from()) {
+      const auto past = midnight(person, *last + days{1});
+      auto ends =
+          about(*cartridge, What::in_use_ends, midnight(person, *last - in_use_notice), past);
+      ends.until = past;
+      ends.first = cartridge->copy.in_use_days;
+      ends.second = cartridge->in_use_from()->time_since_epoch().count();
+      ends.third = last->time_since_epoch().count();
+      auto over = ends;
+      over.what = What::past_in_use;
+      over.shows_from = over.due = past;
+      over.until.reset();
+      over.holds = true;
+      out.push_back(std::move(ends));
+      out.push_back(std::move(over));
+    }
+    if (cartridge->scale && !cartridge->scale->agrees()) {
+      auto watch =
+          about(*cartridge, What::scale_disagrees, cartridge->scale->when, cartridge->scale->when);
+      watch.first = cartridge->scale->ledger_left.hundredths();
+      watch.second = cartridge->scale->counted.hundredths();
+      watch.third = cartridge->content.hundredths();
+      watch.basis += to_text(cartridge->scale->fact);
+      out.push_back(std::move(watch));
+    }
+  }
+}
+
+void watch_pens(const chart::Chart& person, std::vector<Watch>& out) {
+  for (const auto& pen : person.ledger.pens) {
+    if (!pen.is_given()) continue;
+    Watch watch;
+    watch.insulin = pen.insulin;
+    watch.strength = pen.strength;
+    if (const auto* cartridge = cartridge_in(person, pen)) watch.action = cartridge->copy.action;
+    watch.word = pen.copy.name;
+    watch.basis = to_text(pen.id);
+    if (!pen.window()) {
+      watch.what = What::window_unknown;
+      watch.shows_from = watch.due = pen.window_tested.value_or(pen.given_when);
+      watch.holds = true;
+      out.push_back(watch);
+    }
+    if (pen.needle.on && pen.needle.last_use) {
+      watch.what = What::needle_left_on;
+      watch.holds = false;
+      watch.shows_from = {pen.needle.last_use->at + needle_on_max,
+                          pen.needle.last_use->offset_minutes};
+      watch.due = watch.shows_from;
+      watch.basis = to_text(pen.needle.fact);
+      out.push_back(watch);
+    }
+  }
+}
+
+bool may_still_hold(const order::Line& line) { return !line.replaced_by.has_value(); }
+
+void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  for (const auto& line : person.order.lines) {
+    if (!may_still_hold(line)) continue;
+    if (!line.checked && !line.ended) {
+      auto watch = about(line, shelf, What::second_check, line.signed_when,
+                         next_slot(person, line, line.signed_when));
+      watch.holds = true;
+      watch.word = line.text.copied_by;
+      out.push_back(std::move(watch));
+    }
+    if (line.signature_owed() && !line.ended) {
+      out.push_back(about(line, shelf, What::signature_owed, line.signed_when,
+                          {line.signed_when.at + days{2}, line.signed_when.offset_minutes}));
+    }
+    if (const auto last = line.last_day()) {
+      const auto over = midnight(person, *last + days{1});
+      auto ends =
+          about(line, shelf, What::order_ends, midnight(person, *last - order_notice), over);
+      ends.until = over;
+      ends.first = last->time_since_epoch().count();
+      auto ended = ends;
+      ended.what = What::order_ended;
+      ended.shows_from = ended.due = over;
+      ended.until.reset();
+      ended.holds = true;
+      if (!line.ended) {  // an end that the prescriber set is not news
+        out.push_back(std::move(ends));
+        out.push_back(std::move(ended));
+      }
+    }
+  }
+}
+
+void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
+                     std::vector<Watch>& out) {
+  for (const auto& question : person.order.questions) {
+    if (!question.is_open()) continue;
+    const auto* line = question.line ? person.order.line(*question.line) : nullptr;
+    const auto* shown = line != nullptr              ? line
+                        : person.order.lines.empty() ? nullptr
+                                                     : &person.order.lines.front();
+    Watch watch;
+    if (shown != nullptr)
+      watch = about(*shown, shelf, What::question_open, question.opened, question.opened);
+    watch.what = What::question_open;
+    watch.shows_from = question.opened;
+    watch.due = question.answer_by ? *question.answer_by
+                : shown != nullptr ? next_slot(person, *shown, question.opened)
+                                   : question.opened;
+    watch.holds = true;
+    watch.word = journal::QuestionReason_names[static_cast<std::size_t>(question.reason)];
+    watch.first = line == nullptr ? 1 : 0;
+    watch.basis = to_text(question.id);
+    out.push_back(std::move(watch));
+  }
+  for (const auto& pending : person.ledger.pending) {
+    Watch watch;
+    const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
+    if (line != nullptr) watch = about(*line, shelf, What::part_owed, pending.since, pending.since);
+    watch.what =
+        pending.outcome == journal::Outcome::part ? What::part_owed : What::outcome_unknown;
+    watch.shows_from = watch.due = pending.since;
+    watch.first = pending.rest.hundredths();
+    watch.second = pending.meant.hundredths();
+    if (line != nullptr && watch.what == What::part_owed) {
+      watch.until = slot_after(person, *line, pending.since);
+    }
+    watch.holds = true;
+    watch.basis = to_text(pending.fact);
+    out.push_back(std::move(watch));
+  }
+}
+
+// One watch a day, so that saying "asked, no lows" today does not silence tomorrow (H32, H36).
+void watch_skin(const chart::Chart& person, std::vector<Watch>& out) {
+  std::vector<LocalDay> watched;  // areas found at one visit are left on one day
+  for (const auto& area : person.skin.areas) {
+    const auto left = area.left_since();
+    if (!left || std::ranges::find(watched, left->day()) != watched.end()) continue;
+    if (!skin::where_injected(person.skin, area, left->day(), skin::injects_there_days)) continue;
+    watched.push_back(left->day());
+    for (int day = 0; day < hardened_days; ++day) {
+      Watch watch;
+      watch.what = What::leaving_hardened;
+      const auto on = left->day() + days{day};
+      watch.shows_from = day == 0 ? *left : midnight(person, on);
+      watch.due = watch.shows_from;
+      watch.until = midnight(person, on + days{1});
+      watch.first = day + 1;
+      watch.second = hardened_days;
+      watch.word = zone_names[static_cast<std::size_t>(area.last().zone)];
+      watch.basis = to_text(area.area) + "/" + std::to_string(left->at.time_since_epoch().count()) +
+                    "/" + std::to_string(day);
+      out.push_back(std::move(watch));
+    }
+  }
+}
+
+}  // namespace
+
+When midnight(const chart::Chart& person, LocalDay day) {
+  return person.zone.resolve(LocalTime{day});
+}
+
+Watch about(const order::Line& line, const shelf::Shelf& shelf, What what, When from, When due) {
+  Watch watch;
+  watch.what = what;
+  watch.shows_from = from;
+  watch.due = due;
+  watch.insulin = line.text.insulin;
+  watch.strength = line.text.strength;
+  if (const auto* entry = shelf.insulin(line.text.insulin, line.text.strength))
+    watch.action = entry->thing.action;
+  watch.purpose = line.text.purpose;
+  watch.basis = to_text(line.id);
+  return watch;
+}
+
+When next_slot(const chart::Chart& person, const order::Line& line, const When& from) {
+  for (int ahead = 0; ahead <= 8; ++ahead) {
+    for (const auto& due : order::due_on(person.order, from.day() + days{ahead}, person.zone)) {
+      if (due.line == line.id && due.to.at >= from.at) return due.at;
+    }
+  }
+  return from;
+}
+
+std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clinic) {
+  const auto& shelf = clinic.shelf;
+  std::vector<Watch> out;
+  watch_cartridges(person, out);
+  watch_pens(person, out);
+  watch_order(person, shelf, out);
+  watch_questions(person, shelf, out);
+  watch_supplies(person, clinic, out);
+  watch_skin(person, out);
+  std::ranges::stable_sort(out, {},
+                           [](const Watch& watch) { return std::pair{watch.due.at, watch.what}; });
+  return out;
+}
+
+std::optional<Alarm> alarm(const Watch& watch, Instant now) {
+  if (now < watch.shows_from.at) return std::nullopt;
+  if (watch.until && now >= watch.until->at) return std::nullopt;
+  switch (watch.what) {
+    case What::cartridge_unfit:
+    case What::past_in_use:
+    case What::window_unknown:
+    case What::none_loaded:
+      return Alarm{Level::stop, true};
+    case What::order_ended:
+      return Alarm{Level::stop, true};
+    case What::question_open:
+    case What::outcome_unknown:
+    case What::part_owed:
+    case What::second_check:
+      return Alarm{Level::caution, true};
+    case What::runs_short:
+      // The day before it is empty it can hold up a dose.
+      return Alarm{watch.due.at - now < days{2} ? Level::stop : Level::caution,
+                   watch.due.at - now < days{1}};
+    case What::order_ends:
+    case What::scale_disagrees:
+    case What::leaving_hardened:
+    case What::nothing_sealed:
+    case What::ask_for_more:
+    case What::not_come:
+    case What::needles_short:
+    case What::sharps_full:
+      return Alarm{Level::caution, false};
+    case What::supplies_differ:
+    case What::accounts_differ:
+    case What::in_use_ends:
+    case What::signature_owed:
+    case What::needle_left_on:
+      return Alarm{Level::note, false};
+  }
+  return std::nullopt;
+}
+
+std::vector<const Watch*> ringing(std::span<const Watch> watches,
+                                  std::span<const Dismissed> dismissed, Instant now) {
+  std::vector<const Watch*> out;
+  for (const auto& watch : watches) {
+    const auto how = alarm(watch, now);
+    if (!how) continue;
+    const Dismissed key{word_of(watch.what), watch.basis};
+    // H32: a stop cannot be dismissed, whatever the journal says.
+    if (how->level != Level::stop && std::ranges::find(dismissed, key) != dismissed.end()) continue;
+    out.push_back(&watch);
+  }
+  std::ranges::stable_sort(out, std::greater<>{},
+                           [now](const Watch* watch) { return alarm(*watch, now)->level; });
+  return out;
+}
+
+}  // namespace penstock::watch

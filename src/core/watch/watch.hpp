@@ -1,0 +1,132 @@
+// What somebody may have to be told about a person, and from when. Worked out once from the
+// journal, without a clock, and kept in the summary row; a list only compares instants. So a list
+// of thousands is not folded to be ranked, and no kept verdict can go stale.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/chart/chart.hpp"
+#include "core/journal/journal.hpp"
+#include "core/order/order.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::watch {
+
+/// Closed list, in the order in which Today ranks what is due at the same time.
+enum class What : std::uint8_t {
+  cartridge_unfit,  ///< frozen, too hot, shared or past expiry, and still in a pen (H12, H13)
+  past_in_use,      ///< in a pen for longer than its in-use days (H12)
+  question_open,    ///< H37
+  outcome_unknown,  ///< H44
+  part_owed,        ///< H39
+  second_check,     ///< H40
+  window_unknown,   ///< H01
+  none_loaded,      ///< a line holds, and nothing that it could come from is in the house (H38)
+  order_ended,      ///< H08
+  runs_short,       ///< before the next refill
+  order_ends,
+  in_use_ends,
+  scale_disagrees,  ///< H41
+  signature_owed,
+  needle_left_on,    ///< H15
+  leaving_hardened,  ///< the daily look after hardened tissue was left (H36)
+  nothing_sealed,    ///< no sealed spare of an insulin is in the house (H51)
+  ask_for_more,      ///< the day by which to ask comes
+  not_come,          ///< what was asked for should be here
+  needles_short,     ///< the same for needles, in the chosen length
+  sharps_full,       ///< three quarters (H34)
+  supplies_differ,   ///< a count at home and the account (H41)
+  accounts_differ,   ///< dispensed, left the cartridges, claimed by the diary
+};
+inline constexpr auto what_names = std::to_array<std::string_view>(
+    {"cartridge_unfit",  "past_in_use",     "question_open",   "outcome_unknown", "part_owed",
+     "second_check",     "window_unknown",  "none_loaded",     "order_ended",     "runs_short",
+     "order_ends",       "in_use_ends",     "scale_disagrees", "signature_owed",  "needle_left_on",
+     "leaving_hardened", "nothing_sealed",  "ask_for_more",    "not_come",        "needles_short",
+     "sharps_full",      "supplies_differ", "accounts_differ"});
+constexpr std::span<const std::string_view> names_of(What) { return what_names; }
+
+struct Watch {
+  What what = What::runs_short;
+  When shows_from;            ///< before it the watch is silent
+  When due;                   ///< by when something should be done
+  std::optional<When> until;  ///< from here on it is silent again: another watch takes over
+  bool holds = false;         ///< a dose cannot be planned before it is put right
+  std::string insulin;
+  Strength strength;
+  std::optional<shelf::Action> action;  ///< nothing: only the purpose is known
+  journal::Purpose purpose = journal::Purpose::background;
+  std::int64_t first = 0;  ///< what's own figure: days limit, hundredths of a unit …
+  std::int64_t second = 0;
+  std::int64_t third = 0;
+  std::string word;   ///< what's own code or name
+  std::string basis;  ///< the facts behind it: a dismissal ends when it changes (H32)
+
+  friend bool operator==(const Watch&, const Watch&) = default;
+};
+
+/// The word under which a watch is kept, dismissed and named in the catalogue.
+inline std::string word_of(What what) {
+  return std::string(what_names[static_cast<std::size_t>(what)]);
+}
+
+/// How far back accounts are compared: two months, as a follow-up visit looks at them.
+inline constexpr int accounts_days = 60;
+
+/// Everything to watch for in one journal, by the hour at which it is due.
+std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clinic);
+
+enum class Level : std::uint8_t { note, caution, stop };
+
+/// A watch's state at an instant: how loud.
+struct Alarm {
+  Level level = Level::note;
+  bool before_next = false;  ///< belongs to "before the next injection"
+};
+/// Nothing: the watch is silent.
+std::optional<Alarm> alarm(const Watch& watch, Instant now);
+
+/// What was dismissed: a watch's name and its basis.
+using Dismissed = std::pair<std::string, std::string>;
+
+/// Those that are not silent and were not dismissed, loudest first. A stop cannot be dismissed,
+/// whatever the journal says (H32).
+std::vector<const Watch*> ringing(std::span<const Watch> watches,
+                                  std::span<const Dismissed> dismissed, Instant now);
+
+// ---- hardened tissue where somebody injects (H36): its question is opened by the fact that says
+// so, and no place plan is printed before it is answered
+
+/// The open question about leaving hardened tissue, or nothing.
+const order::Question* hardened_question(const chart::Chart& person);
+
+/// Whether a fact can make an area one to keep off.
+bool is_about_skin(const journal::Fact& fact);
+
+/// What a trial told those who leave such tissue: 10 to 20 % less (Q022, read in its abstract).
+inline constexpr std::int64_t hardened_cut_percent_least = 10;
+inline constexpr std::int64_t hardened_cut_percent_most = 20;
+inline constexpr std::string_view hardened_cut_source =
+    "Chen L, Xing Q, et al. Diabetes 2019;68(Suppl 1):337-OR, abstract";
+
+/// A question that hardened tissue in a zone opens about one line, or about every dose.
+struct HardenedAsk {
+  Zone zone = Zone::abdomen_left_upper;
+  std::optional<Id> line;
+};
+/// The questions that facts on their way in open by themselves. `after` is the journal with those
+/// facts; what `before` knew opens nothing again. They open now, whenever the tissue was felt:
+/// injections before were not given against a question. One for each order line whose injections
+/// went into or beside the area; one for every dose where nobody knows which.
+std::vector<HardenedAsk> hardened_asks(const chart::Chart& before, const chart::Chart& after);
+
+}  // namespace penstock::watch

@@ -1,0 +1,107 @@
+#include "edge/pages/kit/who.hpp"
+
+#include "edge/json/json.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using namespace journal;
+
+// What changes how one speaks, prints or plans: shown beside the name.
+std::vector<json::Value> flags_of(const Words& words, const Background& background) {
+  std::vector<json::Value> flags;
+  const auto add = [&](std::string_view key, const std::vector<Arg>& args = {}) {
+    flags.push_back(say(words, key, args));
+  };
+  if (background.sight == Ability::reduced || background.sight == Ability::none) add("flag.sight");
+  if (background.hearing == Ability::reduced || background.hearing == Ability::none)
+    add("flag.hearing");
+  if (background.hands == Ability::reduced || background.hands == Ability::none) add("flag.hands");
+  if (background.memory == Ability::reduced || background.memory == Ability::none)
+    add("flag.memory");
+  if (background.pregnant == YesNo::yes) add("flag.pregnant");
+  if (background.feels_lows == YesNo::no) add("flag.feels_no_lows");
+  if (background.interpreter == YesNo::yes)
+    add("flag.interpreter", {arg_text("language", background.speaks)});
+  if (background.injector != Injector::unknown && background.injector != Injector::self) {
+    add("flag.injector", {arg_code("who", "by/" + word_of(background.injector))});
+  }
+  return flags;
+}
+
+struct Rows {
+  const Words& words;
+  std::vector<json::Value> rows;
+
+  void add(std::string_view label_key, const std::string& value) {
+    const bool known = !value.empty() && value != "unknown";
+    rows.push_back(
+        json::object({{"label", text(said(words, label_key))},
+                      {"value", text(known ? value : said(words, "background.not_asked"))},
+                      {"known", json::boolean(known)}}));
+  }
+  template <class E>
+    requires std::is_enum_v<E>
+  void add(std::string_view label_key, E value) {
+    const auto word = word_of(value);
+    add(label_key, word == "unknown" ? word : words.name(word));
+  }
+};
+
+}  // namespace
+
+json::Value background_rows(const Words& words, const Background& b) {
+  Rows out{words, {}};
+  out.add("background.diabetes", b.diabetes);
+  std::string weight;
+  if (b.weight) {
+    weight = said(words, "background.weight_value",
+                  {arg_text("mass", format(*b.weight)),
+                   arg_text("day", b.weighed_on ? words.day_year(*b.weighed_on)
+                                                : said(words, "background.no_day"))});
+  }
+  out.add("background.weight", weight);
+  out.add("background.pregnant", b.pregnant);
+  out.add("background.kidneys", b.kidneys);
+  out.add("background.medicines", b.other_glucose_medicines);
+  out.add("background.severe_lows", b.severe_lows);
+  out.add("background.feels_lows", b.feels_lows);
+  out.add("background.lives_alone", b.lives_alone);
+  out.add("background.drives", b.drives);
+  out.add("background.injector", b.injector);
+  out.add("background.sight", b.sight);
+  out.add("background.hands", b.hands);
+  out.add("background.hearing", b.hearing);
+  out.add("background.memory", b.memory);
+  out.add("background.speaks", b.speaks);
+  out.add("background.reads", b.reads);
+  out.add("background.interpreter", b.interpreter);
+  return list(std::move(out.rows));
+}
+
+json::Value who_of(const Words& words, const Chart& person, People people, const When& now) {
+  const auto& who = person.person;
+  const auto name = summary::folded_for_search(who.full_name);
+  std::vector<json::Value> twins;
+  for (const auto& other : people) {
+    if (other.person == person.journal || !summary::alike_folded(other.folded_name, name)) continue;
+    twins.push_back(json::object({{"id", json::string(other.person)},
+                                  {"name", text(other.full_name)},
+                                  {"born_text", text(words.day_year(other.born))},
+                                  {"number", text(other.number)}}));
+  }
+  const auto others = static_cast<std::int64_t>(twins.size());
+  return json::object(
+      {{"name", text(who.full_name)},
+       {"born_text", text(words.day_year(who.born))},
+       {"age_text",
+        text(said(words, "who.age", {arg_count("years", age_years(who.born, now.day()))}))},
+       {"number", text(who.number)},
+       {"phone", text(who.phone)},
+       {"flags", list(flags_of(words, who.background))},
+       {"alike", list(std::move(twins))},
+       {"alike_text",
+        text(others == 0 ? "" : said(words, "who.alike", {arg_count("others", others)}))}});
+}
+
+}  // namespace penstock::pages

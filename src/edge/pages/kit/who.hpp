@@ -1,0 +1,14 @@
+// Who a page is about: name, birth date and number, on every page of a person (H19).
+#pragma once
+
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/summary/summary.hpp"
+
+namespace penstock::pages {
+
+json::Value who_of(const Words& words, const Chart& person, People people, const When& now);
+/// The background as rows: label, value, whether it is known.
+json::Value background_rows(const Words& words, const journal::Background& background);
+
+}  // namespace penstock::pages

@@ -1,0 +1,604 @@
+// The card of one injection: its steps, each with its drawing, its words and the buttons that
+// record it.
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/next/next.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using drawing::Hand;
+
+std::string code_name(const Words& words, std::string_view prefix, std::string_view code) {
+  return words.name(std::string(prefix) + std::string(code));
+}
+
+std::string hand(Hand step, const CardInput& input) {
+  drawing::HandDrawing drawn;
+  drawn.step = step;
+  drawn.action = input.mark;
+  return drawing::hand(drawn);
+}
+
+// ---- facts that the buttons record
+
+json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
+
+bool records(const CardInput& input) { return input.dose != nullptr && input.dose->pen != nullptr; }
+
+const Source& source_of(const CardInput& input, const dial::Action& action) {
+  return input.planned->sources[action.cartridge];
+}
+
+// The cartridge that an action is about, when it is one that the journal knows: a sealed one is
+// loaded first.
+bool is_loaded(const CardInput& input, const dial::Action& action) {
+  return records(input) && !source_of(input, action).cartridge.is_nil();
+}
+
+json::Value injected(const CardInput& input, const dial::Action& dial) {
+  auto out = fact(journal::Injected::name);
+  json::add(out, "cartridge", json::string(source_of(input, dial).cartridge));
+  json::add(out, "units", json::number(dial.dose));
+  json::add(out, "line", json::string(input.dose->line->id));
+  json::add(out, "slot", text(word_of(input.dose->due.name)));
+  if (input.dose->pending != nullptr)
+    json::add(out, "completes", json::string(input.dose->pending->fact));
+  const auto injector = input.person->person.background.injector;
+  if (injector != journal::Injector::unknown) json::add(out, "given_by", text(word_of(injector)));
+  return out;
+}
+
+// At the planned place, until somebody says that it went elsewhere.
+void add_place(json::Value& given, const CardInput& input) {
+  if (input.site == nullptr) return;
+  json::add(given, "zone", text(word_of(input.site->zone)));
+  json::add(given, "spot",
+            json::object({{"x_mm", json::number(input.site->spot.x)},
+                          {"y_mm", json::number(input.site->spot.y)}}));
+}
+
+void set(json::Value& object, std::string_view key, json::Value value) {
+  for (auto& member : object.members) {
+    if (member.key == key) {
+      member.value = std::move(value);
+      return;
+    }
+  }
+  json::add(object, key, std::move(value));
+}
+
+std::vector<json::Value> inject_buttons(const CardInput& input, const dial::Action& dial) {
+  if (!is_loaded(input, dial)) return {};
+  const auto whole = input.planned->request.dose;
+  auto given = injected(input, dial);
+  if (dial.dose < whole) {  // the first of two parts: the rest is owed and shown alone (H39)
+    set(given, "meant_units", json::number(whole));
+    set(given, "outcome", text(word_of(journal::Outcome::part)));
+  }
+  auto part = injected(input, dial);
+  set(part, "meant_units", json::number(whole));
+  set(part, "outcome", text(word_of(journal::Outcome::part)));
+  auto unsure = injected(input, dial);
+  set(unsure, "units", json::number(Units::zero()));
+  set(unsure, "meant_units", json::number(whole));
+  set(unsure, "outcome", text(word_of(journal::Outcome::unknown)));
+
+  const auto elsewhere = given;
+  for (auto* planned : {&given, &part, &unsure}) add_place(*planned, input);
+  auto main = record_action(*input.words, "act.injected", {given});
+  set(main, "label", text(said(*input.words, "act.injected", {arg_units("dose", dial.dose)})));
+  auto placed = record_action(*input.words, "act.injected_place", {elsewhere},
+                              list({fill_choice(*input.words, "zone", "field.zone", zone_names)}));
+  auto stopped =
+      record_action(*input.words, "act.injected_part", {part},
+                    list({fill_field(*input.words, "units", "field.units_in", "units")}));
+  auto unknown = record_action(*input.words, "act.injected_unknown", {unsure}, json::null(),
+                               "act.injected_unknown_confirm");
+  return {std::move(main), std::move(placed), std::move(stopped), std::move(unknown)};
+}
+
+std::vector<json::Value> prime_buttons(const CardInput& input, const dial::Action& prime) {
+  if (!is_loaded(input, prime)) return {};
+  std::vector<json::Value> out;
+  for (const auto flow : {journal::Flow::seen, journal::Flow::not_seen}) {
+    auto primed = fact(journal::Primed::name);
+    json::add(primed, "cartridge", json::string(source_of(input, prime).cartridge));
+    json::add(primed, "units", json::number(prime.primed));
+    json::add(primed, "flow", text(word_of(flow)));
+    out.push_back(record_action(*input.words,
+                                flow == journal::Flow::seen ? "act.flow_seen" : "act.flow_not_seen",
+                                {std::move(primed)}));
+  }
+  return out;
+}
+
+bool is_injected_by_another(const CardInput& input) {
+  if (input.person == nullptr) return false;
+  const auto who = input.person->person.background.injector;
+  return who != journal::Injector::self && who != journal::Injector::unknown;
+}
+
+// Needles that fit and were taught back; where none was, the first few that fit: then the card says
+// that a teach-back is due (H45).
+std::vector<const shelf::Entry<shelf::Needle>*> needles_to_offer(const CardInput& input) {
+  constexpr std::size_t offered_max = 4;
+  std::vector<const shelf::Entry<shelf::Needle>*> taught, fitting;
+  for (const auto& entry : input.shelf->needles) {
+    if (!shelf::fits(input.dose->pen->copy, entry.thing)) continue;
+    if (is_injected_by_another(input) && !entry.thing.safety)
+      continue;  // H46: whoever injects another is kept from the needle
+    if (input.person->person.taught_needle(entry.code)) taught.push_back(&entry);
+    if (fitting.size() < offered_max) fitting.push_back(&entry);
+  }
+  return taught.empty() ? fitting : taught;
+}
+
+std::vector<json::Value> needle_buttons(const CardInput& input) {
+  if (!records(input)) return {};
+  std::vector<json::Value> out;
+  for (const auto* entry : needles_to_offer(input)) {
+    auto on = fact(journal::NeedleOn::name);
+    json::add(on, "pen", json::string(input.dose->pen->id));
+    json::add(on, "needle", text(entry->code));
+    json::add(on, "length_mm", json::number(entry->thing.length));
+    auto button = record_action(*input.words, "act.needle_on", {std::move(on)});
+    set(button, "label",
+        text(said(*input.words, "act.needle_on", {arg_text("needle", entry->thing.name)})));
+    out.push_back(std::move(button));
+  }
+  return out;
+}
+
+std::vector<json::Value> off_buttons(const CardInput& input) {
+  if (!records(input)) return {};
+  auto off = fact(journal::NeedleOff::name);
+  json::add(off, "pen", json::string(input.dose->pen->id));
+  json::add(off, "disposal", text(word_of(journal::Disposal::sharps_container)));
+  return {record_action(*input.words, "act.needle_off", {std::move(off)})};
+}
+
+std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action& action) {
+  if (!records(input) || is_loaded(input, action)) return {};
+  const auto& source = source_of(input, action);
+  auto load = fact(journal::CartridgeLoaded::name);
+  json::add(load, "cartridge", json::string(input.new_id()));
+  json::add(load, "pen", json::string(input.dose->pen->id));
+  json::add(load, "copy", text(source.shelf_code));
+  json::add(load, "units", json::number(source.content));
+  json::add(load, "content_units", json::number(source.content));
+  json::add(load, "fits", text(source.fits));
+  json::add(load, "new_cartridge", json::boolean(true));
+  return {record_action(*input.words, "act.loaded", {std::move(load)},
+                        list({fill_field(*input.words, "lot", "field.lot", "text")}))};
+}
+
+bool is_past_its_days(const CardInput& input, const dial::Action& action) {
+  const auto& cartridge = input.planned->request.cartridges[action.cartridge];
+  return cartridge.days_in_use && *cartridge.days_in_use >= cartridge.in_use_days;
+}
+
+std::vector<json::Value> throw_buttons(const CardInput& input, const dial::Action& action) {
+  if (!is_loaded(input, action)) return {};
+  auto thrown = fact(journal::ThrownAway::name);
+  json::add(thrown, "cartridge", json::string(source_of(input, action).cartridge));
+  const auto reason = is_past_its_days(input, action) ? journal::ThrowReason::past_in_use
+                      : action.left.is_zero()         ? journal::ThrowReason::empty
+                                                      : journal::ThrowReason::rest_too_small;
+  json::add(thrown, "reason", text(word_of(reason)));
+  return {record_action(*input.words, "act.thrown_away", {std::move(thrown)})};
+}
+
+// ---- steps
+
+json::Value step(const Words& words, std::string_view key, std::string_view title,
+                 std::string_view caption, std::string_view picture,
+                 std::vector<json::Value> buttons = {}, bool done = false,
+                 std::string_view done_text = {}) {
+  return json::object({{"key", text(key)},
+                       {"title", text(title)},
+                       {"caption", text(caption)},
+                       {"picture", svg(picture)},
+                       {"window", json::boolean(key == "dial")},
+                       {"done", json::boolean(done)},
+                       {"done_text", text(done ? said(words, done_text) : "")},
+                       {"records", list(std::move(buttons))}});
+}
+
+json::Value plain_step(const Words& words, std::string_view key, std::string_view words_key,
+                       std::string_view picture, const std::vector<Arg>& args = {}) {
+  return step(words, key, said(words, "step." + std::string(words_key), args),
+              said(words, "step." + std::string(words_key) + ".caption", args), picture);
+}
+
+bool at_meal(const CardInput& input) {
+  return input.purpose == journal::Purpose::mealtime || input.purpose == journal::Purpose::premixed;
+}
+
+// Who gave the last one, and when: asked before any dial (H07, H46).
+std::string last_given_text(const CardInput& input) {
+  if (input.dose == nullptr) return {};
+  const order::Given* last = nullptr;
+  for (const auto& given : input.person->order.given) {
+    if (given.line && *given.line == input.dose->line->id) last = &given;
+  }
+  if (last == nullptr) return said(*input.words, "step.taken.none");
+  const auto by = last->by == journal::Injector::unknown
+                      ? said(*input.words, "step.taken.by_unknown")
+                      : code_name(*input.words, "by/", word_of(last->by));
+  return said(
+      *input.words, "step.taken.last",
+      {arg_units("dose", last->units), arg_text("day", input.words->day_short(last->when.day())),
+       arg_text("time", format_iso(last->when.minute())), arg_text("by", by)});
+}
+
+json::Value taken_step(const CardInput& input) {
+  const std::string key = at_meal(input) ? "step.taken_meal" : "step.taken";
+  auto caption = said(*input.words, key + ".caption");
+  if (const auto last = last_given_text(input); !last.empty()) caption += " " + last;
+  return step(*input.words, "taken", said(*input.words, key), caption,
+              hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input));
+}
+
+json::Value needle_step(const CardInput& input) {
+  const auto* pen = records(input) ? input.dose->pen : nullptr;
+  const bool on = pen != nullptr && pen->needle.on && pen->needle.uses == 0;
+  return step(*input.words, "needle", said(*input.words, "step.needle"),
+              said(*input.words, is_injected_by_another(input) ? "step.needle.caption_other"
+                                                               : "step.needle.caption"),
+              hand(Hand::shields, input), on ? std::vector<json::Value>{} : needle_buttons(input),
+              on, "step.needle.done");
+}
+
+json::Value prime_step(const CardInput& input, const dial::Action& action) {
+  return step(*input.words, "prime",
+              said(*input.words, "step.prime", {arg_units("prime", action.primed)}),
+              said(*input.words, "step.prime.caption"), hand(Hand::prime, input),
+              prime_buttons(input, action));
+}
+
+json::Value primed_step(const CardInput& input) {
+  return step(*input.words, "prime", said(*input.words, "step.primed"),
+              said(*input.words, "step.primed.caption"), hand(Hand::prime, input), {}, true,
+              "step.prime.done");
+}
+
+json::Value dial_step(const CardInput& input, const dial::Action& action) {
+  const bool counts_on = input.planned->request.pen.window == shelf::Window::counts_on;
+  const std::vector<Arg> args{arg_units("window", action.window), arg_units("dose", action.dose),
+                              arg_units("primed", difference(action.window, action.dose))};
+  return step(*input.words, "dial", said(*input.words, "step.dial", args),
+              said(*input.words, counts_on ? "step.dial.caption_on" : "step.dial.caption", args),
+              drawing::dose_window(action.window, drawing::WindowSize::card,
+                                   said(*input.words, "step.dial", args)));
+}
+
+json::Value hold_step(const CardInput& input, const dial::Action& inject,
+                      const dial::Action* dial) {
+  const bool counts_on = input.planned->request.pen.window == shelf::Window::counts_on;
+  const std::vector<Arg> args{arg_count("seconds", inject.hold_seconds)};
+  return step(*input.words, "hold",
+              said(*input.words, counts_on ? "step.hold_on" : "step.hold", args),
+              said(*input.words, "step.hold.caption", args),
+              drawing::hold_rings(std::max(1, inject.hold_seconds)),
+              dial != nullptr ? inject_buttons(input, *dial) : std::vector<json::Value>{});
+}
+
+json::Value inject_step(const CardInput& input) {
+  const auto way = way_of(input.person);
+  return step(*input.words, "inject", said(*input.words, "step.inject"),
+              said(*input.words, "step.inject.caption" + way.key, way.args), hand(way.hand, input));
+}
+
+struct StepWriter {
+  const CardInput& input;
+  std::vector<json::Value> steps{};
+  const dial::Action* last_dial = nullptr;
+  bool primed = false;
+  bool fitted = false;
+  bool looked = false;
+  bool loaded = false;
+
+  void before_needle() {
+    if (looked) return;
+    looked = true;
+    const auto caption = input.site == nullptr ? said(*input.words, "step.look.caption")
+                                               : said(*input.words, "step.look.caption_place",
+                                                      {arg_text("place", input.place_words)});
+    steps.push_back(step(*input.words, "look", said(*input.words, "step.look"), caption,
+                         hand(Hand::spot, input)));
+  }
+
+  // The plan takes its first cartridge for the one in the pen; a sealed one has to get there first.
+  void load_first(const dial::Action& action) {
+    if (loaded || !records(input)) return;
+    loaded = true;
+    if (is_loaded(input, action)) return;
+    steps.push_back(step(*input.words, "change", said(*input.words, "step.change"),
+                         said(*input.words, "step.change.caption"), hand(Hand::load, input),
+                         load_buttons(input, action)));
+  }
+
+  void write(const dial::Action& action) {
+    if (action.what != dial::Do::needle_off && action.what != dial::Do::change_cartridge) {
+      load_first(action);
+    }
+    switch (action.what) {
+      case dial::Do::mix:
+        steps.push_back(plain_step(*input.words, "mix", "mix", hand(Hand::mix_roll, input)));
+        break;
+      case dial::Do::look_at_insulin:
+        steps.push_back(plain_step(
+            *input.words, "insulin",
+            input.planned->request.insulin.suspension ? "look_cloudy" : "look_clear",
+            hand(input.planned->request.insulin.suspension ? Hand::look_cloudy : Hand::look_clear,
+                 input)));
+        break;
+      case dial::Do::change_cartridge:
+        loaded = true;
+        steps.push_back(step(*input.words, "change", said(*input.words, "step.change"),
+                             said(*input.words, "step.change.caption"), hand(Hand::load, input),
+                             load_buttons(input, action)));
+        break;
+      case dial::Do::fit_needle:
+        before_needle();
+        fitted = true;
+        steps.push_back(needle_step(input));
+        break;
+      case dial::Do::prime:
+        before_needle();
+        if (!fitted) steps.push_back(needle_step(input));
+        fitted = primed = true;
+        steps.push_back(prime_step(input, action));
+        break;
+      case dial::Do::dial:
+        before_needle();
+        if (!fitted) steps.push_back(needle_step(input));
+        if (!primed) steps.push_back(primed_step(input));
+        last_dial = &action;
+        steps.push_back(dial_step(input, action));
+        break;
+      case dial::Do::inject:
+        steps.push_back(inject_step(input));
+        steps.push_back(hold_step(input, action, last_dial));
+        break;
+      case dial::Do::check_window_at_0:
+      case dial::Do::check_window:
+        break;  // said in the hold step: one thing to look at, where it happens
+      case dial::Do::needle_off:
+        steps.push_back(
+            step(*input.words, "off", said(*input.words, "step.off"),
+                 said(*input.words, "step.off.caption"), hand(Hand::box, input),
+                 last_dial != nullptr ? off_buttons(input) : std::vector<json::Value>{}));
+        break;
+      case dial::Do::throw_away:
+        steps.push_back(
+            step(*input.words, "throw",
+                 said(*input.words, "step.throw", {arg_units("left", action.left)}),
+                 said(*input.words, is_past_its_days(input, action) ? "step.throw.caption_past"
+                                                                    : "step.throw.caption"),
+                 "", throw_buttons(input, action)));
+        break;
+    }
+  }
+};
+
+// One injection a card: what comes after the first needle is off is the next card's, once this one
+// is recorded (H39).
+std::vector<json::Value> steps_of(const CardInput& input) {
+  StepWriter writer{input};
+  writer.steps.push_back(taken_step(input));
+  for (const auto& action : input.planned->plan->actions) {
+    const bool over = writer.last_dial != nullptr && action.what != dial::Do::inject &&
+                      action.what != dial::Do::check_window &&
+                      action.what != dial::Do::check_window_at_0 &&
+                      action.what != dial::Do::needle_off && action.what != dial::Do::throw_away;
+    if (over) break;
+    writer.write(action);
+  }
+  return std::move(writer.steps);
+}
+
+const dial::Action* first_dial(const Planned& planned) {
+  for (const auto& action : planned.plan->actions) {
+    if (action.what == dial::Do::dial) return &action;
+  }
+  return nullptr;
+}
+
+Rich after_text(const Words& words, const Planned& planned) {
+  const auto* dial = first_dial(planned);
+  if (dial == nullptr) return {};
+  const auto& after = planned.plan->left_after[dial->cartridge];
+  if (after.thrown_away) return words.sentence("next.after_thrown");
+  return words.sentence("next.after", {arg_units("left", after.left)});
+}
+
+// A plan names cartridges by their identity; people know them by where they are.
+std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
+  for (auto& arg : args) {
+    if (arg.name != "cartridge" || input.dose == nullptr) continue;
+    arg.text = said(*input.words, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+  }
+  return args;
+}
+
+json::Value cautions_of(const CardInput& input) {
+  std::vector<json::Value> out;
+  for (const auto& note : input.reach_notes)
+    out.push_back(notice(*input.words, Level::caution, note));
+  for (const auto& caution : input.planned->plan->cautions) {
+    // How the window counts stands in its own step.
+    if (caution.code == dial::dial_cautions::window_returns ||
+        caution.code == dial::dial_cautions::window_counts_on)
+      continue;
+    out.push_back(notice(*input.words, Level::caution,
+                         input.words->sentence(caution.code, with_places(caution.args, input))));
+  }
+  if (input.dose != nullptr && !input.dose->line->text.sick_day.empty()) {  // H47
+    out.push_back(
+        notice(*input.words, Level::note,
+               input.words->sentence("next.sick_day",
+                                     {arg_text("text", input.dose->line->text.sick_day)})));
+  }
+  if (records(input)) {
+    const auto offered = needles_to_offer(input);
+    const bool taught = std::ranges::any_of(offered, [&](const auto* entry) {
+      return input.person->person.taught_needle(entry->code);
+    });
+    if (!taught)
+      out.push_back(
+          notice(*input.words, Level::caution, input.words->sentence("next.needle_untaught")));
+  }
+  return list(std::move(out));
+}
+
+std::string part_text(const CardInput& input) {
+  const auto& planned = *input.planned;
+  const auto* dial = planned.plan ? first_dial(planned) : nullptr;
+  if (planned.request.part_of) {
+    return said(
+        *input.words, "next.rest_not_whole",
+        {arg_units("rest", planned.request.dose), arg_units("whole", *planned.request.part_of)});
+  }
+  if (dial != nullptr && dial->dose < planned.request.dose) {
+    return said(*input.words, "next.first_part",
+                {arg_units("part", dial->dose), arg_units("whole", planned.request.dose)});
+  }
+  return {};
+}
+
+void add_head(json::Value& card, const CardInput& input) {
+  const bool dated = input.dose != nullptr;
+  const auto* line = dated ? input.dose->line : nullptr;
+  json::add(card, "time_text", text(dated ? format_iso(input.dose->due.at.minute()) : ""));
+  json::add(card, "in_text",
+            text(dated ? input.words->from_now(input.dose->due.at.at, input.now.at) : ""));
+  json::add(card, "mark", svg(drawing::insulin_mark(input.mark)));
+  json::add(card, "purpose",
+            text(input.purpose ? capital(code_name(*input.words, "dose/", word_of(*input.purpose)))
+                               : ""));
+  json::add(card, "insulin", text(input.insulin));
+  json::add(card, "strength_text",
+            text(said(*input.words, "strength", {arg_strength("strength", input.strength)})));
+  json::add(card, "with_text",
+            text(dated ? code_name(*input.words, "with/", word_of(input.dose->due.name)) : ""));
+  json::add(
+      card, "order_text",
+      text(line == nullptr ? ""
+                           : said(*input.words, "order.version_of",
+                                  {arg_count("version", line->text.order_version),
+                                   arg_text("day", input.words->day_year(line->text.signed_on)),
+                                   arg_text("prescriber", line->text.prescriber)})));
+}
+
+std::string sheet_href(const CardInput& input) {
+  // A rest is given now, from the screen: a sheet of another hour would show the whole dose (H39).
+  if (input.dose == nullptr || input.dose->pending != nullptr) return {};
+  return href_of(input.person->journal, "/steps?line=" + to_text(input.dose->line->id) +
+                                            "&slot=" + std::string(word_of(input.dose->due.name)) +
+                                            "&day=" + format_iso(input.dose->due.day));
+}
+
+}  // namespace
+
+Way way_of(const Chart* person) {
+  if (person == nullptr || !person->skin.rules) return {};
+  const auto& rules = *person->skin.rules;
+  const bool fold = rules.fold == journal::YesNo::yes;
+  const bool slant = rules.angle_deg < 90;
+  const auto hand = fold    ? drawing::Hand::into_fold
+                    : slant ? drawing::Hand::into_slant
+                            : drawing::Hand::into;
+  return {hand,
+          std::string(slant ? "_slant" : "") + (fold ? "_fold" : ""),
+          {arg_count("angle", rules.angle_deg)}};
+}
+
+json::Value window_table(const Words& words, const Planned& planned) {
+  const auto* dial = planned.plan ? first_dial(planned) : nullptr;
+  if (dial == nullptr || dial->window_by_prime.empty()) return json::null();
+  Units widest = Units::zero();
+  for (const auto& row : dial->window_by_prime) widest = larger(widest, row.window);
+  std::vector<json::Value> rows;
+  for (const auto& row : dial->window_by_prime) {
+    rows.push_back(json::object(
+        {{"prime", text(format(row.primed))},
+         {"picture", svg(drawing::count_strip(row.primed, dial->dose, widest))},
+         {"window",
+          svg(drawing::dose_window(row.window, drawing::WindowSize::table, format(row.window)))},
+         {"unit", text(said(words, "units_word"))}}));
+  }
+  return json::object(
+      {{"caption", text(said(words, "window_table.caption", {arg_units("dose", dial->dose)}))},
+       {"head",
+        list({text(said(words, "window_table.primed")), text(said(words, "window_table.turn"))})},
+       {"rows", list(std::move(rows))}});
+}
+
+json::Value refusal_part(const Words& words, const Error& error, const Clinic& clinic,
+                         std::optional<journal::Purpose> purpose) {
+  const auto told = words.say(error);
+  const std::vector<Arg> phones{arg_text("phone", clinic.names.phone),
+                                arg_text("emergency", clinic.names.emergency)};
+  auto today = words.sentence("refused.insulin_today", phones);
+  if (purpose == journal::Purpose::background || purpose == journal::Purpose::premixed) {
+    today = today + Rich{{" ", false}} + words.sentence("refused.keep_background");
+  }
+  return json::object({{"code", text(error.code)},
+                       {"what", text(told.what)},
+                       {"why", say(words, "refused.why")},
+                       {"do_this", rich({{told.do_this, false}})},
+                       {"insulin_today", rich(today)}});
+}
+
+json::Value low_box(const Words& words, const order::Line* line, const Clinic& clinic) {
+  // 15 g and 15 minutes, below 3.9 mmol/L: published consensus; the order's own limit goes before
+  // it.
+  const auto limit = line != nullptr && line->text.low_limit ? *line->text.low_limit
+                                                             : Glucose{GlucoseUnit::mmol_l, 39};
+  const std::vector<Arg> args{
+      arg_text("limit", format(limit) + " " +
+                            words.name(limit.unit == GlucoseUnit::mmol_l ? "mmol/L" : "mg/dL")),
+      arg_text("grams", format_fixed(15, 0)), arg_text("minutes", format_fixed(15, 0)),
+      arg_text("emergency", clinic.names.emergency.empty() ? said(words, "low.no_number")
+                                                           : clinic.names.emergency),
+      arg_text("phone", clinic.names.phone)};
+  return json::object(
+      {{"title", text(said(words, "low.title"))}, {"text", say(words, "low.text", args)}});
+}
+
+json::Value next_card(const CardInput& input) {
+  const auto& planned = *input.planned;
+  const bool refused = planned.refusal.has_value();
+  const auto dose = input.dose != nullptr && refused ? input.dose->due.units : planned.request.dose;
+  auto card = json::object({{"state", text(refused ? "refused" : "dial")},
+                            {"title", text(said(*input.words, "next.title"))}});
+  add_head(card, input);
+  json::add(card, "part_text", text(part_text(input)));
+  if (refused) {
+    // No number beside a refusal: nothing that could be dialled.
+    json::add(card, "dose_text", text(""));
+    json::add(card, "steps", list());
+    json::add(card, "cautions", list());
+    json::add(card, "refusal",
+              refusal_part(*input.words, *planned.refusal, *input.clinic, input.purpose));
+    json::add(card, "after_text", list());
+  } else {
+    json::add(card, "dose_text", text(said(*input.words, "dose", {arg_units("dose", dose)})));
+    json::add(card, "steps", list(steps_of(input)));
+    json::add(card, "cautions", cautions_of(input));
+    if (auto table = window_table(*input.words, planned); table.type == json::Type::object)
+      json::add(card, "window_table", std::move(table));
+    json::add(card, "after_text", rich(after_text(*input.words, planned)));
+  }
+  json::add(card, "print",
+            json::object({{"href", text(refused ? "" : sheet_href(input))},
+                          {"label", text(said(*input.words, "next.print"))}}));
+  json::add(card, "defer", text(said(*input.words, "defer.dose")));
+  return card;
+}
+
+}  // namespace penstock::pages

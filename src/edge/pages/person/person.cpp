@@ -1,0 +1,332 @@
+// A person's page: next injection, what is asked first, order, pens, background.
+#include "edge/pages/person/person.hpp"
+
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/watches.hpp"
+#include "edge/pages/kit/who.hpp"
+#include "edge/pages/next/next.hpp"
+#include "edge/pages/person/internal/pens.hpp"
+#include "edge/pages/sites/reach.hpp"
+#include "edge/wire/fact_json.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using namespace journal;
+
+json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
+
+// ---- ask first
+
+std::vector<json::Value> answers_to(const Words& words, const order::Question& question) {
+  std::vector<json::Value> out;
+  for (const auto answer :
+       {AnswerKind::keep_dose, AnswerKind::new_order, AnswerKind::stop, AnswerKind::other}) {
+    auto one = fact(QuestionAnswered::name);
+    json::add(one, "question", json::string(question.id));
+    json::add(one, "answer", text(word_of(answer)));
+    json::add(one, "read_back", json::boolean(true));
+    auto fill = list({fill_field(words, "by", "field.prescriber", "text"),
+                      fill_field(words, "text", "field.answer_text", "text")});
+    auto button =
+        record_action(words, "act.answer", {std::move(one)}, std::move(fill), "act.answer_confirm");
+    for (auto& member : button.members) {
+      if (member.key == "label") member.value = text(words.name("answer/" + word_of(answer)));
+    }
+    out.push_back(std::move(button));
+  }
+  return out;
+}
+
+json::Value ask_card(const Words& words, const Chart& person, const order::Line& line,
+                     const order::Due& due, const Clinic& clinic, bool first) {
+  const auto holding = person.order.holding_back(line);
+  const auto* question = holding.empty() ? nullptr : holding.front();
+  const auto dose = capital(words.name("dose/" + word_of(line.text.purpose)));
+  std::vector<Arg> args{
+      arg_units("dose", due.units), arg_text("signed", words.day_year(line.text.signed_on)),
+      arg_text("prescriber", line.text.prescriber), arg_text("time", format_iso(due.at.minute())),
+      arg_text("phone", clinic.names.phone)};
+  std::string reason;
+  if (question != nullptr)
+    reason =
+        question->text.empty() ? words.name("reason/" + word_of(question->reason)) : question->text;
+  args.push_back(arg_text("reason", reason));
+  const bool background =
+      line.text.purpose == Purpose::background || line.text.purpose == Purpose::premixed;
+  auto body = words.sentence("ask.text", args);
+  if (background) body = body + Rich{{" ", false}} + words.sentence("refused.keep_background");
+  const auto by = question != nullptr && question->answer_by ? words.moment(*question->answer_by)
+                                                             : format_iso(due.at.minute());
+  return json::object(
+      {{"time_text", text(format_iso(due.at.minute()))},
+       {"mark", svg(drawing::insulin_mark(mark_of(clinic.shelf, line.text.insulin,
+                                                  line.text.strength, line.text.purpose)))},
+       {"purpose", text(dose)},
+       {"title", text(said(words, "ask.title"))},
+       {"text", rich(body)},
+       {"by_text", text(said(words, "ask.by", {arg_text("by", by)}))},
+       {"first", json::boolean(first)},
+       {"phone_text", text(said(words, "ask.phone"))},
+       {"answer", list(question != nullptr && question->is_open() ? answers_to(words, *question)
+                                                                  : std::vector<json::Value>{})}});
+}
+
+// ---- the order
+
+std::string_view model_state(order::State state) {
+  switch (state) {
+    case order::State::replaced:
+      return "replaced";
+    case order::State::ended:
+      return "ended";
+    case order::State::awaiting_check:
+      return "unchecked";
+    case order::State::in_question:
+      return "in question";
+    case order::State::not_yet:
+      return "not yet";
+    case order::State::current:
+      break;
+  }
+  return "current";
+}
+
+// A number that must not be dialled is not bold.
+Rich plainly(Rich text) {
+  for (auto& run : text) run.bold = false;
+  return text;
+}
+
+Rich doses_of(const Words& words, const order::Line& line, order::State state) {
+  Rich out;
+  for (const auto& slot : line.text.slots) {
+    if (!out.empty()) out = out + Rich{{", ", false}};
+    out = out + words.sentence("order.slot", {arg_units("dose", slot.units),
+                                              arg_code("when", "with/" + word_of(slot.slot)),
+                                              arg_text("time", format_iso(slot.at))});
+  }
+  return state == order::State::current || state == order::State::not_yet ? out : plainly(out);
+}
+
+std::string dates_of(const Words& words, const order::Line& line) {
+  const auto last = line.last_day();
+  const auto from = arg_text("from", words.day_year(line.text.from));
+  return last ? said(words, "order.dates_until", {from, arg_text("until", words.day_year(*last))})
+              : said(words, "order.dates", {from});
+}
+
+std::vector<json::Value> line_actions(const Words& words, const order::Line& line,
+                                      order::State state) {
+  std::vector<json::Value> out;
+  if (state == order::State::replaced || state == order::State::ended) return out;
+  if (!line.checked) {
+    auto check = fact(OrderLineChecked::name);
+    json::add(check, "line", json::string(line.id));
+    out.push_back(record_action(words, "act.check", {std::move(check)},
+                                list({fill_field(words, "checked_by", "field.checked_by", "text")}),
+                                "act.check_confirm"));
+  }
+  if (line.signature_owed()) {
+    auto seen = fact(OrderSignatureSeen::name);
+    json::add(seen, "line", json::string(line.id));
+    out.push_back(record_action(words, "act.signature", {std::move(seen)}));
+  }
+  if (state != order::State::in_question) {
+    auto question = fact(QuestionOpened::name);
+    json::add(question, "line", json::string(line.id));
+    out.push_back(record_action(
+        words, "act.question", {std::move(question)},
+        list({fill_choice(words, "reason", "field.reason", names_of(QuestionReason{})),
+              fill_field(words, "text", "field.question", "text")})));
+  }
+  return out;
+}
+
+json::Value order_line(const Words& words, const Chart& person, const order::Line& line,
+                       const Clinic& clinic, const When& now) {
+  const auto state = person.order.state(line, now.day());
+  const std::vector<Arg> args{
+      arg_text("last", line.last_day() ? words.day_year(*line.last_day()) : ""),
+      arg_text("from", words.day_year(line.text.from)), arg_text("copied_by", line.text.copied_by)};
+  auto out = json::object(
+      {{"id", json::string(line.id)},
+       {"mark", svg(drawing::insulin_mark(mark_of(clinic.shelf, line.text.insulin,
+                                                  line.text.strength, line.text.purpose)))},
+       {"purpose", text(capital(words.name("dose/" + word_of(line.text.purpose))))},
+       {"insulin", text(line.text.insulin)},
+       {"strength_text",
+        text(said(words, "strength", {arg_strength("strength", line.text.strength)}))},
+       {"doses", rich(doses_of(words, line, state))},
+       {"dates", text(dates_of(words, line))},
+       {"copied", text(said(words, "order.copied." + word_of(line.text.copied_from),
+                            {arg_text("by", line.text.copied_by)}))},
+       {"prescriber", text(line.text.prescriber)},
+       {"state", text(model_state(state))},
+       {"state_text",
+        text(state == order::State::current
+                 ? ""
+                 : said(words, "order.state." + std::string(model_state(state)), args))}});
+  if (state == order::State::awaiting_check || state == order::State::ended)
+    add_level(words, out, Level::stop);
+  if (state == order::State::in_question) add_level(words, out, Level::caution);
+  json::add(out, "actions", list(line_actions(words, line, state)));
+  return out;
+}
+
+json::Value order_of(const Words& words, const Chart& person, const Clinic& clinic,
+                     const When& now) {
+  std::vector<const order::Line*> lines;
+  for (const auto& line : person.order.lines) {
+    // A replaced line is history: the journal has it.
+    if (!line.replaced_by || line.replaced_from > now.day()) lines.push_back(&line);
+  }
+  std::ranges::stable_sort(
+      lines, {}, [](const order::Line* line) { return line->text.purpose != Purpose::mealtime; });
+  const order::Line* newest = nullptr;
+  for (const auto* line : lines) {
+    if (newest == nullptr || line->text.order_version > newest->text.order_version) newest = line;
+  }
+  std::vector<json::Value> rows;
+  for (const auto* line : lines) rows.push_back(order_line(words, person, *line, clinic, now));
+  auto out = json::object(
+      {{"version_text",
+        text(newest == nullptr ? ""
+                               : said(words, "order.head",
+                                      {arg_count("version", newest->text.order_version),
+                                       arg_text("prescriber", newest->text.prescriber),
+                                       arg_date("day", newest->text.signed_on)}))},
+       {"lines", list(std::move(rows))}});
+  if (lines.empty()) {
+    json::add(out, "empty",
+              empty(words, "order.empty_title", "order.empty",
+                    {arg_text("name", person.person.full_name)}, "", "order.write",
+                    href_of(person.journal, "/order/new")));
+  }
+  return out;
+}
+
+// ---- later doses, notices
+
+json::Value later_row(const Words& words, const Chart& person, const order::Due& due,
+                      const Clinic& clinic, const When& now) {
+  const auto* line = person.order.line(due.line);
+  const auto state = person.order.state(*line, due.day);
+  const bool plain = state == order::State::current;
+  const std::vector<Arg> args{arg_code("purpose", "dose/" + word_of(line->text.purpose)),
+                              arg_text("insulin", line->text.insulin),
+                              arg_code("when", "with/" + word_of(due.name))};
+  const auto day = due.day == now.day() ? std::string() : words.day_short(due.day) + " ";
+  return json::object(
+      {{"time_text", text(day + format_iso(due.at.minute()))},
+       {"mark", svg(drawing::insulin_mark(mark_of(clinic.shelf, line->text.insulin,
+                                                  line->text.strength, line->text.purpose)))},
+       {"text", say(words, plain ? "next.later" : "next.later_held", args)}});
+}
+
+std::vector<json::Value> notices_of(const Words& words, const summary::Row& listed, const When& now,
+                                    bool rest_is_next) {
+  std::vector<json::Value> out;
+  for (const auto* watch : summary::ringing(listed, now.at)) {
+    // Open questions and unchecked lines have people of their own on this page.
+    const bool has_card = watch->what == watch::What::question_open ||
+                          watch->what == watch::What::second_check ||
+                          (watch->what == watch::What::part_owed && rest_is_next);
+    if (has_card) continue;
+    out.push_back(notice(words, watch::alarm(*watch, now.at)->level,
+                         sentence_of(words, *watch, listed.full_name, now)));
+  }
+  return out;
+}
+
+std::vector<json::Value> supplies_of(const Words& words, const Chart& person) {
+  std::vector<json::Value> out;
+  for (const auto& stock : person.ledger.stock) {
+    out.push_back(say(words, "supplies.sealed",
+                      {arg_count("count", stock.left), arg_text("insulin", stock.insulin),
+                       arg_strength("strength", stock.strength), arg_units("each", stock.each)}));
+  }
+  if (person.ledger.needles.given > 0)
+    out.push_back(say(words, "supplies.needles", {arg_count("count", person.ledger.needles.left)}));
+  return out;
+}
+
+// The background as a fact has it: what the form that notes it anew starts from.
+json::Value background_fact(const Background& background) {
+  const auto fact = wire::payload_to_json(BackgroundNoted{background});
+  const auto* found = fact.find("background");
+  return found != nullptr ? *found : json::object();
+}
+
+// Where this injection goes, and whether the needle that is used there has to be changed first
+// (H16, H17). A rest that is owed has no place in the plan: it goes away from its first part.
+void place_input(const Words& words, CardInput& input, const Chart& person, const Sites& sites) {
+  if (input.dose->pending != nullptr) return;
+  input.site = sites.for_due(input.dose->due);
+  const auto body = skin::body_of(person.skin);
+  if (input.site == nullptr || !body) return;
+  input.place_words = capital(place_words(words, input.site->zone, input.site->spot, *body));
+  if (const auto reach = reach_of(person, part_of(input.site->zone), input.dose->due.day))
+    input.reach_notes.push_back(reach_note(words, *reach));
+  input.reach_notes.push_back(needle_note(words, person));
+  std::erase_if(input.reach_notes, [](const Rich& note) { return note.empty(); });
+}
+
+}  // namespace
+
+json::Value person_page(const Chart& person, People people, const Clinic& clinic,
+                        const Caller& caller, const NewId& new_id) {
+  const auto now = now_at(person, caller);
+  const auto agenda = agenda_of(person, clinic.shelf, now);
+  const auto listed = summary::row_among(people, person, clinic);
+
+  auto next = json::null();
+  if (agenda.next) {
+    const auto& dose = *agenda.next;
+    CardInput input;
+    input.words = &caller.words;
+    input.planned = &dose.planned;
+    input.dose = &dose;
+    input.person = &person;
+    input.clinic = &clinic;
+    input.shelf = &clinic.shelf;
+    input.new_id = new_id;
+    input.now = now;
+    input.mark = dose.mark;
+    input.insulin = dose.line->text.insulin;
+    input.strength = dose.line->text.strength;
+    input.purpose = dose.line->text.purpose;
+    const auto sites = sites_of(caller.words, person, now, dose.due.day == now.day() ? 0 : 1);
+    place_input(caller.words, input, person, sites);
+    next = next_card(input);
+  }
+  std::vector<json::Value> asks, later;
+  for (std::size_t i = 0; i < agenda.ask_first.size(); ++i) {
+    asks.push_back(
+        ask_card(caller.words, person, *agenda.ask_first[i], agenda.asked_due[i], clinic, i == 0));
+  }
+  for (const auto& due : agenda.later)
+    later.push_back(later_row(caller.words, person, due, clinic, now));
+  const auto* line = agenda.next ? agenda.next->line : nullptr;
+  return json::object(
+      {{"id", json::string(person.journal)},
+       {"version", json::count(static_cast<std::int64_t>(person.version))},
+       {"who", who_of(caller.words, person, people, now)},
+       {"notices", list(notices_of(caller.words, listed, now,
+                                   agenda.next && agenda.next->pending != nullptr))},
+       {"next", std::move(next)},
+       {"later", list(std::move(later))},
+       {"asks", list(std::move(asks))},
+       {"order", order_of(caller.words, person, clinic, now)},
+       {"pens", list(pen_cards(caller.words, person, clinic, agenda, now))},
+       {"background", background_rows(caller.words, person.person.background)},
+       {"background_fact", background_fact(person.person.background)},
+       {"supplies", list(supplies_of(caller.words, person))},
+       {"forms", forms_of(caller.words, person, clinic.shelf)},
+       {"low", low_box(caller.words, line, clinic)}});
+}
+
+}  // namespace penstock::pages

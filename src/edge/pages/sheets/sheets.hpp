@@ -1,0 +1,40 @@
+// What is printed for one person: the large-print sheet of one injection, four weeks of places, a
+// trip, one test of a pen (web/src/model.ts: StepsSheet, PlacePlanSheet, TripSheet, PenTestSheet).
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "edge/pages/kit/kit.hpp"
+
+namespace penstock::pages {
+
+/// Which injection a sheet of steps is for.
+struct SheetQuery {
+  std::optional<Id> line;
+  std::string slot;
+  std::optional<LocalDay> day;
+};
+
+/// One injection, one day, one page. Errors: codes::nothing_due; codes::sheet_unseen and
+/// sheet_language where the person cannot read it (H50); why the dose has no plan (H37, H48).
+Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
+                                const SheetQuery& query);
+
+/// Four weeks of places, from a day on (nothing: tomorrow). Errors: codes::plan_question_open while
+/// the question about hardened tissue is open (H36); codes::plan_from; why there is no plan.
+Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
+                                     const Caller& caller, std::optional<LocalDay> asked);
+
+/// The zone that a planned trip goes to; empty: none was said, or no such trip.
+std::string_view trip_zone(const Chart& person, Id fact);
+/// `there`: the rules of trip_zone. Error: codes::no_trip.
+Result<json::Value> trip_sheet(const Chart& person, People people, const Clinic& clinic,
+                               const Caller& caller, Id fact, const ZoneRules& there);
+
+/// Error: codes::no_pen_test.
+Result<json::Value> pen_test_sheet(const Chart& person, People people, const Clinic& clinic,
+                                   const Caller& caller, Id fact);
+
+}  // namespace penstock::pages

@@ -1,0 +1,206 @@
+// The large-print sheet: one injection, one day, one page. None for a dose in question (H37, H48).
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/who.hpp"
+#include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/sheets.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using namespace journal;
+using drawing::Hand;
+
+std::optional<order::Due> due_for(const Chart& person, const SheetQuery& query, LocalDay day) {
+  for (const auto& due : order::due_on(person.order, day, person.zone)) {
+    const bool line = !query.line || due.line == *query.line;
+    const bool slot = query.slot.empty() || word_of(due.name) == query.slot;
+    if (line && slot) return due;
+  }
+  return std::nullopt;
+}
+
+struct SheetWriter {
+  const Words& words;
+  const NextDose& dose;
+  Way way;
+  std::string place;  ///< in the person's own words; empty: no place plan
+  std::vector<json::Value> steps{};
+  int number = 0;
+
+  std::string picture(Hand step) const {
+    drawing::HandDrawing drawn;
+    drawn.step = step;
+    drawn.action = dose.mark;
+    drawn.percent = 93;
+    return drawing::hand(drawn);
+  }
+
+  void add(std::string_view key, const std::vector<Arg>& args = {}, std::string_view drawn = {},
+           bool is_dose = false) {
+    const auto more = "sheet." + std::string(key) + ".text";
+    steps.push_back(
+        json::object({{"n", text(std::to_string(++number))},
+                      {"title", text(said(words, "sheet." + std::string(key), args))},
+                      {"text", words.has_sentence(more) ? say(words, more, args) : list()},
+                      {"picture", svg(drawn)},
+                      {"dose", json::boolean(is_dose)}}));
+  }
+
+  void write(const dial::Action& action, bool counts_on, bool suspension) {
+    switch (action.what) {
+      case dial::Do::mix:
+        add("mix", {}, picture(Hand::mix_roll));
+        break;
+      case dial::Do::look_at_insulin:
+        add(suspension ? "look_cloudy" : "look_clear");
+        add(place.empty() ? "place" : "place_planned", {arg_text("place", place)});
+        break;
+      case dial::Do::change_cartridge:
+        add("change");
+        break;
+      case dial::Do::fit_needle:
+        add("needle");
+        break;
+      case dial::Do::prime:
+        add("prime", {arg_units("prime", action.primed)}, picture(Hand::prime));
+        break;
+      case dial::Do::dial:
+        // A window that counts on gets no fixed number on paper, but the table under the steps
+        // (H01).
+        if (counts_on) {
+          add("dial_table", {arg_units("dose", action.dose)}, {}, true);
+        } else {
+          add("dial", {arg_units("window", action.window)},
+              drawing::dose_window(action.window, drawing::WindowSize::large), true);
+        }
+        break;
+      case dial::Do::inject:
+        add("inject" + way.key, way.args);
+        add(counts_on ? "hold_on" : "hold", {arg_count("seconds", action.hold_seconds)},
+            drawing::hold_rings(std::max(1, action.hold_seconds)));
+        break;
+      case dial::Do::needle_off:
+        add("off");
+        break;
+      case dial::Do::throw_away:
+        add("throw");
+        break;
+      case dial::Do::check_window_at_0:
+      case dial::Do::check_window:
+        break;
+    }
+  }
+};
+
+// Everything up to the first needle off: the rest of a divided dose has a sheet of its own (H39).
+std::vector<json::Value> steps_of(const Words& words, const NextDose& dose, const Way& way,
+                                  const std::string& place, bool meal) {
+  SheetWriter writer{words, dose, way, place};
+  const auto& planned = dose.planned;
+  writer.add(meal ? "taken_meal" : "taken");
+  writer.add("low_first");
+  const bool counts_on = planned.request.pen.window == shelf::Window::counts_on;
+  bool given = false;
+  for (const auto& action : planned.plan->actions) {
+    if (given && action.what != dial::Do::needle_off && action.what != dial::Do::throw_away &&
+        action.what != dial::Do::check_window && action.what != dial::Do::check_window_at_0) {
+      break;
+    }
+    writer.write(action, counts_on, planned.request.insulin.suspension);
+    given = given || action.what == dial::Do::inject;
+  }
+  writer.add("not_at_zero");
+  return std::move(writer.steps);
+}
+
+// H50: a sheet that somebody cannot see or read is not a sheet. The catalogue is English for now.
+std::optional<Error> unreadable(const Background& background, std::string_view name) {
+  if (background.sight == Ability::none)
+    return Error{Kind::refused, std::string(codes::sheet_unseen), {arg_text("name", name)}, ""};
+  const auto reads = summary::folded_for_search(background.reads);
+  if (!reads.empty() && reads.find("english") == std::string::npos) {
+    return Error{Kind::refused,
+                 std::string(codes::sheet_language),
+                 {arg_text("name", name), arg_text("language", background.reads)},
+                 ""};
+  }
+  return std::nullopt;
+}
+
+Rich last_line(const Words& words, const Chart& person, const order::Due& sheet,
+               const Clinic& clinic) {
+  Rich out;
+  for (const auto& due : order::due_on(person.order, sheet.day, person.zone)) {
+    if (due.at.at <= sheet.at.at) continue;
+    const auto* line = person.order.line(due.line);
+    const bool held = person.order.state(*line, due.day) != order::State::current;
+    out = out +
+          words.sentence(held ? "sheet.later_held" : "sheet.later",
+                         {arg_text("time", format_iso(due.at.minute())),
+                          arg_code("purpose", "dose/" + word_of(line->text.purpose))}) +
+          Rich{{" ", false}};
+  }
+  return out + words.sentence("sheet.phone", {arg_text("clinic", clinic.names.clinic),
+                                              arg_text("phone", clinic.names.phone)});
+}
+
+// The planned place of that day and slot, four weeks ahead at most.
+std::string place_for(const Words& words, const Chart& person, const order::Due& due,
+                      const When& now) {
+  const auto sites = sites_of(words, person, now);
+  const auto* site = sites.for_due(due);
+  const auto body = skin::body_of(person.skin);
+  return site == nullptr || !body ? "" : capital(place_words(words, site->zone, site->spot, *body));
+}
+
+}  // namespace
+
+Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
+                                const SheetQuery& query) {
+  const auto now = now_at(person, caller);
+  const auto due = due_for(person, query, query.day.value_or(now.day()));
+  if (!due)
+    return Error{Kind::not_found,
+                 std::string(codes::nothing_due),
+                 {arg_date("day", query.day.value_or(now.day()))},
+                 ""};
+  if (const auto unfit = unreadable(person.person.background, person.person.full_name))
+    return *unfit;
+  const auto dose = plan_dose(person, clinic.shelf, *due, now);
+  if (dose.planned.refusal) return *dose.planned.refusal;
+  const auto& line = *dose.line;
+  const bool meal =
+      line.text.purpose == Purpose::mealtime || line.text.purpose == Purpose::premixed;
+  auto out = json::object(
+      {{"who", who_of(caller.words, person, {}, now)},
+       {"clinic", text(clinic.names.clinic)},
+       {"title", text(said(caller.words, "sheet.title", {arg_date("day", due->day)}))},
+       {"hour", text(format_iso(due->at.minute()))},
+       {"mark", svg(drawing::insulin_mark(dose.mark))},
+       {"purpose", text(capital(said(caller.words, "sheet.purpose",
+                                     {arg_code("purpose", "dose/" + word_of(line.text.purpose)),
+                                      arg_code("when", "with/" + word_of(due->name))})))},
+       {"insulin", text(said(caller.words, "insulin_label",
+                             {arg_text("insulin", capital(line.text.insulin)),
+                              arg_strength("strength", line.text.strength)}))},
+       {"dose_text",
+        text(said(caller.words, "dose", {arg_units("dose", dose.planned.request.dose)}))},
+       {"order_text", text(said(caller.words, "order.version_of",
+                                {arg_count("version", line.text.order_version),
+                                 arg_text("day", caller.words.day_year(line.text.signed_on)),
+                                 arg_text("prescriber", line.text.prescriber)}))},
+       {"printed_text",
+        text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
+       {"steps", list(steps_of(caller.words, dose, way_of(&person),
+                               place_for(caller.words, person, *due, now), meal))}});
+  if (auto table = window_table(caller.words, dose.planned); table.type == json::Type::object)
+    json::add(out, "window_table", std::move(table));
+  json::add(out, "low", low_box(caller.words, &line, clinic));
+  json::add(out, "last", rich(last_line(caller.words, person, *due, clinic)));
+  return out;
+}
+
+}  // namespace penstock::pages

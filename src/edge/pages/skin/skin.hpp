@@ -1,0 +1,16 @@
+// Skin and places: where injections went, where the next ones go, what is kept off, and how deep
+// the needle goes (web/src/model.ts: PlacesPage).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "edge/pages/kit/kit.hpp"
+
+namespace penstock::pages {
+
+/// `pictures`: digests of those that are still kept.
+json::Value places_page(const Chart& person, People people, const Clinic& clinic,
+                        const Caller& caller, const std::vector<std::string>& pictures);
+
+}  // namespace penstock::pages

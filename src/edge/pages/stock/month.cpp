@@ -1,0 +1,215 @@
+// Month end: who runs out of what and by when to ask, for the whole clinic, and what their needs
+// add up to (web/src/model.ts: MonthPage). From the summary rows: no journal is folded.
+#include "edge/pages/stock/month.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include "edge/pages/kit/items.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/summary/summary.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using std::chrono::days;
+
+constexpr std::size_t people_shown_max = 400;  // what one page can print; the sums are over all
+
+void want(Wants& out, const cover::Lasts& lasts, Want one, LocalDay until, std::int32_t per_box) {
+  const auto first = supply::may_be_short_on(lasts);
+  const bool due = first && lasts.ask_by && *lasts.ask_by <= until;
+  if (!due && lasts.boxes == 0) return;
+  // What has to be asked for in this time is at least one box, also where it would last longer.
+  one.boxes = std::max(lasts.boxes, due ? 1 : 0);
+  one.pieces = static_cast<std::int64_t>(one.boxes) * per_box;
+  one.ask_by = due ? *lasts.ask_by : until;
+  one.short_on = first.value_or(LocalDay::max());
+  one.late = due && lasts.late;
+  out.all.push_back(std::move(one));
+}
+
+std::string name_of(const Words& words, const Want& one) {
+  if (!one.strength) {
+    return one.length
+               ? said(words, "supply.needles_length", {arg_text("length", format(*one.length))})
+               : said(words, "supply.needles_unknown");
+  }
+  return said(words, "cover.insulin_strength",
+              {arg_text("insulin", one.what), arg_strength("strength", *one.strength)});
+}
+
+/// Cartridges that hold differently much are ordered apart.
+std::string sum_name(const Words& words, const Want& one) {
+  if (!one.strength) return name_of(words, one);
+  return said(words, "supply.insulin_label",
+              {arg_text("insulin", one.what), arg_strength("strength", *one.strength),
+               arg_units("each", one.each)});
+}
+
+/// What the clinic itself has of it that still serves on the last day; nothing: the shelf has no
+/// such item.
+std::optional<std::int64_t> on_clinic_shelf(const Want& one, const Clinic& clinic, LocalDay until) {
+  std::optional<std::int64_t> pieces;
+  for (const auto& code : stock_items(clinic.shelf)) {
+    const auto* needle = clinic.shelf.needle(code);
+    const auto* cartridge = clinic.shelf.cartridge(code);
+    const auto kind = kind_of_item(clinic.shelf, code);
+    const bool same = one.strength ? kind && *kind == supply::Kind{one.what, *one.strength} &&
+                                         cartridge->thing.content == one.each
+                                   : needle != nullptr && needle->thing.length == one.length;
+    if (same) pieces = pieces.value_or(0) + stock::on_shelf(clinic.stock, code, until);
+  }
+  return pieces;
+}
+
+json::Value person_row(const Words& words, const summary::Row& listed,
+                       const std::vector<const Want*>& due, LocalDay today) {
+  std::vector<json::Value> rows;
+  bool late = false;
+  for (const auto* one : due) {
+    late = late || one->late || one->ask_by < today;
+    rows.push_back(
+        say(words, one->late ? "month.row_late" : "month.row",
+            {arg_text("what", name_of(words, *one)), arg_text("ask", words.day_month(one->ask_by)),
+             arg_text("short", words.day_month(one->short_on)), arg_count("boxes", one->boxes)}));
+  }
+  auto out = json::object({{"id", json::string(listed.person)},
+                           {"name", text(listed.full_name)},
+                           {"born_text", text(words.day_year(listed.born))},
+                           {"number", text(listed.number)},
+                           {"by_text", text(words.day_short(due.front()->ask_by))},
+                           {"rows", list(std::move(rows))}});
+  if (late) add_level(words, out, Level::caution);
+  return out;
+}
+
+struct Month {
+  std::vector<json::Value> people;
+  std::size_t people_due = 0;
+  std::size_t unreadable = 0;
+  struct Sum {
+    Want of;
+    std::int64_t boxes = 0;
+    std::int64_t pieces = 0;
+  };
+  std::map<std::string, Sum> sums;  // by what it is called
+};
+
+Month month_of(const Words& words, People people, std::span<const Wants> wants, LocalDay today,
+               LocalDay until) {
+  struct Due {
+    const summary::Row* listed = nullptr;
+    std::vector<const Want*> wants;
+  };
+  Month out;
+  std::vector<Due> due;
+  for (std::size_t i = 0; i < people.size(); ++i) {
+    if (wants[i].unreadable) ++out.unreadable;
+    Due one{&people[i], {}};
+    for (const auto& want : wants[i].all) {
+      auto& sum = out.sums[sum_name(words, want)];
+      sum.of = want;
+      sum.boxes += want.boxes;
+      sum.pieces += want.pieces;
+      if (want.ask_by < until) one.wants.push_back(&want);
+    }
+    if (one.wants.empty()) continue;
+    std::ranges::stable_sort(one.wants, {}, [](const Want* want) { return want->ask_by; });
+    due.push_back(std::move(one));
+  }
+  std::ranges::stable_sort(due, {}, [](const Due& one) {
+    return std::pair{one.wants.front()->ask_by, one.listed->full_name};
+  });
+  out.people_due = due.size();
+  for (std::size_t i = 0; i < std::min(due.size(), people_shown_max); ++i)
+    out.people.push_back(person_row(words, *due[i].listed, due[i].wants, today));
+  return out;
+}
+
+}  // namespace
+
+Wants wants_of(const summary::Row& listed, const supply::ClosedDays& closed, LocalDay today,
+               std::int32_t days_ahead) {
+  Wants out;
+  if (listed.supply.empty()) return out;
+  const auto unpacked = summary::unpack_supply(listed.supply);
+  if (!unpacked) {
+    out.unreadable = true;
+    return out;
+  }
+  supply::Supply supply;
+  supply.rules = unpacked->rules;
+  const auto until = today + days{days_ahead};
+  for (const auto& house : unpacked->needed.houses) {
+    auto request = supply::request_of(house, supply, closed);
+    supply::for_days_from(request, today, days_ahead);
+    const auto answer = cover::cover(request);
+    if (!answer) continue;
+    Want one;
+    one.what = house.kind.insulin;
+    one.strength = house.kind.strength;
+    one.each = house.line.cartridge;
+    want(out, answer->lines.front(), one, until, supply.rules.cartridges_per_box);
+  }
+  if (auto request = supply::request_of(unpacked->needed, supply, closed)) {
+    supply::for_days_from(*request, today, days_ahead);
+    const auto answer = cover::cover(*request);
+    if (!answer || !answer->needles) return out;
+    Want one;
+    one.length = unpacked->needed.needles->length;
+    want(out, *answer->needles, one, until, supply.rules.needles_per_box);
+  }
+  return out;
+}
+
+Result<void> check_month_days(std::int32_t days_ahead) {
+  if (days_ahead >= 1 && days_ahead <= month_days_max) return {};
+  return Error{
+      Kind::invalid_input,
+      std::string(codes::month_days),
+      {arg_count("value", days_ahead), arg_count("least", 1), arg_count("most", month_days_max)},
+      "?days"};
+}
+
+json::Value month_page(People people, std::span<const Wants> wants, const Clinic& clinic,
+                       const Caller& caller, std::int32_t days_ahead) {
+  const auto now = now_at(clinic, caller);
+  const auto until = now.day() + days{days_ahead};
+  auto month = month_of(caller.words, people, wants, now.day(), until);
+  std::vector<json::Value> sums;
+  for (const auto& [name, sum] : month.sums) {
+    const auto shelf = on_clinic_shelf(sum.of, clinic, until);
+    const auto missing = std::max<std::int64_t>(0, sum.pieces - shelf.value_or(0));
+    sums.push_back(json::object({{"name", text(name)},
+                                 {"boxes", text(format_fixed(sum.boxes, 0))},
+                                 {"pieces", text(format_fixed(sum.pieces, 0))},
+                                 {"shelf", text(shelf ? format_fixed(*shelf, 0) : "")},
+                                 {"order", text(shelf ? format_fixed(missing, 0) : "")}}));
+  }
+  const auto shown = std::ssize(month.people);
+  const auto due = static_cast<std::int64_t>(month.people_due);
+  return json::object(
+      {{"title", text(said(caller.words, "month.title",
+                           {arg_text("from", caller.words.day_month(now.day())),
+                            arg_text("until", caller.words.day_year(until))}))},
+       {"lead", say(caller.words, due == 0 ? "month.lead_none" : "month.lead",
+                    {arg_count("people", due), arg_count("all", std::ssize(people)),
+                     arg_count("days", days_ahead)})},
+       {"days", json::count(days_ahead)},
+       {"people", list(std::move(month.people))},
+       {"more",
+        text(due > shown ? said(caller.words, "month.more", {arg_count("count", due - shown)})
+                         : "")},
+       {"sums", list(std::move(sums))},
+       {"note", text(said(caller.words, "month.note", {arg_count("days", days_ahead)}))},
+       {"unreadable",
+        text(month.unreadable == 0
+                 ? ""
+                 : said(caller.words, "month.unreadable",
+                        {arg_count("count", static_cast<std::int64_t>(month.unreadable))}))},
+       {"printed_text",
+        text(said(caller.words, "month.printed", {arg_text("when", caller.words.moment(now))}))}});
+}
+
+}  // namespace penstock::pages

@@ -1,0 +1,12 @@
+// Supplies: how long what is in the house lasts, when to ask, what is at home by account and by
+// count, the sharps box (web/src/model.ts: SuppliesPage).
+#pragma once
+
+#include "edge/pages/kit/kit.hpp"
+
+namespace penstock::pages {
+
+json::Value supplies_page(const Chart& person, People people, const Clinic& clinic,
+                          const Caller& caller, const NewId& new_id);
+
+}  // namespace penstock::pages

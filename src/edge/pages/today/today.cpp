@@ -1,0 +1,333 @@
+// The pages that show many people: the clinic's own line, Today, People.
+#include "edge/pages/today/today.hpp"
+
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/watches.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using std::chrono::days;
+
+// Today's length is fixed; what holds up a dose is shown however many there are (H32).
+constexpr std::size_t needs_shown_max = 24;
+
+enum class Group : std::uint8_t { before_next, today, this_week };
+
+struct Need {
+  const summary::Row* listed = nullptr;
+  const watch::Watch* watch = nullptr;
+  watch::Alarm how;
+  Group group = Group::this_week;
+};
+
+Group group_of(const watch::Watch& watch, const watch::Alarm& how, const When& now) {
+  if (how.before_next) return Group::before_next;
+  return watch.due.day() <= now.day() ? Group::today : Group::this_week;
+}
+
+// A dose in question first; then what must stop; then by time.
+bool comes_before(const Need& a, const Need& b) {
+  if (a.group != b.group) return a.group < b.group;
+  const auto rank = [](const Need& need) {
+    const bool question = need.watch->what == watch::What::question_open;
+    return std::tuple{question                        ? 0
+                      : need.how.level == Level::stop ? 1
+                                                      : 2,
+                      need.watch->due.at, need.listed->full_name};
+  };
+  return rank(a) < rank(b);
+}
+
+std::vector<Need> needs_of(People people, const When& now) {
+  std::vector<Need> needs;
+  for (const auto& listed : people) {
+    for (const auto* watch : summary::ringing(listed, now.at)) {
+      const auto how = *watch::alarm(*watch, now.at);
+      needs.push_back({&listed, watch, how, group_of(*watch, how, now)});
+    }
+  }
+  std::ranges::stable_sort(needs, comes_before);
+  return needs;
+}
+
+std::string by_text(const Words& words, const Need& need, const When& now) {
+  const auto& due = need.watch->due;
+  if (due.at < now.at) {
+    if (need.group == Group::before_next || due.day() == now.day()) return said(words, "today.now");
+    return said(words, "today.since", {arg_text("day", words.day_short(due.day()))});
+  }
+  if (due.day() == now.day())
+    return said(words, "today.by", {arg_text("time", format_iso(due.minute()))});
+  return words.day_short(due.day());
+}
+
+json::Value need_of(const Words& words, const Need& need, const When& now, bool first) {
+  auto out = json::object();
+  add_level(words, out, need.how.level);
+  json::add(out, "by", text(by_text(words, need, now)));
+  json::add(out, "sentence", rich(sentence_of(words, *need.watch, need.listed->full_name, now)));
+  json::add(out, "also", list());
+  json::add(out, "picture", svg(picture_of(*need.watch, now)));
+  const auto action = action_of(words, *need.watch, need.listed->person, need.listed->full_name);
+  json::add(out, "action",
+            json::object({{"label", text(action.label)},
+                          {"href", text(action.href)},
+                          {"first", json::boolean(first)}}));
+  if (need.how.level != Level::stop) {
+    json::add(out, "dismiss",
+              json::object(
+                  {{"journal", json::string(need.listed->person)},
+                   {"seen_version", json::count(static_cast<std::int64_t>(need.listed->version))},
+                   {"reminder", text(word_of(need.watch->what))},
+                   {"basis", text(need.watch->basis)}}));
+  }
+  return out;
+}
+
+std::string_view title_of(Group group) {
+  return group == Group::before_next ? "today.before_next"
+         : group == Group::today     ? "today.today"
+                                     : "today.this_week";
+}
+
+// Lots that were called back and that somebody still has.
+std::vector<json::Value> recalls_open(const Words& words, std::span<const OpenRecall> recalls) {
+  std::vector<json::Value> out;
+  for (const auto& recall : recalls) {
+    auto need = json::object();
+    add_level(words, need, Level::stop);
+    json::add(need, "by", text(""));
+    json::add(need, "sentence",
+              say(words, "today.recall",
+                  {arg_text("lot", recall.lot), arg_count("people", recall.waiting)}));
+    json::add(need, "also", list());
+    json::add(need, "picture", svg(""));
+    json::add(need, "action",
+              json::object({{"label", text(said(words, "today.recall_action"))},
+                            {"href", text("/recall/" + recall.key)},
+                            {"first", json::boolean(out.empty())}}));
+    out.push_back(std::move(need));
+  }
+  return out;
+}
+
+// Rows that fit, in groups; what must not be hidden is never cut.
+json::Value groups_of(const Words& words, const std::vector<Need>& needs,
+                      std::vector<json::Value> recalls, const When& now, std::size_t& hidden) {
+  std::vector<json::Value> groups;
+  std::size_t shown = recalls.size();
+  if (!recalls.empty()) {
+    groups.push_back(json::object(
+        {{"title", text(said(words, "today.recalls"))}, {"needs", list(std::move(recalls))}}));
+  }
+  hidden = 0;
+  for (const auto group : {Group::before_next, Group::today, Group::this_week}) {
+    std::vector<json::Value> rows;
+    for (const auto& need : needs) {
+      if (need.group != group) continue;
+      const bool must = need.group == Group::before_next || need.how.level == Level::stop;
+      if (!must && shown >= needs_shown_max) {
+        ++hidden;
+        continue;
+      }
+      rows.push_back(need_of(words, need, now, shown == 0));
+      ++shown;
+    }
+    if (!rows.empty())
+      groups.push_back(json::object(
+          {{"title", text(said(words, title_of(group)))}, {"needs", list(std::move(rows))}}));
+  }
+  return list(std::move(groups));
+}
+
+std::size_t people_in(const std::vector<Need>& needs, std::optional<Group> group) {
+  std::vector<Id> seen;
+  for (const auto& need : needs) {
+    if (group && need.group != *group) continue;
+    if (std::ranges::find(seen, need.listed->person) == seen.end())
+      seen.push_back(need.listed->person);
+  }
+  return seen.size();
+}
+
+json::Value level_key(const Words& words) {
+  std::vector<json::Value> key;
+  for (const auto level : {Level::note, Level::caution, Level::stop}) {
+    key.push_back(
+        json::object({{"level", text(code_of(level))},
+                      {"word", text(words.name("level-key/" + std::string(code_of(level))))}}));
+  }
+  return list(std::move(key));
+}
+
+json::Value alike_of(const Words& words, People people, const summary::Row& listed) {
+  std::vector<json::Value> out;
+  for (const auto& other : people) {
+    if (other.person == listed.person ||
+        !summary::alike_folded(other.folded_name, listed.folded_name))
+      continue;
+    out.push_back(json::object({{"id", json::string(other.person)},
+                                {"name", text(other.full_name)},
+                                {"born_text", text(words.day_year(other.born))},
+                                {"number", text(other.number)}}));
+  }
+  return list(std::move(out));
+}
+
+std::string insulins_line(const summary::Row& listed) {
+  std::string out;
+  for (const auto& insulin : listed.insulins) out += (out.empty() ? "" : ", ") + insulin;
+  return out;
+}
+
+json::Value row_of(const Words& words, People people, const summary::Row& listed, const When& now) {
+  auto row = json::object(
+      {{"id", json::string(listed.person)},
+       {"name", text(listed.full_name)},
+       {"born_text", text(words.day_year(listed.born))},
+       {"age_text", text(said(words, "who.age",
+                              {arg_count("years", journal::age_years(listed.born, now.day()))}))},
+       {"number", text(listed.number)}});
+  const auto loud = summary::ringing(listed, now.at);
+  if (loud.empty()) {
+    json::add(row, "state",
+              listed.insulins.empty() ? say(words, "people.no_order")
+                                      : rich({{capital(insulins_line(listed)), false}}));
+  } else {
+    json::add(row, "state", rich(sentence_of(words, *loud.front(), listed.full_name, now)));
+    add_level(words, row, watch::alarm(*loud.front(), now.at)->level);
+  }
+  auto twins = alike_of(words, people, listed);
+  json::add(
+      row, "alike_text",
+      text(twins.members.empty()
+               ? ""
+               : said(words, "who.alike",
+                      {arg_count("others", static_cast<std::int64_t>(twins.members.size()))})));
+  json::add(row, "alike", std::move(twins));
+  return row;
+}
+
+bool contains_all(const std::string& key, const std::vector<std::string>& parts) {
+  return std::ranges::all_of(
+      parts, [&](const std::string& word) { return key.find(word) != std::string::npos; });
+}
+
+std::vector<std::string> parts_of(std::string_view query) {
+  std::vector<std::string> parts;
+  std::string word;
+  for (const char c : summary::folded_for_search(query) + " ") {
+    if (c != ' ') {
+      word += c;
+    } else if (!word.empty()) {
+      parts.push_back(std::move(word));
+      word.clear();
+    }
+  }
+  return parts;
+}
+
+std::string key_of(const Words& words, const summary::Row& listed) {
+  return listed.folded_name + " " + summary::folded_for_search(listed.number) + " " +
+         format_iso(listed.born) + " " + summary::folded_for_search(words.day_year(listed.born));
+}
+
+}  // namespace
+
+std::vector<const summary::Row*> matching(const Words& words, People people,
+                                          std::string_view query) {
+  const auto parts = parts_of(query);
+  std::vector<const summary::Row*> found;
+  for (const auto& row : people) {
+    if (contains_all(key_of(words, row), parts)) found.push_back(&row);
+  }
+  return found;
+}
+
+json::Value clinic_page(const Clinic& clinic, const Caller& caller,
+                        std::span<const std::string> zone_names, std::string_view program) {
+  const auto now = now_at(clinic, caller);
+  std::vector<json::Value> zones;
+  for (const auto& zone : zone_names) zones.push_back(text(zone));
+  return json::object({{"named", json::boolean(clinic.named)},
+                       {"clinic", text(clinic.names.clinic)},
+                       {"user", text(clinic.names.user)},
+                       {"zone", text(clinic.names.zone)},
+                       {"phone", text(clinic.names.phone)},
+                       {"emergency", text(clinic.names.emergency)},
+                       {"now", json::string(now)},
+                       {"now_text", text(caller.words.moment(now))},
+                       {"version", json::count(static_cast<std::int64_t>(clinic.version))},
+                       {"zones", list(std::move(zones))},
+                       {"defer", text(said(caller.words, "defer"))},
+                       {"program", text(program)},
+                       {"patterns", svg(drawing::patterns())},
+                       {"emblem", svg(drawing::emblem())}});
+}
+
+json::Value today_page(People people, std::span<const OpenRecall> recalls, const Clinic& clinic,
+                       const Caller& caller) {
+  const auto now = now_at(clinic, caller);
+  const auto needs = needs_of(people, now);
+  const auto count = static_cast<std::int64_t>(people_in(needs, std::nullopt));
+  const auto before = static_cast<std::int64_t>(people_in(needs, Group::before_next));
+  const bool quiet = needs.empty() && recalls.empty();
+  std::size_t hidden = 0;
+  auto groups = groups_of(caller.words, needs, recalls_open(caller.words, recalls), now, hidden);
+  auto out = json::object(
+      {{"headline", say(caller.words, count == 0 ? "today.headline_none" : "today.headline",
+                        {arg_count("people", count)})},
+       {"sub",
+        before == 0 ? list() : say(caller.words, "today.sub", {arg_count("people", before)})},
+       {"groups", std::move(groups)},
+       {"key", level_key(caller.words)},
+       {"rule", text(said(caller.words, "today.rule"))},
+       {"more", text(hidden == 0 ? ""
+                                 : said(caller.words, "today.more",
+                                        {arg_count("rows", static_cast<std::int64_t>(hidden))}))},
+       {"visits", json::object({{"title", text(said(caller.words, "today.visits"))},
+                                {"empty", text(said(caller.words, "today.visits_empty"))}})}});
+  if (people.empty()) {
+    json::add(out, "empty",
+              empty(caller.words, "people.empty_title", "people.empty", {}, "", "people.register",
+                    "/people/new"));
+  } else if (quiet) {
+    json::add(out, "empty", empty(caller.words, "today.empty_title", "today.empty", {}, ""));
+  }
+  return out;
+}
+
+json::Value people_page(People people, std::string_view query, int page, const Clinic& clinic,
+                        const Caller& caller) {
+  const auto now = now_at(clinic, caller);
+  auto found = matching(caller.words, people, query);
+  std::ranges::sort(found, {},
+                    [](const summary::Row* row) { return std::pair{row->folded_name, row->born}; });
+  const auto here = cut(found.size(), page);
+  std::vector<json::Value> rows;
+  for (auto i = here.from; i < here.to; ++i)
+    rows.push_back(row_of(caller.words, people, *found[i], now));
+  auto out = json::object(
+      {{"query", text(query)},
+       {"count_text", text(said(caller.words, "people.count",
+                                {arg_count("people", static_cast<std::int64_t>(found.size()))}))},
+       {"page", json::count(here.page)},
+       {"pages", json::count(here.pages)},
+       {"people", list(std::move(rows))}});
+  if (people.empty()) {
+    json::add(out, "empty",
+              empty(caller.words, "people.empty_title", "people.empty", {}, "", "people.register",
+                    "/people/new"));
+  } else if (found.empty()) {
+    json::add(out, "empty",
+              empty(caller.words, "people.none_title", "people.none", {arg_text("query", query)},
+                    "", "people.register", "/people/new"));
+  }
+  return out;
+}
+
+}  // namespace penstock::pages

@@ -1,0 +1,36 @@
+// The pages that show many people: the clinic's own line, Today, People (web/src/model.ts: Clinic,
+// TodayPage, PeoplePage).
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "edge/pages/kit/kit.hpp"
+
+namespace penstock::pages {
+
+/// `zone_names`: what the form offers. `program`: its name and version.
+json::Value clinic_page(const Clinic& clinic, const Caller& caller,
+                        std::span<const std::string> zone_names, std::string_view program);
+
+/// A lot that was called back and that somebody still has.
+struct OpenRecall {
+  std::string lot;
+  std::string key;
+  std::int64_t waiting = 0;  ///< people
+};
+json::Value today_page(People people, std::span<const OpenRecall> recalls, const Clinic& clinic,
+                       const Caller& caller);
+
+/// `page` from 1.
+json::Value people_page(People people, std::string_view query, int page, const Clinic& clinic,
+                        const Caller& caller);
+
+/// Whoever has every word of the query in name, number or date of birth.
+std::vector<const summary::Row*> matching(const Words& words, People people,
+                                          std::string_view query);
+
+}  // namespace penstock::pages

@@ -1,0 +1,155 @@
+// The row's codec.
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "edge/summary/summary.hpp"
+
+namespace penstock::summary {
+namespace {
+
+using watch::Watch;
+
+json::Value write(const Watch& watch) {
+  auto out = json::object({{"kind", json::string(word_of(watch.what))},
+                           {"from", json::string(watch.shows_from)},
+                           {"due", json::string(watch.due)}});
+  if (watch.until) json::add(out, "until", json::string(*watch.until));
+  json::add(out, "holds", json::boolean(watch.holds));
+  json::add(out, "insulin", json::string(watch.insulin));
+  json::add(out, "strength", json::count(watch.strength.units_per_ml));
+  if (watch.action)
+    json::add(out, "action",
+              json::string(shelf::action_names[static_cast<std::size_t>(*watch.action)]));
+  json::add(out, "purpose",
+            json::string(names_of(watch.purpose)[static_cast<std::size_t>(watch.purpose)]));
+  json::add(out, "first", json::count(watch.first));
+  json::add(out, "second", json::count(watch.second));
+  json::add(out, "third", json::count(watch.third));
+  json::add(out, "word", json::string(watch.word));
+  json::add(out, "basis", json::string(watch.basis));
+  return out;
+}
+
+Result<void> read(const json::Value& value, std::string_view at, Watch& watch) {
+  json::Reader reader(value, at);
+  reader.need("kind", watch.what);
+  reader.need("from", watch.shows_from);
+  reader.need("due", watch.due);
+  reader.may("until", watch.until);
+  reader.need("holds", watch.holds);
+  reader.need("insulin", watch.insulin);
+  reader.need("strength", watch.strength.units_per_ml);
+  reader.may("action", watch.action);
+  reader.need("purpose", watch.purpose);
+  reader.need("first", watch.first);
+  reader.need("second", watch.second);
+  reader.need("third", watch.third);
+  reader.need("word", watch.word);
+  reader.need("basis", watch.basis);
+  return reader.done();
+}
+
+}  // namespace
+
+Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
+  Row row;
+  row.person = person.journal;
+  row.full_name = person.person.full_name;
+  row.folded_name = folded_for_search(row.full_name);
+  row.born = person.person.born;
+  row.number = person.person.number;
+  row.zone.name = person.person.zone;
+  row.version = person.version;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended) continue;
+    if (std::ranges::find(row.insulins, line.text.insulin) == row.insulins.end())
+      row.insulins.push_back(line.text.insulin);
+  }
+  row.watches = watch::watches(person, clinic);
+  row.phone = person.person.phone;
+  row.supply = pack_supply(supply_of(person, clinic));
+  const auto lots = supply::lots_of(person.history, person.ledger);
+  row.lots = pack_lots(lots);
+  row.tags = tags_of(lots);
+  for (const auto& dismissal : person.person.dismissals)
+    row.dismissed.emplace_back(dismissal.reminder, dismissal.basis);
+  return row;
+}
+
+Row row_among(People people, const chart::Chart& person, const chart::Clinic& clinic) {
+  const auto kept = std::ranges::find(people, person.journal, &Row::person);
+  const bool current = kept != people.end() && kept->version == person.version;
+  return current ? *kept : row_of(person, clinic);
+}
+
+Packed pack(const Row& row) {
+  auto out = json::object({{"name", json::string(row.full_name)},
+                           {"born", json::string(row.born)},
+                           {"number", json::string(row.number)},
+                           {"zone", json::string(row.zone.name)}});
+  std::vector<json::Value> insulins, watching, dismissed;
+  for (const auto& insulin : row.insulins) insulins.push_back(json::string(insulin));
+  for (const auto& watch : row.watches) watching.push_back(write(watch));
+  for (const auto& [reminder, basis] : row.dismissed)
+    dismissed.push_back(json::array({json::string(reminder), json::string(basis)}));
+  json::add(out, "insulins", json::array(std::move(insulins)));
+  json::add(out, "watches", json::array(std::move(watching)));
+  json::add(out, "dismissed", json::array(std::move(dismissed)));
+  json::add(out, "phone", json::string(row.phone));
+  json::add(out, "supply", json::string(row.supply));
+  json::add(out, "lots", json::string(row.lots));
+
+  Packed packed;
+  packed.search_key =
+      row.folded_name + " " + folded_for_search(row.number) + " " + format_iso(row.born);
+  for (const auto& watch : row.watches) {
+    if (!packed.next_change || watch.shows_from.at < *packed.next_change)
+      packed.next_change = watch.shows_from.at;
+  }
+  const auto bytes = json::to_text(out);
+  packed.bytes.assign(bytes.begin(), bytes.end());
+  return packed;
+}
+
+Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_t> bytes) {
+  const auto value = json::parse({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+  if (!value) return value.error();
+  Row row;
+  row.person = person;
+  row.version = version;
+  json::Reader reader(*value);
+  reader.need("name", row.full_name);
+  reader.need("born", row.born);
+  reader.need("number", row.number);
+  reader.need("zone", row.zone.name);
+  reader.need("phone", row.phone);
+  reader.need("supply", row.supply);
+  reader.need("lots", row.lots);
+  if (const auto* insulins = reader.need_raw("insulins")) {
+    for (const auto& item : insulins->members) row.insulins.push_back(item.value.text);
+  }
+  if (const auto* watching = reader.need_raw("watches")) {
+    reader.each("watches", *watching, [&row](const json::Value& item, std::string_view at) {
+      Watch watch;
+      const auto done = read(item, at, watch);
+      if (done) row.watches.push_back(std::move(watch));
+      return done;
+    });
+  }
+  if (const auto* dismissed = reader.need_raw("dismissed")) {
+    for (const auto& item : dismissed->members) {
+      if (item.value.members.size() == 2)
+        row.dismissed.emplace_back(item.value.members[0].value.text,
+                                   item.value.members[1].value.text);
+    }
+  }
+  if (const auto done = reader.done(); !done) return done.error();
+  row.folded_name = folded_for_search(row.full_name);
+  return row;
+}
+
+std::vector<const Watch*> ringing(const Row& row, Instant now) {
+  return watch::ringing(row.watches, row.dismissed, now);
+}
+
+}  // namespace penstock::summary

@@ -1,0 +1,102 @@
+// A person as a list needs them: the summary row, search, and who is alike (H19). A row is worked
+// out from the chart alone, holds no verdict that the clock can falsify, and can be thrown away and
+// made anew. What is kept for the whole clinic's cover and for recalls is one line of whole numbers
+// and names each, so that no journal is folded for them.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/chart/chart.hpp"
+#include "core/journal/journal.hpp"
+#include "core/supply/supply.hpp"
+#include "core/units/units.hpp"
+#include "core/watch/watch.hpp"
+
+namespace penstock::summary {
+
+struct Row {
+  Id person;
+  std::string full_name;
+  std::string folded_name;  ///< for search, and to see who is alike
+  LocalDay born{};
+  std::string number;
+  ZoneRules zone;  ///< by name only; the shell has the rules
+  std::vector<std::string> insulins;
+  std::vector<watch::Watch> watches;
+  std::vector<watch::Dismissed> dismissed;
+  std::string phone;
+  std::string supply;  ///< packed (unpack_supply): only the clinic's month reads it
+  std::string lots;    ///< packed (unpack_lots): only a recall reads it
+  /// By what a recall finds this person (tags_of); written with the row, not read back.
+  std::vector<std::string> tags;
+  std::uint64_t version = 0;
+};
+
+/// Everybody, as lists need them.
+using People = std::span<const Row>;
+
+/// Raise it when what a row holds changes: a store with older rows has them made anew when it is
+/// opened.
+inline constexpr std::uint32_t row_version = 5;
+
+Row row_of(const chart::Chart& person, const chart::Clinic& clinic);
+/// The same, taken from the kept ones where it is of this version: covers and accounts are in it,
+/// and a page is looked at more often than a journal is written.
+Row row_among(People people, const chart::Chart& person, const chart::Clinic& clinic);
+
+/// A row as it is stored.
+struct Packed {
+  std::string search_key;              ///< folded to lower case; sorted by bytes
+  std::optional<Instant> next_change;  ///< when a watch begins to show next
+  std::vector<std::uint8_t> bytes;
+};
+Packed pack(const Row& row);
+/// What `pack` wrote; anything else: an error.
+Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_t> bytes);
+
+/// The loudest first, as they ring now.
+std::vector<const watch::Watch*> ringing(const Row& row, Instant now);
+
+// ---- names
+
+/// Lower case and without accents, so that "Zdzislawa" finds "Zdzisława".
+std::string folded_for_search(std::string_view text);
+/// H19: whether two names are alike enough to be taken for each other.
+bool alike(std::string_view a, std::string_view b);
+/// The same for names that are folded already: a list of thousands is compared on every page.
+bool alike_folded(std::string_view left, std::string_view right);
+
+// ---- supplies and lots, packed
+
+struct Supply {
+  supply::Needed needed;          ///< without gaps
+  journal::SupplyRulesSet rules;  ///< without its texts
+};
+
+Supply supply_of(const chart::Chart& person, const chart::Clinic& clinic);
+std::string pack_supply(const Supply& supply);
+/// What pack_supply wrote; anything else: codes::form.
+Result<Supply> unpack_supply(std::string_view text);
+
+/// The same for what somebody has of each lot.
+std::string pack_lots(const std::vector<supply::LotAtHome>& lots);
+Result<std::vector<supply::LotAtHome>> unpack_lots(std::string_view text);
+
+/// By what a recall finds somebody: every lot that ever reached them, and every insulin of which
+/// they have some that nobody wrote the lot of.
+std::vector<std::string> tags_of(const std::vector<supply::LotAtHome>& lots);
+std::string tag_of_lot(std::string_view key);
+std::string tag_of_unknown_lot(const supply::Kind& kind);
+
+namespace codes {
+inline constexpr std::string_view form =
+    "desk.summary_form";  // a summary row that this program did not write
+}  // namespace codes
+
+}  // namespace penstock::summary

@@ -1,0 +1,79 @@
+#include "shell/desk/internal/charts.hpp"
+
+#include "edge/wire/fact_codec.hpp"
+
+namespace penstock::desk {
+
+Result<std::vector<journal::Fact>> unpack(const store::Facts& stored) {
+  std::vector<journal::Fact> facts;
+  facts.reserve(stored.size());
+  for (const auto& one : stored) {
+    if (one.erased) continue;  // the law took what it said; its receipt is the store's business
+    auto fact = wire::decode(one.bytes, one.recorded);
+    if (!fact) return located(fact.error(), std::to_string(one.position));
+    facts.push_back(*std::move(fact));
+  }
+  return facts;
+}
+
+Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
+                      std::vector<journal::Fact> facts) {
+  auto begun = chart::begin(journal, version, head, std::move(facts));
+  if (begun.zone_name().empty()) return chart::finish(std::move(begun), {});
+  auto zone = ports.zone(begun.zone_name());
+  if (!zone) return zone.error();
+  return chart::finish(std::move(begun), *std::move(zone));
+}
+
+Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal) {
+  const auto info = tx.journal(journal);
+  if (!info) return info.error();
+  if (!info->has_value()) {
+    return Error{
+        Kind::not_found, std::string(codes::no_person), {arg_text("text", to_text(journal))}, ""};
+  }
+  const auto stored = tx.load(journal);
+  if (!stored) return stored.error();
+  auto facts = unpack(*stored);
+  if (!facts) return facts.error();
+  return fold(ports, journal, (*info)->version, (*info)->head, *std::move(facts));
+}
+
+Result<ChartPtr> Charts::get(const Ports& ports, store::ReadTx& tx, Id journal) {
+  const auto info = tx.journal(journal);
+  if (!info) return info.error();
+  if (info->has_value()) {
+    const std::lock_guard lock(mutex_);
+    const auto found = kept_.find(journal);
+    // The head, not only the version: after a restore the same version may be another history.
+    if (found != kept_.end() && found->second.first->version == (*info)->version &&
+        found->second.first->head == (*info)->head) {
+      recent_.splice(recent_.begin(), recent_, found->second.second);
+      return found->second.first;
+    }
+  }
+  auto chart = load_chart(ports, tx, journal);
+  if (!chart) return chart.error();
+  const std::lock_guard lock(mutex_);
+  if (const auto old = kept_.find(journal); old != kept_.end()) {
+    recent_.erase(old->second.second);
+    kept_.erase(old);
+  }
+  recent_.push_front(journal);
+  kept_.emplace(journal, std::pair{*chart, recent_.begin()});
+  if (kept_.size() > kept_max) {
+    kept_.erase(recent_.back());
+    recent_.pop_back();
+  }
+  return *chart;
+}
+
+void Charts::forget(Id journal) {
+  const std::lock_guard lock(mutex_);
+  const auto found = kept_.find(journal);
+  if (found == kept_.end()) return;
+  recent_.erase(found->second.second);
+  kept_.erase(found);
+}
+
+}  // namespace penstock::desk

@@ -1,0 +1,43 @@
+// The charts of the journals in the store: unpacked, read, and kept while they are looked at.
+#pragma once
+
+#include <list>
+#include <memory>
+#include <mutex>
+#include <unordered_map>
+#include <vector>
+
+#include "core/chart/chart.hpp"
+#include "core/journal/journal.hpp"
+#include "shell/desk/desk.hpp"
+
+namespace penstock::desk {
+
+using chart::Chart;
+using chart::ChartPtr;
+using chart::Clinic;
+
+/// Unpacks a journal's facts.
+Result<std::vector<journal::Fact>> unpack(const store::Facts& stored);
+/// Reads facts that are already unpacked, with the zone rules of the machine.
+Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
+                      std::vector<journal::Fact> facts);
+/// Loads, unpacks and reads.
+Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal);
+
+/// Keeps the journals that were looked at last, each for as long as its version holds.
+class Charts {
+ public:
+  /// A day's people stay in memory: a year of a journal takes about three megabytes.
+  static constexpr std::size_t kept_max = 128;
+
+  Result<ChartPtr> get(const Ports& ports, store::ReadTx& tx, Id journal);
+  void forget(Id journal);
+
+ private:
+  std::mutex mutex_;
+  std::list<Id> recent_;  // newest first
+  std::unordered_map<Id, std::pair<ChartPtr, std::list<Id>::iterator>, IdHash> kept_;
+};
+
+}  // namespace penstock::desk
