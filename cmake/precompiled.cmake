@@ -11,12 +11,11 @@ option(PENSTOCK_PRECOMPILED "Read the common headers once for many files" ON)
 
 set(PENSTOCK_COOL_OPTIONS $<$<CONFIG:Release>:-O1>)
 
-# In angle brackets: made headers must not hold the path of a checkout, or no other one could share them.
 set(PENSTOCK_WORDS_HEADERS
     <algorithm> <array> <bit> <chrono> <compare> <cstdint> <functional> <initializer_list> <map> <memory> <numeric> <optional>
     <ranges> <set> <span> <string> <string_view> <tuple> <type_traits> <unordered_map> <utility> <variant> <vector>
-    <base/base.hpp> <core/units/units.hpp>)
-set(PENSTOCK_FACTS_HEADERS ${PENSTOCK_WORDS_HEADERS} <core/journal/journal.hpp>)
+    ${CMAKE_SOURCE_DIR}/src/base/base.hpp ${CMAKE_SOURCE_DIR}/src/core/units/units.hpp)
+set(PENSTOCK_FACTS_HEADERS ${PENSTOCK_WORDS_HEADERS} ${CMAKE_SOURCE_DIR}/src/core/journal/journal.hpp)
 set(PENSTOCK_TESTS_HEADERS <gmock/gmock.h> <gtest/gtest.h> <rapidcheck/gtest.h>)
 
 function(precompiled target headers heat)

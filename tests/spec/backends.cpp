@@ -30,7 +30,7 @@ void append(store::Store& store, const Facts& facts) {
   must_do(store::kit::create(store, journal));
   for (const Fact& fact : facts) {
     const auto type = journal::type_of(fact.payload);
-    const auto version = std::visit([](const auto& p) { return p.version; }, fact.payload);
+    const auto version = journal::version_of(fact.payload);
     must(store::kit::append(store, journal,
                             {{fact.id, type, version, fact.recorded, wire::encode(fact)}}));
   }

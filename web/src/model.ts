@@ -176,7 +176,7 @@ export interface Recorded { recorded: string[]; known: string[]; version: number
 /** The 409 of a post: also what others wrote since `seen_version`, newest first, so that both sides are shown (H20). */
 export interface Conflict extends Refusal { changed?: JournalRow[] }
 /*
- * What the front end sends in a fact, beside the payload's own fields (src/core/journal/facts.hpp):
+ * What the front end sends in a fact, beside the payload's own fields (src/core/facts):
  *  - `happened` (ISO with offset, taken when the button was pressed) or `happened_local` ("2027-03-16T18:30", no offset: the server
  *    resolves it in the person's zone); `told_by` where somebody else said so;
  *  - "pen given": `pen` (new id), `copy` (the pen's shelf code), insulin, strength_units_per_ml, serial;

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "base/base.hpp"
-#include "core/journal/facts.hpp"
+#include "core/facts/facts.hpp"
 #include "core/journal/person.hpp"
 #include "core/units/units.hpp"
 

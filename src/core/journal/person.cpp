@@ -55,17 +55,4 @@ bool Person::taught_needle(std::string_view needle) const {
          std::ranges::any_of(teaching, [&](const Teaching& t) { return t.needle == needle; });
 }
 
-int age_years(LocalDay born, LocalDay on) {
-  const auto date = [](LocalDay day) {
-    return std::chrono::year_month_day{std::chrono::sys_days{day.time_since_epoch()}};
-  };
-  const auto from = date(born);
-  const auto to = date(on);
-  const int years = static_cast<int>(to.year()) - static_cast<int>(from.year());
-  // Somebody born on 29 February turns a year older on 1 March where there is no 29th.
-  const bool had_birthday = std::chrono::month_day{to.month(), to.day()} >=
-                            std::chrono::month_day{from.month(), from.day()};
-  return had_birthday ? years : years - 1;
-}
-
 }  // namespace penstock::journal

@@ -5,9 +5,12 @@
 #include <string>
 #include <vector>
 
-#include "core/journal/facts.hpp"
+#include "core/facts/facts.hpp"
 
 namespace penstock::journal {
+
+// A journal is made of facts: who reads one names them here.
+using namespace facts;
 
 struct History;
 
@@ -51,8 +54,5 @@ struct Person {
 };
 
 Person fold_person(const History& history);
-
-/// Whole years on a day.
-int age_years(LocalDay born, LocalDay on);
 
 }  // namespace penstock::journal

@@ -4,6 +4,7 @@
 #include <map>
 #include <utility>
 
+#include "core/fields/fields.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
@@ -29,22 +30,18 @@ std::string joined(std::span<const std::string_view> names) {
 
 // ---- one value from its text
 
-template <class T>
-concept Named = std::is_enum_v<T>;
-
-/// Sets the field that the row names, and remembers whether it was there.
+/// Sets the field that the row names; an error says what could not be read.
 class Setter {
  public:
   explicit Setter(const Row& row) : row_(row) {}
 
-  template <class T>
-  void operator()(std::string_view field, T& value) {
-    if (field != row_.field) return;
-    met_ = true;
-    set(value);
-  }
-  std::optional<Error> outcome() && {
-    if (!met_) wrong_ = wrong(codes::field_unknown, {arg_text("field", row_.field)});
+  std::optional<Error> set(const fields::Group& list, void* thing) && {
+    const auto* field = list.find(row_.field);
+    if (field == nullptr) return wrong(codes::field_unknown, {arg_text("field", row_.field)});
+    auto* value = field->in(thing);
+    // "unknown" is said, not left out: nothing is assumed from silence.
+    if (field->holder != nullptr && row_.value == "unknown") return std::nullopt;
+    set(*field, field->holder == nullptr ? value : field->holder->grow(value));
     return std::move(wrong_);
   }
 
@@ -64,61 +61,61 @@ class Setter {
   }
   std::int32_t small(int decimals) { return static_cast<std::int32_t>(fixed(decimals)); }
 
-  void set(std::string& value) { value = row_.value; }
-  void set(bool& value) {
-    value = row_.value == "yes";
-    if (!value && row_.value != "no") refuse("yes, no");
-  }
-  void set(Units& value) {
-    if (const auto units = parse_units(row_.value)) {
-      value = *units;
-    } else {
-      refuse("");
+  void set(const fields::Field& field, void* value) {
+    using fields::Type;
+    switch (field.type) {
+      case Type::text:
+        fields::as<std::string>(value) = row_.value;
+        return;
+      case Type::flag:
+        fields::as<bool>(value) = row_.value == "yes";
+        if (row_.value != "yes" && row_.value != "no") refuse("yes, no");
+        return;
+      case Type::units:
+        if (const auto units = parse_units(row_.value)) {
+          fields::as<Units>(value) = *units;
+        } else {
+          refuse("");
+        }
+        return;
+      case Type::count:
+        fields::as<std::int32_t>(value) = small(0);
+        return;
+      case Type::strength:
+        fields::as<Strength>(value).units_per_ml = small(0);
+        return;
+      case Type::mm:
+        fields::as<TenthsMm>(value).tenths = small(1);
+        return;
+      case Type::celsius:
+        fields::as<TenthsCelsius>(value).tenths = small(1);
+        return;
+      case Type::choice:
+        return choose(field.words, fields::as<std::uint8_t>(value));
+      default:
+        promise_broken("a thing of the shelf has a figure that no row can say");
     }
   }
-  void set(std::int32_t& value) { value = small(0); }
-  void set(Strength& value) { value.units_per_ml = small(0); }
-  void set(TenthsMm& value) { value.tenths = small(1); }
-  void set(TenthsCelsius& value) { value.tenths = small(1); }
-  template <Named T>
-  void set(T& value) {
-    const auto names = names_of(value);
-    const auto found = std::ranges::find(names, row_.value);
-    if (found == names.end()) return refuse(joined(names));
-    value = static_cast<T>(found - names.begin());
-  }
-  // "unknown" is said, not left out: nothing is assumed from silence.
-  template <class T>
-  void set(std::optional<T>& value) {
-    if (row_.value == "unknown") return;
-    if constexpr (std::is_enum_v<T>) {
-      set(value.emplace());
-    } else {
-      set(value.emplace(T::zero()));
-    }
+  void choose(std::span<const std::string_view> words, std::uint8_t& value) {
+    const auto found = std::ranges::find(words, row_.value);
+    if (found == words.end()) return refuse(joined(words));
+    value = static_cast<std::uint8_t>(found - words.begin());
   }
 
   const Row& row_;
-  bool met_ = false;
   std::optional<Error> wrong_;
 };
 
-/// Names the first field of a thing for which there was no row.
-class Missing {
- public:
-  explicit Missing(const std::vector<FigureSource>& sources) : sources_(sources) {}
-  template <class T>
-  void operator()(std::string_view field, const T&) {
-    const bool needed = field != "least_left_to_mix_units" && field != "pen";
-    const bool there = std::ranges::find(sources_, field, &FigureSource::field) != sources_.end();
-    if (needed && !there && first_.empty()) first_ = field;
+/// The first field of a thing for which there was no row; empty: none.
+std::string_view first_missing(const fields::Group& list,
+                               const std::vector<FigureSource>& sources) {
+  for (const auto& field : list.fields) {
+    const bool needed = field.name != "least_left_to_mix_units" && field.name != "pen";
+    if (needed && std::ranges::find(sources, field.name, &FigureSource::field) == sources.end())
+      return field.name;
   }
-  std::string_view first() const { return first_; }
-
- private:
-  const std::vector<FigureSource>& sources_;
-  std::string_view first_;
-};
+  return {};
+}
 
 // ---- rows to entries
 
@@ -136,9 +133,7 @@ class Table {
     if (std::ranges::find(entry.sources, row.field, &FigureSource::field) != entry.sources.end()) {
       return wrong(codes::field_twice, {arg_text("field", row.field)});
     }
-    Setter setter(row);
-    fields(setter, entry.thing);
-    if (auto error = std::move(setter).outcome()) return error;
+    if (auto error = Setter(row).set(Thing::list, &entry.thing)) return error;
     entry.sources.push_back(source);
     return std::nullopt;
   }
@@ -147,10 +142,8 @@ class Table {
   Result<std::vector<Entry<Thing>>> finish(const Check& check) {
     for (std::size_t n = 0; n < entries_.size(); ++n) {
       auto& entry = entries_[n];
-      Missing missing(entry.sources);
-      fields(missing, std::as_const(entry.thing));
-      if (!missing.first().empty()) {
-        return located(wrong(codes::field_missing, {arg_code("field", missing.first())}), at(n));
+      if (const auto missing = first_missing(Thing::list, entry.sources); !missing.empty()) {
+        return located(wrong(codes::field_missing, {arg_code("field", missing)}), at(n));
       }
       auto thing = check(entry.thing);
       if (!thing) return located(std::move(thing.error()), at(n));

@@ -4,7 +4,6 @@
 #pragma once
 
 #include <array>
-#include <concepts>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -14,6 +13,10 @@
 
 #include "base/base.hpp"
 #include "core/units/units.hpp"
+
+namespace penstock::fields {
+struct Group;
+}
 
 namespace penstock::shelf {
 
@@ -55,6 +58,7 @@ constexpr std::span<const std::string_view> names_of(Known) { return known_names
 /// What a cartridge's insulin is and bears. Copied into the fact when a cartridge is loaded, so
 /// that editing the shelf rewrites no past.
 struct Insulin {
+  static const fields::Group list;
   std::string name;  ///< generic: "insulin glargine"
   Strength strength;
   Action action = Action::long_acting;
@@ -73,6 +77,7 @@ struct Insulin {
 /// A container of one insulin. `fits`: the clinic's code for the pens that take it; a prefilled pen
 /// fits itself.
 struct Cartridge {
+  static const fields::Group list;
   std::string name;     ///< "3 mL cartridge"
   std::string insulin;  ///< code of the insulin's entry
   Presentation presentation = Presentation::cartridge;
@@ -86,6 +91,7 @@ struct Cartridge {
 
 /// A pen by its attributes. Copied into the fact when the pen is given.
 struct Pen {
+  static const fields::Group list;
   std::string name;
   Units step = Units::zero();
   Units most = Units::zero();  ///< most that one injection can dial
@@ -104,6 +110,7 @@ struct Pen {
 };
 
 struct Needle {
+  static const fields::Group list;
   std::string name;
   TenthsMm length;
   std::int32_t gauge = 0;
@@ -113,93 +120,33 @@ struct Needle {
   friend bool operator==(const Needle&, const Needle&) = default;
 };
 
-template <class V, class S>
-  requires std::same_as<std::remove_const_t<S>, Insulin>
-constexpr void fields(V& visit, S& s) {
-  visit("name", s.name);
-  visit("strength_units_per_ml", s.strength);
-  visit("action", s.action);
-  visit("suspension", s.suspension);
-  visit("in_use_days", s.in_use_days);
-  visit("counts_from_fridge", s.counts_from_fridge);
-  visit("in_use_most_celsius", s.in_use_most);
-  visit("store_least_celsius", s.store_least);
-  visit("store_most_celsius", s.store_most);
-  visit("least_left_to_mix_units", s.least_left_to_mix);
-}
-template <class V, class S>
-  requires std::same_as<std::remove_const_t<S>, Cartridge>
-constexpr void fields(V& visit, S& s) {
-  visit("name", s.name);
-  visit("insulin", s.insulin);
-  visit("presentation", s.presentation);
-  visit("tenths_ml", s.tenths_ml);
-  visit("content_units", s.content);
-  visit("fits", s.fits);
-  visit("pen", s.pen);
-}
-template <class V, class S>
-  requires std::same_as<std::remove_const_t<S>, Pen>
-constexpr void fields(V& visit, S& s) {
-  visit("name", s.name);
-  visit("step_units", s.step);
-  visit("most_units", s.most);
-  visit("window", s.window);
-  visit("takes", s.takes);
-  visit("prime_units", s.prime);
-  visit("new_cartridge_prime_units", s.prime_new_cartridge);
-  visit("hold_seconds", s.hold_seconds);
-  visit("turns_back", s.turns_back);
-  visit("when_short", s.when_short);
-  visit("fits", s.fits);
-  visit("needle_fits", s.needle_fits);
-}
-template <class V, class S>
-  requires std::same_as<std::remove_const_t<S>, Needle>
-constexpr void fields(V& visit, S& s) {
-  visit("name", s.name);
-  visit("length_mm", s.length);
-  visit("gauge", s.gauge);
-  visit("fits", s.fits);
-  visit("safety", s.safety);
-}
-
 /// Where one figure of an entry comes from.
 struct FigureSource {
-  std::string field;  ///< the field's name as in fields()
+  static const fields::Group list;
+  std::string field;  ///< the field's name as in the thing's list
   std::string source;
   Known known = Known::clinic;
   friend bool operator==(const FigureSource&, const FigureSource&) = default;
 };
-template <class V, class S>
-  requires std::same_as<std::remove_const_t<S>, FigureSource>
-constexpr void fields(V& visit, S& s) {
-  visit("field", s.field);
-  visit("source", s.source);
-  visit("known", s.known);
-}
-
 /// One thing on the shelf, with its code and the source of each figure. A figure without a source
 /// is the clinic's own.
 template <class Thing>
 struct Entry {
+  static const fields::Group list;
   std::string code;  ///< stable: letters, digits and dashes
   Thing thing;
   std::vector<FigureSource> sources;
   friend bool operator==(const Entry&, const Entry&) = default;
 };
-template <class V, class Thing>
-constexpr void fields(V& visit, Entry<Thing>& e) {
-  visit("code", e.code);
-  visit("thing", e.thing);
-  visit("sources", e.sources);
-}
-template <class V, class Thing>
-constexpr void fields(V& visit, const Entry<Thing>& e) {
-  visit("code", e.code);
-  visit("thing", e.thing);
-  visit("sources", e.sources);
-}
+
+template <>
+const fields::Group Entry<Insulin>::list;
+template <>
+const fields::Group Entry<Cartridge>::list;
+template <>
+const fields::Group Entry<Pen>::list;
+template <>
+const fields::Group Entry<Needle>::list;
 
 struct Shelf {
   std::vector<Entry<Insulin>> insulins;
@@ -271,7 +218,8 @@ inline constexpr Limit hold_seconds{1, 60, "limit.hold"};
 inline constexpr Limit needle_tenths_mm{30, 130, "limit.needle_mm"};
 // 27G is the thickest, 34G the thinnest of the charts (N023, N030).
 inline constexpr Limit needle_gauge{27, 34, "limit.gauge"};
-inline constexpr std::int64_t name_bytes_max = 200;  // two lines of a label
+inline constexpr Limit sources{0, 40, "limit.sources"};  // more than a thing has figures
+inline constexpr std::int64_t name_bytes_max = 200;      // two lines of a label
 inline constexpr std::int64_t code_bytes_max = 60;
 }  // namespace limits
 

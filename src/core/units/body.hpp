@@ -57,11 +57,4 @@ struct Spot {
   friend constexpr bool operator==(Spot, Spot) = default;
 };
 
-template <class V, class S>
-  requires std::same_as<std::remove_const_t<S>, Spot>
-constexpr void fields(V& visit, S& spot) {
-  visit("x_mm", spot.x);
-  visit("y_mm", spot.y);
-}
-
 }  // namespace penstock

@@ -7,6 +7,10 @@
 //             happened, sequence, author, told_by, source
 //             the kind's fields in the order of its list
 //
+// The type version is the oldest version of the kind's list that can say the fact: what an older
+// program wrote keeps its bytes and its digest, and a version higher than the content needs is no
+// fact of ours.
+//
 // Whole numbers are varints (zigzag where they may be negative), texts have their length before
 // them, an optional has a byte 0 or 1 before it, a choice is its place in the list of names.
 // `recorded` is not among the bytes: the receiving side stamps it, and a retry must stay the same

@@ -1,104 +1,117 @@
 #include "edge/wire/fact_json.hpp"
 
-#include <algorithm>
-#include <array>
 #include <utility>
 
+#include "core/facts/list.hpp"
 #include "core/units/utf8.hpp"
-#include "edge/wire/internal/fields.hpp"
-#include "edge/wire/internal/presence.hpp"
 
 namespace penstock::wire {
 namespace {
 
-using journal::Fact;
-using journal::KindInfo;
-using journal::Payload;
-using journal::Replacement;
+using facts::Fact;
+using facts::Field;
+using facts::Group;
+using facts::Payload;
+using facts::Replacement;
+using fields::as;
+using fields::Type;
 using json::Reader;
 using json::Value;
+using ReplacementPointer = std::shared_ptr<const Replacement>;
 
 // ---- values to JSON
 
-class FieldsOut {
- public:
-  explicit FieldsOut(Value& object) : object_(object) {}
+void payload_out(Value& object, const Payload& payload);
+void list_out(Value& object, const Group& list, const void* owner);
 
-  template <class T>
-  void operator()(std::string_view name, const T& value) {
-    if (!is_empty(value)) json::add(object_, name, made(value));
+Value glucose_out(const Glucose& glucose) {
+  const bool mmol = glucose.unit == GlucoseUnit::mmol_l;
+  return json::object({{"value", json::fixed(glucose.value, mmol ? 1 : 0)},
+                       {"unit", json::string(mmol ? "mmol/L" : "mg/dL")}});
+}
+Value group_out(const Group& list, const void* value) {
+  auto object = json::object();
+  list_out(object, list, value);
+  return object;
+}
+Value replacement_out(const Replacement& replacement) {
+  auto object = json::object({{"happened", json::string(replacement.happened)},
+                              {"sequence", json::count(replacement.sequence)}});
+  payload_out(object, replacement.payload);
+  return object;
+}
+
+Value one_out(const Field& field, const void* value) {
+  switch (field.type) {
+    case Type::flag:
+      return json::boolean(as<bool>(value));
+    case Type::count:
+    case Type::strength:
+      return json::count(facts::number_in(field.type, value));
+    case Type::sequence:
+      return json::count(as<std::uint32_t>(value));
+    case Type::units:
+      return json::number(as<Units>(value));
+    case Type::mm:
+      return json::number(as<TenthsMm>(value));
+    case Type::cm:
+      return json::number(as<TenthsCm>(value));
+    case Type::celsius:
+      return json::number(as<TenthsCelsius>(value));
+    case Type::kg:
+      return json::number(as<TenthsKg>(value));
+    case Type::day:
+      return json::string(as<LocalDay>(value));
+    case Type::minute:
+      return json::string(as<MinuteOfDay>(value));
+    case Type::choice:
+      return json::string(field.words[as<std::uint8_t>(value)]);
+    case Type::text:
+      return json::string(as<std::string>(value));
+    case Type::id:
+      return json::string(as<Id>(value));
+    case Type::glucose:
+      return glucose_out(as<Glucose>(value));
+    case Type::when:
+      return json::string(as<When>(value));
+    case Type::instant:
+      return json::string(as<Instant>(value));
+    case Type::group:
+      return group_out(*field.group, value);
+    case Type::fact:
+      return replacement_out(*as<ReplacementPointer>(value));
   }
+  promise_broken("a type without JSON");
+}
 
-  static void payload(Value& object, const Payload& payload) {
-    json::add(object, "what", json::string(journal::name_of(payload)));
-    FieldsOut out(object);
-    std::visit([&out](const auto& kind) { fields(out, kind); }, payload);
-  }
+bool is_empty(const Field& field, const void* value) {
+  if (field.holder != nullptr) return field.holder->size(value) == 0;
+  if (field.type == Type::text) return as<std::string>(value).empty();
+  return field.type == Type::fact && as<ReplacementPointer>(value) == nullptr;
+}
 
- private:
-  template <class T>
-  static bool is_empty(const T& value) {
-    if constexpr (is_optional<T>) {
-      return !value.has_value();
-    } else if constexpr (is_vector<T> || std::same_as<T, std::string>) {
-      return value.empty();
+void list_out(Value& object, const Group& list, const void* owner) {
+  for (const auto& field : list.fields) {
+    const auto* value = field.in(owner);
+    if (is_empty(field, value)) continue;
+    if (field.holder == nullptr) {
+      json::add(object, field.name, one_out(field, value));
+    } else if (!field.holder->many) {
+      json::add(object, field.name, one_out(field, field.holder->at(value, 0)));
     } else {
-      return false;
+      auto items = json::array();
+      const auto size = field.holder->size(value);
+      for (std::size_t n = 0; n < size; ++n)
+        json::add(items, one_out(field, field.holder->at(value, n)));
+      json::add(object, field.name, std::move(items));
     }
   }
-  static bool is_empty(const ReplacementPointer& replacement) { return replacement == nullptr; }
+}
 
-  static Value made(const std::string& text) { return json::string(text); }
-  static Value made(bool flag) { return json::boolean(flag); }
-  static Value made(std::int32_t number) { return json::count(number); }
-  static Value made(std::uint32_t number) { return json::count(number); }
-  static Value made(Strength strength) { return json::count(strength.units_per_ml); }
-  static Value made(Glucose glucose) {
-    const bool mmol = glucose.unit == GlucoseUnit::mmol_l;
-    return json::object({{"value", json::fixed(glucose.value, mmol ? 1 : 0)},
-                         {"unit", json::string(mmol ? "mmol/L" : "mg/dL")}});
-  }
-  static Value made(Units value) { return json::number(value); }
-  static Value made(TenthsMm value) { return json::number(value); }
-  static Value made(TenthsCm value) { return json::number(value); }
-  static Value made(TenthsCelsius value) { return json::number(value); }
-  static Value made(TenthsKg value) { return json::number(value); }
-  static Value made(const Id& value) { return json::string(value); }
-  static Value made(LocalDay value) { return json::string(value); }
-  static Value made(MinuteOfDay value) { return json::string(value); }
-  static Value made(const When& value) { return json::string(value); }
-  static Value made(Instant value) { return json::string(value); }
-  template <class E>
-    requires std::is_enum_v<E>
-  static Value made(E value) {
-    return json::string(names_of(value)[static_cast<std::size_t>(value)]);
-  }
-  template <class T>
-  static Value made(const std::optional<T>& value) {
-    return made(*value);
-  }
-  template <class T>
-  static Value made(const std::vector<T>& values) {
-    auto list = json::array();
-    for (const auto& value : values) json::add(list, made(value));
-    return list;
-  }
-  static Value made(const ReplacementPointer& replacement) {
-    auto object = json::object({{"happened", json::string(replacement->happened)},
-                                {"sequence", json::count(replacement->sequence)}});
-    payload(object, replacement->payload);
-    return object;
-  }
-  template <Listed T>
-  static Value made(const T& value) {
-    auto object = json::object();
-    FieldsOut out(object);
-    fields(out, value);
-    return object;
-  }
-
-  Value& object_;
-};
+void payload_out(Value& object, const Payload& payload) {
+  json::add(object, "what", json::string(facts::name_of(payload)));
+  list_out(object, facts::kind_of(payload), facts::body(payload));
+}
 
 // ---- JSON to values
 
@@ -106,58 +119,126 @@ Error invalid(std::string_view code, std::vector<Arg> args, std::string_view at)
   return {Kind::invalid_input, std::string(code), std::move(args), std::string(at)};
 }
 
-template <class Owner>
+enum class Nesting : std::uint8_t { outermost, replacement };
+
+Result<void> finished(Reader& reader, bool all_asked) {
+  return all_asked ? reader.done() : reader.done_so_far();
+}
+
 class FieldsIn {
  public:
-  FieldsIn(Reader& reader, const shelf::Shelf* shelf) : reader_(reader), shelf_(shelf) {}
+  explicit FieldsIn(const shelf::Shelf* shelf) : shelf_(shelf) {}
 
-  template <class T>
-  void operator()(std::string_view name, T& value) {
-    const auto* member =
-        may_be_left_out<Owner, T>(name) ? reader_.may_raw(name) : reader_.need_raw(name);
-    if (member != nullptr) reader_.keep(read(*member, reader_.at(name), value));
+  void list(Reader& reader, const Group& list, void* owner) const {
+    for (const auto& field : list.fields) {
+      const auto* member =
+          field.is_optional ? reader.may_raw(field.name) : reader.need_raw(field.name);
+      if (member != nullptr)
+        reader.keep(held(field, *member, reader.at(field.name), field.in(owner)));
+    }
+  }
+
+  // "what", then the kind's own fields out of the same object. Without a kind those have no names,
+  // and "unknown field" would say nothing: false.
+  bool payload(Reader& reader, Nesting nesting, Payload& into) const {
+    std::string what;
+    reader.need("what", what);
+    const auto* kind = facts::kind_of_name(what);
+    if (reader.failed() && kind == nullptr) return false;
+    if (kind == nullptr) {
+      std::string allowed;
+      for (const auto& one : facts::kinds) {
+        allowed += (allowed.empty() ? "" : ", ") + std::string(one.name);
+      }
+      reader.fail(invalid(codes::kind_unknown,
+                          {arg_text("text", shortened(what)), arg_text("allowed", allowed)},
+                          reader.at("what")));
+      return false;
+    }
+    if (nesting == Nesting::replacement && kind->type == facts::Correction::type) {
+      reader.fail(invalid(codes::correction_nested, {}, reader.at("what")));
+      return false;
+    }
+    facts::make(into, *kind);
+    list(reader, *kind, facts::body(into));
+    return true;
   }
 
  private:
-  template <class T>
-  Result<void> read(const Value& value, std::string_view at, T& into) {
-    if constexpr (Listed<T>) {
-      if constexpr (is_shelf_copy<T>) {
-        if (shelf_ != nullptr && value.type == json::Type::string) {
-          return from_shelf(value.text, at, into);
-        }
-      }
-      Reader reader(value, at);
-      FieldsIn<T> in(reader, shelf_);
-      fields(in, into);
-      return reader.done();
-    } else {
-      return json::get(value, at, into);
+  Result<void> held(const Field& field, const Value& value, std::string_view at, void* into) const {
+    if (field.holder == nullptr) return one(field, value, at, into);
+    if (!field.holder->many) {
+      if (value.type == json::Type::null) return {};
+      return one(field, value, at, field.holder->grow(into));
     }
-  }
-  template <class T>
-  Result<void> read(const Value& value, std::string_view at, std::optional<T>& into) {
-    into.reset();
-    if (value.type == json::Type::null) return {};
-    return read(value, at, into.emplace(blank<T>()));
-  }
-  template <class T>
-  Result<void> read(const Value& value, std::string_view at, std::vector<T>& into) {
     if (value.type != json::Type::array) return json::type_error(at, "type.list");
-    for (const auto& item : value.members) {
-      const auto place = json::pointer(at, into.size());
-      const auto done = read(item.value, place, into.emplace_back(blank<T>()));
+    for (std::size_t n = 0; n < value.members.size(); ++n) {
+      const auto place = json::pointer(at, n);
+      const auto done = one(field, value.members[n].value, place, field.holder->grow(into));
       if (!done) return done;
     }
     return {};
   }
-  Result<void> read(const Value& value, std::string_view at, ReplacementPointer& into);
-
-  Result<void> from_shelf(std::string_view code, std::string_view at, shelf::Pen& into) {
-    return from_entry(shelf_->pen(code), code, at, into);
+  Result<void> one(const Field& field, const Value& value, std::string_view at, void* into) const {
+    switch (field.type) {
+      case Type::flag:
+        return json::get(value, at, as<bool>(into));
+      case Type::count:
+        return json::get(value, at, as<std::int32_t>(into));
+      case Type::sequence:
+        return json::get(value, at, as<std::uint32_t>(into));
+      case Type::units:
+        return json::get(value, at, as<Units>(into));
+      case Type::strength:
+        return json::get(value, at, as<Strength>(into));
+      case Type::mm:
+        return json::get(value, at, as<TenthsMm>(into));
+      case Type::cm:
+        return json::get(value, at, as<TenthsCm>(into));
+      case Type::celsius:
+        return json::get(value, at, as<TenthsCelsius>(into));
+      case Type::kg:
+        return json::get(value, at, as<TenthsKg>(into));
+      case Type::day:
+        return json::get(value, at, as<LocalDay>(into));
+      case Type::minute:
+        return json::get(value, at, as<MinuteOfDay>(into));
+      case Type::choice:
+        return choice(field, value, at, as<std::uint8_t>(into));
+      case Type::text:
+        return json::get(value, at, as<std::string>(into));
+      case Type::id:
+        return json::get(value, at, as<Id>(into));
+      case Type::glucose:
+        return json::get(value, at, as<Glucose>(into));
+      case Type::when:
+        return json::get(value, at, as<When>(into));
+      case Type::instant:
+        return json::get(value, at, as<Instant>(into));
+      case Type::group:
+        return group(*field.group, value, at, into);
+      case Type::fact:
+        return replacement(value, at, as<ReplacementPointer>(into));
+    }
+    promise_broken("a type that JSON cannot say");
   }
-  Result<void> from_shelf(std::string_view code, std::string_view at, shelf::Insulin& into) {
-    return from_entry(shelf_->insulin(code), code, at, into);
+  static Result<void> choice(const Field& field, const Value& value, std::string_view at,
+                             std::uint8_t& into) {
+    const auto place = json::choice_of(value, field.words, at);
+    if (!place) return place.error();
+    into = static_cast<std::uint8_t>(*place);
+    return {};
+  }
+  Result<void> group(const Group& list, const Value& value, std::string_view at, void* into) const {
+    if (shelf_ != nullptr && value.type == json::Type::string) {
+      if (&list == &shelf::Pen::list)
+        return from_entry(shelf_->pen(value.text), value.text, at, as<shelf::Pen>(into));
+      if (&list == &shelf::Insulin::list)
+        return from_entry(shelf_->insulin(value.text), value.text, at, as<shelf::Insulin>(into));
+    }
+    Reader reader(value, at);
+    this->list(reader, list, into);
+    return reader.done();
   }
   template <class Thing>
   static Result<void> from_entry(const shelf::Entry<Thing>* entry, std::string_view code,
@@ -168,94 +249,44 @@ class FieldsIn {
     into = entry->thing;
     return {};
   }
+  Result<void> replacement(const Value& value, std::string_view at,
+                           ReplacementPointer& into) const {
+    into.reset();
+    if (value.type == json::Type::null) return {};
+    auto replacement = std::make_shared<Replacement>();
+    Reader reader(value, at);
+    reader.need("happened", replacement->happened);
+    reader.may("sequence", replacement->sequence);
+    const bool all = payload(reader, Nesting::replacement, replacement->payload);
+    if (auto done = finished(reader, all); !done) return done;
+    into = std::move(replacement);
+    return {};
+  }
 
-  Reader& reader_;
   const shelf::Shelf* shelf_;
 };
-
-enum class Nesting : std::uint8_t { outermost, replacement };
-
-// "what", then the kind's own fields out of the same object. Without a kind those have no names,
-// and "unknown field" would say nothing: false.
-bool read_payload(Reader& reader, const shelf::Shelf* shelf, Nesting nesting, Payload& into) {
-  using Read = void (*)(Reader&, const shelf::Shelf*, Payload&);
-  static constexpr auto readers = []<std::size_t... I>(std::index_sequence<I...>) {
-    return std::array<Read, sizeof...(I)>{
-        [](Reader& from, const shelf::Shelf* things, Payload& payload) {
-          FieldsIn<std::variant_alternative_t<I, Payload>> in(from, things);
-          fields(in, payload.emplace<I>());
-        }...};
-  }(std::make_index_sequence<std::variant_size_v<Payload>>{});
-
-  std::string what;
-  reader.need("what", what);
-  const auto* kind = journal::kind_of_name(what);
-  if (reader.failed() && kind == nullptr) return false;
-  if (kind == nullptr) {
-    std::string allowed;
-    for (const auto& one : journal::kinds) {
-      allowed += (allowed.empty() ? "" : ", ") + std::string(one.name);
-    }
-    reader.fail(invalid(codes::kind_unknown,
-                        {arg_text("text", shortened(what)), arg_text("allowed", allowed)},
-                        reader.at("what")));
-    return false;
-  }
-  if (nesting == Nesting::replacement && kind->type == journal::Correction::type) {
-    reader.fail(invalid(codes::correction_nested, {}, reader.at("what")));
-    return false;
-  }
-  readers[kind->index](reader, shelf, into);
-  return true;
-}
-
-Result<void> finished(Reader& reader, bool all_asked) {
-  return all_asked ? reader.done() : reader.done_so_far();
-}
-
-template <class Owner>
-Result<void> FieldsIn<Owner>::read(const Value& value, std::string_view at,
-                                   ReplacementPointer& into) {
-  into.reset();
-  if (value.type == json::Type::null) return {};
-  auto replacement = std::make_shared<Replacement>();
-  Reader reader(value, at);
-  reader.need("happened", replacement->happened);
-  reader.may("sequence", replacement->sequence);
-  const bool all = read_payload(reader, shelf_, Nesting::replacement, replacement->payload);
-  if (auto done = finished(reader, all); !done) return done;
-  into = std::move(replacement);
-  return {};
-}
 
 }  // namespace
 
 json::Value to_json(const Fact& fact) {
   auto object = json::object();
-  FieldsOut out(object);
-  fields(out, fact);
-  FieldsOut::payload(object, fact.payload);
+  list_out(object, Fact::list, &fact);
+  payload_out(object, fact.payload);
   return object;
 }
 
 json::Value payload_to_json(const Payload& payload) {
   auto object = json::object();
-  FieldsOut::payload(object, payload);
+  payload_out(object, payload);
   return object;
 }
 
 Result<Fact> fact_from_json(const Value& value, std::string_view at) {
   Fact fact;
   Reader reader(value, at);
-  reader.need("id", fact.id);
-  reader.need("journal", fact.journal);
-  reader.need("happened", fact.happened);
-  reader.need("sequence", fact.sequence);
-  reader.need("recorded", fact.recorded);
-  reader.may("author", fact.author);
-  reader.may("told_by", fact.told_by);
-  reader.may("source", fact.source);
-  const bool all = read_payload(reader, nullptr, Nesting::outermost, fact.payload);
+  const FieldsIn in(nullptr);
+  in.list(reader, Fact::list, &fact);
+  const bool all = in.payload(reader, Nesting::outermost, fact.payload);
   if (auto done = finished(reader, all); !done) return done.error();
   return fact;
 }
@@ -269,7 +300,7 @@ Result<Draft> draft_from_json(const Value& value, const shelf::Shelf* shelf, std
   reader.may("sequence", draft.sequence);
   reader.may("told_by", draft.told_by);
   reader.may("source", draft.source);
-  const bool all = read_payload(reader, shelf, Nesting::outermost, draft.payload);
+  const bool all = FieldsIn(shelf).payload(reader, Nesting::outermost, draft.payload);
   if (auto done = finished(reader, all); !done) return done.error();
   return draft;
 }

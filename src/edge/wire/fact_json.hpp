@@ -1,5 +1,5 @@
 // Facts as JSON: the envelope, then "what" with the kind's name, then the kind's own fields, all in
-// one object. Made from the field lists of core/journal/facts.hpp; schema and list of kinds too.
+// one object. Made from the lists of core/facts; schema, examples and list of kinds too.
 #pragma once
 
 #include <optional>

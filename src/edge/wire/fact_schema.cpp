@@ -1,15 +1,19 @@
-// JSON Schema of the requests that record a fact, from the same lists of fields and the same rule
-// for what may be left out as the reader.
+// JSON Schema of the requests that record a fact, from the lists that the reader and the limits
+// walk. What hangs on another field or on the day of recording is not in it: a request that fits
+// may still be refused.
+#include <algorithm>
 #include <utility>
 
+#include "core/facts/list.hpp"
 #include "edge/wire/fact_json.hpp"
-#include "edge/wire/internal/fields.hpp"
-#include "edge/wire/internal/presence.hpp"
 
 namespace penstock::wire {
 namespace {
 
-using journal::Payload;
+using facts::Field;
+using facts::Group;
+using facts::KindInfo;
+using fields::Type;
 using json::Value;
 
 Value typed(std::string_view type) { return json::object({{"type", json::string(type)}}); }
@@ -53,127 +57,142 @@ struct Shape {
   }
 };
 
+void add_list(Shape& shape, const Group& list);
 Value replacement_schema();
 
-template <class Owner>
-class FieldsSchema {
- public:
-  explicit FieldsSchema(Shape& shape) : shape_(shape) {}
-
-  template <class T>
-  void operator()(std::string_view name, const T& /*value*/) {
-    shape_.add(name, of<T>(), !may_be_left_out<Owner, T>(name));
+// How many decimals a number of this type has in JSON.
+int scale_of(Type type) {
+  switch (type) {
+    case Type::units:
+      return 2;
+    case Type::mm:
+    case Type::cm:
+    case Type::celsius:
+    case Type::kg:
+      return 1;
+    default:
+      return 0;
   }
-
- private:
-  template <class T>
-  static Value of() {
-    if constexpr (is_optional<T>) {
-      return any_of(of<typename T::value_type>(), typed("null"));
-    } else if constexpr (is_vector<T>) {
-      return json::object(
-          {{"type", json::string("array")}, {"items", of<typename T::value_type>()}});
-    } else if constexpr (std::same_as<T, ReplacementPointer>) {
-      return any_of(replacement_schema(), typed("null"));
-    } else if constexpr (Listed<T>) {
-      return listed<T>();
-    } else if constexpr (std::is_enum_v<T>) {
-      return choice(names_of(T{}));
-    } else {
-      return plain(blank<T>());
-    }
+}
+Value number(const Field& field, const fields::Range& limits) {
+  const auto scale = scale_of(field.type);
+  auto schema = scale == 0 ? typed("integer") : multiple_of(1, scale);
+  if (limits.why.empty()) return schema;
+  // Where the least hangs on a neighbour, the neighbour may allow nothing at all.
+  const auto least =
+      field.least == nullptr ? limits.least : std::min<std::int64_t>(limits.least, 0);
+  json::add(schema, "minimum", json::fixed(least, scale));
+  json::add(schema, "maximum", json::fixed(limits.most, scale));
+  return schema;
+}
+// In characters; the limits are in bytes, so a text that fits may still be too long.
+Value text(const Field& field) {
+  auto schema = typed("string");
+  if (field.is_needed) json::add(schema, "minLength", json::count(1));
+  const auto most = field.is_long ? facts::text_bytes_max : facts::name_bytes_max;
+  if (field.judge == nullptr) json::add(schema, "maxLength", json::count(most));
+  return schema;
+}
+Value glucose() {
+  static constexpr std::string_view units[] = {"mmol/L", "mg/dL"};
+  Shape shape;
+  shape.add("value", multiple_of(1, 1), true);
+  shape.add("unit", choice(units), true);
+  return std::move(shape).finished();
+}
+Value group(const Group& list) {
+  Shape shape;
+  add_list(shape, list);
+  auto schema = std::move(shape).finished();
+  // A copy of the shelf's values may be named by its code.
+  if (&list == &shelf::Pen::list || &list == &shelf::Insulin::list) {
+    auto code = typed("string");
+    json::add(code, "description", json::string("the code of an entry of the shelf"));
+    return any_of(std::move(code), std::move(schema));
   }
-  template <class T>
-  static Value listed() {
-    Shape shape;
-    FieldsSchema<T> inner(shape);
-    const T value{};
-    fields(inner, value);
-    auto schema = std::move(shape).finished();
-    if constexpr (is_shelf_copy<T>) {
-      auto code = typed("string");
-      json::add(code, "description", json::string("the code of an entry of the shelf"));
-      return any_of(std::move(code), std::move(schema));
-    }
-    return schema;
-  }
-
-  static Value plain(const std::string&) { return typed("string"); }
-  static Value plain(bool) { return typed("boolean"); }
-  static Value plain(std::int32_t) { return typed("integer"); }
-  static Value plain(Strength) { return typed("integer"); }
-  static Value plain(Units) {
-    auto schema = multiple_of(1, 2);
-    json::add(schema, "minimum", json::count(0));
-    return schema;
-  }
-  static Value plain(TenthsMm) { return multiple_of(1, 1); }
-  static Value plain(TenthsCm) { return multiple_of(1, 1); }
-  static Value plain(TenthsCelsius) { return multiple_of(1, 1); }
-  static Value plain(TenthsKg) { return multiple_of(1, 1); }
-  static Value plain(Glucose) {
-    static constexpr std::string_view units[] = {"mmol/L", "mg/dL"};
-    Shape shape;
-    shape.add("value", multiple_of(1, 1), true);
-    shape.add("unit", choice(units), true);
-    return std::move(shape).finished();
-  }
-  static Value plain(const Id&) { return patterned("^[0-9a-fA-F]{32}$"); }
-  static Value plain(LocalDay) { return formatted("date"); }
-  static Value plain(MinuteOfDay) { return patterned("^([01][0-9]|2[0-3]):[0-5][0-9]$"); }
-  static Value plain(const When&) { return formatted("date-time"); }
-
-  Shape& shape_;
-};
-
-Value id_schema() { return patterned("^[0-9a-fA-F]{32}$"); }
-
-template <std::size_t I>
-void add_kind(Shape& shape) {
-  using Kind = std::variant_alternative_t<I, Payload>;
-  shape.add("what", json::object({{"const", json::string(Kind::name)}}), true);
-  FieldsSchema<Kind> visit(shape);
-  const Kind value{};
-  fields(visit, value);
+  return schema;
 }
 
-template <std::size_t I>
-Value request_schema() {
+Value one(const Field& field, const fields::Range& limits) {
+  switch (field.type) {
+    case Type::flag:
+      return typed("boolean");
+    case Type::count:
+    case Type::strength:
+    case Type::sequence:
+    case Type::units:
+    case Type::mm:
+    case Type::cm:
+    case Type::celsius:
+    case Type::kg:
+      return number(field, limits);
+    case Type::day:
+      return formatted("date");
+    case Type::minute:
+      return patterned("^([01][0-9]|2[0-3]):[0-5][0-9]$");
+    case Type::choice:
+      return choice(field.words);
+    case Type::text:
+      return text(field);
+    case Type::id:
+      return patterned("^[0-9a-fA-F]{32}$");
+    case Type::glucose:
+      return glucose();
+    case Type::when:
+    case Type::instant:
+      return formatted("date-time");
+    case Type::group:
+      return group(*field.group);
+    case Type::fact:
+      return any_of(replacement_schema(), typed("null"));
+  }
+  promise_broken("a type without a schema");
+}
+
+Value held(const Field& field) {
+  if (field.holder == nullptr) return one(field, facts::limits_of(field));
+  if (!field.holder->many) return any_of(one(field, facts::limits_of(field)), typed("null"));
+  auto schema = json::object(
+      {{"type", json::string("array")}, {"items", one(field, facts::limits_of_item(field))}});
+  if (field.hard.least > 0) json::add(schema, "minItems", json::count(field.hard.least));
+  json::add(schema, "maxItems", json::count(field.hard.most));
+  return schema;
+}
+
+void add_list(Shape& shape, const Group& list) {
+  for (const auto& field : list.fields) shape.add(field.name, held(field), !field.is_optional);
+}
+
+void add_kind(Shape& shape, const KindInfo& kind) {
+  shape.add("what", json::object({{"const", json::string(kind.name)}}), true);
+  add_list(shape, kind);
+}
+
+Value request_schema(const KindInfo& kind) {
+  const auto id = [] { return patterned("^[0-9a-fA-F]{32}$"); };
   Shape shape;
-  shape.add("id", id_schema(), false);
-  shape.add("journal", id_schema(), false);
+  shape.add("id", id(), false);
+  shape.add("journal", id(), false);
   shape.add("happened", formatted("date-time"), false);
   shape.add("sequence", typed("integer"), false);
   shape.add("told_by", typed("string"), false);
   shape.add("source", typed("string"), false);
-  add_kind<I>(shape);
+  add_kind(shape, kind);
   return std::move(shape).finished();
 }
 
 // What a correction puts in a fact's place: any kind but a correction.
 Value replacement_schema() {
   auto list = json::array();
-  [&list]<std::size_t... I>(std::index_sequence<I...>) {
-    const auto one = [&list]<std::size_t Index>(std::integral_constant<std::size_t, Index>) {
-      using Kind = std::variant_alternative_t<Index, Payload>;
-      if constexpr (!std::same_as<Kind, journal::Correction>) {
-        Shape shape;
-        shape.add("happened", formatted("date-time"), true);
-        shape.add("sequence", typed("integer"), false);
-        add_kind<Index>(shape);
-        json::add(list, std::move(shape).finished());
-      }
-    };
-    (one(std::integral_constant<std::size_t, I>{}), ...);
-  }(std::make_index_sequence<std::variant_size_v<Payload>>{});
+  for (const auto& kind : facts::kinds) {
+    if (kind.type == facts::Correction::type) continue;
+    Shape shape;
+    shape.add("happened", formatted("date-time"), true);
+    shape.add("sequence", typed("integer"), false);
+    add_kind(shape, kind);
+    json::add(list, std::move(shape).finished());
+  }
   return json::object({{"oneOf", std::move(list)}});
-}
-
-template <std::size_t... I>
-Value schema_at(std::size_t index, std::index_sequence<I...>) {
-  using Make = Value (*)();
-  static constexpr Make makers[] = {&request_schema<I>...};
-  return makers[index]();
 }
 
 Value headed(std::string_view title, Value schema) {
@@ -184,19 +203,17 @@ Value headed(std::string_view title, Value schema) {
   return object;
 }
 
-constexpr auto kind_indexes = std::make_index_sequence<std::variant_size_v<Payload>>{};
-
 }  // namespace
 
 std::optional<Value> kind_schema(std::string_view kind) {
-  const auto* info = journal::kind_of_name(kind);
+  const auto* info = facts::kind_of_name(kind);
   if (info == nullptr) return std::nullopt;
-  return headed(kind, schema_at(info->index, kind_indexes));
+  return headed(kind, request_schema(*info));
 }
 
 Value fact_schema() {
   auto list = json::array();
-  for (const auto& info : journal::kinds) json::add(list, schema_at(info.index, kind_indexes));
+  for (const auto& kind : facts::kinds) json::add(list, request_schema(kind));
   return headed("fact", json::object({{"oneOf", std::move(list)}}));
 }
 

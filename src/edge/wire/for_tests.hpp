@@ -4,11 +4,10 @@
 #include <rapidcheck.h>
 
 #include <string>
-#include <variant>
 #include <vector>
 
+#include "core/facts/list.hpp"
 #include "core/journal/journal.hpp"
-#include "edge/wire/internal/fields.hpp"
 
 namespace penstock::wire::for_tests {
 
@@ -37,30 +36,108 @@ inline ZoneRules berlin() {
            {at("2027-10-31T01:00Z"), 60}}};
 }
 
-template <std::size_t I = 0>
-journal::Payload payload_at(std::size_t index) {
-  if constexpr (I < std::variant_size_v<journal::Payload>) {
-    return index == I ? journal::Payload(std::in_place_index<I>) : payload_at<I + 1>(index);
-  } else {
-    promise_broken("no such kind");
-  }
+/// Blank.
+inline facts::Payload payload_at(std::size_t index) {
+  facts::Payload payload;
+  facts::make(payload, facts::kinds[index]);
+  return payload;
 }
 
 /// Fills every field of a list with a value out of chance; call inside a property.
 class Filling {
  public:
+  void list(const facts::Group& list, void* owner) {
+    for (const auto& field : list.fields) {
+      auto* value = field.in(owner);
+      if (field.holder == nullptr) {
+        one(field, value);
+        continue;
+      }
+      // Blank so far: an optional holds nothing or one, a list up to three.
+      const auto most = field.holder->many ? 3 : 1;
+      for (auto n = in<int>(0, most); n > 0; --n) one(field, field.holder->grow(value));
+    }
+  }
+  void payload(facts::Payload& payload) { list(facts::kind_of(payload), facts::body(payload)); }
+
+ private:
   template <class T>
-  void operator()(std::string_view /*name*/, T& value) {
-    fill(value);
+  static T in(T least, T most) {
+    // rapidcheck's inRange leaves its upper end out and is small near the lower one at first.
+    const auto raw = *rc::gen::arbitrary<std::uint64_t>();
+    const auto span = static_cast<std::uint64_t>(most) - static_cast<std::uint64_t>(least);
+    return static_cast<T>(static_cast<std::uint64_t>(least) +
+                          (span == UINT64_MAX ? raw : raw % (span + 1)));
   }
-  void payload(journal::Payload& payload) {
-    std::visit([this](auto& kind) { fields(*this, kind); }, payload);
+  static std::int32_t whole() { return in<std::int32_t>(INT32_MIN, INT32_MAX); }
+
+  void one(const facts::Field& field, void* value) {
+    using fields::as;
+    using fields::Type;
+    switch (field.type) {
+      case Type::flag:
+        as<bool>(value) = in<int>(0, 1) == 1;
+        return;
+      case Type::count:
+        as<std::int32_t>(value) = whole();
+        return;
+      case Type::strength:
+        as<Strength>(value).units_per_ml = whole();
+        return;
+      case Type::mm:
+        as<TenthsMm>(value).tenths = whole();
+        return;
+      case Type::cm:
+        as<TenthsCm>(value).tenths = whole();
+        return;
+      case Type::celsius:
+        as<TenthsCelsius>(value).tenths = whole();
+        return;
+      case Type::kg:
+        as<TenthsKg>(value).tenths = whole();
+        return;
+      case Type::sequence:
+        as<std::uint32_t>(value) = in<std::uint32_t>(0, UINT32_MAX);
+        return;
+      case Type::units:
+        as<Units>(value) = *Units::from_hundredths(
+            in<std::int64_t>(0, in<int>(0, 1) == 0 ? 20'000 : Units::hundredths_max));
+        return;
+      case Type::day:
+        as<LocalDay>(value) = LocalDay{std::chrono::days{in<int>(-40'000, 80'000)}};
+        return;
+      case Type::minute:
+        as<MinuteOfDay>(value).minutes = in<std::int16_t>(0, 1439);
+        return;
+      case Type::choice:
+        as<std::uint8_t>(value) =
+            static_cast<std::uint8_t>(in<std::size_t>(0, field.words.size() - 1));
+        return;
+      case Type::text:
+        return text(as<std::string>(value));
+      case Type::id:
+        as<Id>(value) = {*rc::gen::arbitrary<std::uint64_t>(), in<std::uint64_t>(1, UINT64_MAX)};
+        return;
+      case Type::glucose:
+        as<Glucose>(value).unit = in<int>(0, 1) == 0 ? GlucoseUnit::mmol_l : GlucoseUnit::mg_dl;
+        as<Glucose>(value).value = in<std::int32_t>(0, 600);
+        return;
+      case Type::when:
+        return when(as<When>(value));
+      case Type::instant:
+        as<Instant>(value) = Instant{std::chrono::seconds{in<std::int64_t>(0, 4'102'444'800)}};
+        return;
+      case Type::group:
+        return list(*field.group, value);
+      case Type::fact:
+        return replacement(as<std::shared_ptr<const facts::Replacement>>(value));
+    }
   }
-  void fill(When& value) {
+  static void when(When& value) {
     value.at = Instant{std::chrono::seconds{in<std::int64_t>(-2'208'988'800, 4'102'444'800)}};
     value.offset_minutes = in<std::int16_t>(-18 * 60, 18 * 60);
   }
-  void fill(std::string& text) {
+  static void text(std::string& text) {
     static const std::vector<std::string> pieces{"a",     "insulin glargine",
                                                  "\"",    "\\",
                                                  "/",     "~",
@@ -74,83 +151,27 @@ class Filling {
                                                  "#",     "{",
                                                  "]",     "\u00A0",
                                                  "\u2028"};
-    text.clear();
     for (auto n = in<int>(0, 4); n > 0; --n) {
       text += pieces[in<std::size_t>(0, pieces.size() - 1)];
     }
   }
-  void fill(Id& id) {
-    id = {*rc::gen::arbitrary<std::uint64_t>(), in<std::uint64_t>(1, UINT64_MAX)};
-  }
-
- private:
-  template <class T>
-  static T in(T least, T most) {
-    // rapidcheck's inRange leaves its upper end out and is small near the lower one at first.
-    const auto raw = *rc::gen::arbitrary<std::uint64_t>();
-    const auto span = static_cast<std::uint64_t>(most) - static_cast<std::uint64_t>(least);
-    return static_cast<T>(static_cast<std::uint64_t>(least) +
-                          (span == UINT64_MAX ? raw : raw % (span + 1)));
-  }
-  void fill(bool& value) { value = in<int>(0, 1) == 1; }
-  void fill(std::int32_t& value) { value = in<std::int32_t>(INT32_MIN, INT32_MAX); }
-  void fill(std::uint32_t& value) { value = in<std::uint32_t>(0, UINT32_MAX); }
-  void fill(Units& value) {
-    value = *Units::from_hundredths(
-        in<std::int64_t>(0, in<int>(0, 1) == 0 ? 20'000 : Units::hundredths_max));
-  }
-  void fill(Strength& value) { fill(value.units_per_ml); }
-  void fill(TenthsMm& value) { fill(value.tenths); }
-  void fill(TenthsCm& value) { fill(value.tenths); }
-  void fill(TenthsCelsius& value) { fill(value.tenths); }
-  void fill(TenthsKg& value) { fill(value.tenths); }
-  void fill(Glucose& value) {
-    value.unit = in<int>(0, 1) == 0 ? GlucoseUnit::mmol_l : GlucoseUnit::mg_dl;
-    value.value = in<std::int32_t>(0, 600);
-  }
-  void fill(LocalDay& value) { value = LocalDay{std::chrono::days{in<int>(-40'000, 80'000)}}; }
-  void fill(MinuteOfDay& value) { value.minutes = in<std::int16_t>(0, 1439); }
-  void fill(Instant& value) {
-    value = Instant{std::chrono::seconds{in<std::int64_t>(0, 4'102'444'800)}};
-  }
-  template <class E>
-    requires std::is_enum_v<E>
-  void fill(E& value) {
-    value = static_cast<E>(in<std::size_t>(0, names_of(E{}).size() - 1));
-  }
-  template <class T>
-  void fill(std::optional<T>& value) {
-    value.reset();
-    if (in<int>(0, 2) > 0) fill(value.emplace(blank<T>()));
-  }
-  template <class T>
-  void fill(std::vector<T>& values) {
-    values.assign(in<std::size_t>(0, 3), blank<T>());
-    for (auto& value : values) fill(value);
-  }
-  void fill(ReplacementPointer& pointer) {
-    pointer.reset();
+  void replacement(std::shared_ptr<const facts::Replacement>& pointer) {
     if (in<int>(0, 1) == 0) return;
-    auto replacement = std::make_shared<journal::Replacement>();
-    fill(replacement->happened);
-    fill(replacement->sequence);
-    const auto correction = journal::kind_of_type(journal::Correction::type)->index;
-    const auto kinds = std::variant_size_v<journal::Payload>;
-    const auto index = in<std::size_t>(0, kinds - 2);
-    replacement->payload = payload_at(index < correction ? index : index + 1);
+    auto replacement = std::make_shared<facts::Replacement>();
+    when(replacement->happened);
+    replacement->sequence = in<std::uint32_t>(0, UINT32_MAX);
+    do {
+      replacement->payload = payload_at(in<std::size_t>(0, facts::kinds.size() - 1));
+    } while (facts::type_of(replacement->payload) == facts::Correction::type);
     payload(replacement->payload);
     pointer = std::move(replacement);
   }
-  template <Listed T>
-  void fill(T& value) {
-    fields(*this, value);
-  }
 };
 
-inline journal::Fact any_fact(std::size_t kind) {
-  journal::Fact fact;
+inline facts::Fact any_fact(std::size_t kind) {
+  facts::Fact fact;
   Filling filling;
-  fields(filling, fact);
+  filling.list(facts::Fact::list, &fact);
   fact.payload = payload_at(kind);
   filling.payload(fact.payload);
   return fact;

@@ -1,5 +1,5 @@
 // The kinds of fact that a person can write or correct by hand, field by field: labels and choices, in the words of the journal's own
-// names (src/core/journal/facts.hpp). What is not listed here is carried through a correction as it was.
+// names (src/core/facts). What is not listed here is carried through a correction as it was.
 import type { Choice } from '../parts/fields';
 
 export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag';

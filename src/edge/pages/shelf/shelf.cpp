@@ -4,75 +4,77 @@
 
 #include <algorithm>
 
+#include "core/fields/fields.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 
 namespace penstock::pages {
 namespace {
 
-// Writes each field of a shelf thing as label and value, by the thing's own list of fields.
-struct FigureWriter {
-  const Words& words;
-  const std::vector<shelf::FigureSource>& sources;
+// One value of a thing, as people read it.
+std::string shown(const Words& words, const fields::Field& field, const void* value) {
+  using fields::as;
+  using fields::Type;
+  switch (field.type) {
+    case Type::text:
+      return as<std::string>(value);
+    case Type::flag:
+      return words.name(as<bool>(value) ? "yes" : "no");
+    case Type::count:
+      return format_fixed(as<std::int32_t>(value), 0);
+    case Type::units:
+      return said(words, "dose", {arg_units("dose", as<Units>(value))});
+    case Type::strength:
+      return said(words, "strength", {arg_strength("strength", as<Strength>(value))});
+    case Type::mm:
+      return format(as<TenthsMm>(value)) + " mm";
+    case Type::celsius:
+      return format(as<TenthsCelsius>(value)) + " " + words.name("celsius");
+    case Type::choice:
+      return words.name(field.words[as<std::uint8_t>(value)]);
+    default:
+      promise_broken("a thing of the shelf has a figure that no page can show");
+  }
+}
+
+// Each field of a shelf thing as label and value, by the thing's own list, with the source of the
+// figure.
+std::vector<json::Value> figures_of(const Words& words, const fields::Group& list,
+                                    const void* thing,
+                                    const std::vector<shelf::FigureSource>& sources) {
   std::vector<json::Value> figures;
-
-  void operator()(std::string_view field, const std::string& value) { add(field, value); }
-  void operator()(std::string_view field, bool value) {
-    add(field, words.name(value ? "yes" : "no"));
-  }
-  void operator()(std::string_view field, std::int32_t value) {
-    add(field, format_fixed(value, 0));
-  }
-  void operator()(std::string_view field, Units value) {
-    add(field, said(words, "dose", {arg_units("dose", value)}));
-  }
-  void operator()(std::string_view field, Strength value) {
-    add(field, said(words, "strength", {arg_strength("strength", value)}));
-  }
-  void operator()(std::string_view field, TenthsMm value) { add(field, format(value) + " mm"); }
-  void operator()(std::string_view field, TenthsCelsius value) {
-    add(field, format(value) + " " + words.name("celsius"));
-  }
-  template <class E>
-    requires std::is_enum_v<E>
-  void operator()(std::string_view field, E value) {
-    add(field, words.name(names_of(value)[static_cast<std::size_t>(value)]));
-  }
-  template <class T>
-  void operator()(std::string_view field, const std::optional<T>& value) {
-    if (value) {
-      (*this)(field, *value);
-    } else {
-      add(field, said(words, "shelf.unknown"));
-    }
-  }
-
-  void add(std::string_view field, const std::string& value) {
-    if (field == "name" || value.empty()) return;
-    const auto source = std::ranges::find(sources, field, &shelf::FigureSource::field);
+  for (const auto& field : list.fields) {
+    const auto* value = field.in(thing);
+    const bool unknown = field.holder != nullptr && field.holder->size(value) == 0;
+    const auto as_text = unknown ? said(words, "shelf.unknown")
+                         : field.holder == nullptr
+                             ? shown(words, field, value)
+                             : shown(words, field, field.holder->at(value, 0));
+    if (field.name == "name" || as_text.empty()) continue;
+    const auto source = std::ranges::find(sources, field.name, &shelf::FigureSource::field);
     const bool own = source == sources.end();
     figures.push_back(json::object(
-        {{"label", text(words.name("figure/" + std::string(field)))},
-         {"value", text(value)},
+        {{"label", text(words.name("figure/" + std::string(field.name)))},
+         {"value", text(as_text)},
          {"source", text(own ? said(words, "shelf.own_source") : source->source)},
          {"known",
           text(words.name(
               own ? names_of(shelf::Known{})[static_cast<std::size_t>(shelf::Known::clinic)]
                   : names_of(source->known)[static_cast<std::size_t>(source->known)]))}}));
   }
-};
+  return figures;
+}
 
 template <class Thing>
 json::Value entry_of(const Words& words, const shelf::Entry<Thing>& entry, std::string_view mark,
                      const Rich& line) {
-  FigureWriter writer{words, entry.sources, {}};
-  fields(writer, entry.thing);
-  return json::object({{"code", text(entry.code)},
-                       {"name", text(entry.thing.name)},
-                       {"mark", svg(mark)},
-                       {"own", json::boolean(entry.sources.empty())},
-                       {"line", rich(line)},
-                       {"figures", list(std::move(writer.figures))}});
+  return json::object(
+      {{"code", text(entry.code)},
+       {"name", text(entry.thing.name)},
+       {"mark", svg(mark)},
+       {"own", json::boolean(entry.sources.empty())},
+       {"line", rich(line)},
+       {"figures", list(figures_of(words, Thing::list, &entry.thing, entry.sources))}});
 }
 
 json::Value group(const Words& words, std::string_view kind, std::vector<json::Value> entries) {

@@ -240,9 +240,7 @@ store::NewFact packed(const Fact& fact) {
   store::NewFact out;
   out.fact = fact.id;
   out.type = type_of(fact.payload);
-  out.type_version = std::visit(
-      [](const auto& payload) { return std::remove_cvref_t<decltype(payload)>::version; },
-      fact.payload);
+  out.type_version = version_of(fact.payload);
   out.recorded = fact.recorded;
   out.bytes = wire::encode(fact);
   return out;

@@ -1,5 +1,5 @@
 // What a fact's values may be: beyond the hard limits they cannot be, outside the soft ones they
-// are asked about (H25). Part of the journal's door; included by facts.hpp.
+// are asked about (H25). Part of the room's door; included by facts.hpp.
 #pragma once
 
 #include <array>
@@ -9,7 +9,7 @@
 
 #include "core/units/units.hpp"
 
-namespace penstock::journal {
+namespace penstock::facts {
 
 // Hard limits: beyond them a value is a slip of the hand or a broken file, not a fact. Each has its
 // reason. An error carries the limit's reason as the argument `why`, a code of `limit_reasons`.
@@ -51,7 +51,6 @@ inline constexpr std::int32_t navel_tenths_mm_max = 1'000;  // more leaves nothi
 inline constexpr std::int32_t angle_deg_least = 15;  // flatter and it is under the skin, not below
 inline constexpr std::int32_t angle_deg_max = 90;
 inline constexpr std::int32_t due_days_max = 366;         // expected, or born, within a year
-inline constexpr std::int32_t shelf_sources_max = 40;     // more than a thing has figures
 inline constexpr std::int32_t lead_days_max = 120;        // a season; longer is no order
 inline constexpr std::int32_t service_least = 500;        // below, a coin decides
 inline constexpr std::int32_t service_max = 999;          // never certain: doses vary
@@ -128,4 +127,4 @@ inline constexpr auto odd_reasons = std::to_array<std::string_view>(
      "usual.late", "usual.height", "usual.waist", "usual.due", "usual.depth", "usual.area",
      "usual.rest", "usual.spacing", "usual.angle", "usual.trip", "usual.lead"});
 
-}  // namespace penstock::journal
+}  // namespace penstock::facts

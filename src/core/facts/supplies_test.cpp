@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <string>
 
-#include "core/journal/facts.hpp"
+#include "core/facts/facts.hpp"
 
-namespace penstock::journal {
+namespace penstock::facts {
 namespace {
 
 using namespace penstock::literals;
@@ -136,4 +136,4 @@ TEST(SupplyFacts, KindsOfTheClinicAreKnown) {
 }
 
 }  // namespace
-}  // namespace penstock::journal
+}  // namespace penstock::facts

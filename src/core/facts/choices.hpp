@@ -7,7 +7,7 @@
 #include <span>
 #include <string_view>
 
-namespace penstock::journal {
+namespace penstock::facts {
 
 #define PENSTOCK_NAMES(Enum, ...)                                                      \
   inline constexpr auto Enum##_names = std::to_array<std::string_view>({__VA_ARGS__}); \
@@ -171,4 +171,4 @@ enum class Weekday : std::uint8_t {
 PENSTOCK_NAMES(Weekday, "monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
                "sunday")
 
-}  // namespace penstock::journal
+}  // namespace penstock::facts

@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <string>
 
-#include "core/journal/facts.hpp"
+#include "core/facts/facts.hpp"
 
-namespace penstock::journal {
+namespace penstock::facts {
 namespace {
 
 using std::chrono::days;
@@ -266,4 +266,4 @@ TEST(SkinFacts, H17_AShortRestIsAskedAbout) {
 }
 
 }  // namespace
-}  // namespace penstock::journal
+}  // namespace penstock::facts

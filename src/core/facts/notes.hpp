@@ -1,0 +1,66 @@
+// Teaching, notes, reminders, the telephone, the diary.
+// Part of the room's door; included by facts.hpp. The lists stand in notes.cpp.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/facts/choices.hpp"
+#include "core/facts/kind.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::facts {
+
+struct TaughtBack {
+  static constexpr std::uint16_t type = 40;
+  static constexpr std::string_view name = "taught back";
+  static const KindInfo kind;
+  Skill skill = Skill::injection;
+  std::string needle;  ///< the needle type that it was taught with (H45)
+  bool unprompted = false;
+  std::string text;
+};
+
+struct Note {
+  static constexpr std::uint16_t type = 41;
+  static constexpr std::string_view name = "note";
+  static const KindInfo kind;
+  std::string text;
+};
+
+/// Ends when the facts that made the reminder change: `basis` is their fingerprint (H32).
+struct ReminderDismissed {
+  static constexpr std::uint16_t type = 42;
+  static constexpr std::string_view name = "reminder dismissed";
+  static const KindInfo kind;
+  std::string reminder;  ///< its code
+  std::string basis;
+  std::string reason;
+};
+
+/// What was said on the telephone, and heard back.
+struct PhoneAdvice {
+  static constexpr std::uint16_t type = 43;
+  static constexpr std::string_view name = "phone advice";
+  static const KindInfo kind;
+  std::string said;
+  bool read_back = false;
+  std::string text;
+};
+
+/// A diary came in: what the import was, beside the facts that it brought.
+struct DiaryImported {
+  static constexpr std::uint16_t type = 44;
+  static constexpr std::string_view name = "diary imported";
+  static const KindInfo kind;
+  std::string file;
+  std::string digest;  ///< of the file's bytes, hexadecimal
+  std::int32_t rows = 0;
+  std::int32_t facts_new = 0;
+};
+
+}  // namespace penstock::facts

@@ -1,0 +1,361 @@
+// One list of fields a struct: a small constant table that says what each field is called, of what
+// type it is, where it lies, what it may be and how it is read. Packed bytes, JSON, schema, limits,
+// examples and the front end's forms are engines that walk these tables; none of them is a template
+// and none keeps a list of its own.
+//
+// A struct declares `static const fields::Group list;` in its header, and its list stands in a .cpp
+// file, so that whoever includes the struct pays for the struct alone:
+//
+//   constexpr Field slot_part[] = {FIELD(SlotPart, slot, "slot"), FIELD(SlotPart, part, "part")};
+//   constexpr Group SlotPart::list = group<SlotPart>(slot_part);
+//
+// A wrong list does not compile, and the compiler names its line: a member left out, a count
+// without limits, limits the wrong way round, a name twice, a later field that may not be left out.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <type_traits>
+#include <utility>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::fields {
+
+enum class Type : std::uint8_t {
+  flag,
+  count,     ///< std::int32_t
+  sequence,  ///< std::uint32_t
+  units,
+  strength,
+  mm,
+  cm,
+  celsius,
+  kg,
+  day,
+  minute,
+  choice,  ///< an enum of one byte with names_of
+  text,
+  id,
+  glucose,
+  when,
+  instant,
+  group,  ///< a struct with a list of its own
+  fact,   ///< what a correction puts in a fact's place
+};
+
+template <class T>
+inline constexpr Type type_of = std::is_enum_v<T> ? Type::choice : Type::group;
+template <>
+inline constexpr Type type_of<bool> = Type::flag;
+template <>
+inline constexpr Type type_of<std::int32_t> = Type::count;
+template <>
+inline constexpr Type type_of<std::uint32_t> = Type::sequence;
+template <>
+inline constexpr Type type_of<Units> = Type::units;
+template <>
+inline constexpr Type type_of<Strength> = Type::strength;
+template <>
+inline constexpr Type type_of<TenthsMm> = Type::mm;
+template <>
+inline constexpr Type type_of<TenthsCm> = Type::cm;
+template <>
+inline constexpr Type type_of<TenthsCelsius> = Type::celsius;
+template <>
+inline constexpr Type type_of<TenthsKg> = Type::kg;
+template <>
+inline constexpr Type type_of<LocalDay> = Type::day;
+template <>
+inline constexpr Type type_of<MinuteOfDay> = Type::minute;
+template <>
+inline constexpr Type type_of<std::string> = Type::text;
+template <>
+inline constexpr Type type_of<Id> = Type::id;
+template <>
+inline constexpr Type type_of<Glucose> = Type::glucose;
+template <>
+inline constexpr Type type_of<When> = Type::when;
+template <>
+inline constexpr Type type_of<Instant> = Type::instant;
+
+/// An empty one, to be filled: Units has no default constructor on purpose.
+template <class T>
+constexpr T blank() {
+  return T{};
+}
+template <>
+constexpr Units blank<Units>() {
+  return Units::zero();
+}
+
+/// Holds none, one or many (optional, vector), asked without knowing of what. One for each type,
+/// not for each field.
+struct Holder {
+  bool many;
+  std::size_t (*size)(const void* held);
+  const void* (*at)(const void* held, std::size_t n);
+  void* (*grow)(void* held);  ///< adds a blank one
+};
+template <class T>
+struct Held {
+  using Item = T;
+  static constexpr const Holder* holder = nullptr;
+};
+template <class T>
+struct Held<std::optional<T>> {
+  using Item = T;
+  using Held_ = std::optional<T>;
+  static constexpr Holder how{
+      false,
+      [](const void* held) -> std::size_t { return static_cast<const Held_*>(held)->has_value(); },
+      [](const void* held, std::size_t) -> const void* {
+        return &**static_cast<const Held_*>(held);
+      },
+      [](void* held) -> void* { return &static_cast<Held_*>(held)->emplace(blank<T>()); }};
+  static constexpr const Holder* holder = &how;
+};
+template <class T>
+struct Held<std::vector<T>> {
+  using Item = T;
+  using Held_ = std::vector<T>;
+  static constexpr Holder how{
+      true, [](const void* held) { return static_cast<const Held_*>(held)->size(); },
+      [](const void* held, std::size_t n) -> const void* {
+        return &(*static_cast<const Held_*>(held))[n];
+      },
+      [](void* held) -> void* { return &static_cast<Held_*>(held)->emplace_back(blank<T>()); }};
+  static constexpr const Holder* holder = &how;
+};
+
+/// Both ends included, in the field's own smallest unit: hundredths of a unit, tenths of a
+/// millimetre. `why` is a code whose name in the catalogue is the reason; without it nothing was
+/// said.
+struct Range {
+  std::int64_t least = 0;
+  std::int64_t most = -1;
+  std::string_view why;
+};
+
+struct Group;
+
+/// One field. What is not said about it here is as its type has it: `core/facts` knows the types'
+/// own limits.
+struct Field {
+  std::string_view name;
+  Type type = Type::flag;
+  std::size_t offset = 0;          ///< in its struct
+  const Holder* holder = nullptr;  ///< nullptr: always one
+  const Group* group = nullptr;
+  std::span<const std::string_view> words{};  ///< of a choice
+  Range hard{}, soft{};
+  bool is_needed = false;    ///< a text without which a fact says nothing
+  bool is_optional = false;  ///< may be left out of a request
+  bool is_past = false;      ///< lies behind whoever records it
+  bool is_long = false;  ///< what people write in sentences; every other text is one line of a form
+  bool is_digest = false;
+  bool is_another = false;   ///< the identity of another fact, never of the same one
+  bool is_distinct = false;  ///< of a list: no two alike
+  std::string_view key{};    ///< the items' field in which they differ; empty: the items themselves
+  int version = 1;
+  std::string_view example{};  ///< as JSON
+  /// Some least values hang on a neighbour.
+  std::int64_t (*least)(const void* owner, std::int64_t value) = nullptr;
+  /// Where it is not asked whether the value is usual.
+  bool (*unasked)(const void* owner) = nullptr;
+  /// Says what is wrong in its own words; the error's `at` is empty or a field of the value.
+  std::optional<Error> (*judge)(const void* value) = nullptr;
+
+  /// Beyond it cannot be: refused, with the reason's name. Of a list: how many.
+  consteval Field within(std::int64_t from, std::int64_t to, std::string_view why) const {
+    if (from > to || !why.starts_with("limit."))
+      promise_broken("within: least, most, \"limit.reason\"");
+    auto made = *this;
+    made.hard = {from, to, why};
+    return made;
+  }
+  /// Outside it somebody is asked, once. Of a day: its age in years when the fact happened.
+  consteval Field usual(std::int64_t from, std::int64_t to, std::string_view why) const {
+    if (from > to || !why.starts_with("usual."))
+      promise_broken("usual: least, most, \"usual.reason\"");
+    if (!hard.why.empty() && (from < hard.least || to > hard.most))
+      promise_broken("usual lies within the limits");
+    auto made = *this;
+    made.soft = {from, to, why};
+    return made;
+  }
+  consteval Field unless(bool (*ask)(const void* owner)) const {
+    if (soft.why.empty()) promise_broken("unless: after usual()");
+    auto made = *this;
+    made.unasked = ask;
+    return made;
+  }
+  consteval Field least_by(std::int64_t (*how)(const void* owner, std::int64_t value)) const {
+    auto made = *this;
+    made.least = how;
+    return made;
+  }
+  consteval Field judged(std::optional<Error> (*how)(const void* value)) const {
+    auto made = *this;
+    made.judge = how;
+    return made;
+  }
+  consteval Field needed() const {
+    if (type != Type::text)
+      promise_broken("needed: a text; what is no text is needed unless optional()");
+    auto made = *this;
+    made.is_needed = true;
+    return made;
+  }
+  /// Left out it is as the struct has it. Texts, flags, lists, optionals and choices with "unknown"
+  /// may be left out in any case; amounts, identities, days and times are never assumed unless
+  /// their list says so.
+  consteval Field optional() const {
+    auto made = *this;
+    made.is_optional = true;
+    return made;
+  }
+  consteval Field past() const {
+    if (type != Type::day && type != Type::when) promise_broken("past: a day or a moment");
+    auto made = *this;
+    made.is_past = true;
+    return made;
+  }
+  consteval Field long_text() const {
+    if (type != Type::text) promise_broken("long_text: a text");
+    auto made = *this;
+    made.is_long = true;
+    return made;
+  }
+  consteval Field digest() const {
+    if (type != Type::text) promise_broken("digest: a text");
+    auto made = *this;
+    made.is_digest = true;
+    return made;
+  }
+  consteval Field another() const {
+    if (type != Type::id) promise_broken("another: an identity");
+    auto made = *this;
+    made.is_another = true;
+    return made;
+  }
+  consteval Field no_two_alike(std::string_view in = "") const {
+    if (holder == nullptr || !holder->many) promise_broken("no_two_alike: a list");
+    auto made = *this;
+    made.is_distinct = true;
+    made.key = in;
+    return made;
+  }
+  /// Added in a later version of its struct. Facts that do not use it are written as before.
+  consteval Field since(int number) const {
+    auto made = *this;
+    made.version = number;
+    return made;
+  }
+  consteval Field like(std::string_view json) const {
+    auto made = *this;
+    made.example = json;
+    return made;
+  }
+
+  const void* in(const void* owner) const { return static_cast<const std::byte*>(owner) + offset; }
+  void* in(void* owner) const { return static_cast<std::byte*>(owner) + offset; }
+};
+
+struct Group {
+  std::span<const Field> fields;
+  /// What knows better than this list whether a value can be; the error's `at` is a field.
+  std::optional<Error> (*judge)(const void* value) = nullptr;
+
+  const Field* find(std::string_view name) const {
+    for (const auto& field : fields) {
+      if (field.name == name) return &field;
+    }
+    return nullptr;
+  }
+};
+
+template <class T>
+const T& as(const void* value) {
+  return *static_cast<const T*>(value);
+}
+template <class T>
+T& as(void* value) {
+  return *static_cast<T*>(value);
+}
+
+/// A struct's own list; specialised for the structs of rooms below this one.
+template <class T>
+inline constexpr const Group* group_of = &T::list;
+
+#define FIELD(Owner, member, name) \
+  ::penstock::fields::field<decltype(Owner::member)>(name, offsetof(Owner, member))
+
+template <class Member>
+consteval Field field(std::string_view name, std::size_t offset) {
+  using Hold = Held<Member>;
+  using T = typename Hold::Item;
+  Field made;
+  made.name = name;
+  made.type = type_of<T>;
+  made.offset = offset;
+  made.holder = Hold::holder;
+  made.is_optional = Hold::holder != nullptr || made.type == Type::text ||
+                     made.type == Type::flag || made.type == Type::fact;
+  if constexpr (type_of<T> == Type::choice) {
+    static_assert(sizeof(T) == 1, "a choice is read and written as one byte");
+    made.words = names_of(T{});
+    for (const auto word : made.words) made.is_optional |= word == "unknown";
+  } else if constexpr (type_of<T> == Type::group) {
+    made.group = group_of<T>;
+  }
+  return made;
+}
+
+struct Anything {
+  template <class T>
+  operator T() const;
+};
+template <class T, std::size_t... I>
+constexpr bool takes(std::index_sequence<I...> /*members*/) {
+  return requires { T{((void)I, Anything{})...}; };
+}
+
+template <class T, std::size_t N>
+consteval Group group(const Field (&fields)[N]) {
+  static_assert(std::is_standard_layout_v<T>,
+                "offsetof wants plain members, all public, no base with members");
+  static_assert(takes<T>(std::make_index_sequence<N>{}),
+                "the list has more fields than the struct");
+  static_assert(!takes<T>(std::make_index_sequence<N + 1>{}),
+                "the list leaves out a member of the struct");
+  for (std::size_t n = 0; n < N; ++n) {
+    const auto& one = fields[n];
+    const bool number = one.type == Type::count || one.type == Type::mm || one.type == Type::cm ||
+                        one.type == Type::celsius || one.type == Type::kg;
+    const bool many = one.holder != nullptr && one.holder->many;
+    if ((number || many) && one.hard.why.empty())
+      promise_broken("a number or a list needs within()");
+    if (one.version > 1 && !one.is_optional)
+      promise_broken("older facts lack what came later: optional()");
+    for (std::size_t m = 0; m < n; ++m) {
+      if (fields[m].name == one.name || fields[m].offset == one.offset)
+        promise_broken("one field twice");
+    }
+  }
+  return {fields, nullptr};
+}
+template <class T, std::size_t N>
+consteval Group group(const Field (&fields)[N], std::optional<Error> (*judge)(const void*)) {
+  auto made = group<T>(fields);
+  made.judge = judge;
+  return made;
+}
+
+}  // namespace penstock::fields
