@@ -61,7 +61,8 @@ constexpr Field needle_off_fields[] = {
     FIELD(NeedleOff, disposal, "disposal").like(R"("sharps container")")};
 constexpr Field scale_counted_fields[] = {
     FIELD(ScaleCounted, cartridge, "cartridge").like(a_cartridge),
-    FIELD(ScaleCounted, units, "units").like("126")};
+    FIELD(ScaleCounted, units, "units").like("126"),
+    FIELD(ScaleCounted, read_by, "read_by").since(2)};
 constexpr Field thrown_away_fields[] = {
     FIELD(ThrownAway, cartridge, "cartridge").like(a_cartridge),
     FIELD(ThrownAway, reason, "reason").like(R"("past in use")"),

@@ -117,6 +117,7 @@ struct ScaleCounted {
   static const KindInfo kind;
   Id cartridge;
   Units units = Units::zero();
+  std::string read_by = {};  ///< who read it, where that is not the author
 };
 
 /// Whatever the cartridge still held goes with it.

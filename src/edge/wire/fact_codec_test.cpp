@@ -118,6 +118,44 @@ TEST(FactCodec, H21_TheBytesOfStoredFactsAboutSkinAndPlacesNeverChange) {
   for (const auto& [payload, bytes] : rows) EXPECT_EQ(bytes_of(payload), bytes);
 }
 
+// A list grew: who read the scale is new in version 2. What does not say it keeps its bytes and its
+// digest, also where a correction puts it in another fact's place.
+TEST(FactCodec, H21_AFactThatUsesNothingNewIsWrittenAsBefore) {
+  auto fact = injection(4, "2027-03-17T08:00:00+01:00", 0_units);
+  fact.payload = journal::ScaleCounted{{7, 1}, 126_units};
+  constexpr std::string_view envelope =
+      "000000000000000100000000000000040000000000000009000000000000000"
+      "9e0bdd1b90d7800094a6f2057696e746572000562656e6368";
+  constexpr std::string_view counted = "00000000000000070000000000000001b862";
+  const auto old = encode(fact);
+  EXPECT_EQ(hex(old), "011d01" + std::string(envelope) + std::string(counted));
+  EXPECT_EQ(journal::version_of(fact.payload), 1);
+
+  std::get<journal::ScaleCounted>(fact.payload).read_by = "Mary";
+  const auto grown = encode(fact);
+  EXPECT_EQ(hex(grown), "011d02" + std::string(envelope) + std::string(counted) + "044d617279");
+  EXPECT_EQ(journal::version_of(fact.payload), 2);
+  for (const auto& bytes : {old, grown}) {
+    const auto read = decode(bytes, {});
+    ASSERT_TRUE(read.has_value());
+    EXPECT_EQ(encode(*read), bytes);
+  }
+  EXPECT_EQ(std::get<journal::ScaleCounted>(decode(old, {})->payload).read_by, "");
+  EXPECT_EQ(std::get<journal::ScaleCounted>(decode(grown, {})->payload).read_by, "Mary");
+}
+
+TEST(FactCodec, AVersionHigherThanTheContentNeedsIsNoFact) {
+  auto fact = injection(4, "2027-03-17T08:00:00+01:00", 0_units);
+  fact.payload = journal::ScaleCounted{{7, 1}, 126_units};
+  auto bytes = encode(fact);
+  bytes[2] = 2;
+  EXPECT_EQ(decode(bytes, {}).error().code, codes::bytes_form);  // cut: nobody is named
+  bytes.push_back(0);
+  EXPECT_EQ(decode(bytes, {}).error().code, codes::bytes_form);  // nobody is named, at length
+  bytes[2] = 3;
+  EXPECT_EQ(decode(bytes, {}).error().code, codes::kind_newer);
+}
+
 TEST(FactCodec, H31_WhenItWasRecordedIsNotPartOfAFact) {
   auto fact = injection(1, "2027-03-16T22:05:00+01:00", 10_units);
   const auto first = digest_of(fact, digest);
