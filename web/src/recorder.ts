@@ -47,6 +47,21 @@ export interface Recorder {
 
 const settle_ms = 600; // the second half of a double click, or a finger that bounces, is not a second press
 
+interface Gate { sending: boolean; freeAt: number }
+
+const isShut = (gate: Gate): boolean => gate.sending || performance.now() < gate.freeAt;
+
+const shutGates = new Set<object>();
+
+/** `data-busy` on the document while a press would count for nothing: whoever drives the page by program waits for its end. */
+function showGate(gate: { current: Gate }): void {
+  if (isShut(gate.current)) shutGates.add(gate);
+  else shutGates.delete(gate);
+  document.documentElement.toggleAttribute('data-busy', shutGates.size > 0);
+  const { sending, freeAt } = gate.current;
+  if (!sending && isShut(gate.current)) window.setTimeout(() => showGate(gate), freeAt - performance.now() + 1);
+}
+
 /** Gives each draft its identity and time, unless a time was typed. What shares a second keeps its order by `sequence`. */
 function withIdentity(draft: FactDraft, at: number, now: { iso: string; ms: number }): FactDraft {
   const timed = 'happened' in draft || 'happened_local' in draft;
@@ -56,7 +71,7 @@ function withIdentity(draft: FactDraft, at: number, now: { iso: string; ms: numb
 export function useRecorder(subject: Subject | null): Recorder {
   const [outcome, setOutcome] = useState<Outcome>({ kind: 'idle' });
   const [busy, setBusy] = useState(false);
-  const gate = useRef({ sending: false, freeAt: 0 });
+  const gate = useRef<Gate>({ sending: false, freeAt: 0 });
   /** Sent without an answer: pressed again, the same facts go with the same identities. */
   const unsettled = useRef<{ key: string; attempt: Attempt } | null>(null);
   const subjectNow = useRef(subject);
@@ -64,6 +79,7 @@ export function useRecorder(subject: Subject | null): Recorder {
 
   const send = useCallback(async (attempt: Attempt): Promise<Outcome> => {
     gate.current.sending = true;
+    showGate(gate);
     setBusy(true);
     setOutcome({ kind: 'sending', attempt });
     const { path, seen_version, facts, confirmed } = attempt;
@@ -77,6 +93,7 @@ export function useRecorder(subject: Subject | null): Recorder {
     if (next.kind !== 'unreached') unsettled.current = null;
     if (next.kind !== 'unreached') await subjectNow.current?.reload();
     gate.current = { sending: false, freeAt: performance.now() + settle_ms };
+    showGate(gate);
     setBusy(false);
     setOutcome(next);
     return next;
@@ -84,7 +101,7 @@ export function useRecorder(subject: Subject | null): Recorder {
 
   const record = useCallback(async (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Promise<Outcome> => {
     const to = subjectNow.current;
-    if (!to || gate.current.sending || performance.now() < gate.current.freeAt) return { kind: 'idle' };
+    if (!to || isShut(gate.current)) return { kind: 'idle' };
     const now = { iso: isoNow(to.zone), ms: Math.floor(nowMs() % 1000) };
     const key = JSON.stringify([to.path, drafts]);
     if (unsettled.current?.key === key) return send(unsettled.current.attempt);
