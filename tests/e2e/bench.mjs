@@ -1,9 +1,10 @@
-// A bench to test on: the real program on a clinic of its own, Debian's chromium, and what every page must keep.
+// A bench to test on: the real program on a clinic of its own at the tests' own hour, Debian's chromium, and what every page must keep.
 import assert from 'node:assert/strict';
-import { spawn, spawnSync } from 'node:child_process';
+import { execFileSync, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
+import { afterEach, beforeEach } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import AxeBuilder from '@axe-core/playwright';
 import { chromium } from 'playwright-core';
@@ -11,6 +12,15 @@ import { chromium } from 'playwright-core';
 const house = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
 const penstock = resolve(process.env.PENSTOCK ?? join(house, 'build/penstock'));
 const chromiumPath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+/** The surroundings that give a program the tests' clock (PENSTOCK_TEST_CLOCK), and by how much that is ahead of this machine's. */
+const surroundings = Object.fromEntries(
+  execFileSync(join(house, 'tools/at_clock.sh'), ['env', '-0'], { encoding: 'utf8' }).split('\0').filter((line) => line !== '')
+    .map((line) => [line.slice(0, line.indexOf('=')), line.slice(line.indexOf('=') + 1)]),
+);
+const ahead_ms = parseInt(surroundings.FAKETIME, 10) * 1000;
+/** Neither the clinic's zone nor the server's: what the browser's zone changed on a page would be a mistake. */
+const browserZone = 'America/St_Johns';
 
 const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
 
@@ -34,13 +44,14 @@ export async function startBench({ demo = false } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'penstock-web-'));
   const data = join(folder, 'clinic.penstock');
   if (demo) {
-    const filled = spawnSync(penstock, ['demo', '--data', data], { encoding: 'utf8' });
+    const filled = spawnSync(penstock, ['demo', '--data', data], { encoding: 'utf8', env: surroundings });
     assert.equal(filled.status, 0, filled.stderr);
   }
   let child;
   let base = '';
   const start = async () => {
-    child = spawn(penstock, ['serve', '--data', data, '--port', base === '' ? '0' : new URL(base).port], { stdio: ['ignore', 'pipe', 'pipe'] });
+    const port = base === '' ? '0' : new URL(base).port;
+    child = spawn(penstock, ['serve', '--data', data, '--port', port], { stdio: ['ignore', 'pipe', 'pipe'], env: surroundings });
     base = await addressOf(child);
   };
   const halt = async () => {
@@ -66,11 +77,26 @@ export async function startBench({ demo = false } = {}) {
 
 export const startBrowser = () => chromium.launch({ executablePath: chromiumPath, args: ['--no-sandbox', '--lang=en-GB'] });
 
+/** Opened within a test, and closed with it: a page that stays asks the server again every minute. */
+let opened = null;
+beforeEach(() => {
+  opened = [];
+});
+afterEach(async () => {
+  await Promise.all(opened.map((context) => context.close()));
+  opened = null;
+});
+
 /** A page that notes what must never happen: errors, refused styles or scripts, requests to anywhere else. */
 export async function openPage(browser, bench, { width = 1366, height = 900, ...more } = {}) {
-  const context = await browser.newContext({ viewport: { width, height }, locale: 'en-GB', ...more });
+  const context = await browser.newContext({ viewport: { width, height }, locale: 'en-GB', timezoneId: browserZone, ...more });
+  opened?.push(context);
+  await context.clock.install({ time: Date.now() + ahead_ms });
   const page = await context.newPage();
   page.complaints = [];
+  const unanswered = new Set();
+  page.on('request', (request) => unanswered.add(request));
+  for (const end of ['requestfinished', 'requestfailed']) page.on(end, (request) => unanswered.delete(request));
   page.on('pageerror', (error) => page.complaints.push(error.message));
   page.on('console', (message) => {
     const text = message.text();
@@ -80,17 +106,71 @@ export async function openPage(browser, bench, { width = 1366, height = 900, ...
   page.on('request', (request) => {
     if (!request.url().startsWith(bench.base) && !/^(data|blob):/.test(request.url())) page.complaints.push(`asked elsewhere: ${request.url()}`);
   });
+  /** Until every request is answered, and what came with them is drawn. */
+  page.still = async () => {
+    do await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+    while (unanswered.size > 0);
+  };
   page.at = async (path) => {
     await page.goto(bench.base + path);
     await page.locator('main h1').first().waitFor();
+    await page.still();
   };
   return page;
 }
 
+/** Shortly after an answer a press is taken for the second half of a double click (web/src/recorder.ts). */
+export const settled = (page) => page.locator('html:not([data-busy])').waitFor({ state: 'attached' });
+
+/** The text of each page of what would be printed. */
+export async function printed(page) {
+  await page.evaluate(() => document.fonts.ready);
+  await page.still();
+  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
+  const text = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
+  assert.equal(text.status, 0, text.stderr);
+  return text.stdout.split('\f').slice(0, -1).map((one) => one.replace(/\s+/g, ' '));
+}
+
+/** On paper nothing is left that could be pressed, filled in or followed to another page of the bench; on the screen there is. */
+export async function nothingToPress(page, what) {
+  const toPress = page.locator('button, [role=button], input, select, textarea, nav, .act, .tabs, .skip').filter({ visible: true });
+  await page.emulateMedia({ media: 'screen' });
+  assert.ok(await toPress.count() > 0, `${what} on the screen`);
+  await page.emulateMedia({ media: 'print' });
+  assert.deepEqual(await toPress.evaluateAll((all) => all.map((one) => one.outerHTML.slice(0, 120))), [], `${what} on paper`);
+  await page.emulateMedia({ media: null });
+}
+
+const accessibility = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
 export async function axeFindsNothing(page, what) {
-  const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']).analyze();
+  // In the page itself, which has no frames, and with the violations alone put together: the same rules in a third of the time.
+  const options = { runOnly: { type: 'tag', values: accessibility }, resultTypes: ['violations'] };
+  const { violations } = await new AxeBuilder({ page }).options(options).setLegacyMode(true).analyze();
   const found = violations.flatMap(({ id, nodes }) => nodes.map((node) => `${id}: ${node.target.join(' ')} ${node.failureSummary ?? ''}`));
   assert.deepEqual(found, [], `accessibility of ${what}`);
+}
+
+/**
+ * Looks at pages of one sort that differ by whom they are about: at each that has an element which no page looked at before had, by its tag, class,
+ * role, type and attributes for assistive technology, and those of what it stands in.
+ */
+export function axeByMarkup() {
+  const seen = new Set();
+  return async (page, what, { always = false } = {}) => {
+    const marks = await page.evaluate(() => {
+      const mark = (element) => [element.localName, ...[...element.classList].sort(), ...[...element.attributes]
+        .filter(({ name }) => /^(role|type|lang|hidden|disabled|required|tabindex)$|^aria-|^data-level/.test(name))
+        .map(({ name, value }) => (/^aria-(label|labelledby|describedby|controls|valuetext|valuenow)$/.test(name) ? name : `${name}=${value}`)).sort()].join(' ');
+      return [...new Set([...document.body.querySelectorAll('*')].map((element) => `${mark(element.parentElement)} > ${mark(element)}`))];
+    });
+    const isNew = marks.some((one) => !seen.has(one));
+    if (!isNew && !always) return false;
+    for (const one of marks) seen.add(one);
+    await axeFindsNothing(page, what);
+    return true;
+  };
 }
 
 export async function nothingSideways(page, what) {
@@ -98,11 +178,55 @@ export async function nothingSideways(page, what) {
   assert.ok(over <= 0, `${what} scrolls sideways by ${over} pixels`);
 }
 
+/** A walk that several tests ask about is walked by the first of them. */
+export function measuredOnce(measure) {
+  let measured = null;
+  return () => (measured ??= measure());
+}
+
+/** What scrolls sideways, by width: each page is loaded once, in the middle of the sizes, and then given every width. */
+export async function sidewaysAt(page, sizes, paths, until = 'main h1') {
+  const over = new Map(sizes.map(([width]) => [width, []]));
+  for (const path of paths) {
+    await page.at(path);
+    await page.locator(until).last().waitFor();
+    await addSideways(page, sizes, path, over);
+  }
+  return over;
+}
+
+/** The same for the page that is open. */
+export async function addSideways(page, sizes, what, over) {
+  const before = page.viewportSize();
+  for (const [width, height] of sizes) {
+    await page.setViewportSize({ width, height });
+    const by = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    if (by > 0) over.get(width).push(`${what} by ${by} pixels`);
+  }
+  await page.setViewportSize(before);
+}
+
 export function keptQuiet(page, what) {
   assert.deepEqual(page.complaints, [], what);
 }
 
 export const json = async (bench, path) => (await fetch(bench.base + path)).json();
+
+/** A day so many days after today, by the clinic's clock. */
+export async function dayAhead(bench, days) {
+  const { now } = await json(bench, '/api/clinic');
+  return new Date(Date.parse(`${now.slice(0, 10)}T12:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
+}
+
+export async function allPeople(bench) {
+  const first = await json(bench, '/api/people?q=&page=1');
+  const rest = [];
+  for (let at = 2; at <= first.pages; ++at) rest.push(...(await json(bench, `/api/people?q=&page=${at}`)).people);
+  return [...first.people, ...rest];
+}
+
+/** The plain text of what is said with some of it in bold. */
+export const plain = (rich) => rich.map((run) => (typeof run === 'string' ? run : run.b)).join('');
 
 export async function postJson(bench, path, body) {
   const answer = await fetch(bench.base + path, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) });

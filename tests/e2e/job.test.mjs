@@ -1,7 +1,7 @@
 // The whole job, by hand in a browser: from an empty clinic to an imported diary.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { axeFindsNothing, fill, json, keptQuiet, openPage, startBench, startBrowser } from './bench.mjs';
+import { axeFindsNothing, fill, json, keptQuiet, openPage, settled, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -78,7 +78,7 @@ test('H40 a second person checks it, and not the one who copied it', async () =>
   await dialog.getByRole('button', { name: 'Second check' }).click();
   await dialog.getByText('Nothing was changed.').waitFor();
   await dialog.getByLabel('Who compared it').fill('Ines Paquette');
-  await page.waitForTimeout(700);
+  await settled(page);
   await dialog.getByRole('button', { name: 'Second check' }).click();
   await dialog.waitFor({ state: 'detached' });
   await receipt(page).getByText('Recorded.').waitFor();
@@ -106,12 +106,12 @@ test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are l
   const card = page.locator('.next');
   await card.getByRole('button', { name: /Needle on/ }).first().click();
   await card.getByText('needle on, recorded').waitFor();
-  await page.waitForTimeout(700);
+  await settled(page);
   await card.getByRole('button', { name: 'Insulin seen' }).click();
   await page.locator('.pen .big', { hasText: '146 units left' }).waitFor();
   assert.match(await card.locator('li.dose').innerText(), /24 units/);
   assert.match(await card.innerText(), /Low\?/);
-  await page.waitForTimeout(700);
+  await settled(page);
   await card.getByRole('button', { name: 'Injected 20 units' }).click();
   const odd = page.getByRole('dialog');
   const left = page.locator('.pen .big', { hasText: '126 units left' });

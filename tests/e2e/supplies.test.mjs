@@ -1,12 +1,11 @@
 // Supplies: counted, asked for, given, tested and packed for a trip; what is recorded is what was typed, and it is shown beside the account.
 import assert from 'node:assert/strict';
-import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join, resolve } from 'node:path';
 import { after, before, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
-import { axeFindsNothing, factsCalled, json, keptQuiet, nothingSideways, openPage, startBench, startBrowser } from './bench.mjs';
+import { allPeople, axeFindsNothing, dayAhead, factsCalled, json, keptQuiet, measuredOnce, nothingSideways, nothingToPress, openPage, plain, printed, settled, sidewaysAt, startBench, startBrowser } from './bench.mjs';
 
 const web = resolve(dirname(fileURLToPath(import.meta.url)), '../../web');
 
@@ -17,19 +16,12 @@ let kept = [];
 /** Those for whom nothing can be counted yet: every section is empty and says what to do. */
 let bare = [];
 
-async function allPeople() {
-  const first = await json(bench, '/api/people?q=&page=1');
-  const rest = [];
-  for (let at = 2; at <= first.pages; ++at) rest.push(...(await json(bench, `/api/people?q=&page=${at}`)).people);
-  return [...first.people, ...rest];
-}
-
 const suppliesOf = (id) => json(bench, `/api/people/${id}/supplies`);
 
 before(async () => {
   bench = await startBench({ demo: true });
   browser = await startBrowser();
-  for (const { id, name, born_text: born, number } of await allPeople()) {
+  for (const { id, name, born_text: born, number } of await allPeople(bench)) {
     const page = await suppliesOf(id);
     assert.ok(page.cover, `${name}: ${JSON.stringify(page).slice(0, 200)}`);
     (page.cover.rows.length > 0 ? kept : bare).push({ id, name, born, number, page });
@@ -47,7 +39,6 @@ const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], 
 /** One for whom something can be asked, with insulin at home and a pen. */
 const somebody = () => kept.find(({ page }) => page.cover.asks.some(({ facts }) => facts[0].boxes > 0) && page.forms.insulins.length > 0 && page.forms.pens.length > 0) ?? assert.fail('somebody has to ask for more');
 
-const plain = (rich) => rich.map((run) => (typeof run === 'string' ? run : run.b)).join('');
 const sameId = (a, b) => a.replaceAll('-', '') === b.replaceAll('-', '');
 
 async function newest(id, what) {
@@ -64,9 +55,6 @@ async function recorded(page, label) {
   await receipt.waitFor();
 }
 
-/** Shortly after an answer a press is taken for the second half of a double click (src/recorder.ts). */
-const settled = (page) => page.waitForTimeout(700);
-
 /** A form goes back to the page of supplies once its facts are recorded; an odd one asks first. */
 async function sent(page, id) {
   const odd = page.getByRole('dialog', { name: 'Is that so?' });
@@ -82,23 +70,12 @@ async function openForm(page, id, part) {
   await page.locator('main form').waitFor();
 }
 
-async function printed(page) {
-  await page.evaluate(() => document.fonts.ready);
-  await page.waitForTimeout(150);
-  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
-  const text = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
-  assert.equal(text.status, 0, text.stderr);
-  return text.stdout.split('\f').slice(0, -1).map((one) => one.replace(/\s+/g, ' '));
-}
-
 async function isOneSheet(page, { name, born, number }, parts) {
   const pages = await printed(page);
   assert.equal(pages.length, 1, `the sheet has ${pages.length} pages`);
   for (const part of [name, born, number, 'page 1 of 1', ...parts]) assert.ok(pages[0].includes(part), `${part} on the sheet: ${pages[0]}`);
-  for (const part of ['Print the sheet', 'Phone desk', 'Back to supplies']) assert.ok(!pages[0].includes(part), `${part} is not for paper`);
+  await nothingToPress(page, 'the sheet');
 }
-
-const dayIn = (now, days) => new Date(Date.parse(`${now.slice(0, 10)}T12:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 
 test('milligrams become units, percent thousandths, without a binary fraction in between', async () => {
   const { transformSync } = createRequire(join(web, 'package.json'))('esbuild');
@@ -155,18 +132,16 @@ test('axe finds nothing on the pages about supplies', async () => {
   keptQuiet(page, 'the pages about supplies');
 });
 
-for (const [width, height] of sizes) {
-  test(`nothing about supplies scrolls sideways at ${width} pixels`, async () => {
-    const page = await openPage(browser, bench, { width, height });
-    const { id } = somebody();
-    for (const end of ['', '/supplies', ...forms.map((part) => `/supplies${part}`)]) {
-      await page.at(`/people/${id}${end}`);
-      await page.locator('main h2').last().waitFor();
-      await page.waitForLoadState('networkidle');
-      await nothingSideways(page, `${end} at ${width}`);
-    }
-    keptQuiet(page, `at ${width}`);
-  });
+const sideways = measuredOnce(async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  const over = await sidewaysAt(page, sizes, ['', '/supplies', ...forms.map((part) => `/supplies${part}`)].map((end) => `/people/${id}${end}`), 'main h2');
+  keptQuiet(page, 'the pages about supplies, at every width');
+  return over;
+});
+
+for (const [width] of sizes) {
+  test(`nothing about supplies scrolls sideways at ${width} pixels`, async () => assert.deepEqual((await sideways()).get(width), []));
 }
 
 test('H19 the pages about supplies name the person, with birth date and number', async () => {
@@ -340,22 +315,22 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   const page = await openPage(browser, bench);
   const person = somebody();
   const { id } = person;
-  const { now } = await json(bench, '/api/clinic');
+  const [leaves, returns] = [await dayAhead(bench, 20), await dayAhead(bench, 34)];
   await openForm(page, id, 'trip');
-  await page.getByLabel('Leaves on').fill(dayIn(now, 20));
-  await page.getByLabel('Is back on').fill(dayIn(now, 10));
+  await page.getByLabel('Leaves on').fill(leaves);
+  await page.getByLabel('Is back on').fill(await dayAhead(bench, 10));
   await page.getByLabel('Time zone there').fill('America/New_York');
   await page.getByRole('button', { name: 'Record the trip' }).click();
   await page.locator('form .refusal').waitFor(); // back before leaving
   assert.equal(await page.locator('.field.wrong').getByLabel('Is back on').count(), 1);
   await settled(page);
-  await page.getByLabel('Is back on').fill(dayIn(now, 34));
+  await page.getByLabel('Is back on').fill(returns);
   await page.getByLabel('How warm it may get there').fill('34');
   await page.getByRole('radio', { name: 'no', exact: true }).check();
   await page.getByRole('button', { name: 'Record the trip' }).click();
   await sent(page, id);
   const fact = await newest(id, 'trip planned');
-  assert.deepEqual([fact.leaves, fact.returns, fact.zone, fact.warmest_celsius, fact.pharmacy], [dayIn(now, 20), dayIn(now, 34), 'America/New_York', 34, 'no']);
+  assert.deepEqual([fact.leaves, fact.returns, fact.zone, fact.warmest_celsius, fact.pharmacy], [leaves, returns, 'America/New_York', 34, 'no']);
   const { trips } = await suppliesOf(id);
   assert.ok(trips.length > 0);
   await page.locator('.trips').getByRole('link', { name: 'What to carry, on paper' }).first().click();
@@ -388,7 +363,7 @@ test('H34 a sharps box is given, and closed', async () => {
     await dialog.getByRole('textbox').first().fill('the clinic');
     await dialog.getByRole('button', { name: close.label }).click();
     await page.locator('dialog').waitFor({ state: 'detached' });
-    await page.waitForLoadState('networkidle');
+    await page.still();
     await settled(page);
     return newest(id, 'sharps box closed');
   };
@@ -406,18 +381,18 @@ test('H34 a sharps box is given, and closed', async () => {
 test('what a talk about the accounts came to is recorded with its period', async () => {
   const page = await openPage(browser, bench);
   const { id, page: supplies } = somebody();
-  const { now } = await json(bench, '/api/clinic');
+  const [from, until] = [await dayAhead(bench, -40), await dayAhead(bench, -1)];
   await openForm(page, id, 'talk');
   await page.getByLabel('Insulin').selectOption({ index: 1 });
   await page.getByLabel('What it came to').selectOption('extra priming');
-  await page.getByLabel('For the time from').fill(dayIn(now, -40));
-  await page.getByLabel('To, that day included').fill(dayIn(now, -1));
+  await page.getByLabel('For the time from').fill(from);
+  await page.getByLabel('To, that day included').fill(until);
   await page.getByLabel('In words').fill('Primed until two drops fell.');
   await page.getByRole('button', { name: 'Record the talk' }).click();
   await sent(page, id);
   const fact = await newest(id, 'difference talked over');
   assert.ok(supplies.forms.insulins.some(({ insulin }) => insulin === fact.insulin));
-  assert.deepEqual([fact.from, fact.until, fact.because, fact.text], [dayIn(now, -40), dayIn(now, -1), 'extra priming', 'Primed until two drops fell.']);
+  assert.deepEqual([fact.from, fact.until, fact.because, fact.text], [from, until, 'extra priming', 'Primed until two drops fell.']);
 });
 
 test('chances stay on the screen: on paper the accounts say what to say', async () => {

@@ -1,7 +1,7 @@
 // Writing: once for a double press, both sides of a conflict, plain words when nothing was saved.
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
-import { axeFindsNothing, factsCalled, nameClinic, openPage, recordElsewhere, register, startBench, startBrowser } from './bench.mjs';
+import { axeFindsNothing, factsCalled, nameClinic, openPage, recordElsewhere, register, settled, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -34,7 +34,7 @@ test('H07 a double click records once', async () => {
   const button = await noteForm('Once.');
   await button.dblclick();
   await page.waitForURL(new RegExp(`/people/${person}$`));
-  await page.waitForTimeout(300);
+  await settled(page); // by then the second press would be on disk as well
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
 
@@ -47,7 +47,7 @@ test('H07 a button that is pressed twice on the plan records once', async () => 
   await page.at(`/people/${person}`);
   await page.getByRole('button', { name: 'Left the fridge' }).dblclick();
   await page.locator('.receipt', { hasText: 'Recorded.' }).waitFor();
-  await page.waitForTimeout(300);
+  await settled(page); // by then the second press would be on disk as well
   assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 1);
 });
 
