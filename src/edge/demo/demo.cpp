@@ -9,6 +9,8 @@
 #include <tuple>
 #include <variant>
 
+#include "edge/demo/internal/chance.hpp"
+#include "edge/demo/internal/crowd.hpp"
 #include "edge/demo/internal/people.hpp"
 #include "edge/demo/internal/skin.hpp"
 #include "edge/demo/internal/stock.hpp"
@@ -21,37 +23,17 @@ using std::chrono::days;
 using std::chrono::minutes;
 using std::chrono::seconds;
 
-constexpr int history_days = 90;
 constexpr std::string_view traveller = "HS 04712";
 constexpr std::string_view colleague = "Jonas Abara";
 constexpr std::string_view prescriber = "Dr Tomasz Adeyemi";
 
-/// SplitMix64 (Steele, Lea, Flood 2014; constants from memory): the same numbers on every machine,
-/// which std::*_distribution does not promise.
-class Chance {
- public:
-  explicit Chance(std::uint64_t seed) : state_(seed) {}
-  std::uint64_t next() {
-    auto z = (state_ += 0x9E3779B97F4A7C15ULL);
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9ULL;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBULL;
-    return z ^ (z >> 31);
-  }
-  int below(int limit) { return static_cast<int>(next() % static_cast<std::uint64_t>(limit)); }
-  bool one_in(int n) { return below(n) == 0; }
-  Id id() {
-    const auto high = next();
-    return {high | 1, next()};
-  }
-
- private:
-  std::uint64_t state_;
+// Who is written, and since when they have been coming.
+struct Subject {
+  const Persona& persona;
+  std::size_t index;
+  int days = history_days;
+  int visit = days_between_visits / 2;
 };
-
-// Before anybody was given anything.
-LocalDay first_stock_day(const Setting& setting) {
-  return setting.zone("Europe/Berlin").when(setting.now).day() - days{history_days + 1};
-}
 
 Units units(std::int64_t hundredths) { return Units::from_hundredths(hundredths).value(); }
 
@@ -72,18 +54,19 @@ struct Kit {
 
 class Writer {
  public:
-  Writer(const Setting& setting, const Persona& persona, std::uint64_t seed)
+  Writer(const Setting& setting, const Subject& subject, std::uint64_t seed)
       : setting_(setting),
-        persona_(persona),
+        persona_(subject.persona),
+        subject_(subject),
         chance_(seed),
         supply_chance_(seed + 500'009),
-        zone_(setting.zone(persona.zone)),
+        zone_(setting.zone(persona_.zone)),
         now_(zone_.when(setting.now)) {
     journal_.id = chance_.id();
   }
 
   Journal write() {
-    const auto first = now_.day() - days{persona_.story == Story::new_here ? 0 : history_days};
+    const auto first = now_.day() - days{persona_.story == Story::new_here ? 0 : subject_.days};
     start_ = persona_.story == Story::new_here ? When{now_.at - minutes{40}, now_.offset_minutes}
                                                : zone_.resolve(LocalTime{first} + minutes{10 * 60});
     enrol();
@@ -207,7 +190,7 @@ class Writer {
     needles.length = setting_.shelf->needle(persona_.needle)->thing.length;
     const auto more =
         persona_.story == Story::question_after_lows ? 55 : 60 + supply_chance_.below(120);
-    needles.needles = a_day * history_days + more;
+    needles.needles = a_day * subject_.days + more;
     needles.lot = "N" + std::to_string(2200 + supply_chance_.below(40));
     needles.expires = when.day() + days{900};
     add(needles, when);
@@ -218,7 +201,7 @@ class Writer {
   static constexpr int days_since_felt = 7;
 
   void measure(const When& when) {
-    frame_ = frame_of(persona_.number);
+    frame_ = frame_of(persona_.like.empty() ? persona_.number : persona_.like);
     if (frame_ == nullptr) return;
     BodyMeasured body;
     body.sex = frame_->sex;
@@ -226,7 +209,7 @@ class Writer {
     if (frame_->waist_tenths_cm > 0) body.waist = TenthsCm{frame_->waist_tenths_cm};
     if (persona_.background.pregnant == YesNo::yes) body.due = now_.day() + days{70};
     add(body, when);
-    walk_.emplace(places::Body{*body.height, body.waist, TenthsMm{500}});
+    walk_.emplace(places::Body{*body.height, body.waist, TenthsMm{500}}, setting_.lattices);
     PlaceRulesSet rules;
     rules.zones = {Zone::abdomen_left_upper,  Zone::abdomen_left_lower, Zone::abdomen_right_upper,
                    Zone::abdomen_right_lower, Zone::thigh_left,         Zone::thigh_right};
@@ -372,8 +355,7 @@ class Writer {
     supplies.each = setting_.shelf->cartridge(kit.line->cartridge)->thing.content;
     supplies.cartridges = count;
     // Out of the clinic's own stock.
-    const auto stock =
-        stock_lot(*setting_.shelf, kit.line->cartridge, first_stock_day(setting_), when.day());
+    const auto stock = stock_lot(setting_, kit.line->cartridge, when.day(), subject_.index);
     supplies.lot = stock.lot;
     supplies.expires = stock.expires;
     add(supplies, when);
@@ -505,7 +487,7 @@ class Writer {
   void live(LocalDay day) {
     if (persona_.story == Story::window_unknown) return;  // the pen came this week
     for (auto& kit : kits_) {
-      const bool visit = (now_.day() - day).count() % 28 == 14;
+      const bool visit = (now_.day() - day).count() % days_between_visits == subject_.visit;
       if (visit && kit.sealed < 3 && !fetches_one_by_one())
         resupply(kit, zone_.resolve(LocalTime{day} + minutes{11 * 60}), 5);
       if (visit && frame_ != nullptr && &kit == &kits_.front() && frame_->habit == Habit::rotates)
@@ -655,6 +637,7 @@ class Writer {
 
   const Setting& setting_;
   const Persona& persona_;
+  Subject subject_;
   Chance chance_;
   Chance supply_chance_;
   ZoneRules zone_;
@@ -669,16 +652,18 @@ class Writer {
   bool needle_stays_ = false;
 };
 
-Journal clinic_journal(const Setting& setting, std::span<const Journal> people) {
-  Journal journal;
-  journal.id = setting.clinic;
-  journal.is_clinic = true;
+std::uint64_t seed_of(const Setting& setting, std::size_t index) {
+  return setting.seed + (index + 1) * 1'000'003;
+}
+
+// Who works here, and when it is closed.
+void name(Journal& journal, const Setting& setting) {
   Chance chance(setting.seed);
-  const auto zone = setting.zone("Europe/Berlin");
   Fact fact;
   fact.id = chance.id();
   fact.journal = setting.clinic;
-  fact.happened = zone.when(setting.now - days{history_days + 1});
+  fact.happened =
+      setting.zone("Europe/Berlin").when(setting.now - days{days_before_today(setting)});
   fact.recorded = fact.happened.at;
   fact.author = nurse;
   fact.source = "bench";
@@ -690,19 +675,50 @@ Journal clinic_journal(const Setting& setting, std::span<const Journal> people) 
   closed.payload = ClosedDaysSet{{Weekday::saturday, Weekday::sunday}, {}};
   journal.facts.push_back(std::move(fact));
   journal.facts.push_back(std::move(closed));
-  std::ranges::move(stock_facts(setting, first_stock_day(setting), people),
-                    std::back_inserter(journal.facts));
+}
+
+Journal with_stock(const Setting& setting, StockWriter stock) {
+  Journal journal;
+  journal.id = setting.clinic;
+  journal.is_clinic = true;
+  name(journal, setting);
+  std::ranges::move(stock.finish(), std::back_inserter(journal.facts));
+  // A crowd's hand-outs in the order in which they were made, as a clinic writes them.
+  if (setting.people > people_count)
+    std::ranges::stable_sort(journal.facts, {}, [](const Fact& fact) { return fact.happened.at; });
   return journal;
 }
 
 }  // namespace
 
+Journal person(const Setting& setting, std::size_t index) {
+  INVARIANT(index < setting.people);
+  const auto seed = seed_of(setting, index);
+  if (index < people_count)
+    return Writer(setting, {.persona = people()[index], .index = index}, seed).write();
+  Somebody somebody;
+  invent(somebody, index, seed);
+  return Writer(setting, {somebody.persona, index, somebody.days, somebody.visit}, seed).write();
+}
+
+Journal own_journal(const Setting& setting, const std::function<void(std::size_t)>& seen) {
+  StockWriter stock(setting);
+  for (std::size_t i = 0; i < setting.people; ++i) {
+    if (seen) seen(i);
+    stock.see(person(setting, i));
+  }
+  return with_stock(setting, std::move(stock));
+}
+
 std::vector<Journal> clinic(const Setting& setting) {
+  INVARIANT(setting.people >= people_count && setting.people <= people_max);
   std::vector<Journal> out(1);
-  std::uint64_t seed = setting.seed;
-  for (const auto& persona : people())
-    out.push_back(Writer(setting, persona, seed += 1'000'003).write());
-  out.front() = clinic_journal(setting, std::span{out}.subspan(1));
+  StockWriter stock(setting);
+  for (std::size_t i = 0; i < setting.people; ++i) {
+    out.push_back(person(setting, i));
+    stock.see(out.back());
+  }
+  out.front() = with_stock(setting, std::move(stock));
   return out;
 }
 

@@ -7,6 +7,7 @@
 #include <set>
 #include <sstream>
 
+#include "edge/demo/internal/crowd.hpp"
 #include "edge/demo/internal/people.hpp"
 
 namespace penstock::demo {
@@ -82,6 +83,74 @@ TEST(Demo, EveryFactIsWellFormedAndNoneIsFromTheFuture) {
       }
     }
     EXPECT_GT(facts, 10'000U);
+  }
+}
+
+TEST(Demo, ACrowdChangesNothingAboutTheFirstTwentyFour) {
+  const auto shelf = program_shelf();
+  auto now = setting(shelf, "2027-03-16T14:10Z");
+  const auto alone = clinic(now);
+  now.people = people_max;
+  for (std::size_t i = 0; i < people_count; ++i)
+    EXPECT_EQ(person(now, i).facts, alone[i + 1].facts) << i;
+}
+
+TEST(Demo, EverybodyInTheCrowdHasANameAndANumberOfTheirOwn) {
+  std::set<std::string> names, numbers;
+  for (const auto& one : people()) {
+    names.insert(std::string(one.name));
+    numbers.insert(std::string(one.number));
+  }
+  for (std::size_t i = people_count; i < people_max; ++i) {
+    Somebody somebody;
+    invent(somebody, i, i);
+    ASSERT_TRUE(names.insert(somebody.name).second) << somebody.name;
+    ASSERT_TRUE(numbers.insert(somebody.number).second) << somebody.number;
+  }
+}
+
+TEST(Demo, TheCrowdsFactsAreWellFormedAndTheLatecomersFew) {
+  const auto shelf = program_shelf();
+  for (const auto* moment : {"2027-03-16T14:10Z", "2024-02-29T12:00Z", "2027-03-20T00:05Z",
+                             "2026-12-31T23:59Z", "2027-03-28T02:30Z"}) {
+    auto now = setting(shelf, moment);
+    now.people = people_max;
+    std::set<Id> ids;
+    constexpr std::size_t count = 60;
+    const auto look = [&](std::size_t first, std::size_t most, std::size_t least) {
+      std::size_t facts = 0;
+      for (std::size_t i = first; i < first + count; ++i) {
+        const auto journal = person(now, i);
+        facts += journal.facts.size();
+        for (const auto& fact : journal.facts) {
+          const auto good = journal::checked(fact);
+          ASSERT_TRUE(good) << good.error().code << " " << good.error().at << " in "
+                            << journal::name_of(fact.payload);
+          EXPECT_LE(fact.happened.at, now.now) << journal::name_of(fact.payload);
+          EXPECT_TRUE(ids.insert(fact.id).second);
+        }
+      }
+      EXPECT_LE(facts, count * most);
+      EXPECT_GE(facts, count * least);
+    };
+    look(people_count, 1'500, 500);
+    look(long_journals_max, 80, 30);
+  }
+}
+
+TEST(Demo, ALargeClinicsStockIsInTheOrderOfTime) {
+  const auto shelf = program_shelf();
+  auto now = setting(shelf, "2027-03-16T14:10Z");
+  now.people = 120;
+  const auto own = clinic(now).front();
+  EXPECT_EQ(own.facts, own_journal(now).facts);
+  EXPECT_TRUE(std::ranges::is_sorted(own.facts, {}, [](const auto& f) { return f.happened.at; }));
+  std::set<Id> ids;
+  for (const auto& fact : own.facts) {
+    const auto good = journal::checked(fact);
+    ASSERT_TRUE(good) << good.error().code << " " << good.error().at;
+    EXPECT_TRUE(ids.insert(fact.id).second);
+    EXPECT_LE(fact.happened.at, now.now);
   }
 }
 

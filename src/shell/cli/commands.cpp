@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "edge/demo/demo.hpp"
 #include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
 
@@ -166,7 +167,16 @@ std::vector<Command> keeping_commands() {
          app.add_flag("--open", options.open, "Open the pages in the browser");
        },
        run_serve},
-      {"demo", "Fills a new file with an invented clinic to try", data_and_json, run_demo},
+      {"demo", "Fills a new file with an invented clinic to try",
+       [](CLI::App& app, Options& options) {
+         data_and_json(app, options);
+         app.add_option("--people", options.people,
+                        "How many; beyond the first 10000 each has only a week or two behind them")
+             ->type_name("N")
+             ->check(CLI::Range(static_cast<int>(demo::people_count),
+                                static_cast<int>(demo::people_max)));
+       },
+       run_demo},
       {"backup", "Copies the clinic's file, also one in use, and verifies the copy",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);

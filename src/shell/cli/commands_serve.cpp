@@ -4,6 +4,9 @@
 #include <unistd.h>
 
 #include <filesystem>
+#include <functional>
+#include <map>
+#include <memory>
 #include <ostream>
 
 #include "edge/demo/demo.hpp"
@@ -43,6 +46,39 @@ void make_folder_of(const std::string& file) {
   if (!folder.empty()) std::filesystem::create_directories(folder, ignored);
 }
 
+// A zone's rules are asked for several times a person.
+std::function<ZoneRules(std::string_view)> zones_once() {
+  auto known = std::make_shared<std::map<std::string, ZoneRules, std::less<>>>();
+  return [known](std::string_view name) {
+    auto found = known->find(name);
+    if (found == known->end()) {
+      auto rules = shell::zone(name);
+      INVARIANT(rules.has_value());
+      found = known->emplace(name, *std::move(rules)).first;
+    }
+    return found->second;
+  };
+}
+
+/// How many facts there are in it.
+Result<std::int64_t> fill_demo(Bench& bench, desk::Desk& desk, const demo::Setting& setting) {
+  const auto own = demo::own_journal(setting, [&](std::size_t person) {
+    bench.progress("cli.progress_invent", person, setting.people);
+  });
+  bench.progress_done();
+  const auto named = desk.append_all(own.id, store::Subject::clinic, own.facts);
+  if (!named) return named.error();
+  auto facts = static_cast<std::int64_t>(own.facts.size());
+  for (std::size_t i = 0; i < setting.people; ++i) {
+    bench.progress("cli.progress_fill", i, setting.people);
+    const auto person = demo::person(setting, i);
+    const auto entered = desk.append_all(person.id, store::Subject::person, person.facts);
+    if (!entered) return entered.error();
+    facts += static_cast<std::int64_t>(person.facts.size());
+  }
+  return facts;
+}
+
 }  // namespace
 
 Exit run_serve(Bench& bench) {
@@ -74,31 +110,20 @@ Exit run_demo(Bench& bench) {
     return bench.refuse({Kind::refused, "cli.demo_not_empty", {arg_text("file", file)}, ""});
   }
   const auto shelf = (*desk)->shelf_entries();
+  const auto people = static_cast<std::size_t>(bench.options.people);
   const demo::Setting setting{.shelf = &shelf,
                               .now = shell::now(),
+                              .people = people,
                               .clinic = (*desk)->clinic_journal(),
-                              .zone = [](std::string_view name) {
-                                const auto rules = shell::zone(name);
-                                INVARIANT(rules.has_value());
-                                return *rules;
-                              }};
-  const auto journals = demo::clinic(setting);
-  std::uint64_t done = 0;
-  std::int64_t facts = 0;
-  std::int64_t people = 0;
-  for (const auto& journal : journals) {
-    bench.progress("cli.progress_fill", done++, journals.size());
-    const auto subject = journal.is_clinic ? store::Subject::clinic : store::Subject::person;
-    const auto entered = (*desk)->append_all(journal.id, subject, journal.facts);
-    if (!entered) return bench.refuse(entered.error());
-    facts += static_cast<std::int64_t>(journal.facts.size());
-    if (!journal.is_clinic) ++people;
-  }
+                              .zone = zones_once()};
+  const auto facts = fill_demo(bench, **desk, setting);
   bench.progress_done();
+  if (!facts) return bench.refuse(facts.error());
+  const auto count = static_cast<std::int64_t>(people);
   return bench.answer(
-      json::object({{"people", json::count(people)}, {"facts", json::count(facts)}}),
+      json::object({{"people", json::count(count)}, {"facts", json::count(*facts)}}),
       said("cli.demo_done",
-           {arg_text("file", file), arg_count("people", people), arg_count("facts", facts)}) +
+           {arg_text("file", file), arg_count("people", count), arg_count("facts", *facts)}) +
           "\n");
 }
 

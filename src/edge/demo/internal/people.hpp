@@ -58,6 +58,7 @@ struct Persona {
   std::vector<Line> lines;
   std::string_view zone = "Europe/Berlin";
   std::string_view needle = "4-mm-32g";
+  std::string_view like = "";  ///< the number of the one whose body this is; empty: their own
 };
 
 const std::vector<Persona>& people();

@@ -4,6 +4,8 @@
 #include <array>
 #include <numeric>
 
+#include "edge/demo/demo.hpp"
+
 namespace penstock::demo {
 namespace {
 
@@ -41,11 +43,20 @@ const Frame* frame_of(std::string_view number) {
   return found == frames.end() ? nullptr : &*found;
 }
 
+std::shared_ptr<Lattices> new_lattices() { return std::make_shared<Lattices>(); }
+
+const std::vector<Spot>& Lattices::of(Zone zone, const places::Body& body) {
+  const Key key{zone, body.height.tenths, body.waist ? body.waist->tenths : 0};
+  const auto [found, fresh] = known_.try_emplace(key);
+  if (fresh) found->second = places::lattice(zone, body, TenthsMm{100});
+  return found->second;
+}
+
 std::optional<Spot> Walk::next(Zone zone) {
   auto [found, fresh] = zones_.try_emplace(zone);
   auto& stretch = found->second;
   if (fresh) {
-    stretch.spots = places::lattice(zone, body_, TenthsMm{100});
+    stretch.spots = lattices_->of(zone, body_);
     // About a third of the zone away each time.
     stretch.step = std::max<std::size_t>(1, stretch.spots.size() * 3 / 8);
     while (std::gcd(stretch.step, stretch.spots.size()) > 1) ++stretch.step;

@@ -3,8 +3,11 @@
 
 #include <cstdint>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string_view>
+#include <tuple>
+#include <utility>
 #include <vector>
 
 #include "core/journal/journal.hpp"
@@ -29,11 +32,23 @@ struct Frame {
 /// Nothing: nobody has measured this person yet.
 const Frame* frame_of(std::string_view number);
 
+/// A crowd has the bodies of a few: their lattices, worked out once, are half the work of inventing
+/// it. Not for two threads.
+class Lattices {
+ public:
+  const std::vector<Spot>& of(Zone zone, const places::Body& body);
+
+ private:
+  using Key = std::tuple<Zone, std::int32_t, std::int32_t>;  // height and waist; 0: not measured
+  std::map<Key, std::vector<Spot>> known_;
+};
+
 /// Next spot of a zone: the lattice walked with a step that has no common factor with its size, so
 /// that every spot comes before the first comes again.
 class Walk {
  public:
-  explicit Walk(const places::Body& body) : body_(body) {}
+  Walk(const places::Body& body, std::shared_ptr<Lattices> lattices)
+      : body_(body), lattices_(std::move(lattices)) {}
   std::optional<Spot> next(Zone zone);
 
  private:
@@ -43,6 +58,7 @@ class Walk {
     std::size_t step = 1;
   };
   places::Body body_;
+  std::shared_ptr<Lattices> lattices_;
   std::map<Zone, Stretch> zones_;
 };
 

@@ -31,6 +31,7 @@ struct Options {
   bool steps = false;
   bool supplies = false;
   int days = 30;
+  int people = 24;
   bool open = false;
   std::optional<std::int64_t> seen;
   int page = 1;
