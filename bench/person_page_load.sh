@@ -47,6 +47,12 @@ measure /api/health >/dev/null # warm
 empty=$(measure /api/health)
 measure "/api/people/$person" >/dev/null
 page=$(measure "/api/people/$person")
+# What a browser asks for beside it, on the same page.
+places=$(measure "/api/people/$person/places")
+supplies=$(measure "/api/people/$person/supplies")
 echo "empty answer: ${empty% *} requests/s, 99 % within ${empty#* }"
 echo "person page ($longest facts): ${page% *} requests/s, 99 % within ${page#* }"
+echo "its places: ${places% *} requests/s; its supplies: ${supplies% *} requests/s"
+awk -v page="${page% *}" -v places="${places% *}" -v supplies="${supplies% *}" \
+  'BEGIN { printf "all three documents: %.0f times a second\n", 1 / (1 / page + 1 / places + 1 / supplies) }'
 awk -v empty="${empty% *}" -v page="${page% *}" 'BEGIN { printf "ratio: 1 to %.1f\n", empty / page }'

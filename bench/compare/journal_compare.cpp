@@ -3,12 +3,15 @@
 //
 // One run, one generated journal, three accounts; their balances must be the same to the hundredth,
 // or there is no figure. The ledger's time is that of reading the corrections and the whole fold
-// (pens, needles, marks and stock too); the others work out the balances alone, from a table that
-// is in memory already.
+// (pens, needles, marks and stock too), from packed bytes, as a page has it; the others work out
+// the balances alone, from a table that is in memory already. The SQL table is one that somebody
+// would make who wants it quick: identities as 16 bytes, kinds as numbers, an index that covers
+// what the windows need. Each is the best of three.
 //   journal_compare [FACTS]        needs python3 with pandas for the third; without it, two
 #include <sqlite3.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
@@ -20,6 +23,7 @@
 #include <vector>
 
 #include "core/ledger/ledger.hpp"
+#include "edge/wire/fact_codec.hpp"
 #include "support/random_journal.hpp"
 
 namespace penstock {
@@ -97,11 +101,21 @@ struct Account {
   std::string lines;
 };
 
-Account by_fold(const std::vector<journal::Fact>& facts) {
+constexpr int runs = 3;
+
+/// With `packed` the facts are unpacked first.
+Account by_fold(const std::vector<journal::Fact>& facts,
+                const std::vector<std::vector<std::uint8_t>>& packed) {
   Account best{1e9, ""};
-  for (int i = 0; i < 5; ++i) {
+  for (int i = 0; i < runs; ++i) {
     const double began = processor_seconds();
-    const auto history = journal::read(facts);
+    std::vector<journal::Fact> unpacked;
+    unpacked.reserve(packed.size());
+    for (std::size_t n = 0; n < packed.size(); ++n) {
+      auto fact = wire::decode(packed[n], facts[n].recorded);
+      if (fact) unpacked.push_back(*std::move(fact));
+    }
+    const auto history = journal::read(packed.empty() ? facts : unpacked);
     const auto ledger = ledger::fold(history);
     best.seconds = std::min(best.seconds, processor_seconds() - began);
     best.lines = lines_of(ledger);
@@ -115,12 +129,44 @@ void check(int code, sqlite3* db) {
   std::exit(1);
 }
 
+/// The kinds as account.sql numbers them.
+std::int64_t number_of_kind(std::string_view kind) {
+  constexpr std::array<std::string_view, 6> kinds{"other",    "loaded", "primed",
+                                                  "injected", "thrown", "correction"};
+  return std::ranges::find(kinds, kind) - kinds.begin();
+}
+
+std::string bytes_of(std::string_view hex) {
+  std::string out;
+  for (std::size_t i = 0; i + 1 < hex.size(); i += 2)
+    out += static_cast<char>(std::stoi(std::string(hex.substr(i, 2)), nullptr, 16));
+  return out;
+}
+
+/// A cell by what its column holds: i an identity, k a kind, t a text, n a number.
+void bind(sqlite3_stmt* insert, int at, const std::string& cell) {
+  constexpr std::string_view columns_hold = "intnnkiniknnin";
+  const char holds = columns_hold[static_cast<std::size_t>(at - 1)];
+  if (cell.empty()) {
+    sqlite3_bind_null(insert, at);
+  } else if (holds == 'i') {
+    const auto bytes = bytes_of(cell);
+    sqlite3_bind_blob(insert, at, bytes.data(), static_cast<int>(bytes.size()), SQLITE_TRANSIENT);
+  } else if (holds == 'k') {
+    sqlite3_bind_int64(insert, at, number_of_kind(cell));
+  } else if (holds == 't') {
+    sqlite3_bind_text(insert, at, cell.c_str(), -1, SQLITE_TRANSIENT);
+  } else {
+    sqlite3_bind_int64(insert, at, std::strtoll(cell.c_str(), nullptr, 10));
+  }
+}
+
 void fill(sqlite3* db, const std::vector<journal::Fact>& facts) {
   check(sqlite3_exec(db,
-                     "CREATE TABLE facts (id TEXT PRIMARY KEY, happened INT, source TEXT, "
-                     "sequence INT, recorded INT, kind TEXT, cartridge TEXT, units INT, "
-                     "target TEXT, replaced_kind TEXT, replaced_happened INT, "
-                     "replaced_sequence INT, replaced_cartridge TEXT, replaced_units INT) "
+                     "CREATE TABLE facts (id BLOB PRIMARY KEY, happened INT, source TEXT, "
+                     "sequence INT, recorded INT, kind INT, cartridge BLOB, units INT, "
+                     "target BLOB, replaced_kind INT, replaced_happened INT, "
+                     "replaced_sequence INT, replaced_cartridge BLOB, replaced_units INT) "
                      "WITHOUT ROWID; BEGIN",
                      nullptr, nullptr, nullptr),
         db);
@@ -130,20 +176,16 @@ void fill(sqlite3* db, const std::vector<journal::Fact>& facts) {
         db);
   for (const auto& fact : facts) {
     const auto cells = cells_of(fact);
-    for (std::size_t i = 0; i < cells.size(); ++i) {
-      const int at = static_cast<int>(i) + 1;
-      if (cells[i].empty()) {
-        sqlite3_bind_null(insert, at);
-      } else {
-        sqlite3_bind_text(insert, at, cells[i].c_str(), -1, SQLITE_TRANSIENT);
-      }
-    }
+    for (std::size_t i = 0; i < cells.size(); ++i) bind(insert, static_cast<int>(i) + 1, cells[i]);
     check(sqlite3_step(insert), db);
     sqlite3_reset(insert);
   }
   sqlite3_finalize(insert);
-  check(sqlite3_exec(db, "COMMIT; CREATE INDEX by_target ON facts (target); ANALYZE", nullptr,
-                     nullptr, nullptr),
+  check(sqlite3_exec(db,
+                     "COMMIT; CREATE INDEX by_target ON facts (target); "
+                     "CREATE INDEX by_cartridge ON facts (cartridge, happened, source, sequence, "
+                     "id, kind, units); ANALYZE",
+                     nullptr, nullptr, nullptr),
         db);
 }
 
@@ -160,7 +202,7 @@ Account by_sql(const std::vector<journal::Fact>& facts) {
   fill(db, facts);
   const std::string sql = text_of(std::filesystem::path(COMPARE_FOLDER) / "account.sql");
   Account best{1e9, ""};
-  for (int i = 0; i < 3; ++i) {
+  for (int i = 0; i < runs; ++i) {
     const double began = processor_seconds();
     sqlite3_stmt* query = nullptr;
     check(sqlite3_prepare_v2(db, sql.c_str(), -1, &query, nullptr), db);
@@ -197,18 +239,21 @@ std::optional<Account> by_frame(const std::vector<journal::Fact>& facts) {
   const std::string python =
       std::filesystem::exists("/usr/bin/python3") ? "/usr/bin/python3" : "python3";
   const std::string command = python + " " + script.string() + " " + path.string();
-  FILE* pipe = popen(command.c_str(), "r");
-  if (!pipe) return std::nullopt;
-  std::string out;
-  std::vector<char> buffer(1 << 16);
-  while (const auto read = std::fread(buffer.data(), 1, buffer.size(), pipe)) {
-    out.append(buffer.data(), read);
+  std::optional<Account> best;
+  for (int i = 0; i < runs; ++i) {
+    FILE* pipe = popen(command.c_str(), "r");
+    if (!pipe) break;
+    std::string out;
+    std::vector<char> buffer(1 << 16);
+    while (const auto read = std::fread(buffer.data(), 1, buffer.size(), pipe)) {
+      out.append(buffer.data(), read);
+    }
+    if (pclose(pipe) != 0) break;
+    const auto seconds = std::strtod(out.c_str(), nullptr);
+    if (!best || seconds < best->seconds) best = {seconds, out.substr(out.find('\n') + 1)};
   }
-  const int status = pclose(pipe);
   std::filesystem::remove(path);
-  if (status != 0) return std::nullopt;
-  const auto end = out.find('\n');
-  return Account{std::strtod(out.c_str(), nullptr), out.substr(end + 1)};
+  return best;
 }
 
 void print(const char* name, const Account& account, const Account& fold, std::size_t facts) {
@@ -219,16 +264,21 @@ void print(const char* name, const Account& account, const Account& fold, std::s
 
 int compare(std::size_t count) {
   const auto facts = random_journal::plausible_journal(1, count);
-  const Account fold = by_fold(facts);
+  std::vector<std::vector<std::uint8_t>> packed;
+  for (const auto& fact : facts) packed.push_back(wire::encode(fact));
+  const Account fold = by_fold(facts, packed);
+  const Account structs = by_fold(facts, {});
   const Account sql = by_sql(facts);
   const auto frame = by_frame(facts);
-  if (sql.lines != fold.lines || (frame && frame->lines != fold.lines)) {
+  if (sql.lines != fold.lines || structs.lines != fold.lines ||
+      (frame && frame->lines != fold.lines)) {
     std::cerr << "The balances differ: no figure is worth anything.\n";
     return 1;
   }
   std::printf("%zu facts, %td cartridges, the same balances in each\n", facts.size(),
               std::ranges::count(fold.lines, '\n'));
-  print("read and fold", fold, fold, facts.size());
+  print("unpack, read, fold", fold, fold, facts.size());
+  print("without unpacking", structs, fold, facts.size());
   print("SQL query (SQLite)", sql, fold, facts.size());
   if (frame) {
     print("data frame (pandas)", *frame, fold, facts.size());
