@@ -88,6 +88,7 @@ Exit run_serve(Bench& bench) {
   web::ServeOptions options;
   options.port = static_cast<std::uint16_t>(bench.options.port);
   options.is_upload = web::takes_upload;
+  options.lane = web::lane_of;
   auto server = web::Server::start(options, web::site(**desk));
   if (!server) return bench.refuse(server.error());
   const auto address = "http://127.0.0.1:" + std::to_string((*server)->port()) + "/";

@@ -1,4 +1,10 @@
 // The one translation unit that knows Boost.Beast and Asio.
+#include <sys/resource.h>
+#include <sys/socket.h>
+#include <sys/syscall.h>
+#include <unistd.h>
+
+#include <algorithm>
 #include <atomic>
 #include <boost/asio.hpp>
 #include <boost/asio/awaitable.hpp>
@@ -9,6 +15,8 @@
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/beast.hpp>
 #include <boost/beast/http.hpp>
+#include <list>
+#include <mutex>
 #include <thread>
 
 #include "shell/web/internal/target.hpp"
@@ -23,8 +31,9 @@ namespace net = boost::asio;
 using tcp = net::ip::tcp;
 using Parser = http::request_parser<http::string_body>;
 
-// How long an end waits for requests that are being answered.
-constexpr std::chrono::seconds last_requests_time{5};
+// What the slow lane's threads give way by, so that a page never waits for a processor that works
+// on somebody's month.
+constexpr int slow_nice = 10;
 // After an early refusal the rest of what the client is still sending is read and dropped, up to
 // these: closed at once, the network would take the answer away from under it.
 constexpr std::chrono::seconds linger_time{2};
@@ -86,6 +95,60 @@ class Counted {
 enum class Method { other, head };
 enum class Then { keep, close };
 
+// Linux counts niceness by thread.
+void give_way() {
+  thread_local const bool given = [] {
+    const auto thread = static_cast<id_t>(::syscall(SYS_gettid));
+    return ::setpriority(PRIO_PROCESS, thread, slow_nice) == 0;
+  }();
+  static_cast<void>(given);  // where the system refuses, the lane is as quick as the others
+}
+
+// A connection between two requests.
+struct Resting {
+  net::any_io_executor strand;
+  beast::tcp_stream* stream = nullptr;  // on its strand alone; none: it has something to do again
+  bool is_asked = false;                // to make room
+};
+
+// Those that rest, in the order in which they began.
+class Rest {
+ public:
+  using Place = std::list<std::shared_ptr<Resting>>::iterator;
+
+  Place begin(beast::tcp_stream& stream) {
+    auto one = std::make_shared<Resting>(stream.get_executor(), &stream);
+    const std::lock_guard lock(mutex_);
+    return all_.insert(all_.end(), std::move(one));
+  }
+  void end(Place place) {
+    (*place)->stream = nullptr;
+    const std::lock_guard lock(mutex_);
+    all_.erase(place);
+  }
+  // Asks the one that has rested longest to go. False: nobody rests.
+  bool make_room() {
+    const std::lock_guard lock(mutex_);
+    const auto longest = std::ranges::find(all_, false, &Resting::is_asked);
+    if (longest == all_.end()) return false;
+    (*longest)->is_asked = true;
+    net::post((*longest)->strand, [one = *longest] {
+      if (one->stream != nullptr) one->stream->close();
+    });
+    return true;
+  }
+
+ private:
+  std::mutex mutex_;
+  std::list<std::shared_ptr<Resting>> all_;
+};
+
+// A request that is being answered, as its watchers know it. Changed on its connection's strand.
+struct Task {
+  std::stop_source stop;
+  bool done = false;
+};
+
 // A request that is being read, with what its answer needs to know.
 struct Exchange {
   beast::tcp_stream& stream;
@@ -102,10 +165,14 @@ struct Server::Inside {
   std::atomic<int> open{0};
   std::atomic<int> busy{0};
   std::atomic<int> uploads{0};
+  std::atomic<int> slow{0};
   std::atomic<bool> ending{false};
+  std::stop_source end;  // whatever is still being answered is to stop
+  Rest rest;
   net::io_context io;
   // A use case blocks on the disk: never on the threads that read the network.
   net::thread_pool workers;
+  net::thread_pool slow_workers;
   tcp::acceptor acceptor{io};
   net::signal_set signals{io};
   std::vector<std::thread> threads;
@@ -114,7 +181,8 @@ struct Server::Inside {
   Inside(const ServeOptions& asked, Handler handle)
       : options(asked),
         handler(std::move(handle)),
-        workers(static_cast<std::size_t>(asked.threads)) {}
+        workers(static_cast<std::size_t>(asked.record_threads)),
+        slow_workers(static_cast<std::size_t>(asked.slow_threads)) {}
 
   Response handle(const Request& request) noexcept {
     try {
@@ -125,9 +193,51 @@ struct Server::Inside {
     }
   }
 
-  net::awaitable<Response> answer(const Request& request) {
-    auto run = [this, &request]() -> net::awaitable<Response> { co_return handle(request); };
-    Response response = co_await net::co_spawn(workers, std::move(run), net::use_awaitable);
+  bool slow_is_full() const {
+    const auto most = static_cast<std::size_t>(options.slow_threads) + options.limits.slow_waiting;
+    return static_cast<std::size_t>(slow) > most;
+  }
+
+  // Until the task is done, a client that goes away stops it.
+  static void watch(tcp::socket& socket, const std::shared_ptr<Task>& task) {
+    socket.async_wait(tcp::socket::wait_read, [task, &socket](const beast::error_code& error) {
+      if (error || task->done) return;
+      // Bytes would be its next request, which waits; from then on nobody looks.
+      char byte = 0;
+      const auto got = ::recv(socket.native_handle(), &byte, 1, MSG_PEEK | MSG_DONTWAIT);
+      if (got == 0) task->stop.request_stop();
+    });
+  }
+
+  net::awaitable<Response> answer(Exchange& with, Request& request) {
+    const auto lane = options.lane(request);
+    if (lane == Lane::at_once) co_return handle(request);
+    std::optional<Counted> in_slow;
+    if (lane == Lane::slow) in_slow.emplace(slow);
+    if (lane == Lane::slow && slow_is_full()) co_return plain_refusal(503, codes::busy);
+    const auto task = std::make_shared<Task>();
+    request.stop = task->stop.get_token();
+    const std::stop_callback at_the_end(end.get_token(), [task] { task->stop.request_stop(); });
+    net::steady_timer time(co_await net::this_coro::executor);
+    if (lane == Lane::slow) {
+      time.expires_after(options.limits.slow_time);
+      time.async_wait([task](const beast::error_code& error) {
+        if (!error) task->stop.request_stop();
+      });
+    }
+    auto& socket = with.stream.socket();
+    watch(socket, task);
+    auto run = [this, &request, lane]() -> net::awaitable<Response> {
+      if (lane == Lane::slow) give_way();
+      // Whoever went while it waited for its turn needs no work.
+      if (request.stop.stop_requested()) co_return plain_refusal(503, codes::busy);
+      co_return handle(request);
+    };
+    auto& pool = lane == Lane::slow ? slow_workers : workers;
+    Response response = co_await net::co_spawn(pool, std::move(run), net::use_awaitable);
+    task->done = true;
+    beast::error_code ignored;
+    socket.cancel(ignored);  // the watch
     co_return response;
   }
 
@@ -184,9 +294,12 @@ struct Server::Inside {
     if (buffer.size() > 0) co_return true;  // a second request came with the first
     beast::error_code error;
     auto done = net::redirect_error(net::use_awaitable, error);
-    stream.expires_after(options.limits.idle_time);
+    const bool crowded = static_cast<std::size_t>(open) > options.limits.connections / 2;
+    stream.expires_after(crowded ? options.limits.idle_time_crowded : options.limits.idle_time);
     auto room = buffer.prepare(4096);
+    const auto place = rest.begin(stream);
     const std::size_t got = co_await stream.async_read_some(room, done);
+    rest.end(place);
     buffer.commit(got);
     co_return !error;
   }
@@ -258,11 +371,12 @@ struct Server::Inside {
                     std::move(target->query),
                     std::string(view(head[http::field::content_type])),
                     std::string(view(head[http::field::if_none_match])),
+                    std::string(view(head[http::field::accept_encoding])),
                     {}};
     const bool keep = head.keep_alive();
     request.body = std::move(parser.get().body());
     with.stream.expires_never();
-    Response response = co_await answer(request);
+    Response response = co_await answer(with, request);
     co_return co_await send(with, std::move(response), keep && !ending ? Then::keep : Then::close);
   }
 
@@ -293,8 +407,10 @@ struct Server::Inside {
         co_await pause.async_wait(done);
         continue;
       }
-      // One too many is closed at once: the socket goes out of scope.
-      if (static_cast<std::size_t>(open) >= options.limits.connections) continue;
+      // One too many takes the place of the one that has rested longest. Where nobody rests it is
+      // closed at once: the socket goes out of scope.
+      const bool full = static_cast<std::size_t>(open) >= options.limits.connections;
+      if (full && !rest.make_room()) continue;
       auto where = socket.get_executor();
       net::co_spawn(where, session(std::move(socket)), net::detached);
     }
@@ -344,13 +460,19 @@ Server::~Server() {
     beast::error_code ignored;
     raw->acceptor.close(ignored);
   });
-  const auto latest = std::chrono::steady_clock::now() + last_requests_time;
-  while (in_->busy > 0 && std::chrono::steady_clock::now() < latest) {
-    std::this_thread::sleep_for(std::chrono::milliseconds(5));
-  }
+  const auto wait = [this](std::chrono::steady_clock::duration most) {
+    const auto latest = std::chrono::steady_clock::now() + most;
+    while (in_->busy > 0 && std::chrono::steady_clock::now() < latest) {
+      std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+  };
+  wait(in_->options.limits.last_time);
+  in_->end.request_stop();
+  wait(std::chrono::seconds(1));  // what was stopped has an answer, too
   in_->io.stop();
   for (auto& thread : in_->threads) thread.join();
   in_->workers.join();
+  in_->slow_workers.join();
 }
 
 std::uint16_t Server::port() const { return in_->port; }

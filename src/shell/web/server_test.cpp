@@ -1,7 +1,10 @@
 // A real server on a free port of the loopback, and clients that misbehave.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <atomic>
+#include <condition_variable>
+#include <mutex>
 #include <thread>
 #include <vector>
 
@@ -17,6 +20,37 @@ using tests::Answer;
 using tests::Client;
 
 constexpr std::string_view fixed_text = "a file of the front end";
+
+// Counts those who have come, and holds them until it lets go.
+class Gate {
+ public:
+  void come(bool stays) {
+    std::unique_lock lock(mutex_);
+    ++here_;
+    changed_.notify_all();
+    if (stays) changed_.wait(lock, [this] { return open_; });
+  }
+  // No test hangs for ever: what has not come by then is missed.
+  void wait_until(int here) {
+    std::unique_lock lock(mutex_);
+    EXPECT_TRUE(changed_.wait_for(lock, 20s, [&] { return here_ >= here; })) << here_;
+  }
+  int count() {
+    const std::lock_guard lock(mutex_);
+    return here_;
+  }
+  void let_go() {
+    const std::lock_guard lock(mutex_);
+    open_ = true;
+    changed_.notify_all();
+  }
+
+ private:
+  std::mutex mutex_;
+  std::condition_variable changed_;
+  int here_ = 0;
+  bool open_ = false;
+};
 
 // Answers with what it understood of the request.
 Response echo(const Request& request) {
@@ -37,9 +71,15 @@ Response echo(const Request& request) {
 
 struct ServerTest : testing::Test {
   ServeOptions options;
+  Gate held_here, stopped;
   std::unique_ptr<Server> server;
 
   void SetUp() override {
+    options.lane = [](const Request& request) {
+      if (request.path == "/at-once") return Lane::at_once;
+      const bool slow = request.path == "/held-slow" || request.path == "/works-until-stopped";
+      return slow ? Lane::slow : Lane::records;
+    };
     options.port = 0;
     options.limits.body_bytes = 100'000;
     options.limits.upload_bytes = 3'000'000;
@@ -51,9 +91,22 @@ struct ServerTest : testing::Test {
   }
   void start() {
     server.reset();
-    auto started = Server::start(options, echo);
+    auto started =
+        Server::start(options, [this](const Request& request) { return answer(request); });
     ASSERT_TRUE(started.has_value());
     server = *std::move(started);
+  }
+  void TearDown() override {
+    held_here.let_go();
+    server.reset();
+  }
+  Response answer(const Request& request) {
+    if (request.path == "/held" || request.path == "/held-slow") held_here.come(true);
+    if (request.path != "/works-until-stopped") return echo(request);
+    held_here.come(false);
+    while (!request.stop.stop_requested()) std::this_thread::sleep_for(1ms);
+    stopped.come(false);
+    return {200, "text/plain", "stopped", {}, {}};
   }
   Client client() const { return Client(server->port()); }
   // One request with this host line, or whatever is put in its place.
@@ -272,18 +325,146 @@ TEST_F(ServerTest, ConnectionsBeyondTheMostAreClosedAndLaterOnesServed) {
   options.limits.connections = 5;
   start();
   {
+    // Five that are being answered: none of them makes room.
     std::vector<Client> held;
     for (int i = 0; i < 5; ++i) {
       held.push_back(client());
-      EXPECT_EQ(held.back().get("/x").status, 200);
+      held.back().send("GET /held HTTP/1.1\r\nHost: " + held.back().host() + "\r\n\r\n");
     }
+    held_here.wait_until(5);
     EXPECT_EQ(client().get("/x").status, 0);
-    EXPECT_EQ(held.front().get("/x").status, 200);
+    held_here.let_go();
+    for (auto& one : held) EXPECT_EQ(one.receive().status, 200);
   }
   for (int i = 0; i < 100 && client().get("/x").status != 200; ++i) {
     std::this_thread::sleep_for(10ms);
   }
   EXPECT_EQ(client().get("/x").status, 200);
+}
+
+TEST_F(ServerTest, S14_WhoRestsLongestMakesRoomWhenAllConnectionsAreTaken) {
+  options.limits.connections = 5;
+  start();
+  std::vector<Client> resting;
+  for (int i = 0; i < 5; ++i) {
+    resting.push_back(client());
+    EXPECT_EQ(resting.back().get("/x").status, 200);
+  }
+  EXPECT_EQ(resting[0].get("/x").status, 200);  // now the second has rested longest
+  auto fresh = client();
+  EXPECT_EQ(fresh.get("/x").status, 200);
+  EXPECT_TRUE(resting[1].ends_within(2s));
+  for (const std::size_t i : {0U, 2U, 3U, 4U}) EXPECT_EQ(resting[i].get("/x").status, 200) << i;
+  EXPECT_EQ(fresh.get("/x").status, 200);
+}
+
+TEST_F(ServerTest, S14_ConnectionsThatNeverSayAnythingLockNobodyOut) {
+  options.limits.connections = 20;
+  start();
+  std::vector<Client> silent;
+  for (int i = 0; i < 60; ++i) silent.push_back(client());
+  for (int i = 0; i < 50; ++i) EXPECT_EQ(client().get("/x").status, 200) << i;
+}
+
+TEST_F(ServerTest, S14_RestIsShorterOnceHalfOfTheConnectionsAreTaken) {
+  options.limits.connections = 10;
+  options.limits.idle_time = std::chrono::seconds(60);
+  options.limits.idle_time_crowded = std::chrono::seconds(1);
+  start();
+  std::vector<Client> some;
+  for (int i = 0; i < 7; ++i) {
+    some.push_back(client());
+    EXPECT_EQ(some.back().get("/x").status, 200);
+  }
+  EXPECT_TRUE(some.back().ends_within(5s));
+  EXPECT_FALSE(some.front().ends_within(100ms));
+}
+
+TEST_F(ServerTest, S4_CalculationsHoldUpNeitherRecordsNorHealth) {
+  std::vector<Client> slow;
+  for (int i = 0; i < 6; ++i) {
+    slow.push_back(client());
+    slow.back().send("GET /held-slow HTTP/1.1\r\nHost: " + slow.back().host() + "\r\n\r\n");
+  }
+  held_here.wait_until(2);  // as many as the lane has threads; the others wait for their turn
+  for (int i = 0; i < 20; ++i) EXPECT_EQ(client().get("/x").status, 200);
+  // Also when every thread for records is taken, what is answered out of memory goes on.
+  std::vector<Client> records;
+  for (int i = 0; i < 8; ++i) {
+    records.push_back(client());
+    records.back().send("GET /held HTTP/1.1\r\nHost: " + records.back().host() + "\r\n\r\n");
+  }
+  held_here.wait_until(10);
+  for (int i = 0; i < 20; ++i) EXPECT_EQ(client().get("/at-once").status, 200);
+  held_here.let_go();
+  for (auto& one : slow) EXPECT_EQ(one.receive().status, 200);
+  for (auto& one : records) EXPECT_EQ(one.receive().status, 200);
+}
+
+TEST_F(ServerTest, S4_TheSlowLaneTellsTheLastToComeAgain) {
+  options.slow_threads = 1;
+  options.limits.slow_waiting = 2;
+  start();
+  std::vector<Client> slow;
+  for (int i = 0; i < 6; ++i) {
+    slow.push_back(client());
+    slow.back().send("GET /held-slow HTTP/1.1\r\nHost: " + slow.back().host() + "\r\n\r\n");
+  }
+  // One is worked on, two wait, whichever of them came first.
+  std::vector<int> status(slow.size());
+  const auto ask = [&](std::chrono::milliseconds patience) {
+    for (std::size_t i = 0; i < slow.size(); ++i) {
+      if (status[i] == 0) status[i] = slow[i].receive(Client::Body::expected, patience).status;
+    }
+  };
+  for (int i = 0; i < 100 && std::ranges::count(status, 503) < 3; ++i) ask(20ms);
+  EXPECT_EQ(std::ranges::count(status, 503), 3);
+  EXPECT_EQ(std::ranges::count(status, 0), 3);
+  EXPECT_EQ(client().get("/x").status, 200);
+  held_here.let_go();
+  ask(10s);
+  EXPECT_EQ(std::ranges::count(status, 200), 3);
+}
+
+TEST_F(ServerTest, S4_WorkStopsWhenItsClientGoes) {
+  {
+    auto caller = client();
+    caller.send("GET /works-until-stopped HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n");
+    held_here.wait_until(1);
+  }
+  stopped.wait_until(1);
+  EXPECT_EQ(client().get("/x").status, 200);
+}
+
+TEST_F(ServerTest, S4_WorkStopsWhenItsTimeIsOver) {
+  options.limits.slow_time = std::chrono::seconds(1);
+  start();
+  auto caller = client();
+  const auto answer = caller.get("/works-until-stopped");
+  EXPECT_EQ(answer.status, 200);
+  EXPECT_EQ(answer.body, "stopped");
+  // It goes on: the watch over the client ended with the task.
+  EXPECT_EQ(caller.get("/x").status, 200);
+}
+
+TEST_F(ServerTest, S4_TheEndStopsWhatIsStillBeingWorkedOut) {
+  options.limits.last_time = std::chrono::seconds(0);
+  start();
+  auto caller = client();
+  caller.send("GET /works-until-stopped HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n");
+  held_here.wait_until(1);
+  server.reset();  // does not return before the work has
+  EXPECT_EQ(stopped.count(), 1);
+}
+
+TEST_F(ServerTest, ASecondRequestThatComesEarlyWaitsForTheFirst) {
+  auto caller = client();
+  const auto one = "GET /slow HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n";
+  caller.send(one);
+  std::this_thread::sleep_for(50ms);
+  caller.send(one);
+  EXPECT_EQ(caller.receive().status, 200);
+  EXPECT_EQ(caller.receive().status, 200);
 }
 
 TEST_F(ServerTest, OnlySoManyUploadsAtOnce) {

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <ranges>
 
 #include "embedded/front_end.hpp"
 #include "embedded/web_pages.hpp"
@@ -35,19 +36,41 @@ const EmbeddedFile* find(std::span<const EmbeddedFile> files, std::string_view p
   return found == files.end() ? nullptr : &*found;
 }
 
-Response file(const EmbeddedFile& found, const Request& request) {
+// The build leaves a compressed copy beside each file that gains by it.
+constexpr std::string_view compressed = ".gz";
+
+bool takes_gzip(std::string_view accepted) {
+  for (const auto part : std::views::split(accepted, ',')) {
+    std::string_view coding(part.begin(), part.end());
+    coding.remove_prefix(std::min(coding.find_first_not_of(' '), coding.size()));
+    // "gzip;q=0" is a no; what else stands there is a preference between codings.
+    if (coding == "gzip" || (coding.starts_with("gzip;") && !coding.ends_with("q=0"))) return true;
+  }
+  return false;
+}
+
+bool names(std::string_view if_none_match, std::string_view tag) {
+  return if_none_match.find(tag) != std::string_view::npos;
+}
+
+Response file(const EmbeddedFile& plain, std::span<const EmbeddedFile> beside,
+              const Request& request) {
+  const auto* small = find(beside, std::string(plain.path) + std::string(compressed));
+  const auto& found = small != nullptr && takes_gzip(request.accept_encoding) ? *small : plain;
   Response answer;
-  answer.content_type = std::string(type_of(found.path));
+  answer.content_type = std::string(type_of(plain.path));
   const auto tag = "\"" + std::string(found.sha256.substr(0, 32)) + "\"";
   // The build puts a digest into the names below assets/: such a file never changes.
-  const bool for_ever = found.path.starts_with("assets/");
+  const bool for_ever = plain.path.starts_with("assets/");
   answer.headers = {
       {"ETag", tag},
       {"Cache-Control", for_ever ? "public, max-age=31536000, immutable" : "no-cache"}};
-  if (request.if_none_match.find(tag) != std::string::npos) {
+  if (small != nullptr) answer.headers.emplace_back("Vary", "Accept-Encoding");
+  if (names(request.if_none_match, tag)) {
     answer.status = 304;
     return answer;
   }
+  if (&found != &plain) answer.headers.emplace_back("Content-Encoding", "gzip");
   answer.fixed = found.data;
   if (found.data.empty()) answer.body.clear();
   return answer;
@@ -63,6 +86,8 @@ bool is_page(std::string_view path) {
   return std::ranges::find(pages, path) != pages.end() ||
          std::ranges::any_of(below, [&](auto start) { return path.starts_with(start); });
 }
+
+bool is_call(std::string_view path) { return path == "/api" || path.starts_with("/api/"); }
 
 bool takes_picture(std::string_view path) {
   return match("/api/people/{id}/photos", path).has_value();
@@ -112,11 +137,27 @@ std::optional<Response> wrong_type(const Request& request) {
   return answer;
 }
 
+// A page asks for its document every minute. The tag is made from the document itself: whatever the
+// clock, a write or another program has changed in it, it is another tag. Weak, because the same
+// document may be written with other blanks one day.
+void give_tag(Response& answer, const Request& request) {
+  const auto& body = answer.body;
+  const auto digest =
+      store::sha256({reinterpret_cast<const std::uint8_t*>(body.data()), body.size()});
+  const auto tag = "\"" + to_text(digest).substr(0, 32) + "\"";
+  answer.headers.emplace_back("ETag", "W/" + tag);
+  if (!names(request.if_none_match, tag)) return;
+  answer.status = 304;
+  answer.body.clear();
+}
+
 Response run(const Route& route, desk::Desk& desk, const Request& request, const Texts& in_path) {
   if (request.method == "POST") {
     if (auto wrong = wrong_type(request)) return *std::move(wrong);
   }
-  return route.run(desk, request, in_path);
+  auto answer = route.run(desk, request, in_path);
+  if (request.method == "GET" && answer.status == 200) give_tag(answer, request);
+  return answer;
 }
 
 Response call(desk::Desk& desk, const Request& request) {
@@ -142,14 +183,17 @@ Response page(const Request& request) {
     return {200, "text/html; charset=utf-8", api_page(), {}, {}};
   }
   const auto name = std::string_view(request.path).substr(1);
+  if (name.ends_with(compressed)) return missing_page();
   if (const auto* found = find(embedded::web_pages(), name); found && name != "missing.html") {
-    return file(*found, request);
+    return file(*found, embedded::web_pages(), request);
   }
-  if (const auto* found = find(embedded::front_end(), name)) return file(*found, request);
+  if (const auto* found = find(embedded::front_end(), name)) {
+    return file(*found, embedded::front_end(), request);
+  }
   if (is_page(request.path)) {
     const auto* index = find(embedded::front_end(), "index.html");
     INVARIANT(index != nullptr);
-    return file(*index, request);
+    return file(*index, embedded::front_end(), request);
   }
   return missing_page();
 }
@@ -183,10 +227,24 @@ bool takes_upload(std::string_view path) {
          takes_picture(path);
 }
 
+Lane lane_of(const Request& request) {
+  constexpr std::array<std::string_view, 8> slow{"/api/month",
+                                                 "/api/cover",
+                                                 "/api/reach",
+                                                 "/api/reconcile",
+                                                 "/api/places",
+                                                 "/api/import",
+                                                 "/api/people/{id}/diary",
+                                                 "/api/people/{id}/place-plan"};
+  if (!is_call(request.path) || request.path == "/api/health") return Lane::at_once;
+  const bool is_slow = std::ranges::any_of(
+      slow, [&](auto pattern) { return match(pattern, request.path).has_value(); });
+  return is_slow ? Lane::slow : Lane::records;
+}
+
 Handler site(desk::Desk& desk) {
   return [&desk](const Request& request) {
-    const bool is_call = request.path == "/api" || request.path.starts_with("/api/");
-    return is_call ? call(desk, request) : page(request);
+    return is_call(request.path) ? call(desk, request) : page(request);
   };
 }
 

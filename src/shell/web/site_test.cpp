@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <thread>
 
@@ -458,6 +459,103 @@ TEST_F(SiteTest, FilesHaveATagThatSavesSendingThemTwice) {
   EXPECT_EQ(again.body, "");
   EXPECT_EQ(get("/", "If-None-Match: \"other\"\r\n").status, 200);
   EXPECT_EQ(get("/api/clinic").header("Cache-Control"), "no-store");
+}
+
+TEST_F(SiteTest, FilesAreSentSmallToWhoCanUnpackThem) {
+  const auto plain = get("/");
+  const auto small = get("/", "Accept-Encoding: br;q=1, gzip, deflate\r\n");
+  EXPECT_EQ(plain.header("Content-Encoding"), "");
+  EXPECT_EQ(small.status, 200);
+  // The page that stands in for a front end that was not built has no copy to send.
+  if (plain.header("Vary").empty()) {
+    EXPECT_EQ(small.body, plain.body);
+  } else {
+    EXPECT_EQ(small.header("Content-Encoding"), "gzip");
+    EXPECT_EQ(small.header("Content-Type"), plain.header("Content-Type"));
+    EXPECT_TRUE(small.body.starts_with("\x1F\x8B"));
+    EXPECT_NE(small.header("ETag"), plain.header("ETag"));
+    const auto again =
+        get("/", "Accept-Encoding: gzip\r\nIf-None-Match: " + small.header("ETag") + "\r\n");
+    EXPECT_EQ(again.status, 304);
+  }
+  EXPECT_EQ(get("/", "Accept-Encoding: gzip;q=0\r\n").body, plain.body);
+  EXPECT_EQ(get("/", "Accept-Encoding: notgzip\r\n").body, plain.body);
+  EXPECT_EQ(get("/index.html.gz").status, 404);
+}
+
+// Whatever happens between two looks, "not modified" is only said of the same bytes.
+TEST_F(SiteTest, ADocumentThatChangedIsNeverCalledUnmodified) {
+  clinic_and_noor();
+  ready_to_inject();
+  const std::string person = "/api/people/" + std::string(noor);
+  const std::vector<std::string> paths{"/api/clinic",        "/api/today", "/api/people",
+                                       "/api/people?q=noor", person,       "/api/month",
+                                       person + "/journal",  "/api/stock", person + "/supplies",
+                                       person + "/places",   "/api/shelf", "/api/dial"};
+  std::map<std::string, Answer> held;
+  int saved = 0, changed = 0;
+  const auto look = [&] {
+    for (const auto& path : paths) {
+      const auto whole = get(path);
+      ASSERT_EQ(whole.status, 200) << path;
+      ASSERT_TRUE(whole.header("ETag").starts_with("W/\"")) << path;
+      EXPECT_EQ(whole.header("Cache-Control"), "no-store") << path;
+      if (held.contains(path)) {
+        const auto& before = held.at(path);
+        const auto asked = get(path, "If-None-Match: " + before.header("ETag") + "\r\n");
+        // Some documents bring fresh identities for what a form begins: they are never the same.
+        if (asked.status == 304) {
+          EXPECT_EQ(whole.body, before.body) << path;
+          EXPECT_EQ(asked.body, "") << path;
+          ++saved;
+        } else {
+          EXPECT_EQ(asked.status, 200) << path;
+          EXPECT_NE(asked.body, before.body) << path;
+          ++changed;
+        }
+      }
+      held[path] = whole;
+    }
+  };
+  look();
+  look();
+  EXPECT_EQ(
+      note("0000000000000000000000000000b001", "for the tags", std::stoi(version(get(person))))
+          .status,
+      200);
+  look();
+  clock += std::chrono::seconds(1);
+  look();
+  clock += std::chrono::hours(9);  // the dose is due, and late
+  look();
+  clock += std::chrono::days(40);
+  look();
+  somebody_else();
+  look();
+  EXPECT_GE(saved, 10);
+  EXPECT_GE(changed, 5);
+}
+
+TEST_F(SiteTest, S4_WhatTakesLongHasALaneOfItsOwn) {
+  const auto lane = [](std::string path) {
+    Request request;
+    request.method = "GET";
+    request.path = std::move(path);
+    return lane_of(request);
+  };
+  for (const auto* path : {"/", "/people", "/assets/x.js", "/api.html", "/api/health"}) {
+    EXPECT_EQ(lane(path), Lane::at_once) << path;
+  }
+  const std::string person = "/api/people/" + std::string(noor);
+  for (const auto& path : {std::string("/api/today"), person, person + "/facts",
+                           std::string("/api/dial"), std::string("/api/phone")}) {
+    EXPECT_EQ(lane(path), Lane::records) << path;
+  }
+  for (const auto& path :
+       {std::string("/api/month"), std::string("/api/cover"), std::string("/api/reconcile"),
+        std::string("/api/import"), person + "/diary"}) {
+    EXPECT_EQ(lane(path), Lane::slow) << path;
+  }
 }
 
 TEST_F(SiteTest, H22_ADiaryIsLookedAtBeforeItEnters) {

@@ -11,6 +11,7 @@
 #include <map>
 #include <memory>
 #include <span>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -29,7 +30,10 @@ struct Request {
   Texts query;         ///< decoded; the last of equal names
   std::string content_type;
   std::string if_none_match;
+  std::string accept_encoding;
   std::string body;
+  /// Nobody waits for the answer any more, or its time is over. Long loops look at it.
+  std::stop_token stop = {};
 };
 
 struct Response {
@@ -42,6 +46,14 @@ struct Response {
 };
 
 using Handler = std::function<Response(const Request&)>;
+
+/// Where a request is answered: what takes long has threads of its own, so that nobody's page waits
+/// for another's calculation.
+enum class Lane : std::uint8_t {
+  at_once,  ///< on the threads that read the network: out of memory, in microseconds
+  records,  ///< pages and acts, on the disk
+  slow,     ///< calculations, everybody, whole files: a few at a time, and not for ever
+};
 
 namespace codes {
 inline constexpr std::string_view foreign_host = "web.foreign_host";
@@ -66,22 +78,31 @@ struct Limits {
   std::chrono::seconds header_time{10};    ///< whole header: a byte a second does not hold a place
   std::chrono::seconds body_time{60};
   std::chrono::seconds idle_time{75};
+  std::chrono::seconds idle_time_crowded{10};  ///< once half of the connections are taken
+  /// When they are all taken, the one that has rested longest makes room. There is no limit for a
+  /// peer: on loopback all are one.
   std::size_t connections = 512;
+  std::size_t slow_waiting = 16;        ///< for the slow lane; one more is told to come again
+  std::chrono::seconds slow_time{120};  ///< then the work is told to stop
+  std::chrono::seconds last_time{5};    ///< at the end, for what is being answered
 };
 
 struct ServeOptions {
   std::uint16_t port = 4650;  ///< 0: any free one
   /// When the port is taken, the next free one of the following twenty.
   bool next_free_port = true;
-  int threads = 2;
+  int threads = 2;         ///< that read and write the network
+  int record_threads = 8;  ///< they wait for the disk more than they work
+  int slow_threads = 2;
   Limits limits = {};
+  std::function<Lane(const Request&)> lane = [](const Request&) { return Lane::records; };
   /// Which paths take an upload instead of a request.
   std::function<bool(std::string_view path)> is_upload = [](std::string_view) { return false; };
 };
 
 /// Listens on 127.0.0.1 from construction until destruction. Refuses foreign hosts (a name that was
 /// bent to this address), foreign origins, over-long bodies and slow requests. Its end lets
-/// requests that are being answered finish, for up to five seconds.
+/// requests that are being answered finish for a while (Limits::last_time), then asks them to stop.
 class Server {
  public:
   /// Error: codes::port_taken.
@@ -121,6 +142,8 @@ const std::vector<Route>& routes();
 Handler site(desk::Desk& desk);
 /// Whether a path takes an upload.
 bool takes_upload(std::string_view path);
+/// Which lane a request of the site goes into.
+Lane lane_of(const Request& request);
 
 Response refusal(const Error& error);
 /// One table from kind to status.
