@@ -40,6 +40,8 @@ function(precompiled target headers heat)
       list(PREPEND list ${PENSTOCK_TESTS_HEADERS})
     endif()
     target_precompile_headers(${owner} PRIVATE ${list})
+    set_target_properties(${owner} PROPERTIES CXX_COMPILER_LAUNCHER
+                          "${PENSTOCK_CMAKE_DIR}/made_anew.sh;${CMAKE_CXX_COMPILER_LAUNCHER}")
   endif()
   target_precompile_headers(${target} REUSE_FROM ${owner})
 endfunction()
