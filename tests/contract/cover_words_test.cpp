@@ -40,6 +40,19 @@ std::string request(std::string_view line, std::string_view beside = "") {
 }
 constexpr std::string_view week = R"(, "ask": {"lead_days": 7})";
 
+/// Fifty lines of 24 doses that vary: each value may be, all of them together would take minutes.
+std::string endless() {
+  std::string doses, lines;
+  for (int i = 0; i < 24; ++i) doses += i == 0 ? "5" : ", 5";
+  for (int i = 0; i < 50; ++i) {
+    lines += (i == 0 ? "" : ", ") +
+             (R"({"insulin": "insulin glargine", "doses_units": [)" + doses +
+              R"(], "dose_sd_units": 3.33, "prime_units": 2, "cartridge_units": 1500,)"
+              R"( "in_use_days": 28})");
+  }
+  return R"({"on": "2027-03-01", "lines": [)" + lines + "]}";
+}
+
 TEST(CoverWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
   const std::string refused[] = {
       R"({"on": "2027-03-01", "lines": []})",
@@ -49,7 +62,8 @@ TEST(CoverWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       request(R"(, "most_units": 2, "window": "counts on")"),
       request(R"(, "doses_units": [320])"),
       request(R"(, "suspension": true, "use_the_rest": true)"),
-      request("", R"(, "ask": {"leads": [{"lead_days": 7, "chance": 0.9}]})")};
+      request("", R"(, "ask": {"leads": [{"lead_days": 7, "chance": 0.9}]})"),
+      endless()};
   std::vector<std::string> met;
   for (const auto& text : refused) {
     const auto result = verbs::run_verb(verbs::cover_verb, text, say);

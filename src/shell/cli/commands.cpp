@@ -171,7 +171,7 @@ std::vector<Command> keeping_commands() {
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("--people", options.people,
-                        "How many; beyond the first 10000 each has only a week or two behind them")
+                        "How many; from the 10001st on with short records")
              ->type_name("N")
              ->check(CLI::Range(static_cast<int>(demo::people_count),
                                 static_cast<int>(demo::people_max)));
