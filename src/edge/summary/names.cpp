@@ -91,7 +91,7 @@ bool alike_folded(std::string_view left, std::string_view right) {
   const auto longer = std::max(left.size(), right.size());
   const auto apart = longer - std::min(left.size(), right.size());
   // Two slips in a full name, one in a short one.
-  const int most = longer >= 10 ? 2 : 1;
+  const int most = longer >= 10 ? slips_max : 1;
   if (apart > static_cast<std::size_t>(most)) return false;
   return edits(left, right, most) <= most;
 }

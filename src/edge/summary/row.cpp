@@ -51,6 +51,10 @@ Result<void> read(const json::Value& value, std::string_view at, Watch& watch) {
 
 }  // namespace
 
+std::string search_key_of(const Row& row) {
+  return row.folded_name + " " + folded_for_search(row.number) + " " + format_iso(row.born);
+}
+
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   Row row;
   row.person = person.journal;
@@ -58,6 +62,7 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   row.folded_name = folded_for_search(row.full_name);
   row.born = person.person.born;
   row.number = person.person.number;
+  row.search_key = search_key_of(row);
   row.zone.name = person.person.zone;
   row.version = person.version;
   for (const auto& line : person.order.lines) {
@@ -76,9 +81,9 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   return row;
 }
 
-Row row_among(People people, const chart::Chart& person, const chart::Clinic& clinic) {
-  const auto kept = std::ranges::find(people, person.journal, &Row::person);
-  const bool current = kept != people.end() && kept->version == person.version;
+Row row_among(const People& people, const chart::Chart& person, const chart::Clinic& clinic) {
+  const auto* kept = people.find(person.journal);
+  const bool current = kept != nullptr && kept->version == person.version;
   return current ? *kept : row_of(person, clinic);
 }
 
@@ -100,8 +105,7 @@ Packed pack(const Row& row) {
   json::add(out, "lots", json::string(row.lots));
 
   Packed packed;
-  packed.search_key =
-      row.folded_name + " " + folded_for_search(row.number) + " " + format_iso(row.born);
+  packed.search_key = row.search_key;
   for (const auto& watch : row.watches) {
     if (!packed.next_change || watch.shows_from.at < *packed.next_change)
       packed.next_change = watch.shows_from.at;
@@ -145,6 +149,7 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
   }
   if (const auto done = reader.done(); !done) return done.error();
   row.folded_name = folded_for_search(row.full_name);
+  row.search_key = search_key_of(row);
   return row;
 }
 

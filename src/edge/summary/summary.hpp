@@ -17,6 +17,7 @@
 #include "core/supply/supply.hpp"
 #include "core/units/units.hpp"
 #include "core/watch/watch.hpp"
+#include "edge/summary/people.hpp"
 
 namespace penstock::summary {
 
@@ -24,6 +25,7 @@ struct Row {
   Id person;
   std::string full_name;
   std::string folded_name;  ///< for search, and to see who is alike
+  std::string search_key;   ///< search_key_of; lists are in its order
   LocalDay born{};
   std::string number;
   ZoneRules zone;  ///< by name only; the shell has the rules
@@ -37,9 +39,8 @@ struct Row {
   std::vector<std::string> tags;
   std::uint64_t version = 0;
 };
-
-/// Everybody, as lists need them.
-using People = std::span<const Row>;
+/// Name, number and birth date, folded.
+std::string search_key_of(const Row& row);
 
 /// Raise it when what a row holds changes: a store with older rows has them made anew when it is
 /// opened.
@@ -48,7 +49,7 @@ inline constexpr std::uint32_t row_version = 5;
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic);
 /// The same, taken from the kept ones where it is of this version: covers and accounts are in it,
 /// and a page is looked at more often than a journal is written.
-Row row_among(People people, const chart::Chart& person, const chart::Clinic& clinic);
+Row row_among(const People& people, const chart::Chart& person, const chart::Clinic& clinic);
 
 /// A row as it is stored.
 struct Packed {
@@ -69,6 +70,8 @@ std::vector<const watch::Watch*> ringing(const Row& row, Instant now);
 std::string folded_for_search(std::string_view text);
 /// H19: whether two names are alike enough to be taken for each other.
 bool alike(std::string_view a, std::string_view b);
+/// At most so many letters differ, in a full name.
+inline constexpr int slips_max = 2;
 /// The same for names that are folded already: a list of thousands is compared on every page.
 bool alike_folded(std::string_view left, std::string_view right);
 

@@ -138,7 +138,7 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
 
 // ---- inside
 
-Result<void> put_row(const Ports& ports, store::WriteTx& tx, const summary::Row& row) {
+Result<void> put_row(store::WriteTx& tx, const summary::Row& row) {
   auto packed = summary::pack(row);
   store::Summary stored;
   stored.journal = row.person;
@@ -149,7 +149,7 @@ Result<void> put_row(const Ports& ports, store::WriteTx& tx, const summary::Row&
   stored.bytes = std::move(packed.bytes);
   if (const auto put = tx.put_summary(stored); !put) return put.error();
   if (const auto put = tx.put_tags(row.person, row.tags); !put) return put.error();
-  return tx.put_setting(rows_mark, to_text(ports.new_id()));
+  return {};
 }
 
 std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
@@ -254,37 +254,40 @@ Result<Desk::Inside::Rows> Desk::Inside::people() {
   if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
   Rows answer;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    const auto mark = tx.setting(rows_mark);
-    if (!mark) return mark.error();
+    // Locked before the first look, so that whoever comes later sees no older state.
     const std::lock_guard lock(rows_mutex);
-    if (kept_rows && mark->value_or("") == rows_seen) {
-      answer = kept_rows;
-      return {};
-    }
-    auto rows = tx.summaries({.subject = store::Subject::person});
-    if (!rows) return rows.error();
-    auto fresh = std::make_shared<std::vector<summary::Row>>();
-    for (const auto& row : *rows) {
+    const auto changes = tx.changed_since(rows_seen);
+    if (!changes) return changes.error();
+    std::vector<summary::Row> changed;
+    changed.reserve(changes->rows.size());
+    for (const auto& row : changes->rows) {
       auto one = summary::unpack(row.journal, row.journal_version, row.bytes);
       if (!one) return one.error();
-      if (!one->full_name.empty()) fresh->push_back(*std::move(one));
+      changed.push_back(*std::move(one));
     }
-    rows_seen = mark->value_or("");
-    answer = kept_rows = std::move(fresh);
+    if (changes->whole || !kept_rows) {
+      kept_rows = std::make_shared<const summary::People>(std::move(changed));
+    } else if (!changed.empty()) {
+      kept_rows = std::make_shared<const summary::People>(kept_rows->with(std::move(changed)));
+    }
+    rows_seen = changes->now;
+    answer = kept_rows;
     return {};
   });
   if (!read) return read.error();
   return answer;
 }
 
+Result<void> Desk::Inside::refresh_clinic(store::ReadTx& tx) {
+  const auto known = clinic();
+  const auto info = tx.journal(known->journal);
+  if (!info) return info.error();
+  if (info->has_value() && (*info)->version == known->version) return {};
+  return reload_clinic(tx);
+}
+
 Result<void> Desk::Inside::refresh_clinic() {
-  return ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    const auto known = clinic();
-    const auto info = tx.journal(known->journal);
-    if (!info) return info.error();
-    if (info->has_value() && (*info)->version == known->version) return {};
-    return reload_clinic(tx);
-  });
+  return ports.store->read([&](store::ReadTx& tx) { return refresh_clinic(tx); });
 }
 
 Error Desk::Inside::incident(Id journal, const BrokenPromise& broken) {
@@ -308,81 +311,6 @@ Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
   return place->has_value();
 }
 
-namespace {
-
-Result<void> claim(store::WriteTx& tx, const Fact& fact) {
-  const auto thing = claimed_thing(fact.payload);
-  if (!thing) return {};
-  const auto owner = tx.setting(claim_name(*thing));
-  if (!owner) return owner.error();
-  if (owner->has_value() && **owner != to_text(fact.journal)) {
-    const bool pen = std::holds_alternative<PenGiven>(fact.payload);
-    return Error{Kind::refused,
-                 std::string(pen ? codes::pen_of_another : codes::cartridge_of_another),
-                 {},
-                 ""};
-  }
-  return tx.put_setting(claim_name(*thing), to_text(fact.journal));
-}
-
-}  // namespace
-
-Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
-                                         std::optional<std::uint64_t> seen, bool confirmed,
-                                         bool creates) {
-  const auto clinic_now = clinic();
-  json::Value answer;
-  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    answer = json::null();
-    if (creates) {
-      if (const auto created = tx.create_journal(journal, store::Subject::person); !created)
-        return created.error();
-    }
-    auto so_far = load_chart(ports, tx, journal);
-    if (!so_far) return so_far.error();
-    const auto before = *so_far;
-    std::vector<store::NewFact> packed_facts;
-    for (const auto& fact : facts) {
-      packed_facts.push_back(packed(fact));
-      const auto known = is_known(tx, fact);
-      if (!known) return known.error();
-      if (*known) continue;
-      if (const auto claimed = claim(tx, fact); !claimed) return claimed.error();
-      const auto objection = object_to(fact, **so_far, *clinic_now, ports.now());
-      if (objection && !objection->is_question) return objection->error;
-      if (objection && !confirmed) {
-        answer = ask_document(english(), {objection->error});
-        return objection->error;  // rolls back: nothing enters before the yes
-      }
-      auto all = (*so_far)->facts;
-      all.push_back(fact);
-      so_far = fold(ports, journal, (*so_far)->version, (*so_far)->head, std::move(all));
-      if (!so_far) return so_far.error();
-    }
-    // H36: what was seen on the skin opens its question in the same transaction, so that neither is
-    // there without the other.
-    std::vector<Fact> opened;
-    if (std::ranges::any_of(facts, watch::is_about_skin))
-      opened = questions_opened_by(*before, **so_far, facts.back(), ports, english());
-    for (const auto& fact : opened) {
-      packed_facts.push_back(packed(fact));
-      auto all = (*so_far)->facts;
-      all.push_back(fact);
-      so_far = fold(ports, journal, (*so_far)->version, (*so_far)->head, std::move(all));
-      if (!so_far) return so_far.error();
-    }
-    const auto appended = tx.append(journal, packed_facts, seen);
-    if (!appended) return appended.error();
-    answer = recorded_document(*appended, opened);
-    const auto after = fold(ports, journal, appended->version, {}, (*so_far)->facts);
-    if (!after) return after.error();
-    return put_row(ports, tx, summary::row_of(**after, *clinic_now));
-  });
-  if (!written && answer.type == json::Type::object && answer.find("ask") != nullptr) return answer;
-  if (!written) return written.error();
-  return answer;
-}
-
 Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& facts,
                                                    std::optional<std::uint64_t> seen,
                                                    bool confirmed) {
@@ -390,7 +318,7 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     answer = json::null();
     // As it stands in this transaction: somebody else may have taken the last one.
-    if (const auto fresh = reload_clinic(tx); !fresh) return fresh.error();
+    if (const auto fresh = refresh_clinic(tx); !fresh) return fresh.error();
     const auto now = clinic();
     std::vector<store::NewFact> packed_facts;
     std::vector<Error> questions;

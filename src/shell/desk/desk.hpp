@@ -10,6 +10,7 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -71,6 +72,7 @@ inline constexpr std::string_view photo_consent =
 inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
 inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
+inline constexpr std::string_view stopped = "desk.stopped";       // nobody waited for the answer
 inline constexpr std::string_view incident = "desk.incident";     // ours: [number]
 inline constexpr std::string_view zone_unknown = "zone.unknown";  // [text]
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
@@ -114,6 +116,12 @@ struct VerifyAnswer {
   bool clean() const { return report.clean() && unreadable.empty(); }
 };
 
+/// A person's whole journal, new here.
+struct Filled {
+  Id id;
+  std::vector<journal::Fact> facts;
+};
+
 /// How far work over everybody is.
 using OnPeople = std::function<void(std::uint64_t done, std::uint64_t total)>;
 
@@ -147,7 +155,9 @@ class Desk {
   Result<json::Value> pen_test(Id person, Id fact);
   /// Who runs out of what in so many days (1 to 120), and what their needs add up to: cover for
   /// the whole clinic. `progress` is called from this thread alone.
-  Result<json::Value> month(std::int32_t days_ahead, const OnPeople& progress);
+  /// Error: codes::stopped, when `stop` said so.
+  Result<json::Value> month(std::int32_t days_ahead, const OnPeople& progress,
+                            const std::stop_token& stop = {});
   /// The clinic's own stock by lot, recalls, closed days.
   Result<json::Value> stock();
   /// Whom a lot reached, what they have of it, and what to say to them: from the summary rows.
@@ -211,6 +221,8 @@ class Desk {
   /// no questions asked.
   Result<void> append_all(Id journal, store::Subject subject,
                           const std::vector<journal::Fact>& facts);
+  /// The same for new people of a generator, all of them in one transaction.
+  Result<void> fill(const std::vector<Filled>& people);
   Result<VerifyAnswer> verify(const store::OnProgress& progress);
   /// Seals the heads of all chains, as they stand, in the clinic's journal: a digest over journal,
   /// version and head of each, in the order of their identities. Printed on a backup, it shows

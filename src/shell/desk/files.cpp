@@ -167,7 +167,7 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     if (subject == store::Subject::clinic) return {};
     const auto folded = load_chart(in_->ports, tx, journal);
     if (!folded) return folded.error();
-    return put_row(in_->ports, tx, summary::row_of(**folded, *clinic));
+    return put_row(tx, summary::row_of(**folded, *clinic));
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
@@ -296,7 +296,7 @@ Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
       if (info.subject != store::Subject::person) continue;
       const auto folded = load_chart(in_->ports, tx, info.journal);
       if (!folded) return folded.error();
-      if (const auto put = put_row(in_->ports, tx, summary::row_of(**folded, *clinic)); !put)
+      if (const auto put = put_row(tx, summary::row_of(**folded, *clinic)); !put)
         return put.error();
       ++rebuilt;
     }

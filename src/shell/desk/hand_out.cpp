@@ -153,7 +153,7 @@ Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
     const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
       answer = json::null();
       // As it stands in this transaction: somebody else may have taken the last one.
-      if (const auto fresh = in_->reload_clinic(tx); !fresh) return fresh.error();
+      if (const auto fresh = in_->refresh_clinic(tx); !fresh) return fresh.error();
       const auto clinic = in_->clinic();
       const auto one = hand_out_of(incoming->facts.front(), person, *clinic);
       if (!one) return one.error();

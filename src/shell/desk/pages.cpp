@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <mutex>
+#include <optional>
 #include <set>
 #include <thread>
 
@@ -43,9 +45,11 @@ Result<std::vector<summary::Row>> with_tag(store::ReadTx& tx, const std::string&
 }
 
 // Cover of everybody, on as many threads as the machine has: rows do not depend on each other.
-std::vector<pages::Wants> wants_of_all(const std::vector<summary::Row>& people,
-                                       const supply::ClosedDays& closed, LocalDay today,
-                                       std::int32_t days_ahead, const OnPeople& progress) {
+// Nothing: nobody waits for it any more.
+std::optional<std::vector<pages::Wants>> wants_of_all(
+    const std::vector<const summary::Row*>& people, const supply::ClosedDays& closed,
+    LocalDay today, std::int32_t days_ahead, const OnPeople& progress,
+    const std::stop_token& stop) {
   std::vector<pages::Wants> out(people.size());
   std::atomic<std::size_t> next{0}, done{0};
   std::exception_ptr broken;
@@ -53,11 +57,11 @@ std::vector<pages::Wants> wants_of_all(const std::vector<summary::Row>& people,
   const auto work = [&](bool says) {
     constexpr std::size_t at_once = 32;
     try {
-      for (auto from = next.fetch_add(at_once); from < people.size();
+      for (auto from = next.fetch_add(at_once); from < people.size() && !stop.stop_requested();
            from = next.fetch_add(at_once)) {
         const auto to = std::min(people.size(), from + at_once);
         for (auto i = from; i < to; ++i)
-          out[i] = pages::wants_of(people[i], closed, today, days_ahead);
+          out[i] = pages::wants_of(*people[i], closed, today, days_ahead);
         const auto so_far = done.fetch_add(to - from) + (to - from);
         if (says && progress) progress(so_far, people.size());
       }
@@ -73,6 +77,7 @@ std::vector<pages::Wants> wants_of_all(const std::vector<summary::Row>& people,
     work(true);
   }
   if (broken) std::rethrow_exception(broken);
+  if (stop.stop_requested()) return std::nullopt;
   if (progress) progress(people.size(), people.size());
   return out;
 }
@@ -196,7 +201,40 @@ Result<json::Value> Desk::people(std::string_view query, int page) {
   return pages::people_page(**people, query, page, *in_->clinic(), in_->caller());
 }
 
-Result<json::Value> Desk::month(std::int32_t days_ahead, const OnPeople& progress) {
+// Rows that are the same as in an earlier answer for the same days are not looked at again.
+Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const Rows& people,
+                                                               const Month& asked,
+                                                               const OnPeople& progress,
+                                                               const std::stop_token& stop) {
+  const std::lock_guard lock(months_mutex);
+  const auto before = std::ranges::find_if(months, [&](const Month& one) {
+    return one.closed == asked.closed && one.today == asked.today &&
+           one.days_ahead == asked.days_ahead;
+  });
+  std::vector<pages::Wants> wants(people->size());
+  std::vector<const summary::Row*> changed;
+  std::vector<std::size_t> places;
+  for (std::size_t i = 0; i < people->size(); ++i) {
+    const auto& row = (*people)[i];
+    const auto place = before == months.end() ? std::nullopt : before->people->place_of(row.person);
+    if (place && &(*before->people)[*place] == &row) {
+      wants[i] = before->wants[*place];
+    } else {
+      changed.push_back(&row);
+      places.push_back(i);
+    }
+  }
+  auto fresh = wants_of_all(changed, asked.closed, asked.today, asked.days_ahead, progress, stop);
+  if (!fresh) return Error{Kind::unavailable, std::string(codes::stopped), {}, ""};
+  for (std::size_t i = 0; i < places.size(); ++i) wants[places[i]] = std::move((*fresh)[i]);
+  if (before != months.end()) months.erase(before);
+  months.push_front({people, asked.closed, asked.today, asked.days_ahead, wants});
+  if (months.size() > months_max) months.pop_back();
+  return wants;
+}
+
+Result<json::Value> Desk::month(std::int32_t days_ahead, const OnPeople& progress,
+                                const std::stop_token& stop) {
   if (const auto good = pages::check_month_days(days_ahead); !good) return good.error();
   return in_->guarded(in_->clinic()->journal, [&]() -> Result<json::Value> {
     const auto people = in_->people();
@@ -204,8 +242,10 @@ Result<json::Value> Desk::month(std::int32_t days_ahead, const OnPeople& progres
     const auto clinic = in_->clinic();
     const auto caller = in_->caller();
     const auto today = pages::now_at(*clinic, caller).day();
-    const auto wants = wants_of_all(**people, clinic->closed, today, days_ahead, progress);
-    return pages::month_page(**people, wants, *clinic, caller, days_ahead);
+    const auto wants = in_->wants_in_month(
+        *people, {nullptr, clinic->closed, today, days_ahead, {}}, progress, stop);
+    if (!wants) return wants.error();
+    return pages::month_page(**people, *wants, *clinic, caller, days_ahead);
   });
 }
 

@@ -346,7 +346,7 @@ json::Value row_document(const Words& words, const Chart& person, const shelf::S
 
 }  // namespace
 
-json::Value journal_page(const Chart& person, People people, const Clinic& clinic,
+json::Value journal_page(const Chart& person, const People& people, const Clinic& clinic,
                          const Caller& caller, int page) {
   const auto rows = rows_of(person);
   const auto here = cut(rows.size(), page);

@@ -8,7 +8,7 @@
 namespace penstock::pages {
 
 /// `page` from 1.
-json::Value journal_page(const Chart& person, People people, const Clinic& clinic,
+json::Value journal_page(const Chart& person, const People& people, const Clinic& clinic,
                          const Caller& caller, int page);
 /// Rows of the journal that entries after `version` wrote or corrected, newest first: the other
 /// side of a conflict (H20).

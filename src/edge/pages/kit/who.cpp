@@ -79,16 +79,15 @@ json::Value background_rows(const Words& words, const Background& b) {
   return list(std::move(out.rows));
 }
 
-json::Value who_of(const Words& words, const Chart& person, People people, const When& now) {
+json::Value who_of(const Words& words, const Chart& person, const People& people, const When& now) {
   const auto& who = person.person;
   const auto name = summary::folded_for_search(who.full_name);
   std::vector<json::Value> twins;
-  for (const auto& other : people) {
-    if (other.person == person.journal || !summary::alike_folded(other.folded_name, name)) continue;
-    twins.push_back(json::object({{"id", json::string(other.person)},
-                                  {"name", text(other.full_name)},
-                                  {"born_text", text(words.day_year(other.born))},
-                                  {"number", text(other.number)}}));
+  for (const auto* other : people.alike(name, person.journal)) {
+    twins.push_back(json::object({{"id", json::string(other->person)},
+                                  {"name", text(other->full_name)},
+                                  {"born_text", text(words.day_year(other->born))},
+                                  {"number", text(other->number)}}));
   }
   const auto others = static_cast<std::int64_t>(twins.size());
   return json::object(

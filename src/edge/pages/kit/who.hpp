@@ -7,7 +7,7 @@
 
 namespace penstock::pages {
 
-json::Value who_of(const Words& words, const Chart& person, People people, const When& now);
+json::Value who_of(const Words& words, const Chart& person, const People& people, const When& now);
 /// The background as rows: label, value, whether it is known.
 json::Value background_rows(const Words& words, const journal::Background& background);
 

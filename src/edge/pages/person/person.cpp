@@ -277,7 +277,7 @@ void place_input(const Words& words, CardInput& input, const Chart& person, cons
 
 }  // namespace
 
-json::Value person_page(const Chart& person, People people, const Clinic& clinic,
+json::Value person_page(const Chart& person, const People& people, const Clinic& clinic,
                         const Caller& caller, const NewId& new_id) {
   const auto now = now_at(person, caller);
   const auto agenda = agenda_of(person, clinic.shelf, now);

@@ -28,7 +28,7 @@ json::Value rows_of(const Words& words, const accuracy::Accuracy& found) {
 
 }  // namespace
 
-Result<json::Value> pen_test_sheet(const Chart& person, People people, const Clinic& clinic,
+Result<json::Value> pen_test_sheet(const Chart& person, const People& people, const Clinic& clinic,
                                    const Caller& caller, Id fact) {
   const auto& words = caller.words;
   const auto& tests = person.supply.tests;

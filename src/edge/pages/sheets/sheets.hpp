@@ -30,11 +30,11 @@ Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
 /// The zone that a planned trip goes to; empty: none was said, or no such trip.
 std::string_view trip_zone(const Chart& person, Id fact);
 /// `there`: the rules of trip_zone. Error: codes::no_trip.
-Result<json::Value> trip_sheet(const Chart& person, People people, const Clinic& clinic,
+Result<json::Value> trip_sheet(const Chart& person, const People& people, const Clinic& clinic,
                                const Caller& caller, Id fact, const ZoneRules& there);
 
 /// Error: codes::no_pen_test.
-Result<json::Value> pen_test_sheet(const Chart& person, People people, const Clinic& clinic,
+Result<json::Value> pen_test_sheet(const Chart& person, const People& people, const Clinic& clinic,
                                    const Caller& caller, Id fact);
 
 }  // namespace penstock::pages

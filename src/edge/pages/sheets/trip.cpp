@@ -174,7 +174,7 @@ std::string_view trip_zone(const Chart& person, Id fact) {
   return planned == trips.end() ? std::string_view{} : planned->said.zone;
 }
 
-Result<json::Value> trip_sheet(const Chart& person, People people, const Clinic& clinic,
+Result<json::Value> trip_sheet(const Chart& person, const People& people, const Clinic& clinic,
                                const Caller& caller, Id fact, const ZoneRules& there) {
   const auto& trips = person.supply.trips;
   const auto planned = std::ranges::find(trips, fact, &supply::Trip::fact);

@@ -425,7 +425,7 @@ json::Value place_forms(const PlacesWriter& write) {
 
 }  // namespace
 
-json::Value places_page(const Chart& person, People people, const Clinic& clinic,
+json::Value places_page(const Chart& person, const People& people, const Clinic& clinic,
                         const Caller& caller, const std::vector<std::string>& pictures) {
   const auto now = now_at(person, caller);
   PlacesWriter write{caller.words,

@@ -10,7 +10,7 @@
 namespace penstock::pages {
 
 /// `pictures`: digests of those that are still kept.
-json::Value places_page(const Chart& person, People people, const Clinic& clinic,
+json::Value places_page(const Chart& person, const People& people, const Clinic& clinic,
                         const Caller& caller, const std::vector<std::string>& pictures);
 
 }  // namespace penstock::pages

@@ -96,8 +96,8 @@ struct Month {
   std::map<std::string, Sum> sums;  // by what it is called
 };
 
-Month month_of(const Words& words, People people, std::span<const Wants> wants, LocalDay today,
-               LocalDay until) {
+Month month_of(const Words& words, const People& people, std::span<const Wants> wants,
+               LocalDay today, LocalDay until) {
   struct Due {
     const summary::Row* listed = nullptr;
     std::vector<const Want*> wants;
@@ -172,7 +172,7 @@ Result<void> check_month_days(std::int32_t days_ahead) {
       "?days"};
 }
 
-json::Value month_page(People people, std::span<const Wants> wants, const Clinic& clinic,
+json::Value month_page(const People& people, std::span<const Wants> wants, const Clinic& clinic,
                        const Caller& caller, std::int32_t days_ahead) {
   const auto now = now_at(clinic, caller);
   const auto until = now.day() + days{days_ahead};

@@ -39,7 +39,7 @@ Result<void> check_month_days(std::int32_t days_ahead);
 Wants wants_of(const summary::Row& row, const supply::ClosedDays& closed, LocalDay today,
                std::int32_t days_ahead);
 /// `wants`: one for each of `people`, in the same order.
-json::Value month_page(People people, std::span<const Wants> wants, const Clinic& clinic,
+json::Value month_page(const People& people, std::span<const Wants> wants, const Clinic& clinic,
                        const Caller& caller, std::int32_t days_ahead);
 
 }  // namespace penstock::pages

@@ -18,7 +18,7 @@ constexpr std::size_t moves_shown_max = 20;
 struct StockWriter {
   const Words& words;
   const Clinic& clinic;
-  People people;
+  const People& people;
   LocalDay today;
 
   std::string name(std::string_view item) const { return item_name(words, clinic.shelf, item); }
@@ -140,8 +140,8 @@ json::Value moves(const StockWriter& write) {
                       {arg_count("pieces", move->pieces), arg_text("name", write.name(lot.item)),
                        arg_text("lot", lot_name(write.words, lot.lot))})}});
     if (move->person) {
-      const auto who = std::ranges::find(write.people, *move->person, &summary::Row::person);
-      if (who != write.people.end())
+      const auto* who = write.people.find(*move->person);
+      if (who != nullptr)
         json::add(
             row, "person",
             json::object({{"id", json::string(who->person)}, {"name", text(who->full_name)}}));
@@ -210,7 +210,7 @@ json::Value forms(const StockWriter& write) {
 
 }  // namespace
 
-json::Value stock_page(People people, const Clinic& clinic, const Caller& caller) {
+json::Value stock_page(const People& people, const Clinic& clinic, const Caller& caller) {
   const auto now = now_at(clinic, caller);
   const StockWriter write{caller.words, clinic, people, now.day()};
   auto out = json::object(

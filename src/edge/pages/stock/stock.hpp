@@ -6,6 +6,6 @@
 
 namespace penstock::pages {
 
-json::Value stock_page(People people, const Clinic& clinic, const Caller& caller);
+json::Value stock_page(const People& people, const Clinic& clinic, const Caller& caller);
 
 }  // namespace penstock::pages

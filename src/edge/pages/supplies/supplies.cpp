@@ -280,7 +280,7 @@ json::Value forms(const SuppliesWriter& write) {
 
 }  // namespace
 
-json::Value supplies_page(const Chart& person, People people, const Clinic& clinic,
+json::Value supplies_page(const Chart& person, const People& people, const Clinic& clinic,
                           const Caller& caller, const NewId& new_id) {
   const auto now = now_at(person, caller);
   const CoverWork work(person, clinic, now.day());

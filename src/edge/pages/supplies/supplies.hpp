@@ -6,7 +6,7 @@
 
 namespace penstock::pages {
 
-json::Value supplies_page(const Chart& person, People people, const Clinic& clinic,
+json::Value supplies_page(const Chart& person, const People& people, const Clinic& clinic,
                           const Caller& caller, const NewId& new_id);
 
 }  // namespace penstock::pages

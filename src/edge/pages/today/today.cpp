@@ -2,6 +2,9 @@
 #include "edge/pages/today/today.hpp"
 
 #include <algorithm>
+#include <chrono>
+#include <tuple>
+#include <unordered_set>
 
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -34,15 +37,14 @@ bool comes_before(const Need& a, const Need& b) {
   if (a.group != b.group) return a.group < b.group;
   const auto rank = [](const Need& need) {
     const bool question = need.watch->what == watch::What::question_open;
-    return std::tuple{question                        ? 0
-                      : need.how.level == Level::stop ? 1
-                                                      : 2,
-                      need.watch->due.at, need.listed->full_name};
+    return question ? 0 : need.how.level == Level::stop ? 1 : 2;
   };
-  return rank(a) < rank(b);
+  if (rank(a) != rank(b)) return rank(a) < rank(b);
+  return std::tie(a.watch->due.at, a.listed->full_name) <
+         std::tie(b.watch->due.at, b.listed->full_name);
 }
 
-std::vector<Need> needs_of(People people, const When& now) {
+std::vector<Need> needs_of(const People& people, const When& now) {
   std::vector<Need> needs;
   for (const auto& listed : people) {
     for (const auto* watch : summary::ringing(listed, now.at)) {
@@ -145,11 +147,9 @@ json::Value groups_of(const Words& words, const std::vector<Need>& needs,
 }
 
 std::size_t people_in(const std::vector<Need>& needs, std::optional<Group> group) {
-  std::vector<Id> seen;
+  std::unordered_set<Id, IdHash> seen;
   for (const auto& need : needs) {
-    if (group && need.group != *group) continue;
-    if (std::ranges::find(seen, need.listed->person) == seen.end())
-      seen.push_back(need.listed->person);
+    if (!group || need.group == *group) seen.insert(need.listed->person);
   }
   return seen.size();
 }
@@ -164,16 +164,13 @@ json::Value level_key(const Words& words) {
   return list(std::move(key));
 }
 
-json::Value alike_of(const Words& words, People people, const summary::Row& listed) {
+json::Value alike_of(const Words& words, const People& people, const summary::Row& listed) {
   std::vector<json::Value> out;
-  for (const auto& other : people) {
-    if (other.person == listed.person ||
-        !summary::alike_folded(other.folded_name, listed.folded_name))
-      continue;
-    out.push_back(json::object({{"id", json::string(other.person)},
-                                {"name", text(other.full_name)},
-                                {"born_text", text(words.day_year(other.born))},
-                                {"number", text(other.number)}}));
+  for (const auto* other : people.alike(listed.folded_name, listed.person)) {
+    out.push_back(json::object({{"id", json::string(other->person)},
+                                {"name", text(other->full_name)},
+                                {"born_text", text(words.day_year(other->born))},
+                                {"number", text(other->number)}}));
   }
   return list(std::move(out));
 }
@@ -184,7 +181,8 @@ std::string insulins_line(const summary::Row& listed) {
   return out;
 }
 
-json::Value row_of(const Words& words, People people, const summary::Row& listed, const When& now) {
+json::Value row_of(const Words& words, const People& people, const summary::Row& listed,
+                   const When& now) {
   auto row = json::object(
       {{"id", json::string(listed.person)},
        {"name", text(listed.full_name)},
@@ -212,9 +210,24 @@ json::Value row_of(const Words& words, People people, const summary::Row& listed
   return row;
 }
 
-bool contains_all(const std::string& key, const std::vector<std::string>& parts) {
-  return std::ranges::all_of(
-      parts, [&](const std::string& word) { return key.find(word) != std::string::npos; });
+bool contains(std::string_view text, std::string_view part) {
+  return text.find(part) != std::string_view::npos;
+}
+
+std::string day_text(const Words& words, LocalDay day) {
+  return summary::folded_for_search(words.day_year(day));
+}
+
+// A birth date can also be looked for as it is written in words. That text is only made where it
+// may hold the part: nearly all parts of nearly all queries are those of a name.
+bool may_be_in_a_day(const Words& words, std::string_view part) {
+  const bool digits = std::ranges::none_of(part, [](char c) { return c >= 'a' && c <= 'z'; });
+  if (digits) return true;
+  for (unsigned month = 1; month <= 12; ++month) {
+    const auto day = std::chrono::year{2000} / std::chrono::month{month} / 1;
+    if (contains(day_text(words, LocalDay{std::chrono::local_days{day}}), part)) return true;
+  }
+  return false;
 }
 
 std::vector<std::string> parts_of(std::string_view query) {
@@ -231,19 +244,26 @@ std::vector<std::string> parts_of(std::string_view query) {
   return parts;
 }
 
-std::string key_of(const Words& words, const summary::Row& listed) {
-  return listed.folded_name + " " + summary::folded_for_search(listed.number) + " " +
-         format_iso(listed.born) + " " + summary::folded_for_search(words.day_year(listed.born));
-}
-
 }  // namespace
 
-std::vector<const summary::Row*> matching(const Words& words, People people,
+std::vector<const summary::Row*> matching(const Words& words, const People& people,
                                           std::string_view query) {
-  const auto parts = parts_of(query);
+  struct Part {
+    std::string text;
+    bool may_be_day = false;
+  };
+  std::vector<Part> parts;
+  for (auto& part : parts_of(query)) {
+    const bool may_be_day = may_be_in_a_day(words, part);
+    parts.push_back({std::move(part), may_be_day});
+  }
   std::vector<const summary::Row*> found;
   for (const auto& row : people) {
-    if (contains_all(key_of(words, row), parts)) found.push_back(&row);
+    const auto is_in = [&](const Part& part) {
+      return contains(row.search_key, part.text) ||
+             (part.may_be_day && contains(day_text(words, row.born), part.text));
+    };
+    if (std::ranges::all_of(parts, is_in)) found.push_back(&row);
   }
   return found;
 }
@@ -269,8 +289,8 @@ json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                        {"emblem", svg(drawing::emblem())}});
 }
 
-json::Value today_page(People people, std::span<const OpenRecall> recalls, const Clinic& clinic,
-                       const Caller& caller) {
+json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
+                       const Clinic& clinic, const Caller& caller) {
   const auto now = now_at(clinic, caller);
   const auto needs = needs_of(people, now);
   const auto count = static_cast<std::int64_t>(people_in(needs, std::nullopt));
@@ -301,12 +321,13 @@ json::Value today_page(People people, std::span<const OpenRecall> recalls, const
   return out;
 }
 
-json::Value people_page(People people, std::string_view query, int page, const Clinic& clinic,
-                        const Caller& caller) {
+json::Value people_page(const People& people, std::string_view query, int page,
+                        const Clinic& clinic, const Caller& caller) {
   const auto now = now_at(clinic, caller);
   auto found = matching(caller.words, people, query);
-  std::ranges::sort(found, {},
-                    [](const summary::Row* row) { return std::pair{row->folded_name, row->born}; });
+  std::ranges::stable_sort(found, [](const summary::Row* a, const summary::Row* b) {
+    return std::tie(a->folded_name, a->born) < std::tie(b->folded_name, b->born);
+  });
   const auto here = cut(found.size(), page);
   std::vector<json::Value> rows;
   for (auto i = here.from; i < here.to; ++i)

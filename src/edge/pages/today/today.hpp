@@ -22,15 +22,15 @@ struct OpenRecall {
   std::string key;
   std::int64_t waiting = 0;  ///< people
 };
-json::Value today_page(People people, std::span<const OpenRecall> recalls, const Clinic& clinic,
-                       const Caller& caller);
+json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
+                       const Clinic& clinic, const Caller& caller);
 
 /// `page` from 1.
-json::Value people_page(People people, std::string_view query, int page, const Clinic& clinic,
-                        const Caller& caller);
+json::Value people_page(const People& people, std::string_view query, int page,
+                        const Clinic& clinic, const Caller& caller);
 
 /// Whoever has every word of the query in name, number or date of birth.
-std::vector<const summary::Row*> matching(const Words& words, People people,
+std::vector<const summary::Row*> matching(const Words& words, const People& people,
                                           std::string_view query);
 
 }  // namespace penstock::pages

@@ -1,14 +1,17 @@
 // What the desk keeps between calls, and the one place that catches a broken promise.
 #pragma once
 
+#include <list>
 #include <mutex>
 #include <string>
+#include <vector>
 
 #include "core/chart/chart.hpp"
 #include "core/watch/watch.hpp"
 #include "edge/caller/caller.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/stock/month.hpp"
 #include "edge/pages/stock/recall.hpp"
 #include "edge/pages/today/today.hpp"
 #include "edge/summary/summary.hpp"
@@ -25,13 +28,26 @@ using watch::Level;
 using words::english;
 
 struct Desk::Inside {
-  using Rows = std::shared_ptr<const std::vector<summary::Row>>;
+  using Rows = std::shared_ptr<const summary::People>;
 
   Ports ports;
   Charts cache;
   std::mutex rows_mutex;
-  std::string rows_seen;  // the mark that `kept_rows` were made under
+  store::Stamp rows_seen;  // `kept_rows` are those of this stamp
   Rows kept_rows;
+  /// What everybody wants, for the last few questions about the month: whoever's row is the same
+  /// wants the same.
+  struct Month {
+    Rows people;
+    supply::ClosedDays closed;
+    LocalDay today{};
+    std::int32_t days_ahead = 0;
+    std::vector<pages::Wants> wants;  ///< one for each of `people`
+  };
+  static constexpr std::size_t months_max = 4;
+  std::mutex months_mutex;  // also: two who ask at once do not work out the same
+  std::list<Month> months;  // newest first
+
   std::mutex clinic_mutex;
   std::shared_ptr<const Clinic> clinic_state;
 
@@ -61,8 +77,13 @@ struct Desk::Inside {
   /// Everybody, as lists need them; made anew only when somebody's row changed, here or in another
   /// program on the same store.
   Result<Rows> people();
+  /// Error: codes::stopped.
+  Result<std::vector<pages::Wants>> wants_in_month(const Rows& people, const Month& asked,
+                                                   const OnPeople& progress,
+                                                   const std::stop_token& stop);
   /// Sees what another program on the same store wrote into the clinic's journal.
   Result<void> refresh_clinic();
+  Result<void> refresh_clinic(store::ReadTx& tx);
 
   /// Runs a use case. A broken promise in it becomes an incident with a number, and the journal it
   /// was about read-only.
@@ -118,6 +139,8 @@ struct Objection {
   Error error;
   bool is_question = false;
 };
+/// Whether vetting such a fact looks at the journal; the others are taken as told.
+bool looks_at_journal(const journal::Payload& payload);
 /// Vets one fact against what the journal says so far.
 std::optional<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
                                    const Clinic& clinic, Instant now);
@@ -141,9 +164,8 @@ std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart&
                                                const journal::Fact& cause, const Ports& ports,
                                                const Words& words);
 
-/// Writes a summary row, and the mark by which every desk sees that the list of people changed.
-Result<void> put_row(const Ports& ports, store::WriteTx& tx, const summary::Row& row);
-inline constexpr std::string_view rows_mark = "people";
+/// Writes a summary row; every desk on the store sees by its stamp that it changed.
+Result<void> put_row(store::WriteTx& tx, const summary::Row& row);
 inline constexpr std::string_view rows_version_name = "people/version";
 
 store::NewFact packed(const journal::Fact& fact);

@@ -1,6 +1,7 @@
 // What a fact meets on its way in. Records of what happened are taken, after a question; acts that
 // give leave for more are refused.
 #include <algorithm>
+#include <type_traits>
 
 #include "edge/wire/fact_codec.hpp"
 #include "shell/desk/internal/inside.hpp"
@@ -138,19 +139,21 @@ struct Vet {
     return std::nullopt;
   }
 
-  // What happened is taken as told.
-  template <class Other>
-  std::optional<Objection> operator()(const Other&) const {
-    return std::nullopt;
-  }
-
   std::optional<Objection> line_there(Id line) const {
     if (so_far.order.line(line) == nullptr) return refuse(codes::line_unknown);
     return std::nullopt;
   }
 };
 
+// The kinds that Vet has a word about.
+template <class P>
+constexpr bool is_vetted = std::is_invocable_v<const Vet&, const P&>;
+
 }  // namespace
+
+bool looks_at_journal(const Payload& payload) {
+  return std::visit([]<class P>(const P&) { return is_vetted<P>; }, payload);
+}
 
 std::optional<Objection> object_to(const Fact& fact, const Chart& so_far, const Clinic& clinic,
                                    Instant now) {
@@ -159,7 +162,13 @@ std::optional<Objection> object_to(const Fact& fact, const Chart& so_far, const 
   }
   if (fact.happened.at > now + clock_slack)
     return ask(codes::ask_future, {arg_instant("when", fact.happened)});
-  if (auto objection = std::visit(Vet{fact, so_far, clinic}, fact.payload)) return objection;
+  const auto objection = std::visit(
+      [vet = Vet{fact, so_far, clinic}]<class P>(const P& payload) -> std::optional<Objection> {
+        if constexpr (is_vetted<P>) return vet(payload);
+        return std::nullopt;  // what happened is taken as told
+      },
+      fact.payload);
+  if (objection) return objection;
   if (auto odd = oddity(fact)) return Objection{*std::move(odd), true};
   return std::nullopt;
 }

@@ -1,0 +1,95 @@
+// Everybody, as lists need them: a snapshot that is cheap to pass around, and cheap to make anew
+// when somebody's row changes, because all other rows are shared with the one before.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <iterator>
+#include <memory>
+#include <optional>
+#include <string_view>
+#include <unordered_map>
+#include <vector>
+
+#include "base/base.hpp"
+
+namespace penstock::summary {
+
+struct Row;
+using RowPtr = std::shared_ptr<const Row>;
+
+class People {
+ public:
+  People() = default;
+  explicit People(std::vector<Row> rows);
+
+  std::size_t size() const { return count_; }
+  bool empty() const { return count_ == 0; }
+  const Row& operator[](std::size_t i) const {
+    return *(*chunks_)[i / chunk_rows]->rows[i % chunk_rows];
+  }
+
+  class Iterator {
+   public:
+    using value_type = Row;
+    using difference_type = std::ptrdiff_t;
+    using reference = const Row&;
+    using pointer = const Row*;
+    using iterator_category = std::forward_iterator_tag;
+
+    Iterator() = default;
+    Iterator(const People* people, std::size_t at) : people_(people), at_(at) {}
+    reference operator*() const { return (*people_)[at_]; }
+    pointer operator->() const { return &(*people_)[at_]; }
+    Iterator& operator++() {
+      ++at_;
+      return *this;
+    }
+    Iterator operator++(int) {
+      auto before = *this;
+      ++at_;
+      return before;
+    }
+    friend bool operator==(const Iterator& a, const Iterator& b) { return a.at_ == b.at_; }
+
+   private:
+    const People* people_ = nullptr;
+    std::size_t at_ = 0;
+  };
+  /// By search key, then by identity.
+  Iterator begin() const { return {this, 0}; }
+  Iterator end() const { return {this, count_}; }
+
+  /// Nothing: nobody has this identity.
+  const Row* find(Id person) const;
+  std::optional<std::size_t> place_of(Id person) const;
+  /// H19: everybody else whose name may be taken for this one, in the order of the list.
+  std::vector<const Row*> alike(std::string_view folded_name, Id but) const;
+
+  /// The snapshot in which these rows stand in the place of the same people's, or are new; a row
+  /// without a name goes. Costs what changed, and a pointer for each few hundred people; where
+  /// somebody is new or is called otherwise, a pointer for each.
+  People with(std::vector<Row> changed) const;
+
+ private:
+  static constexpr std::size_t chunk_rows = 256;
+  /// What an edit distance needs to be looked for at all lies together: a whole clinic is passed
+  /// over in a fraction of a millisecond.
+  struct Chunk {
+    std::array<RowPtr, chunk_rows> rows;
+    std::array<std::uint64_t, chunk_rows> letters{};  ///< which occur in the folded name
+    std::array<std::uint32_t, chunk_rows> length{};   ///< of the folded name, in bytes
+    void put(std::size_t at, RowPtr row);
+  };
+  using ChunkPtr = std::shared_ptr<const Chunk>;
+  using Places = std::unordered_map<Id, std::size_t, IdHash>;
+
+  void arrange(std::vector<RowPtr> rows);
+
+  std::shared_ptr<const std::vector<ChunkPtr>> chunks_;
+  std::shared_ptr<const Places> places_;
+  std::size_t count_ = 0;
+};
+
+}  // namespace penstock::summary

@@ -1,0 +1,134 @@
+// The snapshot of everybody, judged by a plain sorted list.
+#include "edge/summary/people.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+
+#include "edge/summary/summary.hpp"
+
+namespace penstock::summary {
+namespace {
+
+Row row(std::uint64_t id, std::string name, std::uint64_t version = 1) {
+  Row out;
+  out.person = Id{0x9E0, id};
+  out.full_name = std::move(name);
+  out.folded_name = folded_for_search(out.full_name);
+  out.number = "N" + std::to_string(id);
+  out.search_key = search_key_of(out);
+  out.version = version;
+  return out;
+}
+
+std::string name_of(std::uint64_t i) {
+  return std::string(1, static_cast<char>('a' + i * 7 % 26)) + "person " + std::to_string(i);
+}
+
+// What is there, in the order of the list: name and version.
+std::vector<std::string> lines(const People& people) {
+  std::vector<std::string> out;
+  for (const auto& one : people) out.push_back(one.full_name + " " + std::to_string(one.version));
+  return out;
+}
+
+TEST(People, NobodyIsNobody) {
+  const People people;
+  EXPECT_TRUE(people.empty());
+  EXPECT_EQ(people.begin(), people.end());
+  EXPECT_EQ(people.find(Id{0x9E0, 1}), nullptr);
+  EXPECT_TRUE(people.alike("anybody", Id{}).empty());
+  EXPECT_TRUE(people.with({}).empty());
+  EXPECT_EQ(people.with({row(1, "Noor")}).size(), 1U);
+}
+
+TEST(People, ARowInThePlaceOfAnotherLeavesTheSnapshotBeforeAsItWas) {
+  const People before({row(1, "Bram"), row(2, "Amaia"), row(3, "")});
+  const auto after = before.with({row(1, "Bram", 2)});
+  EXPECT_EQ(lines(before), (std::vector<std::string>{"Amaia 1", "Bram 1"}));
+  EXPECT_EQ(lines(after), (std::vector<std::string>{"Amaia 1", "Bram 2"}));
+  // Rows that did not change are the same rows.
+  EXPECT_EQ(before.find(Id{0x9E0, 2}), after.find(Id{0x9E0, 2}));
+  EXPECT_NE(before.find(Id{0x9E0, 1}), after.find(Id{0x9E0, 1}));
+}
+
+// Random changes, whole clinics of several chunks: always what a plain list would be.
+TEST(People, WhateverChangesItIsTheSortedListOfWhoIsThere) {
+  std::map<std::uint64_t, Row> plain;
+  People people;
+  std::uint64_t state = 20'270'316;
+  const auto chance = [&state](std::uint64_t below) {
+    state = state * 6'364'136'223'846'793'005ULL + 1'442'695'040'888'963'407ULL;
+    return (state >> 33) % below;
+  };
+  for (std::uint64_t step = 1; step <= 300; ++step) {
+    std::vector<Row> changed;
+    const auto count = step == 1 ? 700 : chance(4);
+    for (std::uint64_t i = 0; i < count; ++i) {
+      const auto id = step == 1 ? i : chance(900);
+      const auto what = chance(20);
+      auto one = row(id, what == 0 ? "" : name_of(what == 1 ? id + 1'000 : id), step);
+      if (std::ranges::find(changed, one.person, &Row::person) != changed.end()) continue;
+      if (one.full_name.empty()) {
+        plain.erase(id);
+      } else {
+        plain.insert_or_assign(id, one);
+      }
+      changed.push_back(std::move(one));
+    }
+    people = people.with(std::move(changed));
+    std::vector<const Row*> sorted;
+    for (const auto& [id, one] : plain) sorted.push_back(&one);
+    std::ranges::sort(sorted, {},
+                      [](const Row* one) { return std::pair{one->search_key, one->person}; });
+    ASSERT_EQ(people.size(), sorted.size()) << step;
+    for (std::size_t i = 0; i < sorted.size(); ++i) {
+      ASSERT_EQ(people[i].person, sorted[i]->person) << step;
+      ASSERT_EQ(people[i].version, sorted[i]->version) << step;
+    }
+    for (std::uint64_t id = 0; id < 900; id += 37) {
+      const auto* found = people.find(Id{0x9E0, id});
+      ASSERT_EQ(found != nullptr, plain.contains(id)) << step;
+      if (found != nullptr) EXPECT_EQ(found->full_name, plain.at(id).full_name);
+    }
+  }
+}
+
+// The cheap look before the edit distance hides nobody.
+TEST(People, H19_WhoIsAlikeIsFoundAsByComparingEachPair) {
+  std::vector<Row> rows;
+  const std::vector<std::string> names{"Mirela Okonkwo",
+                                       "Mirella Okonkwo",
+                                       "Mirel Okonkwa",
+                                       "Mirle Okonkwo",
+                                       "Amir",
+                                       "Amri",
+                                       "Amira",
+                                       "Zdzisława Michałowska-Wójcik",
+                                       "Zdzislawa Michalowska-Wojcik",
+                                       "Bo",
+                                       "Bö",
+                                       "B",
+                                       "Ibo",
+                                       "Noor Halvorsen",
+                                       "Noor Halverson",
+                                       "Nour Halversen"};
+  for (std::size_t i = 0; i < names.size(); ++i) rows.push_back(row(i, names[i]));
+  for (std::uint64_t i = 0; i < 600; ++i) rows.push_back(row(100 + i, name_of(i % 200)));
+  const People people(rows);
+  std::size_t pairs = 0;
+  for (const auto& one : people) {
+    std::vector<const Row*> expected;
+    for (const auto& other : people) {
+      if (other.person != one.person && alike_folded(other.folded_name, one.folded_name))
+        expected.push_back(&other);
+    }
+    EXPECT_EQ(people.alike(one.folded_name, one.person), expected) << one.full_name;
+    pairs += expected.size();
+  }
+  EXPECT_GT(pairs, 1'000U);
+}
+
+}  // namespace
+}  // namespace penstock::summary

@@ -1,0 +1,178 @@
+// Facts into a person's journal: vetted, appended, and their row written.
+//
+// Vetting reads the journal, and a long one takes long: it is done on a consistent view before the
+// writer's lock is taken, so that nobody else's record waits for it (S15). Under the lock only what
+// changed meanwhile is vetted anew.
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+// A journal while facts come in one by one: read anew only where something looks at it, once for
+// all that came since.
+class SoFar {
+ public:
+  SoFar(const Ports& ports, ChartPtr chart) : ports_(ports), chart_(std::move(chart)) {}
+  void take(const Fact& fact) { pending_.push_back(fact); }
+  /// As of the last reading.
+  const Chart& known() const { return *chart_; }
+  Result<ChartPtr> chart() {
+    if (pending_.empty()) return chart_;
+    auto all = chart_->facts;
+    std::ranges::move(pending_, std::back_inserter(all));
+    pending_.clear();
+    auto fresh = fold(ports_, chart_->journal, chart_->version, chart_->head, std::move(all));
+    if (!fresh) return fresh.error();
+    chart_ = *std::move(fresh);
+    return chart_;
+  }
+
+ private:
+  const Ports& ports_;
+  ChartPtr chart_;
+  std::vector<Fact> pending_;
+};
+
+struct Asked {
+  Id journal;
+  const std::vector<Fact>& facts;
+  bool confirmed = false;
+};
+
+struct Vetted {
+  ChartPtr before;
+  std::vector<const Fact*> fresh;  // those that the journal does not hold already
+  std::vector<Fact> opened;        // H36: questions that come with them
+  summary::Row row;                // of the journal with all of them; its version is the append's
+  std::optional<Error> question;   // wants a yes first
+};
+
+// H13: a pen or a cartridge stays with one person.
+Result<void> may_claim(store::ReadSettings& settings, const Fact& fact) {
+  const auto thing = claimed_thing(fact.payload);
+  if (!thing) return {};
+  const auto owner = settings.setting(claim_name(*thing));
+  if (!owner) return owner.error();
+  if (!owner->has_value() || **owner == to_text(fact.journal)) return {};
+  const bool pen = std::holds_alternative<PenGiven>(fact.payload);
+  return Error{Kind::refused,
+               std::string(pen ? codes::pen_of_another : codes::cartridge_of_another),
+               {},
+               ""};
+}
+
+Result<void> claim(store::WriteTx& tx, const Fact& fact) {
+  if (const auto may = may_claim(tx, fact); !may) return may;
+  const auto thing = claimed_thing(fact.payload);
+  return thing ? tx.put_setting(claim_name(*thing), to_text(fact.journal)) : Result<void>{};
+}
+
+// A journal that is not there yet has nothing in it.
+Result<ChartPtr> chart_before(const Ports& ports, Charts& charts, store::ReadTx& tx, Id journal) {
+  const auto info = tx.journal(journal);
+  if (!info) return info.error();
+  if (info->has_value() && (*info)->version > 0) return charts.get(ports, tx, journal);
+  return fold(ports, journal, 0, {}, {});
+}
+
+Result<Vetted> vet(const Ports& ports, Charts& charts, store::ReadTx& tx, const Asked& asked,
+                   const Clinic& clinic) {
+  const auto before = chart_before(ports, charts, tx, asked.journal);
+  if (!before) return before.error();
+  Vetted out;
+  out.before = *before;
+  SoFar so_far(ports, *before);
+  for (const auto& fact : asked.facts) {
+    const auto known = is_known(tx, fact);
+    if (!known) return known.error();
+    if (*known) continue;
+    if (const auto may = may_claim(tx, fact); !may) return may.error();
+    if (looks_at_journal(fact.payload)) {
+      if (const auto read = so_far.chart(); !read) return read.error();
+    }
+    auto objection = object_to(fact, so_far.known(), clinic, ports.now());
+    if (objection && !objection->is_question) return objection->error;
+    if (objection && !asked.confirmed) {
+      out.question = std::move(objection->error);
+      return out;
+    }
+    so_far.take(fact);
+    out.fresh.push_back(&fact);
+  }
+  // H36: what was seen on the skin opens its question with it, so that neither is there without the
+  // other.
+  if (std::ranges::any_of(asked.facts, watch::is_about_skin)) {
+    const auto after = so_far.chart();
+    if (!after) return after.error();
+    out.opened = questions_opened_by(**before, **after, asked.facts.back(), ports, english());
+    for (const auto& fact : out.opened) so_far.take(fact);
+  }
+  const auto after = so_far.chart();
+  if (!after) return after.error();
+  out.row = summary::row_of(**after, clinic);
+  return out;
+}
+
+Result<bool> is_still(store::ReadTx& tx, const Chart& before) {
+  const auto info = tx.journal(before.journal);
+  if (!info) return info.error();
+  return info->has_value() ? (*info)->version == before.version && (*info)->head == before.head
+                           : before.version == 0;
+}
+
+}  // namespace
+
+Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
+                                         std::optional<std::uint64_t> seen, bool confirmed,
+                                         bool creates) {
+  const auto clinic_now = clinic();
+  const Asked asked{journal, facts, confirmed};
+  Vetted vetted;
+  const auto vet_in = [&](store::ReadTx& tx) -> Result<void> {
+    auto done = vet(ports, cache, tx, asked, *clinic_now);
+    if (!done) return done.error();
+    vetted = *std::move(done);
+    if (vetted.question) return *vetted.question;  // nothing enters before the yes
+    return {};
+  };
+  const auto ask_or = [&](const Error& error) -> Result<json::Value> {
+    if (vetted.question) return ask_document(english(), {*vetted.question});
+    return error;
+  };
+  if (const auto looked = ports.store->read(vet_in); !looked) return ask_or(looked.error());
+  json::Value answer;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    if (creates) {
+      const auto created = tx.create_journal(journal, store::Subject::person);
+      if (!created) return created.error();
+    }
+    const auto still = is_still(tx, *vetted.before);
+    if (!still) return still.error();
+    if (!*still) {
+      if (const auto anew = vet_in(tx); !anew) return anew;
+    }
+    std::vector<store::NewFact> packed_facts;
+    for (const auto* all : {&facts, &vetted.opened}) {
+      for (const auto& fact : *all) packed_facts.push_back(packed(fact));
+    }
+    for (const auto* fact : vetted.fresh) {
+      if (const auto claimed = claim(tx, *fact); !claimed) return claimed;
+    }
+    const auto appended = tx.append(journal, packed_facts, seen);
+    if (!appended) return appended.error();
+    answer = recorded_document(*appended, vetted.opened);
+    if (appended->version == vetted.before->version) return {};  // all of it was there already
+    auto row = vetted.row;
+    row.version = appended->version;
+    return put_row(tx, row);
+  });
+  if (!written) return ask_or(written.error());
+  return answer;
+}
+
+}  // namespace penstock::desk

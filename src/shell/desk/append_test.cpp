@@ -1,0 +1,97 @@
+// Recording: what is vetted where, and who waits for whom.
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <future>
+#include <memory>
+#include <thread>
+#include <vector>
+
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace std::chrono_literals;
+
+std::string pen_given(const std::string& pen) {
+  return R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":")" + pen +
+         R"(","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})";
+}
+
+TEST(DeskAppend, FactsOfOneRequestSeeEachOther) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  const std::string pen = "00000000000000000000000000000b77";
+  const auto twice = bench.record(person, pen_given(pen) + "," + pen_given(pen));
+  ASSERT_FALSE(twice);
+  EXPECT_EQ(twice.error().code, codes::pen_twice);
+  // Also past facts that look at nothing.
+  const std::string note = R"({"what":"note","text":"between"})";
+  const auto with_notes =
+      bench.record(person, pen_given(pen) + "," + note + "," + note + "," + pen_given(pen));
+  ASSERT_FALSE(with_notes);
+  EXPECT_EQ(with_notes.error().code, codes::pen_twice);
+  EXPECT_TRUE(bench.record(person, pen_given(pen) + "," + note));
+}
+
+TEST(DeskAppend, H07_ARetryOfAllChangesNothing) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  const std::string note =
+      R"({"id":"00000000000000000000000000000d01","what":"note","text":"once"})";
+  const auto first = TestBench::must(bench.record(person, note));
+  const auto again = TestBench::must(bench.record(person, note));
+  EXPECT_EQ(first.find("version")->text, again.find("version")->text);
+  EXPECT_EQ(again.find("recorded")->members.size(), 0U);
+  EXPECT_EQ(again.find("known")->members.size(), 1U);
+}
+
+// The zone is asked for whenever a journal is read: from there another writer tries its luck.
+TEST(DeskAppend, S15_NobodysRecordWaitsWhileAnothersJournalIsRead) {
+  const auto folder = std::filesystem::temp_directory_path() / "penstock-append-test";
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directories(folder);
+  {
+    auto store = std::move(*store::open_sqlite({.path = folder / "clinic"}));
+    bool tries = false;
+    int wrote = 0, waited = 0;
+    std::uint64_t ids = 0;
+    std::vector<std::thread> others;  // joined when the lock is free in any case
+    Ports ports;
+    ports.store = store.get();
+    ports.now = [] { return parse_when("2027-03-16T14:10:00+01:00").value().at; };
+    ports.zone = [&](std::string_view name) -> Result<ZoneRules> {
+      if (tries) {
+        const auto done = std::make_shared<std::promise<void>>();
+        auto wait = done->get_future();
+        others.emplace_back([&store, done] {
+          const auto put = [](store::WriteTx& tx) { return tx.put_setting("other", "wrote"); };
+          if (store->write(put)) done->set_value();
+        });
+        ++(wait.wait_for(2s) == std::future_status::ready ? wrote : waited);
+      }
+      return ZoneRules{std::string(name), {}};
+    };
+    ports.zone_names = [] { return std::vector<std::string>{"UTC"}; };
+    ports.new_id = [&ids] { return Id{0xABC, ++ids}; };
+    ports.program = "Penstock test";
+    const auto desk = std::move(*Desk::open(std::move(ports)));
+    TestBench::must(desk->name_clinic(TestBench::request(
+        R"({"clinic":"Harbour Street","user":"Marit Oyelaran","zone":"UTC","phone":"","emergency":""})")));
+    const auto enrolled = TestBench::must(desk->register_person(TestBench::request(
+        R"({"facts":[{"what":"person registered","full_name":"Noor Halvorsen","born":"1949-11-30","number":"HS 1","zone":"UTC"}]})")));
+    const auto person = *parse_id(enrolled.find("id")->text);
+    tries = true;
+    TestBench::must(
+        desk->record(person, TestBench::request(R"({"facts":[{"what":"note","text":"a note"}]})")));
+    tries = false;
+    for (auto& other : others) other.join();
+    EXPECT_GT(wrote, 0);
+    EXPECT_EQ(waited, 0);
+  }
+  std::filesystem::remove_all(folder);
+}
+
+}  // namespace
+}  // namespace penstock::desk

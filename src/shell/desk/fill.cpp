@@ -1,0 +1,41 @@
+// Whole journals of a generator: many in one transaction, because each is synced to the disk.
+#include "shell/desk/internal/inside.hpp"
+
+namespace penstock::desk {
+namespace {
+
+Result<void> fill_one(const Ports& ports, store::WriteTx& tx, const Filled& journal,
+                      const Clinic& clinic) {
+  const auto created = tx.create_journal(journal.id, store::Subject::person);
+  if (!created) return created.error();
+  std::vector<store::NewFact> packed_facts;
+  packed_facts.reserve(journal.facts.size());
+  for (const auto& fact : journal.facts) {
+    const auto good = journal::checked(fact);
+    if (!good) return good.error();
+    packed_facts.push_back(packed(fact));
+    if (const auto thing = claimed_thing(fact.payload)) {
+      const auto kept = tx.put_setting(claim_name(*thing), to_text(journal.id));
+      if (!kept) return kept.error();
+    }
+  }
+  const auto appended = tx.append(journal.id, packed_facts, 0);
+  if (!appended) return appended.error();
+  const auto folded = fold(ports, journal.id, appended->version, {}, journal.facts);
+  if (!folded) return folded.error();
+  return put_row(tx, summary::row_of(**folded, clinic));
+}
+
+}  // namespace
+
+Result<void> Desk::fill(const std::vector<Filled>& people) {
+  const auto clinic = in_->clinic();
+  return in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    for (const auto& journal : people) {
+      if (const auto filled = fill_one(in_->ports, tx, journal, *clinic); !filled) return filled;
+    }
+    return {};
+  });
+}
+
+}  // namespace penstock::desk
