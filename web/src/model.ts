@@ -259,7 +259,7 @@ export interface Sheet {
 
 /**
  * GET /api/people/{id}/places: the sections Places and Reach of the person's page, and all of the page "Skin and places".
- * Drawings carry the data attributes of src/edge/drawing/body.hpp; what they hold goes back as it came.
+ * Drawings carry the data attributes of src/edge/drawing/body/body.hpp; what they hold goes back as it came.
  */
 export interface PlacesPage {
   id: string; version: number; who: Who;

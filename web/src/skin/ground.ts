@@ -1,5 +1,5 @@
 // A drawn plate read as ground to point at: where its spots are, and which place on the skin a point of it is. The drawing says all of
-// it by its data attributes (src/edge/drawing/body.hpp); nothing about the body is known here.
+// it by its data attributes (src/edge/drawing/body/body.hpp); nothing about the body is known here.
 import type { Placed } from './lengths';
 
 /** An element of the drawing that stands for a place; `at` in the drawing's own units. */

@@ -34,12 +34,6 @@ std::string_view code_of(Level level) {
   return level == Level::note ? "note" : level == Level::caution ? "caution" : "stop";
 }
 
-drawing::Level drawn(Level level) {
-  return level == Level::note      ? drawing::Level::note
-         : level == Level::caution ? drawing::Level::caution
-                                   : drawing::Level::stop;
-}
-
 void add_level(const Words& words, json::Value& object, Level level) {
   json::add(object, "level", text(code_of(level)));
   json::add(object, "level_word",

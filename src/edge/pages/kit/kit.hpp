@@ -15,7 +15,7 @@
 #include "core/units/units.hpp"
 #include "core/watch/watch.hpp"
 #include "edge/caller/caller.hpp"
-#include "edge/drawing/drawing.hpp"
+#include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/summary/summary.hpp"
 #include "edge/words/words.hpp"
@@ -74,7 +74,6 @@ json::Value list(std::vector<json::Value> items = {});
 
 using watch::Level;
 std::string_view code_of(Level level);
-drawing::Level drawn(Level level);
 /// Adds "level" and "level_word".
 void add_level(const Words& words, json::Value& object, Level level);
 json::Value notice(const Words& words, Level level, const Rich& text);

@@ -3,6 +3,9 @@
 
 #include <algorithm>
 
+#include "edge/drawing/kit/kit.hpp"
+#include "edge/drawing/pens/pens.hpp"
+#include "edge/drawing/supplies/supplies.hpp"
 namespace penstock::pages {
 namespace {
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/dial/dial.hpp"
+#include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/sites/sites.hpp"

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 
 namespace penstock::pages {

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/watches.hpp"

@@ -1,6 +1,7 @@
 // The large-print sheet: one injection, one day, one page. None for a dose in question (H37, H48).
 #include <algorithm>
 
+#include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"

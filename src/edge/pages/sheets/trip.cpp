@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/travel/travel.hpp"
+#include "edge/drawing/supplies/supplies.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "core/fields/fields.hpp"
+#include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "edge/drawing/body/body.hpp"
 #include "edge/pages/sites/sites.hpp"
 
 namespace penstock::pages {

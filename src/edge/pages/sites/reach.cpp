@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "edge/drawing/reach/reach.hpp"
 #include "edge/json/json.hpp"
 #include "edge/verbs/reach/reach.hpp"
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "core/watch/watch.hpp"
+#include "edge/drawing/body/body.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"

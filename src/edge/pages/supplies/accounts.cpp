@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "core/reconcile/reconcile.hpp"
+#include "edge/drawing/pens/pens.hpp"
+#include "edge/drawing/supplies/supplies.hpp"
 #include "edge/json/json.hpp"
 
 namespace penstock::pages {

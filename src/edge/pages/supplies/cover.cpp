@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "edge/drawing/supplies/supplies.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/next/next.hpp"
 

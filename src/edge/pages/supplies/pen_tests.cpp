@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "edge/drawing/supplies/supplies.hpp"
 #include "edge/json/json.hpp"
 
 namespace penstock::pages {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "edge/drawing/supplies/supplies.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/items.hpp"
 #include "edge/pages/kit/kit.hpp"

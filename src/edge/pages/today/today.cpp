@@ -6,6 +6,7 @@
 #include <tuple>
 #include <unordered_set>
 
+#include "edge/drawing/kit/kit.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/watches.hpp"
