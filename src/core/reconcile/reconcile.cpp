@@ -6,8 +6,7 @@
 
 #include "core/reconcile/internal/accounts.hpp"
 #include "core/reconcile/internal/diary.hpp"
-#include "core/reconcile/internal/model.hpp"
-#include "core/reconcile/internal/weigh.hpp"
+#include "core/reconcile/weigh/model.hpp"
 
 namespace penstock::reconcile {
 namespace {
@@ -267,8 +266,8 @@ Result<Accounts> reconcile(const Request& request) {
       books.dispensed.known ? std::optional(books.dispensed.missing) : std::nullopt;
   // Counted against itself a supply says nothing of lost cartridges.
   const bool by_supply = !books.rows.empty() && books.rows.front().by_supply;
-  auto weighed = internal::weigh(
-      books.stretches, by_supply || request.cartridges.empty() ? std::nullopt : missing, content);
+  auto weighed = weigh(books.stretches,
+                       by_supply || request.cartridges.empty() ? std::nullopt : missing, content);
   const auto diary = internal::written(books.entries, request);
 
   Accounts out;
@@ -292,7 +291,7 @@ Result<Accounts> reconcile(const Request& request) {
   out.found.assign(weighed.found.begin(), weighed.found.end());
   auto& later = out.found[static_cast<std::size_t>(Mechanism::diary_later)];
   later.possible = diary.looked;
-  later.prior = internal::inclusion(Mechanism::diary_later);
+  later.prior = inclusion(Mechanism::diary_later);
   later.probability = diary.probability;
   out.signs = diary.signs;
   std::ranges::stable_sort(out.found, [](const Found& a, const Found& b) {

@@ -7,8 +7,8 @@
 //
 // How: every cartridge that has two known ends is one comparison. Its difference is what left it
 // less what the diary claims from it. Each mechanism says how likely every number of missed doses,
-// left-out primes, ... is; all of them are added up, none is drawn by chance. internal/model.hpp
-// holds every prior and every measurement error, with its reason; they are ours.
+// left-out primes, ... is; all of them are added up, none is drawn by chance. weigh/model.hpp holds
+// every prior and every measurement error, with its reason; they are ours.
 #pragma once
 
 #include <array>
@@ -21,8 +21,7 @@
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
-#include "core/ledger/ledger.hpp"
-#include "core/order/order.hpp"
+#include "core/reconcile/weigh/weigh.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::reconcile {
@@ -152,35 +151,8 @@ inline constexpr auto refusals = std::to_array<std::string_view>(
 
 // ---- what is found
 
-/// What can make the accounts differ. A closed list.
-enum class Mechanism : std::uint8_t {
-  missed_doses,            ///< claimed, not injected
-  double_doses,            ///< injected twice, claimed once
-  primes_left_out,         ///< claimed or planned, not done
-  extra_priming,           ///< more than claimed or planned
-  cartridge_thrown_early,  ///< with a rest that nobody recorded
-  cartridge_lost,          ///< sealed: lost, broken, or given to somebody
-  change_not_recorded,     ///< a cartridge more was used than the record has
-  not_written,             ///< injected, and not in the diary
-  scale_misread,           ///< the account is right, a reading is not
-  diary_later,             ///< written afterwards, by rule and not by what was done
-  unknown,                 ///< none of these
-};
-inline constexpr auto mechanism_names = std::to_array<std::string_view>(
-    {"missed doses", "double doses", "primes left out", "extra priming",
-     "cartridge thrown away early", "cartridge lost", "change not recorded", "not written down",
-     "scale misread", "diary written later", "not known"});
-inline constexpr std::size_t mechanism_count = mechanism_names.size();
-constexpr std::span<const std::string_view> names_of(Mechanism) { return mechanism_names; }
 /// The nearest of what a talk can come to.
 journal::Explained explained_of(Mechanism mechanism);
-
-/// Both ends included; whole numbers where it counts something.
-struct Interval {
-  double low = 0;
-  double high = 0;
-  bool holds(double value) const { return low <= value && value <= high; }
-};
 
 /// Left the sealed stock: before + given - after = used; used = opened + missing.
 struct DispensedAccount {
@@ -239,17 +211,6 @@ struct Difference {
   bool known = false;
   std::int64_t hundredths = 0;
   Interval units;
-};
-
-struct Found {
-  Mechanism which = Mechanism::unknown;
-  bool possible = false;   ///< the request holds what it can be seen by
-  double prior = 0;        ///< before anything is looked at: ours
-  double probability = 0;  ///< that it had a part in it
-  /// If it alone made the difference (90 %, highest density). `count`: doses, primes, cartridges or
-  /// readings, by the mechanism; diary_later and unknown have none.
-  Interval units;
-  Interval count;
 };
 
 /// One sign of a diary that was written afterwards.
@@ -335,16 +296,5 @@ Result<Accounts> reconcile(const Request& request);
 
 /// A person whose three doses of thirty days were left out: what `--example` prints.
 Request example();
-
-// ---- from a journal
-
-/// What a person's journal says about one insulin. People who record each step have a diary that is
-/// the ledger: scale counts, rests, changes and what was dispensed are held against it. Nothing is
-/// made up: what the journal does not say stays unknown. Content, priming and in-use days are those
-/// copied when pen and cartridges were given; without any, the usual 300 units (by strength), 2, 4
-/// and 28 (common practice, no source).
-Request request_of(const journal::History& history, const ledger::Ledger& ledger,
-                   const order::Order& order, std::string_view insulin, Strength strength,
-                   LocalDay from, LocalDay until);
 
 }  // namespace penstock::reconcile

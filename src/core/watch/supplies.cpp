@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "core/reconcile/from_journal/from_journal.hpp"
 #include "core/reconcile/reconcile.hpp"
 #include "core/watch/internal/parts.hpp"
 #include "core/watch/watch.hpp"

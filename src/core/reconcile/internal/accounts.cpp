@@ -5,7 +5,7 @@
 #include <map>
 #include <tuple>
 
-#include "core/reconcile/internal/model.hpp"
+#include "core/reconcile/weigh/model.hpp"
 
 namespace penstock::reconcile::internal {
 namespace {

@@ -6,8 +6,8 @@
 #include <string>
 
 #include "core/reconcile/internal/accounts.hpp"
-#include "core/reconcile/internal/grid.hpp"
-#include "core/reconcile/internal/model.hpp"
+#include "core/reconcile/weigh/grid.hpp"
+#include "core/reconcile/weigh/model.hpp"
 
 namespace penstock::reconcile::internal {
 namespace {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/reconcile/from_journal/from_journal.hpp"
 #include "core/reconcile/reconcile.hpp"
 #include "edge/drawing/pens/pens.hpp"
 #include "edge/drawing/supplies/supplies.hpp"

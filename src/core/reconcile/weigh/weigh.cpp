@@ -1,4 +1,4 @@
-#include "core/reconcile/internal/weigh.hpp"
+#include "core/reconcile/weigh/weigh.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,12 +6,14 @@
 #include <limits>
 #include <utility>
 
-#include "core/reconcile/internal/grid.hpp"
-#include "core/reconcile/internal/likelihood.hpp"
-#include "core/reconcile/internal/model.hpp"
+#include "core/reconcile/weigh/grid.hpp"
+#include "core/reconcile/weigh/internal/likelihood.hpp"
+#include "core/reconcile/weigh/model.hpp"
 
-namespace penstock::reconcile::internal {
+namespace penstock::reconcile {
 namespace {
+
+using namespace internal;
 
 constexpr double impossible = -std::numeric_limits<double>::infinity();
 
@@ -515,4 +517,4 @@ Weighed weigh(std::span<const Stretch> stretches, std::optional<std::int64_t> mi
   return Weigher(stretches, missing, content).weigh();
 }
 
-}  // namespace penstock::reconcile::internal
+}  // namespace penstock::reconcile

@@ -1,8 +1,7 @@
-// From a person's journal to the request.
+#include "core/reconcile/from_journal/from_journal.hpp"
+
 #include <algorithm>
 #include <unordered_map>
-
-#include "core/reconcile/reconcile.hpp"
 
 namespace penstock::reconcile {
 namespace {

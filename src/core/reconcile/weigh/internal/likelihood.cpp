@@ -1,9 +1,9 @@
-#include "core/reconcile/internal/likelihood.hpp"
+#include "core/reconcile/weigh/internal/likelihood.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-#include "core/reconcile/internal/model.hpp"
+#include "core/reconcile/weigh/model.hpp"
 
 namespace penstock::reconcile::internal {
 namespace {

@@ -1,9 +1,9 @@
-#include "core/reconcile/internal/grid.hpp"
+#include "core/reconcile/weigh/grid.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-namespace penstock::reconcile::internal {
+namespace penstock::reconcile {
 namespace {
 
 constexpr double pi = 3.14159265358979323846;
@@ -106,4 +106,4 @@ void Sum::add(const std::vector<double>& places, const std::vector<double>& mass
   line_.mass = std::move(next);
 }
 
-}  // namespace penstock::reconcile::internal
+}  // namespace penstock::reconcile

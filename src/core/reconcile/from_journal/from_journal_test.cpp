@@ -1,4 +1,6 @@
 // From a journal to the request: what it says, and nothing that it does not say.
+#include "core/reconcile/from_journal/from_journal.hpp"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>

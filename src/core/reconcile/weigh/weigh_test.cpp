@@ -1,14 +1,14 @@
 // The sums behind the answer, judged by other ways of working them out.
-#include "core/reconcile/internal/weigh.hpp"
+#include "core/reconcile/weigh/weigh.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 #include <vector>
 
-#include "core/reconcile/internal/grid.hpp"
-#include "core/reconcile/internal/likelihood.hpp"
-#include "core/reconcile/internal/model.hpp"
+#include "core/reconcile/weigh/grid.hpp"
+#include "core/reconcile/weigh/internal/likelihood.hpp"
+#include "core/reconcile/weigh/model.hpp"
 
 namespace penstock::reconcile::internal {
 namespace {

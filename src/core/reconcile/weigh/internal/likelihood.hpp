@@ -6,8 +6,8 @@
 #include <utility>
 #include <vector>
 
-#include "core/reconcile/internal/accounts.hpp"
-#include "core/reconcile/internal/grid.hpp"
+#include "core/reconcile/weigh/grid.hpp"
+#include "core/reconcile/weigh/weigh.hpp"
 
 namespace penstock::reconcile::internal {
 

@@ -7,9 +7,9 @@
 #include <cstddef>
 #include <cstdint>
 
-#include "core/reconcile/reconcile.hpp"
+#include "core/reconcile/weigh/weigh.hpp"
 
-namespace penstock::reconcile::internal {
+namespace penstock::reconcile {
 
 // ---- what can be read
 // Units of 100 units/mL; other strengths are read in the same millimetres, so they scale.
@@ -188,4 +188,4 @@ inline constexpr std::int32_t hole_days = 5;
 /// A diary that ends so many days before a reading does not reach it.
 inline constexpr std::int32_t diary_reach_days = 1;
 
-}  // namespace penstock::reconcile::internal
+}  // namespace penstock::reconcile

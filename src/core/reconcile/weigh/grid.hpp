@@ -5,9 +5,9 @@
 #include <cstddef>
 #include <vector>
 
-#include "core/reconcile/reconcile.hpp"
+#include "core/reconcile/weigh/weigh.hpp"
 
-namespace penstock::reconcile::internal {
+namespace penstock::reconcile {
 
 /// How likely each of 0 ... size - 1 is.
 using Pmf = std::vector<double>;
@@ -44,4 +44,4 @@ class Sum {
   Line line_;
 };
 
-}  // namespace penstock::reconcile::internal
+}  // namespace penstock::reconcile
