@@ -15,6 +15,7 @@ export const rules = [
   code.noDouble,
   code.functionLength,
   code.fileLength,
+  code.roomSize,
   code.deadFiles,
   code.markers,
   code.colours,

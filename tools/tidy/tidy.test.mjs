@@ -110,6 +110,33 @@ test('file-length', () => {
   breaks(code.fileLength, { 'src/a.cpp': body(901) }, /a\.cpp:901: 901 lines; divide it/);
 });
 
+test('room-size: sources in the folder and in internal/, without tests and the rooms inside', () => {
+  const lines = (count) => '//\n'.repeat(count);
+  const full = { ...house, 'src/core/units/units.hpp': lines(1000), 'src/core/units/internal/parse.cpp': lines(1500) };
+  keeps(code.roomSize, full);
+  keeps(code.roomSize, { ...full, 'src/core/units/units_test.cpp': lines(900), 'src/core/units/samples_test.hpp': lines(900) });
+  const inner = { 'src/core/units/body/CMakeLists.txt': 'room(units/body RING core)\n', 'src/core/units/body/body.hpp': lines(900) };
+  keeps(code.roomSize, { ...full, ...inner });
+  breaks(
+    code.roomSize,
+    { ...full, 'src/core/units/one.cpp': lines(1) },
+    /^src\/core\/units\/CMakeLists\.txt:1: room units has 2501 lines without tests \(at most 2500\); move what belongs together/,
+  );
+});
+
+test('room-size: a larger room may not grow, and leaves the list when it is small enough', () => {
+  const attic = (count) => ({ 'src/core/attic/CMakeLists.txt': 'room(attic RING core)\n', 'src/core/attic/attic.hpp': '//\n'.repeat(count) });
+  code.larger_rooms.set('attic', { lines: 2600, why: 'an example' });
+  try {
+    keeps(code.roomSize, attic(2600));
+    breaks(code.roomSize, attic(2601), /room attic has 2601 lines without tests \(at most 2600\)/);
+    breaks(code.roomSize, attic(2500), /room attic has 2500 lines; take it off the list/);
+  } finally {
+    code.larger_rooms.delete('attic');
+  }
+  for (const [name, { lines, why }] of code.larger_rooms) assert.ok(lines > 2500 && why.length > 10, name);
+});
+
 test('dead-files: sources, doors, headers and tools that nobody uses', () => {
   const alive = { ...house, 'tests/CMakeLists.txt': 'add_executable(x x.cpp)\n', 'tests/x.cpp': '#include "core/ledger/ledger.hpp"\n' };
   keeps(code.deadFiles, alive);
