@@ -12,6 +12,7 @@
 #include "edge/words/words.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/system/system.hpp"
+#include "support/read_page.hpp"
 
 namespace penstock {
 namespace {
@@ -45,15 +46,23 @@ struct DemoClinic {
       if (!journal.is_clinic) people.push_back(journal.id);
     }
   }
+  Result<json::Value> page(const std::string& target, const std::string& body = "") const {
+    return tests::read_page(*desk, target, body);
+  }
+  Result<json::Value> page(Id person, const std::string& below = "") const {
+    return page("/api/people/" + to_text(person) + below);
+  }
   /// The lot that was called back this morning.
   Result<json::Value> recall() const {
-    const auto stock = desk->stock();
+    const auto stock = page("/api/stock");
     if (!stock) return stock.error();
-    return desk->recall(stock->find("recalls")->members.front().value.find("lot")->text);
+    return page("/api/recalls/" + stock->find("recalls")->members.front().value.find("lot")->text);
   }
   Result<json::Value> scan() const {
-    return desk->scan(json::object({{"text", json::string("(01)02012345678903(17)270101(10)ZZ9")},
-                                    {"person", json::string(people.front())}}));
+    return page(
+        "/api/stock/scan",
+        json::to_text(json::object({{"text", json::string("(01)02012345678903(17)270101(10)ZZ9")},
+                                    {"person", json::string(people.front())}})));
   }
 };
 
@@ -97,16 +106,16 @@ void expect_spoken(const json::Value& document, const std::string& what) {
 }
 
 // The sheets that the page "Supplies" offers: trips and tests of pens.
-std::vector<json::Value> sheets_of(desk::Desk& desk, Id person, const json::Value& supplies) {
+std::vector<json::Value> sheets_of(const DemoClinic& demo, Id person, const json::Value& supplies) {
   std::vector<json::Value> out;
   const auto take = [&](const Result<json::Value>& sheet) {
     EXPECT_TRUE(sheet) << (sheet ? "" : sheet.error().code);
     if (sheet) out.push_back(*sheet);
   };
   for (const auto& trip : part(supplies, "trips").members)
-    take(desk.trip(person, *parse_id(part(trip.value, "id").text)));
+    take(demo.page(person, "/trips/" + part(trip.value, "id").text));
   for (const auto& test : part(supplies, "tests").members)
-    take(desk.pen_test(person, *parse_id(part(test.value, "id").text)));
+    take(demo.page(person, "/pen-tests/" + part(test.value, "id").text));
   return out;
 }
 
@@ -114,22 +123,22 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
   auto& demo = clinic();
   ASSERT_EQ(demo.people.size(), demo::people_count);
   for (const auto& person : demo.people) {
-    const auto page = demo.desk->person(person);
+    const auto page = demo.page(person);
     ASSERT_TRUE(page) << page.error().code << " " << page.error().at;
     const auto name = part(part(*page, "who"), "name").text;
     expect_spoken(*page, name);
-    const auto journal = demo.desk->journal(person, 1);
+    const auto journal = demo.page(person, "/journal");
     ASSERT_TRUE(journal) << name << " " << journal.error().code;
     expect_spoken(*journal, name + ", journal");
-    const auto places = demo.desk->places(person);
+    const auto places = demo.page(person, "/places");
     ASSERT_TRUE(places) << name << " " << places.error().code << " " << places.error().at;
     expect_spoken(*places, name + ", skin and places");
-    const auto supplies = demo.desk->supplies(person);
+    const auto supplies = demo.page(person, "/supplies");
     ASSERT_TRUE(supplies) << name << " " << supplies.error().code << " " << supplies.error().at;
     expect_spoken(*supplies, name + ", supplies");
-    for (const auto& sheet : sheets_of(*demo.desk, person, *supplies))
+    for (const auto& sheet : sheets_of(demo, person, *supplies))
       expect_spoken(sheet, name + ", sheet");
-    if (const auto plan = demo.desk->place_plan(person, {})) {
+    if (const auto plan = demo.page(person, "/place-plan")) {
       expect_spoken(*plan, name + ", place plan");
     } else {
       const auto said = words::english().say(plan.error());
@@ -139,9 +148,9 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
     ASSERT_TRUE(file);
   }
   for (const auto& document :
-       {demo.desk->today(), demo.desk->people("", 1), demo.desk->shelf(), demo.desk->phone_form(),
-        demo.desk->phone_reach_form(), demo.desk->clinic(), demo.desk->month(30, {}),
-        demo.desk->stock(), demo.recall(), demo.scan()}) {
+       {demo.page("/api/today"), demo.page("/api/people"), demo.page("/api/shelf"),
+        demo.page("/api/phone"), demo.page("/api/phone/reach"), demo.page("/api/clinic"),
+        demo.page("/api/month"), demo.page("/api/stock"), demo.recall(), demo.scan()}) {
     ASSERT_TRUE(document) << document.error().code;
     expect_spoken(*document, "a list");
   }
@@ -149,7 +158,7 @@ TEST(DemoPages, EveryPageOfEveryPersonCanBeRead) {
 
 // What each story must show on Today: the sentence that somebody would look for.
 TEST(DemoPages, TodayTellsEachStory) {
-  const auto today = clinic().desk->today();
+  const auto today = clinic().page("/api/today");
   ASSERT_TRUE(today);
   const auto words = all_text(*today);
   for (const auto* part_of :
@@ -165,12 +174,12 @@ TEST(DemoPages, TodayTellsEachStory) {
 // H36: who found hardened tissue today gets no plan; who left it a week ago is watched.
 TEST(DemoPages, H36_HardenedTissueIsAskedAboutAndWatched) {
   auto& demo = clinic();
-  const auto words = all_text(*demo.desk->today());
+  const auto words = all_text(*demo.page("/api/today"));
   EXPECT_NE(words.find("8 of 14"), std::string::npos);
   EXPECT_NE(words.find("1 of 14"), std::string::npos);
   std::size_t waiting = 0, planned = 0;
   for (const auto& person : demo.people) {
-    const auto plan = demo.desk->place_plan(person, {});
+    const auto plan = demo.page(person, "/place-plan");
     waiting += !plan && plan.error().code == pages::codes::plan_question_open ? 1 : 0;
     planned += plan ? 1 : 0;
   }
@@ -179,14 +188,14 @@ TEST(DemoPages, H36_HardenedTissueIsAskedAboutAndWatched) {
 }
 
 TEST(DemoPages, H18_SomebodyRunsOutOnSaturday) {
-  const auto words = all_text(*clinic().desk->today());
+  const auto words = all_text(*clinic().page("/api/today"));
   EXPECT_NE(words.find("Sat 20 March"), std::string::npos) << words;
 }
 
 TEST(DemoPages, H37_H40_H44_NoWindowWhereNothingMayBeDialled) {
   auto& demo = clinic();
   for (const auto& person : demo.people) {
-    const auto page = *demo.desk->person(person);
+    const auto page = *demo.page(person);
     const auto& next = part(page, "next");
     bool window = false;
     for (const auto& step : part(next, "steps").members)
@@ -223,27 +232,27 @@ TEST(DemoPages, TheModelNamesEveryFieldThatIsSent) {
   auto& demo = clinic();
   std::size_t sheets = 0;
   for (const auto& person : demo.people) {
-    collect(*demo.desk->person(person));
-    collect(*demo.desk->places(person));
-    if (const auto plan = demo.desk->place_plan(person, {})) collect(*plan);
-    const auto supplies = *demo.desk->supplies(person);
+    collect(*demo.page(person));
+    collect(*demo.page(person, "/places"));
+    if (const auto plan = demo.page(person, "/place-plan")) collect(*plan);
+    const auto supplies = *demo.page(person, "/supplies");
     collect(supplies);
-    for (const auto& sheet : sheets_of(*demo.desk, person, supplies)) {
+    for (const auto& sheet : sheets_of(demo, person, supplies)) {
       ++sheets;
       collect(sheet);
     }
   }
   EXPECT_GE(sheets, 2U);  // the demo clinic has a trip and a tested pen
-  collect(*demo.desk->month(30, {}));
-  collect(*demo.desk->stock());
+  collect(*demo.page("/api/month"));
+  collect(*demo.page("/api/stock"));
   collect(*demo.recall());
   collect(*demo.scan());
-  collect(*demo.desk->phone_reach_form());
-  collect(*demo.desk->today());
-  collect(*demo.desk->people("", 1));
-  collect(*demo.desk->shelf());
-  collect(*demo.desk->clinic());
-  collect(*demo.desk->journal(demo.people.front(), 1));
+  collect(*demo.page("/api/phone/reach"));
+  collect(*demo.page("/api/today"));
+  collect(*demo.page("/api/people"));
+  collect(*demo.page("/api/shelf"));
+  collect(*demo.page("/api/clinic"));
+  collect(*demo.page(demo.people.front(), "/journal"));
   for (const auto& key : keys) EXPECT_NE(model.find(key), std::string::npos) << key;
 }
 

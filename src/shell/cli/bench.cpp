@@ -6,8 +6,8 @@
 #include <ostream>
 
 #include "edge/json/json.hpp"
+#include "edge/pages/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
-#include "shell/cli/internal/render.hpp"
 
 namespace penstock::cli {
 namespace {
@@ -40,6 +40,20 @@ std::string said(std::string_view key, const std::vector<Arg>& args) {
   return words::english().text(key, args);
 }
 
+const pages::Row& clinic_row() {
+  const auto* row = pages::find("GET", "/api/clinic");
+  INVARIANT(row != nullptr);
+  return *row;
+}
+
+std::vector<const pages::Row*> rows_of(std::string_view command) {
+  std::vector<const pages::Row*> out;
+  for (const auto& row : pages::all()) {
+    if (row.command && row.command->name == command) out.push_back(&row);
+  }
+  return out;
+}
+
 std::string data_file(const Options& options) {
   if (!options.data.empty()) return options.data;
   if (auto file = environment("PENSTOCK_FILE"); !file.empty()) return file;
@@ -70,6 +84,26 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   if (!desk) return desk.error();
   desk_ = *std::move(desk);
   return desk_.get();
+}
+
+Result<json::Value> Bench::page(const pages::Row& row, const pages::Texts& texts,
+                                std::string_view body) {
+  const auto desk = open();
+  if (!desk) return desk.error();
+  const auto given = pages::read(row, texts, body);
+  if (!given) return given.error();
+  auto document = (*desk)->page(row, *given, (*desk)->caller(),
+                                {.progress = [this](std::uint64_t done, std::uint64_t total) {
+                                  progress("cli.progress_month", done, total);
+                                }});
+  progress_done();
+  return document;
+}
+
+Exit Bench::show(const pages::Row& row, const pages::Texts& texts, std::string_view body) {
+  const auto document = page(row, texts, body);
+  if (!document) return refuse(document.error());
+  return answer(*document, row.text(*document, words::english()));
 }
 
 Exit Bench::answer(const json::Value& document, const std::string& text) {

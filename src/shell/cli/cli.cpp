@@ -4,7 +4,6 @@
 #include <ostream>
 
 #include "shell/cli/internal/commands.hpp"
-#include "shell/cli/internal/render.hpp"
 
 namespace penstock::cli {
 namespace {

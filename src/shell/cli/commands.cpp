@@ -1,8 +1,12 @@
 #include "shell/cli/internal/commands.hpp"
 
 #include <CLI/CLI.hpp>
+#include <set>
 
 #include "edge/demo/demo.hpp"
+#include "edge/pages/all/all.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 #include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
 
@@ -19,74 +23,78 @@ void data_and_json(CLI::App& app, Options& options) {
   data_option(app, options);
   json_option(app, options);
 }
+constexpr std::string_view person_says = "Identity, clinic number, or part of a name";
 void person_word(CLI::App& app, Options& options) {
-  app.add_option("PERSON", options.first, "Identity, clinic number, or part of a name")->required();
+  app.add_option("PERSON", options.first, std::string(person_says))->required();
 }
-void page_option(CLI::App& app, Options& options) {
-  app.add_option("--page", options.page, "Which page of the list, from 1")
-      ->check(CLI::Range(1, 1'000'000));
+CLI::Option* request_word(CLI::App& app, std::string& into) {
+  return app.add_option("REQUEST.json", into, "The request; - reads standard input");
 }
 void act_options(CLI::App& app, Options& options) {
   app.add_flag("--yes", options.yes, "Yes to what was asked");
   app.add_option("--seen", options.seen, "The version that you looked at")->type_name("VERSION");
 }
 
-std::vector<Command> desk_commands() {
-  return {
-      {"today", "Who needs something, and why", data_and_json, run_today},
-      {"people", "People, by name, birth date or number",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         page_option(app, options);
-         app.add_option("QUERY", options.first, "Parts of a name, birth date or number");
-       },
-       run_people},
-      {"show", "A person: next injection, order, pens",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         person_word(app, options);
-         app.add_flag("--journal", options.journal, "What was recorded, newest first");
-         app.add_flag("--steps", options.steps, "The sheet for the next injection");
-         app.add_flag("--supplies", options.supplies, "How long supplies last, when to ask");
-         page_option(app, options);
-       },
-       run_show},
-      {"month", "Who needs which supplies, and what they add up to",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         app.add_option("--days", options.days, "How far ahead")->check(CLI::Range(1, 120));
-       },
-       run_month},
-      {"stock", "The clinic's own stock by lot, and what is to be said about it", data_and_json,
-       run_stock},
-      {"recall", "Whom a lot reached, and what to say to them",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         app.add_option("LOT", options.first, "The lot, as the carton bears it")->required();
-       },
-       run_recall},
-      {"phone", "This much is left and the dose is that: what to do",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         app.add_option("REQUEST.json", options.first, "The request; - reads standard input")
-             ->required();
-       },
-       run_phone},
-      {"clinic", "Who works here; names the clinic at first",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         app.add_option("FACTS.json", options.first, "Facts of the clinic, entries of its shelf");
-         act_options(app, options);
-         auto* name = app.add_option("--name", options.name, "The clinic's name");
-         auto* user = app.add_option("--user", options.user, "Who works here");
-         auto* zone = app.add_option("--zone", options.zone, "Time zone")->type_name("AREA/CITY");
-         app.add_option("--phone", options.phone, "The clinic's telephone");
-         app.add_option("--emergency", options.emergency, "The emergency number");
-         name->needs(user)->needs(zone);
-       },
-       run_clinic},
-      {"shelf", "What there is: insulins, cartridges, pens, needles", data_and_json, run_shelf},
+// The words and options of the pages that a command shows; a flag chooses among them.
+void page_words(CLI::App& app, Options& options, std::string_view command) {
+  data_and_json(app, options);
+  const auto rows = rows_of(command);
+  std::set<std::string_view> seen;
+  const auto add = [&](const pages::Row& row, const pages::Parameter& parameter) {
+    if (parameter.word.empty() || !seen.insert(parameter.name).second) return;
+    const auto says = parameter.form == pages::Form::person ? std::string(person_says)
+                                                            : pages::capital(parameter.says);
+    auto* option = app.add_option(std::string(parameter.word),
+                                  options.texts[std::string(parameter.name)], says);
+    if (pages::is_in_path(row, parameter)) option->required();
+    if (parameter.form == pages::Form::count) {
+      option->type_name("INT")->check(CLI::Range(parameter.least, parameter.most));
+    }
   };
+  const auto add_those = [&](std::string_view begin) {
+    for (const auto* row : rows) {
+      for (const auto& parameter : row->parameters) {
+        if (parameter.word.starts_with("-") == begin.starts_with("-")) add(*row, parameter);
+      }
+    }
+  };
+  add_those("");
+  if (rows.front()->body == pages::Body::json) request_word(app, options.first)->required();
+  for (const auto* row : rows) {
+    const std::string flag(row->command->flag);
+    if (flag.empty()) continue;
+    app.add_flag("--" + flag, options.chosen[flag], std::string(row->command->says));
+  }
+  add_those("-");
+}
+
+std::vector<Command> page_commands() {
+  std::vector<Command> out;
+  for (const auto& row : pages::all()) {
+    if (!row.command || !row.command->flag.empty()) continue;
+    const std::string name(row.command->name);
+    out.push_back({name, std::string(row.command->says),
+                   [name](CLI::App& app, Options& options) { page_words(app, options, name); },
+                   [name](Bench& bench) { return run_page(bench, name); }});
+  }
+  return out;
+}
+
+Command clinic_command() {
+  return {
+      "clinic", "Who works here; names the clinic at first",
+      [](CLI::App& app, Options& options) {
+        data_and_json(app, options);
+        app.add_option("FACTS.json", options.first, "Facts of the clinic, entries of its shelf");
+        act_options(app, options);
+        auto* name = app.add_option("--name", options.name, "The clinic's name");
+        auto* user = app.add_option("--user", options.user, "Who works here");
+        auto* zone = app.add_option("--zone", options.zone, "Time zone")->type_name("AREA/CITY");
+        app.add_option("--phone", options.phone, "The clinic's telephone");
+        app.add_option("--emergency", options.emergency, "The emergency number");
+        name->needs(user)->needs(zone);
+      },
+      run_clinic};
 }
 
 std::vector<Command> record_commands() {
@@ -200,8 +208,7 @@ Command verb_command(const verbs::Verb& verb) {
   return {name, words::english().text("cli.verb." + name),
           [](CLI::App& app, Options& options) {
             json_option(app, options);
-            auto* file = app.add_option("REQUEST.json", options.first,
-                                        "The request; - reads standard input");
+            auto* file = request_word(app, options.first);
             auto* example =
                 app.add_flag("--example", options.example, "Print a request that works");
             auto* schema = app.add_flag("--schema", options.schema, "Print its JSON Schema");
@@ -220,7 +227,8 @@ Command verb_command(const verbs::Verb& verb) {
 
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = [] {
-    auto list = desk_commands();
+    auto list = page_commands();
+    list.push_back(clinic_command());
     for (const auto& verb : verbs::all()) list.push_back(verb_command(verb));
     for (const auto& more : {record_commands(), keeping_commands()}) {
       list.insert(list.end(), more.begin(), more.end());

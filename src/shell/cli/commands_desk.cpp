@@ -1,16 +1,16 @@
 // What is looked at and what is recorded.
 #include <istream>
 #include <ostream>
+#include <ranges>
 #include <sstream>
 
 #include "core/journal/journal.hpp"
 #include "edge/json/json.hpp"
-#include "edge/pages/sheets/sheets.hpp"
+#include "edge/pages/pages.hpp"
 #include "edge/verbs/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "shell/cli/internal/bench.hpp"
-#include "shell/cli/internal/render.hpp"
 
 namespace penstock::cli {
 namespace {
@@ -90,56 +90,31 @@ json::Value registration(const Options& options) {
 
 }  // namespace
 
-Exit run_people(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto people = (*desk)->people(bench.options.first, bench.options.page);
-  if (!people) return bench.refuse(people.error());
-  return bench.answer(*people, render_people(*people));
-}
-
-Exit run_today(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto today = (*desk)->today();
-  if (!today) return bench.refuse(today.error());
-  return bench.answer(*today, render_today(*today));
-}
-
-Exit run_show(Bench& bench) {
-  const auto found = open_person(bench);
-  if (!found) return bench.refuse(found.error());
-  const auto [desk, person] = *found;
-  if (bench.options.journal) {
-    const auto journal = desk->journal(person, bench.options.page);
-    if (!journal) return bench.refuse(journal.error());
-    return bench.answer(*journal, render_journal(*journal));
+Exit run_page(Bench& bench, std::string_view command) {
+  const auto& options = bench.options;
+  const auto rows = rows_of(command);
+  const auto* row = rows.front();
+  for (const auto* each : rows | std::views::reverse) {
+    const auto chosen = options.chosen.find(each->command->flag);
+    if (chosen != options.chosen.end() && chosen->second) row = each;
   }
-  if (bench.options.steps) {
-    const auto sheet = desk->steps(person, {});
-    if (!sheet) return bench.refuse(sheet.error());
-    return bench.answer(*sheet, render_sheet(*sheet));
+  std::string body;
+  if (row->body == pages::Body::json) {
+    const auto request = read_request(options.first);
+    if (!request) return bench.refuse(request.error());
+    body = json::to_text(*request);
   }
-  if (bench.options.supplies) {
-    const auto supplies = desk->supplies(person);
-    if (!supplies) return bench.refuse(supplies.error());
-    return bench.answer(*supplies, render_supplies(*supplies));
+  auto texts = options.texts;
+  for (const auto& parameter : row->parameters) {
+    if (parameter.form != pages::Form::person) continue;
+    const auto desk = bench.open();
+    if (!desk) return bench.refuse(desk.error());
+    auto& wanted = texts[std::string(parameter.name)];
+    const auto person = (*desk)->find_person(wanted);
+    if (!person) return bench.refuse(person.error());
+    wanted = to_text(*person);
   }
-  const auto page = desk->person(person);
-  if (!page) return bench.refuse(page.error());
-  return bench.answer(*page, render_person(*page));
-}
-
-Exit run_month(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto month =
-      (*desk)->month(bench.options.days, [&](std::uint64_t done, std::uint64_t total) {
-        bench.progress("cli.progress_month", done, total);
-      });
-  bench.progress_done();
-  if (!month) return bench.refuse(month.error());
-  return bench.answer(*month, render_month(*month));
+  return bench.show(*row, texts, body);
 }
 
 Exit run_register(Bench& bench) {
@@ -180,22 +155,6 @@ Exit run_hand_out(Bench& bench) {
   return recorded(bench, answer);
 }
 
-Exit run_stock(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto stock = (*desk)->stock();
-  if (!stock) return bench.refuse(stock.error());
-  return bench.answer(*stock, render_stock(*stock));
-}
-
-Exit run_recall(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto recall = (*desk)->recall(bench.options.first);
-  if (!recall) return bench.refuse(recall.error());
-  return bench.answer(*recall, render_recall(*recall));
-}
-
 Exit run_clinic(Bench& bench) {
   const auto& options = bench.options;
   const bool names = !options.name.empty();
@@ -218,27 +177,7 @@ Exit run_clinic(Bench& bench) {
         said("cli.named", {arg_text("clinic", options.name), arg_text("user", options.user)}) +
             "\n");
   }
-  const auto clinic = (*desk)->clinic();
-  if (!clinic) return bench.refuse(clinic.error());
-  return bench.answer(*clinic, render_clinic(*clinic));
-}
-
-Exit run_shelf(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto shelf = (*desk)->shelf();
-  if (!shelf) return bench.refuse(shelf.error());
-  return bench.answer(*shelf, render_shelf(*shelf));
-}
-
-Exit run_phone(Bench& bench) {
-  const auto request = read_request(bench.options.first);
-  if (!request) return bench.refuse(request.error());
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto phone = (*desk)->phone(*request);
-  if (!phone) return bench.refuse(phone.error());
-  return bench.answer(*phone, render_phone(*phone));
+  return bench.show(clinic_row());
 }
 
 Exit run_facts(Bench& bench) {

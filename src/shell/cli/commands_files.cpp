@@ -5,12 +5,29 @@
 
 #include "edge/csv/csv.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/lines.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/cli/internal/bench.hpp"
-#include "shell/cli/internal/render.hpp"
 
 namespace penstock::cli {
 namespace {
+
+namespace lines = pages::lines;
+
+std::string render_diary(const json::Value& preview) {
+  auto out = lines::line(lines::rich_at(preview, "summary"), "");
+  for (const auto& bad : lines::at(preview, "bad").members) {
+    out += wrapped(text_at(bad.value, "what") + " " + text_at(bad.value, "do_this"),
+                   text_at(bad.value, "line") + ": ", "      ");
+  }
+  out += lines::line(text_at(preview, "more_bad"), "");
+  for (const auto& row : lines::at(preview, "sample").members) {
+    out +=
+        lines::line(lines::joined({text_at(row.value, "line") + ":",
+                                   text_at(row.value, "when_text"), text_at(row.value, "what")}));
+  }
+  return out + lines::notices(lines::at(preview, "notices"));
+}
 
 // "yes" and nothing shorter: a whole file enters with it.
 bool says_yes(Bench& bench) {

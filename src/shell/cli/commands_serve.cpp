@@ -12,7 +12,6 @@
 #include "edge/demo/demo.hpp"
 #include "edge/json/json.hpp"
 #include "shell/cli/internal/bench.hpp"
-#include "shell/cli/internal/render.hpp"
 #include "shell/web/web.hpp"
 
 namespace penstock::cli {
@@ -33,8 +32,8 @@ void open_browser(std::string address) {
   ::posix_spawn_file_actions_destroy(&silent);
 }
 
-std::string serving_text(desk::Desk& desk, const std::string& address) {
-  const auto clinic = desk.clinic();
+std::string serving_text(Bench& bench, const std::string& address) {
+  const auto clinic = bench.page(clinic_row());
   const auto name = clinic ? text_at(*clinic, "clinic") : std::string();
   const std::vector<Arg> args{arg_text("clinic", name), arg_text("address", address)};
   return said(name.empty() ? "cli.serving_unnamed" : "cli.serving", args) + "\n";
@@ -98,7 +97,7 @@ Exit run_serve(Bench& bench) {
   auto server = web::Server::start(options, web::site(**desk));
   if (!server) return bench.refuse(server.error());
   const auto address = "http://127.0.0.1:" + std::to_string((*server)->port()) + "/";
-  bench.streams.out << serving_text(**desk, address) << said("cli.stop") << "\n" << std::flush;
+  bench.streams.out << serving_text(bench, address) << said("cli.stop") << "\n" << std::flush;
   if (bench.options.open) open_browser(address);
   (*server)->wait_for_signal();
   server->reset();
@@ -111,7 +110,7 @@ Exit run_demo(Bench& bench) {
   make_folder_of(file);
   const auto desk = bench.open(Bench::Missing::create);
   if (!desk) return bench.refuse(desk.error());
-  const auto clinic = (*desk)->clinic();
+  const auto clinic = bench.page(clinic_row());
   if (!clinic) return bench.refuse(clinic.error());
   if (const auto* named = clinic->find("named"); named == nullptr || named->flag) {
     return bench.refuse({Kind::refused, "cli.demo_not_empty", {arg_text("file", file)}, ""});

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "edge/json/json.hpp"
+#include "edge/pages/today/today.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "embedded/program_shelf.hpp"
 #include "shell/desk/internal/inside.hpp"

@@ -1,6 +1,6 @@
 // The use cases: read, check, append, answer. Used by the web and the command line alike, so that a
-// page and a command show the same numbers because they are the same call. A page's document is
-// what web/src/model.ts describes: sentences and drawings are in it.
+// page and a command show the same numbers because they are the same call. A page is a row of
+// edge/pages: the desk loads what it needs.
 //
 // Only this room catches a broken promise of the core: the use case rolls back, the incident gets a
 // number, and the journal that it happened in becomes read-only until `penstock verify` has passed.
@@ -19,12 +19,10 @@
 #include "core/journal/journal.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
+#include "edge/caller/caller.hpp"
 #include "edge/json/json.hpp"
+#include "edge/pages/pages.hpp"
 #include "shell/store/store.hpp"
-
-namespace penstock::pages {
-struct SheetQuery;
-}
 
 namespace penstock::desk {
 
@@ -40,9 +38,8 @@ struct Ports {
 };
 
 namespace codes {
-inline constexpr std::string_view clinic_unnamed =
-    "desk.clinic_unnamed";  // first the clinic and its user are named
-inline constexpr std::string_view no_person = "desk.no_person";  // [text]
+using pages::codes::clinic_unnamed;
+using pages::codes::no_person;
 inline constexpr std::string_view move_to_self = "desk.move_to_self";
 inline constexpr std::string_view several_people = "desk.several_people";  // [text, people] H19
 inline constexpr std::string_view not_a_person =
@@ -125,6 +122,13 @@ struct Filled {
 /// How far work over everybody is.
 using OnPeople = std::function<void(std::uint64_t done, std::uint64_t total)>;
 
+/// Whoever waits for work over everybody: told how far it is, from the calling thread alone; and it
+/// stops when nobody waits any more.
+struct Waiting {
+  OnPeople progress = {};
+  std::stop_token stop = {};
+};
+
 class Desk {
  public:
   /// Opens the clinic's journal (creates it in an empty store) and lays its own entries over the
@@ -134,43 +138,16 @@ class Desk {
   Desk(const Desk&) = delete;
   Desk& operator=(const Desk&) = delete;
 
-  // ---- pages, as in web/src/model.ts
-  Result<json::Value> clinic();
-  Result<json::Value> today();
-  Result<json::Value> people(std::string_view query, int page);
-  Result<json::Value> person(Id person);
-  Result<json::Value> journal(Id person, int page);
+  // ---- pages
+  /// Writes a page: loads what its row needs, and runs its function guarded.
+  /// Error: codes::stopped.
+  Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
+                           const Waiting& waiting = {});
+  /// Whoever is at the bench, now.
+  Caller caller();
   /// Rows of the journal that entries after `version` wrote or corrected, newest first: the other
   /// side of a conflict (H20).
   Result<json::Value> written_since(Id person, std::uint64_t version);
-  Result<json::Value> shelf();
-  Result<json::Value> phone_form();
-  Result<json::Value> phone(const json::Value& request);
-  Result<json::Value> steps(Id person, const pages::SheetQuery& query);
-  Result<json::Value> places(Id person);
-  Result<json::Value> supplies(Id person);
-  /// A planned trip, for paper. Error: pages::codes::no_trip.
-  Result<json::Value> trip(Id person, Id fact);
-  /// One test of a pen, for paper. Error: pages::codes::no_pen_test.
-  Result<json::Value> pen_test(Id person, Id fact);
-  /// Who runs out of what in so many days (1 to 120), and what their needs add up to: cover for
-  /// the whole clinic. `progress` is called from this thread alone.
-  /// Error: codes::stopped, when `stop` said so.
-  Result<json::Value> month(std::int32_t days_ahead, const OnPeople& progress,
-                            const std::stop_token& stop = {});
-  /// The clinic's own stock by lot, recalls, closed days.
-  Result<json::Value> stock();
-  /// Whom a lot reached, what they have of it, and what to say to them: from the summary rows.
-  Result<json::Value> recall(std::string_view lot);
-  /// {"text", "person"}: the text of a carton's code, judged against shelf and stock, and with a
-  /// person against the order.
-  Result<json::Value> scan(const json::Value& request);
-  /// Four weeks of places on paper, from a day on (nothing: tomorrow). Refused while the question
-  /// about hardened tissue is open (H36).
-  Result<json::Value> place_plan(Id person, std::optional<LocalDay> from);
-  /// Reach without a person, for the phone desk.
-  Result<json::Value> phone_reach_form();
-  Result<json::Value> phone_reach(const json::Value& request);
 
   // ---- acts. Answers are `Recorded`, or {"ask": {...}} when something odd wants a yes first.
   /// {"seen_version", "confirmed", "facts": [...]} into a person's journal.

@@ -44,8 +44,8 @@ struct OnBench {
     bench.must(bench.record(person, body));
     bench.must(bench.record(person, rules(more_rules, needle)));
   }
-  json::Value page() { return bench.must(bench.desk().places(person)); }
-  json::Value next() { return TestBench::at(bench.must(bench.desk().person(person)), "/next"); }
+  json::Value page() { return bench.must(bench.page(person, "/places")); }
+  json::Value next() { return TestBench::at(bench.must(bench.page(person)), "/next"); }
   void injected_there() {
     bench.must(bench.record(
         person, injection("00000000000000000000000000000f01", "2027-03-14T22:00:00+01:00",
@@ -64,10 +64,10 @@ const json::Value* step_of(const json::Value& card, std::string_view key) {
 TEST(DeskPlaces, NothingMeasuredYetSaysWhatIsMissing) {
   TestBench bench;
   const auto person = bench.enrol();
-  const auto page = bench.must(bench.desk().places(person));
+  const auto page = bench.must(bench.page(person, "/places"));
   EXPECT_NE(page.find("places")->find("empty"), nullptr);
   EXPECT_NE(page.find("reach")->find("empty"), nullptr);
-  EXPECT_EQ(bench.desk().place_plan(person, {}).error().code, "skin.no_height");
+  EXPECT_EQ(bench.page(person, "/place-plan").error().code, "skin.no_height");
 }
 
 TEST(DeskPlaces, TheCardSaysWhereAndTheButtonRecordsIt_H17) {
@@ -89,7 +89,7 @@ TEST(DeskPlaces, TheCardSaysWhereAndTheButtonRecordsIt_H17) {
 TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDay) {
   OnBench on;
   on.injected_there();
-  ASSERT_TRUE(on.bench.desk().place_plan(on.person, {}));
+  ASSERT_TRUE(on.bench.page(on.person, "/place-plan"));
   const auto recorded =
       on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00")));
   ASSERT_EQ(recorded.find("questions")->members.size(), 1U);
@@ -98,10 +98,9 @@ TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDa
   EXPECT_NE(question.find("20"), std::string::npos) << question;
 
   // No number on the card, no plan on paper, until somebody has answered.
-  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code,
-            pages::codes::plan_question_open);
+  EXPECT_EQ(on.bench.page(on.person, "/place-plan").error().code, pages::codes::plan_question_open);
   EXPECT_EQ(on.page().find("places")->find("plan"), nullptr);
-  const auto person = on.bench.must(on.bench.desk().person(on.person));
+  const auto person = on.bench.must(on.bench.page(on.person));
   ASSERT_EQ(person.find("asks")->members.size(), 1U);
   EXPECT_EQ(TestBench::at(person, "/next").type, json::Type::null)
       << "the only line is in question";
@@ -111,7 +110,7 @@ TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDa
       on.person,
       R"({"what":"question answered","question":")" + opened +
           R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","text":"measure at night","read_back":true})"));
-  EXPECT_TRUE(on.bench.desk().place_plan(on.person, {}));
+  EXPECT_TRUE(on.bench.page(on.person, "/place-plan"));
 }
 
 TEST(DeskPlaces, H36_SaidTwiceTheQuestionIsOne) {
@@ -140,10 +139,9 @@ TEST(DeskPlaces, H36_WhatArrivesFromTheWrongJournalOpensItsQuestionHere) {
   const auto move = R"({"fact":"00000000000000000000000000000e11","to":")" + to_text(on.person) +
                     R"(","reason":"the wrong page was open"})";
   on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
-  EXPECT_EQ(on.bench.desk().place_plan(on.person, {}).error().code,
-            pages::codes::plan_question_open);
+  EXPECT_EQ(on.bench.page(on.person, "/place-plan").error().code, pages::codes::plan_question_open);
   on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
-  EXPECT_EQ(on.bench.must(on.bench.desk().person(on.person)).find("asks")->members.size(), 1U);
+  EXPECT_EQ(on.bench.must(on.bench.page(on.person)).find("asks")->members.size(), 1U);
 }
 
 TEST(DeskPlaces, H36_ALineThatNobodyKnowsIsAskedAboutAsEveryDose) {
@@ -164,7 +162,7 @@ TEST(DeskPlaces, H36_AScarOpensNoQuestion) {
   const auto recorded = on.bench.must(
       on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00", "scar")));
   EXPECT_EQ(recorded.find("questions")->members.size(), 0U);
-  EXPECT_TRUE(on.bench.desk().place_plan(on.person, {}));
+  EXPECT_TRUE(on.bench.page(on.person, "/place-plan"));
 }
 
 TEST(DeskPlaces, H36_TheWatchGoesOnForFourteenDaysEachDayAnew) {
@@ -173,7 +171,7 @@ TEST(DeskPlaces, H36_TheWatchGoesOnForFourteenDaysEachDayAnew) {
   on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00")));
   const auto says = [&](const char* now) {
     on.bench.set_clock(now);
-    return TestBench::all_text(on.bench.must(on.bench.desk().today()));
+    return TestBench::all_text(on.bench.must(on.bench.page("/api/today")));
   };
   EXPECT_NE(says("2027-03-16T15:00:00+01:00").find("1 of 14"), std::string::npos)
       << says("2027-03-16T15:00:00+01:00");
@@ -199,7 +197,7 @@ TEST(DeskPlaces, H17_ThePlanOnPaperEntersNoBlockedAreaAndStaysAsItWasGiven) {
   OnBench on;
   on.bench.must(
       on.bench.record(on.person, finding("keep off", "2027-03-10T13:50:00+01:00", "scar")));
-  const auto sheet = on.bench.must(on.bench.desk().place_plan(on.person, {}));
+  const auto sheet = on.bench.must(on.bench.page(on.person, "/place-plan"));
   const auto& fact = TestBench::at(sheet, "/give/facts/0");
   const auto* places = fact.find("places");
   ASSERT_NE(places, nullptr);
@@ -222,7 +220,7 @@ TEST(DeskPlaces, H17_ThePlanOnPaperEntersNoBlockedAreaAndStaysAsItWasGiven) {
       on.bench.record(on.person, injection("00000000000000000000000000000f02",
                                            "2027-03-17T22:00:00+01:00", "buttock left", "0", "0")));
   on.bench.set_clock("2027-03-18T09:00:00+01:00");
-  const auto again = on.bench.must(on.bench.desk().place_plan(on.person, {}));
+  const auto again = on.bench.must(on.bench.page(on.person, "/place-plan"));
   const auto* later = TestBench::at(again, "/give/facts/0").find("places");
   ASSERT_NE(later, nullptr);
   std::size_t same = 0;
@@ -261,14 +259,16 @@ TEST(DeskPlaces, H16_NoZoneIsOfferedThatTheRulesDoNotAllow) {
 
 TEST(DeskPlaces, ThePhoneDeskSaysHowDeepWithoutAPerson) {
   TestBench bench;
-  const auto form = bench.must(bench.desk().phone_reach_form());
+  const auto form = bench.must(bench.page("/api/phone/reach"));
   EXPECT_EQ(form.find("parts")->members.size(), 4U);
-  const auto answer = bench.must(bench.desk().phone_reach(TestBench::request(
-      R"({"zone":"thigh","needle_mm":"8","angle_deg":"90","fold":false,"can_fold":true,"people":"adults","sex":"","bmi_kg_m2":"","age_years":"","pregnancy_week":"","measured_mm":"","measured_sd_mm":""})")));
+  const auto answer = bench.must(bench.page(
+      "/api/phone/reach",
+      R"({"zone":"thigh","needle_mm":"8","angle_deg":"90","fold":false,"can_fold":true,"people":"adults","sex":"","bmi_kg_m2":"","age_years":"","pregnancy_week":"","measured_mm":"","measured_sd_mm":""})"));
   const auto words = TestBench::all_text(*answer.find("reach")->find("lead"));
   EXPECT_NE(words.find("25"), std::string::npos) << words;
-  const auto child = bench.must(bench.desk().phone_reach(TestBench::request(
-      R"({"zone":"thigh","needle_mm":"4","angle_deg":"90","fold":false,"people":"adults","age_years":"4"})")));
+  const auto child = bench.must(bench.page(
+      "/api/phone/reach",
+      R"({"zone":"thigh","needle_mm":"4","angle_deg":"90","fold":false,"people":"adults","age_years":"4"})"));
   EXPECT_NE(child.find("reach")->find("refusal"), nullptr) << "H27: adults' figures for a child";
 }
 

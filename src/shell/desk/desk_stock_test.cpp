@@ -43,8 +43,10 @@ struct OnStock {
         person, TestBench::request(R"({"confirmed":)" + std::string(confirmed ? "true" : "false") +
                                    R"(,"facts":[)" + fact + "]}"));
   }
-  std::string stock() { return TestBench::all_text(bench.must(bench.desk().stock())); }
-  json::Value recall(const std::string& lot) { return bench.must(bench.desk().recall(lot)); }
+  std::string stock() { return TestBench::all_text(bench.must(bench.page("/api/stock"))); }
+  json::Value recall(const std::string& lot) {
+    return bench.must(bench.page("/api/recalls/" + lot));
+  }
   void open_recall(const std::string& lot) {
     clinic(
         R"({"what":"recall opened","happened":"2027-03-16T12:00:00+01:00","recall":"0000000000000000000000000000ca11","lot":")" +
@@ -296,7 +298,8 @@ TEST(DeskRecall, TodayNamesItUntilEverybodyHasAReplacement) {
   on.came("AB12", 5, "2028-05-31");
   on.bench.must(on.hand_out(OnStock::movement("00d01", "AB12", 5)));
   on.open_recall("AB12");
-  EXPECT_TRUE(has(TestBench::all_text(on.bench.must(on.bench.desk().today())), "was called back"));
+  EXPECT_TRUE(
+      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "was called back"));
   const auto call = [&](const std::string& outcome) {
     on.clinic(
         R"({"what":"recall called","happened":"2027-03-16T14:08:00+01:00","recall":"0000000000000000000000000000ca11","person":")" +
@@ -304,9 +307,11 @@ TEST(DeskRecall, TodayNamesItUntilEverybodyHasAReplacement) {
   };
   call("reached");
   EXPECT_TRUE(has(TestBench::all_text(on.recall("AB12")), "by telephone"));
-  EXPECT_TRUE(has(TestBench::all_text(on.bench.must(on.bench.desk().today())), "was called back"));
+  EXPECT_TRUE(
+      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "was called back"));
   call("replaced");
-  EXPECT_FALSE(has(TestBench::all_text(on.bench.must(on.bench.desk().today())), "was called back"));
+  EXPECT_FALSE(
+      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "was called back"));
   EXPECT_TRUE(has(TestBench::all_text(*on.recall("AB12").find("people")), "Replacement"));
 }
 
@@ -331,7 +336,8 @@ TEST(DeskRecall, ARecallOfOneItemLeavesTheOtherAlone) {
 TEST(DeskRecall, H25_WhatIsNoLotIsRefused) {
   OnStock on;
   for (const auto* lot : {"", "  ", "--", "()"}) {
-    const auto refused = on.bench.desk().recall(lot);
+    const auto& row = *pages::find("GET", "/api/recalls/{lot}");
+    const auto refused = tests::read_page(on.bench.desk(), row, {{"lot", lot}});
     ASSERT_FALSE(refused) << lot;
     EXPECT_EQ(refused.error().code, pages::codes::lot_unread);
   }

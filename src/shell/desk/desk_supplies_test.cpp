@@ -30,8 +30,8 @@ struct OnBench {
                     std::string(TestBench::cartridge) + R"(","units":4,"flow":"seen"})"));
     bench.must(bench.record(person, injection("2027-03-15")));
   }
-  json::Value page() { return bench.must(bench.desk().supplies(person)); }
-  json::Value today() { return bench.must(bench.desk().today()); }
+  json::Value page() { return bench.must(bench.page(person, "/supplies")); }
+  json::Value today() { return bench.must(bench.page("/api/today")); }
   std::string said_today() { return TestBench::all_text(today()); }
   void record(const std::string& fact) { bench.must(bench.record(person, fact)); }
   bool today_says(const std::string& what) { return said_today().find(what) != std::string::npos; }
@@ -114,21 +114,21 @@ TEST(DeskSupplies, H38_AnEmptyHouseSaysHowToGetInsulinToday) {
   bench.must(bench.record(person, R"({"what":"thrown away","cartridge":")" +
                                       std::string(TestBench::cartridge) +
                                       R"(","reason":"frozen"})"));
-  const auto page = TestBench::all_text(bench.must(bench.desk().supplies(person)));
+  const auto page = TestBench::all_text(bench.must(bench.page(person, "/supplies")));
   EXPECT_NE(page.find("Insulin for today"), std::string::npos) << page;
   EXPECT_NE(page.find("Do not leave out background insulin"), std::string::npos);
 }
 
 TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
   OnBench on(1);
-  const auto month = on.bench.must(on.bench.desk().month(30, {}));
+  const auto month = on.bench.must(on.bench.page("/api/month"));
   ASSERT_EQ(month.find("people")->members.size(), 1U);
   const auto text = TestBench::all_text(month);
   EXPECT_NE(text.find("Mirela Okonkwo"), std::string::npos);
   EXPECT_NE(text.find("HS 04172"), std::string::npos);
   EXPECT_FALSE(month.find("sums")->members.empty());
-  EXPECT_EQ(on.bench.desk().month(0, {}).error().code, pages::codes::month_days);
-  EXPECT_EQ(on.bench.desk().month(121, {}).error().code, pages::codes::month_days);
+  EXPECT_EQ(on.bench.page("/api/month?days=0").error().code, pages::codes::month_days);
+  EXPECT_EQ(on.bench.page("/api/month?days=121").error().code, pages::codes::month_days);
 }
 
 TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {
@@ -137,12 +137,13 @@ TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {
       R"({"id":"00000000000000000000000000000e77","what":"trip planned","happened":"2027-03-16T09:00:00+01:00","leaves":"2027-04-02","returns":"2027-04-16","zone":"UTC","warmest_celsius":38,"pharmacy":"no"})");
   const auto page = on.page();
   ASSERT_EQ(page.find("trips")->members.size(), 1U);
-  const auto sheet = on.bench.must(on.bench.desk().trip(on.person, Id{0, 0xe77}));
+  const auto sheet = on.bench.must(on.bench.page(on.person, "/trips/" + to_text(Id{0, 0xe77})));
   const auto text = TestBench::all_text(sheet);
   EXPECT_NE(text.find("never left out"), std::string::npos) << text;
   EXPECT_NE(text.find("HS 04172"), std::string::npos);
   EXPECT_NE(text.find("version 4"), std::string::npos) << text;  // H28
-  EXPECT_EQ(on.bench.desk().trip(on.person, Id{0, 1}).error().code, pages::codes::no_trip);
+  EXPECT_EQ(on.bench.page(on.person, "/trips/" + to_text(Id{0, 1})).error().code,
+            pages::codes::no_trip);
 }
 
 TEST(DeskPenTests, H38_APenThatFailsIsSetAsideAndNoDoseChanges) {
@@ -152,10 +153,11 @@ TEST(DeskPenTests, H38_APenThatFailsIsSetAsideAndNoDoseChanges) {
             R"(","dialled_units":10,"by":"weighed","delivered_units":[8.1,8.4,8.2,8.3,8.2]})");
   const auto page = TestBench::all_text(on.page());
   EXPECT_NE(page.find("Not shown to be within the limits"), std::string::npos) << page;
-  const auto sheet =
-      TestBench::all_text(on.bench.must(on.bench.desk().pen_test(on.person, Id{0, 0xe78})));
+  const auto sheet = TestBench::all_text(
+      on.bench.must(on.bench.page(on.person, "/pen-tests/" + to_text(Id{0, 0xe78}))));
   EXPECT_NE(sheet.find("No dose is changed because of it"), std::string::npos) << sheet;
-  EXPECT_EQ(on.bench.desk().pen_test(on.person, Id{0, 1}).error().code, pages::codes::no_pen_test);
+  EXPECT_EQ(on.bench.page(on.person, "/pen-tests/" + to_text(Id{0, 1})).error().code,
+            pages::codes::no_pen_test);
 }
 
 }  // namespace

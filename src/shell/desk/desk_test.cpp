@@ -4,7 +4,6 @@
 
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
-#include "edge/pages/sheets/sheets.hpp"
 #include "edge/summary/summary.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 
@@ -54,7 +53,7 @@ TEST(Desk, TheWholeJobFromRegisteringTo126UnitsLeft) {
   const auto person = bench.enrol();
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person, "150");
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/state").text, "dial");
   EXPECT_TRUE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/pens/0/cartridge/left_text").text, "150");
@@ -67,7 +66,7 @@ TEST(Desk, TheWholeJobFromRegisteringTo126UnitsLeft) {
   Bench::must(bench.record(person, R"({"what":"injected","cartridge":")" +
                                        std::string(Bench::cartridge) + R"(","units":22,"line":")" +
                                        line + R"(","slot":"bedtime","given_by":"self"})"));
-  const auto after = Bench::must(bench.desk().person(person));
+  const auto after = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(after, "/pens/0/cartridge/left_text").text, "126");
 }
 
@@ -80,7 +79,7 @@ TEST(Desk, H37_H09_AnOpenQuestionTakesTheNumberAwayUntilItIsAnswered) {
   Bench::must(bench.record(
       person, R"({"id":")" + question + R"(","what":"question opened","line":")" + line +
                   R"(","reason":"lows","text":"below the target on four nights"})"));
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next").type, json::Type::null);
   ASSERT_EQ(Bench::at(page, "/asks").members.size(), 1U);
   const auto card = Bench::all_text(Bench::at(page, "/asks/0"));
@@ -88,14 +87,13 @@ TEST(Desk, H37_H09_AnOpenQuestionTakesTheNumberAwayUntilItIsAnswered) {
   EXPECT_NE(card.find("Do not leave out background insulin unless told to"), std::string::npos);
   EXPECT_NE(card.find("four nights"), std::string::npos);
   // No sheet either, on paper (H37, H48).
-  const auto sheet =
-      bench.desk().steps(person, {parse_id(line), "bedtime", parse_day("2027-03-16").value()});
+  const auto sheet = bench.page(person, "/steps?line=" + line + "&slot=bedtime&day=2027-03-16");
   ASSERT_FALSE(sheet);
   EXPECT_EQ(sheet.error().code, "order.question_open");
   Bench::must(bench.record(
       person, R"({"what":"question answered","question":")" + question +
                   R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","read_back":true})"));
-  EXPECT_TRUE(has_window(Bench::must(bench.desk().person(person))));
+  EXPECT_TRUE(has_window(Bench::must(bench.page(person))));
   EXPECT_EQ(code(bench.record(person, R"({"what":"question answered","question":")" + question +
                                           R"(","answer":"stop","by":"x"})")),
             codes::question_answered);
@@ -106,7 +104,7 @@ TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
   const auto person = bench.enrol();
   const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
   bench.pen_and_cartridge(person);
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/state").text, "refused");
   EXPECT_FALSE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "order.unchecked");
@@ -116,7 +114,7 @@ TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
             codes::check_own_copy);
   Bench::must(bench.record(person, R"({"what":"order line checked","line":")" + line +
                                        R"(","checked_by":"Jonas Abara"})"));
-  EXPECT_TRUE(has_window(Bench::must(bench.desk().person(person))));
+  EXPECT_TRUE(has_window(Bench::must(bench.page(person))));
   EXPECT_EQ(
       code(bench.record(
           person,
@@ -128,7 +126,7 @@ TEST(Desk, H38_ARefusalOfADueDoseSaysHowToGetInsulinToday) {
   Bench bench;
   const auto person = bench.enrol();
   bench.order(person);
-  const auto page = Bench::must(bench.desk().person(person));  // no pen at all
+  const auto page = Bench::must(bench.page(person));  // no pen at all
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "next.no_pen");
   const auto words = Bench::all_text(Bench::at(page, "/next/refusal"));
   EXPECT_NE(words.find("555 0100"), std::string::npos);
@@ -142,7 +140,7 @@ TEST(Desk, H39_H21_TenOfTwentyTwoThenTwelveIsShownNeverTwentyTwo) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   inject_unfinished(bench, person, line, "10", "part");
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/part_text").text, "12, not 22");
   EXPECT_EQ(Bench::at(page, "/next/dose_text").text, "12 units");
   for (const auto& step : Bench::at(page, "/next/steps").members) {
@@ -157,10 +155,10 @@ TEST(Desk, H38_H39_ARestThatWasForgottenDoesNotHoldUpTheNextDaysDose) {
   bench.pen_and_cartridge(person);
   inject_unfinished(bench, person, line, "10", "part");
   bench.set_clock("2027-03-17T03:00:00+01:00");
-  const auto late = Bench::must(bench.desk().person(person));
+  const auto late = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(late, "/next/refusal/code").text, "order.rest_late");
   bench.set_clock("2027-03-17T21:30:00+01:00");
-  const auto next = Bench::must(bench.desk().person(person));
+  const auto next = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(next, "/next/state").text, "dial");
   EXPECT_EQ(Bench::at(next, "/next/dose_text").text, "22 units");
   EXPECT_EQ(Bench::at(next, "/next/part_text").text, "");
@@ -172,7 +170,7 @@ TEST(Desk, H44_AnUnknownOutcomeStaysUnknownAndIsNotRepeated) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   inject_unfinished(bench, person, line, "0", "unknown");
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_FALSE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "order.outcome_unknown");
 }
@@ -197,7 +195,7 @@ TEST(Desk, H44_ThreeDryPrimesAndADryNewNeedleGiveNoDial) {
   dry(off);
   dry(on);
   for (int i = 0; i < 3; ++i) dry(prime);
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_FALSE(has_window(page)) << Bench::all_text(Bench::at(page, "/next"));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "dial.no_flow");
 }
@@ -210,16 +208,16 @@ TEST(Desk, H12_PastItsPeriodTheNextCartridgeServesAndTodaySaysStop) {
   Bench::must(bench.record(
       person, R"({"what":"primed","happened":"2027-02-12T22:00:00+01:00","cartridge":")" +
                   std::string(Bench::cartridge) + R"(","units":4,"flow":"seen"})"));
-  const auto alone = Bench::must(bench.desk().person(person));
+  const auto alone = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(alone, "/next/refusal/code").text, "dial.all_past_in_use");
   bench.supplies(person, 2);
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_TRUE(has_window(page));
   EXPECT_EQ(Bench::at(page, "/next/steps/1/key").text, "change");
   const auto words = Bench::all_text(Bench::at(page, "/next/steps"));
   EXPECT_NE(words.find("past its in-use days"), std::string::npos);
   EXPECT_EQ(words.find("Too little for priming"), std::string::npos);
-  const auto today = Bench::must(bench.desk().today());
+  const auto today = Bench::must(bench.page("/api/today"));
   EXPECT_EQ(Bench::at(today, "/groups/0/needs/0/level").text, "stop");
   EXPECT_NE(Bench::all_text(today).find("32 days"), std::string::npos);
   // What was injected from it all the same is a record: asked about, then taken.
@@ -254,7 +252,7 @@ TEST(Desk, H07_ADoubleClickIsOneFactAndASecondDoseAsksFirst) {
 TEST(Desk, H20_AWriterWhoSawAnOlderVersionIsTold) {
   Bench bench;
   const auto person = bench.enrol();
-  const auto version = Bench::at(Bench::must(bench.desk().person(person)), "/version").text;
+  const auto version = Bench::at(Bench::must(bench.page(person)), "/version").text;
   Bench::must(bench.record(person, R"({"what":"note","text":"first"})",
                            "\"seen_version\":" + version + ","));
   const auto late = bench.record(person, R"({"what":"note","text":"second"})",
@@ -280,7 +278,7 @@ TEST(Desk, H19_TwoAlikeAreNeverOpenedByAGuess) {
   ASSERT_FALSE(several);
   EXPECT_EQ(several.error().code, codes::several_people);
   EXPECT_TRUE(bench.desk().find_person("hs 04712"));
-  const auto list = Bench::must(bench.desk().people("okonkwo", 1));
+  const auto list = Bench::must(bench.page("/api/people?q=okonkwo"));
   ASSERT_EQ(Bench::at(list, "/people").members.size(), 2U);
   EXPECT_EQ(Bench::at(list, "/people/0/alike").members.size(), 1U);
   EXPECT_TRUE(summary::alike("Zdzisława Michałowska", "Zdzislawa Michalowska"));
@@ -301,7 +299,7 @@ TEST(Desk, H13_APenBelongsToOnePersonForEver) {
   bench.order(one);
   Bench::must(bench.record(one, R"({"what":"pen shared","pen":")" + std::string(Bench::pen) +
                                     R"(","with":"a brother"})"));
-  EXPECT_FALSE(has_window(Bench::must(bench.desk().person(one))));
+  EXPECT_FALSE(has_window(Bench::must(bench.page(one))));
 }
 
 TEST(Desk, H04_H42_AnotherInsulinOrACartridgeThatWasNotMadeForThePenIsAskedAbout) {
@@ -323,7 +321,7 @@ TEST(Desk, H04_H42_AnotherInsulinOrACartridgeThatWasNotMadeForThePenIsAskedAbout
   Bench::must(bench.record(person,
                            load("00000000000000000000000000000c03", "glargine-100", "fit C"),
                            "\"confirmed\":true,"));
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "next.no_fit");
 }
 
@@ -333,9 +331,9 @@ TEST(Desk, H41_ScaleAndLedgerStandSideBySide) {
   bench.pen_and_cartridge(person);
   Bench::must(bench.record(person, R"({"what":"scale counted","cartridge":")" +
                                        std::string(Bench::cartridge) + R"(","units":276})"));
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/pens/0/cartridge/left_text").text, "300");
-  const auto today = Bench::all_text(Bench::must(bench.desk().today()));
+  const auto today = Bench::all_text(Bench::must(bench.page("/api/today")));
   EXPECT_NE(today.find("300 units"), std::string::npos);
   EXPECT_NE(today.find("276 units"), std::string::npos);
 }
@@ -345,13 +343,13 @@ TEST(Desk, H08_H28_CardAndSheetCarryOrderVersionDateAndPrintTime) {
   const auto person = bench.enrol();
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
-  const auto page = Bench::must(bench.desk().person(person));
+  const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/order_text").text,
             "Order version 4, 2 March 2027, Dr Tomasz Adeyemi.");
   EXPECT_EQ(Bench::at(page, "/next/purpose").text, "Background insulin");
   EXPECT_EQ(Bench::at(page, "/next/strength_text").text, "100 units/mL");
-  const auto sheet = Bench::must(
-      bench.desk().steps(person, {parse_id(line), "bedtime", parse_day("2027-03-16").value()}));
+  const auto sheet =
+      Bench::must(bench.page(person, "/steps?line=" + line + "&slot=bedtime&day=2027-03-16"));
   EXPECT_EQ(Bench::at(sheet, "/title").text,
             "Only for Tuesday 16 March 2027. Then throw this sheet away.");  // H48
   EXPECT_NE(Bench::at(sheet, "/order_text").text.find("version 4"), std::string::npos);
@@ -367,7 +365,7 @@ TEST(Desk, H50_ASheetThatCannotBeReadIsRefused) {
   for (const auto& [person, expected] :
        {std::pair{blind, pages::codes::sheet_unseen}, {other, pages::codes::sheet_language}}) {
     bench.order(person, to_text(Id{person.low, 7}));
-    const auto sheet = bench.desk().steps(person, {});
+    const auto sheet = bench.page(person, "/steps");
     ASSERT_FALSE(sheet);
     EXPECT_EQ(sheet.error().code, expected);
   }
@@ -380,7 +378,7 @@ TEST(Desk, H32_AStopCannotBePutAsideAndADismissalEndsWithItsFacts) {
   Bench::must(bench.record(
       person, R"({"what":"scale counted","happened":"2027-03-16T13:00:00+01:00","cartridge":")" +
                   std::string(Bench::cartridge) + R"(","units":276})"));
-  const auto today = Bench::must(bench.desk().today());
+  const auto today = Bench::must(bench.page("/api/today"));
   const auto& dismiss = Bench::at(today, "/groups/0/needs/0/dismiss");
   const auto aside = [&](const std::string& reason) {
     return R"({"what":"reminder dismissed","reminder":")" + Bench::at(dismiss, "/reminder").text +
@@ -389,11 +387,11 @@ TEST(Desk, H32_AStopCannotBePutAsideAndADismissalEndsWithItsFacts) {
   };
   EXPECT_EQ(code(bench.record(person, aside(" "))), "fact.text_empty");
   Bench::must(bench.record(person, aside("seen together, a lost prime")));
-  EXPECT_TRUE(Bench::at(Bench::must(bench.desk().today()), "/groups").members.empty());
+  EXPECT_TRUE(Bench::at(Bench::must(bench.page("/api/today")), "/groups").members.empty());
   Bench::must(bench.record(
       person, R"({"what":"scale counted","happened":"2027-03-16T14:00:00+01:00","cartridge":")" +
                   std::string(Bench::cartridge) + R"(","units":270})"));
-  EXPECT_FALSE(Bench::at(Bench::must(bench.desk().today()), "/groups").members.empty());
+  EXPECT_FALSE(Bench::at(Bench::must(bench.page("/api/today")), "/groups").members.empty());
 }
 
 TEST(Desk, ACorrectionReplacesAndTheJournalShowsBoth) {
@@ -405,16 +403,14 @@ TEST(Desk, ACorrectionReplacesAndTheJournalShowsBoth) {
       person, R"({"id":")" + dose +
                   R"(","what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" +
                   std::string(Bench::cartridge) + R"(","units":36})"));
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/pens/0/cartridge/left_text").text,
-            "264");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text, "264");
   Bench::must(bench.record(
       person,
       R"({"what":"correction","target":")" + dose +
           R"(","reason":"26 was dialled","replacement":{"happened":"2027-03-15T22:00:00+01:00","what":"injected","cartridge":")" +
           std::string(Bench::cartridge) + R"(","units":26}})"));
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/pens/0/cartridge/left_text").text,
-            "274");
-  const auto journal = Bench::must(bench.desk().journal(person, 1));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text, "274");
+  const auto journal = Bench::must(bench.page(person, "/journal"));
   EXPECT_NE(Bench::all_text(journal).find("26 was dialled"), std::string::npos);
   EXPECT_EQ(
       code(bench.record(
@@ -435,9 +431,9 @@ TEST(Desk, H19_AFactInTheWrongJournalIsStruckOutThereAndRecordedHereAtOnce) {
   const auto once = Bench::must(bench.desk().move_fact(wrong, move));
   const auto twice = Bench::must(bench.desk().move_fact(wrong, move));
   EXPECT_EQ(Bench::at(once, "/version").text, Bench::at(twice, "/version").text);
-  const auto here = Bench::all_text(Bench::must(bench.desk().journal(wrong, 1)));
+  const auto here = Bench::all_text(Bench::must(bench.page(wrong, "/journal")));
   EXPECT_EQ(here.find("half units from today"), std::string::npos) << here;
-  const auto there = Bench::must(bench.desk().journal(right, 1));
+  const auto there = Bench::must(bench.page(right, "/journal"));
   EXPECT_NE(Bench::all_text(there).find("half units from today"), std::string::npos);
   EXPECT_EQ(
       code(bench.desk().move_fact(
@@ -458,7 +454,7 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
       person,
       R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a07","checked_by":"Jonas Abara"})"));
   bench.pen_and_cartridge(person);
-  const auto words = Bench::all_text(Bench::at(Bench::must(bench.desk().person(person)), "/next"));
+  const auto words = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
   EXPECT_NE(words.find("food in front of you?"), std::string::npos);
   EXPECT_NE(words.find("Phone before leaving any out."), std::string::npos);
 }
@@ -497,8 +493,8 @@ TEST(Desk, ExportedJournalGivesTheSamePageElsewhere) {
   Bench::must(there.desk().import_journal(*file));
   const auto again = Bench::must(there.desk().import_journal(*file));  // H31: twice is once
   EXPECT_EQ(Bench::at(again, "/fresh").text, "0");
-  const auto a = Bench::must(here.desk().person(person));
-  const auto b = Bench::must(there.desk().person(person));
+  const auto a = Bench::must(here.page(person));
+  const auto b = Bench::must(there.page(person));
   EXPECT_EQ(json::to_text(Bench::at(a, "/order")), json::to_text(Bench::at(b, "/order")));
   EXPECT_EQ(json::to_text(Bench::at(a, "/supplies")), json::to_text(Bench::at(b, "/supplies")));
 }
@@ -506,7 +502,7 @@ TEST(Desk, ExportedJournalGivesTheSamePageElsewhere) {
 TEST(Desk, H20_AnotherProgramOnTheSameStoreIsSeenByTheNextPage) {
   Bench bench;
   bench.enrol();
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().people("", 1)), "/people").members.size(), 1U);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page("/api/people?q=")), "/people").members.size(), 1U);
   Ports ports;
   ports.store = &bench.store();
   ports.now = [] { return parse_when("2027-03-16T15:00:00Z").value().at; };
@@ -521,22 +517,23 @@ TEST(Desk, H20_AnotherProgramOnTheSameStoreIsSeenByTheNextPage) {
       R"({"facts":[{"what":"person registered","full_name":"Tove Marklund","born":"2019-08-21","number":"HS 05120","zone":"UTC"}]})")));
   Bench::must(other->record_clinic(Bench::request(
       R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})")));
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().people("", 1)), "/people").members.size(), 2U);
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().clinic()), "/clinic").text, "Quay Street Clinic");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page("/api/people?q=")), "/people").members.size(), 2U);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page("/api/clinic")), "/clinic").text,
+            "Quay Street Clinic");
 }
 
 TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerified) {
   Bench bench;
   const auto person = bench.enrol();
   const auto other = bench.enrol("Tove Marklund", "2019-08-21", "HS 05120");
-  const auto version = Bench::at(Bench::must(bench.desk().person(person)), "/version").text;
+  const auto version = Bench::at(Bench::must(bench.page(person)), "/version").text;
   bench.broken = true;
   const auto broke = bench.record(person, R"({"what":"note","text":"x"})");
   ASSERT_FALSE(broke);
   EXPECT_EQ(broke.error().code, codes::incident);
   bench.broken = false;
   EXPECT_EQ(code(bench.record(person, R"({"what":"note","text":"y"})")), "store.journal_read_only");
-  EXPECT_EQ(Bench::at(Bench::must(bench.desk().person(person)), "/version").text, version);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/version").text, version);
   Bench::must(bench.record(other, R"({"what":"note","text":"goes on"})"));
   ASSERT_TRUE(bench.desk().verify({}));
   Bench::must(bench.record(person, R"({"what":"note","text":"again"})"));
@@ -561,11 +558,11 @@ TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
   Bench bench;
   const auto person = bench.enrol();
   bench.order(person, "00000000000000000000000000000a01", "", false);
-  const auto before = json::to_text(Bench::must(bench.desk().today()));
+  const auto before = json::to_text(Bench::must(bench.page("/api/today")));
   const auto rebuilt = bench.desk().rebuild_summaries([](std::uint64_t, std::uint64_t) {});
   ASSERT_TRUE(rebuilt);
   EXPECT_EQ(*rebuilt, 1U);
-  EXPECT_EQ(json::to_text(Bench::must(bench.desk().today())), before);
+  EXPECT_EQ(json::to_text(Bench::must(bench.page("/api/today"))), before);
   const auto verified = bench.desk().verify({});
   ASSERT_TRUE(verified);
   EXPECT_TRUE(verified->clean());
@@ -575,16 +572,17 @@ TEST(Desk, ThePhoneDeskPlansWithoutAPersonAndReadsBackWithOne) {
   Bench bench;
   const std::string call =
       R"("pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
-  const auto answer = Bench::must(bench.desk().phone(Bench::request("{" + call + "}")));
+  const auto answer = Bench::must(bench.page("/api/phone", "{" + call + "}"));
   EXPECT_EQ(Bench::at(answer, "/card/state").text, "dial");
   EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
   EXPECT_NE(Bench::all_text(answer).find("20 units"), std::string::npos);
   const auto person = bench.enrol();
   const auto with = Bench::must(
-      bench.desk().phone(Bench::request("{\"person\":\"" + to_text(person) + "\"," + call + "}")));
+      bench.page("/api/phone", "{\"person\":\"" + to_text(person) + "\"," + call + "}"));
   EXPECT_NE(Bench::all_text(Bench::at(with, "/read_back/say")).find("20 units"), std::string::npos);
-  const auto bad = bench.desk().phone(Bench::request(
-      R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20.125"})"));
+  const auto bad = bench.page(
+      "/api/phone",
+      R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20.125"})");
   ASSERT_FALSE(bad);
   EXPECT_EQ(bad.error().at, "/dose_units");
 }
@@ -594,9 +592,9 @@ TEST(Desk, H02_H42_ThePhoneDeskTakesTheSmallestContainerThatFitsAndRefusesWhenNo
   const auto call = [&](const std::string& pen, const std::string& insulin,
                         const std::string& dose) {
     return Bench::must(
-        bench.desk().phone(Bench::request(R"({"pen":")" + pen + R"(","insulin":")" + insulin +
-                                          R"(","strength_units_per_ml":100,"dose_units":")" + dose +
-                                          R"(","left_units":"","unopened":"1"})")));
+        bench.page("/api/phone", R"({"pen":")" + pen + R"(","insulin":")" + insulin +
+                                     R"(","strength_units_per_ml":100,"dose_units":")" + dose +
+                                     R"(","left_units":"","unopened":"1"})"));
   };
   // A 1.5 mL cartridge at 100 units/mL holds 150 units (common practice, no source): less 4 to
   // prime and 30, 116.
@@ -614,7 +612,7 @@ TEST(Desk, H03_NoVolumeStandsBesideADose) {
   const auto person = bench.enrol();
   bench.order(person);
   bench.pen_and_cartridge(person);
-  const auto words = Bench::all_text(Bench::at(Bench::must(bench.desk().person(person)), "/next"));
+  const auto words = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
   EXPECT_EQ(words.find(" mL "), std::string::npos);
   EXPECT_EQ(words.find("millilit"), std::string::npos);
 }

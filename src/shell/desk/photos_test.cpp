@@ -28,7 +28,7 @@ class Photos : public testing::Test {
     return answer ? "kept" : answer.error().code;
   }
   std::int64_t version() {
-    return std::stoll(TestBench::must(bench.desk().journal(who, 1)).find("version")->text);
+    return std::stoll(TestBench::must(bench.page(who, "/journal")).find("version")->text);
   }
   void examine(const std::string& photo) {
     TestBench::must(bench.record(
@@ -95,7 +95,7 @@ TEST_F(Photos, WhatIsNoPictureHereIsNotFound) {
 TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   const auto photo = kept(jpeg());
   examine(photo);
-  const auto page = [&] { return json::to_text(TestBench::must(bench.desk().places(who))); };
+  const auto page = [&] { return json::to_text(TestBench::must(bench.page(who, "/places"))); };
   EXPECT_NE(page().find("/photos/" + photo), std::string::npos);
   EXPECT_EQ(bench.desk().erase_photo(who, photo, " ").error().code, codes::reason_missing);
   EXPECT_EQ(bench.desk().erase_photo(who, photo, std::string(5'000, 'x')).error().code,
@@ -105,7 +105,7 @@ TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   const auto answer = TestBench::must(bench.desk().erase_photo(who, photo, "she changed her mind"));
   EXPECT_TRUE(answer.find("erased")->flag);
   EXPECT_EQ(version(), before + 1);
-  const auto said = json::to_text(TestBench::must(bench.desk().journal(who, 1)));
+  const auto said = json::to_text(TestBench::must(bench.page(who, "/journal")));
   EXPECT_NE(said.find(photo.substr(0, 12)), std::string::npos);
   EXPECT_NE(said.find("she changed her mind"), std::string::npos);
   const auto gone = bench.desk().photo(who, photo);

@@ -1,7 +1,7 @@
 #include "edge/json/json.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
-#include "shell/web/web.hpp"
+#include "shell/web/internal/site.hpp"
 
 namespace penstock::web {
 
@@ -28,6 +28,17 @@ Response refusal(const Error& error) {
   answer.status = status_of(error.kind);
   answer.body = json::to_text(verbs::refusal(error, said.what, said.do_this));
   return answer;
+}
+
+Response answer(const json::Value& document) {
+  Response response;
+  response.body = json::to_text(document);
+  if (document.find("ask") != nullptr) response.status = status_of(Kind::refused);
+  return response;
+}
+
+Response answer(const Result<json::Value>& result) {
+  return result ? answer(*result) : refusal(result.error());
 }
 
 }  // namespace penstock::web

@@ -36,11 +36,11 @@ void entry(std::string& page, std::string_view name, const std::string& html) {
   if (!html.empty()) page += "<dt>" + std::string(name) + "</dt><dd>" + html + "</dd>\n";
 }
 
-void describe(std::string& page, const Route& route) {
+void describe(std::string& page, const pages::Row& route) {
   page += "<h3>" + escaped(route.method) + " " + escaped(route.pattern) + "</h3>\n<p>" +
           escaped(route.summary) + "</p>\n<dl>\n";
-  entry(page, "Takes", escaped(route.takes));
-  entry(page, "Answers", escaped(route.answers));
+  entry(page, "Takes", escaped(pages::takes_text(route)));
+  entry(page, "Answers", escaped(route.gives));
   std::string codes;
   for (const auto each : route.codes) codes += (codes.empty() ? "" : ", ") + code(each);
   entry(page, "Refusals of its own", codes);
@@ -84,14 +84,15 @@ answered with <code>known</code> and nothing is added.</dd>
 
 json::Value api_document() {
   auto calls = json::array();
-  for (const auto& route : routes()) {
+  for (const auto& each : routes()) {
+    const auto& route = each.row;
     auto codes = json::array();
-    for (const auto each : route.codes) json::add(codes, json::string(each));
+    for (const auto code : route.codes) json::add(codes, json::string(code));
     json::add(calls, json::object({{"method", json::string(route.method)},
                                    {"path", json::string(route.pattern)},
                                    {"summary", json::string(route.summary)},
-                                   {"takes", json::string(route.takes)},
-                                   {"answers", json::string(route.answers)},
+                                   {"takes", json::string(pages::takes_text(route))},
+                                   {"answers", json::string(route.gives)},
                                    {"codes", std::move(codes)},
                                    {"example", json::string(route.example)},
                                    {"example_body", json::string(route.example_body)},
@@ -108,7 +109,7 @@ json::Value api_document() {
 
 std::string api_page() {
   std::string page(head);
-  for (const auto& route : routes()) describe(page, route);
+  for (const auto& route : routes()) describe(page, route.row);
   page += "<h2>Facts that can be recorded</h2>\n<ul>\n";
   for (const auto& kind : journal::kinds) {
     std::string name(kind.name);

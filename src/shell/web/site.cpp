@@ -76,22 +76,19 @@ Response file(const EmbeddedFile& plain, std::span<const EmbeddedFile> beside,
   return answer;
 }
 
-// The front end's own paths; app.tsx has the list. Below people, stock and recalls each is
-// a page or says itself that it is none.
+// The front end's own paths: those that a page's row names, and all below a name that ends in /.
+// What is below says itself when it is no page.
 bool is_page(std::string_view path) {
-  constexpr std::array<std::string_view, 7> pages{"/",      "/people", "/month", "/stock",
-                                                  "/shelf", "/phone",  "/start"};
-  constexpr std::array<std::string_view, 3> below{"/people/", "/stock/", "/recall/"};
   if (path.size() > 1 && path.ends_with('/')) path.remove_suffix(1);
-  return std::ranges::find(pages, path) != pages.end() ||
-         std::ranges::any_of(below, [&](auto start) { return path.starts_with(start); });
+  return std::ranges::any_of(routes(), [&](const Route& route) {
+    return std::ranges::any_of(route.row.screens, [&](auto screen) {
+      const bool has_below = screen.size() > 1 && screen.ends_with('/');
+      return has_below ? path.starts_with(screen) : path == screen;
+    });
+  });
 }
 
 bool is_call(std::string_view path) { return path == "/api" || path.starts_with("/api/"); }
-
-bool takes_picture(std::string_view path) {
-  return match("/api/people/{id}/photos", path).has_value();
-}
 
 Response missing_page() {
   const auto* page = find(embedded::web_pages(), "missing.html");
@@ -114,25 +111,30 @@ Response wrong_method(const Request& request, const std::string& allowed) {
   return answer;
 }
 
-// A browser sends these types across origins only after asking, and we never say yes.
-std::optional<Response> wrong_type(const Request& request) {
+// Bodies of these types a browser sends across origins only after asking, and we never say yes.
+std::span<const std::string_view> types_of(pages::Body body) {
+  static constexpr std::array<std::string_view, 2> file{"text/csv", "application/json"};
+  static constexpr std::array<std::string_view, 2> picture{"image/jpeg", "image/png"};
+  if (body == pages::Body::picture) return picture;
+  if (body == pages::Body::file) return file;
+  return std::span(file).last(1);
+}
+
+std::optional<Response> wrong_type(const Request& request, pages::Body body) {
   std::string type = request.content_type.substr(0, request.content_type.find(';'));
   while (type.ends_with(' ')) type.pop_back();
   std::ranges::transform(type, type.begin(), [](char c) {
     return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
   });
-  const bool picture = takes_picture(request.path);
-  const bool csv = !picture && takes_upload(request.path);
-  const bool json = !picture && type == "application/json";
-  if (json || (csv && type == "text/csv")) return std::nullopt;
-  if (picture && (type == "image/jpeg" || type == "image/png")) return std::nullopt;
-  auto answer =
-      refusal({Kind::invalid_input,
-               std::string(codes::media_type),
-               {arg_text("type", type), arg_text("expected", picture ? "image/jpeg, image/png"
-                                                             : csv   ? "text/csv, application/json"
-                                                                     : "application/json")},
-               ""});
+  std::string expected;
+  for (const auto each : types_of(body)) {
+    if (type == each) return std::nullopt;
+    expected += (expected.empty() ? "" : ", ") + std::string(each);
+  }
+  auto answer = refusal({Kind::invalid_input,
+                         std::string(codes::media_type),
+                         {arg_text("type", type), arg_text("expected", expected)},
+                         ""});
   answer.status = 415;
   return answer;
 }
@@ -151,11 +153,14 @@ void give_tag(Response& answer, const Request& request) {
   answer.body.clear();
 }
 
-Response run(const Route& route, desk::Desk& desk, const Request& request, const Texts& in_path) {
+Response run(const Route& route, desk::Desk& desk, const Request& request, Texts texts) {
   if (request.method == "POST") {
-    if (auto wrong = wrong_type(request)) return *std::move(wrong);
+    if (auto wrong = wrong_type(request, route.row.body)) return *std::move(wrong);
   }
-  auto answer = route.run(desk, request, in_path);
+  texts.insert(request.query.begin(), request.query.end());
+  const auto given = pages::read(route.row, texts, request.body);
+  if (!given) return refusal(given.error());
+  auto answer = route.run(desk, route.row, *given, request.stop);
   if (request.method == "GET" && answer.status == 200) give_tag(answer, request);
   return answer;
 }
@@ -164,15 +169,15 @@ Response call(desk::Desk& desk, const Request& request) {
   std::string allowed;
   bool is_own_path = false;
   for (const auto& route : routes()) {
-    const auto in_path = match(route.pattern, request.path);
+    auto in_path = pages::match(route.row.pattern, request.path);
     if (!in_path) continue;
     // A verb is any word that is no path of its own.
-    const bool is_verb = route.pattern == "/api/{verb}";
+    const bool is_verb = route.row.pattern == "/api/{verb}";
     if (is_verb && is_own_path) break;
     is_own_path = !is_verb;
-    if (route.method == request.method) return run(route, desk, request, *in_path);
-    allowed += (allowed.empty() ? "" : ", ") + std::string(route.method);
-    if (route.method == "GET") allowed += ", HEAD";
+    if (route.row.method == request.method) return run(route, desk, request, *std::move(in_path));
+    allowed += (allowed.empty() ? "" : ", ") + std::string(route.row.method);
+    if (route.row.method == "GET") allowed += ", HEAD";
   }
   return allowed.empty() ? missing_call(request.path) : wrong_method(request, allowed);
 }
@@ -200,45 +205,23 @@ Response page(const Request& request) {
 
 }  // namespace
 
-std::optional<Texts> match(std::string_view pattern, std::string_view path) {
-  Texts found;
-  for (;;) {
-    const auto want = pattern.substr(0, pattern.find('/'));
-    const auto have = path.substr(0, path.find('/'));
-    if (want.starts_with('{') && want.ends_with('}')) {
-      if (have.empty()) return std::nullopt;
-      found.emplace(want.substr(1, want.size() - 2), have);
-    } else if (want != have) {
-      return std::nullopt;
-    }
-    const bool pattern_ends = want.size() == pattern.size();
-    const bool path_ends = have.size() == path.size();
-    if (pattern_ends || path_ends) {
-      if (pattern_ends && path_ends) return found;
-      return std::nullopt;
-    }
-    pattern.remove_prefix(want.size() + 1);
-    path.remove_prefix(have.size() + 1);
-  }
-}
-
 bool takes_upload(std::string_view path) {
-  return path == "/api/import" || match("/api/people/{id}/diary", path).has_value() ||
-         takes_picture(path);
+  return std::ranges::any_of(routes(), [&](const Route& route) {
+    const auto body = route.row.body;
+    return (body == pages::Body::file || body == pages::Body::picture) &&
+           pages::match(route.row.pattern, path).has_value();
+  });
 }
 
 Lane lane_of(const Request& request) {
-  constexpr std::array<std::string_view, 8> slow{"/api/month",
-                                                 "/api/cover",
-                                                 "/api/reach",
-                                                 "/api/reconcile",
-                                                 "/api/places",
-                                                 "/api/import",
-                                                 "/api/people/{id}/diary",
-                                                 "/api/people/{id}/place-plan"};
+  constexpr std::array<std::string_view, 4> slow_verbs{"/api/cover", "/api/reach", "/api/reconcile",
+                                                       "/api/places"};
   if (!is_call(request.path) || request.path == "/api/health") return Lane::at_once;
-  const bool is_slow = std::ranges::any_of(
-      slow, [&](auto pattern) { return match(pattern, request.path).has_value(); });
+  const bool is_slow = std::ranges::find(slow_verbs, request.path) != slow_verbs.end() ||
+                       std::ranges::any_of(routes(), [&](const Route& route) {
+                         return route.row.pace == pages::Pace::slow &&
+                                pages::match(route.row.pattern, request.path).has_value();
+                       });
   return is_slow ? Lane::slow : Lane::records;
 }
 

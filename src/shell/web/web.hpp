@@ -1,14 +1,13 @@
 // The way in by browser: HTTP on loopback, a small router, the front end out of the binary.
 //
 // server.cpp is the only place that knows Boost; it turns bytes into Request and Response.
-// routes.cpp holds the table of calls: each says what it takes, what it answers, which refusals it
-// knows, and one example that the tests replay.
+// routes.cpp holds the table of calls, made of the pages' rows (edge/pages) and the acts
+// (acts.cpp); each has an example that the tests replay.
 #pragma once
 
 #include <chrono>
 #include <cstdint>
 #include <functional>
-#include <map>
 #include <memory>
 #include <span>
 #include <stop_token>
@@ -18,11 +17,12 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "edge/pages/pages.hpp"
 #include "shell/desk/desk.hpp"
 
 namespace penstock::web {
 
-using Texts = std::map<std::string, std::string, std::less<>>;
+using pages::Texts;
 
 struct Request {
   std::string method;  ///< "GET" (also for HEAD), "POST", "DELETE"
@@ -120,22 +120,13 @@ class Server {
   std::unique_ptr<Inside> in_;
 };
 
-/// One call of the API.
+/// One call of the API: a page's row and the desk's page, or an act's row and what is done for it.
 struct Route {
-  std::string_view method;
-  std::string_view pattern;  ///< "/api/people/{id}/facts"; one {name} matches one segment
-  std::string_view summary;
-  std::string_view takes;    ///< what the query or the body is, with units
-  std::string_view answers;  ///< which document of web/src/model.ts
-  /// Refusals of its own, beside those of reading a request.
-  std::vector<std::string_view> codes;
-  /// A path that works, with its query; the tests replay it, in the order of the table.
-  std::string_view example;
-  std::string_view example_body;  ///< JSON or, where the call takes a file, its text
-  std::function<Response(desk::Desk&, const Request&, const Texts& in_path)> run;
-  /// Instead of `example_body`, where the call takes bytes that are no text: in hexadecimal.
-  std::string_view example_hex = {};
+  pages::Row row;
+  /// `stop`: nobody waits for the answer any more.
+  Response (*run)(desk::Desk&, const pages::Row&, const pages::Given&, const std::stop_token& stop);
 };
+/// All of them, by path.
 const std::vector<Route>& routes();
 
 /// The whole site: API, front end, and what is neither. `desk` must outlive it.

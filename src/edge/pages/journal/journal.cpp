@@ -271,7 +271,7 @@ Rich sentence_of(const Words& words, const Chart& person, const shelf::Shelf& sh
 enum class RowState : std::uint8_t { stands, corrected, voided, waiting };
 constexpr std::array<std::string_view, 4> row_states{"stands", "corrected", "voided", "waiting"};
 
-struct Row {
+struct Written {
   const Fact* fact = nullptr;
   const Payload* payload = nullptr;
   When happened;
@@ -279,8 +279,8 @@ struct Row {
   const Fact* correction = nullptr;
 };
 
-std::vector<Row> rows_of(const Chart& person) {
-  std::vector<Row> rows;
+std::vector<Written> rows_of(const Chart& person) {
+  std::vector<Written> rows;
   for (const auto& effective : person.history.facts) {
     rows.push_back({effective.fact, effective.payload, effective.happened,
                     effective.correction == nullptr ? RowState::stands : RowState::corrected,
@@ -296,13 +296,13 @@ std::vector<Row> rows_of(const Chart& person) {
   for (const auto* waiting : person.history.waiting) {
     rows.push_back({waiting, &waiting->payload, waiting->happened, RowState::waiting, nullptr});
   }
-  std::ranges::stable_sort(rows, std::greater<>{}, [](const Row& row) {
+  std::ranges::stable_sort(rows, std::greater<>{}, [](const Written& row) {
     return std::tuple{row.happened.at, row.fact->sequence};
   });
   return rows;
 }
 
-std::string state_text(const Words& words, const Row& row) {
+std::string state_text(const Words& words, const Written& row) {
   switch (row.state) {
     case RowState::stands:
       return {};
@@ -320,14 +320,14 @@ std::string state_text(const Words& words, const Row& row) {
 }
 
 // What the correction form starts from: the kind's fields and when it happened.
-json::Value fact_of(const Row& row) {
+json::Value fact_of(const Written& row) {
   auto fact = wire::payload_to_json(*row.payload);
   json::add(fact, "happened", json::string(row.happened));
   return fact;
 }
 
 json::Value row_document(const Words& words, const Chart& person, const shelf::Shelf& shelf,
-                         const Row& row) {
+                         const Written& row) {
   const auto& by = row.fact->told_by.empty() ? row.fact->author : row.fact->told_by;
   return json::object(
       {{"id", json::string(row.fact->id)},

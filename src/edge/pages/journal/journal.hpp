@@ -2,8 +2,10 @@
 #pragma once
 
 #include <cstdint>
+#include <vector>
 
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
@@ -14,5 +16,7 @@ json::Value journal_page(const Chart& person, const People& people, const Clinic
 /// side of a conflict (H20).
 json::Value written_since(const Chart& person, const Clinic& clinic, const Caller& caller,
                           std::uint64_t version);
+
+std::vector<Row> journal_rows();
 
 }  // namespace penstock::pages

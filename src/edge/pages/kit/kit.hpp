@@ -32,6 +32,9 @@ using Words = words::Catalogue;
 using NewId = std::function<Id()>;
 
 namespace codes {
+inline constexpr std::string_view no_person = "desk.no_person";  // [text]
+inline constexpr std::string_view clinic_unnamed =
+    "desk.clinic_unnamed";  // first the clinic and its user are named
 inline constexpr std::string_view nothing_due = "desk.nothing_due";        // [day]
 inline constexpr std::string_view sheet_unseen = "desk.sheet_unseen";      // [name] H50
 inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50

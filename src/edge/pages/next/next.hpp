@@ -102,4 +102,9 @@ json::Value refusal_part(const Words& words, const Error& error, const Clinic& c
 /// "Low?", beside every dose.
 json::Value low_box(const Words& words, const order::Line* line, const Clinic& clinic);
 
+/// The card, its window's table and the box "Low?" as lines for a terminal.
+std::string card_lines(const json::Value& card);
+std::string table_lines(const json::Value& table);
+std::string low_lines(const json::Value& low);
+
 }  // namespace penstock::pages

@@ -2,11 +2,16 @@
 // (web/src/model.ts: PersonPage).
 #pragma once
 
+#include <vector>
+
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
 json::Value person_page(const Chart& person, const People& people, const Clinic& clinic,
                         const Caller& caller, const NewId& new_id);
+
+std::vector<Row> person_rows();
 
 }  // namespace penstock::pages

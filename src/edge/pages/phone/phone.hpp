@@ -5,8 +5,10 @@
 
 #include <cstdint>
 #include <optional>
+#include <vector>
 
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
@@ -31,5 +33,7 @@ json::Value phone_answer(const PhoneCall& call, const Clinic& clinic, const Call
 json::Value phone_reach_form(const Clinic& clinic, const Caller& caller);
 /// Reach without a person: nobody's record is read. Errors: those of a reach request.
 Result<json::Value> phone_reach_answer(const json::Value& asked, const Caller& caller);
+
+std::vector<Row> phone_rows();
 
 }  // namespace penstock::pages

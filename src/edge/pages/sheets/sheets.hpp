@@ -5,8 +5,10 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
@@ -36,5 +38,7 @@ Result<json::Value> trip_sheet(const Chart& person, const People& people, const 
 /// Error: codes::no_pen_test.
 Result<json::Value> pen_test_sheet(const Chart& person, const People& people, const Clinic& clinic,
                                    const Caller& caller, Id fact);
+
+std::vector<Row> sheet_rows();
 
 }  // namespace penstock::pages

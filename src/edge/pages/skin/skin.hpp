@@ -6,11 +6,14 @@
 #include <vector>
 
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
 /// `pictures`: digests of those that are still kept.
 json::Value places_page(const Chart& person, const People& people, const Clinic& clinic,
                         const Caller& caller, const std::vector<std::string>& pictures);
+
+std::vector<Row> skin_rows();
 
 }  // namespace penstock::pages

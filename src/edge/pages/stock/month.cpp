@@ -163,15 +163,6 @@ Wants wants_of(const summary::Row& listed, const supply::ClosedDays& closed, Loc
   return out;
 }
 
-Result<void> check_month_days(std::int32_t days_ahead) {
-  if (days_ahead >= 1 && days_ahead <= month_days_max) return {};
-  return Error{
-      Kind::invalid_input,
-      std::string(codes::month_days),
-      {arg_count("value", days_ahead), arg_count("least", 1), arg_count("most", month_days_max)},
-      "?days"};
-}
-
 json::Value month_page(const People& people, std::span<const Wants> wants, const Clinic& clinic,
                        const Caller& caller, std::int32_t days_ahead) {
   const auto now = now_at(clinic, caller);

@@ -32,8 +32,6 @@ struct Wants {
   bool unreadable = false;
 };
 
-/// 1 to month_days_max. Error: codes::month_days.
-Result<void> check_month_days(std::int32_t days_ahead);
 /// Cover of one row, from the day of its last injection on, over the days that are looked at. Rows
 /// do not depend on each other: the caller may work on several at once.
 Wants wants_of(const summary::Row& row, const supply::ClosedDays& closed, LocalDay today,

@@ -184,8 +184,6 @@ json::Value cautions_of(const Words& words, const RecallFound& found) {
   return list(std::move(out));
 }
 
-}  // namespace
-
 Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
                                const stock::Recall* recall, std::span<const summary::Row> rows) {
   RecallFound out;
@@ -238,10 +236,45 @@ Result<void> add_unknown(RecallFound& found, const supply::Kind& kind, const sto
   return {};
 }
 
+// Reached by a recall, and still without a replacement.
 std::int64_t waiting_of(const RecallFound& found) {
   return std::ranges::count_if(found.people, [](const Reached& one) {
     return one.at_hand && one.outcome != CallOutcome::replaced;
   });
+}
+
+}  // namespace
+
+Result<RecallFound> find_recalled(const Clinic& clinic, std::string_view key,
+                                  const stock::Recall* recall, const TaggedRows& tagged) {
+  const auto rows = tagged(summary::tag_of_lot(key));
+  if (!rows) return rows.error();
+  auto found = reached_by(clinic, key, recall, rows->rows);
+  if (!found) return found.error();
+  found->unreadable = rows->unreadable;
+  for (const auto& [insulin, strength] : found->kinds) {
+    const supply::Kind kind{insulin, {strength}};
+    const auto others = tagged(summary::tag_of_unknown_lot(kind));
+    if (!others) return others.error();
+    const auto added = add_unknown(*found, kind, recall, others->rows);
+    if (!added) return added.error();
+    found->unreadable += others->unreadable;
+  }
+  return found;
+}
+
+Result<std::vector<OpenRecall>> recalls_open(const Clinic& clinic, const TaggedRows& tagged) {
+  std::vector<OpenRecall> out;
+  std::set<std::string> seen;
+  for (const auto& recall : clinic.stock.recalls) {
+    if (!seen.insert(recall.key).second) continue;
+    const auto* latest = clinic.stock.recall(recall.said.lot, "");
+    const auto found = find_recalled(clinic, recall.key, latest, tagged);
+    if (!found) return found.error();
+    const auto waiting = waiting_of(*found);
+    if (waiting > 0) out.push_back({recall.said.lot, recall.key, waiting});
+  }
+  return out;
 }
 
 json::Value recall_page(const RecallFound& found, std::string_view lot, const Clinic& clinic,

@@ -2,9 +2,8 @@
 // what to say to them (web/src/model.ts: RecallPage). By the tags and the summary rows: no journal
 // is folded.
 //
-//   rows with summary::tag_of_lot(key)            -> reached_by
-//   for each of its kinds, rows with
-//   summary::tag_of_unknown_lot(kind)             -> add_unknown
+//   find_recalled(clinic, key, recall, tagged)      asks for the rows by tag
+//   recall_page(found, lot, clinic, caller, new_id)
 #pragma once
 
 #include <cstdint>
@@ -18,6 +17,7 @@
 #include "core/stock/stock.hpp"
 #include "core/supply/supply.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
@@ -36,13 +36,18 @@ struct RecallFound {
   std::size_t unreadable = 0;                            ///< rows that did not unpack
 };
 
-/// `recall`: the one on record, or nullptr. Error: a row that this program did not write.
-Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
-                               const stock::Recall* recall, std::span<const summary::Row> rows);
-Result<void> add_unknown(RecallFound& found, const supply::Kind& kind, const stock::Recall* recall,
-                         std::span<const summary::Row> rows);
-/// Reached by a recall, and still without a replacement.
-std::int64_t waiting_of(const RecallFound& found);
+/// A lot that was called back and that somebody still has.
+struct OpenRecall {
+  std::string lot;
+  std::string key;
+  std::int64_t waiting = 0;  ///< people
+};
+/// Whom a lot reached, and who has its insulin without a lot number. `recall`: the one on record,
+/// or nullptr. Error: a row that this program did not write.
+Result<RecallFound> find_recalled(const Clinic& clinic, std::string_view key,
+                                  const stock::Recall* recall, const TaggedRows& tagged);
+/// Lots that were called back and that somebody still has.
+Result<std::vector<OpenRecall>> recalls_open(const Clinic& clinic, const TaggedRows& tagged);
 
 json::Value recall_page(const RecallFound& found, std::string_view lot, const Clinic& clinic,
                         const Caller& caller, const NewId& new_id);

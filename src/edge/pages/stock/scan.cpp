@@ -1,6 +1,6 @@
 // A carton was scanned: what its code says, and whether it may be handed out, by the clinic's shelf
 // and stock and, for somebody, by their order (web/src/model.ts: Scanned). Nothing is recorded.
-#include "edge/pages/stock/scan.hpp"
+#include "edge/pages/stock/internal/scan.hpp"
 
 #include "core/carton/carton.hpp"
 #include "edge/gs1/gs1.hpp"

@@ -9,6 +9,8 @@
 #include <vector>
 
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
+#include "edge/pages/stock/recall.hpp"
 
 namespace penstock::pages {
 
@@ -16,12 +18,6 @@ namespace penstock::pages {
 json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                         std::span<const std::string> zone_names, std::string_view program);
 
-/// A lot that was called back and that somebody still has.
-struct OpenRecall {
-  std::string lot;
-  std::string key;
-  std::int64_t waiting = 0;  ///< people
-};
 json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
                        const Clinic& clinic, const Caller& caller);
 
@@ -32,5 +28,7 @@ json::Value people_page(const People& people, std::string_view query, int page,
 /// Whoever has every word of the query in name, number or date of birth.
 std::vector<const summary::Row*> matching(const Words& words, const People& people,
                                           std::string_view query);
+
+std::vector<Row> today_rows();
 
 }  // namespace penstock::pages

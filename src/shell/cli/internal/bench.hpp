@@ -3,12 +3,15 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "edge/json/json.hpp"
+#include "edge/pages/kit/lines.hpp"
+#include "edge/pages/pages.hpp"
 #include "edge/words/words.hpp"
 #include "shell/cli/cli.hpp"
 #include "shell/desk/desk.hpp"
@@ -16,6 +19,9 @@
 #include "shell/system/system.hpp"
 
 namespace penstock::cli {
+
+using pages::lines::text_at;
+using pages::lines::wrapped;
 
 /// All options of all commands; a command sets up those that it has.
 struct Options {
@@ -27,18 +33,15 @@ struct Options {
   bool accept = false;
   bool replace = false;
   bool diary = false;
-  bool journal = false;
-  bool steps = false;
-  bool supplies = false;
-  int days = 30;
   int people = 24;
   bool open = false;
   std::optional<std::int64_t> seen;
-  int page = 1;
   int port = 4650;
   std::string output;
-  std::string first;   ///< PERSON, QUERY, FILE, SHELL, KIND
-  std::string second;  ///< REQUEST.json, FILE.csv
+  pages::Texts texts;                               ///< a page's parameters, by their names
+  std::map<std::string, bool, std::less<>> chosen;  ///< a page's flags
+  std::string first;                                ///< PERSON, FILE, SHELL, KIND
+  std::string second;                               ///< REQUEST.json, FILE.csv
   std::string name, user, zone, phone, emergency, born, number;
 };
 
@@ -61,6 +64,11 @@ class Bench {
   Result<desk::Desk*> open(Missing missing = Missing::refuse);
   store::Store& store() { return *store_; }
 
+  /// A page's document, with the parameters as they were typed.
+  Result<json::Value> page(const pages::Row& row, const pages::Texts& texts = {},
+                           std::string_view body = {});
+  /// The same, answered with the row's text.
+  Exit show(const pages::Row& row, const pages::Texts& texts = {}, std::string_view body = {});
   /// The document as JSON, or the text made from it.
   Exit answer(const json::Value& document, const std::string& text);
   Exit text(const std::string& text);
@@ -81,25 +89,23 @@ class Bench {
   int shown_percent_ = -1;
 };
 
+/// The clinic's own line.
+const pages::Row& clinic_row();
+/// The rows that a command shows; the first is the one without a flag.
+std::vector<const pages::Row*> rows_of(std::string_view command);
+
 std::string said(std::string_view key, const std::vector<Arg>& args = {});
-Error missing_word(std::string_view text);
 
 // ---- the commands, by file
 Exit run_serve(Bench& bench);
 Exit run_demo(Bench& bench);
-Exit run_people(Bench& bench);
-Exit run_today(Bench& bench);
-Exit run_stock(Bench& bench);
-Exit run_recall(Bench& bench);
 Exit run_hand_out(Bench& bench);
-Exit run_month(Bench& bench);
-Exit run_show(Bench& bench);
+/// The page of this command that its flags choose.
+Exit run_page(Bench& bench, std::string_view command);
 Exit run_register(Bench& bench);
 Exit run_record(Bench& bench);
 Exit run_facts(Bench& bench);
 Exit run_clinic(Bench& bench);
-Exit run_shelf(Bench& bench);
-Exit run_phone(Bench& bench);
 Exit run_import(Bench& bench);
 Exit run_import_journal(Bench& bench);
 Exit run_export(Bench& bench);

@@ -11,9 +11,8 @@
 #include "edge/caller/caller.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/pages.hpp"
 #include "edge/pages/stock/month.hpp"
-#include "edge/pages/stock/recall.hpp"
-#include "edge/pages/today/today.hpp"
 #include "edge/summary/summary.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/desk/internal/charts.hpp"
@@ -79,16 +78,16 @@ struct Desk::Inside {
   Result<Rows> people();
   /// Error: codes::stopped.
   Result<std::vector<pages::Wants>> wants_in_month(const Rows& people, const Month& asked,
-                                                   const OnPeople& progress,
-                                                   const std::stop_token& stop);
+                                                   const Waiting& waiting);
   /// Sees what another program on the same store wrote into the clinic's journal.
   Result<void> refresh_clinic();
   Result<void> refresh_clinic(store::ReadTx& tx);
 
   /// Runs a use case. A broken promise in it becomes an incident with a number, and the journal it
-  /// was about read-only.
+  /// was about read-only. `journal` is looked at when that happens: the work may say whose turn it
+  /// is.
   template <class Work>
-  auto guarded(Id journal, Work&& work) -> decltype(work()) {
+  auto guarded(const Id& journal, Work&& work) -> decltype(work()) {
     try {
       return work();
     } catch (const BrokenPromise& broken) {
@@ -100,12 +99,11 @@ struct Desk::Inside {
   /// Whoever is at the bench, now.
   Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
 
-  /// Whom a lot reached, and who has its insulin without a lot number. `recall`: on record, or
-  /// nullptr.
-  Result<pages::RecallFound> find_recalled(store::ReadTx& tx, const Clinic& clinic,
-                                           std::string_view key, const stock::Recall* recall);
-  /// Lots that were called back and that somebody still has.
-  Result<std::vector<pages::OpenRecall>> recalls_open();
+  /// Loads what a row needs and runs it. `about`: the journal that is at work.
+  Result<json::Value> write_page(const pages::Row& row, const pages::Given& given,
+                                 const Caller& caller, const Waiting& waiting, Id& about);
+  /// Runs a row inside one reading of the store: what it asks for by tag is of one moment.
+  Result<json::Value> in_one_moment(const pages::Row& row, pages::Asked& asked);
 
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);

@@ -8,6 +8,7 @@
 
 #include "edge/json/json.hpp"
 #include "shell/desk/desk.hpp"
+#include "support/read_page.hpp"
 
 namespace penstock::desk {
 
@@ -37,6 +38,13 @@ class TestBench {
   }
 
   Desk& desk() { return *desk_; }
+  /// "/api/today", or with what follows a person's own path: "/places".
+  Result<json::Value> page(const std::string& target, const std::string& body = "") {
+    return tests::read_page(*desk_, target, body);
+  }
+  Result<json::Value> page(Id person, const std::string& below = "") {
+    return page("/api/people/" + to_text(person) + below);
+  }
   store::Store& store() { return *store_; }
   /// While set, whoever folds a person's journal breaks a promise.
   bool broken = false;

@@ -1,20 +1,24 @@
 // Parts of the site that are neither a call nor a file as it was built.
 #pragma once
 
-#include <optional>
-#include <string_view>
+#include <string>
+#include <vector>
 
 #include "edge/json/json.hpp"
 #include "shell/web/web.hpp"
 
 namespace penstock::web {
 
-/// The pattern's named segments, where the path fits: "/api/people/{id}" against
-/// "/api/people/07b1".
-std::optional<Texts> match(std::string_view pattern, std::string_view path);
+/// The calls that are no page.
+std::vector<Route> acts();
+
+/// 200, or 422 where something is asked.
+Response answer(const json::Value& document);
+Response answer(const Result<json::Value>& result);
 
 /// The description of all calls: as JSON, and as a page for people.
 json::Value api_document();
+json::Value openapi_document();
 std::string api_page();
 
 }  // namespace penstock::web

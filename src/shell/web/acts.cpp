@@ -1,0 +1,346 @@
+// The calls that record, and those whose answer is a file or about this interface: rows like the
+// pages', with what the desk does for each.
+#include "core/journal/journal.hpp"
+#include "core/stock/stock.hpp"
+#include "edge/diary/diary.hpp"
+#include "edge/json/json.hpp"
+#include "edge/pages/pages.hpp"
+#include "edge/verbs/verbs.hpp"
+#include "edge/wire/fact_json.hpp"
+#include "edge/wire/journal_file.hpp"
+#include "edge/words/words.hpp"
+#include "shell/store/store.hpp"
+#include "shell/web/internal/site.hpp"
+
+namespace penstock::web {
+namespace {
+using desk::Desk;
+using Stop = std::stop_token;
+using pages::Body;
+using pages::Form;
+using pages::Given;
+using pages::person_parameter;
+using pages::Row;
+
+Response download(const Result<std::string>& bytes, std::string_view type,
+                  const std::string& name) {
+  if (!bytes) return refusal(bytes.error());
+  Response response;
+  response.content_type = std::string(type);
+  response.headers.emplace_back("Content-Disposition", "attachment; filename=\"" + name + "\"");
+  response.body = *bytes;
+  return response;
+}
+
+Id person_of(const Given& given) { return given.id("id").value_or(Id{}); }
+
+// An act of the clinic, and one of a person, on the request's body.
+template <auto act>
+Response of_clinic(Desk& desk, const Row&, const Given& given, const Stop&) {
+  const auto body = pages::body_of(given);
+  return body ? answer((desk.*act)(*body)) : refusal(body.error());
+}
+template <auto act>
+Response of_person(Desk& desk, const Row&, const Given& given, const Stop&) {
+  const auto body = pages::body_of(given);
+  return body ? answer((desk.*act)(person_of(given), *body)) : refusal(body.error());
+}
+
+Response health(Desk&, const Row&, const Given&, const Stop&) {
+  return {200, {}, "{\"ok\":true}", {}, {}};
+}
+Response describe(Desk&, const Row&, const Given&, const Stop&) { return answer(api_document()); }
+Response openapi(Desk&, const Row&, const Given&, const Stop&) {
+  return answer(openapi_document());
+}
+
+// The other side of a conflict: what was written since the version that the sender saw (H20).
+Response conflict(Desk& desk, Id person, const Error& error) {
+  const auto said = words::english().say(error);
+  auto refused = verbs::refusal(error, said.what, said.do_this);
+  const auto seen = std::ranges::find(error.args, "seen", &Arg::name);
+  if (seen != error.args.end()) {
+    const auto changed = desk.written_since(person, static_cast<std::uint64_t>(seen->number));
+    if (changed) json::add(refused, "changed", *changed);
+  }
+  auto response = answer(refused);
+  response.status = status_of(error.kind);
+  return response;
+}
+
+Response person_facts(Desk& desk, const Row&, const Given& given, const Stop&) {
+  const auto body = pages::body_of(given);
+  if (!body) return refusal(body.error());
+  const auto recorded = desk.record(person_of(given), *body);
+  const bool late = !recorded && recorded.error().code == store::codes::version_conflict;
+  return late ? conflict(desk, person_of(given), recorded.error()) : answer(recorded);
+}
+
+Response diary(Desk& desk, const Row&, const Given& given, const Stop&) {
+  return answer(desk.diary(person_of(given), given.text("file"), given.body, given.text("accept")));
+}
+Response diary_file(Desk& desk, const Row&, const Given& given, const Stop&) {
+  return download(desk.export_diary(person_of(given)), "text/csv; charset=utf-8",
+                  "penstock-diary-" + to_text(person_of(given)) + ".csv");
+}
+Response export_journal(Desk& desk, const Row&, const Given& given, const Stop&) {
+  return download(desk.export_journal(person_of(given)), "application/json; charset=utf-8",
+                  "penstock-journal-" + to_text(person_of(given)) + ".json");
+}
+Response import_journal(Desk& desk, const Row&, const Given& given, const Stop&) {
+  return answer(desk.import_journal(given.body));
+}
+
+Response put_photo(Desk& desk, const Row&, const Given& given, const Stop&) {
+  const auto consent =
+      given.text("consent") == "yes" ? Desk::Consent::given : Desk::Consent::not_given;
+  return answer(desk.put_photo(person_of(given), given.body, consent));
+}
+Response photo(Desk& desk, const Row&, const Given& given, const Stop&) {
+  auto found = desk.photo(person_of(given), given.text("photo"));
+  if (!found) return refusal(found.error());
+  Response response;
+  response.content_type = std::move(found->media);
+  response.headers.emplace_back("Cache-Control", "private, no-store");
+  response.body = std::move(found->bytes);
+  return response;
+}
+Response erase_photo(Desk& desk, const Row&, const Given& given, const Stop&) {
+  return answer(desk.erase_photo(person_of(given), given.text("photo"), given.text("reason")));
+}
+
+// The examples make one small history, each on what those before it left; the tests replay them.
+constexpr std::string_view example_clinic =
+    R"({"clinic": "Harbour Street Clinic", "user": "Maren Holt", "zone": "Europe/Berlin",
+ "phone": "555 0100", "emergency": "112"})";
+constexpr std::string_view example_needle =
+    R"({"facts": [{"id": "0000000000000000000000000000a001", "what": "shelf needle added",
+  "entry": {"code": "needle-own-4",
+            "thing": {"name": "4 mm, 32 gauge", "length_mm": 4, "gauge": 32, "fits": "screw"}}}]})";
+constexpr std::string_view example_person =
+    R"({"id": "000000000000000000000000000000a1", "facts": [
+  {"id": "0000000000000000000000000000a101", "what": "person registered",
+   "full_name": "Noor Haddad", "born": "1958-06-04", "number": "1042", "zone": "Europe/Berlin"}]})";
+constexpr std::string_view example_note =
+    R"({"seen_version": 1, "facts": [{"id": "0000000000000000000000000000a102", "what": "note",
+  "text": "Wants the large print."}]})";
+constexpr std::string_view example_hand_out =
+    R"({"confirmed": true, "facts": [{"id": "0000000000000000000000000000a1e3",
+  "what": "stock moved", "item": "glargine-100-cartridge", "lot": "AB12", "pieces": 5, "way": "handed out"}]})";
+constexpr std::string_view example_move =
+    R"({"fact": "0000000000000000000000000000a102", "to": "1043", "reason": "the wrong page was open"})";
+constexpr std::string_view example_diary =
+    "time,what,units,cartridge,zone,spot,note\n2027-03-01T21:30,note,,,,,Felt well\n";
+// The smallest picture there is: one grey point.
+constexpr std::string_view example_photo =
+    "89504e470d0a1a0a0000000d49484452000000010000000108000000003a7e9b550000000a49444154789c63680000"
+    "0082008177cd72b60000000049454e44ae426082";
+
+constexpr std::string_view facts_take =
+    "seen_version: the version that the sender looked at; confirmed: yes to what was asked; facts: "
+    "up to 200, each with what, its own fields, and where wanted id, happened (ISO 8601 with "
+    "offset) or happened_local, told_by.";
+
+std::vector<Route> own_calls() {
+  return {
+      {{.method = "GET",
+        .pattern = "/api",
+        .summary = "This description.",
+        .gives = "calls, verbs, facts.",
+        .example = "/api"},
+       describe},
+      {{.method = "GET",
+        .pattern = "/api/openapi.json",
+        .summary =
+            "The same as an OpenAPI 3.1 document, with the schemas of calculations and facts.",
+        .gives = "An OpenAPI document.",
+        .example = "/api/openapi.json"},
+       openapi},
+      {{.method = "GET",
+        .pattern = "/api/health",
+        .summary = "Whether the program answers.",
+        .gives = "ok: true.",
+        .example = "/api/health"},
+       health},
+  };
+}
+
+std::vector<Route> clinic_acts() {
+  return {
+      {{.method = "POST",
+        .pattern = "/api/clinic",
+        .summary = "Names the clinic and the person who works here.",
+        .takes = "clinic, user, zone (name of the time zone database), phone, emergency.",
+        .body = Body::json,
+        .gives = "Recorded.",
+        .codes = {desk::codes::zone_unknown},
+        .example = "/api/clinic",
+        .example_body = example_clinic},
+       of_clinic<&Desk::name_clinic>},
+      {{.method = "POST",
+        .pattern = "/api/clinic/facts",
+        .summary = "Records facts of the clinic: entries of its shelf.",
+        .takes = facts_take,
+        .body = Body::json,
+        .gives = "Recorded, or ask.",
+        .codes = {desk::codes::not_a_person, store::codes::version_conflict},
+        .example = "/api/clinic/facts",
+        .example_body = example_needle},
+       of_clinic<&Desk::record_clinic>},
+      {{.method = "POST",
+        .pattern = "/api/people",
+        .summary = "Registers a person.",
+        .takes = "id: the person's, made by the sender; confirmed; facts: person registered, then "
+                 "others.",
+        .body = Body::json,
+        .gives = "Recorded and id, or ask.",
+        .codes = {desk::codes::clinic_unnamed, desk::codes::not_a_person, desk::codes::number_taken,
+                  desk::codes::ask_alike, desk::codes::zone_unknown},
+        .example = "/api/people",
+        .example_body = example_person},
+       of_clinic<&Desk::register_person>},
+  };
+}
+
+std::vector<Route> person_acts() {
+  return {
+      {{.method = "POST",
+        .pattern = "/api/people/{id}/facts",
+        .summary = "Records facts of a person.",
+        .parameters = {person_parameter},
+        .takes = facts_take,
+        .body = Body::json,
+        .gives = "Recorded, or ask.",
+        .codes = {desk::codes::clinic_unnamed, desk::codes::no_facts, desk::codes::facts_many,
+                  wire::codes::kind_unknown, store::codes::version_conflict,
+                  store::codes::identity_reused, store::codes::journal_read_only},
+        .example = "/api/people/000000000000000000000000000000a1/facts",
+        .example_body = example_note},
+       person_facts},
+      {{.method = "POST",
+        .pattern = "/api/people/{id}/move",
+        .summary = "A fact that belongs to somebody else: struck out here, recorded there.",
+        .parameters = {person_parameter},
+        .takes = "fact: its id; to: the right person's id or clinic number; reason; seen_version.",
+        .body = Body::json,
+        .gives = "Recorded.",
+        .codes = {desk::codes::no_person, desk::codes::correction_target,
+                  desk::codes::several_people},
+        .example = "/api/people/000000000000000000000000000000a1/move",
+        .example_body = example_move},
+       of_person<&Desk::move_fact>},
+      {{.method = "POST",
+        .pattern = "/api/people/{id}/hand-outs",
+        .summary = "Hands out of the clinic's stock: one fact in its journal, one in the person's, "
+                   "or neither.",
+        .parameters = {person_parameter},
+        .takes = "As facts; facts: one stock moved, handed out.",
+        .body = Body::json,
+        .gives = "Recorded, or ask.",
+        .codes = {penstock::stock::codes::lot_expired, penstock::stock::codes::lot_recalled,
+                  penstock::stock::codes::ask_not_first, desk::codes::ask_not_ordered,
+                  desk::codes::hand_out_form, desk::codes::item_unknown},
+        .example = "/api/people/000000000000000000000000000000a1/hand-outs",
+        .example_body = example_hand_out},
+       of_person<&Desk::hand_out>},
+  };
+}
+
+std::vector<Route> file_calls() {
+  return {
+      {{.method = "POST",
+        .pattern = "/api/people/{id}/diary",
+        .summary = "Looks at a diary that came home, or lets it enter.",
+        .parameters = {person_parameter,
+                       {.name = "file", .says = "its name"},
+                       {.name = "accept", .says = "the digest of the preview"}},
+        .takes = "The file, text/csv: time,what,units,cartridge,zone,spot,note.",
+        .body = Body::file,
+        .gives = "DiaryPreview.",
+        .codes = {desk::codes::preview_other, diary::codes::diary_person},
+        .example = "/api/people/000000000000000000000000000000a1/diary?file=march.csv",
+        .example_body = example_diary,
+        .pace = pages::Pace::slow},
+       diary},
+      {{.method = "GET",
+        .pattern = "/api/people/{id}/diary.csv",
+        .summary = "The person's injections as such a file.",
+        .parameters = {person_parameter},
+        .gives = "text/csv.",
+        .codes = {desk::codes::no_person},
+        .example = "/api/people/000000000000000000000000000000a1/diary.csv"},
+       diary_file},
+      {{.method = "GET",
+        .pattern = "/api/people/{id}/export",
+        .summary = "The whole journal as one file.",
+        .parameters = {person_parameter},
+        .gives = "A journal file.",
+        .codes = {desk::codes::no_person},
+        .example = "/api/people/000000000000000000000000000000a1/export"},
+       export_journal},
+      {{.method = "POST",
+        .pattern = "/api/import",
+        .summary = "Takes in a journal file; only new facts enter.",
+        .takes = "A file that export wrote, application/json.",
+        .body = Body::file,
+        .gives = "id, name, facts, fresh, version.",
+        .codes = {wire::codes::file_format, wire::codes::file_digest},
+        .example = "/api/import",
+        .pace = pages::Pace::slow},
+       import_journal},
+  };
+}
+
+std::vector<Route> photo_calls() {
+  return {
+      {{.method = "POST",
+        .pattern = "/api/people/{id}/photos",
+        .summary = "Keeps a picture of skin; an examination then names it by its digest.",
+        .parameters = {person_parameter,
+                       {.name = "consent", .says = "yes, when the person agreed"}},
+        .takes = "The picture, image/jpeg or image/png, at most two megabytes.",
+        .body = Body::picture,
+        .gives = "photo: its digest.",
+        .codes = {desk::codes::no_person, desk::codes::photo_consent, desk::codes::photo_form,
+                  store::codes::blob_too_large, store::codes::journal_read_only},
+        .example = "/api/people/000000000000000000000000000000a1/photos?consent=yes",
+        .example_hex = example_photo},
+       put_photo},
+      {{.method = "GET",
+        .pattern = "/api/people/{id}/photos/{photo}",
+        .summary = "A picture.",
+        .parameters = {person_parameter, {.name = "photo", .says = "its digest"}},
+        .gives = "image/jpeg or image/png.",
+        .codes = {desk::codes::no_person, desk::codes::no_photo, desk::codes::photo_erased,
+                  store::codes::blob_damaged},
+        .example = "/api/people/000000000000000000000000000000a1/photos/"
+                   "a1abfd410973b0111c215baa879b9edcd739e601659ba44168269767cc2e9108"},
+       photo},
+      {{.method = "DELETE",
+        .pattern = "/api/people/{id}/photos/{photo}",
+        .summary = "Erases a picture for good, when the consent is withdrawn; a note in the "
+                   "journal says so.",
+        .parameters = {person_parameter,
+                       {.name = "photo", .says = "its digest"},
+                       {.name = "reason", .says = "why"}},
+        .gives = "photo, erased.",
+        .codes = {desk::codes::no_person, desk::codes::no_photo, desk::codes::reason_missing,
+                  store::codes::journal_read_only},
+        .example = "/api/people/000000000000000000000000000000a1/photos/"
+                   "a1abfd410973b0111c215baa879b9edcd739e601659ba44168269767cc2e9108"
+                   "?reason=consent%20withdrawn"},
+       erase_photo},
+  };
+}
+
+}  // namespace
+
+std::vector<Route> acts() {
+  std::vector<Route> table;
+  for (auto* part : {own_calls, clinic_acts, person_acts, file_calls, photo_calls}) {
+    std::ranges::move(part(), std::back_inserter(table));
+  }
+  return table;
+}
+
+}  // namespace penstock::web
