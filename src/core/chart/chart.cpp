@@ -1,12 +1,13 @@
 #include "core/chart/chart.hpp"
 
+#include <algorithm>
 #include <utility>
 #include <variant>
 
 namespace penstock::chart {
 
-Begun begin(Id journal, std::uint64_t version, const Digest& head,
-            std::vector<journal::Fact> facts) {
+Begun begin(Id journal, std::uint64_t version, const Digest& head, std::vector<journal::Fact> facts,
+            std::vector<std::uint64_t> erased) {
   Begun begun;
   begun.chart_ = std::make_shared<Chart>();
   auto& chart = *begun.chart_;
@@ -14,6 +15,7 @@ Begun begin(Id journal, std::uint64_t version, const Digest& head,
   chart.version = version;
   chart.head = head;
   chart.facts = std::move(facts);
+  chart.erased = std::move(erased);
   chart.history = journal::read(chart.facts);
   chart.person = journal::fold_person(chart.history);
   return begun;
@@ -27,6 +29,13 @@ ChartPtr finish(Begun begun, ZoneRules zone) {
   chart.skin = skin::fold_skin(chart.history);
   chart.supply = supply::fold(chart.history);
   return std::move(begun.chart_);
+}
+
+std::span<const journal::Fact> facts_after(const Chart& chart, std::uint64_t position) {
+  const auto gone = std::ranges::upper_bound(chart.erased, position) - chart.erased.begin();
+  const auto seen = position - std::min(position, static_cast<std::uint64_t>(gone));
+  const std::span all(chart.facts);
+  return all.subspan(std::min(static_cast<std::size_t>(seen), all.size()));
 }
 
 Clinic fold_clinic(Id journal, std::uint64_t version, const journal::History& history,

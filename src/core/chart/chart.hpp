@@ -10,6 +10,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -29,9 +30,12 @@ namespace penstock::chart {
 /// kept by shared_ptr, never copied.
 struct Chart {
   Id journal;
-  std::uint64_t version = 0;  ///< of the journal: its last position
-  Digest head{};              ///< of the journal's chain at that version
-  std::vector<journal::Fact> facts;
+  std::uint64_t version = 0;         ///< of the journal: its last position
+  Digest head{};                     ///< of the journal's chain at that version
+  std::vector<journal::Fact> facts;  ///< in the order of their entries
+  /// Positions of entries whose payload was erased by law, ascending: `facts` has none of them, so
+  /// that a fact's index is not its position.
+  std::vector<std::uint64_t> erased;
   journal::History history;
   journal::Person person;
   ZoneRules zone;  ///< the person's; UTC where none is known
@@ -53,16 +57,20 @@ class Begun {
   const std::string& zone_name() const { return chart_->person.zone; }
 
  private:
-  friend Begun begin(Id, std::uint64_t, const Digest&, std::vector<journal::Fact>);
+  friend Begun begin(Id, std::uint64_t, const Digest&, std::vector<journal::Fact>,
+                     std::vector<std::uint64_t>);
   friend ChartPtr finish(Begun, ZoneRules);
   std::shared_ptr<Chart> chart_;
 };
 
-/// Facts in any order, with any repetitions, give the same chart.
-Begun begin(Id journal, std::uint64_t version, const Digest& head,
-            std::vector<journal::Fact> facts);
+/// Facts in any order, with any repetitions, give the same folds. `erased`: see Chart.
+Begun begin(Id journal, std::uint64_t version, const Digest& head, std::vector<journal::Fact> facts,
+            std::vector<std::uint64_t> erased);
 /// `zone`: the rules of `begun.zone_name()`; UTC where it is empty.
 ChartPtr finish(Begun begun, ZoneRules zone);
+
+/// What was written after an entry: the facts of all later entries, in their order.
+std::span<const journal::Fact> facts_after(const Chart& chart, std::uint64_t position);
 
 /// The clinic as its journal says: who works here, the shelf with the clinic's own entries, its
 /// stock.

@@ -26,7 +26,8 @@ class SoFar {
     auto all = chart_->facts;
     std::ranges::move(pending_, std::back_inserter(all));
     pending_.clear();
-    auto fresh = fold(ports_, chart_->journal, chart_->version, chart_->head, std::move(all));
+    auto fresh = fold(ports_, chart_->journal, chart_->version, chart_->head,
+                      {std::move(all), chart_->erased});
     if (!fresh) return fresh.error();
     chart_ = *std::move(fresh);
     return chart_;

@@ -221,9 +221,9 @@ Result<void> Desk::Inside::read_clinic_facts(store::ReadTx& tx, Id journal) {
   if (version == known.version) return {};
   const auto stored = tx.load(journal, known.version + 1);
   if (!stored) return stored.error();
-  auto facts = unpack(*stored);
-  if (!facts) return facts.error();
-  std::ranges::move(*facts, std::back_inserter(known.facts));
+  auto read = unpack(*stored);
+  if (!read) return read.error();
+  std::ranges::move(read->facts, std::back_inserter(known.facts));
   known.version = version;
   known.head = (*info)->head;
   return {};

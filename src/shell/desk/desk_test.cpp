@@ -522,6 +522,24 @@ TEST(Desk, H20_AnotherProgramOnTheSameStoreIsSeenByTheNextPage) {
             "Quay Street Clinic");
 }
 
+TEST(Desk, F5_H20_WhatWasWrittenSinceIsShownAlsoWhereAnEntryWasErased) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const std::string early = "000000000000000000000000000000e1";
+  Bench::must(bench.record(person, R"({"id":")" + early + R"(","what":"note","text":"early"})"));
+  Bench::must(bench.record(person, R"({"what":"note","text":"seen by both"})"));
+  const auto seen = std::stoull(Bench::at(Bench::must(bench.page(person)), "/version").text);
+  Bench::must(bench.record(person, R"({"what":"note","text":"the latest"})"));
+  ASSERT_TRUE(bench.store().write(
+      [&](store::WriteTx& tx) { return tx.erase_payload(*parse_id(early)); }));
+  // Another desk: nothing of the journal is in its memory.
+  const auto other = bench.another_desk();
+  const auto rows = Bench::must(other->written_since(person, seen));
+  ASSERT_EQ(rows.members.size(), 1U);
+  EXPECT_NE(Bench::all_text(rows).find("the latest"), std::string::npos);
+  EXPECT_EQ(Bench::must(other->written_since(person, seen + 1)).members.size(), 0U);
+}
+
 TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerified) {
   Bench bench;
   const auto person = bench.enrol();

@@ -21,7 +21,7 @@ Result<void> fill_one(const Ports& ports, store::WriteTx& tx, const Filled& jour
   }
   const auto appended = tx.append(journal.id, packed_facts, 0);
   if (!appended) return appended.error();
-  const auto folded = fold(ports, journal.id, appended->version, {}, journal.facts);
+  const auto folded = fold(ports, journal.id, appended->version, {}, {journal.facts, {}});
   if (!folded) return folded.error();
   return put_row(tx, summary::row_of(**folded, clinic));
 }

@@ -2,7 +2,7 @@
 #include "edge/pages/journal/journal.hpp"
 
 #include <algorithm>
-#include <unordered_map>
+#include <unordered_set>
 
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -369,11 +369,9 @@ json::Value journal_page(const Chart& person, const People& people, const Clinic
 
 json::Value written_since(const Chart& person, const Clinic& clinic, const Caller& caller,
                           std::uint64_t version) {
-  // Facts stand in the order of their entries: the first `version` of them were seen.
-  const auto is_new = [&](const Fact* fact) {
-    const auto place = std::ranges::find(person.facts, fact->id, &Fact::id);
-    return place - person.facts.begin() >= static_cast<std::ptrdiff_t>(version);
-  };
+  std::unordered_set<Id, IdHash> fresh;
+  for (const auto& fact : chart::facts_after(person, version)) fresh.insert(fact.id);
+  const auto is_new = [&](const Fact* fact) { return fresh.contains(fact->id); };
   constexpr std::size_t rows_most = 20;  // more than these are read in the journal itself
   std::vector<json::Value> out;
   for (const auto& row : rows_of(person)) {

@@ -4,21 +4,24 @@
 
 namespace penstock::desk {
 
-Result<std::vector<journal::Fact>> unpack(const store::Facts& stored) {
-  std::vector<journal::Fact> facts;
-  facts.reserve(stored.size());
+Result<Unpacked> unpack(const store::Facts& stored) {
+  Unpacked out;
+  out.facts.reserve(stored.size());
   for (const auto& one : stored) {
-    if (one.erased) continue;  // the law took what it said; its receipt is the store's business
+    if (one.erased) {  // the law took what it said; its receipt is the store's business
+      out.erased.push_back(one.position);
+      continue;
+    }
     auto fact = wire::decode(one.bytes, one.recorded);
     if (!fact) return located(fact.error(), std::to_string(one.position));
-    facts.push_back(*std::move(fact));
+    out.facts.push_back(*std::move(fact));
   }
-  return facts;
+  return out;
 }
 
 Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
-                      std::vector<journal::Fact> facts) {
-  auto begun = chart::begin(journal, version, head, std::move(facts));
+                      Unpacked read) {
+  auto begun = chart::begin(journal, version, head, std::move(read.facts), std::move(read.erased));
   if (begun.zone_name().empty()) return chart::finish(std::move(begun), {});
   auto zone = ports.zone(begun.zone_name());
   if (!zone) return zone.error();
@@ -34,9 +37,9 @@ Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal) {
   }
   const auto stored = tx.load(journal);
   if (!stored) return stored.error();
-  auto facts = unpack(*stored);
-  if (!facts) return facts.error();
-  return fold(ports, journal, (*info)->version, (*info)->head, *std::move(facts));
+  auto read = unpack(*stored);
+  if (!read) return read.error();
+  return fold(ports, journal, (*info)->version, (*info)->head, *std::move(read));
 }
 
 Result<ChartPtr> Charts::get(const Ports& ports, store::ReadTx& tx, Id journal) {

@@ -17,11 +17,15 @@ using chart::Chart;
 using chart::ChartPtr;
 using chart::Clinic;
 
-/// Unpacks a journal's facts.
-Result<std::vector<journal::Fact>> unpack(const store::Facts& stored);
+/// A journal's facts in the order of their entries, and the positions of those that were erased.
+struct Unpacked {
+  std::vector<journal::Fact> facts;
+  std::vector<std::uint64_t> erased;
+};
+Result<Unpacked> unpack(const store::Facts& stored);
 /// Reads facts that are already unpacked, with the zone rules of the machine.
 Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
-                      std::vector<journal::Fact> facts);
+                      Unpacked read);
 /// Loads, unpacks and reads.
 Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal);
 

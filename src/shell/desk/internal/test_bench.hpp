@@ -17,6 +17,15 @@ class TestBench {
   explicit TestBench(const char* now = "2027-03-16T14:10:00+01:00")
       : store_(store::make_memory_store()) {
     set_clock(now);
+    desk_ = another_desk();
+    must(desk_->name_clinic(
+        json::parse(
+            R"({"clinic":"Harbour Street Clinic","user":"Marit Oyelaran","zone":"Europe/Berlin","phone":"555 0100","emergency":"112"})")
+            .value()));
+  }
+
+  /// As if the program were started again on the same store.
+  std::unique_ptr<Desk> another_desk() {
     Ports ports;
     ports.store = store_.get();
     ports.now = [this] { return clock_; };
@@ -30,11 +39,9 @@ class TestBench {
     ports.zone_names = [] { return std::vector<std::string>{"Europe/Berlin", "UTC"}; };
     ports.new_id = [this] { return Id{0xABC, ++ids_}; };
     ports.program = "Penstock test";
-    desk_ = std::move(*Desk::open(std::move(ports)));
-    must(desk_->name_clinic(
-        json::parse(
-            R"({"clinic":"Harbour Street Clinic","user":"Marit Oyelaran","zone":"Europe/Berlin","phone":"555 0100","emergency":"112"})")
-            .value()));
+    auto opened = Desk::open(std::move(ports));
+    EXPECT_TRUE(opened) << (opened ? "" : opened.error().code);
+    return opened ? *std::move(opened) : nullptr;
   }
 
   Desk& desk() { return *desk_; }
