@@ -530,14 +530,28 @@ TEST(Desk, F5_H20_WhatWasWrittenSinceIsShownAlsoWhereAnEntryWasErased) {
   Bench::must(bench.record(person, R"({"what":"note","text":"seen by both"})"));
   const auto seen = std::stoull(Bench::at(Bench::must(bench.page(person)), "/version").text);
   Bench::must(bench.record(person, R"({"what":"note","text":"the latest"})"));
-  ASSERT_TRUE(bench.store().write(
-      [&](store::WriteTx& tx) { return tx.erase_payload(*parse_id(early)); }));
+  ASSERT_TRUE(
+      bench.store().write([&](store::WriteTx& tx) { return tx.erase_payload(*parse_id(early)); }));
   // Another desk: nothing of the journal is in its memory.
   const auto other = bench.another_desk();
   const auto rows = Bench::must(other->written_since(person, seen));
   ASSERT_EQ(rows.members.size(), 1U);
   EXPECT_NE(Bench::all_text(rows).find("the latest"), std::string::npos);
   EXPECT_EQ(Bench::must(other->written_since(person, seen + 1)).members.size(), 0U);
+}
+
+TEST(Desk, F2_WhatBreaksInWorkOverEverybodyDoesNotCloseTheClinic) {
+  Bench bench;
+  pages::Row row;
+  row.needs = pages::Needs::clinic | pages::Needs::everybody;
+  row.document = [](const pages::Asked&) -> Result<json::Value> {
+    throw BrokenPromise{"a cover's", "here"};
+  };
+  const auto month = bench.desk().page(row, {}, bench.desk().caller());
+  ASSERT_FALSE(month);
+  EXPECT_EQ(month.error().code, codes::incident);
+  Bench::must(bench.desk().record_clinic(Bench::request(
+      R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})")));
 }
 
 TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerified) {

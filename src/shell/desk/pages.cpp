@@ -86,7 +86,10 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
                                              const Caller& caller, const Waiting& waiting,
                                              Id& about) {
   INVARIANT(row.document != nullptr);
-  if (has(row.needs, Needs::clinic)) about = clinic()->journal;
+  // F2: what breaks in work over everybody is not the clinic's fault, and must not close its stock.
+  if (has(row.needs, Needs::clinic) && !has(row.needs, Needs::everybody)) {
+    about = clinic()->journal;
+  }
   ChartPtr chart;
   if (has(row.needs, Needs::person)) {
     about = given.id("id").value_or(Id{});
