@@ -27,12 +27,16 @@ struct Answer {
 /// Prose has long sentences that whoever shows the text breaks into lines; a list keeps its own.
 enum class TextForm : std::uint8_t { list, prose };
 
+/// Whether it may keep others waiting: a law of doses, a plan of weeks, three accounts.
+enum class Work : std::uint8_t { light, heavy };
+
 struct Verb {
   std::string_view name;
   json::Value (*example)();
   json::Value (*schema)();
   Result<Answer> (*run)(const json::Value& request, const Say& say);
   TextForm text_form = TextForm::list;
+  Work work = Work::light;
 };
 
 namespace codes {

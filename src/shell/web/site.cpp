@@ -5,6 +5,8 @@
 #include <array>
 #include <ranges>
 
+#include "edge/verbs/all/all.hpp"
+#include "edge/verbs/verbs.hpp"
 #include "embedded/front_end.hpp"
 #include "embedded/web_pages.hpp"
 
@@ -214,10 +216,11 @@ bool takes_upload(std::string_view path) {
 }
 
 Lane lane_of(const Request& request) {
-  constexpr std::array<std::string_view, 4> slow_verbs{"/api/cover", "/api/reach", "/api/reconcile",
-                                                       "/api/places"};
   if (!is_call(request.path) || request.path == "/api/health") return Lane::at_once;
-  const bool is_slow = std::ranges::find(slow_verbs, request.path) != slow_verbs.end() ||
+  const auto is_heavy = [&](const verbs::Verb& verb) {
+    return verb.work == verbs::Work::heavy && request.path == "/api/" + std::string(verb.name);
+  };
+  const bool is_slow = std::ranges::any_of(verbs::all(), is_heavy) ||
                        std::ranges::any_of(routes(), [&](const Route& route) {
                          return route.row.pace == pages::Pace::slow &&
                                 pages::match(route.row.pattern, request.path).has_value();

@@ -607,7 +607,8 @@ TEST_F(SiteTest, S4_WhatTakesLongHasALaneOfItsOwn) {
   }
   for (const auto& path :
        {std::string("/api/month"), std::string("/api/cover"), std::string("/api/reconcile"),
-        std::string("/api/import"), person + "/diary"}) {
+        std::string("/api/places"), std::string("/api/reach"), std::string("/api/import"),
+        person + "/diary"}) {
     EXPECT_EQ(lane(path), Lane::slow) << path;
   }
 }

@@ -462,6 +462,7 @@ json::Value cover_example() {
 
 json::Value cover_schema() { return parsed(schema_text); }
 
-const Verb cover_verb{"cover", &cover_example, &cover_schema, &run_cover};
+const Verb cover_verb{"cover",    &cover_example, &cover_schema,
+                      &run_cover, TextForm::list, Work::heavy};
 
 }  // namespace penstock::verbs

@@ -492,6 +492,7 @@ json::Value places_example() {
 
 json::Value places_schema() { return parsed(schema_text); }
 
-const Verb places_verb{"places", &places_example, &places_schema, &run_places};
+const Verb places_verb{"places",    &places_example, &places_schema,
+                       &run_places, TextForm::list,  Work::heavy};
 
 }  // namespace penstock::verbs

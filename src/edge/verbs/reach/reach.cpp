@@ -325,6 +325,7 @@ json::Value reach_example() {
 
 json::Value reach_schema() { return parsed(schema_text); }
 
-const Verb reach_verb{"reach", &reach_example, &reach_schema, &run_reach, TextForm::prose};
+const Verb reach_verb{"reach",    &reach_example,  &reach_schema,
+                      &run_reach, TextForm::prose, Work::heavy};
 
 }  // namespace penstock::verbs

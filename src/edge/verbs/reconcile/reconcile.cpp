@@ -550,7 +550,7 @@ json::Value reconcile_example() { return reconcile_request_json(reconcile::examp
 
 json::Value reconcile_schema() { return parsed(schema_text); }
 
-const Verb reconcile_verb{"reconcile", &reconcile_example, &reconcile_schema, &run_reconcile,
-                          TextForm::prose};
+const Verb reconcile_verb{"reconcile",    &reconcile_example, &reconcile_schema,
+                          &run_reconcile, TextForm::prose,    Work::heavy};
 
 }  // namespace penstock::verbs
