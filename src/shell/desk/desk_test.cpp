@@ -540,6 +540,25 @@ TEST(Desk, F5_H20_WhatWasWrittenSinceIsShownAlsoWhereAnEntryWasErased) {
   EXPECT_EQ(Bench::must(other->written_since(person, seen + 1)).members.size(), 0U);
 }
 
+TEST(Desk, F1_H13_AnImportTakesNobodysPenAway) {
+  Bench here, there;
+  const auto owner = here.enrol();
+  here.order(owner);
+  here.pen_and_cartridge(owner);
+  // Somebody elsewhere whose file names the same pen; identities count up, so that theirs are new.
+  const auto first = there.enrol();
+  for (int i = 0; i < 60; ++i) Bench::must(there.record(first, R"({"what":"note","text":"x"})"));
+  const auto other = there.enrol("Tove Marklund", "2019-08-21", "HS 05120");
+  const std::string given = R"({"what":"pen given","pen":")" + std::string(Bench::pen) +
+                            R"(","copy":"reusable-whole-60","insulin":"insulin glargine",)" +
+                            R"("strength_units_per_ml":100})";
+  Bench::must(there.record(other, given));
+  const auto file = there.desk().export_journal(other);
+  ASSERT_TRUE(file);
+  Bench::must(here.desk().import_journal(*file));
+  EXPECT_EQ(code(here.record(owner, given)), codes::pen_twice);  // still theirs, and not refused
+}
+
 TEST(Desk, F2_WhatBreaksInWorkOverEverybodyDoesNotCloseTheClinic) {
   Bench bench;
   pages::Row row;

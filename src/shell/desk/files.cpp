@@ -157,7 +157,11 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     packed_facts.reserve(facts.size());
     for (const auto& fact : facts) {
       packed_facts.push_back(packed(fact));
+      // H13: what somebody has already stays theirs, whatever a file says.
       if (const auto thing = claimed_thing(fact.payload)) {
+        const auto owner = tx.setting(claim_name(*thing));
+        if (!owner) return owner.error();
+        if (owner->has_value()) continue;
         const auto kept = tx.put_setting(claim_name(*thing), to_text(journal));
         if (!kept) return kept.error();
       }
