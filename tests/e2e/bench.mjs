@@ -283,3 +283,17 @@ export async function factsCalled(bench, person, what) {
   for (let page = 2; page <= first.pages; ++page) rows.push(...(await json(bench, `/api/people/${person}/journal?page=${page}`)).rows);
   return rows.filter((row) => row.fact.what === what);
 }
+
+const known = new Set();
+
+/**
+ * The fact of this kind that came last. Two that happen within one second stand in the order of their identities, which are chance:
+ * so one that was not there at the last look comes before all that were.
+ */
+export async function newest(bench, person, what) {
+  const rows = await factsCalled(bench, person, what);
+  assert.ok(rows.length > 0, `no ${what}`);
+  const last = rows.find(({ id }) => !known.has(id)) ?? rows[0];
+  for (const { id } of rows) known.add(id);
+  return last.fact;
+}

@@ -1,7 +1,7 @@
 // Skin, places and reach: pointed at with a mouse and walked over with the keys, recorded as facts, printed, and asked on the phone.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { allPeople, axeByMarkup, axeFindsNothing, factsCalled, json, keptQuiet, measuredOnce, nothingSideways, nothingToPress, openPage, printed, sidewaysAt, startBench, startBrowser } from './bench.mjs';
+import { allPeople, axeByMarkup, axeFindsNothing, json, keptQuiet, measuredOnce, newest, nothingSideways, nothingToPress, openPage, printed, sidewaysAt, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -49,12 +49,6 @@ async function openSpot(page, nth) {
 }
 
 const tenths = (cm) => Math.round(Number(cm) * 100);
-
-async function newest(id, what) {
-  const facts = await factsCalled(bench, id, what);
-  assert.ok(facts.length > 0, `no ${what}`);
-  return facts[0].fact;
-}
 
 async function tabToGround(page) {
   await page.locator('h1').first().focus();
@@ -150,7 +144,7 @@ test('by mouse: a place is noted where it was pointed at', async () => {
   assert.match(await chosen(page), /^Chosen:/);
   await page.getByRole('button', { name: 'Record the place' }).click();
   await recorded(page, 'The place noted');
-  const fact = await newest(id, 'place noted');
+  const fact = await newest(bench, id, 'place noted');
   assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
   assert.equal(fact.zone, spot.zone);
   assert.equal(Math.round(fact.spot.x_mm * 10), tenths(spot.x), 'the spot goes back as it came');
@@ -177,7 +171,7 @@ test('H17 by mouse: an area is blocked by a drag from its middle outwards, and t
   await page.getByLabel('What it is').selectOption('scar');
   await page.getByRole('button', { name: 'Keep this area off' }).click();
   await recorded(page, 'An area kept off');
-  const fact = await newest(id, 'area blocked');
+  const fact = await newest(bench, id, 'area blocked');
   assert.equal(fact.zone, spot.zone);
   assert.equal(fact.tissue, 'scar');
   assert.ok(Math.abs(fact.radius_mm - 20) <= 1, `radius ${fact.radius_mm}`);
@@ -222,7 +216,7 @@ test('by keyboard alone: the drawing is one stop, a place is walked to and noted
   await tabTo(page, () => page.getByRole('button', { name: 'Record the place' }));
   await page.keyboard.press('Enter');
   await recorded(page, 'The place noted');
-  const fact = await newest(id, 'place noted');
+  const fact = await newest(bench, id, 'place noted');
   assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
   assert.ok(Number.isFinite(fact.spot.x_mm) && Number.isFinite(fact.spot.y_mm));
   keptQuiet(page, 'noting a place by keyboard');
@@ -244,7 +238,7 @@ test('H17 by keyboard alone: an area is blocked', async () => {
   await tabTo(page, () => page.getByRole('button', { name: 'Keep this area off' }));
   await page.keyboard.press('Enter');
   await recorded(page, 'An area kept off');
-  const fact = await newest(id, 'area blocked');
+  const fact = await newest(bench, id, 'area blocked');
   assert.equal(fact.tissue, 'bruise');
   assert.equal(fact.radius_mm, 20);
   keptQuiet(page, 'blocking an area by keyboard');
@@ -261,7 +255,7 @@ test('without the drawing: zone and centimetres are typed, and no number drifts'
   assert.equal(await page.getByLabel('Sideways from the navel: which way').first().inputValue(), 'right', 'the quarter says the direction');
   await page.getByRole('button', { name: 'Record the place' }).click();
   await recorded(page, 'The place noted');
-  assert.deepEqual((await newest(id, 'place noted')).spot, { x_mm: -73, y_mm: 20.7 });
+  assert.deepEqual((await newest(bench, id, 'place noted')).spot, { x_mm: -73, y_mm: 20.7 });
 });
 
 test('H25 what is no number is refused by name, beside its field, and stays typed', async () => {
@@ -307,7 +301,7 @@ test('look and feel: a known area is followed up, something new is drawn, a pict
   await page.getByRole('button', { name: 'Record the examination' }).click();
   await page.waitForURL(new RegExp(`/people/${id}/skin$`));
   assert.equal(sent, 1);
-  const fact = await newest(id, 'skin examined');
+  const fact = await newest(bench, id, 'skin examined');
   const finding = fact.findings.find((one) => one.area.replaceAll('-', '') === area.id.replaceAll('-', ''));
   assert.equal(finding.length_mm, 15);
   assert.equal(finding.width_mm, 12);
@@ -392,7 +386,7 @@ test('a plan that is handed out is recorded with its places', async () => {
     await page.at(`/people/${id}/place-plan`);
     await page.getByRole('button', { name: sheet.give.label }).click();
     await recorded(page, sheet.give.label);
-    const fact = await newest(id, 'place plan given');
+    const fact = await newest(bench, id, 'place plan given');
     assert.equal(fact.places.length, sheet.give.facts[0].places.length);
     return;
   }

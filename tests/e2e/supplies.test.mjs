@@ -5,7 +5,7 @@ import { createRequire } from 'node:module';
 import { dirname, join, resolve } from 'node:path';
 import { after, before, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
-import { allPeople, axeFindsNothing, dayAhead, factsCalled, json, keptQuiet, measuredOnce, nothingSideways, nothingToPress, openPage, plain, printed, settled, sidewaysAt, startBench, startBrowser } from './bench.mjs';
+import { allPeople, axeFindsNothing, dayAhead, factsCalled, json, keptQuiet, measuredOnce, newest, nothingSideways, nothingToPress, openPage, plain, printed, settled, sidewaysAt, startBench, startBrowser } from './bench.mjs';
 
 const web = resolve(dirname(fileURLToPath(import.meta.url)), '../../web');
 
@@ -40,12 +40,6 @@ const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], 
 const somebody = () => kept.find(({ page }) => page.cover.asks.some(({ facts }) => facts[0].boxes > 0) && page.forms.insulins.length > 0 && page.forms.pens.length > 0) ?? assert.fail('somebody has to ask for more');
 
 const sameId = (a, b) => a.replaceAll('-', '') === b.replaceAll('-', '');
-
-async function newest(id, what) {
-  const facts = await factsCalled(bench, id, what);
-  assert.ok(facts.length > 0, `no ${what}`);
-  return facts[0].fact;
-}
 
 async function recorded(page, label) {
   const odd = page.getByRole('dialog', { name: 'Is that so?' });
@@ -166,7 +160,7 @@ test('H41 a count that differs stands beside the account; neither overwrites the
   await page.getByLabel(label).fill(String(account + 2));
   await page.getByRole('button', { name: 'Record the count' }).click();
   await sent(page, id);
-  const fact = await newest(id, 'supplies counted');
+  const fact = await newest(bench, id, 'supplies counted');
   assert.deepEqual([fact.insulin, fact.strength_units_per_ml, fact.each_units, fact.cartridges], [insulin, strength, each, account + 2]);
   const after = (await suppliesOf(id)).at_home.find(({ name }) => name === row.name);
   const numbers = plain(after.text).match(/\d+/g).map(Number);
@@ -200,7 +194,7 @@ test('boxes are asked for with one press, and are awaited', async () => {
   for (const { label, kind } of ask.fill ?? []) if (kind === 'text') await dialog.getByLabel(label).fill('the pharmacy');
   await dialog.getByRole('button', { name: ask.label }).click();
   await recorded(page, ask.label);
-  const fact = await newest(id, 'supplies asked for');
+  const fact = await newest(bench, id, 'supplies asked for');
   assert.deepEqual([fact.insulin, fact.boxes], [ask.facts[0].insulin, ask.facts[0].boxes]);
   const after = await suppliesOf(id);
   assert.ok(after.asked.length > 0 && !after.cover.asks.some(({ label }) => label === ask.label), 'nobody is told to ask twice');
@@ -228,7 +222,7 @@ test('a certainty below 99 % needs a reason and a name', async () => {
   await page.getByLabel('Why less is enough').fill('Lives beside the pharmacy');
   await page.getByRole('button', { name: 'Record the rules' }).click();
   await sent(page, id);
-  const fact = await newest(id, 'supply rules set');
+  const fact = await newest(bench, id, 'supply rules set');
   assert.deepEqual([fact.service_per_thousand, fact.service_reason, fact.service_by], [950, 'Lives beside the pharmacy', 'Marit Oyelaran']);
   await page.locator('.cover', { hasText: 'Lives beside the pharmacy' }).waitFor(); // the departure is said where the day to ask stands
   await openForm(page, id, 'rules');
@@ -250,16 +244,16 @@ test('needles of a type are given by their length, insulin beside them', async (
   await page.getByLabel('How many needles').fill('100');
   await page.getByRole('button', { name: 'Record the supplies' }).click();
   await sent(page, id);
-  const given = await newest(id, 'supplies given');
+  const given = await newest(bench, id, 'supplies given');
   assert.deepEqual([given.insulin, given.each_units, given.cartridges, given.lot], [insulin.insulin, insulin.each_units, 2, 'L7701']);
-  const needles = await newest(id, 'needles given');
+  const needles = await newest(bench, id, 'needles given');
   assert.deepEqual([needles.needle, needles.length_mm, needles.needles, needles.lot ?? ''], [needle.code, needle.length_mm, 100, '']);
   // Without a type they are counted without a length.
   await openForm(page, id, 'give');
   await page.getByLabel('How many needles').fill('7');
   await page.getByRole('button', { name: 'Record the supplies' }).click();
   await sent(page, id);
-  const bare = await newest(id, 'supplies given');
+  const bare = await newest(bench, id, 'supplies given');
   assert.deepEqual([bare.needles, bare.insulin ?? ''], [7, '']);
   keptQuiet(page, 'giving needles');
 });
@@ -284,7 +278,7 @@ test('a pen test: milligrams are said as units before they are recorded, and the
   await axeFindsNothing(page, 'a pen test being typed');
   await page.getByRole('button', { name: 'Record the test' }).click();
   await sent(page, id);
-  const fact = await newest(id, 'pen tested');
+  const fact = await newest(bench, id, 'pen tested');
   assert.ok(sameId(fact.pen, pen.value));
   assert.deepEqual([fact.dialled_units, fact.by, fact.delivered_units], [10, 'weighed', units]);
   const { tests } = await suppliesOf(id);
@@ -329,7 +323,7 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   await page.getByRole('radio', { name: 'no', exact: true }).check();
   await page.getByRole('button', { name: 'Record the trip' }).click();
   await sent(page, id);
-  const fact = await newest(id, 'trip planned');
+  const fact = await newest(bench, id, 'trip planned');
   assert.deepEqual([fact.leaves, fact.returns, fact.zone, fact.warmest_celsius, fact.pharmacy], [leaves, returns, 'America/New_York', 34, 'no']);
   const { trips } = await suppliesOf(id);
   assert.ok(trips.length > 0);
@@ -353,7 +347,7 @@ test('H34 a sharps box is given, and closed', async () => {
   await page.getByLabel('Filled to the brim it holds').fill('200');
   await page.getByRole('button', { name: 'Record the sharps box' }).click();
   await sent(page, id);
-  const given = await newest(id, 'sharps box given');
+  const given = await newest(bench, id, 'sharps box given');
   assert.equal(given.holds_needles, 200);
   const toClose = async () => (await suppliesOf(id)).sharps.actions.find(({ facts }) => facts[0].what === 'sharps box closed');
   const closeOne = async () => {
@@ -365,7 +359,7 @@ test('H34 a sharps box is given, and closed', async () => {
     await page.locator('dialog').waitFor({ state: 'detached' });
     await page.still();
     await settled(page);
-    return newest(id, 'sharps box closed');
+    return newest(bench, id, 'sharps box closed');
   };
   // The one before it is in use until it is closed.
   if (!sameId((await toClose()).facts[0].box, given.box)) assert.ok(!sameId((await closeOne()).box, given.box));
@@ -390,7 +384,7 @@ test('what a talk about the accounts came to is recorded with its period', async
   await page.getByLabel('In words').fill('Primed until two drops fell.');
   await page.getByRole('button', { name: 'Record the talk' }).click();
   await sent(page, id);
-  const fact = await newest(id, 'difference talked over');
+  const fact = await newest(bench, id, 'difference talked over');
   assert.ok(supplies.forms.insulins.some(({ insulin }) => insulin === fact.insulin));
   assert.deepEqual([fact.from, fact.until, fact.because, fact.text], [from, until, 'extra priming', 'Primed until two drops fell.']);
 });
@@ -458,6 +452,6 @@ test('by keyboard alone: a count is recorded', async () => {
   await page.keyboard.type('42');
   await page.keyboard.press('Enter');
   await sent(page, id);
-  assert.equal((await newest(id, 'supplies counted')).needles, 42);
+  assert.equal((await newest(bench, id, 'supplies counted')).needles, 42);
   keptQuiet(page, 'a count by keyboard');
 });
