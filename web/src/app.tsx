@@ -43,7 +43,7 @@ type Page = (id: string, here: Here, part: string) => JSX.Element;
 
 /** Every path, and the page that it names; the first that fits. */
 const pages: [string, Page][] = [
-  ['/', (_, { clinic }) => <TodayPage zone={clinic.zone} />],
+  ['/', (_, { clinic, query }) => <TodayPage zone={clinic.zone} query={query} />],
   ['/people', (_, { query }) => <PeoplePage query={query} />],
   ['/people/new', (_, { clinic }) => <RegisterPage clinic={clinic} />],
   ['/people/bring-in', () => <BringInPage />],

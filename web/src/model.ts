@@ -42,7 +42,8 @@ export interface Today {
   groups: { title: string; needs: Need[] }[];
   key: { level: Level; word: string }[];
   rule: string;                 // "A dose in question comes first."
-  more: string;                 // what the fixed length leaves out, empty if nothing
+  more: string;                 // what does not stand on this page of it, empty if nothing
+  page: number; pages: number;
   visits: { title: string; empty: string };
   empty?: Empty;
 }

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <set>
+
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/summary/summary.hpp"
@@ -225,6 +227,49 @@ TEST(Desk, H12_PastItsPeriodTheNextCartridgeServesAndTodaySaysStop) {
                            R"(","units":22,"line":")" + line + R"("})";
   EXPECT_EQ(code(bench.record(person, dose)), codes::ask_past_in_use);
   EXPECT_EQ(code(bench.record(person, dose, "\"confirmed\":true,")), "");
+}
+
+TEST(Desk, H32_InALargeClinicTodayGoesOnForPagesAndLeavesNobodyOut) {
+  Bench bench;
+  const auto numbered = [](char first, int i) {
+    return first + std::string(29, '0') + std::to_string(10 + i);
+  };
+  const int people = 90;
+  for (int i = 0; i < people; ++i) {
+    const auto person = bench.enrol("Person " + std::to_string(10 + i), "1958-06-04",
+                                    "HS 05" + std::to_string(100 + i));
+    bench.order(person, numbered('a', i));
+    const auto pen = numbered('b', i), cartridge = numbered('c', i);
+    // In use since long before its 28 days were over: nothing may be dialled from it.
+    Bench::must(bench.record(
+        person,
+        R"({"what":"pen given","happened":"2027-02-02T09:10:00+01:00","pen":")" + pen +
+            R"(","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100},)"
+            R"({"what":"cartridge loaded","happened":"2027-02-02T09:11:00+01:00","cartridge":")" +
+            cartridge + R"(","pen":")" + pen +
+            R"(","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true})"));
+  }
+  const auto page = [&](const std::string& number) {
+    return Bench::must(bench.page("/api/today?page=" + number));
+  };
+  std::set<std::string> named;
+  std::size_t rows = 0;
+  for (const std::string number : {"1", "2", "3"}) {
+    const auto today = page(number);
+    EXPECT_EQ(Bench::at(today, "/pages").text, "3");
+    EXPECT_NE(Bench::at(today, "/more").text.find("page " + number + " of 3"), std::string::npos);
+    for (const auto& group : Bench::at(today, "/groups").members) {
+      for (const auto& need : Bench::at(group.value, "/needs").members) {
+        ++rows;
+        EXPECT_EQ(Bench::at(need.value, "/level").text, "stop");
+        named.insert(Bench::at(need.value, "/action/href").text);
+        EXPECT_EQ(Bench::at(need.value, "/action/first").flag, rows % 40 == 1);
+      }
+    }
+  }
+  EXPECT_EQ(rows, static_cast<std::size_t>(people));
+  EXPECT_EQ(named.size(), static_cast<std::size_t>(people));
+  EXPECT_EQ(json::to_text(page("4")), json::to_text(page("3")));
 }
 
 TEST(Desk, H07_ADoubleClickIsOneFactAndASecondDoseAsksFirst) {

@@ -7,6 +7,7 @@ import { Dialog } from '../parts/dialog';
 import { TextField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { Pager } from '../parts/pager';
 import { EmptyState, Shown } from '../parts/states';
 import { isEmpty, LevelMark, Picture, plain, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
@@ -71,8 +72,9 @@ function Key({ today }: { today: Today }): JSX.Element {
   );
 }
 
-export function TodayPage({ zone }: { zone: string }): JSX.Element {
-  const doc = useDocument<Today>('/api/today', { everyMinute: true });
+export function TodayPage({ zone, query }: { zone: string; query: URLSearchParams }): JSX.Element {
+  const page = query.get('page');
+  const doc = useDocument<Today>(page ? `/api/today?${new URLSearchParams({ page })}` : '/api/today', { everyMinute: true });
   const [aside, setAside] = useState<Need | null>(null);
   useTitle('Today', doc.doc !== null);
   return (
@@ -89,6 +91,7 @@ export function TodayPage({ zone }: { zone: string }): JSX.Element {
               </section>
             ))}
             {today.more && <p class="more">{today.more}</p>}
+            <Pager back="Back" on="More of today" page={today.page} pages={today.pages} href={(on) => (on === 1 ? '/' : `/?page=${on}`)} />
             {today.groups.length > 0 && <Key today={today} />}
           </div>
         )}

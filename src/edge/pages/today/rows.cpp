@@ -61,7 +61,7 @@ Result<json::Value> clinic_document(const Asked& asked) {
 Result<json::Value> today_document(const Asked& asked) {
   const auto recalls = recalls_open(asked.clinic, asked.tagged);
   if (!recalls) return recalls.error();
-  return today_page(asked.people, *recalls, asked.clinic, asked.caller);
+  return today_page(asked.people, *recalls, page_of(asked.given), asked.clinic, asked.caller);
 }
 
 Result<json::Value> people_document(const Asked& asked) {
@@ -85,6 +85,7 @@ std::vector<Row> today_rows() {
       {.method = "GET",
        .pattern = "/api/today",
        .summary = "Who needs something, and why.",
+       .parameters = {page_parameter},
        .gives = "Today.",
        .codes = {codes::clinic_unnamed},
        .example = "/api/today",

@@ -5,6 +5,7 @@
 #include <chrono>
 #include <tuple>
 #include <unordered_set>
+#include <utility>
 
 #include "edge/drawing/kit/kit.hpp"
 #include "edge/json/json.hpp"
@@ -118,33 +119,51 @@ std::vector<json::Value> recalls_open(const Words& words, std::span<const OpenRe
   return out;
 }
 
-// Rows that fit, in groups; what must not be hidden is never cut.
-json::Value groups_of(const Words& words, const std::vector<Need>& needs,
-                      std::vector<json::Value> recalls, const When& now, std::size_t& hidden) {
-  std::vector<json::Value> groups;
-  std::size_t shown = recalls.size();
-  if (!recalls.empty()) {
+// What Today shows, in its order: what must not be hidden is never left out, of the rest as much as
+// fits.
+std::vector<const Need*> shown_of(const std::vector<Need>& needs, std::size_t recalls) {
+  std::vector<const Need*> shown;
+  for (const auto& need : needs) {
+    const bool must = need.group == Group::before_next || need.how.level == Level::stop;
+    if (must || recalls + shown.size() < needs_shown_max) shown.push_back(&need);
+  }
+  return shown;
+}
+
+// The rows of one page in their groups, recalls before all others.
+json::Value groups_of(const Words& words, std::span<const Need* const> shown,
+                      std::vector<json::Value> recalls, const PageCut& here, const When& now) {
+  std::vector<json::Value> groups, rows;
+  const auto close = [&](std::string_view title) {
+    if (rows.empty()) return;
     groups.push_back(json::object(
-        {{"title", text(said(words, "today.recalls"))}, {"needs", list(std::move(recalls))}}));
+        {{"title", text(said(words, title))}, {"needs", list(std::exchange(rows, {}))}}));
+  };
+  auto at = here.from;
+  for (; at < std::min(here.to, recalls.size()); ++at) rows.push_back(std::move(recalls[at]));
+  close("today.recalls");
+  std::optional<Group> group;
+  for (; at < here.to; ++at) {
+    const auto& need = *shown[at - recalls.size()];
+    if (group && *group != need.group) close(title_of(*group));
+    group = need.group;
+    rows.push_back(need_of(words, need, now, at == here.from));
   }
-  hidden = 0;
-  for (const auto group : {Group::before_next, Group::today, Group::this_week}) {
-    std::vector<json::Value> rows;
-    for (const auto& need : needs) {
-      if (need.group != group) continue;
-      const bool must = need.group == Group::before_next || need.how.level == Level::stop;
-      if (!must && shown >= needs_shown_max) {
-        ++hidden;
-        continue;
-      }
-      rows.push_back(need_of(words, need, now, shown == 0));
-      ++shown;
-    }
-    if (!rows.empty())
-      groups.push_back(json::object(
-          {{"title", text(said(words, title_of(group)))}, {"needs", list(std::move(rows))}}));
-  }
+  if (group) close(title_of(*group));
   return list(std::move(groups));
+}
+
+// What of Today does not stand on this page of it, empty if nothing.
+std::string more_text(const Words& words, const PageCut& here, std::size_t left_out) {
+  std::string more;
+  if (here.pages > 1)
+    more = said(words, "today.page_of",
+                {arg_count("page", here.page), arg_count("pages", here.pages)});
+  if (here.page == here.pages && left_out > 0) {
+    more += more.empty() ? "" : " ";
+    more += said(words, "today.more", {arg_count("rows", static_cast<std::int64_t>(left_out))});
+  }
+  return more;
 }
 
 std::size_t people_in(const std::vector<Need>& needs, std::optional<Group> group) {
@@ -290,15 +309,16 @@ json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                        {"emblem", svg(drawing::emblem())}});
 }
 
-json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
+json::Value today_page(const People& people, std::span<const OpenRecall> recalls, int page,
                        const Clinic& clinic, const Caller& caller) {
   const auto now = now_at(clinic, caller);
   const auto needs = needs_of(people, now);
   const auto count = static_cast<std::int64_t>(people_in(needs, std::nullopt));
   const auto before = static_cast<std::int64_t>(people_in(needs, Group::before_next));
   const bool quiet = needs.empty() && recalls.empty();
-  std::size_t hidden = 0;
-  auto groups = groups_of(caller.words, needs, recalls_open(caller.words, recalls), now, hidden);
+  const auto shown = shown_of(needs, recalls.size());
+  const auto here = cut(recalls.size() + shown.size(), page);
+  auto groups = groups_of(caller.words, shown, recalls_open(caller.words, recalls), here, now);
   auto out = json::object(
       {{"headline", say(caller.words, count == 0 ? "today.headline_none" : "today.headline",
                         {arg_count("people", count)})},
@@ -307,9 +327,9 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
        {"groups", std::move(groups)},
        {"key", level_key(caller.words)},
        {"rule", text(said(caller.words, "today.rule"))},
-       {"more", text(hidden == 0 ? ""
-                                 : said(caller.words, "today.more",
-                                        {arg_count("rows", static_cast<std::int64_t>(hidden))}))},
+       {"more", text(more_text(caller.words, here, needs.size() - shown.size()))},
+       {"page", json::count(here.page)},
+       {"pages", json::count(here.pages)},
        {"visits", json::object({{"title", text(said(caller.words, "today.visits"))},
                                 {"empty", text(said(caller.words, "today.visits_empty"))}})}});
   if (people.empty()) {

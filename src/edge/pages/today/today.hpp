@@ -18,7 +18,9 @@ namespace penstock::pages {
 json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                         std::span<const std::string> zone_names, std::string_view program);
 
-json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
+/// `page` from 1: what holds up a dose is never left out (H32), so in a large clinic it goes on for
+/// pages.
+json::Value today_page(const People& people, std::span<const OpenRecall> recalls, int page,
                        const Clinic& clinic, const Caller& caller);
 
 /// `page` from 1.
