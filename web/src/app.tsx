@@ -23,7 +23,7 @@ import { JournalPage } from './person/journal';
 import { OrderPage } from './person/order-form';
 import { LoadPage, PenPage } from './person/pen-forms';
 import { PlanPage } from './person/plan';
-import { RecordChooser, RecordPage } from './person/record';
+import { RecordPage } from './person/record';
 import { StepsPage } from './person/steps';
 import { printedBy, printedNow } from './print';
 import { match, usePlace } from './router';
@@ -58,7 +58,7 @@ const pages: [string, Page][] = [
   ['/people/:id/supplies/:part', (id, { query, clinic }, part) => <SupplyFormPage id={id} part={part} query={query} zones={clinic.zones} />],
   ['/people/:id/trips/:part', (id, { clinic }, part) => <TripPage id={id} fact={part} zone={clinic.zone} />],
   ['/people/:id/pen-tests/:part', (id, _, part) => <PenTestPage id={id} fact={part} />],
-  ['/people/:id/record', (id) => <RecordChooser id={id} />],
+  ['/people/:id/record', (id) => <RecordPage id={id} slug="" query={new URLSearchParams()} />],
   ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
   ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],
   ['/people/:id/skin', (id) => <SkinPage id={id} />],

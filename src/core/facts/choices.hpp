@@ -1,5 +1,6 @@
 // The closed lists that people choose from in a fact, each with its words beside it; the order is
-// the order of the enumerators, and is for ever: stored facts hold the number.
+// the order of the enumerators, and is for ever: stored facts hold the number. PENSTOCK_SAID: what
+// the names of the words begin with in the catalogue, "flow/seen".
 #pragma once
 
 #include <array>
@@ -12,6 +13,9 @@ namespace penstock::facts {
 #define PENSTOCK_NAMES(Enum, ...)                                                      \
   inline constexpr auto Enum##_names = std::to_array<std::string_view>({__VA_ARGS__}); \
   constexpr std::span<const std::string_view> names_of(Enum) { return Enum##_names; }
+
+#define PENSTOCK_SAID(Enum, names) \
+  constexpr std::string_view said_as(Enum) { return names; }
 
 enum class Purpose : std::uint8_t { background, mealtime, correction, premixed };
 PENSTOCK_NAMES(Purpose, "background", "mealtime", "correction", "premixed")
@@ -28,6 +32,7 @@ enum class SlotName : std::uint8_t {
 };
 PENSTOCK_NAMES(SlotName, "breakfast", "lunch", "supper", "bedtime", "morning", "afternoon",
                "evening", "night")
+PENSTOCK_SAID(SlotName, "slot/")
 
 enum class CopiedFrom : std::uint8_t { paper, telephone, electronic };
 PENSTOCK_NAMES(CopiedFrom, "paper", "telephone", "electronic")
@@ -38,19 +43,24 @@ PENSTOCK_NAMES(DiabetesKind, "unknown", "type 1", "type 2", "gestational", "othe
 /// The unknown is a value: nothing is assumed from silence.
 enum class YesNo : std::uint8_t { unknown, no, yes };
 PENSTOCK_NAMES(YesNo, "unknown", "no", "yes")
+PENSTOCK_SAID(YesNo, "yes/")
+inline constexpr std::string_view yes_first[] = {"yes", "no", "unknown"};  // as people ask
 
 enum class Injector : std::uint8_t { unknown, self, carer, school_nurse, district_nurse, clinic };
 PENSTOCK_NAMES(Injector, "unknown", "self", "carer", "school nurse", "district nurse", "clinic")
+PENSTOCK_SAID(Injector, "by/")
 
 enum class Ability : std::uint8_t { unknown, full, reduced, none };
 PENSTOCK_NAMES(Ability, "unknown", "full", "reduced", "none")
 
 enum class Flow : std::uint8_t { unknown, seen, not_seen };
 PENSTOCK_NAMES(Flow, "unknown", "seen", "not seen")
+PENSTOCK_SAID(Flow, "flow/")
 
 /// How an injection ended. Unknown stays unknown, and is never "repeat the dose" (H44).
 enum class Outcome : std::uint8_t { whole, part, unknown };
 PENSTOCK_NAMES(Outcome, "whole", "part", "unknown")
+PENSTOCK_SAID(Outcome, "outcome/")
 
 enum class ThrowReason : std::uint8_t {
   empty,
@@ -67,12 +77,15 @@ enum class ThrowReason : std::uint8_t {
 };
 PENSTOCK_NAMES(ThrowReason, "empty", "rest too small", "past in use", "heat", "frozen",
                "cloudy or clumped", "damaged", "shared", "lost", "returned", "other")
+PENSTOCK_SAID(ThrowReason, "throw/")
 
 enum class Disposal : std::uint8_t { unknown, sharps_container, elsewhere };
 PENSTOCK_NAMES(Disposal, "unknown", "sharps container", "elsewhere")
+PENSTOCK_SAID(Disposal, "disposal/")
 
 enum class AnswerKind : std::uint8_t { keep_dose, new_order, stop, other };
 PENSTOCK_NAMES(AnswerKind, "keep the dose", "new order follows", "stop", "other")
+PENSTOCK_SAID(AnswerKind, "answer/")
 
 enum class QuestionReason : std::uint8_t {
   lows,
@@ -88,6 +101,7 @@ enum class QuestionReason : std::uint8_t {
 };
 PENSTOCK_NAMES(QuestionReason, "lows", "hardened tissue", "heat", "missed dose", "part dose",
                "shared pen", "past in use", "sick day", "travel", "other")
+PENSTOCK_SAID(QuestionReason, "reason/")
 
 /// What was taught and taught back.
 enum class Skill : std::uint8_t {
@@ -100,9 +114,11 @@ enum class Skill : std::uint8_t {
 };
 PENSTOCK_NAMES(Skill, "injection", "split dose", "needle", "mixing", "low treatment",
                "window table")
+PENSTOCK_SAID(Skill, "skill/")
 
 enum class Sex : std::uint8_t { unknown, female, male };
 PENSTOCK_NAMES(Sex, "unknown", "female", "male")
+PENSTOCK_SAID(Sex, "sex/")
 
 /// What makes an area one to keep off.
 enum class Tissue : std::uint8_t {
@@ -115,26 +131,33 @@ enum class Tissue : std::uint8_t {
   other
 };
 PENSTOCK_NAMES(Tissue, "hardened", "dent", "scar", "bruise", "inflamed", "pregnancy", "other")
+PENSTOCK_SAID(Tissue, "tissue/")
 
 enum class AreaVerdict : std::uint8_t { keep_off, may_be_used };
 PENSTOCK_NAMES(AreaVerdict, "keep off", "may be used")
+PENSTOCK_SAID(AreaVerdict, "verdict/")
 
 enum class Light : std::uint8_t { unknown, daylight, lamp_from_the_side, room_light };
 PENSTOCK_NAMES(Light, "unknown", "daylight", "lamp from the side", "room light")
+PENSTOCK_SAID(Light, "light/")
 
 enum class Posture : std::uint8_t { unknown, lying, standing, sitting };
 PENSTOCK_NAMES(Posture, "unknown", "lying", "standing", "sitting")
+PENSTOCK_SAID(Posture, "posture/")
 
 /// When the plan goes on to the next zone of a part of the body.
 enum class Turn : std::uint8_t { each_injection, each_week };
 PENSTOCK_NAMES(Turn, "each injection", "each week")
+PENSTOCK_SAID(Turn, "turn/")
 
 /// How much doses differ from one day to the next, for the cover.
 enum class DoseSpread : std::uint8_t { as_ordered, order_range, from_journal };
 PENSTOCK_NAMES(DoseSpread, "as ordered", "the order's range", "from the journal")
+PENSTOCK_SAID(DoseSpread, "spread/")
 
 enum class Measured : std::uint8_t { weighed, counted };
 PENSTOCK_NAMES(Measured, "weighed", "counted")
+PENSTOCK_SAID(Measured, "measured/")
 
 /// What a talk about differing accounts came to.
 enum class Explained : std::uint8_t {
@@ -152,12 +175,15 @@ enum class Explained : std::uint8_t {
 PENSTOCK_NAMES(Explained, "not known", "missed doses", "double doses", "primes left out",
                "extra priming", "cartridge thrown away early", "cartridge lost",
                "diary written later", "shared", "other")
+PENSTOCK_SAID(Explained, "explained/")
 
 enum class StockWay : std::uint8_t { handed_out, came_back, destroyed, lost };
 PENSTOCK_NAMES(StockWay, "handed out", "came back", "destroyed", "lost")
+PENSTOCK_SAID(StockWay, "way/")
 
 enum class CallOutcome : std::uint8_t { not_reached, reached, replaced };
 PENSTOCK_NAMES(CallOutcome, "not reached", "reached", "replaced")
+PENSTOCK_SAID(CallOutcome, "call/")
 
 enum class Weekday : std::uint8_t {
   monday,

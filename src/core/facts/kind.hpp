@@ -23,6 +23,13 @@ struct Asked {
   fields::Range usual;
 };
 
+/// How people come to write one by hand. No address: nobody types it, and it is voided, never
+/// replaced.
+struct ByHand {
+  std::string_view address{};  ///< the word in the address of its form
+  int place = 0;               ///< among what can be recorded, from 1; 0: its form only corrects
+};
+
 /// One kind of fact: what bytes, JSON, command line and docs look up. `type` and `name` are for
 /// ever. The list of its fields grows by `since(version)`; nothing in it is removed or given
 /// another type.
@@ -36,6 +43,7 @@ struct KindInfo : fields::Group {
   /// What is odd about the whole fact, and not about one field.
   std::optional<Asked> (*odd)(const void* fact, LocalDay on) = nullptr;
   bool is_of_clinic = false;  ///< stands in the clinic's journal
+  ByHand form;
 };
 
 bool same(const fields::Group& list, const void* a, const void* b);

@@ -13,6 +13,7 @@ namespace penstock::facts {
 
 using fields::Field;
 using fields::Group;
+using fields::Names;
 
 /// What `sound` looks at a whole fact with. The first thing wrong is kept; `field` is a path inside
 /// the fact.
@@ -80,6 +81,7 @@ struct Also {
   void (*sound)(const void* fact, Whole& whole) = nullptr;
   std::optional<Asked> (*odd)(const void* fact, LocalDay on) = nullptr;
   bool is_of_clinic = false;
+  ByHand form{};
 };
 template <class T, std::size_t N>
 consteval KindInfo listed(const Field (&fields)[N], const Also& also = {}) {
@@ -94,6 +96,7 @@ consteval KindInfo listed(const Field (&fields)[N], const Also& also = {}) {
   made.sound = also.sound;
   made.odd = also.odd;
   made.is_of_clinic = also.is_of_clinic;
+  made.form = also.form;
   for (const auto& field : fields) {
     if (field.version > made.version) made.version = static_cast<std::uint16_t>(field.version);
   }

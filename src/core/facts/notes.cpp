@@ -4,10 +4,11 @@
 namespace penstock::facts {
 namespace {
 
-constexpr Field taught_back_fields[] = {FIELD(TaughtBack, skill, "skill").like(R"("injection")"),
-                                        FIELD(TaughtBack, needle, "needle").like(R"("4 mm")"),
-                                        FIELD(TaughtBack, unprompted, "unprompted").like("true"),
-                                        FIELD(TaughtBack, text, "text").long_text()};
+constexpr Field taught_back_fields[] = {
+    FIELD(TaughtBack, skill, "skill").like(R"("injection")"),
+    FIELD(TaughtBack, needle, "needle").naming(Names::needle).like(R"("4 mm")"),
+    FIELD(TaughtBack, unprompted, "unprompted").like("true"),
+    FIELD(TaughtBack, text, "text").long_text()};
 constexpr Field note_fields[] = {
     FIELD(Note, text, "text").needed().long_text().like(R"("Wants the sheet in large print.")")};
 constexpr Field reminder_dismissed_fields[] = {
@@ -31,8 +32,9 @@ constexpr Field diary_imported_fields[] = {
 
 }  // namespace
 
-constexpr KindInfo TaughtBack::kind = listed<TaughtBack>(taught_back_fields);
-constexpr KindInfo Note::kind = listed<Note>(note_fields);
+constexpr KindInfo TaughtBack::kind =
+    listed<TaughtBack>(taught_back_fields, {.form = {"taught", 11}});
+constexpr KindInfo Note::kind = listed<Note>(note_fields, {.form = {"note", 12}});
 constexpr KindInfo ReminderDismissed::kind = listed<ReminderDismissed>(reminder_dismissed_fields);
 constexpr KindInfo PhoneAdvice::kind = listed<PhoneAdvice>(phone_advice_fields);
 constexpr KindInfo DiaryImported::kind = listed<DiaryImported>(diary_imported_fields);

@@ -45,19 +45,20 @@ constexpr Field order_line_signed_fields[] = {
     FIELD(OrderLineSigned, sick_day, "sick_day").long_text(),
     FIELD(OrderLineSigned, remark, "remark").long_text()};
 constexpr Field order_line_checked_fields[] = {
-    FIELD(OrderLineChecked, line, "line").another().like(a_line),
+    FIELD(OrderLineChecked, line, "line").naming(Names::line).kept().another().like(a_line),
     FIELD(OrderLineChecked, checked_by, "checked_by").needed().like(R"("Sam Field")")};
 constexpr Field order_signature_seen_fields[] = {
-    FIELD(OrderSignatureSeen, line, "line").another().like(a_line)};
+    FIELD(OrderSignatureSeen, line, "line").naming(Names::line).another().like(a_line)};
 constexpr Field order_line_ended_fields[] = {
-    FIELD(OrderLineEnded, line, "line").another().like(a_line),
+    FIELD(OrderLineEnded, line, "line").naming(Names::line).another().like(a_line),
     FIELD(OrderLineEnded, last_day, "last_day").like(R"("2027-04-30")"),
     FIELD(OrderLineEnded, prescriber, "prescriber").needed().like(R"("Dr Amara Osei")"),
     FIELD(OrderLineEnded, reason, "reason").long_text().like(R"("changed to 200 units/mL")")};
 constexpr Field question_opened_fields[] = {
-    FIELD(QuestionOpened, line, "line").another().like(a_line),
+    FIELD(QuestionOpened, line, "line").naming(Names::line).another().like(a_line),
     FIELD(QuestionOpened, reason, "reason").like(R"("lows")"),
     FIELD(QuestionOpened, text, "text")
+        .wanted()
         .long_text()
         .like(R"("Two lows before breakfast this week.")"),
     FIELD(QuestionOpened, answer_by, "answer_by")};
@@ -87,11 +88,15 @@ void line_sound(const OrderLineSigned& line, Whole& whole) {
 constexpr Group Slot::list = fields::group<Slot>(slot_fields);
 constexpr KindInfo OrderLineSigned::kind =
     listed<OrderLineSigned>(order_line_signed_fields, {.sound = erased<line_sound>});
-constexpr KindInfo OrderLineChecked::kind = listed<OrderLineChecked>(order_line_checked_fields);
+constexpr KindInfo OrderLineChecked::kind =
+    listed<OrderLineChecked>(order_line_checked_fields, {.form = {"checked"}});
 constexpr KindInfo OrderSignatureSeen::kind =
     listed<OrderSignatureSeen>(order_signature_seen_fields);
-constexpr KindInfo OrderLineEnded::kind = listed<OrderLineEnded>(order_line_ended_fields);
-constexpr KindInfo QuestionOpened::kind = listed<QuestionOpened>(question_opened_fields);
-constexpr KindInfo QuestionAnswered::kind = listed<QuestionAnswered>(question_answered_fields);
+constexpr KindInfo OrderLineEnded::kind =
+    listed<OrderLineEnded>(order_line_ended_fields, {.form = {"ended", 13}});
+constexpr KindInfo QuestionOpened::kind =
+    listed<QuestionOpened>(question_opened_fields, {.form = {"question", 10}});
+constexpr KindInfo QuestionAnswered::kind =
+    listed<QuestionAnswered>(question_answered_fields, {.form = {"answer"}});
 
 }  // namespace penstock::facts

@@ -17,58 +17,62 @@ constexpr Field cartridge_loaded_fields[] = {
     FIELD(CartridgeLoaded, pen, "pen").like(a_pen),
     FIELD(CartridgeLoaded, copy, "copy").like(an_insulins_values),
     FIELD(CartridgeLoaded, units, "units").like("300"),
-    FIELD(CartridgeLoaded, content, "content_units").like("300"),
-    FIELD(CartridgeLoaded, fits, "fits").like(R"("A")"),
+    FIELD(CartridgeLoaded, content, "content_units").kept().like("300"),
+    FIELD(CartridgeLoaded, fits, "fits").kept().like(R"("A")"),
     FIELD(CartridgeLoaded, new_cartridge, "new_cartridge"),
     FIELD(CartridgeLoaded, lot, "lot").like(R"("4K117")"),
     FIELD(CartridgeLoaded, expires, "expires")};
 constexpr Field left_fridge_fields[] = {
-    FIELD(LeftFridge, cartridge, "cartridge").like(a_cartridge)};
+    FIELD(LeftFridge, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge)};
 constexpr Field window_tested_fields[] = {
-    FIELD(WindowTested, pen, "pen").like(a_pen),
-    FIELD(WindowTested, dialled, "dialled_units").like("2"),
+    FIELD(WindowTested, pen, "pen").naming(Names::pen).like(a_pen),
+    FIELD(WindowTested, dialled, "dialled_units").starts("2").like("2"),
     FIELD(WindowTested, shown_after, "shown_after_units").like("0"),
-    FIELD(WindowTested, cartridge, "cartridge").like(a_cartridge)};
+    FIELD(WindowTested, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge)};
 constexpr Field primed_fields[] = {
-    FIELD(Primed, cartridge, "cartridge").like(a_cartridge),
+    FIELD(Primed, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge),
     FIELD(Primed, units, "units").usual(0, usual_prime_hundredths_most, "usual.prime").like("2"),
     FIELD(Primed, flow, "flow").like(R"("seen")")};
-constexpr Field injected_fields[] = {FIELD(Injected, cartridge, "cartridge").like(a_cartridge),
-                                     FIELD(Injected, units, "units")
-                                         .usual(0, usual_dose_hundredths_most, "usual.dose")
-                                         .unless(erased<under_a_line>)
-                                         .like("10"),
-                                     FIELD(Injected, meant, "meant_units")
-                                         .usual(0, usual_dose_hundredths_most, "usual.dose")
-                                         .unless(erased<under_a_line>),
-                                     FIELD(Injected, outcome, "outcome"),
-                                     FIELD(Injected, line, "line").another(),
-                                     FIELD(Injected, slot, "slot"),
-                                     FIELD(Injected, completes, "completes").another(),
-                                     FIELD(Injected, zone, "zone").like(R"("thigh left")"),
-                                     FIELD(Injected, spot, "spot"),
-                                     FIELD(Injected, given_by, "given_by").like(R"("self")"),
-                                     FIELD(Injected, given_by_name, "given_by_name")};
-constexpr Field needle_on_fields[] = {FIELD(NeedleOn, pen, "pen").like(a_pen),
-                                      FIELD(NeedleOn, needle, "needle").like(R"("4 mm")"),
-                                      FIELD(NeedleOn, length, "length_mm")
-                                          .within(0, needle_tenths_mm_max, "limit.needle_mm")
-                                          .optional()
-                                          .like("4"),
-                                      FIELD(NeedleOn, both_shields_off, "both_shields_off")};
+constexpr Field injected_fields[] = {
+    FIELD(Injected, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge),
+    FIELD(Injected, units, "units")
+        .usual(0, usual_dose_hundredths_most, "usual.dose")
+        .unless(erased<under_a_line>)
+        .like("10"),
+    FIELD(Injected, meant, "meant_units")
+        .stands_behind("outcome")
+        .usual(0, usual_dose_hundredths_most, "usual.dose")
+        .unless(erased<under_a_line>),
+    FIELD(Injected, outcome, "outcome"),
+    FIELD(Injected, line, "line").naming(Names::line).another(),
+    FIELD(Injected, slot, "slot"),
+    FIELD(Injected, completes, "completes").another(),
+    FIELD(Injected, zone, "zone").like(R"("thigh left")"),
+    FIELD(Injected, spot, "spot"),
+    FIELD(Injected, given_by, "given_by").like(R"("self")"),
+    FIELD(Injected, given_by_name, "given_by_name")};
+constexpr Field needle_on_fields[] = {
+    FIELD(NeedleOn, pen, "pen").naming(Names::pen).like(a_pen),
+    FIELD(NeedleOn, needle, "needle").naming(Names::needle).wanted().like(R"("4 mm")"),
+    FIELD(NeedleOn, length, "length_mm")
+        .kept()
+        .within(0, needle_tenths_mm_max, "limit.needle_mm")
+        .optional()
+        .like("4"),
+    FIELD(NeedleOn, both_shields_off, "both_shields_off")};
 constexpr Field needle_off_fields[] = {
-    FIELD(NeedleOff, pen, "pen").like(a_pen),
+    FIELD(NeedleOff, pen, "pen").naming(Names::pen).like(a_pen),
     FIELD(NeedleOff, disposal, "disposal").like(R"("sharps container")")};
 constexpr Field scale_counted_fields[] = {
-    FIELD(ScaleCounted, cartridge, "cartridge").like(a_cartridge),
+    FIELD(ScaleCounted, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge),
     FIELD(ScaleCounted, units, "units").like("126"),
-    FIELD(ScaleCounted, read_by, "read_by").since(2)};
+    FIELD(ScaleCounted, read_by, "read_by").kept().since(2)};
 constexpr Field thrown_away_fields[] = {
-    FIELD(ThrownAway, cartridge, "cartridge").like(a_cartridge),
+    FIELD(ThrownAway, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge),
     FIELD(ThrownAway, reason, "reason").like(R"("past in use")"),
     FIELD(ThrownAway, text, "text").long_text()};
 constexpr Field temperature_spell_fields[] = {
-    FIELD(TemperatureSpell, cartridge, "cartridge").like(a_cartridge),
+    FIELD(TemperatureSpell, cartridge, "cartridge").naming(Names::cartridge).like(a_cartridge),
     FIELD(TemperatureSpell, celsius, "celsius")
         .within(celsius_tenths_least, celsius_tenths_max, "limit.celsius")
         .usual(usual_celsius_tenths_least, usual_celsius_tenths_most, "usual.celsius")
@@ -78,18 +82,20 @@ constexpr Field temperature_spell_fields[] = {
         .like("240"),
     FIELD(TemperatureSpell, frozen, "frozen"),
     FIELD(TemperatureSpell, text, "text").long_text().like(R"("lay in the car")")};
-constexpr Field pen_shared_fields[] = {FIELD(PenShared, pen, "pen").like(a_pen),
-                                       FIELD(PenShared, with, "with").like(R"("her sister")"),
-                                       FIELD(PenShared, text, "text").long_text()};
-constexpr Field pen_tested_fields[] = {FIELD(PenTested, pen, "pen").like(a_pen),
-                                       FIELD(PenTested, dialled, "dialled_units")
-                                           .usual(0, usual_dose_hundredths_most, "usual.dose")
-                                           .like("10"),
-                                       FIELD(PenTested, by, "by").like(R"("weighed")"),
-                                       FIELD(PenTested, delivered, "delivered_units")
-                                           .within(2, measured_doses_max, "limit.measured")
-                                           .like("[9.8, 9.91, 10.02, 9.87]"),
-                                       FIELD(PenTested, text, "text").long_text()};
+constexpr Field pen_shared_fields[] = {
+    FIELD(PenShared, pen, "pen").naming(Names::pen).like(a_pen),
+    FIELD(PenShared, with, "with").wanted().like(R"("her sister")"),
+    FIELD(PenShared, text, "text").long_text()};
+constexpr Field pen_tested_fields[] = {
+    FIELD(PenTested, pen, "pen").naming(Names::pen).kept().like(a_pen),
+    FIELD(PenTested, dialled, "dialled_units")
+        .usual(0, usual_dose_hundredths_most, "usual.dose")
+        .like("10"),
+    FIELD(PenTested, by, "by").like(R"("weighed")"),
+    FIELD(PenTested, delivered, "delivered_units")
+        .within(2, measured_doses_max, "limit.measured")
+        .like("[9.8, 9.91, 10.02, 9.87]"),
+    FIELD(PenTested, text, "text").long_text()};
 
 void loaded_sound(const CartridgeLoaded& loaded, Whole& whole) {
   whole.units("content_units", loaded.content, 1, record_hundredths_max, "limit.content");
@@ -102,19 +108,25 @@ void tested_sound(const PenTested& tested, Whole& whole) {
 }  // namespace
 
 constexpr KindInfo PenGiven::kind = listed<PenGiven>(pen_given_fields);
-constexpr KindInfo CartridgeLoaded::kind =
-    listed<CartridgeLoaded>(cartridge_loaded_fields, {.sound = erased<loaded_sound>});
-constexpr KindInfo LeftFridge::kind = listed<LeftFridge>(left_fridge_fields);
-constexpr KindInfo WindowTested::kind = listed<WindowTested>(window_tested_fields);
-constexpr KindInfo Primed::kind = listed<Primed>(primed_fields);
-constexpr KindInfo Injected::kind = listed<Injected>(injected_fields);
-constexpr KindInfo NeedleOn::kind = listed<NeedleOn>(needle_on_fields);
-constexpr KindInfo NeedleOff::kind = listed<NeedleOff>(needle_off_fields);
-constexpr KindInfo ScaleCounted::kind = listed<ScaleCounted>(scale_counted_fields);
-constexpr KindInfo ThrownAway::kind = listed<ThrownAway>(thrown_away_fields);
-constexpr KindInfo TemperatureSpell::kind = listed<TemperatureSpell>(temperature_spell_fields);
-constexpr KindInfo PenShared::kind = listed<PenShared>(pen_shared_fields);
+constexpr KindInfo CartridgeLoaded::kind = listed<CartridgeLoaded>(
+    cartridge_loaded_fields, {.sound = erased<loaded_sound>, .form = {"loaded"}});
+constexpr KindInfo LeftFridge::kind =
+    listed<LeftFridge>(left_fridge_fields, {.form = {"fridge", 8}});
+constexpr KindInfo WindowTested::kind =
+    listed<WindowTested>(window_tested_fields, {.form = {"window-test", 6}});
+constexpr KindInfo Primed::kind = listed<Primed>(primed_fields, {.form = {"prime", 2}});
+constexpr KindInfo Injected::kind = listed<Injected>(injected_fields, {.form = {"injection", 1}});
+constexpr KindInfo NeedleOn::kind = listed<NeedleOn>(needle_on_fields, {.form = {"needle-on"}});
+constexpr KindInfo NeedleOff::kind =
+    listed<NeedleOff>(needle_off_fields, {.form = {"needle-off", 7}});
+constexpr KindInfo ScaleCounted::kind =
+    listed<ScaleCounted>(scale_counted_fields, {.form = {"scale", 3}});
+constexpr KindInfo ThrownAway::kind =
+    listed<ThrownAway>(thrown_away_fields, {.form = {"throw-away", 4}});
+constexpr KindInfo TemperatureSpell::kind =
+    listed<TemperatureSpell>(temperature_spell_fields, {.form = {"warmth", 5}});
+constexpr KindInfo PenShared::kind = listed<PenShared>(pen_shared_fields, {.form = {"shared", 9}});
 constexpr KindInfo PenTested::kind =
-    listed<PenTested>(pen_tested_fields, {.sound = erased<tested_sound>});
+    listed<PenTested>(pen_tested_fields, {.sound = erased<tested_sound>, .form = {"pen-test"}});
 
 }  // namespace penstock::facts

@@ -11,8 +11,10 @@ std::int64_t least_across(const SkinFinding& finding, std::int64_t /*value*/) {
   return finding.verdict == AreaVerdict::may_be_used ? 0 : 1;
 }
 
+constexpr std::string_view standing_first[] = {"standing", "lying", "sitting", "unknown"};
+
 constexpr Field body_measured_fields[] = {
-    FIELD(BodyMeasured, sex, "sex").like(R"("female")"),
+    FIELD(BodyMeasured, sex, "sex").stands_behind("waist_cm").like(R"("female")"),
     FIELD(BodyMeasured, height, "height_cm")
         .within(height_tenths_cm_least, height_tenths_cm_max, "limit.height")
         .usual(usual_height_tenths_cm_least, usual_height_tenths_cm_most, "usual.height")
@@ -47,7 +49,7 @@ constexpr Field skin_finding_fields[] = {FIELD(SkinFinding, area, "area"),
                                          FIELD(SkinFinding, verdict, "verdict")};
 constexpr Field skin_examined_fields[] = {
     FIELD(SkinExamined, light, "light").like(R"("lamp from the side")"),
-    FIELD(SkinExamined, posture, "posture").like(R"("standing")"),
+    FIELD(SkinExamined, posture, "posture").offering(standing_first).like(R"("standing")"),
     FIELD(SkinExamined, zones, "zones")
         .within(0, std::ssize(zone_names), "limit.zones")
         .no_two_alike()
@@ -60,12 +62,12 @@ constexpr Field skin_examined_fields[] = {
               R"( "length_mm": 38, "width_mm": 25, "seen": false, "felt": true,)"
               R"( "verdict": "keep off"}])"),
     FIELD(SkinExamined, photo, "photo").digest(),
-    FIELD(SkinExamined, photo_consent, "photo_consent"),
+    FIELD(SkinExamined, photo_consent, "photo_consent").kept(),
     FIELD(SkinExamined, text, "text").long_text()};
 constexpr Field area_blocked_fields[] = {
     FIELD(AreaBlocked, area, "area").like(an_area),
     FIELD(AreaBlocked, tissue, "tissue").like(R"("scar")"),
-    FIELD(AreaBlocked, zone, "zone").like(R"("abdomen right upper")"),
+    FIELD(AreaBlocked, zone, "zone").kept().like(R"("abdomen right upper")"),
     FIELD(AreaBlocked, centre, "centre").like(R"({"x_mm": -70, "y_mm": 55})"),
     FIELD(AreaBlocked, radius, "radius_mm")
         .within(1, area_tenths_mm_max / 2, "limit.area")
@@ -98,7 +100,7 @@ constexpr Field place_rules_set_fields[] = {
     FIELD(PlaceRulesSet, navel_clear, "navel_clear_mm")
         .within(0, navel_tenths_mm_max, "limit.navel")
         .like("50"),
-    FIELD(PlaceRulesSet, turn, "turn").like(R"("each week")"),
+    FIELD(PlaceRulesSet, turn, "turn").kept().like(R"("each week")"),
     FIELD(PlaceRulesSet, needle, "needle_mm")
         .within(1, needle_tenths_mm_max, "limit.needle_mm")
         .like("4"),
@@ -106,9 +108,9 @@ constexpr Field place_rules_set_fields[] = {
         .within(angle_deg_least, angle_deg_max, "limit.angle")
         .usual(usual_angle_deg_least, angle_deg_max, "usual.angle")
         .like("90"),
-    FIELD(PlaceRulesSet, fold, "fold").like(R"("no")"),
-    FIELD(PlaceRulesSet, can_fold, "can_fold").like(R"("yes")"),
-    FIELD(PlaceRulesSet, people, "people")};
+    FIELD(PlaceRulesSet, fold, "fold").offering(yes_first).like(R"("no")"),
+    FIELD(PlaceRulesSet, can_fold, "can_fold").offering(yes_first).like(R"("yes")"),
+    FIELD(PlaceRulesSet, people, "people").kept()};
 constexpr Field promised_place_fields[] = {
     FIELD(PromisedPlace, day, "day"), FIELD(PromisedPlace, slot, "slot"),
     FIELD(PromisedPlace, zone, "zone"), FIELD(PromisedPlace, spot, "spot")};
@@ -152,17 +154,19 @@ void rules_sound(const PlaceRulesSet& rules, Whole& whole) { some_zone(rules.zon
 }  // namespace
 
 constexpr KindInfo BodyMeasured::kind = listed<BodyMeasured>(
-    body_measured_fields, {.sound = erased<body_sound>, .odd = erased<body_odd>});
-constexpr KindInfo DepthMeasured::kind =
-    listed<DepthMeasured>(depth_measured_fields, {.sound = erased<depth_sound>});
+    body_measured_fields,
+    {.sound = erased<body_sound>, .odd = erased<body_odd>, .form = {"body", 14}});
+constexpr KindInfo DepthMeasured::kind = listed<DepthMeasured>(
+    depth_measured_fields, {.sound = erased<depth_sound>, .form = {"depth", 15}});
 constexpr Group SkinFinding::list = fields::group<SkinFinding>(skin_finding_fields);
-constexpr KindInfo SkinExamined::kind =
-    listed<SkinExamined>(skin_examined_fields, {.sound = erased<examined_sound>});
-constexpr KindInfo AreaBlocked::kind = listed<AreaBlocked>(area_blocked_fields);
+constexpr KindInfo SkinExamined::kind = listed<SkinExamined>(
+    skin_examined_fields, {.sound = erased<examined_sound>, .form = {"examined"}});
+constexpr KindInfo AreaBlocked::kind =
+    listed<AreaBlocked>(area_blocked_fields, {.form = {"blocked"}});
 constexpr KindInfo PlaceNoted::kind = listed<PlaceNoted>(place_noted_fields);
 constexpr Group SlotPart::list = fields::group<SlotPart>(slot_part_fields);
-constexpr KindInfo PlaceRulesSet::kind =
-    listed<PlaceRulesSet>(place_rules_set_fields, {.sound = erased<rules_sound>});
+constexpr KindInfo PlaceRulesSet::kind = listed<PlaceRulesSet>(
+    place_rules_set_fields, {.sound = erased<rules_sound>, .form = {"place-rules"}});
 constexpr Group PromisedPlace::list = fields::group<PromisedPlace>(promised_place_fields);
 constexpr KindInfo PlacePlanGiven::kind = listed<PlacePlanGiven>(place_plan_given_fields);
 

@@ -16,29 +16,33 @@ std::int64_t least_strength(const T& supplies, std::int64_t value) {
 }
 
 constexpr Field supplies_given_fields[] = {
-    FIELD(SuppliesGiven, insulin, "insulin").like(R"("insulin glargine")"),
+    FIELD(SuppliesGiven, insulin, "insulin").kept().like(R"("insulin glargine")"),
     FIELD(SuppliesGiven, strength, "strength_units_per_ml")
+        .kept()
         .optional()
         .least_by(erased<least_strength<SuppliesGiven>>)
         .like("100"),
-    FIELD(SuppliesGiven, each, "each_units").optional().like("300"),
+    FIELD(SuppliesGiven, each, "each_units").kept().optional().like("300"),
     FIELD(SuppliesGiven, cartridges, "cartridges")
+        .wanted()
         .within(0, supplies_max, "limit.supplies")
         .optional()
         .like("5"),
     FIELD(SuppliesGiven, needles, "needles")
+        .wanted()
         .within(0, supplies_max, "limit.supplies")
         .optional()
         .like("100"),
     FIELD(SuppliesGiven, lot, "lot").like(R"("4K117")"),
     FIELD(SuppliesGiven, expires, "expires").like(R"("2028-09-30")")};
 constexpr Field supplies_counted_fields[] = {
-    FIELD(SuppliesCounted, insulin, "insulin").like(R"("insulin glargine")"),
+    FIELD(SuppliesCounted, insulin, "insulin").kept().like(R"("insulin glargine")"),
     FIELD(SuppliesCounted, strength, "strength_units_per_ml")
+        .kept()
         .optional()
         .least_by(erased<least_strength<SuppliesCounted>>)
         .like("100"),
-    FIELD(SuppliesCounted, each, "each_units").optional().like("300"),
+    FIELD(SuppliesCounted, each, "each_units").kept().optional().like("300"),
     FIELD(SuppliesCounted, cartridges, "cartridges")
         .within(0, supplies_max, "limit.supplies")
         .like("2"),
@@ -46,7 +50,7 @@ constexpr Field supplies_counted_fields[] = {
         .within(0, supplies_max, "limit.supplies")
         .like("61")};
 constexpr Field needles_given_fields[] = {
-    FIELD(NeedlesGiven, needle, "needle").needed().like(R"("4 mm")"),
+    FIELD(NeedlesGiven, needle, "needle").naming(Names::needle).kept().needed().like(R"("4 mm")"),
     FIELD(NeedlesGiven, length, "length_mm")
         .within(0, needle_tenths_mm_max, "limit.needle_mm")
         .optional()
@@ -90,8 +94,9 @@ constexpr Field supply_rules_set_fields[] = {
         .optional(),
     FIELD(SupplyRulesSet, spread, "spread").optional()};
 constexpr Field supplies_asked_fields[] = {
-    FIELD(SuppliesAsked, insulin, "insulin").like(R"("insulin glargine")"),
+    FIELD(SuppliesAsked, insulin, "insulin").kept().like(R"("insulin glargine")"),
     FIELD(SuppliesAsked, strength, "strength_units_per_ml")
+        .kept()
         .optional()
         .least_by(erased<least_strength<SuppliesAsked>>)
         .like("100"),
@@ -117,13 +122,13 @@ constexpr Field trip_planned_fields[] = {
         .within(celsius_tenths_least, celsius_tenths_max, "limit.celsius")
         .usual(usual_celsius_tenths_least, usual_celsius_tenths_most, "usual.celsius")
         .like("34"),
-    FIELD(TripPlanned, pharmacy, "pharmacy").like(R"("no")"),
+    FIELD(TripPlanned, pharmacy, "pharmacy").offering(yes_first).like(R"("no")"),
     FIELD(TripPlanned, text, "text").long_text()};
 constexpr Field difference_talked_fields[] = {
     FIELD(DifferenceTalked, from, "from").like(R"("2027-01-15")"),
     FIELD(DifferenceTalked, until, "until").like(R"("2027-03-15")"),
-    FIELD(DifferenceTalked, insulin, "insulin").needed().like(R"("insulin glargine")"),
-    FIELD(DifferenceTalked, strength, "strength_units_per_ml").like("100"),
+    FIELD(DifferenceTalked, insulin, "insulin").kept().needed().like(R"("insulin glargine")"),
+    FIELD(DifferenceTalked, strength, "strength_units_per_ml").kept().like("100"),
     FIELD(DifferenceTalked, because, "because").like(R"("extra priming")"),
     FIELD(DifferenceTalked, text, "text").long_text().like(R"("Primed until two drops fell.")")};
 
@@ -172,21 +177,23 @@ void talked_sound(const DifferenceTalked& talked, Whole& whole) {
 
 }  // namespace
 
-constexpr KindInfo SuppliesGiven::kind =
-    listed<SuppliesGiven>(supplies_given_fields, {.sound = erased<given_sound>});
-constexpr KindInfo SuppliesCounted::kind =
-    listed<SuppliesCounted>(supplies_counted_fields, {.sound = erased<counted_sound>});
-constexpr KindInfo NeedlesGiven::kind =
-    listed<NeedlesGiven>(needles_given_fields, {.sound = erased<needles_sound>});
+constexpr KindInfo SuppliesGiven::kind = listed<SuppliesGiven>(
+    supplies_given_fields, {.sound = erased<given_sound>, .form = {"supplies"}});
+constexpr KindInfo SuppliesCounted::kind = listed<SuppliesCounted>(
+    supplies_counted_fields, {.sound = erased<counted_sound>, .form = {"counted"}});
+constexpr KindInfo NeedlesGiven::kind = listed<NeedlesGiven>(
+    needles_given_fields, {.sound = erased<needles_sound>, .form = {"needles"}});
 constexpr KindInfo SupplyRulesSet::kind =
     listed<SupplyRulesSet>(supply_rules_set_fields, {.sound = erased<rules_sound>});
 constexpr KindInfo SuppliesAsked::kind =
-    listed<SuppliesAsked>(supplies_asked_fields, {.sound = erased<asked_sound>});
-constexpr KindInfo SharpsBoxGiven::kind = listed<SharpsBoxGiven>(sharps_box_given_fields);
-constexpr KindInfo SharpsBoxClosed::kind = listed<SharpsBoxClosed>(sharps_box_closed_fields);
+    listed<SuppliesAsked>(supplies_asked_fields, {.sound = erased<asked_sound>, .form = {"asked"}});
+constexpr KindInfo SharpsBoxGiven::kind =
+    listed<SharpsBoxGiven>(sharps_box_given_fields, {.form = {"box"}});
+constexpr KindInfo SharpsBoxClosed::kind =
+    listed<SharpsBoxClosed>(sharps_box_closed_fields, {.form = {"box-closed"}});
 constexpr KindInfo TripPlanned::kind = listed<TripPlanned>(
-    trip_planned_fields, {.sound = erased<trip_sound>, .odd = erased<trip_odd>});
-constexpr KindInfo DifferenceTalked::kind =
-    listed<DifferenceTalked>(difference_talked_fields, {.sound = erased<talked_sound>});
+    trip_planned_fields, {.sound = erased<trip_sound>, .odd = erased<trip_odd>, .form = {"trip"}});
+constexpr KindInfo DifferenceTalked::kind = listed<DifferenceTalked>(
+    difference_talked_fields, {.sound = erased<talked_sound>, .form = {"talked"}});
 
 }  // namespace penstock::facts

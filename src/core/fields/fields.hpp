@@ -145,6 +145,10 @@ struct Range {
 
 struct Group;
 
+/// What of a person's own a field names by its identity or its code: a form offers those, and a
+/// sentence says their names.
+enum class Names : std::uint8_t { nothing, cartridge, pen, line, needle };
+
 /// One field. What is not said about it here is as its type has it: `core/facts` knows the types'
 /// own limits.
 struct Field {
@@ -162,8 +166,15 @@ struct Field {
   bool is_digest = false;
   bool is_another = false;   ///< the identity of another fact, never of the same one
   bool is_distinct = false;  ///< of a list: no two alike
+  bool is_kept = false;      ///< on no form: a correction carries it through as it was
+  bool is_wanted = false;    ///< a form asks for it, although a record may leave it out
   std::string_view key{};    ///< the items' field in which they differ; empty: the items themselves
   int version = 1;
+  Names names = Names::nothing;
+  std::string_view said_as{};  ///< of a choice: what its words' names in the catalogue begin with
+  std::span<const std::string_view> offered{};  ///< of a choice: its words in a form's order
+  std::string_view behind{};   ///< on a form it stands behind that field; else in the list's order
+  std::string_view start{};    ///< what a form holds at first, where that is not the blank's
   std::string_view example{};  ///< as JSON
   /// Some least values hang on a neighbour.
   std::int64_t (*least)(const void* owner, std::int64_t value) = nullptr;
@@ -258,6 +269,39 @@ struct Field {
     made.version = number;
     return made;
   }
+  consteval Field naming(Names what) const {
+    if (type != Type::id && type != Type::text) promise_broken("naming: an identity or a code");
+    auto made = *this;
+    made.names = what;
+    return made;
+  }
+  consteval Field kept() const {
+    auto made = *this;
+    made.is_kept = true;
+    return made;
+  }
+  consteval Field wanted() const {
+    auto made = *this;
+    made.is_wanted = true;
+    return made;
+  }
+  consteval Field offering(std::span<const std::string_view> in_order) const {
+    if (type != Type::choice || in_order.size() != words.size())
+      promise_broken("offering: every word of a choice, in another order");
+    auto made = *this;
+    made.offered = in_order;
+    return made;
+  }
+  consteval Field stands_behind(std::string_view other) const {
+    auto made = *this;
+    made.behind = other;
+    return made;
+  }
+  consteval Field starts(std::string_view text) const {
+    auto made = *this;
+    made.start = text;
+    return made;
+  }
   consteval Field like(std::string_view json) const {
     auto made = *this;
     made.example = json;
@@ -312,6 +356,7 @@ consteval Field field(std::string_view name, std::size_t offset) {
     static_assert(sizeof(T) == 1, "a choice is read and written as one byte");
     made.words = names_of(T{});
     for (const auto word : made.words) made.is_optional |= word == "unknown";
+    if constexpr (requires { said_as(T{}); }) made.said_as = said_as(T{});
   } else if constexpr (type_of<T> == Type::group) {
     made.group = group_of<T>;
   }

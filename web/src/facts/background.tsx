@@ -1,9 +1,8 @@
 // What the educator has to know first, as a form: for registering and for noting what has changed. Unknown is a value.
 import type { JSX } from 'preact';
-import { LongField, RadioField, SelectField, TextField, type Choice } from '../parts/fields';
+import { LongField, RadioField, SelectField, TextField, choices, type Choice } from '../parts/fields';
 import { Group, type Typed, type Values } from '../parts/form';
 import { amount, optional } from './amount';
-import { choices } from './kinds';
 
 type Kind = 'yesno' | 'ability' | 'text' | 'diabetes' | 'injector' | 'weight';
 interface Item { name: string; label: string; kind: Kind }

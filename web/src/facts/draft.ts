@@ -20,14 +20,8 @@ export function choicesFrom(source: Source, person: Person): Choice[] {
       return order.lines
         .filter(({ state }) => state !== 'ended' && state !== 'replaced')
         .map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }));
-    case 'zones':
-      return forms.zones_body;
     case 'needles':
       return forms.needles.map(({ code, label }) => ({ value: code, label }));
-    case 'injectors':
-      return forms.people_who_inject;
-    case 'slots':
-      return forms.slots;
   }
 }
 
@@ -39,8 +33,8 @@ export function startValues(kind: KindSpec, person: Person, query: URLSearchPara
   const values: Values = {};
   for (const field of kind.fields) {
     const options = field.kind === 'choice' ? choicesOf(field, person) : [];
-    const only = options.length === 1 && field.optional !== true ? options[0]?.value : undefined;
-    values[field.name] = query.get(field.name) ?? field.start ?? only ?? (field.kind === 'flag' ? 'false' : '');
+    const only = options.length === 1 && field.needed ? options[0]?.value : undefined;
+    values[field.name] = query.get(field.name) ?? (field.start || only) ?? (field.kind === 'flag' ? 'false' : '');
   }
   return values;
 }
@@ -87,7 +81,7 @@ export function replacementOf(kind: KindSpec, fact: FactDraft, values: Values, f
 }
 
 export const missing = (kind: KindSpec, values: Values): string[] =>
-  kind.fields.filter((field) => field.optional !== true && field.kind !== 'flag' && (values[field.name] ?? '').trim() === '').map((field) => field.name);
+  kind.fields.filter((field) => field.needed && field.kind !== 'flag' && (values[field.name] ?? '').trim() === '').map((field) => field.name);
 
 /** Label and value of each field, to be shown beside what somebody else wrote. */
 export function wantedOf(kind: KindSpec, values: Values, person: Person): [string, string][] {

@@ -15,15 +15,15 @@ const withRecorded = (options: Choice[], value: string): Choice[] =>
 function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person; typed: Typed<Values>; wrong: string | undefined }): JSX.Element {
   const props = {
     ...typed.field(field.name, field.label),
-    hint: field.hint,
+    hint: field.hint || undefined,
     wrong,
-    needed: field.optional !== true,
+    needed: field.needed,
   };
   switch (field.kind) {
     case 'units':
       return <UnitsField {...props} />;
     case 'number':
-      return <TextField {...props} decimal unit={field.unit ?? ''} />;
+      return <TextField {...props} decimal unit={field.unit} />;
     case 'long':
       return <LongField {...props} />;
     case 'date':
@@ -34,9 +34,9 @@ function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person
       return <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />;
     case 'choice': {
       const options = withRecorded(choicesOf(field, person), props.value);
-      return options.length <= choices_in_sight && field.optional !== true
+      return options.length <= choices_in_sight && field.needed
         ? <RadioField {...props} choices={options} />
-        : <SelectField {...props} choices={options} empty={field.optional === true ? 'not said' : 'choose'} />;
+        : <SelectField {...props} choices={options} empty={field.needed ? 'choose' : 'not said'} />;
     }
     default:
       return <TextField {...props} />;

@@ -3,6 +3,8 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useId } from 'preact/hooks';
 
 export interface Choice { value: string; label: string }
+/** Words that are their own labels. */
+export const choices = (...values: string[]): Choice[] => values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1) }));
 
 export interface FieldProps {
   label: string;

@@ -4,11 +4,12 @@ import { useEffect, useState } from 'preact/hooks';
 import { zoned } from '../clock';
 import { factToValues, missing, replacementOf, wantedOf } from '../facts/draft';
 import { FactFields } from '../facts/fact-fields';
-import { kindOfWhat } from '../facts/kinds';
+import { useForms, type KindSpec } from '../facts/kinds';
 import type { FactDraft, JournalRow } from '../model';
 import { Dialog } from '../parts/dialog';
 import { RadioField, TextField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
+import { Shown } from '../parts/states';
 import { Words } from '../parts/text';
 import type { InFrame } from './frame';
 
@@ -29,9 +30,19 @@ function whenOf(row: JournalRow, typed: string, zone: string): Record<string, un
   return { happened: typed === '' || typed === localOf(before) ? before : zoned(typed, zone) };
 }
 
-export function Correction({ row, inside, close }: { row: JournalRow; inside: InFrame; close: () => void }): JSX.Element {
+interface Correcting { row: JournalRow; inside: InFrame; close: () => void }
+
+export function Correction(correcting: Correcting): JSX.Element {
+  const forms = useForms();
+  return (
+    <Shown of={forms}>
+      {(loaded) => <Corrected {...correcting} kind={loaded.forms.find(({ what }) => what === correcting.row.fact.what)} />}
+    </Shown>
+  );
+}
+
+function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec | undefined }): JSX.Element {
   const { person, recorder } = inside;
-  const kind = kindOfWhat(row.fact.what);
   const typed = useTyped<Values>({
     how: kind ? '' : 'void', reason: '', correct_happened: localOf(row.fact['happened']), ...(kind ? factToValues(kind, row.fact) : {}),
   });

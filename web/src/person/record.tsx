@@ -2,9 +2,10 @@
 import type { JSX } from 'preact';
 import { FactFields, WhenFields, whenDraft } from '../facts/fact-fields';
 import { fieldsToDraft, missing, startValues, wantedOf } from '../facts/draft';
-import { kindOfSlug, kinds, type KindSpec } from '../facts/kinds';
+import { useForms, type KindSpec } from '../facts/kinds';
 import { useFactForm } from '../facts/use-fact-form';
 import { Form, useTyped, type Values } from '../parts/form';
+import { Shown } from '../parts/states';
 import { PersonFrame, type InFrame } from './frame';
 
 /** What is recorded on the drawing of the body, or beside it. */
@@ -24,7 +25,7 @@ const aboutSupplies: [string, string, string][] = [
   ['/trip', 'A trip planned', 'From when to when, and where to.'],
 ];
 
-export function RecordChooser({ id }: { id: string }): JSX.Element {
+function RecordChooser({ id, kinds }: { id: string; kinds: KindSpec[] }): JSX.Element {
   return (
     <PersonFrame id={id} tab="" title="record">
       {() => (
@@ -32,7 +33,7 @@ export function RecordChooser({ id }: { id: string }): JSX.Element {
           <header><h2>Record something that happened</h2></header>
           <ul class="choose">
             {kinds.filter(({ offered }) => offered).map((kind) => (
-              <li key={kind.slug}><a href={`/people/${id}/record/${kind.slug}`}><b>{kind.title}</b></a><span class="soft">{kind.lead}</span></li>
+              <li key={kind.address}><a href={`/people/${id}/record/${kind.address}`}><b>{kind.title}</b></a><span class="soft">{kind.lead}</span></li>
             ))}
             {aboutSkin.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/skin${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
             {aboutSupplies.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/supplies${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
@@ -69,11 +70,17 @@ function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec;
 }
 
 export function RecordPage({ id, slug, query }: { id: string; slug: string; query: URLSearchParams }): JSX.Element {
-  const kind = kindOfSlug(slug);
-  if (!kind) return <RecordChooser id={id} />;
   return (
-    <PersonFrame id={id} tab="" title={kind.title.toLowerCase()}>
-      {(inside) => <KindForm key={slug} {...inside} kind={kind} query={query} />}
-    </PersonFrame>
+    <Shown of={useForms()}>
+      {({ forms }) => {
+        const kind = forms.find(({ address }) => address === slug);
+        if (!kind) return <RecordChooser id={id} kinds={forms} />;
+        return (
+          <PersonFrame id={id} tab="" title={kind.title.toLowerCase()}>
+            {(inside) => <KindForm key={slug} {...inside} kind={kind} query={query} />}
+          </PersonFrame>
+        );
+      }}
+    </Shown>
   );
 }

@@ -2,9 +2,8 @@
 import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { amount } from '../facts/amount';
-import { choices } from '../facts/kinds';
 import type { FactDraft, Shelf } from '../model';
-import { CheckField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
+import { CheckField, RadioField, SelectField, TextField, UnitsField, choices, type Choice } from '../parts/fields';
 import { fieldOf, Form, useTyped, type Values } from '../parts/form';
 import type { Recorder } from '../recorder';
 

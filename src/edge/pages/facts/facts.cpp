@@ -32,6 +32,8 @@ Result<json::Value> kind_document(const Asked& asked) {
                        {"example", *std::move(example)}});
 }
 
+Result<json::Value> forms_document(const Asked& asked) { return forms_page(asked.caller); }
+
 }  // namespace
 
 std::vector<Row> fact_rows() {
@@ -48,7 +50,13 @@ std::vector<Row> fact_rows() {
            .gives = "what, schema (JSON Schema), example.",
            .codes = {wire::codes::kind_unknown},
            .example = "/api/facts/scale%20counted",
-           .document = kind_document}};
+           .document = kind_document},
+          {.method = "GET",
+           .pattern = "/api/forms",
+           .summary = "The forms of facts that people write or correct by hand.",
+           .gives = "forms: of each kind its address, words and fields.",
+           .example = "/api/forms",
+           .document = forms_document}};
 }
 
 }  // namespace penstock::pages

@@ -1,0 +1,101 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+#include <string>
+
+#include "edge/pages/facts/facts.hpp"
+#include "edge/words/words.hpp"
+
+namespace penstock::pages {
+namespace {
+
+const json::Value& part(const json::Value& of, std::string_view key) {
+  for (const auto& member : of.members) {
+    if (member.key == key) return member.value;
+  }
+  static const json::Value nothing;
+  ADD_FAILURE() << "no " << key;
+  return nothing;
+}
+
+const json::Value& forms() {
+  static const auto page = forms_page(Caller{.author = "", .words = words::english()});
+  return part(page, "forms");
+}
+
+const json::Value& form(std::string_view what) {
+  for (const auto& one : forms().members) {
+    if (part(one.value, "what").text == what) return one.value;
+  }
+  static const json::Value nothing;
+  ADD_FAILURE() << "no form of " << what;
+  return nothing;
+}
+
+std::string joined(const json::Value& list, std::string_view key) {
+  std::string out;
+  for (const auto& one : list.members)
+    out += (&one == &list.members.front() ? "" : ", ") + part(one.value, key).text;
+  return out;
+}
+
+// A new kind without words would show its own codes to people.
+TEST(Forms, EveryFormHasItsWords) {
+  std::set<std::string> addresses;
+  const auto is_code = [](const std::string& text) {
+    return text.empty() || text.starts_with("form") || text.starts_with("choice/");
+  };
+  for (const auto& [key, one] : forms().members) {
+    const auto what = part(one, "what").text;
+    EXPECT_TRUE(addresses.insert(part(one, "address").text).second) << what;
+    for (const auto* word : {"title", "button"})
+      EXPECT_FALSE(is_code(part(one, word).text)) << what << " " << word;
+    if (part(one, "offered").flag) {
+      EXPECT_FALSE(part(one, "lead").text.empty()) << what;
+    }
+    EXPECT_FALSE(part(one, "fields").members.empty()) << what;
+    for (const auto& [no_key, field] : part(one, "fields").members) {
+      EXPECT_FALSE(is_code(part(field, "label").text)) << what << " " << part(field, "name").text;
+      if (part(field, "kind").text != "choice") continue;
+      const bool from_person = std::ranges::any_of(
+          field.members, [](const auto& member) { return member.key == "from"; });
+      if (from_person) continue;
+      for (const auto& [none, choice] : part(field, "choices").members)
+        EXPECT_EQ(part(choice, "label").text.find('/'), std::string::npos) << what;
+    }
+  }
+}
+
+TEST(Forms, WhatCanBeRecordedComesFirstInItsOrder) {
+  std::string offered;
+  for (const auto& one : forms().members) {
+    if (part(one.value, "offered").flag) offered += part(one.value, "address").text + " ";
+  }
+  EXPECT_EQ(offered,
+            "injection prime scale throw-away warmth window-test needle-off fridge shared question "
+            "taught note ended body depth ");
+  EXPECT_EQ(part(forms().members.front().value, "address").text, "injection");
+}
+
+TEST(Forms, AnInjectionAsksInTheOrderInWhichPeopleTellIt) {
+  const auto& fields = part(form("injected"), "fields");
+  EXPECT_EQ(joined(fields, "name"),
+            "cartridge, units, outcome, meant_units, line, slot, zone, given_by, given_by_name");
+  EXPECT_EQ(joined(fields, "kind"),
+            "choice, units, choice, units, choice, choice, choice, choice, text");
+  std::string needed;
+  for (const auto& field : fields.members) needed += part(field.value, "needed").flag ? "!" : ".";
+  EXPECT_EQ(needed, "!!!....!.");
+  EXPECT_EQ(joined(fields, "start"), ", , whole, , , , , unknown, ");
+}
+
+TEST(Forms, WhatNobodyKnowsIsTheLastChoice) {
+  const auto& fields = part(form("primed"), "fields");
+  const auto& flow = fields.members.back().value;
+  EXPECT_EQ(joined(part(flow, "choices"), "value"), "seen, not seen, unknown");
+  EXPECT_EQ(joined(part(flow, "choices"), "label"), "Seen, Not seen, Unknown");
+}
+
+}  // namespace
+}  // namespace penstock::pages
