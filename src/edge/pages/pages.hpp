@@ -107,6 +107,9 @@ struct Tagged {
   std::size_t unreadable = 0;
 };
 
+/// How what somebody looks for is folded, to be found in a row's search key.
+using FoldFunction = std::string (*)(std::string_view utf8);
+
 using TaggedRows = std::function<Result<Tagged>(const std::string& tag)>;
 
 /// What a page may ask for. Zones, identities and rows come in as functions: a page reads no clock,
@@ -123,6 +126,7 @@ struct Asked {
   std::function<Result<ZoneRules>(std::string_view name)> zone = {};
   std::function<std::vector<std::string>()> zone_names = {};
   std::string_view program = {};  ///< "Penstock 0.1.0"
+  FoldFunction folded = nullptr;
   /// Somebody whom a body names. Error: codes::no_person.
   std::function<Result<chart::ChartPtr>(Id person)> chart = {};
   TaggedRows tagged = {};

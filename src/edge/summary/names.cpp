@@ -1,45 +1,35 @@
-// Search, and who is alike (H19).
+// Who is alike (H19), and whose number is the same. Texts are compared by their keys alone.
 #include <algorithm>
+#include <cstdint>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "core/units/utf8.hpp"
 #include "edge/summary/summary.hpp"
 
 namespace penstock::summary {
 namespace {
 
-// Base letters of U+00C0 to U+017F, one a code point ('*': two letters, see below). Names of most
-// of Europe; other scripts stay as they are.
-constexpr std::string_view latin_base =
-    "aaaaaa*ceeeeiiiidnooooo ouuuuy**aaaaaa*ceeeeiiiidnooooo ouuuuy*y"
-    "aaaaaaccccccccddddeeeeeeeeeegggggggghhhhiiiiiiiiii**jjkkkllllllllllnnnnnn*nnoooooo**"
-    "rrrrrrssssssssttttttuuuuuuuuuuuuwwyyyzzzzzzs";
+// The bytes of a code point, one after the other: enough to tell letters apart.
+using Letter = std::uint32_t;
 
-std::string_view two_letters(unsigned code) {
-  switch (code) {
-    case 0xC6:
-    case 0xE6:
-      return "ae";
-    case 0xDE:
-    case 0xFE:
-      return "th";
-    case 0xDF:
-      return "ss";
-    case 0x132:
-    case 0x133:
-      return "ij";
-    case 0x149:
-      return "n";
-    case 0x152:
-    case 0x153:
-      return "oe";
-    default:
-      return "";
+std::vector<Letter> letters_of(std::string_view utf8) {
+  std::vector<Letter> out;
+  out.reserve(utf8.size());
+  for (const char c : utf8) {
+    const auto byte = static_cast<unsigned char>(c);
+    if ((byte & 0xC0U) == 0x80U && !out.empty()) {
+      out.back() = (out.back() << 8) | byte;
+    } else {
+      out.push_back(byte);
+    }
   }
+  return out;
 }
 
 // Edits (a letter more, less, other, or two swapped) between two short texts, counted up to `most`.
-int edits(std::string_view a, std::string_view b, int most) {
+int edits(const std::vector<Letter>& a, const std::vector<Letter>& b, int most) {
   std::vector<int> two_back(b.size() + 1), before(b.size() + 1), now(b.size() + 1);
   for (std::size_t j = 0; j <= b.size(); ++j) before[j] = static_cast<int>(j);
   for (std::size_t i = 1; i <= a.size(); ++i) {
@@ -59,41 +49,38 @@ int edits(std::string_view a, std::string_view b, int most) {
   return before[b.size()];
 }
 
-}  // namespace
-
-std::string folded_for_search(std::string_view utf8) {
-  std::string out;
-  for (std::size_t i = 0; i < utf8.size(); ++i) {
-    const auto byte = static_cast<unsigned char>(utf8[i]);
-    if (byte < 0x80) {
-      out += static_cast<char>(byte >= 'A' && byte <= 'Z' ? byte - 'A' + 'a' : byte);
-    } else if (byte >= 0xC3 && byte <= 0xC5 && i + 1 < utf8.size()) {
-      const unsigned code = ((byte & 0x1FU) << 6) | (static_cast<unsigned char>(utf8[++i]) & 0x3FU);
-      const char base = latin_base[code - 0xC0];
-      if (base == '*') {
-        out += two_letters(code);
-      } else {
-        out += base;
-      }
-    } else {
-      out += utf8[i];
-    }
-  }
-  return out;
-}
-
-bool alike(std::string_view a, std::string_view b) {
-  return alike_folded(folded_for_search(a), folded_for_search(b));
-}
-
-bool alike_folded(std::string_view left, std::string_view right) {
-  if (left == right) return true;
+bool few_slips(std::string_view a, std::string_view b) {
+  if (a == b) return true;
+  const auto left = letters_of(a), right = letters_of(b);
   const auto longer = std::max(left.size(), right.size());
   const auto apart = longer - std::min(left.size(), right.size());
   // Two slips in a full name, one in a short one.
   const int most = longer >= 10 ? slips_max : 1;
   if (apart > static_cast<std::size_t>(most)) return false;
   return edits(left, right, most) <= most;
+}
+
+constexpr std::string_view tag_number = "number/", tag_look = "number-look/";
+// What the store keeps of a tag (store::tag_bytes_max), less the longest word before it.
+constexpr std::size_t tag_name_max = 180;
+
+}  // namespace
+
+Key key_of(std::string_view text, const Keys& keys) { return {keys.folded(text), keys.look(text)}; }
+
+bool alike(const Key& a, const Key& b) {
+  return few_slips(a.folded, b.folded) || few_slips(a.look, b.look);
+}
+
+bool same_number(const Key& a, const Key& b) {
+  if (a.folded.empty() || b.folded.empty()) return false;
+  return a.folded == b.folded || a.look == b.look;
+}
+
+std::vector<std::string> tags_of_number(const Key& number) {
+  if (number.folded.empty()) return {};
+  return {std::string(tag_number).append(shortened(number.folded, tag_name_max)),
+          std::string(tag_look).append(shortened(number.look, tag_name_max))};
 }
 
 }  // namespace penstock::summary

@@ -10,19 +10,31 @@
 namespace penstock::summary {
 namespace {
 
-// One bit for a letter, several letters for a bit: two names that differ in few letters differ in
-// few bits.
-std::uint64_t letters_of(std::string_view name) {
-  std::uint64_t letters = 0;
-  for (const char c : name) letters |= std::uint64_t{1} << (static_cast<unsigned char>(c) & 63U);
-  return letters;
-}
+bool continues(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; }
 
 }  // namespace
 
+// One bit for a letter, several letters for a bit: two names that differ in few letters differ in
+// few bits. A letter's bit is that of its last byte, which differs most within a script.
+People::Shape People::Shape::of(std::string_view text) {
+  Shape shape;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (i + 1 < text.size() && continues(text[i + 1])) continue;
+    shape.letters |= std::uint64_t{1} << (static_cast<unsigned char>(text[i]) & 63U);
+    ++shape.length;
+  }
+  return shape;
+}
+
+bool People::Shape::may_be_alike(const Shape& other) const {
+  if (std::abs(std::int64_t{length} - std::int64_t{other.length}) > slips_max) return false;
+  // A letter more, less or other changes at most two bits of the letters.
+  return std::popcount(letters ^ other.letters) <= 2 * slips_max;
+}
+
 void People::Chunk::put(std::size_t at, RowPtr row) {
-  letters[at] = letters_of(row->folded_name);
-  length[at] = static_cast<std::uint32_t>(row->folded_name.size());
+  folded[at] = Shape::of(row->name_key.folded);
+  look[at] = Shape::of(row->name_key.look);
   rows[at] = std::move(row);
 }
 
@@ -66,19 +78,22 @@ const Row* People::find(Id person) const {
   return place ? &(*this)[*place] : nullptr;
 }
 
-std::vector<const Row*> People::alike(std::string_view folded_name, Id but) const {
+std::vector<const Row*> People::alike(Id person) const {
+  const auto* row = find(person);
+  return row == nullptr ? std::vector<const Row*>{} : alike(row->name_key, person);
+}
+
+std::vector<const Row*> People::alike(const Key& name, Id but) const {
   std::vector<const Row*> out;
   if (!chunks_) return out;
-  const auto letters = letters_of(folded_name);
-  const auto length = static_cast<std::int64_t>(folded_name.size());
+  const auto folded = Shape::of(name.folded);
+  const auto look = Shape::of(name.look);
   for (std::size_t i = 0; i < count_; ++i) {
     const auto& chunk = *(*chunks_)[i / chunk_rows];
     const auto at = i % chunk_rows;
-    // A letter more, less or other changes at most two bits of the letters.
-    if (std::abs(length - std::int64_t{chunk.length[at]}) > slips_max) continue;
-    if (std::popcount(letters ^ chunk.letters[at]) > 2 * slips_max) continue;
+    if (!folded.may_be_alike(chunk.folded[at]) && !look.may_be_alike(chunk.look[at])) continue;
     const auto& row = *chunk.rows[at];
-    if (row.person != but && alike_folded(row.folded_name, folded_name)) out.push_back(&row);
+    if (row.person != but && summary::alike(row.name_key, name)) out.push_back(&row);
   }
   return out;
 }

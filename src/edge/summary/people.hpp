@@ -8,6 +8,7 @@
 #include <iterator>
 #include <memory>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <unordered_map>
 #include <vector>
@@ -15,6 +16,19 @@
 #include "base/base.hpp"
 
 namespace penstock::summary {
+
+/// How a text is folded, and what it looks like: functions that the shell hands in, because they
+/// stand on a library that knows the scripts.
+struct Keys {
+  std::string (*folded)(std::string_view utf8) = nullptr;
+  std::string (*look)(std::string_view utf8) = nullptr;
+};
+/// A name or a number as it is compared; made once, where its row is written.
+struct Key {
+  std::string folded;
+  std::string look;
+  friend bool operator==(const Key&, const Key&) = default;
+};
 
 struct Row;
 using RowPtr = std::shared_ptr<const Row>;
@@ -65,7 +79,9 @@ class People {
   const Row* find(Id person) const;
   std::optional<std::size_t> place_of(Id person) const;
   /// H19: everybody else whose name may be taken for this one, in the order of the list.
-  std::vector<const Row*> alike(std::string_view folded_name, Id but) const;
+  std::vector<const Row*> alike(const Key& name, Id but) const;
+  /// The same for somebody of the list; nobody where the list does not have them.
+  std::vector<const Row*> alike(Id person) const;
 
   /// The snapshot in which these rows stand in the place of the same people's, or are new; a row
   /// without a name goes. Costs what changed, and a pointer for each few hundred people; where
@@ -76,10 +92,16 @@ class People {
   static constexpr std::size_t chunk_rows = 256;
   /// What an edit distance needs to be looked for at all lies together: a whole clinic is passed
   /// over in a fraction of a millisecond.
+  struct Shape {
+    std::uint64_t letters = 0;  ///< which occur
+    std::uint32_t length = 0;   ///< in letters
+    static Shape of(std::string_view text);
+    bool may_be_alike(const Shape& other) const;
+  };
   struct Chunk {
     std::array<RowPtr, chunk_rows> rows;
-    std::array<std::uint64_t, chunk_rows> letters{};  ///< which occur in the folded name
-    std::array<std::uint32_t, chunk_rows> length{};   ///< of the folded name, in bytes
+    std::array<Shape, chunk_rows> folded;  ///< of the names
+    std::array<Shape, chunk_rows> look;
     void put(std::size_t at, RowPtr row);
   };
   using ChunkPtr = std::shared_ptr<const Chunk>;

@@ -52,17 +52,22 @@ Result<void> read(const json::Value& value, std::string_view at, Watch& watch) {
 }  // namespace
 
 std::string search_key_of(const Row& row) {
-  return row.folded_name + " " + folded_for_search(row.number) + " " + format_iso(row.born);
+  return row.name_key.folded + " " + row.number_key.folded + " " + format_iso(row.born);
+}
+
+void put_keys(Row& row, const Keys& keys) {
+  row.name_key = key_of(row.full_name, keys);
+  row.number_key = key_of(row.number, keys);
+  row.search_key = search_key_of(row);
+  std::ranges::move(tags_of_number(row.number_key), std::back_inserter(row.tags));
 }
 
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   Row row;
   row.person = person.journal;
   row.full_name = person.person.full_name;
-  row.folded_name = folded_for_search(row.full_name);
   row.born = person.person.born;
   row.number = person.person.number;
-  row.search_key = search_key_of(row);
   row.zone.name = person.person.zone;
   row.version = person.version;
   for (const auto& line : person.order.lines) {
@@ -91,6 +96,10 @@ Packed pack(const Row& row) {
   auto out = json::object({{"name", json::string(row.full_name)},
                            {"born", json::string(row.born)},
                            {"number", json::string(row.number)},
+                           {"name_folded", json::string(row.name_key.folded)},
+                           {"name_look", json::string(row.name_key.look)},
+                           {"number_folded", json::string(row.number_key.folded)},
+                           {"number_look", json::string(row.number_key.look)},
                            {"zone", json::string(row.zone.name)}});
   std::vector<json::Value> insulins, watching, dismissed;
   for (const auto& insulin : row.insulins) insulins.push_back(json::string(insulin));
@@ -125,6 +134,10 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
   reader.need("name", row.full_name);
   reader.need("born", row.born);
   reader.need("number", row.number);
+  reader.need("name_folded", row.name_key.folded);
+  reader.need("name_look", row.name_key.look);
+  reader.need("number_folded", row.number_key.folded);
+  reader.need("number_look", row.number_key.look);
   reader.need("zone", row.zone.name);
   reader.need("phone", row.phone);
   reader.need("supply", row.supply);
@@ -148,7 +161,6 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
     }
   }
   if (const auto done = reader.done(); !done) return done.error();
-  row.folded_name = folded_for_search(row.full_name);
   row.search_key = search_key_of(row);
   return row;
 }

@@ -24,10 +24,11 @@ namespace penstock::summary {
 struct Row {
   Id person;
   std::string full_name;
-  std::string folded_name;  ///< for search, and to see who is alike
-  std::string search_key;   ///< search_key_of; lists are in its order
+  Key name_key;            ///< to see who is alike
+  std::string search_key;  ///< search_key_of; lists are in its order
   LocalDay born{};
   std::string number;
+  Key number_key;
   ZoneRules zone;  ///< by name only; the shell has the rules
   std::vector<std::string> insulins;
   std::vector<watch::Watch> watches;
@@ -41,11 +42,15 @@ struct Row {
 };
 /// Name, number and birth date, folded.
 std::string search_key_of(const Row& row);
+/// Writes the keys of name and number, and what follows from them: the search key, and
+/// tags_of_number among the tags.
+void put_keys(Row& row, const Keys& keys);
 
 /// Raise it when what a row holds changes: a store with older rows has them made anew when it is
 /// opened.
-inline constexpr std::uint32_t row_version = 5;
+inline constexpr std::uint32_t row_version = 6;
 
+/// Without its keys: put_keys makes them where the row is written.
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic);
 /// The same, taken from the kept ones where it is of this version: covers and accounts are in it,
 /// and a page is looked at more often than a journal is written.
@@ -66,14 +71,17 @@ std::vector<const watch::Watch*> ringing(const Row& row, Instant now);
 
 // ---- names
 
-/// Lower case and without accents, so that "Zdzislawa" finds "Zdzisława".
-std::string folded_for_search(std::string_view text);
-/// H19: whether two names are alike enough to be taken for each other.
-bool alike(std::string_view a, std::string_view b);
+Key key_of(std::string_view text, const Keys& keys);
+/// H19: whether two names are alike enough to be taken for each other: a slip or two, folded or by
+/// their looks.
+bool alike(const Key& a, const Key& b);
 /// At most so many letters differ, in a full name.
 inline constexpr int slips_max = 2;
-/// The same for names that are folded already: a list of thousands is compared on every page.
-bool alike_folded(std::string_view left, std::string_view right);
+/// Whether two numbers are the same to whoever reads them.
+bool same_number(const Key& a, const Key& b);
+/// By what the people are found who may have the same number; of an empty one: none. A tag is
+/// cut to what the store keeps, so same_number has the last word.
+std::vector<std::string> tags_of_number(const Key& number);
 
 // ---- supplies and lots, packed
 

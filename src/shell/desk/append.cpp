@@ -115,7 +115,7 @@ Result<Vetted> vet(const Ports& ports, Charts& charts, store::ReadTx& tx, const 
   }
   const auto after = so_far.chart();
   if (!after) return after.error();
-  out.row = summary::row_of(**after, clinic);
+  out.row = keyed_row(**after, clinic);
   return out;
 }
 
@@ -163,6 +163,10 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     }
     for (const auto* fact : vetted.fresh) {
       if (const auto claimed = claim(tx, *fact); !claimed) return claimed;
+    }
+    if (vetted.row.number != vetted.before->person.number) {
+      const auto free = number_is_free(tx, vetted.row.number_key, journal);
+      if (!free) return located(free.error(), creates ? "/facts/0/number" : "");
     }
     const auto appended = tx.append(journal, packed_facts, seen);
     if (!appended) return appended.error();

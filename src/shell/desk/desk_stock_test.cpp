@@ -68,10 +68,12 @@ struct OnStock {
     }));
     return out;
   }
+  /// By what a recall finds somebody; their number's tags are not about it.
   std::vector<std::string> tags() {
     std::vector<std::string> out;
     EXPECT_TRUE(bench.store().read([&](store::ReadTx& tx) -> Result<void> {
       out = *tx.tags(person);
+      std::erase_if(out, [](const std::string& tag) { return tag.starts_with("number"); });
       return {};
     }));
     return out;

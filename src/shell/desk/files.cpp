@@ -9,6 +9,7 @@
 #include "edge/json/json.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/names/names.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -35,8 +36,7 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::s
   for (const auto& cartridge : person.ledger.cartridges) {
     if (cartridge.lot == name && !cartridge.lot.empty()) return found(cartridge);
     const bool loaded = cartridge.is_loaded() && cartridge.loaded_when.at <= when.at;
-    if (loaded &&
-        summary::folded_for_search(cartridge.copy.name) == summary::folded_for_search(name))
+    if (loaded && names::folded(cartridge.copy.name) == names::folded(name))
       at_that_time = &cartridge;
   }
   if (at_that_time != nullptr) return found(*at_that_time);
@@ -171,7 +171,7 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     if (subject == store::Subject::clinic) return {};
     const auto folded = load_chart(in_->ports, tx, journal);
     if (!folded) return folded.error();
-    return put_row(tx, summary::row_of(**folded, *clinic));
+    return put_row(tx, keyed_row(**folded, *clinic));
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
@@ -300,8 +300,7 @@ Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
       if (info.subject != store::Subject::person) continue;
       const auto folded = load_chart(in_->ports, tx, info.journal);
       if (!folded) return folded.error();
-      if (const auto put = put_row(tx, summary::row_of(**folded, *clinic)); !put)
-        return put.error();
+      if (const auto put = put_row(tx, keyed_row(**folded, *clinic)); !put) return put.error();
       ++rebuilt;
     }
     return tx.put_setting(rows_version_name, std::to_string(summary::row_version));

@@ -23,7 +23,7 @@ Result<void> fill_one(const Ports& ports, store::WriteTx& tx, const Filled& jour
   if (!appended) return appended.error();
   const auto folded = fold(ports, journal.id, appended->version, {}, {journal.facts, {}});
   if (!folded) return folded.error();
-  return put_row(tx, summary::row_of(**folded, clinic));
+  return put_row(tx, keyed_row(**folded, clinic));
 }
 
 }  // namespace

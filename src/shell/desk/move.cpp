@@ -57,7 +57,7 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
   if (!appended) return appended.error();
   const auto after = load_chart(ports, tx, fact.journal);
   if (!after) return after.error();
-  if (const auto put = put_row(tx, summary::row_of(**after, clinic)); !put) return put.error();
+  if (const auto put = put_row(tx, keyed_row(**after, clinic)); !put) return put.error();
   return *appended;
 }
 

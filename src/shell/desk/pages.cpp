@@ -11,6 +11,7 @@
 #include "edge/pages/journal/journal.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/names/names.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -117,6 +118,7 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
   asked.zone = ports.zone;
   asked.zone_names = ports.zone_names;
   asked.program = ports.program;
+  asked.folded = names::folded;
   asked.chart = [&](Id id) {
     about = id;
     return person(id);

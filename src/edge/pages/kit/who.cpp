@@ -81,9 +81,8 @@ json::Value background_rows(const Words& words, const Background& b) {
 
 json::Value who_of(const Words& words, const Chart& person, const People& people, const When& now) {
   const auto& who = person.person;
-  const auto name = summary::folded_for_search(who.full_name);
   std::vector<json::Value> twins;
-  for (const auto* other : people.alike(name, person.journal)) {
+  for (const auto* other : people.alike(person.journal)) {
     twins.push_back(json::object({{"id", json::string(other->person)},
                                   {"name", text(other->full_name)},
                                   {"born_text", text(words.day_year(other->born))},

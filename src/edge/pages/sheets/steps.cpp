@@ -117,12 +117,18 @@ std::vector<json::Value> steps_of(const Words& words, const NextDose& dose, cons
   return std::move(writer.steps);
 }
 
+bool names_english(std::string_view languages) {
+  constexpr auto small = [](char c) {
+    return static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+  };
+  return !std::ranges::search(languages, std::string_view("english"), {}, small).empty();
+}
+
 // H50: a sheet that somebody cannot see or read is not a sheet. The catalogue is English for now.
 std::optional<Error> unreadable(const Background& background, std::string_view name) {
   if (background.sight == Ability::none)
     return Error{Kind::refused, std::string(codes::sheet_unseen), {arg_text("name", name)}, ""};
-  const auto reads = summary::folded_for_search(background.reads);
-  if (!reads.empty() && reads.find("english") == std::string::npos) {
+  if (!background.reads.empty() && !names_english(background.reads)) {
     return Error{Kind::refused,
                  std::string(codes::sheet_language),
                  {arg_text("name", name), arg_text("language", background.reads)},

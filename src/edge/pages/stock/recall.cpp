@@ -214,7 +214,7 @@ Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
   if (recall != nullptr) add(recall->said.item);
   std::ranges::sort(out.people, {}, [](const Reached& one) {
     return std::tuple{one.outcome == CallOutcome::replaced, !one.at_hand,
-                      std::string_view{one.row.folded_name}};
+                      std::string_view{one.row.name_key.folded}};
   });
   return out;
 }
@@ -232,7 +232,7 @@ Result<void> add_unknown(RecallFound& found, const supply::Kind& kind, const sto
     if (!one.lots.empty()) found.unknown.push_back(std::move(one));
   }
   std::ranges::sort(found.unknown, {},
-                    [](const Reached& one) { return std::string_view{one.row.folded_name}; });
+                    [](const Reached& one) { return std::string_view{one.row.name_key.folded}; });
   return {};
 }
 

@@ -66,7 +66,7 @@ Result<json::Value> today_document(const Asked& asked) {
 
 Result<json::Value> people_document(const Asked& asked) {
   return people_page(asked.people, asked.given.text("q"), page_of(asked.given), asked.clinic,
-                     asked.caller);
+                     asked.caller, asked.folded);
 }
 
 }  // namespace

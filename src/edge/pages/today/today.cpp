@@ -186,7 +186,7 @@ json::Value level_key(const Words& words) {
 
 json::Value alike_of(const Words& words, const People& people, const summary::Row& listed) {
   std::vector<json::Value> out;
-  for (const auto* other : people.alike(listed.folded_name, listed.person)) {
+  for (const auto* other : people.alike(listed.person)) {
     out.push_back(json::object({{"id", json::string(other->person)},
                                 {"name", text(other->full_name)},
                                 {"born_text", text(words.day_year(other->born))},
@@ -234,26 +234,27 @@ bool contains(std::string_view text, std::string_view part) {
   return text.find(part) != std::string_view::npos;
 }
 
-std::string day_text(const Words& words, LocalDay day) {
-  return summary::folded_for_search(words.day_year(day));
+std::string day_text(const Words& words, FoldFunction folded, LocalDay day) {
+  return folded(words.day_year(day));
 }
 
 // A birth date can also be looked for as it is written in words. That text is only made where it
 // may hold the part: nearly all parts of nearly all queries are those of a name.
-bool may_be_in_a_day(const Words& words, std::string_view part) {
+bool may_be_in_a_day(const Words& words, FoldFunction folded, std::string_view part) {
   const bool digits = std::ranges::none_of(part, [](char c) { return c >= 'a' && c <= 'z'; });
   if (digits) return true;
   for (unsigned month = 1; month <= 12; ++month) {
     const auto day = std::chrono::year{2000} / std::chrono::month{month} / 1;
-    if (contains(day_text(words, LocalDay{std::chrono::local_days{day}}), part)) return true;
+    if (contains(day_text(words, folded, LocalDay{std::chrono::local_days{day}}), part))
+      return true;
   }
   return false;
 }
 
-std::vector<std::string> parts_of(std::string_view query) {
+std::vector<std::string> parts_of(std::string_view folded) {
   std::vector<std::string> parts;
   std::string word;
-  for (const char c : summary::folded_for_search(query) + " ") {
+  for (const char c : std::string(folded) + " ") {
     if (c != ' ') {
       word += c;
     } else if (!word.empty()) {
@@ -267,21 +268,21 @@ std::vector<std::string> parts_of(std::string_view query) {
 }  // namespace
 
 std::vector<const summary::Row*> matching(const Words& words, const People& people,
-                                          std::string_view query) {
+                                          std::string_view query, FoldFunction folded) {
   struct Part {
     std::string text;
     bool may_be_day = false;
   };
   std::vector<Part> parts;
-  for (auto& part : parts_of(query)) {
-    const bool may_be_day = may_be_in_a_day(words, part);
+  for (auto& part : parts_of(folded(query))) {
+    const bool may_be_day = may_be_in_a_day(words, folded, part);
     parts.push_back({std::move(part), may_be_day});
   }
   std::vector<const summary::Row*> found;
   for (const auto& row : people) {
     const auto is_in = [&](const Part& part) {
       return contains(row.search_key, part.text) ||
-             (part.may_be_day && contains(day_text(words, row.born), part.text));
+             (part.may_be_day && contains(day_text(words, folded, row.born), part.text));
     };
     if (std::ranges::all_of(parts, is_in)) found.push_back(&row);
   }
@@ -343,11 +344,11 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
 }
 
 json::Value people_page(const People& people, std::string_view query, int page,
-                        const Clinic& clinic, const Caller& caller) {
+                        const Clinic& clinic, const Caller& caller, FoldFunction folded) {
   const auto now = now_at(clinic, caller);
-  auto found = matching(caller.words, people, query);
+  auto found = matching(caller.words, people, query, folded);
   std::ranges::stable_sort(found, [](const summary::Row* a, const summary::Row* b) {
-    return std::tie(a->folded_name, a->born) < std::tie(b->folded_name, b->born);
+    return std::tie(a->name_key.folded, a->born) < std::tie(b->name_key.folded, b->born);
   });
   const auto here = cut(found.size(), page);
   std::vector<json::Value> rows;

@@ -25,11 +25,11 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
 
 /// `page` from 1.
 json::Value people_page(const People& people, std::string_view query, int page,
-                        const Clinic& clinic, const Caller& caller);
+                        const Clinic& clinic, const Caller& caller, FoldFunction folded);
 
 /// Whoever has every word of the query in name, number or date of birth.
 std::vector<const summary::Row*> matching(const Words& words, const People& people,
-                                          std::string_view query);
+                                          std::string_view query, FoldFunction folded);
 
 std::vector<Row> today_rows();
 

@@ -162,9 +162,15 @@ std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart&
                                                const journal::Fact& cause, const Ports& ports,
                                                const Words& words);
 
+/// A person's row, with its keys.
+summary::Row keyed_row(const Chart& person, const Clinic& clinic);
 /// Writes a summary row; every desk on the store sees by its stamp that it changed.
 Result<void> put_row(store::WriteTx& tx, const summary::Row& row);
 inline constexpr std::string_view rows_version_name = "people/version";
+
+/// H19, S10: a number is one person's. Looked for where the rows are written, so that of two who
+/// come at once the second is refused. Error: codes::number_taken.
+Result<void> number_is_free(store::ReadTx& tx, const summary::Key& number, Id person);
 
 store::NewFact packed(const journal::Fact& fact);
 /// Appends one fact that was checked, and writes its journal's summary.

@@ -5,6 +5,7 @@
 
 #include "edge/wire/fact_codec.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/names/names.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -21,10 +22,9 @@ Objection ask(std::string_view code, std::vector<Arg> args = {}) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, true};
 }
 
-std::string trimmed_lower(std::string_view text) {
-  const auto from = text.find_first_not_of(' ');
-  if (from == std::string_view::npos) return {};
-  return summary::folded_for_search(text.substr(from, text.find_last_not_of(' ') - from + 1));
+// H40: also whoever only looks like somebody else.
+bool same_name(std::string_view a, std::string_view b) {
+  return names::folded(a) == names::folded(b) || names::look(a) == names::look(b);
 }
 
 struct Vet {
@@ -48,7 +48,7 @@ struct Vet {
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
     const auto* line = so_far.order.line(check.line);
     if (line == nullptr) return refuse(codes::line_unknown);
-    if (trimmed_lower(check.checked_by) == trimmed_lower(line->text.copied_by)) {
+    if (same_name(check.checked_by, line->text.copied_by)) {
       return refuse(codes::check_own_copy, {arg_text("name", line->text.copied_by)});
     }
     return std::nullopt;
@@ -135,7 +135,7 @@ struct Vet {
     const auto there = std::ranges::any_of(
         so_far.facts, [&](const Fact& one) { return one.id == correction.target; });
     if (!there) return refuse(codes::correction_target);
-    if (trimmed_lower(correction.reason).empty()) return refuse(codes::reason_missing);
+    if (names::folded(correction.reason).empty()) return refuse(codes::reason_missing);
     return std::nullopt;
   }
 
@@ -212,7 +212,7 @@ struct VetClinic {
     return {refuse(codes::recall_unknown)};
   }
   std::vector<Objection> operator()(const Correction& correction) const {
-    if (!trimmed_lower(correction.reason).empty()) return {};
+    if (!names::folded(correction.reason).empty()) return {};
     return {refuse(codes::reason_missing)};
   }
   template <class Other>

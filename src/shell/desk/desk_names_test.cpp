@@ -1,0 +1,199 @@
+// Whoever is alike is asked about, and a number is one person's (H19).
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <memory>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "shell/desk/desk.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+#include "support/store_kit.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace std::string_literals;
+using Bench = TestBench;
+
+std::string code(const Result<json::Value>& answer) {
+  return answer ? Bench::at(*answer, "/ask/code").text : answer.error().code;
+}
+
+json::Value registration(const std::string& name, const std::string& number,
+                         const std::string& more = "") {
+  return Bench::request("{" + more + R"("facts":[{"what":"person registered","full_name":")" +
+                        name + R"(","born":"1985-04-06","number":")" + number +
+                        R"(","zone":"UTC"}]})");
+}
+
+TEST(DeskNames, H19_WhatIsNeverSeenHidesNobodyWhoIsAlike) {
+  Bench bench;
+  bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 1");
+  for (const std::string mark :
+       {"\u200B", "\u200C", "\u200D", "\u200E", "\u200F", "\u2060", "\uFEFF", "\u00AD", "\u034F",
+        "\u061C", "\u115F", "\u180E", "\u3164", "\uFE0F", "\uFFA0", "\U000E0041", "\U000E007F",
+        "\U000E0101"}) {
+    std::string name = "Mirela Okonkwo", many;
+    // Not one slip but as many as there are letters.
+    for (const char c : name) many += c + mark;
+    EXPECT_EQ(code(bench.desk().register_person(registration(many, "HS 2"))), codes::ask_alike)
+        << mark;
+  }
+}
+
+TEST(DeskNames, H19_LettersThatLookTheSameHideNobodyWhoIsAlike) {
+  Bench bench;
+  bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 1");
+  for (const char* name :
+       {"Мirеlа Оkоnkwо",                     // Cyrillic where there is some
+        "Ｍｉｒｅｌａ　Ｏｋｏｎｋｗｏ",       // full width
+        "𝓜𝓲𝓻𝓮𝓵𝓪 𝓞𝓴𝓸𝓷𝓴𝔀𝓸", "Мirеllа Оkоnkwо",  // and a slip
+        "Mirela\u00A0Okonkwo", "  Mirela   Okonkwo ", "MIRELA OKONKWO", "Mir\u0435la Okonkwo",
+        "Mi\u0301rela O\u0308konkwo", "Μirela Οkοnkwο"})  // Greek
+    EXPECT_EQ(code(bench.desk().register_person(registration(name, "HS 2"))), codes::ask_alike)
+        << name;
+  EXPECT_TRUE(bench.desk().register_person(registration("Tove Marklund", "HS 2")));
+}
+
+TEST(DeskNames, H19_ANumberIsTheSameHoweverItIsWritten) {
+  Bench bench;
+  const auto first = bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 104");
+  for (const char* number : {"HS 104", "hs 104", " HS  104 ", "ＨＳ　１０４", "НЅ 104", "HS l04",
+                             "HS\u00A0104", "H\u200BS 104", "HS 1O4"}) {
+    EXPECT_EQ(code(bench.desk().register_person(
+                  registration("Tove Marklund", number, R"("confirmed":true,)"))),
+              codes::number_taken)
+        << number;
+    EXPECT_EQ(bench.desk().find_person(number).value(), first) << number;
+  }
+  EXPECT_TRUE(bench.desk().register_person(registration("Tove Marklund", "HS 105")));
+  // Not by a correction, either; and somebody keeps their own.
+  const auto other = bench.enrol("Jonas Abara", "1990-02-01", "HS 106");
+  const auto facts = Bench::must(bench.page(other, "/journal"));
+  const auto target = Bench::at(facts, "/rows/0/id").text;
+  const auto corrected = [&](const std::string& number) {
+    return code(bench.record(
+        other,
+        R"({"what":"correction","target":")" + target +
+            R"(","reason":"mistyped","replacement":{"happened":"2027-03-16T14:00:00+01:00","what":"person registered","full_name":"Jonas Abara","born":"1990-02-01","number":")" +
+            number + R"(","zone":"Europe/Berlin"}})"));
+  };
+  EXPECT_EQ(corrected("HS lO4"), codes::number_taken);
+  EXPECT_EQ(corrected("hs 106"), "");
+  EXPECT_EQ(corrected("HS 107"), "");
+  EXPECT_EQ(bench.desk().find_person("HS 107").value(), other);
+  EXPECT_EQ(code(bench.desk().register_person(registration("Somebody Else", "HS 106"))), "");
+}
+
+TEST(DeskNames, H19_ANameThatNobodyCanSeeIsRefused) {
+  Bench bench;
+  for (const char* name : {"", " ", "\u200B", "\u200B\u2060\uFEFF", "\u3164", "\u200D", "\u00A0",
+                           "\U000E0041\U000E007F"}) {
+    const auto answer = bench.desk().register_person(registration(name, "HS 2"));
+    ASSERT_FALSE(answer) << name;
+    EXPECT_EQ(answer.error().code, journal::codes::text_empty) << name;
+    EXPECT_EQ(answer.error().at, "/facts/0/full_name") << name;
+  }
+}
+
+TEST(DeskNames, ANameIsKeptAsItWasTypedWithoutWhatMeansNothing) {
+  Bench bench;
+  int number = 0;
+  const auto name_of = [&](const std::string& typed) {
+    const auto person = bench.enrol(typed, "1958-06-04", "HS " + std::to_string(++number));
+    return Bench::at(Bench::must(bench.page(person)), "/who/name").text;
+  };
+  EXPECT_EQ(name_of("Zdzisława Ødegård-Þórsdóttir"), "Zdzisława Ødegård-Þórsdóttir");
+  EXPECT_EQ(name_of("Ng\u200Buye\u0302\u0303n\uFEFF"), "Nguye\u0302\u0303n");
+  EXPECT_EQ(name_of("شهره\u200Cها"), "شهره\u200Cها");
+  // What turns the text beside it round is still refused.
+  EXPECT_EQ(code(bench.desk().register_person(registration("a\u202Eb", "HS 9"))),
+            journal::codes::text_form);
+}
+
+TEST(DeskNames, H19_SearchFindsANameHoweverItIsTyped) {
+  Bench bench;
+  bench.enrol("Nguyễn Thị Đào", "1958-06-04", "HS 1");
+  bench.enrol("Αλέξανδρος Straße", "1958-06-04", "HS 2");
+  bench.enrol("Iğdır Щукина", "1958-06-04", "HS 3");
+  const auto found = [&](const std::string& query) {
+    const auto id = bench.desk().find_person(query);
+    return id ? Bench::at(Bench::must(bench.page(*id)), "/who/number").text : id.error().code;
+  };
+  for (const char* query : {"nguyen", "DAO", "Nguye\u0302\u0303n", "thi nguyen", "Ｄａｏ"})
+    EXPECT_EQ(found(query), "HS 1") << query;
+  for (const char* query : {"ΑΛΕΞΑΝΔΡΟΣ", "αλεξανδρος", "STRASSE", "strasse"})
+    EXPECT_EQ(found(query), "HS 2") << query;
+  for (const char* query : {"igdir", "IĞDIR", "щукина", "ЩУКИНА"})
+    EXPECT_EQ(found(query), "HS 3") << query;
+}
+
+TEST(DeskNames, H40_TheSecondCheckIsNotTheCopyistInOtherLetters) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+  const auto check = [&](const std::string& by) {
+    return code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                         R"(","checked_by":")" + by + R"("})"));
+  };
+  for (const char* by : {"marit oyelaran", "Marit  Oyelaran ", "Mаrit Oyelаran",
+                         "Marit\u200B Oyelaran", "Ｍａｒｉｔ Oyelaran"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  EXPECT_EQ(check("Jonas Abara"), "");
+}
+
+// S10: looked for where it is written. 50 at once, each from a desk that every thread shares.
+void register_at_once(store::Store& store) {
+  std::atomic<std::uint64_t> ids{0};
+  Ports ports;
+  ports.store = &store;
+  ports.now = [] { return parse_when("2027-03-16T14:10:00+01:00").value().at; };
+  ports.zone = [](std::string_view name) -> Result<ZoneRules> {
+    return ZoneRules{std::string(name), {}};
+  };
+  ports.zone_names = [] { return std::vector<std::string>{"UTC"}; };
+  ports.new_id = [&ids] { return Id{0xABC, ++ids}; };
+  ports.program = "Penstock test";
+  const auto desk = std::move(*Desk::open(std::move(ports)));
+  Bench::must(desk->name_clinic(Bench::request(
+      R"({"clinic":"Harbour Street","user":"Marit Oyelaran","zone":"UTC","phone":"","emergency":""})")));
+  constexpr int callers = 50;
+  std::atomic<int> taken{0}, registered{0}, waiting{callers};
+  {
+    std::vector<std::jthread> threads;
+    for (int i = 0; i < callers; ++i) {
+      threads.emplace_back([&, i] {
+        const auto request = registration("Person " + std::to_string(i),
+                                          i % 2 == 0 ? "HS 1" : "hs  l", R"("confirmed":true,)");
+        --waiting;
+        while (waiting > 0) std::this_thread::yield();
+        const auto answer = desk->register_person(request);
+        if (answer) ++registered;
+        if (!answer && answer.error().code == codes::number_taken) ++taken;
+      });
+    }
+  }
+  EXPECT_EQ(registered, 1);
+  EXPECT_EQ(taken, callers - 1);
+  // Nobody came in beside them: not even a journal of nobody.
+  const auto there = store.read([](store::ReadTx& tx) -> Result<void> {
+    const auto journals = tx.journals();
+    EXPECT_EQ(journals->size(), 2U);  // the clinic's and the one person's
+    return {};
+  });
+  EXPECT_TRUE(there);
+}
+
+TEST(DeskNames, H19_OfFiftyWhoTakeANumberAtOnceOneGetsIt) {
+  const auto memory = store::make_memory_store();
+  register_at_once(*memory);
+  store::kit::Folder folder;
+  auto sqlite = store::open_sqlite({.path = folder / "clinic.penstock"});
+  ASSERT_TRUE(sqlite);
+  register_at_once(**sqlite);
+}
+
+}  // namespace
+}  // namespace penstock::desk

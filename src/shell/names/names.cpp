@@ -1,0 +1,149 @@
+#include "shell/names/names.hpp"
+
+#include <unicode/normalizer2.h>
+#include <unicode/translit.h>
+#include <unicode/uchar.h>
+#include <unicode/uspoof.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "base/base.hpp"
+
+namespace penstock::names {
+namespace {
+
+using icu::UnicodeString;
+
+// What ICU needs to read once. All of it may be used by several threads: nothing changes it.
+struct Tables {
+  const icu::Normalizer2* casefold = nullptr;       // NFKC_Casefold: without what is never seen
+  const icu::Normalizer2* compatibility = nullptr;  // NFKC
+  std::unique_ptr<icu::Transliterator> to_base;
+  std::unique_ptr<USpoofChecker, decltype(&uspoof_close)> lookalikes{nullptr, uspoof_close};
+};
+
+const Tables& tables() {
+  static const Tables all = [] {
+    Tables out;
+    UErrorCode status = U_ZERO_ERROR;
+    UParseError where;
+    out.casefold = icu::Normalizer2::getNFKCCasefoldInstance(status);
+    out.compatibility = icu::Normalizer2::getNFKCInstance(status);
+    // Accents belong to no script of their own. Two of them are Japanese letters' voicing.
+    const auto rules = UnicodeString::fromUTF8(
+        "::NFKD; ::[[:Mn:]&[:Script=Inherited:]-[\\u3099\\u309A]] Remove; ::Latin-ASCII; ::NFC;");
+    out.to_base.reset(icu::Transliterator::createFromRules("penstock-base", rules, UTRANS_FORWARD,
+                                                           where, status));
+    out.lookalikes.reset(uspoof_open(&status));
+    INVARIANT(U_SUCCESS(status));  // tables that come with the library
+    return out;
+  }();
+  return all;
+}
+
+std::string utf8_of(const UnicodeString& text) {
+  std::string out;
+  return text.toUTF8String(out);
+}
+
+UnicodeString normalized(const icu::Normalizer2& form, const UnicodeString& text) {
+  UErrorCode status = U_ZERO_ERROR;
+  auto out = form.normalize(text, status);
+  INVARIANT(U_SUCCESS(status));
+  return out;
+}
+
+// Runs of blanks are one, and none stands at an end.
+UnicodeString with_single_blanks(const UnicodeString& text) {
+  UnicodeString out;
+  bool blank = false;
+  for (std::int32_t i = 0; i < text.length(); i = text.moveIndex32(i, 1)) {
+    const auto c = text.char32At(i);
+    if (u_isUWhiteSpace(c) != 0) {
+      blank = !out.isEmpty();
+      continue;
+    }
+    if (blank) out.append(u' ');
+    blank = false;
+    out.append(c);
+  }
+  return out;
+}
+
+std::string folded(const UnicodeString& text) {
+  auto base = normalized(*tables().casefold, text);
+  tables().to_base->transliterate(base);
+  return utf8_of(with_single_blanks(normalized(*tables().casefold, base)));
+}
+
+bool is_ascii(std::string_view text) {
+  return std::ranges::none_of(text, [](char c) { return (c & 0x80) != 0; });
+}
+
+// Nearly all texts of many clinics: without tables. A test holds it against the long way.
+std::string folded_ascii(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  bool blank = false;
+  for (const char c : text) {
+    if (c == ' ' || (c >= '\t' && c <= '\r')) {
+      blank = !out.empty();
+      continue;
+    }
+    if (blank) out += ' ';
+    blank = false;
+    out += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+  }
+  return out;
+}
+
+template <class Keep>
+UnicodeString only(const UnicodeString& text, Keep keep) {
+  UnicodeString out;
+  for (std::int32_t i = 0; i < text.length(); i = text.moveIndex32(i, 1)) {
+    const auto c = text.char32At(i);
+    if (keep(c)) out.append(c);
+  }
+  return out;
+}
+
+bool is_never_seen(UChar32 c) {
+  return u_hasBinaryProperty(c, UCHAR_DEFAULT_IGNORABLE_CODE_POINT) != 0;
+}
+
+bool means_nothing_in_a_name(UChar32 c) {
+  if (!is_never_seen(c)) return false;
+  if (u_hasBinaryProperty(c, UCHAR_JOIN_CONTROL) != 0) return false;
+  if (u_hasBinaryProperty(c, UCHAR_VARIATION_SELECTOR) != 0) return false;
+  constexpr UChar32 grapheme_joiner = 0x034F, jamo_filler = 0x115F, jungseong_filler = 0x1160;
+  if (c == grapheme_joiner || c == jamo_filler || c == jungseong_filler) return false;
+  const bool turns = (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
+  return !turns;
+}
+
+}  // namespace
+
+std::string folded(std::string_view utf8) {
+  if (is_ascii(utf8)) return folded_ascii(utf8);
+  return folded(UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())}));
+}
+
+std::string look(std::string_view utf8) {
+  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  const auto seen =
+      only(normalized(*tables().compatibility, text), [](UChar32 c) { return !is_never_seen(c); });
+  UErrorCode status = U_ZERO_ERROR;
+  UnicodeString skeleton;
+  uspoof_getSkeletonUnicodeString(tables().lookalikes.get(), 0, seen, skeleton, &status);
+  INVARIANT(U_SUCCESS(status));
+  return folded(skeleton);
+}
+
+std::string visible(std::string_view utf8) {
+  if (is_ascii(utf8)) return std::string(utf8);
+  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  return utf8_of(only(text, [](UChar32 c) { return !means_nothing_in_a_name(c); }));
+}
+
+}  // namespace penstock::names

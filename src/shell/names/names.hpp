@@ -1,0 +1,30 @@
+// How names and numbers are compared (H19): folded, and by what they look like. ICU knows the
+// scripts; the rooms below are handed these functions or what they made.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace penstock::names {
+
+/// A text of valid UTF-8 as it is searched and compared: compatibility forms, case, accents and
+/// whatever is never seen are gone, Latin letters are those of ASCII ("Zdzisława" and
+/// "ZDZISLAWA": "zdzislawa"), runs of blanks are one, and none stands at an end. Marks that are
+/// letters of their script (Hindi or Thai vowels, Japanese voicing) stay. Nothing that can be
+/// seen: empty.
+std::string folded(std::string_view utf8);
+
+/// What a text looks like: equal for texts whose letters are taken for each other, whatever their
+/// script (the skeleton of Unicode Technical Standard 39, then folded). To be compared, never to be
+/// shown: "Mirela" and its Cyrillic twin give the same, "Ian" gives "lan". Capitals and small
+/// letters look different, so two texts with the same `folded` may have other looks.
+std::string look(std::string_view utf8);
+
+/// A text without the characters that are never seen and mean nothing in a name: zero-width
+/// spaces, byte order marks, soft hyphens, direction marks, tags, fillers. Joiners and
+/// variation selectors stay: Persian, Hindi and Japanese names are written with them. Embeddings,
+/// overrides and isolates stay, too, for is_plain_text to refuse: they turn what stands beside a
+/// name.
+std::string visible(std::string_view utf8);
+
+}  // namespace penstock::names

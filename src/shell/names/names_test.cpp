@@ -1,0 +1,148 @@
+#include "shell/names/names.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <string>
+#include <thread>
+#include <vector>
+
+namespace penstock::names {
+namespace {
+
+using namespace std::string_literals;
+
+struct Case {
+  const char* written;
+  const char* folded;
+};
+
+TEST(Names, FoldedAcrossScripts) {
+  constexpr Case cases[]{
+      {"", ""},
+      {"Mirela Okonkwo", "mirela okonkwo"},
+      {"Zdzisława Michałowska-Wójcik", "zdzislawa michalowska-wojcik"},
+      {"Øyvind Ångström", "oyvind angstrom"},
+      {"Zoe\u0308", "zoe"},  // accents of their own
+      {"Zoë", "zoe"},
+      {"Nguyễn Thị Đào", "nguyen thi dao"},
+      {"Nguye\u0302\u0303n Thi\u0323 Đa\u0300o", "nguyen thi dao"},
+      {"Straße", "strasse"},
+      {"STRASSE", "strasse"},
+      {"STRAẞE", "strasse"},
+      {"Æsa Þórðardóttir", "aesa thordardottir"},
+      {"Œuvré", "oeuvre"},
+      {"\uFB01ona \uFB02ynn", "fiona flynn"},  // ligatures
+      {"Iğdır", "igdir"},                      // dotless i
+      {"IĞDIR", "igdir"},
+      {"İSTANBUL", "istanbul"},
+      {"istanbul", "istanbul"},
+      {"Αλέξανδρος", "αλεξανδροσ"},  // the last sigma, too
+      {"ΑΛΕΞΑΝΔΡΟΣ", "αλεξανδροσ"},
+      {"Ἀλέξανδρος", "αλεξανδροσ"},
+      {"Наталья ЩУКИНА", "наталья щукина"},
+      {"Семён", "семен"},
+      {"Ｍｉｒｅｌａ", "mirela"},  // full width
+      {"𝓜𝓲𝓻𝓮𝓵𝓪", "mirela"},
+      {"O’Brien", "o'brien"},
+      {"Anne\u2010Marie", "anne-marie"},
+      {"a\u00A0b", "a b"},
+      {" a \t  b\u3000", "a b"},
+      {"हिन्दी", "हिन्दी"},  // vowels are letters
+      {"ไทย ที่", "ไทย ที่"},
+      {"がく", "がく"},  // voicing is another letter
+      {"か\u3099く", "がく"},
+  };
+  for (const auto& [written, expected] : cases) EXPECT_EQ(folded(written), expected) << written;
+}
+
+TEST(Names, FoldedTwiceIsFoldedOnce) {
+  for (const char* text :
+       {"Zdzisława", "Straße", "ΑΛΕΞΑΝΔΡΟΣ", "Iğdır", "Nguyễn", "O’Brien", "हिन्दी"})
+    EXPECT_EQ(folded(folded(text)), folded(text)) << text;
+}
+
+// The short way of ASCII is the long way: what cannot be seen behind it changes nothing.
+TEST(Names, AsciiFoldsLikeTheRest) {
+  for (char c = 0x20; c < 0x7F; ++c) {
+    for (const auto& text : {std::string(1, c), "a"s + c + "B", "x "s + c, c + " x"s})
+      EXPECT_EQ(folded(text), folded(text + "\u200B")) << text;
+  }
+}
+
+// Zero-width characters and their like: none of them parts two names.
+constexpr std::array never_seen{
+    "\u200B",                              // zero-width space
+    "\u200C",     "\u200D",                // joiners
+    "\u200E",     "\u200F",     "\u061C",  // direction
+    "\u2060",     "\u2063",
+    "\uFEFF",                                                                // byte order mark
+    "\u00AD",                                                                // soft hyphen
+    "\u034F",     "\u180E",     "\u3164",     "\uFFA0", "\u115F", "\u1160",  // Hangul fillers
+    "\uFE0F",     "\uFE0E",     "\U000E0101",                                // variation selectors
+    "\U000E0041", "\U000E007F",                                              // tags
+};
+
+TEST(Names, H19_WhatIsNeverSeenIsNotCompared) {
+  for (const std::string unseen : never_seen) {
+    EXPECT_EQ(folded("Mir" + unseen + "ela"), "mirela") << unseen;
+    EXPECT_EQ(look(unseen + "Mirela" + unseen), look("Mirela")) << unseen;
+    EXPECT_EQ(folded(unseen + unseen), "") << unseen;
+    EXPECT_EQ(look(unseen), "") << unseen;
+  }
+}
+
+TEST(Names, H19_LettersOfOtherScriptsThatLookTheSameDo) {
+  constexpr std::array alike{
+      std::pair{"Mirela", "Мirela"},        // Cyrillic М
+      std::pair{"Mirela", "Mirеlа"},        // Cyrillic е and а
+      std::pair{"Oscar", "Оѕсаr"},          // nearly all of it
+      std::pair{"Anna", "Αnna"},            // Greek Α
+      std::pair{"Noor", "Ｎｏｏｒ"},        // full width
+      std::pair{"Noor", "N\u03BF\u03BFr"},  // Greek ο
+      std::pair{"Ian", "lan"},
+      std::pair{"Bo", "B0"},
+      std::pair{"Carmen", "Cannen"},  // no: n n is not r m
+  };
+  for (std::size_t i = 0; i + 1 < alike.size(); ++i)
+    EXPECT_EQ(look(alike[i].first), look(alike[i].second)) << alike[i].second;
+  EXPECT_NE(look(alike.back().first), look(alike.back().second));
+  EXPECT_NE(look("Mirela"), look("Mirona"));
+}
+
+TEST(Names, H19_ANumberOfAnotherScriptLooksTheSame) {
+  for (const char* written : {"НЅ 04172", "ＨＳ\u3000０４１７２", "HS O4l72", "HS  04172 "})
+    EXPECT_EQ(look(written), look("HS 04172")) << written;
+  EXPECT_NE(look("HS 04173"), look("HS 04172"));
+}
+
+TEST(Names, VisibleTakesOutWhatMeansNothing) {
+  for (const char* gone : {"\u200B", "\u2060", "\uFEFF", "\u00AD", "\u200E", "\u200F", "\u061C",
+                           "\u3164", "\uFFA0", "\u180E", "\U000E0041", "\U000E007F"})
+    EXPECT_EQ(visible("Mir"s + gone + "ela"), "Mirela") << gone;
+  // Names are written with these.
+  for (const char* kept : {"\u200C", "\u200D", "\u034F", "\uFE00", "\uFE0F", "\U000E0101", "\u00A0",
+                           "\u0308", "\u115F"})
+    EXPECT_EQ(visible("Mir"s + kept + "ela"), "Mir"s + kept + "ela") << kept;
+  // These are refused elsewhere: they must still be there to be seen.
+  for (const char* refused : {"\u202A", "\u202E", "\u2066", "\u2069"})
+    EXPECT_EQ(visible("a"s + refused), "a"s + refused) << refused;
+  EXPECT_EQ(visible("नेपाली\u200D"), "नेपाली\u200D");
+  EXPECT_EQ(visible("plain"), "plain");
+}
+
+TEST(Names, SeveralThreadsFoldAtOnce) {
+  std::vector<std::string> out(4);
+  {
+    std::vector<std::jthread> threads;
+    for (auto& one : out) {
+      threads.emplace_back([&one] {
+        for (int i = 0; i < 200; ++i) one = folded("Nguyễn Æsa") + look("Мirela");
+      });
+    }
+  }
+  for (const auto& one : out) EXPECT_EQ(one, folded("Nguyễn Æsa") + look("Mirela"));
+}
+
+}  // namespace
+}  // namespace penstock::names
