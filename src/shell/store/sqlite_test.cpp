@@ -166,6 +166,15 @@ TEST_F(SqliteFile, AFileOfANewerProgramIsRefusedAndLeftAsItIs) {
   EXPECT_EQ(bytes_of(path()), before);
 }
 
+// Found by the fuzz target store-file.
+TEST_F(SqliteFile, AFileWhoseSchemaNumberWasDamagedIsRefusedAndLeftAsItIs) {
+  fill();
+  run_sql(path(), "PRAGMA user_version = -7; PRAGMA journal_mode = DELETE");
+  const auto before = bytes_of(path());
+  EXPECT_REFUSED(open_sqlite({.path = path()}), Kind::unavailable, codes::file_damaged);
+  EXPECT_EQ(bytes_of(path()), before);
+}
+
 TEST_F(SqliteFile, AFileWithOtherMigrationsIsRefused) {
   fill();
   run_sql(path(), "UPDATE migration SET sha256 = 'other' WHERE number = 1");

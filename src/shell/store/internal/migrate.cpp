@@ -61,6 +61,8 @@ Result<FileIdentity> identify(Connection& connection, std::int64_t known) {
     if (*objects == 0 && *schema == 0) return FileIdentity{.empty = true, .schema = 0};
   }
   if (*id != application_id) return connection.error(Kind::refused, codes::not_ours);
+  // No program writes one below zero: it would name migrations that there are not.
+  if (*schema < 0) return connection.error(Kind::unavailable, codes::file_damaged);
   if (*schema > known) {
     auto error = connection.error(Kind::refused, codes::newer_program);
     error.args.push_back(arg_count("schema", *schema));
