@@ -112,9 +112,10 @@ Padded::Padded(const std::vector<double>& values) : values_(values.size() + 2 * 
 namespace {
 
 // Where the compiler can make one function for two kinds of processor, the wider one is taken where
-// it is there. Products are not fused into sums, so both give the same bits.
+// it is there. Products are not fused into sums, so both give the same bits. Under a sanitizer the
+// choice would be made before the sanitizer has begun, and end the program.
 #if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && \
-    !defined(__SANITIZE_ADDRESS__)
+    !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define PENSTOCK_WIDE [[gnu::target_clones("avx2", "default")]]
 #else
 #define PENSTOCK_WIDE
