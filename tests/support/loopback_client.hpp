@@ -108,6 +108,16 @@ class Client {
     return answer;
   }
 
+  /// Nothing more will be sent; answers are still read.
+  void end_of_sending() { ::shutdown(socket_, SHUT_WR); }
+  /// Everything until the other side ends the connection. Nothing: it did not within this time.
+  std::optional<std::string> receive_all(
+      std::chrono::milliseconds patience = std::chrono::seconds(10)) {
+    while (more(patience)) {
+    }
+    return ended_ ? std::optional(std::exchange(buffer_, {})) : std::nullopt;
+  }
+
   /// Whether the other side ends the connection within this time.
   bool ends_within(std::chrono::milliseconds patience) {
     const auto latest = std::chrono::steady_clock::now() + patience;
