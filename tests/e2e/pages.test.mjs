@@ -1,7 +1,7 @@
 // Every page of the demo clinic: nothing for the accessibility checker, nothing sideways at any width, nothing asked elsewhere.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { addSideways, allPeople, axeByMarkup, axeFindsNothing, json, keptQuiet, measuredOnce, openPage, startBench, startBrowser } from './bench.mjs';
+import { addSideways, allPeople, axeByMarkup, axeFindsNothing, json, keptQuiet, measuredOnce, openPage, postJson, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -141,4 +141,26 @@ test('the search answers while one types, and says so', async () => {
   await page.locator('#q').fill('zzzzzz');
   await page.getByText('Nobody found.').waitFor();
   await axeFindsNothing(page, 'an empty search');
+});
+
+test('a page that looks again is sent only what has changed', async () => {
+  const page = await openPage(browser, bench);
+  const lookAgain = async () => {
+    const answered = page.waitForResponse((answer) => new URL(answer.url()).pathname === '/api/stock');
+    await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+    const answer = await answered;
+    await page.still();
+    assert.ok(await answer.request().headerValue('if-none-match'), 'the tag of what is here goes with the question');
+    return answer.status();
+  };
+  await page.at('/stock');
+  const before = await page.locator('main').innerText();
+  assert.equal(await lookAgain(), 304);
+  assert.equal(await page.locator('main').innerText(), before, 'what is here stays');
+  const [item] = (await json(bench, '/api/stock')).forms.items;
+  const came = await postJson(bench, '/api/clinic/facts', { confirmed: true, facts: [{ what: 'stock came', item: item.value, lot: 'AGAIN1', pieces: 2 }] });
+  assert.equal(came.status, 200, 'recorded by somebody else');
+  assert.equal(await lookAgain(), 200);
+  await page.locator('main', { hasText: 'AGAIN1' }).waitFor();
+  keptQuiet(page, 'looking again');
 });

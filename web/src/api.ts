@@ -3,7 +3,7 @@ import type { AskBack, Conflict, Refusal } from './model';
 
 export type Refused = Refusal['refused'];
 export type Reply<T> =
-  | { kind: 'ok'; value: T }
+  | { kind: 'ok'; value: T; tag: string }
   | { kind: 'refused'; refused: Refused; status: number }
   | { kind: 'conflict'; refused: Refused; changed: NonNullable<Conflict['changed']> }
   | { kind: 'ask'; ask: AskBack['ask'] }
@@ -25,7 +25,7 @@ async function read<T>(answer: Response): Promise<Reply<T>> {
   } catch {
     return { kind: 'refused', refused: unreadable, status: answer.status };
   }
-  if (answer.ok) return { kind: 'ok', value: body as T };
+  if (answer.ok) return { kind: 'ok', value: body as T, tag: answer.headers.get('etag') ?? '' };
   const { refused, ask, changed } = body as Body;
   if (answer.status === 422 && ask) return { kind: 'ask', ask };
   if (answer.status === 409 && refused) return { kind: 'conflict', refused, changed: changed ?? [] };
@@ -41,6 +41,17 @@ async function call<T>(path: string, init: RequestInit): Promise<Reply<T>> {
 }
 
 export const get = <T>(path: string): Promise<Reply<T>> => call(path, { headers: { accept: 'application/json' } });
+
+/** The same for what is here already, with its tag: 'same' while nothing in it has changed. */
+export async function getAgain<T>(path: string, tag: string): Promise<Reply<T> | { kind: 'same' }> {
+  try {
+    const headers = { accept: 'application/json', 'if-none-match': tag };
+    const answer = await fetch(path, { headers, cache: 'no-store', credentials: 'same-origin' });
+    return answer.status === 304 ? { kind: 'same' } : await read<T>(answer);
+  } catch {
+    return { kind: 'unreached' };
+  }
+}
 
 export const post = <T>(path: string, body: unknown): Promise<Reply<T>> =>
   call(path, {

@@ -1,6 +1,6 @@
 // A page document: fetched, kept fresh, never shown under another page's name.
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
-import { get, type Refused } from './api';
+import { get, getAgain, type Refused } from './api';
 import { untilNextMinute } from './clock';
 
 export interface Doc<T> {
@@ -12,23 +12,28 @@ export interface Doc<T> {
   reload: () => Promise<void>;
 }
 
-interface Held<T> { path: string; doc: T | null; refused: Refused | null; unreached: boolean }
+/** `tag`: of the document, empty while there is none. */
+interface Held<T> { path: string; doc: T | null; tag: string; refused: Refused | null; unreached: boolean }
 
 /** Not while somebody answers a question about what stands behind it: the version they saw is the one they mean (H20). */
 const mayRefresh = (): boolean => document.visibilityState === 'visible' && document.querySelector('dialog[open]') === null;
 
 export function useDocument<T>(path: string, options: { everyMinute?: boolean } = {}): Doc<T> {
-  const [held, setHeld] = useState<Held<T>>({ path, doc: null, refused: null, unreached: false });
+  const [held, setHeld] = useState<Held<T>>({ path, doc: null, tag: '', refused: null, unreached: false });
   const turn = useRef(0);
+  const here = useRef(held);
+  here.current = held;
   const reload = useCallback(async (): Promise<void> => {
     const mine = ++turn.current;
-    const reply = await get<T>(path);
+    const { path: of, tag } = here.current;
+    const reply = await (of === path && tag !== '' ? getAgain<T>(path, tag) : get<T>(path));
     if (mine !== turn.current) return; // an older answer never overwrites a newer one
     setHeld((before) => {
       const kept = before.path === path ? before.doc : null;
-      if (reply.kind === 'ok') return { path, doc: reply.value, refused: null, unreached: false };
-      if (reply.kind === 'refused' || reply.kind === 'conflict') return { path, doc: null, refused: reply.refused, unreached: false };
-      return { path, doc: kept, refused: null, unreached: true };
+      if (reply.kind === 'same') return before.unreached ? { ...before, unreached: false } : before;
+      if (reply.kind === 'ok') return { path, doc: reply.value, tag: reply.tag, refused: null, unreached: false };
+      if (reply.kind === 'refused' || reply.kind === 'conflict') return { path, doc: null, tag: '', refused: reply.refused, unreached: false };
+      return { path, doc: kept, tag: kept === null ? '' : before.tag, refused: null, unreached: true };
     });
   }, [path]);
 
@@ -59,7 +64,7 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
     };
   }, [reload, options.everyMinute]);
 
-  const current = held.path === path ? held : { path, doc: null, refused: null, unreached: false };
+  const current = held.path === path ? held : { path, doc: null, tag: '', refused: null, unreached: false };
   return { doc: current.doc, refused: current.refused, unreached: current.unreached, stale: current.unreached && current.doc !== null, reload };
 }
 
