@@ -126,6 +126,12 @@ class Rest {
     const std::lock_guard lock(mutex_);
     all_.erase(place);
   }
+  // Once no connection goes on: those that rested still do, and their strands are the context's,
+  // which ends before this.
+  void forget() {
+    const std::lock_guard lock(mutex_);
+    all_.clear();
+  }
   // Asks the one that has rested longest to go. False: nobody rests.
   bool make_room() {
     const std::lock_guard lock(mutex_);
@@ -473,6 +479,7 @@ Server::~Server() {
   for (auto& thread : in_->threads) thread.join();
   in_->workers.join();
   in_->slow_workers.join();
+  in_->rest.forget();
 }
 
 std::uint16_t Server::port() const { return in_->port; }
