@@ -233,15 +233,19 @@ std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, c
 Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
   const auto journal = find_clinic(tx);
   if (!journal) return journal.error();
+  return about(*journal, [&] { return reload_clinic(tx, *journal); });
+}
+
+Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx, Id journal) {
   auto shelf = shelf_of_the_program();
   INVARIANT(shelf.has_value());  // tested with the program's own tables
-  const auto info = tx.journal(*journal);
+  const auto info = tx.journal(journal);
   if (!info) return info.error();
   const auto version = info->has_value() ? (*info)->version : 0;
   const std::lock_guard reading(facts_mutex);
-  if (const auto read = read_clinic_facts(tx, *journal); !read) return read.error();
+  if (const auto read = read_clinic_facts(tx, journal); !read) return read.error();
   const auto state = std::make_shared<Clinic>(
-      chart::fold_clinic(*journal, version, journal::read(clinic_facts.facts), *std::move(shelf)));
+      chart::fold_clinic(journal, version, journal::read(clinic_facts.facts), *std::move(shelf)));
   if (!state->names.zone.empty()) {
     auto zone = ports.zone(state->names.zone);
     if (!zone) return zone.error();
@@ -339,21 +343,6 @@ Result<void> Desk::Inside::refresh_clinic() {
   return ports.store->read([&](store::ReadTx& tx) { return refresh_clinic(tx); });
 }
 
-Error Desk::Inside::incident(Id journal, const BrokenPromise& broken) {
-  const auto number = to_text(ports.new_id()).substr(0, 8);
-  cache.forget(journal);
-  // Whether this works or not, the person is told that nothing was changed.
-  const auto marked = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    const auto kept = tx.put_setting("incident/" + number, broken.what + " at " + broken.where);
-    if (!kept) return kept.error();
-    const auto info = tx.journal(journal);
-    if (!info || !info->has_value()) return {};
-    return tx.make_read_only(journal, codes::incident);
-  });
-  static_cast<void>(marked);
-  return {Kind::unavailable, std::string(codes::incident), {arg_text("number", number)}, ""};
-}
-
 Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
   const auto place = tx.find(fact.id);
   if (!place) return place.error();
@@ -376,7 +365,9 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
       const auto known = is_known(tx, fact);
       if (!known) return known.error();
       if (*known) continue;
-      for (auto& objection : objections_of_clinic(fact, *now, ports.now())) {
+      auto found =
+          about(now->journal, [&] { return objections_of_clinic(fact, *now, ports.now()); });
+      for (auto& objection : found) {
         if (!objection.is_question) return objection.error;
         questions.push_back(std::move(objection.error));
       }
@@ -400,17 +391,11 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
   return answer;
 }
 
-// ---- the door
+// ---- the entries
 
-Desk::Desk(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
-Desk::~Desk() = default;
-
-Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
-  auto inside = std::make_unique<Inside>();
-  inside->ports = std::move(ports);
-  auto& store = *inside->ports.store;
+Result<void> Desk::Inside::start() {
   bool has_clinic = false, has_rows = false;
-  const auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
+  const auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     const auto clinic = find_clinic(tx);
     if (!clinic) return clinic.error();
     has_clinic = !clinic->is_nil();
@@ -421,128 +406,112 @@ Result<std::unique_ptr<Desk>> Desk::open(Ports ports) {
   });
   if (!looked) return looked.error();
   if (!has_clinic) {
-    const auto made = inside->ports.new_id();
-    const auto written = store.write(
+    const auto made = ports.new_id();
+    const auto written = ports.store->write(
         [&](store::WriteTx& tx) { return tx.create_journal(made, store::Subject::clinic); });
     if (!written) return written.error();
   }
-  const auto loaded = store.read([&](store::ReadTx& tx) { return inside->reload_clinic(tx); });
+  const auto loaded = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
   if (!loaded) return loaded.error();
-  auto desk = std::unique_ptr<Desk>(new Desk(std::move(inside)));
-  if (!has_rows) {
-    if (const auto made = desk->rebuild_summaries({}); !made) return made.error();
-  }
-  return desk;
+  if (has_rows) return {};
+  const auto made = rebuild_summaries({});
+  return made ? Result<void>{} : Result<void>(made.error());
 }
 
-Id Desk::clinic_journal() const { return in_->clinic()->journal; }
-shelf::Shelf Desk::shelf_entries() const { return in_->clinic()->shelf; }
-Instant Desk::now() const { return in_->ports.now(); }
-
-Result<json::Value> Desk::record(Id person, const json::Value& request) {
-  return in_->guarded(person, [&]() -> Result<json::Value> {
-    const auto clinic = in_->named_clinic();
-    if (!clinic) return clinic.error();
-    const auto folded = in_->person(person);
-    if (!folded) return folded.error();
-    auto incoming = read_request(request, person, **clinic, (*folded)->zone, in_->ports);
-    if (!incoming) return incoming.error();
-    return in_->append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed,
-                       false);
-  });
-}
-
-Result<json::Value> Desk::record_clinic(const json::Value& request) {
-  const auto clinic = in_->clinic();
-  const auto before = clinic->closed;
-  return in_->guarded(clinic->journal, [&]() -> Result<json::Value> {
-    auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, in_->ports);
-    if (!incoming) return incoming.error();
-    for (const auto& fact : incoming->facts) {
-      const auto type = type_of(fact.payload);
-      if (!is_of_clinic(type) && type != Correction::type) {
-        return Error{Kind::refused,
-                     std::string(codes::not_a_person),
-                     {arg_code("kind", name_of(fact.payload))},
-                     "/facts"};
-      }
-    }
-    auto answer = in_->append_to_clinic(incoming->facts, incoming->seen, incoming->confirmed);
-    if (!answer) return answer;
-    const auto loaded =
-        in_->ports.store->read([&](store::ReadTx& tx) { return in_->reload_clinic(tx); });
-    if (!loaded) return loaded.error();
-    // By which day to ask depends on the days on which nothing is handed out.
-    if (before != in_->clinic()->closed) {
-      if (const auto made = rebuild_summaries({}); !made) return made.error();
-    }
-    return answer;
-  });
-}
-
-Result<json::Value> Desk::register_person(const json::Value& request) {
-  const auto clinic = in_->named_clinic();
+Result<json::Value> Desk::Inside::record(Id person, const json::Value& request) {
+  const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
-  Id person = in_->ports.new_id();
+  const auto folded = this->person(person);
+  if (!folded) return folded.error();
+  auto incoming = read_request(request, person, **clinic, (*folded)->zone, ports);
+  if (!incoming) return incoming.error();
+  return append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed, false);
+}
+
+Result<json::Value> Desk::Inside::record_clinic(const json::Value& request) {
+  const auto clinic = this->clinic();
+  const auto before = clinic->closed;
+  auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, ports);
+  if (!incoming) return incoming.error();
+  for (const auto& fact : incoming->facts) {
+    const auto type = type_of(fact.payload);
+    if (!is_of_clinic(type) && type != Correction::type) {
+      return Error{Kind::refused,
+                   std::string(codes::not_a_person),
+                   {arg_code("kind", name_of(fact.payload))},
+                   "/facts"};
+    }
+  }
+  auto answer = append_to_clinic(incoming->facts, incoming->seen, incoming->confirmed);
+  if (!answer) return answer;
+  const auto loaded = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
+  if (!loaded) return loaded.error();
+  // By which day to ask depends on the days on which nothing is handed out.
+  if (before != this->clinic()->closed) {
+    if (const auto made = rebuild_summaries({}); !made) return made.error();
+  }
+  return answer;
+}
+
+Result<json::Value> Desk::Inside::register_person(const json::Value& request) {
+  const auto clinic = named_clinic();
+  if (!clinic) return clinic.error();
+  Id person = ports.new_id();
   if (const auto* id = request.find("id")) {
     const auto read = json::id_of(*id, "/id");
     if (!read) return read.error();
     person = *read;
   }
-  return in_->guarded(person, [&]() -> Result<json::Value> {
-    auto incoming = read_request(request, person, **clinic, (*clinic)->zone, in_->ports);
-    if (!incoming) return incoming.error();
-    const auto* registered = std::get_if<PersonRegistered>(&incoming->facts.front().payload);
-    if (registered == nullptr)
-      return Error{Kind::invalid_input,
-                   std::string(codes::not_a_person),
-                   {arg_code("kind", name_of(incoming->facts.front().payload))},
-                   "/facts/0"};
-    if (const auto zone = in_->ports.zone(registered->zone); !zone)
-      return located(zone.error(), "/facts/0/zone");
-    // Looked at once more where it is written; here so that nobody is asked in vain.
-    const auto free = in_->ports.store->read([&](store::ReadTx& tx) {
-      return number_is_free(tx, summary::key_of(registered->number, compared), person);
-    });
-    if (!free) return located(free.error(), "/facts/0/number");
-    const auto people = in_->people();
-    if (!people) return people.error();
-    if (!incoming->confirmed) {
-      const auto alike = (*people)->alike(summary::key_of(registered->full_name, compared), person);
-      if (!alike.empty()) {
-        const auto& row = *alike.front();
-        return ask_document(english(),
-                            {{Kind::refused,
-                              std::string(codes::ask_alike),
-                              {arg_text("name", row.full_name), arg_date("born", row.born),
-                               arg_text("number", row.number)},
-                              ""}});
-      }
-    }
-    auto answer =
-        in_->append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true);
-    if (answer && answer->find("ask") == nullptr) json::add(*answer, "id", json::string(person));
-    return answer;
+  auto incoming = read_request(request, person, **clinic, (*clinic)->zone, ports);
+  if (!incoming) return incoming.error();
+  const auto* registered = std::get_if<PersonRegistered>(&incoming->facts.front().payload);
+  if (registered == nullptr)
+    return Error{Kind::invalid_input,
+                 std::string(codes::not_a_person),
+                 {arg_code("kind", name_of(incoming->facts.front().payload))},
+                 "/facts/0"};
+  if (const auto zone = ports.zone(registered->zone); !zone)
+    return located(zone.error(), "/facts/0/zone");
+  // Looked at once more where it is written; here so that nobody is asked in vain.
+  const auto free = ports.store->read([&](store::ReadTx& tx) {
+    return number_is_free(tx, summary::key_of(registered->number, compared), person);
   });
+  if (!free) return located(free.error(), "/facts/0/number");
+  const auto people = this->people();
+  if (!people) return people.error();
+  if (!incoming->confirmed) {
+    const auto alike = (*people)->alike(summary::key_of(registered->full_name, compared), person);
+    if (!alike.empty()) {
+      const auto& row = *alike.front();
+      return ask_document(english(), {{Kind::refused,
+                                       std::string(codes::ask_alike),
+                                       {arg_text("name", row.full_name), arg_date("born", row.born),
+                                        arg_text("number", row.number)},
+                                       ""}});
+    }
+  }
+  auto answer = append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true);
+  if (answer && answer->find("ask") == nullptr) json::add(*answer, "id", json::string(person));
+  return answer;
 }
 
-Result<json::Value> Desk::name_clinic(const json::Value& request) {
+Result<json::Value> Desk::Inside::name_clinic(const json::Value& request) {
   auto facts = json::object({{"what", text(ClinicNamed::name)}});
   for (const auto& member : request.members) json::add(facts, member.key, member.value);
   if (const auto* zone = request.find("zone")) {
-    const auto known = in_->ports.zone(zone->text);
+    const auto known = ports.zone(zone->text);
     if (!known) return located(known.error(), "/zone");
   }
   return record_clinic(json::object({{"facts", list({std::move(facts)})}}));
 }
 
-Result<Id> Desk::find_person(std::string_view wanted) {
+Result<Id> Desk::Inside::find_person(std::string_view wanted) {
   if (const auto id = parse_id(wanted)) {
-    const auto folded = in_->person(*id);
+    const auto folded = person(*id);
     if (!folded) return folded.error();
     return *id;
   }
-  const auto people = in_->people();
+  const auto people = this->people();
   if (!people) return people.error();
   if (is_blank(wanted)) return Error{Kind::invalid_input, std::string(codes::search_short), {}, ""};
   const auto number = summary::key_of(wanted, compared);

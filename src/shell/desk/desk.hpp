@@ -3,7 +3,9 @@
 // edge/pages: the desk loads what it needs.
 //
 // Only this room catches a broken promise of the core: the use case rolls back, the incident gets a
-// number, and the journal that it happened in becomes read-only until `penstock verify` has passed.
+// number, and the journal that it came up over becomes read-only until `penstock verify` has
+// passed. Every entry goes through one guard (door.cpp), which also numbers what nobody's journal
+// broke.
 #pragma once
 
 #include <cstdint>
@@ -69,8 +71,10 @@ inline constexpr std::string_view photo_consent =
 inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
 inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
-inline constexpr std::string_view stopped = "desk.stopped";       // nobody waited for the answer
-inline constexpr std::string_view incident = "desk.incident";     // ours: [number]
+inline constexpr std::string_view stopped = "desk.stopped";    // nobody waited for the answer
+inline constexpr std::string_view incident = "desk.incident";  // ours: [number, name]
+inline constexpr std::string_view incident_of_nobody =
+    "desk.incident_of_nobody";  // the same, where no journal is to blame: [number]
 inline constexpr std::string_view zone_unknown = "zone.unknown";  // [text]
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
 inline constexpr std::string_view hand_out_form =
@@ -211,11 +215,15 @@ class Desk {
   /// The program's shelf with the clinic's own entries laid over it.
   shelf::Shelf shelf_entries() const;
   Instant now() const;
+  /// For whoever writes the desk's answers down: what was thrown meanwhile is an incident, too.
+  /// Called while it is caught.
+  Error incident();
 
  private:
   struct Inside;
-  explicit Desk(std::unique_ptr<Inside> inside);
-  std::unique_ptr<Inside> in_;
+  class Guarded;
+  explicit Desk(std::unique_ptr<Guarded> guarded);
+  std::unique_ptr<Guarded> in_;
 };
 
 }  // namespace penstock::desk

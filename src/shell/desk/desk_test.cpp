@@ -618,7 +618,7 @@ TEST(Desk, F2_WhatBreaksInWorkOverEverybodyDoesNotCloseTheClinic) {
   };
   const auto month = bench.desk().page(row, {}, bench.desk().caller());
   ASSERT_FALSE(month);
-  EXPECT_EQ(month.error().code, codes::incident);
+  EXPECT_EQ(month.error().code, codes::incident_of_nobody);
   Bench::must(bench.desk().record_clinic(Bench::request(
       R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})")));
 }

@@ -121,37 +121,36 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
 
 }  // namespace
 
-Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::string_view bytes,
-                                std::string_view accept) {
-  return in_->guarded(person, [&]() -> Result<json::Value> {
-    const auto clinic = in_->named_clinic();
-    if (!clinic) return clinic.error();
-    const auto folded = in_->person(person);
-    if (!folded) return folded.error();
-    const auto context = context_of(**folded, **clinic, in_->ports);
-    const auto preview = diary::preview_diary(bytes, context);
-    if (!preview) return preview.error();
-    if (accept.empty()) return preview_document(english(), *preview, file_name, false);
-    // H22: what enters is what was looked at.
-    if (to_text(preview->digest) != accept)
-      return Error{
-          Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
-    const auto facts =
-        diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(in_->ports.now()));
-    if (!facts) return facts.error();
-    if (const auto done = append_all(person, store::Subject::person, *facts); !done)
-      return done.error();
-    return preview_document(english(), *preview, file_name, true);
-  });
+Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
+                                        std::string_view bytes, std::string_view accept) {
+  const auto clinic = named_clinic();
+  if (!clinic) return clinic.error();
+  const auto folded = this->person(person);
+  if (!folded) return folded.error();
+  const auto context = context_of(**folded, **clinic, ports);
+  const auto preview = diary::preview_diary(bytes, context);
+  if (!preview) return preview.error();
+  if (accept.empty()) return preview_document(english(), *preview, file_name, false);
+  // H22: what enters is what was looked at.
+  if (to_text(preview->digest) != accept)
+    return Error{
+        Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
+  const auto facts =
+      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(ports.now()));
+  if (!facts) return facts.error();
+  if (const auto done = append_all(person, store::Subject::person, *facts); !done)
+    return done.error();
+  return preview_document(english(), *preview, file_name, true);
 }
 
-Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vector<Fact>& facts) {
-  const auto clinic = in_->clinic();
+Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
+                                      const std::vector<Fact>& facts) {
+  const auto clinic = this->clinic();
   for (const auto& fact : facts) {
     const auto good = journal::checked(fact);
     if (!good) return good.error();
   }
-  const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     if (const auto created = tx.create_journal(journal, subject); !created) return created.error();
     std::vector<store::NewFact> packed_facts;
     packed_facts.reserve(facts.size());
@@ -169,19 +168,19 @@ Result<void> Desk::append_all(Id journal, store::Subject subject, const std::vec
     const auto appended = tx.append(journal, packed_facts, std::nullopt);
     if (!appended) return appended.error();
     if (subject == store::Subject::clinic) return {};
-    const auto folded = load_chart(in_->ports, tx, journal);
+    const auto folded = load_chart(ports, tx, journal);
     if (!folded) return folded.error();
     return put_row(tx, keyed_row(**folded, *clinic));
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
-    return in_->ports.store->read([&](store::ReadTx& tx) { return in_->reload_clinic(tx); });
+    return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
   }
   return {};
 }
 
-Result<std::string> Desk::export_journal(Id person) {
-  const auto folded = in_->person(person);
+Result<std::string> Desk::Inside::export_journal(Id person) {
+  const auto folded = this->person(person);
   if (!folded) return folded.error();
   wire::JournalFile file;
   file.journal = person;
@@ -191,51 +190,49 @@ Result<std::string> Desk::export_journal(Id person) {
   return wire::write_journal_file(file, store::sha256);
 }
 
-Result<json::Value> Desk::import_journal(std::string_view bytes) {
+Result<json::Value> Desk::Inside::import_journal(std::string_view bytes) {
   auto file = wire::read_journal_file(bytes, store::sha256);
   if (!file) return file.error();
   if (file->subject != wire::JournalSubject::person) {
     return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
   }
-  return in_->guarded(file->journal, [&]() -> Result<json::Value> {
-    std::uint64_t before = 0;
-    const auto looked = in_->ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-      const auto info = tx.journal(file->journal);
-      if (!info) return info.error();
-      before = info->has_value() ? (*info)->version : 0;
-      return {};
-    });
-    if (!looked) return looked.error();
-    if (const auto done = append_all(file->journal, store::Subject::person, file->facts); !done)
-      return done.error();
-    const auto folded = in_->person(file->journal);
-    if (!folded) return folded.error();
-    const auto fresh = static_cast<std::int64_t>((*folded)->version - before);
-    return json::object({{"id", json::string(file->journal)},
-                         {"name", text((*folded)->person.full_name)},
-                         {"facts", json::count(static_cast<std::int64_t>(file->facts.size()))},
-                         {"fresh", json::count(fresh)},
-                         {"version", json::count(static_cast<std::int64_t>((*folded)->version))}});
+  std::uint64_t before = 0;
+  const auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    const auto info = tx.journal(file->journal);
+    if (!info) return info.error();
+    before = info->has_value() ? (*info)->version : 0;
+    return {};
   });
+  if (!looked) return looked.error();
+  if (const auto done = append_all(file->journal, store::Subject::person, file->facts); !done)
+    return done.error();
+  const auto folded = person(file->journal);
+  if (!folded) return folded.error();
+  const auto fresh = static_cast<std::int64_t>((*folded)->version - before);
+  return json::object({{"id", json::string(file->journal)},
+                       {"name", text((*folded)->person.full_name)},
+                       {"facts", json::count(static_cast<std::int64_t>(file->facts.size()))},
+                       {"fresh", json::count(fresh)},
+                       {"version", json::count(static_cast<std::int64_t>((*folded)->version))}});
 }
 
-Result<std::string> Desk::export_diary(Id person) {
-  const auto folded = in_->person(person);
+Result<std::string> Desk::Inside::export_diary(Id person) {
+  const auto folded = this->person(person);
   if (!folded) return folded.error();
   return diary::write_diary((*folded)->facts,
                             [](const Id& cartridge) { return to_text(cartridge); });
 }
 
-Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
+Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
   VerifyAnswer answer;
-  auto report = in_->ports.store->verify(store::Marks::set_and_lift, progress);
+  auto report = ports.store->verify(store::Marks::set_and_lift, progress);
   if (!report) return report.error();
   answer.report = *std::move(report);
   // Whole chains are not enough: every fact must unpack, and every fold keep its promises.
   for (const auto& info : answer.report.journals) {
-    const auto read = in_->guarded(info.journal, [&]() -> Result<void> {
-      return in_->ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-        const auto folded = load_chart(in_->ports, tx, info.journal);
+    const auto read = contained(info.journal, [&]() -> Result<void> {
+      return ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+        const auto folded = load_chart(ports, tx, info.journal);
         if (!folded) return folded.error();
         answer.facts_read += (*folded)->facts.size();
         const auto pictures = tx.blobs(info.journal);
@@ -255,10 +252,10 @@ Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
   return answer;
 }
 
-Result<std::string> Desk::seal_heads() {
-  const auto clinic = in_->clinic();
+Result<std::string> Desk::Inside::seal_heads() {
+  const auto clinic = this->clinic();
   std::string sealed;
-  const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     auto journals = tx.journals();
     if (!journals) return journals.error();
     std::ranges::sort(*journals, {}, &store::JournalInfo::journal);
@@ -270,11 +267,11 @@ Result<std::string> Desk::seal_heads() {
     sealed =
         to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(all.data()), all.size()}));
     Fact fact;
-    fact.id = in_->ports.new_id();
+    fact.id = ports.new_id();
     fact.journal = clinic->journal;
-    fact.recorded = in_->ports.now();
+    fact.recorded = ports.now();
     fact.happened = clinic->zone.when(fact.recorded);
-    fact.author = clinic->named ? clinic->names.user : in_->ports.program;
+    fact.author = clinic->named ? clinic->names.user : ports.program;
     fact.source = "bench";
     fact.payload = HeadsSealed{sealed, static_cast<std::int32_t>(journals->size())};
     const auto good = journal::checked(fact);
@@ -287,10 +284,10 @@ Result<std::string> Desk::seal_heads() {
   return sealed;
 }
 
-Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
-  const auto clinic = in_->clinic();
+Result<std::uint64_t> Desk::Inside::rebuild_summaries(const OnPeople& progress) {
+  const auto clinic = this->clinic();
   std::uint64_t rebuilt = 0;
-  const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     rebuilt = 0;
     if (const auto dropped = tx.drop_summaries(); !dropped) return dropped.error();
     const auto journals = tx.journals();
@@ -298,7 +295,7 @@ Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
     for (const auto& info : *journals) {
       if (progress) progress(rebuilt, journals->size());
       if (info.subject != store::Subject::person) continue;
-      const auto folded = load_chart(in_->ports, tx, info.journal);
+      const auto folded = load_chart(ports, tx, info.journal);
       if (!folded) return folded.error();
       if (const auto put = put_row(tx, keyed_row(**folded, *clinic)); !put) return put.error();
       ++rebuilt;

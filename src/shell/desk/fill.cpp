@@ -28,11 +28,11 @@ Result<void> fill_one(const Ports& ports, store::WriteTx& tx, const Filled& jour
 
 }  // namespace
 
-Result<void> Desk::fill(const std::vector<Filled>& people) {
-  const auto clinic = in_->clinic();
-  return in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+Result<void> Desk::Inside::fill(const std::vector<Filled>& people) {
+  const auto clinic = this->clinic();
+  return ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     for (const auto& journal : people) {
-      if (const auto filled = fill_one(in_->ports, tx, journal, *clinic); !filled) return filled;
+      if (const auto filled = fill_one(ports, tx, journal, *clinic); !filled) return filled;
     }
     return {};
   });

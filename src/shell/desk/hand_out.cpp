@@ -135,55 +135,53 @@ Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const Fac
   return {};
 }
 
-Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
-  const auto named = in_->named_clinic();
+Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request) {
+  const auto named = named_clinic();
   if (!named) return named.error();
-  return in_->guarded(person, [&]() -> Result<json::Value> {
-    const auto folded = in_->person(person);
-    if (!folded) return folded.error();
-    auto incoming = read_request(request, (*named)->journal, **named, (*folded)->zone, in_->ports);
-    if (!incoming) return incoming.error();
-    if (incoming->facts.size() != 1) {
-      return Error{Kind::invalid_input,
-                   std::string(codes::hand_outs_many),
-                   {arg_count("facts", std::ssize(incoming->facts))},
-                   "/facts"};
+  const auto folded = this->person(person);
+  if (!folded) return folded.error();
+  auto incoming = read_request(request, (*named)->journal, **named, (*folded)->zone, ports);
+  if (!incoming) return incoming.error();
+  if (incoming->facts.size() != 1) {
+    return Error{Kind::invalid_input,
+                 std::string(codes::hand_outs_many),
+                 {arg_count("facts", std::ssize(incoming->facts))},
+                 "/facts"};
+  }
+  json::Value answer;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    answer = json::null();
+    // As it stands in this transaction: somebody else may have taken the last one.
+    if (const auto fresh = refresh_clinic(tx); !fresh) return fresh.error();
+    const auto clinic = this->clinic();
+    const auto one = hand_out_of(incoming->facts.front(), person, *clinic);
+    if (!one) return one.error();
+    const auto known = is_known(tx, one->moved);
+    const auto so_far = load_chart(ports, tx, person);
+    if (!known || !so_far) return known ? so_far.error() : known.error();
+    std::vector<Error> questions;
+    if (!*known) {
+      for (auto& found : objections(*one, **so_far, *clinic, ports.now())) {
+        if (!found.is_question) return found.error;
+        questions.push_back(std::move(found.error));
+      }
     }
-    json::Value answer;
-    const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-      answer = json::null();
-      // As it stands in this transaction: somebody else may have taken the last one.
-      if (const auto fresh = in_->refresh_clinic(tx); !fresh) return fresh.error();
-      const auto clinic = in_->clinic();
-      const auto one = hand_out_of(incoming->facts.front(), person, *clinic);
-      if (!one) return one.error();
-      const auto known = is_known(tx, one->moved);
-      const auto so_far = load_chart(in_->ports, tx, person);
-      if (!known || !so_far) return known ? so_far.error() : known.error();
-      std::vector<Error> questions;
-      if (!*known) {
-        for (auto& found : objections(*one, **so_far, *clinic, in_->ports.now())) {
-          if (!found.is_question) return found.error;
-          questions.push_back(std::move(found.error));
-        }
-      }
-      if (!questions.empty() && !incoming->confirmed) {
-        answer = ask_document(english(), questions);
-        return questions.front();  // rolls back: nothing enters before the yes
-      }
-      const std::vector moved{packed(one->moved)};
-      const auto out = tx.append(clinic->journal, moved, std::nullopt);
-      if (!out) return out.error();
-      const auto home = append_one(in_->ports, tx, one->given, incoming->seen, *clinic);
-      if (!home) return home.error();
-      answer = recorded_document(*home, {});
-      return {};
-    });
-    const bool asks = answer.type == json::Type::object && answer.find("ask") != nullptr;
-    if (!written && !asks) return written.error();
-    if (const auto fresh = in_->refresh_clinic(); !fresh) return fresh.error();
-    return answer;
+    if (!questions.empty() && !incoming->confirmed) {
+      answer = ask_document(english(), questions);
+      return questions.front();  // rolls back: nothing enters before the yes
+    }
+    const std::vector moved{packed(one->moved)};
+    const auto out = tx.append(clinic->journal, moved, std::nullopt);
+    if (!out) return out.error();
+    const auto home = append_one(ports, tx, one->given, incoming->seen, *clinic);
+    if (!home) return home.error();
+    answer = recorded_document(*home, {});
+    return {};
   });
+  const bool asks = answer.type == json::Type::object && answer.find("ask") != nullptr;
+  if (!written && !asks) return written.error();
+  if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
+  return answer;
 }
 
 }  // namespace penstock::desk

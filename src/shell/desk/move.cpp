@@ -13,24 +13,21 @@ using namespace journal;
 
 struct Move {
   Id fact;
+  std::string wanted;
   Id to;
   std::string reason;
   std::optional<std::uint64_t> seen;
 };
 
-Result<Move> read_move(Desk& desk, const json::Value& request) {
+Result<Move> read_move(const json::Value& request) {
   Move move;
-  std::string to;
   std::optional<std::int64_t> seen;
   json::Reader reader(request);
   reader.need("fact", move.fact);
-  reader.need("to", to);
+  reader.need("to", move.wanted);
   reader.need("reason", move.reason);
   reader.may("seen_version", seen);
   if (const auto done = reader.done(); !done) return done.error();
-  const auto person = desk.find_person(to);
-  if (!person) return located(person.error(), "/to");
-  move.to = *person;
   if (seen) move.seen = static_cast<std::uint64_t>(std::max<std::int64_t>(0, *seen));
   return move;
 }
@@ -57,7 +54,8 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
   if (!appended) return appended.error();
   const auto after = load_chart(ports, tx, fact.journal);
   if (!after) return after.error();
-  if (const auto put = put_row(tx, keyed_row(**after, clinic)); !put) return put.error();
+  const auto row = about(fact.journal, [&] { return keyed_row(**after, clinic); });
+  if (const auto put = put_row(tx, row); !put) return put.error();
   return *appended;
 }
 
@@ -82,63 +80,63 @@ Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
 
 }  // namespace
 
-Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
-  const auto clinic = in_->named_clinic();
+Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request) {
+  const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
-  const auto move = read_move(*this, request);
+  auto move = read_move(request);
   if (!move) return move.error();
+  const auto right = find_person(move->wanted);
+  if (!right) return located(right.error(), "/to");
+  move->to = *right;
   if (move->to == from) return Error{Kind::refused, std::string(codes::move_to_self), {}, "/to"};
-  return in_->guarded(from, [&]() -> Result<json::Value> {
-    const auto person = in_->person(from);
-    if (!person) return person.error();
-    const auto* stands = journal::find((*person)->history, move->fact);
-    const auto voiding = identity_of("void", *move, from);
-    const auto original = std::ranges::find((*person)->facts, move->fact, &Fact::id);
-    if (original == (*person)->facts.end() ||
-        std::holds_alternative<Correction>(original->payload) ||
-        std::holds_alternative<PersonRegistered>(original->payload)) {
-      return Error{Kind::refused, std::string(codes::correction_target), {}, "/fact"};
+  const auto person = this->person(from);
+  if (!person) return person.error();
+  const auto* stands = journal::find((*person)->history, move->fact);
+  const auto voiding = identity_of("void", *move, from);
+  const auto original = std::ranges::find((*person)->facts, move->fact, &Fact::id);
+  if (original == (*person)->facts.end() || std::holds_alternative<Correction>(original->payload) ||
+      std::holds_alternative<PersonRegistered>(original->payload)) {
+    return Error{Kind::refused, std::string(codes::correction_target), {}, "/fact"};
+  }
+  Fact there = *original;
+  if (stands != nullptr) {
+    there.happened = stands->happened;
+    there.payload = *stands->payload;
+  }
+  there.id = identity_of("move", *move, from);
+  there.journal = move->to;
+  there.recorded = ports.now();
+  there.author = (*clinic)->names.user;
+  Fact here;
+  here.id = voiding;
+  here.journal = from;
+  here.happened =
+      original->happened;  // not the moment of the move: sent again, it must be the same fact
+  here.recorded = there.recorded;
+  here.author = there.author;
+  here.source = "bench";
+  here.payload = Correction{move->fact, move->reason, true, nullptr};
+  for (const auto& fact : {here, there}) {
+    if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
+  }
+  store::Appended left;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    const auto voided = append_one(ports, tx, here, move->seen, **clinic);
+    if (!voided) return voided.error();
+    left = *voided;
+    if (const auto thing = claimed_thing(there.payload)) {
+      if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
+        return kept.error();
     }
-    Fact there = *original;
-    if (stands != nullptr) {
-      there.happened = stands->happened;
-      there.payload = *stands->payload;
-    }
-    there.id = identity_of("move", *move, from);
-    there.journal = move->to;
-    there.recorded = in_->ports.now();
-    there.author = (*clinic)->names.user;
-    Fact here;
-    here.id = voiding;
-    here.journal = from;
-    here.happened =
-        original->happened;  // not the moment of the move: sent again, it must be the same fact
-    here.recorded = there.recorded;
-    here.author = there.author;
-    here.source = "bench";
-    here.payload = Correction{move->fact, move->reason, true, nullptr};
-    for (const auto& fact : {here, there}) {
-      if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
-    }
-    store::Appended left;
-    const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-      const auto voided = append_one(in_->ports, tx, here, move->seen, **clinic);
-      if (!voided) return voided.error();
-      left = *voided;
-      if (const auto thing = claimed_thing(there.payload)) {
-        if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
-          return kept.error();
-      }
-      return arrive(in_->ports, tx, there, **clinic);
-    });
-    if (!written) return written.error();
-    return json::object({{"recorded", list({json::string(here.id)})},
-                         {"known", list()},
-                         {"version", json::count(static_cast<std::int64_t>(left.version))},
-                         {"moved", json::string(there.id)},
-                         {"to", json::string(move->to)},
-                         {"questions", list()}});
+    return about(move->to, [&] { return arrive(ports, tx, there, **clinic); });
   });
+  if (!written) return written.error();
+  return json::object({{"recorded", list({json::string(here.id)})},
+                       {"known", list()},
+                       {"version", json::count(static_cast<std::int64_t>(left.version))},
+                       {"moved", json::string(there.id)},
+                       {"to", json::string(move->to)},
+                       {"questions", list()}});
 }
 
 }  // namespace penstock::desk

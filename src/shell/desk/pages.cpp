@@ -75,26 +75,25 @@ std::optional<std::vector<pages::Wants>> wants_of_all(
 
 }  // namespace
 
-Caller Desk::caller() { return in_->caller(); }
-
-Result<json::Value> Desk::page(const pages::Row& row, const pages::Given& given,
-                               const Caller& caller, const Waiting& waiting) {
-  Id about;
-  return in_->guarded(about, [&] { return in_->write_page(row, given, caller, waiting, about); });
+Result<json::Value> Desk::Inside::page(const pages::Row& row, const pages::Given& given,
+                                       const Caller& caller, const Waiting& waiting) {
+  Id whose;
+  return about(whose, [&] { return write_page(row, given, caller, waiting, whose); });
 }
 
 Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages::Given& given,
                                              const Caller& caller, const Waiting& waiting,
-                                             Id& about) {
+                                             Id& whose) {
   INVARIANT(row.document != nullptr);
   // F2: what breaks in work over everybody is not the clinic's fault, and must not close its stock.
-  if (has(row.needs, Needs::clinic) && !has(row.needs, Needs::everybody)) {
-    about = clinic()->journal;
+  if (has(row.needs, Needs::clinic) && !has(row.needs, Needs::everybody) &&
+      !has(row.needs, Needs::lots)) {
+    whose = clinic()->journal;
   }
   ChartPtr chart;
   if (has(row.needs, Needs::person)) {
-    about = given.id("id").value_or(Id{});
-    auto found = person(about);
+    whose = given.id("id").value_or(Id{});
+    auto found = person(whose);
     if (!found) return found.error();
     chart = *std::move(found);
   }
@@ -110,7 +109,7 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
   pages::Asked asked{.clinic = *state, .caller = caller, .given = given, .person = chart.get()};
   if (rows != nullptr) asked.people = *rows;
   if (has(row.needs, Needs::pictures)) {
-    auto kept = kept_pictures(about);
+    auto kept = kept_pictures(whose);
     if (!kept) return kept.error();
     asked.pictures = *std::move(kept);
   }
@@ -120,7 +119,7 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
   asked.program = ports.program;
   asked.folded = names::folded;
   asked.chart = [&](Id id) {
-    about = id;
+    whose = id;
     return person(id);
   };
   asked.wants_in_month = [&](LocalDay today, std::int32_t days_ahead) {
@@ -173,12 +172,10 @@ Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const Rows& peopl
   return wants;
 }
 
-Result<json::Value> Desk::written_since(Id id, std::uint64_t version) {
-  return in_->guarded(id, [&]() -> Result<json::Value> {
-    const auto person = in_->person(id);
-    if (!person) return person.error();
-    return pages::written_since(**person, *in_->clinic(), in_->caller(), version);
-  });
+Result<json::Value> Desk::Inside::written_since(Id id, std::uint64_t version) {
+  const auto person = this->person(id);
+  if (!person) return person.error();
+  return pages::written_since(**person, *clinic(), caller(), version);
 }
 
 }  // namespace penstock::desk

@@ -50,25 +50,23 @@ std::string short_name(const Digest& digest) { return to_text(digest).substr(0, 
 
 }  // namespace
 
-Result<json::Value> Desk::put_photo(Id person, std::string_view bytes, Consent consent) {
-  return in_->guarded(person, [&]() -> Result<json::Value> {
-    if (const auto clinic = in_->named_clinic(); !clinic) return clinic.error();
-    if (const auto folded = in_->person(person); !folded) return folded.error();
-    if (consent != Consent::given)
-      return Error{Kind::refused, std::string(codes::photo_consent), {}, "/consent"};
-    const std::span data(reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
-    const auto media = media_of(data);
-    if (media.empty()) return Error{Kind::invalid_input, std::string(codes::photo_form), {}, ""};
-    Digest digest{};
-    const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-      const auto kept = tx.put_blob(person, media, data);
-      if (!kept) return kept.error();
-      digest = *kept;
-      return {};
-    });
-    if (!written) return written.error();
-    return json::object({{"photo", json::string(to_text(digest))}});
+Result<json::Value> Desk::Inside::put_photo(Id person, std::string_view bytes, Consent consent) {
+  if (const auto clinic = named_clinic(); !clinic) return clinic.error();
+  if (const auto folded = this->person(person); !folded) return folded.error();
+  if (consent != Consent::given)
+    return Error{Kind::refused, std::string(codes::photo_consent), {}, "/consent"};
+  const std::span data(reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
+  const auto media = media_of(data);
+  if (media.empty()) return Error{Kind::invalid_input, std::string(codes::photo_form), {}, ""};
+  Digest digest{};
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    const auto kept = tx.put_blob(person, media, data);
+    if (!kept) return kept.error();
+    digest = *kept;
+    return {};
   });
+  if (!written) return written.error();
+  return json::object({{"photo", json::string(to_text(digest))}});
 }
 
 Result<std::vector<std::string>> Desk::Inside::kept_pictures(Id person) {
@@ -85,62 +83,59 @@ Result<std::vector<std::string>> Desk::Inside::kept_pictures(Id person) {
   return out;
 }
 
-Result<Desk::Photo> Desk::photo(Id person, std::string_view digest) {
-  return in_->guarded(person, [&]() -> Result<Photo> {
-    if (const auto folded = in_->person(person); !folded) return folded.error();
-    const auto wanted = digest_in(digest);
-    if (!wanted) return wanted.error();
-    std::optional<store::Blob> blob;
-    const auto read = in_->ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-      auto found = tx.blob(person, *wanted);
-      if (!found) return found.error();
-      blob = *std::move(found);
-      return {};
-    });
-    if (!read) return read.error();
-    if (!blob) return unknown_photo(digest);
-    if (blob->info.erased)
-      return Error{Kind::not_found, std::string(codes::photo_erased), {}, "/photo"};
-    return Photo{std::move(blob->info.media), {blob->bytes.begin(), blob->bytes.end()}};
+Result<Desk::Photo> Desk::Inside::photo(Id person, std::string_view digest) {
+  if (const auto folded = this->person(person); !folded) return folded.error();
+  const auto wanted = digest_in(digest);
+  if (!wanted) return wanted.error();
+  std::optional<store::Blob> blob;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    auto found = tx.blob(person, *wanted);
+    if (!found) return found.error();
+    blob = *std::move(found);
+    return {};
   });
+  if (!read) return read.error();
+  if (!blob) return unknown_photo(digest);
+  if (blob->info.erased)
+    return Error{Kind::not_found, std::string(codes::photo_erased), {}, "/photo"};
+  return Photo{std::move(blob->info.media), {blob->bytes.begin(), blob->bytes.end()}};
 }
 
-Result<json::Value> Desk::erase_photo(Id person, std::string_view digest, std::string_view reason) {
-  return in_->guarded(person, [&]() -> Result<json::Value> {
-    const auto clinic = in_->named_clinic();
-    if (!clinic) return clinic.error();
-    const auto folded = in_->person(person);
-    if (!folded) return folded.error();
-    const auto wanted = digest_in(digest);
-    if (!wanted) return wanted.error();
-    if (is_blank(reason))
-      return Error{Kind::refused, std::string(codes::reason_missing), {}, "/reason"};
-    Fact note;
-    note.id = in_->ports.new_id();
-    note.journal = person;
-    note.recorded = in_->ports.now();
-    note.happened = (*folded)->zone.when(note.recorded);
-    note.author = (*clinic)->names.user;
-    note.source = "bench";
-    note.payload = Note{english().text(
-        "photo.erased_note", {arg_text("photo", short_name(*wanted)), arg_text("reason", reason)})};
-    if (const auto good = checked(note); !good) return located(good.error(), "/reason");
-    bool was_there = false;
-    const auto written = in_->ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-      const auto there = tx.blobs(person);
-      if (!there) return there.error();
-      const auto found = std::ranges::find(*there, *wanted, &store::BlobInfo::digest);
-      if (found == there->end()) return unknown_photo(digest);
-      was_there = !found->erased;
-      if (!was_there) return {};  // sent again: it is gone, and the journal says so already
-      if (const auto done = tx.erase_blob(person, *wanted); !done) return done;
-      const auto noted = append_one(in_->ports, tx, note, std::nullopt, **clinic);
-      return noted ? Result<void>{} : Result<void>(noted.error());
-    });
-    if (!written) return written.error();
-    return json::object(
-        {{"photo", json::string(to_text(*wanted))}, {"erased", json::boolean(was_there)}});
+Result<json::Value> Desk::Inside::erase_photo(Id person, std::string_view digest,
+                                              std::string_view reason) {
+  const auto clinic = named_clinic();
+  if (!clinic) return clinic.error();
+  const auto folded = this->person(person);
+  if (!folded) return folded.error();
+  const auto wanted = digest_in(digest);
+  if (!wanted) return wanted.error();
+  if (is_blank(reason))
+    return Error{Kind::refused, std::string(codes::reason_missing), {}, "/reason"};
+  Fact note;
+  note.id = ports.new_id();
+  note.journal = person;
+  note.recorded = ports.now();
+  note.happened = (*folded)->zone.when(note.recorded);
+  note.author = (*clinic)->names.user;
+  note.source = "bench";
+  note.payload = Note{english().text(
+      "photo.erased_note", {arg_text("photo", short_name(*wanted)), arg_text("reason", reason)})};
+  if (const auto good = checked(note); !good) return located(good.error(), "/reason");
+  bool was_there = false;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    const auto there = tx.blobs(person);
+    if (!there) return there.error();
+    const auto found = std::ranges::find(*there, *wanted, &store::BlobInfo::digest);
+    if (found == there->end()) return unknown_photo(digest);
+    was_there = !found->erased;
+    if (!was_there) return {};  // sent again: it is gone, and the journal says so already
+    if (const auto done = tx.erase_blob(person, *wanted); !done) return done;
+    const auto noted = append_one(ports, tx, note, std::nullopt, **clinic);
+    return noted ? Result<void>{} : Result<void>(noted.error());
   });
+  if (!written) return written.error();
+  return json::object(
+      {{"photo", json::string(to_text(*wanted))}, {"erased", json::boolean(was_there)}});
 }
 
 }  // namespace penstock::desk

@@ -230,7 +230,11 @@ Lane lane_of(const Request& request) {
 
 Handler site(desk::Desk& desk) {
   return [&desk](const Request& request) {
-    return is_call(request.path) ? call(desk, request) : page(request);
+    try {
+      return is_call(request.path) ? call(desk, request) : page(request);
+    } catch (...) {
+      return refusal(desk.incident());  // while the answer was written down
+    }
   };
 }
 

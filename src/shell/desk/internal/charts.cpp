@@ -21,11 +21,14 @@ Result<Unpacked> unpack(const store::Facts& stored) {
 
 Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
                       Unpacked read) {
-  auto begun = chart::begin(journal, version, head, std::move(read.facts), std::move(read.erased));
-  if (begun.zone_name().empty()) return chart::finish(std::move(begun), {});
-  auto zone = ports.zone(begun.zone_name());
-  if (!zone) return zone.error();
-  return chart::finish(std::move(begun), *std::move(zone));
+  return about(journal, [&]() -> Result<ChartPtr> {
+    auto begun =
+        chart::begin(journal, version, head, std::move(read.facts), std::move(read.erased));
+    if (begun.zone_name().empty()) return chart::finish(std::move(begun), {});
+    auto zone = ports.zone(begun.zone_name());
+    if (!zone) return zone.error();
+    return chart::finish(std::move(begun), *std::move(zone));
+  });
 }
 
 Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal) {

@@ -17,13 +17,32 @@ using chart::Chart;
 using chart::ChartPtr;
 using chart::Clinic;
 
+/// A broken promise that came up over a journal: the incident is that journal's, whatever the work
+/// was about.
+struct BrokenJournal {
+  Id journal;
+  BrokenPromise promise;
+};
+
+/// Runs work over one journal. `journal` is looked at when the work breaks a promise: it may say
+/// meanwhile whose turn it is. Nil: nobody's. Throws BrokenJournal.
+template <class Work>
+auto about(const Id& journal, Work&& work) -> decltype(work()) {
+  try {
+    return work();
+  } catch (const BrokenPromise& broken) {
+    if (journal.is_nil()) throw;
+    throw BrokenJournal{journal, broken};
+  }
+}
+
 /// A journal's facts in the order of their entries, and the positions of those that were erased.
 struct Unpacked {
   std::vector<journal::Fact> facts;
   std::vector<std::uint64_t> erased;
 };
 Result<Unpacked> unpack(const store::Facts& stored);
-/// Reads facts that are already unpacked, with the zone rules of the machine.
+/// Reads facts that are already unpacked, with the zone rules of the machine. Throws BrokenJournal.
 Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
                       Unpacked read);
 /// Loads, unpacks and reads.

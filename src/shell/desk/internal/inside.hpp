@@ -1,9 +1,11 @@
-// What the desk keeps between calls, and the one place that catches a broken promise.
+// What the desk keeps between calls, its entries, and the one way in to them.
 #pragma once
 
 #include <list>
 #include <mutex>
 #include <string>
+#include <type_traits>
+#include <utility>
 #include <vector>
 
 #include "core/chart/chart.hpp"
@@ -66,6 +68,7 @@ struct Desk::Inside {
     return clinic_state;
   }
   Result<void> reload_clinic(store::ReadTx& tx);
+  Result<void> reload_clinic(store::ReadTx& tx, Id journal);
   Result<void> read_clinic_facts(store::ReadTx& tx, Id journal);
   /// Now, on the clinic's clocks.
   When now_here() { return clinic()->zone.when(ports.now()); }
@@ -83,25 +86,58 @@ struct Desk::Inside {
   Result<void> refresh_clinic();
   Result<void> refresh_clinic(store::ReadTx& tx);
 
-  /// Runs a use case. A broken promise in it becomes an incident with a number, and the journal it
-  /// was about read-only. `journal` is looked at when that happens: the work may say whose turn it
-  /// is.
+  /// Runs a use case, or one journal's share of work over many: what is thrown out of it becomes an
+  /// incident. `journal`: whose that is where nothing else says so; nil: nobody's.
   template <class Work>
-  auto guarded(const Id& journal, Work&& work) -> decltype(work()) {
+  auto contained(Id journal, Work&& work) -> decltype(work()) {
     try {
       return work();
-    } catch (const BrokenPromise& broken) {
-      return incident(journal, broken);
+    } catch (...) {
+      return incident(journal);
     }
   }
-  Error incident(Id journal, const BrokenPromise& broken);
+  /// What is being caught, as an incident: it gets a number, and the journal that it came up over
+  /// can only be read from now on.
+  Error incident(Id journal);
+  Error incident_of(Id journal, const BrokenPromise& broken);
+  /// Keeps what broke, closes the journal, and gives the incident's number. The same again, as on
+  /// every look at a list, is the same incident.
+  std::string keep_incident(Id journal, const BrokenPromise& broken);
+  Result<std::string> write_incident(store::WriteTx& tx, Id journal, const BrokenPromise& broken);
+
+  // ---- the entries, as desk.hpp says; Guarded alone calls them
+  Result<void> start();
+  Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
+                           const Waiting& waiting);
+  Result<json::Value> written_since(Id person, std::uint64_t version);
+  Result<json::Value> record(Id person, const json::Value& request);
+  Result<json::Value> hand_out(Id person, const json::Value& request);
+  Result<json::Value> record_clinic(const json::Value& request);
+  Result<json::Value> move_fact(Id from, const json::Value& request);
+  Result<json::Value> register_person(const json::Value& request);
+  Result<json::Value> name_clinic(const json::Value& request);
+  Result<json::Value> put_photo(Id person, std::string_view bytes, Consent consent);
+  Result<Photo> photo(Id person, std::string_view digest);
+  Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason);
+  Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
+                            std::string_view accept);
+  Result<std::string> export_journal(Id person);
+  Result<json::Value> import_journal(std::string_view bytes);
+  Result<std::string> export_diary(Id person);
+  Result<Id> find_person(std::string_view text);
+  Result<void> append_all(Id journal, store::Subject subject,
+                          const std::vector<journal::Fact>& facts);
+  Result<void> fill(const std::vector<Filled>& people);
+  Result<VerifyAnswer> verify(const store::OnProgress& progress);
+  Result<std::string> seal_heads();
+  Result<std::uint64_t> rebuild_summaries(const OnPeople& progress);
 
   /// Whoever is at the bench, now.
   Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
 
-  /// Loads what a row needs and runs it. `about`: the journal that is at work.
+  /// Loads what a row needs and runs it. `whose`: the journal that is at work.
   Result<json::Value> write_page(const pages::Row& row, const pages::Given& given,
-                                 const Caller& caller, const Waiting& waiting, Id& about);
+                                 const Caller& caller, const Waiting& waiting, Id& whose);
   /// Runs a row inside one reading of the store: what it asks for by tag is of one moment.
   Result<json::Value> in_one_moment(const pages::Row& row, pages::Asked& asked);
 
@@ -114,6 +150,38 @@ struct Desk::Inside {
   /// The same for the clinic's own journal.
   Result<json::Value> append_to_clinic(const std::vector<journal::Fact>& facts,
                                        std::optional<std::uint64_t> seen, bool confirmed);
+};
+
+/// The one way in to what the desk keeps, so that no entry can forget the guard: whatever is thrown
+/// out of one is an incident.
+class Desk::Guarded {
+ public:
+  explicit Guarded(Ports ports) { inside_.ports = std::move(ports); }
+
+  template <class Answer, class... Takes, class... Given>
+  Answer run(Answer (Inside::*entry)(Takes...), Given&&... given) {
+    return inside_.contained(first_of(given...), [&]() -> Answer {
+      return (inside_.*entry)(std::forward<Given>(given)...);
+    });
+  }
+  /// What was thrown around an answer of the desk, while it is caught.
+  Error incident() { return inside_.incident({}); }
+
+  // Plain looks that cannot fail.
+  std::shared_ptr<const Clinic> clinic() { return inside_.clinic(); }
+  Caller caller() { return inside_.caller(); }
+  Instant now() const { return inside_.ports.now(); }
+
+ private:
+  // An entry that is about one journal takes it first.
+  template <class First, class... Rest>
+  static Id first_of(const First& first, const Rest&...) {
+    if constexpr (std::is_same_v<First, Id>) return first;
+    return {};
+  }
+  static Id first_of() { return {}; }
+
+  Inside inside_;
 };
 
 /// What a request brings to be recorded.

@@ -3,19 +3,24 @@
 
 #include <gtest/gtest.h>
 
+#include <atomic>
 #include <map>
 #include <string>
 
 #include "edge/json/json.hpp"
 #include "shell/desk/desk.hpp"
+#include "support/faulty_store.hpp"
 #include "support/read_page.hpp"
 
 namespace penstock::desk {
 
+using tests::Fault;
+using tests::Lasts;
+
 class TestBench {
  public:
   explicit TestBench(const char* now = "2027-03-16T14:10:00+01:00")
-      : store_(store::make_memory_store()) {
+      : store_(store::make_memory_store()), faulty_(*store_) {
     set_clock(now);
     desk_ = another_desk();
     must(desk_->name_clinic(
@@ -27,10 +32,10 @@ class TestBench {
   /// As if the program were started again on the same store.
   std::unique_ptr<Desk> another_desk() {
     Ports ports;
-    ports.store = store_.get();
+    ports.store = &faulty_;
     ports.now = [this] { return clock_; };
     ports.zone = [this](std::string_view name) -> Result<ZoneRules> {
-      if (broken) throw BrokenPromise{"a promise of the test's", "here"};
+      if (broken || name == broken_zone) throw BrokenPromise{"a promise of the test's", "here"};
       if (name == "Europe/Berlin") return ZoneRules{"Europe/Berlin", {{Instant{}, 60}}};
       if (name == "UTC") return ZoneRules{"UTC", {}};
       return Error{
@@ -55,6 +60,10 @@ class TestBench {
   store::Store& store() { return *store_; }
   /// While set, whoever folds a person's journal breaks a promise.
   bool broken = false;
+  /// The same for people of this zone only.
+  std::string broken_zone;
+  /// What the desk's store fails at; store() itself never fails.
+  tests::Faults& faults() { return faulty_.faults; }
   void set_clock(const char* now) { clock_ = parse_when(now).value().at; }
 
   static json::Value must(const Result<json::Value>& answer) {
@@ -75,6 +84,14 @@ class TestBench {
                 R"(","zone":"Europe/Berlin","background":)" + background + "}]}")));
     const auto* id = answer.find("id");
     return id == nullptr ? Id{1, 1} : *parse_id(id->text);
+  }
+
+  /// Somebody on another clock.
+  Id enrol_in(const std::string& zone, const std::string& name, const std::string& number) {
+    const auto answer = must(desk_->register_person(request(
+        R"({"confirmed":true,"facts":[{"what":"person registered","full_name":")" + name +
+        R"(","born":"1971-02-11","number":")" + number + R"(","zone":")" + zone + R"("}]})")));
+    return *parse_id(at(answer, "/id").text);
   }
 
   Result<json::Value> record(Id person, const std::string& facts, const std::string& more = "") {
@@ -143,9 +160,10 @@ class TestBench {
 
  private:
   std::unique_ptr<store::Store> store_;
+  tests::FaultyStore faulty_;
   std::unique_ptr<Desk> desk_;
   Instant clock_{};
-  std::uint64_t ids_ = 0;
+  std::atomic<std::uint64_t> ids_ = 0;
 };
 
 }  // namespace penstock::desk
