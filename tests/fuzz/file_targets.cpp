@@ -28,14 +28,6 @@ const Instant now = parse_when("2027-12-01T12:00Z")->at;
 
 // ---- diaries
 
-ZoneRules berlin() {
-  const auto at = [](const char* text) { return parse_when(text)->at; };
-  return {"Europe/Berlin",
-          {{at("2026-10-25T01:00Z"), 60},
-           {at("2027-03-28T01:00Z"), 120},
-           {at("2027-10-31T01:00Z"), 60}}};
-}
-
 using Known = std::map<Id, journal::Fact>;
 
 diary::DiaryContext at_home(const Known& known) {

@@ -25,14 +25,6 @@ using web::Response;
 constexpr std::size_t steps_most = 100;
 constexpr std::size_t people_looked_at_most = 3;
 
-ZoneRules berlin() {
-  const auto at = [](const char* text) { return parse_when(text)->at; };
-  return {"Europe/Berlin",
-          {{at("2026-10-25T01:00Z"), 60},
-           {at("2027-03-28T01:00Z"), 120},
-           {at("2027-10-31T01:00Z"), 60}}};
-}
-
 class Bench {
  public:
   Bench() : store_(store::make_memory_store()) { start(); }

@@ -35,4 +35,12 @@ void law_of_document(std::string_view text) {
   law(read.has_value(), "a document is no JSON");
 }
 
+ZoneRules berlin() {
+  const auto at = [](const char* text) { return parse_when(text)->at; };
+  return {"Europe/Berlin",
+          {{at("2026-10-25T01:00Z"), 60},
+           {at("2027-03-28T01:00Z"), 120},
+           {at("2027-10-31T01:00Z"), 60}}};
+}
+
 }  // namespace penstock::fuzz

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "core/units/units.hpp"
 
 namespace penstock::fuzz {
 
@@ -47,5 +48,8 @@ std::vector<Target> verb_targets();     ///< requests of the calculations
 std::vector<Target> file_targets();     ///< diaries, journal files, stores
 std::vector<Target> network_targets();  ///< HTTP
 std::vector<Target> site_targets();     ///< all calls on a memory store
+
+/// Central European time around the two nights of 2027 on which the clocks change.
+ZoneRules berlin();
 
 }  // namespace penstock::fuzz
