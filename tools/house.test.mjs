@@ -21,7 +21,9 @@ function bash(lines, programs = {}) {
     }
     const script = `set -euo pipefail\n. '${house}/tools/house.sh'\n${lines}\n`;
     const env = { ...process.env, PENSTOCK_BUILD: folder, PATH: `${bin}:${process.env.PATH}` };
-    return execFileSync('bash', ['-c', script], { encoding: 'utf8', env }).split('\n').filter((line) => line !== '');
+    return execFileSync('bash', ['-c', script], { encoding: 'utf8', env })
+      .split('\n')
+      .filter((line) => line !== '');
   } finally {
     rmSync(folder, { recursive: true });
   }
@@ -59,7 +61,10 @@ test('packages: each list is sorted, and no package stands in two', () => {
 });
 
 test('./test and ./run name the word that they do not know, and fail', () => {
-  for (const [program, status] of [['test', 1], ['run', 1]]) {
+  for (const [program, status] of [
+    ['test', 1],
+    ['run', 1],
+  ]) {
     const run = spawnSync('bash', [join(house, program), 'sunshine'], { encoding: 'utf8' });
     assert.equal(run.status, status, program);
     assert.match(run.stderr, /sunshine/);

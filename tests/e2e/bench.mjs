@@ -15,7 +15,9 @@ const chromiumPath = process.env.CHROMIUM ?? '/usr/bin/chromium';
 
 /** The surroundings that give a program the tests' clock (PENSTOCK_TEST_CLOCK), and by how much that is ahead of this machine's. */
 const surroundings = Object.fromEntries(
-  execFileSync(join(house, 'tools/at_clock.sh'), ['env', '-0'], { encoding: 'utf8' }).split('\0').filter((line) => line !== '')
+  execFileSync(join(house, 'tools/at_clock.sh'), ['env', '-0'], { encoding: 'utf8' })
+    .split('\0')
+    .filter((line) => line !== '')
     .map((line) => [line.slice(0, line.indexOf('=')), line.slice(line.indexOf('=') + 1)]),
 );
 const ahead_ms = parseInt(surroundings.FAKETIME, 10) * 1000;
@@ -104,7 +106,8 @@ export async function openPage(browser, bench, { width = 1366, height = 900, ...
     if (message.type() === 'error' && !/Failed to load resource/.test(text)) page.complaints.push(text);
   });
   page.on('request', (request) => {
-    if (!request.url().startsWith(bench.base) && !/^(data|blob):/.test(request.url())) page.complaints.push(`asked elsewhere: ${request.url()}`);
+    if (!request.url().startsWith(bench.base) && !/^(data|blob):/.test(request.url()))
+      page.complaints.push(`asked elsewhere: ${request.url()}`);
   });
   /** Until every request is answered, and what came with them is drawn. */
   page.still = async () => {
@@ -129,14 +132,17 @@ export async function printed(page) {
   const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
   const text = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
   assert.equal(text.status, 0, text.stderr);
-  return text.stdout.split('\f').slice(0, -1).map((one) => one.replace(/\s+/g, ' '));
+  return text.stdout
+    .split('\f')
+    .slice(0, -1)
+    .map((one) => one.replace(/\s+/g, ' '));
 }
 
 /** On paper nothing is left that could be pressed, filled in or followed to another page of the bench; on the screen there is. */
 export async function nothingToPress(page, what) {
   const toPress = page.locator('button, [role=button], input, select, textarea, nav, .act, .tabs, .skip').filter({ visible: true });
   await page.emulateMedia({ media: 'screen' });
-  assert.ok(await toPress.count() > 0, `${what} on the screen`);
+  assert.ok((await toPress.count()) > 0, `${what} on the screen`);
   await page.emulateMedia({ media: 'print' });
   assert.deepEqual(await toPress.evaluateAll((all) => all.map((one) => one.outerHTML.slice(0, 120))), [], `${what} on paper`);
   await page.emulateMedia({ media: null });
@@ -160,9 +166,17 @@ export function axeByMarkup() {
   const seen = new Set();
   return async (page, what, { always = false } = {}) => {
     const marks = await page.evaluate(() => {
-      const mark = (element) => [element.localName, ...[...element.classList].sort(), ...[...element.attributes]
-        .filter(({ name }) => /^(role|type|lang|hidden|disabled|required|tabindex)$|^aria-|^data-level/.test(name))
-        .map(({ name, value }) => (/^aria-(label|labelledby|describedby|controls|valuetext|valuenow)$/.test(name) ? name : `${name}=${value}`)).sort()].join(' ');
+      const mark = (element) =>
+        [
+          element.localName,
+          ...[...element.classList].sort(),
+          ...[...element.attributes]
+            .filter(({ name }) => /^(role|type|lang|hidden|disabled|required|tabindex)$|^aria-|^data-level/.test(name))
+            .map(({ name, value }) =>
+              /^aria-(label|labelledby|describedby|controls|valuetext|valuenow)$/.test(name) ? name : `${name}=${value}`,
+            )
+            .sort(),
+        ].join(' ');
       return [...new Set([...document.body.querySelectorAll('*')].map((element) => `${mark(element.parentElement)} > ${mark(element)}`))];
     });
     const isNew = marks.some((one) => !seen.has(one));
@@ -229,7 +243,11 @@ export async function allPeople(bench) {
 export const plain = (rich) => rich.map((run) => (typeof run === 'string' ? run : run.b)).join('');
 
 export async function postJson(bench, path, body) {
-  const answer = await fetch(bench.base + path, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) });
+  const answer = await fetch(bench.base + path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  });
   return { status: answer.status, body: await answer.json() };
 }
 
@@ -253,14 +271,20 @@ export async function fill(within, fields) {
 /** A clinic that is named, with one registered person. */
 export async function nameClinic(bench) {
   const named = await postJson(bench, '/api/clinic', {
-    clinic: 'Harbour Street Clinic', user: 'Marit Oyelaran', zone: 'Europe/Berlin', phone: '030 555 0142', emergency: '112',
+    clinic: 'Harbour Street Clinic',
+    user: 'Marit Oyelaran',
+    zone: 'Europe/Berlin',
+    phone: '030 555 0142',
+    emergency: '112',
   });
   assert.equal(named.status, 200, JSON.stringify(named.body));
 }
 
 export async function register(bench, { name = 'Mirela Okonkwo', born = '1958-06-04', number = 'HS 04172' } = {}) {
   const id = crypto.randomUUID().replaceAll('-', '');
-  const facts = [{ id: crypto.randomUUID(), what: 'person registered', full_name: name, born, number, zone: 'Europe/Berlin', background: {} }];
+  const facts = [
+    { id: crypto.randomUUID(), what: 'person registered', full_name: name, born, number, zone: 'Europe/Berlin', background: {} },
+  ];
   const done = await postJson(bench, '/api/people', { id, facts, confirmed: true });
   assert.equal(done.status, 200, JSON.stringify(done.body));
   return id;
@@ -272,7 +296,9 @@ let sequence = 0;
 export async function recordElsewhere(bench, person, facts) {
   const { version } = await json(bench, `/api/people/${person}`);
   const done = await postJson(bench, `/api/people/${person}/facts`, {
-    seen_version: version, confirmed: true, facts: facts.map((fact) => ({ id: crypto.randomUUID(), sequence: ++sequence, ...fact })),
+    seen_version: version,
+    confirmed: true,
+    facts: facts.map((fact) => ({ id: crypto.randomUUID(), sequence: ++sequence, ...fact })),
   });
   assert.equal(done.status, 200, JSON.stringify(done.body));
 }

@@ -19,15 +19,18 @@ after(async () => {
 });
 
 const section = (name) => page.locator('section.sec', { has: page.getByRole('heading', { name, exact: true }) });
-const receipt = page_ => page_.locator('.receipt');
+const receipt = (page_) => page_.locator('.receipt');
 
 test('first start: the clinic and its user are named before anything else', async () => {
   await page.at('/people');
   await page.getByRole('heading', { name: /Whose bench is this/ }).waitFor();
   await axeFindsNothing(page, 'first start');
   await fill(page, {
-    'Name of the clinic': 'Harbour Street Clinic', 'Your name': 'Marit Oyelaran', 'Time zone': 'Europe/Berlin',
-    'The clinic’s phone': '030 555 0142', 'The emergency number': '112',
+    'Name of the clinic': 'Harbour Street Clinic',
+    'Your name': 'Marit Oyelaran',
+    'Time zone': 'Europe/Berlin',
+    'The clinic’s phone': '030 555 0142',
+    'The emergency number': '112',
   });
   await page.getByRole('button', { name: 'Open the bench' }).click();
   await page.getByRole('heading', { name: /Nobody needs anything/ }).waitFor();
@@ -104,7 +107,10 @@ test('H42 a pen is given, and only what was made for it can be loaded', async ()
 
 test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are left', async () => {
   const card = page.locator('.next');
-  await card.getByRole('button', { name: /Needle on/ }).first().click();
+  await card
+    .getByRole('button', { name: /Needle on/ })
+    .first()
+    .click();
   await card.getByText('needle on, recorded').waitFor();
   await settled(page);
   await card.getByRole('button', { name: 'Insulin seen' }).click();
@@ -116,7 +122,7 @@ test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are l
   const odd = page.getByRole('dialog');
   const left = page.locator('.pen .big', { hasText: '126 units left' });
   await odd.or(left).first().waitFor();
-  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).click();
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).click();
   await left.waitFor();
 });
 
@@ -129,7 +135,10 @@ test('the cartridge is changed', async () => {
 
 test('a mistaken entry is replaced, with a reason; the first one stays in the journal', async () => {
   await page.getByRole('link', { name: 'Journal' }).click();
-  const row = page.locator('.journal .row', { hasText: '20 units' }).filter({ hasText: /njected/ }).first();
+  const row = page
+    .locator('.journal .row', { hasText: '20 units' })
+    .filter({ hasText: /njected/ })
+    .first();
   await row.getByRole('button', { name: 'Correct' }).click();
   const dialog = page.getByRole('dialog', { name: 'Correct an entry' });
   await dialog.getByLabel('It happened, but otherwise').check();

@@ -25,7 +25,10 @@ async function tabTo(name, most = 120) {
   for (let at = 0; at < most; ++at) {
     const here = await page.evaluate(() => {
       const on = document.activeElement === document.body ? null : document.activeElement;
-      const labels = on instanceof HTMLInputElement || on instanceof HTMLTextAreaElement || on instanceof HTMLSelectElement ? [...(on.labels ?? [])].map((label) => label.textContent) : [];
+      const labels =
+        on instanceof HTMLInputElement || on instanceof HTMLTextAreaElement || on instanceof HTMLSelectElement
+          ? [...(on.labels ?? [])].map((label) => label.textContent)
+          : [];
       return [on?.textContent ?? '', ...labels].join(' ').trim();
     });
     if (here.includes(name)) return;
@@ -34,10 +37,11 @@ async function tabTo(name, most = 120) {
   assert.fail(`Tab never came to ${name}`);
 }
 
-const ring = () => page.evaluate(() => {
-  const style = getComputedStyle(document.activeElement);
-  return `${style.outlineStyle} ${style.outlineWidth} ${style.outlineOffset}`;
-});
+const ring = () =>
+  page.evaluate(() => {
+    const style = getComputedStyle(document.activeElement);
+    return `${style.outlineStyle} ${style.outlineWidth} ${style.outlineOffset}`;
+  });
 
 test('the first Tab offers to skip the navigation', async () => {
   await page.at('/people');
@@ -70,7 +74,8 @@ test('a note is recorded from the keyboard alone', async () => {
   await page.keyboard.press('Enter');
   await page.getByRole('heading', { name: 'A note' }).waitFor();
   await page.waitForFunction(() => document.activeElement?.tagName === 'H1'); // from the heading on, it is a few steps
-  for (let at = 0; at < 12 && !(await page.evaluate(() => document.activeElement?.tagName === 'TEXTAREA')); ++at) await page.keyboard.press('Tab');
+  for (let at = 0; at < 12 && !(await page.evaluate(() => document.activeElement?.tagName === 'TEXTAREA')); ++at)
+    await page.keyboard.press('Tab');
   await page.keyboard.type('Seen with her sister.');
   await tabTo('Record the note');
   await page.keyboard.press('Enter');
@@ -85,7 +90,9 @@ test('a dialog keeps the focus, and Escape gives it back', async () => {
   await page.getByRole('dialog').waitFor();
   for (let at = 0; at < 12; ++at) {
     await page.keyboard.press('Tab');
-    const inside = await page.evaluate(() => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null);
+    const inside = await page.evaluate(
+      () => document.activeElement === document.body || document.activeElement?.closest('dialog') !== null,
+    );
     assert.ok(inside, 'the focus left the dialog');
   }
   await page.keyboard.press('Escape');
@@ -96,9 +103,11 @@ test('a dialog keeps the focus, and Escape gives it back', async () => {
 test('every control is 44 pixels high', async () => {
   for (const path of ['/', '/people', '/phone', `/people/${person}`, `/people/${person}/order/new`]) {
     await page.at(path);
-    const low = await page.evaluate(() => [...document.querySelectorAll('.act, main input:not([type=radio],[type=checkbox]), main select, .option, .tabs a, .mast nav a')]
-      .filter((element) => element.getClientRects().length > 0 && element.getBoundingClientRect().height < 43.9)
-      .map((element) => `${element.textContent} ${element.getBoundingClientRect().height}`));
+    const low = await page.evaluate(() =>
+      [...document.querySelectorAll('.act, main input:not([type=radio],[type=checkbox]), main select, .option, .tabs a, .mast nav a')]
+        .filter((element) => element.getClientRects().length > 0 && element.getBoundingClientRect().height < 43.9)
+        .map((element) => `${element.textContent} ${element.getBoundingClientRect().height}`),
+    );
     assert.deepEqual(low, [], path);
   }
 });

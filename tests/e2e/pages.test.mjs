@@ -1,7 +1,19 @@
 // Every page of the demo clinic: nothing for the accessibility checker, nothing sideways at any width, nothing asked elsewhere.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { addSideways, allPeople, axeByMarkup, axeFindsNothing, json, keptQuiet, measuredOnce, openPage, postJson, startBench, startBrowser } from './bench.mjs';
+import {
+  addSideways,
+  allPeople,
+  axeByMarkup,
+  axeFindsNothing,
+  json,
+  keptQuiet,
+  measuredOnce,
+  openPage,
+  postJson,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
 
 let bench;
 let browser;
@@ -18,14 +30,35 @@ after(async () => {
   await bench?.stop();
 });
 
-const ofPerson = ['', '/journal', '/background', '/import', '/order/new', '/pens/new', '/load', '/supplies', '/supplies/give', '/record', '/record/injection', '/record/question', '/record/warmth'];
+const ofPerson = [
+  '',
+  '/journal',
+  '/background',
+  '/import',
+  '/order/new',
+  '/pens/new',
+  '/load',
+  '/supplies',
+  '/supplies/give',
+  '/record',
+  '/record/injection',
+  '/record/question',
+  '/record/warmth',
+];
 const general = ['/', '/people', '/people/new', '/month', '/shelf', '/phone', '/no-such-page', '/people/00000000000000000000000000000001'];
 const paths = () => [...general, ...ofPerson.map((end) => `/people/${people[0].id}${end}`)];
 // 1366 at 200 % zoom is 683 wide; the others are a wide desk, a tablet both ways, and a phone.
-const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], [390, 844]];
+const sizes = [
+  [1600, 1000],
+  [1366, 900],
+  [1024, 768],
+  [820, 1180],
+  [683, 450],
+  [390, 844],
+];
 
 /** What stands where the next injection would: a plan to dial, a refusal, a question first, or nothing. */
-const kindOf = ({ asks, next }) => (asks.length > 0 ? 'ask' : next?.state ?? 'nothing due');
+const kindOf = ({ asks, next }) => (asks.length > 0 ? 'ask' : (next?.state ?? 'nothing due'));
 
 /** Each page loaded once for all that is asked of it. */
 const walked = measuredOnce(async () => {
@@ -112,7 +145,7 @@ test('H37 where a question is open there is no window for that dose, but its que
     await page.at(`/people/${id}`);
     assert.equal(await page.locator('.ask').count(), asks.length);
     assert.equal(await page.locator('.ask .win').count(), 0);
-    assert.equal(await page.locator('.win').count() > 0, next?.state === 'dial');
+    assert.equal((await page.locator('.win').count()) > 0, next?.state === 'dial');
   }
   assert.ok(seen > 0, 'the demo clinic has an open question');
 });
@@ -158,7 +191,10 @@ test('a page that looks again is sent only what has changed', async () => {
   assert.equal(await lookAgain(), 304);
   assert.equal(await page.locator('main').innerText(), before, 'what is here stays');
   const [item] = (await json(bench, '/api/stock')).forms.items;
-  const came = await postJson(bench, '/api/clinic/facts', { confirmed: true, facts: [{ what: 'stock came', item: item.value, lot: 'AGAIN1', pieces: 2 }] });
+  const came = await postJson(bench, '/api/clinic/facts', {
+    confirmed: true,
+    facts: [{ what: 'stock came', item: item.value, lot: 'AGAIN1', pieces: 2 }],
+  });
   assert.equal(came.status, 200, 'recorded by somebody else');
   assert.equal(await lookAgain(), 200);
   await page.locator('main', { hasText: 'AGAIN1' }).waitFor();

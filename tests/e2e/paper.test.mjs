@@ -25,7 +25,8 @@ for (const end of ['', '/journal', '/background']) {
     const pages = await printed(page);
     assert.ok(pages.length > 0);
     for (const [at, text] of pages.entries()) {
-      for (const part of [name, born, number, 'printed', `page ${at + 1} of ${pages.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}: ${text.slice(0, 200)}`);
+      for (const part of [name, born, number, 'printed', `page ${at + 1} of ${pages.length}`])
+        assert.ok(text.includes(part), `${part} on page ${at + 1}: ${text.slice(0, 200)}`);
     }
   });
 }
@@ -33,7 +34,13 @@ for (const end of ['', '/journal', '/background']) {
 test('buttons and navigation are not printed', async () => {
   const page = await openPage(browser, bench);
   const { id } = people[0];
-  for (const path of ['/', '/people', '/month', '/stock', ...['', '/journal', '/background', '/skin', '/supplies'].map((end) => `/people/${id}${end}`)]) {
+  for (const path of [
+    '/',
+    '/people',
+    '/month',
+    '/stock',
+    ...['', '/journal', '/background', '/skin', '/supplies'].map((end) => `/people/${id}${end}`),
+  ]) {
     await page.at(path);
     await nothingToPress(page, path);
   }
@@ -58,7 +65,8 @@ test('H28 H48 the large-print sheet: one page, only for its day, with order vers
     const most = sheet.window_table ? 2 : 1;
     assert.ok(pages.length <= most, `${name}: the sheet has ${pages.length} pages`);
     for (const [at, text] of pages.entries()) {
-      for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`]) assert.ok(text.includes(part), `${part} on the sheet of ${name}`);
+      for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`])
+        assert.ok(text.includes(part), `${part} on the sheet of ${name}`);
     }
     for (const part of ['Only for', 'Order version', 'Low?']) assert.ok(pages.join(' ').includes(part), `${part} on the sheet of ${name}`);
     ++seen;
@@ -73,10 +81,19 @@ test('the sheet’s steps are set in 17 points or more', async () => {
     if (next?.state !== 'dial' || next.print.href === '') continue;
     if ((await json(bench, `/api${next.print.href}`)).refused) continue;
     await page.at(next.print.href);
-    const points = await page.evaluate(() => [...document.querySelectorAll('.leaf-a4 ol li p')].map((step) => parseFloat(getComputedStyle(step).fontSize) * 0.75));
+    const points = await page.evaluate(() =>
+      [...document.querySelectorAll('.leaf-a4 ol li p')].map((step) => parseFloat(getComputedStyle(step).fontSize) * 0.75),
+    );
     assert.ok(points.length > 0 && points.every((size) => size >= 16.9), String(points));
-    const least = await page.evaluate(() => [...document.querySelectorAll('.leaf-a4 :is(p, b, span, h1, h2):not(.printed)')].map((text) => parseFloat(getComputedStyle(text).fontSize) * 0.75));
-    assert.ok(least.every((size) => size >= 14.9), 'nothing under 15 points');
+    const least = await page.evaluate(() =>
+      [...document.querySelectorAll('.leaf-a4 :is(p, b, span, h1, h2):not(.printed)')].map(
+        (text) => parseFloat(getComputedStyle(text).fontSize) * 0.75,
+      ),
+    );
+    assert.ok(
+      least.every((size) => size >= 14.9),
+      'nothing under 15 points',
+    );
     return;
   }
   assert.fail('nobody has a sheet');

@@ -1,7 +1,22 @@
 // Skin, places and reach: pointed at with a mouse and walked over with the keys, recorded as facts, printed, and asked on the phone.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { allPeople, axeByMarkup, axeFindsNothing, json, keptQuiet, measuredOnce, newest, nothingSideways, nothingToPress, openPage, printed, sidewaysAt, startBench, startBrowser } from './bench.mjs';
+import {
+  allPeople,
+  axeByMarkup,
+  axeFindsNothing,
+  json,
+  keptQuiet,
+  measuredOnce,
+  newest,
+  nothingSideways,
+  nothingToPress,
+  openPage,
+  printed,
+  sidewaysAt,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
 
 let bench;
 let browser;
@@ -23,7 +38,14 @@ after(async () => {
 });
 
 const forms = ['/skin', '/skin/examine', '/skin/body', '/skin/depth', '/skin/rules'];
-const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], [390, 844]];
+const sizes = [
+  [1600, 1000],
+  [1366, 900],
+  [1024, 768],
+  [820, 1180],
+  [683, 450],
+  [390, 844],
+];
 
 const ground = (page) => page.getByRole('application').first();
 const chosen = (page) => page.locator('.here').innerText();
@@ -32,7 +54,9 @@ const chosen = (page) => page.locator('.here').innerText();
 const somebody = () => drawn.find(({ page }) => page.injections.length > 1) ?? assert.fail('somebody has injected');
 
 /** The same, and a plan may be printed for them; the belly's plate is shown first. */
-const freeToPlan = () => drawn.find(({ page }) => page.injections.length > 1 && page.places.plan && page.places.plates[0].part === 'abdomen') ?? assert.fail('somebody has a plan');
+const freeToPlan = () =>
+  drawn.find(({ page }) => page.injections.length > 1 && page.places.plan && page.places.plates[0].part === 'abdomen') ??
+  assert.fail('somebody has a plan');
 
 async function openSkin(page, id) {
   await page.at(`/people/${id}/skin`);
@@ -71,7 +95,7 @@ async function recorded(page, label) {
   const odd = page.getByRole('dialog', { name: 'Is that so?' });
   const receipt = page.locator('.receipt', { hasText: label });
   await odd.or(receipt).first().waitFor();
-  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
   await receipt.waitFor();
 }
 
@@ -85,7 +109,10 @@ test('the plan shows Places and Reach, side by side where there is room', async 
   await reach.waitFor();
   const [left, right] = [await page.locator('.row2 > .places').boundingBox(), await page.locator('.row2 > .reach').boundingBox()];
   assert.ok(left.x + left.width <= right.x && Math.abs(left.y - right.y) < 2, 'side by side');
-  assert.ok(await page.locator('.places .figs svg').count() === 1 && await page.locator('.places .plate svg').count() >= 1, 'figure and plate');
+  assert.ok(
+    (await page.locator('.places .figs svg').count()) === 1 && (await page.locator('.places .plate svg').count()) >= 1,
+    'figure and plate',
+  );
   await page.setViewportSize({ width: 820, height: 1180 });
   const [above, below] = [await page.locator('.row2 > .places').boundingBox(), await page.locator('.row2 > .reach').boundingBox()];
   assert.ok(above.y + above.height <= below.y + 1, 'below each other on a tablet');
@@ -113,7 +140,12 @@ test('axe finds nothing on the pages about the skin', async () => {
 const sideways = measuredOnce(async () => {
   const page = await openPage(browser, bench);
   const { id } = somebody();
-  const over = await sidewaysAt(page, sizes, [...[...forms, '', '/place-plan'].map((end) => `/people/${id}${end}`), '/phone?about=reach'], 'main h1, main h2');
+  const over = await sidewaysAt(
+    page,
+    sizes,
+    [...[...forms, '', '/place-plan'].map((end) => `/people/${id}${end}`), '/phone?about=reach'],
+    'main h1, main h2',
+  );
   keptQuiet(page, 'the pages about the skin, at every width');
   return over;
 });
@@ -175,7 +207,10 @@ test('H17 by mouse: an area is blocked by a drag from its middle outwards, and t
   assert.equal(fact.zone, spot.zone);
   assert.equal(fact.tissue, 'scar');
   assert.ok(Math.abs(fact.radius_mm - 20) <= 1, `radius ${fact.radius_mm}`);
-  assert.ok(Math.abs(fact.centre.x_mm - Number(spot.x) * 10) <= 1 && Math.abs(fact.centre.y_mm - Number(spot.y) * 10) <= 1, 'its middle is where the drag began');
+  assert.ok(
+    Math.abs(fact.centre.x_mm - Number(spot.x) * 10) <= 1 && Math.abs(fact.centre.y_mm - Number(spot.y) * 10) <= 1,
+    'its middle is where the drag began',
+  );
   const { areas } = await json(bench, `/api/people/${id}/places`);
   assert.ok(areas.some((area) => area.id.replaceAll('-', '') === fact.area.replaceAll('-', '') && area.kept_off));
   await page.locator('.areas .area', { hasText: /car/ }).first().waitFor();
@@ -196,7 +231,12 @@ test('by keyboard alone: the drawing is one stop, a place is walked to and noted
   const { id, page: places } = somebody();
   await openSkin(page, id);
   await tabToGround(page);
-  assert.match(await page.evaluate(() => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`), /^solid 3px$/);
+  assert.match(
+    await page.evaluate(
+      () => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`,
+    ),
+    /^solid 3px$/,
+  );
   const seen = new Set([await chosen(page)]);
   for (const key of ['ArrowDown', 'ArrowLeft', 'ArrowDown', 'ArrowRight']) {
     await page.keyboard.press(key);
@@ -350,7 +390,8 @@ test('H19 H28 the place plan on paper: one title, one page or two, whose it is o
     assert.ok(pages.length <= 2, `${name}: the plan takes ${pages.length} pages`);
     assert.equal(pages.join(' ').split(sheet.title).length - 1, 1, `${name}: its title stands once`);
     for (const [at, text] of pages.entries()) {
-      for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}`);
+      for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`])
+        assert.ok(text.includes(part), `${part} on page ${at + 1}`);
     }
     for (const part of [...sheet.weeks.map(({ title }) => title), sheet.low.title]) assert.ok(pages.join(' ').includes(part), part);
     if (seen === 1) await nothingToPress(page, 'the place plan');

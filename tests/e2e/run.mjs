@@ -8,7 +8,12 @@ import { fileURLToPath } from 'node:url';
 
 const here = dirname(fileURLToPath(import.meta.url));
 const named = process.argv.slice(2).map((file) => resolve(file));
-const files = named.length > 0 ? named : readdirSync(here).filter((name) => name.endsWith('.test.mjs')).map((name) => join(here, name));
+const files =
+  named.length > 0
+    ? named
+    : readdirSync(here)
+        .filter((name) => name.endsWith('.test.mjs'))
+        .map((name) => join(here, name));
 // The longest first, so that none of them is left alone at the end.
 const longest = ['supplies', 'places', 'pages', 'stock'];
 const rank = (file) => (longest.findIndex((name) => file.endsWith(`/${name}.test.mjs`)) + longest.length + 1) % (longest.length + 1);

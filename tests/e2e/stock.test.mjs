@@ -1,13 +1,31 @@
 // The clinic's stock: a carton is scanned and taken in, handed out, counted; a lot is called back and everybody whom it reached is called.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { axeFindsNothing, dayAhead, json, keptQuiet, nothingSideways, openPage, plain, printed, settled, startBench, startBrowser } from './bench.mjs';
+import {
+  axeFindsNothing,
+  dayAhead,
+  json,
+  keptQuiet,
+  nothingSideways,
+  openPage,
+  plain,
+  printed,
+  settled,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
 
 let bench;
 let browser;
 let person;
 
-const sizes = [[1600, 1000], [1366, 900], [820, 1180], [683, 450], [390, 844]];
+const sizes = [
+  [1600, 1000],
+  [1366, 900],
+  [820, 1180],
+  [683, 450],
+  [390, 844],
+];
 const item = 'glargine-100-cartridge';
 /** Restricted-circulation numbers of the GS1 range for use inside one house; the check digit is the last one. */
 const gtinWith = (digits) => {
@@ -37,7 +55,8 @@ async function scan(page, text) {
 /** A delivery as the form sends it, for tests that are about what follows. */
 async function came(lot, pieces, expires, of = item) {
   const answer = await fetch(`${bench.base}/api/clinic/facts`, {
-    method: 'POST', headers: { 'content-type': 'application/json' },
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ confirmed: true, facts: [{ what: 'stock came', item: of, lot, pieces, ...(expires ? { expires } : {}) }] }),
   });
   assert.equal(answer.status, 200, await answer.text());
@@ -133,7 +152,8 @@ test('a delivery by keyboard alone, as a scanner types it', async () => {
   await page.keyboard.press('Enter');
   await page.locator('.scanned').waitFor();
   assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), 'GS1');
-  for (let steps = 0; steps < 40 && !(await page.evaluate(() => document.activeElement?.textContent === 'Record the delivery')); ++steps) await page.keyboard.press('Tab');
+  for (let steps = 0; steps < 40 && !(await page.evaluate(() => document.activeElement?.textContent === 'Record the delivery')); ++steps)
+    await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
   await sent(page, '/stock');
   assert.equal((await lotOf('GS1')).left_text, '5');
@@ -164,7 +184,7 @@ test('what is handed out leaves the shelf and is at home', async () => {
   const odd = page.getByRole('dialog', { name: 'Is that so?' });
   const back = page.locator('.at-home');
   await odd.or(back).first().waitFor();
-  if (await odd.count() > 0) {
+  if ((await odd.count()) > 0) {
     await settled(page);
     await odd.getByRole('button', { name: 'Yes, record it' }).click();
   }
@@ -198,7 +218,8 @@ test('H12 H38 an expired carton is scanned for somebody: it is not handed out, a
 test('H38 a lot that was called back is not handed out, and nobody goes without', async () => {
   const [{ lot }] = (await stock()).recalls;
   const answer = await fetch(`${bench.base}/api/people/${person.id}/hand-outs`, {
-    method: 'POST', headers: { 'content-type': 'application/json' },
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ confirmed: true, facts: [{ what: 'stock moved', item, lot, pieces: 5, way: 'handed out' }] }),
   });
   const { refused } = await answer.json();
@@ -275,7 +296,8 @@ test('H38 H28 the call sheet opens with insulin going on, names everybody, and i
   assert.match(await page.locator('main').innerText(), /^\s*Do not stop insulin\. Replacement first\./);
   const paper = await printed(page);
   assert.ok(paper[0].indexOf('Do not stop insulin') >= 0 && paper[0].indexOf('Do not stop insulin') < paper[0].indexOf('Recall of lot'));
-  for (const [at, text] of paper.entries()) for (const part of [`page ${at + 1} of ${paper.length}`, 'printed ']) assert.ok(text.includes(part), `${part}: ${text.slice(0, 200)}`);
+  for (const [at, text] of paper.entries())
+    for (const part of [`page ${at + 1} of ${paper.length}`, 'printed ']) assert.ok(text.includes(part), `${part}: ${text.slice(0, 200)}`);
   const all = paper.join(' ');
   for (const one of recall.people) for (const part of [one.name, one.born_text, one.number]) assert.ok(all.includes(part), part);
   for (const part of ['replacement in hand', 'Only for this recall']) assert.ok(all.includes(part), part);
@@ -305,7 +327,10 @@ test('a lot that is typed otherwise is found; one that nobody has says so and ca
   const [{ lot }] = (await stock()).recalls;
   const page = await openPage(browser, bench);
   await page.at('/stock');
-  await page.locator('.ask-lot').getByLabel('Lot').fill(` ${lot.toLowerCase().split('').join('-')} `);
+  await page
+    .locator('.ask-lot')
+    .getByLabel('Lot')
+    .fill(` ${lot.toLowerCase().split('').join('-')} `);
   await page.getByRole('button', { name: 'Whom did it reach?' }).click();
   await page.locator('.reached').first().waitFor();
   await page.at('/stock');
@@ -342,7 +367,14 @@ test('the month says what of it is on the shelf, and what to order', async () =>
 test('axe finds nothing, and nothing goes sideways', async () => {
   const [{ lot }] = (await stock()).recalls;
   const page = await openPage(browser, bench);
-  for (const path of ['/stock', '/stock/delivery', `/stock/lot?item=${item}&lot=X78`, '/stock/closed', `/recall/${lot}`, `/people/${person.id}/supplies/hand-out`]) {
+  for (const path of [
+    '/stock',
+    '/stock/delivery',
+    `/stock/lot?item=${item}&lot=X78`,
+    '/stock/closed',
+    `/recall/${lot}`,
+    `/people/${person.id}/supplies/hand-out`,
+  ]) {
     await page.at(path);
     for (const [width, height] of sizes) {
       await page.setViewportSize({ width, height });

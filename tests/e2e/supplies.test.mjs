@@ -5,7 +5,25 @@ import { createRequire } from 'node:module';
 import { dirname, join, resolve } from 'node:path';
 import { after, before, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
-import { allPeople, axeFindsNothing, dayAhead, factsCalled, json, keptQuiet, measuredOnce, newest, nothingSideways, nothingToPress, openPage, plain, printed, settled, sidewaysAt, startBench, startBrowser } from './bench.mjs';
+import {
+  allPeople,
+  axeFindsNothing,
+  dayAhead,
+  factsCalled,
+  json,
+  keptQuiet,
+  measuredOnce,
+  newest,
+  nothingSideways,
+  nothingToPress,
+  openPage,
+  plain,
+  printed,
+  settled,
+  sidewaysAt,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
 
 const web = resolve(dirname(fileURLToPath(import.meta.url)), '../../web');
 
@@ -34,10 +52,20 @@ after(async () => {
 });
 
 const forms = ['/give', '/count', '/rules', '/box', '/trip', '/test', '/talk'];
-const sizes = [[1600, 1000], [1366, 900], [1024, 768], [820, 1180], [683, 450], [390, 844]];
+const sizes = [
+  [1600, 1000],
+  [1366, 900],
+  [1024, 768],
+  [820, 1180],
+  [683, 450],
+  [390, 844],
+];
 
 /** One for whom something can be asked, with insulin at home and a pen. */
-const somebody = () => kept.find(({ page }) => page.cover.asks.some(({ facts }) => facts[0].boxes > 0) && page.forms.insulins.length > 0 && page.forms.pens.length > 0) ?? assert.fail('somebody has to ask for more');
+const somebody = () =>
+  kept.find(
+    ({ page }) => page.cover.asks.some(({ facts }) => facts[0].boxes > 0) && page.forms.insulins.length > 0 && page.forms.pens.length > 0,
+  ) ?? assert.fail('somebody has to ask for more');
 
 const sameId = (a, b) => a.replaceAll('-', '') === b.replaceAll('-', '');
 
@@ -45,7 +73,7 @@ async function recorded(page, label) {
   const odd = page.getByRole('dialog', { name: 'Is that so?' });
   const receipt = page.locator('.receipt', { hasText: label });
   await odd.or(receipt).first().waitFor();
-  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
   await receipt.waitFor();
 }
 
@@ -54,7 +82,7 @@ async function sent(page, id) {
   const odd = page.getByRole('dialog', { name: 'Is that so?' });
   const back = page.locator('.at-home');
   await odd.or(back).first().waitFor();
-  if (await odd.count() > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
   await back.waitFor();
   assert.equal(new URL(page.url()).pathname, `/people/${id}/supplies`);
 }
@@ -76,13 +104,48 @@ test('milligrams become units, percent thousandths, without a binary fraction in
   const { code } = transformSync(readFileSync(join(web, 'src/supplies/numbers.ts'), 'utf8'), { loader: 'ts', format: 'esm' });
   const { unitsOfMilligrams, percentOf, thousandOf } = await import(`data:text/javascript,${encodeURIComponent(code)}`);
   const weighed = [
-    ['100', 100, '10'], ['98.7', 100, '9.87'], ['98.75', 100, '9.88'], ['98.749', 100, '9.87'], ['0.4', 100, '0.04'], ['0', 100, '0'], ['1000', 100, '100'],
-    ['100', 200, '20'], ['33.35', 300, '10.01'], ['33.333', 300, '10'], ['20', 500, '10'], ['100', 40, '4'], ['0.12', 40, '0'], ['0.125', 40, '0.01'],
-    ['999999.999', 500, '500000'], ['98,7', 100, ''], ['-1', 100, ''], ['1e2', 100, ''], ['012', 100, ''], ['1.2345', 100, ''], ['', 100, ''], ['100', 0, ''],
+    ['100', 100, '10'],
+    ['98.7', 100, '9.87'],
+    ['98.75', 100, '9.88'],
+    ['98.749', 100, '9.87'],
+    ['0.4', 100, '0.04'],
+    ['0', 100, '0'],
+    ['1000', 100, '100'],
+    ['100', 200, '20'],
+    ['33.35', 300, '10.01'],
+    ['33.333', 300, '10'],
+    ['20', 500, '10'],
+    ['100', 40, '4'],
+    ['0.12', 40, '0'],
+    ['0.125', 40, '0.01'],
+    ['999999.999', 500, '500000'],
+    ['98,7', 100, ''],
+    ['-1', 100, ''],
+    ['1e2', 100, ''],
+    ['012', 100, ''],
+    ['1.2345', 100, ''],
+    ['', 100, ''],
+    ['100', 0, ''],
   ];
   for (const [mg, strength, units] of weighed) assert.equal(unitsOfMilligrams(mg, strength), units, `${mg} mg at ${strength}`);
-  for (const [thousand, percent] of [[990, '99.0'], [999, '99.9'], [955, '95.5'], [500, '50.0'], [undefined, ''], ['990', '']]) assert.equal(percentOf(thousand), percent);
-  for (const [percent, thousand] of [['99.0', 990], ['99', 990], ['95.5', 955], ['99.55', '99.55'], ['', ''], ['high', 'high']]) assert.equal(thousandOf(percent), thousand);
+  for (const [thousand, percent] of [
+    [990, '99.0'],
+    [999, '99.9'],
+    [955, '95.5'],
+    [500, '50.0'],
+    [undefined, ''],
+    ['990', ''],
+  ])
+    assert.equal(percentOf(thousand), percent);
+  for (const [percent, thousand] of [
+    ['99.0', 990],
+    ['99', 990],
+    ['95.5', 955],
+    ['99.55', '99.55'],
+    ['', ''],
+    ['high', 'high'],
+  ])
+    assert.equal(thousandOf(percent), thousand);
 });
 
 test('the plan shows Cover: one drawing, wide or narrow, and what it says in words', async () => {
@@ -92,12 +155,19 @@ test('the plan shows Cover: one drawing, wide or narrow, and what it says in wor
   await page.getByRole('heading', { name: 'Cover', exact: true }).waitFor();
   const drawings = page.locator('.cover').getByRole('img');
   const rows = page.locator('.cover-rows');
-  for (const [width, seen, hidden] of [[1366, '.wide-only', '.narrow-only'], [820, '.narrow-only', '.wide-only']]) {
+  for (const [width, seen, hidden] of [
+    [1366, '.wide-only', '.narrow-only'],
+    [820, '.narrow-only', '.wide-only'],
+  ]) {
     await page.setViewportSize({ width, height: 900 });
     assert.equal(await drawings.count(), 1, `one drawing is read at ${width}`);
     assert.equal(await page.locator(`.cover ${seen}`).isVisible(), true, `${seen} at ${width}`);
     assert.equal(await page.locator(`.cover ${hidden}`).isVisible(), false, `${hidden} at ${width}`);
-    assert.equal(await rows.evaluate((list) => list.offsetHeight > 20), width === 820, 'the rows are seen where there is no room for the wide drawing');
+    assert.equal(
+      await rows.evaluate((list) => list.offsetHeight > 20),
+      width === 820,
+      'the rows are seen where there is no room for the wide drawing',
+    );
   }
   for (const { name, stock_text: stock } of supplies.cover.rows) {
     const row = await rows.getByRole('listitem').filter({ hasText: name }).first().innerText();
@@ -129,7 +199,12 @@ test('axe finds nothing on the pages about supplies', async () => {
 const sideways = measuredOnce(async () => {
   const page = await openPage(browser, bench);
   const { id } = somebody();
-  const over = await sidewaysAt(page, sizes, ['', '/supplies', ...forms.map((part) => `/supplies${part}`)].map((end) => `/people/${id}${end}`), 'main h2');
+  const over = await sidewaysAt(
+    page,
+    sizes,
+    ['', '/supplies', ...forms.map((part) => `/supplies${part}`)].map((end) => `/people/${id}${end}`),
+    'main h2',
+  );
   keptQuiet(page, 'the pages about supplies, at every width');
   return over;
 });
@@ -199,7 +274,10 @@ test('boxes are asked for with one press, and are awaited', async () => {
   const after = await suppliesOf(id);
   assert.ok(after.asked.length > 0 && !after.cover.asks.some(({ label }) => label === ask.label), 'nobody is told to ask twice');
   const [awaited] = after.asked;
-  await page.locator('.asked li', { hasText: plain(awaited.text) }).filter({ hasText: awaited.state_text }).waitFor();
+  await page
+    .locator('.asked li', { hasText: plain(awaited.text) })
+    .filter({ hasText: awaited.state_text })
+    .waitFor();
   keptQuiet(page, 'asking for boxes');
 });
 
@@ -271,7 +349,11 @@ test('a pen test: milligrams are said as units before they are recorded, and the
   await page.getByLabel('Weighed', { exact: false }).check();
   for (const [at, mg] of milligrams.entries()) {
     await page.getByLabel(`Delivery ${at + 1}`, { exact: true }).fill(mg);
-    await page.locator('.delivery').nth(at).locator('.echo', { hasText: `is ${units[at]} units` }).waitFor();
+    await page
+      .locator('.delivery')
+      .nth(at)
+      .locator('.echo', { hasText: `is ${units[at]} units` })
+      .waitFor();
   }
   assert.equal(await page.locator('.delivery').count(), milligrams.length + 1, 'a new row comes as one types');
   assert.ok((await page.locator('.becomes').innerText()).includes(units.join(', ')), 'what is recorded is said first');
@@ -282,9 +364,13 @@ test('a pen test: milligrams are said as units before they are recorded, and the
   assert.ok(sameId(fact.pen, pen.value));
   assert.deepEqual([fact.dialled_units, fact.by, fact.delivered_units], [10, 'weighed', units]);
   const { tests } = await suppliesOf(id);
-  const newestTest = tests.find((one) => sameId(one.id, (fact.id ?? one.id))) ?? tests[0];
+  const newestTest = tests.find((one) => sameId(one.id, fact.id ?? one.id)) ?? tests[0];
   assert.ok(newestTest.verdict.length > 0, 'there is a verdict');
-  await page.locator('.pen-tests article', { hasText: plain(newestTest.verdict) }).first().getByRole('link', { name: 'This test, on paper' }).click();
+  await page
+    .locator('.pen-tests article', { hasText: plain(newestTest.verdict) })
+    .first()
+    .getByRole('link', { name: 'This test, on paper' })
+    .click();
   await page.locator('.plan-a4').waitFor();
   await axeFindsNothing(page, 'the sheet of a pen test');
   await isOneSheet(page, person, [plain(newestTest.verdict).slice(0, 40), '9.87', '10.06']);
@@ -324,7 +410,10 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   await page.getByRole('button', { name: 'Record the trip' }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'trip planned');
-  assert.deepEqual([fact.leaves, fact.returns, fact.zone, fact.warmest_celsius, fact.pharmacy], [leaves, returns, 'America/New_York', 34, 'no']);
+  assert.deepEqual(
+    [fact.leaves, fact.returns, fact.zone, fact.warmest_celsius, fact.pharmacy],
+    [leaves, returns, 'America/New_York', 34, 'no'],
+  );
   const { trips } = await suppliesOf(id);
   assert.ok(trips.length > 0);
   await page.locator('.trips').getByRole('link', { name: 'What to carry, on paper' }).first().click();
@@ -336,7 +425,12 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   }
   const sheet = await json(bench, `/api${new URL(page.url()).pathname}`);
   assert.ok(sheet.carry.length > 0 && sheet.questions.length > 0, 'what to carry, and what to ask');
-  await isOneSheet(page, person, [sheet.carry[0].name, 'To ask the prescriber', sheet.low.title, plain(sheet.questions[0].text).slice(0, 40)]);
+  await isOneSheet(page, person, [
+    sheet.carry[0].name,
+    'To ask the prescriber',
+    sheet.low.title,
+    plain(sheet.questions[0].text).slice(0, 40),
+  ]);
   keptQuiet(page, 'a trip');
 });
 
@@ -391,18 +485,23 @@ test('what a talk about the accounts came to is recorded with its period', async
 
 test('chances stay on the screen: on paper the accounts say what to say', async () => {
   const page = await openPage(browser, bench);
-  const { id, name } = kept.find(({ page: supplies }) => supplies.accounts.some(({ mechanisms }) => mechanisms.length > 0)) ?? assert.fail('somebody’s accounts differ');
+  const { id, name } =
+    kept.find(({ page: supplies }) => supplies.accounts.some(({ mechanisms }) => mechanisms.length > 0)) ??
+    assert.fail('somebody’s accounts differ');
   const { accounts } = await suppliesOf(id);
   const of = accounts.find(({ mechanisms }) => mechanisms.length > 0);
   await page.at(`/people/${id}/supplies`);
   const shown = page.locator('.account', { hasText: of.insulin }).first();
   await shown.getByRole('heading', { name: 'For the nurse' }).waitFor();
   const said = await shown.innerText();
-  for (const { text, chance_text: chance, range_text: range } of of.mechanisms) for (const part of [text, chance, range]) assert.ok(said.includes(part), part);
+  for (const { text, chance_text: chance, range_text: range } of of.mechanisms)
+    for (const part of [text, chance, range]) assert.ok(said.includes(part), part);
   assert.ok(said.includes(plain(of.question)), 'the question stands apart');
   const paper = await printed(page);
-  for (const [at, text] of paper.entries()) for (const part of [name, `page ${at + 1} of ${paper.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}`);
-  for (const part of ['How likely', ...of.mechanisms.map(({ range_text: range }) => range)]) assert.ok(part === '' || !paper.join(' ').includes(part), `${part} on paper`);
+  for (const [at, text] of paper.entries())
+    for (const part of [name, `page ${at + 1} of ${paper.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}`);
+  for (const part of ['How likely', ...of.mechanisms.map(({ range_text: range }) => range)])
+    assert.ok(part === '' || !paper.join(' ').includes(part), `${part} on paper`);
   assert.ok(paper.join(' ').includes(plain(of.question).slice(0, 40)));
 });
 
@@ -445,7 +544,12 @@ test('by keyboard alone: a count is recorded', async () => {
   };
   await page.locator('.at-home').waitFor();
   await tabTo(() => page.locator('.at-home').getByRole('link', { name: 'Count at home' }));
-  assert.match(await page.evaluate(() => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`), /^solid 3px$/);
+  assert.match(
+    await page.evaluate(
+      () => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`,
+    ),
+    /^solid 3px$/,
+  );
   await page.keyboard.press('Enter');
   await page.getByLabel('Needles, all together').waitFor();
   await tabTo(() => page.getByLabel('Needles, all together'));

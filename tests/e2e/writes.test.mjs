@@ -1,7 +1,17 @@
 // Writing: once for a double press, both sides of a conflict, plain words when nothing was saved.
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
-import { axeFindsNothing, factsCalled, nameClinic, openPage, recordElsewhere, register, settled, startBench, startBrowser } from './bench.mjs';
+import {
+  axeFindsNothing,
+  factsCalled,
+  nameClinic,
+  openPage,
+  recordElsewhere,
+  register,
+  settled,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
 
 let bench;
 let browser;
@@ -39,11 +49,22 @@ test('H07 a double click records once', async () => {
 });
 
 test('H07 a button that is pressed twice on the plan records once', async () => {
-  await recordElsewhere(bench, person, [{ what: 'pen given', pen: crypto.randomUUID(), copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 }]);
+  await recordElsewhere(bench, person, [
+    { what: 'pen given', pen: crypto.randomUUID(), copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 },
+  ]);
   const { pens } = await (await fetch(`${bench.base}/api/people/${person}`)).json();
-  await recordElsewhere(bench, person, [{
-    what: 'cartridge loaded', cartridge: crypto.randomUUID(), pen: pens[0].id, copy: 'glargine-100', units: 300, content_units: 300, fits: 'fit A', new_cartridge: true,
-  }]);
+  await recordElsewhere(bench, person, [
+    {
+      what: 'cartridge loaded',
+      cartridge: crypto.randomUUID(),
+      pen: pens[0].id,
+      copy: 'glargine-100',
+      units: 300,
+      content_units: 300,
+      fits: 'fit A',
+      new_cartridge: true,
+    },
+  ]);
   await page.at(`/people/${person}`);
   await page.getByRole('button', { name: 'Left the fridge' }).dblclick();
   await page.locator('.receipt', { hasText: 'Recorded.' }).waitFor();

@@ -24,15 +24,15 @@ export const doors = {
         const there = roomOf(all, `src/${what}`);
         if (!there || there === here) continue;
         if (!doorsOf(there).includes(what)) {
-          const doors = doorsOf(there).map((door) => `"${door}"`).join(' or ');
+          const doors = doorsOf(there)
+            .map((door) => `"${door}"`)
+            .join(' or ');
           found.push(finding(path, line, `${what} is behind the door of room ${there.name}; include ${doors}`));
         }
         if (!here) continue;
         used.get(here.folder).add(there.name);
         if (!here.needs.includes(there.name)) {
-          found.push(
-            finding(path, line, `room ${here.name} does not name ${there.name}; add it to NEEDS in ${here.file}`),
-          );
+          found.push(finding(path, line, `room ${here.name} does not name ${there.name}; add it to NEEDS in ${here.file}`));
         }
       }
     }
@@ -57,7 +57,10 @@ const impure = [
   [/\b(i|o)?fstream\b|\bstd::filesystem\b|\bfopen\b|\bfreopen\b/g, 'files are read in shell; take the text as an argument'],
   [/\bstd::(cout|cerr|clog|cin)\b|\b(f|std::)?printf\s*\(|\bfmt::print\b/g, 'return text, shell prints it'],
   [/\bsocket\s*\(|\bboost::(asio|beast)\b/g, 'the network belongs in shell'],
-  [/\bstd::(jthread|thread|mutex|shared_mutex|condition_variable|atomic|async|future|promise)\b|\bthread_local\b/g, 'no threads; shell decides what runs where'],
+  [
+    /\bstd::(jthread|thread|mutex|shared_mutex|condition_variable|atomic|async|future|promise)\b|\bthread_local\b/g,
+    'no threads; shell decides what runs where',
+  ],
   [/\bthrow\b|\btry\s*\{|\bcatch\s*\(/g, 'return a Result; INVARIANT is for our own bugs'],
   [/\bstd::(stod|stof|stold|strtod|strtof|atof)\b/g, 'numbers are read by parse_fixed of core/units'],
 ];
@@ -243,7 +246,10 @@ export const deadFiles = {
     }
     const everything = tree.paths.filter((path) => !/package-lock\.json$/.test(path));
     for (const path of tree.match(/^(tools|cmake)\/[^/]*(?<!\.test)\.(mjs|js|py|sh|cmake)$/)) {
-      const name = path.split('/').pop().replace(/\.cmake$/, '');
+      const name = path
+        .split('/')
+        .pop()
+        .replace(/\.cmake$/, '');
       if (!everything.some((other) => other !== path && tree.text(other).includes(name))) {
         found.push(finding(path, 1, 'nothing names this file'));
       }
@@ -287,7 +293,10 @@ function withoutPrint(text) {
     let depth = 1;
     let at = match.index + match[0].length;
     for (; at < text.length && depth > 0; ++at) depth += text[at] === '{' ? 1 : text[at] === '}' ? -1 : 0;
-    out = out.slice(0, match.index) + out.slice(match.index, at).replace(/#000\b|#fff\b|\bblack\b|\bwhite\b/gi, (c) => ' '.repeat(c.length)) + out.slice(at);
+    out =
+      out.slice(0, match.index) +
+      out.slice(match.index, at).replace(/#000\b|#fff\b|\bblack\b|\bwhite\b/gi, (c) => ' '.repeat(c.length)) +
+      out.slice(at);
   }
   return out;
 }

@@ -49,7 +49,10 @@ export function table(text, ...headers) {
       inside = false;
       return;
     }
-    const cells = raw.split('|').slice(1, -1).map((cell) => cell.trim());
+    const cells = raw
+      .split('|')
+      .slice(1, -1)
+      .map((cell) => cell.trim());
     if (headers.every((header, at) => cells[at] === header)) inside = true;
     else if (inside && !/^[-: |]+$/.test(raw)) rows.push({ line: index + 1, cells });
   });
@@ -134,7 +137,9 @@ function testNames(tree) {
   const add = (name, path) => names.set(name, [...(names.get(name) ?? []), path]);
   for (const path of tree.match(/^(src|tests)\/.*\.cpp$/)) {
     const text = tree.text(path);
-    for (const match of text.matchAll(/\b(?:TEST|TEST_F|TEST_P|TYPED_TEST|RC_GTEST_PROP|RC_GTEST_FIXTURE_PROP)\s*\(\s*(\w+)\s*,\s*(\w+)/g)) {
+    for (const match of text.matchAll(
+      /\b(?:TEST|TEST_F|TEST_P|TYPED_TEST|RC_GTEST_PROP|RC_GTEST_FIXTURE_PROP)\s*\(\s*(\w+)\s*,\s*(\w+)/g,
+    )) {
       add(`${match[1]}.${match[2]}`, path);
     }
   }
@@ -201,7 +206,8 @@ export const abbreviations = {
   says: 'units is spelled out: no U, no IU (H05)',
   check(tree) {
     const found = [];
-    const short = /(?<![\w+.#-])\d(?:[\d.,']*\d)?[ \u00a0]?(U|IU|iu|i\.u\.)(?![\w+])|\bU-?(100|200|300|500)\b|\b(I?U|iu)\/(m[lL]|kg|day|h)\b/g;
+    const short =
+      /(?<![\w+.#-])\d(?:[\d.,']*\d)?[ \u00a0]?(U|IU|iu|i\.u\.)(?![\w+])|\bU-?(100|200|300|500)\b|\b(I?U|iu)\/(m[lL]|kg|day|h)\b/g;
     for (const { path, text } of written(tree)) {
       for (const { line, match } of matches(text, short)) {
         // A whole number in C++ that is unsigned, not a dose.

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import * as code from './rules_code.mjs';
 import * as docs from './rules_docs.mjs';
 import { catalogue, declaredCodes } from './catalogue.mjs';
-import { format, fromDiagnostics } from './format.mjs';
+import { format, fromDiagnostics, fromList } from './format.mjs';
 import { codeOnly, functions, proseOnly } from './source.mjs';
 import { check, rules } from './tidy.mjs';
 import { Tree } from './tree.mjs';
@@ -102,7 +102,13 @@ test('function-length: seventy lines and no more, in C++ and in scripts', () => 
 
 test('functions: lambdas belong to the function around them, braces in text count for nothing', () => {
   const text = 'int f() {\n  auto g = [] {\n    return "}";\n  };\n  // }\n  return g();\n}\nint h() { return 1; }\n';
-  assert.deepEqual(functions(text).map(({ name, lines }) => [name, lines]), [['f', 7], ['h', 1]]);
+  assert.deepEqual(
+    functions(text).map(({ name, lines }) => [name, lines]),
+    [
+      ['f', 7],
+      ['h', 1],
+    ],
+  );
 });
 
 test('file-length', () => {
@@ -125,7 +131,10 @@ test('room-size: sources in the folder and in internal/, without tests and the r
 });
 
 test('room-size: a larger room may not grow, and leaves the list when it is small enough', () => {
-  const attic = (count) => ({ 'src/core/attic/CMakeLists.txt': 'room(attic RING core)\n', 'src/core/attic/attic.hpp': '//\n'.repeat(count) });
+  const attic = (count) => ({
+    'src/core/attic/CMakeLists.txt': 'room(attic RING core)\n',
+    'src/core/attic/attic.hpp': '//\n'.repeat(count),
+  });
   code.larger_rooms.set('attic', { lines: 2600, why: 'an example' });
   try {
     keeps(code.roomSize, attic(2600));
@@ -217,7 +226,10 @@ const allHazards = (change = {}) =>
     .join('\n');
 
 test('hazards: each number once, each test exists and bears the number', () => {
-  const files = { 'src/a_test.cpp': 'TEST(Dial, H01_WindowCountsOn) {}\nTEST(Dial, Plain) {}\n', 'tests/e2e/a.test.mjs': "test('H07 asks first', f);" };
+  const files = {
+    'src/a_test.cpp': 'TEST(Dial, H01_WindowCountsOn) {}\nTEST(Dial, Plain) {}\n',
+    'tests/e2e/a.test.mjs': "test('H07 asks first', f);",
+  };
   const list = (change) => ({ ...files, 'docs/hazards.md': allHazards(change) });
   keeps(docs.hazards, list({ H01: '| H01 | a | b | `Dial.H01_WindowCountsOn` |', H07: '| H07 | a | b | `H07 asks first` |' }));
   breaks(docs.hazards, list({ H01: '| H01 | a | b | `Dial.H01_Gone` |' }), /hazards\.md:3: H01: there is no test Dial\.H01_Gone/);
@@ -246,7 +258,11 @@ test('trailing-zeros: a dose has none, and a digit before the point', () => {
 });
 
 test('machine-paths: no path of one machine, no registry host', () => {
-  keeps(docs.machinePaths, { run: 'folder=$HOME/.local/share', 'src/a.cpp': '#include "core/work/x.hpp"', 'package-lock.json': '{"integrity": "x"}' });
+  keeps(docs.machinePaths, {
+    run: 'folder=$HOME/.local/share',
+    'src/a.cpp': '#include "core/work/x.hpp"',
+    'package-lock.json': '{"integrity": "x"}',
+  });
   breaks(docs.machinePaths, { run: 'cd /ho' + 'me/nurse/x' }, /run:1: \/home\/nurse: a path of one machine/);
   breaks(docs.machinePaths, { 'web/package-lock.json': '{\n"resolved": "x"}' }, /package-lock\.json:2: a registry host/);
 });
@@ -264,8 +280,17 @@ test('catalogue: every code has its sentences, and no sentence a digit', () => {
 });
 
 test('format: each file once, with the command that mends it', () => {
-  const text = 'src/a.cpp:3:1: error: code should be clang-formatted [-Wclang-format-violations]\nx\nsrc/a.cpp:9:1: error: code should be clang-formatted [-W]\n';
-  assert.deepEqual(fromDiagnostics(text).map(({ line, text: said }) => [line, said]), [[3, 'not laid out; clang-format-19 -i src/a.cpp']]);
+  const text =
+    'src/a.cpp:3:1: error: code should be clang-formatted [-Wclang-format-violations]\nx\nsrc/a.cpp:9:1: error: code should be clang-formatted [-W]\n';
+  assert.deepEqual(
+    fromDiagnostics(text).map(({ line, text: said }) => [line, said]),
+    [[3, 'not laid out; clang-format-19 -i src/a.cpp']],
+  );
+  const said = fromList('web/src/a.ts\ntools/b.mjs\n').map(({ file, text: mend }) => [file, mend]);
+  assert.deepEqual(said, [
+    ['web/src/a.ts', 'not laid out; tools/node_modules/.bin/prettier --write web/src/a.ts'],
+    ['tools/b.mjs', 'not laid out; tools/node_modules/.bin/prettier --write tools/b.mjs'],
+  ]);
   keeps(format, {});
 });
 

@@ -54,9 +54,7 @@ export class Tree {
     const plain = path.replace(/\/$/, '');
     if (this.known.has(plain)) return true;
     if (plain.includes('*')) {
-      const pattern = new RegExp(
-        '^' + plain.replace(/[.+^${}()|[\]\\?]/g, '\\$&').replaceAll('*', '[^/]*') + '(/|$)',
-      );
+      const pattern = new RegExp('^' + plain.replace(/[.+^${}()|[\]\\?]/g, '\\$&').replaceAll('*', '[^/]*') + '(/|$)');
       return this.paths.some((known) => pattern.test(known));
     }
     return this.paths.some((known) => known.startsWith(plain + '/'));

@@ -38,7 +38,11 @@ import { StockPage } from './stock/stock-page';
 import { SupplyFormPage } from './supplies/supply-forms';
 import { TripPage } from './supplies/trip-sheet';
 
-interface Here { clinic: Clinic; query: URLSearchParams; reload: () => Promise<void> }
+interface Here {
+  clinic: Clinic;
+  query: URLSearchParams;
+  reload: () => Promise<void>;
+}
 type Page = (id: string, here: Here, part: string) => JSX.Element;
 
 /** Every path, and the page that it names; the first that fits. */
@@ -55,7 +59,10 @@ const pages: [string, Page][] = [
   ['/people/:id/pens/new', (id) => <PenPage id={id} />],
   ['/people/:id/load', (id, { query }) => <LoadPage id={id} query={query} />],
   ['/people/:id/supplies', (id) => <SuppliesPage id={id} />],
-  ['/people/:id/supplies/:part', (id, { query, clinic }, part) => <SupplyFormPage id={id} part={part} query={query} zones={clinic.zones} />],
+  [
+    '/people/:id/supplies/:part',
+    (id, { query, clinic }, part) => <SupplyFormPage id={id} part={part} query={query} zones={clinic.zones} />,
+  ],
   ['/people/:id/trips/:part', (id, { clinic }, part) => <TripPage id={id} fact={part} zone={clinic.zone} />],
   ['/people/:id/pen-tests/:part', (id, _, part) => <PenTestPage id={id} fact={part} />],
   ['/people/:id/record', (id) => <RecordPage id={id} slug="" query={new URLSearchParams()} />],
@@ -69,25 +76,54 @@ const pages: [string, Page][] = [
   ['/stock/:part', (_, { query }, part) => <StockFormPage part={part} query={query} />],
   ['/recall/:part', (_, { clinic }, part) => <RecallPage lot={part} zone={clinic.zone} />],
   ['/shelf', (_, { clinic }) => <ShelfPage zone={clinic.zone} />],
-  ['/phone', (_, { query }) => (query.get('about') === 'reach' ? <PhoneReachPage /> : query.get('about') === 'heat' ? <PhoneHeatPage /> : <PhonePage />)],
+  [
+    '/phone',
+    (_, { query }) =>
+      query.get('about') === 'reach' ? <PhoneReachPage /> : query.get('about') === 'heat' ? <PhoneHeatPage /> : <PhonePage />,
+  ],
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 
-const nav: [string, string][] = [['Today', '/'], ['People', '/people'], ['Month', '/month'], ['Stock', '/stock'], ['Phone desk', '/phone'], ['Shelf', '/shelf']];
+const nav: [string, string][] = [
+  ['Today', '/'],
+  ['People', '/people'],
+  ['Month', '/month'],
+  ['Stock', '/stock'],
+  ['Phone desk', '/phone'],
+  ['Shelf', '/shelf'],
+];
 
 /** A recall belongs to the stock, though a lot has an address of its own. */
 const isWithin = (path: string, href: string): boolean =>
-  (href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`) || (href === '/stock' && path.startsWith('/recall/')));
+  href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`) || (href === '/stock' && path.startsWith('/recall/'));
 
 function Masthead({ clinic, path }: { clinic: Clinic | null; path: string }): JSX.Element {
   return (
     <header class="mast">
       <div class="page in">
-        <a class="mark" href="/">{clinic && <Picture svg={clinic.emblem} as="span" class="emblem" />}Penstock</a>
+        <a class="mark" href="/">
+          {clinic && <Picture svg={clinic.emblem} as="span" class="emblem" />}Penstock
+        </a>
         <nav aria-label="Main">
-          {clinic?.named && <ul>{nav.map(([name, href]) => <li><a href={href} aria-current={isWithin(path, href) ? 'page' : undefined}>{name}</a></li>)}</ul>}
+          {clinic?.named && (
+            <ul>
+              {nav.map(([name, href]) => (
+                <li>
+                  <a href={href} aria-current={isWithin(path, href) ? 'page' : undefined}>
+                    {name}
+                  </a>
+                </li>
+              ))}
+            </ul>
+          )}
         </nav>
-        <p class="where">{clinic && <><b>{clinic.now_text}</b> <span>{[clinic.clinic, clinic.user].filter((text) => text !== '').join(', ')}</span></>}</p>
+        <p class="where">
+          {clinic && (
+            <>
+              <b>{clinic.now_text}</b> <span>{[clinic.clinic, clinic.user].filter((text) => text !== '').join(', ')}</span>
+            </>
+          )}
+        </p>
       </div>
       <div class="edge" aria-hidden="true" />
     </header>
@@ -117,12 +153,20 @@ export function App(): JSX.Element {
   }, [clinic?.clinic, place.path]);
   return (
     <>
-      <a class="skip" href="#main">To the page itself</a>
+      <a class="skip" href="#main">
+        To the page itself
+      </a>
       {clinic && <Picture svg={clinic.patterns} class="patterns" />}
       <Masthead clinic={clinic} path={place.path} />
       <main class="page" id="main" tabIndex={-1}>
-        <Shown of={doc} quiet>{(loaded) => <PageOf key={place.visit} path={place.path} here={{ clinic: loaded, query: place.query, reload: doc.reload }} />}</Shown>
-        {clinic && <p class="defer">{clinic.defer} <span class="program">{clinic.program}</span></p>}
+        <Shown of={doc} quiet>
+          {(loaded) => <PageOf key={place.visit} path={place.path} here={{ clinic: loaded, query: place.query, reload: doc.reload }} />}
+        </Shown>
+        {clinic && (
+          <p class="defer">
+            {clinic.defer} <span class="program">{clinic.program}</span>
+          </p>
+        )}
       </main>
     </>
   );

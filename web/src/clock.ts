@@ -14,13 +14,22 @@ export const nowMs = (): number => serverMs + (performance.now() - seenAt);
 /** Milliseconds until the server's next full minute, a little late rather than early. */
 export const untilNextMinute = (): number => 60_000 - (nowMs() % 60_000) + 150;
 
-interface Parts { date: string; time: string; offset: string }
+interface Parts {
+  date: string;
+  time: string;
+  offset: string;
+}
 
 function partsIn(zone: string, ms: number): Parts {
   const format = new Intl.DateTimeFormat('en-GB', {
     timeZone: zone,
-    year: 'numeric', month: '2-digit', day: '2-digit',
-    hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23',
+    year: 'numeric',
+    month: '2-digit',
+    day: '2-digit',
+    hour: '2-digit',
+    minute: '2-digit',
+    second: '2-digit',
+    hourCycle: 'h23',
     timeZoneName: 'longOffset',
   });
   const part: Record<string, string> = {};

@@ -13,7 +13,13 @@ export interface Doc<T> {
 }
 
 /** `tag`: of the document, empty while there is none. */
-interface Held<T> { path: string; doc: T | null; tag: string; refused: Refused | null; unreached: boolean }
+interface Held<T> {
+  path: string;
+  doc: T | null;
+  tag: string;
+  refused: Refused | null;
+  unreached: boolean;
+}
 
 /** Not while somebody answers a question about what stands behind it: the version they saw is the one they mean (H20). */
 const mayRefresh = (): boolean => document.visibilityState === 'visible' && document.querySelector('dialog[open]') === null;
@@ -32,7 +38,8 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
       const kept = before.path === path ? before.doc : null;
       if (reply.kind === 'same') return before.unreached ? { ...before, unreached: false } : before;
       if (reply.kind === 'ok') return { path, doc: reply.value, tag: reply.tag, refused: null, unreached: false };
-      if (reply.kind === 'refused' || reply.kind === 'conflict') return { path, doc: null, tag: '', refused: reply.refused, unreached: false };
+      if (reply.kind === 'refused' || reply.kind === 'conflict')
+        return { path, doc: null, tag: '', refused: reply.refused, unreached: false };
       return { path, doc: kept, tag: kept === null ? '' : before.tag, refused: null, unreached: true };
     });
   }, [path]);
@@ -65,7 +72,13 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
   }, [reload, options.everyMinute]);
 
   const current = held.path === path ? held : { path, doc: null, tag: '', refused: null, unreached: false };
-  return { doc: current.doc, refused: current.refused, unreached: current.unreached, stale: current.unreached && current.doc !== null, reload };
+  return {
+    doc: current.doc,
+    refused: current.refused,
+    unreached: current.unreached,
+    stale: current.unreached && current.doc !== null,
+    reload,
+  };
 }
 
 /** An injection, a correction, somebody else's entry: the person's version moves, and what was loaded beside the person is read again. */

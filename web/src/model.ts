@@ -8,10 +8,15 @@ export type Svg = string;
 export type Level = 'note' | 'caution' | 'stop';
 
 /** Every refusal, from every call, with HTTP status 4xx or 5xx. */
-export interface Refusal { refused: { code: string; what: string; do_this: string; at: string } }
+export interface Refusal {
+  refused: { code: string; what: string; do_this: string; at: string };
+}
 
 /** A fact to post: kind and fields; the front end adds `id` (crypto.randomUUID) and `happened` (now, unless the person says otherwise). */
-export interface FactDraft { what: string; [field: string]: unknown }
+export interface FactDraft {
+  what: string;
+  [field: string]: unknown;
+}
 
 /** One press records it. With `fill`, the front end asks for the named fields first (label, kind, unit from here) and puts them into the first fact. */
 export interface RecordAction {
@@ -25,49 +30,70 @@ export interface RecordAction {
 /** GET /api/clinic. Not named yet: the first-start page. */
 export interface Clinic {
   named: boolean;
-  clinic: string; user: string; zone: string; phone: string; emergency: string;
-  now: string;        // ISO with offset
-  now_text: string;   // "Tuesday 16 March 2027, 14:10"
-  version: number;    // version of the clinic's journal, for seen_version
-  zones: string[];    // names for the choice
-  defer: string;      // the foot of every page: who comes first
-  program: string;    // "Penstock 0.1.0"
-  patterns: Svg;      // <defs> that all drawings share, put once into the page
+  clinic: string;
+  user: string;
+  zone: string;
+  phone: string;
+  emergency: string;
+  now: string; // ISO with offset
+  now_text: string; // "Tuesday 16 March 2027, 14:10"
+  version: number; // version of the clinic's journal, for seen_version
+  zones: string[]; // names for the choice
+  defer: string; // the foot of every page: who comes first
+  program: string; // "Penstock 0.1.0"
+  patterns: Svg; // <defs> that all drawings share, put once into the page
   emblem: Svg;
 }
 
 /** GET /api/today */
 export interface Today {
-  headline: Rich; sub: Rich;
+  headline: Rich;
+  sub: Rich;
   groups: { title: string; needs: Need[] }[];
   key: { level: Level; word: string }[];
-  rule: string;                 // "A dose in question comes first."
-  more: string;                 // what does not stand on this page of it, empty if nothing
-  page: number; pages: number;
+  rule: string; // "A dose in question comes first."
+  more: string; // what does not stand on this page of it, empty if nothing
+  page: number;
+  pages: number;
   visits: { title: string; empty: string };
   empty?: Empty;
 }
 export interface Need {
-  level: Level; level_word: string;
-  by: string;                    // "by 22:00", "Wed 17"
-  sentence: Rich; also: Rich;
+  level: Level;
+  level_word: string;
+  by: string; // "by 22:00", "Wed 17"
+  sentence: Rich;
+  also: Rich;
   picture: Svg;
   action: { label: string; href: string; first: boolean };
   /** Dismissing needs a reason; a stop cannot be dismissed. */
   dismiss?: { journal: string; seen_version: number; reminder: string; basis: string };
 }
-export interface Empty { title: string; text: Rich; picture: Svg; action?: { label: string; href: string } }
+export interface Empty {
+  title: string;
+  text: Rich;
+  picture: Svg;
+  action?: { label: string; href: string };
+}
 
 /** GET /api/people?q=…&page=… */
 export interface People {
-  query: string; count_text: string; page: number; pages: number;
+  query: string;
+  count_text: string;
+  page: number;
+  pages: number;
   people: PersonRow[];
   empty?: Empty;
 }
 export interface PersonRow {
-  id: string; name: string; born_text: string; age_text: string; number: string;
+  id: string;
+  name: string;
+  born_text: string;
+  age_text: string;
+  number: string;
   state: Rich;
-  level?: Level; level_word?: string;
+  level?: Level;
+  level_word?: string;
   /** Others with the same or nearly the same name: opening asks first, with birth dates and numbers side by side (H19). */
   alike: { id: string; name: string; born_text: string; number: string }[];
   alike_text: string;
@@ -75,7 +101,8 @@ export interface PersonRow {
 
 /** GET /api/people/{id} */
 export interface Person {
-  id: string; version: number;
+  id: string;
+  version: number;
   who: Who;
   notices: Notice[];
   next: NextCard | null;
@@ -94,69 +121,119 @@ export interface Person {
   low: Low;
 }
 export interface Who {
-  name: string; born_text: string; age_text: string; number: string; phone: string;
-  flags: Rich[];                 // "low vision: **give steps in large print**"
+  name: string;
+  born_text: string;
+  age_text: string;
+  number: string;
+  phone: string;
+  flags: Rich[]; // "low vision: **give steps in large print**"
   alike: { id: string; name: string; born_text: string; number: string }[];
   alike_text: string;
 }
-export interface Notice { level: Level; level_word: string; text: Rich; action?: { label: string; href?: string; record?: RecordAction } }
-export interface Low { title: string; text: Rich }
+export interface Notice {
+  level: Level;
+  level_word: string;
+  text: Rich;
+  action?: { label: string; href?: string; record?: RecordAction };
+}
+export interface Low {
+  title: string;
+  text: Rich;
+}
 
 /** One injection. `dial`: steps and a window. `refused`: what, why, what to do, no number. Nothing due: next is null. */
 export interface NextCard {
   state: 'dial' | 'refused';
-  title: string;                 // "Next injection", or "12, not 22"
-  time_text: string; in_text: string;
-  mark: Svg; purpose: string; insulin: string; strength_text: string; dose_text: string; with_text: string;
-  order_text: string;            // "Order version 4, 2 March 2027, Dr …"
-  part_text: string;             // "12, not 22" while a rest is owed
+  title: string; // "Next injection", or "12, not 22"
+  time_text: string;
+  in_text: string;
+  mark: Svg;
+  purpose: string;
+  insulin: string;
+  strength_text: string;
+  dose_text: string;
+  with_text: string;
+  order_text: string; // "Order version 4, 2 March 2027, Dr …"
+  part_text: string; // "12, not 22" while a rest is owed
   steps: Step[];
   cautions: Notice[];
-  refusal?: { code: string; what: string; why: Rich; do_this: Rich; insulin_today: Rich; action?: { label: string; href?: string; record?: RecordAction } };
+  refusal?: {
+    code: string;
+    what: string;
+    why: Rich;
+    do_this: Rich;
+    insulin_today: Rich;
+    action?: { label: string; href?: string; record?: RecordAction };
+  };
   window_table?: { caption: string; head: [string, string]; rows: { prime: string; picture: Svg; window: Svg; unit: string }[] };
-  after_text: Rich;              // "**136 units** will be left"
+  after_text: Rich; // "**136 units** will be left"
   print: { href: string; label: string };
   defer: string;
 }
 export interface Step {
-  key: string;                   // "taken", "mix", "needle", "prime", "dial", "inject", "hold", "off", "change", "throw"
-  title: string; caption: string; picture: Svg;
-  window: boolean;               // the one step that holds the dose window
-  done: boolean;                 // the journal has it already
+  key: string; // "taken", "mix", "needle", "prime", "dial", "inject", "hold", "off", "change", "throw"
+  title: string;
+  caption: string;
+  picture: Svg;
+  window: boolean; // the one step that holds the dose window
+  done: boolean; // the journal has it already
   done_text: string;
-  records: RecordAction[];       // the buttons of this step; empty: a step that is only ticked on the screen
+  records: RecordAction[]; // the buttons of this step; empty: a step that is only ticked on the screen
 }
 /** Instead of a number while a question is open (H37). */
 export interface AskCard {
-  time_text: string; mark: Svg; purpose: string; title: string; text: Rich; by_text: string;
+  time_text: string;
+  mark: Svg;
+  purpose: string;
+  title: string;
+  text: Rich;
+  by_text: string;
   first: boolean;
   phone_text: string;
-  answer: RecordAction[];        // keep the dose / new order follows / stop / other, each with who and read-back
+  answer: RecordAction[]; // keep the dose / new order follows / stop / other, each with who and read-back
 }
 export interface Order {
-  version_text: string;          // "Version 4, Dr Tomasz Adeyemi, Tuesday 2 March 2027"
+  version_text: string; // "Version 4, Dr Tomasz Adeyemi, Tuesday 2 March 2027"
   lines: OrderLine[];
   empty?: Empty;
 }
 export interface OrderLine {
-  id: string; mark: Svg; purpose: string; insulin: string; strength_text: string;
-  doses: Rich; dates: string; copied: string; prescriber: string;
+  id: string;
+  mark: Svg;
+  purpose: string;
+  insulin: string;
+  strength_text: string;
+  doses: Rich;
+  dates: string;
+  copied: string;
+  prescriber: string;
   state: 'current' | 'unchecked' | 'in question' | 'not yet' | 'ended' | 'replaced';
-  state_text: string;            // empty when simply current
+  state_text: string; // empty when simply current
   level?: Level;
-  actions: RecordAction[];       // second check, end, signature seen, open a question
+  actions: RecordAction[]; // second check, end, signature seen, open a question
 }
 export interface PenCard {
-  id: string; mark: Svg; insulin: string; strength_text: string; pen_name: string; window_text: string;
+  id: string;
+  mark: Svg;
+  insulin: string;
+  strength_text: string;
+  pen_name: string;
+  window_text: string;
   cartridge?: {
-    id: string; left_text: string; left_unit: string; barrel: Svg; pips: Svg;
-    in_use: Rich; sums: Rich; after: Rich;
+    id: string;
+    left_text: string;
+    left_unit: string;
+    barrel: Svg;
+    pips: Svg;
+    in_use: Rich;
+    sums: Rich;
+    after: Rich;
     lot_text: string;
   };
-  empty?: Empty;                 // no cartridge in it
+  empty?: Empty; // no cartridge in it
   sealed: { text: string; pictures: Svg[] };
   notices: Notice[];
-  actions: RecordAction[];       // count the scale, throw away, two-unit test, needle off, left the fridge, temperature …
+  actions: RecordAction[]; // count the scale, throw away, two-unit test, needle off, left the fridge, temperature …
 }
 export interface Forms {
   zone: string;
@@ -164,7 +241,12 @@ export interface Forms {
   /** Pens of the shelf that can carry an insulin of the order, with the label to show. */
   pens: { code: string; label: string; fits: string[] }[];
   /** For each pen of the person: cartridges of the shelf that fit it and hold its insulin (H42, H04). */
-  loads: { pen: string; pen_label: string; choices: { cartridge: string; insulin_code: string; fits: string; label: string; content_units: number }[]; none_text: string }[];
+  loads: {
+    pen: string;
+    pen_label: string;
+    choices: { cartridge: string; insulin_code: string; fits: string; label: string; content_units: number }[];
+    none_text: string;
+  }[];
   needles: { code: string; label: string }[];
   slots: { value: string; label: string }[];
   zones_body: { value: string; label: string }[];
@@ -173,9 +255,16 @@ export interface Forms {
 }
 
 /** POST /api/people/{id}/facts  {seen_version, facts:[{id, happened, what, …}]}  ->  Recorded; 409 with Refusal when somebody wrote in between. */
-export interface Recorded { recorded: string[]; known: string[]; version: number; questions: string[] }
+export interface Recorded {
+  recorded: string[];
+  known: string[];
+  version: number;
+  questions: string[];
+}
 /** The 409 of a post: also what others wrote since `seen_version`, newest first, so that both sides are shown (H20). */
-export interface Conflict extends Refusal { changed?: JournalRow[] }
+export interface Conflict extends Refusal {
+  changed?: JournalRow[];
+}
 /*
  * What the front end sends in a fact, beside the payload's own fields (src/core/facts):
  *  - `happened` (ISO with offset, taken when the button was pressed) or `happened_local` ("2027-03-16T18:30", no offset: the server
@@ -188,19 +277,30 @@ export interface Conflict extends Refusal { changed?: JournalRow[] }
  * Amounts go as JSON numbers; text that is no plain decimal goes as typed, so that the server's refusal names it.
  */
 /** A 422 with `ask` instead of `refused`: odd but possible; post again with `"confirmed": true` (H07, H25, H13). */
-export interface AskBack { ask: { code: string; what: string; do_this: string } }
+export interface AskBack {
+  ask: { code: string; what: string; do_this: string };
+}
 
 /** GET /api/people/{id}/journal?page=… newest first */
 export interface Journal {
-  who: Who; version: number; page: number; pages: number; count_text: string;
+  who: Who;
+  version: number;
+  page: number;
+  pages: number;
+  count_text: string;
   rows: JournalRow[];
   chain_text: string;
 }
 export interface JournalRow {
-  id: string; when_text: string; day_text: string; what: string; sentence: Rich; by_text: string;
+  id: string;
+  when_text: string;
+  day_text: string;
+  what: string;
+  sentence: Rich;
+  by_text: string;
   state: 'stands' | 'corrected' | 'voided' | 'waiting';
   state_text: string;
-  fact: FactDraft;               // as it stands, for the correction form
+  fact: FactDraft; // as it stands, for the correction form
   can_correct: boolean;
 }
 
@@ -209,11 +309,26 @@ export interface Shelf {
   version: number;
   groups: ShelfGroup[];
   fits: { title: string; text: string; columns: string[]; rows: { name: string; cells: boolean[] }[] };
-  forms: { insulins: { code: string; label: string }[]; pens: { code: string; label: string }[]; windows: string[]; presentations: string[]; actions: string[]; when_short: string[] };
+  forms: {
+    insulins: { code: string; label: string }[];
+    pens: { code: string; label: string }[];
+    windows: string[];
+    presentations: string[];
+    actions: string[];
+    when_short: string[];
+  };
 }
 export interface ShelfGroup {
-  kind: 'insulin' | 'cartridge' | 'pen' | 'needle'; title: string;
-  entries: { code: string; name: string; mark: Svg; own: boolean; line: Rich; figures: { label: string; value: string; source: string; known: string }[] }[];
+  kind: 'insulin' | 'cartridge' | 'pen' | 'needle';
+  title: string;
+  entries: {
+    code: string;
+    name: string;
+    mark: Svg;
+    own: boolean;
+    line: Rich;
+    figures: { label: string; value: string; source: string; known: string }[];
+  }[];
 }
 /** POST /api/clinic/facts like /api/people/{id}/facts. */
 
@@ -224,10 +339,16 @@ export interface PhoneForm {
   people: boolean;
 }
 export interface PhoneAsk {
-  person?: string;               // with one: pens, order and cartridge come from the journal, and a read-back can be recorded
-  pen: string; insulin: string; strength_units_per_ml: number;
-  dose_units: string; left_units: string; days_in_use: string; unopened: string;
-  prime: 'not yet' | 'seen' | 'not seen'; spent_units: string;
+  person?: string; // with one: pens, order and cartridge come from the journal, and a read-back can be recorded
+  pen: string;
+  insulin: string;
+  strength_units_per_ml: number;
+  dose_units: string;
+  left_units: string;
+  days_in_use: string;
+  unopened: string;
+  prime: 'not yet' | 'seen' | 'not seen';
+  spent_units: string;
 }
 export interface PhoneAnswer {
   card: NextCard;
@@ -237,8 +358,12 @@ export interface PhoneAnswer {
 
 /** POST /api/people/{id}/diary?file=NAME[&accept=DIGEST], body text/csv */
 export interface DiaryPreview {
-  file: string; digest: string; accepted: boolean;
-  rows: number; fresh: number; known: number;
+  file: string;
+  digest: string;
+  accepted: boolean;
+  rows: number;
+  fresh: number;
+  known: number;
   summary: Rich;
   bad: { line: number; what: string; do_this: string }[];
   more_bad: string;
@@ -249,13 +374,20 @@ export interface DiaryPreview {
 
 /** GET /api/people/{id}/steps?line=…&slot=…&day=YYYY-MM-DD  the large-print sheet for one injection on one day; a Refusal while a question is open. */
 export interface Sheet {
-  who: Who; clinic: string;
-  title: string;                 // "Only for Tuesday 16 March 2027. Then throw this sheet away."
-  hour: string; mark: Svg; purpose: string; insulin: string; dose_text: string; order_text: string; printed_text: string;
+  who: Who;
+  clinic: string;
+  title: string; // "Only for Tuesday 16 March 2027. Then throw this sheet away."
+  hour: string;
+  mark: Svg;
+  purpose: string;
+  insulin: string;
+  dose_text: string;
+  order_text: string;
+  printed_text: string;
   steps: { n: string; title: string; text: Rich; picture: Svg; dose: boolean }[];
   window_table?: NextCard['window_table'];
   low: Low;
-  last: Rich;                    // other doses of the day, whom to phone
+  last: Rich; // other doses of the day, whom to phone
 }
 
 /**
@@ -263,7 +395,9 @@ export interface Sheet {
  * Drawings carry the data attributes of src/edge/drawing/body/body.hpp; what they hold goes back as it came.
  */
 export interface PlacesPage {
-  id: string; version: number; who: Who;
+  id: string;
+  version: number;
+  who: Who;
   places: Places;
   reach: ReachSection;
   areas: AreaRow[];
@@ -275,45 +409,53 @@ export interface PlacesPage {
   low: Low;
 }
 export interface Places {
-  note: string;                  // "Last 28 days, 110 injections. Spots are 1 cm apart, 5 cm from the navel or more."
-  lead: Rich;                    // "Her left belly took **68 of 110** injections. …"
-  map: Svg;                      // front and back; empty: no height yet
+  note: string; // "Last 28 days, 110 injections. Spots are 1 cm apart, 5 cm from the navel or more."
+  lead: Rich; // "Her left belly took **68 of 110** injections. …"
+  map: Svg; // front and back; empty: no height yet
   plates: { part: string; title: string; picture: Svg }[];
   key: { picture: Svg; text: string }[];
-  told: Rich;                    // "Say it to her in her own measure: **right belly, upper outer quarter …**"
-  rotation: Rich[];              // what the record says about rotation, a sentence each
-  notices: Notice[];             // hardened tissue in question, a slot that cannot keep its part, a refusal with the longest rest …
+  told: Rich; // "Say it to her in her own measure: **right belly, upper outer quarter …**"
+  rotation: Rich[]; // what the record says about rotation, a sentence each
+  notices: Notice[]; // hardened tissue in question, a slot that cannot keep its part, a refusal with the longest rest …
   refusal?: { what: string; do_this: string };
-  empty?: Empty;                 // nothing to draw yet: no height, no rules
-  plan?: { href: string; label: string };  // the printed place plan; missing while it may not be printed
-  spots_text: string;            // "262 spots, enough for 65 days' rest; no arrangement could give more than 78."
+  empty?: Empty; // nothing to draw yet: no height, no rules
+  plan?: { href: string; label: string }; // the printed place plan; missing while it may not be printed
+  spots_text: string; // "262 spots, enough for 65 days' rest; no arrangement could give more than 78."
 }
 export interface ReachSection {
-  note: string;                  // "Thighs, front and outer side"
-  lead: Rich;                    // "With her 6 mm needle straight in, about **14 of 100** injections here would end in muscle; …"
+  note: string; // "Thighs, front and outer side"
+  lead: Rich; // "With her 6 mm needle straight in, about **14 of 100** injections here would end in muscle; …"
   picture: Svg;
   dots: { title: string; picture: Svg; text: string }[];
   /** One row a part of the body that is allowed. */
   rows: { part: string; muscle_text: string; skin_text: string; level?: Level; level_word?: string }[];
   row_heads: [string, string, string];
   notices: Notice[];
-  source: string;                // model, people, publication, how it is known
+  source: string; // model, people, publication, how it is known
   refusal?: { what: string; do_this: string };
   empty?: Empty;
   defer: string;
 }
 export interface AreaRow {
-  id: string; level?: Level; level_word?: string;
-  title: string;                 // "hardened, left belly, lower outer quarter"
-  sentence: Rich;                // size, growing or shrinking, since when, last examined
+  id: string;
+  level?: Level;
+  level_word?: string;
+  title: string; // "hardened, left belly, lower outer quarter"
+  sentence: Rich; // size, growing or shrinking, since when, last examined
   looks: { when_text: string; size_text: string; text: string }[];
-  picture: Svg;                  // its size over the visits, to scale; may be empty
-  zone: string; x_mm: string; y_mm: string; length_mm: string; width_mm: string; tissue: string; kept_off: boolean;
+  picture: Svg; // its size over the visits, to scale; may be empty
+  zone: string;
+  x_mm: string;
+  y_mm: string;
+  length_mm: string;
+  width_mm: string;
+  tissue: string;
+  kept_off: boolean;
 }
 export interface PlaceForms {
-  zones: { value: string; label: string }[];      // every zone, person's own left and right
+  zones: { value: string; label: string }[]; // every zone, person's own left and right
   parts: { value: string; label: string }[];
-  slots: { value: string; label: string; part: string }[];  // of the order; part: what the rules say, or ''
+  slots: { value: string; label: string; part: string }[]; // of the order; part: what the rules say, or ''
   tissues: { value: string; label: string }[];
   verdicts: { value: string; label: string }[];
   lights: { value: string; label: string }[];
@@ -324,16 +466,18 @@ export interface PlaceForms {
   people: { value: string; label: string }[];
   /** As the last facts have them (fields of skin_facts.hpp), for the forms that note what has changed; null: not yet. */
   body: Record<string, unknown> | null;
-  rules: Record<string, unknown>;                 // with the defaults where nothing was set
+  rules: Record<string, unknown>; // with the defaults where nothing was set
 }
 
 /** GET /api/people/{id}/supplies: the section Cover of the person's page, and all of the page "Supplies". */
 export interface SuppliesPage {
-  id: string; version: number; who: Who;
+  id: string;
+  version: number;
+  who: Who;
   cover: CoverSection;
-  at_home: { name: string; text: Rich }[];          // account and count beside each other (H41)
+  at_home: { name: string; text: Rich }[]; // account and count beside each other (H41)
   boxes: { note: string; heads: string[]; rows: { name: string; cells: string[] }[] };
-  history: Rich[];                                  // possession ratio and share of days covered
+  history: Rich[]; // possession ratio and share of days covered
   asked: { when_text: string; text: Rich; state_text: string }[];
   sharps: { picture: Svg; text: Rich; level?: Level; level_word?: string; actions: RecordAction[] };
   tests: PenTest[];
@@ -344,38 +488,44 @@ export interface SuppliesPage {
 }
 export interface CoverSection {
   note: Rich;
-  lead: Rich[];                  // "At 22 units a day: short on **Sun 28 March** … ask by **Thu 18 March**", one an insulin
-  picture: Svg;                  // one cell a day
-  picture_narrow: Svg;           // the same for a narrow screen
+  lead: Rich[]; // "At 22 units a day: short on **Sun 28 March** … ask by **Thu 18 March**", one an insulin
+  picture: Svg; // one cell a day
+  picture_narrow: Svg; // the same for a narrow screen
   rows: { name: string; stock_text: string; text: Rich }[];
   notices: Notice[];
-  change: Rich[];                // what the next change of the order does to it
-  asks: RecordAction[];          // "Asked for: 2 boxes of …"
+  change: Rich[]; // what the next change of the order does to it
+  asks: RecordAction[]; // "Asked for: 2 boxes of …"
   defer: string;
   empty?: Empty;
 }
 /** What a pen delivered against the limits (contract: accuracy). */
 export interface PenTest {
-  id: string; when_text: string; title: string;
-  level?: Level; level_word?: string;
+  id: string;
+  when_text: string;
+  title: string;
+  level?: Level;
+  level_word?: string;
   verdict: Rich;
-  picture: Svg; drift: Svg;
+  picture: Svg;
+  drift: Svg;
   detail: Rich[];
-  href: string;                  // the printed sheet
+  href: string; // the printed sheet
 }
 /** Three accounts of one insulin, side by side. Interval and chances are the nurse's; the question is for the person. */
 export interface Accounts {
-  insulin: string; mark: Svg;
+  insulin: string;
+  mark: Svg;
   period_text: string;
   lead: Rich;
-  level?: Level; level_word?: string;
+  level?: Level;
+  level_word?: string;
   picture: Svg;
   rows: { label: string; value: string }[];
   mechanisms: { text: string; chance_text: string; range_text: string }[];
-  question: Rich;                // kind, with the number; empty: the accounts agree
-  unknown: Rich[];               // what was not known
+  question: Rich; // kind, with the number; empty: the accounts agree
+  unknown: Rich[]; // what was not known
   caution: string;
-  record?: RecordAction;         // what the talk came to
+  record?: RecordAction; // what the talk came to
 }
 export interface SupplyForms {
   insulins: { insulin: string; strength_units_per_ml: number; each_units: number; label: string }[];
@@ -386,39 +536,63 @@ export interface SupplyForms {
   measured: { value: string; label: string }[];
   explained: { value: string; label: string }[];
   yes_no: { value: string; label: string }[];
-  rules: Record<string, unknown>;                   // with the defaults where nothing was set
+  rules: Record<string, unknown>; // with the defaults where nothing was set
   /** What may be handed out of the clinic's stock, first expiring first; `first` of its item. */
   stock: { item: string; name: string; lot: string; label: string; first: boolean }[];
 }
 
 /** GET /api/month?days=30: who needs which supplies, and what they add up to, for the whole clinic. */
 export interface MonthPage {
-  title: string; lead: Rich; days: number;
-  people: { id: string; name: string; born_text: string; number: string; by_text: string; rows: Rich[]; level?: Level; level_word?: string }[];
-  more: string;                  // how many more there are than fit, empty if none
+  title: string;
+  lead: Rich;
+  days: number;
+  people: {
+    id: string;
+    name: string;
+    born_text: string;
+    number: string;
+    by_text: string;
+    rows: Rich[];
+    level?: Level;
+    level_word?: string;
+  }[];
+  more: string; // how many more there are than fit, empty if none
   /** `shelf`: on the clinic's shelf and still serving then; `order`: what is missing. Pieces; '' where the shelf does not know it. */
   sums: { name: string; boxes: string; pieces: string; shelf: string; order: string }[];
-  note: string; unreadable: string; printed_text: string;
+  note: string;
+  unreadable: string;
+  printed_text: string;
 }
 
 /** GET /api/stock: the clinic's own stock by lot, what went where, recalls, closed days. */
 export interface StockPage {
-  version: number;               // of the clinic's journal
+  version: number; // of the clinic's journal
   lead: Rich;
-  notices: Notice[];             // recalled or expired on the shelf, expires soon, counts that differ
+  notices: Notice[]; // recalled or expired on the shelf, expires soon, counts that differ
   items: StockItem[];
-  moves: { when_text: string; text: Rich; person?: { id: string; name: string }; take_back: RecordAction }[];  // the latest
+  moves: { when_text: string; text: Rich; person?: { id: string; name: string }; take_back: RecordAction }[]; // the latest
   recalls: { lot: string; href: string; title: string; text: Rich }[];
-  closed: Rich;                  // on which days nothing is handed out
+  closed: Rich; // on which days nothing is handed out
   forms: StockForms;
   printed_text: string;
-  empty?: Empty;                 // nothing has come yet
+  empty?: Empty; // nothing has come yet
 }
-export interface StockItem { item: string; name: string; total: Rich; lots: StockLot[] }
+export interface StockItem {
+  item: string;
+  name: string;
+  total: Rich;
+  lots: StockLot[];
+}
 export interface StockLot {
-  lot: string; lot_text: string; // '' where the carton bore none, and what is shown for it
-  expires_text: string; left_text: string; held_text: string; count_text: string; state: string;
-  level?: Level; level_word?: string;
+  lot: string;
+  lot_text: string; // '' where the carton bore none, and what is shown for it
+  expires_text: string;
+  left_text: string;
+  held_text: string;
+  count_text: string;
+  state: string;
+  level?: Level;
+  level_word?: string;
 }
 export interface StockForms {
   items: { value: string; label: string }[];
@@ -429,7 +603,9 @@ export interface StockForms {
 /** POST /api/stock/scan {text, person?}: the text of a carton's code; judged against the shelf, the stock and, with a person, the order. */
 export interface Scanned {
   read: { label: string; value: string }[];
-  verdict: string; level?: Level; level_word?: string;
+  verdict: string;
+  level?: Level;
+  level_word?: string;
   findings: Notice[];
   /** For the form; `pieces` '' and `item` '' where the product's number is not learnt yet. */
   draft: { item: string; pieces: string; lot: string; expires: string; gtin: string };
@@ -437,46 +613,59 @@ export interface Scanned {
 }
 /** GET /api/recalls/{lot}: whom a lot reached, what they have of it, what to say to them; to be printed and worked off. */
 export interface RecallPage {
-  version: number;               // of the clinic's journal
-  title: string; lot: string; printed_text: string;
-  first: Rich;                   // "Do not stop insulin. Replacement first."
+  version: number; // of the clinic's journal
+  title: string;
+  lot: string;
+  printed_text: string;
+  first: Rich; // "Do not stop insulin. Replacement first."
   lead: Rich;
-  opened?: { id: string; text: Rich };   // a recall is open
-  open?: RecordAction;           // opens it, where none is
-  say: Rich[];                   // what to say on the telephone, in this order
-  people: RecallPerson[];        // who has some of it now first
+  opened?: { id: string; text: Rich }; // a recall is open
+  open?: RecordAction; // opens it, where none is
+  say: Rich[]; // what to say on the telephone, in this order
+  people: RecallPerson[]; // who has some of it now first
   more: string;
-  unknown: { lead: Rich; people: RecallPerson[]; more: string };  // have this insulin, no lot recorded
-  shelf: Rich[];                 // what of it stands on the clinic's own shelf
+  unknown: { lead: Rich; people: RecallPerson[]; more: string }; // have this insulin, no lot recorded
+  shelf: Rich[]; // what of it stands on the clinic's own shelf
   cautions: Notice[];
 }
 export interface RecallPerson {
-  id: string; name: string; born_text: string; number: string; phone: string;
-  rows: Rich[];                  // "insulin glargine, 100 units/mL: **2** sealed, **1** in a pen since 3 March (212 units injected, 88 left) ..."
-  state: string; level?: Level; level_word?: string;   // not called yet, not reached, reached, replaced
+  id: string;
+  name: string;
+  born_text: string;
+  number: string;
+  phone: string;
+  rows: Rich[]; // "insulin glargine, 100 units/mL: **2** sealed, **1** in a pen since 3 March (212 units injected, 88 left) ..."
+  state: string;
+  level?: Level;
+  level_word?: string; // not called yet, not reached, reached, replaced
   calls: { when_text: string; text: string }[];
-  actions: RecordAction[];       // while a recall is open: into the clinic's journal
+  actions: RecordAction[]; // while a recall is open: into the clinic's journal
 }
 
 /** GET /api/people/{id}/trips/{fact}: what to carry, and the question about the dose times, on paper. */
 export interface TripSheet {
-  who: Who; clinic: string;
-  title: string; printed_text: string; order_text: string;
+  who: Who;
+  clinic: string;
+  title: string;
+  printed_text: string;
+  order_text: string;
   lead: Rich;
-  picture: Svg;                  // the two bags
+  picture: Svg; // the two bags
   carry: { name: string; all_text: string; bag_texts: [string, string]; text: Rich }[];
   heads: [string, string, string, string];
   questions: { text: Rich; options: Rich[]; source: string }[];
   cautions: Notice[];
-  asked?: RecordAction;          // opens the question to the prescriber
+  asked?: RecordAction; // opens the question to the prescriber
   seen_version: number;
   last: Rich;
   low: Low;
 }
 /** GET /api/people/{id}/pen-tests/{fact}: one test of a pen, on paper. */
 export interface PenTestSheet {
-  who: Who; clinic: string;
-  title: string; printed_text: string;
+  who: Who;
+  clinic: string;
+  title: string;
+  printed_text: string;
   test: PenTest;
   rows: { label: string; value: string }[];
   values: string[];
@@ -486,18 +675,20 @@ export interface PenTestSheet {
 
 /** GET /api/people/{id}/place-plan?from=YYYY-MM-DD: four weeks on paper; a Refusal while it may not be printed (H36). */
 export interface PlacePlanSheet {
-  who: Who; clinic: string;
-  title: string;                 // "Places from Monday 16 March to Sunday 12 April 2027"
-  order_text: string; printed_text: string;
-  lead: Rich;                    // how to read it
-  map: Svg;                      // figure with this plan's zones
+  who: Who;
+  clinic: string;
+  title: string; // "Places from Monday 16 March to Sunday 12 April 2027"
+  order_text: string;
+  printed_text: string;
+  lead: Rich; // how to read it
+  map: Svg; // figure with this plan's zones
   weeks: {
-    title: string;               // "Week 1, from Mon 16 March"
+    title: string; // "Week 1, from Mon 16 March"
     pictures: { title: string; picture: Svg }[];
-    heads: string[];             // day, then one a slot
+    heads: string[]; // day, then one a slot
     rows: { day: string; cells: { number: string; text: string }[] }[];
   }[];
-  rules: Rich[];                 // feel first, hardened: not there, fold, angle, needle; who decides
+  rules: Rich[]; // feel first, hardened: not there, fold, angle, needle; who decides
   last: Rich;
   low: Low;
   /** Notes that it was handed out: later plans keep to it. */
@@ -507,20 +698,37 @@ export interface PlacePlanSheet {
 
 /** POST /api/warmth (contract: warmth): `do_first` and `for_person` are said; what follows `for_nurse` is for nobody else (H49). */
 export interface WarmthAnswer {
-  limit_broken: boolean; do_first: string; for_person: string;
-  cautions: { code: string; text: string }[]; defer: string;
-  lost_percent: number | null; for_nurse: string; source: string;
+  limit_broken: boolean;
+  do_first: string;
+  for_person: string;
+  cautions: { code: string; text: string }[];
+  defer: string;
+  lost_percent: number | null;
+  for_nurse: string;
+  source: string;
 }
 
 /** GET /api/phone/reach: the form's choices. POST /api/phone/reach: ReachAsk -> ReachAnswer. Nobody's record is read or written. */
 export interface ReachForm {
   parts: { value: string; label: string }[];
-  needles: { value: string; label: string }[];    // millimetres as text
+  needles: { value: string; label: string }[]; // millimetres as text
   people: { value: string; label: string; needs: ('age_years' | 'pregnancy_week')[] }[];
   sexes: { value: string; label: string }[];
 }
 export interface ReachAsk {
-  zone: string; needle_mm: string; angle_deg: string; fold: boolean; can_fold: boolean; people: string;
-  sex: string; bmi_kg_m2: string; age_years: string; pregnancy_week: string; measured_mm: string; measured_sd_mm: string;
+  zone: string;
+  needle_mm: string;
+  angle_deg: string;
+  fold: boolean;
+  can_fold: boolean;
+  people: string;
+  sex: string;
+  bmi_kg_m2: string;
+  age_years: string;
+  pregnancy_week: string;
+  measured_mm: string;
+  measured_sd_mm: string;
 }
-export interface ReachAnswer { reach: ReachSection }
+export interface ReachAnswer {
+  reach: ReachSection;
+}

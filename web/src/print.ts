@@ -9,7 +9,10 @@ let about = '';
 let printedAt = '';
 /** Sheets that go home have pages of their own (look/print.css, look/places.css): who it is about is set larger there, and the foot says when. */
 type SheetPage = 'sheet' | 'plan';
-const headSize: Record<SheetPage, [string, string]> = { sheet: ['14pt; font-weight: 700', '11pt'], plan: ['11pt; font-weight: 700', '9pt'] };
+const headSize: Record<SheetPage, [string, string]> = {
+  sheet: ['14pt; font-weight: 700', '11pt'],
+  plan: ['11pt; font-weight: 700', '9pt'],
+};
 
 let sheetFoot: string | null = null;
 let sheetPage: SheetPage = 'sheet';
@@ -19,7 +22,8 @@ const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').repl
 function write(): void {
   const pages = `"page " counter(page) " of " counter(pages)`;
   const face = 'font-family: "Penstock Figures", "Atkinson Hyperlegible", sans-serif;';
-  const at = (box: string, size: string, content: string): string => `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
+  const at = (box: string, size: string, content: string): string =>
+    `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
   const [head, foot] = headSize[sheetPage];
   sheet.replaceSync(
     sheetFoot === null

@@ -47,7 +47,10 @@ export interface Recorder {
 
 const settle_ms = 600; // the second half of a double click, or a finger that bounces, is not a second press
 
-interface Gate { sending: boolean; freeAt: number }
+interface Gate {
+  sending: boolean;
+  freeAt: number;
+}
 
 const isShut = (gate: Gate): boolean => gate.sending || performance.now() < gate.freeAt;
 
@@ -85,11 +88,15 @@ export function useRecorder(subject: Subject | null): Recorder {
     const { path, seen_version, facts, confirmed } = attempt;
     const reply = await post<Recorded>(path, { seen_version, facts, ...(confirmed ? { confirmed: true } : {}) });
     const next: Outcome =
-      reply.kind === 'ok' ? { kind: 'recorded', attempt, recorded: reply.value }
-      : reply.kind === 'ask' ? { kind: 'ask', attempt, ask: reply.ask }
-      : reply.kind === 'conflict' ? { kind: 'conflict', attempt, refused: reply.refused, changed: reply.changed }
-      : reply.kind === 'refused' ? { kind: 'refused', attempt, refused: reply.refused }
-      : { kind: 'unreached', attempt };
+      reply.kind === 'ok'
+        ? { kind: 'recorded', attempt, recorded: reply.value }
+        : reply.kind === 'ask'
+          ? { kind: 'ask', attempt, ask: reply.ask }
+          : reply.kind === 'conflict'
+            ? { kind: 'conflict', attempt, refused: reply.refused, changed: reply.changed }
+            : reply.kind === 'refused'
+              ? { kind: 'refused', attempt, refused: reply.refused }
+              : { kind: 'unreached', attempt };
     if (next.kind !== 'unreached') unsettled.current = null;
     if (next.kind !== 'unreached') await subjectNow.current?.reload();
     gate.current = { sending: false, freeAt: performance.now() + settle_ms };
@@ -99,30 +106,42 @@ export function useRecorder(subject: Subject | null): Recorder {
     return next;
   }, []);
 
-  const record = useCallback(async (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Promise<Outcome> => {
-    const to = subjectNow.current;
-    if (!to || isShut(gate.current)) return { kind: 'idle' };
-    const now = { iso: isoNow(to.zone), ms: Math.floor(nowMs() % 1000) };
-    const key = JSON.stringify([to.path, drafts]);
-    if (unsettled.current?.key === key) return send(unsettled.current.attempt);
-    const facts = drafts.map((draft, at) => withIdentity(draft, at, now));
-    const attempt: Attempt = {
-      label, path: to.path, seen_version: to.version, facts, confirmed: false, inForm: form !== undefined, wanted: form?.wanted ?? [],
-    };
-    unsettled.current = { key, attempt };
-    return send(attempt);
-  }, [send]);
+  const record = useCallback(
+    async (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Promise<Outcome> => {
+      const to = subjectNow.current;
+      if (!to || isShut(gate.current)) return { kind: 'idle' };
+      const now = { iso: isoNow(to.zone), ms: Math.floor(nowMs() % 1000) };
+      const key = JSON.stringify([to.path, drafts]);
+      if (unsettled.current?.key === key) return send(unsettled.current.attempt);
+      const facts = drafts.map((draft, at) => withIdentity(draft, at, now));
+      const attempt: Attempt = {
+        label,
+        path: to.path,
+        seen_version: to.version,
+        facts,
+        confirmed: false,
+        inForm: form !== undefined,
+        wanted: form?.wanted ?? [],
+      };
+      unsettled.current = { key, attempt };
+      return send(attempt);
+    },
+    [send],
+  );
 
-  const again = useCallback(async (how: 'retry' | 'confirmed' | 'also mine'): Promise<Outcome> => {
-    const to = subjectNow.current;
-    if (!to || gate.current.sending || !('attempt' in outcome)) return { kind: 'idle' };
-    const { attempt } = outcome;
-    return send({
-      ...attempt,
-      confirmed: attempt.confirmed || how === 'confirmed',
-      seen_version: how === 'also mine' ? to.version : attempt.seen_version,
-    });
-  }, [send, outcome]);
+  const again = useCallback(
+    async (how: 'retry' | 'confirmed' | 'also mine'): Promise<Outcome> => {
+      const to = subjectNow.current;
+      if (!to || gate.current.sending || !('attempt' in outcome)) return { kind: 'idle' };
+      const { attempt } = outcome;
+      return send({
+        ...attempt,
+        confirmed: attempt.confirmed || how === 'confirmed',
+        seen_version: how === 'also mine' ? to.version : attempt.seen_version,
+      });
+    },
+    [send, outcome],
+  );
 
   const close = useCallback((): void => setOutcome({ kind: 'idle' }), []);
   return { outcome, busy, record, again, close };

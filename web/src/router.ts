@@ -1,7 +1,11 @@
 // Real paths, one at a time. A page is a function of its path; leaving one with unsaved typing asks first.
 import { useEffect, useState } from 'preact/hooks';
 
-export interface Place { path: string; query: URLSearchParams; visit: number }
+export interface Place {
+  path: string;
+  query: URLSearchParams;
+  visit: number;
+}
 
 let visit = 0;
 const read = (): Place => ({ path: location.pathname, query: new URLSearchParams(location.search), visit });

@@ -5,30 +5,67 @@ import { Group, type Typed, type Values } from '../parts/form';
 import { amount, optional } from './amount';
 
 type Kind = 'yesno' | 'ability' | 'text' | 'diabetes' | 'injector' | 'weight';
-interface Item { name: string; label: string; kind: Kind }
+interface Item {
+  name: string;
+  label: string;
+  kind: Kind;
+}
 
-const yesNo: Choice[] = [{ value: 'yes', label: 'Yes' }, { value: 'no', label: 'No' }, { value: 'unknown', label: 'Not known' }];
-const ability: Choice[] = [{ value: 'full', label: 'Full' }, { value: 'reduced', label: 'Reduced' }, { value: 'none', label: 'None' }, { value: 'unknown', label: 'Not known' }];
+const yesNo: Choice[] = [
+  { value: 'yes', label: 'Yes' },
+  { value: 'no', label: 'No' },
+  { value: 'unknown', label: 'Not known' },
+];
+const ability: Choice[] = [
+  { value: 'full', label: 'Full' },
+  { value: 'reduced', label: 'Reduced' },
+  { value: 'none', label: 'None' },
+  { value: 'unknown', label: 'Not known' },
+];
 const diabetes: Choice[] = [...choices('type 1', 'type 2', 'gestational', 'other'), { value: 'unknown', label: 'Not known' }];
-const injectors: Choice[] = [...choices('self', 'carer', 'school nurse', 'district nurse', 'clinic'), { value: 'unknown', label: 'Not known' }];
+const injectors: Choice[] = [
+  ...choices('self', 'carer', 'school nurse', 'district nurse', 'clinic'),
+  { value: 'unknown', label: 'Not known' },
+];
 
 const groups: { title: string; items: Item[] }[] = [
-  { title: 'Diabetes', items: [
-    { name: 'diabetes', label: 'Kind of diabetes', kind: 'diabetes' }, { name: 'weight_kg', label: 'Weight', kind: 'weight' },
-    { name: 'pregnant', label: 'Pregnant', kind: 'yesno' }, { name: 'kidneys', label: 'Kidneys', kind: 'text' },
-    { name: 'other_glucose_medicines', label: 'Other glucose medicines', kind: 'text' },
-  ] },
-  { title: 'Lows', items: [
-    { name: 'severe_lows', label: 'Severe lows', kind: 'yesno' }, { name: 'feels_lows', label: 'Feels lows', kind: 'yesno' },
-    { name: 'lives_alone', label: 'Lives alone', kind: 'yesno' }, { name: 'drives', label: 'Drives', kind: 'yesno' },
-  ] },
-  { title: 'Injecting', items: [
-    { name: 'injector', label: 'Who injects', kind: 'injector' }, { name: 'sight', label: 'Sight', kind: 'ability' },
-    { name: 'hands', label: 'Hands', kind: 'ability' }, { name: 'hearing', label: 'Hearing', kind: 'ability' }, { name: 'memory', label: 'Memory', kind: 'ability' },
-  ] },
-  { title: 'Language', items: [
-    { name: 'speaks', label: 'Speaks', kind: 'text' }, { name: 'reads', label: 'Reads', kind: 'text' }, { name: 'interpreter', label: 'Needs an interpreter', kind: 'yesno' },
-  ] },
+  {
+    title: 'Diabetes',
+    items: [
+      { name: 'diabetes', label: 'Kind of diabetes', kind: 'diabetes' },
+      { name: 'weight_kg', label: 'Weight', kind: 'weight' },
+      { name: 'pregnant', label: 'Pregnant', kind: 'yesno' },
+      { name: 'kidneys', label: 'Kidneys', kind: 'text' },
+      { name: 'other_glucose_medicines', label: 'Other glucose medicines', kind: 'text' },
+    ],
+  },
+  {
+    title: 'Lows',
+    items: [
+      { name: 'severe_lows', label: 'Severe lows', kind: 'yesno' },
+      { name: 'feels_lows', label: 'Feels lows', kind: 'yesno' },
+      { name: 'lives_alone', label: 'Lives alone', kind: 'yesno' },
+      { name: 'drives', label: 'Drives', kind: 'yesno' },
+    ],
+  },
+  {
+    title: 'Injecting',
+    items: [
+      { name: 'injector', label: 'Who injects', kind: 'injector' },
+      { name: 'sight', label: 'Sight', kind: 'ability' },
+      { name: 'hands', label: 'Hands', kind: 'ability' },
+      { name: 'hearing', label: 'Hearing', kind: 'ability' },
+      { name: 'memory', label: 'Memory', kind: 'ability' },
+    ],
+  },
+  {
+    title: 'Language',
+    items: [
+      { name: 'speaks', label: 'Speaks', kind: 'text' },
+      { name: 'reads', label: 'Reads', kind: 'text' },
+      { name: 'interpreter', label: 'Needs an interpreter', kind: 'yesno' },
+    ],
+  },
 ];
 
 const items = groups.flatMap((group) => group.items);
@@ -84,5 +121,15 @@ function One({ item, typed, wrong }: { item: Item; typed: Typed<Values>; wrong: 
 }
 
 export function BackgroundFields({ typed, wrong }: { typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
-  return <>{groups.map(({ title, items: some }) => <Group key={title} title={title}>{some.map((item) => <One key={item.name} item={item} typed={typed} wrong={wrong} />)}</Group>)}</>;
+  return (
+    <>
+      {groups.map(({ title, items: some }) => (
+        <Group key={title} title={title}>
+          {some.map((item) => (
+            <One key={item.name} item={item} typed={typed} wrong={wrong} />
+          ))}
+        </Group>
+      ))}
+    </>
+  );
 }

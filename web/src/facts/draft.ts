@@ -13,7 +13,8 @@ export function choicesFrom(source: Source, person: Person): Choice[] {
   switch (source) {
     case 'cartridges':
       return pens.flatMap(({ cartridge, insulin, strength_text }) =>
-        cartridge ? [{ value: cartridge.id, label: `${insulin} ${strength_text}, ${cartridge.left_text} ${cartridge.left_unit}` }] : []);
+        cartridge ? [{ value: cartridge.id, label: `${insulin} ${strength_text}, ${cartridge.left_text} ${cartridge.left_unit}` }] : [],
+      );
     case 'pens':
       return pens.map((pen) => ({ value: pen.id, label: `${pen.pen_name}, ${pen.insulin} ${pen.strength_text}` }));
     case 'lines':
@@ -81,7 +82,9 @@ export function replacementOf(kind: KindSpec, fact: FactDraft, values: Values, f
 }
 
 export const missing = (kind: KindSpec, values: Values): string[] =>
-  kind.fields.filter((field) => field.needed && field.kind !== 'flag' && (values[field.name] ?? '').trim() === '').map((field) => field.name);
+  kind.fields
+    .filter((field) => field.needed && field.kind !== 'flag' && (values[field.name] ?? '').trim() === '')
+    .map((field) => field.name);
 
 /** Label and value of each field, to be shown beside what somebody else wrote. */
 export function wantedOf(kind: KindSpec, values: Values, person: Person): [string, string][] {

@@ -12,7 +12,17 @@ const choices_in_sight = 4; // more than these go into a list
 const withRecorded = (options: Choice[], value: string): Choice[] =>
   value === '' || options.some((option) => option.value === value) ? options : [...options, { value, label: 'As it was recorded' }];
 
-function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person; typed: Typed<Values>; wrong: string | undefined }): JSX.Element {
+function One({
+  field,
+  person,
+  typed,
+  wrong,
+}: {
+  field: FieldSpec;
+  person: Person;
+  typed: Typed<Values>;
+  wrong: string | undefined;
+}): JSX.Element {
   const props = {
     ...typed.field(field.name, field.label),
     hint: field.hint || undefined,
@@ -31,22 +41,40 @@ function One({ field, person, typed, wrong }: { field: FieldSpec; person: Person
     case 'time':
       return <TextField {...props} type="datetime-local" short />;
     case 'flag':
-      return <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />;
+      return (
+        <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />
+      );
     case 'choice': {
       const options = withRecorded(choicesOf(field, person), props.value);
-      return options.length <= choices_in_sight && field.needed
-        ? <RadioField {...props} choices={options} />
-        : <SelectField {...props} choices={options} empty={field.needed ? 'choose' : 'not said'} />;
+      return options.length <= choices_in_sight && field.needed ? (
+        <RadioField {...props} choices={options} />
+      ) : (
+        <SelectField {...props} choices={options} empty={field.needed ? 'choose' : 'not said'} />
+      );
     }
     default:
       return <TextField {...props} />;
   }
 }
 
-export function FactFields({ kind, person, typed, wrong }: {
-  kind: KindSpec; person: Person; typed: Typed<Values>; wrong: Record<string, string>;
+export function FactFields({
+  kind,
+  person,
+  typed,
+  wrong,
+}: {
+  kind: KindSpec;
+  person: Person;
+  typed: Typed<Values>;
+  wrong: Record<string, string>;
 }): JSX.Element {
-  return <div class="fields">{kind.fields.map((field) => <One key={field.name} field={field} person={person} typed={typed} wrong={wrong[field.name]} />)}</div>;
+  return (
+    <div class="fields">
+      {kind.fields.map((field) => (
+        <One key={field.name} field={field} person={person} typed={typed} wrong={wrong[field.name]} />
+      ))}
+    </div>
+  );
 }
 
 /** When it happened: now, or a time of the person's own clock; and who told it, if it was somebody else. */
@@ -54,8 +82,16 @@ export function WhenFields({ typed, zone }: { typed: Typed<Values>; zone: string
   const earlier = typed.values['when'] === 'earlier';
   return (
     <div class="fields when">
-      <RadioField {...typed.field('when', 'When')} choices={[{ value: 'now', label: 'Now' }, { value: 'earlier', label: 'Earlier' }]} />
-      {earlier && <TextField {...typed.field('happened_local', 'It happened on')} type="datetime-local" short needed hint={`Local time, ${zone}`} />}
+      <RadioField
+        {...typed.field('when', 'When')}
+        choices={[
+          { value: 'now', label: 'Now' },
+          { value: 'earlier', label: 'Earlier' },
+        ]}
+      />
+      {earlier && (
+        <TextField {...typed.field('happened_local', 'It happened on')} type="datetime-local" short needed hint={`Local time, ${zone}`} />
+      )}
       <TextField {...typed.field('told_by', 'Told by')} needed={false} hint="If you did not see it yourself." />
     </div>
   );

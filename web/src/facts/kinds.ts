@@ -21,7 +21,7 @@ export interface FieldSpec {
 }
 
 export interface KindSpec {
-  address: string;               // "/people/{id}/record/{address}"
+  address: string; // "/people/{id}/record/{address}"
   what: string;
   title: string;
   lead: string;
@@ -31,6 +31,8 @@ export interface KindSpec {
   offered: boolean;
 }
 
-export interface FactForms { forms: KindSpec[] }
+export interface FactForms {
+  forms: KindSpec[];
+}
 
 export const useForms = (): Doc<FactForms> => useDocument<FactForms>('/api/forms');

@@ -15,7 +15,12 @@ export interface FactForm {
 }
 
 /** `back`: where to go once it is recorded, or what to do on the page that stays. `labels`: whose outcomes these are, where a page has other buttons. */
-export function useFactForm<V extends Values>(recorder: Recorder, typed: Typed<V>, back: string | (() => void), labels?: string[]): FactForm {
+export function useFactForm<V extends Values>(
+  recorder: Recorder,
+  typed: Typed<V>,
+  back: string | (() => void),
+  labels?: string[],
+): FactForm {
   const [wrong, setWrong] = useState<Record<string, string>>({});
   const { outcome } = recorder;
   const mine = 'attempt' in outcome && outcome.attempt.inForm && (labels === undefined || labels.includes(outcome.attempt.label));

@@ -6,7 +6,12 @@ import { RefusedSay } from '../parts/states';
 import { useTitle } from '../parts/title';
 
 /** POST /api/import */
-interface BroughtIn { id: string; name: string; facts: number; fresh: number }
+interface BroughtIn {
+  id: string;
+  name: string;
+  facts: number;
+  fresh: number;
+}
 
 type State = { kind: 'none' | 'reading' | 'unreached' } | { kind: 'done'; brought: BroughtIn } | { kind: 'refused'; refused: Refused };
 
@@ -22,23 +27,43 @@ export function BringInPage(): JSX.Element {
   };
   return (
     <div class="apart">
-      <h1 class="headline" tabIndex={-1}>Bring in a journal</h1>
-      <p class="lead">A file that “Export this journal” wrote, here or at another clinic. Only what is new enters; the same file twice changes nothing.</p>
+      <h1 class="headline" tabIndex={-1}>
+        Bring in a journal
+      </h1>
+      <p class="lead">
+        A file that “Export this journal” wrote, here or at another clinic. Only what is new enters; the same file twice changes nothing.
+      </p>
       <div class="field file">
         <label for="journal-file">Journal file</label>
-        <input id="journal-file" type="file" accept=".json,application/json" onChange={(event) => {
-          const file = event.currentTarget.files?.[0];
-          if (file) void send(file);
-        }} />
+        <input
+          id="journal-file"
+          type="file"
+          accept=".json,application/json"
+          onChange={(event) => {
+            const file = event.currentTarget.files?.[0];
+            if (file) void send(file);
+          }}
+        />
       </div>
       <div aria-live="polite">
         {state.kind === 'reading' && <p class="soft">Checking the whole file…</p>}
         {state.kind === 'done' && (
-          <div class="say note after"><p><b class="lvl">{state.brought.fresh > 0 ? 'Recorded.' : 'Nothing new.'}</b>
-            <a href={`/people/${state.brought.id}`}>{state.brought.name}</a>: <b>{state.brought.fresh}</b> of <b>{state.brought.facts}</b> entries were new.</p></div>
+          <div class="say note after">
+            <p>
+              <b class="lvl">{state.brought.fresh > 0 ? 'Recorded.' : 'Nothing new.'}</b>
+              <a href={`/people/${state.brought.id}`}>{state.brought.name}</a>: <b>{state.brought.fresh}</b> of <b>{state.brought.facts}</b>{' '}
+              entries were new.
+            </p>
+          </div>
         )}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
-        {state.kind === 'unreached' && <div class="say stop"><p><b class="lvl">Not saved.</b>Penstock did not answer. Choose the file again; no entry is written twice.</p></div>}
+        {state.kind === 'unreached' && (
+          <div class="say stop">
+            <p>
+              <b class="lvl">Not saved.</b>Penstock did not answer. Choose the file again; no entry is written twice.
+            </p>
+          </div>
+        )}
       </div>
     </div>
   );

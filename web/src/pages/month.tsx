@@ -19,10 +19,24 @@ function People({ month }: { month: Month }): JSX.Element {
       {month.people.map((one) => (
         <li key={one.id} class="person-row">
           {one.level ? <LevelMark level={one.level} word={one.level_word ?? one.level} /> : <span />}
-          <p class="pname"><a class="nm" href={`/people/${one.id}/supplies`}>{one.name}</a></p>
-          <p class="born">born <b>{one.born_text}</b></p>
-          <p class="number"><b>{one.number}</b></p>
-          <ul class="state">{one.rows.map((row) => <li><Words text={row} /></li>)}</ul>
+          <p class="pname">
+            <a class="nm" href={`/people/${one.id}/supplies`}>
+              {one.name}
+            </a>
+          </p>
+          <p class="born">
+            born <b>{one.born_text}</b>
+          </p>
+          <p class="number">
+            <b>{one.number}</b>
+          </p>
+          <ul class="state">
+            {one.rows.map((row) => (
+              <li>
+                <Words text={row} />
+              </li>
+            ))}
+          </ul>
         </li>
       ))}
     </ol>
@@ -33,11 +47,33 @@ function Sums({ month }: { month: Month }): JSX.Element | null {
   if (month.sums.length === 0) return null;
   return (
     <section class="sec">
-      <header><h2>All together</h2></header>
+      <header>
+        <h2>All together</h2>
+      </header>
       <div class="table-wrap" tabIndex={0} role="region" aria-label="What the needs add up to">
         <table class="tab month-sums">
-          <thead><tr><th scope="col">Supply</th><th scope="col">Boxes</th><th scope="col">Pieces</th><th scope="col">On the shelf</th><th scope="col">To order</th></tr></thead>
-          <tbody>{month.sums.map((sum) => <tr key={sum.name}><th scope="row">{sum.name}</th><td>{sum.boxes}</td><td>{sum.pieces}</td><td>{sum.shelf || unknown}</td><td><b>{sum.order || unknown}</b></td></tr>)}</tbody>
+          <thead>
+            <tr>
+              <th scope="col">Supply</th>
+              <th scope="col">Boxes</th>
+              <th scope="col">Pieces</th>
+              <th scope="col">On the shelf</th>
+              <th scope="col">To order</th>
+            </tr>
+          </thead>
+          <tbody>
+            {month.sums.map((sum) => (
+              <tr key={sum.name}>
+                <th scope="row">{sum.name}</th>
+                <td>{sum.boxes}</td>
+                <td>{sum.pieces}</td>
+                <td>{sum.shelf || unknown}</td>
+                <td>
+                  <b>{sum.order || unknown}</b>
+                </td>
+              </tr>
+            ))}
+          </tbody>
         </table>
       </div>
       <p class="small soft">{month.note}</p>
@@ -51,12 +87,18 @@ export function MonthPage(): JSX.Element {
   useTitle('Month', doc.doc !== null);
   return (
     <>
-      <div class="month-span scr"><SelectField label="How far ahead" name="days" value={days} set={setDays} choices={spans} /></div>
+      <div class="month-span scr">
+        <SelectField label="How far ahead" name="days" value={days} set={setDays} choices={spans} />
+      </div>
       <Shown of={doc}>
         {(month) => (
           <div class="month">
-            <h1 class="headline" tabIndex={-1}>{month.title}</h1>
-            <p class="lead"><Words text={month.lead} /></p>
+            <h1 class="headline" tabIndex={-1}>
+              {month.title}
+            </h1>
+            <p class="lead">
+              <Words text={month.lead} />
+            </p>
             {month.people.length > 0 && <People month={month} />}
             {month.more && <p class="more">{month.more}</p>}
             {month.unreadable && <p>{month.unreadable}</p>}

@@ -26,13 +26,21 @@ function WhichOne({ row, close }: { row: PersonRow; close: () => void }): JSX.El
           <li key={one.id}>
             <a href={`/people/${one.id}`} class="one">
               <b class="name">{one.name}</b>
-              <span>born <b>{one.born_text}</b></span>
-              <span>number <b>{one.number}</b></span>
+              <span>
+                born <b>{one.born_text}</b>
+              </span>
+              <span>
+                number <b>{one.number}</b>
+              </span>
             </a>
           </li>
         ))}
       </ul>
-      <p class="btns"><button type="button" class="act plain" onClick={close}>None of them</button></p>
+      <p class="btns">
+        <button type="button" class="act plain" onClick={close}>
+          None of them
+        </button>
+      </p>
     </Dialog>
   );
 }
@@ -43,16 +51,29 @@ function Row({ row, ask }: { row: PersonRow; ask: () => void }): JSX.Element {
     <li class={`person-row ${row.level ?? ''}`}>
       {row.level ? <LevelMark level={row.level} word={row.level_word ?? row.level} /> : <span />}
       <p class="pname">
-        <a class="nm" href={`/people/${row.id}`} onClick={(event) => {
-          if (!alike) return;
-          event.preventDefault();
-          ask();
-        }}>{row.name}</a>
+        <a
+          class="nm"
+          href={`/people/${row.id}`}
+          onClick={(event) => {
+            if (!alike) return;
+            event.preventDefault();
+            ask();
+          }}
+        >
+          {row.name}
+        </a>
         {alike && <span class="flag note">{row.alike_text}</span>}
       </p>
-      <p class="born">born <b>{row.born_text}</b><span class="soft">, {row.age_text}</span></p>
-      <p class="number"><b>{row.number}</b></p>
-      <p class="state"><Words text={row.state} /></p>
+      <p class="born">
+        born <b>{row.born_text}</b>
+        <span class="soft">, {row.age_text}</span>
+      </p>
+      <p class="number">
+        <b>{row.number}</b>
+      </p>
+      <p class="state">
+        <Words text={row.state} />
+      </p>
     </li>
   );
 }
@@ -74,10 +95,22 @@ function useSearch(query: URLSearchParams): { typed: string; search: string; typ
 function List({ people, settled, asked }: { people: People; settled: boolean; asked: (row: PersonRow) => void }): JSX.Element {
   return (
     <div class={settled ? undefined : 'unsettled'}>
-      <p class="grp" role="status">{people.count_text}</p>
+      <p class="grp" role="status">
+        {people.count_text}
+      </p>
       {people.empty && people.people.length === 0 && <EmptyState empty={people.empty} />}
-      <ol class="people-list">{people.people.map((row) => <Row key={row.id} row={row} ask={() => asked(row)} />)}</ol>
-      <Pager back="Back" on="More people" page={people.page} pages={people.pages} href={(page) => `/people?${new URLSearchParams({ ...(people.query ? { q: people.query } : {}), page: String(page) })}`} />
+      <ol class="people-list">
+        {people.people.map((row) => (
+          <Row key={row.id} row={row} ask={() => asked(row)} />
+        ))}
+      </ol>
+      <Pager
+        back="Back"
+        on="More people"
+        page={people.page}
+        pages={people.pages}
+        href={(page) => `/people?${new URLSearchParams({ ...(people.query ? { q: people.query } : {}), page: String(page) })}`}
+      />
     </div>
   );
 }
@@ -102,12 +135,36 @@ export function PeoplePage({ query }: { query: URLSearchParams }): JSX.Element {
   return (
     <div class="people">
       <div class="who">
-        <h1 class="headline" tabIndex={-1}>People</h1>
-        <div class="acts"><a class="act plain" href="/people/bring-in">Bring in a journal</a><a class="act" href="/people/new">Register a person</a></div>
+        <h1 class="headline" tabIndex={-1}>
+          People
+        </h1>
+        <div class="acts">
+          <a class="act plain" href="/people/bring-in">
+            Bring in a journal
+          </a>
+          <a class="act" href="/people/new">
+            Register a person
+          </a>
+        </div>
       </div>
-      <form role="search" class="search" onSubmit={(event) => { event.preventDefault(); open(); }}>
+      <form
+        role="search"
+        class="search"
+        onSubmit={(event) => {
+          event.preventDefault();
+          open();
+        }}
+      >
         <label for="q">Name, birth date or number</label>
-        <input id="q" type="search" name="q" value={typed} autocomplete="off" spellcheck={false} onInput={(event) => type(event.currentTarget.value)} />
+        <input
+          id="q"
+          type="search"
+          name="q"
+          value={typed}
+          autocomplete="off"
+          spellcheck={false}
+          onInput={(event) => type(event.currentTarget.value)}
+        />
       </form>
       {shown ? <List people={shown} settled={settled} asked={setWhich} /> : <Shown of={doc}>{() => null}</Shown>}
       {which && <WhichOne row={which} close={() => setWhich(null)} />}

@@ -6,7 +6,12 @@ import type { People } from '../model';
 import { TextField } from '../parts/fields';
 import { Group } from '../parts/form';
 
-export interface Picked { id: string; name: string; born_text: string; number: string }
+export interface Picked {
+  id: string;
+  name: string;
+  born_text: string;
+  number: string;
+}
 
 const shown_most = 8; // more than these: type another letter
 
@@ -29,7 +34,19 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
   if (picked) {
     return (
       <Group title="Who is on the line">
-        <p class="picked"><b>{picked.name}</b>, born <b>{picked.born_text}</b>, number <b>{picked.number}</b> <button type="button" class="act slim" onClick={() => { setTyped(''); pick(null); }}>Somebody else</button></p>
+        <p class="picked">
+          <b>{picked.name}</b>, born <b>{picked.born_text}</b>, number <b>{picked.number}</b>{' '}
+          <button
+            type="button"
+            class="act slim"
+            onClick={() => {
+              setTyped('');
+              pick(null);
+            }}
+          >
+            Somebody else
+          </button>
+        </p>
       </Group>
     );
   }
@@ -39,7 +56,17 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
       {found.length > 0 && (
         <ul class="found">
           {found.slice(0, shown_most).map((one) => (
-            <li key={one.id}><button type="button" class="one" onClick={() => pick(one)}><b>{one.name}</b> <span>born <b>{one.born_text}</b></span> <span>number <b>{one.number}</b></span></button></li>
+            <li key={one.id}>
+              <button type="button" class="one" onClick={() => pick(one)}>
+                <b>{one.name}</b>{' '}
+                <span>
+                  born <b>{one.born_text}</b>
+                </span>{' '}
+                <span>
+                  number <b>{one.number}</b>
+                </span>
+              </button>
+            </li>
           ))}
         </ul>
       )}

@@ -12,14 +12,26 @@ import { LevelMark } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { PhoneTabs } from './phone-tabs';
 
-const unreached: Refused = { code: 'web.unreached', at: '', what: 'Penstock did not answer.', do_this: 'Ask again. Nothing is recorded by asking.' };
+const unreached: Refused = {
+  code: 'web.unreached',
+  at: '',
+  what: 'Penstock did not answer.',
+  do_this: 'Ask again. Nothing is recorded by asking.',
+};
 
 function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
   return (
     <div class="heat">
-      <p class="verdict">{answer.limit_broken && <LevelMark level="stop" word="Stop" />}<b>{answer.do_first}</b></p>
+      <p class="verdict">
+        {answer.limit_broken && <LevelMark level="stop" word="Stop" />}
+        <b>{answer.do_first}</b>
+      </p>
       <p>{answer.for_person}</p>
-      <ul class="said">{answer.cautions.map(({ code, text }) => <li key={code}>{text}</li>)}</ul>
+      <ul class="said">
+        {answer.cautions.map(({ code, text }) => (
+          <li key={code}>{text}</li>
+        ))}
+      </ul>
       <p class="small soft">{answer.defer}</p>
       <section class="for-nurse scr">
         <h2>For the nurse only</h2>
@@ -32,7 +44,11 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
 
 export function PhoneHeatPage(): JSX.Element {
   const typed = useTyped<Values>({ frozen: 'false', celsius: '', hours: '', in_use_days: '28', in_use_most_celsius: '', insulin: '' });
-  const [state, setState] = useState<{ busy: boolean; answer: WarmthAnswer | null; refused: Refused | null }>({ busy: false, answer: null, refused: null });
+  const [state, setState] = useState<{ busy: boolean; answer: WarmthAnswer | null; refused: Refused | null }>({
+    busy: false,
+    answer: null,
+    refused: null,
+  });
   useTitle('Phone desk, heat');
   const { values } = typed;
   const frozen = values['frozen'] === 'true';
@@ -43,36 +59,64 @@ export function PhoneHeatPage(): JSX.Element {
     setState({ busy: true, answer: null, refused: null });
     const spell = { celsius: amount(values['celsius'] ?? ''), hours: amount(values['hours'] ?? '') };
     const reply = await post<WarmthAnswer>('/api/warmth', {
-      in_use_days: amount(values['in_use_days'] ?? ''), ...(frozen ? { frozen } : { spells: [spell] }),
-      ...optional('in_use_most_celsius', values['in_use_most_celsius'] ?? '', amount), ...optional('insulin', values['insulin'] ?? '', (text) => text.trim()),
+      in_use_days: amount(values['in_use_days'] ?? ''),
+      ...(frozen ? { frozen } : { spells: [spell] }),
+      ...optional('in_use_most_celsius', values['in_use_most_celsius'] ?? '', amount),
+      ...optional('insulin', values['insulin'] ?? '', (text) => text.trim()),
     });
     typed.settled();
     setState({
-      busy: false, answer: reply.kind === 'ok' ? reply.value : null,
+      busy: false,
+      answer: reply.kind === 'ok' ? reply.value : null,
       refused: reply.kind === 'ok' || reply.kind === 'ask' ? null : reply.kind === 'unreached' ? unreached : reply.refused,
     });
   };
   return (
     <>
-      <h1 class="headline" tabIndex={-1}>Phone desk <span>heat and frost</span></h1>
+      <h1 class="headline" tabIndex={-1}>
+        Phone desk <span>heat and frost</span>
+      </h1>
       <PhoneTabs current="Heat" />
       <div class="phone-cols">
         <Form submit={() => void submit()} button="Work it out" busy={state.busy} refused={state.refused}>
           <Group title="What happened to it">
-            <CheckField label="It was frozen, or lay against ice" name="frozen" value={frozen} set={(on) => typed.change({ frozen: String(on) })} />
+            <CheckField
+              label="It was frozen, or lay against ice"
+              name="frozen"
+              value={frozen}
+              set={(on) => typed.change({ frozen: String(on) })}
+            />
             {!frozen && <TextField {...typed.field('celsius', 'How warm it was')} decimal unit="°C" needed wrong={wrong('celsius')} />}
-            {!frozen && <TextField {...typed.field('hours', 'For how long')} decimal unit="hours" needed wrong={wrong('hours')} hint="All of it that is known; an afternoon is 5." />}
+            {!frozen && (
+              <TextField
+                {...typed.field('hours', 'For how long')}
+                decimal
+                unit="hours"
+                needed
+                wrong={wrong('hours')}
+                hint="All of it that is known; an afternoon is 5."
+              />
+            )}
           </Group>
           <Group title="What its label says">
             <TextField {...typed.field('in_use_days', 'In use it serves')} decimal unit="days" needed wrong={wrong('in_use_days')} />
-            <TextField {...typed.field('in_use_most_celsius', 'In use not above')} decimal unit="°C" needed={false} wrong={wrong('in_use_most_celsius')} hint="Empty: the strictest label counts." />
+            <TextField
+              {...typed.field('in_use_most_celsius', 'In use not above')}
+              decimal
+              unit="°C"
+              needed={false}
+              wrong={wrong('in_use_most_celsius')}
+              hint="Empty: the strictest label counts."
+            />
             <TextField {...typed.field('insulin', 'Insulin')} needed={false} wrong={wrong('insulin')} hint="Generic name." />
           </Group>
         </Form>
         <div class="answer-side" aria-live="polite">
           {state.busy && <Waiting />}
           {state.answer && <Heat answer={state.answer} />}
-          {!state.answer && !state.busy && <p class="soft">The answer stands here: use it or replace it, by the label. What may be lost stands apart, for you alone.</p>}
+          {!state.answer && !state.busy && (
+            <p class="soft">The answer stands here: use it or replace it, by the label. What may be lost stands apart, for you alone.</p>
+          )}
         </div>
       </div>
     </>

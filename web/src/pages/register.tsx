@@ -13,7 +13,10 @@ import { useTitle } from '../parts/title';
 import { go } from '../router';
 
 const unsaved: Refused = {
-  code: 'web.unreached', at: '', what: 'Not saved: Penstock did not answer.', do_this: 'Press again. If it did arrive, it is not written a second time.',
+  code: 'web.unreached',
+  at: '',
+  what: 'Not saved: Penstock did not answer.',
+  do_this: 'Press again. If it did arrive, it is not written a second time.',
 };
 
 export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
@@ -27,16 +30,26 @@ export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
   const at = fieldOf(refused);
   const wrong = refused && at !== '' ? { [at]: refused.what } : {};
   const factOf = (): FactDraft => ({
-    id: ids.current.fact, what: 'person registered', happened: ids.current.pressed,
-    full_name: (values['full_name'] ?? '').trim(), born: values['born'] ?? '', number: (values['number'] ?? '').trim(), zone: values['zone'] ?? '',
-    ...(values['phone'] ? { phone: values['phone'].trim() } : {}), background: backgroundDraft(values),
+    id: ids.current.fact,
+    what: 'person registered',
+    happened: ids.current.pressed,
+    full_name: (values['full_name'] ?? '').trim(),
+    born: values['born'] ?? '',
+    number: (values['number'] ?? '').trim(),
+    zone: values['zone'] ?? '',
+    ...(values['phone'] ? { phone: values['phone'].trim() } : {}),
+    background: backgroundDraft(values),
   });
   const send = async (confirmed: boolean): Promise<void> => {
     if (busy) return;
     if (ids.current.pressed === '') ids.current.pressed = isoNow(clinic.zone);
     setBusy(true);
     setAsk(null);
-    const reply = await post<Recorded>('/api/people', { id: ids.current.person, facts: [factOf()], ...(confirmed ? { confirmed: true } : {}) });
+    const reply = await post<Recorded>('/api/people', {
+      id: ids.current.person,
+      facts: [factOf()],
+      ...(confirmed ? { confirmed: true } : {}),
+    });
     setBusy(false);
     setRefused(reply.kind === 'refused' || reply.kind === 'conflict' ? reply.refused : reply.kind === 'unreached' ? unsaved : null);
     if (reply.kind === 'ask') setAsk(reply.ask);
@@ -46,24 +59,40 @@ export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
   };
   return (
     <>
-      <h1 class="headline" tabIndex={-1}>Register a person</h1>
+      <h1 class="headline" tabIndex={-1}>
+        Register a person
+      </h1>
       <Form submit={() => void send(false)} button="Register" busy={busy} refused={refused} cancel="/people">
         <Group title="Who it is" note="All three are shown together on every page, sheet and file.">
           <TextField {...typed.field('full_name', 'Full name')} needed wrong={wrong['full_name']} />
           <TextField {...typed.field('born', 'Born')} type="date" short needed wrong={wrong['born']} />
           <TextField {...typed.field('number', 'Clinic number')} short needed wrong={wrong['number']} />
           <TextField {...typed.field('phone', 'Phone')} type="tel" short needed={false} wrong={wrong['phone']} />
-          <SelectField {...typed.field('zone', 'Time zone that the person lives in')} choices={clinic.zones.map((zone) => ({ value: zone, label: zone }))} needed wrong={wrong['zone']} />
+          <SelectField
+            {...typed.field('zone', 'Time zone that the person lives in')}
+            choices={clinic.zones.map((zone) => ({ value: zone, label: zone }))}
+            needed
+            wrong={wrong['zone']}
+          />
         </Group>
         <BackgroundFields typed={typed} wrong={wrong} />
       </Form>
       {ask && (
         <Dialog title="Somebody is alike" close={() => setAsk(null)}>
-          <div class="say caution"><p><b class="lvl">Caution.</b>{ask.what}</p></div>
+          <div class="say caution">
+            <p>
+              <b class="lvl">Caution.</b>
+              {ask.what}
+            </p>
+          </div>
           <p class="after">{ask.do_this}</p>
           <p class="btns">
-            <button type="button" class="act" onClick={() => void send(true)}>Register a second person</button>
-            <button type="button" class="act plain" onClick={() => setAsk(null)}>Leave it</button>
+            <button type="button" class="act" onClick={() => void send(true)}>
+              Register a second person
+            </button>
+            <button type="button" class="act plain" onClick={() => setAsk(null)}>
+              Leave it
+            </button>
           </p>
         </Dialog>
       )}

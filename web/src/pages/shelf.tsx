@@ -19,13 +19,33 @@ function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element
         {entry.own && <span class="flag note">the clinic’s own</span>}
         <code class="quiet">{entry.code}</code>
       </div>
-      <p><Words text={entry.line} /></p>
+      <p>
+        <Words text={entry.line} />
+      </p>
       <details>
-        <summary>Figures, sources<span class="vh"> of {entry.name}</span></summary>
+        <summary>
+          Figures, sources<span class="vh"> of {entry.name}</span>
+        </summary>
         <div class="table-wrap" tabIndex={0} role="region" aria-label={`Figures of ${entry.name}`}>
           <table class="tab">
-            <thead><tr><th scope="col">Figure</th><th scope="col">Value</th><th scope="col">Source</th><th scope="col">How it is known</th></tr></thead>
-            <tbody>{entry.figures.map((figure) => <tr><th scope="row">{figure.label}</th><td class="val">{figure.value}</td><td>{figure.source}</td><td>{figure.known}</td></tr>)}</tbody>
+            <thead>
+              <tr>
+                <th scope="col">Figure</th>
+                <th scope="col">Value</th>
+                <th scope="col">Source</th>
+                <th scope="col">How it is known</th>
+              </tr>
+            </thead>
+            <tbody>
+              {entry.figures.map((figure) => (
+                <tr>
+                  <th scope="row">{figure.label}</th>
+                  <td class="val">{figure.value}</td>
+                  <td>{figure.source}</td>
+                  <td>{figure.known}</td>
+                </tr>
+              ))}
+            </tbody>
           </table>
         </div>
       </details>
@@ -36,14 +56,30 @@ function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element
 function Fits({ fits }: { fits: Shelf['fits'] }): JSX.Element {
   return (
     <section class="sec fits">
-      <header><h2>{fits.title}</h2></header>
+      <header>
+        <h2>{fits.title}</h2>
+      </header>
       <p class="lead">{fits.text}</p>
       <div class="table-wrap" tabIndex={0} role="region" aria-label={fits.title}>
         <table class="tab grid">
-          <thead><tr><td />{fits.columns.map((column) => <th scope="col">{column}</th>)}</tr></thead>
+          <thead>
+            <tr>
+              <td />
+              {fits.columns.map((column) => (
+                <th scope="col">{column}</th>
+              ))}
+            </tr>
+          </thead>
           <tbody>
             {fits.rows.map((row) => (
-              <tr><th scope="row">{row.name}</th>{row.cells.map((cell) => <td class={cell ? 'yes' : 'no'}>{cell ? <span class="dot" role="img" aria-label="fits" /> : <span class="vh">does not fit</span>}</td>)}</tr>
+              <tr>
+                <th scope="row">{row.name}</th>
+                {row.cells.map((cell) => (
+                  <td class={cell ? 'yes' : 'no'}>
+                    {cell ? <span class="dot" role="img" aria-label="fits" /> : <span class="vh">does not fit</span>}
+                  </td>
+                ))}
+              </tr>
             ))}
           </tbody>
         </table>
@@ -62,16 +98,26 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
       <Shown of={doc}>
         {(shelf) => (
           <div class="shelf">
-            <h1 class="headline" tabIndex={-1}>Shelf <span>what exists, and where each figure comes from</span></h1>
+            <h1 class="headline" tabIndex={-1}>
+              Shelf <span>what exists, and where each figure comes from</span>
+            </h1>
             {shelf.groups.map((group) => (
               <section class="sec" key={group.kind}>
                 <header>
                   <h2>{group.title}</h2>
-                  <p><button type="button" class="act slim scr" onClick={() => setAdding(group.kind)}>{shelfForms[group.kind].add}</button></p>
+                  <p>
+                    <button type="button" class="act slim scr" onClick={() => setAdding(group.kind)}>
+                      {shelfForms[group.kind].add}
+                    </button>
+                  </p>
                 </header>
                 {adding === group.kind && <ShelfForm kind={group.kind} shelf={shelf} recorder={recorder} close={() => setAdding(null)} />}
                 {group.entries.length === 0 && <p>Nothing yet.</p>}
-                <ul class="entries">{group.entries.map((entry) => <Entry key={entry.code} entry={entry} />)}</ul>
+                <ul class="entries">
+                  {group.entries.map((entry) => (
+                    <Entry key={entry.code} entry={entry} />
+                  ))}
+                </ul>
               </section>
             ))}
             <Fits fits={shelf.fits} />

@@ -16,7 +16,13 @@ const ownZone = (zones: string[]): string => {
 };
 
 export function StartPage({ clinic, reload }: { clinic: Clinic; reload: () => Promise<void> }): JSX.Element {
-  const typed = useTyped<Values>({ clinic: clinic.clinic, user: clinic.user, zone: clinic.zone || ownZone(clinic.zones), phone: clinic.phone, emergency: clinic.emergency });
+  const typed = useTyped<Values>({
+    clinic: clinic.clinic,
+    user: clinic.user,
+    zone: clinic.zone || ownZone(clinic.zones),
+    phone: clinic.phone,
+    emergency: clinic.emergency,
+  });
   const [busy, setBusy] = useState(false);
   const [refused, setRefused] = useState<Refused | null>(null);
   useTitle('First start');
@@ -37,16 +43,36 @@ export function StartPage({ clinic, reload }: { clinic: Clinic; reload: () => Pr
   };
   return (
     <div class="start">
-      <h1 class="headline" tabIndex={-1}>Before the first person. <span>Whose bench is this?</span></h1>
+      <h1 class="headline" tabIndex={-1}>
+        Before the first person. <span>Whose bench is this?</span>
+      </h1>
       <Form submit={() => void submit()} button="Open the bench" busy={busy} refused={refused}>
         <Group title="The clinic">
           <TextField {...typed.field('clinic', 'Name of the clinic')} needed wrong={wrong('clinic')} />
-          <TextField {...typed.field('user', 'Your name')} needed hint="You are the author of what is recorded here." wrong={wrong('user')} complete="name" />
-          <SelectField {...typed.field('zone', 'Time zone')} empty="choose" needed choices={clinic.zones.map((zone) => ({ value: zone, label: zone }))} wrong={wrong('zone')} />
+          <TextField
+            {...typed.field('user', 'Your name')}
+            needed
+            hint="You are the author of what is recorded here."
+            wrong={wrong('user')}
+            complete="name"
+          />
+          <SelectField
+            {...typed.field('zone', 'Time zone')}
+            empty="choose"
+            needed
+            choices={clinic.zones.map((zone) => ({ value: zone, label: zone }))}
+            wrong={wrong('zone')}
+          />
         </Group>
         <Group title="Numbers that people are told to phone" note="They stand on every refusal and every sheet that goes home.">
           <TextField {...typed.field('phone', 'The clinic’s phone')} type="tel" short needed wrong={wrong('phone')} />
-          <TextField {...typed.field('emergency', 'The emergency number of this place')} type="tel" short needed wrong={wrong('emergency')} />
+          <TextField
+            {...typed.field('emergency', 'The emergency number of this place')}
+            type="tel"
+            short
+            needed
+            wrong={wrong('emergency')}
+          />
         </Group>
       </Form>
     </div>

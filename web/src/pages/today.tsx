@@ -16,7 +16,17 @@ import { useRecorder } from '../recorder';
 type Dismissable = Need & { dismiss: NonNullable<Need['dismiss']> };
 
 /** Dismissing needs a reason, is signed, and ends when its facts change (H32). */
-function DismissDialog({ need, zone, reload, close }: { need: Dismissable; zone: string; reload: () => Promise<void>; close: () => void }): JSX.Element {
+function DismissDialog({
+  need,
+  zone,
+  reload,
+  close,
+}: {
+  need: Dismissable;
+  zone: string;
+  reload: () => Promise<void>;
+  close: () => void;
+}): JSX.Element {
   const { journal, seen_version, reminder, basis } = need.dismiss;
   const recorder = useRecorder({ path: `/api/people/${journal}/facts`, version: seen_version, zone, reload });
   const typed = useTyped<Values>({ reason: '' });
@@ -32,11 +42,23 @@ function DismissDialog({ need, zone, reload, close }: { need: Dismissable; zone:
   };
   return (
     <Dialog title="Put this aside?" close={leave}>
-      <p class="after"><Words text={need.sentence} /></p>
-      <Form submit={() => void submit()} button="Put it aside" busy={recorder.busy} first={false} refused={outcome.kind === 'refused' ? outcome.refused : null}>
+      <p class="after">
+        <Words text={need.sentence} />
+      </p>
+      <Form
+        submit={() => void submit()}
+        button="Put it aside"
+        busy={recorder.busy}
+        first={false}
+        refused={outcome.kind === 'refused' ? outcome.refused : null}
+      >
         <TextField {...typed.field('reason', 'Why')} needed hint="It comes back when the facts behind it change." />
       </Form>
-      <p class="btns"><button type="button" class="act plain" onClick={leave}>Leave it</button></p>
+      <p class="btns">
+        <button type="button" class="act plain" onClick={leave}>
+          Leave it
+        </button>
+      </p>
       <OutcomeDialog recorder={recorder} />
       <Receipt outcome={outcome} close={recorder.close} />
     </Dialog>
@@ -51,13 +73,23 @@ function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Elemen
       <div>
         <p class="s">
           <Words text={need.sentence} />{' '}
-          {need.dismiss && <button type="button" class="aside scr" onClick={dismiss}>put aside<span class="vh">: {plain(need.sentence)}</span></button>}
+          {need.dismiss && (
+            <button type="button" class="aside scr" onClick={dismiss}>
+              put aside<span class="vh">: {plain(need.sentence)}</span>
+            </button>
+          )}
         </p>
-        {!isEmpty(need.also) && <p class="also"><Words text={need.also} /></p>}
+        {!isEmpty(need.also) && (
+          <p class="also">
+            <Words text={need.also} />
+          </p>
+        )}
       </div>
       <Picture svg={need.picture} class="gl" />
       <div class="do scr">
-        <a class={need.action.first ? 'act first' : 'act'} href={need.action.href}>{need.action.label}</a>
+        <a class={need.action.first ? 'act first' : 'act'} href={need.action.href}>
+          {need.action.label}
+        </a>
       </div>
     </li>
   );
@@ -66,7 +98,12 @@ function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Elemen
 function Key({ today }: { today: Today }): JSX.Element {
   return (
     <p class="lvkey">
-      {today.key.map(({ level, word }) => <span><span class={`lv ${level}`} aria-hidden="true" />{word}</span>)}
+      {today.key.map(({ level, word }) => (
+        <span>
+          <span class={`lv ${level}`} aria-hidden="true" />
+          {word}
+        </span>
+      ))}
       <span class="rule">{today.rule}</span>
     </p>
   );
@@ -82,12 +119,26 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
       <Shown of={doc}>
         {(today) => (
           <div class="today">
-            <h1 class="headline" tabIndex={-1}><Words text={today.headline} />{!isEmpty(today.sub) && <> <span><Words text={today.sub} /></span></>}</h1>
+            <h1 class="headline" tabIndex={-1}>
+              <Words text={today.headline} />
+              {!isEmpty(today.sub) && (
+                <>
+                  {' '}
+                  <span>
+                    <Words text={today.sub} />
+                  </span>
+                </>
+              )}
+            </h1>
             {today.empty && <EmptyState empty={today.empty} />}
             {today.groups.map((group) => (
               <section key={group.title}>
                 <h2 class="grp">{group.title}</h2>
-                <ol>{group.needs.map((need) => <Row need={need} dismiss={() => setAside(need)} />)}</ol>
+                <ol>
+                  {group.needs.map((need) => (
+                    <Row need={need} dismiss={() => setAside(need)} />
+                  ))}
+                </ol>
               </section>
             ))}
             {today.more && <p class="more">{today.more}</p>}

@@ -2,8 +2,16 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
 
-export function Dialog({ title, close, children, wide = false }: {
-  title: string; close: () => void; children: ComponentChildren; wide?: boolean;
+export function Dialog({
+  title,
+  close,
+  children,
+  wide = false,
+}: {
+  title: string;
+  close: () => void;
+  children: ComponentChildren;
+  wide?: boolean;
 }): JSX.Element {
   const box = useRef<HTMLDialogElement>(null);
   const id = useId();
@@ -16,8 +24,18 @@ export function Dialog({ title, close, children, wide = false }: {
     };
   }, []);
   return (
-    <dialog ref={box} class={wide ? 'wide' : undefined} aria-labelledby={id} onCancel={(event) => { event.preventDefault(); close(); }}>
-      <h2 id={id} tabIndex={-1} autofocus>{title}</h2>
+    <dialog
+      ref={box}
+      class={wide ? 'wide' : undefined}
+      aria-labelledby={id}
+      onCancel={(event) => {
+        event.preventDefault();
+        close();
+      }}
+    >
+      <h2 id={id} tabIndex={-1} autofocus>
+        {title}
+      </h2>
       {children}
     </dialog>
   );

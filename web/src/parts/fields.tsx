@@ -2,9 +2,13 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useId } from 'preact/hooks';
 
-export interface Choice { value: string; label: string }
+export interface Choice {
+  value: string;
+  label: string;
+}
 /** Words that are their own labels. */
-export const choices = (...values: string[]): Choice[] => values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1) }));
+export const choices = (...values: string[]): Choice[] =>
+  values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1) }));
 
 export interface FieldProps {
   label: string;
@@ -16,16 +20,40 @@ export interface FieldProps {
   needed?: boolean | undefined;
 }
 
-function Around({ id, label, hint, wrong, needed, children, class: name }: {
-  id: string; label: string; hint?: string | undefined; wrong?: string | undefined; needed?: boolean | undefined;
-  children: ComponentChildren; class?: string;
+function Around({
+  id,
+  label,
+  hint,
+  wrong,
+  needed,
+  children,
+  class: name,
+}: {
+  id: string;
+  label: string;
+  hint?: string | undefined;
+  wrong?: string | undefined;
+  needed?: boolean | undefined;
+  children: ComponentChildren;
+  class?: string;
 }): JSX.Element {
   return (
     <div class={`field ${name ?? ''} ${wrong ? 'wrong' : ''}`}>
-      <label for={id}>{label}{needed === false && <span class="quiet"> may stay empty</span>}</label>
+      <label for={id}>
+        {label}
+        {needed === false && <span class="quiet"> may stay empty</span>}
+      </label>
       {children}
-      {hint && <p class="hint" id={`${id}-hint`}>{hint}</p>}
-      {wrong && <p class="why" id={`${id}-wrong`}>{wrong}</p>}
+      {hint && (
+        <p class="hint" id={`${id}-hint`}>
+          {hint}
+        </p>
+      )}
+      {wrong && (
+        <p class="why" id={`${id}-wrong`}>
+          {wrong}
+        </p>
+      )}
     </div>
   );
 }
@@ -50,19 +78,34 @@ function echo(type: InputKind | undefined, value: string): string {
 /** "2027-05-01" as a day that everybody reads alike. */
 export const dayInWords = (day: string): string => echo('date', day) || day;
 
-export function TextField(props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string; offers?: string[] }): JSX.Element {
+export function TextField(
+  props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string; offers?: string[] },
+): JSX.Element {
   const id = useId();
   const type = (props.type ?? 'text') as 'text'; // the attribute types of a field of dates and of one of text are apart; we use what both have
   return (
     <Around id={id} {...props} class={props.short || props.unit ? 'short' : ''}>
       <span class="with">
         <input
-          id={id} name={props.name} type={type} value={props.value} autocomplete={props.complete ?? 'off'}
-          inputMode={props.decimal ? 'decimal' : undefined} required={props.needed === true} list={props.offers ? `${id}-offers` : undefined}
-          aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
+          id={id}
+          name={props.name}
+          type={type}
+          value={props.value}
+          autocomplete={props.complete ?? 'off'}
+          inputMode={props.decimal ? 'decimal' : undefined}
+          required={props.needed === true}
+          list={props.offers ? `${id}-offers` : undefined}
+          aria-invalid={props.wrong ? true : undefined}
+          aria-describedby={described(id, props)}
           onInput={(event) => props.set(event.currentTarget.value)}
         />
-        {props.offers && <datalist id={`${id}-offers`}>{props.offers.map((offer) => <option key={offer} value={offer} />)}</datalist>}
+        {props.offers && (
+          <datalist id={`${id}-offers`}>
+            {props.offers.map((offer) => (
+              <option key={offer} value={offer} />
+            ))}
+          </datalist>
+        )}
         {props.unit && <span class="unit">{props.unit}</span>}
       </span>
       {echo(props.type, props.value) && <p class="echo">{echo(props.type, props.value)}</p>}
@@ -77,8 +120,13 @@ export function LongField(props: FieldProps & { rows?: number }): JSX.Element {
   return (
     <Around id={id} {...props} class={props.rows === 1 ? '' : 'long'}>
       <textarea
-        id={id} name={props.name} rows={props.rows ?? 3} value={props.value} required={props.needed === true}
-        aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
+        id={id}
+        name={props.name}
+        rows={props.rows ?? 3}
+        value={props.value}
+        required={props.needed === true}
+        aria-invalid={props.wrong ? true : undefined}
+        aria-describedby={described(id, props)}
         onInput={(event) => props.set(event.currentTarget.value)}
       />
     </Around>
@@ -90,12 +138,24 @@ export function SelectField(props: FieldProps & { choices: Choice[]; empty?: str
   return (
     <Around id={id} {...props}>
       <select
-        id={id} name={props.name} value={props.value} required={props.needed === true}
-        aria-invalid={props.wrong ? true : undefined} aria-describedby={described(id, props)}
+        id={id}
+        name={props.name}
+        value={props.value}
+        required={props.needed === true}
+        aria-invalid={props.wrong ? true : undefined}
+        aria-describedby={described(id, props)}
         onChange={(event) => props.set(event.currentTarget.value)}
       >
-        {props.empty !== undefined && <option value="" selected={props.value === ''}>{props.empty}</option>}
-        {props.choices.map(({ value, label }) => <option key={value} value={value} selected={props.value === value}>{label}</option>)}
+        {props.empty !== undefined && (
+          <option value="" selected={props.value === ''}>
+            {props.empty}
+          </option>
+        )}
+        {props.choices.map(({ value, label }) => (
+          <option key={value} value={value} selected={props.value === value}>
+            {label}
+          </option>
+        ))}
       </select>
     </Around>
   );
@@ -105,33 +165,75 @@ export function SelectField(props: FieldProps & { choices: Choice[]; empty?: str
 export function RadioField(props: FieldProps & { choices: Choice[]; stacked?: boolean }): JSX.Element {
   const id = useId();
   return (
-    <fieldset class={`field radios ${props.stacked ? 'stacked' : ''} ${props.wrong ? 'wrong' : ''}`} aria-describedby={described(id, props)}>
-      <legend>{props.label}{props.needed === false && <span class="quiet"> may stay empty</span>}</legend>
+    <fieldset
+      class={`field radios ${props.stacked ? 'stacked' : ''} ${props.wrong ? 'wrong' : ''}`}
+      aria-describedby={described(id, props)}
+    >
+      <legend>
+        {props.label}
+        {props.needed === false && <span class="quiet"> may stay empty</span>}
+      </legend>
       <div class="options">
         {props.choices.map(({ value, label }) => (
           <label key={value} class="option">
-            <input type="radio" name={props.name} value={value} checked={props.value === value} required={props.needed === true} onChange={() => props.set(value)} />
+            <input
+              type="radio"
+              name={props.name}
+              value={value}
+              checked={props.value === value}
+              required={props.needed === true}
+              onChange={() => props.set(value)}
+            />
             <span>{label}</span>
           </label>
         ))}
       </div>
-      {props.hint && <p class="hint" id={`${id}-hint`}>{props.hint}</p>}
-      {props.wrong && <p class="why" id={`${id}-wrong`}>{props.wrong}</p>}
+      {props.hint && (
+        <p class="hint" id={`${id}-hint`}>
+          {props.hint}
+        </p>
+      )}
+      {props.wrong && (
+        <p class="why" id={`${id}-wrong`}>
+          {props.wrong}
+        </p>
+      )}
     </fieldset>
   );
 }
 
-export function CheckField({ label, name, value, set, hint }: {
-  label: string; name: string; value: boolean; set: (value: boolean) => void; hint?: string;
+export function CheckField({
+  label,
+  name,
+  value,
+  set,
+  hint,
+}: {
+  label: string;
+  name: string;
+  value: boolean;
+  set: (value: boolean) => void;
+  hint?: string;
 }): JSX.Element {
   const id = useId();
   return (
     <div class="field check">
       <label class="option">
-        <input id={id} type="checkbox" name={name} checked={value} aria-describedby={hint ? `${id}-hint` : undefined} onChange={(event) => set(event.currentTarget.checked)} />
+        <input
+          id={id}
+          type="checkbox"
+          name={name}
+          checked={value}
+          aria-describedby={hint ? `${id}-hint` : undefined}
+          onChange={(event) => set(event.currentTarget.checked)}
+        />
         <span>{label}</span>
       </label>
-      {hint && <p class="hint" id={`${id}-hint`}>{hint}</p>}
+      {hint && (
+        <p class="hint" id={`${id}-hint`}>
+          {hint}
+        </p>
+      )}
     </div>
   );
 }

@@ -25,22 +25,44 @@ export function useTyped<V extends Values>(start: V): Typed<V> {
     touched.current = true;
     setValues((before) => ({ ...before, ...some }));
   }, []);
-  const set = useCallback(<K extends keyof V & string>(name: K) => (value: string): void => {
-    change({ [name]: value } as unknown as Partial<V>);
-  }, [change]);
+  const set = useCallback(
+    <K extends keyof V & string>(name: K) =>
+      (value: string): void => {
+        change({ [name]: value } as unknown as Partial<V>);
+      },
+    [change],
+  );
   const settled = useCallback((): void => {
     touched.current = false;
   }, []);
-  const field = <K extends keyof V & string>(name: K, label: string): ReturnType<Typed<V>['field']> & { name: K } =>
-    ({ label, name, value: values[name] ?? '', set: set(name) });
+  const field = <K extends keyof V & string>(name: K, label: string): ReturnType<Typed<V>['field']> & { name: K } => ({
+    label,
+    name,
+    value: values[name] ?? '',
+    set: set(name),
+  });
   return { values, set, change, field, touched: touched.current, settled } as Typed<V>;
 }
 
 /** JSON pointer of a refusal to the field's own name: "/facts/0/slots/1/units" is "units", "slots/1/units" in full. */
 export const fieldOf = (refused: Refused | null): string => refused?.at.replace(/^\/facts\/\d+\//, '') ?? '';
 
-export function Form({ submit, button, busy, refused, children, cancel, first = true }: {
-  submit: () => void; button: string; busy: boolean; refused?: Refused | null; children: ComponentChildren; cancel?: string; first?: boolean;
+export function Form({
+  submit,
+  button,
+  busy,
+  refused,
+  children,
+  cancel,
+  first = true,
+}: {
+  submit: () => void;
+  button: string;
+  busy: boolean;
+  refused?: Refused | null;
+  children: ComponentChildren;
+  cancel?: string;
+  first?: boolean;
 }): JSX.Element {
   const answer = useRef<HTMLDivElement>(null);
   useEffect(() => {
@@ -55,10 +77,20 @@ export function Form({ submit, button, busy, refused, children, cancel, first = 
       }}
     >
       {children}
-      {refused && <div ref={answer} tabIndex={-1} role="alert" class="answer"><RefusedSay refused={refused} /></div>}
+      {refused && (
+        <div ref={answer} tabIndex={-1} role="alert" class="answer">
+          <RefusedSay refused={refused} />
+        </div>
+      )}
       <p class="btns">
-        <button type="submit" class={first ? 'act first' : 'act'} aria-disabled={busy}>{button}</button>
-        {cancel !== undefined && <a class="act plain" href={cancel}>Leave it</a>}
+        <button type="submit" class={first ? 'act first' : 'act'} aria-disabled={busy}>
+          {button}
+        </button>
+        {cancel !== undefined && (
+          <a class="act plain" href={cancel}>
+            Leave it
+          </a>
+        )}
       </p>
     </form>
   );

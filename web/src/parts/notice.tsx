@@ -10,13 +10,30 @@ export function NoticeSay({ notice, recorder }: { notice: Notice; recorder: Reco
   const word = capital(notice.level_word || notice.level);
   return (
     <div class={`say ${notice.level}`}>
-      <p><b class="lvl">{word.endsWith('.') ? word : `${word}.`}</b><Words text={notice.text} /></p>
+      <p>
+        <b class="lvl">{word.endsWith('.') ? word : `${word}.`}</b>
+        <Words text={notice.text} />
+      </p>
       <NoticeAction action={notice.action} recorder={recorder} />
     </div>
   );
 }
 
-export function Notices({ notices, recorder, class: name = 'notices' }: { notices: Notice[]; recorder: Recorder | null; class?: string }): JSX.Element | null {
+export function Notices({
+  notices,
+  recorder,
+  class: name = 'notices',
+}: {
+  notices: Notice[];
+  recorder: Recorder | null;
+  class?: string;
+}): JSX.Element | null {
   if (notices.length === 0) return null;
-  return <div class={name}>{notices.map((notice) => <NoticeSay notice={notice} recorder={recorder} />)}</div>;
+  return (
+    <div class={name}>
+      {notices.map((notice) => (
+        <NoticeSay notice={notice} recorder={recorder} />
+      ))}
+    </div>
+  );
 }

@@ -21,7 +21,10 @@ export function Receipt({ outcome, close }: { outcome: Outcome; close: () => voi
   return (
     <div class="receipt" role="status" aria-live="polite">
       {recorded && (
-        <p><b>{twice ? 'Recorded already.' : 'Recorded.'}</b> {recorded.attempt.label}{twice ? ': nothing was written twice.' : ''}</p>
+        <p>
+          <b>{twice ? 'Recorded already.' : 'Recorded.'}</b> {recorded.attempt.label}
+          {twice ? ': nothing was written twice.' : ''}
+        </p>
       )}
     </div>
   );
@@ -30,9 +33,18 @@ export function Receipt({ outcome, close }: { outcome: Outcome; close: () => voi
 function Wanted({ attempt }: { attempt: Attempt }): JSX.Element {
   return (
     <>
-      <p><b>{attempt.label}</b></p>
+      <p>
+        <b>{attempt.label}</b>
+      </p>
       {attempt.wanted.length > 0 && (
-        <dl class="ref">{attempt.wanted.map(([label, value]) => <><dt>{label}</dt><dd>{value === '' ? 'nothing' : value}</dd></>)}</dl>
+        <dl class="ref">
+          {attempt.wanted.map(([label, value]) => (
+            <>
+              <dt>{label}</dt>
+              <dd>{value === '' ? 'nothing' : value}</dd>
+            </>
+          ))}
+        </dl>
       )}
     </>
   );
@@ -43,8 +55,19 @@ export function BothSides({ attempt, changed }: { attempt: Attempt; changed: Jou
     <div class="sides">
       <section>
         <h3>Written in between</h3>
-        {changed.length === 0 ? <p class="soft">The journal holds it; the page behind this is loaded again.</p> : (
-          <ul>{changed.map((row) => <li key={row.id}><Words text={row.sentence} /> <span class="soft small">{row.when_text}, {row.by_text}</span></li>)}</ul>
+        {changed.length === 0 ? (
+          <p class="soft">The journal holds it; the page behind this is loaded again.</p>
+        ) : (
+          <ul>
+            {changed.map((row) => (
+              <li key={row.id}>
+                <Words text={row.sentence} />{' '}
+                <span class="soft small">
+                  {row.when_text}, {row.by_text}
+                </span>
+              </li>
+            ))}
+          </ul>
         )}
       </section>
       <section>
@@ -58,13 +81,27 @@ export function BothSides({ attempt, changed }: { attempt: Attempt; changed: Jou
 /** The dialog that an outcome needs, if any. */
 export function OutcomeDialog({ recorder }: { recorder: Recorder }): JSX.Element | null {
   const { outcome, again, close, busy } = recorder;
-  const leave = <button type="button" class="act" onClick={close} disabled={busy}>Leave it</button>;
+  const leave = (
+    <button type="button" class="act" onClick={close} disabled={busy}>
+      Leave it
+    </button>
+  );
   if (outcome.kind === 'ask') {
     return (
       <Dialog title="Is that so?" close={close}>
-        <div class="say caution"><p><b class="lvl">Odd.</b>{outcome.ask.what}</p></div>
+        <div class="say caution">
+          <p>
+            <b class="lvl">Odd.</b>
+            {outcome.ask.what}
+          </p>
+        </div>
         <p class="after">{outcome.ask.do_this}</p>
-        <p class="btns"><button type="button" class="act" onClick={() => void again('confirmed')}>Yes, record it</button>{leave}</p>
+        <p class="btns">
+          <button type="button" class="act" onClick={() => void again('confirmed')}>
+            Yes, record it
+          </button>
+          {leave}
+        </p>
       </Dialog>
     );
   }
@@ -72,27 +109,50 @@ export function OutcomeDialog({ recorder }: { recorder: Recorder }): JSX.Element
     return (
       <Dialog title={outcome.attempt.label} close={close}>
         <RefusedSay refused={outcome.refused} />
-        <p class="btns"><button type="button" class="act" onClick={close}>Close</button></p>
+        <p class="btns">
+          <button type="button" class="act" onClick={close}>
+            Close
+          </button>
+        </p>
       </Dialog>
     );
   }
   if (outcome.kind === 'conflict') {
     return (
       <Dialog title="Somebody wrote in between" close={close} wide>
-        <div class="say stop"><p><b class="lvl">Not recorded.</b>{outcome.refused.what}</p></div>
+        <div class="say stop">
+          <p>
+            <b class="lvl">Not recorded.</b>
+            {outcome.refused.what}
+          </p>
+        </div>
         <p class="after">{outcome.refused.do_this}</p>
         <BothSides attempt={outcome.attempt} changed={outcome.changed} />
-        <p class="btns"><button type="button" class="act" onClick={() => void again('also mine')}>Record mine as well</button>{leave}</p>
+        <p class="btns">
+          <button type="button" class="act" onClick={() => void again('also mine')}>
+            Record mine as well
+          </button>
+          {leave}
+        </p>
       </Dialog>
     );
   }
   if (outcome.kind === 'unreached') {
     return (
       <Dialog title="Not saved" close={close}>
-        <div class="say stop"><p><b class="lvl">Not saved.</b>Penstock did not answer, so this may not be on disk.</p></div>
+        <div class="say stop">
+          <p>
+            <b class="lvl">Not saved.</b>Penstock did not answer, so this may not be on disk.
+          </p>
+        </div>
         <p class="after">Try again: if it did arrive, it is not written a second time.</p>
         <Wanted attempt={outcome.attempt} />
-        <p class="btns"><button type="button" class="act" onClick={() => void again('retry')}>Try again</button>{leave}</p>
+        <p class="btns">
+          <button type="button" class="act" onClick={() => void again('retry')}>
+            Try again
+          </button>
+          {leave}
+        </p>
       </Dialog>
     );
   }

@@ -40,7 +40,11 @@ function FillField({ fill, typed }: { fill: Fill; typed: ReturnType<typeof useTy
       return <TextField {...props} type={/_on$|_day$|expires|expected|until|from/.test(fill.field) ? 'date' : 'datetime-local'} short />;
     case 'choice': {
       const options = fill.choices ?? [];
-      return options.length <= 5 ? <RadioField {...props} choices={options} needed /> : <SelectField {...props} choices={options} empty="choose" needed />;
+      return options.length <= 5 ? (
+        <RadioField {...props} choices={options} needed />
+      ) : (
+        <SelectField {...props} choices={options} empty="choose" needed />
+      );
     }
     default:
       return <TextField {...props} />;
@@ -63,9 +67,24 @@ export function FillForm({ action, recorder, done }: { action: RecordAction; rec
     if (mine && outcome.kind === 'recorded') typed.settled();
   }, [outcome]);
   return (
-    <Form submit={() => void submit()} button={action.label} busy={recorder.busy} first={false} refused={mine && outcome.kind === 'refused' ? outcome.refused : null}>
-      {action.confirm && <div class="say caution"><p><b class="lvl">Is that so?</b>{action.confirm}</p></div>}
-      {(action.fill ?? []).map((fill) => <FillField key={fill.field} fill={fill} typed={typed} />)}
+    <Form
+      submit={() => void submit()}
+      button={action.label}
+      busy={recorder.busy}
+      first={false}
+      refused={mine && outcome.kind === 'refused' ? outcome.refused : null}
+    >
+      {action.confirm && (
+        <div class="say caution">
+          <p>
+            <b class="lvl">Is that so?</b>
+            {action.confirm}
+          </p>
+        </div>
+      )}
+      {(action.fill ?? []).map((fill) => (
+        <FillField key={fill.field} fill={fill} typed={typed} />
+      ))}
       {mine && outcome.kind === 'conflict' && <BothSides attempt={outcome.attempt} changed={outcome.changed} />}
     </Form>
   );
@@ -85,11 +104,31 @@ export function RecordButton({ action, recorder, kind = 'act' }: { action: Recor
   };
   return (
     <>
-      <button type="button" class={kind} onClick={press} aria-disabled={recorder.busy}>{action.label}{asksFirst(action) && <span aria-hidden="true">…</span>}</button>
+      <button type="button" class={kind} onClick={press} aria-disabled={recorder.busy}>
+        {action.label}
+        {asksFirst(action) && <span aria-hidden="true">…</span>}
+      </button>
       {open && (
-        <Dialog title={action.label} close={() => { recorder.close(); setOpen(false); }}>
+        <Dialog
+          title={action.label}
+          close={() => {
+            recorder.close();
+            setOpen(false);
+          }}
+        >
           <FillForm action={action} recorder={recorder} done={() => setOpen(false)} />
-          <p class="btns"><button type="button" class="act plain" onClick={() => { recorder.close(); setOpen(false); }}>Leave it</button></p>
+          <p class="btns">
+            <button
+              type="button"
+              class="act plain"
+              onClick={() => {
+                recorder.close();
+                setOpen(false);
+              }}
+            >
+              Leave it
+            </button>
+          </p>
         </Dialog>
       )}
     </>
@@ -97,10 +136,18 @@ export function RecordButton({ action, recorder, kind = 'act' }: { action: Recor
 }
 
 /** A notice's one action: a place to go, or something to record. */
-export function NoticeAction({ action, recorder }: {
-  action: { label: string; href?: string; record?: RecordAction } | undefined; recorder: Recorder | null;
+export function NoticeAction({
+  action,
+  recorder,
+}: {
+  action: { label: string; href?: string; record?: RecordAction } | undefined;
+  recorder: Recorder | null;
 }): JSX.Element | null {
   if (!action) return null;
   if (action.record && recorder) return <RecordButton action={action.record} recorder={recorder} kind="act slim" />;
-  return action.href ? <a class="act slim" href={action.href}>{action.label}</a> : null;
+  return action.href ? (
+    <a class="act slim" href={action.href}>
+      {action.label}
+    </a>
+  ) : null;
 }

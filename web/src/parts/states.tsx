@@ -17,7 +17,10 @@ export function Waiting(): JSX.Element | null {
   return (
     <div class="waiting" role="status">
       <span class="vh">Loading</span>
-      <i class="w1" /><i class="w2" /><i class="w3" /><i class="w3" />
+      <i class="w1" />
+      <i class="w2" />
+      <i class="w3" />
+      <i class="w3" />
     </div>
   );
 }
@@ -25,10 +28,19 @@ export function Waiting(): JSX.Element | null {
 export function RefusedSay({ refused, changedNothing = true }: { refused: Refused; changedNothing?: boolean }): JSX.Element {
   return (
     <div class="refusal">
-      <div class="say stop"><p><b class="lvl">Refused.</b>{changedNothing ? 'Nothing was changed.' : ''}</p></div>
+      <div class="say stop">
+        <p>
+          <b class="lvl">Refused.</b>
+          {changedNothing ? 'Nothing was changed.' : ''}
+        </p>
+      </div>
       <dl class="ref">
-        <dt>What</dt><dd>{refused.what}</dd>
-        <dt>Do this</dt><dd><b>{refused.do_this}</b></dd>
+        <dt>What</dt>
+        <dd>{refused.what}</dd>
+        <dt>Do this</dt>
+        <dd>
+          <b>{refused.do_this}</b>
+        </dd>
       </dl>
     </div>
   );
@@ -38,8 +50,15 @@ export function RefusedSay({ refused, changedNothing = true }: { refused: Refuse
 export function RefusedIn({ what, doThis, word }: { what: string; doThis: string; word: string }): JSX.Element {
   return (
     <div class="refusal">
-      <div class="say stop"><p><b class="lvl">{word}</b>{what}</p></div>
-      <p class="after"><b>{doThis}</b></p>
+      <div class="say stop">
+        <p>
+          <b class="lvl">{word}</b>
+          {what}
+        </p>
+      </div>
+      <p class="after">
+        <b>{doThis}</b>
+      </p>
     </div>
   );
 }
@@ -47,9 +66,17 @@ export function RefusedIn({ what, doThis, word }: { what: string; doThis: string
 export function Unreached({ again }: { again: () => void }): JSX.Element {
   return (
     <div class="refusal" role="alert">
-      <div class="say caution"><p><b class="lvl">Caution.</b>Penstock does not answer. This page cannot be shown until it does.</p></div>
+      <div class="say caution">
+        <p>
+          <b class="lvl">Caution.</b>Penstock does not answer. This page cannot be shown until it does.
+        </p>
+      </div>
       <p class="soft after">Is the program still running on this machine? What was recorded before is on disk.</p>
-      <p><button type="button" class="act" onClick={again}>Try again</button></p>
+      <p>
+        <button type="button" class="act" onClick={again}>
+          Try again
+        </button>
+      </p>
     </div>
   );
 }
@@ -58,20 +85,41 @@ export function EmptyState({ empty }: { empty: Empty }): JSX.Element {
   return (
     <div class="empty">
       <Picture svg={empty.picture} />
-      <p><b>{empty.title}</b> <Words text={empty.text} /></p>
-      {empty.action && <p class="acts1"><a class="act" href={empty.action.href}>{empty.action.label}</a></p>}
+      <p>
+        <b>{empty.title}</b> <Words text={empty.text} />
+      </p>
+      {empty.action && (
+        <p class="acts1">
+          <a class="act" href={empty.action.href}>
+            {empty.action.label}
+          </a>
+        </p>
+      )}
     </div>
   );
 }
 
 /** Shows the document, or the state that stands for it. `quiet`: another document on the page says already that it is not fresh. */
-export function Shown<T>({ of, quiet = false, children }: { of: Doc<T>; quiet?: boolean; children: (doc: T) => ComponentChildren }): JSX.Element {
+export function Shown<T>({
+  of,
+  quiet = false,
+  children,
+}: {
+  of: Doc<T>;
+  quiet?: boolean;
+  children: (doc: T) => ComponentChildren;
+}): JSX.Element {
   if (of.doc !== null) {
     return (
       <>
         {of.stale && !quiet && (
           <div class="say caution top" role="alert">
-            <p><b class="lvl">Not fresh.</b>Penstock does not answer; this page is as it was before. <button type="button" class="act plain" onClick={() => void of.reload()}>Try again</button></p>
+            <p>
+              <b class="lvl">Not fresh.</b>Penstock does not answer; this page is as it was before.{' '}
+              <button type="button" class="act plain" onClick={() => void of.reload()}>
+                Try again
+              </button>
+            </p>
           </div>
         )}
         {children(of.doc)}
@@ -83,12 +131,21 @@ export function Shown<T>({ of, quiet = false, children }: { of: Doc<T>; quiet?: 
       <div class="apart">
         <h1 class="headline">Not to be shown</h1>
         <RefusedSay refused={of.refused} changedNothing={false} />
-        <p class="acts1"><a class="act" href="/people">People</a></p>
+        <p class="acts1">
+          <a class="act" href="/people">
+            People
+          </a>
+        </p>
       </div>
     );
   }
   if (of.unreached) {
-    return <div class="apart"><h1 class="headline">No answer</h1><Unreached again={() => void of.reload()} /></div>;
+    return (
+      <div class="apart">
+        <h1 class="headline">No answer</h1>
+        <Unreached again={() => void of.reload()} />
+      </div>
+    );
   }
   return <Waiting />;
 }
@@ -98,8 +155,16 @@ export function ShownIn<T>({ of, title, children }: { of: Doc<T>; title: string;
   if (of.doc !== null) return <>{children(of.doc)}</>;
   return (
     <section class="sec">
-      <header><h2>{title}</h2></header>
-      {of.refused ? <RefusedIn what={of.refused.what} doThis={of.refused.do_this} word="Not to be shown." /> : of.unreached ? <Unreached again={() => void of.reload()} /> : <Waiting />}
+      <header>
+        <h2>{title}</h2>
+      </header>
+      {of.refused ? (
+        <RefusedIn what={of.refused.what} doThis={of.refused.do_this} word="Not to be shown." />
+      ) : of.unreached ? (
+        <Unreached again={() => void of.reload()} />
+      ) : (
+        <Waiting />
+      )}
     </section>
   );
 }

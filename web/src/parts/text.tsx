@@ -22,7 +22,10 @@ export const Mark = ({ svg }: { svg: Svg }): JSX.Element | null => <Picture svg=
 export function Say({ level, word, children }: { level: Level; word: string; children: preact.ComponentChildren }): JSX.Element {
   return (
     <div class={`say ${level}`}>
-      <p><b class="lvl">{word.endsWith('.') ? word : `${word}.`}</b>{children}</p>
+      <p>
+        <b class="lvl">{word.endsWith('.') ? word : `${word}.`}</b>
+        {children}
+      </p>
     </div>
   );
 }

@@ -12,19 +12,26 @@ function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Reco
   const action = chosen === null ? undefined : card.answer[chosen];
   return (
     <Dialog title="The prescriber’s answer" close={close}>
-      <p class="soft"><Words text={card.text} /></p>
+      <p class="soft">
+        <Words text={card.text} />
+      </p>
       <fieldset class="field radios stacked">
         <legend>What was answered</legend>
         <div class="options">
           {card.answer.map((answer, at) => (
             <label key={answer.label} class="option">
-              <input type="radio" name="answer" checked={chosen === at} onChange={() => choose(at)} /><span>{answer.label}</span>
+              <input type="radio" name="answer" checked={chosen === at} onChange={() => choose(at)} />
+              <span>{answer.label}</span>
             </label>
           ))}
         </div>
       </fieldset>
       {action && <FillForm key={chosen} action={action} recorder={recorder} done={close} />}
-      <p class="btns"><button type="button" class="act plain" onClick={close}>Leave it</button></p>
+      <p class="btns">
+        <button type="button" class="act plain" onClick={close}>
+          Leave it
+        </button>
+      </p>
     </Dialog>
   );
 }
@@ -33,17 +40,35 @@ export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder
   const [open, setOpen] = useState(false);
   return (
     <section class="ask" aria-label={`${card.purpose}: ${card.title}`}>
-      <p class="at"><Mark svg={card.mark} /><b>{card.time_text}</b><br /><span class="soft">{card.purpose}</span></p>
+      <p class="at">
+        <Mark svg={card.mark} />
+        <b>{card.time_text}</b>
+        <br />
+        <span class="soft">{card.purpose}</span>
+      </p>
       <div class="body">
         <h2>{card.title}</h2>
-        <p><Words text={card.text} /></p>
+        <p>
+          <Words text={card.text} />
+        </p>
         {card.by_text && <p>{card.by_text}</p>}
         {card.phone_text && <p class="ph1">{card.phone_text}</p>}
       </div>
       <p class="do scr">
-        <button type="button" class={card.first ? 'act first' : 'act'} onClick={() => setOpen(true)}>Record the answer</button>
+        <button type="button" class={card.first ? 'act first' : 'act'} onClick={() => setOpen(true)}>
+          Record the answer
+        </button>
       </p>
-      {open && <AnswerDialog card={card} recorder={recorder} close={() => { recorder.close(); setOpen(false); }} />}
+      {open && (
+        <AnswerDialog
+          card={card}
+          recorder={recorder}
+          close={() => {
+            recorder.close();
+            setOpen(false);
+          }}
+        />
+      )}
     </section>
   );
 }

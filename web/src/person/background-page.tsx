@@ -27,16 +27,32 @@ function Background(inside: InFrame): JSX.Element {
     <section class="sec background">
       <header>
         <h2>What to know first</h2>
-        {!editing && <p><button type="button" class="act scr" onClick={() => setEditing(true)}>Note what has changed</button></p>}
+        {!editing && (
+          <p>
+            <button type="button" class="act scr" onClick={() => setEditing(true)}>
+              Note what has changed
+            </button>
+          </p>
+        )}
       </header>
-      {editing ? <Edit {...inside} /> : (
+      {editing ? (
+        <Edit {...inside} />
+      ) : (
         <dl class="facts">
-          {background.map(({ label, value, known }) => <div class={known ? undefined : 'unknown'}><dt>{label}</dt><dd>{known ? value : 'not known'}</dd></div>)}
+          {background.map(({ label, value, known }) => (
+            <div class={known ? undefined : 'unknown'}>
+              <dt>{label}</dt>
+              <dd>{known ? value : 'not known'}</dd>
+            </div>
+          ))}
         </dl>
       )}
     </section>
   );
 }
 
-export const BackgroundPage = ({ id }: { id: string }): JSX.Element =>
-  <PersonFrame id={id} tab="Background" title="background">{(inside) => <Background {...inside} />}</PersonFrame>;
+export const BackgroundPage = ({ id }: { id: string }): JSX.Element => (
+  <PersonFrame id={id} tab="Background" title="background">
+    {(inside) => <Background {...inside} />}
+  </PersonFrame>
+);

@@ -30,7 +30,11 @@ function whenOf(row: JournalRow, typed: string, zone: string): Record<string, un
   return { happened: typed === '' || typed === localOf(before) ? before : zoned(typed, zone) };
 }
 
-interface Correcting { row: JournalRow; inside: InFrame; close: () => void }
+interface Correcting {
+  row: JournalRow;
+  inside: InFrame;
+  close: () => void;
+}
 
 export function Correction(correcting: Correcting): JSX.Element {
   const forms = useForms();
@@ -44,7 +48,10 @@ export function Correction(correcting: Correcting): JSX.Element {
 function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec | undefined }): JSX.Element {
   const { person, recorder } = inside;
   const typed = useTyped<Values>({
-    how: kind ? '' : 'void', reason: '', correct_happened: localOf(row.fact['happened']), ...(kind ? factToValues(kind, row.fact) : {}),
+    how: kind ? '' : 'void',
+    reason: '',
+    correct_happened: localOf(row.fact['happened']),
+    ...(kind ? factToValues(kind, row.fact) : {}),
   });
   const [wrong, setWrong] = useState<Record<string, string>>({});
   const { outcome } = recorder;
@@ -62,7 +69,12 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
     setWrong(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
     if (empty.length > 0) return;
     const replacement = replaces
-      ? { replacement: { ...whenOf(row, typed.values['correct_happened'] ?? '', person.forms.zone), ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms) } }
+      ? {
+          replacement: {
+            ...whenOf(row, typed.values['correct_happened'] ?? '', person.forms.zone),
+            ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms),
+          },
+        }
       : {};
     const draft: FactDraft = { what: 'correction', target: row.id, reason: (typed.values['reason'] ?? '').trim(), ...replacement };
     const wanted: [string, string][] = [['Why', typed.values['reason'] ?? ''], ...(replaces ? wantedOf(kind, typed.values, person) : [])];
@@ -70,13 +82,21 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
   };
   return (
     <Dialog title="Correct an entry" close={leave} wide>
-      <p class="after"><b>{row.when_text}</b> <Words text={row.sentence} /></p>
+      <p class="after">
+        <b>{row.when_text}</b> <Words text={row.sentence} />
+      </p>
       <p class="soft small">The entry stays in the journal; this is written after it.</p>
       <Form submit={submit} button={replaces ? 'Replace the entry' : 'Void the entry'} busy={recorder.busy} refused={refused} first={false}>
         {kind && (
-          <RadioField {...typed.field('how', 'What was wrong')} needed choices={[
-            { value: 'replace', label: 'It happened, but otherwise: replace it' }, { value: 'void', label: 'It did not happen: void it' },
-          ]} stacked />
+          <RadioField
+            {...typed.field('how', 'What was wrong')}
+            needed
+            choices={[
+              { value: 'replace', label: 'It happened, but otherwise: replace it' },
+              { value: 'void', label: 'It did not happen: void it' },
+            ]}
+            stacked
+          />
         )}
         {replaces && (
           <>
@@ -86,7 +106,11 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
         )}
         <TextField {...typed.field('reason', 'Why it is corrected')} needed />
       </Form>
-      <p class="btns"><button type="button" class="act plain" onClick={leave}>Leave it</button></p>
+      <p class="btns">
+        <button type="button" class="act plain" onClick={leave}>
+          Leave it
+        </button>
+      </p>
     </Dialog>
   );
 }

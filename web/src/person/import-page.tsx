@@ -20,8 +20,22 @@ function BadLines({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   return (
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Lines that cannot be read">
       <table class="tab">
-        <thead><tr><th scope="col">Line</th><th scope="col">What is wrong</th><th scope="col">Do this</th></tr></thead>
-        <tbody>{preview.bad.map(({ line, what, do_this }) => <tr><th scope="row">{line}</th><td>{what}</td><td>{do_this}</td></tr>)}</tbody>
+        <thead>
+          <tr>
+            <th scope="col">Line</th>
+            <th scope="col">What is wrong</th>
+            <th scope="col">Do this</th>
+          </tr>
+        </thead>
+        <tbody>
+          {preview.bad.map(({ line, what, do_this }) => (
+            <tr>
+              <th scope="row">{line}</th>
+              <td>{what}</td>
+              <td>{do_this}</td>
+            </tr>
+          ))}
+        </tbody>
       </table>
       {preview.more_bad && <p class="small soft">{preview.more_bad}</p>}
     </div>
@@ -34,8 +48,22 @@ function Sample({ preview }: { preview: DiaryPreview }): JSX.Element | null {
     <div class="table-wrap" tabIndex={0} role="region" aria-label="The first lines as they were read">
       <table class="tab">
         <caption>As it was read</caption>
-        <thead><tr><th scope="col">Line</th><th scope="col">When</th><th scope="col">What</th></tr></thead>
-        <tbody>{preview.sample.map(({ line, when_text, what }) => <tr><th scope="row">{line}</th><td class="nb">{when_text}</td><td>{what}</td></tr>)}</tbody>
+        <thead>
+          <tr>
+            <th scope="col">Line</th>
+            <th scope="col">When</th>
+            <th scope="col">What</th>
+          </tr>
+        </thead>
+        <tbody>
+          {preview.sample.map(({ line, when_text, what }) => (
+            <tr>
+              <th scope="row">{line}</th>
+              <td class="nb">{when_text}</td>
+              <td>{what}</td>
+            </tr>
+          ))}
+        </tbody>
       </table>
     </div>
   );
@@ -44,17 +72,34 @@ function Sample({ preview }: { preview: DiaryPreview }): JSX.Element | null {
 function Preview({ preview, accept, busy, name }: { preview: DiaryPreview; accept: () => void; busy: boolean; name: string }): JSX.Element {
   return (
     <div class="preview">
-      {preview.accepted
-        ? <div class="say note" role="status"><p><b class="lvl">Recorded.</b><Words text={preview.summary} /></p></div>
-        : <p class="lead"><Words text={preview.summary} /></p>}
+      {preview.accepted ? (
+        <div class="say note" role="status">
+          <p>
+            <b class="lvl">Recorded.</b>
+            <Words text={preview.summary} />
+          </p>
+        </div>
+      ) : (
+        <p class="lead">
+          <Words text={preview.summary} />
+        </p>
+      )}
       <Notices notices={preview.notices} recorder={null} />
       <BadLines preview={preview} />
       {!preview.accepted && <Sample preview={preview} />}
       {preview.can_accept && !preview.accepted && (
-        <p class="btns"><button type="button" class="act first" onClick={accept} aria-disabled={busy}>Record it for {name}</button></p>
+        <p class="btns">
+          <button type="button" class="act first" onClick={accept} aria-disabled={busy}>
+            Record it for {name}
+          </button>
+        </p>
       )}
       {!preview.can_accept && !preview.accepted && preview.bad.length > 0 && (
-        <div class="say stop"><p><b class="lvl">Refused.</b>Nothing was changed. Put the lines right in the file and choose it again.</p></div>
+        <div class="say stop">
+          <p>
+            <b class="lvl">Refused.</b>Nothing was changed. Put the lines right in the file and choose it again.
+          </p>
+        </div>
       )}
     </div>
   );
@@ -80,28 +125,62 @@ function Importer({ person, doc }: InFrame): JSX.Element {
   };
   return (
     <section class="sec import">
-      <header><h2>Import a diary</h2><p>CSV: time, what, units, cartridge, zone, spot, note</p></header>
+      <header>
+        <h2>Import a diary</h2>
+        <p>CSV: time, what, units, cartridge, zone, spot, note</p>
+      </header>
       <p class="lead">Nothing is recorded until you have seen what the file says and accepted it. The same file twice changes nothing.</p>
       <div class="field file">
         <label for="diary">Diary of {person.who.name}, a CSV file</label>
-        <input id="diary" type="file" accept=".csv,text/csv" onChange={(event) => {
-          const file = event.currentTarget.files?.[0];
-          if (file) void send(file, '');
-        }} />
+        <input
+          id="diary"
+          type="file"
+          accept=".csv,text/csv"
+          onChange={(event) => {
+            const file = event.currentTarget.files?.[0];
+            if (file) void send(file, '');
+          }}
+        />
       </div>
       <div aria-live="polite">
         {state.kind === 'reading' && <p class="soft">Reading {state.file.name}…</p>}
-        {state.kind === 'preview' && <Preview preview={state.preview} busy={busy} name={person.who.name} accept={() => { if (!busy) void send(state.file, state.preview.digest); }} />}
+        {state.kind === 'preview' && (
+          <Preview
+            preview={state.preview}
+            busy={busy}
+            name={person.who.name}
+            accept={() => {
+              if (!busy) void send(state.file, state.preview.digest);
+            }}
+          />
+        )}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
         {state.kind === 'unreached' && (
-          <div class="refusal"><div class="say stop"><p><b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.</p></div>
-            <p><button type="button" class="act" onClick={() => void send(state.file, state.accept)}>Try again</button></p></div>
+          <div class="refusal">
+            <div class="say stop">
+              <p>
+                <b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.
+              </p>
+            </div>
+            <p>
+              <button type="button" class="act" onClick={() => void send(state.file, state.accept)}>
+                Try again
+              </button>
+            </p>
+          </div>
         )}
       </div>
-      <p class="after"><a href={`/api/people/${person.id}/diary.csv`} download>Export the diary of {person.who.name}</a></p>
+      <p class="after">
+        <a href={`/api/people/${person.id}/diary.csv`} download>
+          Export the diary of {person.who.name}
+        </a>
+      </p>
     </section>
   );
 }
 
-export const ImportPage = ({ id }: { id: string }): JSX.Element =>
-  <PersonFrame id={id} tab="Import" title="import">{(inside) => <Importer {...inside} />}</PersonFrame>;
+export const ImportPage = ({ id }: { id: string }): JSX.Element => (
+  <PersonFrame id={id} tab="Import" title="import">
+    {(inside) => <Importer {...inside} />}
+  </PersonFrame>
+);

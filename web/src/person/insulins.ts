@@ -6,8 +6,12 @@ import type { Choice } from '../parts/fields';
 export const insulinKey = (name: string, unitsPerMl: number): string => `${name}|${unitsPerMl}`;
 
 export function insulinsOf(person: Person): Choice[] {
-  const ordered = new Set(person.order.lines.filter(({ state }) => state !== 'ended' && state !== 'replaced').map(({ insulin }) => insulin));
+  const ordered = new Set(
+    person.order.lines.filter(({ state }) => state !== 'ended' && state !== 'replaced').map(({ insulin }) => insulin),
+  );
   return person.forms.insulins
     .filter(({ name }) => ordered.size === 0 || ordered.has(name))
-    .flatMap(({ name, strengths }) => strengths.map(({ units_per_ml, label }) => ({ value: insulinKey(name, units_per_ml), label: `${name}, ${label}` })));
+    .flatMap(({ name, strengths }) =>
+      strengths.map(({ units_per_ml, label }) => ({ value: insulinKey(name, units_per_ml), label: `${name}, ${label}` })),
+    );
 }

@@ -24,11 +24,19 @@ function Row({ row, correct }: { row: JournalRow; correct: () => void }): JSX.El
     <li class={`row ${row.state}`}>
       <p class="when">{row.when_text}</p>
       <div class="what">
-        <p><Words text={row.sentence} /></p>
+        <p>
+          <Words text={row.sentence} />
+        </p>
         {row.state_text && <p class="state">{row.state_text}</p>}
       </div>
       <p class="by">{row.by_text}</p>
-      <p class="do scr">{row.can_correct && <button type="button" class="act plain" onClick={correct}>Correct<span class="vh">: {row.when_text}</span></button>}</p>
+      <p class="do scr">
+        {row.can_correct && (
+          <button type="button" class="act plain" onClick={correct}>
+            Correct<span class="vh">: {row.when_text}</span>
+          </button>
+        )}
+      </p>
     </li>
   );
 }
@@ -41,17 +49,33 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
   };
   return (
     <section class="sec journal">
-      <header><h2>Journal</h2><p>{journal.count_text}</p></header>
+      <header>
+        <h2>Journal</h2>
+        <p>{journal.count_text}</p>
+      </header>
       {journal.rows.length === 0 && <p>Nothing yet.</p>}
       {by(journal.rows).map(([day, rows]) => (
         <section key={day}>
           <h3 class="grp">{day}</h3>
-          <ol>{rows.map((row) => <Row key={row.id} row={row} correct={() => setCorrecting(row)} />)}</ol>
+          <ol>
+            {rows.map((row) => (
+              <Row key={row.id} row={row} correct={() => setCorrecting(row)} />
+            ))}
+          </ol>
         </section>
       ))}
-      <Pager back="Newer" on="Older" page={journal.page} pages={journal.pages} href={(page) => `/people/${inside.person.id}/journal?page=${page}`} />
+      <Pager
+        back="Newer"
+        on="Older"
+        page={journal.page}
+        pages={journal.pages}
+        href={(page) => `/people/${inside.person.id}/journal?page=${page}`}
+      />
       <p class="small soft chain">
-        {journal.chain_text} <a class="scr" href={`/api/people/${inside.person.id}/export`} download>Export this journal</a>
+        {journal.chain_text}{' '}
+        <a class="scr" href={`/api/people/${inside.person.id}/export`} download>
+          Export this journal
+        </a>
       </p>
       {correcting && <Correction row={correcting} inside={inside} close={close} />}
     </section>
@@ -66,7 +90,16 @@ function Loaded({ inside, page }: { inside: InFrame; page: string }): JSX.Elemen
 export function JournalPage({ id, query }: { id: string; query: URLSearchParams }): JSX.Element {
   const page = query.get('page') ?? '1';
   return (
-    <PersonFrame id={id} tab="Journal" title="journal" acts={() => <a class="act" href={`/people/${id}/record`}>Record something</a>}>
+    <PersonFrame
+      id={id}
+      tab="Journal"
+      title="journal"
+      acts={() => (
+        <a class="act" href={`/people/${id}/record`}>
+          Record something
+        </a>
+      )}
+    >
       {(inside) => <Loaded key={page} inside={inside} page={page} />}
     </PersonFrame>
   );

@@ -6,6 +6,8 @@ import { Words } from '../parts/text';
 export const LowBox = ({ low }: { low: Low }): JSX.Element => (
   <aside class="low" aria-label={low.title}>
     <b class="q">{low.title}</b>
-    <p><Words text={low.text} /></p>
+    <p>
+      <Words text={low.text} />
+    </p>
   </aside>
 );

@@ -13,25 +13,47 @@ function Tick({ step, ticked, set }: { step: Step; ticked: boolean; set: (on: bo
   return (
     <label class="tick scr">
       <input type="checkbox" checked={ticked} onChange={(event) => set(event.currentTarget.checked)} />
-      <span>seen<span class="vh">: {step.title}</span></span>
+      <span>
+        seen<span class="vh">: {step.title}</span>
+      </span>
     </label>
   );
 }
 
-function StepItem({ step, at, recorder, ticked, tick }: {
-  step: Step; at: number; recorder: Recorder | null; ticked: boolean; tick: (on: boolean) => void;
+function StepItem({
+  step,
+  at,
+  recorder,
+  ticked,
+  tick,
+}: {
+  step: Step;
+  at: number;
+  recorder: Recorder | null;
+  ticked: boolean;
+  tick: (on: boolean) => void;
 }): JSX.Element {
   const name = [step.window ? 'dose' : '', step.done ? 'done' : ''].join(' ').trim();
   return (
     <li class={name} aria-label={step.done ? `${step.title}: ${step.done_text}` : undefined}>
       <Picture svg={step.picture} class="pic" />
       <div class="txt">
-        <p class="n"><i>{at + 1}</i>{step.title}</p>
+        <p class="n">
+          <i>{at + 1}</i>
+          {step.title}
+        </p>
         {step.caption && <p class="cap">{step.caption}</p>}
-        {step.done && <p class="did"><span class="tk" aria-hidden="true" />{step.done_text}</p>}
+        {step.done && (
+          <p class="did">
+            <span class="tk" aria-hidden="true" />
+            {step.done_text}
+          </p>
+        )}
         {recorder && (
           <div class="do scr">
-            {step.records.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act step" />)}
+            {step.records.map((action) => (
+              <RecordButton key={action.label} action={action} recorder={recorder} kind="act step" />
+            ))}
             {step.records.length === 0 && !step.done && <Tick step={step} ticked={ticked} set={tick} />}
           </div>
         )}
@@ -46,13 +68,19 @@ function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }
   useEffect(() => setTicks({}), [which]); // another injection starts with nothing seen
   const n = card.steps.length;
   const inOneRow = n <= 8; // more steps than that go into two rows
-  const columns = inOneRow ? card.steps.map(({ window: dose }) => (dose ? '166px' : 'minmax(0,1fr)')).join(' ') : `repeat(${Math.ceil(n / 2)},minmax(0,1fr))`;
+  const columns = inOneRow
+    ? card.steps.map(({ window: dose }) => (dose ? '166px' : 'minmax(0,1fr)')).join(' ')
+    : `repeat(${Math.ceil(n / 2)},minmax(0,1fr))`;
   return (
     <ol class={`strip ${inOneRow ? '' : 'two-rows'}`} style={{ '--strip': columns }}>
       {card.steps.map((step, at) => (
         <StepItem
-          key={`${step.key}-${at}`} step={step} at={at} recorder={recorder}
-          ticked={ticks[`${step.key}-${at}`] ?? false} tick={(on) => setTicks((before) => ({ ...before, [`${step.key}-${at}`]: on }))}
+          key={`${step.key}-${at}`}
+          step={step}
+          at={at}
+          recorder={recorder}
+          ticked={ticks[`${step.key}-${at}`] ?? false}
+          tick={(on) => setTicks((before) => ({ ...before, [`${step.key}-${at}`]: on }))}
         />
       ))}
     </ol>
@@ -63,10 +91,27 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
   return (
     <div class="on-wrap">
       <table class="on">
-        <thead><tr><th scope="col">{table.head[0]}</th><td /><th scope="col" colSpan={2}><b>{table.head[1]}</b></th></tr></thead>
+        <thead>
+          <tr>
+            <th scope="col">{table.head[0]}</th>
+            <td />
+            <th scope="col" colSpan={2}>
+              <b>{table.head[1]}</b>
+            </th>
+          </tr>
+        </thead>
         <tbody>
           {table.rows.map((row) => (
-            <tr><td class="big">{row.prime}</td><td><Picture svg={row.picture} /></td><td><Picture svg={row.window} /></td><td>{row.unit}</td></tr>
+            <tr>
+              <td class="big">{row.prime}</td>
+              <td>
+                <Picture svg={row.picture} />
+              </td>
+              <td>
+                <Picture svg={row.window} />
+              </td>
+              <td>{row.unit}</td>
+            </tr>
           ))}
         </tbody>
       </table>
@@ -78,13 +123,39 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
 function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['refusal']>; recorder: Recorder | null }): JSX.Element {
   return (
     <div class="no-dial">
-      <div class="say stop"><p><b class="lvl">No dose to dial.</b>{refusal.what}</p></div>
+      <div class="say stop">
+        <p>
+          <b class="lvl">No dose to dial.</b>
+          {refusal.what}
+        </p>
+      </div>
       <dl class="ref">
-        {!isEmpty(refusal.why) && <><dt>Why</dt><dd><Words text={refusal.why} /></dd></>}
-        <dt>Do this</dt><dd><b><Words text={refusal.do_this} /></b></dd>
-        {!isEmpty(refusal.insulin_today) && <><dt>Insulin today</dt><dd><Words text={refusal.insulin_today} /></dd></>}
+        {!isEmpty(refusal.why) && (
+          <>
+            <dt>Why</dt>
+            <dd>
+              <Words text={refusal.why} />
+            </dd>
+          </>
+        )}
+        <dt>Do this</dt>
+        <dd>
+          <b>
+            <Words text={refusal.do_this} />
+          </b>
+        </dd>
+        {!isEmpty(refusal.insulin_today) && (
+          <>
+            <dt>Insulin today</dt>
+            <dd>
+              <Words text={refusal.insulin_today} />
+            </dd>
+          </>
+        )}
       </dl>
-      <div class="scr"><NoticeAction action={refusal.action} recorder={recorder} /></div>
+      <div class="scr">
+        <NoticeAction action={refusal.action} recorder={recorder} />
+      </div>
     </div>
   );
 }
@@ -98,32 +169,66 @@ function Head({ card }: { card: NextCard }): JSX.Element {
       {card.in_text && <p class="soft">{card.in_text}</p>}
       <p class="what">
         <Mark svg={card.mark} />
-        {card.purpose && <b>{card.purpose}:</b>} <span>{card.insulin}, {card.strength_text}</span>
+        {card.purpose && <b>{card.purpose}:</b>}{' '}
+        <span>
+          {card.insulin}, {card.strength_text}
+        </span>
         {card.dose_text && <> {card.state === 'dial' ? <b class="du">{card.dose_text}</b> : <span class="du">{card.dose_text}</span>}</>}
-        {card.with_text && <> <span>{card.with_text}</span></>}
+        {card.with_text && (
+          <>
+            {' '}
+            <span>{card.with_text}</span>
+          </>
+        )}
       </p>
     </header>
   );
 }
 
 /** `recorder` is null where nothing can be recorded: the phone desk without a person. */
-export function NextInjection({ card, low, later = [], recorder }: {
-  card: NextCard; low: Low; later?: Person['later']; recorder: Recorder | null;
+export function NextInjection({
+  card,
+  low,
+  later = [],
+  recorder,
+}: {
+  card: NextCard;
+  low: Low;
+  later?: Person['later'];
+  recorder: Recorder | null;
 }): JSX.Element {
   return (
     <section class={`next ${card.state}`} aria-labelledby="nx">
       <Head card={card} />
-      {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} recorder={recorder} /> : <Strip card={card} recorder={recorder} />}
+      {card.state === 'refused' && card.refusal ? (
+        <RefusalBody refusal={card.refusal} recorder={recorder} />
+      ) : (
+        <Strip card={card} recorder={recorder} />
+      )}
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} recorder={recorder} class="notices inner" />
       <LowBox low={low} />
       {later.length > 0 && (
         <ul class="line laters">
-          {later.map((dose) => <li class="later"><Mark svg={dose.mark} /><span><b>{dose.time_text}</b> <Words text={dose.text} /></span></li>)}
+          {later.map((dose) => (
+            <li class="later">
+              <Mark svg={dose.mark} />
+              <span>
+                <b>{dose.time_text}</b> <Words text={dose.text} />
+              </span>
+            </li>
+          ))}
         </ul>
       )}
       <div class="line">
-        <p>{!isEmpty(card.after_text) && <><Words text={card.after_text} /> </>}{card.order_text}</p>
+        <p>
+          {!isEmpty(card.after_text) && (
+            <>
+              <Words text={card.after_text} />{' '}
+            </>
+          )}
+          {card.order_text}
+        </p>
         <p>{card.defer}</p>
       </div>
     </section>

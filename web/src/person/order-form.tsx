@@ -13,14 +13,19 @@ import { PersonFrame, type InFrame } from './frame';
 import { emptySlot, SlotRows, slotsWanted, type SlotRow } from './slot-rows';
 
 const purposes = [
-  { value: 'background', label: 'Background' }, { value: 'mealtime', label: 'Mealtime' },
-  { value: 'correction', label: 'Correction' }, { value: 'premixed', label: 'Premixed' },
+  { value: 'background', label: 'Background' },
+  { value: 'mealtime', label: 'Mealtime' },
+  { value: 'correction', label: 'Correction' },
+  { value: 'premixed', label: 'Premixed' },
 ];
 
 type Line = Typed<Values>;
 
 function strengthsOf(forms: Forms, insulin: string): { value: string; label: string }[] {
-  return (forms.insulins.find(({ name }) => name === insulin)?.strengths ?? []).map(({ units_per_ml, label }) => ({ value: String(units_per_ml), label }));
+  return (forms.insulins.find(({ name }) => name === insulin)?.strengths ?? []).map(({ units_per_ml, label }) => ({
+    value: String(units_per_ml),
+    label,
+  }));
 }
 
 function Insulin({ typed, forms, wrong }: { typed: Line; forms: Forms; wrong: Record<string, string> }): JSX.Element {
@@ -31,8 +36,22 @@ function Insulin({ typed, forms, wrong }: { typed: Line; forms: Forms; wrong: Re
   };
   return (
     <Group title="Insulin">
-      <SelectField {...typed.field('insulin', 'Insulin, by its generic name')} set={choose} choices={forms.insulins.map(({ name }) => ({ value: name, label: name }))} empty="choose" needed wrong={wrong['insulin']} />
-      {strengths.length > 0 && <RadioField {...typed.field('strength', 'Strength, as on the order')} choices={strengths} needed wrong={wrong['strength_units_per_ml']} />}
+      <SelectField
+        {...typed.field('insulin', 'Insulin, by its generic name')}
+        set={choose}
+        choices={forms.insulins.map(({ name }) => ({ value: name, label: name }))}
+        empty="choose"
+        needed
+        wrong={wrong['insulin']}
+      />
+      {strengths.length > 0 && (
+        <RadioField
+          {...typed.field('strength', 'Strength, as on the order')}
+          choices={strengths}
+          needed
+          wrong={wrong['strength_units_per_ml']}
+        />
+      )}
       <RadioField {...typed.field('purpose', 'What it is for')} choices={purposes} needed wrong={wrong['purpose']} />
     </Group>
   );
@@ -43,23 +62,51 @@ function Limits({ typed, wrong }: { typed: Line; wrong: Record<string, string> }
     <Group title="Limits" note="A dose outside these is never planned.">
       <UnitsField {...typed.field('least', 'Least for one dose')} needed wrong={wrong['least_units']} />
       <UnitsField {...typed.field('most', 'Most for one dose')} needed wrong={wrong['most_units']} />
-      <TextField {...typed.field('low_limit', 'Below this glucose only the low is treated')} decimal unit="mmol/L" needed={false} wrong={wrong['low_limit']} />
-      <CheckField label="One dose may be split over two cartridges" name="may_split" value={typed.values['may_split'] === 'true'} set={(on) => typed.change({ may_split: String(on) })} hint="Only where the order says so and it was taught back." />
+      <TextField
+        {...typed.field('low_limit', 'Below this glucose only the low is treated')}
+        decimal
+        unit="mmol/L"
+        needed={false}
+        wrong={wrong['low_limit']}
+      />
+      <CheckField
+        label="One dose may be split over two cartridges"
+        name="may_split"
+        value={typed.values['may_split'] === 'true'}
+        set={(on) => typed.change({ may_split: String(on) })}
+        hint="Only where the order says so and it was taught back."
+      />
       <TextField {...typed.field('from', 'From')} type="date" short needed wrong={wrong['from']} />
-      <TextField {...typed.field('until', 'Until')} type="date" short needed={false} hint="The last day that it holds." wrong={wrong['until']} />
+      <TextField
+        {...typed.field('until', 'Until')}
+        type="date"
+        short
+        needed={false}
+        hint="The last day that it holds."
+        wrong={wrong['until']}
+      />
     </Group>
   );
 }
 
 function Copied({ typed, wrong }: { typed: Line; wrong: Record<string, string> }): JSX.Element {
-  const flag = (name: string, label: string): JSX.Element =>
-    <CheckField label={label} name={name} value={typed.values[name] === 'true'} set={(on) => typed.change({ [name]: String(on) })} />;
+  const flag = (name: string, label: string): JSX.Element => (
+    <CheckField label={label} name={name} value={typed.values[name] === 'true'} set={(on) => typed.change({ [name]: String(on) })} />
+  );
   return (
     <Group title="Whose order, and how it came here">
       <TextField {...typed.field('prescriber', 'Prescriber')} needed wrong={wrong['prescriber']} />
       <TextField {...typed.field('signed_on', 'Signed on')} type="date" short needed wrong={wrong['signed_on']} />
-      <RadioField {...typed.field('copied_from', 'Copied from')} needed wrong={wrong['copied_from']}
-        choices={[{ value: 'paper', label: 'Paper' }, { value: 'telephone', label: 'Telephone' }, { value: 'electronic', label: 'Electronic' }]} />
+      <RadioField
+        {...typed.field('copied_from', 'Copied from')}
+        needed
+        wrong={wrong['copied_from']}
+        choices={[
+          { value: 'paper', label: 'Paper' },
+          { value: 'telephone', label: 'Telephone' },
+          { value: 'electronic', label: 'Electronic' },
+        ]}
+      />
       <TextField {...typed.field('copied_by', 'Copied by')} needed wrong={wrong['copied_by']} />
       {flag('read_back', 'Read back to the prescriber, and confirmed')}
       {flag('signature_owed', 'The signature is still owed')}
@@ -80,35 +127,68 @@ function draftOf(values: Values, slots: SlotRow[], orderVersion: number, id: str
   const text = (name: string): string => (values[name] ?? '').trim();
   const flag = (name: string): boolean => values[name] === 'true';
   return {
-    what: 'order line signed', id, order_version: orderVersion,
+    what: 'order line signed',
+    id,
+    order_version: orderVersion,
     ...optional('replaces', text('replaces'), (typed) => typed),
-    insulin: text('insulin'), strength_units_per_ml: amount(text('strength')), purpose: text('purpose'),
+    insulin: text('insulin'),
+    strength_units_per_ml: amount(text('strength')),
+    purpose: text('purpose'),
     slots: slots.map((slot) => ({
-      slot: slot.slot, at: slot.at.trim().replace(/^(\d):/, '0$1:'), minutes_before: amount(slot.before), minutes_after: amount(slot.after), units: amount(slot.units),
+      slot: slot.slot,
+      at: slot.at.trim().replace(/^(\d):/, '0$1:'),
+      minutes_before: amount(slot.before),
+      minutes_after: amount(slot.after),
+      units: amount(slot.units),
     })),
-    least_units: amount(text('least')), most_units: amount(text('most')),
-    from: text('from'), ...optional('until', text('until'), (typed) => typed),
-    prescriber: text('prescriber'), signed_on: text('signed_on'), signature_owed: flag('signature_owed'),
-    copied_from: text('copied_from'), copied_by: text('copied_by'), read_back: flag('read_back'),
+    least_units: amount(text('least')),
+    most_units: amount(text('most')),
+    from: text('from'),
+    ...optional('until', text('until'), (typed) => typed),
+    prescriber: text('prescriber'),
+    signed_on: text('signed_on'),
+    signature_owed: flag('signature_owed'),
+    copied_from: text('copied_from'),
+    copied_by: text('copied_by'),
+    read_back: flag('read_back'),
     ...optional('low_limit', text('low_limit'), (typed) => ({ value: amount(typed), unit: 'mmol/L' })),
     may_split: flag('may_split'),
-    ...optional('sick_day', text('sick_day'), (typed) => typed), ...optional('remark', text('remark'), (typed) => typed),
+    ...optional('sick_day', text('sick_day'), (typed) => typed),
+    ...optional('remark', text('remark'), (typed) => typed),
   };
 }
 
 function wantedOf(values: Values, slots: SlotRow[]): [string, string][] {
   return [
-    ['Insulin', `${values['insulin'] ?? ''}, ${values['strength'] ?? ''} units/mL`], ['For', values['purpose'] ?? ''],
-    ...slotsWanted(slots), ['Prescriber', values['prescriber'] ?? ''], ['Copied by', values['copied_by'] ?? ''],
+    ['Insulin', `${values['insulin'] ?? ''}, ${values['strength'] ?? ''} units/mL`],
+    ['For', values['purpose'] ?? ''],
+    ...slotsWanted(slots),
+    ['Prescriber', values['prescriber'] ?? ''],
+    ['Copied by', values['copied_by'] ?? ''],
   ];
 }
 
 function startOf(person: Person, query: URLSearchParams, user: string): Values {
   const date = today(person.forms.zone);
   return {
-    replaces: query.get('replaces') ?? '', insulin: '', strength: '', purpose: '', least: '', most: '', low_limit: '', may_split: 'false',
-    from: date, until: '', prescriber: '', signed_on: date, signature_owed: 'false', copied_from: '', copied_by: user, read_back: 'false',
-    sick_day: '', remark: '',
+    replaces: query.get('replaces') ?? '',
+    insulin: '',
+    strength: '',
+    purpose: '',
+    least: '',
+    most: '',
+    low_limit: '',
+    may_split: 'false',
+    from: date,
+    until: '',
+    prescriber: '',
+    signed_on: date,
+    signature_owed: 'false',
+    copied_from: '',
+    copied_by: user,
+    read_back: 'false',
+    sick_day: '',
+    remark: '',
   };
 }
 
@@ -125,14 +205,28 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
   };
   return (
     <section class="sec">
-      <header><h2>Copy an order line</h2></header>
+      <header>
+        <h2>Copy an order line</h2>
+      </header>
       <p class="lead">Copy what a prescriber signed. A second person checks it before anything is dialled.</p>
       <Form submit={submit} button="Record the order line" busy={recorder.busy} refused={form.refused} cancel={back}>
         {current.length > 0 && (
-          <SelectField {...typed.field('replaces', 'Takes the place of')} empty="nothing: a further line" choices={current.map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }))} />
+          <SelectField
+            {...typed.field('replaces', 'Takes the place of')}
+            empty="nothing: a further line"
+            choices={current.map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }))}
+          />
         )}
         <Insulin typed={typed} forms={person.forms} wrong={form.wrong} />
-        <SlotRows rows={slots} choices={person.forms.slots} set={(rows) => { setSlots(rows); typed.change({}); }} wrong={form.wrong} />
+        <SlotRows
+          rows={slots}
+          choices={person.forms.slots}
+          set={(rows) => {
+            setSlots(rows);
+            typed.change({});
+          }}
+          wrong={form.wrong}
+        />
         <Limits typed={typed} wrong={form.wrong} />
         <Copied typed={typed} wrong={form.wrong} />
         <Words typed={typed} />

@@ -12,11 +12,25 @@ function Line({ line, recorder }: { line: OrderLine; recorder: Recorder }): JSX.
     <li class={past(line) ? 'past' : undefined}>
       <Mark svg={line.mark} />
       <div>
-        <p><b>{line.purpose}</b>, {line.insulin} {line.strength_text} {line.state_text && <span class={`flag ${line.level ?? 'note'}`}>{line.state_text}</span>}</p>
-        <p><Words text={line.doses} /></p>
+        <p>
+          <b>{line.purpose}</b>, {line.insulin} {line.strength_text}{' '}
+          {line.state_text && <span class={`flag ${line.level ?? 'note'}`}>{line.state_text}</span>}
+        </p>
+        <p>
+          <Words text={line.doses} />
+        </p>
         <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
         {line.actions.length > 0 && (
-          <div class="btns scr">{line.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind={line.state === 'current' ? 'act plain slim' : 'act slim'} />)}</div>
+          <div class="btns scr">
+            {line.actions.map((action) => (
+              <RecordButton
+                key={action.label}
+                action={action}
+                recorder={recorder}
+                kind={line.state === 'current' ? 'act plain slim' : 'act slim'}
+              />
+            ))}
+          </div>
         )}
       </div>
     </li>
@@ -30,14 +44,31 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
     <section class="sec order">
       <header>
         <h2>Order</h2>
-        <p>{order.version_text} {!(order.empty && lines.length === 0) && <a class="act slim scr" href={`/people/${id}/order/new`}>Copy an order line</a>}</p>
+        <p>
+          {order.version_text}{' '}
+          {!(order.empty && lines.length === 0) && (
+            <a class="act slim scr" href={`/people/${id}/order/new`}>
+              Copy an order line
+            </a>
+          )}
+        </p>
       </header>
       {order.empty && lines.length === 0 && <EmptyState empty={order.empty} />}
-      {lines.length > 0 && <ul class={lines.length > 1 ? 'two-up' : undefined}>{lines.map((line) => <Line key={line.id} line={line} recorder={recorder} />)}</ul>}
+      {lines.length > 0 && (
+        <ul class={lines.length > 1 ? 'two-up' : undefined}>
+          {lines.map((line) => (
+            <Line key={line.id} line={line} recorder={recorder} />
+          ))}
+        </ul>
+      )}
       {gone.length > 0 && (
         <details class="scr">
           <summary>Ended and replaced lines</summary>
-          <ul>{gone.map((line) => <Line key={line.id} line={line} recorder={recorder} />)}</ul>
+          <ul>
+            {gone.map((line) => (
+              <Line key={line.id} line={line} recorder={recorder} />
+            ))}
+          </ul>
         </details>
       )}
     </section>

@@ -24,19 +24,49 @@ function PenForm(inside: InFrame): JSX.Element {
   const submit = (): void => {
     const [name = '', strength = ''] = insulin.split('|');
     const draft: FactDraft = {
-      what: 'pen given', pen: id.current, copy: pen, insulin: name, strength_units_per_ml: amount(strength),
-      ...optional('serial', serial, (text) => text.trim()), ...whenDraft(typed.values),
+      what: 'pen given',
+      pen: id.current,
+      copy: pen,
+      insulin: name,
+      strength_units_per_ml: amount(strength),
+      ...optional('serial', serial, (text) => text.trim()),
+      ...whenDraft(typed.values),
     };
-    void form.send('A pen given', [draft], [['Pen', pens.find(({ code }) => code === pen)?.label ?? ''], ['Insulin', name]]);
+    void form.send(
+      'A pen given',
+      [draft],
+      [
+        ['Pen', pens.find(({ code }) => code === pen)?.label ?? ''],
+        ['Insulin', name],
+      ],
+    );
   };
   return (
     <section class="sec">
-      <header><h2>Give a pen</h2></header>
+      <header>
+        <h2>Give a pen</h2>
+      </header>
       <p class="lead">One pen, one insulin, one person, for ever.</p>
       <Form submit={submit} button="Record the pen" busy={recorder.busy} refused={form.refused} cancel={back}>
-        <SelectField {...typed.field('insulin', 'For this insulin')} choices={insulins} empty="choose" needed wrong={form.wrong['insulin']} />
-        <SelectField {...typed.field('pen', 'Pen')} choices={pens.map(({ code, label }) => ({ value: code, label }))} empty="choose" needed wrong={form.wrong['copy']}
-          hint={pens.length > 0 ? 'Pens of the shelf that can carry this insulin.' : 'No pen of the shelf can carry this insulin at this strength.'} />
+        <SelectField
+          {...typed.field('insulin', 'For this insulin')}
+          choices={insulins}
+          empty="choose"
+          needed
+          wrong={form.wrong['insulin']}
+        />
+        <SelectField
+          {...typed.field('pen', 'Pen')}
+          choices={pens.map(({ code, label }) => ({ value: code, label }))}
+          empty="choose"
+          needed
+          wrong={form.wrong['copy']}
+          hint={
+            pens.length > 0
+              ? 'Pens of the shelf that can carry this insulin.'
+              : 'No pen of the shelf can carry this insulin at this strength.'
+          }
+        />
         <TextField {...typed.field('serial', 'Serial number')} needed={false} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
@@ -48,14 +78,21 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
   const { loads } = person.forms;
   const only = loads.length === 1 ? loads[0] : undefined;
   const typed = useTyped<Values>({
-    pen: query.get('pen') ?? only?.pen ?? '', cartridge: '', fresh: 'true', units: '', lot: '', expires: '', ...when,
+    pen: query.get('pen') ?? only?.pen ?? '',
+    cartridge: '',
+    fresh: 'true',
+    units: '',
+    lot: '',
+    expires: '',
+    ...when,
   });
   const id = useRef(newId());
   const back = `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
   const load = loads.find(({ pen }) => pen === values['pen']);
-  const choice = load?.choices.find(({ cartridge }) => cartridge === values['cartridge']) ?? (load?.choices.length === 1 ? load.choices[0] : undefined);
+  const choice =
+    load?.choices.find(({ cartridge }) => cartridge === values['cartridge']) ?? (load?.choices.length === 1 ? load.choices[0] : undefined);
   const fresh = values['fresh'] === 'true';
   const submit = (): void => {
     if (!load || !choice) {
@@ -63,24 +100,67 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
       return;
     }
     const draft: FactDraft = {
-      what: 'cartridge loaded', cartridge: id.current, pen: load.pen, copy: choice.insulin_code, content_units: choice.content_units, fits: choice.fits,
-      units: fresh ? choice.content_units : amount(values['units'] ?? ''), new_cartridge: fresh,
-      ...optional('lot', values['lot'] ?? '', (text) => text.trim()), ...optional('expires', values['expires'] ?? '', (text) => text), ...whenDraft(values),
+      what: 'cartridge loaded',
+      cartridge: id.current,
+      pen: load.pen,
+      copy: choice.insulin_code,
+      content_units: choice.content_units,
+      fits: choice.fits,
+      units: fresh ? choice.content_units : amount(values['units'] ?? ''),
+      new_cartridge: fresh,
+      ...optional('lot', values['lot'] ?? '', (text) => text.trim()),
+      ...optional('expires', values['expires'] ?? '', (text) => text),
+      ...whenDraft(values),
     };
-    void form.send('A cartridge loaded', [draft], [['Pen', load.pen_label], ['Cartridge', choice.label], ['Lot', values['lot'] ?? '']]);
+    void form.send(
+      'A cartridge loaded',
+      [draft],
+      [
+        ['Pen', load.pen_label],
+        ['Cartridge', choice.label],
+        ['Lot', values['lot'] ?? ''],
+      ],
+    );
   };
   if (loads.length === 0) return <NoPen id={person.id} />;
   return (
     <section class="sec">
-      <header><h2>Load a cartridge</h2></header>
+      <header>
+        <h2>Load a cartridge</h2>
+      </header>
       <p class="lead">Only what was made for the pen and holds its insulin is offered. A prefilled pen is opened here, too.</p>
       <Form submit={submit} button="Record the cartridge" busy={recorder.busy} refused={form.refused} cancel={back}>
-        <RadioField {...typed.field('pen', 'Into which pen')} stacked choices={loads.map(({ pen, pen_label }) => ({ value: pen, label: pen_label }))} needed wrong={form.wrong['pen']} />
-        {load && load.choices.length === 0 && <div class="say stop"><p><b class="lvl">Nothing fits.</b>{load.none_text}</p></div>}
-        {load && load.choices.length > 0 && (
-          <RadioField {...typed.field('cartridge', 'What goes in')} value={choice?.cartridge ?? ''} stacked choices={load.choices.map(({ cartridge, label }) => ({ value: cartridge, label }))} needed wrong={form.wrong['copy']} />
+        <RadioField
+          {...typed.field('pen', 'Into which pen')}
+          stacked
+          choices={loads.map(({ pen, pen_label }) => ({ value: pen, label: pen_label }))}
+          needed
+          wrong={form.wrong['pen']}
+        />
+        {load && load.choices.length === 0 && (
+          <div class="say stop">
+            <p>
+              <b class="lvl">Nothing fits.</b>
+              {load.none_text}
+            </p>
+          </div>
         )}
-        <CheckField label="It is new: nobody has taken from it" name="fresh" value={fresh} set={(on) => typed.change({ fresh: String(on) })} />
+        {load && load.choices.length > 0 && (
+          <RadioField
+            {...typed.field('cartridge', 'What goes in')}
+            value={choice?.cartridge ?? ''}
+            stacked
+            choices={load.choices.map(({ cartridge, label }) => ({ value: cartridge, label }))}
+            needed
+            wrong={form.wrong['copy']}
+          />
+        )}
+        <CheckField
+          label="It is new: nobody has taken from it"
+          name="fresh"
+          value={fresh}
+          set={(on) => typed.change({ fresh: String(on) })}
+        />
         {!fresh && <UnitsField {...typed.field('units', 'Units in it now, by its own scale')} needed wrong={form.wrong['units']} />}
         <TextField {...typed.field('lot', 'Lot')} needed={false} hint="From the carton. It is kept for a recall." />
         <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} />
@@ -92,12 +172,29 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
 
 const NoPen = ({ id }: { id: string }): JSX.Element => (
   <section class="sec">
-    <header><h2>Load a cartridge</h2></header>
-    <div class="empty"><p><b>No pen yet.</b> A cartridge goes into a pen that was given.</p><p class="acts1"><a class="act" href={`/people/${id}/pens/new`}>Give a pen</a></p></div>
+    <header>
+      <h2>Load a cartridge</h2>
+    </header>
+    <div class="empty">
+      <p>
+        <b>No pen yet.</b> A cartridge goes into a pen that was given.
+      </p>
+      <p class="acts1">
+        <a class="act" href={`/people/${id}/pens/new`}>
+          Give a pen
+        </a>
+      </p>
+    </div>
   </section>
 );
 
-export const PenPage = ({ id }: { id: string }): JSX.Element =>
-  <PersonFrame id={id} tab="" title="give a pen">{(inside) => <PenForm {...inside} />}</PersonFrame>;
-export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element =>
-  <PersonFrame id={id} tab="" title="load a cartridge">{(inside) => <LoadForm {...inside} query={query} />}</PersonFrame>;
+export const PenPage = ({ id }: { id: string }): JSX.Element => (
+  <PersonFrame id={id} tab="" title="give a pen">
+    {(inside) => <PenForm {...inside} />}
+  </PersonFrame>
+);
+export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element => (
+  <PersonFrame id={id} tab="" title="load a cartridge">
+    {(inside) => <LoadForm {...inside} query={query} />}
+  </PersonFrame>
+);

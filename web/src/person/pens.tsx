@@ -10,8 +10,22 @@ function Cartridge({ of }: { of: NonNullable<PenCard['cartridge']> }): JSX.Eleme
   return (
     <>
       <Picture svg={of.barrel} class="barrel" />
-      <div class="pf"><Picture svg={of.pips} /><p><Words text={of.in_use} /></p></div>
-      <div class="pf2"><p><Words text={of.sums} /></p>{!isEmpty(of.after) && <p><Words text={of.after} /></p>}</div>
+      <div class="pf">
+        <Picture svg={of.pips} />
+        <p>
+          <Words text={of.in_use} />
+        </p>
+      </div>
+      <div class="pf2">
+        <p>
+          <Words text={of.sums} />
+        </p>
+        {!isEmpty(of.after) && (
+          <p>
+            <Words text={of.after} />
+          </p>
+        )}
+      </div>
       {of.lot_text && <p class="lot">{of.lot_text}</p>}
     </>
   );
@@ -22,16 +36,33 @@ function Pen({ pen, recorder }: { pen: PenCard; recorder: Recorder }): JSX.Eleme
     <article class="pen">
       <div class="ph">
         <Mark svg={pen.mark} />
-        <h3>{pen.insulin} <span class="quiet">{pen.strength_text}</span></h3>
-        {pen.cartridge && <p class="big"><b>{pen.cartridge.left_text}</b> {pen.cartridge.left_unit}</p>}
+        <h3>
+          {pen.insulin} <span class="quiet">{pen.strength_text}</span>
+        </h3>
+        {pen.cartridge && (
+          <p class="big">
+            <b>{pen.cartridge.left_text}</b> {pen.cartridge.left_unit}
+          </p>
+        )}
       </div>
       <p class="pn">{[pen.pen_name, pen.window_text].filter((text) => text !== '').join('; ')}</p>
       {pen.cartridge ? <Cartridge of={pen.cartridge} /> : pen.empty && <EmptyState empty={pen.empty} />}
       {(pen.sealed.text !== '' || pen.sealed.pictures.length > 0) && (
-        <div class="sealed"><p>{pen.sealed.text}</p>{pen.sealed.pictures.map((picture) => <Picture svg={picture} />)}</div>
+        <div class="sealed">
+          <p>{pen.sealed.text}</p>
+          {pen.sealed.pictures.map((picture) => (
+            <Picture svg={picture} />
+          ))}
+        </div>
       )}
       <Notices notices={pen.notices} recorder={recorder} />
-      {pen.actions.length > 0 && <div class="btns scr">{pen.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act plain slim" />)}</div>}
+      {pen.actions.length > 0 && (
+        <div class="btns scr">
+          {pen.actions.map((action) => (
+            <RecordButton key={action.label} action={action} recorder={recorder} kind="act plain slim" />
+          ))}
+        </div>
+      )}
     </article>
   );
 }
@@ -41,18 +72,56 @@ export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[
     <section class="sec pens">
       <header>
         <h2>Pens</h2>
-        {pens.length > 0 && <ul class="key">
-          <li><i class="k solid" />left</li><li><i class="k hatch" />spent on priming</li><li><i class="k ghost" />injected</li>
-          <li><i class="k notch" />after the next dose</li><li><i class="k notch open" />only if the order stands</li>
-        </ul>}
+        {pens.length > 0 && (
+          <ul class="key">
+            <li>
+              <i class="k solid" />
+              left
+            </li>
+            <li>
+              <i class="k hatch" />
+              spent on priming
+            </li>
+            <li>
+              <i class="k ghost" />
+              injected
+            </li>
+            <li>
+              <i class="k notch" />
+              after the next dose
+            </li>
+            <li>
+              <i class="k notch open" />
+              only if the order stands
+            </li>
+          </ul>
+        )}
       </header>
-      {pens.length === 0 && <p><b>No pen yet.</b> Nothing can be planned until one is given.</p>}
-      <div class={pens.length > 1 ? 'pair' : 'alone'}>{pens.map((pen) => <Pen key={pen.id} pen={pen} recorder={recorder} />)}</div>
-      {pens.some((pen) => pen.cartridge) && <p class="hint">Each cell is one injection: its priming, then its dose. The newest is next to the stopper.</p>}
+      {pens.length === 0 && (
+        <p>
+          <b>No pen yet.</b> Nothing can be planned until one is given.
+        </p>
+      )}
+      <div class={pens.length > 1 ? 'pair' : 'alone'}>
+        {pens.map((pen) => (
+          <Pen key={pen.id} pen={pen} recorder={recorder} />
+        ))}
+      </div>
+      {pens.some((pen) => pen.cartridge) && (
+        <p class="hint">Each cell is one injection: its priming, then its dose. The newest is next to the stopper.</p>
+      )}
       <p class="btns scr">
-        {pens.length > 0 && <a class="act" href={`/people/${id}/load`}>Load a cartridge</a>}
-        <a class="act" href={`/people/${id}/pens/new`}>Give a pen</a>
-        <a class="act" href={`/people/${id}/supplies/give`}>Give supplies</a>
+        {pens.length > 0 && (
+          <a class="act" href={`/people/${id}/load`}>
+            Load a cartridge
+          </a>
+        )}
+        <a class="act" href={`/people/${id}/pens/new`}>
+          Give a pen
+        </a>
+        <a class="act" href={`/people/${id}/supplies/give`}>
+          Give supplies
+        </a>
       </p>
     </section>
   );

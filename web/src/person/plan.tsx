@@ -16,8 +16,18 @@ import { PensSection } from './pens';
 function Nothing({ person }: { person: Person }): JSX.Element {
   return (
     <section class="sec">
-      <header><h2>No injection to come</h2></header>
-      {person.later.length > 0 && <ul>{person.later.map((dose) => <li><b>{dose.time_text}</b> <Words text={dose.text} /></li>)}</ul>}
+      <header>
+        <h2>No injection to come</h2>
+      </header>
+      {person.later.length > 0 && (
+        <ul>
+          {person.later.map((dose) => (
+            <li>
+              <b>{dose.time_text}</b> <Words text={dose.text} />
+            </li>
+          ))}
+        </ul>
+      )}
       <LowBox low={person.low} />
     </section>
   );
@@ -28,9 +38,25 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
   const unknown = person.background.filter((item) => !item.known);
   return (
     <section class="sec know">
-      <header><h2>Know first</h2><p class="scr"><a href={`/people/${person.id}/background`}>Background</a></p></header>
-      {known.length > 0 && <dl class="facts">{known.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>}
-      {unknown.length > 0 && <p class="soft">Not known yet: {unknown.map(({ label }) => label.charAt(0).toLowerCase() + label.slice(1)).join(', ')}.</p>}
+      <header>
+        <h2>Know first</h2>
+        <p class="scr">
+          <a href={`/people/${person.id}/background`}>Background</a>
+        </p>
+      </header>
+      {known.length > 0 && (
+        <dl class="facts">
+          {known.map(({ label, value }) => (
+            <div>
+              <dt>{label}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+        </dl>
+      )}
+      {unknown.length > 0 && (
+        <p class="soft">Not known yet: {unknown.map(({ label }) => label.charAt(0).toLowerCase() + label.slice(1)).join(', ')}.</p>
+      )}
     </section>
   );
 }
@@ -41,7 +67,9 @@ function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<Pl
     <>
       <Notices notices={person.notices} recorder={recorder} class="notices top" />
       {person.next && <NextInjection card={person.next} low={person.low} later={person.later} recorder={recorder} />}
-      {person.asks.map((card) => <AskFirst card={card} recorder={recorder} />)}
+      {person.asks.map((card) => (
+        <AskFirst card={card} recorder={recorder} />
+      ))}
       {!person.next && person.asks.length === 0 && <Nothing person={person} />}
       <OrderSection id={id} order={person.order} recorder={recorder} />
       <PensSection id={id} pens={person.pens} recorder={recorder} />
@@ -57,11 +85,20 @@ export function PlanPage({ id }: { id: string }): JSX.Element {
   const supplies = useDocument<SuppliesPage>(`/api/people/${id}/supplies`, { everyMinute: true });
   return (
     <PersonFrame
-      id={id} tab="Plan" title="plan" everyMinute
+      id={id}
+      tab="Plan"
+      title="plan"
+      everyMinute
       acts={({ person }) => (
         <>
-          {person.next?.print.href && <a class="act" href={person.next.print.href}>{person.next.print.label}</a>}
-          <a class="act" href={`/people/${id}/record`}>Record something</a>
+          {person.next?.print.href && (
+            <a class="act" href={person.next.print.href}>
+              {person.next.print.label}
+            </a>
+          )}
+          <a class="act" href={`/people/${id}/record`}>
+            Record something
+          </a>
         </>
       )}
     >

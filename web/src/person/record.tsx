@@ -30,13 +30,36 @@ function RecordChooser({ id, kinds }: { id: string; kinds: KindSpec[] }): JSX.El
     <PersonFrame id={id} tab="" title="record">
       {() => (
         <section class="sec chooser">
-          <header><h2>Record something that happened</h2></header>
+          <header>
+            <h2>Record something that happened</h2>
+          </header>
           <ul class="choose">
-            {kinds.filter(({ offered }) => offered).map((kind) => (
-              <li key={kind.address}><a href={`/people/${id}/record/${kind.address}`}><b>{kind.title}</b></a><span class="soft">{kind.lead}</span></li>
+            {kinds
+              .filter(({ offered }) => offered)
+              .map((kind) => (
+                <li key={kind.address}>
+                  <a href={`/people/${id}/record/${kind.address}`}>
+                    <b>{kind.title}</b>
+                  </a>
+                  <span class="soft">{kind.lead}</span>
+                </li>
+              ))}
+            {aboutSkin.map(([end, title, lead]) => (
+              <li key={end}>
+                <a href={`/people/${id}/skin${end}`}>
+                  <b>{title}</b>
+                </a>
+                <span class="soft">{lead}</span>
+              </li>
             ))}
-            {aboutSkin.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/skin${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
-            {aboutSupplies.map(([end, title, lead]) => <li key={end}><a href={`/people/${id}/supplies${end}`}><b>{title}</b></a><span class="soft">{lead}</span></li>)}
+            {aboutSupplies.map(([end, title, lead]) => (
+              <li key={end}>
+                <a href={`/people/${id}/supplies${end}`}>
+                  <b>{title}</b>
+                </a>
+                <span class="soft">{lead}</span>
+              </li>
+            ))}
           </ul>
         </section>
       )}
@@ -59,7 +82,9 @@ function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec;
   };
   return (
     <section class="sec">
-      <header><h2>{kind.title}</h2></header>
+      <header>
+        <h2>{kind.title}</h2>
+      </header>
       <p class="lead">{kind.lead}</p>
       <Form submit={submit} button={kind.button} busy={recorder.busy} refused={form.refused} cancel={back}>
         <FactFields kind={kind} person={person} typed={typed} wrong={form.wrong} />

@@ -2,13 +2,27 @@
 import type { JSX } from 'preact';
 import { SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 
-export interface SlotRow { key: number; slot: string; at: string; before: string; after: string; units: string }
+export interface SlotRow {
+  key: number;
+  slot: string;
+  at: string;
+  before: string;
+  after: string;
+  units: string;
+}
 
 const slots_most = 12; // a dose every two hours, as the journal's own limit
 
 /** Where the trade usually puts a slot; the form shows it, the order decides. */
 const usual: Record<string, string> = {
-  breakfast: '07:30', lunch: '12:30', supper: '18:30', bedtime: '22:00', morning: '08:00', afternoon: '15:00', evening: '20:00', night: '02:00',
+  breakfast: '07:30',
+  lunch: '12:30',
+  supper: '18:30',
+  bedtime: '22:00',
+  morning: '08:00',
+  afternoon: '15:00',
+  evening: '20:00',
+  night: '02:00',
 };
 
 let keys = 0;
@@ -17,25 +31,90 @@ export const emptySlot = (): SlotRow => ({ key: ++keys, slot: '', at: '', before
 export const slotsWanted = (rows: SlotRow[]): [string, string][] =>
   rows.map((row): [string, string] => [row.slot || 'dose', `${row.units} units at ${row.at}`]);
 
-function Row({ row, at, choices, change, drop, wrong }: {
-  row: SlotRow; at: number; choices: Choice[]; change: (some: Partial<SlotRow>) => void; drop: (() => void) | null; wrong: Record<string, string>;
+function Row({
+  row,
+  at,
+  choices,
+  change,
+  drop,
+  wrong,
+}: {
+  row: SlotRow;
+  at: number;
+  choices: Choice[];
+  change: (some: Partial<SlotRow>) => void;
+  drop: (() => void) | null;
+  wrong: Record<string, string>;
 }): JSX.Element {
   const name = (field: string): string => `slots/${at}/${field}`;
   const slot = (value: string): void => change({ slot: value, ...(row.at === '' ? { at: usual[value] ?? '' } : {}) });
   return (
     <li class="slot">
-      <SelectField label="Time of day" name={name('slot')} value={row.slot} set={slot} choices={choices} empty="choose" needed wrong={wrong[name('slot')]} />
-      <TextField label="At" name={name('at')} value={row.at} set={(value) => change({ at: value })} decimal short needed wrong={wrong[name('at')]} />
-      <UnitsField label="Dose" name={name('units')} value={row.units} set={(value) => change({ units: value })} needed wrong={wrong[name('units')]} />
-      <TextField label="May be early by" name={name('minutes_before')} value={row.before} set={(value) => change({ before: value })} decimal unit="min" wrong={wrong[name('minutes_before')]} />
-      <TextField label="May be late by" name={name('minutes_after')} value={row.after} set={(value) => change({ after: value })} decimal unit="min" wrong={wrong[name('minutes_after')]} />
-      {drop && <button type="button" class="act plain" onClick={drop}>Take out<span class="vh"> this time</span></button>}
+      <SelectField
+        label="Time of day"
+        name={name('slot')}
+        value={row.slot}
+        set={slot}
+        choices={choices}
+        empty="choose"
+        needed
+        wrong={wrong[name('slot')]}
+      />
+      <TextField
+        label="At"
+        name={name('at')}
+        value={row.at}
+        set={(value) => change({ at: value })}
+        decimal
+        short
+        needed
+        wrong={wrong[name('at')]}
+      />
+      <UnitsField
+        label="Dose"
+        name={name('units')}
+        value={row.units}
+        set={(value) => change({ units: value })}
+        needed
+        wrong={wrong[name('units')]}
+      />
+      <TextField
+        label="May be early by"
+        name={name('minutes_before')}
+        value={row.before}
+        set={(value) => change({ before: value })}
+        decimal
+        unit="min"
+        wrong={wrong[name('minutes_before')]}
+      />
+      <TextField
+        label="May be late by"
+        name={name('minutes_after')}
+        value={row.after}
+        set={(value) => change({ after: value })}
+        decimal
+        unit="min"
+        wrong={wrong[name('minutes_after')]}
+      />
+      {drop && (
+        <button type="button" class="act plain" onClick={drop}>
+          Take out<span class="vh"> this time</span>
+        </button>
+      )}
     </li>
   );
 }
 
-export function SlotRows({ rows, choices, set, wrong }: {
-  rows: SlotRow[]; choices: Choice[]; set: (rows: SlotRow[]) => void; wrong: Record<string, string>;
+export function SlotRows({
+  rows,
+  choices,
+  set,
+  wrong,
+}: {
+  rows: SlotRow[];
+  choices: Choice[];
+  set: (rows: SlotRow[]) => void;
+  wrong: Record<string, string>;
 }): JSX.Element {
   const change = (key: number, some: Partial<SlotRow>): void => set(rows.map((row) => (row.key === key ? { ...row, ...some } : row)));
   return (
@@ -43,11 +122,22 @@ export function SlotRows({ rows, choices, set, wrong }: {
       <legend>Doses</legend>
       <ol class="slots">
         {rows.map((row, at) => (
-          <Row key={row.key} row={row} at={at} choices={choices} change={(some) => change(row.key, some)} wrong={wrong}
-            drop={rows.length > 1 ? () => set(rows.filter(({ key }) => key !== row.key)) : null} />
+          <Row
+            key={row.key}
+            row={row}
+            at={at}
+            choices={choices}
+            change={(some) => change(row.key, some)}
+            wrong={wrong}
+            drop={rows.length > 1 ? () => set(rows.filter(({ key }) => key !== row.key)) : null}
+          />
         ))}
       </ol>
-      {rows.length < slots_most && <button type="button" class="act" onClick={() => set([...rows, emptySlot()])}>Add a time</button>}
+      {rows.length < slots_most && (
+        <button type="button" class="act" onClick={() => set([...rows, emptySlot()])}>
+          Add a time
+        </button>
+      )}
     </fieldset>
   );
 }

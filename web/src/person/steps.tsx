@@ -13,7 +13,12 @@ function Step({ step }: { step: Sheet['steps'][number] }): JSX.Element {
   return (
     <li class={`${step.dose ? 'dose' : ''} ${step.picture ? 'haspic' : ''}`}>
       <span class="num">{step.n}</span>
-      <p><b>{step.title}</b> <span class="more"><Words text={step.text} /></span></p>
+      <p>
+        <b>{step.title}</b>{' '}
+        <span class="more">
+          <Words text={step.text} />
+        </span>
+      </p>
       <Picture svg={step.picture} class="pic" />
     </li>
   );
@@ -48,17 +53,41 @@ function Page({ sheet }: { sheet: Sheet }): JSX.Element {
   }, [sheet]);
   return (
     <article class="leaf-a4" ref={article} data-tight={tight}>
-      <p class="headline-who"><span><b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b></span></p>
+      <p class="headline-who">
+        <span>
+          <b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b>
+        </span>
+      </p>
       <h1 tabIndex={-1}>{sheet.title}</h1>
       <div class="what">
         <p class="hour">{sheet.hour}</p>
-        <p><Mark svg={sheet.mark} /><b>{sheet.purpose}</b><br />{sheet.insulin}: <b class="nb">{sheet.dose_text}</b></p>
-        <p class="ord">{sheet.order_text} {sheet.clinic}</p>
+        <p>
+          <Mark svg={sheet.mark} />
+          <b>{sheet.purpose}</b>
+          <br />
+          {sheet.insulin}: <b class="nb">{sheet.dose_text}</b>
+        </p>
+        <p class="ord">
+          {sheet.order_text} {sheet.clinic}
+        </p>
       </div>
-      <ol>{sheet.steps.map((step) => <Step step={step} />)}</ol>
+      <ol>
+        {sheet.steps.map((step) => (
+          <Step step={step} />
+        ))}
+      </ol>
       {sheet.window_table && <WindowTable table={sheet.window_table} />}
-      <section class="low"><h2>{sheet.low.title}</h2><p><Words text={sheet.low.text} /></p></section>
-      {!isEmpty(sheet.last) && <p class="line"><Words text={sheet.last} /></p>}
+      <section class="low">
+        <h2>{sheet.low.title}</h2>
+        <p>
+          <Words text={sheet.low.text} />
+        </p>
+      </section>
+      {!isEmpty(sheet.last) && (
+        <p class="line">
+          <Words text={sheet.last} />
+        </p>
+      )}
       <p class="printed">{sheet.printed_text}</p>
     </article>
   );
@@ -75,7 +104,16 @@ export function StepsPage({ id, query }: { id: string; query: URLSearchParams })
   }, []);
   return (
     <>
-      <p class="sheet-acts scr"><a class="act" href={`/people/${id}`}>Back to the plan</a>{sheet && <button type="button" class="act first" onClick={() => print()}>Print the sheet</button>}</p>
+      <p class="sheet-acts scr">
+        <a class="act" href={`/people/${id}`}>
+          Back to the plan
+        </a>
+        {sheet && (
+          <button type="button" class="act first" onClick={() => print()}>
+            Print the sheet
+          </button>
+        )}
+      </p>
       <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
     </>
   );

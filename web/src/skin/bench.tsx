@@ -35,11 +35,16 @@ function Figure({ page, pick }: { page: PlacesPage; pick: (part: string) => void
       return Math.hypot(Math.max(left - event.clientX, 0, event.clientX - right), Math.max(top - event.clientY, 0, event.clientY - bottom));
     };
     const near = [...(holder.current?.querySelectorAll<SVGElement>('[data-zone]') ?? [])]
-      .map((element) => ({ zone: element.dataset['zone'] ?? '', far: away(element) })).toSorted((a, b) => a.far - b.far)[0];
+      .map((element) => ({ zone: element.dataset['zone'] ?? '', far: away(element) }))
+      .toSorted((a, b) => a.far - b.far)[0];
     if (near && near.far < 24) pick(partOf(near.zone));
   };
   if (page.places.map === '') return null;
-  return <div ref={holder} class="figure" onClick={click}><Picture svg={page.places.map} class="drawing figs" /></div>;
+  return (
+    <div ref={holder} class="figure" onClick={click}>
+      <Picture svg={page.places.map} class="drawing figs" />
+    </div>
+  );
 }
 
 export function PlateSwitch({ page, part, set }: { page: PlacesPage; part: string; set: (part: string) => void }): JSX.Element | null {
@@ -47,7 +52,9 @@ export function PlateSwitch({ page, part, set }: { page: PlacesPage; part: strin
   return (
     <div class="switch scr" role="group" aria-label="Part of the body">
       {page.places.plates.map((plate) => (
-        <button key={plate.part} type="button" class="act slim" aria-pressed={plate.part === part} onClick={() => set(plate.part)}>{plate.title}</button>
+        <button key={plate.part} type="button" class="act slim" aria-pressed={plate.part === part} onClick={() => set(plate.part)}>
+          {plate.title}
+        </button>
       ))}
     </div>
   );
@@ -58,7 +65,10 @@ function NoteFields({ page, typed, wrong }: { page: PlacesPage; typed: Typed<Val
   return (
     <>
       <SelectField
-        {...typed.field('injection', 'Which injection')} empty="choose" needed wrong={wrong['injection']}
+        {...typed.field('injection', 'Which injection')}
+        empty="choose"
+        needed
+        wrong={wrong['injection']}
         choices={page.injections.map(({ id, when_text, place_text }) => ({ value: id, label: `${when_text}: ${place_text}` }))}
       />
       {chosen && <p class="small soft picked-text">{plain(chosen.text)}</p>}
@@ -81,16 +91,24 @@ function BlockFields({ page, typed, wrong }: { page: PlacesPage; typed: Typed<Va
   );
 }
 
-const jobs = [{ value: 'note', label: 'Where an injection really went' }, { value: 'block', label: 'An area to keep off' }];
+const jobs = [
+  { value: 'note', label: 'Where an injection really went' },
+  { value: 'block', label: 'An area to keep off' },
+];
 
 function useBenchForm(page: PlacesPage, recorder: Recorder) {
   const typed = useTyped<Values>({ job: 'note', injection: startInjection(page), tissue: '', text: '', told_by: '', ...emptyPlace });
   const area = useRef(newId());
-  const form = useFactForm(recorder, typed, () => {
-    area.current = newId();
-    typed.change({ injection: '', tissue: '', text: '', told_by: '', ...emptyPlace });
-    typed.settled();
-  }, [noted, blocked]);
+  const form = useFactForm(
+    recorder,
+    typed,
+    () => {
+      area.current = newId();
+      typed.change({ injection: '', tissue: '', text: '', told_by: '', ...emptyPlace });
+      typed.settled();
+    },
+    [noted, blocked],
+  );
   const { values } = typed;
   const placed = placedOf(values);
   const note = (): void => {
@@ -98,23 +116,55 @@ function useBenchForm(page: PlacesPage, recorder: Recorder) {
     const half = !placed && (values['across'] !== '' || values['along'] !== '');
     if (half) return form.complain({ 'spot/x_mm': 'Both centimetres, or neither.' });
     const draft: FactDraft = {
-      what: 'place noted', injection, zone, ...(placed ? { spot: spotOf(placed) } : {}), ...optional('told_by', values['told_by'] ?? '', (text) => text.trim()),
+      what: 'place noted',
+      injection,
+      zone,
+      ...(placed ? { spot: spotOf(placed) } : {}),
+      ...optional('told_by', values['told_by'] ?? '', (text) => text.trim()),
     };
     const which = page.injections.find(({ id }) => id === injection);
-    void form.send(noted, [draft], [['Injection', which?.when_text ?? ''], ['Place', placed ? saidPlace(placed, page.forms.zones) : saidOf(page.forms.zones, zone)]]);
+    void form.send(
+      noted,
+      [draft],
+      [
+        ['Injection', which?.when_text ?? ''],
+        ['Place', placed ? saidPlace(placed, page.forms.zones) : saidOf(page.forms.zones, zone)],
+      ],
+    );
   };
   const block = (): void => {
     if (!placed) return form.complain({ zone: 'Its middle is needed.' });
     const draft: FactDraft = {
-      what: 'area blocked', area: area.current, tissue: values['tissue'], zone: placed.zone, centre: spotOf(placed), radius_mm: millimetres(values['radius'] ?? ''),
+      what: 'area blocked',
+      area: area.current,
+      tissue: values['tissue'],
+      zone: placed.zone,
+      centre: spotOf(placed),
+      radius_mm: millimetres(values['radius'] ?? ''),
       ...optional('text', values['text'] ?? '', (text) => text.trim()),
     };
-    void form.send(blocked, [draft], [['What it is', saidOf(page.forms.tissues, values['tissue'] ?? '')], ['Place', saidPlace(placed, page.forms.zones)], ['Radius', `${values['radius']} cm`]]);
+    void form.send(
+      blocked,
+      [draft],
+      [
+        ['What it is', saidOf(page.forms.tissues, values['tissue'] ?? '')],
+        ['Place', saidPlace(placed, page.forms.zones)],
+        ['Radius', `${values['radius']} cm`],
+      ],
+    );
   };
   return { typed, form, placed, submit: values['job'] === 'block' ? block : note };
 }
 
-export function SkinBench({ page, recorder, asked }: { page: PlacesPage; recorder: Recorder; asked: { injection: string; turn: number } }): JSX.Element {
+export function SkinBench({
+  page,
+  recorder,
+  asked,
+}: {
+  page: PlacesPage;
+  recorder: Recorder;
+  asked: { injection: string; turn: number };
+}): JSX.Element {
   const { typed, form, placed, submit } = useBenchForm(page, recorder);
   const [part, setPart] = useState(page.places.plates[0]?.part ?? '');
   const panel = useRef<HTMLDivElement>(null);
@@ -135,7 +185,10 @@ export function SkinBench({ page, recorder, asked }: { page: PlacesPage; recorde
     panel.current?.querySelector<HTMLElement>('select[name=injection]')?.focus();
   }, [asked.turn]);
   const work: PlateWork = {
-    draw: block ? 'circle' : 'spot', zones: page.forms.zones, placed, radius_cm: values['radius'] ?? '',
+    draw: block ? 'circle' : 'spot',
+    zones: page.forms.zones,
+    placed,
+    radius_cm: values['radius'] ?? '',
     place: ({ zone, x_cm, y_cm }, radius) => typed.change({ ...placeFields({ zone, x_cm, y_cm }), ...(block ? { radius } : {}) }),
     mark: (injection) => {
       if (values['injection'] !== '') return false;
@@ -154,9 +207,19 @@ export function SkinBench({ page, recorder, asked }: { page: PlacesPage; recorde
         </div>
       )}
       <div class="panel scr" ref={panel}>
-        <Form submit={submit} button={block ? 'Keep this area off' : 'Record the place'} busy={recorder.busy} refused={form.refused} first={false}>
+        <Form
+          submit={submit}
+          button={block ? 'Keep this area off' : 'Record the place'}
+          busy={recorder.busy}
+          refused={form.refused}
+          first={false}
+        >
           <RadioField {...typed.field('job', 'What to record')} stacked choices={jobs} />
-          {block ? <BlockFields page={page} typed={typed} wrong={form.wrong} /> : <NoteFields page={page} typed={typed} wrong={form.wrong} />}
+          {block ? (
+            <BlockFields page={page} typed={typed} wrong={form.wrong} />
+          ) : (
+            <NoteFields page={page} typed={typed} wrong={form.wrong} />
+          )}
         </Form>
       </div>
     </div>

@@ -18,16 +18,30 @@ import type { InForm } from './skin-forms';
 import { WorkPlate, type PlateWork } from './work-plate';
 
 /** One place that is described: an area that is watched, or a new one. `key` is its prefix in the form's values. */
-interface Finding { key: string; id: string; area: AreaRow | null }
+interface Finding {
+  key: string;
+  id: string;
+  area: AreaRow | null;
+}
 
 const label = 'Look and feel';
 const findingStart = { looked: 'true', tissue: '', length: '', width: '', seen: 'false', felt: 'false', verdict: '', ...placeFields() };
 
-const prefixed = (key: string, values: Values): Values => Object.fromEntries(Object.entries(values).map(([name, value]) => [key + name, value]));
+const prefixed = (key: string, values: Values): Values =>
+  Object.fromEntries(Object.entries(values).map(([name, value]) => [key + name, value]));
 
-const startOf = ({ key, area }: Finding): Values => prefixed(key, area === null ? findingStart : {
-  ...findingStart, looked: String(area.kept_off), tissue: area.tissue, ...placeFields({ zone: area.zone, x_cm: centimetres(area.x_mm), y_cm: centimetres(area.y_mm) }),
-});
+const startOf = ({ key, area }: Finding): Values =>
+  prefixed(
+    key,
+    area === null
+      ? findingStart
+      : {
+          ...findingStart,
+          looked: String(area.kept_off),
+          tissue: area.tissue,
+          ...placeFields({ zone: area.zone, x_cm: centimetres(area.x_mm), y_cm: centimetres(area.y_mm) }),
+        },
+  );
 
 const signedNumber = (mm: string): number | string => (/^-/.test(mm) ? signed(amount(mm.slice(1)), mm) : amount(mm));
 const signed = (plain: number | string, typed: string): number | string => (typeof plain === 'number' ? -plain : typed);
@@ -35,18 +49,40 @@ const signed = (plain: number | string, typed: string): number | string => (type
 /** The fact's finding. A known area's middle goes back as it came, unless it was placed anew. */
 function findingDraft({ id, area }: Finding, values: Values): Record<string, unknown> {
   const placed = placedOf(values);
-  const moved = area === null || placed === null || centimetres(area.x_mm) !== placed.x_cm || centimetres(area.y_mm) !== placed.y_cm || area.zone !== placed.zone;
+  const moved =
+    area === null ||
+    placed === null ||
+    centimetres(area.x_mm) !== placed.x_cm ||
+    centimetres(area.y_mm) !== placed.y_cm ||
+    area.zone !== placed.zone;
   return {
-    area: id, tissue: values['tissue'], zone: values['zone'],
+    area: id,
+    tissue: values['tissue'],
+    zone: values['zone'],
     centre: moved && placed ? spotOf(placed) : { x_mm: signedNumber(area?.x_mm ?? ''), y_mm: signedNumber(area?.y_mm ?? '') },
-    length_mm: millimetres(values['length'] ?? ''), width_mm: millimetres(values['width'] ?? ''),
-    seen: values['seen'] === 'true', felt: values['felt'] === 'true', verdict: values['verdict'],
+    length_mm: millimetres(values['length'] ?? ''),
+    width_mm: millimetres(values['width'] ?? ''),
+    seen: values['seen'] === 'true',
+    felt: values['felt'] === 'true',
+    verdict: values['verdict'],
   };
 }
 
-function FollowUp({ finding, typed, page, wrong }: { finding: Finding; typed: Typed<Values>; page: PlacesPage; wrong: Record<string, string> }): JSX.Element {
+function FollowUp({
+  finding,
+  typed,
+  page,
+  wrong,
+}: {
+  finding: Finding;
+  typed: Typed<Values>;
+  page: PlacesPage;
+  wrong: Record<string, string>;
+}): JSX.Element {
   const last = finding.area;
-  const hint = last ? `Last time ${centimetres(last.length_mm)} by ${centimetres(last.width_mm)} cm.` : 'The longest way across, and square to it.';
+  const hint = last
+    ? `Last time ${centimetres(last.length_mm)} by ${centimetres(last.width_mm)} cm.`
+    : 'The longest way across, and square to it.';
   return (
     <>
       <div class="size">
@@ -54,40 +90,101 @@ function FollowUp({ finding, typed, page, wrong }: { finding: Finding; typed: Ty
         <TextField {...typed.field('width', 'Width')} decimal unit="cm" needed wrong={wrong['width_mm']} />
       </div>
       <div class="senses">
-        <CheckField label="It is seen" name={`${finding.key}seen`} value={typed.values['seen'] === 'true'} set={(on) => typed.change({ seen: String(on) })} />
-        <CheckField label="It is felt" name={`${finding.key}felt`} value={typed.values['felt'] === 'true'} set={(on) => typed.change({ felt: String(on) })} />
+        <CheckField
+          label="It is seen"
+          name={`${finding.key}seen`}
+          value={typed.values['seen'] === 'true'}
+          set={(on) => typed.change({ seen: String(on) })}
+        />
+        <CheckField
+          label="It is felt"
+          name={`${finding.key}felt`}
+          value={typed.values['felt'] === 'true'}
+          set={(on) => typed.change({ felt: String(on) })}
+        />
       </div>
-      <RadioField {...typed.field('verdict', 'From now on')} name={`${finding.key}verdict`} choices={page.forms.verdicts} needed wrong={wrong['verdict']} />
+      <RadioField
+        {...typed.field('verdict', 'From now on')}
+        name={`${finding.key}verdict`}
+        choices={page.forms.verdicts}
+        needed
+        wrong={wrong['verdict']}
+      />
     </>
   );
 }
 
 /** An area that is watched: looked at today, or not this time. */
-function Known({ finding, area, typed, page, wrong }: { finding: Finding; area: AreaRow; typed: Typed<Values>; page: PlacesPage; wrong: Record<string, string> }): JSX.Element {
+function Known({
+  finding,
+  area,
+  typed,
+  page,
+  wrong,
+}: {
+  finding: Finding;
+  area: AreaRow;
+  typed: Typed<Values>;
+  page: PlacesPage;
+  wrong: Record<string, string>;
+}): JSX.Element {
   const looked = typed.values['looked'] === 'true';
   return (
     <fieldset class="finding">
       <legend>{area.title}</legend>
-      <p class="small soft"><Words text={area.sentence} /></p>
-      <CheckField label="Looked at and felt today" name={`${finding.key}looked`} value={looked} set={(on) => typed.change({ looked: String(on) })} />
+      <p class="small soft">
+        <Words text={area.sentence} />
+      </p>
+      <CheckField
+        label="Looked at and felt today"
+        name={`${finding.key}looked`}
+        value={looked}
+        set={(on) => typed.change({ looked: String(on) })}
+      />
       {looked && <FollowUp finding={finding} typed={typed} page={page} wrong={wrong} />}
     </fieldset>
   );
 }
 
-function Fresh({ finding, typed, page, wrong, inHand, take, drop }: {
-  finding: Finding; typed: Typed<Values>; page: PlacesPage; wrong: Record<string, string>; inHand: boolean; take: () => void; drop: () => void;
+function Fresh({
+  finding,
+  typed,
+  page,
+  wrong,
+  inHand,
+  take,
+  drop,
+}: {
+  finding: Finding;
+  typed: Typed<Values>;
+  page: PlacesPage;
+  wrong: Record<string, string>;
+  inHand: boolean;
+  take: () => void;
+  drop: () => void;
 }): JSX.Element {
   return (
     <fieldset class={inHand ? 'finding in-hand' : 'finding'} onFocusIn={take}>
       <legend>Something new</legend>
       {page.places.plates.length > 0 && (
-        <p class="hint">{inHand ? 'The drawing is for this one: drag from its middle outwards, or type it here.' : <button type="button" class="act slim" onClick={take}>Draw this one</button>}</p>
+        <p class="hint">
+          {inHand ? (
+            'The drawing is for this one: drag from its middle outwards, or type it here.'
+          ) : (
+            <button type="button" class="act slim" onClick={take}>
+              Draw this one
+            </button>
+          )}
+        </p>
       )}
       <SelectField {...typed.field('tissue', 'What it is')} choices={page.forms.tissues} empty="choose" needed wrong={wrong['tissue']} />
       <PlaceFields typed={typed} zones={page.forms.zones} wrong={wrong} />
       <FollowUp finding={finding} typed={typed} page={page} wrong={wrong} />
-      <p><button type="button" class="act plain slim" onClick={drop}>Take this one out</button></p>
+      <p>
+        <button type="button" class="act plain slim" onClick={drop}>
+          Take this one out
+        </button>
+      </p>
     </fieldset>
   );
 }
@@ -97,14 +194,25 @@ function How({ typed, page, wrong }: { typed: Typed<Values>; page: PlacesPage; w
     <Group title="How it was examined">
       <RadioField {...typed.field('light', 'Light')} choices={orUnknown(page.forms.lights)} stacked wrong={wrong['light']} />
       <RadioField {...typed.field('posture', 'Position')} choices={orUnknown(page.forms.postures)} stacked wrong={wrong['posture']} />
-      <CheckGroup legend="Looked at and felt" name="zone" choices={page.forms.zones} typed={typed} wrong={wrong['zones']} hint="Nothing found is worth recording, too." />
+      <CheckGroup
+        legend="Looked at and felt"
+        name="zone"
+        choices={page.forms.zones}
+        typed={typed}
+        wrong={wrong['zones']}
+        hint="Nothing found is worth recording, too."
+      />
     </Group>
   );
 }
 
 /** A refusal's place in one finding: "findings/1/length_mm" is its "length_mm". */
 const wrongOf = (wrong: Record<string, string>, at: number): Record<string, string> =>
-  Object.fromEntries(Object.entries(wrong).filter(([name]) => name.startsWith(`findings/${at}/`)).map(([name, what]) => [name.slice(`findings/${at}/`.length), what]));
+  Object.fromEntries(
+    Object.entries(wrong)
+      .filter(([name]) => name.startsWith(`findings/${at}/`))
+      .map(([name, what]) => [name.slice(`findings/${at}/`.length), what]),
+  );
 
 function useFindings(page: PlacesPage, query: URLSearchParams) {
   const [known] = useState(() => page.areas.map((area, at): Finding => ({ key: `k${at}/`, id: area.id, area })));
@@ -112,8 +220,17 @@ function useFindings(page: PlacesPage, query: URLSearchParams) {
   const count = useRef(0);
   const asked = page.areas.find(({ id }) => id === query.get('area'));
   const zones = asked ? [asked.zone] : page.areas.filter(({ kept_off }) => kept_off).map(({ zone }) => zone);
-  const start: Values = { light: 'unknown', posture: 'unknown', text: '', when: 'now', happened_local: '', told_by: '', ...Object.fromEntries(zones.map((zone) => [`zone:${zone}`, 'true'])) };
-  for (const finding of known) Object.assign(start, startOf(finding), asked ? { [`${finding.key}looked`]: String(finding.id === asked.id) } : {});
+  const start: Values = {
+    light: 'unknown',
+    posture: 'unknown',
+    text: '',
+    when: 'now',
+    happened_local: '',
+    told_by: '',
+    ...Object.fromEntries(zones.map((zone) => [`zone:${zone}`, 'true'])),
+  };
+  for (const finding of known)
+    Object.assign(start, startOf(finding), asked ? { [`${finding.key}looked`]: String(finding.id === asked.id) } : {});
   const add = (): Finding => {
     const finding: Finding = { key: `n${++count.current}/`, id: newId(), area: null };
     setFresh([...fresh, finding]);
@@ -123,7 +240,17 @@ function useFindings(page: PlacesPage, query: URLSearchParams) {
   return { known, fresh, start, add, drop };
 }
 
-function ExaminePlate({ page, typed, inHand, add }: { page: PlacesPage; typed: Typed<Values>; inHand: Finding | null; add: () => Finding }): JSX.Element | null {
+function ExaminePlate({
+  page,
+  typed,
+  inHand,
+  add,
+}: {
+  page: PlacesPage;
+  typed: Typed<Values>;
+  inHand: Finding | null;
+  add: () => Finding;
+}): JSX.Element | null {
   const [part, setPart] = useState(page.places.plates[0]?.part ?? '');
   const plate = page.places.plates.find((one) => one.part === part) ?? page.places.plates[0];
   if (!plate) return null;
@@ -136,14 +263,21 @@ function ExaminePlate({ page, typed, inHand, add }: { page: PlacesPage; typed: T
     typed.change({ [`zone:${placed.zone}`]: 'true' });
   };
   const work: PlateWork = {
-    draw: 'circle', zones: page.forms.zones, placed: inHand ? placedOf(values) : null, radius_cm: half > 0 ? String(half) : '',
-    place, mark: () => false, leave: () => document.querySelector<HTMLElement>('.in-hand input, .in-hand select, .exam-form input')?.focus(),
+    draw: 'circle',
+    zones: page.forms.zones,
+    placed: inHand ? placedOf(values) : null,
+    radius_cm: half > 0 ? String(half) : '',
+    place,
+    mark: () => false,
+    leave: () => document.querySelector<HTMLElement>('.in-hand input, .in-hand select, .exam-form input')?.focus(),
   };
   return (
     <div class="plates">
       <PlateSwitch page={page} part={plate.part} set={setPart} />
       <WorkPlate title={`${plate.title}: draw what is new`} picture={plate.picture} work={work} />
-      {partOf(values['zone'] ?? '') !== '' && partOf(values['zone'] ?? '') !== plate.part && <p class="hint">The one in hand lies elsewhere.</p>}
+      {partOf(values['zone'] ?? '') !== '' && partOf(values['zone'] ?? '') !== plate.part && (
+        <p class="hint">The one in hand lies elsewhere.</p>
+      )}
     </div>
   );
 }
@@ -191,13 +325,28 @@ function useExamination({ person, recorder, page, query }: InForm) {
     if (!shown) return;
     const said = taken.map((finding) => findingDraft(finding, scoped(typed, finding.key).values));
     const draft = {
-      what: 'skin examined', light: values['light'], posture: values['posture'], zones, findings: said, ...shown, ...optional('text', values['text'] ?? '', (text) => text.trim()), ...whenDraft(values),
+      what: 'skin examined',
+      light: values['light'],
+      posture: values['posture'],
+      zones,
+      findings: said,
+      ...shown,
+      ...optional('text', values['text'] ?? '', (text) => text.trim()),
+      ...whenDraft(values),
     };
-    await form.send(label, [draft], [['Looked at and felt', zones.map((zone) => saidOf(page.forms.zones, zone)).join(', ')], ['Findings', String(said.length)]]);
+    await form.send(
+      label,
+      [draft],
+      [
+        ['Looked at and felt', zones.map((zone) => saidOf(page.forms.zones, zone)).join(', ')],
+        ['Findings', String(said.length)],
+      ],
+    );
   };
   const submit = async (): Promise<void> => {
     if (sending) return;
-    if (picture.photo.file && !picture.photo.consent) return form.complain({ photo: 'There is no picture without consent: tick it, or take the picture out.' });
+    if (picture.photo.file && !picture.photo.consent)
+      return form.complain({ photo: 'There is no picture without consent: tick it, or take the picture out.' });
     const zones = ticked(values, 'zone', page.forms.zones);
     if (zones.length === 0) return form.complain({ zones: 'At least one zone was looked at.' });
     setSending(true);
@@ -219,22 +368,61 @@ export function ExamineForm(inside: InForm): JSX.Element {
   };
   return (
     <section class="sec examine">
-      <header><h2>Look and feel</h2></header>
+      <header>
+        <h2>Look and feel</h2>
+      </header>
       <p class="lead">Look in light from the side, feel with flat fingers, and mark what is hard, dented or sore.</p>
       <div class={page.places.plates.length > 0 ? 'skin-bench exam' : 'skin-bench exam no-plate'}>
         <ExaminePlate page={page} typed={typed} inHand={inHand} add={addNew} />
         <div class="exam-form">
-          <Form submit={() => void submit()} button="Record the examination" busy={busy} refused={unsent ?? form.refused} cancel={`/people/${person.id}/skin`}>
+          <Form
+            submit={() => void submit()}
+            button="Record the examination"
+            busy={busy}
+            refused={unsent ?? form.refused}
+            cancel={`/people/${person.id}/skin`}
+          >
             <How typed={typed} page={page} wrong={form.wrong} />
             <Group title="What was found">
-              {known.map((finding) => finding.area && <Known key={finding.key} finding={finding} area={finding.area} typed={scoped(typed, finding.key)} page={page} wrong={wrongAt(finding)} />)}
+              {known.map(
+                (finding) =>
+                  finding.area && (
+                    <Known
+                      key={finding.key}
+                      finding={finding}
+                      area={finding.area}
+                      typed={scoped(typed, finding.key)}
+                      page={page}
+                      wrong={wrongAt(finding)}
+                    />
+                  ),
+              )}
               {fresh.map((finding) => (
-                <Fresh key={finding.key} finding={finding} typed={scoped(typed, finding.key)} page={page} wrong={wrongAt(finding)} inHand={finding === inHand} take={() => setHand(finding.key)} drop={() => drop(finding.key)} />
+                <Fresh
+                  key={finding.key}
+                  finding={finding}
+                  typed={scoped(typed, finding.key)}
+                  page={page}
+                  wrong={wrongAt(finding)}
+                  inHand={finding === inHand}
+                  take={() => setHand(finding.key)}
+                  drop={() => drop(finding.key)}
+                />
               ))}
-              <p class="long"><button type="button" class="act" onClick={() => void addNew()}>Add something new</button></p>
+              <p class="long">
+                <button type="button" class="act" onClick={() => void addNew()}>
+                  Add something new
+                </button>
+              </p>
             </Group>
             <Group title="Picture and words">
-              <PhotoField file={photo.file} set={(file) => pictured({ file, consent: false })} consent={photo.consent} allow={(consent) => pictured({ ...photo, consent })} wrong={form.wrong['photo']} />
+              <PhotoField
+                file={photo.file}
+                set={(file) => pictured({ file, consent: false })}
+                consent={photo.consent}
+                allow={(consent) => pictured({ ...photo, consent })}
+                wrong={form.wrong['photo']}
+              />
               <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
             </Group>
             <WhenFields typed={typed} zone={person.forms.zone} />

@@ -10,8 +10,20 @@ export const ticks = (name: string, values: unknown): Values =>
   Object.fromEntries((Array.isArray(values) ? values : []).map((value) => [`${name}:${String(value)}`, 'true']));
 
 /** Several of a list, all visible. */
-export function CheckGroup({ legend, name, choices, typed, hint, wrong }: {
-  legend: string; name: string; choices: Choice[]; typed: Typed<Values>; hint?: string; wrong?: string | undefined;
+export function CheckGroup({
+  legend,
+  name,
+  choices,
+  typed,
+  hint,
+  wrong,
+}: {
+  legend: string;
+  name: string;
+  choices: Choice[];
+  typed: Typed<Values>;
+  hint?: string;
+  wrong?: string | undefined;
 }): JSX.Element {
   return (
     <fieldset class={`field checks ${wrong ? 'wrong' : ''}`}>
@@ -19,7 +31,11 @@ export function CheckGroup({ legend, name, choices, typed, hint, wrong }: {
       <div class="options">
         {choices.map(({ value, label }) => (
           <label key={value} class="option">
-            <input type="checkbox" checked={typed.values[`${name}:${value}`] === 'true'} onChange={(event) => typed.change({ [`${name}:${value}`]: String(event.currentTarget.checked) })} />
+            <input
+              type="checkbox"
+              checked={typed.values[`${name}:${value}`] === 'true'}
+              onChange={(event) => typed.change({ [`${name}:${value}`]: String(event.currentTarget.checked) })}
+            />
             <span>{label}</span>
           </label>
         ))}
@@ -33,9 +49,14 @@ export function CheckGroup({ legend, name, choices, typed, hint, wrong }: {
 /** A part of a form's values under names of its own: "f2/zone" is its "zone". */
 export function scoped(typed: Typed<Values>, prefix: string): Typed<Values> {
   const within = (some: Values): Values => Object.fromEntries(Object.entries(some).map(([name, value]) => [prefix + name, value]));
-  const values = Object.fromEntries(Object.entries(typed.values).filter(([name]) => name.startsWith(prefix)).map(([name, value]) => [name.slice(prefix.length), value]));
+  const values = Object.fromEntries(
+    Object.entries(typed.values)
+      .filter(([name]) => name.startsWith(prefix))
+      .map(([name, value]) => [name.slice(prefix.length), value]),
+  );
   return {
-    ...typed, values,
+    ...typed,
+    values,
     set: (name) => typed.set(prefix + name),
     change: (some) => typed.change(within(some as Values)),
     field: (name, label) => ({ ...typed.field(prefix + name, label), name }),
@@ -51,4 +72,5 @@ export const textOf = (fact: Record<string, unknown> | null, name: string): stri
 export const saidOf = (choices: Choice[], value: string): string => choices.find((choice) => choice.value === value)?.label ?? value;
 
 /** Not known is an answer, too, and one may go back to it. */
-export const orUnknown = (choices: Choice[]): Choice[] => (choices.some(({ value }) => value === 'unknown') ? choices : [...choices, { value: 'unknown', label: 'not known' }]);
+export const orUnknown = (choices: Choice[]): Choice[] =>
+  choices.some(({ value }) => value === 'unknown') ? choices : [...choices, { value: 'unknown', label: 'not known' }];

@@ -3,10 +3,19 @@
 import type { Placed } from './lengths';
 
 /** An element of the drawing that stands for a place; `at` in the drawing's own units. */
-export interface Mark extends Placed { at: [number, number]; injection: string; area: string; open: boolean }
+export interface Mark extends Placed {
+  at: [number, number];
+  injection: string;
+  area: string;
+  open: boolean;
+}
 
 /** One plane of skin. `left`: 1 where the person's left is to the right of the drawing, as seen from the front. */
-interface Plane { zone: string; origin: [number, number]; left: 1 | -1 }
+interface Plane {
+  zone: string;
+  origin: [number, number];
+  left: 1 | -1;
+}
 
 export interface Ground {
   box: [number, number, number, number];
@@ -29,7 +38,15 @@ function marksOf(svg: SVGSVGElement, point: Ground['point']): Mark[] {
   return [...svg.querySelectorAll<SVGElement>('[data-zone][data-x]:not(text)')].map((element) => {
     const { left, top, width, height } = element.getBoundingClientRect();
     const { zone = '', x = '', y = '', injection = '', area = '' } = element.dataset;
-    return { zone, x_cm: x, y_cm: y, injection, area, open: injection === '' && area === '', at: point(left + width / 2, top + height / 2) };
+    return {
+      zone,
+      x_cm: x,
+      y_cm: y,
+      injection,
+      area,
+      open: injection === '' && area === '',
+      at: point(left + width / 2, top + height / 2),
+    };
   });
 }
 
@@ -81,24 +98,31 @@ export const apart = (a: [number, number], b: [number, number]): number => Math.
 
 /** The nearest mark within a reach in drawing units. */
 export const nearest = (marks: Mark[], at: [number, number], within: number): Mark | null =>
-  marks.map((mark) => ({ mark, far: apart(mark.at, at) })).filter(({ far }) => far <= within).toSorted((a, b) => a.far - b.far)[0]?.mark ?? null;
+  marks
+    .map((mark) => ({ mark, far: apart(mark.at, at) }))
+    .filter(({ far }) => far <= within)
+    .toSorted((a, b) => a.far - b.far)[0]?.mark ?? null;
 
 export type Way = 'ArrowLeft' | 'ArrowRight' | 'ArrowUp' | 'ArrowDown';
 const ways: Record<Way, [number, number]> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 export const isWay = (key: string): key is Way => key in ways;
 
 /** One millimetre that way. */
-export const aLittle = (from: [number, number], way: Way, perCm: number): [number, number] =>
-  [from[0] + (ways[way][0] * perCm) / 10, from[1] + (ways[way][1] * perCm) / 10];
+export const aLittle = (from: [number, number], way: Way, perCm: number): [number, number] => [
+  from[0] + (ways[way][0] * perCm) / 10,
+  from[1] + (ways[way][1] * perCm) / 10,
+];
 
 /** The nearest spot that way: how far it lies ahead counts once, how far aside twice. Straight on goes before slantwise, so that a row is
     walked to its end and over to the next zone. */
 export function nextThatWay(marks: Mark[], from: [number, number], way: Way): Mark | null {
   const [dx, dy] = ways[way];
-  const ahead = marks.map((mark) => {
-    const [x, y] = [mark.at[0] - from[0], mark.at[1] - from[1]];
-    return { mark, on: x * dx + y * dy, aside: Math.abs(x * dy) + Math.abs(y * dx) };
-  }).filter(({ on }) => on > 0.5);
+  const ahead = marks
+    .map((mark) => {
+      const [x, y] = [mark.at[0] - from[0], mark.at[1] - from[1]];
+      return { mark, on: x * dx + y * dy, aside: Math.abs(x * dy) + Math.abs(y * dx) };
+    })
+    .filter(({ on }) => on > 0.5);
   for (const slant of [1, 3]) {
     const found = ahead.filter(({ on, aside }) => aside <= on * slant).toSorted((a, b) => a.on + 2 * a.aside - (b.on + 2 * b.aside))[0];
     if (found) return found.mark;
@@ -109,7 +133,11 @@ export function nextThatWay(marks: Mark[], from: [number, number], way: Way): Ma
 /** Across a drawing, from the spot nearest to its middle. */
 export function firstSpot(ground: Ground): Mark | null {
   const [x, y, width, height] = ground.box;
-  return nearest(ground.marks.filter(({ open }) => open), [x + width / 2, y + height / 2], Infinity);
+  return nearest(
+    ground.marks.filter(({ open }) => open),
+    [x + width / 2, y + height / 2],
+    Infinity,
+  );
 }
 
 export { cmText };

@@ -30,11 +30,17 @@ export function centimetres(mm: unknown): string {
 }
 
 /** A place on the skin as text: a zone, and signed centimetres from the navel or the zone's middle; x to the person's left, y towards the head. */
-export interface Placed { zone: string; x_cm: string; y_cm: string }
+export interface Placed {
+  zone: string;
+  x_cm: string;
+  y_cm: string;
+}
 
 /** The fields of a place in a form. Direction is a word beside the number, so nobody types a minus. */
 export const placeFields = (start?: Partial<Placed>): Values => ({
-  zone: start?.zone ?? '', ...valuesAlong('across', start?.x_cm ?? '', 'left', 'right'), ...valuesAlong('along', start?.y_cm ?? '', 'head', 'feet'),
+  zone: start?.zone ?? '',
+  ...valuesAlong('across', start?.x_cm ?? '', 'left', 'right'),
+  ...valuesAlong('along', start?.y_cm ?? '', 'head', 'feet'),
 });
 
 const valuesAlong = (name: string, cm: string, plus: string, minus: string): Values => {
@@ -42,8 +48,14 @@ const valuesAlong = (name: string, cm: string, plus: string, minus: string): Val
   return { [name]: below ? cm.slice(1) : cm, [`${name}_to`]: below ? minus : plus };
 };
 
-export const acrossTo: Choice[] = [{ value: 'left', label: 'towards their left' }, { value: 'right', label: 'towards their right' }];
-export const alongTo: Choice[] = [{ value: 'head', label: 'towards the head' }, { value: 'feet', label: 'towards the feet' }];
+export const acrossTo: Choice[] = [
+  { value: 'left', label: 'towards their left' },
+  { value: 'right', label: 'towards their right' },
+];
+export const alongTo: Choice[] = [
+  { value: 'head', label: 'towards the head' },
+  { value: 'feet', label: 'towards the feet' },
+];
 
 /** A quarter of the abdomen lies to one side of the navel: choosing it says the directions. */
 export function directionsOf(zone: string): Values {
@@ -67,8 +79,10 @@ const signedMillimetres = (cm: string): number | string => {
 };
 
 /** The spot of a fact (src/core/units/body.hpp). */
-export const spotOf = ({ x_cm, y_cm }: Placed): { x_mm: number | string; y_mm: number | string } =>
-  ({ x_mm: signedMillimetres(x_cm), y_mm: signedMillimetres(y_cm) });
+export const spotOf = ({ x_cm, y_cm }: Placed): { x_mm: number | string; y_mm: number | string } => ({
+  x_mm: signedMillimetres(x_cm),
+  y_mm: signedMillimetres(y_cm),
+});
 
 /** Where a place is measured from. */
 export const fromWhere = (zone: string): string => (zone.startsWith('abdomen') ? 'the navel' : 'the middle');
@@ -86,6 +100,9 @@ const saidPart = (cm: string, plus: string, minus: string): string => {
 /** "Left belly, upper quarter: 7.5 cm towards their left, 2 cm towards the head, from the navel". */
 export function saidPlace({ zone, x_cm, y_cm }: Placed, zones: Choice[]): string {
   const label = zones.find(({ value }) => value === zone)?.label ?? zone;
-  const parts = [saidPart(x_cm, 'towards their left', 'towards their right'), saidPart(y_cm, 'towards the head', 'towards the feet')].filter((part) => part !== '');
+  const parts = [
+    saidPart(x_cm, 'towards their left', 'towards their right'),
+    saidPart(y_cm, 'towards the head', 'towards the feet'),
+  ].filter((part) => part !== '');
   return parts.length === 0 ? `${label}: at ${fromWhere(zone)}` : `${label}: ${parts.join(', ')}, from ${fromWhere(zone)}`;
 }

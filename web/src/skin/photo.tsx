@@ -7,8 +7,18 @@ import { CheckField } from '../parts/fields';
 const longest_px = 1600; // a hand's breadth of skin at a tenth of a millimetre, and a file that any network takes
 const jpeg_quality = 0.86;
 
-const unreadable: Refused = { code: 'web.photo', at: '', what: 'This file is no picture that the browser can read.', do_this: 'Choose a JPEG or PNG picture, or record without one.' };
-const unreached: Refused = { code: 'web.unreached', at: '', what: 'The picture was not saved: Penstock did not answer.', do_this: 'Press again. Nothing of the form is recorded yet.' };
+const unreadable: Refused = {
+  code: 'web.photo',
+  at: '',
+  what: 'This file is no picture that the browser can read.',
+  do_this: 'Choose a JPEG or PNG picture, or record without one.',
+};
+const unreached: Refused = {
+  code: 'web.unreached',
+  at: '',
+  what: 'The picture was not saved: Penstock did not answer.',
+  do_this: 'Press again. Nothing of the form is recorded yet.',
+};
 
 /** The picture on a canvas, at most 1600 pixels long, the right way up. */
 async function reduced(file: File): Promise<HTMLCanvasElement | null> {
@@ -56,16 +66,41 @@ function Preview({ file }: { file: File }): JSX.Element {
   return <div class="photo-preview" ref={holder} />;
 }
 
-export function PhotoField({ file, set, consent, allow, wrong }: {
-  file: File | null; set: (file: File | null) => void; consent: boolean; allow: (on: boolean) => void; wrong: string | undefined;
+export function PhotoField({
+  file,
+  set,
+  consent,
+  allow,
+  wrong,
+}: {
+  file: File | null;
+  set: (file: File | null) => void;
+  consent: boolean;
+  allow: (on: boolean) => void;
+  wrong: string | undefined;
 }): JSX.Element {
   const id = useId();
   return (
     <div class={`field file photo-field ${wrong ? 'wrong' : ''}`}>
-      <label for={id}>A picture <span class="quiet">may stay empty</span></label>
-      <input id={id} type="file" accept="image/jpeg,image/png,image/webp" onChange={(event) => set(event.currentTarget.files?.[0] ?? null)} />
+      <label for={id}>
+        A picture <span class="quiet">may stay empty</span>
+      </label>
+      <input
+        id={id}
+        type="file"
+        accept="image/jpeg,image/png,image/webp"
+        onChange={(event) => set(event.currentTarget.files?.[0] ?? null)}
+      />
       {file && <Preview file={file} />}
-      {file && <CheckField label="The person agrees that this picture is kept" name="photo_consent" value={consent} set={allow} hint="Without that it is not sent, and nothing of it is kept." />}
+      {file && (
+        <CheckField
+          label="The person agrees that this picture is kept"
+          name="photo_consent"
+          value={consent}
+          set={allow}
+          hint="Without that it is not sent, and nothing of it is kept."
+        />
+      )}
       {wrong && <p class="why">{wrong}</p>}
     </div>
   );

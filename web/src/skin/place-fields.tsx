@@ -4,8 +4,20 @@ import { SelectField, TextField, type Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { acrossTo, alongTo, directionsOf, fromWhere } from './lengths';
 
-function Measure({ typed, name, label, choices, needed, wrong }: {
-  typed: Typed<Values>; name: string; label: string; choices: Choice[]; needed: boolean; wrong?: string | undefined;
+function Measure({
+  typed,
+  name,
+  label,
+  choices,
+  needed,
+  wrong,
+}: {
+  typed: Typed<Values>;
+  name: string;
+  label: string;
+  choices: Choice[];
+  needed: boolean;
+  wrong?: string | undefined;
 }): JSX.Element {
   return (
     <div class="measure">
@@ -15,17 +27,48 @@ function Measure({ typed, name, label, choices, needed, wrong }: {
   );
 }
 
-export function PlaceFields({ typed, zones, needed = true, wrong = {} }: {
-  typed: Typed<Values>; zones: Choice[]; needed?: boolean; wrong?: Record<string, string>;
+export function PlaceFields({
+  typed,
+  zones,
+  needed = true,
+  wrong = {},
+}: {
+  typed: Typed<Values>;
+  zones: Choice[];
+  needed?: boolean;
+  wrong?: Record<string, string>;
 }): JSX.Element {
   const zone = typed.values['zone'] ?? '';
   const from = zone === '' ? '' : ` from ${fromWhere(zone)}`;
   const choose = (value: string): void => typed.change({ zone: value, ...directionsOf(value) });
   return (
     <div class="place-fields">
-      <SelectField label="Where on the body" name="zone" value={zone} set={choose} choices={zones} empty="choose" needed wrong={wrong['zone']} />
-      <Measure typed={typed} name="across" label={`Sideways${from}`} choices={acrossTo} needed={needed} wrong={wrong['spot/x_mm'] ?? wrong['centre/x_mm']} />
-      <Measure typed={typed} name="along" label={`Up or down${from}`} choices={alongTo} needed={needed} wrong={wrong['spot/y_mm'] ?? wrong['centre/y_mm']} />
+      <SelectField
+        label="Where on the body"
+        name="zone"
+        value={zone}
+        set={choose}
+        choices={zones}
+        empty="choose"
+        needed
+        wrong={wrong['zone']}
+      />
+      <Measure
+        typed={typed}
+        name="across"
+        label={`Sideways${from}`}
+        choices={acrossTo}
+        needed={needed}
+        wrong={wrong['spot/x_mm'] ?? wrong['centre/x_mm']}
+      />
+      <Measure
+        typed={typed}
+        name="along"
+        label={`Up or down${from}`}
+        choices={alongTo}
+        needed={needed}
+        wrong={wrong['spot/y_mm'] ?? wrong['centre/y_mm']}
+      />
     </div>
   );
 }

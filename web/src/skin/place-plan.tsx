@@ -31,7 +31,8 @@ function fit(article: HTMLElement): { pages: 1 | 2; tight: string } {
     const split = third.getBoundingClientRect().top - top;
     return [split, probe.offsetHeight - split];
   };
-  const overflows = (): boolean => [...probe.querySelectorAll<HTMLElement>('.week')].some((week) => week.scrollWidth > week.clientWidth + 1);
+  const overflows = (): boolean =>
+    [...probe.querySelectorAll<HTMLElement>('.week')].some((week) => week.scrollWidth > week.clientWidth + 1);
   const attempt = (pages: 1 | 2, tight: number): boolean => {
     probe.dataset['pages'] = String(pages);
     probe.dataset['tight'] = String(tight);
@@ -54,12 +55,34 @@ function Week({ week }: { week: PlacePlanSheet['weeks'][number] }): JSX.Element 
     <section class="week">
       <h2>{week.title}</h2>
       <div class="week-in">
-        <div class="week-pics">{week.pictures.map(({ title, picture }) => <figure key={title}><Picture svg={picture} /><figcaption>{title}</figcaption></figure>)}</div>
+        <div class="week-pics">
+          {week.pictures.map(({ title, picture }) => (
+            <figure key={title}>
+              <Picture svg={picture} />
+              <figcaption>{title}</figcaption>
+            </figure>
+          ))}
+        </div>
         <table>
-          <thead><tr>{week.heads.map((head) => <th scope="col">{head}</th>)}</tr></thead>
+          <thead>
+            <tr>
+              {week.heads.map((head) => (
+                <th scope="col">{head}</th>
+              ))}
+            </tr>
+          </thead>
           <tbody>
             {week.rows.map((row) => (
-              <tr key={row.day}><th scope="row">{row.day}</th>{row.cells.map((cell, at) => <td><p class="cell" data-head={week.heads[at + 1] ?? ''}><b>{cell.number}</b> <span>{cell.text}</span></p></td>)}</tr>
+              <tr key={row.day}>
+                <th scope="row">{row.day}</th>
+                {row.cells.map((cell, at) => (
+                  <td>
+                    <p class="cell" data-head={week.heads[at + 1] ?? ''}>
+                      <b>{cell.number}</b> <span>{cell.text}</span>
+                    </p>
+                  </td>
+                ))}
+              </tr>
             ))}
           </tbody>
         </table>
@@ -76,20 +99,52 @@ function Page({ sheet }: { sheet: PlacePlanSheet }): JSX.Element {
       if (article.current) setSet(fit(article.current));
     });
   }, [sheet]);
-  const who = <p class="headline-who"><b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b></p>;
+  const who = (
+    <p class="headline-who">
+      <b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b>
+    </p>
+  );
   return (
     <article class="plan-a4" ref={article} data-pages={set.pages} data-tight={set.tight}>
       {who}
       <h1 tabIndex={-1}>{sheet.title}</h1>
       <div class="plan-head">
-        <div><p><Words text={sheet.lead} /></p><p class="ord">{sheet.order_text} {sheet.clinic}</p></div>
+        <div>
+          <p>
+            <Words text={sheet.lead} />
+          </p>
+          <p class="ord">
+            {sheet.order_text} {sheet.clinic}
+          </p>
+        </div>
         <Picture svg={sheet.map} class="drawing plan-map" />
       </div>
-      <div class="weeks">{sheet.weeks.map((week) => <Week key={week.title} week={week} />)}</div>
+      <div class="weeks">
+        {sheet.weeks.map((week) => (
+          <Week key={week.title} week={week} />
+        ))}
+      </div>
       <div class="plan-foot">
-        {sheet.rules.length > 0 && <ul class="plan-rules">{sheet.rules.map((rule) => <li><Words text={rule} /></li>)}</ul>}
-        <section class="low"><h2>{sheet.low.title}</h2><p><Words text={sheet.low.text} /></p></section>
-        {!isEmpty(sheet.last) && <p class="line"><Words text={sheet.last} /></p>}
+        {sheet.rules.length > 0 && (
+          <ul class="plan-rules">
+            {sheet.rules.map((rule) => (
+              <li>
+                <Words text={rule} />
+              </li>
+            ))}
+          </ul>
+        )}
+        <section class="low">
+          <h2>{sheet.low.title}</h2>
+          <p>
+            <Words text={sheet.low.text} />
+          </p>
+        </section>
+        {!isEmpty(sheet.last) && (
+          <p class="line">
+            <Words text={sheet.last} />
+          </p>
+        )}
         <p class="printed">{sheet.printed_text}</p>
       </div>
     </article>
@@ -103,8 +158,14 @@ function Acts({ id, doc, zone }: { id: string; doc: Doc<PlacePlanSheet>; zone: s
   return (
     <>
       <div class="sheet-acts scr">
-        <a class="act" href={`/people/${id}/skin`}>Back to skin and places</a>
-        {sheet && <button type="button" class="act first" onClick={() => print()}>Print the plan</button>}
+        <a class="act" href={`/people/${id}/skin`}>
+          Back to skin and places
+        </a>
+        {sheet && (
+          <button type="button" class="act first" onClick={() => print()}>
+            Print the plan
+          </button>
+        )}
         {sheet && <RecordButton action={{ ...sheet.give, label: sheet.give.label || 'Give this plan' }} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />

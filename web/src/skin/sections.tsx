@@ -9,14 +9,27 @@ import type { Recorder } from '../recorder';
 
 export function PlaceKey({ of }: { of: Places['key'] }): JSX.Element | null {
   if (of.length === 0) return null;
-  return <ul class="key wide">{of.map(({ picture, text }) => <li><Picture svg={picture} as="span" class="kp" />{text}</li>)}</ul>;
+  return (
+    <ul class="key wide">
+      {of.map(({ picture, text }) => (
+        <li>
+          <Picture svg={picture} as="span" class="kp" />
+          {text}
+        </li>
+      ))}
+    </ul>
+  );
 }
 
 /** What stands under the drawings: the key, the place in the person's own measure, what to do first. */
 export function PlacesWords({ places, recorder }: { places: Places; recorder: Recorder | null }): JSX.Element {
   return (
     <>
-      {!isEmpty(places.told) && <p class="told"><Words text={places.told} /></p>}
+      {!isEmpty(places.told) && (
+        <p class="told">
+          <Words text={places.told} />
+        </p>
+      )}
       {places.refusal && <RefusedIn what={places.refusal.what} doThis={places.refusal.do_this} word="No plan." />}
       <Notices notices={places.notices} recorder={recorder} />
     </>
@@ -28,20 +41,35 @@ function PlacesSection({ page, recorder }: { page: PlacesPage; recorder: Recorde
   const plates = places.plates.slice(0, 1);
   return (
     <section class="sec places">
-      <header><h2>Places</h2><p>{places.note}</p></header>
-      {!isEmpty(places.lead) && <p class="lead"><Words text={places.lead} /></p>}
+      <header>
+        <h2>Places</h2>
+        <p>{places.note}</p>
+      </header>
+      {!isEmpty(places.lead) && (
+        <p class="lead">
+          <Words text={places.lead} />
+        </p>
+      )}
       {places.empty && <EmptyState empty={places.empty} />}
       {(places.map !== '' || plates.length > 0) && (
         <div class={places.map !== '' && plates.length > 0 ? 'pg' : 'pg one-up'}>
           <Picture svg={places.map} class="drawing figs" />
-          {plates.map(({ part, picture }) => <Picture key={part} svg={picture} class="drawing plate" />)}
+          {plates.map(({ part, picture }) => (
+            <Picture key={part} svg={picture} class="drawing plate" />
+          ))}
         </div>
       )}
       <PlaceKey of={places.key} />
       <PlacesWords places={places} recorder={recorder} />
       <p class="btns scr">
-        <a class="act" href={`/people/${page.id}/skin`}>Skin and places</a>
-        {places.plan && <a class="act" href={places.plan.href}>{places.plan.label}</a>}
+        <a class="act" href={`/people/${page.id}/skin`}>
+          Skin and places
+        </a>
+        {places.plan && (
+          <a class="act" href={places.plan.href}>
+            {places.plan.label}
+          </a>
+        )}
       </p>
     </section>
   );
@@ -52,12 +80,22 @@ function ReachRows({ reach }: { reach: ReachSection }): JSX.Element | null {
   return (
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Reach by part of the body">
       <table class="tab reach-rows">
-        <thead><tr>{reach.row_heads.map((head) => <th scope="col">{head}</th>)}</tr></thead>
+        <thead>
+          <tr>
+            {reach.row_heads.map((head) => (
+              <th scope="col">{head}</th>
+            ))}
+          </tr>
+        </thead>
         <tbody>
           {reach.rows.map((row) => (
             <tr key={row.part}>
-              <th scope="row">{row.level && <LevelMark level={row.level} word={row.level_word ?? row.level} />}{row.part}</th>
-              <td>{row.muscle_text}</td><td>{row.skin_text}</td>
+              <th scope="row">
+                {row.level && <LevelMark level={row.level} word={row.level_word ?? row.level} />}
+                {row.part}
+              </th>
+              <td>{row.muscle_text}</td>
+              <td>{row.skin_text}</td>
             </tr>
           ))}
         </tbody>
@@ -66,16 +104,39 @@ function ReachRows({ reach }: { reach: ReachSection }): JSX.Element | null {
   );
 }
 
-export function ReachView({ reach, recorder, title = 'Reach' }: { reach: ReachSection; recorder: Recorder | null; title?: string }): JSX.Element {
+export function ReachView({
+  reach,
+  recorder,
+  title = 'Reach',
+}: {
+  reach: ReachSection;
+  recorder: Recorder | null;
+  title?: string;
+}): JSX.Element {
   return (
     <section class="sec reach">
-      <header><h2>{title}</h2><p>{reach.note}</p></header>
-      {!isEmpty(reach.lead) && <p class="lead"><Words text={reach.lead} /></p>}
+      <header>
+        <h2>{title}</h2>
+        <p>{reach.note}</p>
+      </header>
+      {!isEmpty(reach.lead) && (
+        <p class="lead">
+          <Words text={reach.lead} />
+        </p>
+      )}
       {reach.empty && <EmptyState empty={reach.empty} />}
       {reach.refusal && <RefusedIn what={reach.refusal.what} doThis={reach.refusal.do_this} word="No number." />}
       {reach.picture !== '' && <Picture svg={reach.picture} class="drawing cut" />}
       {reach.dots.length > 0 && (
-        <div class="dp">{reach.dots.map((one) => <div key={one.title}><h3>{one.title}</h3><Picture svg={one.picture} /><p>{one.text}</p></div>)}</div>
+        <div class="dp">
+          {reach.dots.map((one) => (
+            <div key={one.title}>
+              <h3>{one.title}</h3>
+              <Picture svg={one.picture} />
+              <p>{one.text}</p>
+            </div>
+          ))}
+        </div>
       )}
       <div class="reach-more">
         <ReachRows reach={reach} />
@@ -92,8 +153,12 @@ export function PlacesAndReach({ doc, version, recorder }: { doc: Doc<PlacesPage
   useFresh(doc, version);
   return (
     <ShownIn of={doc} title="Places and reach">
-      {(page) => <div class="row2"><PlacesSection page={page} recorder={recorder} /><ReachView reach={page.reach} recorder={recorder} /></div>}
+      {(page) => (
+        <div class="row2">
+          <PlacesSection page={page} recorder={recorder} />
+          <ReachView reach={page.reach} recorder={recorder} />
+        </div>
+      )}
     </ShownIn>
   );
 }
-

@@ -21,10 +21,19 @@ function Skin({ page, recorder, asked }: Inside & { asked: { injection: string; 
   const { places } = page;
   return (
     <section class="sec places on-skin">
-      <header><h2>Where injections go</h2><p>{places.note}</p></header>
-      {!isEmpty(places.lead) && <p class="lead"><Words text={places.lead} /></p>}
+      <header>
+        <h2>Where injections go</h2>
+        <p>{places.note}</p>
+      </header>
+      {!isEmpty(places.lead) && (
+        <p class="lead">
+          <Words text={places.lead} />
+        </p>
+      )}
       {places.empty && <EmptyState empty={places.empty} />}
-      {(places.map !== '' || places.plates.length > 0 || page.injections.length > 0) && <SkinBench page={page} recorder={recorder} asked={asked} />}
+      {(places.map !== '' || places.plates.length > 0 || page.injections.length > 0) && (
+        <SkinBench page={page} recorder={recorder} asked={asked} />
+      )}
       <PlaceKey of={places.key} />
       <PlacesWords places={places} recorder={recorder} />
       {places.spots_text && <p class="soft spots">{places.spots_text}</p>}
@@ -36,7 +45,11 @@ function Looks({ area }: { area: AreaRow }): JSX.Element | null {
   if (area.looks.length === 0) return null;
   return (
     <ol class="looks">
-      {area.looks.map((look) => <li><span class="nb">{look.when_text}</span> <b class="nb">{look.size_text}</b> <span>{look.text}</span></li>)}
+      {area.looks.map((look) => (
+        <li>
+          <span class="nb">{look.when_text}</span> <b class="nb">{look.size_text}</b> <span>{look.text}</span>
+        </li>
+      ))}
     </ol>
   );
 }
@@ -47,9 +60,15 @@ function Area({ area, id }: { area: AreaRow; id: string }): JSX.Element {
       <div class="lvl-mark">{area.level && <LevelMark level={area.level} word={area.level_word ?? area.level} />}</div>
       <div class="say-area">
         <h3>{area.title}</h3>
-        <p><Words text={area.sentence} /></p>
+        <p>
+          <Words text={area.sentence} />
+        </p>
         <Looks area={area} />
-        <p class="scr"><a class="act slim" href={`/people/${id}/skin/examine?area=${encodeURIComponent(area.id)}`}>Look and feel again<span class="vh">: {area.title}</span></a></p>
+        <p class="scr">
+          <a class="act slim" href={`/people/${id}/skin/examine?area=${encodeURIComponent(area.id)}`}>
+            Look and feel again<span class="vh">: {area.title}</span>
+          </a>
+        </p>
       </div>
       <Picture svg={area.picture} class="drawing sizes" />
     </li>
@@ -59,9 +78,24 @@ function Area({ area, id }: { area: AreaRow; id: string }): JSX.Element {
 function Areas({ page }: { page: PlacesPage }): JSX.Element {
   return (
     <section class="sec areas">
-      <header><h2>Areas that are watched</h2><p>Nothing opens again by time; only an examination opens it.</p></header>
-      {page.areas.length === 0 ? <p>{page.areas_empty}</p> : <ul>{page.areas.map((area) => <Area key={area.id} area={area} id={page.id} />)}</ul>}
-      <p class="btns scr"><a class="act" href={`/people/${page.id}/skin/examine`}>Look and feel</a></p>
+      <header>
+        <h2>Areas that are watched</h2>
+        <p>Nothing opens again by time; only an examination opens it.</p>
+      </header>
+      {page.areas.length === 0 ? (
+        <p>{page.areas_empty}</p>
+      ) : (
+        <ul>
+          {page.areas.map((area) => (
+            <Area key={area.id} area={area} id={page.id} />
+          ))}
+        </ul>
+      )}
+      <p class="btns scr">
+        <a class="act" href={`/people/${page.id}/skin/examine`}>
+          Look and feel
+        </a>
+      </p>
     </section>
   );
 }
@@ -69,14 +103,26 @@ function Areas({ page }: { page: PlacesPage }): JSX.Element {
 function Examinations({ page }: { page: PlacesPage }): JSX.Element {
   return (
     <section class="sec examinations">
-      <header><h2>Examinations</h2></header>
+      <header>
+        <h2>Examinations</h2>
+      </header>
       {page.examinations.length === 0 && <p>No examination is recorded yet.</p>}
       <ol>
         {page.examinations.map((one) => (
           <li class={one.photo ? 'with-photo' : undefined}>
-            <p class="when"><b>{one.when_text}</b><br /><span class="soft">{one.by_text}</span></p>
-            <p><Words text={one.sentence} /></p>
-            {one.photo && <a class="photo" href={one.photo.href} target="_blank" rel="noopener"><img src={one.photo.href} alt={one.photo.alt} loading="lazy" /></a>}
+            <p class="when">
+              <b>{one.when_text}</b>
+              <br />
+              <span class="soft">{one.by_text}</span>
+            </p>
+            <p>
+              <Words text={one.sentence} />
+            </p>
+            {one.photo && (
+              <a class="photo" href={one.photo.href} target="_blank" rel="noopener">
+                <img src={one.photo.href} alt={one.photo.alt} loading="lazy" />
+              </a>
+            )}
           </li>
         ))}
       </ol>
@@ -90,25 +136,60 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
   const rows = all ? injections : injections.slice(0, shown_first);
   return (
     <section class="sec rotation">
-      <header><h2>The last four weeks</h2></header>
-      {page.places.rotation.length > 0 && <ul class="said">{page.places.rotation.map((text) => <li><Words text={text} /></li>)}</ul>}
-      {injections.length === 0 ? <p>No injection is recorded in these weeks.</p> : (
+      <header>
+        <h2>The last four weeks</h2>
+      </header>
+      {page.places.rotation.length > 0 && (
+        <ul class="said">
+          {page.places.rotation.map((text) => (
+            <li>
+              <Words text={text} />
+            </li>
+          ))}
+        </ul>
+      )}
+      {injections.length === 0 ? (
+        <p>No injection is recorded in these weeks.</p>
+      ) : (
         <div class="table-wrap" tabIndex={0} role="region" aria-label="Injections of the last four weeks">
           <table class="tab went">
-            <thead><tr><th scope="col">When</th><th scope="col">Injection</th><th scope="col">Where it went</th><th scope="col" class="scr"><span class="vh">What can be done</span></th></tr></thead>
+            <thead>
+              <tr>
+                <th scope="col">When</th>
+                <th scope="col">Injection</th>
+                <th scope="col">Where it went</th>
+                <th scope="col" class="scr">
+                  <span class="vh">What can be done</span>
+                </th>
+              </tr>
+            </thead>
             <tbody>
               {rows.map((one) => (
                 <tr key={one.id}>
-                  <th scope="row">{one.when_text}</th><td><Words text={one.text} /></td>
+                  <th scope="row">{one.when_text}</th>
+                  <td>
+                    <Words text={one.text} />
+                  </td>
                   <td>{one.zone === '' ? <span class="flag note">{one.place_text}</span> : one.place_text}</td>
-                  <td class="scr"><button type="button" class="act plain slim" onClick={() => ask(one.id)}>{one.x_mm === '' ? 'Note the place' : 'It went elsewhere'}<span class="vh">: {one.when_text}</span></button></td>
+                  <td class="scr">
+                    <button type="button" class="act plain slim" onClick={() => ask(one.id)}>
+                      {one.x_mm === '' ? 'Note the place' : 'It went elsewhere'}
+                      <span class="vh">: {one.when_text}</span>
+                    </button>
+                  </td>
                 </tr>
               ))}
             </tbody>
           </table>
         </div>
       )}
-      {!all && injections.length > rows.length && <p class="btns scr"><button type="button" class="act slim" onClick={() => setAll(true)}>Show all {injections.length}</button></p>}
+      {!all && injections.length > rows.length && (
+        <p class="btns scr">
+          <button type="button" class="act slim" onClick={() => setAll(true)}>
+            Show all {injections.length}
+          </button>
+        </p>
+      )}
     </section>
   );
 }
@@ -121,22 +202,43 @@ function Basis({ page }: { page: PlacesPage }): JSX.Element {
   const cm = (text: string): string => (text === '' ? '' : `${text} cm`);
   const zones = Array.isArray(rules['zones']) ? rules['zones'].map((zone) => saidOf(forms.zones, String(zone))).join('; ') : '';
   const items: [string, string][] = [
-    ['Sex', known(saidOf(forms.sexes, textOf(body, 'sex')))], ['Height', cm(textOf(body, 'height_cm'))], ['Waist', cm(textOf(body, 'waist_cm'))],
-    ['Needle', textOf(rules, 'needle_mm') === '' ? '' : `${textOf(rules, 'needle_mm')} mm`], ['Angle', `${textOf(rules, 'angle_deg')} degrees`],
-    ['A fold is lifted', known(saidOf(forms.yes_no, textOf(rules, 'fold')))], ['Each spot rests', `${textOf(rules, 'rest_days')} days`],
-    ['Spots are apart', cm(centimetres(rules['spacing_mm']))], ['Clear of the navel', cm(centimetres(rules['navel_clear_mm']))],
+    ['Sex', known(saidOf(forms.sexes, textOf(body, 'sex')))],
+    ['Height', cm(textOf(body, 'height_cm'))],
+    ['Waist', cm(textOf(body, 'waist_cm'))],
+    ['Needle', textOf(rules, 'needle_mm') === '' ? '' : `${textOf(rules, 'needle_mm')} mm`],
+    ['Angle', `${textOf(rules, 'angle_deg')} degrees`],
+    ['A fold is lifted', known(saidOf(forms.yes_no, textOf(rules, 'fold')))],
+    ['Each spot rests', `${textOf(rules, 'rest_days')} days`],
+    ['Spots are apart', cm(centimetres(rules['spacing_mm']))],
+    ['Clear of the navel', cm(centimetres(rules['navel_clear_mm']))],
   ];
   return (
     <section class="sec basis">
-      <header><h2>What the plan rests on</h2></header>
+      <header>
+        <h2>What the plan rests on</h2>
+      </header>
       <dl class="facts">
-        {items.map(([label, value]) => <div class={value === '' ? 'unknown' : undefined}><dt>{label}</dt><dd>{value === '' ? 'not known' : value}</dd></div>)}
-        <div class={zones === '' ? 'unknown wide' : 'wide'}><dt>Zones that are allowed</dt><dd>{zones === '' ? 'none yet' : zones}</dd></div>
+        {items.map(([label, value]) => (
+          <div class={value === '' ? 'unknown' : undefined}>
+            <dt>{label}</dt>
+            <dd>{value === '' ? 'not known' : value}</dd>
+          </div>
+        ))}
+        <div class={zones === '' ? 'unknown wide' : 'wide'}>
+          <dt>Zones that are allowed</dt>
+          <dd>{zones === '' ? 'none yet' : zones}</dd>
+        </div>
       </dl>
       <p class="btns scr">
-        <a class="act" id="body" href={`/people/${page.id}/skin/body`}>Measure the body</a>
-        <a class="act" href={`/people/${page.id}/skin/depth`}>An ultrasound</a>
-        <a class="act" id="rules" href={`/people/${page.id}/skin/rules`}>Rules for places</a>
+        <a class="act" id="body" href={`/people/${page.id}/skin/body`}>
+          Measure the body
+        </a>
+        <a class="act" href={`/people/${page.id}/skin/depth`}>
+          An ultrasound
+        </a>
+        <a class="act" id="rules" href={`/people/${page.id}/skin/rules`}>
+          Rules for places
+        </a>
       </p>
     </section>
   );
@@ -152,7 +254,9 @@ function SkinDocument(inside: Inside): JSX.Element {
       <Rotation page={page} ask={(injection) => setAsked({ injection, turn: asked.turn + 1 })} />
       <Examinations page={page} />
       <Basis page={page} />
-      <div class="low-apart"><LowBox low={page.low} /></div>
+      <div class="low-apart">
+        <LowBox low={page.low} />
+      </div>
     </>
   );
 }
@@ -162,7 +266,9 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<PlacesPage> }): JSX
   return (
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} recorder={inside.recorder} class="notices top" />
-      <ShownIn of={doc} title="Skin and places">{(page) => <SkinDocument {...inside} page={page} />}</ShownIn>
+      <ShownIn of={doc} title="Skin and places">
+        {(page) => <SkinDocument {...inside} page={page} />}
+      </ShownIn>
     </>
   );
 }
@@ -171,11 +277,20 @@ export function SkinPage({ id }: { id: string }): JSX.Element {
   const doc = useDocument<PlacesPage>(`/api/people/${id}/places`);
   return (
     <PersonFrame
-      id={id} tab="Skin and places" title="skin and places" everyMinute
+      id={id}
+      tab="Skin and places"
+      title="skin and places"
+      everyMinute
       acts={() => (
         <>
-          {doc.doc?.places.plan && <a class="act" href={doc.doc.places.plan.href}>{doc.doc.places.plan.label}</a>}
-          <a class="act" href={`/people/${id}/skin/examine`}>Look and feel</a>
+          {doc.doc?.places.plan && (
+            <a class="act" href={doc.doc.places.plan.href}>
+              {doc.doc.places.plan.label}
+            </a>
+          )}
+          <a class="act" href={`/people/${id}/skin/examine`}>
+            Look and feel
+          </a>
         </>
       )}
     >

@@ -47,20 +47,34 @@ function Overlay({ ground, cursor, work }: { ground: Ground; cursor: Placed | nu
           <circle class="under" cx={at[0]} cy={at[1]} r={radius} />
           <circle class="area" cx={at[0]} cy={at[1]} r={radius} fill="url(#p-block)" />
           <path class="arm" d={`M${at[0]} ${at[1]}h${radius}`} />
-          <text x={at[0]} y={above ? at[1] - radius - cm * 0.4 : at[1] + radius + cm * 1.2} text-anchor="middle" font-size={text}>{work.radius_cm} cm</text>
+          <text x={at[0]} y={above ? at[1] - radius - cm * 0.4 : at[1] + radius + cm * 1.2} text-anchor="middle" font-size={text}>
+            {work.radius_cm} cm
+          </text>
         </g>
       )}
-      {at && (work.draw === 'spot' || !(radius > 0)) && <g class="ring"><circle cx={at[0]} cy={at[1]} r={cm * 0.62} /><circle class="dot" cx={at[0]} cy={at[1]} r={cm * 0.2} /></g>}
+      {at && (work.draw === 'spot' || !(radius > 0)) && (
+        <g class="ring">
+          <circle cx={at[0]} cy={at[1]} r={cm * 0.62} />
+          <circle class="dot" cx={at[0]} cy={at[1]} r={cm * 0.2} />
+        </g>
+      )}
       {at && work.draw === 'circle' && radius > 0 && <circle class="dot" cx={at[0]} cy={at[1]} r={cm * 0.16} />}
-      {here && <path class="cursor" transform={`translate(${here[0]} ${here[1]}) scale(${cm * 0.8})`} d="M-1 -.4V-1H-.4M.4 -1H1V-.4M1 .4V1H.4M-.4 1H-1V.4" />}
+      {here && (
+        <path
+          class="cursor"
+          transform={`translate(${here[0]} ${here[1]}) scale(${cm * 0.8})`}
+          d="M-1 -.4V-1H-.4M.4 -1H1V-.4M1 .4V1H.4M-.4 1H-1V.4"
+        />
+      )}
     </svg>
   );
 }
 
 /** How the plate is worked without a mouse, in one line. */
-const keysOf = (draw: PlateWork['draw']): string => draw === 'spot'
-  ? 'Keys: arrows walk from spot to spot, Shift and arrow one millimetre, Enter chooses, Escape leaves.'
-  : 'Keys: arrows walk from spot to spot, Shift and arrow one millimetre, Enter sets the centre, + and − the radius, Escape leaves.';
+const keysOf = (draw: PlateWork['draw']): string =>
+  draw === 'spot'
+    ? 'Keys: arrows walk from spot to spot, Shift and arrow one millimetre, Enter chooses, Escape leaves.'
+    : 'Keys: arrows walk from spot to spot, Shift and arrow one millimetre, Enter sets the centre, + and − the radius, Escape leaves.';
 
 const bare = ({ zone, x_cm, y_cm }: Placed): Placed => ({ zone, x_cm, y_cm });
 const noArea = (ground: Ground): Mark[] => ground.marks.filter(({ area }) => area === '');
@@ -125,7 +139,14 @@ function usePointing({ holder, work, read, setCursor }: Hand): Pointing {
     setCursor(null);
     if (placed) work.place(bare(placed), work.radius_cm);
   };
-  return { dragging: () => drag.current !== null, onPointerDown: down, onPointerMove: move, onPointerUp: up, onPointerCancel: up, onClick: click };
+  return {
+    dragging: () => drag.current !== null,
+    onPointerDown: down,
+    onPointerMove: move,
+    onPointerUp: up,
+    onPointerCancel: up,
+    onClick: click,
+  };
 }
 
 /** The keyboard: a cursor that walks from spot to spot, and the radius. Answers whether the key was one of ours. */
@@ -171,8 +192,17 @@ function Here({ cursor, work }: { cursor: Placed | null; work: PlateWork }): JSX
   const under = cursor && !(placed && samePlace(cursor, placed)) ? cursor : null;
   return (
     <p class="here" role="status">
-      {under && <><b>Under the cursor:</b> {saidPlace(under, work.zones)}.</>}
-      {!under && placed && <><b>Chosen:</b> {saidPlace(placed, work.zones)}{wide}.</>}
+      {under && (
+        <>
+          <b>Under the cursor:</b> {saidPlace(under, work.zones)}.
+        </>
+      )}
+      {!under && placed && (
+        <>
+          <b>Chosen:</b> {saidPlace(placed, work.zones)}
+          {wide}.
+        </>
+      )}
       {!under && !placed && <span class="soft">Nothing is chosen on the drawing yet.</span>}
     </p>
   );
@@ -202,14 +232,24 @@ export function WorkPlate({ title, picture, work }: { title: string; picture: Sv
   return (
     <div class="work-plate">
       <div
-        ref={holder} class={`ground ${work.draw}`} role="application" aria-label={title} aria-describedby={keys} tabIndex={0}
-        {...pointing} onFocus={focus} onBlur={() => setCursor(null)} onKeyDown={press}
+        ref={holder}
+        class={`ground ${work.draw}`}
+        role="application"
+        aria-label={title}
+        aria-describedby={keys}
+        tabIndex={0}
+        {...pointing}
+        onFocus={focus}
+        onBlur={() => setCursor(null)}
+        onKeyDown={press}
       >
         <Picture svg={picture} />
         {ground && <Overlay ground={ground} cursor={cursor} work={work} />}
       </div>
       <Here cursor={cursor} work={work} />
-      <p class="keys small soft" id={keys}>{keysOf(work.draw)}</p>
+      <p class="keys small soft" id={keys}>
+        {keysOf(work.draw)}
+      </p>
     </div>
   );
 }

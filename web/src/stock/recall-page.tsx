@@ -15,14 +15,54 @@ function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): 
     <li class="reached">
       <div class="reached-who">
         {one.level ? <LevelMark level={one.level} word={one.level_word ?? one.level} /> : <span />}
-        <h3><a href={`/people/${one.id}/supplies`}>{one.name}</a></h3>
-        <p>born <b class="nb">{one.born_text}</b>, number <b class="nb">{one.number}</b>{one.phone && <>, phone <a class="nb" href={`tel:${one.phone.replace(/[^+\d]/g, '')}`}>{one.phone}</a></>}</p>
-        <p class="reached-state"><b>{one.state}</b></p>
+        <h3>
+          <a href={`/people/${one.id}/supplies`}>{one.name}</a>
+        </h3>
+        <p>
+          born <b class="nb">{one.born_text}</b>, number <b class="nb">{one.number}</b>
+          {one.phone && (
+            <>
+              , phone{' '}
+              <a class="nb" href={`tel:${one.phone.replace(/[^+\d]/g, '')}`}>
+                {one.phone}
+              </a>
+            </>
+          )}
+        </p>
+        <p class="reached-state">
+          <b>{one.state}</b>
+        </p>
       </div>
-      <ul class="said">{one.rows.map((row) => <li><Words text={row} /></li>)}</ul>
-      {one.calls.length > 0 && <ul class="dated">{one.calls.map((call) => <li><span class="when">{call.when_text}</span><p>{call.text}</p></li>)}</ul>}
-      {one.actions.length > 0 && <p class="btns scr">{one.actions.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />)}</p>}
-      <p class="ticks paper-only"><span>not reached</span><span>reached</span><span>replacement in hand</span><span class="line-out">who, when</span></p>
+      <ul class="said">
+        {one.rows.map((row) => (
+          <li>
+            <Words text={row} />
+          </li>
+        ))}
+      </ul>
+      {one.calls.length > 0 && (
+        <ul class="dated">
+          {one.calls.map((call) => (
+            <li>
+              <span class="when">{call.when_text}</span>
+              <p>{call.text}</p>
+            </li>
+          ))}
+        </ul>
+      )}
+      {one.actions.length > 0 && (
+        <p class="btns scr">
+          {one.actions.map((action) => (
+            <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />
+          ))}
+        </p>
+      )}
+      <p class="ticks paper-only">
+        <span>not reached</span>
+        <span>reached</span>
+        <span>replacement in hand</span>
+        <span class="line-out">who, when</span>
+      </p>
     </li>
   );
 }
@@ -30,7 +70,11 @@ function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): 
 function People({ people, more, recorder }: { people: RecallPerson[]; more: string; recorder: Recorder }): JSX.Element {
   return (
     <>
-      <ul class="reached-all">{people.map((one) => <Reached key={one.id} one={one} recorder={recorder} />)}</ul>
+      <ul class="reached-all">
+        {people.map((one) => (
+          <Reached key={one.id} one={one} recorder={recorder} />
+        ))}
+      </ul>
       {more && <p class="more">{more}</p>}
     </>
   );
@@ -40,35 +84,71 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
   const { unknown } = recall;
   return (
     <div class="recall">
-      <p class="first-line"><Words text={recall.first} /></p>
+      <p class="first-line">
+        <Words text={recall.first} />
+      </p>
       <div class="page-head">
-        <h1 class="headline" tabIndex={-1}>{recall.title}</h1>
+        <h1 class="headline" tabIndex={-1}>
+          {recall.title}
+        </h1>
         <p class="btns scr">
           {recall.open && <RecordButton action={recall.open} recorder={recorder} kind="act first" />}
-          <button type="button" class="act" onClick={() => print()}>Print the call sheet</button>
+          <button type="button" class="act" onClick={() => print()}>
+            Print the call sheet
+          </button>
         </p>
       </div>
-      <p class="lead"><Words text={recall.lead} />{recall.opened && <> <Words text={recall.opened.text} /></>}</p>
+      <p class="lead">
+        <Words text={recall.lead} />
+        {recall.opened && (
+          <>
+            {' '}
+            <Words text={recall.opened.text} />
+          </>
+        )}
+      </p>
       <section class="sec">
-        <header><h2>What to say</h2></header>
-        <ol class="to-say-all">{recall.say.map((text) => <li><Words text={text} /></li>)}</ol>
+        <header>
+          <h2>What to say</h2>
+        </header>
+        <ol class="to-say-all">
+          {recall.say.map((text) => (
+            <li>
+              <Words text={text} />
+            </li>
+          ))}
+        </ol>
       </section>
       <Notices notices={recall.cautions} recorder={null} />
       {recall.people.length > 0 && (
         <section class="sec">
-          <header><h2>Whom it reached</h2></header>
+          <header>
+            <h2>Whom it reached</h2>
+          </header>
           <People people={recall.people} more={recall.more} recorder={recorder} />
         </section>
       )}
       <section class="sec">
-        <header><h2>Lot not recorded</h2></header>
-        <p><Words text={unknown.lead} /></p>
+        <header>
+          <h2>Lot not recorded</h2>
+        </header>
+        <p>
+          <Words text={unknown.lead} />
+        </p>
         {unknown.people.length > 0 && <People people={unknown.people} more={unknown.more} recorder={recorder} />}
       </section>
       {recall.shelf.length > 0 && (
         <section class="sec">
-          <header><h2>On the clinic’s own shelf</h2></header>
-          <ul class="said">{recall.shelf.map((text) => <li><Words text={text} /></li>)}</ul>
+          <header>
+            <h2>On the clinic’s own shelf</h2>
+          </header>
+          <ul class="said">
+            {recall.shelf.map((text) => (
+              <li>
+                <Words text={text} />
+              </li>
+            ))}
+          </ul>
         </section>
       )}
       <p class="printed small soft">{recall.printed_text}</p>

@@ -12,9 +12,19 @@ import { TextField } from '../parts/fields';
 function ScanAnswer({ scanned }: { scanned: Scanned }): JSX.Element {
   return (
     <div class="scanned" role="status">
-      <p class="verdict">{scanned.level && <LevelMark level={scanned.level} word={scanned.level_word ?? scanned.level} />}<b>{scanned.verdict}</b></p>
+      <p class="verdict">
+        {scanned.level && <LevelMark level={scanned.level} word={scanned.level_word ?? scanned.level} />}
+        <b>{scanned.verdict}</b>
+      </p>
       <Notices notices={scanned.findings} recorder={null} />
-      <dl class="lines">{scanned.read.map(({ label, value }) => <div key={label}><dt>{label}</dt><dd>{value}</dd></div>)}</dl>
+      <dl class="lines">
+        {scanned.read.map(({ label, value }) => (
+          <div key={label}>
+            <dt>{label}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+      </dl>
       <p class="small soft">{scanned.defer}</p>
     </div>
   );
@@ -47,10 +57,22 @@ export function ScanField({ person, take }: { person?: string; take: (scanned: S
       }}
     >
       <div class="scan-in">
-        <TextField label="Scan the carton" name="scan" value={text} set={setText} hint="The scanner types its code here. Or type the line with brackets that is printed beside it." />
-        <button type="submit" class="act">Read it</button>
+        <TextField
+          label="Scan the carton"
+          name="scan"
+          value={text}
+          set={setText}
+          hint="The scanner types its code here. Or type the line with brackets that is printed beside it."
+        />
+        <button type="submit" class="act">
+          Read it
+        </button>
       </div>
-      {refused && <div role="alert" class="answer"><RefusedSay refused={refused} /></div>}
+      {refused && (
+        <div role="alert" class="answer">
+          <RefusedSay refused={refused} />
+        </div>
+      )}
       {unreached && <p role="alert">The program could not be reached. Nothing was read; scan again.</p>}
       {scanned && <ScanAnswer scanned={scanned} />}
     </form>

@@ -18,7 +18,11 @@ import { saidOf } from '../skin/fields';
 import { trimmed, when } from '../supplies/fields';
 import { ScanField } from './scan-field';
 
-interface InStock { stock: StockPage; recorder: Recorder; query: URLSearchParams }
+interface InStock {
+  stock: StockPage;
+  recorder: Recorder;
+  query: URLSearchParams;
+}
 const back = '/stock';
 
 /** Cartons times pieces, as far as both are whole numbers; other text goes as typed, and the server refuses it. */
@@ -28,7 +32,15 @@ function inAll(cartons: string, pieces: string): number | string {
 }
 
 type Draft = Scanned['draft'];
-const filledBy = ({ item, pieces, lot, expires, gtin }: Draft): Values => ({ item, pieces, lot, expires, gtin, numbered: gtin, unlearnt: item === '' ? gtin : '' });
+const filledBy = ({ item, pieces, lot, expires, gtin }: Draft): Values => ({
+  item,
+  pieces,
+  lot,
+  expires,
+  gtin,
+  numbered: gtin,
+  unlearnt: item === '' ? gtin : '',
+});
 /** One more carton of what is in the form already: nothing to fill, and what was typed beside it stays. */
 const isSame = (values: Values, draft: Draft): boolean =>
   draft.gtin === values['gtin'] && draft.lot === values['lot'] && draft.expires === values['expires'];
@@ -38,23 +50,40 @@ function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill
   const lot = (text: string | undefined): string => (text ? `lot ${text}` : 'no lot');
   return (
     <Dialog title="Another carton" close={keep}>
-      <p>The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}.</p>
+      <p>
+        The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}.
+      </p>
       <p class="btns">
-        <button type="button" class="act" onClick={keep}>Keep the form as it is</button>
-        <button type="button" class="act" onClick={fill}>Fill it from the new carton</button>
+        <button type="button" class="act" onClick={keep}>
+          Keep the form as it is
+        </button>
+        <button type="button" class="act" onClick={fill}>
+          Fill it from the new carton
+        </button>
       </p>
     </Dialog>
   );
 }
 
 function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
-  const typed = useTyped<Values>({ item: '', cartons: '1', pieces: '', lot: '', expires: '', gtin: '', numbered: '', unlearnt: '', text: '', ...when });
+  const typed = useTyped<Values>({
+    item: '',
+    cartons: '1',
+    pieces: '',
+    lot: '',
+    expires: '',
+    gtin: '',
+    numbered: '',
+    unlearnt: '',
+    text: '',
+    ...when,
+  });
   const [other, setOther] = useState<Draft | null>(null);
   const [kept, setKept] = useState(0);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
   const [cartons, pieces] = [values['cartons'] ?? '', values['pieces'] ?? ''];
-  const gtin = values['numbered'] ? values['gtin'] ?? '' : '';
+  const gtin = values['numbered'] ? (values['gtin'] ?? '') : '';
   const learns = gtin !== '' && gtin === values['unlearnt'];
   const take = ({ draft }: Scanned): void => {
     if (isSame(values, draft)) return;
@@ -64,37 +93,89 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
   const submit = (): void => {
     const item = values['item'] ?? '';
     const came: FactDraft = {
-      what: 'stock came', item, pieces: inAll(cartons, pieces), lot: trimmed(values['lot'] ?? ''),
-      ...optional('expires', values['expires'] ?? '', trimmed), ...optional('gtin', gtin, trimmed), ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values),
+      what: 'stock came',
+      item,
+      pieces: inAll(cartons, pieces),
+      lot: trimmed(values['lot'] ?? ''),
+      ...optional('expires', values['expires'] ?? '', trimmed),
+      ...optional('gtin', gtin, trimmed),
+      ...optional('text', values['text'] ?? '', trimmed),
+      ...whenDraft(values),
     };
     const learnt: FactDraft[] = learns ? [{ what: 'product learnt', gtin, item, pieces: amount(pieces) }] : [];
-    void form.send('A delivery', [came, ...learnt], [['What came', saidOf(stock.forms.items, item)], ['Pieces', String(came['pieces'])], ['Lot', values['lot'] ?? '']]);
+    void form.send(
+      'A delivery',
+      [came, ...learnt],
+      [
+        ['What came', saidOf(stock.forms.items, item)],
+        ['Pieces', String(came['pieces'])],
+        ['Lot', values['lot'] ?? ''],
+      ],
+    );
   };
   const sum = inAll(cartons, pieces);
   return (
     <section class="sec">
-      <header><h1 class="headline" tabIndex={-1}>Take in a delivery</h1></header>
+      <header>
+        <h1 class="headline" tabIndex={-1}>
+          Take in a delivery
+        </h1>
+      </header>
       <p class="lead">One lot at a time. Scan a carton, or type what it bears.</p>
       <ScanField key={kept} take={take} />
       {other && (
         <OtherCarton
-          now={values} next={other}
-          fill={() => { typed.change({ ...filledBy(other), cartons: '1' }); setOther(null); }}
-          keep={() => { setKept(kept + 1); setOther(null); }}
+          now={values}
+          next={other}
+          fill={() => {
+            typed.change({ ...filledBy(other), cartons: '1' });
+            setOther(null);
+          }}
+          keep={() => {
+            setKept(kept + 1);
+            setOther(null);
+          }}
         />
       )}
       <Form submit={submit} button="Record the delivery" busy={recorder.busy} refused={form.refused} cancel={back}>
         <Group title="What came">
-          <SelectField {...typed.field('item', 'Item of the shelf')} choices={stock.forms.items} empty="choose" needed wrong={form.wrong['item']} />
+          <SelectField
+            {...typed.field('item', 'Item of the shelf')}
+            choices={stock.forms.items}
+            empty="choose"
+            needed
+            wrong={form.wrong['item']}
+          />
           <TextField {...typed.field('cartons', 'Cartons')} decimal unit="cartons" needed wrong={form.wrong['cartons']} />
-          <TextField {...typed.field('pieces', 'In one carton')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint={typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'} />
-          <TextField {...typed.field('lot', 'Lot')} needed wrong={form.wrong['lot']} hint="As the carton bears it. By it a recall finds whom it reached." />
+          <TextField
+            {...typed.field('pieces', 'In one carton')}
+            decimal
+            unit="pieces"
+            needed
+            wrong={form.wrong['pieces']}
+            hint={
+              typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'
+            }
+          />
+          <TextField
+            {...typed.field('lot', 'Lot')}
+            needed
+            wrong={form.wrong['lot']}
+            hint="As the carton bears it. By it a recall finds whom it reached."
+          />
           <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={form.wrong['expires']} />
           <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
           {values['gtin'] && (
             <CheckField
-              label={`Product number ${values['gtin']}, as scanned`} name="numbered" value={gtin !== ''} set={(yes) => typed.change({ numbered: yes ? 'yes' : '' })}
-              hint={learns ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.' : 'Not ticked, the delivery is recorded without it.'}
+              label={`Product number ${values['gtin']}, as scanned`}
+              name="numbered"
+              value={gtin !== ''}
+              set={(yes) => typed.change({ numbered: yes ? 'yes' : '' })}
+              hint={
+                learns
+                  ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.'
+                  : 'Not ticked, the delivery is recorded without it.'
+              }
             />
           )}
         </Group>
@@ -105,8 +186,10 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
 }
 
 const happened = [
-  { value: 'counted', label: 'Counted on the shelf' }, { value: 'came back', label: 'Came back' },
-  { value: 'destroyed', label: 'Destroyed' }, { value: 'lost', label: 'Lost' },
+  { value: 'counted', label: 'Counted on the shelf' },
+  { value: 'came back', label: 'Came back' },
+  { value: 'destroyed', label: 'Destroyed' },
+  { value: 'lost', label: 'Lost' },
 ];
 
 function LotForm({ stock, recorder, query }: InStock): JSX.Element {
@@ -117,19 +200,41 @@ function LotForm({ stock, recorder, query }: InStock): JSX.Element {
   const name = stock.items.find((one) => one.item === item)?.name ?? saidOf(stock.forms.items, item);
   const submit = (): void => {
     const [way, pieces] = [values['way'] ?? '', amount(values['pieces'] ?? '')];
-    const draft: FactDraft = way === 'counted'
-      ? { what: 'stock counted', item, lot, pieces, ...whenDraft(values) }
-      : { what: 'stock moved', item, lot, pieces, way, ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values) };
-    void form.send('About a lot', [draft], [['What happened', saidOf(happened, way)], ['Pieces', values['pieces'] ?? '']]);
+    const draft: FactDraft =
+      way === 'counted'
+        ? { what: 'stock counted', item, lot, pieces, ...whenDraft(values) }
+        : { what: 'stock moved', item, lot, pieces, way, ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values) };
+    void form.send(
+      'About a lot',
+      [draft],
+      [
+        ['What happened', saidOf(happened, way)],
+        ['Pieces', values['pieces'] ?? ''],
+      ],
+    );
   };
   return (
     <section class="sec">
-      <header><h1 class="headline" tabIndex={-1}>{name} <span>{lot === '' ? 'lot not recorded' : `lot ${lot}`}</span></h1></header>
-      <p class="lead">What goes home is handed out at the person’s own page, under Supplies, so that both know of it. Choose the person under <a href="/people">People</a>.</p>
+      <header>
+        <h1 class="headline" tabIndex={-1}>
+          {name} <span>{lot === '' ? 'lot not recorded' : `lot ${lot}`}</span>
+        </h1>
+      </header>
+      <p class="lead">
+        What goes home is handed out at the person’s own page, under Supplies, so that both know of it. Choose the person under{' '}
+        <a href="/people">People</a>.
+      </p>
       <Form submit={submit} button="Record it" busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           <RadioField {...typed.field('way', 'What happened')} choices={happened} stacked needed wrong={form.wrong['way']} />
-          <TextField {...typed.field('pieces', 'How many')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint={values['way'] === 'counted' ? 'All that stand there. None at all is 0.' : undefined} />
+          <TextField
+            {...typed.field('pieces', 'How many')}
+            decimal
+            unit="pieces"
+            needed
+            wrong={form.wrong['pieces']}
+            hint={values['way'] === 'counted' ? 'All that stand there. None at all is 0.' : undefined}
+          />
           {values['way'] !== 'counted' && <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />}
         </div>
         <WhenFields typed={typed} zone={stock.forms.zone} />
@@ -152,24 +257,79 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
     form.complain({});
   };
   const submit = (): void => {
-    void form.send('Closed days', [{ what: 'closed days set', weekdays: on, dates: date === '' ? dates : [...new Set([...dates, date])].sort(), ...whenDraft(typed.values) }], [['Weekdays', on.join(', ')], ['Days', dates.join(', ')]]);
+    void form.send(
+      'Closed days',
+      [
+        {
+          what: 'closed days set',
+          weekdays: on,
+          dates: date === '' ? dates : [...new Set([...dates, date])].sort(),
+          ...whenDraft(typed.values),
+        },
+      ],
+      [
+        ['Weekdays', on.join(', ')],
+        ['Days', dates.join(', ')],
+      ],
+    );
   };
   return (
     <section class="sec">
-      <header><h1 class="headline" tabIndex={-1}>Closed days</h1></header>
-      <p class="lead">Days on which neither the clinic nor the pharmacy hands anything out. By which day to ask is counted around them, for everybody.</p>
+      <header>
+        <h1 class="headline" tabIndex={-1}>
+          Closed days
+        </h1>
+      </header>
+      <p class="lead">
+        Days on which neither the clinic nor the pharmacy hands anything out. By which day to ask is counted around them, for everybody.
+      </p>
       <Form submit={submit} button="Record the closed days" busy={recorder.busy} refused={form.refused} cancel={back}>
         <Group title="Each week">
           {weekdays.map(({ value, label }) => (
-            <CheckField key={value} name={value} label={label} value={on.includes(value)} set={(yes) => { typed.change({}); setOn(weekdays.map((day) => day.value).filter((day) => (day === value ? yes : on.includes(day)))); }} />
+            <CheckField
+              key={value}
+              name={value}
+              label={label}
+              value={on.includes(value)}
+              set={(yes) => {
+                typed.change({});
+                setOn(weekdays.map((day) => day.value).filter((day) => (day === value ? yes : on.includes(day))));
+              }}
+            />
           ))}
         </Group>
         <Group title="Single days">
-          <TextField {...typed.field('date', 'A closed day')} type="date" short needed={false} wrong={form.wrong['date'] ?? form.wrong['dates']} />
-          <p class="btns"><button type="button" class="act" onClick={add}>Add the day</button></p>
+          <TextField
+            {...typed.field('date', 'A closed day')}
+            type="date"
+            short
+            needed={false}
+            wrong={form.wrong['date'] ?? form.wrong['dates']}
+          />
+          <p class="btns">
+            <button type="button" class="act" onClick={add}>
+              Add the day
+            </button>
+          </p>
         </Group>
         {dates.length > 0 && (
-          <ul class="picked">{dates.map((day) => <li key={day}><span>{dayInWords(day)}</span><button type="button" class="act slim" onClick={() => { typed.change({}); setDates(dates.filter((one) => one !== day)); }}>Take out<span class="vh"> {dayInWords(day)}</span></button></li>)}</ul>
+          <ul class="picked">
+            {dates.map((day) => (
+              <li key={day}>
+                <span>{dayInWords(day)}</span>
+                <button
+                  type="button"
+                  class="act slim"
+                  onClick={() => {
+                    typed.change({});
+                    setDates(dates.filter((one) => one !== day));
+                  }}
+                >
+                  Take out<span class="vh"> {dayInWords(day)}</span>
+                </button>
+              </li>
+            ))}
+          </ul>
         )}
       </Form>
     </section>
@@ -185,7 +345,9 @@ const forms: Record<string, [string, (inside: InStock) => JSX.Element]> = {
 export function StockFormPage({ part, query }: { part: string; query: URLSearchParams }): JSX.Element {
   const doc = useDocument<StockPage>('/api/stock');
   const stock = doc.doc;
-  const recorder = useRecorder(stock ? { path: '/api/clinic/facts', version: stock.version, zone: stock.forms.zone, reload: doc.reload } : null);
+  const recorder = useRecorder(
+    stock ? { path: '/api/clinic/facts', version: stock.version, zone: stock.forms.zone, reload: doc.reload } : null,
+  );
   const [title, form] = forms[part] ?? ['', null];
   useTitle(title, stock !== null);
   if (form === null) return <LostPage />;

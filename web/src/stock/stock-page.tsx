@@ -19,12 +19,31 @@ function Lot({ item, lot }: { item: StockItem; lot: StockLot }): JSX.Element {
   return (
     <tr>
       <th scope="row">{lot.lot_text}</th>
-      <td class="nb" data-head="until">{lot.expires_text}</td>
-      <td class="num" data-head="on the shelf"><b>{lot.left_text}</b></td>
-      <td class="num" data-head="came back">{lot.held_text}</td>
+      <td class="nb" data-head="until">
+        {lot.expires_text}
+      </td>
+      <td class="num" data-head="on the shelf">
+        <b>{lot.left_text}</b>
+      </td>
+      <td class="num" data-head="came back">
+        {lot.held_text}
+      </td>
       <td>{lot.count_text}</td>
-      <td class="said-of"><span class="verdict">{lot.level && <LevelMark level={lot.level} word={lot.level_word ?? lot.level} />}<span>{lot.state}</span></span></td>
-      <td class="scr do"><a class="act slim" href={formOf(item.item, lot.lot)}>Record<span class="vh"> about {item.name}, {lot.lot_text}</span></a></td>
+      <td class="said-of">
+        <span class="verdict">
+          {lot.level && <LevelMark level={lot.level} word={lot.level_word ?? lot.level} />}
+          <span>{lot.state}</span>
+        </span>
+      </td>
+      <td class="scr do">
+        <a class="act slim" href={formOf(item.item, lot.lot)}>
+          Record
+          <span class="vh">
+            {' '}
+            about {item.name}, {lot.lot_text}
+          </span>
+        </a>
+      </td>
     </tr>
   );
 }
@@ -34,14 +53,39 @@ function Lots({ stock }: { stock: Stock }): JSX.Element | null {
   if (stock.items.length === 0) return null;
   return (
     <section class="sec stock-lots">
-      <header><h2>On the shelf</h2></header>
+      <header>
+        <h2>On the shelf</h2>
+      </header>
       <div class="table-wrap" tabIndex={0} role="region" aria-label="Lots on the shelf">
         <table class="tab">
-          <thead><tr><th scope="col">Lot</th><th scope="col">Use until</th><th scope="col" class="num">On the shelf</th><th scope="col" class="num">Came back</th><th scope="col">Last count</th><th scope="col">To be said</th><td class="scr" /></tr></thead>
+          <thead>
+            <tr>
+              <th scope="col">Lot</th>
+              <th scope="col">Use until</th>
+              <th scope="col" class="num">
+                On the shelf
+              </th>
+              <th scope="col" class="num">
+                Came back
+              </th>
+              <th scope="col">Last count</th>
+              <th scope="col">To be said</th>
+              <td class="scr" />
+            </tr>
+          </thead>
           {stock.items.map((item) => (
             <tbody key={item.item}>
-              <tr class="item"><th scope="rowgroup" colSpan={7}>{item.name} <span><Words text={item.total} /></span></th></tr>
-              {item.lots.map((lot) => <Lot key={lot.lot} item={item} lot={lot} />)}
+              <tr class="item">
+                <th scope="rowgroup" colSpan={7}>
+                  {item.name}{' '}
+                  <span>
+                    <Words text={item.total} />
+                  </span>
+                </th>
+              </tr>
+              {item.lots.map((lot) => (
+                <Lot key={lot.lot} item={item} lot={lot} />
+              ))}
             </tbody>
           ))}
         </table>
@@ -53,11 +97,29 @@ function Lots({ stock }: { stock: Stock }): JSX.Element | null {
 function Moves({ stock, recorder }: { stock: Stock; recorder: Recorder }): JSX.Element {
   return (
     <section class="sec">
-      <header><h2>What went where</h2><p>The latest first.</p></header>
-      {stock.moves.length === 0 ? <p>Nothing has gone out yet.</p> : (
+      <header>
+        <h2>What went where</h2>
+        <p>The latest first.</p>
+      </header>
+      {stock.moves.length === 0 ? (
+        <p>Nothing has gone out yet.</p>
+      ) : (
         <ul class="dated">
           {stock.moves.map((move) => (
-            <li><span class="when">{move.when_text}</span><p><Words text={move.text} />{move.person && <>: <a href={`/people/${move.person.id}/supplies`}>{move.person.name}</a></>} <span class="scr"><RecordButton action={move.take_back} recorder={recorder} kind="aside" /></span></p></li>
+            <li>
+              <span class="when">{move.when_text}</span>
+              <p>
+                <Words text={move.text} />
+                {move.person && (
+                  <>
+                    : <a href={`/people/${move.person.id}/supplies`}>{move.person.name}</a>
+                  </>
+                )}{' '}
+                <span class="scr">
+                  <RecordButton action={move.take_back} recorder={recorder} kind="aside" />
+                </span>
+              </p>
+            </li>
           ))}
         </ul>
       )}
@@ -69,9 +131,22 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
   const [lot, setLot] = useState('');
   return (
     <section class="sec">
-      <header><h2>Recalls</h2></header>
-      {stock.recalls.length === 0 ? <p>No lot was called back.</p> : (
-        <ul class="said">{stock.recalls.map((recall) => <li key={recall.href}><a href={recall.href}><b>{recall.title}</b></a>. <Words text={recall.text} /></li>)}</ul>
+      <header>
+        <h2>Recalls</h2>
+      </header>
+      {stock.recalls.length === 0 ? (
+        <p>No lot was called back.</p>
+      ) : (
+        <ul class="said">
+          {stock.recalls.map((recall) => (
+            <li key={recall.href}>
+              <a href={recall.href}>
+                <b>{recall.title}</b>
+              </a>
+              . <Words text={recall.text} />
+            </li>
+          ))}
+        </ul>
       )}
       <form
         class="ask-lot scr"
@@ -80,8 +155,17 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
           if (lot.trim() !== '') go(`/recall/${encodeURIComponent(lot.trim())}`);
         }}
       >
-        <TextField label="Lot" name="lot" value={lot} set={setLot} short hint="As the notice or the carton has it; blanks, dashes and capitals do not matter." />
-        <button type="submit" class="act">Whom did it reach?</button>
+        <TextField
+          label="Lot"
+          name="lot"
+          value={lot}
+          set={setLot}
+          short
+          hint="As the notice or the carton has it; blanks, dashes and capitals do not matter."
+        />
+        <button type="submit" class="act">
+          Whom did it reach?
+        </button>
       </form>
     </section>
   );
@@ -89,7 +173,9 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
 
 export function StockPage(): JSX.Element {
   const doc = useDocument<Stock>('/api/stock', { everyMinute: true });
-  const recorder = useRecorder(doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone: doc.doc.forms.zone, reload: doc.reload } : null);
+  const recorder = useRecorder(
+    doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone: doc.doc.forms.zone, reload: doc.reload } : null,
+  );
   useTitle('Stock', doc.doc !== null);
   return (
     <>
@@ -97,10 +183,18 @@ export function StockPage(): JSX.Element {
         {(stock) => (
           <div class="stock">
             <div class="page-head">
-              <h1 class="headline" tabIndex={-1}>Stock <span>the clinic’s own, by lot</span></h1>
-              <p class="btns scr"><a class="act first" href="/stock/delivery">Take in a delivery</a></p>
+              <h1 class="headline" tabIndex={-1}>
+                Stock <span>the clinic’s own, by lot</span>
+              </h1>
+              <p class="btns scr">
+                <a class="act first" href="/stock/delivery">
+                  Take in a delivery
+                </a>
+              </p>
             </div>
-            <p class="lead"><Words text={stock.lead} /></p>
+            <p class="lead">
+              <Words text={stock.lead} />
+            </p>
             {stock.empty && <EmptyState empty={stock.empty} />}
             <Notices notices={stock.notices} recorder={null} />
             <Lots stock={stock} />
@@ -109,9 +203,17 @@ export function StockPage(): JSX.Element {
               <div>
                 <Recalls stock={stock} />
                 <section class="sec">
-                  <header><h2>Closed days</h2></header>
-                  <p><Words text={stock.closed} /></p>
-                  <p class="btns scr"><a class="act" href="/stock/closed">Change the closed days</a></p>
+                  <header>
+                    <h2>Closed days</h2>
+                  </header>
+                  <p>
+                    <Words text={stock.closed} />
+                  </p>
+                  <p class="btns scr">
+                    <a class="act" href="/stock/closed">
+                      Change the closed days
+                    </a>
+                  </p>
                 </section>
               </div>
             </div>

@@ -34,7 +34,15 @@ export function useSheet(title: string, sheet: { who: Who; printed_text: string 
 }
 
 /** `small`: the line under the title. */
-export function A4({ of, small, children }: { of: { who: Who; title: string; printed_text: string }; small: string; children: ComponentChildren }): JSX.Element {
+export function A4({
+  of,
+  small,
+  children,
+}: {
+  of: { who: Who; title: string; printed_text: string };
+  small: string;
+  children: ComponentChildren;
+}): JSX.Element {
   const article = useRef<HTMLElement>(null);
   const [tight, setTight] = useState('0');
   useEffect(() => {
@@ -44,7 +52,9 @@ export function A4({ of, small, children }: { of: { who: Who; title: string; pri
   }, [of]);
   return (
     <article class="plan-a4 supply-a4" ref={article} data-tight={tight}>
-      <p class="headline-who"><b>{of.who.name}</b>, born <b>{of.who.born_text}</b>, number <b>{of.who.number}</b></p>
+      <p class="headline-who">
+        <b>{of.who.name}</b>, born <b>{of.who.born_text}</b>, number <b>{of.who.number}</b>
+      </p>
       <h1 tabIndex={-1}>{of.title}</h1>
       <p class="ord">{small}</p>
       {children}

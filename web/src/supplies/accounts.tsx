@@ -13,8 +13,22 @@ function ForTheNurse({ of }: { of: Accounts }): JSX.Element | null {
       <h4>For the nurse</h4>
       <div class="table-wrap" tabIndex={0} role="region" aria-label={`What may have made the difference, ${of.insulin}`}>
         <table class="tab">
-          <thead><tr><th scope="col">What may have made it</th><th scope="col">How likely</th><th scope="col">How much</th></tr></thead>
-          <tbody>{of.mechanisms.map((one) => <tr><th scope="row">{one.text}</th><td class="val">{one.chance_text}</td><td>{one.range_text}</td></tr>)}</tbody>
+          <thead>
+            <tr>
+              <th scope="col">What may have made it</th>
+              <th scope="col">How likely</th>
+              <th scope="col">How much</th>
+            </tr>
+          </thead>
+          <tbody>
+            {of.mechanisms.map((one) => (
+              <tr>
+                <th scope="row">{one.text}</th>
+                <td class="val">{one.chance_text}</td>
+                <td>{one.range_text}</td>
+              </tr>
+            ))}
+          </tbody>
         </table>
       </div>
     </div>
@@ -26,7 +40,9 @@ function ToSay({ of }: { of: Accounts }): JSX.Element | null {
   return (
     <div class="to-say">
       <h4>To say</h4>
-      <p class="lead"><Words text={of.question} /></p>
+      <p class="lead">
+        <Words text={of.question} />
+      </p>
     </div>
   );
 }
@@ -34,17 +50,44 @@ function ToSay({ of }: { of: Accounts }): JSX.Element | null {
 function One({ of, recorder }: { of: Accounts; recorder: Recorder }): JSX.Element {
   return (
     <article class="account">
-      <h3><Mark svg={of.mark} />{of.insulin} <span class="quiet">{of.period_text}</span></h3>
-      <p class="verdict">{of.level && <LevelMark level={of.level} word={of.level_word ?? of.level} />}<span class="lead"><Words text={of.lead} /></span></p>
+      <h3>
+        <Mark svg={of.mark} />
+        {of.insulin} <span class="quiet">{of.period_text}</span>
+      </h3>
+      <p class="verdict">
+        {of.level && <LevelMark level={of.level} word={of.level_word ?? of.level} />}
+        <span class="lead">
+          <Words text={of.lead} />
+        </span>
+      </p>
       <div class={of.picture === '' ? 'account-in bare' : 'account-in'}>
         <Picture svg={of.picture} class="drawing" />
-        <dl class="lines">{of.rows.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>
+        <dl class="lines">
+          {of.rows.map(({ label, value }) => (
+            <div>
+              <dt>{label}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+        </dl>
       </div>
       <ForTheNurse of={of} />
       <ToSay of={of} />
-      {of.unknown.length > 0 && <ul class="said not-known" aria-label="What was not known">{of.unknown.map((text) => <li><Words text={text} /></li>)}</ul>}
+      {of.unknown.length > 0 && (
+        <ul class="said not-known" aria-label="What was not known">
+          {of.unknown.map((text) => (
+            <li>
+              <Words text={text} />
+            </li>
+          ))}
+        </ul>
+      )}
       {of.caution && <p class="small soft">{of.caution}</p>}
-      {of.record && <p class="btns scr"><RecordButton action={of.record} recorder={recorder} /></p>}
+      {of.record && (
+        <p class="btns scr">
+          <RecordButton action={of.record} recorder={recorder} />
+        </p>
+      )}
     </article>
   );
 }
@@ -52,10 +95,25 @@ function One({ of, recorder }: { of: Accounts; recorder: Recorder }): JSX.Elemen
 export function AccountsSection({ page, recorder }: { page: SuppliesPage; recorder: Recorder }): JSX.Element {
   return (
     <section class="sec accounts">
-      <header><h2>Accounts</h2><p>What was dispensed, what left the cartridges, what the diary claims.</p></header>
-      {page.accounts.length === 0 && <p>Nothing can be laid side by side yet. It needs supplies that were given, cartridges that were loaded, and injections, on record.</p>}
-      {page.accounts.map((of) => <One key={of.insulin} of={of} recorder={recorder} />)}
-      {page.accounts.length > 0 && page.accounts.every(({ record }) => !record) && <p class="btns scr"><a class="act" href={`/people/${page.id}/supplies/talk`}>Record what was talked over</a></p>}
+      <header>
+        <h2>Accounts</h2>
+        <p>What was dispensed, what left the cartridges, what the diary claims.</p>
+      </header>
+      {page.accounts.length === 0 && (
+        <p>
+          Nothing can be laid side by side yet. It needs supplies that were given, cartridges that were loaded, and injections, on record.
+        </p>
+      )}
+      {page.accounts.map((of) => (
+        <One key={of.insulin} of={of} recorder={recorder} />
+      ))}
+      {page.accounts.length > 0 && page.accounts.every(({ record }) => !record) && (
+        <p class="btns scr">
+          <a class="act" href={`/people/${page.id}/supplies/talk`}>
+            Record what was talked over
+          </a>
+        </p>
+      )}
     </section>
   );
 }

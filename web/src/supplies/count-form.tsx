@@ -20,7 +20,17 @@ export function CountForm({ person, recorder, page }: InForm): JSX.Element {
   const submit = (): void => {
     const sealed = typedAt.flatMap((at): FactDraft[] => {
       const of = insulins[at];
-      return of ? [{ what: 'supplies counted', insulin: of.insulin, strength_units_per_ml: of.strength_units_per_ml, each_units: of.each_units, cartridges: amount(values[`sealed:${at}`] ?? '') }] : [];
+      return of
+        ? [
+            {
+              what: 'supplies counted',
+              insulin: of.insulin,
+              strength_units_per_ml: of.strength_units_per_ml,
+              each_units: of.each_units,
+              cartridges: amount(values[`sealed:${at}`] ?? ''),
+            },
+          ]
+        : [];
     });
     const needles: FactDraft[] = withNeedles ? [{ what: 'supplies counted', needles: amount(values['needles'] ?? '') }] : [];
     const drafts = [...sealed, ...needles].map((draft) => ({ ...draft, ...whenDraft(values) }));
@@ -28,17 +38,26 @@ export function CountForm({ person, recorder, page }: InForm): JSX.Element {
     const wanted = typedAt.map((at): [string, string] => [insulins[at]?.label ?? '', `${values[`sealed:${at}`]} sealed`]);
     void form.send('Counted at home', drafts, [...wanted, ['Needles', values['needles'] ?? '']]);
   };
-  const wrongSealed = (at: number): string | undefined => (typedAt.includes(at) ? wrongAt(form, typedAt.indexOf(at))['cartridges'] : undefined);
+  const wrongSealed = (at: number): string | undefined =>
+    typedAt.includes(at) ? wrongAt(form, typedAt.indexOf(at))['cartridges'] : undefined;
   return (
     <section class="sec">
-      <header><h2>Count at home</h2></header>
+      <header>
+        <h2>Count at home</h2>
+      </header>
       <p class="lead">Count what is sealed, not what is in a pen. None at all is 0; what stays empty was not counted.</p>
       <Form submit={submit} button="Record the count" busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           {insulins.map(({ label }, at) => (
             <TextField key={label} {...typed.field(`sealed:${at}`, label)} decimal unit="sealed" needed={false} wrong={wrongSealed(at)} />
           ))}
-          <TextField {...typed.field('needles', 'Needles, all together')} decimal unit="needles" needed={false} wrong={wrongAt(form, typedAt.length)['needles']} />
+          <TextField
+            {...typed.field('needles', 'Needles, all together')}
+            decimal
+            unit="needles"
+            needed={false}
+            wrong={wrongAt(form, typedAt.length)['needles']}
+          />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>

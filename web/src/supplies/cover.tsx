@@ -26,27 +26,63 @@ function Rows({ cover }: { cover: CoverSection }): JSX.Element | null {
   return (
     <ul class={cover.picture === '' ? 'cover-rows' : 'cover-rows ear'}>
       {cover.rows.map(({ name, stock_text: stock, text }) => (
-        <li key={name}><b>{name}</b> <span class="soft">{stock}</span>{!isEmpty(text) && !said.has(plain(text)) && <p><Words text={text} /></p>}</li>
+        <li key={name}>
+          <b>{name}</b> <span class="soft">{stock}</span>
+          {!isEmpty(text) && !said.has(plain(text)) && (
+            <p>
+              <Words text={text} />
+            </p>
+          )}
+        </li>
       ))}
     </ul>
   );
 }
 
-export function CoverView({ cover, recorder, children }: { cover: CoverSection; recorder: Recorder; children?: ComponentChildren }): JSX.Element {
+export function CoverView({
+  cover,
+  recorder,
+  children,
+}: {
+  cover: CoverSection;
+  recorder: Recorder;
+  children?: ComponentChildren;
+}): JSX.Element {
   return (
     <section class="sec cover">
-      <header><h2>Cover</h2>{!isEmpty(cover.note) && <p><Words text={cover.note} /></p>}</header>
-      {cover.lead.map((text) => <p class="lead"><Words text={text} /></p>)}
+      <header>
+        <h2>Cover</h2>
+        {!isEmpty(cover.note) && (
+          <p>
+            <Words text={cover.note} />
+          </p>
+        )}
+      </header>
+      {cover.lead.map((text) => (
+        <p class="lead">
+          <Words text={text} />
+        </p>
+      ))}
       {cover.empty && <EmptyState empty={cover.empty} />}
       <div class="cover-in">
         <Pictures cover={cover} />
         <Rows cover={cover} />
       </div>
       <Notices notices={cover.notices} recorder={recorder} />
-      {cover.change.length > 0 && <div class="cover-change">{cover.change.map((text) => <p><Words text={text} /></p>)}</div>}
+      {cover.change.length > 0 && (
+        <div class="cover-change">
+          {cover.change.map((text) => (
+            <p>
+              <Words text={text} />
+            </p>
+          ))}
+        </div>
+      )}
       {(cover.asks.length > 0 || children) && (
         <p class="btns scr">
-          {cover.asks.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} />)}
+          {cover.asks.map((action) => (
+            <RecordButton key={action.label} action={action} recorder={recorder} />
+          ))}
           {children}
         </p>
       )}
@@ -60,7 +96,13 @@ export function CoverOnPlan({ doc, version, recorder }: { doc: Doc<SuppliesPage>
   useFresh(doc, version);
   return (
     <ShownIn of={doc} title="Cover">
-      {(page) => <CoverView cover={page.cover} recorder={recorder}><a class="act" href={`/people/${page.id}/supplies`}>Supplies</a></CoverView>}
+      {(page) => (
+        <CoverView cover={page.cover} recorder={recorder}>
+          <a class="act" href={`/people/${page.id}/supplies`}>
+            Supplies
+          </a>
+        </CoverView>
+      )}
     </ShownIn>
   );
 }

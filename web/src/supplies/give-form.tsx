@@ -12,8 +12,14 @@ import { backTo, trimmed, when, wrongAt, type InForm } from './fields';
 
 /** Insulins with what one piece holds, as they are at home or on the shelf; each also in a size that has to be typed. */
 function choicesOf({ person, page }: InForm): Choice[] {
-  const known = page.forms.insulins.map(({ insulin, strength_units_per_ml: strength, each_units: each, label }) => ({ value: `${insulinKey(insulin, strength)}|${each}`, label }));
-  const any = insulinsOf(person).map(({ value, label }) => ({ value, label: known.some((one) => one.value.startsWith(`${value}|`)) ? `${label}, another size` : label }));
+  const known = page.forms.insulins.map(({ insulin, strength_units_per_ml: strength, each_units: each, label }) => ({
+    value: `${insulinKey(insulin, strength)}|${each}`,
+    label,
+  }));
+  const any = insulinsOf(person).map(({ value, label }) => ({
+    value,
+    label: known.some((one) => one.value.startsWith(`${value}|`)) ? `${label}, another size` : label,
+  }));
   return [...known, ...any];
 }
 
@@ -21,8 +27,13 @@ function givenInsulin(values: Values): FactDraft | null {
   const [insulin = '', strength = '', each = ''] = (values['insulin'] ?? '').split('|');
   if (insulin === '') return null;
   return {
-    what: 'supplies given', insulin, strength_units_per_ml: amount(strength), each_units: amount(each === '' ? (values['each'] ?? '') : each),
-    cartridges: amount(values['cartridges'] ?? ''), ...optional('lot', values['lot'] ?? '', trimmed), ...optional('expires', values['expires'] ?? '', trimmed),
+    what: 'supplies given',
+    insulin,
+    strength_units_per_ml: amount(strength),
+    each_units: amount(each === '' ? (values['each'] ?? '') : each),
+    cartridges: amount(values['cartridges'] ?? ''),
+    ...optional('lot', values['lot'] ?? '', trimmed),
+    ...optional('expires', values['expires'] ?? '', trimmed),
   };
 }
 
@@ -32,8 +43,12 @@ function givenNeedles(values: Values, { needles }: SupplyForms): FactDraft | nul
   const type = needles.find(({ code }) => code === values['needle']);
   if (!type) return { what: 'supplies given', needles: amount(values['needles'] ?? '') };
   return {
-    what: 'needles given', needle: type.code, length_mm: type.length_mm, needles: amount(values['needles'] ?? ''),
-    ...optional('lot', values['needles_lot'] ?? '', trimmed), ...optional('expires', values['needles_expires'] ?? '', trimmed),
+    what: 'needles given',
+    needle: type.code,
+    length_mm: type.length_mm,
+    needles: amount(values['needles'] ?? ''),
+    ...optional('lot', values['needles_lot'] ?? '', trimmed),
+    ...optional('expires', values['needles_expires'] ?? '', trimmed),
   };
 }
 
@@ -44,7 +59,13 @@ function InsulinFields({ typed, choices, wrong }: { typed: Typed<Values>; choice
       <SelectField {...typed.field('insulin', 'Which insulin')} choices={choices} empty="none" wrong={wrong['insulin']} />
       {insulin !== '' && (
         <>
-          <TextField {...typed.field('cartridges', 'How many cartridges or pens')} decimal unit="pieces" needed wrong={wrong['cartridges']} />
+          <TextField
+            {...typed.field('cartridges', 'How many cartridges or pens')}
+            decimal
+            unit="pieces"
+            needed
+            wrong={wrong['cartridges']}
+          />
           {insulin.split('|').length < 3 && <UnitsField {...typed.field('each', 'Each holds')} needed wrong={wrong['each_units']} />}
           <TextField {...typed.field('lot', 'Lot')} needed={false} wrong={wrong['lot']} hint="From the carton. It is kept for a recall." />
           <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} wrong={wrong['expires']} />
@@ -58,8 +79,13 @@ function NeedleFields({ typed, forms, wrong }: { typed: Typed<Values>; forms: Su
   const { needle = '' } = typed.values;
   return (
     <Group title="Needles">
-      <SelectField {...typed.field('needle', 'Which needle')} choices={forms.needles.map(({ code, label }) => ({ value: code, label }))} empty="not said" wrong={wrong['needle'] ?? wrong['length_mm']}
-        hint="With a type, they are counted by their length." />
+      <SelectField
+        {...typed.field('needle', 'Which needle')}
+        choices={forms.needles.map(({ code, label }) => ({ value: code, label }))}
+        empty="not said"
+        wrong={wrong['needle'] ?? wrong['length_mm']}
+        hint="With a type, they are counted by their length."
+      />
       <TextField {...typed.field('needles', 'How many needles')} decimal unit="pieces" needed={needle !== ''} wrong={wrong['needles']} />
       {needle !== '' && (
         <>
@@ -74,7 +100,18 @@ function NeedleFields({ typed, forms, wrong }: { typed: Typed<Values>; forms: Su
 export function GiveForm(inside: InForm): JSX.Element {
   const { person, recorder, page } = inside;
   const choices = choicesOf(inside);
-  const typed = useTyped<Values>({ insulin: '', each: '', cartridges: '', lot: '', expires: '', needle: '', needles: '', needles_lot: '', needles_expires: '', ...when });
+  const typed = useTyped<Values>({
+    insulin: '',
+    each: '',
+    cartridges: '',
+    lot: '',
+    expires: '',
+    needle: '',
+    needles: '',
+    needles_lot: '',
+    needles_expires: '',
+    ...when,
+  });
   const back = backTo(person.id);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
@@ -84,13 +121,21 @@ export function GiveForm(inside: InForm): JSX.Element {
     const drafts = [insulin, needles].flatMap((draft) => (draft ? [{ ...draft, ...whenDraft(values) }] : []));
     if (drafts.length === 0) return form.complain({ insulin: 'Choose an insulin, or say how many needles.' });
     void form.send('Supplies given', drafts, [
-      ['Insulin', saidOf(choices, values['insulin'] ?? '')], ['Pieces', values['cartridges'] ?? ''], ['Lot', values['lot'] ?? ''], ['Needles', values['needles'] ?? ''],
+      ['Insulin', saidOf(choices, values['insulin'] ?? '')],
+      ['Pieces', values['cartridges'] ?? ''],
+      ['Lot', values['lot'] ?? ''],
+      ['Needles', values['needles'] ?? ''],
     ]);
   };
   return (
     <section class="sec">
-      <header><h2>Give supplies</h2></header>
-      <p class="lead">Sealed cartridges or prefilled pens, and needles, that came from elsewhere. What stands on the clinic’s own shelf is handed out from stock.</p>
+      <header>
+        <h2>Give supplies</h2>
+      </header>
+      <p class="lead">
+        Sealed cartridges or prefilled pens, and needles, that came from elsewhere. What stands on the clinic’s own shelf is handed out from
+        stock.
+      </p>
       <Form submit={submit} button="Record the supplies" busy={recorder.busy} refused={form.refused} cancel={back}>
         <InsulinFields typed={typed} choices={choices} wrong={insulin || !needles ? wrongAt(form, 0) : {}} />
         <NeedleFields typed={typed} forms={page.forms} wrong={needles ? wrongAt(form, insulin ? 1 : 0) : {}} />

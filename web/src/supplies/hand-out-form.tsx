@@ -16,15 +16,26 @@ const keyOf = (item: string, lot: string): string => `${item}|${lot}`;
 
 export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   const { stock } = page.forms;
-  const choices = stock.map(({ item, lot, label, first }) => ({ value: keyOf(item, lot), label: first ? `${label}, goes out first` : label }));
-  const recorder = useRecorder({ path: `/api/people/${person.id}/hand-outs`, version: person.version, zone: person.forms.zone, reload: doc.reload });
+  const choices = stock.map(({ item, lot, label, first }) => ({
+    value: keyOf(item, lot),
+    label: first ? `${label}, goes out first` : label,
+  }));
+  const recorder = useRecorder({
+    path: `/api/people/${person.id}/hand-outs`,
+    version: person.version,
+    zone: person.forms.zone,
+    reload: doc.reload,
+  });
   const typed = useTyped<Values>({ lot: '', pieces: '', scanned: '', ...when });
   const back = backTo(person.id);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
   const scanned = values['scanned'] ?? '';
   const scannedLot = scanned.split('|')[1];
-  const all = scanned === '' || choices.some(({ value }) => value === scanned) ? choices : [...choices, { value: scanned, label: `As scanned: ${scannedLot ? `lot ${scannedLot}` : 'no lot'}` }];
+  const all =
+    scanned === '' || choices.some(({ value }) => value === scanned)
+      ? choices
+      : [...choices, { value: scanned, label: `As scanned: ${scannedLot ? `lot ${scannedLot}` : 'no lot'}` }];
   const take = ({ draft }: Scanned): void => {
     // A carton of a product that nobody has named yet must not leave the lot of the carton before it chosen.
     const scannedNow = draft.item === '' ? '' : keyOf(draft.item, draft.lot);
@@ -32,18 +43,41 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   };
   const submit = (): void => {
     const [item = '', lot = ''] = (values['lot'] ?? '').split('|');
-    void form.send('Handed out', [{ what: 'stock moved', item, lot, pieces: amount(values['pieces'] ?? ''), way: 'handed out', ...whenDraft(values) }],
-      [['Lot', saidOf(all, values['lot'] ?? '')], ['Pieces', values['pieces'] ?? '']]);
+    void form.send(
+      'Handed out',
+      [{ what: 'stock moved', item, lot, pieces: amount(values['pieces'] ?? ''), way: 'handed out', ...whenDraft(values) }],
+      [
+        ['Lot', saidOf(all, values['lot'] ?? '')],
+        ['Pieces', values['pieces'] ?? ''],
+      ],
+    );
   };
   return (
     <section class="sec">
-      <header><h2>Hand out from stock</h2></header>
-      <p class="lead">It leaves the clinic’s shelf and goes home, in one act. The carton is looked at against the order, the day and recalls.</p>
+      <header>
+        <h2>Hand out from stock</h2>
+      </header>
+      <p class="lead">
+        It leaves the clinic’s shelf and goes home, in one act. The carton is looked at against the order, the day and recalls.
+      </p>
       <ScanField person={person.id} take={take} />
       <Form submit={submit} button="Record the hand-out" busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <SelectField {...typed.field('lot', 'Which lot')} choices={all} empty="choose" needed wrong={form.wrong['lot'] ?? form.wrong['item']} />
-          <TextField {...typed.field('pieces', 'How many')} decimal unit="pieces" needed wrong={form.wrong['pieces']} hint="Cartridges, prefilled pens or needles." />
+          <SelectField
+            {...typed.field('lot', 'Which lot')}
+            choices={all}
+            empty="choose"
+            needed
+            wrong={form.wrong['lot'] ?? form.wrong['item']}
+          />
+          <TextField
+            {...typed.field('pieces', 'How many')}
+            decimal
+            unit="pieces"
+            needed
+            wrong={form.wrong['pieces']}
+            hint="Cartridges, prefilled pens or needles."
+          />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>

@@ -11,16 +11,33 @@ function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
   return (
     <A4 of={sheet} small={sheet.clinic}>
       <p class="lead-a4">{sheet.test.title}</p>
-      {sheet.rows.length > 0 && <dl class="facts">{sheet.rows.map(({ label, value }) => <div><dt>{label}</dt><dd>{value}</dd></div>)}</dl>}
+      {sheet.rows.length > 0 && (
+        <dl class="facts">
+          {sheet.rows.map(({ label, value }) => (
+            <div>
+              <dt>{label}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+        </dl>
+      )}
       <TestBody test={sheet.test} />
       {sheet.values.length > 0 && (
         <section class="values">
           <h2>Delivered, in the order measured</h2>
-          <ol>{sheet.values.map((value) => <li>{value}</li>)}</ol>
+          <ol>
+            {sheet.values.map((value) => (
+              <li>{value}</li>
+            ))}
+          </ol>
         </section>
       )}
       {sheet.source && <p class="src">{sheet.source}</p>}
-      {!isEmpty(sheet.last) && <p class="line"><Words text={sheet.last} /></p>}
+      {!isEmpty(sheet.last) && (
+        <p class="line">
+          <Words text={sheet.last} />
+        </p>
+      )}
     </A4>
   );
 }
@@ -31,8 +48,14 @@ export function PenTestPage({ id, fact }: { id: string; fact: string }): JSX.Ele
   return (
     <>
       <div class="sheet-acts scr">
-        <a class="act" href={`/people/${id}/supplies`}>Back to supplies</a>
-        {doc.doc && <button type="button" class="act first" onClick={() => print()}>Print the sheet</button>}
+        <a class="act" href={`/people/${id}/supplies`}>
+          Back to supplies
+        </a>
+        {doc.doc && (
+          <button type="button" class="act first" onClick={() => print()}>
+            Print the sheet
+          </button>
+        )}
       </div>
       <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
     </>

@@ -8,11 +8,24 @@ export function TestBody({ test }: { test: PenTest }): JSX.Element {
   return (
     <>
       {!isEmpty(test.verdict) && (
-        <p class="verdict">{test.level && <LevelMark level={test.level} word={test.level_word ?? test.level} />}<span><Words text={test.verdict} /></span></p>
+        <p class="verdict">
+          {test.level && <LevelMark level={test.level} word={test.level_word ?? test.level} />}
+          <span>
+            <Words text={test.verdict} />
+          </span>
+        </p>
       )}
       <Picture svg={test.picture} class="drawing delivered" />
       <Picture svg={test.drift} class="drawing drift" />
-      {test.detail.length > 0 && <ul class="said small">{test.detail.map((text) => <li><Words text={text} /></li>)}</ul>}
+      {test.detail.length > 0 && (
+        <ul class="said small">
+          {test.detail.map((text) => (
+            <li>
+              <Words text={text} />
+            </li>
+          ))}
+        </ul>
+      )}
     </>
   );
 }
@@ -20,18 +33,35 @@ export function TestBody({ test }: { test: PenTest }): JSX.Element {
 export function PenTests({ page }: { page: SuppliesPage }): JSX.Element {
   return (
     <section class="sec pen-tests">
-      <header><h2>What the pen delivers</h2></header>
-      {page.tests.length === 0 && <p>No pen has been tested. Set one dose again and again, weigh or count what comes out, and record it.</p>}
+      <header>
+        <h2>What the pen delivers</h2>
+      </header>
+      {page.tests.length === 0 && (
+        <p>No pen has been tested. Set one dose again and again, weigh or count what comes out, and record it.</p>
+      )}
       <div class="tests">
         {page.tests.map((test) => (
           <article key={test.id}>
-            <h3>{test.title} <span class="quiet">{test.when_text}</span></h3>
+            <h3>
+              {test.title} <span class="quiet">{test.when_text}</span>
+            </h3>
             <TestBody test={test} />
-            <p class="scr"><a class="act slim" href={test.href}>This test, on paper<span class="vh">: {test.title}, {test.when_text}</span></a></p>
+            <p class="scr">
+              <a class="act slim" href={test.href}>
+                This test, on paper
+                <span class="vh">
+                  : {test.title}, {test.when_text}
+                </span>
+              </a>
+            </p>
           </article>
         ))}
       </div>
-      <p class="btns scr"><a class="act" href={`/people/${page.id}/supplies/test`}>Record a pen test</a></p>
+      <p class="btns scr">
+        <a class="act" href={`/people/${page.id}/supplies/test`}>
+          Record a pen test
+        </a>
+      </p>
     </section>
   );
 }

@@ -23,14 +23,36 @@ function Acts({ children }: { children: ComponentChildren }): JSX.Element {
 function AtHome({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec at-home">
-      <header><h2>At home</h2><p>By the account, and as counted.</p></header>
-      {page.at_home.length === 0 ? <p>Nothing at home is on record. Record what was given, or count what is there.</p> : (
-        <dl class="lines">{page.at_home.map(({ name, text }) => <div><dt>{name}</dt><dd><Words text={text} /></dd></div>)}</dl>
+      <header>
+        <h2>At home</h2>
+        <p>By the account, and as counted.</p>
+      </header>
+      {page.at_home.length === 0 ? (
+        <p>Nothing at home is on record. Record what was given, or count what is there.</p>
+      ) : (
+        <dl class="lines">
+          {page.at_home.map(({ name, text }) => (
+            <div>
+              <dt>{name}</dt>
+              <dd>
+                <Words text={text} />
+              </dd>
+            </div>
+          ))}
+        </dl>
       )}
       <Acts>
-        <a class="act" href={`/people/${page.id}/supplies/count`}>Count at home</a>
-        {page.forms.stock.length > 0 && <a class="act" href={`/people/${page.id}/supplies/hand-out`}>Hand out from stock</a>}
-        <a class="act" href={`/people/${page.id}/supplies/give`}>Give supplies</a>
+        <a class="act" href={`/people/${page.id}/supplies/count`}>
+          Count at home
+        </a>
+        {page.forms.stock.length > 0 && (
+          <a class="act" href={`/people/${page.id}/supplies/hand-out`}>
+            Hand out from stock
+          </a>
+        )}
+        <a class="act" href={`/people/${page.id}/supplies/give`}>
+          Give supplies
+        </a>
       </Acts>
     </section>
   );
@@ -40,17 +62,40 @@ function Boxes({ page }: { page: SuppliesDoc }): JSX.Element {
   const { boxes } = page;
   return (
     <section class="sec boxes">
-      <header><h2>Boxes</h2></header>
-      {boxes.rows.length === 0 ? <p>How many to dispense can be said once an order, its pen and a cartridge are on record.</p> : (
+      <header>
+        <h2>Boxes</h2>
+      </header>
+      {boxes.rows.length === 0 ? (
+        <p>How many to dispense can be said once an order, its pen and a cartridge are on record.</p>
+      ) : (
         <div class="table-wrap" tabIndex={0} role="region" aria-label="Boxes to dispense">
           <table class="tab">
-            <thead><tr>{boxes.heads.map((head) => <th scope="col">{head}</th>)}</tr></thead>
-            <tbody>{boxes.rows.map((row) => <tr key={row.name}><th scope="row">{row.name}</th>{row.cells.map((cell) => <td class="val">{cell}</td>)}</tr>)}</tbody>
+            <thead>
+              <tr>
+                {boxes.heads.map((head) => (
+                  <th scope="col">{head}</th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              {boxes.rows.map((row) => (
+                <tr key={row.name}>
+                  <th scope="row">{row.name}</th>
+                  {row.cells.map((cell) => (
+                    <td class="val">{cell}</td>
+                  ))}
+                </tr>
+              ))}
+            </tbody>
           </table>
         </div>
       )}
       {boxes.note && <p class="small soft">{boxes.note}</p>}
-      <Acts><a class="act" href={`/people/${page.id}/supplies/rules`}>How supplies are asked for</a></Acts>
+      <Acts>
+        <a class="act" href={`/people/${page.id}/supplies/rules`}>
+          How supplies are asked for
+        </a>
+      </Acts>
     </section>
   );
 }
@@ -58,8 +103,20 @@ function Boxes({ page }: { page: SuppliesDoc }): JSX.Element {
 function History({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec history">
-      <header><h2>History</h2></header>
-      {page.history.length === 0 ? <p>No dispensing is on record. Each one that is recorded counts here.</p> : <ul class="said">{page.history.map((text) => <li><Words text={text} /></li>)}</ul>}
+      <header>
+        <h2>History</h2>
+      </header>
+      {page.history.length === 0 ? (
+        <p>No dispensing is on record. Each one that is recorded counts here.</p>
+      ) : (
+        <ul class="said">
+          {page.history.map((text) => (
+            <li>
+              <Words text={text} />
+            </li>
+          ))}
+        </ul>
+      )}
     </section>
   );
 }
@@ -67,10 +124,21 @@ function History({ page }: { page: SuppliesDoc }): JSX.Element {
 function Asked({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec asked">
-      <header><h2>Asked for</h2></header>
-      {page.asked.length === 0 ? <p>Nothing has been asked for. Cover says what to ask for, and by which day.</p> : (
+      <header>
+        <h2>Asked for</h2>
+      </header>
+      {page.asked.length === 0 ? (
+        <p>Nothing has been asked for. Cover says what to ask for, and by which day.</p>
+      ) : (
         <ul class="dated">
-          {page.asked.map(({ when_text: when, text, state_text: state }) => <li><span class="when">{when}</span><p><Words text={text} /> <b class="nb">{state}</b></p></li>)}
+          {page.asked.map(({ when_text: when, text, state_text: state }) => (
+            <li>
+              <span class="when">{when}</span>
+              <p>
+                <Words text={text} /> <b class="nb">{state}</b>
+              </p>
+            </li>
+          ))}
         </ul>
       )}
     </section>
@@ -83,14 +151,26 @@ function Sharps({ page, recorder }: Inside): JSX.Element {
   const toTheBox = sharps.actions.filter(({ facts }) => facts[0]?.what !== 'sharps box given');
   return (
     <section class="sec sharps">
-      <header><h2>Sharps box</h2><p>Full at three quarters.</p></header>
+      <header>
+        <h2>Sharps box</h2>
+        <p>Full at three quarters.</p>
+      </header>
       <div class={sharps.picture === '' ? 'sharps-in bare' : 'sharps-in'}>
         <Picture svg={sharps.picture} class="drawing" />
-        <p class="verdict">{sharps.level && <LevelMark level={sharps.level} word={sharps.level_word ?? sharps.level} />}<span><Words text={sharps.text} /></span></p>
+        <p class="verdict">
+          {sharps.level && <LevelMark level={sharps.level} word={sharps.level_word ?? sharps.level} />}
+          <span>
+            <Words text={sharps.text} />
+          </span>
+        </p>
       </div>
       <Acts>
-        {toTheBox.map((action) => <RecordButton key={action.label} action={action} recorder={recorder} />)}
-        <a class="act" href={`/people/${page.id}/supplies/box`}>Give a sharps box</a>
+        {toTheBox.map((action) => (
+          <RecordButton key={action.label} action={action} recorder={recorder} />
+        ))}
+        <a class="act" href={`/people/${page.id}/supplies/box`}>
+          Give a sharps box
+        </a>
       </Acts>
     </section>
   );
@@ -99,18 +179,30 @@ function Sharps({ page, recorder }: Inside): JSX.Element {
 function Trips({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec trips">
-      <header><h2>Trips</h2></header>
+      <header>
+        <h2>Trips</h2>
+      </header>
       {page.trips.length === 0 && <p>No trip is planned. For one, the sheet says what to carry and what to ask about the dose times.</p>}
       <ul class="said">
         {page.trips.map((trip) => (
           <li key={trip.id}>
             <h3>{trip.title}</h3>
-            <p><Words text={trip.text} /></p>
-            <p class="scr"><a class="act slim" href={trip.href}>What to carry, on paper<span class="vh">: {trip.title}</span></a></p>
+            <p>
+              <Words text={trip.text} />
+            </p>
+            <p class="scr">
+              <a class="act slim" href={trip.href}>
+                What to carry, on paper<span class="vh">: {trip.title}</span>
+              </a>
+            </p>
           </li>
         ))}
       </ul>
-      <Acts><a class="act" href={`/people/${page.id}/supplies/trip`}>Plan a trip</a></Acts>
+      <Acts>
+        <a class="act" href={`/people/${page.id}/supplies/trip`}>
+          Plan a trip
+        </a>
+      </Acts>
     </section>
   );
 }
@@ -120,12 +212,23 @@ function SuppliesDocument(inside: Inside): JSX.Element {
   return (
     <>
       <CoverView cover={page.cover} recorder={recorder} />
-      <div class="two"><AtHome page={page} /><Boxes page={page} /></div>
-      <div class="two"><History page={page} /><Asked page={page} /></div>
-      <div class="two"><Sharps {...inside} /><Trips page={page} /></div>
+      <div class="two">
+        <AtHome page={page} />
+        <Boxes page={page} />
+      </div>
+      <div class="two">
+        <History page={page} />
+        <Asked page={page} />
+      </div>
+      <div class="two">
+        <Sharps {...inside} />
+        <Trips page={page} />
+      </div>
       <PenTests page={page} />
       <AccountsSection page={page} recorder={recorder} />
-      <div class="low-apart"><LowBox low={page.low} /></div>
+      <div class="low-apart">
+        <LowBox low={page.low} />
+      </div>
     </>
   );
 }
@@ -135,7 +238,9 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<SuppliesDoc> }): JS
   return (
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} recorder={inside.recorder} class="notices top" />
-      <ShownIn of={doc} title="Supplies">{(page) => <SuppliesDocument {...inside} page={page} />}</ShownIn>
+      <ShownIn of={doc} title="Supplies">
+        {(page) => <SuppliesDocument {...inside} page={page} />}
+      </ShownIn>
     </>
   );
 }
@@ -144,11 +249,18 @@ export function SuppliesPage({ id }: { id: string }): JSX.Element {
   const doc = useDocument<SuppliesDoc>(`/api/people/${id}/supplies`, { everyMinute: true });
   return (
     <PersonFrame
-      id={id} tab="Supplies" title="supplies" everyMinute
+      id={id}
+      tab="Supplies"
+      title="supplies"
+      everyMinute
       acts={() => (
         <>
-          <a class="act" href={`/people/${id}/supplies/count`}>Count at home</a>
-          <a class="act" href={`/people/${id}/supplies/give`}>Give supplies</a>
+          <a class="act" href={`/people/${id}/supplies/count`}>
+            Count at home
+          </a>
+          <a class="act" href={`/people/${id}/supplies/give`}>
+            Give supplies
+          </a>
         </>
       )}
     >

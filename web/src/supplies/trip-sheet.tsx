@@ -15,13 +15,30 @@ function Carry({ sheet }: { sheet: TripSheet }): JSX.Element | null {
   return (
     <div class="table-wrap">
       <table class="carry">
-        <thead><tr>{sheet.heads.map((head) => <th scope="col">{head}</th>)}</tr></thead>
+        <thead>
+          <tr>
+            {sheet.heads.map((head) => (
+              <th scope="col">{head}</th>
+            ))}
+          </tr>
+        </thead>
         <tbody>
           {sheet.carry.map((row) => (
             <tr key={row.name}>
-              <th scope="row">{row.name}{!isEmpty(row.text) && <span class="why-so"><Words text={row.text} /></span>}</th>
-              <td data-head={sheet.heads[1]}><b>{row.all_text}</b></td>
-              {row.bag_texts.map((text, at) => <td data-head={sheet.heads[at + 2]}>{text}</td>)}
+              <th scope="row">
+                {row.name}
+                {!isEmpty(row.text) && (
+                  <span class="why-so">
+                    <Words text={row.text} />
+                  </span>
+                )}
+              </th>
+              <td data-head={sheet.heads[1]}>
+                <b>{row.all_text}</b>
+              </td>
+              {row.bag_texts.map((text, at) => (
+                <td data-head={sheet.heads[at + 2]}>{text}</td>
+              ))}
             </tr>
           ))}
         </tbody>
@@ -33,8 +50,20 @@ function Carry({ sheet }: { sheet: TripSheet }): JSX.Element | null {
 function Question({ of }: { of: TripSheet['questions'][number] }): JSX.Element {
   return (
     <section class="question">
-      <p><b><Words text={of.text} /></b></p>
-      {of.options.length > 0 && <ul class="tick-off">{of.options.map((option) => <li><Words text={option} /></li>)}</ul>}
+      <p>
+        <b>
+          <Words text={of.text} />
+        </b>
+      </p>
+      {of.options.length > 0 && (
+        <ul class="tick-off">
+          {of.options.map((option) => (
+            <li>
+              <Words text={option} />
+            </li>
+          ))}
+        </ul>
+      )}
       {of.source && <p class="src">{of.source}</p>}
     </section>
   );
@@ -43,13 +72,33 @@ function Question({ of }: { of: TripSheet['questions'][number] }): JSX.Element {
 function Page({ sheet }: { sheet: TripSheet }): JSX.Element {
   return (
     <A4 of={sheet} small={[sheet.order_text, sheet.clinic].filter((text) => text !== '').join(' ')}>
-      {!isEmpty(sheet.lead) && <p class="lead-a4"><Words text={sheet.lead} /></p>}
+      {!isEmpty(sheet.lead) && (
+        <p class="lead-a4">
+          <Words text={sheet.lead} />
+        </p>
+      )}
       <Picture svg={sheet.picture} class="drawing bags" />
       <Carry sheet={sheet} />
-      {sheet.questions.length > 0 && <div class="questions"><h2>To ask the prescriber</h2>{sheet.questions.map((of) => <Question of={of} />)}</div>}
+      {sheet.questions.length > 0 && (
+        <div class="questions">
+          <h2>To ask the prescriber</h2>
+          {sheet.questions.map((of) => (
+            <Question of={of} />
+          ))}
+        </div>
+      )}
       <Notices notices={sheet.cautions} recorder={null} />
-      <section class="low"><h2>{sheet.low.title}</h2><p><Words text={sheet.low.text} /></p></section>
-      {!isEmpty(sheet.last) && <p class="line"><Words text={sheet.last} /></p>}
+      <section class="low">
+        <h2>{sheet.low.title}</h2>
+        <p>
+          <Words text={sheet.low.text} />
+        </p>
+      </section>
+      {!isEmpty(sheet.last) && (
+        <p class="line">
+          <Words text={sheet.last} />
+        </p>
+      )}
     </A4>
   );
 }
@@ -62,8 +111,14 @@ export function TripPage({ id, fact, zone }: { id: string; fact: string; zone: s
   return (
     <>
       <div class="sheet-acts scr">
-        <a class="act" href={`/people/${id}/supplies`}>Back to supplies</a>
-        {sheet && <button type="button" class="act first" onClick={() => print()}>Print the sheet</button>}
+        <a class="act" href={`/people/${id}/supplies`}>
+          Back to supplies
+        </a>
+        {sheet && (
+          <button type="button" class="act first" onClick={() => print()}>
+            Print the sheet
+          </button>
+        )}
         {sheet?.asked && <RecordButton action={sheet.asked} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />
