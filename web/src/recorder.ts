@@ -1,7 +1,7 @@
 // One press, one identity: made when the button goes down, kept through questions, conflicts, lost connections and retries,
 // so that however often it is sent, it is recorded once (H07, H20, H21).
 import { useCallback, useRef, useState } from 'preact/hooks';
-import { post, type Refused } from './api';
+import { post, type Refused, type Reply } from './api';
 import { isoNow, nowMs } from './clock';
 import { newId } from './facts/amount';
 import type { AskBack, FactDraft, JournalRow, Recorded } from './model';
@@ -71,6 +71,21 @@ function withIdentity(draft: FactDraft, at: number, now: { iso: string; ms: numb
   return { id: newId(), ...(timed ? {} : { happened: now.iso, sequence: now.ms + 1 + at }), ...draft };
 }
 
+function outcomeOf(attempt: Attempt, reply: Reply<Recorded>): Outcome {
+  switch (reply.kind) {
+    case 'ok':
+      return { kind: 'recorded', attempt, recorded: reply.value };
+    case 'ask':
+      return { kind: 'ask', attempt, ask: reply.ask };
+    case 'conflict':
+      return { kind: 'conflict', attempt, refused: reply.refused, changed: reply.changed };
+    case 'refused':
+      return { kind: 'refused', attempt, refused: reply.refused };
+    case 'unreached':
+      return { kind: 'unreached', attempt };
+  }
+}
+
 export function useRecorder(subject: Subject | null): Recorder {
   const [outcome, setOutcome] = useState<Outcome>({ kind: 'idle' });
   const [busy, setBusy] = useState(false);
@@ -87,16 +102,7 @@ export function useRecorder(subject: Subject | null): Recorder {
     setOutcome({ kind: 'sending', attempt });
     const { path, seen_version, facts, confirmed } = attempt;
     const reply = await post<Recorded>(path, { seen_version, facts, ...(confirmed ? { confirmed: true } : {}) });
-    const next: Outcome =
-      reply.kind === 'ok'
-        ? { kind: 'recorded', attempt, recorded: reply.value }
-        : reply.kind === 'ask'
-          ? { kind: 'ask', attempt, ask: reply.ask }
-          : reply.kind === 'conflict'
-            ? { kind: 'conflict', attempt, refused: reply.refused, changed: reply.changed }
-            : reply.kind === 'refused'
-              ? { kind: 'refused', attempt, refused: reply.refused }
-              : { kind: 'unreached', attempt };
+    const next = outcomeOf(attempt, reply);
     if (next.kind !== 'unreached') unsettled.current = null;
     if (next.kind !== 'unreached') await subjectNow.current?.reload();
     gate.current = { sending: false, freeAt: performance.now() + settle_ms };

@@ -1,23 +1,15 @@
 // Heat and frost, asked on the phone: what the label says comes first and is what is said; the estimate stands apart, for the nurse, and never on
 // paper (H49). Nobody's record is read or written.
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
-import { post, type Refused } from '../api';
 import { amount, optional } from '../facts/amount';
 import type { WarmthAnswer } from '../model';
 import { CheckField, TextField } from '../parts/fields';
-import { fieldOf, Form, Group, useTyped, type Values } from '../parts/form';
+import { Form, Group, useTyped, type Values } from '../parts/form';
 import { Waiting } from '../parts/states';
 import { LevelMark } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { PhoneTabs } from './phone-tabs';
-
-const unreached: Refused = {
-  code: 'web.unreached',
-  at: '',
-  what: 'Penstock did not answer.',
-  do_this: 'Ask again. Nothing is recorded by asking.',
-};
+import { useAnswer } from './use-answer';
 
 function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
   return (
@@ -44,32 +36,19 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
 
 export function PhoneHeatPage(): JSX.Element {
   const typed = useTyped<Values>({ frozen: 'false', celsius: '', hours: '', in_use_days: '28', in_use_most_celsius: '', insulin: '' });
-  const [state, setState] = useState<{ busy: boolean; answer: WarmthAnswer | null; refused: Refused | null }>({
-    busy: false,
-    answer: null,
-    refused: null,
-  });
+  const desk = useAnswer<WarmthAnswer>('/api/warmth');
   useTitle('Phone desk, heat');
   const { values } = typed;
   const frozen = values['frozen'] === 'true';
-  const at = fieldOf(state.refused).replace(/^\/(spells\/0\/)?/, '');
-  const wrong = (name: string): string | undefined => (at === name ? state.refused?.what : undefined);
   const submit = async (): Promise<void> => {
-    if (state.busy) return;
-    setState({ busy: true, answer: null, refused: null });
     const spell = { celsius: amount(values['celsius'] ?? ''), hours: amount(values['hours'] ?? '') };
-    const reply = await post<WarmthAnswer>('/api/warmth', {
+    await desk.ask({
       in_use_days: amount(values['in_use_days'] ?? ''),
       ...(frozen ? { frozen } : { spells: [spell] }),
       ...optional('in_use_most_celsius', values['in_use_most_celsius'] ?? '', amount),
       ...optional('insulin', values['insulin'] ?? '', (text) => text.trim()),
     });
     typed.settled();
-    setState({
-      busy: false,
-      answer: reply.kind === 'ok' ? reply.value : null,
-      refused: reply.kind === 'ok' || reply.kind === 'ask' ? null : reply.kind === 'unreached' ? unreached : reply.refused,
-    });
   };
   return (
     <>
@@ -78,7 +57,7 @@ export function PhoneHeatPage(): JSX.Element {
       </h1>
       <PhoneTabs current="Heat" />
       <div class="phone-cols">
-        <Form submit={() => void submit()} button="Work it out" busy={state.busy} refused={state.refused}>
+        <Form submit={() => void submit()} button="Work it out" busy={desk.busy} refused={desk.refused}>
           <Group title="What happened to it">
             <CheckField
               label="It was frozen, or lay against ice"
@@ -86,35 +65,35 @@ export function PhoneHeatPage(): JSX.Element {
               value={frozen}
               set={(on) => typed.change({ frozen: String(on) })}
             />
-            {!frozen && <TextField {...typed.field('celsius', 'How warm it was')} decimal unit="°C" needed wrong={wrong('celsius')} />}
+            {!frozen && <TextField {...typed.field('celsius', 'How warm it was')} decimal unit="°C" needed wrong={desk.wrong('celsius')} />}
             {!frozen && (
               <TextField
                 {...typed.field('hours', 'For how long')}
                 decimal
                 unit="hours"
                 needed
-                wrong={wrong('hours')}
+                wrong={desk.wrong('hours')}
                 hint="All of it that is known; an afternoon is 5."
               />
             )}
           </Group>
           <Group title="What its label says">
-            <TextField {...typed.field('in_use_days', 'In use it serves')} decimal unit="days" needed wrong={wrong('in_use_days')} />
+            <TextField {...typed.field('in_use_days', 'In use it serves')} decimal unit="days" needed wrong={desk.wrong('in_use_days')} />
             <TextField
               {...typed.field('in_use_most_celsius', 'In use not above')}
               decimal
               unit="°C"
               needed={false}
-              wrong={wrong('in_use_most_celsius')}
+              wrong={desk.wrong('in_use_most_celsius')}
               hint="Empty: the strictest label counts."
             />
-            <TextField {...typed.field('insulin', 'Insulin')} needed={false} wrong={wrong('insulin')} hint="Generic name." />
+            <TextField {...typed.field('insulin', 'Insulin')} needed={false} wrong={desk.wrong('insulin')} hint="Generic name." />
           </Group>
         </Form>
         <div class="answer-side" aria-live="polite">
-          {state.busy && <Waiting />}
-          {state.answer && <Heat answer={state.answer} />}
-          {!state.answer && !state.busy && (
+          {desk.busy && <Waiting />}
+          {desk.answer && <Heat answer={desk.answer} />}
+          {!desk.answer && !desk.busy && (
             <p class="soft">The answer stands here: use it or replace it, by the label. What may be lost stands apart, for you alone.</p>
           )}
         </div>

@@ -1,22 +1,14 @@
 // Reach without a person: how deep a needle goes, asked on the phone. Nobody's record is read or written.
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
-import { post, type Refused } from '../api';
 import { useDocument } from '../document';
 import type { ReachAnswer, ReachAsk, ReachForm } from '../model';
 import { CheckField, RadioField, SelectField, TextField } from '../parts/fields';
-import { fieldOf, Form, Group, useTyped, type Typed, type Values } from '../parts/form';
+import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { Shown, Waiting } from '../parts/states';
 import { useTitle } from '../parts/title';
 import { ReachView } from '../skin/sections';
 import { PhoneTabs } from './phone-tabs';
-
-const unreached: Refused = {
-  code: 'web.unreached',
-  at: '',
-  what: 'Penstock did not answer.',
-  do_this: 'Ask again. Nothing is recorded by asking.',
-};
+import { useAnswer } from './use-answer';
 
 const text = (values: Values, name: string): string => (values[name] ?? '').trim();
 
@@ -131,35 +123,22 @@ function ReachDesk({ form }: { form: ReachForm }): JSX.Element {
     measured_mm: '',
     measured_sd_mm: '',
   });
-  const [state, setState] = useState<{ busy: boolean; answer: ReachAnswer | null; refused: Refused | null }>({
-    busy: false,
-    answer: null,
-    refused: null,
-  });
+  const desk = useAnswer<ReachAnswer>('/api/phone/reach');
   const needs: string[] = form.people.find(({ value }) => value === typed.values['people'])?.needs ?? [];
-  const at = fieldOf(state.refused).replace(/^\//, '');
-  const wrong = (name: string): string | undefined => (at === name ? state.refused?.what : undefined);
   const submit = async (): Promise<void> => {
-    if (state.busy) return;
-    setState({ busy: true, answer: null, refused: null });
-    const reply = await post<ReachAnswer>('/api/phone/reach', askOf(typed.values, needs));
+    await desk.ask(askOf(typed.values, needs));
     typed.settled();
-    setState({
-      busy: false,
-      answer: reply.kind === 'ok' ? reply.value : null,
-      refused: reply.kind === 'ok' || reply.kind === 'ask' ? null : reply.kind === 'unreached' ? unreached : reply.refused,
-    });
   };
   return (
     <div class="phone-cols">
-      <Form submit={() => void submit()} button="Work it out" busy={state.busy} refused={state.refused}>
-        <NeedleFields form={form} typed={typed} wrong={wrong} />
-        <PersonFields form={form} typed={typed} wrong={wrong} needs={needs} />
+      <Form submit={() => void submit()} button="Work it out" busy={desk.busy} refused={desk.refused}>
+        <NeedleFields form={form} typed={typed} wrong={desk.wrong} />
+        <PersonFields form={form} typed={typed} wrong={desk.wrong} needs={needs} />
       </Form>
       <div class="answer-side" aria-live="polite">
-        {state.busy && <Waiting />}
-        {state.answer && <ReachView reach={state.answer.reach} recorder={null} title="The answer" />}
-        {!state.answer && !state.busy && (
+        {desk.busy && <Waiting />}
+        {desk.answer && <ReachView reach={desk.answer.reach} recorder={null} title="The answer" />}
+        {!desk.answer && !desk.busy && (
           <p class="soft">
             The answer stands here: of a hundred injections, how many end in muscle, and which one change lowers that most.
           </p>

@@ -19,6 +19,28 @@ const unsaved: Refused = {
   do_this: 'Press again. If it did arrive, it is not written a second time.',
 };
 
+function Alike({ ask, second, leave }: { ask: AskBack['ask']; second: () => void; leave: () => void }): JSX.Element {
+  return (
+    <Dialog title="Somebody is alike" close={leave}>
+      <div class="say caution">
+        <p>
+          <b class="lvl">Caution.</b>
+          {ask.what}
+        </p>
+      </div>
+      <p class="after">{ask.do_this}</p>
+      <p class="btns">
+        <button type="button" class="act" onClick={second}>
+          Register a second person
+        </button>
+        <button type="button" class="act plain" onClick={leave}>
+          Leave it
+        </button>
+      </p>
+    </Dialog>
+  );
+}
+
 export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
   const typed = useTyped<Values>({ full_name: '', born: '', number: '', phone: '', zone: clinic.zone, ...emptyBackground() });
   const ids = useRef({ person: newId(), fact: newId(), pressed: '' }); // one form, one person, the time of its first press
@@ -77,25 +99,7 @@ export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
         </Group>
         <BackgroundFields typed={typed} wrong={wrong} />
       </Form>
-      {ask && (
-        <Dialog title="Somebody is alike" close={() => setAsk(null)}>
-          <div class="say caution">
-            <p>
-              <b class="lvl">Caution.</b>
-              {ask.what}
-            </p>
-          </div>
-          <p class="after">{ask.do_this}</p>
-          <p class="btns">
-            <button type="button" class="act" onClick={() => void send(true)}>
-              Register a second person
-            </button>
-            <button type="button" class="act plain" onClick={() => setAsk(null)}>
-              Leave it
-            </button>
-          </p>
-        </Dialog>
-      )}
+      {ask && <Alike ask={ask} second={() => void send(true)} leave={() => setAsk(null)} />}
     </>
   );
 }

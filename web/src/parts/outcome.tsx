@@ -78,83 +78,101 @@ export function BothSides({ attempt, changed }: { attempt: Attempt; changed: Jou
   );
 }
 
+type Of<K extends Outcome['kind']> = { outcome: Extract<Outcome, { kind: K }>; recorder: Recorder };
+
+const Leave = ({ recorder }: { recorder: Recorder }): JSX.Element => (
+  <button type="button" class="act" onClick={recorder.close} disabled={recorder.busy}>
+    Leave it
+  </button>
+);
+
+function Odd({ outcome, recorder }: Of<'ask'>): JSX.Element {
+  return (
+    <Dialog title="Is that so?" close={recorder.close}>
+      <div class="say caution">
+        <p>
+          <b class="lvl">Odd.</b>
+          {outcome.ask.what}
+        </p>
+      </div>
+      <p class="after">{outcome.ask.do_this}</p>
+      <p class="btns">
+        <button type="button" class="act" onClick={() => void recorder.again('confirmed')}>
+          Yes, record it
+        </button>
+        <Leave recorder={recorder} />
+      </p>
+    </Dialog>
+  );
+}
+
+function NotTaken({ outcome, recorder }: Of<'refused'>): JSX.Element {
+  return (
+    <Dialog title={outcome.attempt.label} close={recorder.close}>
+      <RefusedSay refused={outcome.refused} />
+      <p class="btns">
+        <button type="button" class="act" onClick={recorder.close}>
+          Close
+        </button>
+      </p>
+    </Dialog>
+  );
+}
+
+function WrittenBetween({ outcome, recorder }: Of<'conflict'>): JSX.Element {
+  return (
+    <Dialog title="Somebody wrote in between" close={recorder.close} wide>
+      <div class="say stop">
+        <p>
+          <b class="lvl">Not recorded.</b>
+          {outcome.refused.what}
+        </p>
+      </div>
+      <p class="after">{outcome.refused.do_this}</p>
+      <BothSides attempt={outcome.attempt} changed={outcome.changed} />
+      <p class="btns">
+        <button type="button" class="act" onClick={() => void recorder.again('also mine')}>
+          Record mine as well
+        </button>
+        <Leave recorder={recorder} />
+      </p>
+    </Dialog>
+  );
+}
+
+function NotSaved({ outcome, recorder }: Of<'unreached'>): JSX.Element {
+  return (
+    <Dialog title="Not saved" close={recorder.close}>
+      <div class="say stop">
+        <p>
+          <b class="lvl">Not saved.</b>Penstock did not answer, so this may not be on disk.
+        </p>
+      </div>
+      <p class="after">Try again: if it did arrive, it is not written a second time.</p>
+      <Wanted attempt={outcome.attempt} />
+      <p class="btns">
+        <button type="button" class="act" onClick={() => void recorder.again('retry')}>
+          Try again
+        </button>
+        <Leave recorder={recorder} />
+      </p>
+    </Dialog>
+  );
+}
+
 /** The dialog that an outcome needs, if any. */
 export function OutcomeDialog({ recorder }: { recorder: Recorder }): JSX.Element | null {
-  const { outcome, again, close, busy } = recorder;
-  const leave = (
-    <button type="button" class="act" onClick={close} disabled={busy}>
-      Leave it
-    </button>
-  );
-  if (outcome.kind === 'ask') {
-    return (
-      <Dialog title="Is that so?" close={close}>
-        <div class="say caution">
-          <p>
-            <b class="lvl">Odd.</b>
-            {outcome.ask.what}
-          </p>
-        </div>
-        <p class="after">{outcome.ask.do_this}</p>
-        <p class="btns">
-          <button type="button" class="act" onClick={() => void again('confirmed')}>
-            Yes, record it
-          </button>
-          {leave}
-        </p>
-      </Dialog>
-    );
+  const { outcome } = recorder;
+  switch (outcome.kind) {
+    case 'ask':
+      return <Odd outcome={outcome} recorder={recorder} />;
+    case 'refused':
+      return outcome.attempt.inForm ? null : <NotTaken outcome={outcome} recorder={recorder} />;
+    case 'conflict':
+      return <WrittenBetween outcome={outcome} recorder={recorder} />;
+    case 'unreached':
+      return <NotSaved outcome={outcome} recorder={recorder} />;
+    default:
+      return null;
   }
-  if (outcome.kind === 'refused' && !outcome.attempt.inForm) {
-    return (
-      <Dialog title={outcome.attempt.label} close={close}>
-        <RefusedSay refused={outcome.refused} />
-        <p class="btns">
-          <button type="button" class="act" onClick={close}>
-            Close
-          </button>
-        </p>
-      </Dialog>
-    );
-  }
-  if (outcome.kind === 'conflict') {
-    return (
-      <Dialog title="Somebody wrote in between" close={close} wide>
-        <div class="say stop">
-          <p>
-            <b class="lvl">Not recorded.</b>
-            {outcome.refused.what}
-          </p>
-        </div>
-        <p class="after">{outcome.refused.do_this}</p>
-        <BothSides attempt={outcome.attempt} changed={outcome.changed} />
-        <p class="btns">
-          <button type="button" class="act" onClick={() => void again('also mine')}>
-            Record mine as well
-          </button>
-          {leave}
-        </p>
-      </Dialog>
-    );
-  }
-  if (outcome.kind === 'unreached') {
-    return (
-      <Dialog title="Not saved" close={close}>
-        <div class="say stop">
-          <p>
-            <b class="lvl">Not saved.</b>Penstock did not answer, so this may not be on disk.
-          </p>
-        </div>
-        <p class="after">Try again: if it did arrive, it is not written a second time.</p>
-        <Wanted attempt={outcome.attempt} />
-        <p class="btns">
-          <button type="button" class="act" onClick={() => void again('retry')}>
-            Try again
-          </button>
-          {leave}
-        </p>
-      </Dialog>
-    );
-  }
-  return null;
 }

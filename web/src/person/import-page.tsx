@@ -105,6 +105,21 @@ function Preview({ preview, accept, busy, name }: { preview: DiaryPreview; accep
   );
 }
 
+const NotSaved = ({ again }: { again: () => void }): JSX.Element => (
+  <div class="refusal">
+    <div class="say stop">
+      <p>
+        <b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.
+      </p>
+    </div>
+    <p>
+      <button type="button" class="act" onClick={again}>
+        Try again
+      </button>
+    </p>
+  </div>
+);
+
 function Importer({ person, doc }: InFrame): JSX.Element {
   const [state, setState] = useState<State>({ kind: 'none' });
   const [busy, setBusy] = useState(false);
@@ -155,20 +170,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
           />
         )}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
-        {state.kind === 'unreached' && (
-          <div class="refusal">
-            <div class="say stop">
-              <p>
-                <b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.
-              </p>
-            </div>
-            <p>
-              <button type="button" class="act" onClick={() => void send(state.file, state.accept)}>
-                Try again
-              </button>
-            </p>
-          </div>
-        )}
+        {state.kind === 'unreached' && <NotSaved again={() => void send(state.file, state.accept)} />}
       </div>
       <p class="after">
         <a href={`/api/people/${person.id}/diary.csv`} download>

@@ -4,9 +4,9 @@ import { useRef } from 'preact/hooks';
 import { amount, newId, optional } from '../facts/amount';
 import { WhenFields, whenDraft } from '../facts/fact-fields';
 import { useFactForm } from '../facts/use-fact-form';
-import type { FactDraft } from '../model';
+import type { FactDraft, Forms } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
-import { Form, useTyped, type Values } from '../parts/form';
+import { Form, useTyped, type Typed, type Values } from '../parts/form';
 import { PersonFrame, type InFrame } from './frame';
 import { insulinsOf } from './insulins';
 
@@ -74,6 +74,54 @@ function PenForm(inside: InFrame): JSX.Element {
   );
 }
 
+type Load = Forms['loads'][number];
+type LoadChoice = Load['choices'][number];
+
+/** What was chosen, or the only thing there is. */
+const chosenOf = (load: Load | undefined, cartridge: string | undefined): LoadChoice | undefined =>
+  load?.choices.find((one) => one.cartridge === cartridge) ?? (load?.choices.length === 1 ? load.choices[0] : undefined);
+
+function loaded(cartridge: string, load: Load, choice: LoadChoice, values: Values): FactDraft {
+  const fresh = values['fresh'] === 'true';
+  return {
+    what: 'cartridge loaded',
+    cartridge,
+    pen: load.pen,
+    copy: choice.insulin_code,
+    content_units: choice.content_units,
+    fits: choice.fits,
+    units: fresh ? choice.content_units : amount(values['units'] ?? ''),
+    new_cartridge: fresh,
+    ...optional('lot', values['lot'] ?? '', (text) => text.trim()),
+    ...optional('expires', values['expires'] ?? '', (text) => text),
+    ...whenDraft(values),
+  };
+}
+
+const NothingFits = ({ load }: { load: Load }): JSX.Element => (
+  <div class="say stop">
+    <p>
+      <b class="lvl">Nothing fits.</b>
+      {load.none_text}
+    </p>
+  </div>
+);
+
+function HowFull({ typed, wrong }: { typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
+  const fresh = typed.values['fresh'] === 'true';
+  return (
+    <>
+      <CheckField
+        label="It is new: nobody has taken from it"
+        name="fresh"
+        value={fresh}
+        set={(on) => typed.change({ fresh: String(on) })}
+      />
+      {!fresh && <UnitsField {...typed.field('units', 'Units in it now, by its own scale')} needed wrong={wrong['units']} />}
+    </>
+  );
+}
+
 function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParams }): JSX.Element {
   const { loads } = person.forms;
   const only = loads.length === 1 ? loads[0] : undefined;
@@ -91,36 +139,19 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
   const load = loads.find(({ pen }) => pen === values['pen']);
-  const choice =
-    load?.choices.find(({ cartridge }) => cartridge === values['cartridge']) ?? (load?.choices.length === 1 ? load.choices[0] : undefined);
-  const fresh = values['fresh'] === 'true';
+  const choice = chosenOf(load, values['cartridge']);
   const submit = (): void => {
     if (!load || !choice) {
       form.complain({ pen: 'Choose the pen and what goes into it.' });
       return;
     }
-    const draft: FactDraft = {
-      what: 'cartridge loaded',
-      cartridge: id.current,
-      pen: load.pen,
-      copy: choice.insulin_code,
-      content_units: choice.content_units,
-      fits: choice.fits,
-      units: fresh ? choice.content_units : amount(values['units'] ?? ''),
-      new_cartridge: fresh,
-      ...optional('lot', values['lot'] ?? '', (text) => text.trim()),
-      ...optional('expires', values['expires'] ?? '', (text) => text),
-      ...whenDraft(values),
-    };
-    void form.send(
-      'A cartridge loaded',
-      [draft],
-      [
-        ['Pen', load.pen_label],
-        ['Cartridge', choice.label],
-        ['Lot', values['lot'] ?? ''],
-      ],
-    );
+    const draft = loaded(id.current, load, choice, values);
+    const wanted: [string, string][] = [
+      ['Pen', load.pen_label],
+      ['Cartridge', choice.label],
+      ['Lot', values['lot'] ?? ''],
+    ];
+    void form.send('A cartridge loaded', [draft], wanted);
   };
   if (loads.length === 0) return <NoPen id={person.id} />;
   return (
@@ -137,14 +168,7 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
           needed
           wrong={form.wrong['pen']}
         />
-        {load && load.choices.length === 0 && (
-          <div class="say stop">
-            <p>
-              <b class="lvl">Nothing fits.</b>
-              {load.none_text}
-            </p>
-          </div>
-        )}
+        {load && load.choices.length === 0 && <NothingFits load={load} />}
         {load && load.choices.length > 0 && (
           <RadioField
             {...typed.field('cartridge', 'What goes in')}
@@ -155,13 +179,7 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
             wrong={form.wrong['copy']}
           />
         )}
-        <CheckField
-          label="It is new: nobody has taken from it"
-          name="fresh"
-          value={fresh}
-          set={(on) => typed.change({ fresh: String(on) })}
-        />
-        {!fresh && <UnitsField {...typed.field('units', 'Units in it now, by its own scale')} needed wrong={form.wrong['units']} />}
+        <HowFull typed={typed} wrong={form.wrong} />
         <TextField {...typed.field('lot', 'Lot')} needed={false} hint="From the carton. It is kept for a recall." />
         <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} />
         <WhenFields typed={typed} zone={person.forms.zone} />

@@ -358,9 +358,50 @@ function useExamination({ person, recorder, page, query }: InForm) {
   return { ...findings, typed, form, picture, busy: recorder.busy || sending, addNew, submit, wrongAt, inHand, setHand };
 }
 
+type Examination = ReturnType<typeof useExamination>;
+
+function Found({ exam, page }: { exam: Examination; page: PlacesPage }): JSX.Element {
+  const { known, fresh, drop, typed, addNew, wrongAt, inHand, setHand } = exam;
+  return (
+    <Group title="What was found">
+      {known.map(
+        (finding) =>
+          finding.area && (
+            <Known
+              key={finding.key}
+              finding={finding}
+              area={finding.area}
+              typed={scoped(typed, finding.key)}
+              page={page}
+              wrong={wrongAt(finding)}
+            />
+          ),
+      )}
+      {fresh.map((finding) => (
+        <Fresh
+          key={finding.key}
+          finding={finding}
+          typed={scoped(typed, finding.key)}
+          page={page}
+          wrong={wrongAt(finding)}
+          inHand={finding === inHand}
+          take={() => setHand(finding.key)}
+          drop={() => drop(finding.key)}
+        />
+      ))}
+      <p class="long">
+        <button type="button" class="act" onClick={() => void addNew()}>
+          Add something new
+        </button>
+      </p>
+    </Group>
+  );
+}
+
 export function ExamineForm(inside: InForm): JSX.Element {
   const { person, page } = inside;
-  const { known, fresh, drop, typed, form, picture, busy, addNew, submit, wrongAt, inHand, setHand } = useExamination(inside);
+  const exam = useExamination(inside);
+  const { typed, form, picture, busy, addNew, submit, inHand } = exam;
   const { photo, setPhoto, unsent } = picture;
   const pictured = (now: typeof photo): void => {
     form.complain({});
@@ -383,38 +424,7 @@ export function ExamineForm(inside: InForm): JSX.Element {
             cancel={`/people/${person.id}/skin`}
           >
             <How typed={typed} page={page} wrong={form.wrong} />
-            <Group title="What was found">
-              {known.map(
-                (finding) =>
-                  finding.area && (
-                    <Known
-                      key={finding.key}
-                      finding={finding}
-                      area={finding.area}
-                      typed={scoped(typed, finding.key)}
-                      page={page}
-                      wrong={wrongAt(finding)}
-                    />
-                  ),
-              )}
-              {fresh.map((finding) => (
-                <Fresh
-                  key={finding.key}
-                  finding={finding}
-                  typed={scoped(typed, finding.key)}
-                  page={page}
-                  wrong={wrongAt(finding)}
-                  inHand={finding === inHand}
-                  take={() => setHand(finding.key)}
-                  drop={() => drop(finding.key)}
-                />
-              ))}
-              <p class="long">
-                <button type="button" class="act" onClick={() => void addNew()}>
-                  Add something new
-                </button>
-              </p>
-            </Group>
+            <Found exam={exam} page={page} />
             <Group title="Picture and words">
               <PhotoField
                 file={photo.file}

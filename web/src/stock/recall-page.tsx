@@ -1,7 +1,7 @@
 // A lot was called back: whom it reached, what they have of it, what to say to them. On the screen it is worked off, on paper as well.
 import type { JSX } from 'preact';
 import { useDocument } from '../document';
-import type { RecallPage as Recall, RecallPerson } from '../model';
+import type { RecallPage as Recall, RecallPerson, Rich } from '../model';
 import { Notices } from '../parts/notice';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { RecordButton } from '../parts/record-button';
@@ -80,6 +80,21 @@ function People({ people, more, recorder }: { people: RecallPerson[]; more: stri
   );
 }
 
+const OnShelf = ({ said }: { said: Rich[] }): JSX.Element => (
+  <section class="sec">
+    <header>
+      <h2>On the clinic’s own shelf</h2>
+    </header>
+    <ul class="said">
+      {said.map((text) => (
+        <li>
+          <Words text={text} />
+        </li>
+      ))}
+    </ul>
+  </section>
+);
+
 function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JSX.Element {
   const { unknown } = recall;
   return (
@@ -137,20 +152,7 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
         </p>
         {unknown.people.length > 0 && <People people={unknown.people} more={unknown.more} recorder={recorder} />}
       </section>
-      {recall.shelf.length > 0 && (
-        <section class="sec">
-          <header>
-            <h2>On the clinic’s own shelf</h2>
-          </header>
-          <ul class="said">
-            {recall.shelf.map((text) => (
-              <li>
-                <Words text={text} />
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
+      {recall.shelf.length > 0 && <OnShelf said={recall.shelf} />}
       <p class="printed small soft">{recall.printed_text}</p>
     </div>
   );

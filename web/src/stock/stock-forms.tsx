@@ -8,8 +8,8 @@ import { useFactForm } from '../facts/use-fact-form';
 import type { FactDraft, Scanned, StockPage } from '../model';
 import { LostPage } from '../pages/lost';
 import { Dialog } from '../parts/dialog';
-import { CheckField, dayInWords, LongField, RadioField, SelectField, TextField } from '../parts/fields';
-import { Form, Group, useTyped, type Values } from '../parts/form';
+import { CheckField, dayInWords, LongField, RadioField, SelectField, TextField, type Choice } from '../parts/fields';
+import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { Shown } from '../parts/states';
 import { useTitle } from '../parts/title';
@@ -65,6 +65,63 @@ function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill
   );
 }
 
+const gtinOf = (values: Values): string => (values['numbered'] ? (values['gtin'] ?? '') : '');
+/** The product's number is new here: the delivery says which item it is. */
+const learns = (values: Values): boolean => gtinOf(values) !== '' && gtinOf(values) === values['unlearnt'];
+
+function cameIn(values: Values): FactDraft {
+  return {
+    what: 'stock came',
+    item: values['item'] ?? '',
+    pieces: inAll(values['cartons'] ?? '', values['pieces'] ?? ''),
+    lot: trimmed(values['lot'] ?? ''),
+    ...optional('expires', values['expires'] ?? '', trimmed),
+    ...optional('gtin', gtinOf(values), trimmed),
+    ...optional('text', values['text'] ?? '', trimmed),
+    ...whenDraft(values),
+  };
+}
+
+function WhatCame({ stock, typed, wrong }: { stock: StockPage; typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
+  const { values } = typed;
+  const sum = inAll(values['cartons'] ?? '', values['pieces'] ?? '');
+  return (
+    <Group title="What came">
+      <SelectField {...typed.field('item', 'Item of the shelf')} choices={stock.forms.items} empty="choose" needed wrong={wrong['item']} />
+      <TextField {...typed.field('cartons', 'Cartons')} decimal unit="cartons" needed wrong={wrong['cartons']} />
+      <TextField
+        {...typed.field('pieces', 'In one carton')}
+        decimal
+        unit="pieces"
+        needed
+        wrong={wrong['pieces']}
+        hint={typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'}
+      />
+      <TextField
+        {...typed.field('lot', 'Lot')}
+        needed
+        wrong={wrong['lot']}
+        hint="As the carton bears it. By it a recall finds whom it reached."
+      />
+      <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={wrong['expires']} />
+      <LongField {...typed.field('text', 'In words')} needed={false} wrong={wrong['text']} />
+      {values['gtin'] && (
+        <CheckField
+          label={`Product number ${values['gtin']}, as scanned`}
+          name="numbered"
+          value={gtinOf(values) !== ''}
+          set={(yes) => typed.change({ numbered: yes ? 'yes' : '' })}
+          hint={
+            learns(values)
+              ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.'
+              : 'Not ticked, the delivery is recorded without it.'
+          }
+        />
+      )}
+    </Group>
+  );
+}
+
 function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
   const typed = useTyped<Values>({
     item: '',
@@ -82,38 +139,26 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
   const [kept, setKept] = useState(0);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
-  const [cartons, pieces] = [values['cartons'] ?? '', values['pieces'] ?? ''];
-  const gtin = values['numbered'] ? (values['gtin'] ?? '') : '';
-  const learns = gtin !== '' && gtin === values['unlearnt'];
   const take = ({ draft }: Scanned): void => {
     if (isSame(values, draft)) return;
     if (['item', 'pieces', 'lot', 'expires'].some((name) => values[name] !== '')) setOther(draft);
     else typed.change(filledBy(draft));
   };
   const submit = (): void => {
-    const item = values['item'] ?? '';
-    const came: FactDraft = {
-      what: 'stock came',
-      item,
-      pieces: inAll(cartons, pieces),
-      lot: trimmed(values['lot'] ?? ''),
-      ...optional('expires', values['expires'] ?? '', trimmed),
-      ...optional('gtin', gtin, trimmed),
-      ...optional('text', values['text'] ?? '', trimmed),
-      ...whenDraft(values),
-    };
-    const learnt: FactDraft[] = learns ? [{ what: 'product learnt', gtin, item, pieces: amount(pieces) }] : [];
+    const came = cameIn(values);
+    const learnt: FactDraft[] = learns(values)
+      ? [{ what: 'product learnt', gtin: gtinOf(values), item: came['item'], pieces: amount(values['pieces'] ?? '') }]
+      : [];
     void form.send(
       'A delivery',
       [came, ...learnt],
       [
-        ['What came', saidOf(stock.forms.items, item)],
+        ['What came', saidOf(stock.forms.items, values['item'] ?? '')],
         ['Pieces', String(came['pieces'])],
         ['Lot', values['lot'] ?? ''],
       ],
     );
   };
-  const sum = inAll(cartons, pieces);
   return (
     <section class="sec">
       <header>
@@ -138,47 +183,7 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
         />
       )}
       <Form submit={submit} button="Record the delivery" busy={recorder.busy} refused={form.refused} cancel={back}>
-        <Group title="What came">
-          <SelectField
-            {...typed.field('item', 'Item of the shelf')}
-            choices={stock.forms.items}
-            empty="choose"
-            needed
-            wrong={form.wrong['item']}
-          />
-          <TextField {...typed.field('cartons', 'Cartons')} decimal unit="cartons" needed wrong={form.wrong['cartons']} />
-          <TextField
-            {...typed.field('pieces', 'In one carton')}
-            decimal
-            unit="pieces"
-            needed
-            wrong={form.wrong['pieces']}
-            hint={
-              typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'
-            }
-          />
-          <TextField
-            {...typed.field('lot', 'Lot')}
-            needed
-            wrong={form.wrong['lot']}
-            hint="As the carton bears it. By it a recall finds whom it reached."
-          />
-          <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={form.wrong['expires']} />
-          <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
-          {values['gtin'] && (
-            <CheckField
-              label={`Product number ${values['gtin']}, as scanned`}
-              name="numbered"
-              value={gtin !== ''}
-              set={(yes) => typed.change({ numbered: yes ? 'yes' : '' })}
-              hint={
-                learns
-                  ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.'
-                  : 'Not ticked, the delivery is recorded without it.'
-              }
-            />
-          )}
-        </Group>
+        <WhatCame stock={stock} typed={typed} wrong={form.wrong} />
         <WhenFields typed={typed} zone={stock.forms.zone} />
       </Form>
     </section>
@@ -243,6 +248,38 @@ function LotForm({ stock, recorder, query }: InStock): JSX.Element {
   );
 }
 
+function Weekdays({ days, on, set }: { days: Choice[]; on: string[]; set: (on: string[]) => void }): JSX.Element {
+  return (
+    <Group title="Each week">
+      {days.map(({ value, label }) => (
+        <CheckField
+          key={value}
+          name={value}
+          label={label}
+          value={on.includes(value)}
+          set={(yes) => set(days.map((day) => day.value).filter((day) => (day === value ? yes : on.includes(day))))}
+        />
+      ))}
+    </Group>
+  );
+}
+
+function PickedDays({ dates, out }: { dates: string[]; out: (day: string) => void }): JSX.Element | null {
+  if (dates.length === 0) return null;
+  return (
+    <ul class="picked">
+      {dates.map((day) => (
+        <li key={day}>
+          <span>{dayInWords(day)}</span>
+          <button type="button" class="act slim" onClick={() => out(day)}>
+            Take out<span class="vh"> {dayInWords(day)}</span>
+          </button>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
 function ClosedForm({ stock, recorder }: InStock): JSX.Element {
   const { weekdays, closed } = stock.forms;
   const typed = useTyped<Values>({ date: '', ...when });
@@ -250,28 +287,20 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
   const [dates, setDates] = useState(closed.dates);
   const form = useFactForm(recorder, typed, back);
   const date = typed.values['date'] ?? '';
+  /** With the day that is typed and not added yet. */
+  const all = date === '' ? dates : [...new Set([...dates, date])].sort();
   const add = (): void => {
     if (date === '') return form.complain({ date: 'Choose a day first.' });
-    setDates([...new Set([...dates, date])].sort());
+    setDates(all);
     typed.change({ date: '' });
     form.complain({});
   };
   const submit = (): void => {
-    void form.send(
-      'Closed days',
-      [
-        {
-          what: 'closed days set',
-          weekdays: on,
-          dates: date === '' ? dates : [...new Set([...dates, date])].sort(),
-          ...whenDraft(typed.values),
-        },
-      ],
-      [
-        ['Weekdays', on.join(', ')],
-        ['Days', dates.join(', ')],
-      ],
-    );
+    const wanted: [string, string][] = [
+      ['Weekdays', on.join(', ')],
+      ['Days', all.join(', ')],
+    ];
+    void form.send('Closed days', [{ what: 'closed days set', weekdays: on, dates: all, ...whenDraft(typed.values) }], wanted);
   };
   return (
     <section class="sec">
@@ -284,20 +313,14 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
         Days on which neither the clinic nor the pharmacy hands anything out. By which day to ask is counted around them, for everybody.
       </p>
       <Form submit={submit} button="Record the closed days" busy={recorder.busy} refused={form.refused} cancel={back}>
-        <Group title="Each week">
-          {weekdays.map(({ value, label }) => (
-            <CheckField
-              key={value}
-              name={value}
-              label={label}
-              value={on.includes(value)}
-              set={(yes) => {
-                typed.change({});
-                setOn(weekdays.map((day) => day.value).filter((day) => (day === value ? yes : on.includes(day))));
-              }}
-            />
-          ))}
-        </Group>
+        <Weekdays
+          days={weekdays}
+          on={on}
+          set={(chosen) => {
+            typed.change({});
+            setOn(chosen);
+          }}
+        />
         <Group title="Single days">
           <TextField
             {...typed.field('date', 'A closed day')}
@@ -312,25 +335,13 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
             </button>
           </p>
         </Group>
-        {dates.length > 0 && (
-          <ul class="picked">
-            {dates.map((day) => (
-              <li key={day}>
-                <span>{dayInWords(day)}</span>
-                <button
-                  type="button"
-                  class="act slim"
-                  onClick={() => {
-                    typed.change({});
-                    setDates(dates.filter((one) => one !== day));
-                  }}
-                >
-                  Take out<span class="vh"> {dayInWords(day)}</span>
-                </button>
-              </li>
-            ))}
-          </ul>
-        )}
+        <PickedDays
+          dates={dates}
+          out={(day) => {
+            typed.change({});
+            setDates(dates.filter((one) => one !== day));
+          }}
+        />
       </Form>
     </section>
   );

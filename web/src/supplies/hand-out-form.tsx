@@ -3,8 +3,8 @@ import type { JSX } from 'preact';
 import { amount } from '../facts/amount';
 import { WhenFields, whenDraft } from '../facts/fact-fields';
 import { useFactForm } from '../facts/use-fact-form';
-import type { Scanned } from '../model';
-import { SelectField, TextField } from '../parts/fields';
+import type { Scanned, SupplyForms } from '../model';
+import { SelectField, TextField, type Choice } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { useRecorder } from '../recorder';
@@ -14,12 +14,18 @@ import { backTo, when, type InForm } from './fields';
 
 const keyOf = (item: string, lot: string): string => `${item}|${lot}`;
 
-export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
-  const { stock } = page.forms;
+/** The lots in stock, and the one that was scanned where the stock does not know it. */
+function lotsOf(stock: SupplyForms['stock'], scanned: string): Choice[] {
   const choices = stock.map(({ item, lot, label, first }) => ({
     value: keyOf(item, lot),
     label: first ? `${label}, goes out first` : label,
   }));
+  if (scanned === '' || choices.some(({ value }) => value === scanned)) return choices;
+  const lot = scanned.split('|')[1];
+  return [...choices, { value: scanned, label: `As scanned: ${lot ? `lot ${lot}` : 'no lot'}` }];
+}
+
+export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   const recorder = useRecorder({
     path: `/api/people/${person.id}/hand-outs`,
     version: person.version,
@@ -30,12 +36,7 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   const back = backTo(person.id);
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
-  const scanned = values['scanned'] ?? '';
-  const scannedLot = scanned.split('|')[1];
-  const all =
-    scanned === '' || choices.some(({ value }) => value === scanned)
-      ? choices
-      : [...choices, { value: scanned, label: `As scanned: ${scannedLot ? `lot ${scannedLot}` : 'no lot'}` }];
+  const all = lotsOf(page.forms.stock, values['scanned'] ?? '');
   const take = ({ draft }: Scanned): void => {
     // A carton of a product that nobody has named yet must not leave the lot of the carton before it chosen.
     const scannedNow = draft.item === '' ? '' : keyOf(draft.item, draft.lot);

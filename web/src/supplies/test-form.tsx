@@ -81,6 +81,23 @@ function Deliveries({
   );
 }
 
+function Becomes({ said, mg }: { said: string[]; mg: boolean }): JSX.Element {
+  return (
+    <p class="becomes">
+      {said.length === 1 ? '1 delivery' : `${said.length} deliveries`} will be recorded
+      {mg && said.some((text) => text !== '') && (
+        <>
+          , in units: <b>{said.map((text) => text || '?').join(', ')}</b>
+        </>
+      )}
+      .
+    </p>
+  );
+}
+
+const milligramsUnread = (strength: number): string =>
+  strength > 0 ? 'Milligrams as a plain number, with at most 3 decimals.' : 'Choose the pen first: its strength says what a milligram is.';
+
 export function TestForm({ person, recorder, page, query }: InForm): JSX.Element {
   const { pens, measured } = page.forms;
   const typed = useTyped<Values>({
@@ -102,13 +119,7 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
   const said = (text: string): string => (mg ? unitsOfMilligrams(text, strength) : text);
   const submit = (): void => {
     const unread = rows.find(({ text }) => said(text) === '');
-    if (unread)
-      return form.complain({
-        [nameOf(unread.at)]:
-          strength > 0
-            ? 'Milligrams as a plain number, with at most 3 decimals.'
-            : 'Choose the pen first: its strength says what a milligram is.',
-      });
+    if (unread) return form.complain({ [nameOf(unread.at)]: milligramsUnread(strength) });
     const draft = {
       what: 'pen tested',
       pen: values['pen'],
@@ -149,17 +160,7 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
           {weighed && <RadioField {...typed.field('scale', 'Typed here as')} choices={scales} stacked />}
         </div>
         <Deliveries typed={typed} rows={last + 2} mg={mg} said={said} wrong={wrong} />
-        {rows.length > 0 && (
-          <p class="becomes">
-            {rows.length === 1 ? '1 delivery' : `${rows.length} deliveries`} will be recorded
-            {mg && rows.some(({ text }) => said(text) !== '') && (
-              <>
-                , in units: <b>{rows.map(({ text }) => said(text) || '?').join(', ')}</b>
-              </>
-            )}
-            .
-          </p>
-        )}
+        {rows.length > 0 && <Becomes said={rows.map(({ text }) => said(text))} mg={mg} />}
         <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>

@@ -1,0 +1,37 @@
+// What each form of the phone desk does: ask, wait, show the answer or why there is none. Nothing is recorded by asking.
+import { useState } from 'preact/hooks';
+import { post, type Refused } from '../api';
+import { fieldOf } from '../parts/form';
+
+const unreached: Refused = {
+  code: 'web.unreached',
+  at: '',
+  what: 'Penstock did not answer.',
+  do_this: 'Ask again. Nothing is recorded by asking.',
+};
+
+export interface Answering<T> {
+  busy: boolean;
+  answer: T | null;
+  refused: Refused | null;
+  ask: (body: unknown) => Promise<void>;
+  clear: () => void;
+  /** What is wrong with a field, by its name in the request; of a field in a list, its name there. */
+  wrong: (name: string) => string | undefined;
+}
+
+export function useAnswer<T>(path: string): Answering<T> {
+  const nothing = { busy: false, answer: null, refused: null };
+  const [state, setState] = useState<{ busy: boolean; answer: T | null; refused: Refused | null }>(nothing);
+  const at = fieldOf(state.refused).replace(/^\/(\w+\/\d+\/)?/, '');
+  const ask = async (body: unknown): Promise<void> => {
+    if (state.busy) return;
+    setState({ ...nothing, busy: true });
+    const reply = await post<T>(path, body);
+    if (reply.kind === 'ok') setState({ ...nothing, answer: reply.value });
+    else if (reply.kind === 'unreached') setState({ ...nothing, refused: unreached });
+    else setState({ ...nothing, refused: reply.kind === 'ask' ? null : reply.refused });
+  };
+  const wrong = (name: string): string | undefined => (at === name ? state.refused?.what : undefined);
+  return { ...state, ask, clear: () => setState(nothing), wrong };
+}
