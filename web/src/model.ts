@@ -1,5 +1,5 @@
 // The page documents as the server sends them. The server writes every sentence, number and drawing; the front end places them and listens.
-// Each type here has its writer in src/shell/desk (pages_*.cpp); a test there compares the documents' fields with this file.
+// Each type here has its writer in src/edge/pages; tests/pages compares the documents' fields with this file.
 
 /** Text with bold runs: `["Noor is using a cartridge open for ", {b: "31 days"}]`. */
 export type Rich = (string | { b: string })[];

@@ -1,4 +1,4 @@
-// The journal of a person, newest first (web/src/model.ts: JournalPage).
+// The journal of a person, newest first (web/src/model.ts: Journal).
 #pragma once
 
 #include <cstdint>

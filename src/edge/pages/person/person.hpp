@@ -1,5 +1,5 @@
 // A person's page: next injection, what is asked first, order, pens, background
-// (web/src/model.ts: PersonPage).
+// (web/src/model.ts: Person).
 #pragma once
 
 #include <vector>

@@ -1,5 +1,5 @@
 // What is printed for one person: the large-print sheet of one injection, four weeks of places, a
-// trip, one test of a pen (web/src/model.ts: StepsSheet, PlacePlanSheet, TripSheet, PenTestSheet).
+// trip, one test of a pen (web/src/model.ts: Sheet, PlacePlanSheet, TripSheet, PenTestSheet).
 #pragma once
 
 #include <optional>

@@ -1,5 +1,5 @@
 // What the clinic knows of pens, cartridges, needles and insulins, and what fits what
-// (web/src/model.ts: ShelfPage).
+// (web/src/model.ts: Shelf).
 #pragma once
 
 #include <vector>
