@@ -86,9 +86,22 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   return row;
 }
 
+Row row_left_out(Id journal, std::uint64_t version, const Row& known, std::string_view because) {
+  Row row;
+  row.person = journal;
+  row.version = version;
+  row.left_out = because;
+  row.full_name = known.full_name.empty() ? to_text(journal) : known.full_name;
+  row.born = known.born;
+  row.number = known.number;
+  row.zone.name = known.zone.name;
+  row.phone = known.phone;
+  return row;
+}
+
 Row row_among(const People& people, const chart::Chart& person, const chart::Clinic& clinic) {
   const auto* kept = people.find(person.journal);
-  const bool current = kept != nullptr && kept->version == person.version;
+  const bool current = kept != nullptr && kept->version == person.version && kept->left_out.empty();
   return current ? *kept : row_of(person, clinic);
 }
 
@@ -112,6 +125,7 @@ Packed pack(const Row& row) {
   json::add(out, "phone", json::string(row.phone));
   json::add(out, "supply", json::string(row.supply));
   json::add(out, "lots", json::string(row.lots));
+  json::add(out, "left_out", json::string(row.left_out));
 
   Packed packed;
   packed.search_key = row.search_key;
@@ -142,6 +156,7 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
   reader.need("phone", row.phone);
   reader.need("supply", row.supply);
   reader.need("lots", row.lots);
+  reader.need("left_out", row.left_out);
   if (const auto* insulins = reader.need_raw("insulins")) {
     for (const auto& item : insulins->members) row.insulins.push_back(item.value.text);
   }

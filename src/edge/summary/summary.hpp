@@ -39,6 +39,9 @@ struct Row {
   /// By what a recall finds this person (tags_of); written with the row, not read back.
   std::vector<std::string> tags;
   std::uint64_t version = 0;
+  /// Not empty: the journal could not be worked out, and nothing but who it is about stands here.
+  /// The number of the incident, or the code of the error.
+  std::string left_out;
 };
 /// Name, number and birth date, folded.
 std::string search_key_of(const Row& row);
@@ -46,14 +49,17 @@ std::string search_key_of(const Row& row);
 /// tags_of_number among the tags.
 void put_keys(Row& row, const Keys& keys);
 
-/// Raise it when what a row holds changes: a store with older rows has them made anew when it is
-/// opened.
-inline constexpr std::uint32_t row_version = 6;
+/// Raise it when what a row holds changes: older rows are made anew before a list is read.
+inline constexpr std::uint32_t row_version = 7;
 
 /// Without its keys: put_keys makes them where the row is written.
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic);
-/// The same, taken from the kept ones where it is of this version: covers and accounts are in it,
-/// and a page is looked at more often than a journal is written.
+/// For a journal that could not be worked out, so that it is found and named all the same; without
+/// its keys. `known`: who it is about, as far as that is known; without a name the journal's
+/// identity stands for it.
+Row row_left_out(Id journal, std::uint64_t version, const Row& known, std::string_view because);
+/// The same as row_of, taken from the kept ones where it is of this version: covers and accounts
+/// are in it, and a page is looked at more often than a journal is written.
 Row row_among(const People& people, const chart::Chart& person, const chart::Clinic& clinic);
 
 /// A row as it is stored.

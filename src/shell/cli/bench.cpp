@@ -103,7 +103,9 @@ Result<json::Value> Bench::page(const pages::Row& row, const pages::Texts& texts
 Exit Bench::show(const pages::Row& row, const pages::Texts& texts, std::string_view body) {
   const auto document = page(row, texts, body);
   if (!document) return refuse(document.error());
-  return answer(*document, row.text(*document, words::english()));
+  const auto* left_out = document->find("left_out");
+  const auto missing = left_out == nullptr ? std::string() : "\n" + wrapped(left_out->text, "", "");
+  return answer(*document, row.text(*document, words::english()) + missing);
 }
 
 Exit Bench::answer(const json::Value& document, const std::string& text) {

@@ -268,9 +268,14 @@ Exit run_rebuild(Bench& bench) {
       });
   bench.progress_done();
   if (!rebuilt) return bench.refuse(rebuilt.error());
-  const auto people = static_cast<std::int64_t>(*rebuilt);
-  return bench.answer(json::object({{"people", json::count(people)}}),
-                      said("cli.rebuilt", {arg_count("people", people)}) + "\n");
+  const auto people = static_cast<std::int64_t>(rebuilt->people);
+  auto document = json::object({{"people", json::count(people)}});
+  auto told = said("cli.rebuilt", {arg_count("people", people)}) + "\n";
+  if (!rebuilt->left_out.empty()) {
+    json::add(document, "left_out", json::string(rebuilt->left_out));
+    told += wrapped(rebuilt->left_out, "", "");
+  }
+  return bench.answer(document, told);
 }
 
 }  // namespace penstock::cli

@@ -26,8 +26,8 @@ class SoFar {
     auto all = chart_->facts;
     std::ranges::move(pending_, std::back_inserter(all));
     pending_.clear();
-    auto fresh = fold(ports_, chart_->journal, chart_->version, chart_->head,
-                      {std::move(all), chart_->erased});
+    auto fresh = charts::fold(ports_.zone, chart_->journal, chart_->version, chart_->head,
+                              {std::move(all), chart_->erased});
     if (!fresh) return fresh.error();
     chart_ = *std::move(fresh);
     return chart_;
@@ -74,15 +74,16 @@ Result<void> claim(store::WriteTx& tx, const Fact& fact) {
 }
 
 // A journal that is not there yet has nothing in it.
-Result<ChartPtr> chart_before(const Ports& ports, Charts& charts, store::ReadTx& tx, Id journal) {
+Result<ChartPtr> chart_before(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
+                              Id journal) {
   const auto info = tx.journal(journal);
   if (!info) return info.error();
-  if (info->has_value() && (*info)->version > 0) return charts.get(ports, tx, journal);
-  return fold(ports, journal, 0, {}, {});
+  if (info->has_value() && (*info)->version > 0) return charts.get(ports.zone, tx, journal);
+  return charts::fold(ports.zone, journal, 0, {}, {});
 }
 
-Result<Vetted> vet(const Ports& ports, Charts& charts, store::ReadTx& tx, const Asked& asked,
-                   const Clinic& clinic) {
+Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
+                   const Asked& asked, const Clinic& clinic) {
   const auto before = chart_before(ports, charts, tx, asked.journal);
   if (!before) return before.error();
   Vetted out;
@@ -115,7 +116,7 @@ Result<Vetted> vet(const Ports& ports, Charts& charts, store::ReadTx& tx, const 
   }
   const auto after = so_far.chart();
   if (!after) return after.error();
-  out.row = keyed_row(**after, clinic);
+  out.row = rows::row_of(**after, clinic);
   return out;
 }
 
@@ -146,6 +147,10 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     return error;
   };
   if (const auto looked = ports.store->read(vet_in); !looked) return ask_or(looked.error());
+  // Only rows of this making are found by their number.
+  if (vetted.row.number != vetted.before->person.number) {
+    if (const auto up = everybody({}); !up) return up.error();
+  }
   json::Value answer;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     if (creates) {
@@ -165,7 +170,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
       if (const auto claimed = claim(tx, *fact); !claimed) return claimed;
     }
     if (vetted.row.number != vetted.before->person.number) {
-      const auto free = number_is_free(tx, vetted.row.number_key, journal);
+      const auto free = rows::number_is_free(tx, vetted.row.number_key, journal);
       if (!free) return located(free.error(), creates ? "/facts/0/number" : "");
     }
     const auto appended = tx.append(journal, packed_facts, seen);
@@ -174,7 +179,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     if (appended->version == vetted.before->version) return {};  // all of it was there already
     auto row = vetted.row;
     row.version = appended->version;
-    return put_row(tx, row);
+    return rows::put(tx, row, *clinic_now);
   });
   if (!written) return ask_or(written.error());
   return answer;

@@ -14,8 +14,6 @@ namespace {
 
 using namespace journal;
 
-constexpr summary::Keys compared{names::folded, names::look};
-
 // What is never seen in a name would part two people who look the same (H19), and nobody could
 // find it to take it out: it goes before anything is recorded. A name of nothing else is empty,
 // and refused as such. Everything else stays as it was typed.
@@ -160,47 +158,6 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
 
 // ---- inside
 
-summary::Row keyed_row(const Chart& person, const Clinic& clinic) {
-  auto row = summary::row_of(person, clinic);
-  summary::put_keys(row, compared);
-  return row;
-}
-
-Result<void> number_is_free(store::ReadTx& tx, const summary::Key& number, Id person) {
-  for (const auto& tag : summary::tags_of_number(number)) {
-    const auto others = tx.tagged(tag);
-    if (!others) return others.error();
-    for (const auto& other : *others) {
-      if (other == person) continue;
-      const auto stored = tx.summary(other);
-      if (!stored) return stored.error();
-      if (!stored->has_value()) continue;
-      const auto row = summary::unpack(other, (*stored)->journal_version, (*stored)->bytes);
-      if (!row) return row.error();
-      if (!summary::same_number(row->number_key, number)) continue;
-      return Error{Kind::refused,
-                   std::string(codes::number_taken),
-                   {arg_text("number", row->number), arg_text("name", row->full_name)},
-                   ""};
-    }
-  }
-  return {};
-}
-
-Result<void> put_row(store::WriteTx& tx, const summary::Row& row) {
-  auto packed = summary::pack(row);
-  store::Summary stored;
-  stored.journal = row.person;
-  stored.journal_version = row.version;
-  stored.fold_version = summary::row_version;
-  stored.search_key = std::move(packed.search_key);
-  stored.next_change = packed.next_change;
-  stored.bytes = std::move(packed.bytes);
-  if (const auto put = tx.put_summary(stored); !put) return put.error();
-  if (const auto put = tx.put_tags(row.person, row.tags); !put) return put.error();
-  return {};
-}
-
 std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
                                       const Ports& ports, const Words& words) {
   std::vector<Fact> out;
@@ -273,7 +230,7 @@ Result<void> Desk::Inside::read_clinic_facts(store::ReadTx& tx, Id journal) {
   if (version == known.version) return {};
   const auto stored = tx.load(journal, known.version + 1);
   if (!stored) return stored.error();
-  auto read = unpack(*stored);
+  auto read = charts::unpack(stored->all());
   if (!read) return read.error();
   std::ranges::move(read->facts, std::back_inserter(known.facts));
   known.version = version;
@@ -290,7 +247,7 @@ Result<std::shared_ptr<const Clinic>> Desk::Inside::named_clinic() {
 Result<ChartPtr> Desk::Inside::person(Id person) {
   ChartPtr folded;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    auto got = cache.get(ports, tx, person);
+    auto got = cache.get(ports.zone, tx, person);
     if (!got) return got.error();
     folded = *std::move(got);
     return {};
@@ -303,32 +260,9 @@ Result<ChartPtr> Desk::Inside::person(Id person) {
   return folded;
 }
 
-Result<Desk::Inside::Rows> Desk::Inside::people() {
+Result<rows::Everybody> Desk::Inside::everybody(const Waiting& waiting) {
   if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
-  Rows answer;
-  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    // Locked before the first look, so that whoever comes later sees no older state.
-    const std::lock_guard lock(rows_mutex);
-    const auto changes = tx.changed_since(rows_seen);
-    if (!changes) return changes.error();
-    std::vector<summary::Row> changed;
-    changed.reserve(changes->rows.size());
-    for (const auto& row : changes->rows) {
-      auto one = summary::unpack(row.journal, row.journal_version, row.bytes);
-      if (!one) return one.error();
-      changed.push_back(*std::move(one));
-    }
-    if (changes->whole || !kept_rows) {
-      kept_rows = std::make_shared<const summary::People>(std::move(changed));
-    } else if (!changed.empty()) {
-      kept_rows = std::make_shared<const summary::People>(kept_rows->with(std::move(changed)));
-    }
-    rows_seen = changes->now;
-    answer = kept_rows;
-    return {};
-  });
-  if (!read) return read.error();
-  return answer;
+  return rows.all(waiting);
 }
 
 Result<void> Desk::Inside::refresh_clinic(store::ReadTx& tx) {
@@ -394,14 +328,11 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
 // ---- the entries
 
 Result<void> Desk::Inside::start() {
-  bool has_clinic = false, has_rows = false;
+  bool has_clinic = false;
   const auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     const auto clinic = find_clinic(tx);
     if (!clinic) return clinic.error();
     has_clinic = !clinic->is_nil();
-    const auto version = tx.setting(rows_version_name);
-    if (!version) return version.error();
-    has_rows = version->has_value() && **version == std::to_string(summary::row_version);
     return {};
   });
   if (!looked) return looked.error();
@@ -411,11 +342,8 @@ Result<void> Desk::Inside::start() {
         [&](store::WriteTx& tx) { return tx.create_journal(made, store::Subject::clinic); });
     if (!written) return written.error();
   }
-  const auto loaded = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
-  if (!loaded) return loaded.error();
-  if (has_rows) return {};
-  const auto made = rebuild_summaries({});
-  return made ? Result<void>{} : Result<void>(made.error());
+  // No journal but the clinic's own stops a start: the others are read when somebody asks for them.
+  return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
 }
 
 Result<json::Value> Desk::Inside::record(Id person, const json::Value& request) {
@@ -430,7 +358,6 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request) 
 
 Result<json::Value> Desk::Inside::record_clinic(const json::Value& request) {
   const auto clinic = this->clinic();
-  const auto before = clinic->closed;
   auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, ports);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
@@ -446,10 +373,6 @@ Result<json::Value> Desk::Inside::record_clinic(const json::Value& request) {
   if (!answer) return answer;
   const auto loaded = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
   if (!loaded) return loaded.error();
-  // By which day to ask depends on the days on which nothing is handed out.
-  if (before != this->clinic()->closed) {
-    if (const auto made = rebuild_summaries({}); !made) return made.error();
-  }
   return answer;
 }
 
@@ -472,15 +395,16 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request) {
                  "/facts/0"};
   if (const auto zone = ports.zone(registered->zone); !zone)
     return located(zone.error(), "/facts/0/zone");
+  // Before the number is looked up: only rows of this making are found by it.
+  const auto everybody = this->everybody({});
+  if (!everybody) return everybody.error();
   // Looked at once more where it is written; here so that nobody is asked in vain.
   const auto free = ports.store->read([&](store::ReadTx& tx) {
-    return number_is_free(tx, summary::key_of(registered->number, compared), person);
+    return rows::number_is_free(tx, rows::key_of(registered->number), person);
   });
   if (!free) return located(free.error(), "/facts/0/number");
-  const auto people = this->people();
-  if (!people) return people.error();
   if (!incoming->confirmed) {
-    const auto alike = (*people)->alike(summary::key_of(registered->full_name, compared), person);
+    const auto alike = everybody->people->alike(rows::key_of(registered->full_name), person);
     if (!alike.empty()) {
       const auto& row = *alike.front();
       return ask_document(english(), {{Kind::refused,
@@ -511,15 +435,16 @@ Result<Id> Desk::Inside::find_person(std::string_view wanted) {
     if (!folded) return folded.error();
     return *id;
   }
-  const auto people = this->people();
-  if (!people) return people.error();
+  const auto everybody = this->everybody({});
+  if (!everybody) return everybody.error();
+  const auto& people = *everybody->people;
   if (is_blank(wanted)) return Error{Kind::invalid_input, std::string(codes::search_short), {}, ""};
-  const auto number = summary::key_of(wanted, compared);
+  const auto number = rows::key_of(wanted);
   std::vector<const summary::Row*> found;
-  for (const auto& row : **people) {
+  for (const auto& row : people) {
     if (summary::same_number(row.number_key, number)) found.push_back(&row);
   }
-  if (found.empty()) found = pages::matching(english(), **people, wanted, names::folded);
+  if (found.empty()) found = pages::matching(english(), people, wanted, names::folded);
   if (found.empty())
     return Error{Kind::not_found, std::string(codes::no_person), {arg_text("text", wanted)}, ""};
   if (found.size() == 1) return found.front()->person;

@@ -5,14 +5,13 @@
 // Only this room catches a broken promise of the core: the use case rolls back, the incident gets a
 // number, and the journal that it came up over becomes read-only until `penstock verify` has
 // passed. Every entry goes through one guard (door.cpp), which also numbers what nobody's journal
-// broke.
+// broke. Work over everybody, and the start, leave a broken journal out by name and go on.
 #pragma once
 
 #include <cstdint>
 #include <functional>
 #include <memory>
 #include <optional>
-#include <stop_token>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -24,6 +23,9 @@
 #include "edge/caller/caller.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/pages.hpp"
+#include "shell/charts/charts.hpp"
+#include "shell/charts/incidents.hpp"
+#include "shell/rows/rows.hpp"
 #include "shell/store/store.hpp"
 
 namespace penstock::desk {
@@ -33,7 +35,7 @@ struct Ports {
   store::Store* store = nullptr;
   std::function<Instant()> now;
   /// A time zone's rules by its database name. Error: `zone.unknown` [text].
-  std::function<Result<ZoneRules>(std::string_view name)> zone;
+  charts::ZoneOf zone;
   std::function<std::vector<std::string>()> zone_names;
   std::function<Id()> new_id;
   std::string program;  ///< "Penstock 0.1.0"
@@ -47,7 +49,7 @@ inline constexpr std::string_view several_people = "desk.several_people";  // [t
 inline constexpr std::string_view not_a_person =
     "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
-inline constexpr std::string_view number_taken = "desk.number_taken";  // [number, name] H19
+using rows::codes::number_taken;
 inline constexpr std::string_view no_facts = "desk.no_facts";
 inline constexpr std::string_view facts_many = "desk.facts_many";          // [most]
 inline constexpr std::string_view pen_of_another = "desk.pen_of_another";  // H13
@@ -71,10 +73,9 @@ inline constexpr std::string_view photo_consent =
 inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
 inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
-inline constexpr std::string_view stopped = "desk.stopped";    // nobody waited for the answer
-inline constexpr std::string_view incident = "desk.incident";  // ours: [number, name]
-inline constexpr std::string_view incident_of_nobody =
-    "desk.incident_of_nobody";  // the same, where no journal is to blame: [number]
+using charts::codes::incident;
+using charts::codes::incident_of_nobody;
+using rows::codes::stopped;
 inline constexpr std::string_view zone_unknown = "zone.unknown";  // [text]
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
 inline constexpr std::string_view hand_out_form =
@@ -123,15 +124,15 @@ struct Filled {
   std::vector<journal::Fact> facts;
 };
 
-/// How far work over everybody is.
-using OnPeople = std::function<void(std::uint64_t done, std::uint64_t total)>;
-
-/// Whoever waits for work over everybody: told how far it is, from the calling thread alone; and it
-/// stops when nobody waits any more.
-struct Waiting {
-  OnPeople progress = {};
-  std::stop_token stop = {};
+struct Rebuilt {
+  std::uint64_t people = 0;
+  /// By name, those of them whose journals could not be worked out: their rows only say who they
+  /// are. Nobody: empty.
+  std::string left_out;
 };
+
+using rows::OnPeople;
+using rows::Waiting;
 
 class Desk {
  public:
@@ -209,8 +210,9 @@ class Desk {
   /// version and head of each, in the order of their identities. Printed on a backup, it shows
   /// later whether a chain was cut or built anew.
   Result<std::string> seal_heads();
-  /// Makes all summary rows anew from the journals.
-  Result<std::uint64_t> rebuild_summaries(const OnPeople& progress);
+  /// Makes all summary rows anew from the journals, a few at a time. Those that cannot be worked
+  /// out only name whom they are about.
+  Result<Rebuilt> rebuild_summaries(const OnPeople& progress);
   Id clinic_journal() const;
   /// The program's shelf with the clinic's own entries laid over it.
   shelf::Shelf shelf_entries() const;

@@ -82,7 +82,7 @@ Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
   return in_->run(&Inside::verify, progress);
 }
 Result<std::string> Desk::seal_heads() { return in_->run(&Inside::seal_heads); }
-Result<std::uint64_t> Desk::rebuild_summaries(const OnPeople& progress) {
+Result<Rebuilt> Desk::rebuild_summaries(const OnPeople& progress) {
   return in_->run(&Inside::rebuild_summaries, progress);
 }
 

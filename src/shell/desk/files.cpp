@@ -168,9 +168,9 @@ Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
     const auto appended = tx.append(journal, packed_facts, std::nullopt);
     if (!appended) return appended.error();
     if (subject == store::Subject::clinic) return {};
-    const auto folded = load_chart(ports, tx, journal);
+    const auto folded = charts::load(ports.zone, tx, journal);
     if (!folded) return folded.error();
-    return put_row(tx, keyed_row(**folded, *clinic));
+    return rows::put(tx, rows::row_of(**folded, *clinic), *clinic);
   });
   if (!written) return written.error();
   if (subject == store::Subject::clinic) {
@@ -179,14 +179,27 @@ Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
   return {};
 }
 
+// Only unpacked: a record that cannot be worked out can still be taken elsewhere.
 Result<std::string> Desk::Inside::export_journal(Id person) {
-  const auto folded = this->person(person);
-  if (!folded) return folded.error();
   wire::JournalFile file;
-  file.journal = person;
-  file.facts = (*folded)->facts;
-  file.chain_version = (*folded)->version;
-  file.chain_head = to_text((*folded)->head);
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    const auto info = tx.journal(person);
+    if (!info) return info.error();
+    if (!info->has_value() || (*info)->subject != store::Subject::person || (*info)->version == 0) {
+      return Error{
+          Kind::not_found, std::string(codes::no_person), {arg_text("text", to_text(person))}, ""};
+    }
+    const auto stored = tx.load(person);
+    if (!stored) return stored.error();
+    auto unpacked = charts::unpack(stored->all());
+    if (!unpacked) return unpacked.error();
+    file.journal = person;
+    file.facts = std::move(unpacked->facts);
+    file.chain_version = (*info)->version;
+    file.chain_head = to_text((*info)->head);
+    return {};
+  });
+  if (!read) return read.error();
   return wire::write_journal_file(file, store::sha256);
 }
 
@@ -225,6 +238,7 @@ Result<std::string> Desk::Inside::export_diary(Id person) {
 
 Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
   VerifyAnswer answer;
+  std::vector<Id> back;  // left out of the lists, and worked out whole now
   auto report = ports.store->verify(store::Marks::set_and_lift, progress);
   if (!report) return report.error();
   answer.report = *std::move(report);
@@ -232,8 +246,13 @@ Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
   for (const auto& info : answer.report.journals) {
     const auto read = contained(info.journal, [&]() -> Result<void> {
       return ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-        const auto folded = load_chart(ports, tx, info.journal);
+        const auto folded = charts::load(ports.zone, tx, info.journal);
         if (!folded) return folded.error();
+        if (info.subject == store::Subject::person) {
+          const auto comes_back = rows.try_out(tx, **folded);
+          if (!comes_back) return comes_back.error();
+          if (*comes_back) back.push_back(info.journal);
+        }
         answer.facts_read += (*folded)->facts.size();
         const auto pictures = tx.blobs(info.journal);
         if (!pictures) return pictures.error();
@@ -249,6 +268,7 @@ Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
     });
     if (!read) answer.unreadable.emplace_back(info.journal, read.error());
   }
+  if (const auto made = rows.remake(back, {}); !made) return made.error();
   return answer;
 }
 
@@ -284,26 +304,13 @@ Result<std::string> Desk::Inside::seal_heads() {
   return sealed;
 }
 
-Result<std::uint64_t> Desk::Inside::rebuild_summaries(const OnPeople& progress) {
-  const auto clinic = this->clinic();
-  std::uint64_t rebuilt = 0;
-  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    rebuilt = 0;
-    if (const auto dropped = tx.drop_summaries(); !dropped) return dropped.error();
-    const auto journals = tx.journals();
-    if (!journals) return journals.error();
-    for (const auto& info : *journals) {
-      if (progress) progress(rebuilt, journals->size());
-      if (info.subject != store::Subject::person) continue;
-      const auto folded = load_chart(ports, tx, info.journal);
-      if (!folded) return folded.error();
-      if (const auto put = put_row(tx, keyed_row(**folded, *clinic)); !put) return put.error();
-      ++rebuilt;
-    }
-    return tx.put_setting(rows_version_name, std::to_string(summary::row_version));
-  });
-  if (!written) return written.error();
-  return rebuilt;
+Result<Rebuilt> Desk::Inside::rebuild_summaries(const OnPeople& progress) {
+  if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
+  const auto count = rows.remake_all({progress, {}});
+  if (!count) return count.error();
+  const auto all = everybody({});
+  if (!all) return all.error();
+  return Rebuilt{*count, pages::left_out_text(english(), *all->people, all->left_out)};
 }
 
 }  // namespace penstock::desk

@@ -21,9 +21,10 @@ Result<void> fill_one(const Ports& ports, store::WriteTx& tx, const Filled& jour
   }
   const auto appended = tx.append(journal.id, packed_facts, 0);
   if (!appended) return appended.error();
-  const auto folded = fold(ports, journal.id, appended->version, {}, {journal.facts, {}});
+  const auto folded =
+      charts::fold(ports.zone, journal.id, appended->version, {}, {journal.facts, {}});
   if (!folded) return folded.error();
-  return put_row(tx, keyed_row(**folded, clinic));
+  return rows::put(tx, rows::row_of(**folded, clinic), clinic);
 }
 
 }  // namespace

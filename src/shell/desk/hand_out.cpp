@@ -157,7 +157,7 @@ Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request
     const auto one = hand_out_of(incoming->facts.front(), person, *clinic);
     if (!one) return one.error();
     const auto known = is_known(tx, one->moved);
-    const auto so_far = load_chart(ports, tx, person);
+    const auto so_far = charts::load(ports.zone, tx, person);
     if (!known || !so_far) return known ? so_far.error() : known.error();
     std::vector<Error> questions;
     if (!*known) {

@@ -52,10 +52,10 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
   const std::vector<store::NewFact> facts{packed(fact)};
   const auto appended = tx.append(fact.journal, facts, seen);
   if (!appended) return appended.error();
-  const auto after = load_chart(ports, tx, fact.journal);
+  const auto after = charts::load(ports.zone, tx, fact.journal);
   if (!after) return after.error();
-  const auto row = about(fact.journal, [&] { return keyed_row(**after, clinic); });
-  if (const auto put = put_row(tx, row); !put) return put.error();
+  if (const auto put = rows::put(tx, rows::row_of(**after, clinic), clinic); !put)
+    return put.error();
   return *appended;
 }
 
@@ -64,12 +64,12 @@ namespace {
 // What arrives opens the same question as if it had been recorded there at once (H36).
 Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
                     const Clinic& clinic) {
-  const auto before = load_chart(ports, tx, there.journal);
+  const auto before = charts::load(ports.zone, tx, there.journal);
   if (!before) return before.error();
   const auto arrived = append_one(ports, tx, there, std::nullopt, clinic);
   if (!arrived) return arrived.error();
   if (!watch::is_about_skin(there)) return {};
-  const auto after = load_chart(ports, tx, there.journal);
+  const auto after = charts::load(ports.zone, tx, there.journal);
   if (!after) return after.error();
   for (const auto& question : questions_opened_by(**before, **after, there, ports, english())) {
     const auto asked = append_one(ports, tx, question, std::nullopt, clinic);

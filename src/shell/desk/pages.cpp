@@ -36,29 +36,41 @@ Result<pages::Tagged> with_tag(store::ReadTx& tx, const std::string& tag) {
   return out;
 }
 
+struct WantsOfAll {
+  std::vector<pages::Wants> wants;
+  std::vector<BrokenJournal> broken;  // whose cover broke a promise
+};
+
 // Cover of everybody, on as many threads as the machine has: rows do not depend on each other.
 // Nothing: nobody waits for it any more.
-std::optional<std::vector<pages::Wants>> wants_of_all(
-    const std::vector<const summary::Row*>& people, const supply::ClosedDays& closed,
-    LocalDay today, std::int32_t days_ahead, const Waiting& waiting) {
-  std::vector<pages::Wants> out(people.size());
+std::optional<WantsOfAll> wants_of_all(const std::vector<const summary::Row*>& people,
+                                       const supply::ClosedDays& closed, LocalDay today,
+                                       std::int32_t days_ahead, const Waiting& waiting) {
+  WantsOfAll out{std::vector<pages::Wants>(people.size()), {}};
   std::atomic<std::size_t> next{0}, done{0};
-  std::exception_ptr broken;
+  std::exception_ptr thrown;
   std::mutex guard;
+  const auto one = [&](std::size_t i) {
+    try {
+      out.wants[i] = pages::wants_of(*people[i], closed, today, days_ahead);
+    } catch (const BrokenPromise& promise) {
+      const std::lock_guard lock(guard);
+      out.broken.push_back({people[i]->person, promise});
+    }
+  };
   const auto work = [&](bool says) {
     constexpr std::size_t at_once = 32;
     try {
       for (auto from = next.fetch_add(at_once);
            from < people.size() && !waiting.stop.stop_requested(); from = next.fetch_add(at_once)) {
         const auto to = std::min(people.size(), from + at_once);
-        for (auto i = from; i < to; ++i)
-          out[i] = pages::wants_of(*people[i], closed, today, days_ahead);
+        for (auto i = from; i < to; ++i) one(i);
         const auto so_far = done.fetch_add(to - from) + (to - from);
         if (says && waiting.progress) waiting.progress(so_far, people.size());
       }
     } catch (...) {
       const std::lock_guard lock(guard);
-      if (!broken) broken = std::current_exception();
+      if (!thrown) thrown = std::current_exception();
     }
   };
   {
@@ -67,23 +79,106 @@ std::optional<std::vector<pages::Wants>> wants_of_all(
     for (unsigned i = 1; i < threads; ++i) others.emplace_back(work, false);
     work(true);
   }
-  if (broken) std::rethrow_exception(broken);
+  if (thrown) std::rethrow_exception(thrown);
   if (waiting.stop.stop_requested()) return std::nullopt;
   if (waiting.progress) waiting.progress(people.size(), people.size());
   return out;
+}
+
+// Whose row breaks the work, found by halves; at most `most` of them.
+template <class Work>
+void find_who_breaks(std::vector<summary::Row> some, std::size_t most, const Work& work,
+                     std::vector<BrokenJournal>& found) {
+  if (found.size() >= most) return;
+  try {
+    static_cast<void>(work({std::make_shared<const summary::People>(some), true}));
+    return;
+  } catch (const BrokenJournal&) {
+    // says itself whose it is
+    if (some.size() <= 1) return;
+  } catch (const BrokenPromise& promise) {
+    if (some.empty()) return;
+    if (some.size() == 1) {
+      found.push_back({some.front().person, promise});
+      return;
+    }
+  }
+  const auto half = some.begin() + std::ssize(some) / 2;
+  find_who_breaks({some.begin(), half}, most, work, found);
+  find_who_breaks({half, some.end()}, most, work, found);
+}
+
+// What breaks without anybody, with everybody, with no row alone, or with too many, is the work's
+// own fault: nobody.
+template <class Work>
+std::vector<BrokenJournal> who_breaks(const summary::People& people, const Work& work,
+                                      std::size_t most) {
+  try {
+    static_cast<void>(work({std::make_shared<const summary::People>(), true}));
+  } catch (const BrokenPromise&) {
+    return {};
+  }
+  std::vector<BrokenJournal> found;
+  find_who_breaks({people.begin(), people.end()}, most + 1, work, found);
+  const bool all = people.size() > 1 && found.size() == people.size();
+  if (all || found.size() > most) found.clear();
+  return found;
 }
 
 }  // namespace
 
 Result<json::Value> Desk::Inside::page(const pages::Row& row, const pages::Given& given,
                                        const Caller& caller, const Waiting& waiting) {
-  Id whose;
-  return about(whose, [&] { return write_page(row, given, caller, waiting, whose); });
+  const auto work = [&](const Among& among) {
+    Id whose;
+    return about(whose, [&] { return write_page(row, given, caller, waiting, among, whose); });
+  };
+  const bool is_list = has(row.needs, Needs::everybody) || has(row.needs, Needs::lots);
+  if (is_list && !has(row.needs, Needs::person)) return over_everybody(work, caller, waiting);
+  Among among;
+  if (is_list) {
+    auto all = everybody(waiting);
+    if (!all) return all.error();
+    among.people = std::move(all->people);
+  }
+  return work(among);
+}
+
+Result<json::Value> Desk::Inside::over_everybody(const PageOf& work, const Caller& caller,
+                                                 const Waiting& waiting) {
+  std::vector<summary::Row> without;  // those that broke in this request
+  const auto leave_out = [&](const summary::People& people, const BrokenJournal& broken) {
+    if (without.size() >= left_out_max) return false;
+    auto row = rows.leave_out(people, broken.journal, broken.promise);
+    if (row) without.push_back(*std::move(row));
+    return row.has_value();
+  };
+  for (;;) {
+    auto all = everybody(waiting);
+    if (!all) return all.error();
+    auto people = std::move(all->people);
+    if (!without.empty()) people = std::make_shared<const summary::People>(people->with(without));
+    for (const auto& row : without) all->left_out.push_back(row.person);
+    try {
+      auto document = work({people, false});
+      if (!document || all->left_out.empty()) return document;
+      json::add(*document, "left_out",
+                text(pages::left_out_text(caller.words, *people, all->left_out)));
+      return document;
+    } catch (const BrokenJournal& broken) {
+      if (!leave_out(*people, broken)) throw;
+    } catch (const BrokenPromise&) {
+      bool any = false;
+      for (const auto& broken : who_breaks(*people, work, left_out_max))
+        any = leave_out(*people, broken) || any;
+      if (!any) throw;
+    }
+  }
 }
 
 Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages::Given& given,
                                              const Caller& caller, const Waiting& waiting,
-                                             Id& whose) {
+                                             const Among& among, Id& whose) {
   INVARIANT(row.document != nullptr);
   // F2: what breaks in work over everybody is not the clinic's fault, and must not close its stock.
   if (has(row.needs, Needs::clinic) && !has(row.needs, Needs::everybody) &&
@@ -97,17 +192,12 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     if (!found) return found.error();
     chart = *std::move(found);
   }
-  Rows rows;
-  if (has(row.needs, Needs::everybody)) {
-    auto everybody = people();
-    if (!everybody) return everybody.error();
-    rows = *std::move(everybody);
-  } else if (chart == nullptr) {
+  if (among.people == nullptr && chart == nullptr) {
     if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
   }
   const auto state = clinic();
   pages::Asked asked{.clinic = *state, .caller = caller, .given = given, .person = chart.get()};
-  if (rows != nullptr) asked.people = *rows;
+  if (among.people != nullptr) asked.people = *among.people;
   if (has(row.needs, Needs::pictures)) {
     auto kept = kept_pictures(whose);
     if (!kept) return kept.error();
@@ -123,15 +213,25 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     return person(id);
   };
   asked.wants_in_month = [&](LocalDay today, std::int32_t days_ahead) {
-    return wants_in_month(rows, {nullptr, state->closed, today, days_ahead, {}}, waiting);
+    return wants_in_month(among.people, {nullptr, state->closed, today, days_ahead, {}}, waiting);
   };
-  return has(row.needs, Needs::lots) ? in_one_moment(row, asked) : row.document(asked);
+  return has(row.needs, Needs::lots) ? in_one_moment(row, asked, among) : row.document(asked);
 }
 
-Result<json::Value> Desk::Inside::in_one_moment(const pages::Row& row, pages::Asked& asked) {
+Result<json::Value> Desk::Inside::in_one_moment(const pages::Row& row, pages::Asked& asked,
+                                                const Among& among) {
   json::Value document;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    asked.tagged = [&tx](const std::string& tag) { return with_tag(tx, tag); };
+    asked.tagged = [&](const std::string& tag) {
+      auto found = with_tag(tx, tag);
+      if (found) {
+        std::erase_if(found->rows, [&](const summary::Row& one) {
+          const auto* listed = among.people->find(one.person);
+          return listed == nullptr ? among.is_trial : !listed->left_out.empty();
+        });
+      }
+      return found;
+    };
     auto written = row.document(asked);
     if (!written) return written.error();
     document = *std::move(written);
@@ -141,8 +241,18 @@ Result<json::Value> Desk::Inside::in_one_moment(const pages::Row& row, pages::As
   return document;
 }
 
+// All of them at once: whoever goes on without the first finds the others gone. Too many are the
+// cover's fault, and nobody's.
+void Desk::Inside::leave_out_and_throw(const summary::People& people,
+                                       const std::vector<BrokenJournal>& broken) {
+  if (broken.size() > left_out_max) throw BrokenJournal{{}, broken.front().promise};
+  for (const auto& one : broken)
+    static_cast<void>(rows.leave_out(people, one.journal, one.promise));
+  throw broken.front();
+}
+
 // Rows that are the same as in an earlier answer for the same days are not looked at again.
-Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const Rows& people,
+Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const People& people,
                                                                const Month& asked,
                                                                const Waiting& waiting) {
   const std::lock_guard lock(months_mutex);
@@ -165,7 +275,8 @@ Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const Rows& peopl
   }
   auto fresh = wants_of_all(changed, asked.closed, asked.today, asked.days_ahead, waiting);
   if (!fresh) return Error{Kind::unavailable, std::string(codes::stopped), {}, ""};
-  for (std::size_t i = 0; i < places.size(); ++i) wants[places[i]] = std::move((*fresh)[i]);
+  if (!fresh->broken.empty()) leave_out_and_throw(*people, fresh->broken);
+  for (std::size_t i = 0; i < places.size(); ++i) wants[places[i]] = std::move(fresh->wants[i]);
   if (before != months.end()) months.erase(before);
   months.push_front({people, asked.closed, asked.today, asked.days_ahead, wants});
   if (months.size() > months_max) months.pop_back();

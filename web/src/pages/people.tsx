@@ -5,7 +5,7 @@ import { useDocument } from '../document';
 import type { People, PersonRow } from '../model';
 import { Dialog } from '../parts/dialog';
 import { Pager } from '../parts/pager';
-import { EmptyState, Shown } from '../parts/states';
+import { EmptyState, LeftOut, Shown } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { go, setQuery } from '../router';
@@ -95,6 +95,7 @@ function useSearch(query: URLSearchParams): { typed: string; search: string; typ
 function List({ people, settled, asked }: { people: People; settled: boolean; asked: (row: PersonRow) => void }): JSX.Element {
   return (
     <div class={settled ? undefined : 'unsettled'}>
+      <LeftOut doc={people} />
       <p class="grp" role="status">
         {people.count_text}
       </p>

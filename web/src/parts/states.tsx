@@ -99,6 +99,19 @@ export function EmptyState({ empty }: { empty: Empty }): JSX.Element {
   );
 }
 
+/** Who is missing on a page over everybody: their records could not be worked out. */
+export function LeftOut({ doc }: { doc: unknown }): JSX.Element | null {
+  const said = (doc as { left_out?: string }).left_out ?? '';
+  return said === '' ? null : (
+    <div class="say stop top" role="alert">
+      <p>
+        <b class="lvl">Incomplete.</b>
+        {said}
+      </p>
+    </div>
+  );
+}
+
 /** Shows the document, or the state that stands for it. `quiet`: another document on the page says already that it is not fresh. */
 export function Shown<T>({
   of,
@@ -122,6 +135,7 @@ export function Shown<T>({
             </p>
           </div>
         )}
+        <LeftOut doc={of.doc} />
         {children(of.doc)}
       </>
     );

@@ -165,6 +165,23 @@ std::string href_of(Id person, std::string_view rest) {
   return "/people/" + to_text(person) + std::string(rest);
 }
 
+std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out) {
+  std::ranges::sort(left_out, {}, [&people](const Id& id) { return people.place_of(id); });
+  const auto doubled = std::ranges::unique(left_out);
+  left_out.erase(doubled.begin(), doubled.end());
+  std::string out;
+  for (const auto& id : left_out) {
+    const auto* row = people.find(id);
+    if (row == nullptr) continue;
+    const auto* key = row->number.empty() ? "left_out.nameless" : "left_out.one";
+    out += said(words, key,
+                {arg_text("name", row->full_name), arg_text("number", row->number),
+                 arg_text("because", row->left_out)}) +
+           " ";
+  }
+  return out.empty() ? out : out + said(words, "left_out.do_this");
+}
+
 PageCut cut(std::size_t count, int page) {
   const auto rows = static_cast<std::size_t>(rows_per_page);
   const int pages = std::max(1, static_cast<int>((count + rows - 1) / rows));

@@ -50,6 +50,10 @@ inline constexpr std::string_view lot_unread =
     "desk.lot_unread";  // a lot number without a letter or digit [text]
 }  // namespace codes
 
+/// Who is missing on a page over everybody, by name, and what to do; nobody: empty. `left_out`: in
+/// any order.
+std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out);
+
 /// Rows on a page of a list: more than this nobody reads to the end.
 inline constexpr int rows_per_page = 40;
 

@@ -211,7 +211,9 @@ json::Value row_of(const Words& words, const People& people, const summary::Row&
                               {arg_count("years", journal::age_years(listed.born, now.day()))}))},
        {"number", text(listed.number)}});
   const auto loud = summary::ringing(listed, now.at);
-  if (loud.empty()) {
+  if (!listed.left_out.empty()) {
+    json::add(row, "state", say(words, "people.left_out"));
+  } else if (loud.empty()) {
     json::add(row, "state",
               listed.insulins.empty() ? say(words, "people.no_order")
                                       : rich({{capital(insulins_line(listed)), false}}));

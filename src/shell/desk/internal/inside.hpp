@@ -16,11 +16,18 @@
 #include "edge/pages/pages.hpp"
 #include "edge/pages/stock/month.hpp"
 #include "edge/summary/summary.hpp"
+#include "shell/charts/charts.hpp"
+#include "shell/charts/incidents.hpp"
 #include "shell/desk/desk.hpp"
-#include "shell/desk/internal/charts.hpp"
+#include "shell/rows/rows.hpp"
 
 namespace penstock::desk {
 
+using charts::about;
+using charts::BrokenJournal;
+using charts::Chart;
+using charts::ChartPtr;
+using charts::Clinic;
 using pages::list;
 using pages::text;
 using pages::word_of;
@@ -29,17 +36,21 @@ using watch::Level;
 using words::english;
 
 struct Desk::Inside {
-  using Rows = std::shared_ptr<const summary::People>;
+  using People = std::shared_ptr<const summary::People>;
+
+  explicit Inside(Ports given)
+      : ports(std::move(given)),
+        incidents(*ports.store, cache, ports.new_id),
+        rows(*ports.store, ports.zone, ports.now, incidents, [this] { return clinic(); }) {}
 
   Ports ports;
-  Charts cache;
-  std::mutex rows_mutex;
-  store::Stamp rows_seen;  // `kept_rows` are those of this stamp
-  Rows kept_rows;
+  charts::Charts cache;
+  charts::Incidents incidents;
+  rows::Rows rows;
   /// What everybody wants, for the last few questions about the month: whoever's row is the same
   /// wants the same.
   struct Month {
-    Rows people;
+    People people;
     supply::ClosedDays closed;
     LocalDay today{};
     std::int32_t days_ahead = 0;
@@ -76,11 +87,10 @@ struct Desk::Inside {
   Result<std::shared_ptr<const Clinic>> named_clinic();
 
   Result<ChartPtr> person(Id person);
-  /// Everybody, as lists need them; made anew only when somebody's row changed, here or in another
-  /// program on the same store.
-  Result<Rows> people();
+  /// Everybody, as lists need them, as the clinic's journal stands now.
+  Result<rows::Everybody> everybody(const Waiting& waiting);
   /// Error: codes::stopped.
-  Result<std::vector<pages::Wants>> wants_in_month(const Rows& people, const Month& asked,
+  Result<std::vector<pages::Wants>> wants_in_month(const People& people, const Month& asked,
                                                    const Waiting& waiting);
   /// Sees what another program on the same store wrote into the clinic's journal.
   Result<void> refresh_clinic();
@@ -93,17 +103,9 @@ struct Desk::Inside {
     try {
       return work();
     } catch (...) {
-      return incident(journal);
+      return incidents.caught(journal, clinic().get());
     }
   }
-  /// What is being caught, as an incident: it gets a number, and the journal that it came up over
-  /// can only be read from now on.
-  Error incident(Id journal);
-  Error incident_of(Id journal, const BrokenPromise& broken);
-  /// Keeps what broke, closes the journal, and gives the incident's number. The same again, as on
-  /// every look at a list, is the same incident.
-  std::string keep_incident(Id journal, const BrokenPromise& broken);
-  Result<std::string> write_incident(store::WriteTx& tx, Id journal, const BrokenPromise& broken);
 
   // ---- the entries, as desk.hpp says; Guarded alone calls them
   Result<void> start();
@@ -130,16 +132,32 @@ struct Desk::Inside {
   Result<void> fill(const std::vector<Filled>& people);
   Result<VerifyAnswer> verify(const store::OnProgress& progress);
   Result<std::string> seal_heads();
-  Result<std::uint64_t> rebuild_summaries(const OnPeople& progress);
+  Result<Rebuilt> rebuild_summaries(const OnPeople& progress);
 
   /// Whoever is at the bench, now.
   Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
 
+  /// Whom a page is written with: everybody, or for a trial some of them; nobody where it needs
+  /// nobody.
+  struct Among {
+    People people;
+    bool is_trial = false;
+  };
   /// Loads what a row needs and runs it. `whose`: the journal that is at work.
   Result<json::Value> write_page(const pages::Row& row, const pages::Given& given,
-                                 const Caller& caller, const Waiting& waiting, Id& whose);
+                                 const Caller& caller, const Waiting& waiting, const Among& among,
+                                 Id& whose);
+  /// A page over everybody: whoever's row breaks a promise is left out by name, and their journal
+  /// closed; the others go on.
+  using PageOf = std::function<Result<json::Value>(const Among&)>;
+  Result<json::Value> over_everybody(const PageOf& work, const Caller& caller,
+                                     const Waiting& waiting);
+  [[noreturn]] void leave_out_and_throw(const summary::People& people,
+                                        const std::vector<BrokenJournal>& broken);
+  /// So many break in one request at most; more of them are a fault of the page, and nobody's.
+  static constexpr std::size_t left_out_max = 16;
   /// Runs a row inside one reading of the store: what it asks for by tag is of one moment.
-  Result<json::Value> in_one_moment(const pages::Row& row, pages::Asked& asked);
+  Result<json::Value> in_one_moment(const pages::Row& row, pages::Asked& asked, const Among& among);
 
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);
@@ -156,7 +174,7 @@ struct Desk::Inside {
 /// out of one is an incident.
 class Desk::Guarded {
  public:
-  explicit Guarded(Ports ports) { inside_.ports = std::move(ports); }
+  explicit Guarded(Ports ports) : inside_(std::move(ports)) {}
 
   template <class Answer, class... Takes, class... Given>
   Answer run(Answer (Inside::*entry)(Takes...), Given&&... given) {
@@ -165,7 +183,7 @@ class Desk::Guarded {
     });
   }
   /// What was thrown around an answer of the desk, while it is caught.
-  Error incident() { return inside_.incident({}); }
+  Error incident() { return inside_.incidents.caught({}, inside_.clinic().get()); }
 
   // Plain looks that cannot fail.
   std::shared_ptr<const Clinic> clinic() { return inside_.clinic(); }
@@ -229,16 +247,6 @@ std::string claim_name(Id thing);
 std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart& after,
                                                const journal::Fact& cause, const Ports& ports,
                                                const Words& words);
-
-/// A person's row, with its keys.
-summary::Row keyed_row(const Chart& person, const Clinic& clinic);
-/// Writes a summary row; every desk on the store sees by its stamp that it changed.
-Result<void> put_row(store::WriteTx& tx, const summary::Row& row);
-inline constexpr std::string_view rows_version_name = "people/version";
-
-/// H19, S10: a number is one person's. Looked for where the rows are written, so that of two who
-/// come at once the second is refused. Error: codes::number_taken.
-Result<void> number_is_free(store::ReadTx& tx, const summary::Key& number, Id person);
 
 store::NewFact packed(const journal::Fact& fact);
 /// Appends one fact that was checked, and writes its journal's summary.

@@ -1,10 +1,10 @@
-// Incidents: what only a bug of ours brings about. Each has a number, what broke is kept under it,
-// and the journal that it came up over can only be read until `penstock verify` has passed.
+#include "shell/charts/incidents.hpp"
+
 #include <exception>
 
-#include "shell/desk/internal/inside.hpp"
+#include "edge/summary/summary.hpp"
 
-namespace penstock::desk {
+namespace penstock::charts {
 namespace {
 
 std::string told(const BrokenPromise& broken) { return broken.what + " at " + broken.where; }
@@ -30,24 +30,37 @@ std::string called(store::ReadTx& tx, Id journal, const Clinic* clinic) {
   return row && !row->full_name.empty() ? row->full_name + ", " + row->number : to_text(journal);
 }
 
+// The number under which the same has closed the journal already; empty: none.
+Result<std::string> known(store::ReadTx& tx, Id journal, const BrokenPromise& broken) {
+  const auto info = tx.journal(journal);
+  if (!info) return info.error();
+  if (!info->has_value() || (*info)->read_only_because != codes::incident) return std::string();
+  const auto last = tx.setting(last_incident_name(journal));
+  if (!last) return last.error();
+  if (!last->has_value()) return std::string();
+  const auto what = tx.setting(incident_name(**last));
+  if (!what) return what.error();
+  return what->has_value() && **what == told(broken) ? **last : std::string();
+}
+
 }  // namespace
 
-Error Desk::Inside::incident(Id journal) {
+Error Incidents::caught(Id journal, const Clinic* clinic) {
   try {
     throw;
   } catch (const BrokenJournal& broken) {
-    return incident_of(broken.journal, broken.promise);
+    return told_of(broken.journal, broken.promise, clinic);
   } catch (const BrokenPromise& broken) {
-    return incident_of(journal, broken);
+    return told_of(journal, broken, clinic);
   } catch (const std::exception& broken) {
-    return incident_of({}, {broken.what(), "a library"});  // no memory, say: no journal is to blame
+    return told_of({}, {broken.what(), "a library"}, clinic);  // no memory, say: nobody's fault
   } catch (...) {
-    return incident_of({}, {"something that is no exception", "a library"});
+    return told_of({}, {"something that is no exception", "a library"}, clinic);
   }
 }
 
-Error Desk::Inside::incident_of(Id journal, const BrokenPromise& broken) {
-  const auto number = keep_incident(journal, broken);
+Error Incidents::told_of(Id journal, const BrokenPromise& broken, const Clinic* clinic) {
+  const auto number = keep(journal, broken);
   if (journal.is_nil()) {
     return {Kind::unavailable,
             std::string(codes::incident_of_nobody),
@@ -56,8 +69,8 @@ Error Desk::Inside::incident_of(Id journal, const BrokenPromise& broken) {
   }
   auto name = to_text(journal);
   static_cast<void>(works([&] {
-    return ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-      name = called(tx, journal, clinic().get());
+    return store_.read([&](store::ReadTx& tx) -> Result<void> {
+      name = called(tx, journal, clinic);
       return {};
     });
   }));
@@ -67,35 +80,31 @@ Error Desk::Inside::incident_of(Id journal, const BrokenPromise& broken) {
           ""};
 }
 
-std::string Desk::Inside::keep_incident(Id journal, const BrokenPromise& broken) {
-  cache.forget(journal);
+std::string Incidents::keep(Id journal, const BrokenPromise& broken) {
+  charts_.forget(journal);
   std::string number;
   const auto look = [&](store::ReadTx& tx) -> Result<void> {
-    number.clear();
-    const auto info = tx.journal(journal);
-    if (!info || !info->has_value() || (*info)->read_only_because != codes::incident) return {};
-    const auto last = tx.setting(last_incident_name(journal));
-    if (!last || !last->has_value()) return {};
-    const auto what = tx.setting(incident_name(**last));
-    if (what && what->has_value() && **what == told(broken)) number = **last;
+    auto same = known(tx, journal, broken);
+    if (!same) return same.error();
+    number = *std::move(same);
     return {};
   };
-  if (works([&] { return ports.store->read(look); }) && !number.empty()) return number;
-  const auto keep = [&](store::WriteTx& tx) -> Result<void> {
-    auto kept = write_incident(tx, journal, broken);
+  if (works([&] { return store_.read(look); }) && !number.empty()) return number;
+  const auto keep_it = [&](store::WriteTx& tx) -> Result<void> {
+    auto kept = write(tx, journal, broken);
     if (!kept) return kept.error();
     number = *std::move(kept);
     return {};
   };
   // Whether it could be kept or not: whoever asked is told that nothing was changed.
-  if (!works([&] { return ports.store->write(keep); }))
-    number = to_text(ports.new_id()).substr(0, 8);
+  if (!works([&] { return store_.write(keep_it); })) number = new_number();
   return number;
 }
 
-Result<std::string> Desk::Inside::write_incident(store::WriteTx& tx, Id journal,
-                                                 const BrokenPromise& broken) {
-  auto number = to_text(ports.new_id()).substr(0, 8);
+Result<std::string> Incidents::write(store::WriteTx& tx, Id journal, const BrokenPromise& broken) {
+  auto same = known(tx, journal, broken);
+  if (!same || !same->empty()) return same;
+  auto number = new_number();
   if (const auto kept = tx.put_setting(incident_name(number), told(broken)); !kept)
     return kept.error();
   const auto info = tx.journal(journal);
@@ -108,4 +117,6 @@ Result<std::string> Desk::Inside::write_incident(store::WriteTx& tx, Id journal,
   return number;
 }
 
-}  // namespace penstock::desk
+std::string Incidents::new_number() const { return to_text(new_id_()).substr(0, 8); }
+
+}  // namespace penstock::charts

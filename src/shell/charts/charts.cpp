@@ -1,10 +1,10 @@
-#include "shell/desk/internal/charts.hpp"
+#include "shell/charts/charts.hpp"
 
 #include "edge/wire/fact_codec.hpp"
 
-namespace penstock::desk {
+namespace penstock::charts {
 
-Result<Unpacked> unpack(const store::Facts& stored) {
+Result<Unpacked> unpack(std::span<const store::StoredFact> stored) {
   Unpacked out;
   out.facts.reserve(stored.size());
   for (const auto& one : stored) {
@@ -19,19 +19,19 @@ Result<Unpacked> unpack(const store::Facts& stored) {
   return out;
 }
 
-Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
+Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, const Digest& head,
                       Unpacked read) {
   return about(journal, [&]() -> Result<ChartPtr> {
     auto begun =
         chart::begin(journal, version, head, std::move(read.facts), std::move(read.erased));
     if (begun.zone_name().empty()) return chart::finish(std::move(begun), {});
-    auto zone = ports.zone(begun.zone_name());
-    if (!zone) return zone.error();
-    return chart::finish(std::move(begun), *std::move(zone));
+    auto rules = zone(begun.zone_name());
+    if (!rules) return rules.error();
+    return chart::finish(std::move(begun), *std::move(rules));
   });
 }
 
-Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal) {
+Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
   const auto info = tx.journal(journal);
   if (!info) return info.error();
   if (!info->has_value()) {
@@ -40,12 +40,12 @@ Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal) {
   }
   const auto stored = tx.load(journal);
   if (!stored) return stored.error();
-  auto read = unpack(*stored);
+  auto read = unpack(stored->all());
   if (!read) return read.error();
-  return fold(ports, journal, (*info)->version, (*info)->head, *std::move(read));
+  return fold(zone, journal, (*info)->version, (*info)->head, *std::move(read));
 }
 
-Result<ChartPtr> Charts::get(const Ports& ports, store::ReadTx& tx, Id journal) {
+Result<ChartPtr> Charts::get(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
   const auto info = tx.journal(journal);
   if (!info) return info.error();
   if (info->has_value()) {
@@ -58,7 +58,7 @@ Result<ChartPtr> Charts::get(const Ports& ports, store::ReadTx& tx, Id journal) 
       return found->second.first;
     }
   }
-  auto chart = load_chart(ports, tx, journal);
+  auto chart = load(zone, tx, journal);
   if (!chart) return chart.error();
   const std::lock_guard lock(mutex_);
   if (const auto old = kept_.find(journal); old != kept_.end()) {
@@ -82,4 +82,4 @@ void Charts::forget(Id journal) {
   kept_.erase(found);
 }
 
-}  // namespace penstock::desk
+}  // namespace penstock::charts

@@ -1,21 +1,36 @@
-// The charts of the journals in the store: unpacked, read, and kept while they are looked at.
+// The charts of the journals in the store: unpacked, read, and kept while they are looked at. What
+// breaks a promise over one of them says whose it was; incidents.hpp numbers it.
 #pragma once
 
+#include <functional>
 #include <list>
 #include <memory>
 #include <mutex>
+#include <span>
+#include <string_view>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
+#include "base/base.hpp"
 #include "core/chart/chart.hpp"
 #include "core/journal/journal.hpp"
-#include "shell/desk/desk.hpp"
+#include "core/units/units.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "shell/store/store.hpp"
 
-namespace penstock::desk {
+namespace penstock::charts {
 
 using chart::Chart;
 using chart::ChartPtr;
 using chart::Clinic;
+
+namespace codes {
+using pages::codes::no_person;
+}  // namespace codes
+
+/// A time zone's rules by its database name. Error: `zone.unknown` [text].
+using ZoneOf = std::function<Result<ZoneRules>(std::string_view name)>;
 
 /// A broken promise that came up over a journal: the incident is that journal's, whatever the work
 /// was about.
@@ -41,12 +56,13 @@ struct Unpacked {
   std::vector<journal::Fact> facts;
   std::vector<std::uint64_t> erased;
 };
-Result<Unpacked> unpack(const store::Facts& stored);
-/// Reads facts that are already unpacked, with the zone rules of the machine. Throws BrokenJournal.
-Result<ChartPtr> fold(const Ports& ports, Id journal, std::uint64_t version, const Digest& head,
+Result<Unpacked> unpack(std::span<const store::StoredFact> stored);
+/// Reads facts that are already unpacked. Throws BrokenJournal.
+Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, const Digest& head,
                       Unpacked read);
 /// Loads, unpacks and reads.
-Result<ChartPtr> load_chart(const Ports& ports, store::ReadTx& tx, Id journal);
+/// Error: codes::no_person [text].
+Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal);
 
 /// Keeps the journals that were looked at last, each for as long as its version holds.
 class Charts {
@@ -54,7 +70,7 @@ class Charts {
   /// A day's people stay in memory: a year of a journal takes about three megabytes.
   static constexpr std::size_t kept_max = 128;
 
-  Result<ChartPtr> get(const Ports& ports, store::ReadTx& tx, Id journal);
+  Result<ChartPtr> get(const ZoneOf& zone, store::ReadTx& tx, Id journal);
   void forget(Id journal);
 
  private:
@@ -63,4 +79,4 @@ class Charts {
   std::unordered_map<Id, std::pair<ChartPtr, std::list<Id>::iterator>, IdHash> kept_;
 };
 
-}  // namespace penstock::desk
+}  // namespace penstock::charts
