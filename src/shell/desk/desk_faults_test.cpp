@@ -64,7 +64,9 @@ TEST(DeskFaults, F4_WhateverIsThrownInAnEntryIsAnIncident) {
       const bool refused_first = entry == "import_journal" || entry == "record_clinic" ||
                                  entry == "register_person" || how == "an answer";
       EXPECT_TRUE(is_incident || refused_first) << entry << ": " << how;
-      if (!of_journal) EXPECT_NE(how, codes::incident) << entry;  // no memory is nobody's fault
+      if (!of_journal) {
+        EXPECT_NE(how, codes::incident) << entry;  // no memory is nobody's fault
+      }
       incidents += is_incident ? 1 : 0;
     }
     EXPECT_GE(incidents, 16U);

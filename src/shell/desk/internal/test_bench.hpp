@@ -31,8 +31,14 @@ class TestBench {
 
   /// As if the program were started again on the same store.
   std::unique_ptr<Desk> another_desk() {
+    auto opened = open_on(faulty_);
+    EXPECT_TRUE(opened) << (opened ? "" : opened.error().code);
+    return opened ? *std::move(opened) : nullptr;
+  }
+  /// The same on another store.
+  Result<std::unique_ptr<Desk>> open_on(store::Store& store) {
     Ports ports;
-    ports.store = &faulty_;
+    ports.store = &store;
     ports.now = [this] { return clock_; };
     ports.zone = [this](std::string_view name) -> Result<ZoneRules> {
       if (broken || name == broken_zone) throw BrokenPromise{"a promise of the test's", "here"};
@@ -44,9 +50,7 @@ class TestBench {
     ports.zone_names = [] { return std::vector<std::string>{"Europe/Berlin", "UTC"}; };
     ports.new_id = [this] { return Id{0xABC, ++ids_}; };
     ports.program = "Penstock test";
-    auto opened = Desk::open(std::move(ports));
-    EXPECT_TRUE(opened) << (opened ? "" : opened.error().code);
-    return opened ? *std::move(opened) : nullptr;
+    return Desk::open(std::move(ports));
   }
 
   Desk& desk() { return *desk_; }
