@@ -2,7 +2,6 @@
 // through.
 #include <gtest/gtest.h>
 
-#include <fstream>
 #include <set>
 #include <sstream>
 
@@ -209,51 +208,6 @@ TEST(DemoPages, H37_H40_H44_NoWindowWhereNothingMayBeDialled) {
       EXPECT_EQ(part(next, "part_text").text, "12, not 22");
     }
   }
-}
-
-// Field names of the documents that the front end reads: each must be in the model's text.
-TEST(DemoPages, TheModelNamesEveryFieldThatIsSent) {
-  std::ifstream file(PENSTOCK_MODEL);
-  std::stringstream buffer;
-  buffer << file.rdbuf();
-  const auto model = buffer.str();
-  ASSERT_FALSE(model.empty());
-  std::set<std::string> keys;
-  const std::function<void(const json::Value&)> collect = [&](const json::Value& value) {
-    for (const auto& member : value.members) {
-      // A fact's own fields are the journal's business.
-      if (member.key == "facts" || member.key == "fact" || member.key == "background_fact" ||
-          member.key == "rules" || member.key == "body")
-        continue;
-      if (!member.key.empty()) keys.insert(member.key);
-      collect(member.value);
-    }
-  };
-  auto& demo = clinic();
-  std::size_t sheets = 0;
-  for (const auto& person : demo.people) {
-    collect(*demo.page(person));
-    collect(*demo.page(person, "/places"));
-    if (const auto plan = demo.page(person, "/place-plan")) collect(*plan);
-    const auto supplies = *demo.page(person, "/supplies");
-    collect(supplies);
-    for (const auto& sheet : sheets_of(demo, person, supplies)) {
-      ++sheets;
-      collect(sheet);
-    }
-  }
-  EXPECT_GE(sheets, 2U);  // the demo clinic has a trip and a tested pen
-  collect(*demo.page("/api/month"));
-  collect(*demo.page("/api/stock"));
-  collect(*demo.recall());
-  collect(*demo.scan());
-  collect(*demo.page("/api/phone/reach"));
-  collect(*demo.page("/api/today"));
-  collect(*demo.page("/api/people"));
-  collect(*demo.page("/api/shelf"));
-  collect(*demo.page("/api/clinic"));
-  collect(*demo.page(demo.people.front(), "/journal"));
-  for (const auto& key : keys) EXPECT_NE(model.find(key), std::string::npos) << key;
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { get, getAgain, type Refused } from './api';
 import { untilNextMinute } from './clock';
+import type { Versioned } from './model';
 
 export interface Doc<T> {
   doc: T | null;
@@ -82,7 +83,7 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
 }
 
 /** An injection, a correction, somebody else's entry: the person's version moves, and what was loaded beside the person is read again. */
-export function useFresh(doc: Doc<{ version: number }>, version: number): void {
+export function useFresh(doc: Doc<Versioned>, version: number): void {
   useEffect(() => {
     if (doc.doc && doc.doc.version !== version) void doc.reload();
   }, [version, doc.doc?.version]);

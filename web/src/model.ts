@@ -1,11 +1,41 @@
 // The page documents as the server sends them. The server writes every sentence, number and drawing; the front end places them and listens.
-// Each type here has its writer in src/edge/pages; tests/pages compares the documents' fields with this file.
+// The only list of what a document holds, beside its writer in src/edge/pages: tests/e2e/model.test.mjs holds the program's answers to these types,
+// in both directions, and finds the fields that nobody reads.
 
 /** Text with bold runs: `["Noor is using a cartridge open for ", {b: "31 days"}]`. */
 export type Rich = (string | { b: string })[];
 /** SVG text, classes of look.css, its own text alternative inside; empty: no picture. */
 export type Svg = string;
 export type Level = 'note' | 'caution' | 'stop';
+
+/** What a write names as `seen_version`: the journal's last position. */
+export interface Versioned {
+  version: number;
+}
+/** One page about a person for the printer. */
+export interface OnPaper {
+  who: Who;
+  clinic: string;
+  title: string;
+  printed_text: string;
+}
+
+/** A page over everybody. */
+export interface OverEverybody {
+  /** Where a journal broke: who is missing on the page, by name, and what to do. */
+  left_out?: string;
+}
+
+/** One of several to choose from: what goes back, and what people read. */
+export interface Choice {
+  value: string;
+  label: string;
+}
+/** The same, of what is on the shelf. */
+export interface Coded {
+  code: string;
+  label: string;
+}
 
 /** Every refusal, from every call, with HTTP status 4xx or 5xx. */
 export interface Refusal {
@@ -22,7 +52,7 @@ export interface FactDraft {
 export interface RecordAction {
   label: string;
   facts: FactDraft[];
-  fill?: { field: string; label: string; kind: 'units' | 'text' | 'choice' | 'time'; choices?: { value: string; label: string }[] }[];
+  fill?: { field: string; label: string; kind: 'units' | 'text' | 'choice' | 'time'; choices?: Choice[] }[];
   /** A question to answer with yes before it is recorded (something odd: H25, H07). */
   confirm?: string;
 }
@@ -37,7 +67,8 @@ export interface Clinic {
   emergency: string;
   now: string; // ISO with offset
   now_text: string; // "Tuesday 16 March 2027, 14:10"
-  version: number; // version of the clinic's journal, for seen_version
+  /** For programs: of the clinic's journal, their seen_version. */
+  version: number;
   zones: string[]; // names for the choice
   defer: string; // the foot of every page: who comes first
   program: string; // "Penstock 0.1.0"
@@ -46,7 +77,7 @@ export interface Clinic {
 }
 
 /** GET /api/today */
-export interface Today {
+export interface Today extends OverEverybody {
   headline: Rich;
   sub: Rich;
   groups: { title: string; needs: Need[] }[];
@@ -55,7 +86,6 @@ export interface Today {
   more: string; // what does not stand on this page of it, empty if nothing
   page: number;
   pages: number;
-  visits: { title: string; empty: string };
   empty?: Empty;
 }
 export interface Need {
@@ -77,13 +107,19 @@ export interface Empty {
 }
 
 /** GET /api/people?q=…&page=… */
-export interface People {
+export interface People extends OverEverybody {
   query: string;
   count_text: string;
   page: number;
   pages: number;
   people: PersonRow[];
   empty?: Empty;
+}
+export interface Alike {
+  id: string;
+  name: string;
+  born_text: string;
+  number: string;
 }
 export interface PersonRow {
   id: string;
@@ -95,7 +131,7 @@ export interface PersonRow {
   level?: Level;
   level_word?: string;
   /** Others with the same or nearly the same name: opening asks first, with birth dates and numbers side by side (H19). */
-  alike: { id: string; name: string; born_text: string; number: string }[];
+  alike: Alike[];
   alike_text: string;
 }
 
@@ -115,6 +151,7 @@ export interface Person {
   background: { label: string; value: string; known: boolean }[];
   /** The same as the last fact has it (fields of Background in facts.hpp), for the form that notes what has changed. */
   background_fact: Record<string, unknown>;
+  /** For programs, and the command line: a sentence an insulin. The page has the supplies' own document. */
   supplies: Rich[];
   /** Choices for the page's forms: what fits what is worked out by the server (H42). */
   forms: Forms;
@@ -127,14 +164,13 @@ export interface Who {
   number: string;
   phone: string;
   flags: Rich[]; // "low vision: **give steps in large print**"
-  alike: { id: string; name: string; born_text: string; number: string }[];
+  alike: Alike[];
   alike_text: string;
 }
 export interface Notice {
   level: Level;
   level_word: string;
   text: Rich;
-  action?: { label: string; href?: string; record?: RecordAction };
 }
 export interface Low {
   title: string;
@@ -158,12 +194,12 @@ export interface NextCard {
   steps: Step[];
   cautions: Notice[];
   refusal?: {
+    /** For programs. */
     code: string;
     what: string;
     why: Rich;
     do_this: Rich;
     insulin_today: Rich;
-    action?: { label: string; href?: string; record?: RecordAction };
   };
   window_table?: { caption: string; head: [string, string]; rows: { prime: string; picture: Svg; window: Svg; unit: string }[] };
   after_text: Rich; // "**136 units** will be left"
@@ -210,6 +246,8 @@ export interface OrderLine {
   state: 'current' | 'unchecked' | 'in question' | 'not yet' | 'ended' | 'replaced';
   state_text: string; // empty when simply current
   level?: Level;
+  /** For programs: `state_text` says it on the page. */
+  level_word?: string;
   actions: RecordAction[]; // second check, end, signature seen, open a question
 }
 export interface PenCard {
@@ -237,7 +275,7 @@ export interface PenCard {
 }
 export interface Forms {
   zone: string;
-  insulins: { name: string; strengths: { units_per_ml: number; label: string; action: string; suspension: boolean }[] }[];
+  insulins: { name: string; strengths: { units_per_ml: number; label: string }[] }[];
   /** Pens of the shelf that can carry an insulin of the order, with the label to show. */
   pens: { code: string; label: string; fits: string[] }[];
   /** For each pen of the person: cartridges of the shelf that fit it and hold its insulin (H42, H04). */
@@ -247,19 +285,24 @@ export interface Forms {
     choices: { cartridge: string; insulin_code: string; fits: string; label: string; content_units: number }[];
     none_text: string;
   }[];
-  needles: { code: string; label: string }[];
-  slots: { value: string; label: string }[];
-  zones_body: { value: string; label: string }[];
-  people_who_inject: { value: string; label: string }[];
+  needles: Coded[];
+  slots: Choice[];
   order_version_next: number;
 }
 
 /** POST /api/people/{id}/facts  {seen_version, facts:[{id, happened, what, …}]}  ->  Recorded; 409 with Refusal when somebody wrote in between. */
 export interface Recorded {
   recorded: string[];
+  /** For programs: what was there already, word for word. */
   known: string[];
+  /** For programs: the journal's version now; the page loads its document again. */
   version: number;
+  /** For programs: what the clinic is asked because of it, as hardened tissue that was found opens its question. */
   questions: string[];
+}
+export interface Registered extends Recorded {
+  /** For programs, that leave it out of the request. */
+  id: string;
 }
 /** The 409 of a post: also what others wrote since `seen_version`, newest first, so that both sides are shown (H20). */
 export interface Conflict extends Refusal {
@@ -282,9 +325,9 @@ export interface AskBack {
 }
 
 /** GET /api/people/{id}/journal?page=… newest first */
-export interface Journal {
+export interface Journal extends Versioned {
+  /** For programs: the page has it from the person’s own document. */
   who: Who;
-  version: number;
   page: number;
   pages: number;
   count_text: string;
@@ -295,6 +338,7 @@ export interface JournalRow {
   id: string;
   when_text: string;
   day_text: string;
+  /** For programs: the kind of fact. */
   what: string;
   sentence: Rich;
   by_text: string;
@@ -310,8 +354,8 @@ export interface Shelf {
   groups: ShelfGroup[];
   fits: { title: string; text: string; columns: string[]; rows: { name: string; cells: boolean[] }[] };
   forms: {
-    insulins: { code: string; label: string }[];
-    pens: { code: string; label: string }[];
+    insulins: Coded[];
+    pens: Coded[];
     windows: string[];
     presentations: string[];
     actions: string[];
@@ -334,9 +378,8 @@ export interface ShelfGroup {
 
 /** GET /api/phone: what the form offers. POST /api/phone: PhoneAsk -> PhoneAnswer. */
 export interface PhoneForm {
-  pens: { code: string; label: string }[];
+  pens: Coded[];
   insulins: { name: string; strength_units_per_ml: number; label: string }[];
-  people: boolean;
 }
 export interface PhoneAsk {
   person?: string; // with one: pens, order and cartridge come from the journal, and a read-back can be recorded
@@ -358,11 +401,15 @@ export interface PhoneAnswer {
 
 /** POST /api/people/{id}/diary?file=NAME[&accept=DIGEST], body text/csv */
 export interface DiaryPreview {
+  /** For programs, as the three counts; the page says them in `summary`. */
   file: string;
   digest: string;
   accepted: boolean;
+  /** For programs. */
   rows: number;
+  /** For programs: rows that are not in the journal yet. */
   fresh: number;
+  /** For programs: rows that are. */
   known: number;
   summary: Rich;
   bad: { line: number; what: string; do_this: string }[];
@@ -394,9 +441,9 @@ export interface Sheet {
  * GET /api/people/{id}/places: the sections Places and Reach of the person's page, and all of the page "Skin and places".
  * Drawings carry the data attributes of src/edge/drawing/body/body.hpp; what they hold goes back as it came.
  */
-export interface PlacesPage {
+export interface PlacesPage extends Versioned {
   id: string;
-  version: number;
+  /** For programs: the page has it from the person’s own document. */
   who: Who;
   places: Places;
   reach: ReachSection;
@@ -404,7 +451,16 @@ export interface PlacesPage {
   areas_empty: string;
   examinations: { when_text: string; by_text: string; sentence: Rich; photo?: { href: string; alt: string } }[];
   /** Injections of the last four weeks, newest first: where they went, and a place to note where it really was. */
-  injections: { id: string; when_text: string; text: Rich; place_text: string; zone: string; x_mm: string; y_mm: string }[];
+  injections: {
+    id: string;
+    when_text: string;
+    text: Rich;
+    place_text: string;
+    zone: string;
+    x_mm: string; // empty: not known
+    /** For programs. */
+    y_mm: string;
+  }[];
   forms: PlaceForms;
   low: Low;
 }
@@ -453,26 +509,26 @@ export interface AreaRow {
   kept_off: boolean;
 }
 export interface PlaceForms {
-  zones: { value: string; label: string }[]; // every zone, person's own left and right
-  parts: { value: string; label: string }[];
-  slots: { value: string; label: string; part: string }[]; // of the order; part: what the rules say, or ''
-  tissues: { value: string; label: string }[];
-  verdicts: { value: string; label: string }[];
-  lights: { value: string; label: string }[];
-  postures: { value: string; label: string }[];
-  turns: { value: string; label: string }[];
-  sexes: { value: string; label: string }[];
-  yes_no: { value: string; label: string }[];
-  people: { value: string; label: string }[];
+  zones: Choice[]; // every zone, person's own left and right
+  parts: Choice[];
+  slots: (Choice & { part: string })[]; // of the order; part: what the rules say, or ''
+  tissues: Choice[];
+  verdicts: Choice[];
+  lights: Choice[];
+  postures: Choice[];
+  turns: Choice[];
+  sexes: Choice[];
+  yes_no: Choice[];
+  people: Choice[];
   /** As the last facts have them (fields of skin_facts.hpp), for the forms that note what has changed; null: not yet. */
   body: Record<string, unknown> | null;
   rules: Record<string, unknown>; // with the defaults where nothing was set
 }
 
 /** GET /api/people/{id}/supplies: the section Cover of the person's page, and all of the page "Supplies". */
-export interface SuppliesPage {
+export interface SuppliesPage extends Versioned {
   id: string;
-  version: number;
+  /** For programs: the page has it from the person’s own document. */
   who: Who;
   cover: CoverSection;
   at_home: { name: string; text: Rich }[]; // account and count beside each other (H41)
@@ -530,27 +586,29 @@ export interface Accounts {
 export interface SupplyForms {
   insulins: { insulin: string; strength_units_per_ml: number; each_units: number; label: string }[];
   /** The strength turns milligrams of a weighed test into units before they are recorded. */
-  pens: { value: string; label: string; strength_units_per_ml: number }[];
+  pens: (Choice & { strength_units_per_ml: number })[];
   needles: { code: string; label: string; length_mm: number }[];
-  spreads: { value: string; label: string }[];
-  measured: { value: string; label: string }[];
-  explained: { value: string; label: string }[];
-  yes_no: { value: string; label: string }[];
+  spreads: Choice[];
+  measured: Choice[];
+  explained: Choice[];
+  yes_no: Choice[];
   rules: Record<string, unknown>; // with the defaults where nothing was set
   /** What may be handed out of the clinic's stock, first expiring first; `first` of its item. */
-  stock: { item: string; name: string; lot: string; label: string; first: boolean }[];
+  stock: { item: string; lot: string; label: string; first: boolean }[];
 }
 
 /** GET /api/month?days=30: who needs which supplies, and what they add up to, for the whole clinic. */
-export interface MonthPage {
+export interface MonthPage extends OverEverybody {
   title: string;
   lead: Rich;
+  /** For programs: how far it looks ahead. */
   days: number;
   people: {
     id: string;
     name: string;
     born_text: string;
     number: string;
+    /** For programs, and the command line; the rows say it on the page. */
     by_text: string;
     rows: Rich[];
     level?: Level;
@@ -565,13 +623,19 @@ export interface MonthPage {
 }
 
 /** GET /api/stock: the clinic's own stock by lot, what went where, recalls, closed days. */
-export interface StockPage {
+export interface StockPage extends OverEverybody {
   version: number; // of the clinic's journal
   lead: Rich;
   notices: Notice[]; // recalled or expired on the shelf, expires soon, counts that differ
   items: StockItem[];
   moves: { when_text: string; text: Rich; person?: { id: string; name: string }; take_back: RecordAction }[]; // the latest
-  recalls: { lot: string; href: string; title: string; text: Rich }[];
+  recalls: {
+    /** For programs. */
+    lot: string;
+    href: string;
+    title: string;
+    text: Rich;
+  }[];
   closed: Rich; // on which days nothing is handed out
   forms: StockForms;
   printed_text: string;
@@ -595,8 +659,8 @@ export interface StockLot {
   level_word?: string;
 }
 export interface StockForms {
-  items: { value: string; label: string }[];
-  weekdays: { value: string; label: string }[];
+  items: Choice[];
+  weekdays: Choice[];
   closed: { weekdays: string[]; dates: string[] };
   zone: string;
 }
@@ -612,14 +676,20 @@ export interface Scanned {
   defer: string;
 }
 /** GET /api/recalls/{lot}: whom a lot reached, what they have of it, what to say to them; to be printed and worked off. */
-export interface RecallPage {
+export interface RecallPage extends OverEverybody {
   version: number; // of the clinic's journal
   title: string;
+  /** For programs. */
   lot: string;
   printed_text: string;
   first: Rich; // "Do not stop insulin. Replacement first."
   lead: Rich;
-  opened?: { id: string; text: Rich }; // a recall is open
+  /** A recall is open. */
+  opened?: {
+    /** For programs: the fact that opened it. */
+    id: string;
+    text: Rich;
+  };
   open?: RecordAction; // opens it, where none is
   say: Rich[]; // what to say on the telephone, in this order
   people: RecallPerson[]; // who has some of it now first
@@ -643,11 +713,7 @@ export interface RecallPerson {
 }
 
 /** GET /api/people/{id}/trips/{fact}: what to carry, and the question about the dose times, on paper. */
-export interface TripSheet {
-  who: Who;
-  clinic: string;
-  title: string;
-  printed_text: string;
+export interface TripSheet extends OnPaper {
   order_text: string;
   lead: Rich;
   picture: Svg; // the two bags
@@ -661,11 +727,7 @@ export interface TripSheet {
   low: Low;
 }
 /** GET /api/people/{id}/pen-tests/{fact}: one test of a pen, on paper. */
-export interface PenTestSheet {
-  who: Who;
-  clinic: string;
-  title: string;
-  printed_text: string;
+export interface PenTestSheet extends OnPaper {
   test: PenTest;
   rows: { label: string; value: string }[];
   values: string[];
@@ -696,8 +758,19 @@ export interface PlacePlanSheet {
   seen_version: number;
 }
 
+/** For programs: what the call says beside; `text` is what the command line prints. */
+export interface WarmthWorked {
+  broken: string[];
+  limit_celsius: number;
+  limit_assumed: boolean;
+  warmest_celsius: number | null;
+  hours_above_limit: number;
+  hours_out_of_fridge: number;
+  text: string;
+  no_number: string | null;
+}
 /** POST /api/warmth (contract: warmth): `do_first` and `for_person` are said; what follows `for_nurse` is for nobody else (H49). */
-export interface WarmthAnswer {
+export interface WarmthAnswer extends WarmthWorked {
   limit_broken: boolean;
   do_first: string;
   for_person: string;
@@ -710,10 +783,10 @@ export interface WarmthAnswer {
 
 /** GET /api/phone/reach: the form's choices. POST /api/phone/reach: ReachAsk -> ReachAnswer. Nobody's record is read or written. */
 export interface ReachForm {
-  parts: { value: string; label: string }[];
-  needles: { value: string; label: string }[]; // millimetres as text
-  people: { value: string; label: string; needs: ('age_years' | 'pregnancy_week')[] }[];
-  sexes: { value: string; label: string }[];
+  parts: Choice[];
+  needles: Choice[]; // millimetres as text
+  people: (Choice & { needs: ('age_years' | 'pregnancy_week')[] })[];
+  sexes: Choice[];
 }
 export interface ReachAsk {
   zone: string;
@@ -731,4 +804,86 @@ export interface ReachAsk {
 }
 export interface ReachAnswer {
   reach: ReachSection;
+}
+
+/** POST /api/people/{id}/photos: the digest that a fact names. */
+export interface KeptPhoto {
+  photo: string;
+}
+
+export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag';
+/** Where the choices come from that only the person's own page knows. */
+export type Source = 'cartridges' | 'pens' | 'lines' | 'needles';
+
+export interface FieldSpec {
+  name: string;
+  label: string;
+  kind: FieldKind;
+  /** Else it may stay empty: then the field is left out. */
+  needed: boolean;
+  unit: string;
+  hint: string;
+  start: string;
+  choices?: Choice[];
+  from?: Source;
+}
+
+export interface KindSpec {
+  address: string; // "/people/{id}/record/{address}"
+  what: string;
+  title: string;
+  lead: string;
+  button: string;
+  fields: FieldSpec[];
+  /** On the record page, in this order; the others are only corrected. */
+  offered: boolean;
+}
+
+/** GET /api/forms */
+export interface FactForms {
+  forms: KindSpec[];
+}
+
+/** POST /api/import: a journal that another bench exported. */
+export interface BroughtIn {
+  id: string;
+  /** For programs: the journal's version now. */
+  version: number;
+  name: string;
+  facts: number;
+  fresh: number;
+}
+
+/** Which call answers with which document; the ones that are missing here answer programs. */
+export interface Answers {
+  'GET /api/clinic': Clinic;
+  'POST /api/clinic': Recorded;
+  'POST /api/clinic/facts': Recorded;
+  'GET /api/forms': FactForms;
+  'POST /api/import': BroughtIn;
+  'GET /api/month': MonthPage;
+  'GET /api/people': People;
+  'POST /api/people': Registered;
+  'GET /api/people/{id}': Person;
+  'POST /api/people/{id}/diary': DiaryPreview;
+  'POST /api/people/{id}/facts': Recorded;
+  'POST /api/people/{id}/hand-outs': Recorded;
+  'GET /api/people/{id}/journal': Journal;
+  'GET /api/people/{id}/pen-tests/{fact}': PenTestSheet;
+  'POST /api/people/{id}/photos': KeptPhoto;
+  'GET /api/people/{id}/place-plan': PlacePlanSheet;
+  'GET /api/people/{id}/places': PlacesPage;
+  'GET /api/people/{id}/steps': Sheet;
+  'GET /api/people/{id}/supplies': SuppliesPage;
+  'GET /api/people/{id}/trips/{fact}': TripSheet;
+  'GET /api/phone': PhoneForm;
+  'POST /api/phone': PhoneAnswer;
+  'GET /api/phone/reach': ReachForm;
+  'POST /api/phone/reach': ReachAnswer;
+  'GET /api/recalls/{lot}': RecallPage;
+  'GET /api/shelf': Shelf;
+  'GET /api/stock': StockPage;
+  'POST /api/stock/scan': Scanned;
+  'GET /api/today': Today;
+  'POST /api/warmth': WarmthAnswer;
 }

@@ -1,11 +1,10 @@
 // From typed fields to a fact's draft, and back from a fact that stands to typed fields.
 import { zoned } from '../clock';
-import type { FactDraft, Forms, Person } from '../model';
+import type { FactDraft, FieldSpec, Forms, KindSpec, Person, Source } from '../model';
 import type { Choice } from '../parts/fields';
 import type { Values } from '../parts/form';
 import { plain } from '../parts/text';
 import { amount } from './amount';
-import type { FieldSpec, KindSpec, Source } from './kinds';
 
 /** The choices that only the person's own page knows. */
 export function choicesFrom(source: Source, person: Person): Choice[] {

@@ -1,10 +1,9 @@
 // The fields of one kind of fact, drawn from its list.
 import type { JSX } from 'preact';
-import type { Person } from '../model';
+import type { FieldSpec, KindSpec, Person } from '../model';
 import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { choicesOf } from './draft';
-import type { FieldSpec, KindSpec } from './kinds';
 
 const choices_in_sight = 4; // more than these go into a list
 

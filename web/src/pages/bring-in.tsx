@@ -2,16 +2,9 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { postText, type Refused } from '../api';
+import type { BroughtIn } from '../model';
 import { RefusedSay } from '../parts/states';
 import { useTitle } from '../parts/title';
-
-/** POST /api/import */
-interface BroughtIn {
-  id: string;
-  name: string;
-  facts: number;
-  fresh: number;
-}
 
 type State = { kind: 'none' | 'reading' | 'unreached' } | { kind: 'done'; brought: BroughtIn } | { kind: 'refused'; refused: Refused };
 

@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument } from '../document';
-import type { People, PersonRow } from '../model';
+import type { Alike, People, PersonRow } from '../model';
 import { Dialog } from '../parts/dialog';
 import { Pager } from '../parts/pager';
 import { EmptyState, LeftOut, Shown } from '../parts/states';
@@ -11,8 +11,6 @@ import { useTitle } from '../parts/title';
 import { go, setQuery } from '../router';
 
 const pause_ms = 180; // between the last letter typed and the search
-
-type Alike = PersonRow['alike'][number];
 
 /** Side by side, by birth date and number; nobody is chosen beforehand. */
 function WhichOne({ row, close }: { row: PersonRow; close: () => void }): JSX.Element {

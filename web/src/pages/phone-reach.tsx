@@ -137,7 +137,7 @@ function ReachDesk({ form }: { form: ReachForm }): JSX.Element {
       </Form>
       <div class="answer-side" aria-live="polite">
         {desk.busy && <Waiting />}
-        {desk.answer && <ReachView reach={desk.answer.reach} recorder={null} title="The answer" />}
+        {desk.answer && <ReachView reach={desk.answer.reach} title="The answer" />}
         {!desk.answer && !desk.busy && (
           <p class="soft">
             The answer stands here: of a hundred injections, how many end in muscle, and which one change lowers that most.

@@ -5,7 +5,7 @@ import { post, type Refused } from '../api';
 import { isoNow } from '../clock';
 import { newId } from '../facts/amount';
 import { BackgroundFields, backgroundDraft, emptyBackground } from '../facts/background';
-import type { AskBack, Clinic, FactDraft, Recorded } from '../model';
+import type { AskBack, Clinic, FactDraft, Registered } from '../model';
 import { Dialog } from '../parts/dialog';
 import { SelectField, TextField } from '../parts/fields';
 import { fieldOf, Form, Group, useTyped, type Values } from '../parts/form';
@@ -67,7 +67,7 @@ export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
     if (ids.current.pressed === '') ids.current.pressed = isoNow(clinic.zone);
     setBusy(true);
     setAsk(null);
-    const reply = await post<Recorded>('/api/people', {
+    const reply = await post<Registered>('/api/people', {
       id: ids.current.person,
       facts: [factOf()],
       ...(confirmed ? { confirmed: true } : {}),

@@ -1,11 +1,9 @@
 // Form fields: a label that says the unit, a control of 44 pixels, a hint or what is wrong under it.
 import type { ComponentChildren, JSX } from 'preact';
 import { useId } from 'preact/hooks';
+import type { Choice } from '../model';
 
-export interface Choice {
-  value: string;
-  label: string;
-}
+export type { Choice };
 /** Words that are their own labels. */
 export const choices = (...values: string[]): Choice[] =>
   values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1) }));

@@ -1,12 +1,10 @@
 import type { JSX } from 'preact';
 import type { Notice } from '../model';
-import type { Recorder } from '../recorder';
-import { NoticeAction } from './record-button';
 import { Words } from './text';
 
 const capital = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
 
-export function NoticeSay({ notice, recorder }: { notice: Notice; recorder: Recorder | null }): JSX.Element {
+export function NoticeSay({ notice }: { notice: Notice }): JSX.Element {
   const word = capital(notice.level_word || notice.level);
   return (
     <div class={`say ${notice.level}`}>
@@ -14,25 +12,16 @@ export function NoticeSay({ notice, recorder }: { notice: Notice; recorder: Reco
         <b class="lvl">{word.endsWith('.') ? word : `${word}.`}</b>
         <Words text={notice.text} />
       </p>
-      <NoticeAction action={notice.action} recorder={recorder} />
     </div>
   );
 }
 
-export function Notices({
-  notices,
-  recorder,
-  class: name = 'notices',
-}: {
-  notices: Notice[];
-  recorder: Recorder | null;
-  class?: string;
-}): JSX.Element | null {
+export function Notices({ notices, class: name = 'notices' }: { notices: Notice[]; class?: string }): JSX.Element | null {
   if (notices.length === 0) return null;
   return (
     <div class={name}>
       {notices.map((notice) => (
-        <NoticeSay notice={notice} recorder={recorder} />
+        <NoticeSay notice={notice} />
       ))}
     </div>
   );

@@ -134,20 +134,3 @@ export function RecordButton({ action, recorder, kind = 'act' }: { action: Recor
     </>
   );
 }
-
-/** A notice's one action: a place to go, or something to record. */
-export function NoticeAction({
-  action,
-  recorder,
-}: {
-  action: { label: string; href?: string; record?: RecordAction } | undefined;
-  recorder: Recorder | null;
-}): JSX.Element | null {
-  if (!action) return null;
-  if (action.record && recorder) return <RecordButton action={action.record} recorder={recorder} kind="act slim" />;
-  return action.href ? (
-    <a class="act slim" href={action.href}>
-      {action.label}
-    </a>
-  ) : null;
-}

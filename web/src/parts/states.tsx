@@ -3,7 +3,7 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { Refused } from '../api';
 import type { Doc } from '../document';
-import type { Empty } from '../model';
+import type { Empty, OverEverybody } from '../model';
 import { Picture, Words } from './text';
 
 /** The outline of a page, only when waiting becomes noticeable. */
@@ -100,8 +100,8 @@ export function EmptyState({ empty }: { empty: Empty }): JSX.Element {
 }
 
 /** Who is missing on a page over everybody: their records could not be worked out. */
-export function LeftOut({ doc }: { doc: unknown }): JSX.Element | null {
-  const said = (doc as { left_out?: string }).left_out ?? '';
+export function LeftOut({ doc }: { doc: OverEverybody }): JSX.Element | null {
+  const said = doc.left_out ?? '';
   return said === '' ? null : (
     <div class="say stop top" role="alert">
       <p>
@@ -135,7 +135,7 @@ export function Shown<T>({
             </p>
           </div>
         )}
-        <LeftOut doc={of.doc} />
+        <LeftOut doc={of.doc as OverEverybody} />
         {children(of.doc)}
       </>
     );

@@ -84,7 +84,7 @@ function Preview({ preview, accept, busy, name }: { preview: DiaryPreview; accep
           <Words text={preview.summary} />
         </p>
       )}
-      <Notices notices={preview.notices} recorder={null} />
+      <Notices notices={preview.notices} />
       <BadLines preview={preview} />
       {!preview.accepted && <Sample preview={preview} />}
       {preview.can_accept && !preview.accepted && (

@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { Low, NextCard, Person, Step } from '../model';
 import { Notices } from '../parts/notice';
-import { NoticeAction, RecordButton } from '../parts/record-button';
+import { RecordButton } from '../parts/record-button';
 import { isEmpty, Mark, Picture, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
 import { LowBox } from './low';
@@ -120,7 +120,7 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
   );
 }
 
-function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['refusal']>; recorder: Recorder | null }): JSX.Element {
+function RefusalBody({ refusal }: { refusal: NonNullable<NextCard['refusal']> }): JSX.Element {
   return (
     <div class="no-dial">
       <div class="say stop">
@@ -153,9 +153,6 @@ function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['ref
           </>
         )}
       </dl>
-      <div class="scr">
-        <NoticeAction action={refusal.action} recorder={recorder} />
-      </div>
     </div>
   );
 }
@@ -200,13 +197,9 @@ export function NextInjection({
   return (
     <section class={`next ${card.state}`} aria-labelledby="nx">
       <Head card={card} />
-      {card.state === 'refused' && card.refusal ? (
-        <RefusalBody refusal={card.refusal} recorder={recorder} />
-      ) : (
-        <Strip card={card} recorder={recorder} />
-      )}
+      {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} /> : <Strip card={card} recorder={recorder} />}
       {card.window_table && <WindowTable table={card.window_table} />}
-      <Notices notices={card.cautions} recorder={recorder} class="notices inner" />
+      <Notices notices={card.cautions} class="notices inner" />
       <LowBox low={low} />
       {later.length > 0 && (
         <ul class="line laters">

@@ -4,7 +4,7 @@ import type { JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import { amount, newId, optional } from '../facts/amount';
 import { useFactForm } from '../facts/use-fact-form';
-import type { FactDraft, Forms, Person } from '../model';
+import type { Choice, FactDraft, Forms, Person } from '../model';
 import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
 import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { plain } from '../parts/text';
@@ -21,7 +21,7 @@ const purposes = [
 
 type Line = Typed<Values>;
 
-function strengthsOf(forms: Forms, insulin: string): { value: string; label: string }[] {
+function strengthsOf(forms: Forms, insulin: string): Choice[] {
   return (forms.insulins.find(({ name }) => name === insulin)?.strengths ?? []).map(({ units_per_ml, label }) => ({
     value: String(units_per_ml),
     label,

@@ -55,7 +55,7 @@ function Pen({ pen, recorder }: { pen: PenCard; recorder: Recorder }): JSX.Eleme
           ))}
         </div>
       )}
-      <Notices notices={pen.notices} recorder={recorder} />
+      <Notices notices={pen.notices} />
       {pen.actions.length > 0 && (
         <div class="btns scr">
           {pen.actions.map((action) => (

@@ -65,7 +65,7 @@ function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<Pl
   const { id } = person;
   return (
     <>
-      <Notices notices={person.notices} recorder={recorder} class="notices top" />
+      <Notices notices={person.notices} class="notices top" />
       {person.next && <NextInjection card={person.next} low={person.low} later={person.later} recorder={recorder} />}
       {person.asks.map((card) => (
         <AskFirst card={card} recorder={recorder} />
@@ -73,7 +73,7 @@ function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<Pl
       {!person.next && person.asks.length === 0 && <Nothing person={person} />}
       <OrderSection id={id} order={person.order} recorder={recorder} />
       <PensSection id={id} pens={person.pens} recorder={recorder} />
-      <PlacesAndReach doc={places} version={person.version} recorder={recorder} />
+      <PlacesAndReach doc={places} version={person.version} />
       <CoverOnPlan doc={supplies} version={person.version} recorder={recorder} />
       <KnowFirst person={person} />
     </>

@@ -2,8 +2,9 @@
 import type { JSX } from 'preact';
 import { FactFields, WhenFields, whenDraft } from '../facts/fact-fields';
 import { fieldsToDraft, missing, startValues, wantedOf } from '../facts/draft';
-import { useForms, type KindSpec } from '../facts/kinds';
+import { useForms } from '../facts/forms';
 import { useFactForm } from '../facts/use-fact-form';
+import type { KindSpec } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { PersonFrame, type InFrame } from './frame';

@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { amount } from '../facts/amount';
-import type { FactDraft, Shelf } from '../model';
+import type { Coded, FactDraft, Shelf } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField, choices, type Choice } from '../parts/fields';
 import { fieldOf, Form, useTyped, type Values } from '../parts/form';
 import type { Recorder } from '../recorder';
@@ -26,7 +26,7 @@ interface Spec {
   fields: Field[];
 }
 
-const coded = (of: { code: string; label: string }[]): Choice[] => of.map(({ code, label }) => ({ value: code, label }));
+const coded = (of: Coded[]): Choice[] => of.map(({ code, label }) => ({ value: code, label }));
 const fits: Field = {
   name: 'fits',
   label: 'Fits code',

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { postText, type Refused } from '../api';
+import type { KeptPhoto } from '../model';
 import { CheckField } from '../parts/fields';
 
 const longest_px = 1600; // a hand's breadth of skin at a tenth of a millimetre, and a file that any network takes
@@ -39,11 +40,11 @@ async function reduced(file: File): Promise<HTMLCanvasElement | null> {
 const asJpeg = (canvas: HTMLCanvasElement): Promise<Blob | null> => new Promise((done) => canvas.toBlob(done, 'image/jpeg', jpeg_quality));
 
 /** Where the picture went, or why it did not. Sent before the form: the fact names it by its digest. */
-export async function sendPhoto(person: string, file: File): Promise<{ photo: string } | Refused> {
+export async function sendPhoto(person: string, file: File): Promise<KeptPhoto | Refused> {
   const canvas = await reduced(file);
   const jpeg = canvas && (await asJpeg(canvas));
   if (!jpeg) return unreadable;
-  const reply = await postText<{ photo: string }>(`/api/people/${person}/photos?consent=yes`, jpeg, 'image/jpeg');
+  const reply = await postText<KeptPhoto>(`/api/people/${person}/photos?consent=yes`, jpeg, 'image/jpeg');
   if (reply.kind === 'ok') return reply.value;
   return reply.kind === 'unreached' || reply.kind === 'ask' ? unreached : reply.refused;
 }

@@ -5,7 +5,6 @@ import type { Places, PlacesPage, ReachSection } from '../model';
 import { Notices } from '../parts/notice';
 import { EmptyState, RefusedIn, ShownIn } from '../parts/states';
 import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
-import type { Recorder } from '../recorder';
 
 export function PlaceKey({ of }: { of: Places['key'] }): JSX.Element | null {
   if (of.length === 0) return null;
@@ -22,7 +21,7 @@ export function PlaceKey({ of }: { of: Places['key'] }): JSX.Element | null {
 }
 
 /** What stands under the drawings: the key, the place in the person's own measure, what to do first. */
-export function PlacesWords({ places, recorder }: { places: Places; recorder: Recorder | null }): JSX.Element {
+export function PlacesWords({ places }: { places: Places }): JSX.Element {
   return (
     <>
       {!isEmpty(places.told) && (
@@ -31,12 +30,12 @@ export function PlacesWords({ places, recorder }: { places: Places; recorder: Re
         </p>
       )}
       {places.refusal && <RefusedIn what={places.refusal.what} doThis={places.refusal.do_this} word="No plan." />}
-      <Notices notices={places.notices} recorder={recorder} />
+      <Notices notices={places.notices} />
     </>
   );
 }
 
-function PlacesSection({ page, recorder }: { page: PlacesPage; recorder: Recorder | null }): JSX.Element {
+function PlacesSection({ page }: { page: PlacesPage }): JSX.Element {
   const { places } = page;
   const plates = places.plates.slice(0, 1);
   return (
@@ -60,7 +59,7 @@ function PlacesSection({ page, recorder }: { page: PlacesPage; recorder: Recorde
         </div>
       )}
       <PlaceKey of={places.key} />
-      <PlacesWords places={places} recorder={recorder} />
+      <PlacesWords places={places} />
       <p class="btns scr">
         <a class="act" href={`/people/${page.id}/skin`}>
           Skin and places
@@ -104,15 +103,7 @@ function ReachRows({ reach }: { reach: ReachSection }): JSX.Element | null {
   );
 }
 
-export function ReachView({
-  reach,
-  recorder,
-  title = 'Reach',
-}: {
-  reach: ReachSection;
-  recorder: Recorder | null;
-  title?: string;
-}): JSX.Element {
+export function ReachView({ reach, title = 'Reach' }: { reach: ReachSection; title?: string }): JSX.Element {
   return (
     <section class="sec reach">
       <header>
@@ -140,7 +131,7 @@ export function ReachView({
       )}
       <div class="reach-more">
         <ReachRows reach={reach} />
-        <Notices notices={reach.notices} recorder={recorder} />
+        <Notices notices={reach.notices} />
         {reach.source && <p class="small soft source">{reach.source}</p>}
         {reach.defer && <p class="small soft">{reach.defer}</p>}
       </div>
@@ -149,14 +140,14 @@ export function ReachView({
 }
 
 /** Both, as the plan shows them; loaded beside the person, and again whenever the journal has moved on. */
-export function PlacesAndReach({ doc, version, recorder }: { doc: Doc<PlacesPage>; version: number; recorder: Recorder }): JSX.Element {
+export function PlacesAndReach({ doc, version }: { doc: Doc<PlacesPage>; version: number }): JSX.Element {
   useFresh(doc, version);
   return (
     <ShownIn of={doc} title="Places and reach">
       {(page) => (
         <div class="row2">
-          <PlacesSection page={page} recorder={recorder} />
-          <ReachView reach={page.reach} recorder={recorder} />
+          <PlacesSection page={page} />
+          <ReachView reach={page.reach} />
         </div>
       )}
     </ShownIn>

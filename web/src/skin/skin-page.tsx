@@ -35,7 +35,7 @@ function Skin({ page, recorder, asked }: Inside & { asked: { injection: string; 
         <SkinBench page={page} recorder={recorder} asked={asked} />
       )}
       <PlaceKey of={places.key} />
-      <PlacesWords places={places} recorder={recorder} />
+      <PlacesWords places={places} />
       {places.spots_text && <p class="soft spots">{places.spots_text}</p>}
     </section>
   );
@@ -265,7 +265,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<PlacesPage> }): JSX
   useFresh(doc, inside.person.version);
   return (
     <>
-      <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} recorder={inside.recorder} class="notices top" />
+      <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
       <ShownIn of={doc} title="Skin and places">
         {(page) => <SkinDocument {...inside} page={page} />}
       </ShownIn>

@@ -134,7 +134,7 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
           ))}
         </ol>
       </section>
-      <Notices notices={recall.cautions} recorder={null} />
+      <Notices notices={recall.cautions} />
       {recall.people.length > 0 && (
         <section class="sec">
           <header>

@@ -16,7 +16,7 @@ function ScanAnswer({ scanned }: { scanned: Scanned }): JSX.Element {
         {scanned.level && <LevelMark level={scanned.level} word={scanned.level_word ?? scanned.level} />}
         <b>{scanned.verdict}</b>
       </p>
-      <Notices notices={scanned.findings} recorder={null} />
+      <Notices notices={scanned.findings} />
       <dl class="lines">
         {scanned.read.map(({ label, value }) => (
           <div key={label}>

@@ -196,7 +196,7 @@ export function StockPage(): JSX.Element {
               <Words text={stock.lead} />
             </p>
             {stock.empty && <EmptyState empty={stock.empty} />}
-            <Notices notices={stock.notices} recorder={null} />
+            <Notices notices={stock.notices} />
             <Lots stock={stock} />
             <div class="two">
               <Moves stock={stock} recorder={recorder} />

@@ -1,7 +1,7 @@
 // One A4 page of the supplies: who it is about, what it says, when it was printed; set closer until it fits one page.
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Who } from '../model';
+import type { OnPaper } from '../model';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 
@@ -24,7 +24,7 @@ function fit(article: HTMLElement): string {
 }
 
 /** While a sheet is shown: its own page of paper, without what only a screen needs. */
-export function useSheet(title: string, sheet: { who: Who; printed_text: string } | null): void {
+export function useSheet(title: string, sheet: OnPaper | null): void {
   useTitle(sheet ? `${title}, ${sheet.who.name}` : title, sheet !== null);
   useEffect(() => printedFor(sheet?.who ?? null, sheet?.printed_text ?? '', 'plan'), [sheet]);
   useEffect(() => {
@@ -34,15 +34,7 @@ export function useSheet(title: string, sheet: { who: Who; printed_text: string 
 }
 
 /** `small`: the line under the title. */
-export function A4({
-  of,
-  small,
-  children,
-}: {
-  of: { who: Who; title: string; printed_text: string };
-  small: string;
-  children: ComponentChildren;
-}): JSX.Element {
+export function A4({ of, small, children }: { of: OnPaper; small: string; children: ComponentChildren }): JSX.Element {
   const article = useRef<HTMLElement>(null);
   const [tight, setTight] = useState('0');
   useEffect(() => {

@@ -68,7 +68,7 @@ export function CoverView({
         <Pictures cover={cover} />
         <Rows cover={cover} />
       </div>
-      <Notices notices={cover.notices} recorder={recorder} />
+      <Notices notices={cover.notices} />
       {cover.change.length > 0 && (
         <div class="cover-change">
           {cover.change.map((text) => (

@@ -237,7 +237,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<SuppliesDoc> }): JS
   useFresh(doc, inside.person.version);
   return (
     <>
-      <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} recorder={inside.recorder} class="notices top" />
+      <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
       <ShownIn of={doc} title="Supplies">
         {(page) => <SuppliesDocument {...inside} page={page} />}
       </ShownIn>

@@ -87,7 +87,7 @@ function Page({ sheet }: { sheet: TripSheet }): JSX.Element {
           ))}
         </div>
       )}
-      <Notices notices={sheet.cautions} recorder={null} />
+      <Notices notices={sheet.cautions} />
       <section class="low">
         <h2>{sheet.low.title}</h2>
         <p>

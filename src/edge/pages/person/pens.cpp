@@ -257,10 +257,7 @@ json::Value insulins_of(const Words& words, const shelf::Shelf& shelf) {
       strengths.push_back(json::object(
           {{"units_per_ml", json::count(entry.thing.strength.units_per_ml)},
            {"label",
-            text(said(words, "strength", {arg_strength("strength", entry.thing.strength)}))},
-           {"action",
-            text(names_of(entry.thing.action)[static_cast<std::size_t>(entry.thing.action)])},
-           {"suspension", json::boolean(entry.thing.suspension)}}));
+            text(said(words, "strength", {arg_strength("strength", entry.thing.strength)}))}}));
     }
     out.push_back(json::object({{"name", text(name)}, {"strengths", list(std::move(strengths))}}));
   }
@@ -331,8 +328,6 @@ json::Value forms_of(const Words& words, const Chart& person, const shelf::Shelf
                        {"loads", loads_of(words, person, shelf)},
                        {"needles", list(std::move(needles))},
                        {"slots", choices_of<SlotName>(words, "slot/")},
-                       {"zones_body", choices_of<Zone>(words, "")},
-                       {"people_who_inject", choices_of<Injector>(words, "by/")},
                        {"order_version_next", json::count(version + 1)}});
 }
 

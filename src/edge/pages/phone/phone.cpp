@@ -170,9 +170,7 @@ json::Value phone_form(const Clinic& clinic, const Caller& caller) {
                                           {arg_text("insulin", capital(entry.thing.name)),
                                            arg_strength("strength", entry.thing.strength)}))}}));
   }
-  return json::object({{"pens", list(std::move(pens))},
-                       {"insulins", list(std::move(insulins))},
-                       {"people", json::boolean(true)}});
+  return json::object({{"pens", list(std::move(pens))}, {"insulins", list(std::move(insulins))}});
 }
 
 json::Value phone_answer(const PhoneCall& call, const Clinic& clinic, const Caller& caller,

@@ -229,7 +229,6 @@ json::Value stock_of(const SuppliesWriter& write) {
     const auto name = capital(item_name(write.words, write.clinic.shelf, lot.item));
     stock.push_back(json::object(
         {{"item", text(lot.item)},
-         {"name", text(name)},
          {"lot", text(lot.lot)},
          {"label",
           text(said(write.words, lot.expires ? "stock.stock_label" : "stock.stock_label_no_day",

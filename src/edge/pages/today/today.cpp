@@ -332,9 +332,7 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
        {"rule", text(said(caller.words, "today.rule"))},
        {"more", text(more_text(caller.words, here, needs.size() - shown.size()))},
        {"page", json::count(here.page)},
-       {"pages", json::count(here.pages)},
-       {"visits", json::object({{"title", text(said(caller.words, "today.visits"))},
-                                {"empty", text(said(caller.words, "today.visits_empty"))}})}});
+       {"pages", json::count(here.pages)}});
   if (people.empty()) {
     json::add(out, "empty",
               empty(caller.words, "people.empty_title", "people.empty", {}, "", "people.register",
