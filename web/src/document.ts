@@ -25,8 +25,16 @@ interface Held<T> {
 /** Not while somebody answers a question about what stands behind it: the version they saw is the one they mean (H20). */
 const mayRefresh = (): boolean => document.visibilityState === 'visible' && document.querySelector('dialog[open]') === null;
 
-export function useDocument<T>(path: string, options: { everyMinute?: boolean } = {}): Doc<T> {
-  const [held, setHeld] = useState<Held<T>>({ path, doc: null, tag: '', refused: null, unreached: false });
+/** What stays the same as long as this page is loaded, by its path: asked for once. */
+const forGood = new Map<string, unknown>();
+
+function nothingYet<T>(path: string): Held<T> {
+  const doc = (forGood.get(path) as T | undefined) ?? null;
+  return { path, doc, tag: '', refused: null, unreached: false };
+}
+
+export function useDocument<T>(path: string, options: { everyMinute?: boolean; once?: boolean } = {}): Doc<T> {
+  const [held, setHeld] = useState<Held<T>>(() => nothingYet(path));
   const turn = useRef(0);
   const here = useRef(held);
   here.current = held;
@@ -34,6 +42,7 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
     const mine = ++turn.current;
     const { path: of, tag } = here.current;
     const reply = await (of === path && tag !== '' ? getAgain<T>(path, tag) : get<T>(path));
+    if (options.once === true && reply.kind === 'ok') forGood.set(path, reply.value);
     if (mine !== turn.current) return; // an older answer never overwrites a newer one
     setHeld((before) => {
       const kept = before.path === path ? before.doc : null;
@@ -46,7 +55,7 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
   }, [path]);
 
   useEffect(() => {
-    void reload();
+    if (!forGood.has(path)) void reload();
     return () => {
       turn.current += 1;
     };
@@ -72,7 +81,7 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean } 
     };
   }, [reload, options.everyMinute]);
 
-  const current = held.path === path ? held : { path, doc: null, tag: '', refused: null, unreached: false };
+  const current = held.path === path ? held : nothingYet<T>(path);
   return {
     doc: current.doc,
     refused: current.refused,
