@@ -162,8 +162,9 @@ class SecondDoor {
     std::size_t rows = 0;
     for (const Cartridge& c : ledger.cartridges) {
       const auto place = index_.find(c.id);
-      if (place) ++rows;
-      if (!agree(c, place ? rows_[*place] : Sums{})) return false;
+      const bool known = place != index_.end();
+      if (known) ++rows;
+      if (!agree(c, known ? rows_[place->second] : Sums{})) return false;
     }
     return rows == rows_.size();
   }
@@ -181,9 +182,9 @@ class SecondDoor {
            (!c.thrown || c.left.is_zero());
   }
   Sums& row(const Id& id) {
-    const auto found = index_.place_of(id, static_cast<std::uint32_t>(rows_.size()));
-    if (found.added) rows_.emplace_back();
-    return rows_[found.place];
+    const auto [found, added] = index_.try_emplace(id, static_cast<std::uint32_t>(rows_.size()));
+    if (added) rows_.emplace_back();
+    return rows_[found->second];
   }
   internal::Index index_;
   std::vector<Sums> rows_;

@@ -63,8 +63,8 @@ double factor_at_infinity(double content) {
   return quantile(complement(Normal(), (1 - content) / 2));
 }
 
-double factor_from(const Tolerance& asked, std::int32_t panels, std::int32_t nodes) {
-  const ToleranceIntegral integral(asked, panels, nodes);
+double factor_from(const Tolerance& asked, std::int32_t panels, const GaussLegendre& rule) {
+  const ToleranceIntegral integral(asked, panels, rule);
   const double start = howe(asked);
   // The smaller of the two chances decides: it has the digits.
   if (asked.confidence > 0.5) {
@@ -75,7 +75,7 @@ double factor_from(const Tolerance& asked, std::int32_t panels, std::int32_t nod
 
 std::optional<double> tolerance_factor(const Tolerance& asked) {
   if (!is_inside(asked)) return std::nullopt;
-  return factor_from(asked, panels_used, nodes_used);
+  return factor_from(asked, panels_used, gauss_legendre<nodes_used>());
 }
 
 std::optional<std::int32_t> least_n(const Tolerance& at_least, double room, std::int32_t n_most) {
@@ -83,7 +83,8 @@ std::optional<std::int32_t> least_n(const Tolerance& at_least, double room, std:
     return std::nullopt;
   }
   const auto fits = [&](std::int32_t n) {
-    return factor_from({n, at_least.content, at_least.confidence}, panels_used, nodes_used) <= room;
+    const Tolerance asked{n, at_least.content, at_least.confidence};
+    return factor_from(asked, panels_used, gauss_legendre<nodes_used>()) <= room;
   };
   if (fits(at_least.n)) return at_least.n;
   if (!fits(n_most)) return std::nullopt;

@@ -59,31 +59,32 @@ Account::Account(std::size_t facts_expected) {
 // ---- finding
 
 Cartridge& Account::cartridge(const Id& id) {
-  const auto found =
-      cartridge_index_.place_of(id, static_cast<std::uint32_t>(out_.cartridges.size()));
-  if (found.added) {
+  const auto [found, added] =
+      cartridge_index_.try_emplace(id, static_cast<std::uint32_t>(out_.cartridges.size()));
+  if (added) {
     out_.cartridges.emplace_back().id = id;
     insulin_places_.push_back(no_place);
   }
-  return out_.cartridges[found.place];
+  return out_.cartridges[found->second];
 }
 
 Pen& Account::pen(const Effective& e, const Id& id) {
-  const auto found = pen_index_.place_of(id, static_cast<std::uint32_t>(out_.pens.size()));
-  if (found.added) {
+  const auto [found, added] =
+      pen_index_.try_emplace(id, static_cast<std::uint32_t>(out_.pens.size()));
+  if (added) {
     out_.pens.emplace_back().id = id;
     pen_work_.emplace_back();
     if (!std::holds_alternative<journal::PenGiven>(*e.payload)) {
       mark(MarkKind::pen_not_given, e, nullptr, &out_.pens.back());
     }
   }
-  return out_.pens[found.place];
+  return out_.pens[found->second];
 }
 
 Pen* Account::pen_of(const Cartridge& c) {
   if (!c.in_pen) return nullptr;
   const auto place = pen_index_.find(*c.in_pen);
-  return place ? &out_.pens[*place] : nullptr;
+  return place == pen_index_.end() ? nullptr : &out_.pens[place->second];
 }
 
 Stock& Account::stock(std::string_view insulin, Strength strength, Units each) {
@@ -426,8 +427,7 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
     early_rests_.push_back({*p.completes, p.units});
     return;
   }
-  const std::uint32_t insulin =
-      insulin_places_[cartridge_index_.place_of(p.cartridge, no_place).place];
+  const std::uint32_t insulin = insulin_places_[cartridge_index_.find(p.cartridge)->second];
   for (std::size_t i = 0; i < out_.pending.size(); ++i) {
     const Pending& pending = out_.pending[i];
     if (pending.line != p.line || (!p.line && pending_work_[i].insulin != insulin)) continue;
