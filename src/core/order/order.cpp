@@ -104,24 +104,17 @@ std::vector<const Given*> given_for(const Order& order, const Due& due) {
   return answers;
 }
 
-std::optional<Due> next_due(const Order& order, Instant now, const ZoneRules& zone) {
-  const LocalDay today = zone.when(now).day();
-  std::vector<LocalDay> days;
-  for (int ahead = -1; ahead <= 8; ++ahead) days.push_back(today + std::chrono::days{ahead});
-  for (const Line& line : order.lines) {
-    if (line.text.from > days.back()) days.push_back(line.text.from);
-  }
-  std::ranges::sort(days);
-  std::optional<Due> next;
-  for (const LocalDay day : days) {
-    // Windows overlap midnight: the day after may hold an earlier slot than this one's last.
-    if (next && day > next->day + std::chrono::days{1}) break;
-    for (const Due& due : due_on(order, day, zone)) {
-      if (due.to.at < now || (next && next->at.at <= due.at.at)) continue;
-      if (given_for(order, due).empty()) next = due;
+std::vector<Due> open_dues(const Order& order, const When& now, const ZoneRules& zone,
+                           std::int32_t days_ahead) {
+  std::vector<Due> open;
+  // A window of yesterday's may reach past midnight.
+  for (std::int32_t ahead = -1; ahead <= days_ahead; ++ahead) {
+    for (const Due& due : due_on(order, now.day() + std::chrono::days{ahead}, zone)) {
+      if (due.to.at >= now.at && given_for(order, due).empty()) open.push_back(due);
     }
   }
-  return next;
+  std::ranges::stable_sort(open, {}, [](const Due& due) { return due.at.at; });
+  return open;
 }
 
 }  // namespace penstock::order

@@ -180,9 +180,10 @@ std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone)
 std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;
 
-/// The first slot from `now` on whose window is not over and which nothing answers yet. Looks eight
-/// days ahead, and at the first days of lines that begin later.
-std::optional<Due> next_due(const Order& order, Instant now, const ZoneRules& zone);
+/// The slots whose window is not over and which nothing answers yet, by time: yesterday's, today's
+/// and those of `days_ahead` further days.
+std::vector<Due> open_dues(const Order& order, const When& now, const ZoneRules& zone,
+                           std::int32_t days_ahead);
 
 // ---- may it be dialled
 

@@ -339,7 +339,9 @@ TEST(Order, DateLineADateThatIsLivedTwiceHasItsSlotsTwice_H18) {
 TEST(Order, NextDueIsTheFirstOpenWindowThatNothingAnswers_H18) {
   Story s;
   const Id id = s.signed_and_checked();
-  const auto next = [&](Instant now) { return next_due(s.order(), now, s.zone)->at.at; };
+  const auto next = [&](Instant now) {
+    return open_dues(s.order(), s.zone.when(now), s.zone, 60).front().at.at;
+  };
   EXPECT_EQ(next(utc(2027, 3, 2, 9)), utc(2027, 3, 2, 21));
   EXPECT_EQ(next(utc(2027, 3, 2, 22, 59)), utc(2027, 3, 2, 21));
   EXPECT_EQ(next(utc(2027, 3, 2, 23, 1)), utc(2027, 3, 3, 21));
@@ -350,11 +352,11 @@ TEST(Order, NextDueIsTheFirstOpenWindowThatNothingAnswers_H18) {
 
 TEST(Order, NothingIsDueWithoutAnOrderOrAfterItsEnd) {
   Story s;
-  EXPECT_FALSE(next_due(s.order(), tonight, s.zone).has_value());
+  EXPECT_TRUE(open_dues(s.order(), s.zone.when(tonight), s.zone, 8).empty());
   auto text = Story::bedtime();
   text.until = start;
   s.signed_and_checked(text);
-  EXPECT_FALSE(next_due(s.order(), tonight, s.zone).has_value());
+  EXPECT_TRUE(open_dues(s.order(), s.zone.when(tonight), s.zone, 8).empty());
 }
 
 // ---- taken already
@@ -395,7 +397,8 @@ TEST(Order, ABedtimeDoseAfterMidnightIsLastNightsAndTonightsIsStillDue_H38_H07) 
   };
   EXPECT_EQ(given_for(order, dues(2).front()).size(), 1U);
   EXPECT_TRUE(given_for(order, dues(3).front()).empty());
-  EXPECT_EQ(next_due(order, utc(2027, 3, 3, 9), s.zone)->at.at, utc(2027, 3, 3, 21));
+  EXPECT_EQ(open_dues(order, s.zone.when(utc(2027, 3, 3, 9)), s.zone, 8).front().at.at,
+            utc(2027, 3, 3, 21));
 }
 
 TEST(Order, ADiarysRowWithoutLineIsFoundByItsInsulin_H07) {

@@ -229,9 +229,5 @@ const Catalogue& english() {
 }
 
 Arg arg_when(std::string_view name, const When& when) { return arg_instant(name, when); }
-Arg arg_minute(std::string_view name, MinuteOfDay minute) {
-  return arg_text(name, format_iso(minute));
-}
-Arg arg_day(std::string_view name, LocalDay day) { return arg_date(name, day); }
 
 }  // namespace penstock::words

@@ -73,8 +73,6 @@ class Catalogue {
 const Catalogue& english();
 
 // Arguments for sentences, beside those of base and units.
-Arg arg_when(std::string_view name, const When& when);      ///< "Tuesday 16 March 2027, 14:10"
-Arg arg_minute(std::string_view name, MinuteOfDay minute);  ///< "18:30"
-Arg arg_day(std::string_view name, LocalDay day);           ///< "Tuesday 16 March 2027"
+Arg arg_when(std::string_view name, const When& when);  ///< "Tuesday 16 March 2027, 14:10"
 
 }  // namespace penstock::words

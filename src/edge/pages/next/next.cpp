@@ -231,18 +231,6 @@ bool in_question(const Chart& person, const order::Line& line, LocalDay on) {
   return person.order.state(line, on) == order::State::in_question;
 }
 
-std::vector<order::Due> open_dues(const Chart& person, const When& now) {
-  std::vector<order::Due> dues;
-  for (int ahead = -1; ahead <= look_ahead_days; ++ahead) {
-    for (auto& due : order::due_on(person.order, now.day() + days{ahead}, person.zone)) {
-      if (due.to.at >= now.at && order::given_for(person.order, due).empty())
-        dues.push_back(std::move(due));
-    }
-  }
-  std::ranges::stable_sort(dues, {}, [](const order::Due& due) { return due.at.at; });
-  return dues;
-}
-
 }  // namespace
 
 NextDose plan_dose(const Chart& person, const shelf::Shelf& shelf, const order::Due& due,
@@ -279,7 +267,7 @@ const order::Line* newest_line(const Chart& person) {
 Agenda agenda_of(const Chart& person, const shelf::Shelf& shelf, const When& now) {
   Agenda agenda;
   const auto tomorrow = now.day() + days{1};
-  const auto dues = open_dues(person, now);
+  const auto dues = order::open_dues(person.order, now, person.zone, look_ahead_days);
   if (const auto rest = due_of_rest(person, now)) {
     const auto* line = person.order.line(rest->line);
     auto dose = plan_dose(person, shelf, *rest, now);
