@@ -145,7 +145,7 @@ Found stock_ranges(const Line& line, std::size_t at) {
   Units largest = line.cartridge;
   for (const Open& one : line.open) largest = larger(largest, one.left);
   const auto& steps = limits::steps_in_cartridge;
-  const auto least = (largest.hundredths() + steps.most - 1) / steps.most;
+  const auto least = quotient(largest.hundredths(), steps.most, Rounding::up);
   return units_wrong(line.step, *Units::from_hundredths(std::max<std::int64_t>(1, least)),
                      at_line(at, "step_units"));
 }

@@ -146,7 +146,7 @@ struct Counted {
 std::int32_t needle_boxes(const Ask& ask, const Counted& needles, const CountLaw& injections) {
   // No fewer than the injections that are certain.
   const auto lacking = std::max<std::int64_t>(0, injections.least - needles.left);
-  auto boxes = static_cast<std::int32_t>((lacking + ask.needles_per_box - 1) / ask.needles_per_box);
+  auto boxes = static_cast<std::int32_t>(quotient(lacking, ask.needles_per_box, Rounding::up));
   while (true) {
     const auto count = needles.left + std::int64_t{boxes} * ask.needles_per_box;
     const double missed = not_enough(not_enough(count, needles.fails), injections);

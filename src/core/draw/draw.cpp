@@ -23,7 +23,8 @@ void put_on(Source& source, const Terms& t, const OnNeedle& needle, bool is_new)
     source.first_prime = 0;
   } else if (!needle.change) {
     const i64 rest_of_rule = (is_new ? t.rule_new : t.rule) - source.spent;
-    source.first_prime = std::max(t.step, rest_of_rule <= 0 ? 0 : round_up(rest_of_rule, t.step));
+    source.first_prime =
+        std::max(t.step, rest_of_rule <= 0 ? 0 : quotient_up(rest_of_rule, t.step) * t.step);
   }
   source.cap_first = t.cap(source.spent + source.first_prime);
 }

@@ -9,10 +9,8 @@ namespace {
 using internal::PlaneSpot;
 using internal::square;
 
-std::int64_t floor_div(std::int64_t a, std::int64_t b) {
-  return a >= 0 ? a / b : -((-a + b - 1) / b);
-}
-std::int64_t ceil_div(std::int64_t a, std::int64_t b) { return -floor_div(-a, b); }
+std::int64_t floor_div(std::int64_t a, std::int64_t b) { return quotient(a, b, Rounding::down); }
+std::int64_t ceil_div(std::int64_t a, std::int64_t b) { return quotient(a, b, Rounding::up); }
 
 /// A hexagonal lattice: rows `row` apart, spots `step` apart in a row, every other row shifted by
 /// half a step. With step = s rounded up to even and row the least whole number that keeps the

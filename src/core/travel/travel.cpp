@@ -140,8 +140,8 @@ std::int32_t cartridges_for(const Line& line, std::int32_t days) {
   const std::int64_t holds = line.cartridge.hundredths() - line.new_cartridge_prime.hundredths();
   INVARIANT(day > 0 && holds > 0 && days > 0);
   const std::int64_t serves = std::min<std::int64_t>(holds / day, line.in_use_days);
-  if (serves >= 1) return static_cast<std::int32_t>((days + serves - 1) / serves);
-  return static_cast<std::int32_t>((day + holds - 1) / holds) * days;
+  if (serves >= 1) return static_cast<std::int32_t>(quotient(days, serves, Rounding::up));
+  return static_cast<std::int32_t>(quotient(day, holds, Rounding::up)) * days;
 }
 
 Result<Travel> travel(const Request& request) {

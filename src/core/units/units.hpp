@@ -14,7 +14,21 @@
 
 namespace penstock {
 
-enum class Rounding : std::uint8_t { refuse, down };
+/// Where a quotient that is not whole goes; halves go away from zero.
+enum class Rounding : std::uint8_t { down, nearest, up };
+
+/// n / by as a whole number. `by` above zero; |n| + by stays in 64 bits.
+constexpr std::int64_t quotient(std::int64_t n, std::int64_t by, Rounding rounding) {
+  switch (rounding) {
+    case Rounding::down:
+      return n >= 0 ? n / by : -((by - 1 - n) / by);
+    case Rounding::nearest:
+      return (n < 0 ? n - by / 2 : n + by / 2) / by;
+    case Rounding::up:
+      return n >= 0 ? (n + by - 1) / by : n / by;
+  }
+  promise_broken("a rounding that is none");
+}
 
 /// Insulin activity in hundredths of a unit: 1 unit is stored as 100. Never negative, never made
 /// from a double. Range 0 to 10'000'000'000'000 units: no sum over one journal (at most 2^32 facts

@@ -37,6 +37,13 @@ static_assert(!checked_sub(10_units, 10.01_units));
 static_assert(is_multiple(4.5_units, 0.5_units) && !is_multiple(4.5_units, 1_units));
 static_assert(whole_steps(4.5_units, 1_units) == 4);
 
+static_assert(quotient(7, 2, Rounding::down) == 3 && quotient(-7, 2, Rounding::down) == -4);
+static_assert(quotient(7, 2, Rounding::nearest) == 4 && quotient(-7, 2, Rounding::nearest) == -4);
+static_assert(quotient(7, 3, Rounding::nearest) == 2 && quotient(-7, 3, Rounding::nearest) == -2);
+static_assert(quotient(7, 2, Rounding::up) == 4 && quotient(-7, 2, Rounding::up) == -3);
+static_assert(quotient(6, 2, Rounding::down) == 3 && quotient(6, 2, Rounding::nearest) == 3 &&
+              quotient(6, 2, Rounding::up) == 3 && quotient(-6, 2, Rounding::down) == -3);
+
 TEST(Units, H05_DosesHaveALeadingZeroAndNoTrailingOnes) {
   EXPECT_EQ(format(18_units), "18");
   EXPECT_EQ(format(5_units), "5");

@@ -13,7 +13,7 @@ using i64 = std::int64_t;
 /// No rest is ever enough, or no injection possible.
 inline constexpr i64 never = std::numeric_limits<i64>::max() / 4;
 
-constexpr i64 round_up(i64 amount, i64 step) { return (amount + step - 1) / step * step; }
+constexpr i64 quotient_up(i64 amount, i64 step) { return quotient(amount, step, Rounding::up); }
 
 /// The rules, counted in the pen's own steps.
 struct Terms {
@@ -28,7 +28,7 @@ struct Terms {
 
   /// The largest dose, in steps, beside units that stay in the window's count (H01).
   i64 cap(i64 in_window) const {
-    return std::max<i64>(0, most - (counts_on ? (in_window + step - 1) / step : 0));
+    return std::max<i64>(0, most - (counts_on ? quotient_up(in_window, step) : 0));
   }
 };
 
@@ -39,8 +39,8 @@ inline Terms terms_of(const Rules& rules) {
   t.rule = rules.prime.hundredths();
   t.rule_new = rules.prime_new_cartridge.hundredths();
   const i64 least = rules.may_go_unprimed ? 0 : t.step;
-  t.prime = std::max(least, round_up(t.rule, t.step));
-  t.prime_new = std::max(least, round_up(t.rule_new, t.step));
+  t.prime = std::max(least, quotient_up(t.rule, t.step) * t.step);
+  t.prime_new = std::max(least, quotient_up(t.rule_new, t.step) * t.step);
   t.mix = rules.suspension ? rules.least_left_to_mix.hundredths() : 0;
   t.counts_on = rules.window == shelf::Window::counts_on;
   return t;
@@ -65,14 +65,14 @@ struct Source {
     if (cap_first < 1) return never;
     if (dose <= cap_first) return 1;
     if (cap_next < 1) return never;
-    return 1 + (dose - cap_first + cap_next - 1) / cap_next;
+    return 1 + quotient_up(dose - cap_first, cap_next);
   }
   /// The smallest last part with which the last of `injections` still begins with enough to mix.
   i64 last_least(i64 dose, i64 injections) const {
     const i64 before_last_dose =
         left - primes(injections) - dose * step + (injections == 1 ? first_prime : next_prime);
     const i64 lacking = mix - before_last_dose;
-    return lacking <= 0 ? 1 : std::max<i64>(1, (lacking + step - 1) / step);
+    return lacking <= 0 ? 1 : std::max<i64>(1, quotient_up(lacking, step));
   }
   bool mixes(i64 dose, i64 injections) const {
     if (mix == 0) return true;
@@ -143,7 +143,7 @@ struct Division {
 
 inline Division divided(i64 dose, i64 parts, i64 cap_first, i64 cap_next) {
   Division d;
-  d.first = std::min(cap_first, (dose + parts - 1) / parts);
+  d.first = std::min(cap_first, quotient_up(dose, parts));
   if (parts == 1) return d;
   if (dose - d.first > (parts - 1) * cap_next) d.first = dose - (parts - 1) * cap_next;
   d.base = (dose - d.first) / (parts - 1);

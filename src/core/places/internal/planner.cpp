@@ -18,7 +18,7 @@ std::size_t as_index(std::int32_t n) { return static_cast<std::size_t>(n); }
 std::int64_t week_number(LocalDay day, std::optional<LocalDay> from) {
   constexpr LocalDay monday{std::chrono::days{-3}};  // 1969-12-29
   const std::int64_t days = (day - from.value_or(monday)).count();
-  return days >= 0 ? days / week : -((-days + week - 1) / week);
+  return quotient(days, week, Rounding::down);
 }
 
 }  // namespace

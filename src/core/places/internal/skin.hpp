@@ -78,7 +78,7 @@ inline constexpr std::array all_shares{
 
 /// Rounded to the nearest tenth of a millimetre; `of` in the same.
 constexpr std::int32_t part(std::int64_t of, Share share) {
-  return static_cast<std::int32_t>((of * share.ten_thousandths + 5'000) / 10'000);
+  return static_cast<std::int32_t>(quotient(of * share.ten_thousandths, 10'000, Rounding::nearest));
 }
 /// Heights and waists are kept in tenths of a centimetre, all on the skin in tenths of a
 /// millimetre.

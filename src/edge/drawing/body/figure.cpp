@@ -23,7 +23,7 @@ struct Stand {
 
   Point at(Point on_figure) const {
     const auto scaled = [&](Px cm) {
-      return Px{rounded_quotient(cm.hundredths * per_cm.hundredths, 100)};
+      return Px{quotient(cm.hundredths * per_cm.hundredths, 100, Rounding::nearest)};
     };
     return {middle + scaled(on_figure.x), top + scaled(on_figure.y)};
   }

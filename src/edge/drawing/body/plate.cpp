@@ -17,7 +17,7 @@ constexpr Px navel_room = 11_px;  // measured lines begin so far from the navel'
 
 /// To the millimetre: what a hand can measure.
 std::string measured_text(std::int32_t tenths_mm, std::string_view unit) {
-  const auto mm = rounded_quotient(std::abs(tenths_mm), 10);
+  const auto mm = quotient(std::abs(tenths_mm), 10, Rounding::nearest);
   std::string words = format_fixed(mm, 1);
   if (!unit.empty()) words += ' ' + std::string(unit);
   return words;
@@ -39,9 +39,10 @@ void draw_measures(Canvas& canvas, const Sheet& sheet, const Plate& plate, const
   const bool rises = to.y < from.y ? rise < from.y : rise > from.y;
   if (rises) line.move(to.x, from.y).down(rise);
   canvas.path("d-fine", line, {{"stroke-dasharray", "3 3"}, {"data-mark", "measure"}});
-  if (rounded_quotient(next.spot.x.tenths, 10) != 0) {
+  if (quotient(next.spot.x.tenths, 10, Rounding::nearest) != 0) {
     // On the belly the words stand in the clear part; elsewhere there is only skin with spots.
-    const Px clear{rounded_quotient(plate.navel_clear.tenths * sheet.per_cm().hundredths, 100)};
+    const Px clear{
+        quotient(plate.navel_clear.tenths * sheet.per_cm().hundredths, 100, Rounding::nearest)};
     const Px end = belly ? from.x + smaller(clear, (to.x - from.x) * side) * side : to.x;
     const bool narrow = (end - start) * side < 36_px;
     const bool below = narrow && to.y < from.y;
@@ -51,7 +52,7 @@ void draw_measures(Canvas& canvas, const Sheet& sheet, const Plate& plate, const
                 anchor, measured_text(next.spot.x.tenths, plate.cm_word),
                 {{"data-mark", "across"}});
   }
-  if (rounded_quotient(next.spot.y.tenths, 10) == 0) return;
+  if (quotient(next.spot.y.tenths, 10, Rounding::nearest) == 0) return;
   // Outside the ring's line, or inside it where that would be beyond the skin that is drawn.
   const std::string words = measured_text(next.spot.y.tenths, plate.cm_word);
   const Px end = to.x + (7_px + characters(words) * 7_px) * side;
@@ -72,7 +73,8 @@ void draw_clear(Canvas& canvas, const Sheet& sheet, const Plate& plate) {
   for (const auto& next : of_part(BodyPart::abdomen, plate.skin.next)) {
     if (next.measured) (next.spot.x.tenths > 0 ? left : right) = true;
   }
-  const Px clear{rounded_quotient(plate.navel_clear.tenths * sheet.per_cm().hundredths, 100)};
+  const Px clear{
+      quotient(plate.navel_clear.tenths * sheet.per_cm().hundredths, 100, Rounding::nearest)};
   const std::string words = measured_text(plate.navel_clear.tenths, plate.cm_word);
   if (clear < navel_room + 6_px) return;
   Path line;

@@ -23,7 +23,7 @@ std::int64_t fine_distance(Point a, Point b) {
 /// wants it; `other` is the length of the piece on its other side.
 Px handle(Px along, Px beside, std::int64_t piece, std::int64_t other) {
   const auto sum = along.hundredths * other * other + beside.hundredths * piece * piece;
-  return {rounded_quotient(sum, 3 * other * (other + piece))};
+  return {quotient(sum, 3 * other * (other + piece), Rounding::nearest)};
 }
 
 // Sines of whole degrees, in hundred-thousandths.
@@ -58,7 +58,7 @@ Px distance(Point a, Point b) {
 
 Px sine(Px length, int degrees) {
   INVARIANT(degrees >= 0 && degrees <= 90);
-  return {rounded_quotient(length.hundredths * sines[degrees], sine_whole)};
+  return {quotient(length.hundredths * sines[degrees], sine_whole, Rounding::nearest)};
 }
 
 Px wave(Px height, std::int64_t thousandths_of_turn) {
@@ -71,7 +71,8 @@ Px wave(Px height, std::int64_t thousandths_of_turn) {
   const auto low = sines[at / 100];
   const auto high = sines[std::min<std::int64_t>(at / 100 + 1, 90)];
   const auto value = low * 100 + (high - low) * (at % 100);
-  return {rounded_quotient((below ? -value : value) * height.hundredths, 100 * sine_whole)};
+  return {
+      quotient((below ? -value : value) * height.hundredths, 100 * sine_whole, Rounding::nearest)};
 }
 
 std::vector<Curve> smooth(std::span<const Point> points, Ends ends) {
@@ -110,8 +111,10 @@ void rounded_polygon(Path& path, std::span<const Point> corners, Px radius) {
   if (n < 3) return;
   const auto towards = [](Point from, Point to, Px by, Px whole) {
     const auto length = std::max<std::int64_t>(whole.hundredths, 1);
-    return Point{from.x + Px{rounded_quotient((to.x - from.x).hundredths * by.hundredths, length)},
-                 from.y + Px{rounded_quotient((to.y - from.y).hundredths * by.hundredths, length)}};
+    return Point{from.x + Px{quotient((to.x - from.x).hundredths * by.hundredths, length,
+                                      Rounding::nearest)},
+                 from.y + Px{quotient((to.y - from.y).hundredths * by.hundredths, length,
+                                      Rounding::nearest)}};
   };
   for (std::size_t i = 0; i < n; ++i) {
     const Point before = corners[(i + n - 1) % n], here = corners[i], after = corners[(i + 1) % n];

@@ -16,11 +16,6 @@ struct Point {
   friend constexpr bool operator==(Point, Point) = default;
 };
 
-/// Rounded to the nearest whole number, halves away from zero; `divisor` above zero.
-constexpr std::int64_t rounded_quotient(std::int64_t n, std::int64_t divisor) {
-  return (n < 0 ? n - divisor / 2 : n + divisor / 2) / divisor;
-}
-
 /// Square root, rounded down; 0 for what is below zero.
 std::int64_t square_root(std::int64_t n);
 Px distance(Point a, Point b);

@@ -33,11 +33,11 @@ TEST(Arithmetic, SineAgreesWithTheLibrarysToAHundredth) {
 }
 
 TEST(Arithmetic, QuotientsRoundToTheNearestTheSameWayOnBothSidesOfZero) {
-  EXPECT_EQ(rounded_quotient(7, 2), 4);
-  EXPECT_EQ(rounded_quotient(-7, 2), -4);
-  EXPECT_EQ(rounded_quotient(6, 4), 2);
-  EXPECT_EQ(rounded_quotient(5, 4), 1);
-  EXPECT_EQ(rounded_quotient(-5, 4), -1);
+  EXPECT_EQ(quotient(7, 2, Rounding::nearest), 4);
+  EXPECT_EQ(quotient(-7, 2, Rounding::nearest), -4);
+  EXPECT_EQ(quotient(6, 4, Rounding::nearest), 2);
+  EXPECT_EQ(quotient(5, 4, Rounding::nearest), 1);
+  EXPECT_EQ(quotient(-5, 4, Rounding::nearest), -1);
 }
 
 TEST(Smooth, PassesThroughEveryPoint) {

@@ -37,7 +37,7 @@ struct Measure {
       part /= 2;
       whole /= 2;
     }
-    return shoulder + Px{(plot.hundredths * part + whole / 2) / whole};
+    return shoulder + Px{quotient(plot.hundredths * part, whole, Rounding::nearest)};
   }
   /// The stopper has a thickness: what has gone begins behind it.
   Px trail(Units amount) const { return x(amount) + stopper; }

@@ -52,7 +52,7 @@ struct Layout {
   Px y(Fine depth_there) const { return top + scaled(depth_there); }
   Px y(TenthsMm depth_there) const { return y(fine(depth_there)); }
   Px scaled(Fine length) const {
-    return {rounded_quotient(length.hundredths * per_mm.hundredths, 100)};
+    return {quotient(length.hundredths * per_mm.hundredths, 100, Rounding::nearest)};
   }
   Px bottom() const { return top + tall; }
 };
@@ -132,7 +132,7 @@ void draw_tip_mark(Canvas& canvas, const Layout& at, const Section& section) {
   flag.move(spine, y).line_by(-9_px, -5_px).down_by(10_px).close();
   canvas.path("f-over", flag);
   canvas.text("mo", at.left - 19_px, y + 4.5_px, Anchor::end,
-              format_fixed(rounded_quotient(down(section.needle).hundredths, 10), 1));
+              format_fixed(quotient(down(section.needle).hundredths, 10, Rounding::nearest), 1));
 }
 
 // ---- needles

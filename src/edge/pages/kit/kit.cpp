@@ -184,7 +184,8 @@ std::string left_out_text(const Words& words, const People& people, std::vector<
 
 PageCut cut(std::size_t count, int page) {
   const auto rows = static_cast<std::size_t>(rows_per_page);
-  const int pages = std::max(1, static_cast<int>((count + rows - 1) / rows));
+  const auto full = quotient(static_cast<std::int64_t>(count), rows_per_page, Rounding::up);
+  const int pages = std::max(1, static_cast<int>(full));
   const int here = std::clamp(page, 1, pages);
   const auto from = static_cast<std::size_t>(here - 1) * rows;
   return {here, pages, from, std::min(count, from + rows)};

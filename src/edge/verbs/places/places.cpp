@@ -27,12 +27,13 @@ Result<TenthsMm> cm_of(const Value& value, std::string_view at) {
   return TenthsMm{static_cast<std::int32_t>(*read)};
 }
 
-/// A body's length, rounded to a tenth of a centimetre, half upwards.
+/// A body's length, to the nearest tenth of a centimetre.
 Result<TenthsCm> body_of(const Value& value, std::string_view at) {
   const auto read = cm_of(value, at);
   if (!read) return read.error();
   if (read->tenths < 0) return out_of_range(value, at);
-  return TenthsCm{(read->tenths + 5) / 10};
+  const auto tenths = quotient(read->tenths, 10, Rounding::nearest);
+  return TenthsCm{static_cast<std::int32_t>(tenths)};
 }
 
 template <class Into, class Read>

@@ -24,7 +24,7 @@ Result<BodyPart> zone_of(const Value& value, std::string_view at) {
   return part_of(static_cast<Zone>(*place - body_part_names.size()));
 }
 
-/// Two decimals, rounded to the nearest tenth, half upwards.
+/// Two decimals, to the nearest tenth.
 Result<std::int32_t> tenths_of(const Value& value, std::string_view at) {
   const auto hundredths = json::fixed_of(value, 2, at);
   if (!hundredths) return hundredths.error();
@@ -32,7 +32,7 @@ Result<std::int32_t> tenths_of(const Value& value, std::string_view at) {
   if (*hundredths < 0 || *hundredths > beyond) {
     return Error{Kind::invalid_input, std::string(units_codes::number_range), {}, std::string(at)};
   }
-  return static_cast<std::int32_t>((*hundredths + 5) / 10);
+  return static_cast<std::int32_t>(quotient(*hundredths, 10, Rounding::nearest));
 }
 
 template <class Tenths>

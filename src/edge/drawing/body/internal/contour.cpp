@@ -96,7 +96,7 @@ Px along(Line line, Px y) {
     const At& a = falls ? line[i + 1] : line[i];
     const At& b = falls ? line[i] : line[i + 1];
     if (at < a.y || at > b.y || a.y == b.y) continue;
-    return {a.x + rounded_quotient((b.x - a.x) * (at - a.y), b.y - a.y)};
+    return {a.x + quotient((b.x - a.x) * (at - a.y), b.y - a.y, Rounding::nearest)};
   }
   return {bottom.x};
 }
@@ -105,8 +105,8 @@ std::int64_t widening_by(std::optional<TenthsCm> waist, std::int64_t height_tent
   if (!waist) return 0;
   const auto on_figure = waist->tenths * figure_height_tenths / height_tenths;
   const auto wider = figure_half_waist.hundredths * (on_figure - figure_waist_tenths);
-  return std::clamp(rounded_quotient(wider, figure_waist_tenths), least_widening.hundredths,
-                    most_widening.hundredths);
+  return std::clamp(quotient(wider, figure_waist_tenths, Rounding::nearest),
+                    least_widening.hundredths, most_widening.hundredths);
 }
 
 // An engraver lets a line run out in dashes that get shorter; from here on the leg does so.
@@ -128,7 +128,7 @@ Figure::Figure(TenthsCm height, std::optional<TenthsCm> waist)
       widening_{widening_by(waist, height_tenths_)} {}
 
 Px Figure::scaled(TenthsMm length) const {
-  return {rounded_quotient(length.tenths * figure_height_tenths, height_tenths_)};
+  return {quotient(length.tenths * figure_height_tenths, height_tenths_, Rounding::nearest)};
 }
 
 Px Figure::half_width() const { return 37.2_px + larger(widening_, 0_px) + 0.4_px; }
@@ -138,7 +138,7 @@ Px Figure::moved(Px x, Px y) const {
   const Px share = along(arm ? Line(arm_share) : Line(trunk_share), y);
   const Px part = arm ? figure_half_waist : smaller(x, figure_half_waist);
   const auto by = widening_.hundredths * share.hundredths * part.hundredths;
-  return x + Px{rounded_quotient(by, 1000 * figure_half_waist.hundredths)};
+  return x + Px{quotient(by, 1000 * figure_half_waist.hundredths, Rounding::nearest)};
 }
 
 /// One side of the figure, its lines gathered by the burin that cuts them.

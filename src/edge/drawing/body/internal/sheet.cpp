@@ -114,7 +114,7 @@ void Sheet::lay_columns() {
 }
 
 Px Sheet::scaled(std::int64_t tenths_mm) const {
-  return {rounded_quotient(tenths_mm * per_cm_.hundredths, 100)};
+  return {quotient(tenths_mm * per_cm_.hundredths, 100, Rounding::nearest)};
 }
 
 Point Sheet::origin(Zone zone) const { return column(is_left(zone)).origin; }

@@ -8,7 +8,7 @@ using namespace literals;
 Px Jitter::next(Px reach) {
   state_ = state_ * 1664525U + 1013904223U;
   const auto part = static_cast<std::int64_t>(state_ >> 16);  // 0 to 65535
-  return {rounded_quotient(reach.hundredths * (2 * part - 65'535), 65'535)};
+  return {quotient(reach.hundredths * (2 * part - 65'535), 65'535, Rounding::nearest)};
 }
 
 namespace {
@@ -30,7 +30,8 @@ void cut(std::vector<Point>& cell, Point own, Point other) {
     if ((far_a < 0 && far_b > 0) || (far_a > 0 && far_b < 0)) {
       const auto between = [&](Px from, Px to) {
         const auto whole = std::abs(far_a) + std::abs(far_b);
-        return from + Px{rounded_quotient((to - from).hundredths * std::abs(far_a), whole)};
+        return from +
+               Px{quotient((to - from).hundredths * std::abs(far_a), whole, Rounding::nearest)};
       };
       kept.push_back({between(a.x, b.x), between(a.y, b.y)});
     }

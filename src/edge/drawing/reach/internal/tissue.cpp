@@ -85,10 +85,10 @@ void lobule(Path& path, std::vector<Point> cell) {
   for (auto& p : cell) {
     const Px far = larger(distance(middle, p), Px{1});
     const Px kept = larger(far - septum, 0_px);
-    p = {middle.x +
-             Px{rounded_quotient((p.x - middle.x).hundredths * kept.hundredths, far.hundredths)},
-         middle.y +
-             Px{rounded_quotient((p.y - middle.y).hundredths * kept.hundredths, far.hundredths)}};
+    p = {middle.x + Px{quotient((p.x - middle.x).hundredths * kept.hundredths, far.hundredths,
+                                Rounding::nearest)},
+         middle.y + Px{quotient((p.y - middle.y).hundredths * kept.hundredths, far.hundredths,
+                                Rounding::nearest)}};
   }
   rounded_polygon(path, cell, 7_px);
 }
@@ -98,8 +98,8 @@ Point bent(const Block& block, Point p, Px level_top, Px level_bottom) {
   const Px top = skin_at(block, p.x) + 1.6_px;
   const Px bottom = muscle_at(block, p.x) - 1.8_px;
   const Px whole = level_bottom - level_top;
-  return {p.x, top + Px{rounded_quotient((p.y - level_top).hundredths * (bottom - top).hundredths,
-                                         whole.hundredths)}};
+  return {p.x, top + Px{quotient((p.y - level_top).hundredths * (bottom - top).hundredths,
+                                 whole.hundredths, Rounding::nearest)}};
 }
 
 void draw_fat(Canvas& canvas, const Block& block) {
@@ -108,7 +108,7 @@ void draw_fat(Canvas& canvas, const Block& block) {
   const Px tall = level_bottom - level_top;
   if (tall < 5_px) return;  // hardly any: the two lines say so
   // Lobules are as long as they are wide where there is room, flat where there is little.
-  const auto rows = std::max<std::int64_t>(rounded_quotient(tall.hundredths, 1980), 1);
+  const auto rows = std::max<std::int64_t>(quotient(tall.hundredths, 1980, Rounding::nearest), 1);
   const Px row = tall / rows;
   const Px column = larger(23_px, row);
   Jitter jitter(5);
