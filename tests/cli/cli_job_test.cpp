@@ -18,16 +18,6 @@ bool has_window(const json::Value& person) {
   return false;
 }
 
-// The facts of an exported journal, without what belongs to the store that it came from.
-std::vector<std::string> facts_of(const std::string& file) {
-  const auto read = json::parse(read_text(file), {134'217'728, 6'000'000, 16});
-  EXPECT_TRUE(read.has_value());
-  std::vector<std::string> facts;
-  for (const auto& fact : at(*read, "/facts").members) facts.push_back(json::to_text(fact.value));
-  std::ranges::sort(facts);
-  return facts;
-}
-
 // Two thousand injections and notes, one an hour, the last an hour ago.
 std::string diary(const Clinic& clinic, int lines) {
   std::string text = "time,what,units,cartridge,zone,spot,note\n";

@@ -1,10 +1,22 @@
 // A clinic in a file, worked by command: what the tests of the command line begin with.
 #pragma once
 
+#include <algorithm>
+
 #include "edge/json/json.hpp"
 #include "support/command.hpp"
 
 namespace penstock::tests {
+
+/// The facts of an exported journal, without what belongs to the store that it came from.
+inline std::vector<std::string> facts_of(const std::string& file) {
+  const auto read = json::parse(read_text(file), {134'217'728, 6'000'000, 16});
+  EXPECT_TRUE(read.has_value());
+  std::vector<std::string> facts;
+  for (const auto& fact : at(*read, "/facts").members) facts.push_back(json::to_text(fact.value));
+  std::ranges::sort(facts);
+  return facts;
+}
 
 struct Clinic : Command {
   std::string data = file("clinic.penstock");
