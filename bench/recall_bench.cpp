@@ -50,7 +50,7 @@ class Clinic {
     ports.new_id = [this] { return Id{0xBE7C, ++ids_}; };
     desk_ = std::move(*desk::Desk::open(std::move(ports)));
     for (std::uint64_t n = 0; n < people; n += 1'000) write_people(n, n + 1'000);
-    static_cast<void>(desk_->rebuild_summaries({}));
+    static_cast<void>(desk_->rebuild_summaries({}, desk_->caller()));
     write_table();
   }
   ~Clinic() {

@@ -108,24 +108,30 @@ struct TwoDesks : testing::Test {
 
   void SetUp() override {
     Program first(file, 1);
-    ASSERT_TRUE(acknowledged.note(first.desk().name_clinic(request(
-        R"({"clinic": "Harbour Street Clinic", "user": "Maren Holt", "zone": "Europe/Berlin",
-            "phone": "555 0100", "emergency": "112"})"))));
+    ASSERT_TRUE(acknowledged.note(first.desk().name_clinic(
+        request(
+            R"({"clinic": "Harbour Street Clinic", "user": "Maren Holt", "zone": "Europe/Berlin",
+            "phone": "555 0100", "emergency": "112"})"),
+        first.desk().caller())));
     ASSERT_TRUE(acknowledged.note(first.desk().record_clinic(
         request(R"({"confirmed": true, "facts": [{"what": "stock came", "lot": "AB12",
                     "item": "glargine-100-cartridge", "expires": "2028-06-30", "pieces": )" +
-                std::to_string(pieces_at_first) + "}]}"))));
+                std::to_string(pieces_at_first) + "}]}"),
+        first.desk().caller())));
     for (std::size_t n = 0; n < people_shared; ++n) enrol(first, n);
   }
 
   void enrol(Program& program, std::size_t n) {
     const auto id = to_text(shared_person(n));
     const auto line = to_text(Id{0xB1, n + 1});
-    ASSERT_TRUE(acknowledged.note(program.desk().register_person(request(
-        R"({"confirmed": true, "id": ")" + id + R"(", "facts": [{"what": "person registered",
-            "full_name": "Person )" +
-        std::string(n + 1, 'x') + R"(", "born": "1958-06-04", "number": "S )" + std::to_string(n) +
-        R"(", "zone": "Europe/Berlin"}, {"id": ")" + line + R"(", "what": "order line signed",
+    ASSERT_TRUE(acknowledged.note(
+        program.desk().register_person(request(R"({"confirmed": true, "id": ")" + id +
+                                               R"(", "facts": [{"what": "person registered",
+            "full_name": "Person )" + std::string(n + 1, 'x') +
+                                               R"(", "born": "1958-06-04", "number": "S )" +
+                                               std::to_string(n) +
+                                               R"(", "zone": "Europe/Berlin"}, {"id": ")" + line +
+                                               R"(", "what": "order line signed",
             "happened": "2027-03-02T09:00:00+01:00", "order_version": 1,
             "insulin": "insulin glargine", "strength_units_per_ml": 100, "purpose": "background",
             "slots": [{"slot": "bedtime", "at": "22:00", "minutes_before": 60,
@@ -133,8 +139,8 @@ struct TwoDesks : testing::Test {
             "least_units": 10, "most_units": 30, "from": "2027-03-02",
             "prescriber": "Dr A. Adeyemi", "signed_on": "2027-03-02", "copied_from": "paper",
             "copied_by": "Maren Holt", "read_back": true}, {"what": "order line checked",
-            "line": ")" +
-        line + R"(", "checked_by": "Jonas Abara"}]})"))));
+            "line": ")" + line + R"(", "checked_by": "Jonas Abara"}]})"),
+                                       program.desk().caller())));
   }
 
   // ---- what each thread does, round after round
@@ -143,9 +149,11 @@ struct TwoDesks : testing::Test {
     const auto person = shared_person(static_cast<std::size_t>(round) % people_shared);
     const std::string note =
         R"("facts": [{"what": "note", "text": "Round )" + std::to_string(round) + R"("}]})";
-    EXPECT_TRUE(acknowledged.note(program.desk().record(person, request("{" + note))));
+    EXPECT_TRUE(acknowledged.note(
+        program.desk().record(person, request("{" + note), program.desk().caller())));
     // Whoever saw what no longer holds is told; nothing else may keep the note out.
-    acknowledged.note(program.desk().record(person, request(R"({"seen_version": 5, )" + note)));
+    acknowledged.note(program.desk().record(person, request(R"({"seen_version": 5, )" + note),
+                                            program.desk().caller()));
   }
 
   // Both programs, and in each two threads, want the same number for another person.
@@ -153,7 +161,8 @@ struct TwoDesks : testing::Test {
     const auto taken = program.desk().register_person(
         request(R"({"confirmed": true, "facts": [{"what": "person registered", "full_name":
                     "Newcomer", "born": "1971-01-01", "number": "N )" +
-                std::to_string(round) + R"(", "zone": "Europe/Berlin"}]})"));
+                std::to_string(round) + R"(", "zone": "Europe/Berlin"}]})"),
+        program.desk().caller());
     if (acknowledged.note(taken)) ++numbers_given;
   }
 
@@ -162,7 +171,8 @@ struct TwoDesks : testing::Test {
     const auto moved = program.desk().hand_out(
         person, request(R"({"confirmed": true, "facts": [{"what": "stock moved", "lot": "AB12",
                             "item": "glargine-100-cartridge", "pieces": 1,
-                            "way": "handed out"}]})"));
+                            "way": "handed out"}]})"),
+        program.desk().caller());
     if (acknowledged.note(moved)) ++handed_out;
   }
 
@@ -175,9 +185,10 @@ struct TwoDesks : testing::Test {
     acknowledged.note(again);
     const std::string diary = "time,what,units,cartridge,zone,spot,note\n2027-03-0" +
                               std::to_string(round % 9 + 1) + "T21:30,note,,,,,Felt well\n";
-    const auto seen = program.desk().diary(person, "march.csv", diary, "");
+    const auto seen = program.desk().diary(person, "march.csv", diary, "", program.desk().caller());
     ASSERT_TRUE(seen) << seen.error().code;
-    acknowledged.note(program.desk().diary(person, "march.csv", diary, seen->find("digest")->text));
+    acknowledged.note(program.desk().diary(person, "march.csv", diary, seen->find("digest")->text,
+                                           program.desk().caller()));
   }
 
   void look_around(Program& program, int round) {

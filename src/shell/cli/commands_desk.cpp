@@ -27,7 +27,7 @@ Result<json::Value> read_request(const std::string& file) {
 Result<std::pair<desk::Desk*, Id>> open_person(Bench& bench) {
   const auto desk = bench.open();
   if (!desk) return desk.error();
-  const auto person = (*desk)->find_person(bench.options.first);
+  const auto person = (*desk)->find_person(bench.options.first, (*desk)->caller());
   if (!person) return person.error();
   return std::pair{*desk, *person};
 }
@@ -110,7 +110,7 @@ Exit run_page(Bench& bench, std::string_view command) {
     const auto desk = bench.open();
     if (!desk) return bench.refuse(desk.error());
     auto& wanted = texts[std::string(parameter.name)];
-    const auto person = (*desk)->find_person(wanted);
+    const auto person = (*desk)->find_person(wanted, (*desk)->caller());
     if (!person) return bench.refuse(person.error());
     wanted = to_text(*person);
   }
@@ -126,8 +126,8 @@ Exit run_register(Bench& bench) {
   }
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto answer =
-      (*desk)->register_person(with_options(as_request(std::move(given)), bench.options));
+  const auto answer = (*desk)->register_person(
+      with_options(as_request(std::move(given)), bench.options), (*desk)->caller());
   std::string identity;
   if (answer && answer->find("id") != nullptr) {
     identity = said("cli.registered", {arg_text("id", text_at(*answer, "id"))}) + "\n";
@@ -141,7 +141,8 @@ Exit run_record(Bench& bench) {
   const auto found = open_person(bench);
   if (!found) return bench.refuse(found.error());
   const auto [desk, person] = *found;
-  const auto answer = desk->record(person, with_options(as_request(*request), bench.options));
+  const auto answer =
+      desk->record(person, with_options(as_request(*request), bench.options), desk->caller());
   return recorded(bench, answer);
 }
 
@@ -151,7 +152,8 @@ Exit run_hand_out(Bench& bench) {
   const auto found = open_person(bench);
   if (!found) return bench.refuse(found.error());
   const auto [desk, person] = *found;
-  const auto answer = desk->hand_out(person, with_options(as_request(*request), bench.options));
+  const auto answer =
+      desk->hand_out(person, with_options(as_request(*request), bench.options), desk->caller());
   return recorded(bench, answer);
 }
 
@@ -163,7 +165,8 @@ Exit run_clinic(Bench& bench) {
   if (!options.first.empty()) {
     const auto request = read_request(options.first);
     if (!request) return bench.refuse(request.error());
-    return recorded(bench, (*desk)->record_clinic(with_options(as_request(*request), options)));
+    return recorded(bench, (*desk)->record_clinic(with_options(as_request(*request), options),
+                                                  (*desk)->caller()));
   }
   if (names) {
     const auto answer =
@@ -171,7 +174,8 @@ Exit run_clinic(Bench& bench) {
                                            {"user", json::string(options.user)},
                                            {"zone", json::string(options.zone)},
                                            {"phone", json::string(options.phone)},
-                                           {"emergency", json::string(options.emergency)}}));
+                                           {"emergency", json::string(options.emergency)}}),
+                             (*desk)->caller());
     return recorded(
         bench, answer,
         said("cli.named", {arg_text("clinic", options.name), arg_text("user", options.user)}) +

@@ -138,13 +138,13 @@ Exit run_import(Bench& bench) {
   if (!bytes) return bench.refuse(bytes.error());
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto person = (*desk)->find_person(options.first);
+  const auto person = (*desk)->find_person(options.first, (*desk)->caller());
   if (!person) return bench.refuse(person.error());
   const auto name = std::filesystem::path(options.second).filename().string();
-  const auto preview = (*desk)->diary(*person, name, *bytes, "");
+  const auto preview = (*desk)->diary(*person, name, *bytes, "", (*desk)->caller());
   if (!preview) return bench.refuse(preview.error());
   const auto enter = [&] {
-    return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"));
+    return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"), (*desk)->caller());
   };
   if (const auto* bad = preview->find("bad"); bad != nullptr && !bad->members.empty()) {
     const auto refused = enter();  // H22: a file with a bad line is refused whole, with the reason
@@ -185,7 +185,7 @@ Exit run_import_journal(Bench& bench) {
 Exit run_export(Bench& bench) {
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto person = (*desk)->find_person(bench.options.first);
+  const auto person = (*desk)->find_person(bench.options.first, (*desk)->caller());
   if (!person) return bench.refuse(person.error());
   const auto bytes =
       bench.options.diary ? (*desk)->export_diary(*person) : (*desk)->export_journal(*person);
@@ -243,7 +243,7 @@ Exit run_backup(Bench& bench) {
   // that takes no more writing is copied all the same: that is when a copy is needed most.
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto seal = (*desk)->seal_heads();
+  const auto seal = (*desk)->seal_heads((*desk)->caller());
   const auto report =
       store::backup_sqlite({.path = data_file(options)}, options.first, bench.store_progress());
   return copied(bench, report, "cli.backup_done", options.first, seal.value_or(""));
@@ -262,10 +262,11 @@ Exit run_restore(Bench& bench) {
 Exit run_rebuild(Bench& bench) {
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto rebuilt =
-      (*desk)->rebuild_summaries([&bench](std::uint64_t done, std::uint64_t total) {
+  const auto rebuilt = (*desk)->rebuild_summaries(
+      [&bench](std::uint64_t done, std::uint64_t total) {
         bench.progress("cli.progress_rebuild", done, total);
-      });
+      },
+      (*desk)->caller());
   bench.progress_done();
   if (!rebuilt) return bench.refuse(rebuilt.error());
   const auto people = static_cast<std::int64_t>(rebuilt->people);

@@ -42,6 +42,7 @@ class SoFar {
 struct Asked {
   Id journal;
   const std::vector<Fact>& facts;
+  const Caller& caller;
   bool confirmed = false;
 };
 
@@ -97,7 +98,7 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     if (looks_at_journal(fact.payload)) {
       if (const auto read = so_far.chart(); !read) return read.error();
     }
-    auto objection = object_to(fact, so_far.known(), clinic, ports.now());
+    auto objection = object_to(fact, so_far.known(), clinic, asked.caller.now);
     if (objection && !objection->is_question) return objection->error;
     if (objection && !asked.confirmed) {
       out.question = std::move(objection->error);
@@ -111,7 +112,7 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
   if (std::ranges::any_of(asked.facts, watch::is_about_skin)) {
     const auto after = so_far.chart();
     if (!after) return after.error();
-    out.opened = questions_opened_by(**before, **after, asked.facts.back(), ports, english());
+    out.opened = questions_opened_by(**before, **after, asked.facts.back(), ports, asked.caller);
     for (const auto& fact : out.opened) so_far.take(fact);
   }
   const auto after = so_far.chart();
@@ -131,9 +132,9 @@ Result<bool> is_still(store::ReadTx& tx, const Chart& before) {
 
 Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
                                          std::optional<std::uint64_t> seen, bool confirmed,
-                                         bool creates) {
+                                         bool creates, const Caller& caller) {
   const auto clinic_now = clinic();
-  const Asked asked{journal, facts, confirmed};
+  const Asked asked{journal, facts, caller, confirmed};
   Vetted vetted;
   const auto vet_in = [&](store::ReadTx& tx) -> Result<void> {
     auto done = vet(ports, cache, tx, asked, *clinic_now);
@@ -143,7 +144,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     return {};
   };
   const auto ask_or = [&](const Error& error) -> Result<json::Value> {
-    if (vetted.question) return ask_document(english(), {*vetted.question});
+    if (vetted.question) return ask_document(caller.words, {*vetted.question});
     return error;
   };
   if (const auto looked = ports.store->read(vet_in); !looked) return ask_or(looked.error());

@@ -77,14 +77,19 @@ TEST(DeskAppend, S15_NobodysRecordWaitsWhileAnothersJournalIsRead) {
     ports.new_id = [&ids] { return Id{0xABC, ++ids}; };
     ports.program = "Penstock test";
     const auto desk = std::move(*Desk::open(std::move(ports)));
-    TestBench::must(desk->name_clinic(TestBench::request(
-        R"({"clinic":"Harbour Street","user":"Marit Oyelaran","zone":"UTC","phone":"","emergency":""})")));
-    const auto enrolled = TestBench::must(desk->register_person(TestBench::request(
-        R"({"facts":[{"what":"person registered","full_name":"Noor Halvorsen","born":"1949-11-30","number":"HS 1","zone":"UTC"}]})")));
+    TestBench::must(desk->name_clinic(
+        TestBench::request(
+            R"({"clinic":"Harbour Street","user":"Marit Oyelaran","zone":"UTC","phone":"","emergency":""})"),
+        desk->caller()));
+    const auto enrolled = TestBench::must(desk->register_person(
+        TestBench::request(
+            R"({"facts":[{"what":"person registered","full_name":"Noor Halvorsen","born":"1949-11-30","number":"HS 1","zone":"UTC"}]})"),
+        desk->caller()));
     const auto person = *parse_id(enrolled.find("id")->text);
     tries = true;
     TestBench::must(
-        desk->record(person, TestBench::request(R"({"facts":[{"what":"note","text":"a note"}]})")));
+        desk->record(person, TestBench::request(R"({"facts":[{"what":"note","text":"a note"}]})"),
+                     desk->caller()));
     tries = false;
     for (auto& other : others) other.join();
     EXPECT_GT(wrote, 0);

@@ -62,7 +62,7 @@ Result<When> resolve_local(const ZoneRules& zone, const json::Value& value, std:
 // One fact of a request: what the sender left out is filled in here, and nothing that is ours to
 // say is taken from it.
 Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const Clinic& clinic,
-                       const ZoneRules& zone, const Ports& ports) {
+                       const ZoneRules& zone, const Ports& ports, const Caller& caller) {
   std::optional<When> local;
   for (auto member = value.members.begin(); member != value.members.end(); ++member) {
     if (member->key != "happened_local") continue;
@@ -77,10 +77,10 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const
   Fact fact;
   fact.id = draft->id.value_or(ports.new_id());
   fact.journal = journal;
-  fact.recorded = ports.now();
+  fact.recorded = caller.now;
   fact.happened = local ? *local : draft->happened.value_or(zone.when(fact.recorded));
   fact.sequence = draft->sequence;
-  fact.author = clinic.names.user;
+  fact.author = caller.author;
   fact.told_by = draft->told_by;
   fact.source = draft->source.empty() ? "bench" : draft->source;
   fact.payload = std::move(draft->payload);
@@ -98,7 +98,7 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const
 }  // namespace
 
 Result<Incoming> read_request(const json::Value& request, Id journal, const Clinic& clinic,
-                              const ZoneRules& zone, const Ports& ports) {
+                              const ZoneRules& zone, const Ports& ports, const Caller& caller) {
   Incoming incoming;
   std::optional<std::int64_t> seen;
   std::optional<Id> person;
@@ -115,7 +115,7 @@ Result<Incoming> read_request(const json::Value& request, Id journal, const Clin
     }
     std::uint32_t order = 0;
     reader.each("facts", *facts, [&](const json::Value& item, std::string_view at) -> Result<void> {
-      auto fact = read_fact(item, at, journal, clinic, zone, ports);
+      auto fact = read_fact(item, at, journal, clinic, zone, ports, caller);
       if (!fact) return fact.error();
       // Facts of one request that share a second keep the order in which they were sent.
       if (fact->sequence == 0) fact->sequence = order++;
@@ -159,9 +159,10 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
 // ---- inside
 
 std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
-                                      const Ports& ports, const Words& words) {
+                                      const Ports& ports, const Caller& caller) {
   std::vector<Fact> out;
-  const auto now = after.zone.when(ports.now());
+  const auto& words = caller.words;
+  const auto now = after.zone.when(caller.now);
   for (const auto& ask : watch::hardened_asks(before, after)) {
     QuestionOpened question;
     question.line = ask.line;
@@ -285,7 +286,7 @@ Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
 
 Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& facts,
                                                    std::optional<std::uint64_t> seen,
-                                                   bool confirmed) {
+                                                   bool confirmed, const Caller& caller) {
   json::Value answer;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     answer = json::null();
@@ -300,14 +301,14 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
       if (!known) return known.error();
       if (*known) continue;
       auto found =
-          about(now->journal, [&] { return objections_of_clinic(fact, *now, ports.now()); });
+          about(now->journal, [&] { return objections_of_clinic(fact, *now, caller.now); });
       for (auto& objection : found) {
         if (!objection.is_question) return objection.error;
         questions.push_back(std::move(objection.error));
       }
     }
     if (!questions.empty() && !confirmed) {
-      answer = ask_document(english(), questions);
+      answer = ask_document(caller.words, questions);
       return questions.front();  // rolls back: nothing enters before the yes
     }
     const auto appended = tx.append(now->journal, packed_facts, seen);
@@ -346,19 +347,21 @@ Result<void> Desk::Inside::start() {
   return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
 }
 
-Result<json::Value> Desk::Inside::record(Id person, const json::Value& request) {
+Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
+                                         const Caller& caller) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  auto incoming = read_request(request, person, **clinic, (*folded)->zone, ports);
+  auto incoming = read_request(request, person, **clinic, (*folded)->zone, ports, caller);
   if (!incoming) return incoming.error();
-  return append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed, false);
+  return append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed, false,
+                caller);
 }
 
-Result<json::Value> Desk::Inside::record_clinic(const json::Value& request) {
+Result<json::Value> Desk::Inside::record_clinic(const json::Value& request, const Caller& caller) {
   const auto clinic = this->clinic();
-  auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, ports);
+  auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, ports, caller);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
     const auto type = type_of(fact.payload);
@@ -369,14 +372,15 @@ Result<json::Value> Desk::Inside::record_clinic(const json::Value& request) {
                    "/facts"};
     }
   }
-  auto answer = append_to_clinic(incoming->facts, incoming->seen, incoming->confirmed);
+  auto answer = append_to_clinic(incoming->facts, incoming->seen, incoming->confirmed, caller);
   if (!answer) return answer;
   const auto loaded = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
   if (!loaded) return loaded.error();
   return answer;
 }
 
-Result<json::Value> Desk::Inside::register_person(const json::Value& request) {
+Result<json::Value> Desk::Inside::register_person(const json::Value& request,
+                                                  const Caller& caller) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   Id person = ports.new_id();
@@ -385,7 +389,7 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request) {
     if (!read) return read.error();
     person = *read;
   }
-  auto incoming = read_request(request, person, **clinic, (*clinic)->zone, ports);
+  auto incoming = read_request(request, person, **clinic, (*clinic)->zone, ports, caller);
   if (!incoming) return incoming.error();
   const auto* registered = std::get_if<PersonRegistered>(&incoming->facts.front().payload);
   if (registered == nullptr)
@@ -407,29 +411,31 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request) {
     const auto alike = everybody->people->alike(rows::key_of(registered->full_name), person);
     if (!alike.empty()) {
       const auto& row = *alike.front();
-      return ask_document(english(), {{Kind::refused,
-                                       std::string(codes::ask_alike),
-                                       {arg_text("name", row.full_name), arg_date("born", row.born),
-                                        arg_text("number", row.number)},
-                                       ""}});
+      return ask_document(caller.words,
+                          {{Kind::refused,
+                            std::string(codes::ask_alike),
+                            {arg_text("name", row.full_name), arg_date("born", row.born),
+                             arg_text("number", row.number)},
+                            ""}});
     }
   }
-  auto answer = append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true);
+  auto answer =
+      append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true, caller);
   if (answer && answer->find("ask") == nullptr) json::add(*answer, "id", json::string(person));
   return answer;
 }
 
-Result<json::Value> Desk::Inside::name_clinic(const json::Value& request) {
+Result<json::Value> Desk::Inside::name_clinic(const json::Value& request, const Caller& caller) {
   auto facts = json::object({{"what", text(ClinicNamed::name)}});
   for (const auto& member : request.members) json::add(facts, member.key, member.value);
   if (const auto* zone = request.find("zone")) {
     const auto known = ports.zone(zone->text);
     if (!known) return located(known.error(), "/zone");
   }
-  return record_clinic(json::object({{"facts", list({std::move(facts)})}}));
+  return record_clinic(json::object({{"facts", list({std::move(facts)})}}), caller);
 }
 
-Result<Id> Desk::Inside::find_person(std::string_view wanted) {
+Result<Id> Desk::Inside::find_person(std::string_view wanted, const Caller& caller) {
   if (const auto id = parse_id(wanted)) {
     const auto folded = person(*id);
     if (!folded) return folded.error();
@@ -444,13 +450,13 @@ Result<Id> Desk::Inside::find_person(std::string_view wanted) {
   for (const auto& row : people) {
     if (summary::same_number(row.number_key, number)) found.push_back(&row);
   }
-  if (found.empty()) found = pages::matching(english(), people, wanted, names::folded);
+  if (found.empty()) found = pages::matching(caller.words, people, wanted, names::folded);
   if (found.empty())
     return Error{Kind::not_found, std::string(codes::no_person), {arg_text("text", wanted)}, ""};
   if (found.size() == 1) return found.front()->person;
   std::string all;
   for (const auto* row : found) {
-    all += (all.empty() ? "" : "; ") + row->full_name + ", " + english().day_year(row->born) +
+    all += (all.empty() ? "" : "; ") + row->full_name + ", " + caller.words.day_year(row->born) +
            ", " + row->number;
   }
   return Error{Kind::refused,

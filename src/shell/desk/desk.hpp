@@ -156,21 +156,21 @@ class Desk {
 
   // ---- acts. Answers are `Recorded`, or {"ask": {...}} when something odd wants a yes first.
   /// {"seen_version", "confirmed", "facts": [...]} into a person's journal.
-  Result<json::Value> record(Id person, const json::Value& request);
+  Result<json::Value> record(Id person, const json::Value& request, const Caller& caller);
   /// "stock moved", handed out, in the shape of `record`: into the clinic's journal, and what went
   /// home into the person's, at once or not at all. Expired and recalled lots are refused.
-  Result<json::Value> hand_out(Id person, const json::Value& request);
+  Result<json::Value> hand_out(Id person, const json::Value& request, const Caller& caller);
   /// The same into the clinic's journal.
-  Result<json::Value> record_clinic(const json::Value& request);
+  Result<json::Value> record_clinic(const json::Value& request, const Caller& caller);
   /// {"fact", "to", "reason", "seen_version"}: a fact that belongs to somebody else is voided here
   /// and recorded there, at once. `to` is an identity, a clinic number, or a search that fits
   /// exactly one.
-  Result<json::Value> move_fact(Id from, const json::Value& request);
+  Result<json::Value> move_fact(Id from, const json::Value& request, const Caller& caller);
   /// {"id", "confirmed", "facts": [person registered, ...]}: a new journal. `id` is the person's,
   /// made by the sender.
-  Result<json::Value> register_person(const json::Value& request);
+  Result<json::Value> register_person(const json::Value& request, const Caller& caller);
   /// {"clinic", "user", "zone", "phone", "emergency"} at first start.
-  Result<json::Value> name_clinic(const json::Value& request);
+  Result<json::Value> name_clinic(const json::Value& request, const Caller& caller);
 
   // ---- pictures of skin. An examination names them by their digest; they can be erased.
   enum class Consent : std::uint8_t { not_given, given };
@@ -184,12 +184,13 @@ class Desk {
   Result<Photo> photo(Id person, std::string_view digest);
   /// For good. A note in the journal says that it went, and why. {"photo", "erased"}; `erased` is
   /// false where it had gone before.
-  Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason);
+  Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason,
+                                  const Caller& caller);
 
   // ---- files
   /// Without `accept` a preview; with the preview's digest the file enters.
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
-                            std::string_view accept);
+                            std::string_view accept, const Caller& caller);
   Result<std::string> export_journal(Id person);
   /// A file that export_journal wrote. Only new facts enter; the same file twice changes nothing.
   Result<json::Value> import_journal(std::string_view bytes);
@@ -198,7 +199,7 @@ class Desk {
   // ---- for the command line and for upkeep
   /// Finds a person by identity, clinic number, or a search that fits exactly one. Several:
   /// refused, with all of them (H19).
-  Result<Id> find_person(std::string_view text);
+  Result<Id> find_person(std::string_view text, const Caller& caller);
   /// Facts ready to append, from a generator or a test: checked like an import, summaries written,
   /// no questions asked.
   Result<void> append_all(Id journal, store::Subject subject,
@@ -209,10 +210,10 @@ class Desk {
   /// Seals the heads of all chains, as they stand, in the clinic's journal: a digest over journal,
   /// version and head of each, in the order of their identities. Printed on a backup, it shows
   /// later whether a chain was cut or built anew.
-  Result<std::string> seal_heads();
+  Result<std::string> seal_heads(const Caller& caller);
   /// Makes all summary rows anew from the journals, a few at a time. Those that cannot be worked
   /// out only name whom they are about.
-  Result<Rebuilt> rebuild_summaries(const OnPeople& progress);
+  Result<Rebuilt> rebuild_summaries(const OnPeople& progress, const Caller& caller);
   Id clinic_journal() const;
   /// The program's shelf with the clinic's own entries laid over it.
   shelf::Shelf shelf_entries() const;

@@ -32,17 +32,20 @@ struct Before {
   }
   void clinic(const std::string& fact) { Bench::must(record_clinic(fact)); }
   Result<json::Value> record_clinic(const std::string& fact) {
-    return desk().record_clinic(Bench::request(R"({"confirmed":true,"facts":[)" + fact + "]}"));
+    return desk().record_clinic(Bench::request(R"({"confirmed":true,"facts":[)" + fact + "]}"),
+                                desk().caller());
   }
   Result<json::Value> hand_out() {
     return desk().hand_out(
         mirela,
         Bench::request(
-            R"({"confirmed":true,"facts":[{"id":"00000000000000000000000000000d01","what":"stock moved","happened":"2027-03-16T14:00:00+01:00","item":"glargine-100-cartridge","lot":"AB12","pieces":5,"way":"handed out"}]})"));
+            R"({"confirmed":true,"facts":[{"id":"00000000000000000000000000000d01","what":"stock moved","happened":"2027-03-16T14:00:00+01:00","item":"glargine-100-cartridge","lot":"AB12","pieces":5,"way":"handed out"}]})"),
+        desk().caller());
   }
   Result<json::Value> move(const std::string& fact) {
-    return desk().move_fact(tove, Bench::request(R"({"fact":")" + fact +
-                                                 R"(","to":"HS 04172","reason":"wrong page"})"));
+    return desk().move_fact(
+        tove, Bench::request(R"({"fact":")" + fact + R"(","to":"HS 04172","reason":"wrong page"})"),
+        desk().caller());
   }
 };
 
@@ -63,8 +66,10 @@ const Id pen_of_noor = *parse_id("00000000000000000000000000000b02");
 const std::string& file_of_noor() {
   static const std::string file = [] {
     Bench there;
-    const auto who = Bench::must(there.desk().register_person(Bench::request(
-        R"({"id":"00000000000000000000000000004007","facts":[{"id":"00000000000000000000000000004008","what":"person registered","full_name":"Noor Haddad","born":"1961-02-17","number":"HS 1","zone":"UTC"}]})")));
+    const auto who = Bench::must(there.desk().register_person(
+        Bench::request(
+            R"({"id":"00000000000000000000000000004007","facts":[{"id":"00000000000000000000000000004008","what":"person registered","full_name":"Noor Haddad","born":"1961-02-17","number":"HS 1","zone":"UTC"}]})"),
+        there.desk().caller()));
     const auto noor = *parse_id(who.find("id")->text);
     Bench::must(there.record(
         noor,
@@ -103,9 +108,10 @@ std::string jpeg() { return "\xFF\xD8\xFF" + std::string(200, 'j'); }
 Error bring_in_diary(Before& on) {
   const std::string rows =
       "time,what,units,cartridge,zone,spot,note\n2027-03-05T21:30,note,,,,,Felt well\n";
-  const auto seen = on.desk().diary(on.mirela, "march.csv", rows, "");
+  const auto seen = on.desk().diary(on.mirela, "march.csv", rows, "", on.desk().caller());
   if (!seen) return seen.error();
-  return outcome(on.desk().diary(on.mirela, "march.csv", rows, seen->find("digest")->text));
+  return outcome(on.desk().diary(on.mirela, "march.csv", rows, seen->find("digest")->text,
+                                 on.desk().caller()));
 }
 
 // As a program with other rows left them.
@@ -146,8 +152,10 @@ std::vector<Act> acts_on_facts() {
        }},
       {"register_person", nothing,
        [](Before& on) {
-         return outcome(on.desk().register_person(Bench::request(
-             R"({"id":"00000000000000000000000000000e05","confirmed":true,"facts":[{"id":"00000000000000000000000000000e06","what":"person registered","full_name":"Wanjiku Lindqvist","born":"1966-01-09","number":"HS 4","zone":"UTC"}]})")));
+         return outcome(on.desk().register_person(
+             Bench::request(
+                 R"({"id":"00000000000000000000000000000e05","confirmed":true,"facts":[{"id":"00000000000000000000000000000e06","what":"person registered","full_name":"Wanjiku Lindqvist","born":"1966-01-09","number":"HS 4","zone":"UTC"}]})"),
+             on.desk().caller()));
        }},
   };
 }
@@ -198,7 +206,8 @@ std::vector<Act> acts_on_files() {
                         ->text;
        },
        [](Before& on) {
-         return outcome(on.desk().erase_photo(on.mirela, on.photo, "no consent any more"));
+         return outcome(
+             on.desk().erase_photo(on.mirela, on.photo, "no consent any more", on.desk().caller()));
        }},
       {"diary", nothing, bring_in_diary},
       {"import_journal", nothing,
@@ -209,9 +218,10 @@ std::vector<Act> acts_on_files() {
                                              facts_of_noor().facts));
        }},
       {"fill", nothing, [](Before& on) { return outcome(on.desk().fill({facts_of_noor()})); }},
-      {"seal_heads", nothing, [](Before& on) { return outcome(on.desk().seal_heads()); }},
+      {"seal_heads", nothing,
+       [](Before& on) { return outcome(on.desk().seal_heads(on.desk().caller())); }},
       {"rebuild_summaries", nothing,
-       [](Before& on) { return outcome(on.desk().rebuild_summaries({})); }},
+       [](Before& on) { return outcome(on.desk().rebuild_summaries({}, on.desk().caller())); }},
       {"a list, after an upgrade", make_rows_old,
        [](Before& on) { return outcome(on.bench.page("/api/people")); }, true},
       {"verify", nothing, [](Before& on) { return outcome(on.desk().verify({})); }},

@@ -29,25 +29,25 @@ std::vector<std::pair<std::string, std::string>> outcomes(Bench& bench, Id perso
   return {
       {"page", outcome(desk.page(row, {}, desk.caller()))},
       {"written_since", outcome(desk.written_since(person, 0))},
-      {"record", outcome(desk.record(person, request))},
-      {"hand_out", outcome(desk.hand_out(person, request))},
-      {"record_clinic", outcome(desk.record_clinic(request))},
-      {"move_fact", outcome(desk.move_fact(person, moved))},
-      {"register_person", outcome(desk.register_person(request))},
-      {"name_clinic", outcome(desk.name_clinic(named))},
+      {"record", outcome(desk.record(person, request, desk.caller()))},
+      {"hand_out", outcome(desk.hand_out(person, request, desk.caller()))},
+      {"record_clinic", outcome(desk.record_clinic(request, desk.caller()))},
+      {"move_fact", outcome(desk.move_fact(person, moved, desk.caller()))},
+      {"register_person", outcome(desk.register_person(request, desk.caller()))},
+      {"name_clinic", outcome(desk.name_clinic(named, desk.caller()))},
       {"put_photo", outcome(desk.put_photo(person, "\xFF\xD8\xFF.", Desk::Consent::given))},
       {"photo", outcome(desk.photo(person, digest))},
-      {"erase_photo", outcome(desk.erase_photo(person, digest, "x"))},
-      {"diary", outcome(desk.diary(person, "a.csv", "", ""))},
+      {"erase_photo", outcome(desk.erase_photo(person, digest, "x", desk.caller()))},
+      {"diary", outcome(desk.diary(person, "a.csv", "", "", desk.caller()))},
       {"export_journal", outcome(desk.export_journal(person))},
       {"import_journal", outcome(desk.import_journal("{}"))},
       {"export_diary", outcome(desk.export_diary(person))},
-      {"find_person", outcome(desk.find_person("Mirela"))},
+      {"find_person", outcome(desk.find_person("Mirela", desk.caller()))},
       {"append_all", outcome(desk.append_all(person, store::Subject::person, {}))},
       {"fill", outcome(desk.fill({}))},
       {"verify", outcome(desk.verify({}))},
-      {"seal_heads", outcome(desk.seal_heads())},
-      {"rebuild_summaries", outcome(desk.rebuild_summaries({}))},
+      {"seal_heads", outcome(desk.seal_heads(desk.caller()))},
+      {"rebuild_summaries", outcome(desk.rebuild_summaries({}, desk.caller()))},
   };
 }
 
@@ -104,7 +104,8 @@ TEST(DeskFaults, F2_AnIncidentBelongsToTheJournalThatBrokeNotToTheOneAtWork) {
   Bench::must(bench.record(here, R"({"id":")" + fact + R"(","what":"note","text":"astray"})"));
   bench.broken_zone = "UTC";
   const auto moved = bench.desk().move_fact(
-      here, Bench::request(R"({"fact":")" + fact + R"(","to":"HS 05120","reason":"hers"})"));
+      here, Bench::request(R"({"fact":")" + fact + R"(","to":"HS 05120","reason":"hers"})"),
+      bench.desk().caller());
   EXPECT_EQ(code(moved), codes::incident);
   Bench::must(bench.record(here, note));  // whose fact it was: nothing of theirs broke
   bench.broken_zone.clear();
@@ -148,8 +149,9 @@ TEST(DeskFaults, F2_WhoeverBreaksAListIsLeftOutByNameAndTheOthersGoOn) {
   }
   Bench::must(bench.record(whole, note));
   EXPECT_EQ(code(bench.record(bad, note)), store::codes::journal_read_only);
-  EXPECT_EQ(bench.desk().find_person("Marklund").value(), bad);  // found by name as ever
-  EXPECT_TRUE(bench.desk().seal_heads());
+  EXPECT_EQ(bench.desk().find_person("Marklund", bench.desk().caller()).value(),
+            bad);  // found by name as ever
+  EXPECT_TRUE(bench.desk().seal_heads(bench.desk().caller()));
 }
 
 TEST(DeskFaults, F2_APageThatBreaksWithoutAnybodyClosesNobody) {
@@ -226,7 +228,7 @@ TEST(DeskFaults, F3_RowsAreRemadeAFewAtATimeAndGoOnAfterAFault) {
   make_rows_old(bench);
   std::vector<std::uint64_t> told;
   ASSERT_TRUE(bench.desk().rebuild_summaries(
-      [&](std::uint64_t done, std::uint64_t) { told.push_back(done); }));
+      [&](std::uint64_t done, std::uint64_t) { told.push_back(done); }, bench.desk().caller()));
   EXPECT_EQ(told, (std::vector<std::uint64_t>{0, 16, 32}));
   make_rows_old(bench);
   const auto started = bench.another_desk();
@@ -252,7 +254,8 @@ TEST(DeskFaults, F3_S10_ANumberInARowThatIsNotRemadeYetIsTakenAllTheSame) {
     return tx.put_tags(other, {});
   }));
   EXPECT_EQ(code(bench.desk().register_person(
-                Bench::request(R"({"confirmed":true,"facts":[)" + registered + "]}"))),
+                Bench::request(R"({"confirmed":true,"facts":[)" + registered + "]}"),
+                bench.desk().caller())),
             codes::number_taken);
 }
 

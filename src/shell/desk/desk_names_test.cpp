@@ -38,7 +38,8 @@ TEST(DeskNames, H19_WhatIsNeverSeenHidesNobodyWhoIsAlike) {
     std::string name = "Mirela Okonkwo", many;
     // Not one slip but as many as there are letters.
     for (const char c : name) many += c + mark;
-    EXPECT_EQ(code(bench.desk().register_person(registration(many, "HS 2"))), codes::ask_alike)
+    EXPECT_EQ(code(bench.desk().register_person(registration(many, "HS 2"), bench.desk().caller())),
+              codes::ask_alike)
         << mark;
   }
 }
@@ -52,9 +53,11 @@ TEST(DeskNames, H19_LettersThatLookTheSameHideNobodyWhoIsAlike) {
         "𝓜𝓲𝓻𝓮𝓵𝓪 𝓞𝓴𝓸𝓷𝓴𝔀𝓸", "Мirеllа Оkоnkwо",  // and a slip
         "Mirela\u00A0Okonkwo", "  Mirela   Okonkwo ", "MIRELA OKONKWO", "Mir\u0435la Okonkwo",
         "Mi\u0301rela O\u0308konkwo", "Μirela Οkοnkwο"})  // Greek
-    EXPECT_EQ(code(bench.desk().register_person(registration(name, "HS 2"))), codes::ask_alike)
+    EXPECT_EQ(code(bench.desk().register_person(registration(name, "HS 2"), bench.desk().caller())),
+              codes::ask_alike)
         << name;
-  EXPECT_TRUE(bench.desk().register_person(registration("Tove Marklund", "HS 2")));
+  EXPECT_TRUE(
+      bench.desk().register_person(registration("Tove Marklund", "HS 2"), bench.desk().caller()));
 }
 
 TEST(DeskNames, H19_ANumberIsTheSameHoweverItIsWritten) {
@@ -62,13 +65,15 @@ TEST(DeskNames, H19_ANumberIsTheSameHoweverItIsWritten) {
   const auto first = bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 104");
   for (const char* number : {"HS 104", "hs 104", " HS  104 ", "ＨＳ　１０４", "НЅ 104", "HS l04",
                              "HS\u00A0104", "H\u200BS 104", "HS 1O4"}) {
-    EXPECT_EQ(code(bench.desk().register_person(
-                  registration("Tove Marklund", number, R"("confirmed":true,)"))),
-              codes::number_taken)
+    EXPECT_EQ(
+        code(bench.desk().register_person(
+            registration("Tove Marklund", number, R"("confirmed":true,)"), bench.desk().caller())),
+        codes::number_taken)
         << number;
-    EXPECT_EQ(bench.desk().find_person(number).value(), first) << number;
+    EXPECT_EQ(bench.desk().find_person(number, bench.desk().caller()).value(), first) << number;
   }
-  EXPECT_TRUE(bench.desk().register_person(registration("Tove Marklund", "HS 105")));
+  EXPECT_TRUE(
+      bench.desk().register_person(registration("Tove Marklund", "HS 105"), bench.desk().caller()));
   // Not by a correction, either; and somebody keeps their own.
   const auto other = bench.enrol("Jonas Abara", "1990-02-01", "HS 106");
   const auto facts = Bench::must(bench.page(other, "/journal"));
@@ -83,15 +88,18 @@ TEST(DeskNames, H19_ANumberIsTheSameHoweverItIsWritten) {
   EXPECT_EQ(corrected("HS lO4"), codes::number_taken);
   EXPECT_EQ(corrected("hs 106"), "");
   EXPECT_EQ(corrected("HS 107"), "");
-  EXPECT_EQ(bench.desk().find_person("HS 107").value(), other);
-  EXPECT_EQ(code(bench.desk().register_person(registration("Somebody Else", "HS 106"))), "");
+  EXPECT_EQ(bench.desk().find_person("HS 107", bench.desk().caller()).value(), other);
+  EXPECT_EQ(code(bench.desk().register_person(registration("Somebody Else", "HS 106"),
+                                              bench.desk().caller())),
+            "");
 }
 
 TEST(DeskNames, H19_ANameThatNobodyCanSeeIsRefused) {
   Bench bench;
   for (const char* name : {"", " ", "\u200B", "\u200B\u2060\uFEFF", "\u3164", "\u200D", "\u00A0",
                            "\U000E0041\U000E007F"}) {
-    const auto answer = bench.desk().register_person(registration(name, "HS 2"));
+    const auto answer =
+        bench.desk().register_person(registration(name, "HS 2"), bench.desk().caller());
     ASSERT_FALSE(answer) << name;
     EXPECT_EQ(answer.error().code, journal::codes::text_empty) << name;
     EXPECT_EQ(answer.error().at, "/facts/0/full_name") << name;
@@ -109,8 +117,9 @@ TEST(DeskNames, ANameIsKeptAsItWasTypedWithoutWhatMeansNothing) {
   EXPECT_EQ(name_of("Ng\u200Buye\u0302\u0303n\uFEFF"), "Nguye\u0302\u0303n");
   EXPECT_EQ(name_of("شهره\u200Cها"), "شهره\u200Cها");
   // What turns the text beside it round is still refused.
-  EXPECT_EQ(code(bench.desk().register_person(registration("a\u202Eb", "HS 9"))),
-            journal::codes::text_form);
+  EXPECT_EQ(
+      code(bench.desk().register_person(registration("a\u202Eb", "HS 9"), bench.desk().caller())),
+      journal::codes::text_form);
 }
 
 TEST(DeskNames, H19_SearchFindsANameHoweverItIsTyped) {
@@ -119,7 +128,7 @@ TEST(DeskNames, H19_SearchFindsANameHoweverItIsTyped) {
   bench.enrol("Αλέξανδρος Straße", "1958-06-04", "HS 2");
   bench.enrol("Iğdır Щукина", "1958-06-04", "HS 3");
   const auto found = [&](const std::string& query) {
-    const auto id = bench.desk().find_person(query);
+    const auto id = bench.desk().find_person(query, bench.desk().caller());
     return id ? Bench::at(Bench::must(bench.page(*id)), "/who/number").text : id.error().code;
   };
   for (const char* query : {"nguyen", "DAO", "Nguye\u0302\u0303n", "thi nguyen", "Ｄａｏ"})
@@ -157,8 +166,10 @@ void register_at_once(store::Store& store) {
   ports.new_id = [&ids] { return Id{0xABC, ++ids}; };
   ports.program = "Penstock test";
   const auto desk = std::move(*Desk::open(std::move(ports)));
-  Bench::must(desk->name_clinic(Bench::request(
-      R"({"clinic":"Harbour Street","user":"Marit Oyelaran","zone":"UTC","phone":"","emergency":""})")));
+  Bench::must(desk->name_clinic(
+      Bench::request(
+          R"({"clinic":"Harbour Street","user":"Marit Oyelaran","zone":"UTC","phone":"","emergency":""})"),
+      desk->caller()));
   constexpr int callers = 50;
   std::atomic<int> taken{0}, registered{0}, waiting{callers};
   {
@@ -169,7 +180,7 @@ void register_at_once(store::Store& store) {
                                           i % 2 == 0 ? "HS 1" : "hs  l", R"("confirmed":true,)");
         --waiting;
         while (waiting > 0) std::this_thread::yield();
-        const auto answer = desk->register_person(request);
+        const auto answer = desk->register_person(request, desk->caller());
         if (answer) ++registered;
         if (!answer && answer.error().code == codes::number_taken) ++taken;
       });

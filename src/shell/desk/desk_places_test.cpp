@@ -138,9 +138,11 @@ TEST(DeskPlaces, H36_WhatArrivesFromTheWrongJournalOpensItsQuestionHere) {
   on.bench.must(on.bench.record(other, fact));
   const auto move = R"({"fact":"00000000000000000000000000000e11","to":")" + to_text(on.person) +
                     R"(","reason":"the wrong page was open"})";
-  on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
+  on.bench.must(
+      on.bench.desk().move_fact(other, TestBench::request(move), on.bench.desk().caller()));
   EXPECT_EQ(on.bench.page(on.person, "/place-plan").error().code, pages::codes::plan_question_open);
-  on.bench.must(on.bench.desk().move_fact(other, TestBench::request(move)));
+  on.bench.must(
+      on.bench.desk().move_fact(other, TestBench::request(move), on.bench.desk().caller()));
   EXPECT_EQ(on.bench.must(on.bench.page(on.person)).find("asks")->members.size(), 1U);
 }
 
@@ -213,7 +215,8 @@ TEST(DeskPlaces, H17_ThePlanOnPaperEntersNoBlockedAreaAndStaysAsItWasGiven) {
     }
   }
   const auto given = TestBench::at(sheet, "/give/facts");
-  on.bench.must(on.bench.desk().record(on.person, json::object({{"facts", given}})));
+  on.bench.must(on.bench.desk().record(on.person, json::object({{"facts", given}}),
+                                       on.bench.desk().caller()));
   on.bench.set_clock("2027-03-18T09:00:00+01:00");
   // A day later, one injection done elsewhere: the days that remain are as they were promised.
   on.bench.must(

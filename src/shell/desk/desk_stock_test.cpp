@@ -23,7 +23,8 @@ struct OnStock {
   void clinic(const std::string& facts, bool confirmed = true) {
     bench.must(bench.desk().record_clinic(
         TestBench::request(R"({"confirmed":)" + std::string(confirmed ? "true" : "false") +
-                           R"(,"facts":[)" + facts + "]}")));
+                           R"(,"facts":[)" + facts + "]}"),
+        bench.desk().caller()));
   }
   void came(const std::string& lot, int pieces, const std::string& expires,
             const std::string& item = glargine) {
@@ -40,8 +41,10 @@ struct OnStock {
   }
   Result<json::Value> hand_out(const std::string& fact, bool confirmed = false) {
     return bench.desk().hand_out(
-        person, TestBench::request(R"({"confirmed":)" + std::string(confirmed ? "true" : "false") +
-                                   R"(,"facts":[)" + fact + "]}"));
+        person,
+        TestBench::request(R"({"confirmed":)" + std::string(confirmed ? "true" : "false") +
+                           R"(,"facts":[)" + fact + "]}"),
+        bench.desk().caller());
   }
   std::string stock() { return TestBench::all_text(bench.must(bench.page("/api/stock"))); }
   json::Value recall(const std::string& lot) {
@@ -178,14 +181,17 @@ TEST(DeskStock, H25_WhatTheShelfDoesNotKnowIsNotTakenIn) {
        {R"({"what":"stock came","item":"no-such-item","lot":"A1","pieces":5})",
         R"({"what":"product learnt","gtin":"02012345678903","item":"no-such-item","pieces":5})"}) {
     const auto refused = on.bench.desk().record_clinic(
-        TestBench::request(std::string(R"({"confirmed":true,"facts":[)") + fact + "]}"));
+        TestBench::request(std::string(R"({"confirmed":true,"facts":[)") + fact + "]}"),
+        on.bench.desk().caller());
     ASSERT_FALSE(refused) << fact;
     EXPECT_EQ(refused.error().code, codes::item_unknown);
   }
   for (const auto* pieces : {"0", "-1", "1000000000", "2.5", R"("many")"}) {
-    EXPECT_FALSE(on.bench.desk().record_clinic(TestBench::request(
-        R"({"confirmed":true,"facts":[{"what":"stock came","item":"glargine-100-cartridge","lot":"A1","pieces":)" +
-        std::string(pieces) + "}]}")))
+    EXPECT_FALSE(on.bench.desk().record_clinic(
+        TestBench::request(
+            R"({"confirmed":true,"facts":[{"what":"stock came","item":"glargine-100-cartridge","lot":"A1","pieces":)" +
+            std::string(pieces) + "}]}"),
+        on.bench.desk().caller()))
         << pieces;
   }
   EXPECT_TRUE(has(on.stock(), "Nothing on the shelf yet"));
@@ -218,9 +224,11 @@ TEST(DeskStock, AHandOutThatIsTakenBackWasNotGivenEither) {
   on.bench.must(on.hand_out(OnStock::movement("00d01", "AB12", 5)));
   ASSERT_EQ(on.tags(), std::vector<std::string>{"lot/AB12"});
   const auto back = [&](const std::string& reason) {
-    return on.bench.desk().record_clinic(TestBench::request(
-        R"({"facts":[{"id":"00000000000000000000000000000d99","what":"correction","happened":"2027-03-16T14:09:00+01:00","target":"00000000000000000000000000000d01","reason":")" +
-        reason + R"("}]})"));
+    return on.bench.desk().record_clinic(
+        TestBench::request(
+            R"({"facts":[{"id":"00000000000000000000000000000d99","what":"correction","happened":"2027-03-16T14:09:00+01:00","target":"00000000000000000000000000000d01","reason":")" +
+            reason + R"("}]})"),
+        on.bench.desk().caller());
   };
   EXPECT_FALSE(back(" ")) << "why must be said";
   EXPECT_EQ(on.lots().front().sealed, 5) << "nothing is half-written";
@@ -247,8 +255,8 @@ TEST(DeskStock, TwoDesksSeeEachOther) {
   auto other = std::move(*Desk::open(std::move(ports)));
   on.bench.must(on.hand_out(OnStock::movement("00d01", "AB12", 5)));
   const auto answer = on.bench.must(other->hand_out(
-      on.person,
-      TestBench::request(R"({"facts":[)" + OnStock::movement("00d02", "AB12", 5) + "]}")));
+      on.person, TestBench::request(R"({"facts":[)" + OnStock::movement("00d02", "AB12", 5) + "]}"),
+      other->caller()));
   ASSERT_NE(answer.find("ask"), nullptr) << "the last carton is gone";
   EXPECT_EQ(answer.find("ask")->find("code")->text, stock::codes::ask_more_than_left);
 }
@@ -319,8 +327,10 @@ TEST(DeskRecall, TodayNamesItUntilEverybodyHasAReplacement) {
 
 TEST(DeskRecall, ACallBelongsToARecall) {
   OnStock on;
-  const auto refused = on.bench.desk().record_clinic(TestBench::request(
-      R"({"facts":[{"what":"recall called","recall":"0000000000000000000000000000ca99","person":"0000000000000000000000000000ca98","outcome":"reached"}]})"));
+  const auto refused = on.bench.desk().record_clinic(
+      TestBench::request(
+          R"({"facts":[{"what":"recall called","recall":"0000000000000000000000000000ca99","person":"0000000000000000000000000000ca98","outcome":"reached"}]})"),
+      on.bench.desk().caller());
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().code, codes::recall_unknown);
 }
@@ -351,7 +361,7 @@ TEST(DeskRecall, TheTagsAreMadeAnewWithTheSummaries) {
   on.bench.must(on.hand_out(OnStock::movement("00d01", "AB12", 5)));
   const auto before = on.tags();
   ASSERT_FALSE(before.empty());
-  ASSERT_TRUE(on.bench.desk().rebuild_summaries({}));
+  ASSERT_TRUE(on.bench.desk().rebuild_summaries({}, on.bench.desk().caller()));
   EXPECT_EQ(on.tags(), before);
   EXPECT_EQ(on.recall("AB12").find("people")->members.size(), 1U);
 }

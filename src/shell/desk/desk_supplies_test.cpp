@@ -88,8 +88,10 @@ TEST(DeskSupplies, H41_ACountStandsBesideTheAccount) {
 TEST(DeskSupplies, ClosedDaysMoveTheDayByWhichToAsk) {
   OnBench on(1);
   const auto before = TestBench::all_text(on.page());
-  on.bench.must(on.bench.desk().record_clinic(TestBench::request(
-      R"({"facts":[{"what":"closed days set","weekdays":["saturday","sunday"],"dates":["2027-03-26","2027-03-29"]}]})")));
+  on.bench.must(on.bench.desk().record_clinic(
+      TestBench::request(
+          R"({"facts":[{"what":"closed days set","weekdays":["saturday","sunday"],"dates":["2027-03-26","2027-03-29"]}]})"),
+      on.bench.desk().caller()));
   const auto after = TestBench::all_text(on.page());
   EXPECT_NE(before, after);
   EXPECT_NE(after.find("open days"), std::string::npos) << after;

@@ -46,7 +46,7 @@ TEST(Desk, NothingIsRecordedBeforeTheClinicIsNamed) {
   ports.zone_names = [] { return std::vector<std::string>{}; };
   ports.new_id = [] { return Id{1, 2}; };
   auto desk = std::move(*Desk::open(std::move(ports)));
-  const auto answer = desk->register_person(Bench::request(R"({"facts":[]})"));
+  const auto answer = desk->register_person(Bench::request(R"({"facts":[]})"), desk->caller());
   ASSERT_FALSE(answer);
   EXPECT_EQ(answer.error().code, codes::clinic_unnamed);
 }
@@ -312,18 +312,22 @@ TEST(Desk, H19_TwoAlikeAreNeverOpenedByAGuess) {
   Bench bench;
   bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 04172");
   EXPECT_EQ(
-      code(bench.desk().register_person(Bench::request(
-          R"({"facts":[{"what":"person registered","full_name":"Mirella Okonkwo","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"))),
+      code(bench.desk().register_person(
+          Bench::request(
+              R"({"facts":[{"what":"person registered","full_name":"Mirella Okonkwo","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"),
+          bench.desk().caller())),
       codes::ask_alike);
   bench.enrol("Mirella Okonkwo", "1985-04-06", "HS 04712");
   EXPECT_EQ(
-      code(bench.desk().register_person(Bench::request(
-          R"({"confirmed":true,"facts":[{"what":"person registered","full_name":"Somebody Else","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"))),
+      code(bench.desk().register_person(
+          Bench::request(
+              R"({"confirmed":true,"facts":[{"what":"person registered","full_name":"Somebody Else","born":"1985-04-06","number":"HS 04712","zone":"UTC"}]})"),
+          bench.desk().caller())),
       codes::number_taken);
-  const auto several = bench.desk().find_person("okonkwo");
+  const auto several = bench.desk().find_person("okonkwo", bench.desk().caller());
   ASSERT_FALSE(several);
   EXPECT_EQ(several.error().code, codes::several_people);
-  EXPECT_TRUE(bench.desk().find_person("hs 04712"));
+  EXPECT_TRUE(bench.desk().find_person("hs 04712", bench.desk().caller()));
   const auto list = Bench::must(bench.page("/api/people?q=okonkwo"));
   ASSERT_EQ(Bench::at(list, "/people").members.size(), 2U);
   EXPECT_EQ(Bench::at(list, "/people/0/alike").members.size(), 1U);
@@ -478,17 +482,17 @@ TEST(Desk, H19_AFactInTheWrongJournalIsStruckOutThereAndRecordedHereAtOnce) {
       wrong, R"({"id":")" + note + R"(","what":"note","text":"half units from today"})"));
   const auto move =
       Bench::request(R"({"fact":")" + note + R"(","to":"HS 05120","reason":"wrong page open"})");
-  const auto once = Bench::must(bench.desk().move_fact(wrong, move));
-  const auto twice = Bench::must(bench.desk().move_fact(wrong, move));
+  const auto once = Bench::must(bench.desk().move_fact(wrong, move, bench.desk().caller()));
+  const auto twice = Bench::must(bench.desk().move_fact(wrong, move, bench.desk().caller()));
   EXPECT_EQ(Bench::at(once, "/version").text, Bench::at(twice, "/version").text);
   const auto here = Bench::all_text(Bench::must(bench.page(wrong, "/journal")));
   EXPECT_EQ(here.find("half units from today"), std::string::npos) << here;
   const auto there = Bench::must(bench.page(right, "/journal"));
   EXPECT_NE(Bench::all_text(there).find("half units from today"), std::string::npos);
-  EXPECT_EQ(
-      code(bench.desk().move_fact(
-          wrong, Bench::request(R"({"fact":")" + note + R"(","to":"HS 04172","reason":"x"})"))),
-      codes::move_to_self);
+  EXPECT_EQ(code(bench.desk().move_fact(
+                wrong, Bench::request(R"({"fact":")" + note + R"(","to":"HS 04172","reason":"x"})"),
+                bench.desk().caller())),
+            codes::move_to_self);
   const auto verified = bench.desk().verify({});
   ASSERT_TRUE(verified);
   EXPECT_TRUE(verified->clean());
@@ -563,10 +567,14 @@ TEST(Desk, H20_AnotherProgramOnTheSameStoreIsSeenByTheNextPage) {
   std::uint64_t ids = 0;
   ports.new_id = [&ids] { return Id{0xDEF, ++ids}; };
   const auto other = std::move(*Desk::open(std::move(ports)));
-  Bench::must(other->register_person(Bench::request(
-      R"({"facts":[{"what":"person registered","full_name":"Tove Marklund","born":"2019-08-21","number":"HS 05120","zone":"UTC"}]})")));
-  Bench::must(other->record_clinic(Bench::request(
-      R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})")));
+  Bench::must(other->register_person(
+      Bench::request(
+          R"({"facts":[{"what":"person registered","full_name":"Tove Marklund","born":"2019-08-21","number":"HS 05120","zone":"UTC"}]})"),
+      other->caller()));
+  Bench::must(other->record_clinic(
+      Bench::request(
+          R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})"),
+      other->caller()));
   EXPECT_EQ(Bench::at(Bench::must(bench.page("/api/people?q=")), "/people").members.size(), 2U);
   EXPECT_EQ(Bench::at(Bench::must(bench.page("/api/clinic")), "/clinic").text,
             "Quay Street Clinic");
@@ -619,8 +627,10 @@ TEST(Desk, F2_WhatBreaksInWorkOverEverybodyDoesNotCloseTheClinic) {
   const auto month = bench.desk().page(row, {}, bench.desk().caller());
   ASSERT_FALSE(month);
   EXPECT_EQ(month.error().code, codes::incident_of_nobody);
-  Bench::must(bench.desk().record_clinic(Bench::request(
-      R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})")));
+  Bench::must(bench.desk().record_clinic(
+      Bench::request(
+          R"({"facts":[{"what":"clinic named","clinic":"Quay Street Clinic","user":"Jonas Abara","zone":"UTC"}]})"),
+      bench.desk().caller()));
 }
 
 TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerified) {
@@ -643,10 +653,10 @@ TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerifi
 TEST(Desk, H29_TheHeadsOfAllChainsAreSealedInTheClinicsJournal) {
   Bench bench;
   const auto person = bench.enrol();
-  const auto first = bench.desk().seal_heads();
+  const auto first = bench.desk().seal_heads(bench.desk().caller());
   ASSERT_TRUE(first);
   EXPECT_EQ(first->size(), 64U);
-  const auto again = bench.desk().seal_heads();
+  const auto again = bench.desk().seal_heads(bench.desk().caller());
   ASSERT_TRUE(again);
   EXPECT_NE(*first, *again);  // the clinic's own chain has grown by the first seal
   Bench::must(bench.record(person, R"({"what":"note","text":"one more"})"));
@@ -662,7 +672,8 @@ TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
   const auto before = json::to_text(Bench::must(bench.page("/api/today")));
   ASSERT_TRUE(bench.store().write([](store::WriteTx& tx) { return tx.drop_summaries(); }));
   EXPECT_EQ(json::to_text(Bench::must(bench.page("/api/today"))), before);
-  const auto rebuilt = bench.desk().rebuild_summaries([](std::uint64_t, std::uint64_t) {});
+  const auto rebuilt =
+      bench.desk().rebuild_summaries([](std::uint64_t, std::uint64_t) {}, bench.desk().caller());
   ASSERT_TRUE(rebuilt);
   EXPECT_EQ(rebuilt->people, 1U);
   EXPECT_EQ(rebuilt->left_out, "");

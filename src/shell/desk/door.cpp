@@ -27,23 +27,23 @@ Result<json::Value> Desk::written_since(Id person, std::uint64_t version) {
   return in_->run(&Inside::written_since, person, version);
 }
 
-Result<json::Value> Desk::record(Id person, const json::Value& request) {
-  return in_->run(&Inside::record, person, request);
+Result<json::Value> Desk::record(Id person, const json::Value& request, const Caller& caller) {
+  return in_->run(&Inside::record, person, request, caller);
 }
-Result<json::Value> Desk::hand_out(Id person, const json::Value& request) {
-  return in_->run(&Inside::hand_out, person, request);
+Result<json::Value> Desk::hand_out(Id person, const json::Value& request, const Caller& caller) {
+  return in_->run(&Inside::hand_out, person, request, caller);
 }
-Result<json::Value> Desk::record_clinic(const json::Value& request) {
-  return in_->run(&Inside::record_clinic, request);
+Result<json::Value> Desk::record_clinic(const json::Value& request, const Caller& caller) {
+  return in_->run(&Inside::record_clinic, request, caller);
 }
-Result<json::Value> Desk::move_fact(Id from, const json::Value& request) {
-  return in_->run(&Inside::move_fact, from, request);
+Result<json::Value> Desk::move_fact(Id from, const json::Value& request, const Caller& caller) {
+  return in_->run(&Inside::move_fact, from, request, caller);
 }
-Result<json::Value> Desk::register_person(const json::Value& request) {
-  return in_->run(&Inside::register_person, request);
+Result<json::Value> Desk::register_person(const json::Value& request, const Caller& caller) {
+  return in_->run(&Inside::register_person, request, caller);
 }
-Result<json::Value> Desk::name_clinic(const json::Value& request) {
-  return in_->run(&Inside::name_clinic, request);
+Result<json::Value> Desk::name_clinic(const json::Value& request, const Caller& caller) {
+  return in_->run(&Inside::name_clinic, request, caller);
 }
 
 Result<json::Value> Desk::put_photo(Id person, std::string_view bytes, Consent consent) {
@@ -52,13 +52,14 @@ Result<json::Value> Desk::put_photo(Id person, std::string_view bytes, Consent c
 Result<Desk::Photo> Desk::photo(Id person, std::string_view digest) {
   return in_->run(&Inside::photo, person, digest);
 }
-Result<json::Value> Desk::erase_photo(Id person, std::string_view digest, std::string_view reason) {
-  return in_->run(&Inside::erase_photo, person, digest, reason);
+Result<json::Value> Desk::erase_photo(Id person, std::string_view digest, std::string_view reason,
+                                      const Caller& caller) {
+  return in_->run(&Inside::erase_photo, person, digest, reason, caller);
 }
 
 Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::string_view bytes,
-                                std::string_view accept) {
-  return in_->run(&Inside::diary, person, file_name, bytes, accept);
+                                std::string_view accept, const Caller& caller) {
+  return in_->run(&Inside::diary, person, file_name, bytes, accept, caller);
 }
 Result<std::string> Desk::export_journal(Id person) {
   return in_->run(&Inside::export_journal, person);
@@ -70,7 +71,9 @@ Result<std::string> Desk::export_diary(Id person) {
   return in_->run(&Inside::export_diary, person);
 }
 
-Result<Id> Desk::find_person(std::string_view text) { return in_->run(&Inside::find_person, text); }
+Result<Id> Desk::find_person(std::string_view text, const Caller& caller) {
+  return in_->run(&Inside::find_person, text, caller);
+}
 Result<void> Desk::append_all(Id journal, store::Subject subject,
                               const std::vector<journal::Fact>& facts) {
   return in_->run(&Inside::append_all, journal, subject, facts);
@@ -81,9 +84,11 @@ Result<void> Desk::fill(const std::vector<Filled>& people) {
 Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
   return in_->run(&Inside::verify, progress);
 }
-Result<std::string> Desk::seal_heads() { return in_->run(&Inside::seal_heads); }
-Result<Rebuilt> Desk::rebuild_summaries(const OnPeople& progress) {
-  return in_->run(&Inside::rebuild_summaries, progress);
+Result<std::string> Desk::seal_heads(const Caller& caller) {
+  return in_->run(&Inside::seal_heads, caller);
+}
+Result<Rebuilt> Desk::rebuild_summaries(const OnPeople& progress, const Caller& caller) {
+  return in_->run(&Inside::rebuild_summaries, progress, caller);
 }
 
 }  // namespace penstock::desk

@@ -43,14 +43,14 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::s
   return std::nullopt;
 }
 
-diary::DiaryContext context_of(const Chart& person, const Clinic& clinic, const Ports& ports) {
+diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   diary::DiaryContext context;
   context.journal = person.journal;
   context.full_name = person.person.full_name;
   context.number = person.person.number;
   context.zone = person.zone;
-  context.now = ports.now();
-  context.author = clinic.names.user;
+  context.now = caller.now;
+  context.author = caller.author;
   context.cartridge = [&person](std::string_view name, const When& when) {
     return cartridge_named(person, name, when);
   };
@@ -122,25 +122,26 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
 }  // namespace
 
 Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
-                                        std::string_view bytes, std::string_view accept) {
+                                        std::string_view bytes, std::string_view accept,
+                                        const Caller& caller) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  const auto context = context_of(**folded, **clinic, ports);
+  const auto context = context_of(**folded, caller);
   const auto preview = diary::preview_diary(bytes, context);
   if (!preview) return preview.error();
-  if (accept.empty()) return preview_document(english(), *preview, file_name, false);
+  if (accept.empty()) return preview_document(caller.words, *preview, file_name, false);
   // H22: what enters is what was looked at.
   if (to_text(preview->digest) != accept)
     return Error{
         Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
   const auto facts =
-      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(ports.now()));
+      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(caller.now));
   if (!facts) return facts.error();
   if (const auto done = append_all(person, store::Subject::person, *facts); !done)
     return done.error();
-  return preview_document(english(), *preview, file_name, true);
+  return preview_document(caller.words, *preview, file_name, true);
 }
 
 Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
@@ -272,7 +273,7 @@ Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
   return answer;
 }
 
-Result<std::string> Desk::Inside::seal_heads() {
+Result<std::string> Desk::Inside::seal_heads(const Caller& caller) {
   const auto clinic = this->clinic();
   std::string sealed;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
@@ -289,9 +290,9 @@ Result<std::string> Desk::Inside::seal_heads() {
     Fact fact;
     fact.id = ports.new_id();
     fact.journal = clinic->journal;
-    fact.recorded = ports.now();
+    fact.recorded = caller.now;
     fact.happened = clinic->zone.when(fact.recorded);
-    fact.author = clinic->named ? clinic->names.user : ports.program;
+    fact.author = clinic->named ? caller.author : ports.program;
     fact.source = "bench";
     fact.payload = HeadsSealed{sealed, static_cast<std::int32_t>(journals->size())};
     const auto good = journal::checked(fact);
@@ -304,13 +305,13 @@ Result<std::string> Desk::Inside::seal_heads() {
   return sealed;
 }
 
-Result<Rebuilt> Desk::Inside::rebuild_summaries(const OnPeople& progress) {
+Result<Rebuilt> Desk::Inside::rebuild_summaries(const OnPeople& progress, const Caller& caller) {
   if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
   const auto count = rows.remake_all({progress, {}});
   if (!count) return count.error();
   const auto all = everybody({});
   if (!all) return all.error();
-  return Rebuilt{*count, pages::left_out_text(english(), *all->people, all->left_out)};
+  return Rebuilt{*count, pages::left_out_text(caller.words, *all->people, all->left_out)};
 }
 
 }  // namespace penstock::desk

@@ -135,12 +135,13 @@ Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const Fac
   return {};
 }
 
-Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request) {
+Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request,
+                                           const Caller& caller) {
   const auto named = named_clinic();
   if (!named) return named.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  auto incoming = read_request(request, (*named)->journal, **named, (*folded)->zone, ports);
+  auto incoming = read_request(request, (*named)->journal, **named, (*folded)->zone, ports, caller);
   if (!incoming) return incoming.error();
   if (incoming->facts.size() != 1) {
     return Error{Kind::invalid_input,
@@ -161,13 +162,13 @@ Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request
     if (!known || !so_far) return known ? so_far.error() : known.error();
     std::vector<Error> questions;
     if (!*known) {
-      for (auto& found : objections(*one, **so_far, *clinic, ports.now())) {
+      for (auto& found : objections(*one, **so_far, *clinic, caller.now)) {
         if (!found.is_question) return found.error;
         questions.push_back(std::move(found.error));
       }
     }
     if (!questions.empty() && !incoming->confirmed) {
-      answer = ask_document(english(), questions);
+      answer = ask_document(caller.words, questions);
       return questions.front();  // rolls back: nothing enters before the yes
     }
     const std::vector moved{packed(one->moved)};

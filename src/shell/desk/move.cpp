@@ -62,8 +62,8 @@ Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const
 namespace {
 
 // What arrives opens the same question as if it had been recorded there at once (H36).
-Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
-                    const Clinic& clinic) {
+Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there, const Clinic& clinic,
+                    const Caller& caller) {
   const auto before = charts::load(ports.zone, tx, there.journal);
   if (!before) return before.error();
   const auto arrived = append_one(ports, tx, there, std::nullopt, clinic);
@@ -71,7 +71,7 @@ Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
   if (!watch::is_about_skin(there)) return {};
   const auto after = charts::load(ports.zone, tx, there.journal);
   if (!after) return after.error();
-  for (const auto& question : questions_opened_by(**before, **after, there, ports, english())) {
+  for (const auto& question : questions_opened_by(**before, **after, there, ports, caller)) {
     const auto asked = append_one(ports, tx, question, std::nullopt, clinic);
     if (!asked) return asked.error();
   }
@@ -80,12 +80,13 @@ Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there,
 
 }  // namespace
 
-Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request) {
+Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
+                                            const Caller& caller) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   auto move = read_move(request);
   if (!move) return move.error();
-  const auto right = find_person(move->wanted);
+  const auto right = find_person(move->wanted, caller);
   if (!right) return located(right.error(), "/to");
   move->to = *right;
   if (move->to == from) return Error{Kind::refused, std::string(codes::move_to_self), {}, "/to"};
@@ -105,8 +106,8 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request)
   }
   there.id = identity_of("move", *move, from);
   there.journal = move->to;
-  there.recorded = ports.now();
-  there.author = (*clinic)->names.user;
+  there.recorded = caller.now;
+  there.author = caller.author;
   Fact here;
   here.id = voiding;
   here.journal = from;
@@ -128,7 +129,7 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request)
       if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
         return kept.error();
     }
-    return about(move->to, [&] { return arrive(ports, tx, there, **clinic); });
+    return about(move->to, [&] { return arrive(ports, tx, there, **clinic, caller); });
   });
   if (!written) return written.error();
   return json::object({{"recorded", list({json::string(here.id)})},

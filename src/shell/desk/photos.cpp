@@ -102,7 +102,7 @@ Result<Desk::Photo> Desk::Inside::photo(Id person, std::string_view digest) {
 }
 
 Result<json::Value> Desk::Inside::erase_photo(Id person, std::string_view digest,
-                                              std::string_view reason) {
+                                              std::string_view reason, const Caller& caller) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
@@ -114,11 +114,11 @@ Result<json::Value> Desk::Inside::erase_photo(Id person, std::string_view digest
   Fact note;
   note.id = ports.new_id();
   note.journal = person;
-  note.recorded = ports.now();
+  note.recorded = caller.now;
   note.happened = (*folded)->zone.when(note.recorded);
-  note.author = (*clinic)->names.user;
+  note.author = caller.author;
   note.source = "bench";
-  note.payload = Note{english().text(
+  note.payload = Note{caller.words.text(
       "photo.erased_note", {arg_text("photo", short_name(*wanted)), arg_text("reason", reason)})};
   if (const auto good = checked(note); !good) return located(good.error(), "/reason");
   bool was_there = false;

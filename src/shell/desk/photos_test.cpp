@@ -88,7 +88,8 @@ TEST_F(Photos, WhatIsNoPictureHereIsNotFound) {
     ASSERT_FALSE(seen);
     EXPECT_EQ(seen.error().kind, Kind::not_found);
     EXPECT_EQ(seen.error().code, codes::no_photo);
-    EXPECT_EQ(bench.desk().erase_photo(who, name, "why").error().code, codes::no_photo);
+    EXPECT_EQ(bench.desk().erase_photo(who, name, "why", bench.desk().caller()).error().code,
+              codes::no_photo);
   }
 }
 
@@ -97,12 +98,17 @@ TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   examine(photo);
   const auto page = [&] { return json::to_text(TestBench::must(bench.page(who, "/places"))); };
   EXPECT_NE(page().find("/photos/" + photo), std::string::npos);
-  EXPECT_EQ(bench.desk().erase_photo(who, photo, " ").error().code, codes::reason_missing);
-  EXPECT_EQ(bench.desk().erase_photo(who, photo, std::string(5'000, 'x')).error().code,
+  EXPECT_EQ(bench.desk().erase_photo(who, photo, " ", bench.desk().caller()).error().code,
+            codes::reason_missing);
+  EXPECT_EQ(bench.desk()
+                .erase_photo(who, photo, std::string(5'000, 'x'), bench.desk().caller())
+                .error()
+                .code,
             journal::codes::text_long);
   EXPECT_TRUE(bench.desk().photo(who, photo));
   const auto before = version();
-  const auto answer = TestBench::must(bench.desk().erase_photo(who, photo, "she changed her mind"));
+  const auto answer = TestBench::must(
+      bench.desk().erase_photo(who, photo, "she changed her mind", bench.desk().caller()));
   EXPECT_TRUE(answer.find("erased")->flag);
   EXPECT_EQ(version(), before + 1);
   const auto said = json::to_text(TestBench::must(bench.page(who, "/journal")));
@@ -113,7 +119,9 @@ TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   EXPECT_EQ(gone.error().code, codes::photo_erased);
   EXPECT_EQ(page().find("/photos/" + photo), std::string::npos) << "no link to what is gone";
   // Sent again it is gone already, and is not noted twice.
-  EXPECT_FALSE(TestBench::must(bench.desk().erase_photo(who, photo, "again")).find("erased")->flag);
+  EXPECT_FALSE(TestBench::must(bench.desk().erase_photo(who, photo, "again", bench.desk().caller()))
+                   .find("erased")
+                   ->flag);
   EXPECT_EQ(version(), before + 1);
 }
 
@@ -121,7 +129,7 @@ TEST_F(Photos, H21_AnErasureWithoutItsNoteDoesNotHappen) {
   const auto photo = kept(jpeg());
   ASSERT_TRUE(bench.store().write(
       [&](store::WriteTx& tx) { return tx.make_read_only(who, store::codes::hash_wrong); }));
-  const auto answer = bench.desk().erase_photo(who, photo, "why");
+  const auto answer = bench.desk().erase_photo(who, photo, "why", bench.desk().caller());
   ASSERT_FALSE(answer);
   EXPECT_EQ(answer.error().code, store::codes::journal_read_only);
   EXPECT_TRUE(bench.desk().photo(who, photo));
@@ -133,7 +141,7 @@ TEST_F(Photos, H29_VerifySaysHowManyPicturesAreGoneAndCallsItNoFault) {
   const auto second = kept(png());
   examine(second);
   examine(std::string(64, 'a'));  // as in a journal that came from elsewhere
-  TestBench::must(bench.desk().erase_photo(who, second, "withdrawn"));
+  TestBench::must(bench.desk().erase_photo(who, second, "withdrawn", bench.desk().caller()));
   const auto verified = bench.desk().verify({});
   ASSERT_TRUE(verified);
   EXPECT_TRUE(verified->clean());

@@ -15,16 +15,13 @@
 namespace penstock::web {
 namespace {
 using desk::Desk;
-using Stop = std::stop_token;
 using pages::Body;
 using pages::Form;
-using pages::Given;
 using pages::person_parameter;
-using pages::Row;
 
-Response download(const Result<std::string>& bytes, std::string_view type,
+Response download(const Call& call, const Result<std::string>& bytes, std::string_view type,
                   const std::string& name) {
-  if (!bytes) return refusal(bytes.error());
+  if (!bytes) return refusal(bytes.error(), call.caller.words);
   Response response;
   response.content_type = std::string(type);
   response.headers.emplace_back("Content-Disposition", "attachment; filename=\"" + name + "\"");
@@ -32,35 +29,34 @@ Response download(const Result<std::string>& bytes, std::string_view type,
   return response;
 }
 
-Id person_of(const Given& given) { return given.id("id").value_or(Id{}); }
+Id person_of(const Call& call) { return call.given.id("id").value_or(Id{}); }
 
 // An act of the clinic, and one of a person, on the request's body.
 template <auto act>
-Response of_clinic(Desk& desk, const Row&, const Given& given, const Stop&) {
-  const auto body = pages::body_of(given);
-  return body ? answer((desk.*act)(*body)) : refusal(body.error());
+Response of_clinic(const Call& call) {
+  const auto body = pages::body_of(call.given);
+  if (!body) return refusal(body.error(), call.caller.words);
+  return answer(call, (call.desk.*act)(*body, call.caller));
 }
 template <auto act>
-Response of_person(Desk& desk, const Row&, const Given& given, const Stop&) {
-  const auto body = pages::body_of(given);
-  return body ? answer((desk.*act)(person_of(given), *body)) : refusal(body.error());
+Response of_person(const Call& call) {
+  const auto body = pages::body_of(call.given);
+  if (!body) return refusal(body.error(), call.caller.words);
+  return answer(call, (call.desk.*act)(person_of(call), *body, call.caller));
 }
 
-Response health(Desk&, const Row&, const Given&, const Stop&) {
-  return {200, {}, "{\"ok\":true}", {}, {}};
-}
-Response describe(Desk&, const Row&, const Given&, const Stop&) { return answer(api_document()); }
-Response openapi(Desk&, const Row&, const Given&, const Stop&) {
-  return answer(openapi_document());
-}
+Response health(const Call&) { return {200, {}, "{\"ok\":true}", {}, {}}; }
+Response describe(const Call&) { return answer(api_document()); }
+Response openapi(const Call&) { return answer(openapi_document()); }
 
 // The other side of a conflict: what was written since the version that the sender saw (H20).
-Response conflict(Desk& desk, Id person, const Error& error) {
-  const auto said = words::english().say(error);
+Response conflict(const Call& call, const Error& error) {
+  const auto said = call.caller.words.say(error);
   auto refused = verbs::refusal(error, said.what, said.do_this);
   const auto seen = std::ranges::find(error.args, "seen", &Arg::name);
   if (seen != error.args.end()) {
-    const auto changed = desk.written_since(person, static_cast<std::uint64_t>(seen->number));
+    const auto version = static_cast<std::uint64_t>(seen->number);
+    const auto changed = call.desk.written_since(person_of(call), version);
     if (changed) json::add(refused, "changed", *changed);
   }
   auto response = answer(refused);
@@ -68,45 +64,49 @@ Response conflict(Desk& desk, Id person, const Error& error) {
   return response;
 }
 
-Response person_facts(Desk& desk, const Row&, const Given& given, const Stop&) {
-  const auto body = pages::body_of(given);
-  if (!body) return refusal(body.error());
-  const auto recorded = desk.record(person_of(given), *body);
+Response person_facts(const Call& call) {
+  const auto body = pages::body_of(call.given);
+  if (!body) return refusal(body.error(), call.caller.words);
+  const auto recorded = call.desk.record(person_of(call), *body, call.caller);
   const bool late = !recorded && recorded.error().code == store::codes::version_conflict;
-  return late ? conflict(desk, person_of(given), recorded.error()) : answer(recorded);
+  return late ? conflict(call, recorded.error()) : answer(call, recorded);
 }
 
-Response diary(Desk& desk, const Row&, const Given& given, const Stop&) {
-  return answer(desk.diary(person_of(given), given.text("file"), given.body, given.text("accept")));
+Response diary(const Call& call) {
+  const auto& given = call.given;
+  return answer(call, call.desk.diary(person_of(call), given.text("file"), given.body,
+                                      given.text("accept"), call.caller));
 }
-Response diary_file(Desk& desk, const Row&, const Given& given, const Stop&) {
-  return download(desk.export_diary(person_of(given)), "text/csv; charset=utf-8",
-                  "penstock-diary-" + to_text(person_of(given)) + ".csv");
+Response diary_file(const Call& call) {
+  return download(call, call.desk.export_diary(person_of(call)), "text/csv; charset=utf-8",
+                  "penstock-diary-" + to_text(person_of(call)) + ".csv");
 }
-Response export_journal(Desk& desk, const Row&, const Given& given, const Stop&) {
-  return download(desk.export_journal(person_of(given)), "application/json; charset=utf-8",
-                  "penstock-journal-" + to_text(person_of(given)) + ".json");
+Response export_journal(const Call& call) {
+  return download(call, call.desk.export_journal(person_of(call)),
+                  "application/json; charset=utf-8",
+                  "penstock-journal-" + to_text(person_of(call)) + ".json");
 }
-Response import_journal(Desk& desk, const Row&, const Given& given, const Stop&) {
-  return answer(desk.import_journal(given.body));
+Response import_journal(const Call& call) {
+  return answer(call, call.desk.import_journal(call.given.body));
 }
 
-Response put_photo(Desk& desk, const Row&, const Given& given, const Stop&) {
+Response put_photo(const Call& call) {
   const auto consent =
-      given.text("consent") == "yes" ? Desk::Consent::given : Desk::Consent::not_given;
-  return answer(desk.put_photo(person_of(given), given.body, consent));
+      call.given.text("consent") == "yes" ? Desk::Consent::given : Desk::Consent::not_given;
+  return answer(call, call.desk.put_photo(person_of(call), call.given.body, consent));
 }
-Response photo(Desk& desk, const Row&, const Given& given, const Stop&) {
-  auto found = desk.photo(person_of(given), given.text("photo"));
-  if (!found) return refusal(found.error());
+Response photo(const Call& call) {
+  auto found = call.desk.photo(person_of(call), call.given.text("photo"));
+  if (!found) return refusal(found.error(), call.caller.words);
   Response response;
   response.content_type = std::move(found->media);
   response.headers.emplace_back("Cache-Control", "private, no-store");
   response.body = std::move(found->bytes);
   return response;
 }
-Response erase_photo(Desk& desk, const Row&, const Given& given, const Stop&) {
-  return answer(desk.erase_photo(person_of(given), given.text("photo"), given.text("reason")));
+Response erase_photo(const Call& call) {
+  return answer(call, call.desk.erase_photo(person_of(call), call.given.text("photo"),
+                                            call.given.text("reason"), call.caller));
 }
 
 // The examples make one small history, each on what those before it left; the tests replay them.

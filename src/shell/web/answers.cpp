@@ -22,8 +22,8 @@ int status_of(Kind kind) {
   promise_broken("a kind of error has no status");
 }
 
-Response refusal(const Error& error) {
-  const auto said = words::english().say(error);
+Response refusal(const Error& error, const words::Catalogue& words) {
+  const auto said = words.say(error);
   Response answer;
   answer.status = status_of(error.kind);
   answer.body = json::to_text(verbs::refusal(error, said.what, said.do_this));
@@ -37,8 +37,8 @@ Response answer(const json::Value& document) {
   return response;
 }
 
-Response answer(const Result<json::Value>& result) {
-  return result ? answer(*result) : refusal(result.error());
+Response answer(const Call& call, const Result<json::Value>& result) {
+  return result ? answer(*result) : refusal(result.error(), call.caller.words);
 }
 
 }  // namespace penstock::web

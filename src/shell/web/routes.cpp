@@ -7,9 +7,8 @@
 namespace penstock::web {
 namespace {
 
-Response page(desk::Desk& desk, const pages::Row& row, const pages::Given& given,
-              const std::stop_token& stop) {
-  return answer(desk.page(row, given, desk.caller(), {.stop = stop}));
+Response page(const Call& call) {
+  return answer(call, call.desk.page(call.row, call.given, call.caller, {.stop = call.stop}));
 }
 
 }  // namespace

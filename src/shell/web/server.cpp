@@ -42,7 +42,7 @@ constexpr std::size_t linger_bytes = 16'777'216;
 std::string_view view(beast::string_view text) { return {text.data(), text.size()}; }
 
 Response plain_refusal(int status, std::string_view code) {
-  auto answer = refusal({Kind::invalid_input, std::string(code), {}, ""});
+  auto answer = refusal({Kind::invalid_input, std::string(code), {}, ""}, words::english());
   answer.status = status;
   return answer;
 }

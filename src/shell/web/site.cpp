@@ -98,16 +98,19 @@ Response missing_page() {
   return {404, "text/html; charset=utf-8", std::string(page->data), {}, {}};
 }
 
-Response missing_call(std::string_view path) {
-  return refusal({Kind::not_found, std::string(codes::no_such_path), {arg_text("path", path)}, ""});
+Response missing_call(std::string_view path, const words::Catalogue& words) {
+  return refusal({Kind::not_found, std::string(codes::no_such_path), {arg_text("path", path)}, ""},
+                 words);
 }
 
-Response wrong_method(const Request& request, const std::string& allowed) {
+Response wrong_method(const Request& request, const std::string& allowed,
+                      const words::Catalogue& words) {
   auto answer = refusal({Kind::invalid_input,
                          std::string(codes::method),
                          {arg_text("method", request.method), arg_text("path", request.path),
                           arg_text("allowed", allowed)},
-                         ""});
+                         ""},
+                        words);
   answer.status = 405;
   answer.headers.emplace_back("Allow", allowed);
   return answer;
@@ -122,7 +125,8 @@ std::span<const std::string_view> types_of(pages::Body body) {
   return std::span(file).last(1);
 }
 
-std::optional<Response> wrong_type(const Request& request, pages::Body body) {
+std::optional<Response> wrong_type(const Request& request, pages::Body body,
+                                   const words::Catalogue& words) {
   std::string type = request.content_type.substr(0, request.content_type.find(';'));
   while (type.ends_with(' ')) type.pop_back();
   std::ranges::transform(type, type.begin(), [](char c) {
@@ -136,7 +140,8 @@ std::optional<Response> wrong_type(const Request& request, pages::Body body) {
   auto answer = refusal({Kind::invalid_input,
                          std::string(codes::media_type),
                          {arg_text("type", type), arg_text("expected", expected)},
-                         ""});
+                         ""},
+                        words);
   answer.status = 415;
   return answer;
 }
@@ -155,19 +160,20 @@ void give_tag(Response& answer, const Request& request) {
   answer.body.clear();
 }
 
-Response run(const Route& route, desk::Desk& desk, const Request& request, Texts texts) {
+Response run(const Route& route, desk::Desk& desk, const Request& request, const Caller& caller,
+             Texts texts) {
   if (request.method == "POST") {
-    if (auto wrong = wrong_type(request, route.row.body)) return *std::move(wrong);
+    if (auto wrong = wrong_type(request, route.row.body, caller.words)) return *std::move(wrong);
   }
   texts.insert(request.query.begin(), request.query.end());
   const auto given = pages::read(route.row, texts, request.body);
-  if (!given) return refusal(given.error());
-  auto answer = route.run(desk, route.row, *given, request.stop);
+  if (!given) return refusal(given.error(), caller.words);
+  auto answer = route.run({desk, route.row, *given, caller, request.stop});
   if (request.method == "GET" && answer.status == 200) give_tag(answer, request);
   return answer;
 }
 
-Response call(desk::Desk& desk, const Request& request) {
+Response call(desk::Desk& desk, const Request& request, const Caller& caller) {
   std::string allowed;
   bool is_own_path = false;
   for (const auto& route : routes()) {
@@ -177,15 +183,17 @@ Response call(desk::Desk& desk, const Request& request) {
     const bool is_verb = route.row.pattern == "/api/{verb}";
     if (is_verb && is_own_path) break;
     is_own_path = !is_verb;
-    if (route.row.method == request.method) return run(route, desk, request, *std::move(in_path));
+    if (route.row.method == request.method)
+      return run(route, desk, request, caller, *std::move(in_path));
     allowed += (allowed.empty() ? "" : ", ") + std::string(route.row.method);
     if (route.row.method == "GET") allowed += ", HEAD";
   }
-  return allowed.empty() ? missing_call(request.path) : wrong_method(request, allowed);
+  return allowed.empty() ? missing_call(request.path, caller.words)
+                         : wrong_method(request, allowed, caller.words);
 }
 
-Response page(const Request& request) {
-  if (request.method != "GET") return wrong_method(request, "GET, HEAD");
+Response page(const Request& request, const Caller& caller) {
+  if (request.method != "GET") return wrong_method(request, "GET, HEAD", caller.words);
   if (request.path == "/api.html") {
     return {200, "text/html; charset=utf-8", api_page(), {}, {}};
   }
@@ -230,10 +238,11 @@ Lane lane_of(const Request& request) {
 
 Handler site(desk::Desk& desk) {
   return [&desk](const Request& request) {
+    const auto caller = desk.caller();
     try {
-      return is_call(request.path) ? call(desk, request) : page(request);
+      return is_call(request.path) ? call(desk, request, caller) : page(request, caller);
     } catch (...) {
-      return refusal(desk.incident());  // while the answer was written down
+      return refusal(desk.incident(), caller.words);  // while the answer was written down
     }
   };
 }

@@ -121,10 +121,16 @@ class Server {
 };
 
 /// One call of the API: a page's row and the desk's page, or an act's row and what is done for it.
+struct Call {
+  desk::Desk& desk;
+  const pages::Row& row;
+  const pages::Given& given;
+  const Caller& caller;
+  const std::stop_token& stop;  ///< nobody waits for the answer any more
+};
 struct Route {
   pages::Row row;
-  /// `stop`: nobody waits for the answer any more.
-  Response (*run)(desk::Desk&, const pages::Row&, const pages::Given&, const std::stop_token& stop);
+  Response (*run)(const Call&);
 };
 /// All of them, by path.
 const std::vector<Route>& routes();
@@ -136,7 +142,7 @@ bool takes_upload(std::string_view path);
 /// Which lane a request of the site goes into.
 Lane lane_of(const Request& request);
 
-Response refusal(const Error& error);
+Response refusal(const Error& error, const words::Catalogue& words);
 /// One table from kind to status.
 int status_of(Kind kind);
 

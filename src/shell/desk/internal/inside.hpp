@@ -112,27 +112,28 @@ struct Desk::Inside {
   Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
                            const Waiting& waiting);
   Result<json::Value> written_since(Id person, std::uint64_t version);
-  Result<json::Value> record(Id person, const json::Value& request);
-  Result<json::Value> hand_out(Id person, const json::Value& request);
-  Result<json::Value> record_clinic(const json::Value& request);
-  Result<json::Value> move_fact(Id from, const json::Value& request);
-  Result<json::Value> register_person(const json::Value& request);
-  Result<json::Value> name_clinic(const json::Value& request);
+  Result<json::Value> record(Id person, const json::Value& request, const Caller& caller);
+  Result<json::Value> hand_out(Id person, const json::Value& request, const Caller& caller);
+  Result<json::Value> record_clinic(const json::Value& request, const Caller& caller);
+  Result<json::Value> move_fact(Id from, const json::Value& request, const Caller& caller);
+  Result<json::Value> register_person(const json::Value& request, const Caller& caller);
+  Result<json::Value> name_clinic(const json::Value& request, const Caller& caller);
   Result<json::Value> put_photo(Id person, std::string_view bytes, Consent consent);
   Result<Photo> photo(Id person, std::string_view digest);
-  Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason);
+  Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason,
+                                  const Caller& caller);
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
-                            std::string_view accept);
+                            std::string_view accept, const Caller& caller);
   Result<std::string> export_journal(Id person);
   Result<json::Value> import_journal(std::string_view bytes);
   Result<std::string> export_diary(Id person);
-  Result<Id> find_person(std::string_view text);
+  Result<Id> find_person(std::string_view text, const Caller& caller);
   Result<void> append_all(Id journal, store::Subject subject,
                           const std::vector<journal::Fact>& facts);
   Result<void> fill(const std::vector<Filled>& people);
   Result<VerifyAnswer> verify(const store::OnProgress& progress);
-  Result<std::string> seal_heads();
-  Result<Rebuilt> rebuild_summaries(const OnPeople& progress);
+  Result<std::string> seal_heads(const Caller& caller);
+  Result<Rebuilt> rebuild_summaries(const OnPeople& progress, const Caller& caller);
 
   /// Whoever is at the bench, now.
   Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
@@ -164,10 +165,12 @@ struct Desk::Inside {
 
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
   Result<json::Value> append(Id person, std::vector<journal::Fact> facts,
-                             std::optional<std::uint64_t> seen, bool confirmed, bool creates);
+                             std::optional<std::uint64_t> seen, bool confirmed, bool creates,
+                             const Caller& caller);
   /// The same for the clinic's own journal.
   Result<json::Value> append_to_clinic(const std::vector<journal::Fact>& facts,
-                                       std::optional<std::uint64_t> seen, bool confirmed);
+                                       std::optional<std::uint64_t> seen, bool confirmed,
+                                       const Caller& caller);
 };
 
 /// The one way in to what the desk keeps, so that no entry can forget the guard: whatever is thrown
@@ -209,7 +212,7 @@ struct Incoming {
   bool confirmed = false;
 };
 Result<Incoming> read_request(const json::Value& request, Id journal, const Clinic& clinic,
-                              const ZoneRules& zone, const Ports& ports);
+                              const ZoneRules& zone, const Ports& ports, const Caller& caller);
 /// {"ask": …}: all questions at once, so that one yes is a yes to each.
 json::Value ask_document(const Words& words, const std::vector<Error>& questions);
 json::Value recorded_document(const store::Appended& appended,
@@ -246,7 +249,7 @@ std::string claim_name(Id thing);
 /// recorded with `cause`.
 std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart& after,
                                                const journal::Fact& cause, const Ports& ports,
-                                               const Words& words);
+                                               const Caller& caller);
 
 store::NewFact packed(const journal::Fact& fact);
 /// Appends one fact that was checked, and writes its journal's summary.

@@ -26,7 +26,8 @@ class TestBench {
     must(desk_->name_clinic(
         json::parse(
             R"({"clinic":"Harbour Street Clinic","user":"Marit Oyelaran","zone":"Europe/Berlin","phone":"555 0100","emergency":"112"})")
-            .value()));
+            .value(),
+        desk_->caller()));
   }
 
   /// As if the program were started again on the same store.
@@ -85,21 +86,25 @@ class TestBench {
     const auto answer = must(desk_->register_person(
         request(R"({"confirmed":true,"facts":[{"what":"person registered","full_name":")" + name +
                 R"(","born":")" + born + R"(","number":")" + number +
-                R"(","zone":"Europe/Berlin","background":)" + background + "}]}")));
+                R"(","zone":"Europe/Berlin","background":)" + background + "}]}"),
+        desk_->caller()));
     const auto* id = answer.find("id");
     return id == nullptr ? Id{1, 1} : *parse_id(id->text);
   }
 
   /// Somebody on another clock.
   Id enrol_in(const std::string& zone, const std::string& name, const std::string& number) {
-    const auto answer = must(desk_->register_person(request(
-        R"({"confirmed":true,"facts":[{"what":"person registered","full_name":")" + name +
-        R"(","born":"1971-02-11","number":")" + number + R"(","zone":")" + zone + R"("}]})")));
+    const auto answer = must(desk_->register_person(
+        request(R"({"confirmed":true,"facts":[{"what":"person registered","full_name":")" + name +
+                R"(","born":"1971-02-11","number":")" + number + R"(","zone":")" + zone +
+                R"("}]})"),
+        desk_->caller()));
     return *parse_id(at(answer, "/id").text);
   }
 
   Result<json::Value> record(Id person, const std::string& facts, const std::string& more = "") {
-    return desk_->record(person, request("{" + more + "\"facts\":[" + facts + "]}"));
+    return desk_->record(person, request("{" + more + "\"facts\":[" + facts + "]}"),
+                         desk_->caller());
   }
 
   // An order of 18 units at 22:00, checked unless said otherwise; gives back the line's identity.

@@ -14,7 +14,7 @@ std::vector<Route> acts();
 
 /// 200, or 422 where something is asked.
 Response answer(const json::Value& document);
-Response answer(const Result<json::Value>& result);
+Response answer(const Call& call, const Result<json::Value>& result);
 
 /// The description of all calls: as JSON, and as a page for people.
 json::Value api_document();
