@@ -93,6 +93,7 @@ enum class Needs : std::uint8_t {
   everybody = 4,  ///< Asked::people
   pictures = 8,   ///< Asked::pictures of the person
   lots = 16,      ///< Asked::tagged, all of one moment
+  elsewhere = 32  ///< Asked::elsewhere of the person
 };
 constexpr Needs operator|(Needs a, Needs b) {
   return static_cast<Needs>(static_cast<unsigned>(a) | static_cast<unsigned>(b));
@@ -121,6 +122,8 @@ struct Asked {
   const Chart* person = nullptr;
   People people = {};
   std::vector<std::string> pictures = {};  ///< digests of those that are still kept
+  /// What other journals say of the person's pens and cartridges (H13).
+  std::vector<ledger::Claim> elsewhere = {};
   NewId new_id = {};
   /// A time zone's rules by its database name. Error: `zone.unknown` [text].
   std::function<Result<ZoneRules>(std::string_view name)> zone = {};

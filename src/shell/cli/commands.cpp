@@ -151,6 +151,7 @@ std::vector<Command> record_commands() {
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("FILE.json", options.first, "The file; - reads standard input")->required();
+         app.add_flag("--yes", options.yes, "Yes to what was asked");
        },
        run_import_journal},
       {"export", "A person's whole journal as a file",

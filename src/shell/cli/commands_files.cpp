@@ -171,8 +171,11 @@ Exit run_import_journal(Bench& bench) {
   if (!bytes) return bench.refuse(bytes.error());
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto imported = (*desk)->import_journal(*bytes);
+  const auto imported = (*desk)->import_journal(
+      *bytes, (*desk)->caller(),
+      bench.options.yes ? desk::Desk::Confirmed::yes : desk::Desk::Confirmed::no);
   if (!imported) return bench.refuse(imported.error());
+  if (imported->find("ask") != nullptr) return bench.ask(*imported);
   std::int64_t facts = 0;
   if (const auto read = parse_fixed(text_at(*imported, "facts"), 0)) facts = *read;
   return bench.answer(*imported,

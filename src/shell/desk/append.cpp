@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "edge/json/json.hpp"
+#include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -54,26 +55,6 @@ struct Vetted {
   std::optional<Error> question;   // wants a yes first
 };
 
-// H13: a pen or a cartridge stays with one person.
-Result<void> may_claim(store::ReadSettings& settings, const Fact& fact) {
-  const auto thing = claimed_thing(fact.payload);
-  if (!thing) return {};
-  const auto owner = settings.setting(claim_name(*thing));
-  if (!owner) return owner.error();
-  if (!owner->has_value() || **owner == to_text(fact.journal)) return {};
-  const bool pen = std::holds_alternative<PenGiven>(fact.payload);
-  return Error{Kind::refused,
-               std::string(pen ? codes::pen_of_another : codes::cartridge_of_another),
-               {},
-               ""};
-}
-
-Result<void> claim(store::WriteTx& tx, const Fact& fact) {
-  if (const auto may = may_claim(tx, fact); !may) return may;
-  const auto thing = claimed_thing(fact.payload);
-  return thing ? tx.put_setting(claim_name(*thing), to_text(fact.journal)) : Result<void>{};
-}
-
 // A journal that is not there yet has nothing in it.
 Result<ChartPtr> chart_before(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
                               Id journal) {
@@ -94,7 +75,7 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     const auto known = is_known(tx, fact);
     if (!known) return known.error();
     if (*known) continue;
-    if (const auto may = may_claim(tx, fact); !may) return may.error();
+    if (const auto may = claims::may_lay(tx, fact); !may) return may.error();
     if (looks_at_journal(fact.payload)) {
       if (const auto read = so_far.chart(); !read) return read.error();
     }
@@ -168,7 +149,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
       for (const auto& fact : *all) packed_facts.push_back(packed(fact));
     }
     for (const auto* fact : vetted.fresh) {
-      if (const auto claimed = claim(tx, *fact); !claimed) return claimed;
+      if (const auto claimed = claims::lay(tx, *fact); !claimed) return claimed;
     }
     if (vetted.row.number != vetted.before->person.number) {
       const auto free = rows::number_is_free(tx, vetted.row.number_key, journal);

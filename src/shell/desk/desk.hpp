@@ -25,6 +25,7 @@
 #include "edge/pages/pages.hpp"
 #include "shell/charts/charts.hpp"
 #include "shell/charts/incidents.hpp"
+#include "shell/claims/claims.hpp"
 #include "shell/rows/rows.hpp"
 #include "shell/store/store.hpp"
 
@@ -51,10 +52,11 @@ inline constexpr std::string_view not_a_person =
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
 using rows::codes::number_taken;
 inline constexpr std::string_view no_facts = "desk.no_facts";
-inline constexpr std::string_view facts_many = "desk.facts_many";          // [most]
-inline constexpr std::string_view pen_of_another = "desk.pen_of_another";  // H13
-inline constexpr std::string_view pen_twice = "desk.pen_twice";  // the same pen given twice
-inline constexpr std::string_view cartridge_of_another = "desk.cartridge_of_another";
+inline constexpr std::string_view facts_many = "desk.facts_many";  // [most]
+using claims::codes::pen_of_another;                               // H13
+inline constexpr std::string_view pen_twice = "desk.pen_twice";    // the same pen given twice
+using claims::codes::ask_things_of_another;                        // H13
+using claims::codes::cartridge_of_another;
 inline constexpr std::string_view check_own_copy =
     "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]
 inline constexpr std::string_view line_unknown = "desk.line_unknown";
@@ -192,8 +194,11 @@ class Desk {
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
                             std::string_view accept, const Caller& caller);
   Result<std::string> export_journal(Id person);
+  enum class Confirmed : std::uint8_t { no, yes };
   /// A file that export_journal wrote. Only new facts enter; the same file twice changes nothing.
-  Result<json::Value> import_journal(std::string_view bytes);
+  /// Somebody else's pen or cartridge in it is asked about, and stays theirs (H13).
+  Result<json::Value> import_journal(std::string_view bytes, const Caller& caller,
+                                     Confirmed confirmed = Confirmed::no);
   Result<std::string> export_diary(Id person);
 
   // ---- for the command line and for upkeep

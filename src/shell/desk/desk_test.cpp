@@ -544,8 +544,9 @@ TEST(Desk, ExportedJournalGivesTheSamePageElsewhere) {
   const auto file = here.desk().export_journal(person);
   ASSERT_TRUE(file);
   Bench there;
-  Bench::must(there.desk().import_journal(*file));
-  const auto again = Bench::must(there.desk().import_journal(*file));  // H31: twice is once
+  Bench::must(there.desk().import_journal(*file, there.desk().caller()));
+  const auto again =
+      Bench::must(there.desk().import_journal(*file, there.desk().caller()));  // H31: twice is once
   EXPECT_EQ(Bench::at(again, "/fresh").text, "0");
   const auto a = Bench::must(here.page(person));
   const auto b = Bench::must(there.page(person));
@@ -613,7 +614,7 @@ TEST(Desk, F1_H13_AnImportTakesNobodysPenAway) {
   Bench::must(there.record(other, given));
   const auto file = there.desk().export_journal(other);
   ASSERT_TRUE(file);
-  Bench::must(here.desk().import_journal(*file));
+  Bench::must(here.desk().import_journal(*file, here.desk().caller(), Desk::Confirmed::yes));
   EXPECT_EQ(code(here.record(owner, given)), codes::pen_twice);  // still theirs, and not refused
 }
 

@@ -8,6 +8,7 @@
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
 #include "edge/wire/journal_file.hpp"
+#include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
 
@@ -146,38 +147,45 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
 
 Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
                                       const std::vector<Fact>& facts) {
+  const auto done = bring_in(journal, subject, facts, Asks::nothing);
+  return done ? Result<void>{} : Result<void>(done.error());
+}
+
+Result<Desk::Inside::Brought> Desk::Inside::bring_in(Id journal, store::Subject subject,
+                                                     const std::vector<Fact>& facts, Asks asks) {
   const auto clinic = this->clinic();
   for (const auto& fact : facts) {
     const auto good = journal::checked(fact);
     if (!good) return good.error();
   }
+  Brought brought;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    brought = {};
+    if (asks == Asks::first) {
+      auto questions = claims::questions(tx, journal, facts);
+      if (!questions) return questions.error();
+      brought.questions = *std::move(questions);
+      if (!brought.questions.empty()) return brought.questions.front();  // rolls back
+    }
     if (const auto created = tx.create_journal(journal, subject); !created) return created.error();
+    if (const auto claimed = claims::lay_all(tx, journal, facts); !claimed) return claimed;
     std::vector<store::NewFact> packed_facts;
     packed_facts.reserve(facts.size());
-    for (const auto& fact : facts) {
-      packed_facts.push_back(packed(fact));
-      // H13: what somebody has already stays theirs, whatever a file says.
-      if (const auto thing = claimed_thing(fact.payload)) {
-        const auto owner = tx.setting(claim_name(*thing));
-        if (!owner) return owner.error();
-        if (owner->has_value()) continue;
-        const auto kept = tx.put_setting(claim_name(*thing), to_text(journal));
-        if (!kept) return kept.error();
-      }
-    }
+    for (const auto& fact : facts) packed_facts.push_back(packed(fact));
     const auto appended = tx.append(journal, packed_facts, std::nullopt);
     if (!appended) return appended.error();
+    brought.fresh = static_cast<std::uint64_t>(
+        std::ranges::count(appended->receipts, false, &store::Receipt::already_recorded));
     if (subject == store::Subject::clinic) return {};
     const auto folded = charts::load(ports.zone, tx, journal);
     if (!folded) return folded.error();
     return rows::put(tx, rows::row_of(**folded, *clinic), *clinic);
   });
-  if (!written) return written.error();
-  if (subject == store::Subject::clinic) {
-    return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
-  }
-  return {};
+  if (!written && brought.questions.empty()) return written.error();
+  if (!written || subject == store::Subject::person) return brought;
+  const auto read = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
+  if (!read) return read.error();
+  return brought;
 }
 
 // Only unpacked: a record that cannot be worked out can still be taken elsewhere.
@@ -204,29 +212,23 @@ Result<std::string> Desk::Inside::export_journal(Id person) {
   return wire::write_journal_file(file, store::sha256);
 }
 
-Result<json::Value> Desk::Inside::import_journal(std::string_view bytes) {
+Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, const Caller& caller,
+                                                 Confirmed confirmed) {
   auto file = wire::read_journal_file(bytes, store::sha256);
   if (!file) return file.error();
   if (file->subject != wire::JournalSubject::person) {
     return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
   }
-  std::uint64_t before = 0;
-  const auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    const auto info = tx.journal(file->journal);
-    if (!info) return info.error();
-    before = info->has_value() ? (*info)->version : 0;
-    return {};
-  });
-  if (!looked) return looked.error();
-  if (const auto done = append_all(file->journal, store::Subject::person, file->facts); !done)
-    return done.error();
+  const auto brought = bring_in(file->journal, store::Subject::person, file->facts,
+                                confirmed == Confirmed::yes ? Asks::nothing : Asks::first);
+  if (!brought) return brought.error();
+  if (!brought->questions.empty()) return ask_document(caller.words, brought->questions);
   const auto folded = person(file->journal);
   if (!folded) return folded.error();
-  const auto fresh = static_cast<std::int64_t>((*folded)->version - before);
   return json::object({{"id", json::string(file->journal)},
                        {"name", text((*folded)->person.full_name)},
                        {"facts", json::count(static_cast<std::int64_t>(file->facts.size()))},
-                       {"fresh", json::count(fresh)},
+                       {"fresh", json::count(static_cast<std::int64_t>(brought->fresh))},
                        {"version", json::count(static_cast<std::int64_t>((*folded)->version))}});
 }
 

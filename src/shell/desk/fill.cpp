@@ -1,4 +1,5 @@
 // Whole journals of a generator: many in one transaction, because each is synced to the disk.
+#include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -14,11 +15,9 @@ Result<void> fill_one(const Ports& ports, store::WriteTx& tx, const Filled& jour
     const auto good = journal::checked(fact);
     if (!good) return good.error();
     packed_facts.push_back(packed(fact));
-    if (const auto thing = claimed_thing(fact.payload)) {
-      const auto kept = tx.put_setting(claim_name(*thing), to_text(journal.id));
-      if (!kept) return kept.error();
-    }
   }
+  const auto claimed = claims::lay_all(tx, journal.id, journal.facts);
+  if (!claimed) return claimed;
   const auto appended = tx.append(journal.id, packed_facts, 0);
   if (!appended) return appended.error();
   const auto folded =

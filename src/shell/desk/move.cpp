@@ -4,6 +4,7 @@
 
 #include "core/watch/watch.hpp"
 #include "edge/json/json.hpp"
+#include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
 
 namespace penstock::desk {
@@ -125,10 +126,7 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
     const auto voided = append_one(ports, tx, here, move->seen, **clinic);
     if (!voided) return voided.error();
     left = *voided;
-    if (const auto thing = claimed_thing(there.payload)) {
-      if (const auto kept = tx.put_setting(claim_name(*thing), to_text(move->to)); !kept)
-        return kept.error();
-    }
+    if (const auto claimed = claims::hand_over(tx, from, there); !claimed) return claimed;
     return about(move->to, [&] { return arrive(ports, tx, there, **clinic, caller); });
   });
   if (!written) return written.error();

@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "edge/pages/journal/journal.hpp"
+#include "shell/claims/claims.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
@@ -202,6 +203,15 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     auto kept = kept_pictures(whose);
     if (!kept) return kept.error();
     asked.pictures = *std::move(kept);
+  }
+  if (has(row.needs, Needs::elsewhere)) {
+    const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+      auto found = claims::elsewhere(tx, whose);
+      if (!found) return found.error();
+      asked.elsewhere = *std::move(found);
+      return {};
+    });
+    if (!read) return read.error();
   }
   asked.new_id = ports.new_id;
   asked.zone = ports.zone;

@@ -87,7 +87,9 @@ Response export_journal(const Call& call) {
                   "penstock-journal-" + to_text(person_of(call)) + ".json");
 }
 Response import_journal(const Call& call) {
-  return answer(call, call.desk.import_journal(call.given.body));
+  const auto confirmed =
+      call.given.text("confirmed") == "yes" ? Desk::Confirmed::yes : Desk::Confirmed::no;
+  return answer(call, call.desk.import_journal(call.given.body, call.caller, confirmed));
 }
 
 Response put_photo(const Call& call) {
@@ -281,10 +283,12 @@ std::vector<Route> file_calls() {
       {{.method = "POST",
         .pattern = "/api/import",
         .summary = "Takes in a journal file; only new facts enter.",
+        .parameters = {{.name = "confirmed", .says = "yes, when the question was answered"}},
         .takes = "A file that export wrote, application/json.",
         .body = Body::file,
         .gives = "id, name, facts, fresh, version.",
-        .codes = {wire::codes::file_format, wire::codes::file_digest},
+        .codes = {wire::codes::file_format, wire::codes::file_digest,
+                  desk::codes::ask_things_of_another},
         .example = "/api/import",
         .pace = pages::Pace::slow},
        import_journal},

@@ -2,21 +2,27 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { postText, type Refused } from '../api';
+import type { AskBack } from '../model';
 import type { BroughtIn } from '../model';
 import { RefusedSay } from '../parts/states';
 import { useTitle } from '../parts/title';
 
-type State = { kind: 'none' | 'reading' | 'unreached' } | { kind: 'done'; brought: BroughtIn } | { kind: 'refused'; refused: Refused };
+type State =
+  | { kind: 'none' | 'reading' | 'unreached' }
+  | { kind: 'ask'; ask: AskBack['ask']; file: File }
+  | { kind: 'done'; brought: BroughtIn }
+  | { kind: 'refused'; refused: Refused };
 
 export function BringInPage(): JSX.Element {
   const [state, setState] = useState<State>({ kind: 'none' });
   useTitle('Bring in a journal');
-  const send = async (file: File): Promise<void> => {
+  const send = async (file: File, query = ''): Promise<void> => {
     setState({ kind: 'reading' });
-    const reply = await postText<BroughtIn>('/api/import', file, 'application/json');
+    const reply = await postText<BroughtIn>(`/api/import${query}`, file, 'application/json');
     if (reply.kind === 'ok') setState({ kind: 'done', brought: reply.value });
     else if (reply.kind === 'unreached') setState({ kind: 'unreached' });
-    else if (reply.kind !== 'ask') setState({ kind: 'refused', refused: reply.refused });
+    else if (reply.kind === 'ask') setState({ kind: 'ask', ask: reply.ask, file });
+    else setState({ kind: 'refused', refused: reply.refused });
   };
   return (
     <div class="apart">
@@ -46,6 +52,19 @@ export function BringInPage(): JSX.Element {
               <b class="lvl">{state.brought.fresh > 0 ? 'Recorded.' : 'Nothing new.'}</b>
               <a href={`/people/${state.brought.id}`}>{state.brought.name}</a>: <b>{state.brought.fresh}</b> of <b>{state.brought.facts}</b>{' '}
               entries were new.
+            </p>
+          </div>
+        )}
+        {state.kind === 'ask' && (
+          <div class="say caution after">
+            <p>
+              <b class="lvl">Is it so?</b>
+              {state.ask.what} {state.ask.do_this}
+            </p>
+            <p class="acts1">
+              <button type="button" class="act" onClick={() => void send(state.file, '?confirmed=yes')}>
+                Yes, let it in
+              </button>
             </p>
           </div>
         )}

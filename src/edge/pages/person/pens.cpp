@@ -144,11 +144,11 @@ json::Value sealed_of(const Words& words, const Chart& person, const ledger::Pen
        {"pictures", list(std::move(pictures))}});
 }
 
-std::vector<json::Value> pen_notices(const Words& words, const ledger::Ledger& ledger,
+std::vector<json::Value> pen_notices(const Words& words, std::span<const ledger::Mark> marks,
                                      const ledger::Pen& pen) {
   std::vector<json::Value> out;
   std::vector<std::string_view> said_already;
-  for (auto mark = ledger.marks.rbegin(); mark != ledger.marks.rend(); ++mark) {
+  for (auto mark = marks.rbegin(); mark != marks.rend(); ++mark) {
     const bool mine = mark->pen == pen.id || (pen.cartridge && mark->cartridge == *pen.cartridge);
     const auto code = ledger::code_of(mark->kind);
     if (!mine || std::ranges::find(said_already, code) != said_already.end()) continue;
@@ -202,7 +202,10 @@ std::string window_text(const Words& words, const ledger::Pen& pen) {
 }  // namespace
 
 std::vector<json::Value> pen_cards(const Words& words, const Chart& person, const Clinic& clinic,
-                                   const Agenda& agenda, const When& now) {
+                                   const Agenda& agenda, std::span<const ledger::Claim> elsewhere,
+                                   const When& now) {
+  auto marks = person.ledger.marks;
+  std::ranges::move(ledger::clashes(person.ledger, elsewhere), std::back_inserter(marks));
   std::vector<json::Value> out;
   for (const auto& pen : person.ledger.pens) {
     if (!pen.is_given()) continue;
@@ -232,7 +235,7 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
                       href_of(person.journal, "/load?pen=" + to_text(pen.id))));
     }
     json::add(card, "sealed", sealed_of(words, person, pen));
-    json::add(card, "notices", list(pen_notices(words, person.ledger, pen)));
+    json::add(card, "notices", list(pen_notices(words, marks, pen)));
     json::add(card, "actions", list(pen_actions(words, pen, cartridge)));
     out.push_back(std::move(card));
   }

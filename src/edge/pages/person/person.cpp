@@ -279,7 +279,8 @@ void place_input(const Words& words, CardInput& input, const Chart& person, cons
 }  // namespace
 
 json::Value person_page(const Chart& person, const People& people, const Clinic& clinic,
-                        const Caller& caller, const NewId& new_id) {
+                        const Caller& caller, std::span<const ledger::Claim> elsewhere,
+                        const NewId& new_id) {
   const auto now = now_at(person, caller);
   const auto agenda = agenda_of(person, clinic.shelf, now);
   const auto listed = summary::row_among(people, person, clinic);
@@ -322,7 +323,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
        {"later", list(std::move(later))},
        {"asks", list(std::move(asks))},
        {"order", order_of(caller.words, person, clinic, now)},
-       {"pens", list(pen_cards(caller.words, person, clinic, agenda, now))},
+       {"pens", list(pen_cards(caller.words, person, clinic, agenda, elsewhere, now))},
        {"background", background_rows(caller.words, person.person.background)},
        {"background_fact", background_fact(person.person.background)},
        {"supplies", list(supplies_of(caller.words, person))},

@@ -2,6 +2,7 @@
 // (web/src/model.ts: Person).
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "edge/pages/kit/kit.hpp"
@@ -9,8 +10,10 @@
 
 namespace penstock::pages {
 
+/// `elsewhere`: what other journals say of this person's pens and cartridges.
 json::Value person_page(const Chart& person, const People& people, const Clinic& clinic,
-                        const Caller& caller, const NewId& new_id);
+                        const Caller& caller, std::span<const ledger::Claim> elsewhere,
+                        const NewId& new_id);
 
 std::vector<Row> person_rows();
 

@@ -82,7 +82,8 @@ std::string person_text(const json::Value& person, const Words& words) {
 }
 
 Result<json::Value> person_document(const Asked& asked) {
-  return person_page(*asked.person, asked.people, asked.clinic, asked.caller, asked.new_id);
+  return person_page(*asked.person, asked.people, asked.clinic, asked.caller, asked.elsewhere,
+                     asked.new_id);
 }
 
 }  // namespace
@@ -95,7 +96,7 @@ std::vector<Row> person_rows() {
            .gives = "Person.",
            .codes = {codes::no_person},
            .example = "/api/people/000000000000000000000000000000a1",
-           .needs = Needs::person | Needs::everybody,
+           .needs = Needs::person | Needs::everybody | Needs::elsewhere,
            .document = person_document,
            .command = Command{.name = "show", .says = "A person: next injection, order, pens"},
            .text = person_text}};

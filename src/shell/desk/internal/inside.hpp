@@ -125,7 +125,8 @@ struct Desk::Inside {
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
                             std::string_view accept, const Caller& caller);
   Result<std::string> export_journal(Id person);
-  Result<json::Value> import_journal(std::string_view bytes);
+  Result<json::Value> import_journal(std::string_view bytes, const Caller& caller,
+                                     Confirmed confirmed);
   Result<std::string> export_diary(Id person);
   Result<Id> find_person(std::string_view text, const Caller& caller);
   Result<void> append_all(Id journal, store::Subject subject,
@@ -162,6 +163,16 @@ struct Desk::Inside {
 
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);
+
+  /// Facts that are not refused into a journal, and its row. `asks`: what they name of other
+  /// people's is asked about first, and left here; nothing entered, then.
+  struct Brought {
+    std::uint64_t fresh = 0;  ///< facts that were not there before
+    std::vector<Error> questions;
+  };
+  enum class Asks : std::uint8_t { nothing, first };
+  Result<Brought> bring_in(Id journal, store::Subject subject,
+                           const std::vector<journal::Fact>& facts, Asks asks);
 
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
   Result<json::Value> append(Id person, std::vector<journal::Fact> facts,
@@ -239,11 +250,6 @@ std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Cli
 /// with it. Other facts: nothing is done.
 Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const journal::Fact& fact,
                                const std::vector<journal::Fact>& of_clinic, const Clinic& clinic);
-
-/// A pen's or a cartridge's identity belongs to one journal for ever (H13): kept as settings rows,
-/// written with the fact.
-std::optional<Id> claimed_thing(const journal::Payload& payload);
-std::string claim_name(Id thing);
 
 /// The questions that facts on their way in open by themselves (watch::hardened_asks), to be
 /// recorded with `cause`.

@@ -237,14 +237,6 @@ std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clin
   return out;
 }
 
-std::optional<Id> claimed_thing(const Payload& payload) {
-  if (const auto* pen = std::get_if<PenGiven>(&payload)) return pen->pen;
-  if (const auto* load = std::get_if<CartridgeLoaded>(&payload)) return load->cartridge;
-  return std::nullopt;
-}
-
-std::string claim_name(Id thing) { return "thing/" + to_text(thing); }
-
 store::NewFact packed(const Fact& fact) {
   store::NewFact out;
   out.fact = fact.id;

@@ -1,0 +1,49 @@
+// Whose a pen or a cartridge is (H13): it belongs to one journal for ever, as a setting for each
+// says, written with the fact. What is planned for somebody else is refused. What happened is not:
+// it enters after a question, the thing stays whose it was, and both people's pages say so for as
+// long as both journals name it.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/ledger/ledger.hpp"
+#include "shell/store/store.hpp"
+
+namespace penstock::claims {
+
+namespace codes {
+inline constexpr std::string_view pen_of_another = "desk.pen_of_another";
+inline constexpr std::string_view cartridge_of_another = "desk.cartridge_of_another";
+inline constexpr std::string_view ask_things_of_another =
+    "ask.things_of_another";  // [things, name, number]
+}  // namespace codes
+
+/// Whether a fact may give a pen or load a cartridge. Error: codes::pen_of_another,
+/// codes::cartridge_of_another.
+Result<void> may_lay(store::ReadSettings& settings, const journal::Fact& fact);
+/// The same, and it is theirs from now on.
+Result<void> lay(store::WriteTx& tx, const journal::Fact& fact);
+
+/// What is asked before facts that are not refused enter a journal: one question for each person
+/// whose pens or cartridges they name. Facts that are there already are not asked about again.
+Result<std::vector<Error>> questions(store::ReadTx& tx, Id journal,
+                                     std::span<const journal::Fact> facts);
+/// Before such facts enter: what is nobody's becomes theirs; of what is somebody else's both
+/// journals are told.
+Result<void> lay_all(store::WriteTx& tx, Id journal, std::span<const journal::Fact> facts);
+/// The same for a fact that moves, already in its new journal's name: its claim goes with it.
+Result<void> hand_over(store::WriteTx& tx, Id from, const journal::Fact& there);
+
+/// What other journals say now of pens and cartridges that this one names, too; a fact that was
+/// corrected away says nothing any more.
+Result<std::vector<ledger::Claim>> elsewhere(store::ReadTx& tx, Id journal);
+
+/// For tests: whose a thing is. Nothing: nobody's.
+Result<std::optional<Id>> owner_of(store::ReadSettings& settings, Id thing);
+
+}  // namespace penstock::claims

@@ -1,0 +1,148 @@
+// H13: whose a pen or a cartridge is, where a file or a correction says something else.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "edge/json/json.hpp"
+#include "edge/words/words.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+constexpr const char* given_there =
+    R"({"id":"00000000000000000000000000004009","what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":"00000000000000000000000000000b01","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})";
+constexpr const char* loaded_there =
+    R"({"id":"0000000000000000000000000000400a","what":"cartridge loaded","happened":"2027-03-10T08:00:00+01:00","cartridge":"00000000000000000000000000000c01","pen":"00000000000000000000000000000b01","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true})";
+
+std::string voiding(const std::string& id, const std::string& target) {
+  return R"({"id":")" + id + R"(","what":"correction","target":")" + target +
+         R"(","reason":"another pen"})";
+}
+
+// A bench where Mirela has a pen with a cartridge, and a file from elsewhere that gives both to
+// Tove.
+struct TwoClinics {
+  Bench bench;
+  Id mirela = bench.enrol();
+  Id tove = *parse_id("00000000000000000000000000004007");
+  std::string file;
+
+  TwoClinics() {
+    bench.pen_and_cartridge(mirela);
+    Bench there;
+    Bench::must(there.desk().register_person(
+        Bench::request(
+            R"({"id":")" + to_text(tove) +
+            R"(","facts":[{"id":"00000000000000000000000000004008","what":"person registered","full_name":"Tove Marklund","born":"2019-08-21","number":"HS 05120","zone":"UTC"}]})"),
+        there.desk().caller()));
+    Bench::must(there.record(tove, given_there));
+    Bench::must(there.record(tove, loaded_there));
+    file = there.desk().export_journal(tove).value();
+  }
+  /// Whether the person's page says that a pen stands in somebody else's journal, too.
+  bool is_marked(Id person) {
+    const auto page = Bench::must(bench.page(person));
+    return Bench::all_text(Bench::at(page, "/pens"))
+               .find(words::english().text("mark.in_other_journal")) != std::string::npos;
+  }
+  json::Value let_in() {
+    return Bench::must(
+        bench.desk().import_journal(file, bench.desk().caller(), Desk::Confirmed::yes));
+  }
+};
+
+TEST(DeskClaims, F1_H13_AnImportAsksAboutSomebodyElsesPenAndBothPagesSayIt) {
+  TwoClinics on;
+  EXPECT_FALSE(on.is_marked(on.mirela));
+  const auto asked = Bench::must(on.bench.desk().import_journal(on.file, on.bench.desk().caller()));
+  EXPECT_EQ(Bench::at(asked, "/ask/code").text, codes::ask_things_of_another);
+  const auto what = Bench::at(asked, "/ask/what").text;
+  EXPECT_NE(what.find("2 pens and cartridges"), std::string::npos) << what;
+  EXPECT_NE(what.find("Mirela Okonkwo, number HS 04172"), std::string::npos) << what;
+  EXPECT_FALSE(on.bench.desk().find_person("Marklund", on.bench.desk().caller()))
+      << "nothing entered before the yes";
+
+  EXPECT_EQ(Bench::at(on.let_in(), "/fresh").text, "3");
+  EXPECT_TRUE(on.is_marked(on.mirela));
+  EXPECT_TRUE(on.is_marked(on.tove));
+  const auto other = on.bench.another_desk();
+  EXPECT_TRUE(other->export_journal(on.tove));
+  // Twice is once, asks no more, and counts nobody else's facts as its own.
+  Bench::must(on.bench.record(on.tove, R"({"what":"note","text":"written here"})"));
+  const auto again = Bench::must(on.bench.desk().import_journal(on.file, on.bench.desk().caller()));
+  EXPECT_EQ(Bench::at(again, "/fresh").text, "0");
+}
+
+TEST(DeskClaims, H13_WhatAnImportNamesStaysWhoseItWas) {
+  TwoClinics on;
+  on.let_in();
+  const std::string pen = R"("pen":"00000000000000000000000000000b01")";
+  const std::string reload =
+      R"({"what":"cartridge loaded","happened":"2027-03-16T08:00:00+01:00","cartridge":"00000000000000000000000000000c01",)" +
+      pen +
+      R"(,"copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":false})";
+  Bench::must(on.bench.record(on.mirela, reload, R"("confirmed":true,)"));
+  const auto theirs = on.bench.record(on.tove, reload, R"("confirmed":true,)");
+  ASSERT_FALSE(theirs);
+  EXPECT_EQ(theirs.error().code, codes::cartridge_of_another);
+  // Nor does a fact of theirs that moves take it along.
+  const auto third = on.bench.enrol_in("UTC", "Jonas Abara", "HS 3");
+  Bench::must(on.bench.desk().move_fact(
+      on.tove,
+      Bench::request(
+          R"({"fact":"00000000000000000000000000004009","to":"HS 3","reason":"wrong page"})"),
+      on.bench.desk().caller()));
+  Bench::must(on.bench.record(on.mirela, R"({"what":"note","text":"goes on"})"));
+  EXPECT_TRUE(on.is_marked(on.mirela));
+  EXPECT_TRUE(on.is_marked(third));
+}
+
+TEST(DeskClaims, H13_ACorrectionInEitherJournalLiftsTheMarkInBoth) {
+  TwoClinics there;
+  there.let_in();
+  for (const auto* wrong : {"00000000000000000000000000004009", "0000000000000000000000000000400a"})
+    Bench::must(there.bench.record(
+        there.tove, voiding(std::string("000000000000000000000000000050") + (wrong + 30), wrong)));
+  EXPECT_FALSE(there.is_marked(there.mirela));
+  EXPECT_FALSE(there.is_marked(there.tove));
+
+  TwoClinics here;
+  here.let_in();
+  here.bench.must(here.bench.record(here.mirela, R"({"what":"note","text":"x"})"));
+  std::vector<std::string> mine;
+  EXPECT_TRUE(here.bench.store().read([&](store::ReadTx& tx) -> Result<void> {
+    const auto facts = tx.load(here.mirela);
+    for (const auto& fact : *facts)
+      if (fact.position == 2 || fact.position == 3) mine.push_back(to_text(fact.fact));
+    return {};
+  }));
+  ASSERT_EQ(mine.size(), 2U);
+  for (const auto& wrong : mine)
+    Bench::must(here.bench.record(
+        here.mirela, voiding("000000000000000000000000000060" + wrong.substr(30), wrong)));
+  EXPECT_FALSE(here.is_marked(here.mirela));
+  EXPECT_FALSE(here.is_marked(here.tove));
+}
+
+TEST(DeskClaims, H13_APenThatMovesIsTheirsFromThenOn) {
+  Bench bench;
+  const auto wrong = bench.enrol();
+  bench.enrol_in("UTC", "Tove Marklund", "HS 05120");
+  Bench::must(bench.record(wrong, given_there));
+  Bench::must(bench.desk().move_fact(
+      wrong,
+      Bench::request(
+          R"({"fact":"00000000000000000000000000004009","to":"HS 05120","reason":"wrong page"})"),
+      bench.desk().caller()));
+  const std::string again =
+      R"({"what":"pen given","pen":"00000000000000000000000000000b01","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})";
+  const auto taken = bench.record(wrong, again);
+  ASSERT_FALSE(taken);
+  EXPECT_EQ(taken.error().code, codes::pen_of_another);
+}
+
+}  // namespace
+}  // namespace penstock::desk
