@@ -150,3 +150,36 @@ test('H19 registering somebody alike asks first', async () => {
   await dialog.getByRole('button', { name: 'Leave it' }).click();
   assert.equal(await page.getByLabel('Full name').inputValue(), `Person Number${people}`);
 });
+
+test('H13 a journal that names somebody else’s pen is asked about before it comes in', async () => {
+  const pen = {
+    what: 'pen given',
+    pen: crypto.randomUUID(),
+    copy: 'reusable-whole-60',
+    insulin: 'insulin glargine',
+    strength_units_per_ml: 100,
+  };
+  await recordElsewhere(bench, person, [pen]);
+  const there = await startBench();
+  try {
+    await nameClinic(there);
+    const other = await register(there, { name: 'Tove Marklund', number: 'HS 05120' });
+    await recordElsewhere(there, other, [pen]);
+    const file = await (await fetch(`${there.base}/api/people/${other}/export`)).text();
+    await page.at('/people/bring-in');
+    await page.getByLabel('Journal file').setInputFiles({ name: 'tove.json', mimeType: 'application/json', buffer: Buffer.from(file) });
+    const question = page.locator('.say.caution', { hasText: 'Is it so?' });
+    await question.waitFor();
+    assert.match(await question.innerText(), new RegExp(`Person Number${people}, number HS ${people}`));
+    await axeFindsNothing(page, 'a question about a file');
+    assert.equal((await fetch(`${bench.base}/api/people/${other}`)).status, 404);
+    await page.getByRole('button', { name: 'Yes, let it in' }).click();
+    await page.locator('.say.note', { hasText: 'Recorded.' }).waitFor();
+    for (const one of [person, other]) {
+      await page.at(`/people/${one}`);
+      await page.getByText('It stands in somebody else’s journal, too.').waitFor();
+    }
+  } finally {
+    await there.stop();
+  }
+});
