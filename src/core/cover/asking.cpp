@@ -17,7 +17,7 @@ OpenDays::OpenDays(const std::vector<LocalDay>& closed, LocalDay on) {
   for (const LocalDay day : closed) {
     if (day >= on) closed_.push_back(day_number(day, on));
   }
-  std::sort(closed_.begin(), closed_.end());
+  if (!std::is_sorted(closed_.begin(), closed_.end())) std::sort(closed_.begin(), closed_.end());
   closed_.erase(std::unique(closed_.begin(), closed_.end()), closed_.end());
 }
 

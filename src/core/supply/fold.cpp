@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <array>
+#include <iterator>
 #include <unordered_map>
 
 #include "core/supply/supply.hpp"
@@ -144,11 +146,23 @@ bool ClosedDays::is_closed(LocalDay day) const {
 }
 
 std::vector<LocalDay> ClosedDays::from(LocalDay first, std::int32_t days) const {
+  constexpr std::size_t week = 7;
+  std::array<bool, week> closed{};
+  for (const auto weekday : weekdays) closed[static_cast<std::size_t>(weekday)] = true;
+  const auto begins = static_cast<std::size_t>(weekday_of(first));
+  const auto after = first + std::chrono::days{days};
   std::vector<LocalDay> out;
   if (weekdays.empty() && dates.empty()) return out;
+  out.reserve(static_cast<std::size_t>(std::max(days, 0)) * weekdays.size() / week + week);
   for (std::int32_t i = 0; i < days; ++i) {
-    if (const auto day = first + std::chrono::days{i}; is_closed(day)) out.push_back(day);
+    if (closed[(begins + static_cast<std::size_t>(i)) % week])
+      out.push_back(first + std::chrono::days{i});
   }
+  if (dates.empty()) return out;
+  std::ranges::copy_if(dates, std::back_inserter(out),
+                       [&](LocalDay day) { return first <= day && day < after; });
+  std::ranges::sort(out);
+  out.erase(std::unique(out.begin(), out.end()), out.end());
   return out;
 }
 

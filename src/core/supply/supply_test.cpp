@@ -242,6 +242,31 @@ TEST(SupplyClosed, NamesTheClosedDays) {
   EXPECT_EQ(weekday_of(monday), journal::Weekday::monday);
 }
 
+// Three years of days, each asked for itself.
+TEST(SupplyClosed, IsTheListOfTheDaysThatAreClosed) {
+  using journal::Weekday;
+  const std::vector<std::vector<Weekday>> weeks{
+      {}, {Weekday::sunday}, {Weekday::saturday, Weekday::sunday}, {Weekday::monday}};
+  // In no order, one of them twice, on closed weekdays and before the first day.
+  const std::vector<std::vector<LocalDay>> dates{
+      {}, {monday + days{9}, monday + days{6}, monday - days{3}, monday + days{9}, monday}};
+  for (const auto& week : weeks) {
+    for (const auto& date : dates) {
+      const ClosedDays closed{week, date};
+      for (const int from : {0, 1, 6, 9, 10}) {
+        for (const int count : {-1, 0, 1, 10, 1'100}) {
+          std::vector<LocalDay> expected;
+          for (int i = 0; i < count; ++i) {
+            if (closed.is_closed(monday + days{from + i}))
+              expected.push_back(monday + days{from + i});
+          }
+          EXPECT_EQ(closed.from(monday + days{from}, count), expected) << from << " " << count;
+        }
+      }
+    }
+  }
+}
+
 TEST(SupplySpread, FromTheJournalItIsWhatTheDosesDid) {
   Story s;
   const auto line = s.order(monday - days{40}, 20_units);
