@@ -1,8 +1,10 @@
 // Who is alike (H19), and whose number is the same. Texts are compared by their keys alone.
 #include <algorithm>
+#include <array>
+#include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "core/units/utf8.hpp"
@@ -28,36 +30,57 @@ std::vector<Letter> letters_of(std::string_view utf8) {
   return out;
 }
 
-// Edits (a letter more, less, other, or two swapped) between two short texts, counted up to `most`.
-int edits(const std::vector<Letter>& a, const std::vector<Letter>& b, int most) {
-  std::vector<int> two_back(b.size() + 1), before(b.size() + 1), now(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j) before[j] = static_cast<int>(j);
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    now[0] = static_cast<int>(i);
-    int least = now[0];
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      now[j] =
-          std::min({before[j] + 1, now[j - 1] + 1, before[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-        now[j] = std::min(now[j], two_back[j - 2] + 1);
-      least = std::min(least, now[j]);
+// Edits (a letter more, less, other, or two swapped) between two texts, counted up to `most`. Only
+// the diagonals that so few edits reach are worked out.
+template <class Text>
+int edits(const Text& a, const Text& b, int most) {
+  constexpr std::size_t width = 2 * slips_max + 1;
+  constexpr int far = slips_max + 1;
+  const auto n = std::ssize(a), m = std::ssize(b);
+  std::array<int, width + 2> two_back, before, now;  // by j - i + slips_max + 1: room on both sides
+  two_back.fill(far);
+  before.fill(far);
+  for (int j = 0; j <= slips_max; ++j) before[slips_max + 1 + static_cast<std::size_t>(j)] = j;
+  for (std::ptrdiff_t i = 1; i <= n; ++i) {
+    now.fill(far);
+    int least = far;
+    for (std::size_t x = 1; x <= width; ++x) {
+      const auto j = i + static_cast<std::ptrdiff_t>(x) - 1 - slips_max;
+      if (j < 0 || j > m) continue;
+      int cost = before[x + 1] + 1;
+      if (j > 0) {
+        const auto here = static_cast<std::size_t>(i - 1), there = static_cast<std::size_t>(j - 1);
+        cost = std::min({cost, now[x - 1] + 1, before[x] + (a[here] == b[there] ? 0 : 1)});
+        if (i > 1 && j > 1 && a[here] == b[there - 1] && a[here - 1] == b[there])
+          cost = std::min(cost, two_back[x] + 1);
+      }
+      now[x] = std::min(cost, far);
+      least = std::min(least, cost);
     }
     if (least > most) return most + 1;
-    std::swap(two_back, before);
-    std::swap(before, now);
+    two_back = before;
+    before = now;
   }
-  return before[b.size()];
+  return before[static_cast<std::size_t>(m - n + slips_max) + 1];
+}
+
+bool is_ascii(std::string_view text) {
+  return std::ranges::none_of(text, [](char c) { return (c & 0x80) != 0; });
+}
+
+template <class Text>
+bool differ_in_few(const Text& a, const Text& b) {
+  const auto longer = std::max(a.size(), b.size());
+  const auto apart = longer - std::min(a.size(), b.size());
+  // Two slips in a full name, one in a short one.
+  const int most = longer >= 10 ? slips_max : 1;
+  return apart <= static_cast<std::size_t>(most) && edits(a, b, most) <= most;
 }
 
 bool few_slips(std::string_view a, std::string_view b) {
   if (a == b) return true;
-  const auto left = letters_of(a), right = letters_of(b);
-  const auto longer = std::max(left.size(), right.size());
-  const auto apart = longer - std::min(left.size(), right.size());
-  // Two slips in a full name, one in a short one.
-  const int most = longer >= 10 ? slips_max : 1;
-  if (apart > static_cast<std::size_t>(most)) return false;
-  return edits(left, right, most) <= most;
+  if (is_ascii(a) && is_ascii(b)) return differ_in_few(a, b);
+  return differ_in_few(letters_of(a), letters_of(b));
 }
 
 constexpr std::string_view tag_number = "number/", tag_look = "number-look/";

@@ -1,8 +1,9 @@
 #include "edge/summary/people.hpp"
 
 #include <algorithm>
-#include <bit>
-#include <set>
+#include <cstdlib>
+#include <tuple>
+#include <unordered_set>
 #include <utility>
 
 #include "edge/summary/summary.hpp"
@@ -10,32 +11,54 @@
 namespace penstock::summary {
 namespace {
 
+bool comes_before(const RowPtr& a, const RowPtr& b) {
+  return std::tie(a->search_key, a->person) < std::tie(b->search_key, b->person);
+}
+
 bool continues(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; }
 
 }  // namespace
 
-// One bit for a letter, several letters for a bit: two names that differ in few letters differ in
-// few bits. A letter's bit is that of its last byte, which differs most within a script.
+// Two bits for each class of letters: whether one occurs, and whether another does. A letter's
+// class is that of its last byte, which differs most within a script.
 People::Shape People::Shape::of(std::string_view text) {
   Shape shape;
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (i + 1 < text.size() && continues(text[i + 1])) continue;
-    shape.letters |= std::uint64_t{1} << (static_cast<unsigned char>(text[i]) & 63U);
+    const auto once = std::uint64_t{1} << (2 * (static_cast<unsigned char>(text[i]) & 31U));
+    shape.letters |= (shape.letters & once) == 0 ? once : once << 1;
     ++shape.length;
   }
   return shape;
 }
 
 bool People::Shape::may_be_alike(const Shape& other) const {
-  if (std::abs(std::int64_t{length} - std::int64_t{other.length}) > slips_max) return false;
-  // A letter more, less or other changes at most two bits of the letters.
-  return std::popcount(letters ^ other.letters) <= 2 * slips_max;
+  // A letter more or less changes at most one bit, another letter two, and two that changed places
+  // none. Taken away one by one: quicker than to count them all.
+  auto differ = letters ^ other.letters;
+  for (int i = 0; i < 2 * slips_max; ++i) differ &= differ - 1;
+  const auto apart = std::int64_t{length} - std::int64_t{other.length};
+  return differ == 0 && std::abs(apart) <= slips_max;
 }
 
-void People::Chunk::put(std::size_t at, RowPtr row) {
-  folded[at] = Shape::of(row->name_key.folded);
-  look[at] = Shape::of(row->name_key.look);
-  rows[at] = std::move(row);
+void People::Names::add(std::size_t at, const Row& row) {
+  INVARIANT(row.search_key.starts_with(row.name_key.folded));
+  folded[at] = Shape::of(row.name_key.folded);
+  look[at] = Shape::of(row.name_key.look);
+  born[at] = row.born;
+  name_bytes[at] = static_cast<std::uint32_t>(row.name_key.folded.size());
+  keys += row.search_key;
+  ends[at + 1] = static_cast<std::uint32_t>(keys.size());
+}
+
+std::string_view People::search_key(std::size_t i) const {
+  const auto& all = names(i);
+  const auto at = i % chunk_rows;
+  return std::string_view(all.keys).substr(all.ends[at], all.ends[at + 1] - all.ends[at]);
+}
+
+std::string_view People::folded_name(std::size_t i) const {
+  return search_key(i).substr(0, names(i).name_bytes[i % chunk_rows]);
 }
 
 People::People(std::vector<Row> rows) {
@@ -44,23 +67,24 @@ People::People(std::vector<Row> rows) {
   for (auto& row : rows) {
     if (!row.full_name.empty()) all.push_back(std::make_shared<const Row>(std::move(row)));
   }
+  std::ranges::sort(all, comes_before);
   arrange(std::move(all));
 }
 
 void People::arrange(std::vector<RowPtr> rows) {
-  std::ranges::sort(rows, [](const RowPtr& a, const RowPtr& b) {
-    return std::tie(a->search_key, a->person) < std::tie(b->search_key, b->person);
-  });
-  auto chunks = std::make_shared<std::vector<ChunkPtr>>();
+  auto chunks = std::make_shared<std::vector<Chunk>>();
   auto places = std::make_shared<Places>();
   places->reserve(rows.size());
   for (std::size_t from = 0; from < rows.size(); from += chunk_rows) {
-    auto chunk = std::make_shared<Chunk>();
+    auto chunk = std::make_shared<ChunkRows>();
+    auto names = std::make_shared<Names>();
     for (std::size_t i = from; i < std::min(rows.size(), from + chunk_rows); ++i) {
       places->emplace(rows[i]->person, i);
-      chunk->put(i - from, std::move(rows[i]));
+      names->add(i - from, *rows[i]);
+      (*chunk)[i - from] = std::move(rows[i]);
     }
-    chunks->push_back(std::move(chunk));
+    names->keys.shrink_to_fit();
+    chunks->push_back({std::move(chunk), std::move(names)});
   }
   count_ = rows.size();
   chunks_ = std::move(chunks);
@@ -78,6 +102,11 @@ const Row* People::find(Id person) const {
   return place ? &(*this)[*place] : nullptr;
 }
 
+RowPtr People::share(Id person) const {
+  const auto place = place_of(person);
+  return place ? (*(*chunks_)[*place / chunk_rows].rows)[*place % chunk_rows] : nullptr;
+}
+
 std::vector<const Row*> People::alike(Id person) const {
   const auto* row = find(person);
   return row == nullptr ? std::vector<const Row*>{} : alike(row->name_key, person);
@@ -88,12 +117,16 @@ std::vector<const Row*> People::alike(const Key& name, Id but) const {
   if (!chunks_) return out;
   const auto folded = Shape::of(name.folded);
   const auto look = Shape::of(name.look);
-  for (std::size_t i = 0; i < count_; ++i) {
-    const auto& chunk = *(*chunks_)[i / chunk_rows];
-    const auto at = i % chunk_rows;
-    if (!folded.may_be_alike(chunk.folded[at]) && !look.may_be_alike(chunk.look[at])) continue;
-    const auto& row = *chunk.rows[at];
-    if (row.person != but && summary::alike(row.name_key, name)) out.push_back(&row);
+  for (std::size_t from = 0; from < count_; from += chunk_rows) {
+    const auto& chunk = (*chunks_)[from / chunk_rows];
+    const auto size = std::min(chunk_rows, count_ - from);
+    for (std::size_t at = 0; at < size; ++at) {
+      const bool may =
+          folded.may_be_alike(chunk.names->folded[at]) || look.may_be_alike(chunk.names->look[at]);
+      if (!may) continue;
+      const auto& row = *(*chunk.rows)[at];
+      if (row.person != but && summary::alike(row.name_key, name)) out.push_back(&row);
+    }
   }
   return out;
 }
@@ -103,37 +136,37 @@ People People::with(std::vector<Row> changed) const {
   // By place: only those who are called as before, and none comes or goes.
   const auto stays = [this](const Row& row) {
     const auto* before = find(row.person);
-    return before != nullptr && !row.full_name.empty() && before->search_key == row.search_key;
+    return before != nullptr && !row.full_name.empty() && before->search_key == row.search_key &&
+           before->name_key == row.name_key;
   };
   if (std::ranges::all_of(changed, stays)) {
-    auto chunks = std::make_shared<std::vector<ChunkPtr>>(*chunks_);
+    auto chunks = std::make_shared<std::vector<Chunk>>(*chunks_);
     for (auto& row : changed) {
       const auto at = places_->at(row.person);
-      auto chunk = std::make_shared<Chunk>(*(*chunks)[at / chunk_rows]);
-      chunk->put(at % chunk_rows, std::make_shared<const Row>(std::move(row)));
-      (*chunks)[at / chunk_rows] = std::move(chunk);
+      auto& chunk = (*chunks)[at / chunk_rows];
+      auto rows = std::make_shared<ChunkRows>(*chunk.rows);
+      (*rows)[at % chunk_rows] = std::make_shared<const Row>(std::move(row));
+      chunk.rows = std::move(rows);
     }
     People out = *this;
     out.chunks_ = std::move(chunks);
     return out;
   }
-  std::unordered_map<Id, RowPtr, IdHash> all;
-  all.reserve(count_ + changed.size());
-  for (std::size_t i = 0; i < count_; ++i) {
-    const auto& row = (*chunks_)[i / chunk_rows]->rows[i % chunk_rows];
-    all.emplace(row->person, row);
-  }
-  for (auto& row : changed) {
-    if (row.full_name.empty()) {
-      all.erase(row.person);
-    } else {
-      const auto person = row.person;
-      all.insert_or_assign(person, std::make_shared<const Row>(std::move(row)));
-    }
-  }
+  // Everybody else stays in order, and the new ones are merged in.
+  std::unordered_set<Id, IdHash> anew;
+  for (const auto& row : changed) anew.insert(row.person);
   std::vector<RowPtr> rows;
-  rows.reserve(all.size());
-  for (auto& [person, row] : all) rows.push_back(std::move(row));
+  rows.reserve(count_ + changed.size());
+  for (std::size_t i = 0; i < count_; ++i) {
+    const auto& row = (*(*chunks_)[i / chunk_rows].rows)[i % chunk_rows];
+    if (!anew.contains(row->person)) rows.push_back(row);
+  }
+  const auto before = static_cast<std::ptrdiff_t>(rows.size());
+  for (auto& row : changed) {
+    if (!row.full_name.empty()) rows.push_back(std::make_shared<const Row>(std::move(row)));
+  }
+  std::sort(rows.begin() + before, rows.end(), comes_before);
+  std::inplace_merge(rows.begin(), rows.begin() + before, rows.end(), comes_before);
   People out;
   out.arrange(std::move(rows));
   return out;

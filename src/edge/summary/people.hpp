@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "core/units/units.hpp"
 
 namespace penstock::summary {
 
@@ -41,8 +42,15 @@ class People {
   std::size_t size() const { return count_; }
   bool empty() const { return count_ == 0; }
   const Row& operator[](std::size_t i) const {
-    return *(*chunks_)[i / chunk_rows]->rows[i % chunk_rows];
+    return *(*chunks_)[i / chunk_rows].rows->at(i % chunk_rows);
   }
+  /// The row itself, to be kept longer than the snapshot. Nothing: nobody has this identity.
+  RowPtr share(Id person) const;
+  /// Of the row at this place, as it stands there: whoever looks through everybody reads these,
+  /// which lie together, and only the rows that he wants.
+  std::string_view search_key(std::size_t i) const;
+  std::string_view folded_name(std::size_t i) const;
+  LocalDay born(std::size_t i) const { return names(i).born[i % chunk_rows]; }
 
   class Iterator {
    public:
@@ -85,31 +93,41 @@ class People {
 
   /// The snapshot in which these rows stand in the place of the same people's, or are new; a row
   /// without a name goes. Costs what changed, and a pointer for each few hundred people; where
-  /// somebody is new or is called otherwise, a pointer for each.
+  /// somebody is new or is called otherwise, all names are laid out anew.
   People with(std::vector<Row> changed) const;
 
  private:
   static constexpr std::size_t chunk_rows = 256;
-  /// What an edit distance needs to be looked for at all lies together: a whole clinic is passed
-  /// over in a fraction of a millisecond.
+  /// Which letters occur, and which of them twice: what decides for nearly all pairs that they
+  /// differ in more than a slip or two.
   struct Shape {
-    std::uint64_t letters = 0;  ///< which occur
-    std::uint32_t length = 0;   ///< in letters
+    std::uint64_t letters = 0;
+    std::uint32_t length = 0;  ///< in letters
     static Shape of(std::string_view text);
     bool may_be_alike(const Shape& other) const;
   };
-  struct Chunk {
-    std::array<RowPtr, chunk_rows> rows;
+  /// Of a chunk's rows what is looked through, row by row and together. Most writes leave it as it
+  /// is, and it is shared.
+  struct Names {
     std::array<Shape, chunk_rows> folded;  ///< of the names
     std::array<Shape, chunk_rows> look;
-    void put(std::size_t at, RowPtr row);
+    std::array<LocalDay, chunk_rows> born;
+    std::array<std::uint32_t, chunk_rows> name_bytes;  ///< the folded name begins the search key
+    std::array<std::uint32_t, chunk_rows + 1> ends{};  ///< of the search keys, from the second on
+    std::string keys;                                  ///< all search keys
+    void add(std::size_t at, const Row& row);
   };
-  using ChunkPtr = std::shared_ptr<const Chunk>;
+  using ChunkRows = std::array<RowPtr, chunk_rows>;
+  struct Chunk {
+    std::shared_ptr<const ChunkRows> rows;
+    std::shared_ptr<const Names> names;
+  };
   using Places = std::unordered_map<Id, std::size_t, IdHash>;
 
   void arrange(std::vector<RowPtr> rows);
+  const Names& names(std::size_t i) const { return *(*chunks_)[i / chunk_rows].names; }
 
-  std::shared_ptr<const std::vector<ChunkPtr>> chunks_;
+  std::shared_ptr<const std::vector<Chunk>> chunks_;
   std::shared_ptr<const Places> places_;
   std::size_t count_ = 0;
 };

@@ -142,6 +142,73 @@ TEST(People, H19_WhoIsAlikeIsFoundAsByComparingEachPair) {
   EXPECT_GT(pairs, 1'000U);
 }
 
+// The whole table of edits, as a textbook has it.
+int edits_by_the_table(const std::u32string& a, const std::u32string& b) {
+  std::vector<std::vector<int>> table(a.size() + 1, std::vector<int>(b.size() + 1));
+  for (std::size_t i = 0; i <= a.size(); ++i) {
+    for (std::size_t j = 0; j <= b.size(); ++j) {
+      auto& here = table[i][j];
+      here = static_cast<int>(std::max(i, j));
+      if (i == 0 || j == 0) continue;
+      here = std::min({table[i - 1][j] + 1, table[i][j - 1] + 1,
+                       table[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        here = std::min(here, table[i - 2][j - 2] + 1);
+    }
+  }
+  return table[a.size()][b.size()];
+}
+
+// Random words of few letters, in two scripts, each beside a few slips of it and beside another
+// word; whether they are alike, and whether the snapshot finds them.
+TEST(People, H19_AlikeIsWhatTheWholeTableOfEditsSays) {
+  std::uint64_t state = 19;
+  const auto chance = [&state](std::uint64_t below) {
+    state = state * 6'364'136'223'846'793'005ULL + 1'442'695'040'888'963'407ULL;
+    return (state >> 33) % below;
+  };
+  const std::u32string latin = U"abcd e", greek = U"αβγδ ε";
+  const auto utf8 = [](const std::u32string& text) {
+    std::string out;
+    for (const auto c : text) {
+      if (c < 0x80) {
+        out += static_cast<char>(c);
+      } else {
+        out += static_cast<char>(0xC0U | (c >> 6));
+        out += static_cast<char>(0x80U | (c & 0x3FU));
+      }
+    }
+    return out;
+  };
+  int close = 0;
+  for (int round = 0; round < 20'000; ++round) {
+    const auto& letters = round % 3 == 0 ? greek : latin;
+    std::u32string a;
+    for (auto i = 1 + chance(14); i > 0; --i) a += letters[chance(letters.size())];
+    auto b = a;
+    for (auto slip = chance(4); slip > 0; --slip) {
+      const auto at = chance(b.size() + 1);
+      const auto what = chance(4);
+      if (what == 0) b.insert(at, 1, letters[chance(letters.size())]);
+      if (what == 1 && b.size() > 1) b.erase(std::min(at, b.size() - 1), 1);
+      if (what == 2 && at < b.size()) b[at] = letters[chance(letters.size())];
+      if (what == 3 && at + 1 < b.size()) std::swap(b[at], b[at + 1]);
+    }
+    const auto most = std::max(a.size(), b.size()) >= 10 ? 2 : 1;
+    const bool expected = edits_by_the_table(a, b) <= most;
+    const Key left{utf8(a), "left"}, right{utf8(b), "rightmost"};
+    ASSERT_EQ(alike(left, right), expected) << left.folded << " / " << right.folded;
+    auto one = row(1, "somebody");
+    one.name_key = right;
+    one.search_key = search_key_of(one);
+    ASSERT_EQ(People({one}).alike(left, Id{}).size(), expected ? 1U : 0U)
+        << left.folded << " / " << right.folded;
+    close += expected ? 1 : 0;
+  }
+  EXPECT_GT(close, 5'000);
+  EXPECT_LT(close, 18'000);
+}
+
 // A letter is a letter in every script, however many bytes it takes.
 TEST(People, H19_SlipsAreCountedInLetters) {
   const auto one_slip = [](std::string_view a, std::string_view b) {
@@ -169,6 +236,7 @@ TEST(People, H19_LooksAreComparedBesideLetters) {
   auto one = row(1, "Anna"), two = row(2, "Somebody");
   one.name_key = latin;
   two.name_key = other;
+  for (auto* each : {&one, &two}) each->search_key = search_key_of(*each);
   const People people({one, two});
   ASSERT_EQ(people.alike(one.person).size(), 1U);
   EXPECT_EQ(people.alike(one.person).front()->person, two.person);

@@ -450,7 +450,10 @@ Result<Id> Desk::Inside::find_person(std::string_view wanted, const Caller& call
   for (const auto& row : people) {
     if (summary::same_number(row.number_key, number)) found.push_back(&row);
   }
-  if (found.empty()) found = pages::matching(caller.words, people, wanted, names::folded);
+  if (found.empty()) {
+    for (const auto place : pages::matching(caller.words, people, wanted, names::folded))
+      found.push_back(&people[place]);
+  }
   if (found.empty())
     return Error{Kind::not_found, std::string(codes::no_person), {arg_text("text", wanted)}, ""};
   if (found.size() == 1) return found.front()->person;

@@ -2,6 +2,7 @@
 #include "edge/pages/today/today.hpp"
 
 #include <algorithm>
+#include <bitset>
 #include <chrono>
 #include <tuple>
 #include <unordered_set>
@@ -236,22 +237,45 @@ bool contains(std::string_view text, std::string_view part) {
   return text.find(part) != std::string_view::npos;
 }
 
-std::string day_text(const Words& words, FoldFunction folded, LocalDay day) {
-  return folded(words.day_year(day));
-}
-
-// A birth date can also be looked for as it is written in words. That text is only made where it
-// may hold the part: nearly all parts of nearly all queries are those of a name.
-bool may_be_in_a_day(const Words& words, FoldFunction folded, std::string_view part) {
-  const bool digits = std::ranges::none_of(part, [](char c) { return c >= 'a' && c <= 'z'; });
-  if (digits) return true;
-  for (unsigned month = 1; month <= 12; ++month) {
-    const auto day = std::chrono::year{2000} / std::chrono::month{month} / 1;
-    if (contains(day_text(words, folded, LocalDay{std::chrono::local_days{day}}), part))
-      return true;
+// A birth date can also be looked for as it is written in words, and to write everybody's takes
+// long. What stands in digits there stands in the search key, too; and a part without a digit says
+// nothing of the year, so that one year's days tell of all.
+class BirthDays {
+ public:
+  BirthDays(const Words& words, FoldFunction folded, std::string_view part)
+      : words_(words), folded_(folded), part_(part) {
+    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+    if (std::ranges::all_of(part, is_digit)) return;
+    if (std::ranges::any_of(part, is_digit)) {
+      how_ = How::each;
+      return;
+    }
+    constexpr std::chrono::year leap{2000};
+    for (auto day = LocalDay{std::chrono::local_days{leap / 1 / 1}};
+         std::chrono::year_month_day{day}.year() == leap; day += days{1}) {
+      if (!is_in(day)) continue;
+      how_ = How::by_day;
+      of_year_.set(place(day));
+    }
   }
-  return false;
-}
+  bool has(LocalDay born) const {
+    return how_ == How::by_day ? of_year_.test(place(born)) : how_ == How::each && is_in(born);
+  }
+
+ private:
+  enum class How : std::uint8_t { none, by_day, each };
+  static std::size_t place(LocalDay day) {
+    const std::chrono::year_month_day date{day};
+    return unsigned{date.month()} * 32 + unsigned{date.day()};
+  }
+  bool is_in(LocalDay day) const { return contains(folded_(words_.day_year(day)), part_); }
+
+  const Words& words_;
+  FoldFunction folded_;
+  std::string part_;
+  How how_ = How::none;
+  std::bitset<std::size_t{13} * 32> of_year_;
+};
 
 std::vector<std::string> parts_of(std::string_view folded) {
   std::vector<std::string> parts;
@@ -267,26 +291,40 @@ std::vector<std::string> parts_of(std::string_view folded) {
   return parts;
 }
 
+// By name, then by birth date; only what stands on this page of the list.
+void put_in_order(std::vector<std::size_t>& found, const People& people, const PageCut& here) {
+  const auto comes_first = [&people](std::size_t a, std::size_t b) {
+    const auto by_name = people.folded_name(a) <=> people.folded_name(b);
+    if (by_name != 0) return by_name < 0;
+    return std::pair{people.born(a), a} < std::pair{people.born(b), b};
+  };
+  const auto at = [&found](std::size_t i) {
+    return found.begin() + static_cast<std::ptrdiff_t>(i);
+  };
+  if (here.from > 0) std::ranges::nth_element(found, at(here.from), comes_first);
+  std::partial_sort(at(here.from), at(here.to), found.end(), comes_first);
+}
+
 }  // namespace
 
-std::vector<const summary::Row*> matching(const Words& words, const People& people,
-                                          std::string_view query, FoldFunction folded) {
+std::vector<std::size_t> matching(const Words& words, const People& people, std::string_view query,
+                                  FoldFunction folded) {
   struct Part {
     std::string text;
-    bool may_be_day = false;
+    BirthDays days;
   };
   std::vector<Part> parts;
   for (auto& part : parts_of(folded(query))) {
-    const bool may_be_day = may_be_in_a_day(words, folded, part);
-    parts.push_back({std::move(part), may_be_day});
+    BirthDays days(words, folded, part);
+    parts.push_back({std::move(part), std::move(days)});
   }
-  std::vector<const summary::Row*> found;
-  for (const auto& row : people) {
+  std::vector<std::size_t> found;
+  for (std::size_t i = 0; i < people.size(); ++i) {
+    const auto key = people.search_key(i);
     const auto is_in = [&](const Part& part) {
-      return contains(row.search_key, part.text) ||
-             (part.may_be_day && contains(day_text(words, folded, row.born), part.text));
+      return contains(key, part.text) || part.days.has(people.born(i));
     };
-    if (std::ranges::all_of(parts, is_in)) found.push_back(&row);
+    if (std::ranges::all_of(parts, is_in)) found.push_back(i);
   }
   return found;
 }
@@ -347,13 +385,11 @@ json::Value people_page(const People& people, std::string_view query, int page,
                         const Clinic& clinic, const Caller& caller, FoldFunction folded) {
   const auto now = now_at(clinic, caller);
   auto found = matching(caller.words, people, query, folded);
-  std::ranges::stable_sort(found, [](const summary::Row* a, const summary::Row* b) {
-    return std::tie(a->name_key.folded, a->born) < std::tie(b->name_key.folded, b->born);
-  });
   const auto here = cut(found.size(), page);
+  put_in_order(found, people, here);
   std::vector<json::Value> rows;
   for (auto i = here.from; i < here.to; ++i)
-    rows.push_back(row_of(caller.words, people, *found[i], now));
+    rows.push_back(row_of(caller.words, people, people[found[i]], now));
   auto out = json::object(
       {{"query", text(query)},
        {"count_text", text(said(caller.words, "people.count",

@@ -27,9 +27,9 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
 json::Value people_page(const People& people, std::string_view query, int page,
                         const Clinic& clinic, const Caller& caller, FoldFunction folded);
 
-/// Whoever has every word of the query in name, number or date of birth.
-std::vector<const summary::Row*> matching(const Words& words, const People& people,
-                                          std::string_view query, FoldFunction folded);
+/// The places of all who have every word of the query in name, number or date of birth.
+std::vector<std::size_t> matching(const Words& words, const People& people, std::string_view query,
+                                  FoldFunction folded);
 
 std::vector<Row> today_rows();
 
