@@ -11,6 +11,7 @@
 #include <cstdint>
 #include <functional>
 #include <map>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -83,7 +84,7 @@ enum class Body : std::uint8_t { none, json, file, picture };
 
 // ---- what a row asks for
 
-struct Wants;
+struct MonthNeeds;
 
 /// What is loaded before a page is written.
 enum class Needs : std::uint8_t {
@@ -104,7 +105,7 @@ constexpr bool has(Needs all, Needs one) {
 
 /// Summary rows that bear a tag; those that did not unpack are counted.
 struct Tagged {
-  std::vector<summary::Row> rows;
+  std::vector<summary::RowPtr> rows;
   std::size_t unreadable = 0;
 };
 
@@ -133,10 +134,10 @@ struct Asked {
   /// Somebody whom a body names. Error: codes::no_person.
   std::function<Result<chart::ChartPtr>(Id person)> chart = {};
   TaggedRows tagged = {};
-  /// What each of `people` has to ask for, in the same order (pages/stock: wants_of), on several
-  /// threads where there are some; what was worked out for a row that did not change is kept.
-  std::function<Result<std::vector<Wants>>(LocalDay today, std::int32_t days_ahead)>
-      wants_in_month = {};
+  /// What all of `people` have to ask for (pages/stock: wants_of, month_of), on several threads
+  /// where there are some; kept for as long as nobody's row changes.
+  std::function<Result<std::shared_ptr<const MonthNeeds>>(LocalDay today, std::int32_t days_ahead)>
+      month = {};
 };
 
 // ---- the row

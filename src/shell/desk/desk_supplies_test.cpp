@@ -1,6 +1,8 @@
 // Supplies at the desk: how long they last, what is said today, what a count and a rule change.
 #include <gtest/gtest.h>
 
+#include <utility>
+
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "shell/desk/internal/inside.hpp"
@@ -131,6 +133,42 @@ TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
   EXPECT_FALSE(month.find("sums")->members.empty());
   EXPECT_EQ(on.bench.page("/api/month?days=0").error().code, pages::codes::month_days);
   EXPECT_EQ(on.bench.page("/api/month?days=121").error().code, pages::codes::month_days);
+}
+
+// What is kept of the month is what it would be if nothing were.
+TEST(DeskMonth, KeptIsWhatItWouldBeAnew) {
+  OnBench on(1);
+  const auto kept = [&](const std::string& path) {
+    return json::to_text(on.bench.must(on.bench.page(path)));
+  };
+  const auto anew = [&](const std::string& path) {
+    const auto desk = on.bench.another_desk();
+    return json::to_text(on.bench.must(tests::read_page(*desk, path)));
+  };
+  std::string before;
+  const auto changes = [&] {
+    const auto now = kept("/api/month");
+    EXPECT_EQ(now, kept("/api/month"));
+    EXPECT_EQ(now, anew("/api/month"));
+    EXPECT_EQ(kept("/api/month?days=60"), anew("/api/month?days=60"));
+    return std::exchange(before, now) != now;
+  };
+  EXPECT_TRUE(changes());
+  EXPECT_FALSE(changes());
+  on.record(injection("2027-03-11"));
+  EXPECT_TRUE(changes());
+  on.record(R"({"what":"note","text":"nothing of supplies"})");
+  EXPECT_FALSE(changes());
+  const auto other = on.bench.enrol("Noor Halvorsen", "1985-04-06", "HS 3");
+  EXPECT_TRUE(changes());
+  on.bench.order(other, "00000000000000000000000000000a02");
+  on.bench.must(on.bench.desk().record_clinic(
+      TestBench::request(
+          R"({"facts":[{"what":"closed days set","weekdays":["saturday","sunday"],"dates":["2027-03-26"]}]})"),
+      on.bench.desk().caller()));
+  EXPECT_TRUE(changes());
+  on.bench.set_clock("2027-04-02T09:00:00+02:00");
+  EXPECT_TRUE(changes());
 }
 
 TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {

@@ -19,7 +19,10 @@ namespace {
 
 using pages::Needs;
 
-Result<pages::Tagged> with_tag(store::ReadTx& tx, const std::string& tag) {
+// `people`: a row that is in memory already is not unpacked again. What is asked of it here follows
+// from the journal alone: of the same version it is the same.
+Result<pages::Tagged> with_tag(store::ReadTx& tx, const std::string& tag,
+                               const summary::People& people) {
   const auto journals = tx.tagged(tag);
   if (!journals) return journals.error();
   pages::Tagged out;
@@ -27,18 +30,23 @@ Result<pages::Tagged> with_tag(store::ReadTx& tx, const std::string& tag) {
     const auto stored = tx.summary(journal);
     if (!stored) return stored.error();
     if (!stored->has_value()) continue;
+    auto listed = people.share(journal);
+    if (listed != nullptr && listed->version == (*stored)->journal_version) {
+      out.rows.push_back(std::move(listed));
+      continue;
+    }
     auto row = summary::unpack(journal, (*stored)->journal_version, (*stored)->bytes);
     if (!row) {
       ++out.unreadable;
     } else if (!row->full_name.empty()) {
-      out.rows.push_back(*std::move(row));
+      out.rows.push_back(std::make_shared<const summary::Row>(*std::move(row)));
     }
   }
   return out;
 }
 
 struct WantsOfAll {
-  std::vector<pages::Wants> wants;
+  std::vector<std::shared_ptr<const pages::Wants>> wants;
   std::vector<BrokenJournal> broken;  // whose cover broke a promise
 };
 
@@ -47,7 +55,7 @@ struct WantsOfAll {
 std::optional<WantsOfAll> wants_of_all(const std::vector<const summary::Row*>& people,
                                        const supply::ClosedDays& closed, LocalDay today,
                                        std::int32_t days_ahead, const Waiting& waiting) {
-  WantsOfAll out{std::vector<pages::Wants>(people.size()), {}};
+  WantsOfAll out{std::vector<std::shared_ptr<const pages::Wants>>(people.size()), {}};
   std::atomic<std::size_t> next{0}, done{0};
   std::exception_ptr thrown;
   std::mutex guard;
@@ -222,8 +230,8 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     whose = id;
     return person(id);
   };
-  asked.wants_in_month = [&](LocalDay today, std::int32_t days_ahead) {
-    return wants_in_month(among.people, {nullptr, state->closed, today, days_ahead, {}}, waiting);
+  asked.month = [&](LocalDay today, std::int32_t days_ahead) {
+    return month({among.people, state->closed, today, days_ahead, {}}, waiting);
   };
   return has(row.needs, Needs::lots) ? in_one_moment(row, asked, among) : row.document(asked);
 }
@@ -233,10 +241,10 @@ Result<json::Value> Desk::Inside::in_one_moment(const pages::Row& row, pages::As
   json::Value document;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     asked.tagged = [&](const std::string& tag) {
-      auto found = with_tag(tx, tag);
+      auto found = with_tag(tx, tag, *among.people);
       if (found) {
-        std::erase_if(found->rows, [&](const summary::Row& one) {
-          const auto* listed = among.people->find(one.person);
+        std::erase_if(found->rows, [&](const summary::RowPtr& one) {
+          const auto* listed = among.people->find(one->person);
           return listed == nullptr ? among.is_trial : !listed->left_out.empty();
         });
       }
@@ -261,23 +269,28 @@ void Desk::Inside::leave_out_and_throw(const summary::People& people,
   throw broken.front();
 }
 
-// Rows that are the same as in an earlier answer for the same days are not looked at again.
-Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const People& people,
-                                                               const Month& asked,
-                                                               const Waiting& waiting) {
+// The same people as in an earlier answer for the same days want the same together; if somebody's
+// row changed since, only that one is looked at again.
+Result<std::shared_ptr<const pages::MonthNeeds>> Desk::Inside::month(Month asked,
+                                                                     const Waiting& waiting) {
   const std::lock_guard lock(months_mutex);
   const auto before = std::ranges::find_if(months, [&](const Month& one) {
     return one.closed == asked.closed && one.today == asked.today &&
            one.days_ahead == asked.days_ahead;
   });
-  std::vector<pages::Wants> wants(people->size());
+  if (before != months.end()) {
+    months.splice(months.begin(), months, before);
+    if (before->people == asked.people) return before->together;
+  }
+  const auto& people = *asked.people;
+  asked.wants.resize(people.size());
   std::vector<const summary::Row*> changed;
   std::vector<std::size_t> places;
-  for (std::size_t i = 0; i < people->size(); ++i) {
-    const auto& row = (*people)[i];
+  for (std::size_t i = 0; i < people.size(); ++i) {
+    const auto& row = people[i];
     const auto place = before == months.end() ? std::nullopt : before->people->place_of(row.person);
     if (place && &(*before->people)[*place] == &row) {
-      wants[i] = before->wants[*place];
+      asked.wants[i] = before->wants[*place];
     } else {
       changed.push_back(&row);
       places.push_back(i);
@@ -285,12 +298,15 @@ Result<std::vector<pages::Wants>> Desk::Inside::wants_in_month(const People& peo
   }
   auto fresh = wants_of_all(changed, asked.closed, asked.today, asked.days_ahead, waiting);
   if (!fresh) return Error{Kind::unavailable, std::string(codes::stopped), {}, ""};
-  if (!fresh->broken.empty()) leave_out_and_throw(*people, fresh->broken);
-  for (std::size_t i = 0; i < places.size(); ++i) wants[places[i]] = std::move(fresh->wants[i]);
+  if (!fresh->broken.empty()) leave_out_and_throw(people, fresh->broken);
+  for (std::size_t i = 0; i < places.size(); ++i)
+    asked.wants[places[i]] = std::move(fresh->wants[i]);
+  asked.together = std::make_shared<const pages::MonthNeeds>(
+      pages::month_of(people, asked.wants, asked.today, asked.days_ahead));
   if (before != months.end()) months.erase(before);
-  months.push_front({people, asked.closed, asked.today, asked.days_ahead, wants});
+  months.push_front(std::move(asked));
   if (months.size() > months_max) months.pop_back();
-  return wants;
+  return months.front().together;
 }
 
 Result<json::Value> Desk::Inside::written_since(Id id, std::uint64_t version) {

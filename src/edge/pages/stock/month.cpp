@@ -3,7 +3,10 @@
 #include "edge/pages/stock/month.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
+#include <tuple>
+#include <utility>
 
 #include "edge/pages/kit/items.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -63,74 +66,29 @@ std::optional<std::int64_t> on_clinic_shelf(const Want& one, const Clinic& clini
   return pieces;
 }
 
-json::Value person_row(const Words& words, const summary::Row& listed,
-                       const std::vector<const Want*>& due, LocalDay today) {
+json::Value person_row(const Words& words, const summary::Row& listed, const std::vector<Want>& due,
+                       LocalDay today) {
   std::vector<json::Value> rows;
   bool late = false;
-  for (const auto* one : due) {
-    late = late || one->late || one->ask_by < today;
+  for (const auto& one : due) {
+    late = late || one.late || one.ask_by < today;
     rows.push_back(
-        say(words, one->late ? "month.row_late" : "month.row",
-            {arg_text("what", name_of(words, *one)), arg_text("ask", words.day_month(one->ask_by)),
-             arg_text("short", words.day_month(one->short_on)), arg_count("boxes", one->boxes)}));
+        say(words, one.late ? "month.row_late" : "month.row",
+            {arg_text("what", name_of(words, one)), arg_text("ask", words.day_month(one.ask_by)),
+             arg_text("short", words.day_month(one.short_on)), arg_count("boxes", one.boxes)}));
   }
   auto out = json::object({{"id", json::string(listed.person)},
                            {"name", text(listed.full_name)},
                            {"born_text", text(words.day_year(listed.born))},
                            {"number", text(listed.number)},
-                           {"by_text", text(words.day_short(due.front()->ask_by))},
+                           {"by_text", text(words.day_short(due.front().ask_by))},
                            {"rows", list(std::move(rows))}});
   if (late) add_level(words, out, Level::caution);
   return out;
 }
 
-struct Month {
-  std::vector<json::Value> people;
-  std::size_t people_due = 0;
-  std::size_t unreadable = 0;
-  struct Sum {
-    Want of;
-    std::int64_t boxes = 0;
-    std::int64_t pieces = 0;
-  };
-  std::map<std::string, Sum> sums;  // by what it is called
-};
-
-Month month_of(const Words& words, const People& people, std::span<const Wants> wants,
-               LocalDay today, LocalDay until) {
-  struct Due {
-    const summary::Row* listed = nullptr;
-    std::vector<const Want*> wants;
-  };
-  Month out;
-  std::vector<Due> due;
-  for (std::size_t i = 0; i < people.size(); ++i) {
-    if (wants[i].unreadable) ++out.unreadable;
-    Due one{&people[i], {}};
-    for (const auto& want : wants[i].all) {
-      auto& sum = out.sums[sum_name(words, want)];
-      sum.of = want;
-      sum.boxes += want.boxes;
-      sum.pieces += want.pieces;
-      if (want.ask_by < until) one.wants.push_back(&want);
-    }
-    if (one.wants.empty()) continue;
-    std::ranges::stable_sort(one.wants, {}, [](const Want* want) { return want->ask_by; });
-    due.push_back(std::move(one));
-  }
-  std::ranges::stable_sort(due, {}, [](const Due& one) {
-    return std::pair{one.wants.front()->ask_by, one.listed->full_name};
-  });
-  out.people_due = due.size();
-  for (std::size_t i = 0; i < std::min(due.size(), people_shown_max); ++i)
-    out.people.push_back(person_row(words, *due[i].listed, due[i].wants, today));
-  return out;
-}
-
-}  // namespace
-
-Wants wants_of(const summary::Row& listed, const supply::ClosedDays& closed, LocalDay today,
-               std::int32_t days_ahead) {
+Wants wanted(const summary::Row& listed, const supply::ClosedDays& closed, LocalDay today,
+             std::int32_t days_ahead) {
   Wants out;
   if (listed.supply.empty()) return out;
   const auto unpacked = summary::unpack_supply(listed.supply);
@@ -163,23 +121,80 @@ Wants wants_of(const summary::Row& listed, const supply::ClosedDays& closed, Loc
   return out;
 }
 
-json::Value month_page(const People& people, std::span<const Wants> wants, const Clinic& clinic,
+// What is added up together.
+auto kind_of(const Want& want) {
+  return std::tuple(std::string_view(want.what), want.strength, want.each, want.length);
+}
+
+}  // namespace
+
+MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const Wants>> wants,
+                    LocalDay today, std::int32_t days_ahead) {
+  const auto until = today + days{days_ahead};
+  MonthNeeds out;
+  std::map<decltype(kind_of(Want{})), MonthSum> sums;
+  std::vector<std::pair<LocalDay, std::size_t>> due;
+  for (std::size_t i = 0; i < people.size(); ++i) {
+    if (wants[i] == nullptr) continue;
+    if (wants[i]->unreadable) ++out.unreadable;
+    std::optional<LocalDay> first;
+    for (const auto& want : wants[i]->all) {
+      auto& sum = sums[kind_of(want)];
+      sum.of = want;
+      sum.boxes += want.boxes;
+      sum.pieces += want.pieces;
+      if (want.ask_by < until) first = first ? std::min(*first, want.ask_by) : want.ask_by;
+    }
+    if (first) due.emplace_back(*first, i);
+  }
+  for (auto& [kind, sum] : sums) out.sums.push_back(std::move(sum));
+  out.people_due = due.size();
+  const auto shown = std::min(due.size(), people_shown_max);
+  std::partial_sort(due.begin(), due.begin() + static_cast<std::ptrdiff_t>(shown), due.end(),
+                    [&people](const auto& a, const auto& b) {
+                      if (a.first != b.first) return a.first < b.first;
+                      const auto by_name =
+                          people[a.second].full_name <=> people[b.second].full_name;
+                      return by_name == 0 ? a.second < b.second : by_name < 0;
+                    });
+  for (std::size_t i = 0; i < shown; ++i) {
+    MonthNeeds::Due one{due[i].second, {}};
+    std::ranges::copy_if(wants[one.place]->all, std::back_inserter(one.wants),
+                         [until](const Want& want) { return want.ask_by < until; });
+    std::ranges::stable_sort(one.wants, {}, &Want::ask_by);
+    out.due.push_back(std::move(one));
+  }
+  return out;
+}
+
+std::shared_ptr<const Wants> wants_of(const summary::Row& listed, const supply::ClosedDays& closed,
+                                      LocalDay today, std::int32_t days_ahead) {
+  auto out = wanted(listed, closed, today, days_ahead);
+  if (out.all.empty() && !out.unreadable) return nullptr;
+  return std::make_shared<const Wants>(std::move(out));
+}
+
+json::Value month_page(const People& people, const MonthNeeds& needs, const Clinic& clinic,
                        const Caller& caller, std::int32_t days_ahead) {
   const auto now = now_at(clinic, caller);
   const auto until = now.day() + days{days_ahead};
-  auto month = month_of(caller.words, people, wants, now.day(), until);
+  std::map<std::string, const MonthSum*> by_name;
+  for (const auto& sum : needs.sums) by_name.emplace(sum_name(caller.words, sum.of), &sum);
+  std::vector<json::Value> rows;
+  for (const auto& due : needs.due)
+    rows.push_back(person_row(caller.words, people[due.place], due.wants, now.day()));
   std::vector<json::Value> sums;
-  for (const auto& [name, sum] : month.sums) {
-    const auto shelf = on_clinic_shelf(sum.of, clinic, until);
-    const auto missing = std::max<std::int64_t>(0, sum.pieces - shelf.value_or(0));
+  for (const auto& [name, sum] : by_name) {
+    const auto shelf = on_clinic_shelf(sum->of, clinic, until);
+    const auto missing = std::max<std::int64_t>(0, sum->pieces - shelf.value_or(0));
     sums.push_back(json::object({{"name", text(name)},
-                                 {"boxes", text(format_fixed(sum.boxes, 0))},
-                                 {"pieces", text(format_fixed(sum.pieces, 0))},
+                                 {"boxes", text(format_fixed(sum->boxes, 0))},
+                                 {"pieces", text(format_fixed(sum->pieces, 0))},
                                  {"shelf", text(shelf ? format_fixed(*shelf, 0) : "")},
                                  {"order", text(shelf ? format_fixed(missing, 0) : "")}}));
   }
-  const auto shown = std::ssize(month.people);
-  const auto due = static_cast<std::int64_t>(month.people_due);
+  const auto shown = std::ssize(rows);
+  const auto due = static_cast<std::int64_t>(needs.people_due);
   return json::object(
       {{"title", text(said(caller.words, "month.title",
                            {arg_text("from", caller.words.day_month(now.day())),
@@ -188,17 +203,17 @@ json::Value month_page(const People& people, std::span<const Wants> wants, const
                     {arg_count("people", due), arg_count("all", std::ssize(people)),
                      arg_count("days", days_ahead)})},
        {"days", json::count(days_ahead)},
-       {"people", list(std::move(month.people))},
+       {"people", list(std::move(rows))},
        {"more",
         text(due > shown ? said(caller.words, "month.more", {arg_count("count", due - shown)})
                          : "")},
        {"sums", list(std::move(sums))},
        {"note", text(said(caller.words, "month.note", {arg_count("days", days_ahead)}))},
        {"unreadable",
-        text(month.unreadable == 0
+        text(needs.unreadable == 0
                  ? ""
                  : said(caller.words, "month.unreadable",
-                        {arg_count("count", static_cast<std::int64_t>(month.unreadable))}))},
+                        {arg_count("count", static_cast<std::int64_t>(needs.unreadable))}))},
        {"printed_text",
         text(said(caller.words, "month.printed", {arg_text("when", caller.words.moment(now))}))}});
 }

@@ -2,7 +2,9 @@
 // add up to (web/src/model.ts: MonthPage). From the summary rows: no journal is folded.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -33,11 +35,34 @@ struct Wants {
 };
 
 /// Cover of one row, from the day of its last injection on, over the days that are looked at. Rows
-/// do not depend on each other: the caller may work on several at once.
-Wants wants_of(const summary::Row& row, const supply::ClosedDays& closed, LocalDay today,
-               std::int32_t days_ahead);
-/// `wants`: one for each of `people`, in the same order.
-json::Value month_page(const People& people, std::span<const Wants> wants, const Clinic& clinic,
+/// do not depend on each other: the caller may work on several at once. Nothing: nothing to ask
+/// for.
+std::shared_ptr<const Wants> wants_of(const summary::Row& row, const supply::ClosedDays& closed,
+                                      LocalDay today, std::int32_t days_ahead);
+
+/// One sum of the month: of one insulin, or of needles of one length.
+struct MonthSum {
+  Want of;  ///< one of them
+  std::int64_t boxes = 0;
+  std::int64_t pieces = 0;
+};
+/// Everybody's wants put together; words, and what the clinic has itself, come with the page.
+struct MonthNeeds {
+  struct Due {
+    std::size_t place = 0;    ///< among the people
+    std::vector<Want> wants;  ///< by the day by which to ask
+  };
+  std::vector<Due> due;        ///< by the first of their days, then by name; as many as are shown
+  std::size_t people_due = 0;  ///< all of them
+  std::size_t unreadable = 0;
+  std::vector<MonthSum> sums;
+};
+/// `wants`: one for each of `people`, in the same order; nothing: nothing to ask for.
+MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const Wants>> wants,
+                    LocalDay today, std::int32_t days_ahead);
+
+/// `needs`: of these people, from today on.
+json::Value month_page(const People& people, const MonthNeeds& needs, const Clinic& clinic,
                        const Caller& caller, std::int32_t days_ahead);
 
 }  // namespace penstock::pages

@@ -31,7 +31,7 @@ bool is_about(const supply::LotAtHome& lot, const Clinic& clinic) {
 }
 
 void note_call(Reached& one, const stock::Recall* recall) {
-  const auto* call = recall == nullptr ? nullptr : recall->call_to(one.row.person);
+  const auto* call = recall == nullptr ? nullptr : recall->call_to(one.row->person);
   one.called = call != nullptr;
   if (call != nullptr) one.outcome = call->said.outcome;
 }
@@ -80,21 +80,21 @@ struct RecallWriter {
     for (const auto& lot : one.lots) rows.push_back(row(lot));
     if (recall != nullptr) {
       for (const auto& call : recall->calls) {
-        if (call.said.person != one.row.person) continue;
+        if (call.said.person != one.row->person) continue;
         const auto what = words.name("call/" + word_of(call.said.outcome));
         calls.push_back(json::object(
             {{"when_text", text(words.moment(call.when))},
              {"text", text(call.said.text.empty() ? what : what + ": " + call.said.text)}}));
       }
-      actions = {call_action(one.row.person, CallOutcome::not_reached, "act.call_not_reached"),
-                 call_action(one.row.person, CallOutcome::reached, "act.call_reached"),
-                 call_action(one.row.person, CallOutcome::replaced, "act.call_replaced")};
+      actions = {call_action(one.row->person, CallOutcome::not_reached, "act.call_not_reached"),
+                 call_action(one.row->person, CallOutcome::reached, "act.call_reached"),
+                 call_action(one.row->person, CallOutcome::replaced, "act.call_replaced")};
     }
-    auto out = json::object({{"id", json::string(one.row.person)},
-                             {"name", text(one.row.full_name)},
-                             {"born_text", text(words.day_year(one.row.born))},
-                             {"number", text(one.row.number)},
-                             {"phone", text(one.row.phone)},
+    auto out = json::object({{"id", json::string(one.row->person)},
+                             {"name", text(one.row->full_name)},
+                             {"born_text", text(words.day_year(one.row->born))},
+                             {"number", text(one.row->number)},
+                             {"phone", text(one.row->phone)},
                              {"rows", list(std::move(rows))},
                              {"state", text(one.called ? words.name("call/" + word_of(one.outcome))
                                                        : said(words, "recall.not_called"))},
@@ -185,10 +185,10 @@ json::Value cautions_of(const Words& words, const RecallFound& found) {
 }
 
 Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
-                               const stock::Recall* recall, std::span<const summary::Row> rows) {
+                               const stock::Recall* recall, std::span<const summary::RowPtr> rows) {
   RecallFound out;
   for (const auto& row : rows) {
-    const auto lots = summary::unpack_lots(row.lots);
+    const auto lots = summary::unpack_lots(row->lots);
     if (!lots) return lots.error();
     Reached one{row, {}, false, CallOutcome::not_reached, false};
     for (const auto& lot : *lots) {
@@ -214,15 +214,15 @@ Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
   if (recall != nullptr) add(recall->said.item);
   std::ranges::sort(out.people, {}, [](const Reached& one) {
     return std::tuple{one.outcome == CallOutcome::replaced, !one.at_hand,
-                      std::string_view{one.row.name_key.folded}};
+                      std::string_view{one.row->name_key.folded}};
   });
   return out;
 }
 
 Result<void> add_unknown(RecallFound& found, const supply::Kind& kind, const stock::Recall* recall,
-                         std::span<const summary::Row> rows) {
+                         std::span<const summary::RowPtr> rows) {
   for (const auto& row : rows) {
-    const auto lots = summary::unpack_lots(row.lots);
+    const auto lots = summary::unpack_lots(row->lots);
     if (!lots) return lots.error();
     Reached one{row, {}, true, CallOutcome::not_reached, false};
     for (const auto& lot : *lots) {
@@ -232,7 +232,7 @@ Result<void> add_unknown(RecallFound& found, const supply::Kind& kind, const sto
     if (!one.lots.empty()) found.unknown.push_back(std::move(one));
   }
   std::ranges::sort(found.unknown, {},
-                    [](const Reached& one) { return std::string_view{one.row.name_key.folded}; });
+                    [](const Reached& one) { return std::string_view{one.row->name_key.folded}; });
   return {};
 }
 

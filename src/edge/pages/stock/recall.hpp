@@ -22,7 +22,7 @@
 namespace penstock::pages {
 
 struct Reached {
-  summary::Row row;
+  summary::RowPtr row;
   std::vector<supply::LotAtHome> lots;  ///< of the lot that is looked for
   bool at_hand = false;
   journal::CallOutcome outcome = journal::CallOutcome::not_reached;

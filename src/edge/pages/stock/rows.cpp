@@ -76,9 +76,9 @@ constexpr std::int64_t month_days_usual = 30;
 Result<json::Value> month_document(const Asked& asked) {
   const auto days = static_cast<std::int32_t>(asked.given.count("days").value_or(month_days_usual));
   const auto today = now_at(asked.clinic, asked.caller).day();
-  const auto wants = asked.wants_in_month(today, days);
-  if (!wants) return wants.error();
-  return month_page(asked.people, *wants, asked.clinic, asked.caller, days);
+  const auto needs = asked.month(today, days);
+  if (!needs) return needs.error();
+  return month_page(asked.people, **needs, asked.clinic, asked.caller, days);
 }
 
 Result<json::Value> stock_document(const Asked& asked) {

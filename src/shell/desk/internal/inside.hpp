@@ -48,13 +48,15 @@ struct Desk::Inside {
   charts::Incidents incidents;
   rows::Rows rows;
   /// What everybody wants, for the last few questions about the month: whoever's row is the same
-  /// wants the same.
+  /// wants the same, and the same people together, too.
+  using WantsPtr = std::shared_ptr<const pages::Wants>;
   struct Month {
     People people;
     supply::ClosedDays closed;
     LocalDay today{};
     std::int32_t days_ahead = 0;
-    std::vector<pages::Wants> wants;  ///< one for each of `people`
+    std::vector<WantsPtr> wants;  ///< one for each of `people`; nothing: nothing
+    std::shared_ptr<const pages::MonthNeeds> together = nullptr;
   };
   static constexpr std::size_t months_max = 4;
   std::mutex months_mutex;  // also: two who ask at once do not work out the same
@@ -89,9 +91,8 @@ struct Desk::Inside {
   Result<ChartPtr> person(Id person);
   /// Everybody, as lists need them, as the clinic's journal stands now.
   Result<rows::Everybody> everybody(const Waiting& waiting);
-  /// Error: codes::stopped.
-  Result<std::vector<pages::Wants>> wants_in_month(const People& people, const Month& asked,
-                                                   const Waiting& waiting);
+  /// `asked`: of these people, still without what they want. Error: codes::stopped.
+  Result<std::shared_ptr<const pages::MonthNeeds>> month(Month asked, const Waiting& waiting);
   /// Sees what another program on the same store wrote into the clinic's journal.
   Result<void> refresh_clinic();
   Result<void> refresh_clinic(store::ReadTx& tx);
