@@ -135,6 +135,7 @@ struct Rebuilt {
 
 using rows::OnPeople;
 using rows::Waiting;
+using OnProposed = std::function<void(Id)>;
 
 class Desk {
  public:
@@ -147,9 +148,11 @@ class Desk {
 
   // ---- pages
   /// Writes a page: loads what its row needs, and runs its function guarded.
-  /// Error: codes::stopped.
+  /// Error: codes::stopped. `proposed` is told each identity that the document proposes for a thing
+  /// that nobody recorded yet, a cartridge to load, say: another reading of the page proposes
+  /// others.
   Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
-                           const Waiting& waiting = {});
+                           const Waiting& waiting = {}, const OnProposed& proposed = {});
   /// Whoever is at the bench, now.
   Caller caller();
   /// Rows of the journal that entries after `version` wrote or corrected, newest first: the other

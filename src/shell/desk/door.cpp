@@ -20,8 +20,9 @@ Caller Desk::caller() { return in_->caller(); }
 Error Desk::incident() { return in_->incident(); }
 
 Result<json::Value> Desk::page(const pages::Row& row, const pages::Given& given,
-                               const Caller& caller, const Waiting& waiting) {
-  return in_->run(&Inside::page, row, given, caller, waiting);
+                               const Caller& caller, const Waiting& waiting,
+                               const OnProposed& proposed) {
+  return in_->run(&Inside::page, row, given, caller, waiting, proposed);
 }
 Result<json::Value> Desk::written_since(Id person, std::uint64_t version) {
   return in_->run(&Inside::written_since, person, version);

@@ -137,10 +137,12 @@ std::vector<BrokenJournal> who_breaks(const summary::People& people, const Work&
 }  // namespace
 
 Result<json::Value> Desk::Inside::page(const pages::Row& row, const pages::Given& given,
-                                       const Caller& caller, const Waiting& waiting) {
+                                       const Caller& caller, const Waiting& waiting,
+                                       const OnProposed& proposed) {
+  const Wanted page{row, given, caller, waiting, proposed};
   const auto work = [&](const Among& among) {
     Id whose;
-    return about(whose, [&] { return write_page(row, given, caller, waiting, among, whose); });
+    return about(whose, [&] { return write_page(page, among, whose); });
   };
   const bool is_list = has(row.needs, Needs::everybody) || has(row.needs, Needs::lots);
   if (is_list && !has(row.needs, Needs::person)) return over_everybody(work, caller, waiting);
@@ -185,9 +187,8 @@ Result<json::Value> Desk::Inside::over_everybody(const PageOf& work, const Calle
   }
 }
 
-Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages::Given& given,
-                                             const Caller& caller, const Waiting& waiting,
-                                             const Among& among, Id& whose) {
+Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& among, Id& whose) {
+  const auto& row = page.row;
   INVARIANT(row.document != nullptr);
   // F2: what breaks in work over everybody is not the clinic's fault, and must not close its stock.
   if (has(row.needs, Needs::clinic) && !has(row.needs, Needs::everybody) &&
@@ -196,7 +197,7 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
   }
   ChartPtr chart;
   if (has(row.needs, Needs::person)) {
-    whose = given.id("id").value_or(Id{});
+    whose = page.given.id("id").value_or(Id{});
     auto found = person(whose);
     if (!found) return found.error();
     chart = *std::move(found);
@@ -205,7 +206,8 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
   }
   const auto state = clinic();
-  pages::Asked asked{.clinic = *state, .caller = caller, .given = given, .person = chart.get()};
+  pages::Asked asked{
+      .clinic = *state, .caller = page.caller, .given = page.given, .person = chart.get()};
   if (among.people != nullptr) asked.people = *among.people;
   if (has(row.needs, Needs::pictures)) {
     auto kept = kept_pictures(whose);
@@ -221,7 +223,11 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     });
     if (!read) return read.error();
   }
-  asked.new_id = ports.new_id;
+  asked.new_id = [&] {
+    const auto made = ports.new_id();
+    if (page.proposed) page.proposed(made);
+    return made;
+  };
   asked.zone = ports.zone;
   asked.zone_names = ports.zone_names;
   asked.program = ports.program;
@@ -231,7 +237,7 @@ Result<json::Value> Desk::Inside::write_page(const pages::Row& row, const pages:
     return person(id);
   };
   asked.month = [&](LocalDay today, std::int32_t days_ahead) {
-    return month({among.people, state->closed, today, days_ahead, {}}, waiting);
+    return month({among.people, state->closed, today, days_ahead, {}}, page.waiting);
   };
   return has(row.needs, Needs::lots) ? in_one_moment(row, asked, among) : row.document(asked);
 }

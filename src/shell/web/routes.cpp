@@ -8,7 +8,12 @@ namespace penstock::web {
 namespace {
 
 Response page(const Call& call) {
-  return answer(call, call.desk.page(call.row, call.given, call.caller, {.stop = call.stop}));
+  std::vector<Id> proposed;
+  auto response =
+      answer(call, call.desk.page(call.row, call.given, call.caller, {.stop = call.stop},
+                                  [&proposed](Id id) { proposed.push_back(id); }));
+  response.proposed = std::move(proposed);
+  return response;
 }
 
 }  // namespace

@@ -147,12 +147,19 @@ std::optional<Response> wrong_type(const Request& request, pages::Body body,
 }
 
 // A page asks for its document every minute. The tag is made from the document itself: whatever the
-// clock, a write or another program has changed in it, it is another tag. Weak, because the same
-// document may be written with other blanks one day.
+// clock, a write or another program has changed in it, it is another tag. Identities that it
+// proposes are left out: whoever has the document has others, which nobody has used, or a write
+// would have changed it. Weak, because of that, and because the same document may be written with
+// other blanks one day.
 void give_tag(Response& answer, const Request& request) {
-  const auto& body = answer.body;
+  auto tagged = answer.body;
+  for (const auto id : answer.proposed) {
+    const auto written = to_text(id);
+    for (auto at = tagged.find(written); at != std::string::npos; at = tagged.find(written, at))
+      tagged.erase(at, written.size());
+  }
   const auto digest =
-      store::sha256({reinterpret_cast<const std::uint8_t*>(body.data()), body.size()});
+      store::sha256({reinterpret_cast<const std::uint8_t*>(tagged.data()), tagged.size()});
   const auto tag = "\"" + to_text(digest).substr(0, 32) + "\"";
   answer.headers.emplace_back("ETag", "W/" + tag);
   if (!names(request.if_none_match, tag)) return;

@@ -43,6 +43,8 @@ struct Response {
   std::vector<std::pair<std::string, std::string>> headers;
   /// Instead of `body`: bytes that live as long as the program (files of the front end).
   std::string_view fixed;
+  /// Identities that `body` proposes; who reads it again gets others, and still the same document.
+  std::vector<Id> proposed = {};
 };
 
 using Handler = std::function<Response(const Request&)>;

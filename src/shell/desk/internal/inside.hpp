@@ -111,7 +111,7 @@ struct Desk::Inside {
   // ---- the entries, as desk.hpp says; Guarded alone calls them
   Result<void> start();
   Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
-                           const Waiting& waiting);
+                           const Waiting& waiting, const OnProposed& proposed);
   Result<json::Value> written_since(Id person, std::uint64_t version);
   Result<json::Value> record(Id person, const json::Value& request, const Caller& caller);
   Result<json::Value> hand_out(Id person, const json::Value& request, const Caller& caller);
@@ -146,10 +146,16 @@ struct Desk::Inside {
     People people;
     bool is_trial = false;
   };
+  /// A page that is asked for.
+  struct Wanted {
+    const pages::Row& row;
+    const pages::Given& given;
+    const Caller& caller;
+    const Waiting& waiting;
+    const OnProposed& proposed;
+  };
   /// Loads what a row needs and runs it. `whose`: the journal that is at work.
-  Result<json::Value> write_page(const pages::Row& row, const pages::Given& given,
-                                 const Caller& caller, const Waiting& waiting, const Among& among,
-                                 Id& whose);
+  Result<json::Value> write_page(const Wanted& page, const Among& among, Id& whose);
   /// A page over everybody: whoever's row breaks a promise is left out by name, and their journal
   /// closed; the others go on.
   using PageOf = std::function<Result<json::Value>(const Among&)>;
