@@ -1,7 +1,7 @@
 #include "edge/summary/people.hpp"
 
 #include <algorithm>
-#include <cstdlib>
+#include <array>
 #include <tuple>
 #include <unordered_set>
 #include <utility>
@@ -17,34 +17,39 @@ bool comes_before(const RowPtr& a, const RowPtr& b) {
 
 bool continues(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; }
 
-}  // namespace
-
 // Two bits for each class of letters: whether one occurs, and whether another does. A letter's
 // class is that of its last byte, which differs most within a script.
-People::Shape People::Shape::of(std::string_view text) {
-  Shape shape;
+std::uint64_t letters_in(std::string_view text) {
+  std::uint64_t letters = 0;
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (i + 1 < text.size() && continues(text[i + 1])) continue;
     const auto once = std::uint64_t{1} << (2 * (static_cast<unsigned char>(text[i]) & 31U));
-    shape.letters |= (shape.letters & once) == 0 ? once : once << 1;
-    ++shape.length;
+    letters |= (letters & once) == 0 ? once : once << 1;
   }
-  return shape;
+  return letters;
 }
 
-bool People::Shape::may_be_alike(const Shape& other) const {
-  // A letter more or less changes at most one bit, another letter two, and two that changed places
-  // none. Taken away one by one: quicker than to count them all.
-  auto differ = letters ^ other.letters;
+// A letter more or less changes at most one bit, another letter two, and two that changed places
+// none. Bits are taken away one by one: quicker than to count them all.
+bool may_be_alike(std::uint64_t a, std::uint64_t b) {
+  auto differ = a ^ b;
   for (int i = 0; i < 2 * slips_max; ++i) differ &= differ - 1;
-  const auto apart = std::int64_t{length} - std::int64_t{other.length};
-  return differ == 0 && std::abs(apart) <= slips_max;
+  return differ == 0;
+}
+
+}  // namespace
+
+void People::ChunkRows::put(std::size_t at, RowPtr it) {
+  rings_from[at] = Instant::max();
+  for (const auto& watch : it->watches)
+    rings_from[at] = std::min(rings_from[at], watch.shows_from.at);
+  row[at] = std::move(it);
 }
 
 void People::Names::add(std::size_t at, const Row& row) {
   INVARIANT(row.search_key.starts_with(row.name_key.folded));
-  folded[at] = Shape::of(row.name_key.folded);
-  look[at] = Shape::of(row.name_key.look);
+  folded[at] = letters_in(row.name_key.folded);
+  look[at] = letters_in(row.name_key.look);
   born[at] = row.born;
   name_bytes[at] = static_cast<std::uint32_t>(row.name_key.folded.size());
   keys += row.search_key;
@@ -52,13 +57,13 @@ void People::Names::add(std::size_t at, const Row& row) {
 }
 
 std::string_view People::search_key(std::size_t i) const {
-  const auto& all = names(i);
+  const auto& all = *chunk(i).names;
   const auto at = i % chunk_rows;
   return std::string_view(all.keys).substr(all.ends[at], all.ends[at + 1] - all.ends[at]);
 }
 
 std::string_view People::folded_name(std::size_t i) const {
-  return search_key(i).substr(0, names(i).name_bytes[i % chunk_rows]);
+  return search_key(i).substr(0, chunk(i).names->name_bytes[i % chunk_rows]);
 }
 
 People::People(std::vector<Row> rows) {
@@ -68,23 +73,23 @@ People::People(std::vector<Row> rows) {
     if (!row.full_name.empty()) all.push_back(std::make_shared<const Row>(std::move(row)));
   }
   std::ranges::sort(all, comes_before);
-  arrange(std::move(all));
+  lay_out(std::move(all));
 }
 
-void People::arrange(std::vector<RowPtr> rows) {
+void People::lay_out(std::vector<RowPtr> rows) {
   auto chunks = std::make_shared<std::vector<Chunk>>();
   auto places = std::make_shared<Places>();
   places->reserve(rows.size());
   for (std::size_t from = 0; from < rows.size(); from += chunk_rows) {
-    auto chunk = std::make_shared<ChunkRows>();
+    auto here = std::make_shared<ChunkRows>();
     auto names = std::make_shared<Names>();
     for (std::size_t i = from; i < std::min(rows.size(), from + chunk_rows); ++i) {
       places->emplace(rows[i]->person, i);
       names->add(i - from, *rows[i]);
-      (*chunk)[i - from] = std::move(rows[i]);
+      here->put(i - from, std::move(rows[i]));
     }
     names->keys.shrink_to_fit();
-    chunks->push_back({std::move(chunk), std::move(names)});
+    chunks->push_back({std::move(here), std::move(names)});
   }
   count_ = rows.size();
   chunks_ = std::move(chunks);
@@ -104,7 +109,7 @@ const Row* People::find(Id person) const {
 
 RowPtr People::share(Id person) const {
   const auto place = place_of(person);
-  return place ? (*(*chunks_)[*place / chunk_rows].rows)[*place % chunk_rows] : nullptr;
+  return place ? chunk(*place).rows->row[*place % chunk_rows] : nullptr;
 }
 
 std::vector<const Row*> People::alike(Id person) const {
@@ -115,16 +120,15 @@ std::vector<const Row*> People::alike(Id person) const {
 std::vector<const Row*> People::alike(const Key& name, Id but) const {
   std::vector<const Row*> out;
   if (!chunks_) return out;
-  const auto folded = Shape::of(name.folded);
-  const auto look = Shape::of(name.look);
+  const auto folded = letters_in(name.folded);
+  const auto look = letters_in(name.look);
   for (std::size_t from = 0; from < count_; from += chunk_rows) {
-    const auto& chunk = (*chunks_)[from / chunk_rows];
-    const auto size = std::min(chunk_rows, count_ - from);
-    for (std::size_t at = 0; at < size; ++at) {
+    const auto& [rows, names] = chunk(from);
+    for (std::size_t at = 0; at < std::min(chunk_rows, count_ - from); ++at) {
       const bool may =
-          folded.may_be_alike(chunk.names->folded[at]) || look.may_be_alike(chunk.names->look[at]);
+          may_be_alike(folded, names->folded[at]) || may_be_alike(look, names->look[at]);
       if (!may) continue;
-      const auto& row = *(*chunk.rows)[at];
+      const auto& row = *rows->row[at];
       if (row.person != but && summary::alike(row.name_key, name)) out.push_back(&row);
     }
   }
@@ -143,10 +147,10 @@ People People::with(std::vector<Row> changed) const {
     auto chunks = std::make_shared<std::vector<Chunk>>(*chunks_);
     for (auto& row : changed) {
       const auto at = places_->at(row.person);
-      auto& chunk = (*chunks)[at / chunk_rows];
-      auto rows = std::make_shared<ChunkRows>(*chunk.rows);
-      (*rows)[at % chunk_rows] = std::make_shared<const Row>(std::move(row));
-      chunk.rows = std::move(rows);
+      auto& kept = (*chunks)[at / chunk_rows].rows;
+      auto rows = std::make_shared<ChunkRows>(*kept);
+      rows->put(at % chunk_rows, std::make_shared<const Row>(std::move(row)));
+      kept = std::move(rows);
     }
     People out = *this;
     out.chunks_ = std::move(chunks);
@@ -158,7 +162,7 @@ People People::with(std::vector<Row> changed) const {
   std::vector<RowPtr> rows;
   rows.reserve(count_ + changed.size());
   for (std::size_t i = 0; i < count_; ++i) {
-    const auto& row = (*(*chunks_)[i / chunk_rows].rows)[i % chunk_rows];
+    const auto& row = chunk(i).rows->row[i % chunk_rows];
     if (!anew.contains(row->person)) rows.push_back(row);
   }
   const auto before = static_cast<std::ptrdiff_t>(rows.size());
@@ -168,7 +172,7 @@ People People::with(std::vector<Row> changed) const {
   std::sort(rows.begin() + before, rows.end(), comes_before);
   std::inplace_merge(rows.begin(), rows.begin() + before, rows.end(), comes_before);
   People out;
-  out.arrange(std::move(rows));
+  out.lay_out(std::move(rows));
   return out;
 }
 

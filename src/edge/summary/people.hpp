@@ -41,16 +41,16 @@ class People {
 
   std::size_t size() const { return count_; }
   bool empty() const { return count_ == 0; }
-  const Row& operator[](std::size_t i) const {
-    return *(*chunks_)[i / chunk_rows].rows->at(i % chunk_rows);
-  }
+  const Row& operator[](std::size_t i) const { return *chunk(i).rows->row[i % chunk_rows]; }
   /// The row itself, to be kept longer than the snapshot. Nothing: nobody has this identity.
   RowPtr share(Id person) const;
   /// Of the row at this place, as it stands there: whoever looks through everybody reads these,
   /// which lie together, and only the rows that he wants.
   std::string_view search_key(std::size_t i) const;
   std::string_view folded_name(std::size_t i) const;
-  LocalDay born(std::size_t i) const { return names(i).born[i % chunk_rows]; }
+  LocalDay born(std::size_t i) const { return chunk(i).names->born[i % chunk_rows]; }
+  /// Before it no watch of the row rings; none at all: the end of time.
+  Instant rings_from(std::size_t i) const { return chunk(i).rows->rings_from[i % chunk_rows]; }
 
   class Iterator {
    public:
@@ -98,34 +98,30 @@ class People {
 
  private:
   static constexpr std::size_t chunk_rows = 256;
-  /// Which letters occur, and which of them twice: what decides for nearly all pairs that they
-  /// differ in more than a slip or two.
-  struct Shape {
-    std::uint64_t letters = 0;
-    std::uint32_t length = 0;  ///< in letters
-    static Shape of(std::string_view text);
-    bool may_be_alike(const Shape& other) const;
-  };
+  using Letters = std::uint64_t;
   /// Of a chunk's rows what is looked through, row by row and together. Most writes leave it as it
   /// is, and it is shared.
   struct Names {
-    std::array<Shape, chunk_rows> folded;  ///< of the names
-    std::array<Shape, chunk_rows> look;
-    std::array<LocalDay, chunk_rows> born;
-    std::array<std::uint32_t, chunk_rows> name_bytes;  ///< the folded name begins the search key
-    std::array<std::uint32_t, chunk_rows + 1> ends{};  ///< of the search keys, from the second on
-    std::string keys;                                  ///< all search keys
+    std::array<Letters, chunk_rows> folded{}, look{};  ///< of the names
+    std::array<LocalDay, chunk_rows> born{};
+    std::array<std::uint32_t, chunk_rows> name_bytes{};  ///< the folded name begins the search key
+    std::array<std::uint32_t, chunk_rows + 1> ends{};    ///< of the search keys, from the second on
+    std::string keys;                                    ///< all search keys
     void add(std::size_t at, const Row& row);
   };
-  using ChunkRows = std::array<RowPtr, chunk_rows>;
+  struct ChunkRows {
+    std::array<RowPtr, chunk_rows> row;
+    std::array<Instant, chunk_rows> rings_from{};
+    void put(std::size_t at, RowPtr it);
+  };
   struct Chunk {
     std::shared_ptr<const ChunkRows> rows;
     std::shared_ptr<const Names> names;
   };
   using Places = std::unordered_map<Id, std::size_t, IdHash>;
 
-  void arrange(std::vector<RowPtr> rows);
-  const Names& names(std::size_t i) const { return *(*chunks_)[i / chunk_rows].names; }
+  void lay_out(std::vector<RowPtr> rows);  // in their order
+  const Chunk& chunk(std::size_t i) const { return (*chunks_)[i / chunk_rows]; }
 
   std::shared_ptr<const std::vector<Chunk>> chunks_;
   std::shared_ptr<const Places> places_;

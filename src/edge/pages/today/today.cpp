@@ -49,7 +49,9 @@ bool comes_before(const Need& a, const Need& b) {
 
 std::vector<Need> needs_of(const People& people, const When& now) {
   std::vector<Need> needs;
-  for (const auto& listed : people) {
+  for (std::size_t i = 0; i < people.size(); ++i) {
+    if (now.at < people.rings_from(i)) continue;  // by far the most: not even looked at
+    const auto& listed = people[i];
     for (const auto* watch : summary::ringing(listed, now.at)) {
       const auto how = *watch::alarm(*watch, now.at);
       needs.push_back({&listed, watch, how, group_of(*watch, how, now)});
