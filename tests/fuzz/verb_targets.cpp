@@ -18,7 +18,7 @@ void run_verb(std::string_view name, std::string_view input) {
   law(verb != nullptr, "no such verb");
   const auto request = json::parse(input);
   if (!request) return law_of_refusal(request.error());
-  const auto answer = verb->run(*request, say);
+  const auto answer = verb->run(*request, say, {});
   if (!answer) return law_of_refusal(answer.error());
   law_of_document(json::to_text(answer->document));
   law_of_document(json::to_text(json::string(answer->text)));

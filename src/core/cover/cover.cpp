@@ -26,12 +26,13 @@ struct Cartridges {
   const Request& request;
   const Line& line;
   const OpenDays& days;
+  const Stopped& stopped;
   House house;
   Marks marks;
   Written written;
 
-  Cartridges(const Request& r, const Line& l, const OpenDays& open_days)
-      : request(r), line(l), days(open_days), house(l, r.on), written(l, house) {
+  Cartridges(const Request& r, const Line& l, const OpenDays& open_days, const Stopped& stop)
+      : request(r), line(l), days(open_days), stopped(stop), house(l, r.on), written(l, house) {
     marks.all = marks.ask = house.size();
     if (!request.ask) return;
     marks.ask = house.usable(request.ask->spare_cartridges, 0);
@@ -71,7 +72,8 @@ struct Cartridges {
   }
 
   bool set_varying(Lasts& out) {
-    RunOut law = run_out(line, house, marks);
+    RunOut law = run_out(line, house, marks, stopped);
+    if (is_stopped(stopped)) return false;
     set_run_out(out, request.on, Course{std::move(law.all)});
     if (!request.ask) return false;
     const Ask& ask = *request.ask;
@@ -190,12 +192,14 @@ void set_earliest(Answer& answer) {
 
 }  // namespace
 
-Result<Answer> cover(const Request& request) {
+Result<Answer> cover(const Request& request, const Stopped& stopped) {
   if (auto wrong = wrong_in(request)) return *std::move(wrong);
   const OpenDays days(request.ask ? request.ask->closed : std::vector<LocalDay>{}, request.on);
   Answer answer;
   for (const Line& line : request.lines) {
-    answer.lines.push_back(Cartridges(request, line, days).lasts());
+    answer.lines.push_back(Cartridges(request, line, days, stopped).lasts());
+    if (is_stopped(stopped))
+      return Error{Kind::unavailable, std::string(penstock::codes::stopped), {}, ""};
   }
   set_counted(answer, request, days);
   set_earliest(answer);

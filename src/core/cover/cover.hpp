@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "base/stopped.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
@@ -213,7 +214,8 @@ inline constexpr auto refusals = std::to_array<std::string_view>(
 /// if the insulin did not run out before them; where doses vary, the second needle of a split comes
 /// on the days on which it comes with the doses as written. Time: as written, a few nanoseconds a
 /// dose; where they vary, each dose costs (rests that are possible) x (spread of a dose).
-Result<Answer> cover(const Request& request);
+/// `stopped` is asked after each day of a line whose doses vary.
+Result<Answer> cover(const Request& request, const Stopped& stopped = {});
 
 // ---- from the dispensing history
 

@@ -466,6 +466,25 @@ TEST(Cover, S4_WhatWouldTakeMinutesIsRefusedBeforeItBegins) {
   EXPECT_TRUE(cover(r));
 }
 
+TEST(Cover, S4_IsGivenUpWithinADayOnceNobodyWaits) {
+  Request r = example();
+  r.lines.front().dose_sd = 3_units;
+  r.lines.assign(3, r.lines.front());
+  int asked = 0;
+  const auto whole = cover(r, [&asked] { return ++asked == 0; });
+  ASSERT_TRUE(whole);
+  EXPECT_GT(asked, 100);  // days on which it was asked
+  EXPECT_EQ(whole->lines.back().runs_out, cover(r)->lines.back().runs_out);
+  for (const int patience : {0, 1, 40, asked - 1}) {
+    int now = 0;
+    const auto answer = cover(r, [&] { return ++now > patience; });
+    ASSERT_FALSE(answer) << patience;
+    EXPECT_EQ(answer.error().kind, Kind::unavailable);
+    EXPECT_EQ(answer.error().code, penstock::codes::stopped);
+    EXPECT_LE(now, patience + 3);
+  }
+}
+
 TEST(Cover, H25_ADoseThatNoFullCartridgeGivesIsRefusedWithWhatOneHolds) {
   Request r = example();
   r.lines.front().doses = {296_units};

@@ -100,7 +100,7 @@ struct Cohort {
 class Walk {
  public:
   Walk(const Line& line, const House& house, const Marks& marks);
-  RunOut run();
+  RunOut run(const Stopped& stopped);
 
  private:
   void make_tables();
@@ -517,8 +517,8 @@ bool Walk::done() const {
   return day_ >= marks_.boxes_by_day && (first_ > marks_.all || first_ >= row_.size());
 }
 
-RunOut Walk::run() {
-  while (!done()) {
+RunOut Walk::run(const Stopped& stopped) {
+  while (!done() && !is_stopped(stopped)) {
     begin_day();
     const std::size_t given = day_ == 0 ? line_.given_on_first_day : 0;
     for (std::size_t i = given; i < slots_.size(); ++i) take(slots_[i]);
@@ -529,8 +529,8 @@ RunOut Walk::run() {
 
 }  // namespace
 
-RunOut run_out(const Line& line, const House& house, const Marks& marks) {
-  return Walk(line, house, marks).run();
+RunOut run_out(const Line& line, const House& house, const Marks& marks, const Stopped& stopped) {
+  return Walk(line, house, marks).run(stopped);
 }
 
 }  // namespace penstock::cover::internal

@@ -258,7 +258,7 @@ journal::Explained explained_of(Mechanism mechanism) {
   return Explained::other;
 }
 
-Result<Accounts> reconcile(const Request& request) {
+Result<Accounts> reconcile(const Request& request, const Stopped& stopped) {
   if (auto found = wrong(request)) return *std::move(found);
   auto books = internal::books_of(request);
   const double content = static_cast<double>(request.cartridge.hundredths()) / 100.0;
@@ -266,8 +266,11 @@ Result<Accounts> reconcile(const Request& request) {
       books.dispensed.known ? std::optional(books.dispensed.missing) : std::nullopt;
   // Counted against itself a supply says nothing of lost cartridges.
   const bool by_supply = !books.rows.empty() && books.rows.front().by_supply;
-  auto weighed = weigh(books.stretches,
-                       by_supply || request.cartridges.empty() ? std::nullopt : missing, content);
+  auto weighed =
+      weigh(books.stretches, by_supply || request.cartridges.empty() ? std::nullopt : missing,
+            content, stopped);
+  if (is_stopped(stopped))
+    return Error{Kind::unavailable, std::string(penstock::codes::stopped), {}, ""};
   const auto diary = internal::written(books.entries, request);
 
   Accounts out;

@@ -20,6 +20,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "base/stopped.hpp"
 #include "core/journal/journal.hpp"
 #include "core/reconcile/weigh/weigh.hpp"
 #include "core/units/units.hpp"
@@ -292,7 +293,8 @@ inline constexpr std::int32_t looks = 2;
 
 /// The whole answer. Time is compared by instants; days and minutes of the day are those of each
 /// entry's own clock (H18), so no zone is needed. Pure; about a millisecond for ninety days.
-Result<Accounts> reconcile(const Request& request);
+/// `stopped` is asked for each number of each mechanism.
+Result<Accounts> reconcile(const Request& request, const Stopped& stopped = {});
 
 /// A person whose three doses of thirty days were left out: what `--example` prints.
 Request example();

@@ -567,6 +567,20 @@ TEST(Reconcile, EqualAmountsSaySomethingOnlyWhereTheOrderLeavesThemOpen) {
   EXPECT_LT(sign(judged(request), Sign::equal_amounts).ratio, 0.2);
 }
 
+TEST(Reconcile, S4_IsGivenUpBetweenItsPartsOnceNobodyWaits) {
+  int asked = 0;
+  ASSERT_TRUE(reconcile(example(), [&asked] { return ++asked == 0; }));
+  EXPECT_GT(asked, 20);
+  for (int patience = 0; patience < asked; patience += 1 + patience / 8) {
+    int now = 0;
+    const auto answer = reconcile(example(), [&] { return ++now > patience; });
+    ASSERT_FALSE(answer) << patience;
+    EXPECT_EQ(answer.error().kind, Kind::unavailable);
+    EXPECT_EQ(answer.error().code, penstock::codes::stopped);
+    EXPECT_LE(now, patience + 60);
+  }
+}
+
 TEST(Reconcile, TheExampleIsThreeMissedDoses) {
   const auto a = judged(example());
   EXPECT_TRUE(a.differs);

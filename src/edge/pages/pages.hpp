@@ -20,6 +20,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "base/stopped.hpp"
 #include "core/chart/chart.hpp"
 #include "core/units/units.hpp"
 #include "edge/caller/caller.hpp"
@@ -134,6 +135,7 @@ struct Asked {
   /// Somebody whom a body names. Error: codes::no_person.
   std::function<Result<chart::ChartPtr>(Id person)> chart = {};
   TaggedRows tagged = {};
+  Stopped stopped = {};
   /// What all of `people` have to ask for (pages/stock: wants_of, month_of), on several threads
   /// where there are some; kept for as long as nobody's row changes.
   std::function<Result<std::shared_ptr<const MonthNeeds>>(LocalDay today, std::int32_t days_ahead)>

@@ -5,10 +5,11 @@
 
 namespace penstock::verbs {
 
-Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say) {
+Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say,
+                             const Stopped& stopped) {
   const auto read = json::parse(request);
   if (!read) return read.error();
-  auto answer = verb.run(*read, say);
+  auto answer = verb.run(*read, say, stopped);
   if (!answer) return answer.error();
   return std::move(answer->document);
 }

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "base/stopped.hpp"
 #include "edge/json/json.hpp"
 
 namespace penstock::verbs {
@@ -34,7 +35,7 @@ struct Verb {
   std::string_view name;
   json::Value (*example)();
   json::Value (*schema)();
-  Result<Answer> (*run)(const json::Value& request, const Say& say);
+  Result<Answer> (*run)(const json::Value& request, const Say& say, const Stopped& stopped);
   TextForm text_form = TextForm::list;
   Work work = Work::light;
 };
@@ -44,7 +45,8 @@ inline constexpr std::string_view verb_unknown = "verb.unknown";  // text, allow
 }
 
 /// Reads the request's text, runs the verb; the document. Unreadable text is a refusal, too.
-Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say);
+Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say,
+                             const Stopped& stopped = {});
 const Verb* find_verb(std::span<const Verb> verbs, std::string_view name);
 
 /// {"refused": {"code", "what", "do_this", "at"}}, the same for the command line and the web.

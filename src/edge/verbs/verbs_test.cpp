@@ -12,7 +12,7 @@ TEST(Verbs, ARefusalHasItsFourFields) {
             R"("do_this":"Change the needle.","at":"/prime"}})");
 }
 
-Result<Answer> echo(const json::Value& request, const Say& say) {
+Result<Answer> echo(const json::Value& request, const Say& say, const Stopped& /*stopped*/) {
   return Answer{json::object({{"got", request}, {"said", json::string(say("x", {}))}}),
                 say("y", {})};
 }
@@ -25,7 +25,7 @@ TEST(Verbs, AreFoundByNameAndReadTheirRequest) {
   ASSERT_NE(verb, nullptr);
   const Say say = [](std::string_view code, std::span<const Arg>) { return std::string(code); };
   EXPECT_EQ(json::to_text(*run_verb(*verb, "[1]", say)), R"({"got":[1],"said":"x"})");
-  EXPECT_EQ(verb->run(json::object(), say)->text, "y");
+  EXPECT_EQ(verb->run(json::object(), say, {})->text, "y");
   EXPECT_EQ(run_verb(*verb, "[1", say).error().code, json::codes::syntax);
 }
 

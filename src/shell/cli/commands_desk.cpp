@@ -239,7 +239,7 @@ Exit run_verb(Bench& bench, std::string_view name) {
   }
   const auto request = read_request(options.first);
   if (!request) return bench.refuse(request.error());
-  const auto result = verb->run(*request, say);
+  const auto result = verb->run(*request, say, {});
   if (!result) return bench.refuse(result.error());
   if (options.json) return bench.answer(result->document, "");
   return bench.text(verb->text_form == verbs::TextForm::prose ? in_lines(result->text)

@@ -228,6 +228,7 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
     if (page.proposed) page.proposed(made);
     return made;
   };
+  asked.stopped = [&page] { return page.waiting.stop.stop_requested(); };
   asked.zone = ports.zone;
   asked.zone_names = ports.zone_names;
   asked.program = ports.program;

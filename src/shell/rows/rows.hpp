@@ -21,6 +21,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "base/stopped.hpp"
 #include "core/chart/chart.hpp"
 #include "edge/summary/summary.hpp"
 #include "shell/charts/charts.hpp"
@@ -35,7 +36,7 @@ using ClinicPtr = std::shared_ptr<const Clinic>;
 
 namespace codes {
 inline constexpr std::string_view number_taken = "desk.number_taken";  // [number, name] H19
-inline constexpr std::string_view stopped = "desk.stopped";  // nobody waited for the answer
+using penstock::codes::stopped;
 }  // namespace codes
 
 /// How far work over everybody is.

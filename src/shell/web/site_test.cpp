@@ -352,7 +352,7 @@ TEST_F(SiteTest, EveryVerbAnswersItsExampleOverHttp) {
     const auto say = [](std::string_view code, std::span<const Arg> args) {
       return words::english().text(code, {args.begin(), args.end()});
     };
-    const auto own = verb.run(verb.example(), say);
+    const auto own = verb.run(verb.example(), say, {});
     ASSERT_TRUE(own) << path;
     EXPECT_EQ(answer.body, json::to_text(own->document)) << path;
   }

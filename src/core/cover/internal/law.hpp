@@ -28,6 +28,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "base/stopped.hpp"
 #include "core/cover/internal/doses.hpp"
 #include "core/cover/internal/house.hpp"
 #include "core/cover/internal/takes.hpp"
@@ -51,7 +52,9 @@ struct RunOut {
   double too_large = 0;  ///< by then: the chance of a dose that none could
 };
 
-RunOut run_out(const Line& line, const House& house, const Marks& marks);
+/// Stopped: not to its end, and good for nothing.
+RunOut run_out(const Line& line, const House& house, const Marks& marks,
+               const Stopped& stopped = {});
 
 /// The chances of one slot's doses, by dose and by what they spend.
 struct SlotLaw {

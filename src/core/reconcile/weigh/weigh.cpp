@@ -51,8 +51,9 @@ struct Rated {
 
 class Weigher {
  public:
-  Weigher(std::span<const Stretch> stretches, std::optional<std::int64_t> missing, double content)
-      : stretches_(stretches), missing_(missing), content_(content) {
+  Weigher(std::span<const Stretch> stretches, std::optional<std::int64_t> missing, double content,
+          const Stopped& stopped)
+      : stretches_(stretches), missing_(missing), content_(content), stopped_(stopped) {
     for (const auto& stretch : stretches_) {
       plain_.push_back(Table::of(stretch));
       changed_.push_back(plain_.back().moved(change_moves(stretch)));
@@ -75,9 +76,11 @@ class Weigher {
     for (std::size_t a = 0; a < rated_.size(); ++a) {
       for (std::size_t b = a + 1; b < rated_.size(); ++b) pair(rated_[a], rated_[b]);
     }
+    if (is_stopped(stopped_)) return std::move(out_);
     unknown();
     posterior();
     for (const auto& one : rated_) intervals(one);
+    if (is_stopped(stopped_)) return std::move(out_);
     event_intervals();
     readable();
     return std::move(out_);
@@ -236,6 +239,7 @@ class Weigher {
     std::vector<double> changed, changed_lost, misread;
     const double each = std::log(static_cast<double>(one.rates));
     for (std::size_t rate = 0; rate < one.rates; ++rate) {
+      if (is_stopped(stopped_)) return;
       std::vector<Three> all;
       for (std::size_t k = 0; k < stretches_.size(); ++k) all.push_back(under(one, k, rate));
       const double plain = log_plain(all) - each;
@@ -257,6 +261,7 @@ class Weigher {
     std::vector<double> logs(a.rates * b.rates, 0.0);
     std::vector<double> product(a.rates * b.rates), inner;
     for (std::size_t k = 0; k < stretches_.size(); ++k) {
+      if (is_stopped(stopped_)) return;
       const auto& first = a.supports[k];
       const auto& second = b.supports[k];
       if (first.weights.empty() || second.weights.empty()) {
@@ -361,6 +366,7 @@ class Weigher {
     Line units, count;
     const double log_all = log_sum(one.log_plain);
     for (std::size_t rate = 0; rate < one.rates; ++rate) {
+      if (is_stopped(stopped_)) return;
       const double weight = std::exp(one.log_plain[rate] - log_all);
       if (weight < weight_least) continue;
       Sum units_sum(0, most, units_cells, unit_step), count_sum(0, 1, 1, 1.0);
@@ -502,6 +508,7 @@ class Weigher {
   std::span<const Stretch> stretches_;
   std::optional<std::int64_t> missing_;
   double content_;
+  const Stopped& stopped_;
   std::vector<Table> plain_, changed_, misread_;
   std::vector<Three> nothing_;  // of each comparison, if nothing of the list is there
   std::vector<Rated> rated_;
@@ -513,8 +520,8 @@ class Weigher {
 }  // namespace
 
 Weighed weigh(std::span<const Stretch> stretches, std::optional<std::int64_t> missing,
-              double content) {
-  return Weigher(stretches, missing, content).weigh();
+              double content, const Stopped& stopped) {
+  return Weigher(stretches, missing, content, stopped).weigh();
 }
 
 }  // namespace penstock::reconcile

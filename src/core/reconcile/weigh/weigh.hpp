@@ -12,6 +12,8 @@
 #include <string_view>
 #include <vector>
 
+#include "base/stopped.hpp"
+
 namespace penstock::reconcile {
 
 /// What can make the accounts differ. A closed list.
@@ -106,8 +108,8 @@ struct Weighed {
 };
 
 /// `missing`: cartridges that left the sealed stock and were not opened, by the record; nothing:
-/// nobody counted.
+/// nobody counted. Stopped: not to its end, and good for nothing.
 Weighed weigh(std::span<const Stretch> stretches, std::optional<std::int64_t> missing,
-              double content);
+              double content, const Stopped& stopped = {});
 
 }  // namespace penstock::reconcile

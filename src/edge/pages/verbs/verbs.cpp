@@ -43,10 +43,10 @@ Result<json::Value> answer(const Asked& asked) {
   const auto* verb = verbs::find_verb(verbs::all(), name);
   if (verb == nullptr) return unknown(name);
   const auto& words = asked.caller.words;
-  return verbs::run_verb(*verb, asked.given.body,
-                         [&words](std::string_view code, std::span<const Arg> args) {
-                           return words.text(code, {args.begin(), args.end()});
-                         });
+  const auto say = [&words](std::string_view code, std::span<const Arg> args) {
+    return words.text(code, {args.begin(), args.end()});
+  };
+  return verbs::run_verb(*verb, asked.given.body, say, asked.stopped);
 }
 
 }  // namespace

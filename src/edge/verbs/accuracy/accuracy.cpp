@@ -126,7 +126,7 @@ Sentence drift_said(const accuracy::Drift& drift) {
            arg_text("high", number_text(drift.high_units, 4))}};
 }
 
-Result<Answer> run_accuracy(const Value& value, const Say& say) {
+Result<Answer> run_accuracy(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto request = parse_accuracy_request(value);
   if (!request) return request.error();
   const auto found = accuracy::accuracy(*request);

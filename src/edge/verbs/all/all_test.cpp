@@ -19,7 +19,7 @@ TEST(AllVerbs, HaveNamesOfTheirOwn) {
 
 TEST(AllVerbs, AnswerTheirExampleAsADocumentAndAsText) {
   for (const auto& verb : all()) {
-    const auto answer = verb.run(verb.example(), bare);
+    const auto answer = verb.run(verb.example(), bare, {});
     ASSERT_TRUE(answer) << verb.name << ": " << answer.error().code;
     EXPECT_EQ(answer->document.type, json::Type::object) << verb.name;
     EXPECT_TRUE(answer->text.ends_with("\n")) << verb.name;
@@ -27,6 +27,16 @@ TEST(AllVerbs, AnswerTheirExampleAsADocumentAndAsText) {
               json::to_text(answer->document));
     EXPECT_TRUE(verb.schema().find("title")->text.starts_with(std::string(verb.name) + ":"))
         << verb.name;
+  }
+}
+
+TEST(AllVerbs, S4_ThoseThatTakeLongAreGivenUpWhereNobodyWaits) {
+  for (const auto* name : {"cover", "reconcile"}) {
+    const auto* verb = find_verb(all(), name);
+    ASSERT_NE(verb, nullptr);
+    const auto answer = run_verb(*verb, json::to_text(verb->example()), bare, [] { return true; });
+    ASSERT_FALSE(answer) << name;
+    EXPECT_EQ(answer.error().code, penstock::codes::stopped) << name;
   }
 }
 

@@ -276,10 +276,10 @@ Value cautions_json(const CoverRequest& asked, const cover::Answer& answer, cons
 
 constexpr std::string_view defer_code = "cover.text.defer";
 
-Result<Answer> run_cover(const Value& value, const Say& say) {
+Result<Answer> run_cover(const Value& value, const Say& say, const Stopped& stopped) {
   const auto asked = parse_cover_request(value);
   if (!asked) return asked.error();
-  const auto answer = cover::cover(asked->request);
+  const auto answer = cover::cover(asked->request, stopped);
   if (!answer) return answer.error();
   return Answer{cover_answer_json(*asked, *answer, say), cover_text(*asked, *answer, say)};
 }

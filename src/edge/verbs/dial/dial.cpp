@@ -169,7 +169,7 @@ Value left_json(const dial::DialPlan& plan) {
 
 constexpr std::string_view ask_code = "dial.ask.taken_already";
 
-Result<Answer> run_dial(const Value& value, const Say& say) {
+Result<Answer> run_dial(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto request = parse_dial_request(value);
   if (!request) return request.error();
   const auto plan = dial::plan(*request);

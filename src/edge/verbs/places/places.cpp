@@ -262,7 +262,7 @@ Value cautions_json(const places::PlaceRequest& request, const places::PlacePlan
 
 constexpr std::string_view defer_code = "places.defer";
 
-Result<Answer> run_places(const Value& value, const Say& say) {
+Result<Answer> run_places(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto request = parse_places_request(value);
   if (!request) return request.error();
   const auto plan = places::plan(*request);

@@ -164,7 +164,7 @@ std::string advice_said(const reach::Reach& found, const Say& say) {
 
 constexpr std::string_view defer_code = "site.defer_reach";
 
-Result<Answer> run_reach(const Value& value, const Say& say) {
+Result<Answer> run_reach(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto request = parse_reach_request(value);
   if (!request) return request.error();
   const auto found = reach::reach(*request);

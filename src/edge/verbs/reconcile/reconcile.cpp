@@ -337,10 +337,10 @@ std::vector<std::string> lines_of(const reconcile::Request& request, const Accou
 
 constexpr double worth_a_line = 0.05;
 
-Result<Answer> run_reconcile(const Value& value, const Say& say) {
+Result<Answer> run_reconcile(const Value& value, const Say& say, const Stopped& stopped) {
   const auto request = parse_reconcile_request(value);
   if (!request) return request.error();
-  const auto found = reconcile::reconcile(*request);
+  const auto found = reconcile::reconcile(*request, stopped);
   if (!found) return found.error();
   return Answer{reconcile_answer_json(*request, *found, say),
                 reconcile_text(*request, *found, say)};

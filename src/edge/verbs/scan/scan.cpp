@@ -71,7 +71,7 @@ Result<void> read_lot(const Value& item, std::string_view at, stock::Stock& into
   return {};
 }
 
-Result<Answer> run_scan(const Value& value, const Say& say) {
+Result<Answer> run_scan(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto asked = parse_scan_request(value);
   if (!asked) return asked.error();
   const auto findings = carton::judge(asked->question, asked->stock);

@@ -146,7 +146,7 @@ TEST(Scan, ThePiecesOfACartonAreTheShelfs) {
 }
 
 TEST(Scan, TheExampleWorksAndFitsItsSchema) {
-  const auto answer = scan_verb.run(scan_example(), say);
+  const auto answer = scan_verb.run(scan_example(), say, {});
   ASSERT_TRUE(answer);
   EXPECT_EQ(codes_of(answer->document), "another is first");
   EXPECT_EQ(scan_schema().find("title")->text, "scan: the text of a carton's code");

@@ -81,7 +81,7 @@ Value bags_json(const Travel& found, const Say& say) {
   return json::array(std::move(items));
 }
 
-Result<Answer> run_travel(const Value& value, const Say& say) {
+Result<Answer> run_travel(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto request = parse_travel_request(value);
   if (!request) return request.error();
   const auto found = travel::travel(*request);

@@ -76,7 +76,7 @@ bool is_for_nurse(std::string_view code) {
          code == warmth::warmth_cautions::extrapolated;
 }
 
-Result<Answer> run_warmth(const Value& value, const Say& say) {
+Result<Answer> run_warmth(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto asked = parse_warmth_request(value);
   if (!asked) return asked.error();
   const auto found = warmth::warmth(asked->request);
