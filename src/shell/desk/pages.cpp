@@ -2,11 +2,6 @@
 #include "edge/pages/pages.hpp"
 
 #include <algorithm>
-#include <atomic>
-#include <exception>
-#include <mutex>
-#include <optional>
-#include <thread>
 
 #include "edge/pages/journal/journal.hpp"
 #include "shell/claims/claims.hpp"
@@ -42,55 +37,6 @@ Result<pages::Tagged> with_tag(store::ReadTx& tx, const std::string& tag,
       out.rows.push_back(std::make_shared<const summary::Row>(*std::move(row)));
     }
   }
-  return out;
-}
-
-struct WantsOfAll {
-  std::vector<std::shared_ptr<const pages::Wants>> wants;
-  std::vector<BrokenJournal> broken;  // whose cover broke a promise
-};
-
-// Cover of everybody, on as many threads as the machine has: rows do not depend on each other.
-// Nothing: nobody waits for it any more.
-std::optional<WantsOfAll> wants_of_all(const std::vector<const summary::Row*>& people,
-                                       const supply::ClosedDays& closed, LocalDay today,
-                                       std::int32_t days_ahead, const Waiting& waiting) {
-  WantsOfAll out{std::vector<std::shared_ptr<const pages::Wants>>(people.size()), {}};
-  std::atomic<std::size_t> next{0}, done{0};
-  std::exception_ptr thrown;
-  std::mutex guard;
-  const auto one = [&](std::size_t i) {
-    try {
-      out.wants[i] = pages::wants_of(*people[i], closed, today, days_ahead);
-    } catch (const BrokenPromise& promise) {
-      const std::lock_guard lock(guard);
-      out.broken.push_back({people[i]->person, promise});
-    }
-  };
-  const auto work = [&](bool says) {
-    constexpr std::size_t at_once = 32;
-    try {
-      for (auto from = next.fetch_add(at_once);
-           from < people.size() && !waiting.stop.stop_requested(); from = next.fetch_add(at_once)) {
-        const auto to = std::min(people.size(), from + at_once);
-        for (auto i = from; i < to; ++i) one(i);
-        const auto so_far = done.fetch_add(to - from) + (to - from);
-        if (says && waiting.progress) waiting.progress(so_far, people.size());
-      }
-    } catch (...) {
-      const std::lock_guard lock(guard);
-      if (!thrown) thrown = std::current_exception();
-    }
-  };
-  {
-    std::vector<std::jthread> others;
-    const auto threads = std::clamp(std::thread::hardware_concurrency(), 1U, 8U);
-    for (unsigned i = 1; i < threads; ++i) others.emplace_back(work, false);
-    work(true);
-  }
-  if (thrown) std::rethrow_exception(thrown);
-  if (waiting.stop.stop_requested()) return std::nullopt;
-  if (waiting.progress) waiting.progress(people.size(), people.size());
   return out;
 }
 
@@ -238,7 +184,8 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
     return person(id);
   };
   asked.month = [&](LocalDay today, std::int32_t days_ahead) {
-    return month({among.people, state->closed, today, days_ahead, {}}, page.waiting);
+    return months.needs({among.people, state->closed, today, days_ahead}, page.waiting,
+                        [&](const auto& broken) { leave_out_and_throw(*among.people, broken); });
   };
   return has(row.needs, Needs::lots) ? in_one_moment(row, asked, among) : row.document(asked);
 }
@@ -274,46 +221,6 @@ void Desk::Inside::leave_out_and_throw(const summary::People& people,
   for (const auto& one : broken)
     static_cast<void>(rows.leave_out(people, one.journal, one.promise));
   throw broken.front();
-}
-
-// The same people as in an earlier answer for the same days want the same together; if somebody's
-// row changed since, only that one is looked at again.
-Result<std::shared_ptr<const pages::MonthNeeds>> Desk::Inside::month(Month asked,
-                                                                     const Waiting& waiting) {
-  const std::lock_guard lock(months_mutex);
-  const auto before = std::ranges::find_if(months, [&](const Month& one) {
-    return one.closed == asked.closed && one.today == asked.today &&
-           one.days_ahead == asked.days_ahead;
-  });
-  if (before != months.end()) {
-    months.splice(months.begin(), months, before);
-    if (before->people == asked.people) return before->together;
-  }
-  const auto& people = *asked.people;
-  asked.wants.resize(people.size());
-  std::vector<const summary::Row*> changed;
-  std::vector<std::size_t> places;
-  for (std::size_t i = 0; i < people.size(); ++i) {
-    const auto& row = people[i];
-    const auto place = before == months.end() ? std::nullopt : before->people->place_of(row.person);
-    if (place && &(*before->people)[*place] == &row) {
-      asked.wants[i] = before->wants[*place];
-    } else {
-      changed.push_back(&row);
-      places.push_back(i);
-    }
-  }
-  auto fresh = wants_of_all(changed, asked.closed, asked.today, asked.days_ahead, waiting);
-  if (!fresh) return Error{Kind::unavailable, std::string(codes::stopped), {}, ""};
-  if (!fresh->broken.empty()) leave_out_and_throw(people, fresh->broken);
-  for (std::size_t i = 0; i < places.size(); ++i)
-    asked.wants[places[i]] = std::move(fresh->wants[i]);
-  asked.together = std::make_shared<const pages::MonthNeeds>(
-      pages::month_of(people, asked.wants, asked.today, asked.days_ahead));
-  if (before != months.end()) months.erase(before);
-  months.push_front(std::move(asked));
-  if (months.size() > months_max) months.pop_back();
-  return months.front().together;
 }
 
 Result<json::Value> Desk::Inside::written_since(Id id, std::uint64_t version) {

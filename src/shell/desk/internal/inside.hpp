@@ -1,7 +1,6 @@
 // What the desk keeps between calls, its entries, and the one way in to them.
 #pragma once
 
-#include <list>
 #include <mutex>
 #include <string>
 #include <type_traits>
@@ -14,11 +13,11 @@
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/pages.hpp"
-#include "edge/pages/stock/month.hpp"
 #include "edge/summary/summary.hpp"
 #include "shell/charts/charts.hpp"
 #include "shell/charts/incidents.hpp"
 #include "shell/desk/desk.hpp"
+#include "shell/rows/months.hpp"
 #include "shell/rows/rows.hpp"
 
 namespace penstock::desk {
@@ -47,20 +46,7 @@ struct Desk::Inside {
   charts::Charts cache;
   charts::Incidents incidents;
   rows::Rows rows;
-  /// What everybody wants, for the last few questions about the month: whoever's row is the same
-  /// wants the same, and the same people together, too.
-  using WantsPtr = std::shared_ptr<const pages::Wants>;
-  struct Month {
-    People people;
-    supply::ClosedDays closed;
-    LocalDay today{};
-    std::int32_t days_ahead = 0;
-    std::vector<WantsPtr> wants;  ///< one for each of `people`; nothing: nothing
-    std::shared_ptr<const pages::MonthNeeds> together = nullptr;
-  };
-  static constexpr std::size_t months_max = 4;
-  std::mutex months_mutex;  // also: two who ask at once do not work out the same
-  std::list<Month> months;  // newest first
+  rows::Months months;
 
   std::mutex clinic_mutex;
   std::shared_ptr<const Clinic> clinic_state;
@@ -91,8 +77,6 @@ struct Desk::Inside {
   Result<ChartPtr> person(Id person);
   /// Everybody, as lists need them, as the clinic's journal stands now.
   Result<rows::Everybody> everybody(const Waiting& waiting);
-  /// `asked`: of these people, still without what they want. Error: codes::stopped.
-  Result<std::shared_ptr<const pages::MonthNeeds>> month(Month asked, const Waiting& waiting);
   /// Sees what another program on the same store wrote into the clinic's journal.
   Result<void> refresh_clinic();
   Result<void> refresh_clinic(store::ReadTx& tx);
