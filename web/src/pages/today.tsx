@@ -142,7 +142,14 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
               </section>
             ))}
             {today.more && <p class="more">{today.more}</p>}
-            <Pager back="Back" on="More of today" page={today.page} pages={today.pages} href={(on) => (on === 1 ? '/' : `/?page=${on}`)} />
+            <Pager
+              said
+              back="Back"
+              on="More of today"
+              page={today.page}
+              pages={today.pages}
+              href={(on) => (on === 1 ? '/' : `/?page=${on}`)}
+            />
             {today.groups.length > 0 && <Key today={today} />}
           </div>
         )}

@@ -1,18 +1,20 @@
 import type { JSX } from 'preact';
 
-/** Page after page; the numbers are the server's. */
+/** Page after page; the numbers are the server's. `said`: the page says itself which of how many it is. */
 export function Pager({
   page,
   pages,
   href,
   back,
   on,
+  said = false,
 }: {
   page: number;
   pages: number;
   href: (page: number) => string;
   back: string;
   on: string;
+  said?: boolean;
 }): JSX.Element | null {
   if (pages <= 1) return null;
   return (
@@ -24,9 +26,11 @@ export function Pager({
       ) : (
         <span />
       )}
-      <p>
-        page <b>{page}</b> of <b>{pages}</b>
-      </p>
+      {!said && (
+        <p>
+          page <b>{page}</b> of <b>{pages}</b>
+        </p>
+      )}
       {page < pages ? (
         <a class="act" href={href(page + 1)} rel="next">
           {on}
