@@ -216,9 +216,6 @@ Args more(const About& about, const SuppliesAsked& f) {
           arg_text("of_whom", part(words, !f.of_whom.empty(), "fact-part.of_whom",
                                    {arg_text("of_whom", f.of_whom)}))};
 }
-Args more(const About&, const TaughtBack& f) {
-  return {arg_text("needle", f.needle)};  // as it was told, not the shelf's name of it
-}
 
 struct Exception {
   std::uint16_t type;
@@ -231,8 +228,7 @@ constexpr Exception exceptions[] = {
     exception<OrderLineSigned>, exception<QuestionOpened>, exception<WindowTested>,
     exception<Injected>,        exception<BodyMeasured>,   exception<SkinExamined>,
     exception<AreaBlocked>,     exception<PlacePlanGiven>, exception<SuppliesCounted>,
-    exception<NeedlesGiven>,    exception<SupplyRulesSet>, exception<SuppliesAsked>,
-    exception<TaughtBack>};
+    exception<NeedlesGiven>,    exception<SupplyRulesSet>, exception<SuppliesAsked>};
 
 std::string key_of(const Payload& payload) {
   auto key = "fact." + std::string(name_of(payload));
