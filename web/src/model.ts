@@ -839,9 +839,16 @@ export interface KindSpec {
   offered: boolean;
 }
 
+/** What is recorded on a page of its own, below a person's address: "skin/examine". */
+export interface RecordingPage {
+  address: string;
+  title: string;
+  lead: string;
+}
 /** GET /api/forms */
 export interface FactForms {
   forms: KindSpec[];
+  pages: RecordingPage[];
 }
 
 /** POST /api/import: a journal that another bench exported. */

@@ -28,6 +28,8 @@ struct Asked {
 struct ByHand {
   std::string_view address{};  ///< the word in the address of its form
   int place = 0;               ///< among what can be recorded, from 1; 0: its form only corrects
+  /// Below a person's address, where it is recorded on a page of its own: "skin/examine".
+  std::string_view page{};
 };
 
 /// One kind of fact: what bytes, JSON, command line and docs look up. `type` and `name` are for

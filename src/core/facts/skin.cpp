@@ -155,15 +155,17 @@ void rules_sound(const PlaceRulesSet& rules, Whole& whole) { some_zone(rules.zon
 
 constexpr KindInfo BodyMeasured::kind = listed<BodyMeasured>(
     body_measured_fields,
-    {.sound = erased<body_sound>, .odd = erased<body_odd>, .form = {"body", 14}});
+    {.sound = erased<body_sound>, .odd = erased<body_odd>, .form = {"body", 22, "skin/body"}});
 constexpr KindInfo DepthMeasured::kind = listed<DepthMeasured>(
-    depth_measured_fields, {.sound = erased<depth_sound>, .form = {"depth", 15}});
+    depth_measured_fields, {.sound = erased<depth_sound>, .form = {"depth", 23, "skin/depth"}});
 constexpr Group SkinFinding::list = fields::group<SkinFinding>(skin_finding_fields);
 constexpr KindInfo SkinExamined::kind = listed<SkinExamined>(
-    skin_examined_fields, {.sound = erased<examined_sound>, .form = {"examined"}});
+    skin_examined_fields,
+    {.sound = erased<examined_sound>, .form = {"examined", 21, "skin/examine"}});
 constexpr KindInfo AreaBlocked::kind =
     listed<AreaBlocked>(area_blocked_fields, {.form = {"blocked"}});
-constexpr KindInfo PlaceNoted::kind = listed<PlaceNoted>(place_noted_fields);
+constexpr KindInfo PlaceNoted::kind =
+    listed<PlaceNoted>(place_noted_fields, {.form = {"", 20, "skin"}});
 constexpr Group SlotPart::list = fields::group<SlotPart>(slot_part_fields);
 constexpr KindInfo PlaceRulesSet::kind = listed<PlaceRulesSet>(
     place_rules_set_fields, {.sound = erased<rules_sound>, .form = {"place-rules"}});

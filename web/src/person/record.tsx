@@ -4,29 +4,13 @@ import { FactFields, WhenFields, whenDraft } from '../facts/fact-fields';
 import { fieldsToDraft, missing, startValues, wantedOf } from '../facts/draft';
 import { useForms } from '../facts/forms';
 import { useFactForm } from '../facts/use-fact-form';
-import type { KindSpec } from '../model';
+import type { FactForms, KindSpec } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { PersonFrame, type InFrame } from './frame';
 
-/** What is recorded on the drawing of the body, or beside it. */
-const aboutSkin: [string, string, string][] = [
-  ['', 'Where an injection really went', 'Tapped on the drawing, or typed.'],
-  ['/examine', 'Look and feel', 'What was seen and felt on the skin, and how it was examined.'],
-  ['/body', 'Measure the body', 'Height, waist, and when a child is expected.'],
-  ['/depth', 'An ultrasound', 'How deep the muscle lies, measured.'],
-];
-
-/** What has forms of its own under "Supplies". */
-const aboutSupplies: [string, string, string][] = [
-  ['/give', 'Supplies given', 'Sealed cartridges or pens, and needles, that went home.'],
-  ['/count', 'Counted at home', 'What is sealed, and the needles. It stands beside the account.'],
-  ['/box', 'A sharps box given', 'From then on its needles are counted.'],
-  ['/test', 'A pen tested', 'One dose set again and again, weighed or counted.'],
-  ['/trip', 'A trip planned', 'From when to when, and where to.'],
-];
-
-function RecordChooser({ id, kinds }: { id: string; kinds: KindSpec[] }): JSX.Element {
+function RecordChooser({ id, of }: { id: string; of: FactForms }): JSX.Element {
+  const forms = of.forms.filter(({ offered }) => offered).map((kind) => ({ ...kind, address: `record/${kind.address}` }));
   return (
     <PersonFrame id={id} tab="" title="record">
       {() => (
@@ -35,27 +19,9 @@ function RecordChooser({ id, kinds }: { id: string; kinds: KindSpec[] }): JSX.El
             <h2>Record something that happened</h2>
           </header>
           <ul class="choose">
-            {kinds
-              .filter(({ offered }) => offered)
-              .map((kind) => (
-                <li key={kind.address}>
-                  <a href={`/people/${id}/record/${kind.address}`}>
-                    <b>{kind.title}</b>
-                  </a>
-                  <span class="soft">{kind.lead}</span>
-                </li>
-              ))}
-            {aboutSkin.map(([end, title, lead]) => (
-              <li key={end}>
-                <a href={`/people/${id}/skin${end}`}>
-                  <b>{title}</b>
-                </a>
-                <span class="soft">{lead}</span>
-              </li>
-            ))}
-            {aboutSupplies.map(([end, title, lead]) => (
-              <li key={end}>
-                <a href={`/people/${id}/supplies${end}`}>
+            {[...forms, ...of.pages].map(({ address, title, lead }) => (
+              <li key={address}>
+                <a href={`/people/${id}/${address}`}>
                   <b>{title}</b>
                 </a>
                 <span class="soft">{lead}</span>
@@ -98,9 +64,9 @@ function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec;
 export function RecordPage({ id, slug, query }: { id: string; slug: string; query: URLSearchParams }): JSX.Element {
   return (
     <Shown of={useForms()}>
-      {({ forms }) => {
-        const kind = forms.find(({ address }) => address === slug);
-        if (!kind) return <RecordChooser id={id} kinds={forms} />;
+      {(of) => {
+        const kind = of.forms.find(({ address }) => address === slug);
+        if (!kind) return <RecordChooser id={id} of={of} />;
         return (
           <PersonFrame id={id} tab="" title={kind.title.toLowerCase()}>
             {(inside) => <KindForm key={slug} {...inside} kind={kind} query={query} />}

@@ -54,7 +54,8 @@ std::vector<Row> fact_rows() {
           {.method = "GET",
            .pattern = "/api/forms",
            .summary = "The forms of facts that people write or correct by hand.",
-           .gives = "forms: of each kind its address, words and fields.",
+           .gives = "forms: of each kind its address, words and fields; pages: what is recorded on "
+                    "a page of its own.",
            .example = "/api/forms",
            .document = forms_document}};
 }

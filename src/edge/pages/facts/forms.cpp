@@ -160,23 +160,31 @@ json::Value form_document(const Words& words, const KindInfo& kind) {
                        {"title", text(words.name("form/" + name))},
                        {"lead", text(known(words, "form-lead/" + name))},
                        {"button", text(words.name("form-button/" + name))},
-                       {"offered", json::boolean(kind.form.place > 0)},
+                       {"offered", json::boolean(kind.form.place > 0 && kind.form.page.empty())},
                        {"fields", list(std::move(out))}});
+}
+
+json::Value page_document(const Words& words, const KindInfo& kind) {
+  const auto name = std::string(kind.name);
+  return json::object({{"address", json::string(kind.form.page)},
+                       {"title", text(words.name("form-page/" + name))},
+                       {"lead", text(words.name("form-page-lead/" + name))}});
 }
 
 }  // namespace
 
 json::Value forms_page(const Caller& caller) {
   std::vector<const KindInfo*> kinds;
-  for (const auto& kind : facts::kinds) {
-    if (!kind.form.address.empty()) kinds.push_back(&kind);
-  }
+  for (const auto& kind : facts::kinds) kinds.push_back(&kind);
   std::ranges::stable_sort(kinds, {}, [](const KindInfo* kind) {
     return std::pair{kind->form.place == 0, kind->form.place};
   });
-  std::vector<json::Value> out;
-  for (const auto* kind : kinds) out.push_back(form_document(caller.words, *kind));
-  return json::object({{"forms", list(std::move(out))}});
+  std::vector<json::Value> forms, pages;
+  for (const auto* kind : kinds) {
+    if (!kind->form.address.empty()) forms.push_back(form_document(caller.words, *kind));
+    if (!kind->form.page.empty()) pages.push_back(page_document(caller.words, *kind));
+  }
+  return json::object({{"forms", list(std::move(forms))}, {"pages", list(std::move(pages))}});
 }
 
 }  // namespace penstock::pages

@@ -74,8 +74,22 @@ TEST(Forms, WhatCanBeRecordedComesFirstInItsOrder) {
   }
   EXPECT_EQ(offered,
             "injection prime scale throw-away warmth window-test needle-off fridge shared question "
-            "taught note ended body depth ");
+            "taught note ended ");
   EXPECT_EQ(part(forms().members.front().value, "address").text, "injection");
+}
+
+// What is drawn, weighed or counted has a page of its own, and stands behind the forms once.
+TEST(Forms, WhatHasAPageOfItsOwnIsNamedByIt) {
+  const auto page = forms_page(Caller{.author = "", .words = words::english()});
+  std::string addresses;
+  for (const auto& [none, one] : part(page, "pages").members) {
+    addresses += part(one, "address").text + " ";
+    for (const auto* word : {"title", "lead"})
+      EXPECT_FALSE(part(one, word).text.starts_with("form-page")) << part(one, "address").text;
+  }
+  EXPECT_EQ(addresses,
+            "skin skin/examine skin/body skin/depth supplies/give supplies/count supplies/box "
+            "supplies/test supplies/trip ");
 }
 
 TEST(Forms, AnInjectionAsksInTheOrderInWhichPeopleTellIt) {
