@@ -137,6 +137,10 @@ void join(std::string& list, const std::string& one) {
   if (!one.empty()) list += (list.empty() ? "" : ", ") + one;
 }
 
+Arg lot_of(const Words& words, const std::string& lot) {
+  return arg_text("lot", part(words, !lot.empty(), "fact-part.lot", {arg_text("lot", lot)}));
+}
+
 Args more(const About& about, const OrderLineSigned& f) {
   std::string doses;
   for (const auto& slot : f.slots) {
@@ -196,10 +200,8 @@ Args more(const About& about, const SuppliesCounted& f) {
     join(counted, said(about.words, "fact-part.counted_needles", {arg_count("count", *f.needles)}));
   return {arg_text("counted", counted)};
 }
-Args more(const About& about, const NeedlesGiven& f) {
-  return {arg_text("lot",
-                   part(about.words, !f.lot.empty(), "fact-part.lot", {arg_text("lot", f.lot)}))};
-}
+Args more(const About& about, const CartridgeLoaded& f) { return {lot_of(about.words, f.lot)}; }
+Args more(const About& about, const NeedlesGiven& f) { return {lot_of(about.words, f.lot)}; }
 Args more(const About& about, const SupplyRulesSet& f) {
   return {arg_text(
       "why", part(about.words, f.service_per_thousand < service_plain_least, "fact-part.service",
@@ -225,10 +227,11 @@ template <class Kind>
 constexpr Exception exception{
     Kind::type, [](const About& about, const void* fact) { return more(about, as<Kind>(fact)); }};
 constexpr Exception exceptions[] = {
-    exception<OrderLineSigned>, exception<QuestionOpened>, exception<WindowTested>,
-    exception<Injected>,        exception<BodyMeasured>,   exception<SkinExamined>,
-    exception<AreaBlocked>,     exception<PlacePlanGiven>, exception<SuppliesCounted>,
-    exception<NeedlesGiven>,    exception<SupplyRulesSet>, exception<SuppliesAsked>};
+    exception<OrderLineSigned>, exception<CartridgeLoaded>, exception<QuestionOpened>,
+    exception<WindowTested>,    exception<Injected>,        exception<BodyMeasured>,
+    exception<SkinExamined>,    exception<AreaBlocked>,     exception<PlacePlanGiven>,
+    exception<SuppliesCounted>, exception<NeedlesGiven>,    exception<SupplyRulesSet>,
+    exception<SuppliesAsked>};
 
 std::string key_of(const Payload& payload) {
   auto key = "fact." + std::string(name_of(payload));
