@@ -25,12 +25,15 @@ export function Waiting(): JSX.Element | null {
   );
 }
 
+/** An incident: nobody refused anything, the program is at fault. */
+const isFault = ({ code }: Refused): boolean => code.startsWith('desk.incident');
+
 export function RefusedSay({ refused, changedNothing = true }: { refused: Refused; changedNothing?: boolean }): JSX.Element {
   return (
     <div class="refusal">
       <div class="say stop">
         <p>
-          <b class="lvl">Refused.</b>
+          <b class="lvl">{isFault(refused) ? 'A fault of the program.' : 'Refused.'}</b>
           {changedNothing ? 'Nothing was changed.' : ''}
         </p>
       </div>
@@ -143,7 +146,7 @@ export function Shown<T>({
   if (of.refused) {
     return (
       <div class="apart">
-        <h1 class="headline">Not to be shown</h1>
+        <h1 class="headline">{isFault(of.refused) ? 'This page cannot be shown' : 'Not to be shown'}</h1>
         <RefusedSay refused={of.refused} changedNothing={false} />
         <p class="acts1">
           <a class="act" href="/people">
@@ -173,7 +176,11 @@ export function ShownIn<T>({ of, title, children }: { of: Doc<T>; title: string;
         <h2>{title}</h2>
       </header>
       {of.refused ? (
-        <RefusedIn what={of.refused.what} doThis={of.refused.do_this} word="Not to be shown." />
+        <RefusedIn
+          what={of.refused.what}
+          doThis={of.refused.do_this}
+          word={isFault(of.refused) ? 'A fault of the program.' : 'Not to be shown.'}
+        />
       ) : of.unreached ? (
         <Unreached again={() => void of.reload()} />
       ) : (
