@@ -108,7 +108,8 @@ function answered() {
     if (name && !names.has(name)) walk(definitions[(names.add(name), name)]);
     Object.values(node).forEach(walk);
   };
-  for (const name of ['Answers', 'Conflict', 'AskBack']) walk(definitions[name]);
+  for (const name of ['Answers', 'Refusal', 'Conflict', 'AskBack']) walk({ $ref: `#/definitions/${name}` });
+  names.delete('Answers');
   return names;
 }
 

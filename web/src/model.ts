@@ -321,7 +321,12 @@ export interface Conflict extends Refusal {
  */
 /** A 422 with `ask` instead of `refused`: odd but possible; post again with `"confirmed": true` (H07, H25, H13). */
 export interface AskBack {
-  ask: { code: string; what: string; do_this: string };
+  ask: {
+    /** For programs. */
+    code: string;
+    what: string;
+    do_this: string;
+  };
 }
 
 /** GET /api/people/{id}/journal?page=… newest first */
@@ -374,7 +379,6 @@ export interface ShelfGroup {
     figures: { label: string; value: string; source: string; known: string }[];
   }[];
 }
-/** POST /api/clinic/facts like /api/people/{id}/facts. */
 
 /** GET /api/phone: what the form offers. POST /api/phone: PhoneAsk -> PhoneAnswer. */
 export interface PhoneForm {

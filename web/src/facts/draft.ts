@@ -3,7 +3,7 @@ import { zoned } from '../clock';
 import type { FactDraft, FieldSpec, Forms, KindSpec, Person, Source } from '../model';
 import type { Choice } from '../parts/fields';
 import type { Values } from '../parts/form';
-import { plain } from '../parts/text';
+import { capital, plain } from '../parts/text';
 import { amount } from './amount';
 
 /** The choices that only the person's own page knows. */
@@ -15,7 +15,7 @@ export function choicesFrom(source: Source, person: Person): Choice[] {
         cartridge ? [{ value: cartridge.id, label: `${insulin} ${strength_text}, ${cartridge.left_text} ${cartridge.left_unit}` }] : [],
       );
     case 'pens':
-      return pens.map((pen) => ({ value: pen.id, label: `${pen.pen_name}, ${pen.insulin} ${pen.strength_text}` }));
+      return pens.map((pen) => ({ value: pen.id, label: `${capital(pen.pen_name)}, ${pen.insulin} ${pen.strength_text}` }));
     case 'lines':
       return order.lines
         .filter(({ state }) => state !== 'ended' && state !== 'replaced')

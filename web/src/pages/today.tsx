@@ -50,15 +50,11 @@ function DismissDialog({
         button="Put it aside"
         busy={recorder.busy}
         first={false}
+        cancel={leave}
         refused={outcome.kind === 'refused' ? outcome.refused : null}
       >
         <TextField {...typed.field('reason', 'Why')} needed hint="It comes back when the facts behind it change." />
       </Form>
-      <p class="btns">
-        <button type="button" class="act plain" onClick={leave}>
-          Leave it
-        </button>
-      </p>
       <OutcomeDialog recorder={recorder} />
       <Receipt outcome={outcome} close={recorder.close} />
     </Dialog>

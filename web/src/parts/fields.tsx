@@ -2,11 +2,11 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Choice } from '../model';
+import { capital } from './text';
 
 export type { Choice };
 /** Words that are their own labels. */
-export const choices = (...values: string[]): Choice[] =>
-  values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1) }));
+export const choices = (...values: string[]): Choice[] => values.map((value) => ({ value, label: capital(value) }));
 
 export interface FieldProps {
   label: string;

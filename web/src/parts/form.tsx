@@ -61,7 +61,8 @@ export function Form({
   busy: boolean;
   refused?: Refused | null;
   children: ComponentChildren;
-  cancel?: string;
+  /** Where to go, or what to do, instead. */
+  cancel?: string | (() => void);
   first?: boolean;
 }): JSX.Element {
   const answer = useRef<HTMLDivElement>(null);
@@ -86,10 +87,15 @@ export function Form({
         <button type="submit" class={first ? 'act first' : 'act'} aria-disabled={busy}>
           {button}
         </button>
-        {cancel !== undefined && (
+        {typeof cancel === 'string' && (
           <a class="act plain" href={cancel}>
             Leave it
           </a>
+        )}
+        {typeof cancel === 'function' && (
+          <button type="button" class="act plain" onClick={cancel}>
+            Leave it
+          </button>
         )}
       </p>
     </form>

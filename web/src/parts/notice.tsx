@@ -1,8 +1,6 @@
 import type { JSX } from 'preact';
 import type { Notice } from '../model';
-import { Words } from './text';
-
-const capital = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
+import { capital, Words } from './text';
 
 export function NoticeSay({ notice }: { notice: Notice }): JSX.Element {
   const word = capital(notice.level_word || notice.level);

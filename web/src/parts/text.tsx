@@ -8,6 +8,8 @@ export function Words({ text }: { text: Rich }): JSX.Element {
 
 export const isEmpty = (text: Rich): boolean => text.every((run) => (typeof run === 'string' ? run === '' : run.b === ''));
 
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
 export const plain = (text: Rich): string => text.map((run) => (typeof run === 'string' ? run : run.b)).join('');
 
 /** A drawing of the server's: SVG text that our own program made and escaped. */

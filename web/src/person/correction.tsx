@@ -1,10 +1,10 @@
 // A mistake is corrected by a later fact that names it: voided, or replaced as a whole, with a reason.
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
 import { zoned } from '../clock';
 import { factToValues, missing, replacementOf, wantedOf } from '../facts/draft';
 import { FactFields } from '../facts/fact-fields';
 import { useForms } from '../facts/forms';
+import { useFactForm } from '../facts/use-fact-form';
 import type { FactDraft, JournalRow, KindSpec } from '../model';
 import { Dialog } from '../parts/dialog';
 import { RadioField, TextField } from '../parts/fields';
@@ -53,21 +53,15 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
     correct_happened: localOf(row.fact['happened']),
     ...(kind ? factToValues(kind, row.fact) : {}),
   });
-  const [wrong, setWrong] = useState<Record<string, string>>({});
-  const { outcome } = recorder;
-  const refused = outcome.kind === 'refused' && outcome.attempt.inForm ? outcome.refused : null;
+  const form = useFactForm(recorder, typed, close);
   const leave = (): void => {
     typed.settled();
     close();
   };
-  useEffect(() => {
-    if (outcome.kind === 'recorded' && outcome.attempt.inForm) leave();
-  }, [outcome]);
   const replaces = typed.values['how'] === 'replace' && kind !== undefined;
   const submit = (): void => {
     const empty = replaces ? missing(kind, typed.values) : [];
-    setWrong(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
-    if (empty.length > 0) return;
+    if (empty.length > 0) return form.complain(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
     const replacement = replaces
       ? {
           replacement: {
@@ -78,7 +72,7 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
       : {};
     const draft: FactDraft = { what: 'correction', target: row.id, reason: (typed.values['reason'] ?? '').trim(), ...replacement };
     const wanted: [string, string][] = [['Why', typed.values['reason'] ?? ''], ...(replaces ? wantedOf(kind, typed.values, person) : [])];
-    void recorder.record(replaces ? 'An entry replaced' : 'An entry voided', [draft], { wanted });
+    void form.send(replaces ? 'An entry replaced' : 'An entry voided', [draft], wanted);
   };
   return (
     <Dialog title="Correct an entry" close={leave} wide>
@@ -86,7 +80,14 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
         <b>{row.when_text}</b> <Words text={row.sentence} />
       </p>
       <p class="soft small">The entry stays in the journal; this is written after it.</p>
-      <Form submit={submit} button={replaces ? 'Replace the entry' : 'Void the entry'} busy={recorder.busy} refused={refused} first={false}>
+      <Form
+        submit={submit}
+        button={replaces ? 'Replace the entry' : 'Void the entry'}
+        busy={recorder.busy}
+        refused={form.refused}
+        first={false}
+        cancel={leave}
+      >
         {kind && (
           <RadioField
             {...typed.field('how', 'What was wrong')}
@@ -100,17 +101,12 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
         )}
         {replaces && (
           <>
-            <FactFields kind={kind} person={person} typed={typed} wrong={wrong} />
+            <FactFields kind={kind} person={person} typed={typed} wrong={form.wrong} />
             <TextField {...typed.field('correct_happened', 'It happened on')} type="datetime-local" short needed />
           </>
         )}
         <TextField {...typed.field('reason', 'Why it is corrected')} needed />
       </Form>
-      <p class="btns">
-        <button type="button" class="act plain" onClick={leave}>
-          Leave it
-        </button>
-      </p>
     </Dialog>
   );
 }

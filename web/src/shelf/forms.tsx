@@ -1,7 +1,7 @@
 // The clinic's own shelf entries. Each figure may name its source; one without is marked as the clinic's own.
 import type { JSX } from 'preact';
-import { useEffect } from 'preact/hooks';
 import { amount } from '../facts/amount';
+import { useFactForm } from '../facts/use-fact-form';
 import type { Coded, FactDraft, Shelf } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField, choices, type Choice } from '../parts/fields';
 import { fieldOf, Form, useTyped, type Values } from '../parts/form';
@@ -175,14 +175,13 @@ export function ShelfForm({
     source: '',
     ...Object.fromEntries(spec.fields.map(({ name, start }) => [name, start ?? ''])),
   });
-  const { outcome } = recorder;
-  const refused = outcome.kind === 'refused' && outcome.attempt.inForm ? outcome.refused : null;
+  const form = useFactForm(recorder, typed, close);
+  const { refused } = form;
   const at = fieldOf(refused).replace(/^entry\/(thing\/)?/, '');
-  useEffect(() => {
-    if (outcome.kind !== 'recorded' || !outcome.attempt.inForm) return;
+  const leave = (): void => {
     typed.settled();
     close();
-  }, [outcome]);
+  };
   const submit = (): void => {
     const thing = thingOf(spec, typed.values);
     const source = (typed.values['source'] ?? '').trim();
@@ -191,15 +190,17 @@ export function ShelfForm({
       what: spec.what,
       entry: { code: (typed.values['code'] ?? '').trim(), thing, ...(sources.length > 0 ? { sources } : {}) },
     };
-    void recorder.record(spec.button, [draft], {
-      wanted: [
+    void form.send(
+      spec.button,
+      [draft],
+      [
         ['Code', typed.values['code'] ?? ''],
         ['Name', typed.values['name'] ?? ''],
       ],
-    });
+    );
   };
   return (
-    <Form submit={submit} button={spec.button} busy={recorder.busy} refused={refused} first={false}>
+    <Form submit={submit} button={spec.button} busy={recorder.busy} refused={refused} first={false} cancel={leave}>
       <TextField
         {...typed.field('code', 'Code')}
         needed
@@ -214,18 +215,6 @@ export function ShelfForm({
         needed={false}
         hint="Leaflet with its date, or a publication. Without one, they are marked as the clinic’s own."
       />
-      <p>
-        <button
-          type="button"
-          class="act plain"
-          onClick={() => {
-            typed.settled();
-            close();
-          }}
-        >
-          Leave it
-        </button>
-      </p>
     </Form>
   );
 }
