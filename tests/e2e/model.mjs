@@ -9,6 +9,8 @@ import ts from 'typescript';
 const web = resolve(dirname(fileURLToPath(import.meta.url)), '../../web');
 const source = join(web, 'src');
 const model = join(source, 'model.ts');
+/** Where its types stand. */
+const parts = [model, join(source, 'model-clinic.ts')];
 /** The front end's own compiler has no interface for programs: this one only reads types. */
 const compiler = {
   strict: true,
@@ -122,8 +124,8 @@ function frontEnd() {
     .map((name) => join(source, name));
   const program = ts.createProgram(paths, compiler);
   front = {
-    model: program.getSourceFile(model),
-    others: paths.filter((path) => path !== model).map((path) => program.getSourceFile(path)),
+    model: parts.map((path) => program.getSourceFile(path)),
+    others: paths.filter((path) => !parts.includes(path)).map((path) => program.getSourceFile(path)),
     checker: program.getTypeChecker(),
   };
   return front;
@@ -137,7 +139,7 @@ function declared() {
     if (ts.isPropertySignature(node)) found.set(node, (name = `${name}.${node.name.getText()}`));
     ts.forEachChild(node, (child) => walk(child, name));
   };
-  walk(frontEnd().model, '');
+  for (const part of frontEnd().model) walk(part, '');
   return found;
 }
 

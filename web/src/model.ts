@@ -2,6 +2,10 @@
 // The only list of what a document holds, beside its writer in src/edge/pages: tests/e2e/model.test.mjs holds the program's answers to these types,
 // in both directions, and finds the fields that nobody reads.
 
+import type { MonthPage, RecallPage, Scanned, StockPage } from './model-clinic';
+
+export type * from './model-clinic';
+
 /** Text with bold runs: `["Noor is using a cartridge open for ", {b: "31 days"}]`. */
 export type Rich = (string | { b: string })[];
 /** SVG text, classes of look.css, its own text alternative inside; empty: no picture. */
@@ -601,121 +605,6 @@ export interface SupplyForms {
   stock: { item: string; lot: string; label: string; first: boolean }[];
 }
 
-/** GET /api/month?days=30: who needs which supplies, and what they add up to, for the whole clinic. */
-export interface MonthPage extends OverEverybody {
-  title: string;
-  lead: Rich;
-  /** For programs: how far it looks ahead. */
-  days: number;
-  people: {
-    id: string;
-    name: string;
-    born_text: string;
-    number: string;
-    /** For programs, and the command line; the rows say it on the page. */
-    by_text: string;
-    rows: Rich[];
-    level?: Level;
-    level_word?: string;
-  }[];
-  more: string; // how many more there are than fit, empty if none
-  /** `shelf`: on the clinic's shelf and still serving then; `order`: what is missing. Pieces; '' where the shelf does not know it. */
-  sums: { name: string; boxes: string; pieces: string; shelf: string; order: string }[];
-  note: string;
-  unreadable: string;
-  printed_text: string;
-}
-
-/** GET /api/stock: the clinic's own stock by lot, what went where, recalls, closed days. */
-export interface StockPage extends OverEverybody {
-  version: number; // of the clinic's journal
-  lead: Rich;
-  notices: Notice[]; // recalled or expired on the shelf, expires soon, counts that differ
-  items: StockItem[];
-  moves: { when_text: string; text: Rich; person?: { id: string; name: string }; take_back: RecordAction }[]; // the latest
-  recalls: {
-    /** For programs. */
-    lot: string;
-    href: string;
-    title: string;
-    text: Rich;
-  }[];
-  closed: Rich; // on which days nothing is handed out
-  forms: StockForms;
-  printed_text: string;
-  empty?: Empty; // nothing has come yet
-}
-export interface StockItem {
-  item: string;
-  name: string;
-  total: Rich;
-  lots: StockLot[];
-}
-export interface StockLot {
-  lot: string;
-  lot_text: string; // '' where the carton bore none, and what is shown for it
-  expires_text: string;
-  left_text: string;
-  held_text: string;
-  count_text: string;
-  state: string;
-  level?: Level;
-  level_word?: string;
-}
-export interface StockForms {
-  items: Choice[];
-  weekdays: Choice[];
-  closed: { weekdays: string[]; dates: string[] };
-  zone: string;
-}
-/** POST /api/stock/scan {text, person?}: the text of a carton's code; judged against the shelf, the stock and, with a person, the order. */
-export interface Scanned {
-  read: { label: string; value: string }[];
-  verdict: string;
-  level?: Level;
-  level_word?: string;
-  findings: Notice[];
-  /** For the form; `pieces` '' and `item` '' where the product's number is not learnt yet. */
-  draft: { item: string; pieces: string; lot: string; expires: string; gtin: string };
-  defer: string;
-}
-/** GET /api/recalls/{lot}: whom a lot reached, what they have of it, what to say to them; to be printed and worked off. */
-export interface RecallPage extends OverEverybody {
-  version: number; // of the clinic's journal
-  title: string;
-  /** For programs. */
-  lot: string;
-  printed_text: string;
-  first: Rich; // "Do not stop insulin. Replacement first."
-  lead: Rich;
-  /** A recall is open. */
-  opened?: {
-    /** For programs: the fact that opened it. */
-    id: string;
-    text: Rich;
-  };
-  open?: RecordAction; // opens it, where none is
-  say: Rich[]; // what to say on the telephone, in this order
-  people: RecallPerson[]; // who has some of it now first
-  more: string;
-  unknown: { lead: Rich; people: RecallPerson[]; more: string }; // have this insulin, no lot recorded
-  shelf: Rich[]; // what of it stands on the clinic's own shelf
-  cautions: Notice[];
-}
-export interface RecallPerson {
-  id: string;
-  name: string;
-  born_text: string;
-  number: string;
-  phone: string;
-  rows: Rich[]; // "insulin glargine, 100 units/mL: **2** sealed, **1** in a pen since 3 March (212 units injected, 88 left) ..."
-  state: string;
-  level?: Level;
-  level_word?: string; // not called yet, not reached, reached, replaced
-  calls: { when_text: string; text: string }[];
-  actions: RecordAction[]; // while a recall is open: into the clinic's journal
-}
-
 /** GET /api/people/{id}/trips/{fact}: what to carry, and the question about the dose times, on paper. */
 export interface TripSheet extends OnPaper {
   order_text: string;
@@ -853,6 +742,8 @@ export interface RecordingPage {
 export interface FactForms {
   forms: KindSpec[];
   pages: RecordingPage[];
+  /** What the educator has to know first, under its headings. */
+  background: { title: string; fields: FieldSpec[] }[];
 }
 
 /** POST /api/import: a journal that another bench exported. */

@@ -10,13 +10,13 @@ constexpr Field background_fields[] = {
         .within(weight_tenths_kg_least, weight_tenths_kg_max, "limit.weight")
         .usual(usual_weight_tenths_kg_least, usual_weight_tenths_kg_most, "usual.weight"),
     FIELD(Background, weighed_on, "weighed_on").past(),
-    FIELD(Background, pregnant, "pregnant"),
+    FIELD(Background, pregnant, "pregnant").offering(yes_first),
     FIELD(Background, kidneys, "kidneys").long_text(),
     FIELD(Background, other_glucose_medicines, "other_glucose_medicines").long_text(),
-    FIELD(Background, severe_lows, "severe_lows"),
-    FIELD(Background, feels_lows, "feels_lows"),
-    FIELD(Background, lives_alone, "lives_alone"),
-    FIELD(Background, drives, "drives"),
+    FIELD(Background, severe_lows, "severe_lows").offering(yes_first),
+    FIELD(Background, feels_lows, "feels_lows").offering(yes_first),
+    FIELD(Background, lives_alone, "lives_alone").offering(yes_first),
+    FIELD(Background, drives, "drives").offering(yes_first),
     FIELD(Background, injector, "injector"),
     FIELD(Background, sight, "sight"),
     FIELD(Background, hands, "hands"),
@@ -24,7 +24,7 @@ constexpr Field background_fields[] = {
     FIELD(Background, memory, "memory"),
     FIELD(Background, speaks, "speaks"),
     FIELD(Background, reads, "reads"),
-    FIELD(Background, interpreter, "interpreter")};
+    FIELD(Background, interpreter, "interpreter").offering(yes_first)};
 constexpr Field person_registered_fields[] = {
     FIELD(PersonRegistered, full_name, "full_name").needed().like(R"("Mary Miller")"),
     FIELD(PersonRegistered, born, "born")

@@ -1,6 +1,6 @@
 // From typed fields to a fact's draft, and back from a fact that stands to typed fields.
 import { zoned } from '../clock';
-import type { FactDraft, FieldSpec, Forms, KindSpec, Person, Source } from '../model';
+import type { FactDraft, FieldSpec, KindSpec, Person, Source } from '../model';
 import type { Choice } from '../parts/fields';
 import type { Values } from '../parts/form';
 import { capital, plain } from '../parts/text';
@@ -53,18 +53,21 @@ function typed(field: FieldSpec, text: string, zone: string): unknown {
   }
 }
 
-export function fieldsToDraft(kind: KindSpec, values: Values, forms: Forms): Record<string, unknown> {
+type Fields = Pick<KindSpec, 'fields'>;
+
+/** `zone`: the person's, for the times among them. */
+export function fieldsToDraft(kind: Fields, values: Values, zone: string): Record<string, unknown> {
   const draft: Record<string, unknown> = {};
   for (const field of kind.fields) {
     const text = values[field.name] ?? '';
     if (text.trim() === '') continue;
-    draft[field.name] = typed(field, text, forms.zone);
+    draft[field.name] = typed(field, text, zone);
   }
   return draft;
 }
 
 /** A fact that stands, as the text of its fields. */
-export function factToValues(kind: KindSpec, fact: FactDraft): Values {
+export function factToValues(kind: Fields, fact: Record<string, unknown>): Values {
   const values: Values = {};
   for (const field of kind.fields) {
     const value = fact[field.name];
@@ -74,10 +77,10 @@ export function factToValues(kind: KindSpec, fact: FactDraft): Values {
 }
 
 /** A fact that stands, with other fields: what has no field on the form stays as it was. */
-export function replacementOf(kind: KindSpec, fact: FactDraft, values: Values, forms: Forms): FactDraft {
+export function replacementOf(kind: KindSpec, fact: FactDraft, values: Values, zone: string): FactDraft {
   const kept: FactDraft = { ...fact };
   for (const field of kind.fields) delete kept[field.name];
-  return { ...kept, ...fieldsToDraft(kind, values, forms) };
+  return { ...kept, ...fieldsToDraft(kind, values, zone) };
 }
 
 export const missing = (kind: KindSpec, values: Values): string[] =>

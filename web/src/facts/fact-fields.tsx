@@ -11,14 +11,17 @@ const choices_in_sight = 4; // more than these go into a list
 const withRecorded = (options: Choice[], value: string): Choice[] =>
   value === '' || options.some((option) => option.value === value) ? options : [...options, { value, label: 'As it was recorded' }];
 
-function One({
+/** A form that begins with an answer offers no empty one. */
+const emptyChoice = (field: FieldSpec): { empty?: string } => (field.start !== '' ? {} : { empty: field.needed ? 'choose' : 'not said' });
+
+export function OneField({
   field,
-  person,
+  options,
   typed,
   wrong,
 }: {
   field: FieldSpec;
-  person: Person;
+  options: Choice[];
   typed: Typed<Values>;
   wrong: string | undefined;
 }): JSX.Element {
@@ -44,11 +47,11 @@ function One({
         <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />
       );
     case 'choice': {
-      const options = withRecorded(choicesOf(field, person), props.value);
-      return options.length <= choices_in_sight && field.needed ? (
-        <RadioField {...props} choices={options} />
+      const choices = withRecorded(options, props.value);
+      return choices.length <= choices_in_sight && field.needed ? (
+        <RadioField {...props} choices={choices} />
       ) : (
-        <SelectField {...props} choices={options} empty={field.needed ? 'choose' : 'not said'} />
+        <SelectField {...props} choices={choices} {...emptyChoice(field)} />
       );
     }
     default:
@@ -70,7 +73,7 @@ export function FactFields({
   return (
     <div class="fields">
       {kind.fields.map((field) => (
-        <One key={field.name} field={field} person={person} typed={typed} wrong={wrong[field.name]} />
+        <OneField key={field.name} field={field} options={choicesOf(field, person)} typed={typed} wrong={wrong[field.name]} />
       ))}
     </div>
   );

@@ -4,11 +4,13 @@ import { useRef, useState } from 'preact/hooks';
 import { post, type Refused } from '../api';
 import { isoNow } from '../clock';
 import { newId } from '../facts/amount';
-import { BackgroundFields, backgroundDraft, emptyBackground } from '../facts/background';
-import type { AskBack, Clinic, FactDraft, Registered } from '../model';
+import { BackgroundFields, backgroundDraft, backgroundValues } from '../facts/background';
+import { useForms } from '../facts/forms';
+import type { AskBack, Clinic, FactDraft, FactForms, Registered } from '../model';
 import { Dialog } from '../parts/dialog';
 import { SelectField, TextField } from '../parts/fields';
 import { fieldOf, Form, Group, useTyped, type Values } from '../parts/form';
+import { Shown } from '../parts/states';
 import { useTitle } from '../parts/title';
 import { go } from '../router';
 
@@ -42,7 +44,11 @@ function Alike({ ask, second, leave }: { ask: AskBack['ask']; second: () => void
 }
 
 export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
-  const typed = useTyped<Values>({ full_name: '', born: '', number: '', phone: '', zone: clinic.zone, ...emptyBackground() });
+  return <Shown of={useForms()}>{({ background }) => <Register clinic={clinic} groups={background} />}</Shown>;
+}
+
+function Register({ clinic, groups }: { clinic: Clinic; groups: FactForms['background'] }): JSX.Element {
+  const typed = useTyped<Values>({ full_name: '', born: '', number: '', phone: '', zone: clinic.zone, ...backgroundValues(groups) });
   const ids = useRef({ person: newId(), fact: newId(), pressed: '' }); // one form, one person, the time of its first press
   const [busy, setBusy] = useState(false);
   const [refused, setRefused] = useState<Refused | null>(null);
@@ -60,7 +66,7 @@ export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
     number: (values['number'] ?? '').trim(),
     zone: values['zone'] ?? '',
     ...(values['phone'] ? { phone: values['phone'].trim() } : {}),
-    background: backgroundDraft(values),
+    background: backgroundDraft(groups, values),
   });
   const send = async (confirmed: boolean): Promise<void> => {
     if (busy) return;
@@ -97,7 +103,7 @@ export function RegisterPage({ clinic }: { clinic: Clinic }): JSX.Element {
             wrong={wrong['zone']}
           />
         </Group>
-        <BackgroundFields typed={typed} wrong={wrong} />
+        <BackgroundFields groups={groups} typed={typed} wrong={wrong} />
       </Form>
       {ask && <Alike ask={ask} second={() => void send(true)} leave={() => setAsk(null)} />}
     </>

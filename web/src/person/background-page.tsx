@@ -2,22 +2,29 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { BackgroundFields, backgroundDraft, backgroundValues } from '../facts/background';
+import { useForms } from '../facts/forms';
 import { useFactForm } from '../facts/use-fact-form';
+import type { FactForms } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
+import { Shown } from '../parts/states';
 import { PersonFrame, type InFrame } from './frame';
 
-function Edit({ person, recorder }: InFrame): JSX.Element {
-  const typed = useTyped<Values>(backgroundValues(person.background_fact ?? {}));
+function Edit({ person, recorder, groups }: InFrame & { groups: FactForms['background'] }): JSX.Element {
+  const typed = useTyped<Values>(backgroundValues(groups, person.background_fact));
   const back = `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
   const submit = (): void => {
-    void form.send('Background noted', [{ what: 'background noted', background: backgroundDraft(typed.values) }], []);
+    void form.send('Background noted', [{ what: 'background noted', background: backgroundDraft(groups, typed.values) }], []);
   };
   return (
     <Form submit={submit} button="Record the background" busy={recorder.busy} refused={form.refused} cancel={back}>
-      <BackgroundFields typed={typed} wrong={form.wrong} />
+      <BackgroundFields groups={groups} typed={typed} wrong={form.wrong} />
     </Form>
   );
+}
+
+function Editing(inside: InFrame): JSX.Element {
+  return <Shown of={useForms()}>{({ background }) => <Edit {...inside} groups={background} />}</Shown>;
 }
 
 function Background(inside: InFrame): JSX.Element {
@@ -36,7 +43,7 @@ function Background(inside: InFrame): JSX.Element {
         )}
       </header>
       {editing ? (
-        <Edit {...inside} />
+        <Editing {...inside} />
       ) : (
         <dl class="facts">
           {background.map(({ label, value, known }) => (

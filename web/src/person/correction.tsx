@@ -66,7 +66,7 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
       ? {
           replacement: {
             ...whenOf(row, typed.values['correct_happened'] ?? '', person.forms.zone),
-            ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms),
+            ...replacementOf(kind, payloadOf(row.fact), typed.values, person.forms.zone),
           },
         }
       : {};

@@ -44,7 +44,7 @@ function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec;
       form.complain(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
       return;
     }
-    const draft = { what: kind.what, ...fieldsToDraft(kind, typed.values, person.forms), ...whenDraft(typed.values) };
+    const draft = { what: kind.what, ...fieldsToDraft(kind, typed.values, person.forms.zone), ...whenDraft(typed.values) };
     void form.send(kind.title, [draft], wantedOf(kind, typed.values, person));
   };
   return (

@@ -55,7 +55,7 @@ std::vector<Row> fact_rows() {
            .pattern = "/api/forms",
            .summary = "The forms of facts that people write or correct by hand.",
            .gives = "forms: of each kind its address, words and fields; pages: what is recorded on "
-                    "a page of its own.",
+                    "a page of its own; background: what to know first, under its headings.",
            .example = "/api/forms",
            .document = forms_document}};
 }

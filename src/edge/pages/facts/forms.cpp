@@ -106,7 +106,7 @@ json::Value offered(const Words& words, const Field& field) {
   for (const auto word : order) {
     const auto code = std::string(field.said_as) + std::string(word);
     const auto short_name = known(words, "choice/" + code);
-    out.push_back(choice(word, short_name.empty() ? words.name(code) : short_name));
+    out.push_back(choice(word, short_name.empty() ? capital(words.name(code)) : short_name));
   }
   return list(std::move(out));
 }
@@ -135,8 +135,9 @@ std::vector<const Field*> on_form(const KindInfo& kind) {
   return out;
 }
 
-json::Value field_document(const Words& words, const KindInfo& kind, const Field& field) {
-  const auto code = std::string(kind.name) + "/" + std::string(field.name);
+json::Value field_document(const Words& words, std::string_view of, std::string_view start,
+                           const Field& field) {
+  const auto code = std::string(of) + "/" + std::string(field.name);
   auto unit = known(words, "form-unit/" + code);
   if (unit.empty() && !unit_of(field.type).empty()) unit = words.name(unit_of(field.type));
   auto out = json::object({{"name", json::string(field.name)},
@@ -145,7 +146,7 @@ json::Value field_document(const Words& words, const KindInfo& kind, const Field
                            {"needed", json::boolean(is_needed(field))},
                            {"unit", text(unit)},
                            {"hint", text(known(words, "form-hint/" + code))},
-                           {"start", text(start_of(kind, field))}});
+                           {"start", text(start)}});
   if (field.names != Names::nothing) json::add(out, "from", json::string(from_of(field.names)));
   if (field.type == Type::choice) json::add(out, "choices", offered(words, field));
   return out;
@@ -154,7 +155,8 @@ json::Value field_document(const Words& words, const KindInfo& kind, const Field
 json::Value form_document(const Words& words, const KindInfo& kind) {
   const auto name = std::string(kind.name);
   std::vector<json::Value> out;
-  for (const auto* field : on_form(kind)) out.push_back(field_document(words, kind, *field));
+  for (const auto* field : on_form(kind))
+    out.push_back(field_document(words, kind.name, start_of(kind, *field), *field));
   return json::object({{"address", json::string(kind.form.address)},
                        {"what", json::string(kind.name)},
                        {"title", text(words.name("form/" + name))},
@@ -162,6 +164,22 @@ json::Value form_document(const Words& words, const KindInfo& kind) {
                        {"button", text(words.name("form-button/" + name))},
                        {"offered", json::boolean(kind.form.place > 0 && kind.form.page.empty())},
                        {"fields", list(std::move(out))}});
+}
+
+// What the educator has to know first, under its headings: a heading stands in the catalogue under
+// the first field that it is about. What nobody has asked yet is not known.
+json::Value background_document(const Words& words) {
+  std::vector<std::pair<std::string, std::vector<json::Value>>> groups;
+  for (const auto& field : facts::Background::list.fields) {
+    auto heading = known(words, "form-group/background/" + std::string(field.name));
+    if (!heading.empty() || groups.empty()) groups.push_back({std::move(heading), {}});
+    groups.back().second.push_back(
+        field_document(words, "background", field.type == Type::choice ? "unknown" : "", field));
+  }
+  std::vector<json::Value> out;
+  for (auto& [title, fields] : groups)
+    out.push_back(json::object({{"title", text(title)}, {"fields", list(std::move(fields))}}));
+  return list(std::move(out));
 }
 
 json::Value page_document(const Words& words, const KindInfo& kind) {
@@ -184,7 +202,9 @@ json::Value forms_page(const Caller& caller) {
     if (!kind->form.address.empty()) forms.push_back(form_document(caller.words, *kind));
     if (!kind->form.page.empty()) pages.push_back(page_document(caller.words, *kind));
   }
-  return json::object({{"forms", list(std::move(forms))}, {"pages", list(std::move(pages))}});
+  return json::object({{"forms", list(std::move(forms))},
+                       {"pages", list(std::move(pages))},
+                       {"background", background_document(caller.words)}});
 }
 
 }  // namespace penstock::pages

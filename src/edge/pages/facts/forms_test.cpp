@@ -4,6 +4,7 @@
 #include <set>
 #include <string>
 
+#include "core/facts/facts.hpp"
 #include "edge/pages/facts/facts.hpp"
 #include "edge/words/words.hpp"
 
@@ -90,6 +91,26 @@ TEST(Forms, WhatHasAPageOfItsOwnIsNamedByIt) {
   EXPECT_EQ(addresses,
             "skin skin/examine skin/body skin/depth supplies/give supplies/count supplies/box "
             "supplies/test supplies/trip ");
+}
+
+// Not known is an answer, and the one that a form begins with: nothing is assumed from silence.
+TEST(Forms, WhatToKnowFirstStandsUnderItsHeadings) {
+  const auto page = forms_page(Caller{.author = "", .words = words::english()});
+  const auto& groups = part(page, "background");
+  EXPECT_EQ(joined(groups, "title"), "Diabetes, Lows, Injecting, Language");
+  std::size_t fields = 0;
+  for (const auto& [none, group] : groups.members) {
+    for (const auto& [no_key, field] : part(group, "fields").members) {
+      ++fields;
+      EXPECT_FALSE(part(field, "label").text.starts_with("form/")) << part(field, "name").text;
+      const bool is_choice = part(field, "kind").text == "choice";
+      EXPECT_EQ(part(field, "start").text, is_choice ? "unknown" : "");
+      if (is_choice) {
+        EXPECT_EQ(part(part(field, "choices").members.back().value, "label").text, "Unknown");
+      }
+    }
+  }
+  EXPECT_EQ(fields, facts::Background::list.fields.size());
 }
 
 TEST(Forms, AnInjectionAsksInTheOrderInWhichPeopleTellIt) {

@@ -33,18 +33,18 @@ struct Rows {
   const Words& words;
   std::vector<json::Value> rows;
 
-  void add(std::string_view label_key, const std::string& value) {
+  void add(std::string_view field, const std::string& value) {
     const bool known = !value.empty() && value != "unknown";
     rows.push_back(
-        json::object({{"label", text(said(words, label_key))},
+        json::object({{"label", text(words.name("form/background/" + std::string(field)))},
                       {"value", text(known ? value : said(words, "background.not_asked"))},
                       {"known", json::boolean(known)}}));
   }
   template <class E>
     requires std::is_enum_v<E>
-  void add(std::string_view label_key, E value) {
+  void add(std::string_view field, E value) {
     const auto word = word_of(value);
-    add(label_key, word == "unknown" ? word : words.name(word));
+    add(field, word == "unknown" ? word : words.name(word));
   }
 };
 
@@ -52,7 +52,7 @@ struct Rows {
 
 json::Value background_rows(const Words& words, const Background& b) {
   Rows out{words, {}};
-  out.add("background.diabetes", b.diabetes);
+  out.add("diabetes", b.diabetes);
   std::string weight;
   if (b.weight) {
     weight = said(words, "background.weight_value",
@@ -60,22 +60,22 @@ json::Value background_rows(const Words& words, const Background& b) {
                    arg_text("day", b.weighed_on ? words.day_year(*b.weighed_on)
                                                 : said(words, "background.no_day"))});
   }
-  out.add("background.weight", weight);
-  out.add("background.pregnant", b.pregnant);
-  out.add("background.kidneys", b.kidneys);
-  out.add("background.medicines", b.other_glucose_medicines);
-  out.add("background.severe_lows", b.severe_lows);
-  out.add("background.feels_lows", b.feels_lows);
-  out.add("background.lives_alone", b.lives_alone);
-  out.add("background.drives", b.drives);
-  out.add("background.injector", b.injector);
-  out.add("background.sight", b.sight);
-  out.add("background.hands", b.hands);
-  out.add("background.hearing", b.hearing);
-  out.add("background.memory", b.memory);
-  out.add("background.speaks", b.speaks);
-  out.add("background.reads", b.reads);
-  out.add("background.interpreter", b.interpreter);
+  out.add("weight_kg", weight);
+  out.add("pregnant", b.pregnant);
+  out.add("kidneys", b.kidneys);
+  out.add("other_glucose_medicines", b.other_glucose_medicines);
+  out.add("severe_lows", b.severe_lows);
+  out.add("feels_lows", b.feels_lows);
+  out.add("lives_alone", b.lives_alone);
+  out.add("drives", b.drives);
+  out.add("injector", b.injector);
+  out.add("sight", b.sight);
+  out.add("hands", b.hands);
+  out.add("hearing", b.hearing);
+  out.add("memory", b.memory);
+  out.add("speaks", b.speaks);
+  out.add("reads", b.reads);
+  out.add("interpreter", b.interpreter);
   return list(std::move(out.rows));
 }
 
