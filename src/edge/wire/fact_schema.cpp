@@ -160,7 +160,8 @@ Value held(const Field& field) {
 }
 
 void add_list(Shape& shape, const Group& list) {
-  for (const auto& field : list.fields) shape.add(field.name, held(field), !field.is_optional);
+  for (const auto& field : list.fields)
+    shape.add(field.name, held(field), !field.is_optional || field.is_needed);
 }
 
 void add_kind(Shape& shape, const KindInfo& kind) {
