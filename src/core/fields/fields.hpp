@@ -15,6 +15,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <span>
 #include <string>
@@ -48,6 +49,7 @@ enum class Type : std::uint8_t {
   instant,
   group,  ///< a struct with a list of its own
   fact,   ///< what a correction puts in a fact's place
+  own,    ///< what no type here can say: its format reads and describes it in a way of its own
 };
 
 template <class T>
@@ -143,7 +145,22 @@ struct Range {
   std::string_view why;
 };
 
+inline constexpr std::int64_t no_most = std::numeric_limits<std::int64_t>::max();
+/// What a limit or a default counts: a value in its type's smallest unit.
+template <class T>
+constexpr std::int64_t smallest(const T& value) {
+  if constexpr (requires { value.hundredths(); }) {
+    return value.hundredths();
+  } else if constexpr (requires { value.tenths; }) {
+    return value.tenths;
+  } else {
+    return static_cast<std::int64_t>(value);
+  }
+}
+
 struct Group;
+/// How a format reads and describes `Type::own`; the format says what is in it.
+struct Own;
 
 /// What of a person's own a field names by its identity or its code: a form offers those, and a
 /// sentence says their names.
@@ -176,6 +193,18 @@ struct Field {
   std::string_view behind{};   ///< on a form it stands behind that field; else in the list's order
   std::string_view start{};    ///< what a form holds at first, where that is not the blank's
   std::string_view example{};  ///< as JSON
+
+  // Of a request: its calculation refuses in words of its own what lies beyond the limits, so these
+  // have no reason here; they are what its schema says.
+  const Own* own = nullptr;
+  Range item{};                           ///< of a list: what each item may be
+  std::int64_t step = 1;                  ///< whole numbers come in steps of so many
+  bool is_never_null = false;             ///< of an optional: left out or a value
+  bool is_above = false;                  ///< above the least, not at it
+  bool is_spread = false;                 ///< a group whose fields stand among its owner's own
+  std::optional<std::int64_t> assumed{};  ///< where it is left out
+  std::string_view description{};
+
   /// Some least values hang on a neighbour.
   std::int64_t (*least)(const void* owner, std::int64_t value) = nullptr;
   /// Where it is not asked whether the value is usual.
@@ -218,8 +247,8 @@ struct Field {
     return made;
   }
   consteval Field needed() const {
-    if (type != Type::text)
-      promise_broken("needed: a text; what is no text is needed unless optional()");
+    if (type != Type::text && type != Type::choice)
+      promise_broken("needed: a text or a choice; else it is needed unless optional()");
     auto made = *this;
     made.is_needed = true;
     return made;
@@ -308,6 +337,69 @@ struct Field {
     return made;
   }
 
+  /// As `within` and `usual`, of a request.
+  template <class Least, class Most>
+  consteval Field bound(Least from, Most to) const {
+    auto made = *this;
+    made.hard = {smallest(from), smallest(to), {}};
+    if (made.hard.least > made.hard.most) promise_broken("bound: least, most");
+    return made;
+  }
+  template <class Limit>
+  consteval Field bound(Limit limit) const {
+    return bound(limit.least, limit.most);
+  }
+  template <class Least, class Most>
+  consteval Field above(Least from, Most to) const {
+    auto made = bound(from, to);
+    made.is_above = true;
+    return made;
+  }
+  template <class Least, class Most>
+  consteval Field items_bound(Least from, Most to) const {
+    if (holder == nullptr || !holder->many) promise_broken("items_bound: a list");
+    auto made = *this;
+    made.item = bound(from, to).hard;
+    return made;
+  }
+  consteval Field in_steps_of(std::int64_t size) const {
+    auto made = *this;
+    made.step = size;
+    return made;
+  }
+  /// Must be in the request, whatever its type.
+  consteval Field stated() const {
+    auto made = *this;
+    made.is_optional = false;
+    return made;
+  }
+  consteval Field never_null() const {
+    if (holder == nullptr || holder->many) promise_broken("never_null: an optional");
+    auto made = *this;
+    made.is_never_null = true;
+    return made;
+  }
+  template <class T>
+  consteval Field unless_said(T value) const {
+    auto made = *this;
+    made.is_optional = true;
+    made.assumed = smallest(value);
+    return made;
+  }
+  /// Its name is never read. Of an optional group: all of its fields, or none.
+  consteval Field spread() const {
+    if (type != Type::group || (holder != nullptr && holder->many))
+      promise_broken("spread: a group");
+    auto made = *this;
+    made.is_spread = true;
+    return made;
+  }
+  consteval Field about(std::string_view text) const {
+    auto made = *this;
+    made.description = text;
+    return made;
+  }
+
   const void* in(const void* owner) const { return static_cast<const std::byte*>(owner) + offset; }
   void* in(void* owner) const { return static_cast<std::byte*>(owner) + offset; }
 };
@@ -336,13 +428,29 @@ T& as(void* value) {
 
 /// A struct's own list; specialised for the structs of rooms below this one.
 template <class T>
-inline constexpr const Group* group_of = &T::list;
+inline constexpr const Group* group_of = nullptr;
+template <class T>
+  requires requires { T::list; }
+inline constexpr const Group* group_of<T> = &T::list;
 
-#define FIELD(Owner, member, name) \
-  ::penstock::fields::field<decltype(Owner::member)>(name, offsetof(Owner, member))
+/// Of a group whose struct knows no list, with the list behind the name.
+#define FIELD(Owner, member, name, ...)               \
+  ::penstock::fields::field<decltype(Owner::member)>( \
+      name, offsetof(Owner, member) __VA_OPT__(, ) __VA_ARGS__)
+/// The whole member is its format's own: an optional or a list is not taken apart.
+#define OWN_FIELD(Owner, member, name, own) \
+  ::penstock::fields::own_field(name, offsetof(Owner, member), own)
 
+consteval Field own_field(std::string_view name, std::size_t offset, const Own& own) {
+  Field made;
+  made.name = name;
+  made.type = Type::own;
+  made.offset = offset;
+  made.own = &own;
+  return made;
+}
 template <class Member>
-consteval Field field(std::string_view name, std::size_t offset) {
+consteval Field field(std::string_view name, std::size_t offset, const Group* list = nullptr) {
   using Hold = Held<Member>;
   using T = typename Hold::Item;
   Field made;
@@ -358,7 +466,8 @@ consteval Field field(std::string_view name, std::size_t offset) {
     for (const auto word : made.words) made.is_optional |= word == "unknown";
     if constexpr (requires { said_as(T{}); }) made.said_as = said_as(T{});
   } else if constexpr (type_of<T> == Type::group) {
-    made.group = group_of<T>;
+    made.group = list != nullptr ? list : group_of<T>;
+    if (made.group == nullptr) promise_broken("a group without its list");
   }
   return made;
 }
@@ -372,16 +481,27 @@ constexpr bool takes(std::index_sequence<I...> /*members*/) {
   return requires { T{((void)I, Anything{})...}; };
 }
 
-template <class T, std::size_t N>
-consteval Group group(const Field (&fields)[N]) {
+/// Every member once, of a struct that offsetof may be asked about; `More` rows say one again.
+template <class T, std::size_t More = 0, std::size_t N>
+consteval void check_members(const Field (&fields)[N]) {
   static_assert(std::is_standard_layout_v<T>,
                 "offsetof wants plain members, all public, no base with members");
-  static_assert(takes<T>(std::make_index_sequence<N>{}),
+  static_assert(takes<T>(std::make_index_sequence<N - More>{}),
                 "the list has more fields than the struct");
-  static_assert(!takes<T>(std::make_index_sequence<N + 1>{}),
+  static_assert(!takes<T>(std::make_index_sequence<N - More + 1>{}),
                 "the list leaves out a member of the struct");
   for (std::size_t n = 0; n < N; ++n) {
-    const auto& one = fields[n];
+    for (std::size_t m = 0; m < n; ++m) {
+      if (fields[m].name == fields[n].name || (More == 0 && fields[m].offset == fields[n].offset))
+        promise_broken("one field twice");
+    }
+  }
+}
+
+template <class T, std::size_t N>
+consteval Group group(const Field (&fields)[N]) {
+  check_members<T>(fields);
+  for (const auto& one : fields) {
     const bool number = one.type == Type::count || one.type == Type::mm || one.type == Type::cm ||
                         one.type == Type::celsius || one.type == Type::kg;
     const bool many = one.holder != nullptr && one.holder->many;
@@ -389,12 +509,15 @@ consteval Group group(const Field (&fields)[N]) {
       promise_broken("a number or a list needs within()");
     if (one.version > 1 && !one.is_optional)
       promise_broken("older facts lack what came later: optional()");
-    for (std::size_t m = 0; m < n; ++m) {
-      if (fields[m].name == one.name || fields[m].offset == one.offset)
-        promise_broken("one field twice");
-    }
   }
   return {fields, nullptr};
+}
+/// Of what is asked of a calculation. `More` names are other ways to say what a row says already.
+template <class T, std::size_t More = 0, std::size_t N>
+consteval Group request(const Field (&fields)[N],
+                        std::optional<Error> (*judge)(const void*) = nullptr) {
+  check_members<T, More>(fields);
+  return {fields, judge};
 }
 template <class T, std::size_t N>
 consteval Group group(const Field (&fields)[N], std::optional<Error> (*judge)(const void*)) {

@@ -293,6 +293,7 @@ class Decoder {
       case Type::fact:
         return replacement(as<ReplacementPointer>(value));
       case Type::instant:  // recorded: the receiving side's
+      case Type::own:      // of requests alone
         return;
     }
   }

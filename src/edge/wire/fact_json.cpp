@@ -4,6 +4,7 @@
 
 #include "core/facts/list.hpp"
 #include "core/units/utf8.hpp"
+#include "edge/json/lists/lists.hpp"
 
 namespace penstock::wire {
 namespace {
@@ -80,6 +81,8 @@ Value one_out(const Field& field, const void* value) {
       return group_out(*field.group, value);
     case Type::fact:
       return replacement_out(*as<ReplacementPointer>(value));
+    case Type::own:
+      break;
   }
   promise_broken("a type without JSON");
 }
@@ -125,18 +128,9 @@ Result<void> finished(Reader& reader, bool all_asked) {
   return all_asked ? reader.done() : reader.done_so_far();
 }
 
-class FieldsIn {
+class FactReader final : public json::ListReader {
  public:
-  explicit FieldsIn(const shelf::Shelf* shelf) : shelf_(shelf) {}
-
-  void list(Reader& reader, const Group& list, void* owner) const {
-    for (const auto& field : list.fields) {
-      const auto* member =
-          field.is_optional ? reader.may_raw(field.name) : reader.need_raw(field.name);
-      if (member != nullptr)
-        reader.keep(held(field, *member, reader.at(field.name), field.in(owner)));
-    }
-  }
+  explicit FactReader(const shelf::Shelf* shelf) : shelf_(shelf) {}
 
   // "what", then the kind's own fields out of the same object. Without a kind those have no names,
   // and "unknown field" would say nothing: false.
@@ -165,80 +159,16 @@ class FieldsIn {
   }
 
  private:
-  Result<void> held(const Field& field, const Value& value, std::string_view at, void* into) const {
-    if (field.holder == nullptr) return one(field, value, at, into);
-    if (!field.holder->many) {
-      if (value.type == json::Type::null) return {};
-      return one(field, value, at, field.holder->grow(into));
-    }
-    if (value.type != json::Type::array) return json::type_error(at, "type.list");
-    for (std::size_t n = 0; n < value.members.size(); ++n) {
-      const auto place = json::pointer(at, n);
-      const auto done = one(field, value.members[n].value, place, field.holder->grow(into));
-      if (!done) return done;
-    }
-    return {};
-  }
-  Result<void> one(const Field& field, const Value& value, std::string_view at, void* into) const {
-    switch (field.type) {
-      case Type::flag:
-        return json::get(value, at, as<bool>(into));
-      case Type::count:
-        return json::get(value, at, as<std::int32_t>(into));
-      case Type::sequence:
-        return json::get(value, at, as<std::uint32_t>(into));
-      case Type::units:
-        return json::get(value, at, as<Units>(into));
-      case Type::strength:
-        return json::get(value, at, as<Strength>(into));
-      case Type::mm:
-        return json::get(value, at, as<TenthsMm>(into));
-      case Type::cm:
-        return json::get(value, at, as<TenthsCm>(into));
-      case Type::celsius:
-        return json::get(value, at, as<TenthsCelsius>(into));
-      case Type::kg:
-        return json::get(value, at, as<TenthsKg>(into));
-      case Type::day:
-        return json::get(value, at, as<LocalDay>(into));
-      case Type::minute:
-        return json::get(value, at, as<MinuteOfDay>(into));
-      case Type::choice:
-        return choice(field, value, at, as<std::uint8_t>(into));
-      case Type::text:
-        return json::get(value, at, as<std::string>(into));
-      case Type::id:
-        return json::get(value, at, as<Id>(into));
-      case Type::glucose:
-        return json::get(value, at, as<Glucose>(into));
-      case Type::when:
-        return json::get(value, at, as<When>(into));
-      case Type::instant:
-        return json::get(value, at, as<Instant>(into));
-      case Type::group:
-        return group(*field.group, value, at, into);
-      case Type::fact:
-        return replacement(value, at, as<ReplacementPointer>(into));
-    }
-    promise_broken("a type that JSON cannot say");
-  }
-  static Result<void> choice(const Field& field, const Value& value, std::string_view at,
-                             std::uint8_t& into) {
-    const auto place = json::choice_of(value, field.words, at);
-    if (!place) return place.error();
-    into = static_cast<std::uint8_t>(*place);
-    return {};
-  }
-  Result<void> group(const Group& list, const Value& value, std::string_view at, void* into) const {
+  // A copy of the shelf's values may be named by its code.
+  Result<void> group(const Group& list, const Value& value, std::string_view at,
+                     void* into) const override {
     if (shelf_ != nullptr && value.type == json::Type::string) {
       if (&list == &shelf::Pen::list)
         return from_entry(shelf_->pen(value.text), value.text, at, as<shelf::Pen>(into));
       if (&list == &shelf::Insulin::list)
         return from_entry(shelf_->insulin(value.text), value.text, at, as<shelf::Insulin>(into));
     }
-    Reader reader(value, at);
-    this->list(reader, list, into);
-    return reader.done();
+    return object(value, at, list, into);
   }
   template <class Thing>
   static Result<void> from_entry(const shelf::Entry<Thing>* entry, std::string_view code,
@@ -249,8 +179,8 @@ class FieldsIn {
     into = entry->thing;
     return {};
   }
-  Result<void> replacement(const Value& value, std::string_view at,
-                           ReplacementPointer& into) const {
+  Result<void> fact(const Value& value, std::string_view at, void* put) const override {
+    auto& into = as<ReplacementPointer>(put);
     into.reset();
     if (value.type == json::Type::null) return {};
     auto replacement = std::make_shared<Replacement>();
@@ -284,7 +214,7 @@ json::Value payload_to_json(const Payload& payload) {
 Result<Fact> fact_from_json(const Value& value, std::string_view at) {
   Fact fact;
   Reader reader(value, at);
-  const FieldsIn in(nullptr);
+  const FactReader in(nullptr);
   in.list(reader, Fact::list, &fact);
   const bool all = in.payload(reader, Nesting::outermost, fact.payload);
   if (auto done = finished(reader, all); !done) return done.error();
@@ -300,7 +230,7 @@ Result<Draft> draft_from_json(const Value& value, const shelf::Shelf* shelf, std
   reader.may("sequence", draft.sequence);
   reader.may("told_by", draft.told_by);
   reader.may("source", draft.source);
-  const bool all = FieldsIn(shelf).payload(reader, Nesting::outermost, draft.payload);
+  const bool all = FactReader(shelf).payload(reader, Nesting::outermost, draft.payload);
   if (auto done = finished(reader, all); !done) return done.error();
   return draft;
 }

@@ -131,6 +131,8 @@ class Filling {
         return list(*field.group, value);
       case Type::fact:
         return replacement(as<std::shared_ptr<const facts::Replacement>>(value));
+      case Type::own:  // of requests alone
+        return;
     }
   }
   static void when(When& value) {
