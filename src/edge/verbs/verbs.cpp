@@ -5,6 +5,12 @@
 
 namespace penstock::verbs {
 
+json::Value example_of(std::string_view text) {
+  auto value = json::parse(text);
+  INVARIANT(value.has_value());
+  return *std::move(value);
+}
+
 Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say,
                              const Stopped& stopped) {
   const auto read = json::parse(request);

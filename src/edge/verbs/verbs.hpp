@@ -44,6 +44,8 @@ namespace codes {
 inline constexpr std::string_view verb_unknown = "verb.unknown";  // text, allowed
 }
 
+/// A verb's example out of its text, which is JSON.
+json::Value example_of(std::string_view text);
 /// Reads the request's text, runs the verb; the document. Unreadable text is a refusal, too.
 Result<json::Value> run_verb(const Verb& verb, std::string_view request, const Say& say,
                              const Stopped& stopped = {});

@@ -1,14 +1,17 @@
 #include "edge/verbs/warmth/warmth.hpp"
 
-#include <algorithm>
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
 namespace {
 
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
 using warmth::Broken;
 using warmth::Warmth;
+namespace limits = warmth::limits;
 
 constexpr std::string_view defer_code = "warmth.defer";
 constexpr std::int64_t seconds_per_hundredth = 36;  // of an hour
@@ -20,25 +23,45 @@ Value hours_json(std::chrono::seconds time) {
   return json::fixed(time.count() / seconds_per_hundredth, 2);
 }
 
-Result<void> read_spell(const Value& item, std::string_view at, WarmthRequest& out) {
-  Reader read(item, at);
-  warmth::Spell spell;
-  read.need("celsius", spell.celsius);
-  if (const auto* raw = read.need_raw("hours")) {
-    const auto hundredths = json::fixed_of(*raw, 2, read.at("hours"));
-    constexpr std::int64_t beyond = 100'000'000;  // further than any limit
-    if (!hundredths) {
-      read.fail(hundredths.error());
-    } else if (*hundredths < -beyond || *hundredths > beyond) {
-      read.fail(
-          {Kind::invalid_input, std::string(units_codes::number_range), {}, read.at("hours")});
-    } else {
-      spell.lasted = std::chrono::seconds{*hundredths * seconds_per_hundredth};
-    }
-  }
-  out.request.spells.push_back(spell);
-  return read.done();
+// ---- the request
+
+Result<void> read_hours(const Value& value, std::string_view at, void* into) {
+  constexpr std::int64_t beyond = 100'000'000;  // further than any limit
+  const auto hundredths = json::fixed_within(value, 2, beyond, at);
+  if (!hundredths) return hundredths.error();
+  fields::as<std::chrono::seconds>(into) =
+      std::chrono::seconds{*hundredths * seconds_per_hundredth};
+  return {};
 }
+constexpr fields::Own hours{&read_hours, &json::own_number, 2};
+
+constexpr Field spell_fields[] = {
+    FIELD(warmth::Spell, celsius, "celsius").bound(limits::celsius_least, limits::celsius_most),
+    OWN_FIELD(warmth::Spell, lasted, "hours", hours).above(0, limits::lasted_most.count() * 100)};
+constexpr Group spell_list = fields::request<warmth::Spell>(spell_fields);
+
+constexpr Field heat_fields[] = {
+    FIELD(warmth::Request, in_use_days, "in_use_days")
+        .bound(limits::in_use_days_least, limits::in_use_days_most)
+        .about("by the label; it serves while its days are fewer"),
+    FIELD(warmth::Request, spells, "spells", &spell_list)
+        .bound(0, limits::spells_most)
+        .about("so long at one temperature each; they do not overlap"),
+    FIELD(warmth::Request, frozen, "frozen")
+        .unless_said(false)
+        .about("it was seen frozen, or lay against ice: final"),
+    FIELD(warmth::Request, limit, "in_use_most_celsius")
+        .bound(limits::limit_least, limits::limit_most)
+        .unless_said(warmth::strictest_limit)
+        .about("the label's limit for use; without it the strictest of the labels, which the "
+               "answer says")};
+constexpr Group heat_list = fields::request<warmth::Request>(heat_fields);
+
+constexpr Field request_fields[] = {FIELD(WarmthRequest, request, "", &heat_list).spread(),
+                                    FIELD(WarmthRequest, insulin, "insulin").about("generic name")};
+constexpr Group request_list = fields::request<WarmthRequest>(request_fields);
+
+// ---- the answer
 
 /// What the sentences of one answer share: nothing here is the estimate.
 std::vector<Arg> args_of(const WarmthRequest& asked, const Warmth& found) {
@@ -84,48 +107,13 @@ Result<Answer> run_warmth(const Value& value, const Say& say, const Stopped& /*s
   return Answer{warmth_answer_json(*asked, *found, say), warmth_text(*asked, *found, say)};
 }
 
-// Limits as in core/warmth; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "warmth: what heat has done",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["in_use_days"],
-  "properties": {
-    "in_use_days": {"type": "integer", "minimum": 1, "maximum": 400, "description": "by the label; it serves while its days are fewer"},
-    "spells": {"type": "array", "maxItems": 1000, "items": {
-      "type": "object", "additionalProperties": false, "required": ["celsius", "hours"],
-      "properties": {
-        "celsius": {"type": "number", "minimum": -90, "maximum": 100, "multipleOf": 0.1},
-        "hours": {"type": "number", "exclusiveMinimum": 0, "maximum": 8784, "multipleOf": 0.01}}},
-      "description": "so long at one temperature each; they do not overlap"},
-    "frozen": {"type": "boolean", "default": false, "description": "it was seen frozen, or lay against ice: final"},
-    "in_use_most_celsius": {"type": "number", "minimum": 15, "maximum": 45, "multipleOf": 0.1, "default": 25, "description": "the label's limit for use; without it the strictest of the labels, which the answer says"},
-    "insulin": {"type": "string", "description": "generic name"}
-  },
-  "anyOf": [{"required": ["spells"]}, {"required": ["frozen"]}]
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 }  // namespace
 
 Result<WarmthRequest> parse_warmth_request(const Value& request) {
   WarmthRequest out;
-  Reader read(request);
-  read.need("in_use_days", out.request.in_use_days);
-  if (const auto* spells = read.may_raw("spells")) {
-    read.each("spells", *spells,
-              [&](const Value& item, std::string_view at) { return read_spell(item, at, out); });
+  if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
+    return read.error();
   }
-  read.may("frozen", out.request.frozen);
-  read.may("in_use_most_celsius", out.request.limit);
-  read.may("insulin", out.insulin);
-  if (const auto done = read.done(); !done) return done.error();
   return out;
 }
 
@@ -228,10 +216,14 @@ std::string warmth_text(const WarmthRequest& asked, const Warmth& found, const S
 }
 
 json::Value warmth_example() {
-  return parsed(R"({"in_use_days": 28, "spells": [{"celsius": 37, "hours": 240}]})");
+  return example_of(R"({"in_use_days": 28, "spells": [{"celsius": 37, "hours": 240}]})");
 }
 
-json::Value warmth_schema() { return parsed(schema_text); }
+json::Value warmth_schema() {
+  auto schema = json::headed("warmth: what heat has done", json::ListSchema().object(request_list));
+  json::add(schema, "anyOf", json::sets_of({{"spells"}, {"frozen"}}));
+  return schema;
+}
 
 const Verb warmth_verb{"warmth", &warmth_example, &warmth_schema, &run_warmth, TextForm::prose};
 

@@ -102,23 +102,5 @@ TEST(WarmthJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
   }
 }
 
-TEST(WarmthJson, TheSchemaSaysTheRoomsLimits) {
-  const auto schema = warmth_schema();
-  const auto* fields = schema.find("properties");
-  EXPECT_EQ(text_at(*fields->find("in_use_days"), "maximum"),
-            std::to_string(warmth::limits::in_use_days_most));
-  const auto* limit = fields->find("in_use_most_celsius");
-  EXPECT_EQ(text_at(*limit, "minimum"), format(warmth::limits::limit_least));
-  EXPECT_EQ(text_at(*limit, "maximum"), format(warmth::limits::limit_most));
-  EXPECT_EQ(text_at(*limit, "default"), format(warmth::strictest_limit));
-  const auto* spells = fields->find("spells");
-  EXPECT_EQ(text_at(*spells, "maxItems"), std::to_string(warmth::limits::spells_most));
-  const auto* spell = spells->find("items")->find("properties");
-  EXPECT_EQ(text_at(*spell->find("celsius"), "minimum"), format(warmth::limits::celsius_least));
-  EXPECT_EQ(text_at(*spell->find("celsius"), "maximum"), format(warmth::limits::celsius_most));
-  EXPECT_EQ(text_at(*spell->find("hours"), "maximum"),
-            std::to_string(warmth::limits::lasted_most.count()));
-}
-
 }  // namespace
 }  // namespace penstock::verbs
