@@ -1,11 +1,17 @@
 #include "edge/verbs/travel/travel.hpp"
 
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
 using travel::Travel;
+using namespace literals;
+namespace limits = travel::limits;
 
 constexpr std::string_view defer_code = "travel.defer";
 
@@ -14,22 +20,49 @@ std::string_view name_of(E one) {
   return names_of(one)[static_cast<std::size_t>(one)];
 }
 
-Result<void> read_line(const Value& item, std::string_view at, travel::Request& out) {
-  Reader read(item, at);
-  travel::Line line;
-  read.need("insulin", line.insulin);
-  read.need("purpose", line.purpose);
-  read.need("units_a_day", line.a_day);
-  read.may("prime_units_a_day", line.primes_a_day);
-  read.may("new_cartridge_prime_units", line.new_cartridge_prime);
-  read.need("cartridge_units", line.cartridge);
-  read.need("in_use_days", line.in_use_days);
-  read.may("doses_a_day", line.doses_a_day);
-  read.may("step_units", line.step);
-  read.may("in_use_most_celsius", line.limit);
-  out.lines.push_back(std::move(line));
-  return read.done();
-}
+// ---- the request
+
+constexpr Field line_fields[] = {
+    FIELD(travel::Line, insulin, "insulin").stated().about("generic name"),
+    FIELD(travel::Line, purpose, "purpose"),
+    FIELD(travel::Line, a_day, "units_a_day")
+        .above(0, limits::units_most)
+        .about("all its doses of a day"),
+    FIELD(travel::Line, primes_a_day, "prime_units_a_day")
+        .bound(0, limits::units_most)
+        .unless_said(0),
+    FIELD(travel::Line, new_cartridge_prime, "new_cartridge_prime_units")
+        .bound(0, limits::units_most)
+        .unless_said(0),
+    FIELD(travel::Line, cartridge, "cartridge_units").above(0, limits::units_most),
+    FIELD(travel::Line, in_use_days, "in_use_days").bound(limits::in_use_days),
+    FIELD(travel::Line, doses_a_day, "doses_a_day").bound(limits::doses_a_day).unless_said(1),
+    FIELD(travel::Line, step, "step_units").bound(0, limits::units_most).unless_said(1_units),
+    FIELD(travel::Line, limit, "in_use_most_celsius")
+        .bound(limits::limit_tenths)
+        .about("the label's limit for use; without it the strictest of the labels")};
+constexpr Group line_list = fields::request<travel::Line>(line_fields);
+
+constexpr Field request_fields[] = {
+    FIELD(travel::Request, leaves, "leaves").about("the local date at home"),
+    FIELD(travel::Request, returns, "returns")
+        .about("the local date at home; both ends are counted, at most 366 days"),
+    FIELD(travel::Request, shift_minutes, "shift_minutes")
+        .bound(limits::shift_minutes)
+        .in_steps_of(limits::shift_step_minutes)
+        .unless_said(0)
+        .about("how far clocks there are ahead of those at home; east above zero"),
+    FIELD(travel::Request, warmest, "warmest_celsius").bound(limits::celsius_tenths),
+    FIELD(travel::Request, pharmacy, "pharmacy")
+        .unless_said(travel::YesNo::unknown)
+        .about("one that has these insulins, where they go"),
+    FIELD(travel::Request, lines, "lines", &line_list).bound(limits::lines).stated(),
+    FIELD(travel::Request, needles_a_day, "needles_a_day")
+        .bound(limits::needles_a_day)
+        .unless_said(0)};
+constexpr Group request_list = fields::request<travel::Request>(request_fields);
+
+// ---- the answer
 
 Value carry_json(const travel::Carry& carry, const Say& say) {
   return json::object({{"insulin", json::string(carry.insulin)},
@@ -89,59 +122,13 @@ Result<Answer> run_travel(const Value& value, const Say& say, const Stopped& /*s
   return Answer{travel_answer_json(*request, *found, say), travel_text(*request, *found, say)};
 }
 
-// Limits and names as in core/travel; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "travel: what to carry, and what to ask before leaving",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["leaves", "returns", "lines"],
-  "properties": {
-    "leaves": {"type": "string", "format": "date", "description": "the local date at home"},
-    "returns": {"type": "string", "format": "date", "description": "the local date at home; both ends are counted, at most 366 days"},
-    "shift_minutes": {"type": "integer", "minimum": -1560, "maximum": 1560, "multipleOf": 15, "default": 0, "description": "how far clocks there are ahead of those at home; east above zero"},
-    "warmest_celsius": {"type": ["number", "null"], "minimum": -90, "maximum": 60, "multipleOf": 0.1},
-    "pharmacy": {"enum": ["unknown", "no", "yes"], "default": "unknown", "description": "one that has these insulins, where they go"},
-    "lines": {"type": "array", "minItems": 1, "maxItems": 12, "items": {
-      "type": "object", "additionalProperties": false,
-      "required": ["insulin", "purpose", "units_a_day", "cartridge_units", "in_use_days"],
-      "properties": {
-        "insulin": {"type": "string", "description": "generic name"},
-        "purpose": {"enum": ["background", "mealtime", "correction", "premixed"]},
-        "units_a_day": {"type": "number", "exclusiveMinimum": 0, "maximum": 1500, "multipleOf": 0.01, "description": "all its doses of a day"},
-        "prime_units_a_day": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01, "default": 0},
-        "new_cartridge_prime_units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01, "default": 0},
-        "cartridge_units": {"type": "number", "exclusiveMinimum": 0, "maximum": 1500, "multipleOf": 0.01},
-        "in_use_days": {"type": "integer", "minimum": 1, "maximum": 400},
-        "doses_a_day": {"type": "integer", "minimum": 1, "maximum": 24, "default": 1},
-        "step_units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01, "default": 1},
-        "in_use_most_celsius": {"type": ["number", "null"], "minimum": 15, "maximum": 45, "multipleOf": 0.1, "description": "the label's limit for use; without it the strictest of the labels"}}}},
-    "needles_a_day": {"type": "integer", "minimum": 0, "maximum": 48, "default": 0}
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 }  // namespace
 
 Result<travel::Request> parse_travel_request(const Value& request) {
   travel::Request out;
-  Reader read(request);
-  read.need("leaves", out.leaves);
-  read.need("returns", out.returns);
-  read.may("shift_minutes", out.shift_minutes);
-  read.may("warmest_celsius", out.warmest);
-  read.may("pharmacy", out.pharmacy);
-  if (const auto* lines = read.need_raw("lines")) {
-    read.each("lines", *lines,
-              [&](const Value& item, std::string_view at) { return read_line(item, at, out); });
+  if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
+    return read.error();
   }
-  read.may("needles_a_day", out.needles_a_day);
-  if (const auto done = read.done(); !done) return done.error();
   return out;
 }
 
@@ -204,7 +191,7 @@ std::string travel_text(const travel::Request& request, const Travel& found, con
 }
 
 json::Value travel_example() {
-  return parsed(R"({"leaves": "2027-03-20", "returns": "2027-04-02", "shift_minutes": 540,
+  return example_of(R"({"leaves": "2027-03-20", "returns": "2027-04-02", "shift_minutes": 540,
   "warmest_celsius": 34, "pharmacy": "no",
   "lines": [{"insulin": "insulin glargine", "purpose": "background", "units_a_day": 20,
              "prime_units_a_day": 2, "new_cartridge_prime_units": 2, "cartridge_units": 300,
@@ -215,7 +202,10 @@ json::Value travel_example() {
   "needles_a_day": 4})");
 }
 
-json::Value travel_schema() { return parsed(schema_text); }
+json::Value travel_schema() {
+  return json::headed("travel: what to carry, and what to ask before leaving",
+                      json::ListSchema().object(request_list));
+}
 
 const Verb travel_verb{"travel", &travel_example, &travel_schema, &run_travel, TextForm::prose};
 

@@ -104,21 +104,5 @@ TEST(TravelJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
   }
 }
 
-TEST(TravelJson, TheSchemaSaysTheRoomsLimitsAndNames) {
-  const auto schema = travel_schema();
-  const auto* fields = schema.find("properties");
-  EXPECT_EQ(text_at(*fields->find("shift_minutes"), "minimum"),
-            std::to_string(travel::limits::shift_minutes.least));
-  EXPECT_EQ(text_at(*fields->find("shift_minutes"), "maximum"),
-            std::to_string(travel::limits::shift_minutes.most));
-  EXPECT_EQ(text_at(*fields->find("needles_a_day"), "maximum"),
-            std::to_string(travel::limits::needles_a_day.most));
-  const auto* line = fields->find("lines")->find("items")->find("properties");
-  EXPECT_EQ(line->find("purpose")->find("enum")->members.size(), travel::purpose_names.size());
-  EXPECT_EQ(text_at(*line->find("in_use_days"), "maximum"),
-            std::to_string(travel::limits::in_use_days.most));
-  EXPECT_EQ(text_at(*line->find("cartridge_units"), "maximum"), format(travel::limits::units_most));
-}
-
 }  // namespace
 }  // namespace penstock::verbs
