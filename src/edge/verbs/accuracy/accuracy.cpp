@@ -2,6 +2,9 @@
 
 #include <cmath>
 
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
+
 namespace penstock::verbs {
 namespace {
 
@@ -9,51 +12,62 @@ using accuracy::Accuracy;
 using accuracy::Fails;
 using accuracy::MicroUnits;
 using accuracy::Share;
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
+namespace limits = accuracy::limits;
 
 constexpr std::string_view defer_code = "accuracy.defer";
 
 // ---- the request
 
-Result<void> read_fixed(const Value& value, std::string_view at, int decimals, std::int64_t beyond,
-                        std::int64_t& into) {
-  const auto read = json::fixed_of(value, decimals, at);
+Result<void> read_share(const Value& value, std::string_view at, void* into) {
+  const auto read = json::fixed_within(value, 4, 1'000'000, at);
   if (!read) return read.error();
-  if (*read < -beyond || *read > beyond) {
-    return Error{Kind::invalid_input, std::string(units_codes::number_range), {}, std::string(at)};
-  }
-  into = *read;
+  fields::as<Share>(into) = {static_cast<std::int32_t>(*read)};
   return {};
 }
-
-void read_share(Reader& read, std::string_view key, Share& into) {
-  const auto* raw = read.may_raw(key);
-  if (raw == nullptr) return;
-  std::int64_t value = 0;
-  read.keep(read_fixed(*raw, read.at(key), 4, 1'000'000, value));
-  into = {static_cast<std::int32_t>(value)};
+Result<void> read_micro(const Value& value, std::string_view at, void* into) {
+  const auto read = json::fixed_within(value, 6, 1'000'000'000'000, at);
+  if (!read) return read.error();
+  fields::as<MicroUnits>(into) = {*read};
+  return {};
 }
+constexpr fields::Own share{&read_share, &json::own_number, 4};
+constexpr fields::Own micro{&read_micro, &json::own_number, 6};
 
-/// One of the three fields of a summary: all of them or none.
-bool read_micro(Reader& read, std::string_view key, MicroUnits& into) {
-  const auto* raw = read.may_raw(key);
-  if (raw == nullptr) return false;
-  read.keep(read_fixed(*raw, read.at(key), 6, 1'000'000'000'000, into.millionths));
-  return true;
-}
+constexpr auto micro_most = limits::dose_most.hundredths() * 10'000;
+constexpr auto share_least = limits::share_least.ten_thousandths;
+constexpr auto share_most = limits::share_most.ten_thousandths;
 
-void read_delivered(Reader& read, accuracy::Request& out) {
-  const auto* values = read.may_raw("delivered_units");
-  if (values == nullptr) return;
-  read.each("delivered_units", *values,
-            [&](const Value& item, std::string_view at) -> Result<void> {
-              const auto units = json::units_of(item, at);
-              if (!units) return units.error();
-              out.delivered.push_back(*units);
-              return {};
-            });
-}
+constexpr Field summary_fields[] = {
+    FIELD(accuracy::Summary, n, "n").bound(limits::n_least, limits::n_most),
+    OWN_FIELD(accuracy::Summary, mean, "mean_units", micro).bound(0, micro_most),
+    OWN_FIELD(accuracy::Summary, sd, "sd_units", micro)
+        .bound(0, micro_most)
+        .about("of the sample, n - 1")};
+constexpr Group summary_list = fields::request<accuracy::Summary>(summary_fields);
+
+constexpr Field request_fields[] = {
+    FIELD(accuracy::Request, dose, "dose_units")
+        .above(0, limits::dose_most)
+        .about("what was set each time; a multiple of the step"),
+    FIELD(accuracy::Request, step, "step_units")
+        .above(0, fields::no_most)
+        .about("of the pen; at most the dose"),
+    OWN_FIELD(accuracy::Request, content, "content", share)
+        .bound(share_least, share_most)
+        .unless_said(accuracy::standard_content.ten_thousandths)
+        .about("share of all deliveries that is to lie within"),
+    OWN_FIELD(accuracy::Request, confidence, "confidence", share)
+        .bound(share_least, share_most)
+        .unless_said(accuracy::standard_confidence.ten_thousandths),
+    FIELD(accuracy::Request, delivered, "delivered_units")
+        .bound(limits::n_least, limits::n_most)
+        .items_bound(0, limits::dose_most)
+        .about("in the order in which they came; instead of n, mean_units and sd_units"),
+    FIELD(accuracy::Request, summary, "", &summary_list).spread()};
+constexpr Group request_list = fields::request<accuracy::Request>(request_fields);
 
 // ---- the answer
 
@@ -134,57 +148,12 @@ Result<Answer> run_accuracy(const Value& value, const Say& say, const Stopped& /
   return Answer{accuracy_answer_json(*request, *found, say), accuracy_text(*request, *found, say)};
 }
 
-// Limits as in core/accuracy; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "accuracy: does a pen deliver what its window says",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["dose_units", "step_units"],
-  "properties": {
-    "dose_units": {"type": "number", "exclusiveMinimum": 0, "maximum": 1500, "multipleOf": 0.01, "description": "what was set each time; a multiple of the step"},
-    "step_units": {"type": "number", "exclusiveMinimum": 0, "multipleOf": 0.01, "description": "of the pen; at most the dose"},
-    "content": {"type": "number", "minimum": 0.5, "maximum": 0.9999, "multipleOf": 0.0001, "default": 0.975, "description": "share of all deliveries that is to lie within"},
-    "confidence": {"type": "number", "minimum": 0.5, "maximum": 0.9999, "multipleOf": 0.0001, "default": 0.95},
-    "delivered_units": {"type": "array", "minItems": 2, "maxItems": 10000, "items": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01}, "description": "in the order in which they came; instead of n, mean_units and sd_units"},
-    "n": {"type": "integer", "minimum": 2, "maximum": 10000},
-    "mean_units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.000001},
-    "sd_units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.000001, "description": "of the sample, n - 1"}
-  },
-  "oneOf": [{"required": ["delivered_units"]}, {"required": ["n", "mean_units", "sd_units"]}]
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 }  // namespace
 
 Result<accuracy::Request> parse_accuracy_request(const Value& request) {
   accuracy::Request out;
-  Reader read(request);
-  read.need("dose_units", out.dose);
-  read.need("step_units", out.step);
-  read_share(read, "content", out.content);
-  read_share(read, "confidence", out.confidence);
-  read_delivered(read, out);
-  accuracy::Summary summary;
-  const bool has_n = read.may_raw("n") != nullptr;
-  read.may("n", summary.n);
-  const bool has_mean = read_micro(read, "mean_units", summary.mean);
-  const bool has_sd = read_micro(read, "sd_units", summary.sd);
-  if (const auto done = read.done(); !done) return done.error();
-  if (!has_n && !has_mean && !has_sd) return out;
-  out.summary = summary;
-  for (const auto& [there, field] :
-       {std::pair{has_n, "n"}, std::pair{has_mean, "mean_units"}, std::pair{has_sd, "sd_units"}}) {
-    if (there) continue;
-    return Error{Kind::invalid_input,
-                 std::string(json::codes::field_missing),
-                 {arg_text("field", field)},
-                 json::pointer("", field)};
+  if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
+    return read.error();
   }
   return out;
 }
@@ -277,12 +246,17 @@ std::string accuracy_text(const accuracy::Request& request, const Accuracy& foun
 }
 
 json::Value accuracy_example() {
-  return parsed(R"({"dose_units": 10, "step_units": 1, "content": 0.95, "confidence": 0.95,
+  return example_of(R"({"dose_units": 10, "step_units": 1, "content": 0.95, "confidence": 0.95,
   "delivered_units": [9.92, 10.04, 9.85, 10.1, 9.98, 10.01, 9.79, 9.95, 10.06, 9.9, 10.03, 9.88,
     9.97, 10.12, 9.94, 9.86, 10, 9.91, 10.05, 9.96]})");
 }
 
-json::Value accuracy_schema() { return parsed(schema_text); }
+json::Value accuracy_schema() {
+  auto schema = json::headed("accuracy: does a pen deliver what its window says",
+                             json::ListSchema().object(request_list));
+  json::add(schema, "oneOf", json::sets_of({{"delivered_units"}, {"n", "mean_units", "sd_units"}}));
+  return schema;
+}
 
 const Verb accuracy_verb{"accuracy", &accuracy_example, &accuracy_schema, &run_accuracy,
                          TextForm::prose};

@@ -128,20 +128,5 @@ TEST(AccuracyJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
   }
 }
 
-TEST(AccuracyJson, TheSchemaSaysTheRoomsLimits) {
-  const auto schema = accuracy_schema();
-  const auto* fields = schema.find("properties");
-  const auto most = [&](std::string_view field) {
-    return text_at(*fields->find(field), "maximum");
-  };
-  EXPECT_EQ(most("dose_units"), format(accuracy::limits::dose_most));
-  EXPECT_EQ(most("n"), std::to_string(accuracy::limits::n_most));
-  EXPECT_EQ(most("content"), format_fixed(accuracy::limits::share_most.ten_thousandths, 4));
-  EXPECT_EQ(text_at(*fields->find("confidence"), "minimum"),
-            format_fixed(accuracy::limits::share_least.ten_thousandths, 4));
-  EXPECT_EQ(text_at(*fields->find("content"), "default"),
-            format_fixed(accuracy::standard_content.ten_thousandths, 4));
-}
-
 }  // namespace
 }  // namespace penstock::verbs
