@@ -3,46 +3,98 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
+namespace limits = reach::limits;
 
 // ---- the request
 
-/// A part of the body, or one of its zones: what is measured is the part.
-Result<BodyPart> zone_of(const Value& value, std::string_view at) {
+std::span<const std::string_view> zone_words() {
   static const std::vector<std::string_view> names = [] {
     std::vector<std::string_view> all(body_part_names.begin(), body_part_names.end());
     all.insert(all.end(), zone_names.begin(), zone_names.end());
     return all;
   }();
-  const auto place = json::choice_of(value, names, at);
-  if (!place) return place.error();
-  if (*place < body_part_names.size()) return static_cast<BodyPart>(*place);
-  return part_of(static_cast<Zone>(*place - body_part_names.size()));
+  return names;
 }
+/// A part of the body, or one of its zones: what is measured is the part.
+Result<void> read_zone(const Value& value, std::string_view at, void* into) {
+  const auto place = json::choice_of(value, zone_words(), at);
+  if (!place) return place.error();
+  fields::as<BodyPart>(into) = *place < body_part_names.size()
+                                   ? static_cast<BodyPart>(*place)
+                                   : part_of(static_cast<Zone>(*place - body_part_names.size()));
+  return {};
+}
+Value zone_schema(const Field& /*field*/) { return json::choice(zone_words()); }
 
 /// Two decimals, to the nearest tenth.
-Result<std::int32_t> tenths_of(const Value& value, std::string_view at) {
+template <class Tenths>
+Result<void> read_tenths(const Value& value, std::string_view at, void* into) {
+  if (value.type == json::Type::null) return {};
   const auto hundredths = json::fixed_of(value, 2, at);
   if (!hundredths) return hundredths.error();
   constexpr std::int64_t beyond = 1'000'000;  // further out than any limit
   if (*hundredths < 0 || *hundredths > beyond) {
     return Error{Kind::invalid_input, std::string(units_codes::number_range), {}, std::string(at)};
   }
-  return static_cast<std::int32_t>(quotient(*hundredths, 10, Rounding::nearest));
+  fields::as<std::optional<Tenths>>(into) =
+      Tenths{static_cast<std::int32_t>(quotient(*hundredths, 10, Rounding::nearest))};
+  return {};
 }
 
-template <class Tenths>
-void read_tenths(Reader& read, std::string_view key, std::optional<Tenths>& into) {
-  const auto* raw = read.may_raw(key);
-  if (raw == nullptr || raw->type == json::Type::null) return;
-  const auto tenths = tenths_of(*raw, read.at(key));
-  if (!tenths) return read.fail(tenths.error());
-  into = Tenths{*tenths};
+constexpr fields::Own zone_or_part{&read_zone, &zone_schema};
+constexpr fields::Own body_mass{&read_tenths<reach::TenthsBmi>, &json::own_number, 2};
+constexpr fields::Own thickness{&read_tenths<TenthsMm>, &json::own_number, 2};
+constexpr reach::Limit in_hundredths(reach::Limit tenths) {
+  return {tenths.least * 10, tenths.most * 10};
 }
+
+constexpr reach::ReachRequest blank;
+constexpr Field request_fields[] = {
+    OWN_FIELD(reach::ReachRequest, zone, "zone", zone_or_part),
+    FIELD(reach::ReachRequest, needle, "needle_mm").bound(limits::needle_tenths_mm),
+    FIELD(reach::ReachRequest, angle_deg, "angle_deg")
+        .bound(limits::angle_deg)
+        .unless_said(blank.angle_deg)
+        .about("to the skin; 90 is straight in"),
+    FIELD(reach::ReachRequest, fold, "fold").unless_said(blank.fold).about("into a lifted fold"),
+    FIELD(reach::ReachRequest, people, "people")
+        .unless_said(blank.people)
+        .about("whose thicknesses; outside its people there is no number"),
+    FIELD(reach::ReachRequest, sex, "sex").about("with bmi_kg_m2 or not at all"),
+    OWN_FIELD(reach::ReachRequest, bmi, "bmi_kg_m2", body_mass)
+        .bound(in_hundredths(limits::bmi_tenths))
+        .optional()
+        .about("rounded to a tenth; 19.4 to 64.5 have a model"),
+    FIELD(reach::ReachRequest, age_years, "age_years")
+        .bound(limits::age_years)
+        .about("needed for children"),
+    FIELD(reach::ReachRequest, pregnancy_week, "pregnancy_week")
+        .about("24 to 40; needed for pregnant women"),
+    OWN_FIELD(reach::ReachRequest, measured, "measured_mm", thickness)
+        .bound(in_hundredths(limits::measured_tenths_mm))
+        .optional()
+        .about("skin surface to muscle at that place by ultrasound, no fold; rounded to a tenth"),
+    OWN_FIELD(reach::ReachRequest, measured_sd, "measured_sd_mm", thickness)
+        .bound(in_hundredths(limits::measured_sd_tenths_mm))
+        .optional()
+        .about("the measurement's own standard deviation; default 1, which the answer says"),
+    FIELD(reach::ReachRequest, pressed_percent, "pressed_percent")
+        .bound(limits::pressed_percent)
+        .unless_said(blank.pressed_percent)
+        .about("how much thinner the hand presses the tissue"),
+    FIELD(reach::ReachRequest, can_fold, "can_fold")
+        .unless_said(blank.can_fold)
+        .about("false: nobody can lift a fold here")};
+constexpr Group request_list = fields::request<reach::ReachRequest>(request_fields);
 
 // ---- the answer
 
@@ -172,64 +224,13 @@ Result<Answer> run_reach(const Value& value, const Say& say, const Stopped& /*st
   return Answer{reach_answer_json(*request, *found, say), reach_text(*request, *found, say)};
 }
 
-// Limits and names as in core/reach; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "reach: where the needle's tip ends",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["zone", "needle_mm"],
-  "properties": {
-    "zone": {"enum": ["abdomen", "thigh", "buttock", "arm",
-      "abdomen left upper", "abdomen left lower", "abdomen right upper", "abdomen right lower",
-      "thigh left", "thigh right", "buttock left", "buttock right", "arm left", "arm right"]},
-    "needle_mm": {"type": "number", "minimum": 3, "maximum": 13, "multipleOf": 0.1},
-    "angle_deg": {"type": "integer", "minimum": 15, "maximum": 90, "default": 90, "description": "to the skin; 90 is straight in"},
-    "fold": {"type": "boolean", "default": false, "description": "into a lifted fold"},
-    "people": {"enum": ["adults", "korean adults", "turkish adults", "filipino adults", "children", "pregnant women"], "default": "adults", "description": "whose thicknesses; outside its people there is no number"},
-    "sex": {"enum": ["female", "male"], "description": "with bmi_kg_m2 or not at all"},
-    "bmi_kg_m2": {"type": "number", "minimum": 10, "maximum": 100, "multipleOf": 0.01, "description": "rounded to a tenth; 19.4 to 64.5 have a model"},
-    "age_years": {"type": "integer", "minimum": 0, "maximum": 120, "description": "needed for children"},
-    "pregnancy_week": {"type": "integer", "description": "24 to 40; needed for pregnant women"},
-    "measured_mm": {"type": "number", "minimum": 1, "maximum": 150, "multipleOf": 0.01, "description": "skin surface to muscle at that place by ultrasound, no fold; rounded to a tenth"},
-    "measured_sd_mm": {"type": "number", "minimum": 0.1, "maximum": 10, "multipleOf": 0.01, "description": "the measurement's own standard deviation; default 1, which the answer says"},
-    "pressed_percent": {"type": "integer", "minimum": 0, "maximum": 50, "default": 0, "description": "how much thinner the hand presses the tissue"},
-    "can_fold": {"type": "boolean", "default": true, "description": "false: nobody can lift a fold here"}
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 }  // namespace
 
 Result<reach::ReachRequest> parse_reach_request(const Value& request) {
   reach::ReachRequest out;
-  Reader read(request);
-  if (const auto* zone = read.need_raw("zone")) {
-    const auto part = zone_of(*zone, read.at("zone"));
-    if (part) {
-      out.zone = *part;
-    } else {
-      read.fail(part.error());
-    }
+  if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
+    return read.error();
   }
-  read.need("needle_mm", out.needle);
-  read.may("angle_deg", out.angle_deg);
-  read.may("fold", out.fold);
-  read.may("people", out.people);
-  read.may("sex", out.sex);
-  read_tenths(read, "bmi_kg_m2", out.bmi);
-  read.may("age_years", out.age_years);
-  read.may("pregnancy_week", out.pregnancy_week);
-  read_tenths(read, "measured_mm", out.measured);
-  read_tenths(read, "measured_sd_mm", out.measured_sd);
-  read.may("pressed_percent", out.pressed_percent);
-  read.may("can_fold", out.can_fold);
-  if (const auto done = read.done(); !done) return done.error();
   return out;
 }
 
@@ -319,11 +320,14 @@ std::string reach_text(const reach::ReachRequest& request, const reach::Reach& f
 }
 
 json::Value reach_example() {
-  return parsed(
+  return example_of(
       R"({"zone": "thigh", "needle_mm": 8, "angle_deg": 90, "fold": false, "people": "adults"})");
 }
 
-json::Value reach_schema() { return parsed(schema_text); }
+json::Value reach_schema() {
+  return json::headed("reach: where the needle's tip ends",
+                      json::ListSchema().object(request_list));
+}
 
 const Verb reach_verb{"reach",    &reach_example,  &reach_schema,
                       &run_reach, TextForm::prose, Work::heavy};

@@ -177,43 +177,5 @@ TEST(ReachJson, AChanceIsPrintedAsPublicationsDoAndTheTailsAsUnderAndOver) {
   EXPECT_EQ(said(1), "reach.over percent=99.5");
 }
 
-TEST(ReachJson, TheSchemaNamesWhatTheRequestTakesWithItsLimits) {
-  const auto schema = reach_schema();
-  const auto& fields = *schema.find("properties");
-  std::string request = R"({"nobody": 1})";
-  const auto unknown = error(request);
-  const auto allowed = std::ranges::find(unknown.args, "allowed", &Arg::name);
-  ASSERT_NE(allowed, unknown.args.end());
-  for (const auto& field : fields.members) {
-    EXPECT_NE(allowed->text.find(field.key), std::string::npos) << field.key;
-  }
-  EXPECT_EQ(static_cast<std::size_t>(std::ranges::count(allowed->text, ',')) + 1,
-            fields.members.size());
-  const auto limit = [&](std::string_view key, reach::Limit tenths, int scale) {
-    const auto& field = *fields.find(key);
-    EXPECT_EQ(text_at(field, "minimum"), format_fixed(tenths.least, scale)) << key;
-    EXPECT_EQ(text_at(field, "maximum"), format_fixed(tenths.most, scale)) << key;
-  };
-  limit("needle_mm", reach::limits::needle_tenths_mm, 1);
-  limit("angle_deg", reach::limits::angle_deg, 0);
-  limit("bmi_kg_m2", reach::limits::bmi_tenths, 1);
-  limit("age_years", reach::limits::age_years, 0);
-  limit("measured_mm", reach::limits::measured_tenths_mm, 1);
-  limit("measured_sd_mm", reach::limits::measured_sd_tenths_mm, 1);
-  limit("pressed_percent", reach::limits::pressed_percent, 0);
-  const auto names = [&](std::string_view key, std::vector<std::string_view> wanted) {
-    std::vector<std::string> found;
-    for (const auto& item : fields.find(key)->find("enum")->members) {
-      found.push_back(item.value.text);
-    }
-    EXPECT_TRUE(std::ranges::equal(found, wanted)) << key;
-  };
-  names("people", {reach::people_names.begin(), reach::people_names.end()});
-  names("sex", {reach::sex_names.begin(), reach::sex_names.end()});
-  std::vector<std::string_view> zones(body_part_names.begin(), body_part_names.end());
-  zones.insert(zones.end(), zone_names.begin(), zone_names.end());
-  names("zone", zones);
-}
-
 }  // namespace
 }  // namespace penstock::verbs
