@@ -1,56 +1,23 @@
 #include "edge/verbs/dial/dial.hpp"
 
 #include <algorithm>
+#include <optional>
+#include <utility>
+
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
 namespace {
 
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
 
 // ---- the request
 
-Result<void> read_insulin(const Value& value, std::string_view at, dial::Insulin& into) {
-  Reader read(value, at);
-  read.need("name", into.name);
-  read.need("strength_units_per_ml", into.strength);
-  read.may("suspension", into.suspension);
-  read.may("least_left_to_mix_units", into.least_left_to_mix);
-  return read.done();
-}
-
-Result<void> read_pen(const Value& value, std::string_view at, dial::Pen& into) {
-  Reader read(value, at);
-  read.need("step_units", into.step);
-  read.need("most_units", into.most);
-  read.may("window", into.window);  // missing is a refusal of the plan itself (H01)
-  read.may("hold_seconds", into.hold_seconds);
-  return read.done();
-}
-
-Result<void> read_prime(const Value& value, std::string_view at, dial::Prime& into) {
-  Reader read(value, at);
-  read.need("units", into.units);
-  read.may("new_cartridge_units", into.new_cartridge);
-  read.may("spent_units", into.spent);
-  read.may("flow_seen", into.flow_seen);
-  read.may("dry_primes", into.dry_primes);
-  read.may("needle_changed", into.needle_changed);
-  return read.done();
-}
-
-Result<void> read_cartridge(const Value& value, std::string_view at, dial::Cartridge& into) {
-  Reader read(value, at);
-  read.need("id", into.id);
-  read.need("left_units", into.left);
-  read.may("days_in_use", into.days_in_use);
-  read.need("in_use_days", into.in_use_days);
-  read.may("new", into.is_new);
-  return read.done();
-}
-
 /// One amount, or a list of them.
-Result<void> read_next(const Value& value, std::string_view at, dial::DialRequest& into) {
+Result<void> read_next(const Value& value, std::string_view at, void* into) {
   std::vector<Units> doses;
   if (value.type != json::Type::array) {
     const auto dose = json::units_of(value, at);
@@ -62,31 +29,112 @@ Result<void> read_next(const Value& value, std::string_view at, dial::DialReques
     if (!dose) return dose.error();
     doses.push_back(*dose);
   }
-  into.next_doses = std::move(doses);
+  fields::as<std::optional<std::vector<Units>>>(into) = std::move(doses);
   return {};
 }
-
-Result<void> read_cartridges(const Value& value, std::string_view at, dial::DialRequest& into) {
-  if (value.type != json::Type::array) return json::type_error(at, "type.array");
-  for (std::size_t i = 0; i < value.members.size(); ++i) {
-    dial::Cartridge one;
-    const auto read = read_cartridge(value.members[i].value, json::pointer(at, i), one);
-    if (!read) return read.error();
-    into.cartridges.push_back(std::move(one));
-  }
-  return {};
+Value next_schema(const Field& field) {
+  auto many = json::object({{"type", json::string("array")}, {"items", json::own_number(field)}});
+  json::add(many, "minItems", json::count(1));
+  json::add(many, "maxItems", json::count(dial::next_doses_max));
+  return json::any_of(json::own_number(field), std::move(many));
 }
 
 /// `least_left_to_mix_units` beside the insulin instead of in it; both is the same field twice.
-Result<void> read_least(const Value& value, std::string_view at, dial::Insulin& into) {
-  if (into.least_left_to_mix) {
+Result<void> read_least(const Value& value, std::string_view at, void* into) {
+  auto& insulin = fields::as<dial::Insulin>(into);
+  if (insulin.least_left_to_mix) {
     return Error{Kind::invalid_input,
                  std::string(json::codes::duplicate),
                  {arg_text("field", "least_left_to_mix_units")},
                  std::string(at)};
   }
-  return json::get(value, at, into.least_left_to_mix);
+  return json::get(value, at, insulin.least_left_to_mix);
 }
+
+constexpr fields::Own next_doses{&read_next, &next_schema, 2};
+constexpr fields::Own least_beside{&read_least, &json::own_number, 2};
+
+constexpr Field insulin_fields[] = {
+    FIELD(dial::Insulin, name, "name").stated().bound(1, fields::no_most).about("generic name"),
+    FIELD(dial::Insulin, strength, "strength_units_per_ml").bound(1, dial::strength_max),
+    FIELD(dial::Insulin, suspension, "suspension")
+        .unless_said(false)
+        .about("cloudy: mixed first, never split"),
+    FIELD(dial::Insulin, least_left_to_mix, "least_left_to_mix_units")
+        .bound(0, fields::no_most)
+        .about("a suspension with less left is not begun")};
+constexpr Group insulin_list = fields::request<dial::Insulin>(insulin_fields);
+
+constexpr Field pen_fields[] = {
+    FIELD(dial::Pen, step, "step_units").bound(dial::step_least, dial::step_max),
+    FIELD(dial::Pen, most, "most_units").above(0, dial::most_max),
+    FIELD(dial::Pen, window, "window")  // missing is a refusal of the plan itself (H01)
+        .needed()
+        .about("what the window does with units pressed out while priming"),
+    FIELD(dial::Pen, hold_seconds, "hold_seconds")
+        .bound(1, dial::hold_seconds_max)
+        .unless_said(dial::Pen{}.hold_seconds)};
+constexpr Group pen_list = fields::request<dial::Pen>(pen_fields);
+
+constexpr Field prime_fields[] = {
+    FIELD(dial::Prime, units, "units").bound(0, dial::prime_max),
+    FIELD(dial::Prime, new_cartridge, "new_cartridge_units")
+        .bound(0, dial::prime_max)
+        .about("default: as units"),
+    FIELD(dial::Prime, spent, "spent_units")
+        .bound(0, dial::spent_max)
+        .unless_said(0)
+        .about("pressed out already through the needle that is on the first cartridge that serves"),
+    FIELD(dial::Prime, flow_seen, "flow_seen").unless_said(false),
+    FIELD(dial::Prime, dry_primes, "dry_primes")
+        .bound(0, dial::dry_primes_max)
+        .unless_said(0)
+        .about("whole primes through this needle in which nothing showed"),
+    FIELD(dial::Prime, needle_changed, "needle_changed")
+        .unless_said(false)
+        .about("this needle is already the new one after dry primes")};
+constexpr Group prime_list = fields::request<dial::Prime>(prime_fields);
+
+constexpr Field cartridge_fields[] = {
+    FIELD(dial::Cartridge, id, "id").stated().bound(1, dial::id_bytes_max),
+    FIELD(dial::Cartridge, left, "left_units").bound(0, dial::left_max).about("in it now"),
+    FIELD(dial::Cartridge, days_in_use, "days_in_use")
+        .bound(0, dial::days_in_use_max)
+        .about("the day of first use is 0; may be left out when new is true"),
+    FIELD(dial::Cartridge, in_use_days, "in_use_days")
+        .bound(1, dial::in_use_days_max)
+        .about("serves while days_in_use is less"),
+    FIELD(dial::Cartridge, is_new, "new")
+        .about("default: days_in_use is 0 and no spent prime is on it")};
+constexpr Group cartridge_list = fields::request<dial::Cartridge>(cartridge_fields);
+
+constexpr Field request_fields[] = {
+    FIELD(dial::DialRequest, dose, "dose_units")
+        .above(0, dial::dose_max)
+        .about("a whole number of the pen's steps; never rounded"),
+    FIELD(dial::DialRequest, part_of, "part_of_units")
+        .above(0, dial::dose_max)
+        .about("the whole dose, when dose_units is the rest of it"),
+    FIELD(dial::DialRequest, insulin, "insulin", &insulin_list),
+    FIELD(dial::DialRequest, pen, "pen", &pen_list),
+    FIELD(dial::DialRequest, prime, "prime", &prime_list),
+    FIELD(dial::DialRequest, cartridges, "cartridges", &cartridge_list)
+        .bound(1, draw::cartridges_max)
+        .stated(),
+    FIELD(dial::DialRequest, prefer, "prefer").unless_said(draw::Prefer::fewest_needles),
+    FIELD(dial::DialRequest, split, "split")
+        .unless_said(draw::Split::as_needed)
+        .about("whether one dose may come from two cartridges"),
+    OWN_FIELD(dial::DialRequest, next_doses, "next_doses_units", next_doses)
+        .above(0, dial::dose_max)
+        .optional()
+        .about("what comes after this dose; the first decides which rests are kept. Default: this "
+               "dose again"),
+    OWN_FIELD(dial::DialRequest, insulin, "least_left_to_mix_units", least_beside)
+        .bound(0, fields::no_most)
+        .optional()
+        .about("the same as in insulin; in one place only")};
+constexpr Group request_list = fields::request<dial::DialRequest, 1>(request_fields);
 
 // ---- the answer
 
@@ -177,117 +225,13 @@ Result<Answer> run_dial(const Value& value, const Say& say, const Stopped& /*sto
   return Answer{dial_answer_json(*request, *plan, say), dial_text(*request, *plan, say)};
 }
 
-// Limits as in core/dial; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "dial: the next injection, action by action",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["dose_units", "insulin", "pen", "prime", "cartridges"],
-  "$defs": {
-    "amount": {"type": "number", "minimum": 0, "multipleOf": 0.01},
-    "dose": {"type": "number", "exclusiveMinimum": 0, "maximum": 300, "multipleOf": 0.01}
-  },
-  "properties": {
-    "dose_units": {"$ref": "#/$defs/dose", "description": "a whole number of the pen's steps; never rounded"},
-    "part_of_units": {"$ref": "#/$defs/dose", "description": "the whole dose, when dose_units is the rest of it"},
-    "insulin": {
-      "type": "object",
-      "additionalProperties": false,
-      "required": ["name", "strength_units_per_ml"],
-      "properties": {
-        "name": {"type": "string", "minLength": 1, "description": "generic name"},
-        "strength_units_per_ml": {"type": "integer", "minimum": 1, "maximum": 1000},
-        "suspension": {"type": "boolean", "default": false, "description": "cloudy: mixed first, never split"},
-        "least_left_to_mix_units": {"$ref": "#/$defs/amount", "description": "a suspension with less left is not begun"}
-      }
-    },
-    "pen": {
-      "type": "object",
-      "additionalProperties": false,
-      "required": ["step_units", "most_units", "window"],
-      "properties": {
-        "step_units": {"type": "number", "minimum": 0.1, "maximum": 10, "multipleOf": 0.01},
-        "most_units": {"type": "number", "exclusiveMinimum": 0, "maximum": 300, "multipleOf": 0.01},
-        "window": {"enum": ["counts on", "returns to zero"], "description": "what the window does with units pressed out while priming"},
-        "hold_seconds": {"type": "integer", "minimum": 1, "maximum": 60, "default": 10}
-      }
-    },
-    "prime": {
-      "type": "object",
-      "additionalProperties": false,
-      "required": ["units"],
-      "properties": {
-        "units": {"$ref": "#/$defs/amount", "maximum": 60},
-        "new_cartridge_units": {"$ref": "#/$defs/amount", "maximum": 60, "description": "default: as units"},
-        "spent_units": {"$ref": "#/$defs/amount", "maximum": 300, "default": 0, "description": "pressed out already through the needle that is on the first cartridge that serves"},
-        "flow_seen": {"type": "boolean", "default": false},
-        "dry_primes": {"type": "integer", "minimum": 0, "maximum": 100, "default": 0, "description": "whole primes through this needle in which nothing showed"},
-        "needle_changed": {"type": "boolean", "default": false, "description": "this needle is already the new one after dry primes"}
-      }
-    },
-    "cartridges": {
-      "type": "array",
-      "minItems": 1,
-      "maxItems": 40,
-      "items": {
-        "type": "object",
-        "additionalProperties": false,
-        "required": ["id", "left_units", "in_use_days"],
-        "properties": {
-          "id": {"type": "string", "minLength": 1, "maxLength": 64},
-          "left_units": {"$ref": "#/$defs/amount", "maximum": 1500, "description": "in it now"},
-          "days_in_use": {"type": "integer", "minimum": 0, "maximum": 4000, "description": "the day of first use is 0; may be left out when new is true"},
-          "in_use_days": {"type": "integer", "minimum": 1, "maximum": 400, "description": "serves while days_in_use is less"},
-          "new": {"type": "boolean", "description": "default: days_in_use is 0 and no spent prime is on it"}
-        }
-      }
-    },
-    "prefer": {"enum": ["fewest needles", "least waste"], "default": "fewest needles"},
-    "split": {"enum": ["as needed", "if short", "never"], "default": "as needed", "description": "whether one dose may come from two cartridges"},
-    "next_doses_units": {
-      "description": "what comes after this dose; the first decides which rests are kept. Default: this dose again",
-      "anyOf": [
-        {"$ref": "#/$defs/dose"},
-        {"type": "array", "minItems": 1, "maxItems": 100, "items": {"$ref": "#/$defs/dose"}}
-      ]
-    },
-    "least_left_to_mix_units": {"$ref": "#/$defs/amount", "description": "the same as in insulin; in one place only"}
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 }  // namespace
 
 Result<dial::DialRequest> parse_dial_request(const Value& request) {
   dial::DialRequest out;
-  Reader read(request);
-  read.need("dose_units", out.dose);
-  read.may("part_of_units", out.part_of);
-  if (const auto* insulin = read.need_raw("insulin")) {
-    read.keep(read_insulin(*insulin, read.at("insulin"), out.insulin));
+  if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
+    return read.error();
   }
-  if (const auto* pen = read.need_raw("pen")) read.keep(read_pen(*pen, read.at("pen"), out.pen));
-  if (const auto* prime = read.need_raw("prime")) {
-    read.keep(read_prime(*prime, read.at("prime"), out.prime));
-  }
-  if (const auto* cartridges = read.need_raw("cartridges")) {
-    read.keep(read_cartridges(*cartridges, read.at("cartridges"), out));
-  }
-  read.may("prefer", out.prefer);
-  read.may("split", out.split);
-  if (const auto* next = read.may_raw("next_doses_units")) {
-    read.keep(read_next(*next, read.at("next_doses_units"), out));
-  }
-  if (const auto* least = read.may_raw("least_left_to_mix_units")) {
-    read.keep(read_least(*least, read.at("least_left_to_mix_units"), out.insulin));
-  }
-  if (const auto done = read.done(); !done) return done.error();
   return out;
 }
 
@@ -381,7 +325,7 @@ std::string dial_text(const dial::DialRequest& request, const dial::DialPlan& pl
 }
 
 json::Value dial_example() {
-  return parsed(R"({"dose_units": 18,
+  return example_of(R"({"dose_units": 18,
  "insulin": {"name": "insulin glargine", "strength_units_per_ml": 100, "suspension": false},
  "pen": {"step_units": 1, "most_units": 60, "window": "counts on"},
  "prime": {"units": 2, "new_cartridge_units": 4, "spent_units": 3, "flow_seen": true},
@@ -389,7 +333,10 @@ json::Value dial_example() {
  "prefer": "fewest needles"})");
 }
 
-json::Value dial_schema() { return parsed(schema_text); }
+json::Value dial_schema() {
+  return json::headed("dial: the next injection, action by action",
+                      json::ListSchema().object(request_list));
+}
 
 const Verb dial_verb{"dial", &dial_example, &dial_schema, &run_dial};
 
