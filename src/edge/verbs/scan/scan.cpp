@@ -2,12 +2,15 @@
 
 #include <algorithm>
 
+#include "core/fields/fields.hpp"
 #include "edge/gs1/gs1.hpp"
+#include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
 namespace {
 
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
 
 constexpr std::string_view defer_code = "scan.defer";
@@ -22,87 +25,105 @@ constexpr std::array<std::string_view, carton::remark_names.size()> remark_keys{
 constexpr std::string_view only_item = "carton";  // the verb knows one product
 constexpr std::int64_t pieces_max = 100'000;      // more than any shelf has of one lot
 
-Result<void> read_insulin(Reader& read, carton::Insulin& into) {
-  read.need("insulin", into.name);
-  read.need("strength_units_per_ml", into.strength);
-  return read.done();
-}
+// ---- the request
 
-Result<void> read_product(const Value& item, std::string_view at, ScanRequest& into) {
-  Reader read(item, at);
-  if (const auto* raw = read.may_raw("pieces")) {
-    const auto pieces = json::count_of(*raw, 1, pieces_max, read.at("pieces"));
-    if (!pieces) return pieces.error();
-    into.pieces = static_cast<std::int32_t>(*pieces);
-  }
-  return read_insulin(read, into.question.product.emplace());
+/// Wanted now rather than by the judge: what a shelf can have of one product.
+template <class Count, std::int64_t least>
+Result<void> read_pieces(const Value& value, std::string_view at, void* into) {
+  const auto pieces = json::count_of(value, least, pieces_max, at);
+  if (!pieces) return pieces.error();
+  fields::as<Count>(into) = static_cast<std::int32_t>(*pieces);
+  return {};
 }
+constexpr fields::Own in_a_carton{&read_pieces<std::optional<std::int32_t>, 1>, &json::own_number};
+constexpr fields::Own on_the_shelf{&read_pieces<std::int64_t, 0>, &json::own_number};
 
-Result<void> read_lot(const Value& item, std::string_view at, stock::Stock& into) {
-  Reader read(item, at);
+constexpr Field insulin_fields[] = {
+    FIELD(carton::Insulin, name, "insulin").stated(),
+    FIELD(carton::Insulin, strength, "strength_units_per_ml").bound(1, fields::no_most)};
+constexpr Group insulin_list = fields::request<carton::Insulin>(insulin_fields);
+
+struct Product {
+  std::optional<std::int32_t> pieces;
+  std::string insulin;
+  Strength strength;
+};
+constexpr Field product_fields[] = {
+    OWN_FIELD(Product, pieces, "pieces", in_a_carton)
+        .bound(1, pieces_max)
+        .optional()
+        .about("in one carton"),
+    FIELD(Product, insulin, "insulin")
+        .stated()
+        .about("generic name; empty: pen needles, which no order names"),
+    FIELD(Product, strength, "strength_units_per_ml").bound(1, fields::no_most)};
+constexpr Group product_list = fields::request<Product>(product_fields);
+
+struct Lot {
+  std::string lot;
+  std::optional<LocalDay> expires;
+  bool recalled = false;
+  std::int64_t left = 0;
+};
+/// A recall of no lot would find none: it is not passed over.
+std::optional<Error> recalled_lot(const void* value) {
+  const auto& lot = fields::as<Lot>(value);
+  if (!lot.recalled || !stock::lot_key(lot.lot).empty()) return std::nullopt;
+  return Error{Kind::invalid_input,
+               std::string(json::codes::field_missing),
+               {arg_text("field", "lot")},
+               "lot"};
+}
+constexpr Field lot_fields[] = {FIELD(Lot, lot, "lot").stated(), FIELD(Lot, expires, "expires"),
+                                FIELD(Lot, recalled, "recalled"),
+                                OWN_FIELD(Lot, left, "left", on_the_shelf).bound(0, pieces_max)};
+constexpr Group lot_list = fields::request<Lot>(lot_fields, recalled_lot);
+
+struct Scan {
+  std::string text;
+  LocalDay today{};
+  std::vector<carton::Insulin> order;
+  std::optional<Product> product;
+  std::vector<Lot> lots;
+};
+constexpr Field scan_fields[] = {
+    FIELD(Scan, text, "text")
+        .stated()
+        .bound(1, gs1::carton_bytes_max)
+        .about("as the scanner typed it: GS1 element strings, with separators, or in brackets"),
+    FIELD(Scan, today, "today"),
+    FIELD(Scan, order, "order", &insulin_list).about("what the person's order names"),
+    FIELD(Scan, product, "product", &product_list)
+        .never_null()
+        .about("what the product's number stands for; missing: nobody has said yet"),
+    FIELD(Scan, lots, "lots", &lot_list).about("what of the same product stands on the shelf")};
+constexpr Group scan_list = fields::request<Scan>(scan_fields);
+
+void put_on_shelf(const Lot& asked, stock::Stock& into) {
   stock::Lot lot;
   lot.item = only_item;
-  bool recalled = false;
-  read.need("lot", lot.lot);
-  read.may("expires", lot.expires);
-  read.may("recalled", recalled);
-  if (const auto* raw = read.need_raw("left")) {
-    const auto left = json::count_of(*raw, 0, pieces_max, read.at("left"));
-    if (!left) return left.error();
-    lot.left = *left;
-  }
-  if (const auto done = read.done(); !done) return done;
-  lot.key = stock::lot_key(lot.lot);
-  // A recall of no lot would find none: it is not passed over.
-  if (recalled && lot.key.empty())
-    return Error{Kind::invalid_input,
-                 std::string(json::codes::field_missing),
-                 {arg_text("field", "lot")},
-                 read.at("lot")};
-  lot.came = lot.left;
-  lot.recalled = recalled;
-  if (recalled) {
+  lot.lot = asked.lot;
+  lot.key = stock::lot_key(asked.lot);
+  lot.expires = asked.expires;
+  lot.left = asked.left;
+  lot.came = asked.left;
+  lot.recalled = asked.recalled;
+  if (asked.recalled) {
     stock::Recall recall;
     recall.said.lot = lot.lot;
     recall.key = lot.key;
     into.recalls.push_back(std::move(recall));
   }
   into.lots.push_back(std::move(lot));
-  return {};
 }
+
+// ---- the answer
 
 Result<Answer> run_scan(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto asked = parse_scan_request(value);
   if (!asked) return asked.error();
   const auto findings = carton::judge(asked->question, asked->stock);
   return Answer{scan_answer_json(*asked, findings, say), scan_text(*asked, findings, say)};
-}
-
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "scan: the text of a carton's code",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["text", "today"],
-  "properties": {
-    "text": {"type": "string", "minLength": 1, "maxLength": 500, "description": "as the scanner typed it: GS1 element strings, with separators, or in brackets"},
-    "today": {"type": "string", "format": "date"},
-    "order": {"type": "array", "description": "what the person's order names", "items": {
-      "type": "object", "additionalProperties": false, "required": ["insulin", "strength_units_per_ml"],
-      "properties": {"insulin": {"type": "string"}, "strength_units_per_ml": {"type": "integer", "minimum": 1}}}},
-    "product": {"type": "object", "additionalProperties": false, "required": ["insulin", "strength_units_per_ml"], "description": "what the product's number stands for; missing: nobody has said yet",
-      "properties": {"insulin": {"type": "string", "description": "generic name; empty: pen needles, which no order names"}, "strength_units_per_ml": {"type": "integer", "minimum": 1},
-        "pieces": {"type": "integer", "minimum": 1, "maximum": 100000, "description": "in one carton"}}},
-    "lots": {"type": "array", "description": "what of the same product stands on the shelf", "items": {
-      "type": "object", "additionalProperties": false, "required": ["lot", "left"],
-      "properties": {"lot": {"type": "string"}, "expires": {"type": "string", "format": "date"}, "recalled": {"type": "boolean"}, "left": {"type": "integer", "minimum": 0, "maximum": 100000}}}}
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
 }
 
 Value day_or_null(const std::optional<LocalDay>& day) {
@@ -137,33 +158,25 @@ std::vector<std::pair<Sentence, std::string>> carton_lines(const carton::Carton&
 Sentence carton_insulin_today() { return {"scan.today", {}}; }
 
 Result<ScanRequest> parse_scan_request(const Value& request) {
+  Scan asked;
+  if (const auto read = json::ListReader().object(request, "", scan_list, &asked); !read) {
+    return read.error();
+  }
   ScanRequest out;
-  std::string text;
-  Reader read(request);
-  read.need("text", text);
-  read.need("today", out.question.today);
-  if (const auto* order = read.may_raw("order")) {
-    out.question.order.emplace();
-    read.each("order", *order, [&](const Value& item, std::string_view at) -> Result<void> {
-      Reader one(item, at);
-      return read_insulin(one, out.question.order->emplace_back());
-    });
-  }
-  if (const auto* product = read.may_raw("product")) {
-    read.keep(read_product(*product, read.at("product"), out));
-  }
+  out.question.today = asked.today;
   out.question.item = only_item;
-  if (const auto* lots = read.may_raw("lots")) {
-    read.each("lots", *lots, [&](const Value& item, std::string_view at) {
-      return read_lot(item, at, out.stock);
-    });
+  // An order that names nothing is not the same as none.
+  if (request.find("order") != nullptr) out.question.order = std::move(asked.order);
+  if (asked.product) {
+    out.pieces = asked.product->pieces;
+    out.question.product = {asked.product->insulin, asked.product->strength};
   }
-  if (const auto done = read.done(); !done) return done.error();
+  for (const auto& lot : asked.lots) put_on_shelf(lot, out.stock);
   std::ranges::stable_sort(out.stock.lots, {}, [](const stock::Lot& lot) {
     return lot.expires.value_or(LocalDay::max());
   });
   const auto carton = gs1::read_carton(
-      text, static_cast<int>(std::chrono::year_month_day{out.question.today}.year()));
+      asked.text, static_cast<int>(std::chrono::year_month_day{out.question.today}.year()));
   if (!carton) return carton.error();
   out.question.carton = *carton;
   return out;
@@ -220,14 +233,16 @@ std::string scan_text(const ScanRequest& asked, const std::vector<carton::Findin
 }
 
 json::Value scan_example() {
-  return parsed(
+  return example_of(
       R"({"text": "(01)02012345678903(17)280531(10)AB12", "today": "2027-03-16",
  "order": [{"insulin": "insulin glargine", "strength_units_per_ml": 100}],
  "product": {"insulin": "insulin glargine", "strength_units_per_ml": 100},
  "lots": [{"lot": "AA07", "expires": "2027-12-31", "left": 10}]})");
 }
 
-json::Value scan_schema() { return parsed(schema_text); }
+json::Value scan_schema() {
+  return json::headed("scan: the text of a carton's code", json::ListSchema().object(scan_list));
+}
 
 const Verb scan_verb{"scan", &scan_example, &scan_schema, &run_scan, TextForm::prose};
 
