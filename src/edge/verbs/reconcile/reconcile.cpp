@@ -3,139 +3,169 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
+#include <utility>
+
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
 namespace {
 
-using json::Reader;
+using fields::Field;
+using fields::Group;
 using json::Value;
 using reconcile::Accounts;
 using reconcile::Interval;
 using reconcile::Mechanism;
+namespace limits = reconcile::limits;
 
 // ---- the request
 
-template <class ReadOne>
-void read_list(Reader& read, std::string_view key, ReadOne read_one) {
-  const auto* value = read.may_raw(key);
-  if (value == nullptr) return;
-  read.each(key, *value, read_one);
-}
+constexpr Units units_most = *Units::from_hundredths(limits::cartridge_hundredths_most);
 
-Result<void> read_ordered(const Value& value, std::string_view at,
-                          std::vector<reconcile::Ordered>& into) {
-  reconcile::Ordered one;
-  Reader read(value, at);
-  read.need("from", one.from);
-  read.may("varies", one.varies);
-  if (const auto* doses = read.need_raw("doses_units")) {
-    read.each("doses_units", *doses, [&](const Value& item, std::string_view where) {
-      Units dose = Units::zero();
-      auto got = json::get(item, where, dose);
-      if (got) one.doses.push_back(dose);
-      return got;
-    });
-  }
-  if (const auto done = read.done(); !done) return done.error();
-  into.push_back(std::move(one));
-  return {};
-}
+constexpr Field ordered_fields[] = {FIELD(reconcile::Ordered, from, "from"),
+                                    FIELD(reconcile::Ordered, doses, "doses_units")
+                                        .bound(0, limits::doses_most)
+                                        .items_bound(0, units_most)
+                                        .stated(),
+                                    FIELD(reconcile::Ordered, varies, "varies")
+                                        .unless_said(false)
+                                        .about("the order leaves the amount open")};
+constexpr Group ordered_list = fields::request<reconcile::Ordered>(ordered_fields);
 
 /// A time and a count of cartridges: what was dispensed, what is sealed.
 template <class Counted>
-Result<void> read_counted(const Value& value, std::string_view at, std::vector<Counted>& into) {
-  Counted one;
-  Reader read(value, at);
-  read.need("when", one.when);
-  read.need("cartridges", one.cartridges);
-  if (const auto done = read.done(); !done) return done.error();
-  into.push_back(one);
-  return {};
-}
+constexpr Field counted_fields[] = {
+    FIELD(Counted, when, "when").about("with its offset"),
+    FIELD(Counted, cartridges, "cartridges").bound(0, limits::pieces_most)};
+template <class Counted>
+constexpr Group counted_list = fields::request<Counted>(counted_fields<Counted>);
 
-Result<void> read_reading(const Value& value, std::string_view at,
-                          std::vector<reconcile::Reading>& into) {
-  reconcile::Reading one;
-  Reader read(value, at);
-  read.need("when", one.when);
-  read.need("left_units", one.left);
-  if (const auto done = read.done(); !done) return done.error();
-  into.push_back(one);
-  return {};
-}
+constexpr Field reading_fields[] = {
+    FIELD(reconcile::Reading, when, "when").about("with its offset"),
+    FIELD(reconcile::Reading, left, "left_units").bound(0, units_most)};
+constexpr Group reading_list = fields::request<reconcile::Reading>(reading_fields);
+
+constexpr Field use_fields[] = {
+    FIELD(reconcile::CartridgeUse, opened, "opened").about("with its offset"),
+    FIELD(reconcile::CartridgeUse, held, "units").bound(0, units_most),
+    FIELD(reconcile::CartridgeUse, was_new, "new").unless_said(true).about("from the sealed stock"),
+    FIELD(reconcile::CartridgeUse, ended, "ended").about("with its offset"),
+    FIELD(reconcile::CartridgeUse, end, "end").unless_said(reconcile::End::not_said),
+    FIELD(reconcile::CartridgeUse, rest, "rest_units")
+        .bound(0, units_most)
+        .about("read when it ended"),
+    FIELD(reconcile::CartridgeUse, readings, "readings", &reading_list)
+        .bound(0, limits::readings_most)};
+constexpr Group use_list = fields::request<reconcile::CartridgeUse>(use_fields);
+
+struct Cartridge {
+  std::string id;
+  reconcile::CartridgeUse use;
+};
+constexpr Field cartridge_fields[] = {FIELD(Cartridge, id, "id").stated(),
+                                      FIELD(Cartridge, use, "", &use_list).spread()};
+constexpr Group cartridge_list = fields::request<Cartridge>(cartridge_fields);
+
+struct Entry {
+  When when;
+  Units units = Units::zero();
+  std::optional<Units> primed;
+  std::string slot;
+  std::optional<std::string> cartridge;
+  std::optional<Instant> recorded;
+};
+constexpr Field entry_fields[] = {
+    FIELD(Entry, when, "when").about("with its offset"),
+    FIELD(Entry, units, "units").bound(0, units_most).about("0: priming alone"),
+    FIELD(Entry, primed, "primed_units")
+        .bound(0, units_most)
+        .about("missing: nobody wrote it down"),
+    FIELD(Entry, slot, "slot").bound(0, limits::slot_bytes_most),
+    FIELD(Entry, cartridge, "cartridge").about("its id; missing: by the time"),
+    FIELD(Entry, recorded, "recorded").about("when it was written down, where that is known")};
+constexpr Group entry_list = fields::request<Entry>(entry_fields);
+
+struct Asked {
+  LocalDay from{};
+  LocalDay until{};
+  std::string insulin;
+  Strength strength{100};
+  Units cartridge = Units::zero();
+  std::int32_t in_use_days = reconcile::Request{}.in_use_days;
+  Units prime = Units::zero();
+  std::optional<Units> new_cartridge_prime;
+  std::vector<reconcile::Ordered> ordered;
+  std::optional<std::int32_t> sealed_before;
+  std::vector<reconcile::Dispensed> dispensed;
+  std::vector<reconcile::SealedCount> sealed_counts;
+  std::vector<Cartridge> cartridges;
+  std::vector<Entry> diary;
+};
+constexpr Field asked_fields[] = {
+    FIELD(Asked, from, "from"),
+    FIELD(Asked, until, "until").about("last day; up to 731 days"),
+    FIELD(Asked, insulin, "insulin"),
+    FIELD(Asked, strength, "strength_units_per_ml").bound(10, 500).unless_said(100),
+    FIELD(Asked, cartridge, "cartridge_units").bound(0, units_most).about("content of a full one"),
+    FIELD(Asked, in_use_days, "in_use_days").bound(1, limits::in_use_days_most).unless_said(28),
+    FIELD(Asked, prime, "prime_units")
+        .bound(0, units_most)
+        .about("the rule, before each injection"),
+    FIELD(Asked, new_cartridge_prime, "new_cartridge_prime_units")
+        .bound(0, units_most)
+        .never_null()
+        .about("default: as prime_units"),
+    FIELD(Asked, ordered, "ordered", &ordered_list)
+        .bound(0, limits::orders_most)
+        .about("what the order says from a day on; ascending"),
+    FIELD(Asked, sealed_before, "sealed_before")
+        .bound(0, limits::pieces_most)
+        .about("at home before the first dispensing of the list; missing: nobody knows"),
+    FIELD(Asked, dispensed, "dispensed", &counted_list<reconcile::Dispensed>)
+        .bound(0, limits::supplies_most),
+    FIELD(Asked, sealed_counts, "sealed_counts", &counted_list<reconcile::SealedCount>)
+        .bound(0, limits::supplies_most),
+    FIELD(Asked, cartridges, "cartridges", &cartridge_list).bound(0, limits::cartridges_most),
+    FIELD(Asked, diary, "diary", &entry_list).bound(0, limits::entries_most)};
+constexpr Group asked_list = fields::request<Asked>(asked_fields);
 
 using Places = std::map<std::string, std::size_t, std::less<>>;
 
-Result<void> read_cartridge(const Value& value, std::string_view at, reconcile::Request& into,
-                            Places& places) {
-  reconcile::CartridgeUse one;
-  std::string id;
-  Reader read(value, at);
-  read.need("id", id);
-  read.need("opened", one.opened);
-  read.need("units", one.held);
-  read.may("new", one.was_new);
-  read.may("ended", one.ended);
-  read.may("end", one.end);
-  read.may("rest_units", one.rest);
-  read_list(read, "readings", [&](const Value& item, std::string_view where) {
-    return read_reading(item, where, one.readings);
-  });
-  if (const auto done = read.done(); !done) return done.error();
-  if (!places.emplace(id, into.cartridges.size()).second) {
-    return Error{Kind::invalid_input,
-                 std::string(codes::reconcile_id_twice),
-                 {arg_text("text", id)},
-                 read.at("id")};
-  }
-  into.cartridges.push_back(std::move(one));
-  return {};
-}
-
-Result<void> read_entry(const Value& value, std::string_view at, reconcile::Request& into,
-                        const Places& places) {
-  reconcile::Entry one;
-  std::optional<std::string> cartridge;
-  Reader read(value, at);
-  read.need("when", one.when);
-  read.need("units", one.units);
-  read.may("primed_units", one.primed);
-  read.may("slot", one.slot);
-  read.may("cartridge", cartridge);
-  read.may("recorded", one.recorded);
-  if (const auto done = read.done(); !done) return done.error();
-  if (cartridge) {
-    const auto found = places.find(*cartridge);
-    if (found == places.end()) {
-      return Error{
-          Kind::invalid_input, std::string(reconcile::codes::which), {}, read.at("cartridge")};
+Result<Places> put_cartridges(std::vector<Cartridge>& asked, reconcile::Request& into) {
+  Places places;
+  for (auto& one : asked) {
+    const auto place = into.cartridges.size();
+    if (!places.emplace(one.id, place).second) {
+      return Error{Kind::invalid_input,
+                   std::string(codes::reconcile_id_twice),
+                   {arg_text("text", one.id)},
+                   json::pointer(json::pointer("/cartridges", place), "id")};
     }
-    one.cartridge = found->second;
+    into.cartridges.push_back(std::move(one.use));
   }
-  into.diary.push_back(std::move(one));
-  return {};
+  return places;
 }
 
-void read_rules(Reader& read, reconcile::Request& out) {
-  read.need("from", out.from);
-  read.need("until", out.until);
-  read.may("insulin", out.insulin);
-  read.may("strength_units_per_ml", out.strength);
-  read.need("cartridge_units", out.cartridge);
-  read.may("in_use_days", out.in_use_days);
-  read.need("prime_units", out.prime);
-  out.new_cartridge_prime = out.prime;
-  read.may("new_cartridge_prime_units", out.new_cartridge_prime);
-  read_list(read, "ordered", [&](const Value& item, std::string_view at) {
-    return read_ordered(item, at, out.ordered);
-  });
-  read.may("sealed_before", out.sealed_before);
-  read_list(read, "dispensed", [&](const Value& item, std::string_view at) {
-    return read_counted(item, at, out.dispensed);
-  });
-  read_list(read, "sealed_counts", [&](const Value& item, std::string_view at) {
-    return read_counted(item, at, out.sealed_counts);
-  });
+/// Entries name their cartridge by its id.
+Result<void> put_diary(std::vector<Entry>& asked, const Places& places, reconcile::Request& into) {
+  for (auto& one : asked) {
+    std::optional<std::size_t> cartridge;
+    if (one.cartridge) {
+      const auto found = places.find(*one.cartridge);
+      if (found == places.end()) {
+        return Error{Kind::invalid_input,
+                     std::string(reconcile::codes::which),
+                     {},
+                     json::pointer(json::pointer("/diary", into.diary.size()), "cartridge")};
+      }
+      cartridge = found->second;
+    }
+    into.diary.push_back(
+        {one.when, one.units, one.primed, std::move(one.slot), cartridge, one.recorded});
+  }
+  return {};
 }
 
 // ---- numbers
@@ -346,60 +376,6 @@ Result<Answer> run_reconcile(const Value& value, const Say& say, const Stopped& 
                 reconcile_text(*request, *found, say)};
 }
 
-// Limits and names as in core/reconcile; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "reconcile: three accounts of the same insulin",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["from", "until", "cartridge_units", "prime_units"],
-  "$defs": {
-    "when": {"type": "string", "format": "date-time", "description": "with its offset"},
-    "day": {"type": "string", "format": "date"},
-    "units": {"type": "number", "minimum": 0, "maximum": 1500, "multipleOf": 0.01},
-    "counted": {"type": "object", "additionalProperties": false, "required": ["when", "cartridges"],
-      "properties": {"when": {"$ref": "#/$defs/when"}, "cartridges": {"type": "integer", "minimum": 0, "maximum": 1000}}}
-  },
-  "properties": {
-    "from": {"$ref": "#/$defs/day"},
-    "until": {"$ref": "#/$defs/day", "description": "last day; up to 731 days"},
-    "insulin": {"type": "string"},
-    "strength_units_per_ml": {"type": "integer", "minimum": 10, "maximum": 500, "default": 100},
-    "cartridge_units": {"$ref": "#/$defs/units", "description": "content of a full one"},
-    "in_use_days": {"type": "integer", "minimum": 1, "maximum": 400, "default": 28},
-    "prime_units": {"$ref": "#/$defs/units", "description": "the rule, before each injection"},
-    "new_cartridge_prime_units": {"$ref": "#/$defs/units", "description": "default: as prime_units"},
-    "ordered": {"type": "array", "maxItems": 800, "description": "what the order says from a day on; ascending", "items": {
-      "type": "object", "additionalProperties": false, "required": ["from", "doses_units"],
-      "properties": {"from": {"$ref": "#/$defs/day"}, "doses_units": {"type": "array", "maxItems": 12, "items": {"$ref": "#/$defs/units"}},
-        "varies": {"type": "boolean", "default": false, "description": "the order leaves the amount open"}}}},
-    "sealed_before": {"type": ["integer", "null"], "minimum": 0, "maximum": 1000, "description": "at home before the first dispensing of the list; missing: nobody knows"},
-    "dispensed": {"type": "array", "maxItems": 800, "items": {"$ref": "#/$defs/counted"}},
-    "sealed_counts": {"type": "array", "maxItems": 800, "items": {"$ref": "#/$defs/counted"}},
-    "cartridges": {"type": "array", "maxItems": 800, "items": {
-      "type": "object", "additionalProperties": false, "required": ["id", "opened", "units"],
-      "properties": {"id": {"type": "string"}, "opened": {"$ref": "#/$defs/when"}, "units": {"$ref": "#/$defs/units"},
-        "new": {"type": "boolean", "default": true, "description": "from the sealed stock"},
-        "ended": {"anyOf": [{"$ref": "#/$defs/when"}, {"type": "null"}]},
-        "end": {"enum": ["not said", "used up", "period over", "other"], "default": "not said"},
-        "rest_units": {"anyOf": [{"$ref": "#/$defs/units"}, {"type": "null"}], "description": "read when it ended"},
-        "readings": {"type": "array", "maxItems": 400, "items": {"type": "object", "additionalProperties": false,
-          "required": ["when", "left_units"], "properties": {"when": {"$ref": "#/$defs/when"}, "left_units": {"$ref": "#/$defs/units"}}}}}}},
-    "diary": {"type": "array", "maxItems": 8000, "items": {
-      "type": "object", "additionalProperties": false, "required": ["when", "units"],
-      "properties": {"when": {"$ref": "#/$defs/when"}, "units": {"$ref": "#/$defs/units", "description": "0: priming alone"},
-        "primed_units": {"anyOf": [{"$ref": "#/$defs/units"}, {"type": "null"}], "description": "missing: nobody wrote it down"},
-        "slot": {"type": "string", "maxLength": 64}, "cartridge": {"type": ["string", "null"], "description": "its id; missing: by the time"},
-        "recorded": {"anyOf": [{"$ref": "#/$defs/when"}, {"type": "null"}], "description": "when it was written down, where that is known"}}}}
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 template <class Counted>
 Value counted_json(const std::vector<Counted>& all) {
   std::vector<Value> items;
@@ -449,19 +425,26 @@ Value diary_json(const reconcile::Request& request) {
 }  // namespace
 
 Result<reconcile::Request> parse_reconcile_request(const Value& request) {
+  Asked asked;
+  if (const auto read = json::ListReader().object(request, "", asked_list, &asked); !read) {
+    return read.error();
+  }
   reconcile::Request out;
-  out.strength = {100};
-  Places places;
-  Reader read(request);
-  read_rules(read, out);
-  // Cartridges before the diary, wherever they stand: its entries name them.
-  read_list(read, "cartridges", [&](const Value& item, std::string_view at) {
-    return read_cartridge(item, at, out, places);
-  });
-  read_list(read, "diary", [&](const Value& item, std::string_view at) {
-    return read_entry(item, at, out, places);
-  });
-  if (const auto done = read.done(); !done) return done.error();
+  out.from = asked.from;
+  out.until = asked.until;
+  out.insulin = std::move(asked.insulin);
+  out.strength = asked.strength;
+  out.cartridge = asked.cartridge;
+  out.in_use_days = asked.in_use_days;
+  out.prime = asked.prime;
+  out.new_cartridge_prime = asked.new_cartridge_prime.value_or(asked.prime);
+  out.ordered = std::move(asked.ordered);
+  out.sealed_before = asked.sealed_before;
+  out.dispensed = std::move(asked.dispensed);
+  out.sealed_counts = std::move(asked.sealed_counts);
+  const auto places = put_cartridges(asked.cartridges, out);
+  if (!places) return places.error();
+  if (const auto put = put_diary(asked.diary, *places, out); !put) return put.error();
   return out;
 }
 
@@ -548,7 +531,10 @@ std::string reconcile_text(const reconcile::Request& request, const Accounts& fo
 
 json::Value reconcile_example() { return reconcile_request_json(reconcile::example()); }
 
-json::Value reconcile_schema() { return parsed(schema_text); }
+json::Value reconcile_schema() {
+  return json::headed("reconcile: three accounts of the same insulin",
+                      json::ListSchema().object(asked_list));
+}
 
 const Verb reconcile_verb{"reconcile",    &reconcile_example, &reconcile_schema,
                           &run_reconcile, TextForm::prose,    Work::heavy};
