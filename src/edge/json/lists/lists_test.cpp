@@ -7,15 +7,20 @@
 #include <vector>
 
 namespace penstock::json {
-namespace {
-
-using fields::Field;
-using fields::Group;
-
+namespace asked {
 struct Measured {
   std::int32_t count = 0;
   Units most = Units::zero();
 };
+}  // namespace asked
+
+namespace {
+
+using asked::Measured;
+
+using fields::Field;
+using fields::Group;
+
 constexpr Field measured_fields[] = {FIELD(Measured, count, "count").bound(2, 9),
                                      FIELD(Measured, most, "most_units").above(0, 300'00)};
 constexpr Group measured_list = fields::request<Measured>(measured_fields);

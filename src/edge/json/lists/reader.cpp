@@ -128,7 +128,7 @@ Result<void> ListReader::one(const Field& field, const Value& value, std::string
 
 Result<void> ListReader::group(const Group& list, const Value& value, std::string_view at,
                                void* into) const {
-  const auto done = object(value, at, list, into);
+  auto done = object(value, at, list, into);
   if (!done || list.judge == nullptr) return done;
   auto wrong = list.judge(into);
   if (!wrong) return {};
@@ -143,7 +143,7 @@ Result<void> ListReader::fact(const Value& /*value*/, std::string_view /*at*/,
 
 Result<std::int64_t> fixed_within(const Value& value, int decimals, std::int64_t beyond,
                                   std::string_view at) {
-  const auto read = fixed_of(value, decimals, at);
+  auto read = fixed_of(value, decimals, at);
   if (!read) return read;
   if (*read < -beyond || *read > beyond) {
     return Error{Kind::invalid_input, std::string(units_codes::number_range), {}, std::string(at)};

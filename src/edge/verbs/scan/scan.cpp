@@ -7,8 +7,18 @@
 #include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
+/// Named: whether a list leaves out a member cannot be asked of an optional without linkage.
+namespace asked {
+struct Product {
+  std::optional<std::int32_t> pieces;
+  std::string insulin;
+  Strength strength;
+};
+}  // namespace asked
+
 namespace {
 
+using asked::Product;
 using fields::Field;
 using fields::Group;
 using json::Value;
@@ -43,11 +53,6 @@ constexpr Field insulin_fields[] = {
     FIELD(carton::Insulin, strength, "strength_units_per_ml").bound(1, fields::no_most)};
 constexpr Group insulin_list = fields::request<carton::Insulin>(insulin_fields);
 
-struct Product {
-  std::optional<std::int32_t> pieces;
-  std::string insulin;
-  Strength strength;
-};
 constexpr Field product_fields[] = {
     OWN_FIELD(Product, pieces, "pieces", in_a_carton)
         .bound(1, pieces_max)
