@@ -1,11 +1,17 @@
 #include "edge/verbs/places/places.hpp"
 
 #include <algorithm>
-#include <limits>
+#include <optional>
+#include <utility>
+
+#include "core/fields/fields.hpp"
+#include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
 namespace {
 
+using fields::Field;
+using fields::Group;
 using json::Reader;
 using json::Value;
 
@@ -35,17 +41,7 @@ Result<TenthsCm> body_of(const Value& value, std::string_view at) {
   const auto tenths = quotient(read->tenths, 10, Rounding::nearest);
   return TenthsCm{static_cast<std::int32_t>(tenths)};
 }
-
-template <class Into, class Read>
-void put(Reader& read, std::string_view key, const Value* value, Into& into, Read one) {
-  if (value == nullptr) return;
-  const auto result = one(*value, read.at(key));
-  if (!result) return read.fail(result.error());
-  into = *result;
-}
-void need_cm(Reader& read, std::string_view key, TenthsMm& into) {
-  put(read, key, read.need_raw(key), into, cm_of);
-}
+constexpr std::int64_t in_hundredths(TenthsCm length) { return std::int64_t{length.tenths} * 10; }
 
 /// The names that a place may be in: every zone, and the abdomen as a whole.
 Result<std::optional<Zone>> place_zone_of(const Value& value, std::string_view at) {
@@ -60,30 +56,205 @@ Result<std::optional<Zone>> place_zone_of(const Value& value, std::string_view a
   return std::optional<Zone>{static_cast<Zone>(*place)};
 }
 
-/// The zone and the spot of one place; on the abdomen as a whole the spot says the quarter.
-void read_place(Reader& read, Zone& zone, Spot& spot) {
-  std::optional<Zone> named;
-  if (const auto* raw = read.need_raw("zone")) {
-    put(read, "zone", raw, named, place_zone_of);
+/// Every zone that a list of zones and parts of the body names, once.
+Result<std::vector<Zone>> zones_of(const Value& value, std::string_view at) {
+  static const std::vector<std::string_view> names = [] {
+    std::vector<std::string_view> all(body_part_names.begin(), body_part_names.end());
+    all.insert(all.end(), zone_names.begin(), zone_names.end());
+    return all;
+  }();
+  if (value.type != json::Type::array) return json::type_error(at, "type.list");
+  std::vector<Zone> zones;
+  for (std::size_t i = 0; i < value.members.size(); ++i) {
+    const auto name = json::choice_of(value.members[i].value, names, json::pointer(at, i));
+    if (!name) return name.error();
+    for (std::size_t n = 0; n < zone_names.size(); ++n) {
+      const auto zone = static_cast<Zone>(n);
+      const bool named = *name < body_part_names.size()
+                             ? part_of(zone) == static_cast<BodyPart>(*name)
+                             : n == *name - body_part_names.size();
+      if (named && std::ranges::find(zones, zone) == zones.end()) zones.push_back(zone);
+    }
   }
-  need_cm(read, "x_cm", spot.x);
-  need_cm(read, "y_cm", spot.y);
-  zone = named.value_or(places::quarter_at(spot));
+  return zones;
 }
 
-Result<void> read_circle(const Value& value, std::string_view at, places::Circle& into) {
-  Reader read(value, at);
-  read_place(read, into.zone, into.centre);
-  need_cm(read, "radius_cm", into.radius);
-  return read.done();
+Result<std::vector<std::string>> slots_of(const Value& value, std::string_view at) {
+  if (value.type != json::Type::array) return json::type_error(at, "type.list");
+  std::vector<std::string> names(value.members.size());
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    const auto read = json::get(value.members[i].value, json::pointer(at, i), names[i]);
+    if (!read) return read.error();
+  }
+  return names;
 }
 
-Result<void> read_used(const Value& value, std::string_view at, places::Used& into) {
-  Reader read(value, at);
-  read.need("date", into.day);
-  read_place(read, into.zone, into.spot);
-  return read.done();
+/// An object or a list of slots, which have to be known before it is read.
+Result<Value> keep_of(const Value& value, std::string_view /*at*/) { return value; }
+
+template <class Into, auto of>
+Result<void> read_as(const Value& value, std::string_view at, void* into) {
+  auto read = of(value, at);
+  if (!read) return read.error();
+  fields::as<Into>(into) = *std::move(read);
+  return {};
 }
+Result<void> read_waist(const Value& value, std::string_view at, void* into) {
+  if (value.type == json::Type::null) return {};
+  return read_as<std::optional<TenthsCm>, body_of>(value, at, into);
+}
+
+Value zone_schema() {
+  auto zone = json::choice(zone_names);
+  json::add(zone, "description", json::string("the person's own left"));
+  return zone;
+}
+Value place_schema(const Field& /*field*/) {
+  return json::any_of(zone_schema(),
+                      json::object({{"const", json::string(body_part_names.front())}}));
+}
+Value zones_schema(const Field& field) {
+  auto schema = json::typed("array");
+  json::add(schema, "items", json::any_of(json::choice(body_part_names), zone_schema()));
+  json::add(schema, "minItems", json::count(field.hard.least));
+  return schema;
+}
+Value slot_schema() {
+  auto schema = json::typed("string");
+  json::add(schema, "minLength", json::count(1));
+  json::add(schema, "maxLength", json::count(places::slot_name_bytes_max));
+  return schema;
+}
+Value slots_schema(const Field& field) {
+  auto schema = json::typed("array");
+  json::add(schema, "items", slot_schema());
+  json::add(schema, "minItems", json::count(field.hard.least));
+  json::add(schema, "maxItems", json::count(field.hard.most));
+  json::add(schema, "uniqueItems", json::boolean(true));
+  return schema;
+}
+Value keep_schema(const Field& /*field*/) {
+  json::Shape pair;
+  pair.add("slot", slot_schema(), true);
+  pair.add("part", json::choice(body_part_names), true);
+  auto list = json::typed("array");
+  json::add(list, "items", std::move(pair).finished());
+  auto object = json::typed("object");
+  json::add(object, "additionalProperties", json::choice(body_part_names));
+  return json::any_of(std::move(object), std::move(list));
+}
+Value waist_schema(const Field& field) {
+  return json::any_of(json::own_number(field), json::typed("null"));
+}
+
+constexpr fields::Own cm_on_skin{&read_as<TenthsMm, cm_of>, &json::own_number, 2};
+constexpr fields::Own cm_of_body{&read_as<TenthsCm, body_of>, &json::own_number, 2};
+constexpr fields::Own cm_or_null{&read_waist, &waist_schema, 2};
+constexpr fields::Own place_zone{&read_as<std::optional<Zone>, place_zone_of>, &place_schema};
+constexpr fields::Own zone_list{&read_as<std::vector<Zone>, zones_of>, &zones_schema};
+constexpr fields::Own slot_list{&read_as<std::vector<std::string>, slots_of>, &slots_schema};
+constexpr fields::Own slots_kept{&read_as<std::optional<Value>, keep_of>, &keep_schema};
+
+constexpr places::PlaceRequest usual;
+
+/// On the abdomen as a whole the spot says the quarter.
+struct Place {
+  std::optional<Zone> named;
+  TenthsMm x;
+  TenthsMm y;
+
+  Spot spot() const { return {x, y}; }
+  Zone zone() const { return named.value_or(places::quarter_at(spot())); }
+};
+constexpr std::string_view on_the_skin =
+    "on the skin; x to the person's left, y towards the head, from the navel on the abdomen, from "
+    "the zone's middle elsewhere";
+constexpr Field place_fields[] = {OWN_FIELD(Place, named, "zone", place_zone),
+                                  OWN_FIELD(Place, x, "x_cm", cm_on_skin)
+                                      .bound(-places::spot_most.tenths, places::spot_most)
+                                      .about(on_the_skin),
+                                  OWN_FIELD(Place, y, "y_cm", cm_on_skin)
+                                      .bound(-places::spot_most.tenths, places::spot_most)
+                                      .about(on_the_skin)};
+constexpr Group place_list = fields::request<Place>(place_fields);
+
+struct Circle {
+  Place place;
+  TenthsMm radius;
+};
+constexpr Field circle_fields[] = {
+    FIELD(Circle, place, "", &place_list).spread(),
+    OWN_FIELD(Circle, radius, "radius_cm", cm_on_skin).bound(0, places::radius_most)};
+constexpr Group circle_list = fields::request<Circle>(circle_fields);
+
+struct Used {
+  LocalDay day{};
+  Place place;
+};
+constexpr Field used_fields[] = {FIELD(Used, day, "date"),
+                                 FIELD(Used, place, "", &place_list).spread()};
+constexpr Group used_list = fields::request<Used>(used_fields);
+
+struct Promised {
+  LocalDay day{};
+  std::string slot;
+  Place place;
+};
+constexpr Field promised_fields[] = {
+    FIELD(Promised, day, "date"),
+    FIELD(Promised, slot, "slot").stated().bound(1, places::slot_name_bytes_max),
+    FIELD(Promised, place, "", &place_list).spread()};
+constexpr Group promised_list = fields::request<Promised>(promised_fields);
+
+struct Asked {
+  LocalDay from{};
+  std::int32_t days = usual.days;
+  std::vector<std::string> slots;
+  std::vector<Zone> zones;
+  std::int32_t rest_days = usual.rest_days;
+  TenthsMm spacing = usual.spacing;
+  TenthsCm height;
+  std::optional<TenthsCm> waist;
+  TenthsMm navel_clear = usual.body.navel_clear;
+  places::Turn turn = usual.turn;
+  std::vector<Circle> blocked;
+  std::vector<Used> used;
+  std::vector<Promised> promised;
+  std::optional<Value> keep;
+};
+constexpr Field asked_fields[] = {
+    FIELD(Asked, from, "from"),
+    FIELD(Asked, days, "days").bound(1, places::days_max).unless_said(usual.days),
+    OWN_FIELD(Asked, slots, "slots", slot_list)
+        .bound(1, places::slots_max)
+        .about("one injection each, a day, in this order"),
+    OWN_FIELD(Asked, zones, "zones", zone_list).bound(1, fields::no_most).about("that are allowed"),
+    FIELD(Asked, rest_days, "rest_days")
+        .bound(1, places::rest_days_max)
+        .unless_said(usual.rest_days)
+        .about("a spot is free again when the dates differ by so many"),
+    OWN_FIELD(Asked, spacing, "spacing_cm", cm_on_skin)
+        .bound(places::spacing_least, places::spacing_most)
+        .unless_said(usual.spacing),
+    OWN_FIELD(Asked, height, "height_cm", cm_of_body)
+        .bound(in_hundredths(places::height_least), in_hundredths(places::height_most)),
+    OWN_FIELD(Asked, waist, "waist_cm", cm_or_null)
+        .bound(in_hundredths(places::waist_least), in_hundredths(places::waist_most))
+        .optional()
+        .about("default: by a proportion from the height"),
+    OWN_FIELD(Asked, navel_clear, "navel_clear_cm", cm_on_skin)
+        .bound(places::navel_least, places::navel_most)
+        .unless_said(usual.body.navel_clear),
+    FIELD(Asked, turn, "turn").unless_said(usual.turn).about("when the next zone of a part comes"),
+    FIELD(Asked, blocked, "blocked", &circle_list).bound(0, places::blocked_max),
+    FIELD(Asked, used, "used", &used_list).bound(0, places::used_max),
+    FIELD(Asked, promised, "promised", &promised_list)
+        .bound(0, places::promised_max)
+        .about("an earlier plan: kept wherever it still can be"),
+    OWN_FIELD(Asked, keep, "keep", slots_kept)
+        .optional()
+        .about("slots that must keep to a part: an object from slot to part, or a list")};
+constexpr Group asked_list = fields::request<Asked>(asked_fields);
 
 /// The place of a slot's name among the request's.
 Result<std::size_t> slot_of(const places::PlaceRequest& request, const Value& value,
@@ -93,56 +264,12 @@ Result<std::size_t> slot_of(const places::PlaceRequest& request, const Value& va
   return json::choice_of(value, names, at);
 }
 
-Result<void> read_promised(const places::PlaceRequest& request, const Value& value,
-                           std::string_view at, places::Promised& into) {
-  Reader read(value, at);
-  read.need("date", into.day);
-  if (const auto* slot = read.need_raw("slot")) {
-    put(read, "slot", slot, into.slot,
-        [&](const Value& name, std::string_view where) { return slot_of(request, name, where); });
-  }
-  read_place(read, into.zone, into.spot);
-  return read.done();
-}
-
-template <class One, class ReadOne>
-Result<void> read_list(const Value& value, std::string_view at, std::vector<One>& into,
-                       ReadOne read_one) {
-  if (value.type != json::Type::array) return json::type_error(at, "type.array");
-  for (std::size_t i = 0; i < value.members.size(); ++i) {
-    One one;
-    const auto read = read_one(value.members[i].value, json::pointer(at, i), one);
-    if (!read) return read.error();
-    into.push_back(std::move(one));
-  }
-  return {};
-}
-
-Result<void> read_slots(const Value& value, std::string_view at, places::PlaceRequest& into) {
-  return read_list(value, at, into.slots,
-                   [](const Value& item, std::string_view where, places::Slot& slot) {
-                     return json::get(item, where, slot.name);
-                   });
-}
-
-Result<void> read_zones(const Value& value, std::string_view at, places::PlaceRequest& into) {
-  static const std::vector<std::string_view> names = [] {
-    std::vector<std::string_view> all(body_part_names.begin(), body_part_names.end());
-    all.insert(all.end(), zone_names.begin(), zone_names.end());
-    return all;
-  }();
-  if (value.type != json::Type::array) return json::type_error(at, "type.array");
-  for (std::size_t i = 0; i < value.members.size(); ++i) {
-    const auto name = json::choice_of(value.members[i].value, names, json::pointer(at, i));
-    if (!name) return name.error();
-    for (std::size_t n = 0; n < zone_names.size(); ++n) {
-      const auto zone = static_cast<Zone>(n);
-      const bool named = *name < body_part_names.size()
-                             ? part_of(zone) == static_cast<BodyPart>(*name)
-                             : n == *name - body_part_names.size();
-      const bool there = std::ranges::find(into.zones, zone) != into.zones.end();
-      if (named && !there) into.zones.push_back(zone);
-    }
+Result<void> put_promised(const std::vector<Promised>& asked, places::PlaceRequest& into) {
+  for (const auto& one : asked) {
+    const auto at = json::pointer(json::pointer("/promised", into.promised.size()), "slot");
+    const auto slot = slot_of(into, json::string(one.slot), at);
+    if (!slot) return slot.error();
+    into.promised.push_back({one.day, *slot, one.place.zone(), one.place.spot()});
   }
   return {};
 }
@@ -184,14 +311,6 @@ Result<void> read_keep(const Value& value, std::string_view at, places::PlaceReq
     if (const auto done = read.done(); !done) return done.error();
   }
   return {};
-}
-
-void read_body(Reader& read, places::Body& body) {
-  put(read, "height_cm", read.need_raw("height_cm"), body.height, body_of);
-  if (const auto* waist = read.may_raw("waist_cm"); waist && waist->type != json::Type::null) {
-    put(read, "waist_cm", waist, body.waist, body_of);
-  }
-  put(read, "navel_clear_cm", read.may_raw("navel_clear_cm"), body.navel_clear, cm_of);
 }
 
 // ---- the answer
@@ -270,134 +389,34 @@ Result<Answer> run_places(const Value& value, const Say& say, const Stopped& /*s
   return Answer{places_answer_json(*request, *plan, say), places_text(*request, *plan, say)};
 }
 
-// Limits as in core/places; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "places: where the next injections go",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["from", "slots", "zones", "height_cm"],
-  "$defs": {
-    "date": {"type": "string", "format": "date"},
-    "cm": {"type": "number", "minimum": -50, "maximum": 50, "multipleOf": 0.01, "description": "on the skin; x to the person's left, y towards the head, from the navel on the abdomen, from the zone's middle elsewhere"},
-    "part": {"enum": ["abdomen", "thigh", "buttock", "arm"]},
-    "zone": {"enum": ["abdomen left upper", "abdomen left lower", "abdomen right upper", "abdomen right lower", "thigh left", "thigh right", "buttock left", "buttock right", "arm left", "arm right"], "description": "the person's own left"},
-    "place": {"anyOf": [{"$ref": "#/$defs/zone"}, {"const": "abdomen"}]},
-    "slot": {"type": "string", "minLength": 1, "maxLength": 64}
-  },
-  "properties": {
-    "from": {"$ref": "#/$defs/date"},
-    "days": {"type": "integer", "minimum": 1, "maximum": 366, "default": 28},
-    "slots": {"type": "array", "minItems": 1, "maxItems": 12, "uniqueItems": true, "items": {"$ref": "#/$defs/slot"}, "description": "one injection each, a day, in this order"},
-    "zones": {"type": "array", "minItems": 1, "items": {"anyOf": [{"$ref": "#/$defs/part"}, {"$ref": "#/$defs/zone"}]}, "description": "that are allowed"},
-    "rest_days": {"type": "integer", "minimum": 1, "maximum": 366, "default": 28, "description": "a spot is free again when the dates differ by so many"},
-    "spacing_cm": {"type": "number", "minimum": 1, "maximum": 10, "multipleOf": 0.01, "default": 1},
-    "height_cm": {"type": "number", "minimum": 40, "maximum": 250},
-    "waist_cm": {"type": ["number", "null"], "minimum": 25, "maximum": 250, "description": "default: by a proportion from the height"},
-    "navel_clear_cm": {"type": "number", "minimum": 1, "maximum": 10, "multipleOf": 0.01, "default": 5},
-    "turn": {"enum": ["each injection", "each week"], "default": "each injection", "description": "when the next zone of a part comes"},
-    "keep": {
-      "description": "slots that must keep to a part: an object from slot to part, or a list",
-      "anyOf": [
-        {"type": "object", "additionalProperties": {"$ref": "#/$defs/part"}},
-        {"type": "array", "items": {"type": "object", "additionalProperties": false, "required": ["slot", "part"],
-          "properties": {"slot": {"$ref": "#/$defs/slot"}, "part": {"$ref": "#/$defs/part"}}}}
-      ]
-    },
-    "blocked": {
-      "type": "array",
-      "maxItems": 200,
-      "items": {
-        "type": "object",
-        "additionalProperties": false,
-        "required": ["zone", "x_cm", "y_cm", "radius_cm"],
-        "properties": {
-          "zone": {"$ref": "#/$defs/place"},
-          "x_cm": {"$ref": "#/$defs/cm"},
-          "y_cm": {"$ref": "#/$defs/cm"},
-          "radius_cm": {"type": "number", "minimum": 0, "maximum": 30, "multipleOf": 0.01}
-        }
-      }
-    },
-    "used": {
-      "type": "array",
-      "maxItems": 20000,
-      "items": {
-        "type": "object",
-        "additionalProperties": false,
-        "required": ["date", "zone", "x_cm", "y_cm"],
-        "properties": {
-          "date": {"$ref": "#/$defs/date"},
-          "zone": {"$ref": "#/$defs/place"},
-          "x_cm": {"$ref": "#/$defs/cm"},
-          "y_cm": {"$ref": "#/$defs/cm"}
-        }
-      }
-    },
-    "promised": {
-      "description": "an earlier plan: kept wherever it still can be",
-      "type": "array",
-      "maxItems": 5000,
-      "items": {
-        "type": "object",
-        "additionalProperties": false,
-        "required": ["date", "slot", "zone", "x_cm", "y_cm"],
-        "properties": {
-          "date": {"$ref": "#/$defs/date"},
-          "slot": {"$ref": "#/$defs/slot"},
-          "zone": {"$ref": "#/$defs/place"},
-          "x_cm": {"$ref": "#/$defs/cm"},
-          "y_cm": {"$ref": "#/$defs/cm"}
-        }
-      }
-    }
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
-/// What the slots need is known only when they were read.
-void read_lists(Reader& read, places::PlaceRequest& out) {
-  if (const auto* blocked = read.may_raw("blocked")) {
-    read.keep(read_list(*blocked, read.at("blocked"), out.blocked, read_circle));
-  }
-  if (const auto* used = read.may_raw("used")) {
-    read.keep(read_list(*used, read.at("used"), out.used, read_used));
-  }
-  if (const auto* promised = read.may_raw("promised")) {
-    const auto one = [&out](const Value& value, std::string_view at, places::Promised& into) {
-      return read_promised(out, value, at, into);
-    };
-    read.keep(read_list(*promised, read.at("promised"), out.promised, one));
-  }
-}
-
 }  // namespace
 
 Result<places::PlaceRequest> parse_places_request(const Value& request) {
+  Asked asked;
+  if (const auto read = json::ListReader().object(request, "", asked_list, &asked); !read) {
+    return read.error();
+  }
   places::PlaceRequest out;
-  Reader read(request);
-  read.need("from", out.from);
-  read.may("days", out.days);
-  if (const auto* slots = read.need_raw("slots")) {
-    read.keep(read_slots(*slots, read.at("slots"), out));
+  out.from = asked.from;
+  out.days = asked.days;
+  for (auto& name : asked.slots) out.slots.push_back({std::move(name), {}, {}});
+  out.zones = std::move(asked.zones);
+  out.rest_days = asked.rest_days;
+  out.spacing = asked.spacing;
+  out.body.height = asked.height;
+  out.body.waist = asked.waist;
+  out.body.navel_clear = asked.navel_clear;
+  out.turn = asked.turn;
+  for (const auto& one : asked.blocked) {
+    out.blocked.push_back({one.place.zone(), one.place.spot(), one.radius});
   }
-  if (const auto* zones = read.need_raw("zones")) {
-    read.keep(read_zones(*zones, read.at("zones"), out));
+  for (const auto& one : asked.used) {
+    out.used.push_back({one.day, one.place.zone(), one.place.spot()});
   }
-  read.may("rest_days", out.rest_days);
-  put(read, "spacing_cm", read.may_raw("spacing_cm"), out.spacing, cm_of);
-  read_body(read, out.body);
-  read.may("turn", out.turn);
-  read_lists(read, out);
-  if (const auto* keep = read.may_raw("keep")) {
-    read.keep(read_keep(*keep, read.at("keep"), out));
+  if (const auto put = put_promised(asked.promised, out); !put) return put.error();
+  if (asked.keep) {
+    if (const auto kept = read_keep(*asked.keep, "/keep", out); !kept) return kept.error();
   }
-  if (const auto done = read.done(); !done) return done.error();
   return out;
 }
 
@@ -484,14 +503,17 @@ std::string places_text(const places::PlaceRequest& request, const places::Place
 }
 
 json::Value places_example() {
-  return parsed(R"({"from": "2027-03-01", "days": 28,
+  return example_of(R"({"from": "2027-03-01", "days": 28,
  "slots": ["breakfast", "lunch", "supper", "bedtime"], "zones": ["abdomen", "thigh"],
  "rest_days": 28, "spacing_cm": 1, "height_cm": 168,
  "blocked": [{"zone": "abdomen left lower", "x_cm": 7, "y_cm": -6, "radius_cm": 2}],
  "used": [{"date": "2027-02-27", "zone": "thigh left", "x_cm": 1, "y_cm": 2}]})");
 }
 
-json::Value places_schema() { return parsed(schema_text); }
+json::Value places_schema() {
+  return json::headed("places: where the next injections go",
+                      json::ListSchema().object(asked_list));
+}
 
 const Verb places_verb{"places",    &places_example, &places_schema,
                        &run_places, TextForm::list,  Work::heavy};

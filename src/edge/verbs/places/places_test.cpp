@@ -2,9 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
-#include <set>
-
 namespace penstock::verbs {
 namespace {
 
@@ -215,84 +212,6 @@ TEST(PlacesJson, TheTextHasEveryDayAndEverySlot) {
   EXPECT_EQ(told, 28U * 4);
   EXPECT_NE(text.find("places.caution.waist_unknown"), std::string::npos);
   EXPECT_TRUE(text.ends_with("places.defer\n"));
-}
-
-/// Every name that the schema allows at this place.
-std::set<std::string> names(const json::Value& schema) {
-  std::set<std::string> all;
-  for (const auto& member : schema.find("properties")->members) all.insert(member.key);
-  return all;
-}
-
-TEST(PlacesJson, TheSchemaNamesWhatTheReaderTakes) {
-  const auto schema = places_schema();
-  const auto* properties = schema.find("properties");
-  // A field that nobody knows is refused with the list of those that are known.
-  const auto allowed = [](const std::string& request) {
-    for (const auto& arg : error(request).args) {
-      if (arg.name == "allowed") return arg.text;
-    }
-    return std::string();
-  };
-  const auto compare = [](const std::set<std::string>& listed, const std::string& text) {
-    std::string joined = ", " + text + ",";
-    std::size_t count = text.empty() ? 0 : 1;
-    for (const char c : text) count += c == ',' ? 1U : 0U;
-    EXPECT_EQ(listed.size(), count) << text;
-    for (const auto& name : listed) {
-      EXPECT_NE(joined.find(", " + name + ","), std::string::npos) << name;
-    }
-  };
-  const auto items = [&](const char* list) {
-    return names(*properties->find(list)->find("items"));
-  };
-  compare(names(schema), allowed(plus(R"("x":1)")));
-  compare(items("blocked"), allowed(with(R"("radius_cm":2)", R"("radius_cm":2,"x":1)")));
-  compare(items("used"), allowed(with(R"("date":)", R"("x":1,"date":)")));
-  compare(
-      items("promised"),
-      allowed(plus(
-          R"("promised":[{"date":"2027-03-01","slot":"lunch","zone":"thigh left","x_cm":0,"y_cm":0,"x":1}])")));
-}
-
-TEST(PlacesJson, TheSchemasLimitsAreTheCores) {
-  const auto schema = places_schema();
-  const auto* all = schema.find("properties");
-  const auto is = [&](const char* field, const char* limit, const std::string& value) {
-    EXPECT_EQ(all->find(field)->find(limit)->text, value) << field << " " << limit;
-  };
-  const auto cm = [](TenthsMm length) { return format_fixed(length.tenths, 2); };
-  is("days", "maximum", std::to_string(places::days_max));
-  is("days", "default", std::to_string(places::PlaceRequest{}.days));
-  is("slots", "maxItems", std::to_string(places::slots_max));
-  is("rest_days", "maximum", std::to_string(places::rest_days_max));
-  is("rest_days", "default", std::to_string(places::PlaceRequest{}.rest_days));
-  is("spacing_cm", "minimum", cm(places::spacing_least));
-  is("spacing_cm", "maximum", cm(places::spacing_most));
-  is("height_cm", "minimum", format(places::height_least));
-  is("height_cm", "maximum", format(places::height_most));
-  is("waist_cm", "minimum", format(places::waist_least));
-  is("waist_cm", "maximum", format(places::waist_most));
-  is("navel_clear_cm", "minimum", cm(places::navel_least));
-  is("navel_clear_cm", "maximum", cm(places::navel_most));
-  is("blocked", "maxItems", std::to_string(places::blocked_max));
-  is("used", "maxItems", std::to_string(places::used_max));
-  is("promised", "maxItems", std::to_string(places::promised_max));
-  const auto* defs = schema.find("$defs");
-  EXPECT_EQ(defs->find("cm")->find("maximum")->text, cm(places::spot_most));
-  EXPECT_EQ(defs->find("slot")->find("maxLength")->text,
-            std::to_string(places::slot_name_bytes_max));
-  const auto* radius = all->find("blocked")->find("items")->find("properties")->find("radius_cm");
-  EXPECT_EQ(radius->find("maximum")->text, cm(places::radius_most));
-  const auto listed = [](const json::Value* names, std::span<const std::string_view> own) {
-    ASSERT_EQ(names->find("enum")->members.size(), own.size());
-    for (std::size_t i = 0; i < own.size(); ++i) {
-      EXPECT_EQ(names->find("enum")->members[i].value.text, own[i]);
-    }
-  };
-  listed(defs->find("zone"), zone_names);
-  listed(defs->find("part"), body_part_names);
-  listed(all->find("turn"), places::turn_names);
 }
 
 }  // namespace
