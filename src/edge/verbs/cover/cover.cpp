@@ -3,91 +3,278 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <optional>
+#include <utility>
 
+#include "core/fields/fields.hpp"
 #include "core/journal/journal.hpp"
+#include "edge/json/lists/lists.hpp"
 #include "edge/verbs/cover/internal/words.hpp"
 
 namespace penstock::verbs {
+/// Named: whether a list leaves out a member cannot be asked of an optional without linkage.
+namespace asked {
+
+inline constexpr cover::Ask usual;
+
+struct Ask {
+  std::optional<std::vector<cover::Lead>> leads;
+  std::optional<std::int32_t> lead_days;
+  double service = cover::service_usual;
+  std::string service_reason;
+  std::string service_by;
+  std::int32_t spare_cartridges = usual.spare_cartridges;
+  std::int32_t for_days = usual.for_days;
+  std::int32_t cartridges_per_box = usual.cartridges_per_box;
+  std::int32_t needles_per_box = usual.needles_per_box;
+  std::vector<LocalDay> closed_dates;
+  std::vector<journal::Weekday> closed_weekdays;
+};
+}  // namespace asked
+
 namespace {
 
-using json::Reader;
+using asked::Ask;
+using fields::Field;
+using fields::Group;
 using json::Value;
+namespace limits = cover::limits;
 
 // ---- the request
 
 constexpr int share_decimals = 6;
+constexpr std::int64_t whole_share = 1'000'000;
+constexpr std::int64_t hundredth_share = whole_share / 100;
 
 /// A share or a chance, 0 to 1 and beyond: what it may be is cover's business.
-Result<double> share_of(const Value& value, std::string_view at) {
+Result<void> read_share(const Value& value, std::string_view at, void* into) {
   const auto read = json::fixed_of(value, share_decimals, at);
   if (!read) return read.error();
-  return static_cast<double>(*read) / 1e6;
-}
-
-void may_share(Reader& read, std::string_view key, double& into) {
-  const auto* raw = read.may_raw(key);
-  if (raw == nullptr) return;
-  const auto share = share_of(*raw, read.at(key));
-  if (!share) return read.fail(share.error());
-  into = *share;
-}
-
-template <class ReadOne>
-void read_list(Reader& read, std::string_view key, const Value& value, ReadOne read_one) {
-  if (read.failed()) return;
-  if (value.type != json::Type::array)
-    return read.fail(json::type_error(read.at(key), "type.list"));
-  for (std::size_t i = 0; i < value.members.size() && !read.failed(); ++i) {
-    read.keep(read_one(value.members[i].value, json::pointer(read.at(key), i)));
-  }
-}
-
-Result<void> read_open(const Value& value, std::string_view at, std::vector<cover::Open>& into) {
-  cover::Open open;
-  Reader read(value, at);
-  read.need("left_units", open.left);
-  read.need("days_in_use", open.days_in_use);
-  read.may("new", open.is_new);
-  read.may("expires", open.expires);
-  if (const auto done = read.done(); !done) return done.error();
-  into.push_back(open);
+  fields::as<double>(into) = static_cast<double>(*read) / 1e6;
   return {};
 }
+/// Without "multipleOf": a double is written as it comes.
+Value share_schema(const Field& field) {
+  auto schema = json::typed("number");
+  json::add(schema, "minimum", json::fixed(field.hard.least, share_decimals));
+  json::add(schema, "maximum", json::fixed(field.hard.most, share_decimals));
+  return schema;
+}
+constexpr fields::Own share{&read_share, &share_schema, share_decimals};
 
-Result<void> read_lot(const Value& value, std::string_view at, std::vector<cover::Sealed>& into) {
-  cover::Sealed lot;
-  Reader read(value, at);
-  read.need("unopened", lot.cartridges);
-  read.may("expires", lot.expires);
-  if (const auto done = read.done(); !done) return done.error();
-  into.push_back(lot);
+constexpr std::int64_t units_most = limits::units_hundredths.most;
+constexpr std::string_view expires_about =
+    "the last day on which it may be used; default: not known";
+constexpr std::string_view lead_about = "open days from asking to having it in the house";
+
+constexpr Field open_fields[] = {
+    FIELD(cover::Open, left, "left_units").bound(limits::units_hundredths),
+    FIELD(cover::Open, days_in_use, "days_in_use")
+        .bound(limits::days_in_use)
+        .about("on the first day"),
+    FIELD(cover::Open, is_new, "new").unless_said(false).about("not yet primed"),
+    FIELD(cover::Open, expires, "expires").about(expires_about)};
+constexpr Group open_list = fields::request<cover::Open>(open_fields);
+
+constexpr Field lot_fields[] = {
+    FIELD(cover::Sealed, cartridges, "unopened").bound(limits::sealed_cartridges),
+    FIELD(cover::Sealed, expires, "expires").about(expires_about)};
+constexpr Group lot_list = fields::request<cover::Sealed>(lot_fields);
+
+constexpr Field lead_fields[] = {
+    FIELD(cover::Lead, days, "lead_days").bound(limits::lead_days).about(lead_about),
+    OWN_FIELD(cover::Lead, chance, "chance", share).bound(0, whole_share)};
+constexpr Group lead_list = fields::request<cover::Lead>(lead_fields);
+
+/// A list that is there although it is empty stands instead of a single value.
+template <class One, const Group* list>
+Result<void> read_instead(const Value& value, std::string_view at, void* into) {
+  if (value.type != json::Type::array) return json::type_error(at, "type.list");
+  auto& all = fields::as<std::optional<std::vector<One>>>(into).emplace();
+  for (std::size_t i = 0; i < value.members.size(); ++i) {
+    const auto place = json::pointer(at, i);
+    const auto read =
+        json::ListReader().object(value.members[i].value, place, *list, &all.emplace_back());
+    if (!read) return read;
+  }
   return {};
 }
-
-void read_stock(Reader& read, cover::Line& line) {
-  if (const auto* lots = read.may_raw("unopened_lots")) {
-    read_list(read, "unopened_lots", *lots, [&](const Value& item, std::string_view at) {
-      return read_lot(item, at, line.sealed);
-    });
-  } else {
-    cover::Sealed all;
-    read.may("unopened", all.cartridges);
-    if (all.cartridges != 0) line.sealed.push_back(all);
+template <const Group* list>
+Value instead_schema(const Field& field) {
+  auto schema = json::typed("array");
+  json::add(schema, "items", json::ListSchema().object(*list));
+  if (field.hard.most != fields::no_most) {
+    json::add(schema, "minItems", json::count(field.hard.least));
+    json::add(schema, "maxItems", json::count(field.hard.most));
   }
-  const auto* open = read.may_raw("open");
-  const auto* more = read.may_raw("more_open");
-  if (open != nullptr && open->type != json::Type::null) {
-    read.keep(read_open(*open, read.at("open"), line.open));
-  } else if (more != nullptr) {
-    return read.fail({Kind::invalid_input,
-                      std::string(json::codes::field_missing),
-                      {arg_text("field", "open")},
-                      read.at("open")});
-  }
-  if (more == nullptr) return;
-  read_list(read, "more_open", *more,
-            [&](const Value& item, std::string_view at) { return read_open(item, at, line.open); });
+  return schema;
 }
+constexpr fields::Own lots_instead{&read_instead<cover::Sealed, &lot_list>,
+                                   &instead_schema<&lot_list>};
+constexpr fields::Own leads_instead{&read_instead<cover::Lead, &lead_list>,
+                                    &instead_schema<&lead_list>};
+
+Error missing(std::string_view field) {
+  return {Kind::invalid_input,
+          std::string(json::codes::field_missing),
+          {arg_text("field", field)},
+          std::string(field)};
+}
+/// What stands instead of another leaves no room for it.
+Error beside(const Group& list, std::string_view field) {
+  std::string allowed;
+  for (const auto& one : list.fields) {
+    if (one.name != field) allowed += (allowed.empty() ? "" : ", ") + std::string(one.name);
+  }
+  return {Kind::invalid_input,
+          std::string(json::codes::field_unknown),
+          {arg_text("field", field), arg_text("allowed", allowed)},
+          std::string(field)};
+}
+
+struct Line {
+  std::string insulin;
+  std::vector<Units> doses;
+  std::optional<std::int32_t> given;
+  Units dose_sd = Units::zero();
+  std::optional<Units> step;
+  std::optional<Units> most;
+  std::optional<shelf::Window> window;
+  Units prime = Units::zero();
+  std::optional<Units> new_cartridge_prime;
+  Units cartridge = Units::zero();
+  std::int32_t in_use_days = 0;
+  bool suspension = false;
+  Units least_left_to_mix = Units::zero();
+  bool use_the_rest = false;
+  std::optional<std::vector<cover::Sealed>> lots;
+  std::optional<std::int32_t> unopened;
+  std::optional<cover::Open> open;
+  std::optional<std::vector<cover::Open>> more_open;
+};
+constexpr fields::Own more_instead{&read_instead<cover::Open, &open_list>,
+                                   &instead_schema<&open_list>};
+std::optional<Error> judge_line(const void* line);
+constexpr Field line_fields[] = {
+    FIELD(Line, insulin, "insulin").stated(),
+    FIELD(Line, doses, "doses_units")
+        .above(0, units_most)  // each of them; then how many
+        .bound(limits::doses_a_day)
+        .items_bound(0, units_most)
+        .stated()
+        .about("of one day, in order"),
+    FIELD(Line, given, "given_on_first_day")
+        .bound(0, fields::no_most)
+        .unless_said(0)
+        .about("so many of the first day's doses are given already"),
+    FIELD(Line, dose_sd, "dose_sd_units")
+        .bound(limits::units_hundredths)
+        .unless_said(0)
+        .about("independent normal doses, rounded to step_units, cut at 0; at most a third of "
+               "cartridge_units"),
+    FIELD(Line, step, "step_units")
+        .above(0, units_most)
+        .unless_said(100)
+        .about("of the pen; where it is missing and doses do not vary, 0.5, 0.1 or 0.01 if they "
+               "need it"),
+    FIELD(Line, most, "most_units")
+        .above(0, units_most)
+        .about("of one injection: larger doses are divided; default: no dose is"),
+    FIELD(Line, window, "window")
+        .unless_said(shelf::Window::returns_to_zero)
+        .about("with most_units: whether the prime stays in the window's count"),
+    FIELD(Line, prime, "prime_units")
+        .bound(limits::units_hundredths)
+        .about("before each injection; 0: none"),
+    FIELD(Line, new_cartridge_prime, "new_cartridge_prime_units")
+        .bound(limits::units_hundredths)
+        .about("instead, the first time; default: prime_units"),
+    FIELD(Line, cartridge, "cartridge_units").above(0, units_most).about("in a sealed one"),
+    FIELD(Line, in_use_days, "in_use_days")
+        .bound(limits::in_use_days)
+        .about("of the label: it serves while its days are fewer"),
+    FIELD(Line, suspension, "suspension").unless_said(false),
+    FIELD(Line, least_left_to_mix, "least_left_to_mix_units")
+        .bound(limits::units_hundredths)
+        .unless_said(0),
+    FIELD(Line, use_the_rest, "use_the_rest")
+        .unless_said(false)
+        .about("a rest is given first, the dose is split"),
+    FIELD(Line, unopened, "unopened").bound(limits::sealed_cartridges).unless_said(0).never_null(),
+    OWN_FIELD(Line, lots, "unopened_lots", lots_instead)
+        .bound(0, fields::no_most)
+        .optional()
+        .about("instead of unopened"),
+    FIELD(Line, open, "open", &open_list),
+    OWN_FIELD(Line, more_open, "more_open", more_instead)
+        .bound(0, limits::open_cartridges.most - 1)
+        .optional()
+        .about("with open: those that serve after it, in order")};
+constexpr Group line_list = fields::request<Line>(line_fields, judge_line);
+std::optional<Error> judge_line(const void* value) {
+  const auto& line = fields::as<Line>(value);
+  if (line.lots && line.unopened) return beside(line_list, "unopened");
+  if (line.more_open && !line.open) return missing("open");
+  return std::nullopt;
+}
+
+std::optional<Error> judge_ask(const void* ask);
+constexpr Field ask_fields[] = {
+    FIELD(Ask, lead_days, "lead_days").bound(limits::lead_days).never_null().about(lead_about),
+    OWN_FIELD(Ask, leads, "leads", leads_instead)
+        .bound(limits::leads)
+        .optional()
+        .about("instead of lead_days: how long it takes how often; the chances add up to 1"),
+    OWN_FIELD(Ask, service, "service", share)
+        .bound(limits::service_percent.least* hundredth_share,
+               limits::service_percent.most* hundredth_share)
+        .unless_said(static_cast<std::int64_t>(cover::service_usual* whole_share))
+        .about("below 0.99 only with service_reason and service_by"),
+    FIELD(Ask, service_reason, "service_reason"),
+    FIELD(Ask, service_by, "service_by"),
+    FIELD(Ask, spare_cartridges, "spare_cartridges")
+        .bound(limits::spare_cartridges)
+        .unless_said(asked::usual.spare_cartridges)
+        .about("sealed, of each insulin: left alone"),
+    FIELD(Ask, for_days, "for_days").bound(limits::for_days).unless_said(asked::usual.for_days),
+    FIELD(Ask, cartridges_per_box, "cartridges_per_box")
+        .bound(limits::per_box)
+        .unless_said(asked::usual.cartridges_per_box),
+    FIELD(Ask, needles_per_box, "needles_per_box")
+        .bound(limits::per_box)
+        .unless_said(asked::usual.needles_per_box),
+    FIELD(Ask, closed_dates, "closed_dates").about("nobody asks and nothing comes"),
+    FIELD(Ask, closed_weekdays, "closed_weekdays")};
+constexpr Group ask_list = fields::request<Ask>(ask_fields, judge_ask);
+std::optional<Error> judge_ask(const void* value) {
+  const auto& ask = fields::as<Ask>(value);
+  if (ask.leads && ask.lead_days) return beside(ask_list, "lead_days");
+  if (!ask.leads && !ask.lead_days) return missing("lead_days");
+  return std::nullopt;
+}
+
+struct Asked {
+  LocalDay on{};
+  std::vector<Line> lines;
+  std::optional<std::int32_t> needles_left;
+  double needle_fails = 0;
+  std::optional<std::int32_t> sharps_room;
+  std::optional<Ask> ask;
+};
+constexpr Field asked_fields[] = {
+    FIELD(Asked, on, "on").about("the first day, none of its doses given yet"),
+    FIELD(Asked, lines, "lines", &line_list).bound(limits::lines).stated(),
+    FIELD(Asked, needles_left, "needles_left").bound(limits::needles),
+    OWN_FIELD(Asked, needle_fails, "needle_fails", share)
+        .bound(limits::needle_fails_percent.least* hundredth_share,
+               limits::needle_fails_percent.most* hundredth_share)
+        .unless_said(0)
+        .about("share of needles that are used up without a dose"),
+    FIELD(Asked, sharps_room, "sharps_room")
+        .bound(limits::needles)
+        .about("needles that fit into the sharps box below its line, three quarters"),
+    FIELD(Asked, ask, "ask", &ask_list)};
+constexpr Group asked_list = fields::request<Asked>(asked_fields);
 
 /// The step of a pen that nobody named, of doses that do not vary.
 Units step_for(const cover::Line& line) {
@@ -102,58 +289,36 @@ Units step_for(const cover::Line& line) {
   return *Units::from_hundredths(1);
 }
 
-Result<void> read_line(const Value& value, std::string_view at, CoverRequest& into) {
+void put_line(Line& asked, CoverRequest& into) {
   cover::Line line;
-  Reader read(value, at);
-  read.need("insulin", line.insulin);
-  if (const auto* doses = read.need_raw("doses_units")) {
-    read_list(read, "doses_units", *doses, [&](const Value& item, std::string_view where) {
-      Units dose = Units::zero();
-      const auto got = json::get(item, where, dose);
-      if (got) line.doses.push_back(dose);
-      return got;
-    });
-  }
-  std::optional<std::int32_t> given;
-  std::optional<Units> step, prime_new;
-  std::optional<shelf::Window> window;
-  read.may("given_on_first_day", given);
-  read.may("dose_sd_units", line.dose_sd);
-  read.may("step_units", step);
-  read.may("most_units", line.most);
-  read.may("window", window);
-  read.need("prime_units", line.prime);
-  read.may("new_cartridge_prime_units", prime_new);
-  read.need("cartridge_units", line.cartridge);
-  read.need("in_use_days", line.in_use_days);
-  read.may("suspension", line.suspension);
-  read.may("least_left_to_mix_units", line.least_left_to_mix);
-  read.may("use_the_rest", line.use_the_rest);
-  read_stock(read, line);
-  if (const auto done = read.done(); !done) return done.error();
+  line.insulin = std::move(asked.insulin);
+  line.doses = std::move(asked.doses);
   // A negative count is out of range like one that is too large.
-  line.given_on_first_day =
-      given.value_or(0) < 0 ? line.doses.size() + 1 : static_cast<std::size_t>(given.value_or(0));
-  line.new_cartridge_prime = prime_new.value_or(line.prime);
-  if (step) {
-    line.step = *step;
+  const auto given = asked.given.value_or(0);
+  line.given_on_first_day = given < 0 ? line.doses.size() + 1 : static_cast<std::size_t>(given);
+  line.dose_sd = asked.dose_sd;
+  line.most = asked.most;
+  line.prime = asked.prime;
+  line.new_cartridge_prime = asked.new_cartridge_prime.value_or(asked.prime);
+  line.cartridge = asked.cartridge;
+  line.in_use_days = asked.in_use_days;
+  line.suspension = asked.suspension;
+  line.least_left_to_mix = asked.least_left_to_mix;
+  line.use_the_rest = asked.use_the_rest;
+  if (asked.lots) line.sealed = std::move(*asked.lots);
+  if (asked.unopened.value_or(0) != 0) line.sealed.push_back({*asked.unopened, std::nullopt});
+  if (asked.open) line.open.push_back(*asked.open);
+  if (asked.more_open) {
+    line.open.insert(line.open.end(), asked.more_open->begin(), asked.more_open->end());
+  }
+  if (asked.step) {
+    line.step = *asked.step;
   } else if (line.dose_sd.is_zero()) {
     line.step = step_for(line);
   }
-  line.window = window.value_or(line.window);
-  if (line.most && !window) into.window_assumed.push_back(line.insulin);
+  line.window = asked.window.value_or(line.window);
+  if (line.most && !asked.window) into.window_assumed.push_back(line.insulin);
   into.request.lines.push_back(std::move(line));
-  return {};
-}
-
-Result<void> read_lead(const Value& value, std::string_view at, std::vector<cover::Lead>& into) {
-  cover::Lead lead;
-  Reader read(value, at);
-  read.need("lead_days", lead.days);
-  if (read.need_raw("chance") != nullptr) may_share(read, "chance", lead.chance);
-  if (const auto done = read.done(); !done) return done.error();
-  into.push_back(lead);
-  return {};
 }
 
 /// Every such weekday from the first day on, as far as cover looks.
@@ -168,50 +333,25 @@ void close_weekdays(const std::vector<journal::Weekday>& weekdays, LocalDay on,
   }
 }
 
-void read_closed(Reader& read, LocalDay on, cover::Ask& ask) {
-  if (const auto* dates = read.may_raw("closed_dates")) {
-    read_list(read, "closed_dates", *dates, [&](const Value& item, std::string_view at) {
-      LocalDay day{};
-      const auto got = json::get(item, at, day);
-      if (got) ask.closed.push_back(day);
-      return got;
-    });
-  }
-  std::vector<journal::Weekday> weekdays;
-  if (const auto* names = read.may_raw("closed_weekdays")) {
-    read_list(read, "closed_weekdays", *names, [&](const Value& item, std::string_view at) {
-      journal::Weekday weekday{};
-      const auto got = json::get(item, at, weekday);
-      if (got) weekdays.push_back(weekday);
-      return got;
-    });
-  }
-  close_weekdays(weekdays, on, ask.closed);
-  std::ranges::sort(ask.closed);
-}
-
-Result<void> read_ask(const Value& value, std::string_view at, CoverRequest& into) {
+void put_ask(Ask& asked, CoverRequest& into) {
   cover::Ask ask;
-  Reader read(value, at);
-  if (const auto* leads = read.may_raw("leads")) {
-    read_list(read, "leads", *leads, [&](const Value& item, std::string_view where) {
-      return read_lead(item, where, ask.leads);
-    });
+  if (asked.leads) {
+    ask.leads = std::move(*asked.leads);
   } else {
     ask.leads.emplace_back();
-    read.need("lead_days", ask.leads.back().days);
+    ask.leads.back().days = *asked.lead_days;
   }
-  may_share(read, "service", ask.service);
-  read.may("service_reason", into.service_reason);
-  read.may("service_by", into.service_by);
-  read.may("spare_cartridges", ask.spare_cartridges);
-  read.may("for_days", ask.for_days);
-  read.may("cartridges_per_box", ask.cartridges_per_box);
-  read.may("needles_per_box", ask.needles_per_box);
-  read_closed(read, into.request.on, ask);
-  if (const auto done = read.done(); !done) return done.error();
+  ask.service = asked.service;
+  into.service_reason = std::move(asked.service_reason);
+  into.service_by = std::move(asked.service_by);
+  ask.spare_cartridges = asked.spare_cartridges;
+  ask.for_days = asked.for_days;
+  ask.cartridges_per_box = asked.cartridges_per_box;
+  ask.needles_per_box = asked.needles_per_box;
+  ask.closed = std::move(asked.closed_dates);
+  close_weekdays(asked.closed_weekdays, into.request.on, ask.closed);
+  std::ranges::sort(ask.closed);
   into.request.ask = std::move(ask);
-  return {};
 }
 
 /// Less than the usual service is somebody's decision.
@@ -284,119 +424,20 @@ Result<Answer> run_cover(const Value& value, const Say& say, const Stopped& stop
   return Answer{cover_answer_json(*asked, *answer, say), cover_text(*asked, *answer, say)};
 }
 
-// Limits and names as in core/cover; a test compares them.
-constexpr std::string_view schema_text = R"({
-  "$schema": "https://json-schema.org/draft/2020-12/schema",
-  "title": "cover: how long it lasts",
-  "type": "object",
-  "additionalProperties": false,
-  "required": ["on", "lines"],
-  "$defs": {
-    "date": {"type": "string", "format": "date"},
-    "expires": {"type": ["string", "null"], "format": "date", "description": "the last day on which it may be used; default: not known"},
-    "units": {"type": "number", "minimum": 0, "maximum": 3000, "multipleOf": 0.01},
-    "more_than_none": {"type": "number", "exclusiveMinimum": 0, "maximum": 3000, "multipleOf": 0.01},
-    "sealed": {"type": "integer", "minimum": 0, "maximum": 1000},
-    "lead": {"type": "integer", "minimum": 0, "maximum": 366, "description": "open days from asking to having it in the house"},
-    "open": {
-      "type": "object",
-      "additionalProperties": false,
-      "required": ["left_units", "days_in_use"],
-      "properties": {
-        "left_units": {"$ref": "#/$defs/units"},
-        "days_in_use": {"type": "integer", "minimum": 0, "maximum": 4000, "description": "on the first day"},
-        "new": {"type": "boolean", "default": false, "description": "not yet primed"},
-        "expires": {"$ref": "#/$defs/expires"}
-      }
-    },
-    "line": {
-      "type": "object",
-      "additionalProperties": false,
-      "required": ["insulin", "doses_units", "prime_units", "cartridge_units", "in_use_days"],
-      "properties": {
-        "insulin": {"type": "string"},
-        "doses_units": {"type": "array", "minItems": 1, "maxItems": 24, "items": {"$ref": "#/$defs/more_than_none"}, "description": "of one day, in order"},
-        "given_on_first_day": {"type": "integer", "minimum": 0, "default": 0, "description": "so many of the first day's doses are given already"},
-        "dose_sd_units": {"$ref": "#/$defs/units", "default": 0, "description": "independent normal doses, rounded to step_units, cut at 0; at most a third of cartridge_units"},
-        "step_units": {"$ref": "#/$defs/more_than_none", "default": 1, "description": "of the pen; where it is missing and doses do not vary, 0.5, 0.1 or 0.01 if they need it"},
-        "most_units": {"type": ["number", "null"], "exclusiveMinimum": 0, "maximum": 3000, "description": "of one injection: larger doses are divided; default: no dose is"},
-        "window": {"enum": ["counts on", "returns to zero"], "default": "returns to zero", "description": "with most_units: whether the prime stays in the window's count"},
-        "prime_units": {"$ref": "#/$defs/units", "description": "before each injection; 0: none"},
-        "new_cartridge_prime_units": {"$ref": "#/$defs/units", "description": "instead, the first time; default: prime_units"},
-        "cartridge_units": {"$ref": "#/$defs/more_than_none", "description": "in a sealed one"},
-        "in_use_days": {"type": "integer", "minimum": 1, "maximum": 400, "description": "of the label: it serves while its days are fewer"},
-        "suspension": {"type": "boolean", "default": false},
-        "least_left_to_mix_units": {"$ref": "#/$defs/units", "default": 0},
-        "use_the_rest": {"type": "boolean", "default": false, "description": "a rest is given first, the dose is split"},
-        "unopened": {"$ref": "#/$defs/sealed", "default": 0},
-        "unopened_lots": {
-          "description": "instead of unopened",
-          "type": "array",
-          "items": {"type": "object", "additionalProperties": false, "required": ["unopened"],
-            "properties": {"unopened": {"$ref": "#/$defs/sealed"}, "expires": {"$ref": "#/$defs/expires"}}}
-        },
-        "open": {"anyOf": [{"$ref": "#/$defs/open"}, {"type": "null"}]},
-        "more_open": {"type": "array", "maxItems": 39, "items": {"$ref": "#/$defs/open"}, "description": "with open: those that serve after it, in order"}
-      }
-    },
-    "ask": {
-      "type": "object",
-      "additionalProperties": false,
-      "properties": {
-        "lead_days": {"$ref": "#/$defs/lead"},
-        "leads": {
-          "description": "instead of lead_days: how long it takes how often; the chances add up to 1",
-          "type": "array",
-          "minItems": 1,
-          "maxItems": 12,
-          "items": {"type": "object", "additionalProperties": false, "required": ["lead_days", "chance"],
-            "properties": {"lead_days": {"$ref": "#/$defs/lead"}, "chance": {"type": "number", "minimum": 0, "maximum": 1}}}
-        },
-        "service": {"type": "number", "minimum": 0.5, "maximum": 1, "default": 0.99, "description": "below 0.99 only with service_reason and service_by"},
-        "service_reason": {"type": "string"},
-        "service_by": {"type": "string"},
-        "spare_cartridges": {"type": "integer", "minimum": 0, "maximum": 100, "default": 1, "description": "sealed, of each insulin: left alone"},
-        "for_days": {"type": "integer", "minimum": 1, "maximum": 1100, "default": 30},
-        "cartridges_per_box": {"type": "integer", "minimum": 1, "maximum": 1000, "default": 5},
-        "needles_per_box": {"type": "integer", "minimum": 1, "maximum": 1000, "default": 100},
-        "closed_dates": {"type": "array", "items": {"$ref": "#/$defs/date"}, "description": "nobody asks and nothing comes"},
-        "closed_weekdays": {"type": "array", "items": {"enum": ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]}}
-      }
-    }
-  },
-  "properties": {
-    "on": {"$ref": "#/$defs/date", "description": "the first day, none of its doses given yet"},
-    "lines": {"type": "array", "minItems": 1, "maxItems": 50, "items": {"$ref": "#/$defs/line"}},
-    "needles_left": {"type": ["integer", "null"], "minimum": 0, "maximum": 100000},
-    "needle_fails": {"type": "number", "minimum": 0, "maximum": 0.5, "default": 0, "description": "share of needles that are used up without a dose"},
-    "sharps_room": {"type": ["integer", "null"], "minimum": 0, "maximum": 100000, "description": "needles that fit into the sharps box below its line, three quarters"},
-    "ask": {"anyOf": [{"$ref": "#/$defs/ask"}, {"type": "null"}]}
-  }
-})";
-
-Value parsed(std::string_view text) {
-  auto value = json::parse(text);
-  INVARIANT(value.has_value());
-  return *std::move(value);
-}
-
 }  // namespace
 
 Result<CoverRequest> parse_cover_request(const Value& request) {
+  Asked asked;
+  if (const auto read = json::ListReader().object(request, "", asked_list, &asked); !read) {
+    return read.error();
+  }
   CoverRequest out;
-  Reader read(request);
-  read.need("on", out.request.on);
-  if (const auto* lines = read.need_raw("lines")) {
-    read_list(read, "lines", *lines,
-              [&](const Value& item, std::string_view at) { return read_line(item, at, out); });
-  }
-  read.may("needles_left", out.request.needles_left);
-  may_share(read, "needle_fails", out.request.needle_fails);
-  read.may("sharps_room", out.request.sharps_room);
-  if (const auto* ask = read.may_raw("ask"); ask && ask->type != json::Type::null) {
-    read.keep(read_ask(*ask, read.at("ask"), out));
-  }
-  if (const auto done = read.done(); !done) return done.error();
+  out.request.on = asked.on;
+  for (auto& line : asked.lines) put_line(line, out);
+  out.request.needles_left = asked.needles_left;
+  out.request.needle_fails = asked.needle_fails;
+  out.request.sharps_room = asked.sharps_room;
+  if (asked.ask) put_ask(*asked.ask, out);
   if (out.request.ask) {
     if (const auto is_signed = check_signed(out, "/ask"); !is_signed) return is_signed.error();
   }
@@ -452,7 +493,7 @@ std::string cover_text(const CoverRequest& asked, const cover::Answer& answer, c
 }
 
 json::Value cover_example() {
-  return parsed(R"({"on": "2027-03-01", "lines": [{"insulin": "insulin glargine",
+  return example_of(R"({"on": "2027-03-01", "lines": [{"insulin": "insulin glargine",
   "doses_units": [20], "dose_sd_units": 0, "prime_units": 2,
   "new_cartridge_prime_units": 4, "cartridge_units": 300, "in_use_days": 28, "unopened": 2,
   "open": {"left_units": 120, "days_in_use": 10}}],
@@ -460,7 +501,9 @@ json::Value cover_example() {
   "for_days": 30, "cartridges_per_box": 5, "needles_per_box": 100}})");
 }
 
-json::Value cover_schema() { return parsed(schema_text); }
+json::Value cover_schema() {
+  return json::headed("cover: how long it lasts", json::ListSchema().object(asked_list));
+}
 
 const Verb cover_verb{"cover",    &cover_example, &cover_schema,
                       &run_cover, TextForm::list, Work::heavy};

@@ -224,58 +224,6 @@ TEST(CoverJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
   }
 }
 
-void same_limit(const json::Value& field, cover::Limit limit, std::string_view name) {
-  EXPECT_EQ(text_at(field, "minimum"), std::to_string(limit.least)) << name;
-  EXPECT_EQ(text_at(field, "maximum"), std::to_string(limit.most)) << name;
-}
-
-TEST(CoverJson, TheSchemaNamesWhatTheRequestTakesWithItsLimits) {
-  const auto schema = cover_schema();
-  const auto& defs = *schema.find("$defs");
-  struct Part {
-    const json::Value* fields;
-    std::string request;
-  };
-  const Part parts[] = {
-      {schema.find("properties"), R"({"nobody": 1})"},
-      {defs.find("line")->find("properties"),
-       R"({"on": "2027-03-01", "lines": [{"nobody": 1, "open": {"left_units": 1, "days_in_use": 1}}]})"},
-      {defs.find("open")->find("properties"), request(R"(, "open": {"nobody": 1})")},
-      {defs.find("ask")->find("properties"), request("", R"(, "ask": {"nobody": 1})")}};
-  for (const auto& part : parts) {
-    const auto unknown = error(part.request);
-    EXPECT_EQ(unknown.code, "field.unknown") << part.request;
-    const auto allowed = std::ranges::find(unknown.args, "allowed", &Arg::name);
-    ASSERT_NE(allowed, unknown.args.end());
-    for (const auto& field : part.fields->members) {
-      // What stands instead of another is known only where it stands.
-      if (field.key == "unopened_lots" || field.key == "leads") continue;
-      EXPECT_NE(allowed->text.find(field.key), std::string::npos) << field.key;
-    }
-  }
-  const auto& ask = *defs.find("ask")->find("properties");
-  const auto& one = *defs.find("line")->find("properties");
-  same_limit(*defs.find("sealed"), cover::limits::sealed_cartridges, "sealed");
-  same_limit(*defs.find("lead"), cover::limits::lead_days, "lead");
-  same_limit(*one.find("in_use_days"), cover::limits::in_use_days, "in_use_days");
-  same_limit(*ask.find("spare_cartridges"), cover::limits::spare_cartridges, "spare");
-  same_limit(*ask.find("for_days"), cover::limits::for_days, "for_days");
-  same_limit(*ask.find("cartridges_per_box"), cover::limits::per_box, "per box");
-  same_limit(*ask.find("needles_per_box"), cover::limits::per_box, "per box");
-  same_limit(*schema.find("properties")->find("needles_left"), cover::limits::needles, "needles");
-  EXPECT_EQ(text_at(*schema.find("properties")->find("lines"), "maxItems"),
-            std::to_string(cover::limits::lines.most));
-  EXPECT_EQ(text_at(*one.find("doses_units"), "maxItems"),
-            std::to_string(cover::limits::doses_a_day.most));
-  EXPECT_EQ(text_at(*defs.find("units"), "maximum"),
-            format(*Units::from_hundredths(cover::limits::units_hundredths.most)));
-  const auto& windows = *one.find("window")->find("enum");
-  ASSERT_EQ(windows.members.size(), shelf::window_names.size());
-  for (std::size_t i = 0; i < windows.members.size(); ++i) {
-    EXPECT_EQ(windows.members[i].value.text, shelf::window_names[i]);
-  }
-}
-
 TEST(CoverJson, VaryingDosesHaveACumulativeChanceADay) {
   const auto result = answer(request(R"(, "dose_sd_units": 4, "unopened": 2)"));
   const auto& chances = *line(result).find("runs_out_chance");
