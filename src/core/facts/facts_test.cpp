@@ -169,7 +169,24 @@ TEST(Facts, TypeNumbersAndNamesAreForEver) {
                           {53, "shelf pen added"},
                           {54, "shelf needle added"},
                           {55, "heads sealed"},
-                          {60, "correction"}};
+                          {60, "correction"},
+                          {70, "supplies counted"},
+                          {71, "needles given"},
+                          {72, "supply rules set"},
+                          {73, "supplies asked for"},
+                          {74, "sharps box given"},
+                          {75, "sharps box closed"},
+                          {76, "trip planned"},
+                          {77, "pen tested"},
+                          {78, "difference talked over"},
+                          {80, "stock came"},
+                          {81, "stock moved"},
+                          {82, "stock counted"},
+                          {83, "product learnt"},
+                          {84, "recall opened"},
+                          {85, "recall called"},
+                          {86, "closed days set"}};
+  EXPECT_EQ(std::size(rows), std::size(kinds)) << "a new kind is pinned here, too";
   for (const auto& row : rows) {
     const auto* kind = kind_of_type(row.type);
     ASSERT_NE(kind, nullptr) << row.type;

@@ -1,10 +1,12 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <string>
 
 #include "core/facts/facts.hpp"
+#include "core/facts/list.hpp"
 #include "edge/pages/facts/facts.hpp"
 #include "edge/words/words.hpp"
 
@@ -69,14 +71,21 @@ TEST(Forms, EveryFormHasItsWords) {
 }
 
 TEST(Forms, WhatCanBeRecordedComesFirstInItsOrder) {
-  std::string offered;
-  for (const auto& one : forms().members) {
-    if (part(one.value, "offered").flag) offered += part(one.value, "address").text + " ";
+  std::map<int, std::string_view> in_order;
+  for (const auto& kind : facts::kinds) {
+    if (kind.form.place == 0 || !kind.form.page.empty()) continue;
+    EXPECT_TRUE(in_order.emplace(kind.form.place, kind.name).second) << kind.name;
   }
-  EXPECT_EQ(offered,
-            "injection prime scale throw-away warmth window-test needle-off fridge shared question "
-            "taught note ended ");
-  EXPECT_EQ(part(forms().members.front().value, "address").text, "injection");
+  EXPECT_EQ(in_order.begin()->second, "injected");
+  std::size_t at = 0;
+  for (const auto& [place, name] : in_order) {
+    EXPECT_EQ(place, static_cast<int>(at) + 1) << name;
+    const auto& one = forms().members.at(at++).value;
+    EXPECT_EQ(part(one, "what").text, name);
+    EXPECT_TRUE(part(one, "offered").flag) << name;
+  }
+  for (; at < forms().members.size(); ++at)
+    EXPECT_FALSE(part(forms().members[at].value, "offered").flag);
 }
 
 // What is drawn, weighed or counted has a page of its own, and stands behind the forms once.
