@@ -32,10 +32,10 @@ constexpr Field order_line_signed_fields[] = {
               R"( "minutes_after": 120, "units": 10}])"),
     FIELD(OrderLineSigned, least_units, "least_units").like("4"),
     FIELD(OrderLineSigned, most_units, "most_units").like("30"),
-    FIELD(OrderLineSigned, from, "from").like(R"("2027-03-16")"),
+    FIELD(OrderLineSigned, from, "from").like(R"("2026-03-16")"),
     FIELD(OrderLineSigned, until, "until"),
     FIELD(OrderLineSigned, prescriber, "prescriber").needed().like(R"("Dr Amara Osei")"),
-    FIELD(OrderLineSigned, signed_on, "signed_on").past().like(R"("2027-03-15")"),
+    FIELD(OrderLineSigned, signed_on, "signed_on").past().like(R"("2026-03-15")"),
     FIELD(OrderLineSigned, signature_owed, "signature_owed"),
     FIELD(OrderLineSigned, copied_from, "copied_from").like(R"("paper")"),
     FIELD(OrderLineSigned, copied_by, "copied_by").needed().like(R"("Jo Winter")"),
@@ -51,7 +51,7 @@ constexpr Field order_signature_seen_fields[] = {
     FIELD(OrderSignatureSeen, line, "line").naming(Names::line).another().like(a_line)};
 constexpr Field order_line_ended_fields[] = {
     FIELD(OrderLineEnded, line, "line").naming(Names::line).another().like(a_line),
-    FIELD(OrderLineEnded, last_day, "last_day").like(R"("2027-04-30")"),
+    FIELD(OrderLineEnded, last_day, "last_day").like(R"("2026-04-30")"),
     FIELD(OrderLineEnded, prescriber, "prescriber").needed().like(R"("Dr Amara Osei")"),
     FIELD(OrderLineEnded, reason, "reason").long_text().like(R"("changed to 200 units/mL")")};
 constexpr Field question_opened_fields[] = {

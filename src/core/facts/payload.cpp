@@ -53,7 +53,7 @@ constexpr Field correction_fields[] = {
     FIELD(Correction, reason, "reason").long_text().like(R"("26, not 36")"),
     FIELD(Correction, wrong_person, "wrong_person"),
     FIELD(Correction, replacement, "replacement")
-        .like(R"({"happened": "2027-03-16T22:05:00+01:00", "what": "injected",)"
+        .like(R"({"happened": "2026-03-16T22:05:00+01:00", "what": "injected",)"
               R"( "cartridge": "1f2e3d4c5b6a79880a1b2c3d4e5f6071", "units": 26})")};
 
 void correction_sound(const Correction& correction, Whole& whole) {

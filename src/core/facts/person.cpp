@@ -36,7 +36,7 @@ constexpr Field person_registered_fields[] = {
     FIELD(PersonRegistered, phone, "phone").like(R"("030 555 0117")"),
     FIELD(PersonRegistered, background, "background")
         .optional()
-        .like(R"({"diabetes": "type 2", "weight_kg": 72.4, "weighed_on": "2027-03-02",)"
+        .like(R"({"diabetes": "type 2", "weight_kg": 72.4, "weighed_on": "2026-03-02",)"
               R"( "injector": "self", "sight": "reduced"})")};
 constexpr Field background_noted_fields[] = {
     FIELD(BackgroundNoted, background, "background")

@@ -23,7 +23,7 @@ constexpr Field body_measured_fields[] = {
         .within(waist_tenths_cm_least, waist_tenths_cm_max, "limit.waist")
         .usual(usual_waist_tenths_cm_least, usual_waist_tenths_cm_most, "usual.waist")
         .like("84.5"),
-    FIELD(BodyMeasured, due, "due").like(R"("2027-06-04")")};
+    FIELD(BodyMeasured, due, "due").like(R"("2026-06-04")")};
 constexpr Field depth_measured_fields[] = {
     FIELD(DepthMeasured, zone, "zone").like(R"("thigh left")"),
     FIELD(DepthMeasured, depth, "depth_mm")
@@ -120,7 +120,7 @@ constexpr Field place_plan_given_fields[] = {
         .like("1"),
     FIELD(PlacePlanGiven, places, "places")
         .within(1, places_max, "limit.places")
-        .like(R"([{"day": "2027-03-17", "slot": "bedtime", "zone": "thigh left",)"
+        .like(R"([{"day": "2026-03-17", "slot": "bedtime", "zone": "thigh left",)"
               R"( "spot": {"x_mm": 10, "y_mm": -20}}])")};
 
 constexpr days due_most{due_days_max};

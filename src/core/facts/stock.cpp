@@ -46,7 +46,7 @@ constexpr Field closed_days_set_fields[] = {
     FIELD(ClosedDaysSet, dates, "dates")
         .within(0, closed_dates_max, "limit.closed")
         .no_two_alike()
-        .like(R"(["2027-03-26"])")};
+        .like(R"(["2026-03-26"])")};
 
 template <class T>
 void pieces_sound(const T& stock, Whole& whole) {

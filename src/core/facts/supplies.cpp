@@ -106,7 +106,7 @@ constexpr Field supplies_asked_fields[] = {
         .optional()
         .like("1"),
     FIELD(SuppliesAsked, of_whom, "of_whom").like(R"("the pharmacy")"),
-    FIELD(SuppliesAsked, expected, "expected").like(R"("2027-03-25")")};
+    FIELD(SuppliesAsked, expected, "expected").like(R"("2026-03-25")")};
 constexpr Field sharps_box_given_fields[] = {FIELD(SharpsBoxGiven, box, "box").like(an_area),
                                              FIELD(SharpsBoxGiven, holds_needles, "holds_needles")
                                                  .within(4, supplies_max, "limit.supplies")
@@ -115,8 +115,8 @@ constexpr Field sharps_box_closed_fields[] = {
     FIELD(SharpsBoxClosed, box, "box").like(an_area),
     FIELD(SharpsBoxClosed, brought_to, "brought_to").like(R"("the clinic")")};
 constexpr Field trip_planned_fields[] = {
-    FIELD(TripPlanned, leaves, "leaves").like(R"("2027-04-02")"),
-    FIELD(TripPlanned, returns, "returns").like(R"("2027-04-16")"),
+    FIELD(TripPlanned, leaves, "leaves").like(R"("2026-04-02")"),
+    FIELD(TripPlanned, returns, "returns").like(R"("2026-04-16")"),
     FIELD(TripPlanned, zone, "zone").like(R"("America/New_York")"),
     FIELD(TripPlanned, warmest, "warmest_celsius")
         .within(celsius_tenths_least, celsius_tenths_max, "limit.celsius")
@@ -125,8 +125,8 @@ constexpr Field trip_planned_fields[] = {
     FIELD(TripPlanned, pharmacy, "pharmacy").offering(yes_first).like(R"("no")"),
     FIELD(TripPlanned, text, "text").long_text()};
 constexpr Field difference_talked_fields[] = {
-    FIELD(DifferenceTalked, from, "from").like(R"("2027-01-15")"),
-    FIELD(DifferenceTalked, until, "until").like(R"("2027-03-15")"),
+    FIELD(DifferenceTalked, from, "from").like(R"("2026-01-15")"),
+    FIELD(DifferenceTalked, until, "until").like(R"("2026-03-15")"),
     FIELD(DifferenceTalked, insulin, "insulin").kept().needed().like(R"("insulin glargine")"),
     FIELD(DifferenceTalked, strength, "strength_units_per_ml").kept().like("100"),
     FIELD(DifferenceTalked, because, "because").like(R"("extra priming")"),

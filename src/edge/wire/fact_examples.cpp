@@ -10,7 +10,7 @@ namespace {
 
 json::Value example_of(const facts::KindInfo& kind, bool shortest) {
   auto request = json::object(
-      {{"what", json::string(kind.name)}, {"happened", json::string("2027-03-16T22:05:00+01:00")}});
+      {{"what", json::string(kind.name)}, {"happened", json::string("2026-03-16T22:05:00+01:00")}});
   for (const auto& field : kind.fields) {
     if (field.example.empty() || (shortest && field.is_optional && !field.is_needed)) continue;
     auto value = json::parse(field.example);
