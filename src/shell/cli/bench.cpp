@@ -67,8 +67,7 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   const auto path = data_file(options);
   std::error_code ignored;
   if (missing == Missing::refuse && !std::filesystem::exists(path, ignored)) {
-    return Error{
-        Kind::not_found, std::string(shell::codes::file_missing), {arg_text("file", path)}, ""};
+    return Error{Kind::not_found, "file.no_clinic", {arg_text("file", path)}, ""};
   }
   auto opened = store::open_sqlite({.path = path});
   if (!opened) return opened.error();
