@@ -51,12 +51,16 @@ async function record(person, facts, at = bench) {
   return post('/api/people/{id}/facts', `/api/people/${person}/facts`, { seen_version: version, confirmed: true, facts }, at);
 }
 
+/** The documents that a path alone asks for: the clinic's, or those below one person. */
+const readable = (of) => model.calls.filter((call) => call.startsWith(`GET ${of}`)).map((call) => call.slice(4));
+
 async function readPerson(id, at = bench) {
   const call = '/api/people/{id}';
   const about = `/api/people/${id}`;
+  for (const path of readable(call)) {
+    if (!path.slice(call.length).includes('{')) await get(path, path.replace('{id}', id), at);
+  }
   const person = await get(call, about, at);
-  await get(`${call}/places`, `${about}/places`, at);
-  await get(`${call}/place-plan`, `${about}/place-plan`, at);
   const supplies = await get(`${call}/supplies`, `${about}/supplies`, at);
   for (const trip of supplies.trips) await get(`${call}/trips/{fact}`, `${about}/trips/${trip.id}`, at);
   for (const test of supplies.tests) await get(`${call}/pen-tests/{fact}`, `${about}/pen-tests/${test.id}`, at);
@@ -66,8 +70,7 @@ async function readPerson(id, at = bench) {
 }
 
 async function readClinic(at) {
-  for (const page of ['clinic', 'forms', 'month', 'phone', 'phone/reach', 'shelf', 'stock', 'today'])
-    await get(`/api/${page}`, undefined, at);
+  for (const path of readable('/api/')) if (!path.includes('{')) await get(path, undefined, at);
   await get('/api/people', '/api/people?q=nobody%20is%20called%20this', at);
 }
 
