@@ -54,6 +54,17 @@ std::optional<Id> parse_id(std::string_view text) {
   return id;
 }
 
+Id id_from(std::string_view text, DigestFunction digest) {
+  const auto hash = digest({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  Id id;
+  for (std::size_t i = 0; i < 8; ++i) {
+    id.high = id.high << 8U | hash[i];
+    id.low = id.low << 8U | hash[i + 8];
+  }
+  if (id.is_nil()) id.low = 1;
+  return id;
+}
+
 std::string to_text(const Digest& digest) {
   std::string out;
   out.reserve(64);

@@ -41,5 +41,17 @@ TEST(Base, ResultHoldsAValueOrAnErrorThatKnowsItsPlace) {
   EXPECT_EQ(located(odd.error(), "/n").at, "/n");
 }
 
+TEST(Identity, IsTheFirstHalfOfTheDigestOfWhatItStandsFor) {
+  const auto counted = [](std::span<const std::uint8_t> bytes) {
+    Digest digest{};
+    for (std::size_t i = 0; i < digest.size(); ++i)
+      digest[i] = static_cast<std::uint8_t>(bytes.empty() ? 0 : bytes[0] + i);
+    return digest;
+  };
+  const auto made = id_from("\x01", counted);
+  EXPECT_EQ(made, (Id{0x0102030405060708, 0x090A0B0C0D0E0F10}));
+  EXPECT_EQ(id_from("", counted), (Id{0, 1}));  // nil names nothing
+}
+
 }  // namespace
 }  // namespace penstock

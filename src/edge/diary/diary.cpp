@@ -19,18 +19,6 @@ std::span<const std::uint8_t> bytes_of(std::string_view text) {
   return {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()};
 }
 
-// The first 128 bits of the digest: two of a million rows collide with a chance of 10^-27.
-Id id_from(std::string_view text, DigestFunction digest) {
-  const auto hash = digest(bytes_of(text));
-  Id id;
-  for (std::size_t i = 0; i < 8; ++i) {
-    id.high = id.high << 8U | hash[i];
-    id.low = id.low << 8U | hash[i + 8];
-  }
-  if (id.is_nil()) id.low = 1;
-  return id;
-}
-
 class Reading {
  public:
   Reading(const DiaryContext& context, DiaryPreview& preview)

@@ -13,15 +13,7 @@ using namespace journal;
 
 // What is written at home has its identity from the clinic's fact, so that a retry is one (H07).
 Id written_with(std::string_view what, Id fact) {
-  const auto name = std::string(what) + to_text(fact);
-  const auto digest =
-      store::sha256({reinterpret_cast<const std::uint8_t*>(name.data()), name.size()});
-  Id id;
-  for (std::size_t i = 0; i < 8; ++i) {
-    id.high = (id.high << 8) | digest[i];
-    id.low = (id.low << 8) | digest[8 + i];
-  }
-  return id;
+  return id_from(std::string(what) + to_text(fact), store::sha256);
 }
 
 /// What the movement is for the person: cartridges of an insulin, or needles of a length.

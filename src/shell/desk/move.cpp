@@ -36,14 +36,7 @@ Result<Move> read_move(const json::Value& request) {
 // Identities made from the move itself, so that the same move sent twice is one (H07).
 Id identity_of(std::string_view what, const Move& move, Id from) {
   const auto text = std::string(what) + to_text(move.fact) + to_text(from) + to_text(move.to);
-  const auto digest =
-      store::sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
-  Id id;
-  for (int i = 0; i < 8; ++i) {
-    id.high = (id.high << 8) | digest[static_cast<std::size_t>(i)];
-    id.low = (id.low << 8) | digest[static_cast<std::size_t>(8 + i)];
-  }
-  return id;
+  return id_from(text, store::sha256);
 }
 
 }  // namespace
