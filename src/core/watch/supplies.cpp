@@ -78,24 +78,19 @@ class Supplies {
     if (!missing) return;
     auto runs_short =
         about_house(house, What::runs_short, from(*missing - short_notice), from(*missing));
-    runs_short.first = missing->time_since_epoch().count();
-    runs_short.basis += "/" + std::to_string(runs_short.first);
-    if (lasts.ask_by) ask(house, *lasts.ask_by, runs_short, asked);
+    runs_short.basis += "/" + std::to_string(missing->time_since_epoch().count());
+    if (lasts.ask_by) ask(house, *lasts.ask_by, *missing, runs_short, asked);
     out_.push_back(std::move(runs_short));
   }
 
-  void ask(const supply::House& house, LocalDay by, const Watch& runs_short,
+  void ask(const supply::House& house, LocalDay by, LocalDay missing, const Watch& runs_short,
            const supply::Asked* asked) {
     const auto what = asked != nullptr ? What::not_come : What::ask_for_more;
     auto watch = about_house(house, what, said_from(asked, from(by - ask_notice)), from(by));
-    if (asked != nullptr) {
-      watch.due = watch.shows_from;
-      watch.word = asked->said.of_whom;
-      watch.second = asked->when.day().time_since_epoch().count();
-    }
+    if (asked != nullptr) watch.due = watch.shows_from;
+    watch.figures = Shortage{missing, asked != nullptr ? asked->when.day() : LocalDay{}};
     watch.until = runs_short.shows_from;
     if (watch.until->at <= watch.shows_from.at) return;
-    watch.first = runs_short.first;
     watch.basis = runs_short.basis;
     out_.push_back(std::move(watch));
   }
@@ -121,11 +116,9 @@ class Supplies {
         watch.what = What::needles_short;
         watch.shows_from = said_from(asked, from(*answer->needles->ask_by - ask_notice));
         watch.due = from(*answer->needles->ask_by);
-        watch.first = missing->time_since_epoch().count();
-        watch.second = needles.left;
         // Needles are asked for in the length that was chosen for this person, and no other.
-        watch.third = needles.length ? needles.length->tenths : 0;
-        watch.basis = "needles/" + std::to_string(watch.first);
+        watch.figures = NeedlesLeft{*missing, needles.left, needles.length.value_or(TenthsMm{})};
+        watch.basis = "needles/" + std::to_string(missing->time_since_epoch().count());
         out_.push_back(std::move(watch));
       }
     }
@@ -140,9 +133,7 @@ class Supplies {
     watch.what = What::sharps_full;
     watch.shows_from = from(*full - sharps_notice);
     watch.due = from(*full);
-    watch.first = box->needles;
-    watch.second = box->line();
-    watch.third = box->holds;
+    watch.figures = BoxFills{box->needles, box->line()};
     watch.basis = to_text(box->box);
     out_.push_back(std::move(watch));
   }
@@ -153,8 +144,7 @@ class Supplies {
       watch.what = What::supplies_differ;
       watch.shows_from = watch.due = count.when;
       watch.insulin = insulin;
-      watch.first = count.account_left;
-      watch.second = count.counted;
+      watch.figures = Counted{count.account_left, count.counted};
       watch.basis = to_text(count.fact) + std::string(insulin);
       out_.push_back(std::move(watch));
     };
@@ -179,7 +169,7 @@ class Supplies {
                               house.kind.strength, until - days{accounts_days}, until));
     if (!accounts || !accounts->differs) return;
     auto watch = about_house(house, What::accounts_differ, last, last);
-    watch.first = std::abs(accounts->left_claimed.hundredths) / 100;
+    watch.figures = Difference{std::abs(accounts->left_claimed.hundredths) / 100};
     // The same difference is not said anew with every injection.
     watch.basis += "/" + format_iso(until).substr(0, 7);
     out_.push_back(std::move(watch));

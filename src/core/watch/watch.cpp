@@ -49,29 +49,25 @@ void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
     const auto* cartridge = cartridge_in(person, pen);
     if (cartridge == nullptr || cartridge->thrown) continue;
-    const auto unfit = [&](const When& since, std::string_view word) {
+    const auto unfit = [&](const When& since, const OutOfUse& why) {
       auto watch = about(*cartridge, What::cartridge_unfit, since, since);
-      watch.word = word;
+      watch.figures = why;
       watch.holds = true;
       out.push_back(std::move(watch));
     };
     if (cartridge->shared_since) {
-      unfit(*cartridge->shared_since, "fitness.shared");
+      unfit(*cartridge->shared_since, {.why = Unfit::shared});
     } else if (cartridge->is_frozen()) {
-      unfit(cartridge->frozen->when, "fitness.frozen");
+      unfit(cartridge->frozen->when, {.why = Unfit::frozen});
     } else if (cartridge->is_too_hot()) {
-      unfit(cartridge->hottest->when, "fitness.too_hot");
-      out.back().first = cartridge->hottest->celsius.tenths;
-      out.back().second = cartridge->copy.in_use_most.tenths;
-      out.back().third = cartridge->copy.store_least.tenths;
+      unfit(cartridge->hottest->when, {Unfit::too_hot, cartridge->hottest->celsius,
+                                       cartridge->copy.in_use_most, cartridge->copy.store_least});
     } else if (const auto last = cartridge->last_day(); last && cartridge->in_use_from()) {
       const auto past = midnight(person, *last + days{1});
       auto ends =
           about(*cartridge, What::in_use_ends, midnight(person, *last - in_use_notice), past);
       ends.until = past;
-      ends.first = cartridge->copy.in_use_days;
-      ends.second = cartridge->in_use_from()->time_since_epoch().count();
-      ends.third = last->time_since_epoch().count();
+      ends.figures = InUse{cartridge->copy.in_use_days, *cartridge->in_use_from(), *last};
       auto over = ends;
       over.what = What::past_in_use;
       over.shows_from = over.due = past;
@@ -83,9 +79,8 @@ void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
     if (cartridge->scale && !cartridge->scale->agrees()) {
       auto watch =
           about(*cartridge, What::scale_disagrees, cartridge->scale->when, cartridge->scale->when);
-      watch.first = cartridge->scale->ledger_left.hundredths();
-      watch.second = cartridge->scale->counted.hundredths();
-      watch.third = cartridge->content.hundredths();
+      watch.figures =
+          ScaleRead{cartridge->scale->ledger_left, cartridge->scale->counted, cartridge->content};
       watch.basis += to_text(cartridge->scale->fact);
       out.push_back(std::move(watch));
     }
@@ -99,7 +94,6 @@ void watch_pens(const chart::Chart& person, std::vector<Watch>& out) {
     watch.insulin = pen.insulin;
     watch.strength = pen.strength;
     if (const auto* cartridge = cartridge_in(person, pen)) watch.action = cartridge->copy.action;
-    watch.word = pen.copy.name;
     watch.basis = to_text(pen.id);
     if (!pen.window()) {
       watch.what = What::window_unknown;
@@ -128,7 +122,7 @@ void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
       auto watch = about(line, shelf, What::second_check, line.signed_when,
                          next_slot(person, line, line.signed_when));
       watch.holds = true;
-      watch.word = line.text.copied_by;
+      watch.figures = Copied{line.text.copied_by};
       out.push_back(std::move(watch));
     }
     if (line.signature_owed() && !line.ended) {
@@ -140,7 +134,7 @@ void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
       auto ends =
           about(line, shelf, What::order_ends, midnight(person, *last - order_notice), over);
       ends.until = over;
-      ends.first = last->time_since_epoch().count();
+      ends.figures = LastDay{*last};
       auto ended = ends;
       ended.what = What::order_ended;
       ended.shows_from = ended.due = over;
@@ -171,8 +165,7 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
                 : shown != nullptr ? next_slot(person, *shown, question.opened)
                                    : question.opened;
     watch.holds = true;
-    watch.word = journal::QuestionReason_names[static_cast<std::size_t>(question.reason)];
-    watch.first = line == nullptr ? 1 : 0;
+    watch.figures = Reason{question.reason, line == nullptr};
     watch.basis = to_text(question.id);
     out.push_back(std::move(watch));
   }
@@ -183,8 +176,7 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
     watch.what =
         pending.outcome == journal::Outcome::part ? What::part_owed : What::outcome_unknown;
     watch.shows_from = watch.due = pending.since;
-    watch.first = pending.rest.hundredths();
-    watch.second = pending.meant.hundredths();
+    watch.figures = Owed{pending.rest, pending.meant};
     if (line != nullptr && watch.what == What::part_owed) {
       watch.until = slot_after(person, *line, pending.since);
     }
@@ -209,9 +201,7 @@ void watch_skin(const chart::Chart& person, std::vector<Watch>& out) {
       watch.shows_from = day == 0 ? *left : midnight(person, on);
       watch.due = watch.shows_from;
       watch.until = midnight(person, on + days{1});
-      watch.first = day + 1;
-      watch.second = hardened_days;
-      watch.word = zone_names[static_cast<std::size_t>(area.last().zone)];
+      watch.figures = DayOfLeaving{day + 1, hardened_days, area.last().zone};
       watch.basis = to_text(area.area) + "/" + std::to_string(left->at.time_since_epoch().count()) +
                     "/" + std::to_string(day);
       out.push_back(std::move(watch));
@@ -257,9 +247,53 @@ std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clin
   watch_questions(person, shelf, out);
   watch_supplies(person, clinic, out);
   watch_skin(person, out);
+  for (const auto& watch : out) INVARIANT(watch.figures.index() == figures_of(watch.what).index());
   std::ranges::stable_sort(out, {},
                            [](const Watch& watch) { return std::pair{watch.due.at, watch.what}; });
   return out;
+}
+
+Figures figures_of(What what) {
+  switch (what) {
+    case What::cartridge_unfit:
+      return OutOfUse{};
+    case What::past_in_use:
+    case What::in_use_ends:
+      return InUse{};
+    case What::question_open:
+      return Reason{};
+    case What::outcome_unknown:
+    case What::part_owed:
+      return Owed{};
+    case What::second_check:
+      return Copied{};
+    case What::order_ended:
+    case What::order_ends:
+      return LastDay{};
+    case What::scale_disagrees:
+      return ScaleRead{};
+    case What::leaving_hardened:
+      return DayOfLeaving{};
+    case What::ask_for_more:
+    case What::not_come:
+      return Shortage{};
+    case What::needles_short:
+      return NeedlesLeft{};
+    case What::sharps_full:
+      return BoxFills{};
+    case What::supplies_differ:
+      return Counted{};
+    case What::accounts_differ:
+      return Difference{};
+    case What::window_unknown:
+    case What::none_loaded:
+    case What::runs_short:
+    case What::signature_owed:
+    case What::needle_left_on:
+    case What::nothing_sealed:
+      return NothingMore{};
+  }
+  promise_broken("a watch without figures");
 }
 
 std::optional<Alarm> alarm(const Watch& watch, Instant now) {

@@ -10,6 +10,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "base/base.hpp"
@@ -55,6 +56,157 @@ inline constexpr auto what_names = std::to_array<std::string_view>(
      "sharps_full",      "supplies_differ", "accounts_differ"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
+// ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
+
+enum class Unfit : std::uint8_t { shared, frozen, too_hot };
+inline constexpr std::array<std::string_view, 3> unfit_names{"shared", "frozen", "too_hot"};
+constexpr std::span<const std::string_view> names_of(Unfit) { return unfit_names; }
+
+struct NothingMore {
+  template <class Self, class Visit>
+  static void members(Self&, Visit&&) {}
+  friend bool operator==(const NothingMore&, const NothingMore&) = default;
+};
+struct OutOfUse {
+  Unfit why = Unfit::shared;
+  TenthsCelsius reached{}, most{},
+      least{};  ///< of what got too hot: the heat, and the label's limits
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("why", self.why);
+    visit("reached", self.reached);
+    visit("most", self.most);
+    visit("least", self.least);
+  }
+  friend bool operator==(const OutOfUse&, const OutOfUse&) = default;
+};
+struct InUse {
+  std::int32_t limit_days = 0;
+  LocalDay since{};
+  LocalDay last{};
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("limit_days", self.limit_days);
+    visit("since", self.since);
+    visit("last", self.last);
+  }
+  friend bool operator==(const InUse&, const InUse&) = default;
+};
+struct ScaleRead {
+  Units account = Units::zero();
+  Units counted = Units::zero();
+  Units content = Units::zero();
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("account", self.account);
+    visit("counted", self.counted);
+    visit("content", self.content);
+  }
+  friend bool operator==(const ScaleRead&, const ScaleRead&) = default;
+};
+struct Owed {
+  Units rest = Units::zero();
+  Units meant = Units::zero();
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("rest", self.rest);
+    visit("meant", self.meant);
+  }
+  friend bool operator==(const Owed&, const Owed&) = default;
+};
+struct LastDay {
+  LocalDay day{};
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("day", self.day);
+  }
+  friend bool operator==(const LastDay&, const LastDay&) = default;
+};
+struct Reason {
+  journal::QuestionReason reason = journal::QuestionReason::other;
+  bool every_dose = false;  ///< it is about all lines, not one
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("reason", self.reason);
+    visit("every_dose", self.every_dose);
+  }
+  friend bool operator==(const Reason&, const Reason&) = default;
+};
+struct Copied {
+  std::string by;
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("by", self.by);
+  }
+  friend bool operator==(const Copied&, const Copied&) = default;
+};
+struct Shortage {
+  LocalDay missing_from{};
+  LocalDay asked_on{};  ///< of what was asked for
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("missing_from", self.missing_from);
+    visit("asked_on", self.asked_on);
+  }
+  friend bool operator==(const Shortage&, const Shortage&) = default;
+};
+struct NeedlesLeft {
+  LocalDay missing_from{};
+  std::int64_t left = 0;
+  TenthsMm length{};  ///< the one that was chosen; zero: none was
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("missing_from", self.missing_from);
+    visit("left", self.left);
+    visit("length", self.length);
+  }
+  friend bool operator==(const NeedlesLeft&, const NeedlesLeft&) = default;
+};
+struct BoxFills {
+  std::int64_t needles = 0;
+  std::int64_t line = 0;  ///< at three quarters (H34)
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("needles", self.needles);
+    visit("line", self.line);
+  }
+  friend bool operator==(const BoxFills&, const BoxFills&) = default;
+};
+struct Counted {
+  std::int64_t account = 0;
+  std::int64_t counted = 0;
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("account", self.account);
+    visit("counted", self.counted);
+  }
+  friend bool operator==(const Counted&, const Counted&) = default;
+};
+struct Difference {
+  std::int64_t whole_units = 0;
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("whole_units", self.whole_units);
+  }
+  friend bool operator==(const Difference&, const Difference&) = default;
+};
+struct DayOfLeaving {
+  std::int32_t day = 1;
+  std::int32_t days = 1;
+  Zone zone = Zone::abdomen_left_upper;
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("day", self.day);
+    visit("days", self.days);
+    visit("zone", self.zone);
+  }
+  friend bool operator==(const DayOfLeaving&, const DayOfLeaving&) = default;
+};
+using Figures = std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied,
+                             Shortage, NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving>;
+/// Which figures such a watch has, empty.
+Figures figures_of(What what);
+
 struct Watch {
   What what = What::runs_short;
   When shows_from;            ///< before it the watch is silent
@@ -65,10 +217,7 @@ struct Watch {
   Strength strength;
   std::optional<shelf::Action> action;  ///< nothing: only the purpose is known
   journal::Purpose purpose = journal::Purpose::background;
-  std::int64_t first = 0;  ///< what's own figure: days limit, hundredths of a unit …
-  std::int64_t second = 0;
-  std::int64_t third = 0;
-  std::string word;   ///< what's own code or name
+  Figures figures;    ///< those of `what`
   std::string basis;  ///< the facts behind it: a dismissal ends when it changes (H32)
 
   friend bool operator==(const Watch&, const Watch&) = default;

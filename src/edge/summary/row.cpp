@@ -1,5 +1,7 @@
 // The row's codec.
 #include <algorithm>
+#include <type_traits>
+#include <variant>
 
 #include "edge/json/json.hpp"
 #include "edge/summary/summary.hpp"
@@ -8,6 +10,22 @@ namespace penstock::summary {
 namespace {
 
 using watch::Watch;
+
+// A member of a watch's figures, by its type.
+template <class T>
+json::Value written(const T& member) {
+  if constexpr (std::is_same_v<T, bool>) {
+    return json::boolean(member);
+  } else if constexpr (std::is_integral_v<T>) {
+    return json::count(member);
+  } else if constexpr (std::is_enum_v<T>) {
+    return json::string(names_of(member)[static_cast<std::size_t>(member)]);
+  } else if constexpr (requires { json::number(member); }) {
+    return json::number(member);
+  } else {
+    return json::string(member);
+  }
+}
 
 json::Value write(const Watch& watch) {
   auto out = json::object({{"kind", json::string(word_of(watch.what))},
@@ -22,10 +40,13 @@ json::Value write(const Watch& watch) {
               json::string(shelf::action_names[static_cast<std::size_t>(*watch.action)]));
   json::add(out, "purpose",
             json::string(names_of(watch.purpose)[static_cast<std::size_t>(watch.purpose)]));
-  json::add(out, "first", json::count(watch.first));
-  json::add(out, "second", json::count(watch.second));
-  json::add(out, "third", json::count(watch.third));
-  json::add(out, "word", json::string(watch.word));
+  std::visit(
+      [&out](const auto& figures) {
+        figures.members(figures, [&out](std::string_view name, const auto& member) {
+          json::add(out, name, written(member));
+        });
+      },
+      watch.figures);
   json::add(out, "basis", json::string(watch.basis));
   return out;
 }
@@ -41,10 +62,13 @@ Result<void> read(const json::Value& value, std::string_view at, Watch& watch) {
   reader.need("strength", watch.strength.units_per_ml);
   reader.may("action", watch.action);
   reader.need("purpose", watch.purpose);
-  reader.need("first", watch.first);
-  reader.need("second", watch.second);
-  reader.need("third", watch.third);
-  reader.need("word", watch.word);
+  watch.figures = watch::figures_of(watch.what);
+  std::visit(
+      [&reader](auto& figures) {
+        figures.members(
+            figures, [&reader](std::string_view name, auto& member) { reader.need(name, member); });
+      },
+      watch.figures);
   reader.need("basis", watch.basis);
   return reader.done();
 }
