@@ -72,7 +72,9 @@ TEST(FactWords, FieldsAboutTheSkinAreCalledByWords) {
        fields_of<journal::BodyMeasured, journal::DepthMeasured, journal::SkinExamined,
                  journal::AreaBlocked, journal::PlaceNoted, journal::PlaceRulesSet,
                  journal::PlacePlanGiven>()) {
-    if (field.find('_') != std::string::npos) EXPECT_TRUE(has_name(field)) << field;
+    if (field.find('_') != std::string::npos) {
+      EXPECT_TRUE(has_name(field)) << field;
+    }
   }
 }
 TEST(FactWords, FieldsAboutSuppliesAreCalledByWords) {
@@ -81,7 +83,9 @@ TEST(FactWords, FieldsAboutSuppliesAreCalledByWords) {
                  journal::SuppliesAsked, journal::SharpsBoxGiven, journal::TripPlanned,
                  journal::PenTested, journal::DifferenceTalked, journal::StockCame,
                  journal::RecallOpened>()) {
-    if (field.find('_') != std::string::npos) EXPECT_TRUE(has_name(field)) << field;
+    if (field.find('_') != std::string::npos) {
+      EXPECT_TRUE(has_name(field)) << field;
+    }
   }
 }
 

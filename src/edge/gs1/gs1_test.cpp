@@ -86,7 +86,7 @@ TEST(Gs1, BracketsAndSeparatorsSayTheSame) {
   for (int round = 0; round < 500; ++round) {
     std::string in_brackets, typed;
     bool open = false;
-    for (unsigned n = 1 + random() % 6; n > 0; --n) {
+    for (auto n = 1 + random() % 6; n > 0; --n) {
       const auto& part = parts[random() % std::size(parts)];
       in_brackets += "(" + std::string(part.ai) + ")" + std::string(part.data);
       typed += (open ? std::string(gs) : "") + std::string(part.ai) + std::string(part.data);
@@ -272,12 +272,14 @@ TEST(Gs1, CutOrGarbledTextsAreNeverReadAsAnother) {
     if (!carton) continue;
     EXPECT_TRUE(carton->gtin == whole.gtin || carton->gtin.empty() || length < 16);
     EXPECT_TRUE(whole.lot.starts_with(carton->lot));
-    if (carton->expires) EXPECT_EQ(carton->expires, whole.expires);
+    if (carton->expires) {
+      EXPECT_EQ(carton->expires, whole.expires);
+    }
   }
   std::mt19937 random{20270301};
   for (int round = 0; round < 20'000; ++round) {
     std::string text;
-    for (unsigned n = random() % 40; n > 0; --n) {
+    for (auto n = random() % 40; n > 0; --n) {
       constexpr std::string_view often =
           "0117102100(){GS}<>^]\x1D"
           "AZ";

@@ -98,7 +98,9 @@ TEST(People, WhateverChangesItIsTheSortedListOfWhoIsThere) {
     for (std::uint64_t id = 0; id < 900; id += 37) {
       const auto* found = people.find(Id{0x9E0, id});
       ASSERT_EQ(found != nullptr, plain.contains(id)) << step;
-      if (found != nullptr) EXPECT_EQ(found->full_name, plain.at(id).full_name);
+      if (found != nullptr) {
+        EXPECT_EQ(found->full_name, plain.at(id).full_name);
+      }
     }
   }
 }
