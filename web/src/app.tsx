@@ -20,7 +20,6 @@ import { Picture } from './parts/text';
 import { BackgroundPage } from './person/background-page';
 import { ImportPage } from './person/import-page';
 import { JournalPage } from './person/journal';
-import { LeafletsPage } from './person/leaflets';
 import { OrderPage } from './person/order-form';
 import { LoadPage, PenPage } from './person/pen-forms';
 import { PlanPage } from './person/plan';
@@ -54,7 +53,6 @@ const pages: [string, Page][] = [
   ['/people/bring-in', () => <BringInPage />],
   ['/people/:id', (id) => <PlanPage id={id} />],
   ['/people/:id/journal', (id, { query }) => <JournalPage id={id} query={query} />],
-  ['/people/:id/leaflets', (id) => <LeafletsPage id={id} />],
   ['/people/:id/background', (id) => <BackgroundPage id={id} />],
   ['/people/:id/import', (id) => <ImportPage id={id} />],
   ['/people/:id/order/new', (id, { query, clinic }) => <OrderPage id={id} query={query} user={clinic.user} />],

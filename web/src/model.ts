@@ -357,13 +357,6 @@ export interface JournalRow {
   can_correct: boolean;
 }
 
-/** GET /api/people/{id}/leaflets */
-export interface Leaflets {
-  who: Who;
-  rows: { id: string; day_text: string; leaflet: string; edition_text: string; text: string }[];
-  none_text: string;
-}
-
 /** GET /api/shelf */
 export interface Shelf {
   version: number;
@@ -777,7 +770,6 @@ export interface Answers {
   'POST /api/people/{id}/diary': DiaryPreview;
   'POST /api/people/{id}/facts': Recorded;
   'POST /api/people/{id}/hand-outs': Recorded;
-  'GET /api/people/{id}/leaflets': Leaflets;
   'GET /api/people/{id}/journal': Journal;
   'GET /api/people/{id}/pen-tests/{fact}': PenTestSheet;
   'POST /api/people/{id}/photos': KeptPhoto;

@@ -163,7 +163,6 @@ TEST(Facts, TypeNumbersAndNamesAreForEver) {
                           {42, "reminder dismissed"},
                           {43, "phone advice"},
                           {44, "diary imported"},
-                          {45, "leaflet given"},
                           {50, "clinic named"},
                           {51, "shelf insulin added"},
                           {52, "shelf cartridge added"},

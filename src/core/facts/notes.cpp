@@ -9,10 +9,6 @@ constexpr Field taught_back_fields[] = {
     FIELD(TaughtBack, needle, "needle").naming(Names::needle).like(R"("4 mm")"),
     FIELD(TaughtBack, unprompted, "unprompted").like("true"),
     FIELD(TaughtBack, text, "text").long_text()};
-constexpr Field leaflet_given_fields[] = {
-    FIELD(LeafletGiven, leaflet, "leaflet").needed().like(R"("Where used needles go")"),
-    FIELD(LeafletGiven, edition, "edition").like(R"("2027-01-04")"),
-    FIELD(LeafletGiven, text, "text").long_text().like(R"("Read the first page together.")")};
 constexpr Field note_fields[] = {
     FIELD(Note, text, "text").needed().long_text().like(R"("Wants the sheet in large print.")")};
 constexpr Field reminder_dismissed_fields[] = {
@@ -38,8 +34,6 @@ constexpr Field diary_imported_fields[] = {
 
 constexpr KindInfo TaughtBack::kind =
     listed<TaughtBack>(taught_back_fields, {.form = {"taught", 11}});
-constexpr KindInfo LeafletGiven::kind =
-    listed<LeafletGiven>(leaflet_given_fields, {.form = {"leaflet", 16}});
 constexpr KindInfo Note::kind = listed<Note>(note_fields, {.form = {"note", 12}});
 constexpr KindInfo ReminderDismissed::kind = listed<ReminderDismissed>(reminder_dismissed_fields);
 constexpr KindInfo PhoneAdvice::kind = listed<PhoneAdvice>(phone_advice_fields);

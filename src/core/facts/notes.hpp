@@ -25,16 +25,6 @@ struct TaughtBack {
   std::string text;
 };
 
-/// Something to read went home.
-struct LeafletGiven {
-  static constexpr std::uint16_t type = 45;
-  static constexpr std::string_view name = "leaflet given";
-  static const KindInfo kind;
-  std::string leaflet;              ///< its title, as printed
-  std::optional<LocalDay> edition;  ///< the day that is printed on it
-  std::string text;
-};
-
 struct Note {
   static constexpr std::uint16_t type = 41;
   static constexpr std::string_view name = "note";

@@ -48,10 +48,10 @@ using AnyKind = std::variant<
     LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff, ScaleCounted, ThrownAway,
     TemperatureSpell, PenShared, BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked, PlaceNoted,
     PlaceRulesSet, PlacePlanGiven, SuppliesCounted, NeedlesGiven, SupplyRulesSet, SuppliesAsked,
-    SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked, TaughtBack,
-    LeafletGiven, Note, ReminderDismissed, PhoneAdvice, DiaryImported, ClinicNamed,
-    ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame,
-    StockMoved, StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
+    SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked, TaughtBack, Note,
+    ReminderDismissed, PhoneAdvice, DiaryImported, ClinicNamed, ShelfInsulinAdded,
+    ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved,
+    StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
 
 class Payload : public AnyKind {
  public:

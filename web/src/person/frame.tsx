@@ -10,14 +10,13 @@ import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { useRecorder, type Recorder } from '../recorder';
 
-export type Tab = 'Plan' | 'Journal' | 'Skin and places' | 'Supplies' | 'Leaflets' | 'Background' | 'Import' | '';
+export type Tab = 'Plan' | 'Journal' | 'Skin and places' | 'Supplies' | 'Background' | 'Import' | '';
 
 const tabs: [Tab, string][] = [
   ['Plan', ''],
   ['Journal', '/journal'],
   ['Skin and places', '/skin'],
   ['Supplies', '/supplies'],
-  ['Leaflets', '/leaflets'],
   ['Background', '/background'],
   ['Import', '/import'],
 ];
