@@ -195,6 +195,11 @@ std::string Catalogue::day_month(LocalDay day) const {
   return day_short(day) + " " +
          name("month/" + std::to_string(static_cast<unsigned>(date_of(day).month())));
 }
+std::string Catalogue::day_near(LocalDay day, LocalDay today) const {
+  constexpr std::chrono::days same_weekday{7};
+  const bool near = day - today < same_weekday && today - day < same_weekday;
+  return near ? day_short(day) : day_month(day);
+}
 std::string Catalogue::moment(const When& when) const {
   return day_long(when.day()) + ", " + format_iso(when.minute());
 }

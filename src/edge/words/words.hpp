@@ -54,10 +54,12 @@ class Catalogue {
   const std::map<std::string, std::string, std::less<>>& strings() const { return strings_; }
 
   std::string weekday(LocalDay day) const;
-  std::string day_long(LocalDay day) const;    ///< "Tuesday 16 March 2027"
-  std::string day_year(LocalDay day) const;    ///< "4 June 1958"
-  std::string day_month(LocalDay day) const;   ///< "Sun 28 March"
-  std::string day_short(LocalDay day) const;   ///< "Wed 17"
+  std::string day_long(LocalDay day) const;   ///< "Tuesday 16 March 2027"
+  std::string day_year(LocalDay day) const;   ///< "4 June 1958"
+  std::string day_month(LocalDay day) const;  ///< "Sun 28 March"
+  std::string day_short(LocalDay day) const;  ///< "Wed 17"
+  /// "Wed 17" within six days of today; farther off the month is said, too: "Wed 2 September".
+  std::string day_near(LocalDay day, LocalDay today) const;
   std::string moment(const When& when) const;  ///< "Tuesday 16 March 2027, 14:10"
   /// "in 4 h 20 min", "2 h 5 min ago", "now"; whole minutes.
   std::string from_now(Instant at, Instant now) const;

@@ -55,6 +55,12 @@ TEST(Words, DatesAndTimesAsTheLookWritesThem) {
   EXPECT_EQ(en.day_long(day), "Tuesday 16 March 2027");
   EXPECT_EQ(en.day_short(parse_day("2027-03-17").value()), "Wed 17");
   EXPECT_EQ(en.day_month(parse_day("2027-03-28").value()), "Sun 28 March");
+  // The same weekday and number come again in another month: only a near day does without it.
+  EXPECT_EQ(en.day_near(parse_day("2027-03-10").value(), day), "Wed 10");
+  EXPECT_EQ(en.day_near(parse_day("2027-03-22").value(), day), "Mon 22");
+  EXPECT_EQ(en.day_near(parse_day("2027-03-09").value(), day), "Tue 9 March");
+  EXPECT_EQ(en.day_near(parse_day("2026-12-16").value(), day), "Wed 16 December");
+  EXPECT_EQ(en.day_near(parse_day("2027-03-23").value(), day), "Tue 23 March");
   EXPECT_EQ(en.day_year(parse_day("1958-06-04").value()), "4 June 1958");
   EXPECT_EQ(en.moment(parse_when("2027-03-16T14:10+01:00").value()),
             "Tuesday 16 March 2027, 14:10");

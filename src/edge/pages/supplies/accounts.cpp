@@ -23,9 +23,10 @@ constexpr std::size_t shown_most = 5;
 
 std::string whole(double value) { return format_fixed(std::llround(value), 0); }
 /// Units to the whole unit: nobody reads a cartridge finer.
-std::string units_text(std::int64_t hundredths) {
-  return whole(std::abs(static_cast<double>(hundredths)) / 100.0);
+std::int64_t whole_units(std::int64_t hundredths) {
+  return quotient(std::abs(hundredths), 100, Rounding::nearest);
 }
+std::string units_text(std::int64_t hundredths) { return format_fixed(whole_units(hundredths), 0); }
 
 struct AccountsWriter {
   const Words& words;
@@ -99,7 +100,7 @@ struct AccountsWriter {
     return drawing::accounts(bars,
                              difference.known
                                  ? said(words, "accounts.mark",
-                                        {arg_text("units", units_text(difference.hundredths)),
+                                        {arg_count("units", whole_units(difference.hundredths)),
                                          arg_text("low", whole(difference.units.low)),
                                          arg_text("high", whole(difference.units.high))})
                                  : std::string(),

@@ -65,11 +65,11 @@ std::string by_text(const Words& words, const Need& need, const When& now) {
   const auto& due = need.watch->due;
   if (due.at < now.at) {
     if (need.group == Group::before_next || due.day() == now.day()) return said(words, "today.now");
-    return said(words, "today.since", {arg_text("day", words.day_short(due.day()))});
+    return said(words, "today.since", {arg_text("day", words.day_near(due.day(), now.day()))});
   }
   if (due.day() == now.day())
     return said(words, "today.by", {arg_text("time", format_iso(due.minute()))});
-  return words.day_short(due.day());
+  return words.day_near(due.day(), now.day());
 }
 
 json::Value need_of(const Words& words, const Need& need, const When& now, bool first) {
