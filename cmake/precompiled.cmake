@@ -5,6 +5,7 @@
 # A precompiled header holds for one set of options, so there is one for each flavour:
 #   WORDS  base and units, for rooms that know no facts: a new kind of fact does not build them anew
 #   FACTS  the same and the facts
+#   PEOPLE the same and what pages and acts know of people: their chart, their summary, documents, words
 # each as HOT (what a calculation runs), COOL (what a request passes through once; -O1 in Release) and TESTS (with the test libraries;
 # -O1 as well: they are compiled once and run once, and the rooms under test keep their own).
 option(PENSTOCK_PRECOMPILED "Read the common headers once for many files" ON)
@@ -14,8 +15,11 @@ set(PENSTOCK_COOL_OPTIONS $<$<CONFIG:Release>:-O1>)
 set(PENSTOCK_WORDS_HEADERS
     <algorithm> <array> <bit> <chrono> <compare> <cstdint> <functional> <initializer_list> <map> <memory> <numeric> <optional>
     <ranges> <set> <span> <string> <string_view> <tuple> <type_traits> <unordered_map> <utility> <variant> <vector>
-    ${CMAKE_SOURCE_DIR}/src/base/base.hpp ${CMAKE_SOURCE_DIR}/src/core/units/units.hpp)
-set(PENSTOCK_FACTS_HEADERS ${PENSTOCK_WORDS_HEADERS} ${CMAKE_SOURCE_DIR}/src/core/journal/journal.hpp)
+    <base/base.hpp> <core/units/units.hpp>)
+set(PENSTOCK_FACTS_HEADERS ${PENSTOCK_WORDS_HEADERS} <core/journal/journal.hpp>)
+set(PENSTOCK_PEOPLE_HEADERS
+    ${PENSTOCK_FACTS_HEADERS} <core/chart/chart.hpp> <core/watch/watch.hpp> <edge/caller/caller.hpp> <edge/json/json.hpp>
+    <edge/summary/summary.hpp> <edge/words/words.hpp>)
 set(PENSTOCK_TESTS_HEADERS <gmock/gmock.h> <gtest/gtest.h> <rapidcheck/gtest.h>)
 
 function(precompiled target headers heat)

@@ -25,6 +25,47 @@ void promise_broken(std::string_view what, std::source_location where) {
 #endif
 }
 
+Arg::Arg() = default;
+Arg::Arg(std::string_view its_name, ArgType its_type, std::int64_t its_number,
+         std::string_view its_text)
+    : name(its_name), type(its_type), number(its_number), text(its_text) {}
+Arg::Arg(const Arg& other) = default;
+Arg::Arg(Arg&& other) noexcept = default;
+Arg& Arg::operator=(const Arg& other) = default;
+Arg& Arg::operator=(Arg&& other) noexcept = default;
+Arg::~Arg() = default;
+bool operator==(const Arg& a, const Arg& b) {
+  return a.name == b.name && a.type == b.type && a.number == b.number && a.text == b.text;
+}
+
+Arg arg_text(std::string_view name, std::string_view text) {
+  return {name, ArgType::text, 0, text};
+}
+Arg arg_code(std::string_view name, std::string_view code) {
+  return {name, ArgType::code, 0, code};
+}
+Arg arg_count(std::string_view name, std::int64_t count) {
+  return {name, ArgType::count, count, {}};
+}
+
+Error::Error() = default;
+Error::Error(Kind its_kind, std::string_view its_code, std::vector<Arg> its_args,
+             std::string_view where)
+    : kind(its_kind), code(its_code), args(std::move(its_args)), at(where) {}
+Error::Error(const Error& other) = default;
+Error::Error(Error&& other) noexcept = default;
+Error& Error::operator=(const Error& other) = default;
+Error& Error::operator=(Error&& other) noexcept = default;
+Error::~Error() = default;
+bool operator==(const Error& a, const Error& b) {
+  return a.kind == b.kind && a.code == b.code && a.args == b.args && a.at == b.at;
+}
+
+Error located(Error error, std::string_view at) {
+  error.at = std::string(at);
+  return error;
+}
+
 std::string to_text(const Id& id) {
   std::string out(32, '0');
   for (int digit = 0; digit < 16; ++digit) {

@@ -291,6 +291,24 @@ Value string(Instant instant) {
   if (text.ends_with("+00:00")) text.replace(text.size() - 6, 6, "Z");
   return string(text);
 }
+Value::Value() = default;
+Value::Value(const Value& other) = default;
+Value::Value(Value&& other) noexcept = default;
+Value& Value::operator=(const Value& other) = default;
+Value& Value::operator=(Value&& other) noexcept = default;
+Value::~Value() = default;
+bool operator==(const Value& a, const Value& b) {
+  return a.type == b.type && a.flag == b.flag && a.text == b.text && a.members == b.members;
+}
+Member::Member(std::string_view its_key, Value its_value)
+    : key(its_key), value(std::move(its_value)) {}
+Member::Member(const Member& other) = default;
+Member::Member(Member&& other) noexcept = default;
+Member& Member::operator=(const Member& other) = default;
+Member& Member::operator=(Member&& other) noexcept = default;
+Member::~Member() = default;
+bool operator==(const Member& a, const Member& b) { return a.key == b.key && a.value == b.value; }
+
 Value object(std::vector<Member> members) {
   Value value;
   value.type = Type::object;

@@ -28,18 +28,29 @@ struct Value {
   std::string text;
   std::vector<Member> members;
 
+  Value();
+  Value(const Value& other);
+  Value(Value&& other) noexcept;
+  Value& operator=(const Value& other);
+  Value& operator=(Value&& other) noexcept;
+  ~Value();
+
   /// The member with this key; nullptr when it is missing, or when this is no object.
   const Value* find(std::string_view key) const;
-  friend bool operator==(const Value&, const Value&);
+  friend bool operator==(const Value& a, const Value& b);
 };
 struct Member {
   std::string key;
   Value value;
-  friend bool operator==(const Member&, const Member&) = default;
+
+  Member(std::string_view its_key, Value its_value);
+  Member(const Member& other);
+  Member(Member&& other) noexcept;
+  Member& operator=(const Member& other);
+  Member& operator=(Member&& other) noexcept;
+  ~Member();
+  friend bool operator==(const Member& a, const Member& b);
 };
-inline bool operator==(const Value& a, const Value& b) {
-  return a.type == b.type && a.flag == b.flag && a.text == b.text && a.members == b.members;
-}
 
 // ---- making values: no double ever; amounts go through the one formatting routine
 
