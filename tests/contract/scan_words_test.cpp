@@ -43,7 +43,9 @@ TEST(ScanWords, EveryRemarkIsASentenceThatSaysWhatToDo) {
   for (const auto& asked :
        {request("(17)270101(10)AB12", {glargine, others, lots}), request("(17)270320(10)CD34", {}),
         request("2012345678903", {glargine, R"("order": [])"}),
-        request("(01)02012345678903(17)280531(10)X", {glargine, lots})}) {
+        request("(01)02012345678903(17)280531(10)X", {glargine, lots}),
+        request("01020123456789031728053110X21S1", {glargine}),
+        request("(11)770601(17)770531(10)X", {glargine})}) {
     const auto answer = verbs::run_verb(verbs::scan_verb, asked, say);
     ASSERT_TRUE(answer) << asked;
     for (const auto& one : answer->find("findings")->members) {

@@ -19,6 +19,7 @@ class Judge {
 
   std::vector<Finding> judge() {
     days();
+    unclear();
     order();
     record();
     return std::move(out_);
@@ -35,8 +36,24 @@ class Judge {
   void days() {
     if (last_day_ && *last_day_ < asked_.today)
       find(Remark::expired, Weight::stop, lot_and_day(*last_day_));
-    if (stock_.recall(asked_.carton.lot, asked_.item) != nullptr)
+    if (stock_.recall(asked_.carton.lot, asked_.item) != nullptr) {
       find(Remark::recalled, Weight::stop, {arg_text("lot", asked_.carton.lot)});
+      return;
+    }
+    for (const auto& lot : lots_it_may_be(asked_, stock_)) {
+      if (stock_.recall(lot, asked_.item) == nullptr) continue;
+      find(Remark::recalled, Weight::stop, {arg_text("lot", lot)});
+      return;
+    }
+  }
+
+  void unclear() {
+    const auto may_be = lots_it_may_be(asked_, stock_);
+    if (may_be.empty()) return;
+    const auto& carton = asked_.carton;
+    find(Remark::lot_unclear, Weight::ask,
+         {arg_text("read", carton.lot.empty() ? carton.serial : carton.lot),
+          arg_text("lot", may_be.front())});
   }
 
   void order() {
@@ -44,6 +61,11 @@ class Judge {
       find(Remark::product_unknown, Weight::ask, {arg_text("gtin", asked_.carton.gtin)});
       return;
     }
+    match();
+    // What it is was said, and the carton does not say the same: somebody has to look.
+    if (asked_.carton.gtin.empty()) find(Remark::no_product, Weight::ask);
+  }
+  void match() {
     if (!asked_.order || asked_.product->name.empty()) return;
     bool named = false;
     for (const auto& ordered : *asked_.order) {
@@ -67,6 +89,7 @@ class Judge {
       find(Remark::expiry_differs, Weight::ask,
            {arg_text("lot", carton.lot), arg_date("expires", *carton.expires),
             arg_date("recorded", *lot->expires)});
+    made(carton);
     if (carton.lot.empty()) find(Remark::no_lot, Weight::ask);
     if (!carton.expires) find(Remark::no_expiry, Weight::ask);
     if (last_day_ && *last_day_ >= asked_.today) {
@@ -83,6 +106,19 @@ class Judge {
            {arg_text("first", first->lot), arg_date("expires", *first->expires)});
   }
 
+  void made(const Carton& carton) {
+    if (carton.made && carton.expires && *carton.made > *carton.expires) {
+      find(Remark::made_after, Weight::ask,
+           {arg_date("made", *carton.made), arg_date("expires", *carton.expires)});
+    }
+    if (carton.made && *carton.made > asked_.today)
+      find(Remark::made_ahead, Weight::ask, {arg_date("made", *carton.made)});
+    const std::chrono::year_month_day today{asked_.today};
+    const auto far = (today + expiry_years_most).year() / today.month() / std::chrono::last;
+    if (carton.expires && *carton.expires > LocalDay{std::chrono::local_days{far}})
+      find(Remark::expiry_far, Weight::ask, {arg_date("expires", *carton.expires)});
+  }
+
   const Question& asked_;
   const stock::Stock& stock_;
   const stock::Lot* on_record_ = nullptr;
@@ -91,6 +127,26 @@ class Judge {
 };
 
 }  // namespace
+
+std::vector<std::string> lots_it_may_be(const Question& asked, const stock::Stock& stock) {
+  const auto known = [&](const std::string& lot) {
+    if (stock::lot_key(lot).empty()) return false;
+    return stock.lot(asked.item, lot) != nullptr || stock.recall(lot, asked.item) != nullptr;
+  };
+  // The whole of it is a lot that stands on this shelf: it was read rightly.
+  if (known(asked.carton.lot)) return {};
+  std::vector<std::string> out, others;
+  for (const auto& reading : asked.carton.may_be) {
+    if (reading.lot.empty() || reading.lot == asked.carton.lot) continue;
+    if (known(reading.lot)) {
+      out.push_back(reading.lot);
+    } else if (reading.likely) {
+      others.push_back(reading.lot);
+    }
+  }
+  out.insert(out.end(), others.begin(), others.end());
+  return out;
+}
 
 std::vector<Finding> judge(const Question& asked, const stock::Stock& stock) {
   return Judge(asked, stock).judge();

@@ -316,6 +316,53 @@ Result<carton::Carton> number_alone(const Typed& typed) {
   return carton;
 }
 
+/// The reads put together; what contradicts itself is refused.
+Result<carton::Carton> carton_of(const std::vector<Read>& reads, std::int32_t year) {
+  carton::Carton carton;
+  std::map<std::string_view, std::string> seen;
+  std::optional<LocalDay> to_the_minute;
+  std::size_t last_expiry = 0;
+  for (const auto& read : reads) {
+    if (read.element->ai == "17" || read.element->ai == "7003") last_expiry = read.at;
+    const auto [there, is_new] = seen.try_emplace(read.element->ai, read.data);
+    if (!is_new && there->second != read.data)
+      return error(codes::carton_twice,
+                   {arg_text("text", read.element->ai), arg_position(read.at)});
+    if (const auto done = put(carton, to_the_minute, read, year); !done) return done.error();
+  }
+  if (to_the_minute && carton.expires && *to_the_minute != *carton.expires)
+    return error(codes::carton_days_differ, {arg_position(last_expiry)});
+  if (to_the_minute) carton.expires = to_the_minute;
+  return carton;
+}
+
+/// Wedge scanners drop the separators: then a lot or a serial number goes on into the next element.
+/// Every place where a whole further element could begin is tried.
+std::vector<carton::Reading> other_readings(const Typed& typed, const std::vector<Read>& reads,
+                                            std::int32_t year) {
+  constexpr std::array<std::string_view, 5> on_cartons{"01", "10", "11", "17", "21"};
+  std::vector<carton::Reading> out, of_any_length;
+  const bool separated = typed.text.find(separator) != std::string::npos;
+  if (reads.empty() || separated || typed.text.front() == '(') return out;
+  const auto& last = reads.back();
+  if (last.element->ai != "10" && last.element->ai != "21") return out;
+  for (auto cut = typed.text.size() - last.data.size() + 1; cut + 2 < typed.text.size(); ++cut) {
+    Typed other = typed;
+    other.text.insert(cut, 1, separator);
+    other.at.insert(other.at.begin() + static_cast<std::ptrdiff_t>(cut), typed.at[cut]);
+    const auto* next = element_at(std::string_view(typed.text).substr(cut));
+    const auto split = Splitter(other).split();
+    if (next == nullptr || !split) continue;
+    const auto carton = carton_of(*split, year);
+    if (!carton) continue;
+    // A whole day or number behind it is less of a chance than a few letters.
+    (next->fixed() ? out : of_any_length)
+        .push_back({carton->lot, carton->serial, carton->expires, is_one_of(on_cartons, next->ai)});
+  }
+  out.insert(out.end(), of_any_length.begin(), of_any_length.end());
+  return out;
+}
+
 }  // namespace
 
 char gs1_check_digit(std::string_view digits) {
@@ -341,27 +388,15 @@ Result<carton::Carton> read_carton(std::string_view text, std::int32_t year) {
   if (is_one_of(of_a_number, typed.symbology) || is_bare_number(typed) ||
       (either && element_at(typed.text) == nullptr))
     return number_alone(typed);
-  carton::Carton carton;
   const auto reads = Splitter(typed).split();
   if (!reads) return reads.error();
-  std::map<std::string_view, std::string> seen;
-  std::optional<LocalDay> to_the_minute;
-  std::size_t last_expiry = 0;
-  for (const auto& read : *reads) {
-    if (read.element->ai == "17" || read.element->ai == "7003") last_expiry = read.at;
-    const auto [there, is_new] = seen.try_emplace(read.element->ai, read.data);
-    if (!is_new && there->second != read.data)
-      return error(codes::carton_twice,
-                   {arg_text("text", read.element->ai), arg_position(read.at)});
-    if (const auto done = put(carton, to_the_minute, read, year); !done) return done.error();
-  }
-  if (to_the_minute && carton.expires && *to_the_minute != *carton.expires)
-    return error(codes::carton_days_differ, {arg_position(last_expiry)});
+  auto carton = carton_of(*reads, year);
+  if (!carton) return carton.error();
   // Eight digits that are a whole product number as well as an element: neither is guessed.
   if (either)
     return error(codes::carton_either,
                  {arg_text("text", typed.text), arg_position(typed.at.front())});
-  if (to_the_minute) carton.expires = to_the_minute;
+  carton->may_be = other_readings(typed, *reads, year);
   return carton;
 }
 

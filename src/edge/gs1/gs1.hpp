@@ -44,7 +44,8 @@ inline constexpr std::size_t carton_bytes_max = 500;
 /// control character 29 or as scanners are set to show it; also the bracketed form that is printed
 /// beside a code, and a bare product number of 12 to 14 digits, or of 8 where they cannot be an
 /// element instead. Two-digit years are of the
-/// century that lies nearest to `year`; a day 00 is the last of its month.
+/// century that lies nearest to `year`; a day 00 is the last of its month. Where no separator was
+/// typed, `may_be` holds the other ways to read the last lot or serial number.
 Result<carton::Carton> read_carton(std::string_view text, std::int32_t year);
 
 /// The check digit that belongs behind these digits (modulo 10, weights 3 and 1 from the right).

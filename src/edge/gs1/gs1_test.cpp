@@ -53,6 +53,27 @@ TEST(Gs1, OneCartonInEveryFormThatAScannerTypes) {
   EXPECT_EQ(must("(01)02012345678903(17)280531(10)12AB(21)S-9"), whole);
 }
 
+// Pharmacist D6.
+TEST(Gs1, WithoutSeparatorsEveryOtherReadingIsGiven) {
+  const auto swallowed = must("01020123456789031728053110AB1221SN0001");
+  EXPECT_EQ(swallowed.lot, "AB1221SN0001");
+  const carton::Reading wanted{"AB12", "SN0001", day(2028, 5, 31), true};
+  EXPECT_NE(std::ranges::find(swallowed.may_be, wanted), swallowed.may_be.end());
+  // The same with its separator, in brackets, or with the lot last and nothing in it: one reading.
+  EXPECT_TRUE(must("01020123456789031728053110AB12" + std::string(gs) + "21SN0001").may_be.empty());
+  EXPECT_TRUE(must("(01)02012345678903(17)280531(10)AB1221SN0001").may_be.empty());
+  EXPECT_TRUE(must("01020123456789031728053110ABC").may_be.empty());
+  // A day in the lot, and a lot in a serial number.
+  const auto days = must("010201234567890310AB1217280531");
+  EXPECT_EQ(days.may_be.front(), (carton::Reading{"AB12", "", day(2028, 5, 31), true}));
+  const auto lot = must("01020123456789031728053121SN10AB12");
+  EXPECT_NE(std::ranges::find(lot.may_be, carton::Reading{"AB12", "SN", day(2028, 5, 31), true}),
+            lot.may_be.end());
+  // What is in the code already is no second element: 17 here is part of the lot.
+  for (const auto& one : must("01020123456789031728053110A17270101").may_be)
+    EXPECT_FALSE(one.likely);
+}
+
 TEST(Gs1, ABracketInALotIsNoElement) { EXPECT_EQ(must("(10)A(B)1(17)280531").lot, "A(B)1"); }
 
 TEST(Gs1, ABracketWithAnUnknownIdentifierIsNoPartOfTheLotBeforeIt) {

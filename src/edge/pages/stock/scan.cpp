@@ -78,6 +78,7 @@ Result<json::Value> scan_answer(std::string_view typed, const Chart* person, con
   if (person != nullptr) asked.order = order_of(*person);
   const auto findings = carton::judge(asked, clinic.stock);
   const auto weight = weight_of(findings);
+  const auto may_be = carton::lots_it_may_be(asked, clinic.stock);
   auto out = json::object(
       {{"read", read_of(caller.words, asked.carton)},
        {"verdict", text(said(caller.words, verbs::carton_verdict(weight)))},
@@ -86,7 +87,8 @@ Result<json::Value> scan_answer(std::string_view typed, const Chart* person, con
         json::object(
             {{"item", text(asked.item)},
              {"pieces", text(product != nullptr ? format_fixed(product->pieces, 0) : "")},
-             {"lot", text(asked.carton.lot)},
+             // A lot that may be two elements is typed from the carton, never taken over.
+             {"lot", text(may_be.empty() ? asked.carton.lot : "")},
              {"expires", text(asked.carton.expires ? format_iso(*asked.carton.expires) : "")},
              {"gtin", text(asked.carton.gtin)}})},
        {"defer", text(said(caller.words, "scan.defer"))}});

@@ -30,8 +30,9 @@ constexpr std::array<std::string_view, 3> verdict_keys{"scan.verdict.may", "scan
                                                        "scan.verdict.stop"};
 /// Of the sentences, in the order of carton::Remark.
 constexpr std::array<std::string_view, carton::remark_names.size()> remark_keys{
-    "expired",        "recalled", "other_insulin", "other_strength", "product_unknown",
-    "expiry_differs", "no_lot",   "no_expiry",     "expires_soon",   "another_is_first"};
+    "expired",         "recalled",   "lot_unclear",    "other_insulin", "other_strength",
+    "product_unknown", "no_product", "expiry_differs", "made_after",    "made_ahead",
+    "expiry_far",      "no_lot",     "no_expiry",      "expires_soon",  "another_is_first"};
 constexpr std::string_view only_item = "carton";  // the verb knows one product
 constexpr std::int64_t pieces_max = 100'000;      // more than any shelf has of one lot
 
@@ -48,10 +49,26 @@ Result<void> read_pieces(const Value& value, std::string_view at, void* into) {
 constexpr fields::Own in_a_carton{&read_pieces<std::optional<std::int32_t>, 1>, &json::own_number};
 constexpr fields::Own on_the_shelf{&read_pieces<std::int64_t, 0>, &json::own_number};
 
+/// Wanted now: nobody after this looks at a strength by itself.
+std::optional<Error> wrong_strength(Strength strength) {
+  if (strength.units_per_ml >= 1) return std::nullopt;
+  return Error{Kind::invalid_input,
+               std::string(json::codes::field_range),
+               {arg_text("field", "strength_units_per_ml"), arg_count("least", 1),
+                arg_count("most", shelf::limits::strength_units_per_ml.most)},
+               "strength_units_per_ml"};
+}
+std::optional<Error> ordered_insulin(const void* value) {
+  return wrong_strength(fields::as<carton::Insulin>(value).strength);
+}
+std::optional<Error> known_product(const void* value) {
+  return wrong_strength(fields::as<Product>(value).strength);
+}
+
 constexpr Field insulin_fields[] = {
     FIELD(carton::Insulin, name, "insulin").stated(),
     FIELD(carton::Insulin, strength, "strength_units_per_ml").bound(1, fields::no_most)};
-constexpr Group insulin_list = fields::request<carton::Insulin>(insulin_fields);
+constexpr Group insulin_list = fields::request<carton::Insulin>(insulin_fields, ordered_insulin);
 
 constexpr Field product_fields[] = {
     OWN_FIELD(Product, pieces, "pieces", in_a_carton)
@@ -62,7 +79,7 @@ constexpr Field product_fields[] = {
         .stated()
         .about("generic name; empty: pen needles, which no order names"),
     FIELD(Product, strength, "strength_units_per_ml").bound(1, fields::no_most)};
-constexpr Group product_list = fields::request<Product>(product_fields);
+constexpr Group product_list = fields::request<Product>(product_fields, known_product);
 
 struct Lot {
   std::string lot;
@@ -206,11 +223,15 @@ json::Value scan_answer_json(const ScanRequest& asked, const std::vector<carton:
          {"text", json::string(said(what, say))},
          {"do_this", json::string(said(do_this, say))}}));
   }
+  std::vector<Value> may_be;
+  for (const auto& lot : carton::lots_it_may_be(asked.question, asked.stock))
+    may_be.push_back(json::string(lot));
   auto out =
       json::object({{"verdict", json::string(verdict_names[static_cast<std::size_t>(weight)])},
                     {"findings", json::array(std::move(found))},
                     {"gtin", json::string(carton.gtin)},
                     {"lot", json::string(carton.lot)},
+                    {"lot_may_be", json::array(std::move(may_be))},
                     {"expires", day_or_null(carton.expires)},
                     {"made", day_or_null(carton.made)},
                     {"serial", json::string(carton.serial)},

@@ -40,8 +40,8 @@ TEST(Scan, NothingAgainstIt) {
 TEST(Scan, H12_ExpiredStopsAndItsLastDayServes) {
   const auto over = run("(17)270315(10)AB12", glargine);
   EXPECT_EQ(over.find("verdict")->text, "do not hand out");
-  EXPECT_EQ(codes_of(over), "expired");
-  EXPECT_EQ(codes_of(run("(17)270316(10)AB12", glargine)), "expires soon");
+  EXPECT_EQ(codes_of(over), "expired, product number missing");
+  EXPECT_EQ(codes_of(run("(17)270316(10)AB12", glargine)), "product number missing, expires soon");
 }
 
 TEST(Scan, ARecalledLotStopsHoweverItIsTyped) {
@@ -67,6 +67,40 @@ TEST(Scan, H03_AnotherStrengthAndH04_AnotherInsulinAreAsked) {
 
 TEST(Scan, WhatIsMissingIsAskedFor) {
   EXPECT_EQ(codes_of(run("2012345678903", "")), "product unknown, lot missing, expiry missing");
+}
+
+// Pharmacist D6: the same carton with and without the separator.
+TEST(Scan, AMissingSeparatorHidesNoRecalledLot) {
+  const std::string lots = R"(, "lots": [{"lot": "AB12", "left": 3, "recalled": true}])";
+  const std::string before = "01020123456789031728053110AB12", after = "21SN0001";
+  const auto with = run(before + "<GS>" + after, glargine + lots);
+  EXPECT_EQ(with.find("verdict")->text, "do not hand out");
+  EXPECT_EQ(codes_of(with), "recalled");
+  EXPECT_TRUE(with.find("lot_may_be")->members.empty());
+  const auto without = run(before + after, glargine + lots);
+  EXPECT_EQ(without.find("verdict")->text, "do not hand out");
+  EXPECT_EQ(codes_of(without), "recalled, lot unclear");
+  EXPECT_EQ(without.find("lot_may_be")->members[0].value.text, "AB12");
+  EXPECT_EQ(codes_of(run(before + after, glargine)), "lot unclear");
+  EXPECT_EQ(run(before + after, glargine).find("verdict")->text, "ask first");
+  EXPECT_EQ(codes_of(run("010201234567890310AB1217280531", glargine)),
+            "lot unclear, expiry missing");
+}
+
+// Pharmacist D14.
+TEST(Scan, H25_AStrengthOfNoneIsRefusedAsItsSchemaSays) {
+  for (const auto* strength : {"0", "-1"}) {
+    const auto ask = [&](const std::string& more) {
+      const auto answer = run_verb(
+          scan_verb, R"({"text": ")" + carton + R"(", "today": "2027-03-16")" + more + "}", say);
+      EXPECT_FALSE(answer) << more;
+      return answer ? Error{} : answer.error();
+    };
+    const std::string insulin = R"({"insulin": "insulin glargine", "strength_units_per_ml": )" +
+                                std::string(strength) + "}";
+    EXPECT_EQ(ask(R"(, "product": )" + insulin).at, "/product/strength_units_per_ml");
+    EXPECT_EQ(ask(R"(, "order": [)" + insulin + "]").at, "/order/0/strength_units_per_ml");
+  }
 }
 
 TEST(Scan, FirstExpiringFirstOut) {
@@ -96,7 +130,8 @@ TEST(Scan, H12_OfTheCodesAndTheRecordsDayTheEarlierCounts) {
 
 TEST(Scan, CartonsWithoutALotAreNotOneLot) {
   const auto lots = R"(, "lots": [{"lot": "", "expires": "2027-03-15", "left": 5}])";
-  EXPECT_EQ(codes_of(run("(17)280531(21)S1", glargine + lots)), "lot missing");
+  EXPECT_EQ(codes_of(run("(17)280531(21)S1", glargine + lots)),
+            "product number missing, lot missing");
 }
 
 TEST(Scan, ARecalledLotStopsAlsoWhereNobodyHasSaidWhatTheProductIs) {
