@@ -52,6 +52,7 @@ std::vector<std::string> refused_requests() {
       request({{dose, R"("dose_units":400)"}}),
       request({{R"("name":"insulin glargine")", R"("name":"")"}}),
       request({{R"("strength_units_per_ml":100)", R"("strength_units_per_ml":5000)"}}),
+      request({{R"("name":"insulin glargine")", R"("name":"human NPH insulin")"}}),
       request({{R"(,"window":"counts on")", ""}}),
       request({{R"("step_units":1,)", R"("step_units":0,)"}}),
       request({{R"("most_units":60,)", R"("most_units":0.5,)"}}),
@@ -61,6 +62,7 @@ std::vector<std::string> refused_requests() {
       request({{R"("units":2,)", R"("units":99,)"}}),
       request({{R"("spent_units":3)", R"("spent_units":999)"}}),
       request({{R"("spent_units":3)", R"("spent_units":0.5)"}}),
+      request({{R"("spent_units":3)", R"("spent_units":2,"through_needle_units":3)"}}),
       request({{R"("spent_units":3)", R"("dry_primes":101)"}}),
       request({{dose, next("0")}}),
       request({{dose, next("0.5")}}),
@@ -121,6 +123,8 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
       request({{prime, R"("spent_units":0)"}, {one, two}, {"fewest needles", "least waste"}}),
       request({{prime, R"("spent_units":0)"}, {one, two}}),
       request({{R"("days_in_use":6)", R"("days_in_use":27)"}}),
+      request({{R"("spent_units":3)", R"("spent_units":0)"}}),
+      request({{R"("in_use_days":28)", R"("in_use_days":400)"}}),
   };
   std::set<std::string> met, done;
   for (const auto& text : requests) {

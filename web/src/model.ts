@@ -205,7 +205,11 @@ export interface NextCard {
     do_this: Rich;
     insulin_today: Rich;
   };
-  window_table?: { caption: string; head: [string, string]; rows: { prime: string; picture: Svg; window: Svg; unit: string }[] };
+  window_table?: {
+    caption: string;
+    head: [string, string];
+    rows: { prime: string; picture: Svg; window: Svg; unit: string; text: string }[];
+  };
   after_text: Rich; // "**136 units** will be left"
   print: { href: string; label: string };
   defer: string;

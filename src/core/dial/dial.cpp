@@ -47,10 +47,30 @@ Units next_dose_of(const DialRequest& r) {
   return is_multiple(again, r.pen.step) ? again : r.dose;
 }
 
+bool something_was_pressed(const Prime& prime) {
+  return !prime.spent.is_zero() || prime.flow_seen || prime.dry_primes > 0;
+}
+bool is_needle_on(const Prime& prime) {
+  return prime.needle_on.value_or(something_was_pressed(prime));
+}
+
+/// Of what went through the needle that is on, what belongs to the prime that is under way. After a
+/// dry one the whole prime is pressed again, never one unit of it, and what an old needle took
+/// primes no new one (H64).
+Units under_way(const Prime& prime) {
+  if (prime.dry_primes > 0) return Units::zero();
+  return prime.through_needle.value_or(prime.needle_changed ? Units::zero() : prime.spent);
+}
+
 std::optional<draw::OnNeedle> needle_of(const Prime& prime) {
-  if (prime.spent.is_zero() && !prime.flow_seen && prime.dry_primes == 0) return {};
+  if (!something_was_pressed(prime) && !is_needle_on(prime)) return {};
   draw::OnNeedle on;
   on.spent = prime.spent;
+  if (!is_needle_on(prime)) {
+    on.change = true;
+    return on;
+  }
+  on.primed = under_way(prime);
   on.flow_seen = prime.flow_seen;
   on.change =
       !prime.flow_seen && !prime.needle_changed && prime.dry_primes >= dry_primes_for_new_needle;
@@ -126,9 +146,10 @@ class Writer {
   Writer(const Case& c, const draw::Choice& choice, std::vector<Action>& actions)
       : c_(c), choice_(choice), actions_(actions) {
     for (const draw::AtHand& a : c.at_hand) left_.push_back(a.left);
-    needle_on_ = c.on_needle.has_value();
-    // The first in the list is in the pen; a needle that is on is on the first that may serve.
-    in_pen_ = needle_on_ ? c.place(0) : 0;
+    needle_on_ = is_needle_on(c.request.prime);
+    // The first in the list is in the pen; a needle that is on, or units that are in the window's
+    // count, are on the first that may serve.
+    in_pen_ = c.on_needle ? c.place(0) : 0;
     actions_.reserve(choice.parts.size() * 10 + c.request.cartridges.size());
   }
 
@@ -168,7 +189,9 @@ class Writer {
     const Units before = left;
     if (!part.primed.is_zero()) {
       left = difference(left, part.primed);
-      add(Do::prime, part).primed = part.primed;
+      Action& prime = add(Do::prime, part);
+      prime.primed = part.primed;
+      if (c_.rules.window == shelf::Window::counts_on) prime.window = part.spent;
     }
     Action& dial = add(Do::dial, part);
     dial.dose = part.dose;
@@ -219,6 +242,30 @@ void finish(const Case& c, const draw::Choice& choice, DialPlan& plan) {
 
 // ---- the cautions, in the order in which they matter
 
+/// What was probably typed wrong, or is not what the shelf knows: the numbers stand, and it is said
+/// first.
+void say_odd(const Case& c, const draw::Part& first, std::vector<Caution>& all) {
+  const DialRequest& r = c.request;
+  if (r.dose > dose_usual_most) {
+    all.push_back({dial_cautions::dose_unusual,
+                   {arg_units("dose", r.dose), arg_units("most", dose_usual_most)}});
+  }
+  if (r.insulin.suspension && !known_cloudy(r.insulin).value_or(true)) {
+    all.push_back({dial_cautions::clear_as_cloudy, {arg_text("insulin", r.insulin.name)}});
+  }
+  // Insulin shows only where some was pressed out, and on this pen that stands in the window.
+  const bool unprimed = c.on_needle && c.on_needle->flow_seen && r.prime.spent.is_zero();
+  if (unprimed && c.rules.window == shelf::Window::counts_on) {
+    all.push_back({dial_cautions::flow_unprimed, {arg_units("window", first.window)}});
+  }
+  for (const Cartridge& cartridge : r.cartridges) {
+    if (cartridge.in_use_days <= shelf::limits::in_use_days.most) continue;
+    all.push_back({dial_cautions::in_use_unusual,
+                   {arg_text("cartridge", cartridge.id), arg_count("days", cartridge.in_use_days),
+                    arg_count("most", shelf::limits::in_use_days.most)}});
+  }
+}
+
 void say_window(const Case& c, const draw::Part& first, std::vector<Caution>& all) {
   if (c.rules.window == shelf::Window::counts_on) {
     all.push_back({dial_cautions::window_counts_on,
@@ -231,7 +278,7 @@ void say_window(const Case& c, const draw::Part& first, std::vector<Caution>& al
 
 void say_flow(const Case& c, const draw::Choice& choice, std::vector<Caution>& all) {
   const bool on_first = c.on_needle && choice.parts.front().cartridge == 0;
-  if (on_first && c.on_needle->change) {
+  if (on_first && c.on_needle->change && c.request.prime.dry_primes >= dry_primes_for_new_needle) {
     all.push_back({dial_cautions::new_needle, {arg_count("primes", c.request.prime.dry_primes)}});
   }
   for (const draw::Part& part : choice.parts) {
@@ -317,6 +364,7 @@ void say_rests(const Case& c, const draw::Choice& choice, std::vector<Caution>& 
 
 void say(const Case& c, const draw::Choice& choice, std::vector<Caution>& all) {
   all.reserve(8);
+  say_odd(c, choice.parts.front(), all);
   say_parts(c, choice, all);
   say_window(c, choice.parts.front(), all);
   say_flow(c, choice, all);
@@ -328,6 +376,10 @@ void say(const Case& c, const draw::Choice& choice, std::vector<Caution>& all) {
 }
 
 }  // namespace
+
+std::optional<bool> known_cloudy(const Insulin& insulin) {
+  return shelf::of_the_program().is_cloudy(insulin.name);
+}
 
 Result<DialPlan> plan(const DialRequest& request) {
   if (auto wrong = internal::wrong(request)) return *std::move(wrong);
@@ -356,21 +408,33 @@ Result<DialPlan> plan(const DialRequest& request) {
 
 std::span<const std::string_view> refusals() {
   using namespace dial_codes;
-  static constexpr std::string_view all[] = {
-      dose_none,          dose_limit,        insulin_unnamed,     strength_limit,
-      window_unknown,     step_limit,        most_limit,          hold_limit,
-      dose_not_in_steps,  part_of_limit,     prime_limit,         spent_limit,
-      spent_not_in_steps, dry_limit,         next_dose_limit,     next_dose_not_in_steps,
-      least_to_mix_limit, no_cartridge,      too_many_cartridges, cartridge_id,
-      cartridge_twice,    left_limit,        in_use_days_limit,   days_in_use_unknown,
-      days_in_use_limit,  no_flow,           all_past_in_use,     prime_fills_window,
-      mix_too_little,     only_by_splitting, cartridge_short};
+  static constexpr std::string_view all[] = {dose_none,           dose_limit,
+                                             insulin_unnamed,     strength_limit,
+                                             cloudy_as_clear,     window_unknown,
+                                             step_limit,          most_limit,
+                                             hold_limit,          dose_not_in_steps,
+                                             part_of_limit,       prime_limit,
+                                             spent_limit,         spent_not_in_steps,
+                                             through_limit,       dry_limit,
+                                             next_dose_limit,     next_dose_not_in_steps,
+                                             least_to_mix_limit,  no_cartridge,
+                                             too_many_cartridges, cartridge_id,
+                                             cartridge_twice,     left_limit,
+                                             in_use_days_limit,   days_in_use_unknown,
+                                             days_in_use_limit,   no_flow,
+                                             all_past_in_use,     prime_fills_window,
+                                             mix_too_little,      only_by_splitting,
+                                             cartridge_short};
   return all;
 }
 
 std::span<const std::string_view> cautions() {
   using namespace dial_cautions;
-  static constexpr std::string_view all[] = {rest_of_dose,
+  static constexpr std::string_view all[] = {dose_unusual,
+                                             clear_as_cloudy,
+                                             flow_unprimed,
+                                             in_use_unusual,
+                                             rest_of_dose,
                                              split,
                                              divided,
                                              window_counts_on,

@@ -48,6 +48,17 @@ inline constexpr std::size_t next_doses_max = 100;
 /// Our choice where a pen's own instruction says nothing; common practice, no source.
 inline constexpr std::int32_t dry_primes_for_new_needle = 3;
 
+/// Cloudy insulin is rolled so often, then tipped so often, and again until it is evenly milky
+/// (rows Q015 to Q017 of data/reference/pens.tsv: 10 and 10 read second-hand, 20 in the trials,
+/// read).
+inline constexpr std::int32_t mix_rolls = 10;
+inline constexpr std::int32_t mix_tips = 10;
+
+// ---- soft limits: beyond them the plan says so beside its numbers (H25)
+
+/// Usual pens dial 60 or 80 units (row T402 of data/reference/pens.tsv, from memory).
+inline constexpr Units dose_usual_most = 80_units;
+
 // ---- the request
 
 struct Insulin {
@@ -58,6 +69,8 @@ struct Insulin {
   /// caution.
   std::optional<Units> least_left_to_mix;
 };
+/// What the program's shelf says of its name: cloudy or clear; nothing: it does not know it (H14).
+std::optional<bool> known_cloudy(const Insulin& insulin);
 
 struct Pen {
   Units step = Units::zero();
@@ -72,6 +85,12 @@ struct Prime {
   Units units = Units::zero();         ///< before each injection
   std::optional<Units> new_cartridge;  ///< on a new one; as `units` when not said
   Units spent = Units::zero();         ///< pressed out already, in window count and in `left`
+  /// Of `spent`, what went through the needle that is on. Not said: all of it; on a needle that was
+  /// changed none, for it has to be primed whole (H64).
+  std::optional<Units> through_needle = {};
+  /// Not said: whether anything was pressed through it. Off, a new one is fitted, and `flow_seen`
+  /// was the old one's.
+  std::optional<bool> needle_on = {};
   /// Insulin was seen. Not said counts as not seen: nothing is assumed from silence.
   bool flow_seen = false;
   std::int32_t dry_primes = 0;  ///< whole primes in which nothing showed, through this needle
@@ -135,10 +154,11 @@ struct WindowRow {
 /// One thing to do. Fields that its kind does not use stay at zero.
 struct Action {
   Do what = Do::dial;
-  std::size_t cartridge = 0;      ///< index into the request's list
-  Units primed = Units::zero();   ///< prime: to press now
-  Units dose = Units::zero();     ///< dial, inject: this injection's units
-  Units window = Units::zero();   ///< dial, check window
+  std::size_t cartridge = 0;     ///< index into the request's list
+  Units primed = Units::zero();  ///< prime: to press now
+  Units dose = Units::zero();    ///< dial, inject: this injection's units
+  /// dial, check window; prime on a pen that counts on: what it shows before that
+  Units window = Units::zero();
   std::optional<Units> part_of;   ///< dial: of this whole dose; nothing when it is the whole (H39)
   std::int32_t hold_seconds = 0;  ///< inject
   Units left = Units::zero();     ///< in the cartridge after this action; throw away: what goes
@@ -180,6 +200,8 @@ inline constexpr std::string_view dose_none = "dial.dose_none";
 inline constexpr std::string_view dose_limit = "dial.dose_limit";  // dose, most
 inline constexpr std::string_view insulin_unnamed = "dial.insulin_unnamed";
 inline constexpr std::string_view strength_limit = "dial.strength_limit";  // strength, most
+inline constexpr std::string_view cloudy_as_clear =
+    "dial.cloudy_as_clear";  // refused (H14): insulin, dose
 inline constexpr std::string_view window_unknown = "dial.window_unknown";  // refused (H01)
 inline constexpr std::string_view step_limit = "dial.step_limit";          // step, least, most
 inline constexpr std::string_view most_limit = "dial.most_limit";          // pen_most, least, most
@@ -190,6 +212,7 @@ inline constexpr std::string_view part_of_limit = "dial.part_of_limit";  // part
 inline constexpr std::string_view prime_limit = "dial.prime_limit";      // prime, most
 inline constexpr std::string_view spent_limit = "dial.spent_limit";      // spent, most
 inline constexpr std::string_view spent_not_in_steps = "dial.spent_not_in_steps";  // spent, step
+inline constexpr std::string_view through_limit = "dial.through_limit";            // through, spent
 inline constexpr std::string_view dry_limit = "dial.dry_limit";                    // primes, most
 inline constexpr std::string_view next_dose_limit = "dial.next_dose_limit";        // dose, most
 inline constexpr std::string_view next_dose_not_in_steps =
@@ -220,6 +243,14 @@ std::span<const std::string_view> refusals();
 
 /// What a plan can say beside its numbers.
 namespace dial_cautions {
+inline constexpr std::string_view dose_unusual =
+    "dial.caution.dose_unusual";  // dose, most: more than usual pens dial (H25)
+inline constexpr std::string_view clear_as_cloudy =
+    "dial.caution.clear_as_cloudy";  // insulin: the shelf knows it as clear (H14)
+inline constexpr std::string_view flow_unprimed =
+    "dial.caution.flow_unprimed";  // window: counts on, flow seen, nothing primed (H01)
+inline constexpr std::string_view in_use_unusual =
+    "dial.caution.in_use_unusual";  // cartridge, days, most: longer than any label (H12, H25)
 inline constexpr std::string_view window_counts_on =
     "dial.caution.window_counts_on";  // window, dose, primed: of the first injection (H01)
 inline constexpr std::string_view window_returns =

@@ -231,6 +231,123 @@ TEST(Dial, H44_ThreeDryPrimesMeanANewNeedleAndThenNoWindowAtAll) {
   EXPECT_TRUE(plan(r));
 }
 
+// Nurse A18, pharmacist D10: units that an old needle took prime no new one.
+TEST(Dial, H64_AChangedNeedleIsAWholeNewPrime) {
+  DialRequest r = basic();
+  r.prime.spent = 6_units;
+  r.prime.needle_changed = true;
+  auto answer = plan(r);
+  ASSERT_TRUE(answer);
+  EXPECT_EQ(answer->primed, 2_units);
+  EXPECT_EQ(dials(*answer)[0].window, 26_units);  // the six stay in the count of this pen
+  r.pen.window = Window::returns_to_zero;
+  EXPECT_EQ(plan(r)->primed, 2_units);
+  // One unit went through the new one already: the rest of its own prime.
+  r = basic();
+  r.prime.spent = 7_units;
+  r.prime.needle_changed = true;
+  r.prime.through_needle = 1_units;
+  answer = plan(r);
+  EXPECT_EQ(answer->primed, 1_units);
+  EXPECT_EQ(dials(*answer)[0].window, 26_units);
+}
+
+TEST(Dial, H64_AfterADryPrimeTheWholePrimeIsPressedAgainNeverOneUnitOfIt) {
+  struct Row {
+    std::int32_t dry;
+    Units spent, primed;
+  };
+  constexpr Row rows[] = {{1, 2_units, 2_units},
+                          {2, 4_units, 2_units},
+                          {1, 3_units, 2_units},
+                          {2, 6_units, 2_units},
+                          {3, 6_units, 2_units}};
+  for (const auto& row : rows) {
+    DialRequest r = basic();
+    r.prime.dry_primes = row.dry;
+    r.prime.spent = row.spent;
+    const auto answer = plan(r);
+    EXPECT_EQ(answer->primed, row.primed) << row.dry << " " << format(row.spent);
+    EXPECT_EQ(dials(*answer)[0].window, sum(sum(row.spent, row.primed), 18_units));
+  }
+}
+
+// Nurse A18: a two-unit test in the evening; the needle came off.
+TEST(Dial, H64_WhatWasPressedBeforeTheNeedleIsOnPrimesNothingAndStaysInTheCount) {
+  DialRequest r = basic();
+  r.prime.spent = 2_units;
+  r.prime.flow_seen = true;
+  r.prime.needle_on = false;
+  const auto answer = plan(r);
+  ASSERT_TRUE(answer);
+  EXPECT_EQ(words(*answer),
+            "look at insulin, fit needle, prime, dial, inject, check window, needle off, ");
+  EXPECT_EQ(answer->primed, 2_units);
+  EXPECT_EQ(dials(*answer)[0].window, 22_units);
+  r.prime.needle_on = true;
+  EXPECT_EQ(words(*plan(r)), "look at insulin, dial, inject, check window, needle off, ");
+}
+
+// Pharmacist D5, nurse A19: what stands in the window before it is primed.
+TEST(Dial, H01_APrimeSaysWhatTheWindowShowsBeforeIt) {
+  DialRequest r = basic();
+  const auto before = [&] {
+    const auto answer = plan(r);
+    return std::ranges::find(answer->actions, Do::prime, &Action::what)->window;
+  };
+  EXPECT_EQ(before(), 0_units);
+  r.prime.spent = 6_units;
+  r.prime.dry_primes = 3;
+  EXPECT_EQ(before(), 6_units);
+}
+
+// Pharmacist D9: on a pen that counts on insulin shows only where units stand in the window.
+TEST(Dial, H01_FlowWithNothingPrimedIsDoubtedOnAPenThatCountsOn) {
+  DialRequest r = basic();
+  r.prime.flow_seen = true;
+  const auto answer = plan(r);
+  ASSERT_TRUE(answer);
+  ASSERT_NE(caution(*answer, dial_cautions::flow_unprimed), nullptr);
+  EXPECT_EQ(answer->cautions[0].code, dial_cautions::flow_unprimed);
+  r.prime.spent = 2_units;
+  EXPECT_EQ(caution(*plan(r), dial_cautions::flow_unprimed), nullptr);
+  r = basic(Window::returns_to_zero);
+  r.prime.flow_seen = true;
+  EXPECT_EQ(caution(*plan(r), dial_cautions::flow_unprimed), nullptr);
+}
+
+// Pharmacist D9, D14: 200 typed for 20; 400 days in use.
+TEST(Dial, H25_ADoseOrAPeriodThatNobodyHasIsSaidFirst) {
+  DialRequest r = basic();
+  r.dose = 80_units;
+  EXPECT_EQ(caution(*plan(r), dial_cautions::dose_unusual), nullptr);
+  r.dose = 200_units;
+  const auto answer = plan(r);
+  ASSERT_TRUE(answer);
+  EXPECT_EQ(answer->cautions[0].code, dial_cautions::dose_unusual);
+  r = basic();
+  r.cartridges[0].in_use_days = 84;
+  EXPECT_EQ(caution(*plan(r), dial_cautions::in_use_unusual), nullptr);
+  r.cartridges[0].in_use_days = 85;
+  EXPECT_NE(caution(*plan(r), dial_cautions::in_use_unusual), nullptr);
+}
+
+// Pharmacist D8.
+TEST(Dial, H14_WhatTheShelfKnowsAsCloudyIsNotPlannedAsClear) {
+  DialRequest r = basic();
+  r.insulin.name = "human NPH insulin";
+  const auto answer = plan(r);
+  ASSERT_FALSE(answer);
+  EXPECT_EQ(answer.error().code, dial_codes::cloudy_as_clear);
+  EXPECT_EQ(answer.error().kind, Kind::refused);
+  EXPECT_EQ(answer.error().at, "/insulin/suspension");
+  r.insulin.suspension = true;
+  r.insulin.least_left_to_mix = 12_units;
+  EXPECT_EQ(caution(*plan(r), dial_cautions::clear_as_cloudy), nullptr);
+  r.insulin.name = "insulin glargine";
+  EXPECT_EQ(plan(r)->cautions[0].code, dial_cautions::clear_as_cloudy);
+}
+
 TEST(Dial, H39_TheRestOfADoseIsTwelveNotTwentyTwo) {
   DialRequest r = basic(Window::returns_to_zero);
   r.dose = 12_units;
@@ -370,6 +487,7 @@ const std::pair<std::string_view, Mend> walk[] = {
       {dial_codes::dose_limit, [](auto& q) { q.dose = 18.5_units; }},
       {dial_codes::insulin_unnamed, [](auto& q) { q.insulin.name = "NPH insulin"; }},
       {dial_codes::strength_limit, [](auto& q) { q.insulin.strength = {100}; }},
+      {dial_codes::cloudy_as_clear, [](auto& q) { q.insulin.suspension = true; }},
       {dial_codes::window_unknown, [](auto& q) { q.pen.window = Window::counts_on; }},
       {dial_codes::step_limit, [](auto& q) { q.pen.step = 1_units; }},
       {dial_codes::most_limit, [](auto& q) { q.pen.most = 60_units; }},
@@ -380,6 +498,7 @@ const std::pair<std::string_view, Mend> walk[] = {
       {dial_codes::prime_limit, [](auto& q) { q.prime.new_cartridge = 60_units; }},
       {dial_codes::spent_limit, [](auto& q) { q.prime.spent = 0.5_units; }},
       {dial_codes::spent_not_in_steps, [](auto& q) { q.prime.spent = 0_units; }},
+      {dial_codes::through_limit, [](auto& q) { q.prime.through_needle.reset(); }},
       {dial_codes::dry_limit, [](auto& q) { q.prime.dry_primes = 3; }},
       {dial_codes::next_dose_limit, [](auto& q) { q.next_doses = {{0_units}}; }},
       {dial_codes::next_dose_limit, [](auto& q) { q.next_doses = {{0.5_units}}; }},
@@ -428,9 +547,13 @@ TEST(Dial, H25_RefusalsComeInTheirDeclaredOrder) {
   DialRequest r;
   r.part_of = 1_units;
   r.pen.hold_seconds = 0;
-  r.insulin.suspension = true;
   r.insulin.least_left_to_mix = 1501_units;
-  r.prime = {61_units, 61_units, 301_units, false, 101, true};
+  r.prime = {.units = 61_units,
+             .new_cartridge = 61_units,
+             .spent = 301_units,
+             .through_needle = 1_units,
+             .dry_primes = 101,
+             .needle_changed = true};
   r.next_doses = std::vector<Units>{};
   std::vector<std::string_view> met;
   for (const auto& [code, mend] : walk) {
@@ -664,7 +787,7 @@ TEST_P(Walked, EveryPlanIsCarriedOutAndNoneIsBetter) {
                      (bits & 2) != 0 ? Window::counts_on : Window::returns_to_zero, 10};
             r.prefer = (bits & 4) != 0 ? draw::Prefer::least_waste : draw::Prefer::fewest_needles;
             if ((bits & 8) != 0) r.next_doses = {{hundredths(2 * step)}};
-            r.prime = {hundredths(step), hundredths(2 * step), Units::zero(), false, 0, false};
+            r.prime = {.units = hundredths(step), .new_cartridge = hundredths(2 * step)};
             if (a % 3 == 0) r.prime.spent = hundredths(step);
             r.prime.flow_seen = b == 4;
             r.cartridges = {cartridge("A", kinds & 3, a), cartridge("B", kinds >> 2, b),

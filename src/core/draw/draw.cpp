@@ -22,7 +22,7 @@ void put_on(Source& source, const Terms& t, const OnNeedle& needle, bool is_new)
   if (needle.flow_seen) {
     source.first_prime = 0;
   } else if (!needle.change) {
-    const i64 rest_of_rule = (is_new ? t.rule_new : t.rule) - source.spent;
+    const i64 rest_of_rule = (is_new ? t.rule_new : t.rule) - needle.primed.hundredths();
     source.first_prime =
         std::max(t.step, rest_of_rule <= 0 ? 0 : quotient_up(rest_of_rule, t.step) * t.step);
   }

@@ -53,11 +53,11 @@ struct AtHand {
 
 /// A needle that is on a cartridge already, with what was pressed through it.
 struct OnNeedle {
-  std::size_t cartridge = 0;  ///< index of the cartridge that it is on
-  Units spent =
-      Units::zero();       ///< pressed through it; stays in the count of a window that counts on
-  bool flow_seen = false;  ///< insulin was seen: no more priming
-  bool change = false;     ///< dry too often: a new needle, and the whole prime again
+  std::size_t cartridge = 0;     ///< index of the cartridge that it is on
+  Units spent = Units::zero();   ///< stays in the count of a window that counts on
+  Units primed = Units::zero();  ///< of the prime that is under way, what went through this needle
+  bool flow_seen = false;        ///< insulin was seen: no more priming
+  bool change = false;           ///< dry too often: a new needle, and the whole prime again
 };
 
 enum class Prefer : std::uint8_t { fewest_needles, least_waste };

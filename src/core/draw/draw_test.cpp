@@ -73,7 +73,8 @@ class Judge {
     if (!on || on->cartridge != c) return {pressed(rule(is_new)), pressed(rule(is_new))};
     const std::int64_t spent = on->spent.hundredths();
     if (on->flow_seen) return {0, spent};
-    const std::int64_t now = pressed(on->change ? rule(is_new) : rule(is_new) - spent);
+    const std::int64_t rest = rule(is_new) - on->primed.hundredths();
+    const std::int64_t now = pressed(on->change ? rule(is_new) : rest);
     return {now, now + spent};
   }
   bool allowed(std::int64_t left, First prime, std::int64_t dose) const {
@@ -195,7 +196,8 @@ std::string told(const World& w) {
   }
   if (const auto& on = w.request.on_needle) {
     s += " needle on " + std::to_string(on->cartridge) + " spent " + format(on->spent) +
-         (on->flow_seen ? " seen" : "") + (on->change ? " change" : "");
+         " primed " + format(on->primed) + (on->flow_seen ? " seen" : "") +
+         (on->change ? " change" : "");
   }
   return s;
 }
@@ -281,7 +283,8 @@ TEST(Draw, TwoCartridgesWalkedWhole) {
                          {.left = hundredths(b * 100), .is_new = kind % 2 == 1, .days_to_end = 3}},
                         asks(hundredths(dose * 100), hundredths(next * 100), prefer)};
                 if (kind >= 2) {
-                  w.request.on_needle = OnNeedle{.spent = 1_units, .flow_seen = kind >= 4};
+                  w.request.on_needle =
+                      OnNeedle{.spent = 1_units, .primed = 1_units, .flow_seen = kind >= 4};
                 }
                 compare(w);
                 if (HasFatalFailure()) return;
@@ -325,8 +328,10 @@ TEST_P(AnyMix, AgreesWithTheJudge) {
                            .days_to_end = static_cast<std::int32_t>(pick(3))});
     }
     if (pick(3) == 0) {
-      w.request.on_needle = OnNeedle{static_cast<std::size_t>(pick(static_cast<std::uint32_t>(n))),
-                                     hundredths(pick(4) * step), pick(2) == 0, false};
+      const auto spent = pick(4);
+      w.request.on_needle = OnNeedle{
+          static_cast<std::size_t>(pick(static_cast<std::uint32_t>(n))), hundredths(spent * step),
+          hundredths(pick(3) == 0 ? 0 : spent * step), pick(2) == 0, false};
       w.request.on_needle->change = !w.request.on_needle->flow_seen && pick(3) == 0;
     }
     compare(w);
@@ -369,7 +374,7 @@ TEST(Draw, ARestMayBeSavedByGivingALittleOfIt) {
       rules(Window::returns_to_zero, 1_units, 60_units, 1_units, 4_units),
       {{.left = 8_units, .is_new = true, .days_to_end = 9}, {.left = 20_units, .days_to_end = 9}},
       asks(5_units, {}, Prefer::least_waste)};
-  w.request.on_needle = OnNeedle{.spent = 3_units};
+  w.request.on_needle = OnNeedle{.spent = 3_units, .primed = 3_units};
   compare(w);
   EXPECT_EQ(choose(w.rules, w.at_hand, w.request)->wasted, 2_units);
 }

@@ -22,7 +22,38 @@ void lay_entry(std::vector<Entry<Thing>>& entries, Entry<Thing> entry) {
   }
 }
 
+/// Small letters, one blank between words.
+std::string folded(std::string_view name) {
+  std::string out;
+  for (const char c : name) {
+    const bool blank = c == ' ' || c == '\t';
+    if (blank && (out.empty() || out.back() == ' ')) continue;
+    out += blank ? ' ' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  }
+  if (!out.empty() && out.back() == ' ') out.pop_back();
+  return out;
+}
+
 }  // namespace
+
+const Entry<Insulin>* Shelf::named(std::string_view name, std::optional<Strength> strength) const {
+  const auto wanted = folded(name);
+  const Entry<Insulin>* found = nullptr;
+  for (const auto& entry : insulins) {
+    if (folded(entry.thing.name) != wanted) continue;
+    if (strength && entry.thing.strength != *strength) continue;
+    if (found == nullptr || entry.thing.in_use_most < found->thing.in_use_most) found = &entry;
+  }
+  return found;
+}
+std::optional<bool> Shelf::is_cloudy(std::string_view name) const {
+  if (const auto* entry = named(name)) return entry->thing.suspension;
+  const auto wanted = folded(name);
+  for (const std::string_view word : {"nph", "isophane", "protamine"}) {
+    if (wanted.find(word) != std::string::npos) return true;
+  }
+  return std::nullopt;
+}
 
 const Entry<Insulin>* Shelf::insulin(std::string_view code) const {
   return by_code(insulins, code);

@@ -159,7 +159,18 @@ struct Shelf {
   const Entry<Cartridge>* cartridge(std::string_view code) const;
   const Entry<Pen>* pen(std::string_view code) const;
   const Entry<Needle>* needle(std::string_view code) const;
+
+  /// Whether an insulin of this name is cloudy, whatever its strength; capitals and blanks do not
+  /// count. What the shelf does not have and is called NPH, isophane or protamine is cloudy, too
+  /// (from memory). Nothing: it does not know the name (H14).
+  std::optional<bool> is_cloudy(std::string_view name) const;
+  /// The entry of this name, of that strength where one is said; of several strengths the one whose
+  /// label allows least heat.
+  const Entry<Insulin>* named(std::string_view name, std::optional<Strength> strength = {}) const;
 };
+
+/// The shelf that the program brings (data/shelf), before a clinic lays its own over it.
+const Shelf& of_the_program();
 
 namespace codes {
 inline constexpr std::string_view row_form =

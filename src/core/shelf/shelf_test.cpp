@@ -144,6 +144,31 @@ TEST(Shelf, H12_InUseDaysAndTemperaturesAreThoseOfTheTable) {
   EXPECT_EQ(std::size(rows), shelf().insulins.size());
 }
 
+// Pharmacist D8.
+TEST(Shelf, H14_AnInsulinIsCloudyByItsName) {
+  const auto& shelf = of_the_program();
+  EXPECT_EQ(shelf.is_cloudy("human NPH insulin"), true);
+  EXPECT_EQ(shelf.is_cloudy("  Insulin LISPRO  25/75 "), true);
+  EXPECT_EQ(shelf.is_cloudy("insulin glargine"), false);
+  EXPECT_EQ(shelf.is_cloudy("insulin isophane"), true);  // not on the shelf by that name
+  EXPECT_EQ(shelf.is_cloudy("insulin lispro"), false);
+  EXPECT_EQ(shelf.is_cloudy("moon dust"), std::nullopt);
+  // All strengths of one name look alike, or the name would not do.
+  for (const auto& one : shelf.insulins) {
+    EXPECT_EQ(shelf.is_cloudy(one.thing.name), one.thing.suspension) << one.code;
+  }
+}
+TEST(Shelf, OfSeveralStrengthsTheNameStandsForTheStrictestLabel) {
+  const auto& shelf = of_the_program();
+  for (const auto& one : shelf.insulins) {
+    const auto* named = shelf.named(one.thing.name);
+    ASSERT_NE(named, nullptr);
+    EXPECT_LE(named->thing.in_use_most, one.thing.in_use_most);
+    EXPECT_EQ(shelf.named(one.thing.name, one.thing.strength)->code, one.code);
+  }
+  EXPECT_EQ(shelf.named("insulin glargine", Strength{999}), nullptr);
+}
+
 TEST(Shelf, H03_StrengthIsPartOfWhatAnInsulinIs) {
   const auto* weak = shelf().insulin("insulin glargine", Strength{100});
   const auto* strong = shelf().insulin("insulin glargine", Strength{300});

@@ -5,7 +5,6 @@
 #include "edge/json/json.hpp"
 #include "edge/pages/today/today.hpp"
 #include "edge/wire/fact_json.hpp"
-#include "embedded/program_shelf.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
 
@@ -29,16 +28,6 @@ void take_out_what_is_never_seen(Payload& payload) {
     take_out_what_is_never_seen(instead.payload);
     correction->replacement = std::make_shared<const Replacement>(std::move(instead));
   }
-}
-
-// The shelf that the program brings: all tables of data/shelf, read as one.
-Result<shelf::Shelf> shelf_of_the_program() {
-  std::string all;
-  for (const auto& file : embedded::program_shelf()) {
-    all += file.data;
-    all += '\n';
-  }
-  return shelf::parse_shelf(all);
 }
 
 Result<Id> find_clinic(store::ReadTx& tx) {
@@ -195,15 +184,13 @@ Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
 }
 
 Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx, Id journal) {
-  auto shelf = shelf_of_the_program();
-  INVARIANT(shelf.has_value());  // tested with the program's own tables
   const auto info = tx.journal(journal);
   if (!info) return info.error();
   const auto version = info->has_value() ? (*info)->version : 0;
   const std::lock_guard reading(facts_mutex);
   if (const auto read = read_clinic_facts(tx, journal); !read) return read.error();
-  const auto state = std::make_shared<Clinic>(
-      chart::fold_clinic(journal, version, journal::read(clinic_facts.facts), *std::move(shelf)));
+  const auto state = std::make_shared<Clinic>(chart::fold_clinic(
+      journal, version, journal::read(clinic_facts.facts), shelf::of_the_program()));
   if (!state->names.zone.empty()) {
     auto zone = ports.zone(state->names.zone);
     if (!zone) return zone.error();

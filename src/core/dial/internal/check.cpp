@@ -36,6 +36,11 @@ Found wrong_insulin(const DialRequest& r) {
                    {arg_strength("strength", r.insulin.strength),
                     arg_strength("most", Strength{strength_max})});
   }
+  // H14: unmixed it gives too much or too little, and "it must be clear" throws good insulin away.
+  if (!r.insulin.suspension && known_cloudy(r.insulin).value_or(false)) {
+    return refused(dial_codes::cloudy_as_clear, "/insulin/suspension",
+                   {arg_text("insulin", r.insulin.name), arg_units("dose", r.dose)});
+  }
   return {};
 }
 
@@ -94,6 +99,10 @@ Found wrong_prime(const DialRequest& r) {
   if (!is_multiple(prime.spent, r.pen.step)) {
     return invalid(dial_codes::spent_not_in_steps, "/prime/spent_units",
                    {arg_units("spent", prime.spent), arg_units("step", r.pen.step)});
+  }
+  if (prime.through_needle && *prime.through_needle > prime.spent) {
+    return invalid(dial_codes::through_limit, "/prime/through_needle_units",
+                   {arg_units("through", *prime.through_needle), arg_units("spent", prime.spent)});
   }
   if (prime.dry_primes < 0 || prime.dry_primes > dry_primes_max) {
     return invalid(dial_codes::dry_limit, "/prime/dry_primes",
@@ -193,7 +202,8 @@ Found wrong_cartridge(const DialRequest& r) {
 /// H44: three dry primes, a new needle, and that one dry, too. Flow seen since then ends it.
 Found dry(const DialRequest& r) {
   const Prime& prime = r.prime;
-  if (prime.flow_seen || !prime.needle_changed || prime.dry_primes == 0) return {};
+  const bool flows = prime.flow_seen && prime.needle_on.value_or(true);
+  if (flows || !prime.needle_changed || prime.dry_primes == 0) return {};
   return refused(dial_codes::no_flow, "/prime",
                  {arg_count("primes", prime.dry_primes), arg_units("dose", r.dose)});
 }

@@ -527,6 +527,8 @@ json::Value window_table(const Words& words, const Planned& planned) {
     rows.push_back(json::object(
         {{"prime", text(format(row.primed))},
          {"picture", svg(drawing::count_strip(row.primed, dial->dose, widest))},
+         {"text", text(said(words, "dial.window_row",
+                            {arg_units("primed", row.primed), arg_units("window", row.window)}))},
          {"window",
           svg(drawing::dose_window(row.window, drawing::WindowSize::table, format(row.window)))},
          {"unit", text(said(words, "units_word"))}}));

@@ -25,7 +25,8 @@ std::string table_lines(const json::Value& table) {
   if (table.type != json::Type::object) return {};
   auto out = line(text_at(table, "caption"));
   for (const auto& row : at(table, "rows").members) {
-    out += "    " + joined({text_at(row.value, "prime"), text_at(row.value, "unit")}) + "\n";
+    // H01: what to turn to stands last and alone; what was primed is never taken for it.
+    out += "    " + text_at(row.value, "text") + "\n";
   }
   return out;
 }

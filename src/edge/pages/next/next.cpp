@@ -118,6 +118,7 @@ dial::Prime prime_of(const ledger::Pen& pen, bool in_house) {
   if (!in_house) return prime;  // what was pressed out through the needle was another cartridge's
   const bool counts_on = pen.window() == shelf::Window::counts_on;
   prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
+  prime.through_needle = pen.spent_on_needle;
   prime.flow_seen = pen.flow_seen;
   prime.dry_primes = pen.dry_primes;
   prime.needle_changed = pen.dry_needles > 0;

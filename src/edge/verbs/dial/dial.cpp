@@ -85,6 +85,12 @@ constexpr Field prime_fields[] = {
         .bound(0, dial::spent_max)
         .unless_said(0)
         .about("pressed out already through the needle that is on the first cartridge that serves"),
+    FIELD(dial::Prime, through_needle, "through_needle_units")
+        .bound(0, dial::spent_max)
+        .about("of spent_units, what went through the needle that is on; default: all, none where "
+               "the needle was changed"),
+    FIELD(dial::Prime, needle_on, "needle_on")
+        .about("default: whether anything was pressed out, or seen, through it"),
     FIELD(dial::Prime, flow_seen, "flow_seen").unless_said(false),
     FIELD(dial::Prime, dry_primes, "dry_primes")
         .bound(0, dial::dry_primes_max)
@@ -150,10 +156,11 @@ Value rows_json(const std::vector<dial::WindowRow>& rows) {
 }
 
 /// What only some kinds of action carry.
-void add_details(Value& out, const dial::Action& action, bool primed_here) {
+void add_details(Value& out, const dial::Action& action, bool primed_here, bool counts_on) {
   switch (action.what) {
     case dial::Do::prime:
       json::add(out, "prime_units", json::number(action.primed));
+      if (counts_on) json::add(out, "window_before_units", json::number(action.window));
       break;
     case dial::Do::dial:
       json::add(out, "dose_units", json::number(action.dose));
@@ -183,13 +190,14 @@ void add_details(Value& out, const dial::Action& action, bool primed_here) {
 
 Value actions_json(const dial::DialRequest& request, const dial::DialPlan& plan, const Say& say) {
   std::vector<Value> items;
+  const bool counts_on = request.pen.window == shelf::Window::counts_on;
   bool primed_here = false;
   for (const auto& action : plan.actions) {
     if (action.what == dial::Do::prime) primed_here = true;
     if (action.what == dial::Do::needle_off) primed_here = false;
     auto out = json::object({{"do", json::string(name_of(action.what))},
                              {"cartridge", json::string(request.cartridges[action.cartridge].id)}});
-    add_details(out, action, primed_here);
+    add_details(out, action, primed_here, counts_on);
     const auto [code, args] = dial_action_said(request, action);
     json::add(out, "text", json::string(say(code, args)));
     items.push_back(std::move(out));
@@ -248,8 +256,16 @@ std::pair<std::string, std::vector<Arg>> dial_action_said(const dial::DialReques
   std::vector<Arg> args{arg_text("cartridge", request.cartridges[action.cartridge].id),
                         arg_units("left", action.left)};
   switch (action.what) {
+    case dial::Do::mix:
+      args.push_back(arg_count("rolls", dial::mix_rolls));
+      args.push_back(arg_count("tips", dial::mix_tips));
+      break;
     case dial::Do::prime:
       args.push_back(arg_units("primed", action.primed));
+      if (request.pen.window == shelf::Window::counts_on) {
+        key = action.window.is_zero() ? "dial.do.prime_from_zero" : "dial.do.prime_on";
+        args.push_back(arg_units("window", action.window));
+      }
       break;
     case dial::Do::dial:
       args.push_back(arg_units("dose", action.dose));
@@ -273,6 +289,8 @@ std::pair<std::string, std::vector<Arg>> dial_action_said(const dial::DialReques
       args.push_back(arg_text("insulin", request.insulin.name));
       args.push_back(arg_strength("strength", request.insulin.strength));
       if (request.insulin.suspension) key = "dial.do.look_at_insulin_cloudy";
+      if (request.insulin.suspension && !dial::known_cloudy(request.insulin).value_or(true))
+        key = "dial.do.look_at_insulin_doubt";
       break;
     default:
       break;

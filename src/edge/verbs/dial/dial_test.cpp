@@ -72,6 +72,7 @@ TEST(DialJson, EveryFieldOfTheRequestIsRead) {
                 "least_left_to_mix_units": 12},
     "pen": {"step_units": 0.5, "most_units": 30, "window": "returns to zero", "hold_seconds": 6},
     "prime": {"units": 2, "new_cartridge_units": 4, "spent_units": 1.5, "flow_seen": false,
+              "through_needle_units": 0.5, "needle_on": true,
               "dry_primes": 2, "needle_changed": true},
     "cartridges": [{"id": "A", "left_units": 0.05, "days_in_use": 3, "in_use_days": 28},
                    {"id": "B", "left_units": 300, "in_use_days": 42, "new": true}],
@@ -92,6 +93,8 @@ TEST(DialJson, EveryFieldOfTheRequestIsRead) {
   EXPECT_EQ(request->prime.spent, 1.5_units);
   EXPECT_EQ(request->prime.dry_primes, 2);
   EXPECT_TRUE(request->prime.needle_changed);
+  EXPECT_EQ(request->prime.through_needle, 0.5_units);
+  EXPECT_EQ(request->prime.needle_on, true);
   ASSERT_EQ(request->cartridges.size(), 2U);
   EXPECT_EQ(request->cartridges[0].left, 0.05_units);
   EXPECT_EQ(request->cartridges[0].days_in_use, 3);
@@ -150,6 +153,60 @@ TEST(DialJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
 TEST(DialJson, H14_ASuspensionsActionsStartWithMix) {
   const auto result = answer(with(R"("suspension":false)", R"("suspension":true)"));
   EXPECT_EQ(result.find("actions")->members[0].value.find("do")->text, "mix");
+}
+
+/// The example for another insulin.
+std::string of_insulin(std::string_view name, bool suspension) {
+  const auto text =
+      with(R"("suspension":false)", suspension ? R"("suspension":true)" : R"("suspension":false)");
+  auto value = json::parse(text);
+  for (auto& member : value->members) {
+    if (member.key == "insulin") member.value.members[0].value = json::string(name);
+  }
+  return json::to_text(*value);
+}
+
+// Pharmacist D8: the shelf knows them by name.
+TEST(DialJson, H14_ACloudyInsulinIsKnownByItsName) {
+  for (const auto* name : {"human NPH insulin", "insulin lispro 25/75", "human insulin 30/70",
+                           " Human  NPH insulin", "NPH insulin", "insulin isophane"}) {
+    const auto found = error(of_insulin(name, false));
+    EXPECT_EQ(found.code, "dial.cloudy_as_clear") << name;
+    EXPECT_EQ(found.at, "/insulin/suspension") << name;
+    const auto mixed = answer(of_insulin(name, true));
+    EXPECT_EQ(mixed.find("actions")->members[0].value.find("do")->text, "mix") << name;
+    EXPECT_EQ(first(mixed, "look at insulin").find("text")->text,
+              "dial.do.look_at_insulin_cloudy cartridge left insulin strength");
+  }
+}
+TEST(DialJson, H14_AClearInsulinIsNeverSaidToBeMilky) {
+  const auto result = answer(of_insulin("insulin glargine", true));
+  EXPECT_EQ(first(result, "look at insulin").find("text")->text,
+            "dial.do.look_at_insulin_doubt cartridge left insulin strength");
+  EXPECT_EQ(result.find("cautions")->members[0].value.find("code")->text,
+            "dial.caution.clear_as_cloudy");
+  // What the shelf does not know is taken at its word.
+  EXPECT_EQ(
+      first(answer(of_insulin("insulin of the moon", true)), "look at insulin").find("text")->text,
+      "dial.do.look_at_insulin_cloudy cartridge left insulin strength");
+}
+
+// Pharmacist D14: Q015 to Q017.
+TEST(DialJson, H14_MixingSaysHowOften) {
+  const auto result = answer(of_insulin("human NPH insulin", true));
+  EXPECT_EQ(first(result, "mix").find("text")->text, "dial.do.mix cartridge left rolls tips");
+  EXPECT_GE(dial::mix_rolls + dial::mix_tips, 20);
+}
+
+// Pharmacist D5, nurse A19.
+TEST(DialJson, H01_APenThatCountsOnSaysWhatItsWindowShowsBeforeThePrime) {
+  const auto text = with(R"("spent_units":3,"flow_seen":true)", R"("spent_units":0)");
+  const auto zero = first(answer(text), "prime");
+  EXPECT_EQ(zero.find("text")->text, "dial.do.prime_from_zero cartridge left primed window");
+  EXPECT_EQ(zero.find("window_before_units")->text, "0");
+  const auto on = first(answer(with(R"("flow_seen":true)", R"("dry_primes":1)")), "prime");
+  EXPECT_EQ(on.find("text")->text, "dial.do.prime_on cartridge left primed window");
+  EXPECT_EQ(on.find("window_before_units")->text, "3");
 }
 
 TEST(DialJson, H07_H46_TheQuestionComesBeforeTheActions) {
