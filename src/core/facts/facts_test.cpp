@@ -163,6 +163,7 @@ TEST(Facts, TypeNumbersAndNamesAreForEver) {
                           {42, "reminder dismissed"},
                           {43, "phone advice"},
                           {44, "diary imported"},
+                          {45, "payload erased"},
                           {50, "clinic named"},
                           {51, "shelf insulin added"},
                           {52, "shelf cartridge added"},

@@ -29,6 +29,12 @@ constexpr Field diary_imported_fields[] = {
     FIELD(DiaryImported, facts_new, "facts_new")
         .within(0, import_rows_max, "limit.import_rows")
         .like("180")};
+constexpr Field payload_erased_fields[] = {
+    FIELD(PayloadErased, fact, "fact").another().like(a_fact),
+    FIELD(PayloadErased, reason, "reason")
+        .needed()
+        .long_text()
+        .like(R"("Asked for by the person in writing.")")};
 
 }  // namespace
 
@@ -38,5 +44,6 @@ constexpr KindInfo Note::kind = listed<Note>(note_fields, {.form = {"note", 12}}
 constexpr KindInfo ReminderDismissed::kind = listed<ReminderDismissed>(reminder_dismissed_fields);
 constexpr KindInfo PhoneAdvice::kind = listed<PhoneAdvice>(phone_advice_fields);
 constexpr KindInfo DiaryImported::kind = listed<DiaryImported>(diary_imported_fields);
+constexpr KindInfo PayloadErased::kind = listed<PayloadErased>(payload_erased_fields);
 
 }  // namespace penstock::facts

@@ -63,4 +63,14 @@ struct DiaryImported {
   std::int32_t facts_new = 0;
 };
 
+/// What an entry said was taken out of the journal for good, because the law asks for it; the
+/// entry stays in its chain. Without such a fact a missing content is damage (H21).
+struct PayloadErased {
+  static constexpr std::uint16_t type = 45;
+  static constexpr std::string_view name = "payload erased";
+  static const KindInfo kind;
+  Id fact;
+  std::string reason;
+};
+
 }  // namespace penstock::facts

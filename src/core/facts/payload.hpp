@@ -49,7 +49,7 @@ using AnyKind = std::variant<
     TemperatureSpell, PenShared, BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked, PlaceNoted,
     PlaceRulesSet, PlacePlanGiven, SuppliesCounted, NeedlesGiven, SupplyRulesSet, SuppliesAsked,
     SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked, TaughtBack, Note,
-    ReminderDismissed, PhoneAdvice, DiaryImported, ClinicNamed, ShelfInsulinAdded,
+    ReminderDismissed, PhoneAdvice, DiaryImported, PayloadErased, ClinicNamed, ShelfInsulinAdded,
     ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved,
     StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
 

@@ -173,6 +173,8 @@ struct Row {
   std::vector<std::string_view> screens = {};
   Needs needs = Needs::nobody;
   Pace pace = Pace::quick;
+  /// Shows what was recorded and nothing to act on, so that it is shown of a closed record, too.
+  bool of_closed = false;
   /// Nothing: an act, which is the shell's.
   Result<json::Value> (*document)(const Asked&) = nullptr;
   std::optional<Command> command = {};

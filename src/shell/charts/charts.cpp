@@ -1,22 +1,53 @@
 #include "shell/charts/charts.hpp"
 
+#include <algorithm>
+
 #include "edge/wire/fact_codec.hpp"
 
 namespace penstock::charts {
+namespace {
 
-Result<Unpacked> unpack(std::span<const store::StoredFact> stored) {
+Error damaged(Id journal, std::uint64_t position, std::string_view because) {
+  return {
+      Kind::unavailable,
+      std::string(store::codes::journal_damaged),
+      {arg_text("journal", to_text(journal)),
+       arg_count("position", static_cast<std::int64_t>(position)), arg_code("because", because)},
+      ""};
+}
+
+bool is_told(const std::vector<journal::Fact>& facts, Id erased) {
+  return std::ranges::any_of(facts, [&](const journal::Fact& fact) {
+    const auto* said = std::get_if<journal::PayloadErased>(&fact.payload);
+    return said != nullptr && said->fact == erased;
+  });
+}
+
+}  // namespace
+
+Result<Unpacked> unpack(Id journal, std::span<const store::StoredFact> stored) {
   Unpacked out;
   out.facts.reserve(stored.size());
   for (const auto& one : stored) {
-    if (one.erased) {  // the law took what it said; its receipt is the store's business
+    if (one.erased) {
       out.erased.push_back(one.position);
       continue;
     }
     auto fact = wire::decode(one.bytes, one.recorded);
-    if (!fact) return located(fact.error(), std::to_string(one.position));
+    if (!fact) return damaged(journal, one.position, store::codes::payload_unreadable);
     out.facts.push_back(*std::move(fact));
   }
+  for (const auto& one : stored) {
+    if (one.erased && !is_told(out.facts, one.fact))
+      return damaged(journal, one.position, store::codes::payload_gone);
+  }
   return out;
+}
+
+std::string reason_of(const Error& error) {
+  const auto because = std::ranges::find(error.args, "because", &Arg::name);
+  const bool is_damaged = error.code == store::codes::journal_damaged;
+  return is_damaged && because != error.args.end() ? because->text : error.code;
 }
 
 Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, const Digest& head,
@@ -40,7 +71,7 @@ Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
   }
   const auto stored = tx.load(journal);
   if (!stored) return stored.error();
-  auto read = unpack(stored->all());
+  auto read = unpack(journal, stored->all());
   if (!read) return read.error();
   return fold(zone, journal, (*info)->version, (*info)->head, *std::move(read));
 }

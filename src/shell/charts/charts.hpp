@@ -56,12 +56,18 @@ struct Unpacked {
   std::vector<journal::Fact> facts;
   std::vector<std::uint64_t> erased;
 };
-Result<Unpacked> unpack(std::span<const store::StoredFact> stored);
+/// H21, S2: an entry without its payload is a fault unless one of these facts says that it was
+/// erased, and why. Error: store::codes::journal_damaged, which names `journal`, also for bytes
+/// that this program does not read (L8).
+Result<Unpacked> unpack(Id journal, std::span<const store::StoredFact> stored);
 /// Reads facts that are already unpacked. Throws BrokenJournal.
 Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, const Digest& head,
                       Unpacked read);
+/// Why a journal cannot be read: of codes::journal_damaged the reason inside it, else the error's
+/// own code.
+std::string reason_of(const Error& error);
 /// Loads, unpacks and reads.
-/// Error: codes::no_person [text].
+/// Error: codes::no_person [text], store::codes::journal_damaged.
 Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal);
 
 /// Keeps the journals that were looked at last, each for as long as its version holds.

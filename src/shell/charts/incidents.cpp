@@ -1,5 +1,6 @@
 #include "shell/charts/incidents.hpp"
 
+#include <algorithm>
 #include <exception>
 
 #include "edge/summary/summary.hpp"
@@ -77,6 +78,39 @@ Error Incidents::told_of(Id journal, const BrokenPromise& broken, const Clinic* 
   return {Kind::unavailable,
           std::string(codes::incident),
           {arg_text("number", number), arg_text("name", name)},
+          ""};
+}
+
+Error Incidents::closed(const Error& damaged, const Clinic* clinic) {
+  const auto text = std::ranges::find(damaged.args, "journal", &Arg::name);
+  const auto journal = text == damaged.args.end() ? std::nullopt : parse_id(text->text);
+  if (!journal) return damaged;
+  const auto because = reason_of(damaged);
+  charts_.forget(*journal);
+  Error told = damaged;
+  bool is_marked = false;
+  const auto look = [&](store::ReadTx& tx) -> Result<void> {
+    const auto info = tx.journal(*journal);
+    if (!info) return info.error();
+    is_marked = info->has_value() && !(*info)->read_only_because.empty();
+    told = closed(tx, *journal, because, clinic);
+    return {};
+  };
+  const bool looked = works([&] { return store_.read(look); });
+  // Where it cannot be marked, each look says it anew.
+  if (looked && !is_marked) {
+    static_cast<void>(works([&] {
+      return store_.write([&](store::WriteTx& tx) { return tx.make_read_only(*journal, because); });
+    }));
+  }
+  return located(told, damaged.at);
+}
+
+Error Incidents::closed(store::ReadTx& tx, Id journal, std::string_view because,
+                        const Clinic* clinic) {
+  return {Kind::unavailable,
+          std::string(codes::record_closed),
+          {arg_text("name", called(tx, journal, clinic)), arg_code("because", because)},
           ""};
 }
 

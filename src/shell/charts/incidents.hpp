@@ -17,6 +17,8 @@ namespace codes {
 inline constexpr std::string_view incident = "desk.incident";  // ours: [number, name]
 inline constexpr std::string_view incident_of_nobody =
     "desk.incident_of_nobody";  // the same, where no journal is to blame: [number]
+inline constexpr std::string_view record_closed =
+    "desk.record_closed";  // damaged, or closed by an incident: no number [name, because: code]
 }  // namespace codes
 
 class Incidents {
@@ -32,7 +34,12 @@ class Incidents {
   /// Keeps what broke, closes the journal, and gives the incident's number. The same again, as on
   /// every look at a list, is the same incident. Where nothing can be kept: a number all the same.
   std::string keep(Id journal, const BrokenPromise& broken);
-  /// The same inside a use case.
+  /// A journal that is not what was recorded (store::codes::journal_damaged) can only be read from
+  /// now on; the error that people get names whose it is and why.
+  Error closed(const Error& damaged, const Clinic* clinic);
+  /// The same for one that is closed already. `because`: the journal's mark.
+  Error closed(store::ReadTx& tx, Id journal, std::string_view because, const Clinic* clinic);
+  /// What `keep` does, inside a use case.
   Result<std::string> write(store::WriteTx& tx, Id journal, const BrokenPromise& broken);
 
  private:

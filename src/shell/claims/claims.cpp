@@ -204,6 +204,22 @@ Result<void> hand_over(store::WriteTx& tx, Id from, const Fact& there) {
   return {};
 }
 
+void gather(Claimed& all, Id journal, std::span<const Fact> facts) {
+  for (const auto& fact : facts) {
+    if (const auto thing = claimed(fact.payload)) all[*thing].insert(journal);
+  }
+}
+
+Result<std::vector<Id>> wrong(store::ReadSettings& settings, const Claimed& all) {
+  std::vector<Id> out;
+  for (const auto& [thing, journals] : all) {
+    const auto owner = owner_of(settings, thing);
+    if (!owner) return owner.error();
+    if (!*owner || !journals.contains(**owner)) out.push_back(*journals.begin());
+  }
+  return out;
+}
+
 Result<std::vector<ledger::Claim>> elsewhere(store::ReadTx& tx, Id journal) {
   const auto clashes = clashes_of(tx, journal);
   if (!clashes) return clashes.error();
@@ -213,7 +229,7 @@ Result<std::vector<ledger::Claim>> elsewhere(store::ReadTx& tx, Id journal) {
   for (const auto& [other, of_other] : things) {
     const auto stored = tx.load(other);
     if (!stored) return stored.error();
-    const auto read = charts::unpack(stored->all());
+    const auto read = charts::unpack(other, stored->all());
     if (!read) return read.error();
     const auto history = journal::read(read->facts);
     std::set<Id> still(of_other.begin(), of_other.end());

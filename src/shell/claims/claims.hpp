@@ -4,6 +4,8 @@
 // long as both journals name it.
 #pragma once
 
+#include <map>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -42,6 +44,12 @@ Result<void> hand_over(store::WriteTx& tx, Id from, const journal::Fact& there);
 /// What other journals say now of pens and cartridges that this one names, too; a fact that was
 /// corrected away says nothing any more.
 Result<std::vector<ledger::Claim>> elsewhere(store::ReadTx& tx, Id journal);
+
+/// For verify (S8): which journals lay claim to a thing.
+using Claimed = std::map<Id, std::set<Id>>;
+void gather(Claimed& claimed, Id journal, std::span<const journal::Fact> facts);
+/// A journal for each thing that is nobody's, or whose owner does not lay claim to it.
+Result<std::vector<Id>> wrong(store::ReadSettings& settings, const Claimed& claimed);
 
 /// For tests: whose a thing is. Nothing: nobody's.
 Result<std::optional<Id>> owner_of(store::ReadSettings& settings, Id thing);

@@ -1,5 +1,7 @@
 #include "shell/cli/internal/bench.hpp"
 
+#include <unistd.h>
+
 #include <cstdlib>
 #include <filesystem>
 #include <istream>
@@ -14,9 +16,10 @@ namespace {
 
 bool is_about_a_file(const Error& error) {
   // A store that cannot be opened is a file that cannot be read; the rest of its codes are answers.
-  for (const auto code : {store::codes::no_file, store::codes::cannot_open, store::codes::not_ours,
-                          store::codes::newer_program, store::codes::older_schema,
-                          store::codes::migration_changed, store::codes::file_damaged}) {
+  for (const auto code :
+       {store::codes::no_file, store::codes::cannot_open, store::codes::not_ours,
+        store::codes::newer_program, store::codes::older_schema, store::codes::migration_changed,
+        store::codes::schema_changed, store::codes::file_damaged}) {
     if (error.code == code) return true;
   }
   return error.code.starts_with("file.");
@@ -72,6 +75,21 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   auto opened = store::open_sqlite({.path = path});
   if (!opened) return opened.error();
   store_ = *std::move(opened);
+  return open_desk();
+}
+
+Result<desk::Desk*> Bench::open_to_verify() {
+  const std::filesystem::path path = data_file(options);
+  std::error_code ignored;
+  if (!std::filesystem::exists(path, ignored)) return open();
+  const bool at_work = store::keeps_a_log(path) && ::access(path.c_str(), W_OK) == 0;
+  auto opened = at_work ? store::open_sqlite({.path = path}) : store::open_to_look({.path = path});
+  if (!opened) return opened.error();
+  store_ = *std::move(opened);
+  return open_desk();
+}
+
+Result<desk::Desk*> Bench::open_desk() {
   desk::Ports ports;
   ports.store = store_.get();
   ports.now = shell::now;

@@ -199,7 +199,15 @@ std::vector<Command> keeping_commands() {
          app.add_flag("--replace", options.replace, "Also over a file that holds journals");
        },
        run_restore},
-      {"verify", "Walks every chain and reads every fact", data_and_json, run_verify},
+      {"verify", "Walks every chain, reads every fact, and holds the lists against them",
+       [](CLI::App& app, Options& options) {
+         data_and_json(app, options);
+         app.add_option("--seal", options.seal, "Also holds it against a seal that was printed")
+             ->type_name("TEXT");
+         app.add_option("--against", options.against, "Also holds it against a copy")
+             ->type_name("FILE");
+       },
+       run_verify},
       {"rebuild", "Makes the lists' summaries anew from the journals", data_and_json, run_rebuild},
   };
 }

@@ -1,6 +1,8 @@
 // What comes in and goes out as files, and upkeep.
+#include <algorithm>
 #include <filesystem>
 #include <istream>
+#include <iterator>
 #include <ostream>
 
 #include "edge/csv/csv.hpp"
@@ -86,7 +88,7 @@ std::string heads_text(const store::VerifyReport& report) {
   auto out = said("cli.heads") + "\n";
   for (const auto& info : report.journals) {
     out += "  " + to_text(info.journal) + "  " + std::to_string(info.version) + "  " +
-           to_text(info.head).substr(0, 16) + "\n";
+           to_text(info.head) + "\n";
   }
   return out;
 }
@@ -196,48 +198,132 @@ Exit run_export(Bench& bench) {
   return write_out(bench, *bytes);
 }
 
+namespace {
+
+using Found = std::vector<std::pair<Id, Error>>;
+
+// What a seal or a copy says to it, as findings like those of verify itself.
+Result<Found> held_against(Bench& bench, desk::Desk& desk) {
+  Found found;
+  if (!bench.options.seal.empty()) {
+    const auto sealed = desk.check_seal(bench.options.seal);
+    if (!sealed) return sealed.error();
+    if (*sealed != desk::SealAnswer::holds) {
+      const auto code = *sealed == desk::SealAnswer::broken ? desk::codes::seal_broken
+                                                            : desk::codes::seal_unknown;
+      found.emplace_back(Id{}, Error{Kind::refused, std::string(code), {}, ""});
+    }
+  }
+  if (bench.options.against.empty()) return found;
+  if (!std::filesystem::exists(bench.options.against)) {
+    return Error{Kind::not_found,
+                 std::string(store::codes::no_file),
+                 {arg_text("file", bench.options.against)},
+                 ""};
+  }
+  const auto copy = store::open_to_look({.path = bench.options.against});
+  if (!copy) return copy.error();
+  auto differs = desk.check_against(**copy);
+  if (!differs) return differs.error();
+  std::ranges::move(*differs, std::back_inserter(found));
+  return found;
+}
+
+// One line of what was found: where, and which.
+std::string fault_line(const std::string& place, std::string_view code, const std::string& detail) {
+  const auto name = words::english().name(code);
+  return wrapped(said("cli.fault_line", {arg_text("place", place), arg_text("code", code),
+                                         arg_text("detail", name == code ? detail : name)}),
+                 "", "  ");
+}
+
+std::string place_of(const Id& journal) {
+  return journal.is_nil() ? said("cli.whole_file") : to_text(journal);
+}
+
+std::string faults_text(const desk::VerifyAnswer& verified, const Found& found) {
+  std::string faults;
+  for (const auto& fault : verified.report.faults) {
+    faults += fault_line(place_of(fault.journal) + " " + std::to_string(fault.position), fault.code,
+                         fault.detail);
+  }
+  for (const auto* list : {&verified.unreadable, &verified.differs, &found}) {
+    for (const auto& [journal, error] : *list)
+      faults += fault_line(place_of(journal), error.code, error.at);
+  }
+  if (verified.report.blobs_damaged > 0) faults += pictures_text("cli.pictures_damaged", verified);
+  return faults;
+}
+
+json::Value differs_document(const desk::VerifyAnswer& verified, const Found& found) {
+  auto out = json::array();
+  for (const auto* list : {&verified.unreadable, &verified.differs, &found}) {
+    for (const auto& [journal, error] : *list) {
+      json::add(out, json::object({{"journal", json::string(to_text(journal))},
+                                   {"code", json::string(error.code)}}));
+    }
+  }
+  return out;
+}
+
+std::string verified_text(Bench& bench, const desk::VerifyAnswer& verified) {
+  const auto& report = verified.report;
+  auto text =
+      wrapped(said("cli.verified",
+                   {arg_count("entries", static_cast<std::int64_t>(report.entries)),
+                    arg_count("journals", static_cast<std::int64_t>(report.journals.size())),
+                    arg_count("facts", static_cast<std::int64_t>(verified.facts_read))}),
+              "", "");
+  if (report.erased > 0) {
+    text += wrapped(
+        said("cli.erased", {arg_count("entries", static_cast<std::int64_t>(report.erased))}), "",
+        "");
+  }
+  if (!bench.options.seal.empty()) text += wrapped(said("cli.seal_holds"), "", "");
+  if (!bench.options.against.empty()) {
+    text += wrapped(said("cli.against_holds", {arg_text("file", bench.options.against)}), "", "");
+  }
+  if (report.blobs + report.blobs_erased + verified.photos_missing > 0)
+    text += pictures_text("cli.pictures", verified);
+  return text + heads_text(report);
+}
+
+// The clinic's own record is what a desk stands on: where it cannot be opened, the chains are
+// walked all the same.
+Exit verify_without_desk(Bench& bench, const Error& error) {
+  if (!bench.has_store()) return bench.refuse(error);
+  const auto report = bench.store().verify(store::Marks::set, bench.store_progress());
+  bench.progress_done();
+  if (!report) return bench.refuse(report.error());
+  desk::VerifyAnswer verified;
+  verified.report = *report;
+  bench.streams.error << faults_text(verified, {});
+  return bench.refuse(error, report_document(*report));
+}
+
+}  // namespace
+
 Exit run_verify(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
+  const auto desk = bench.open_to_verify();
+  if (!desk) return verify_without_desk(bench, desk.error());
   const auto verified = (*desk)->verify(bench.store_progress());
   bench.progress_done();
   if (!verified) return bench.refuse(verified.error());
+  const auto found = held_against(bench, **desk);
+  if (!found) return bench.refuse(found.error());
   auto document = report_document(verified->report);
   json::add(document, "facts_read", json::count(static_cast<std::int64_t>(verified->facts_read)));
   json::add(document, "pictures", pictures_document(*verified));
-  std::string faults;
-  for (const auto& fault : verified->report.faults) {
-    faults +=
-        said("cli.fault_line",
-             {arg_text("place", to_text(fault.journal) + " " + std::to_string(fault.position)),
-              arg_text("code", fault.code), arg_text("detail", fault.detail)}) +
-        "\n";
-  }
-  for (const auto& [journal, error] : verified->unreadable) {
-    faults += said("cli.fault_line", {arg_text("place", to_text(journal)),
-                                      arg_text("code", error.code), arg_text("detail", error.at)}) +
-              "\n";
-  }
-  const auto damaged = verified->report.blobs_damaged;
-  if (damaged > 0) faults += pictures_text("cli.pictures_damaged", *verified);
-  if (!verified->clean()) {
-    bench.streams.error << faults;
-    const auto count =
-        verified->report.faults.size() + verified->unreadable.size() + (damaged > 0 ? 1 : 0);
-    return bench.refuse({Kind::refused,
-                         "cli.not_clean",
-                         {arg_count("faults", static_cast<std::int64_t>(count))},
-                         ""},
-                        std::move(document));
-  }
-  const auto& report = verified->report;
-  const auto text = said("cli.verified",
-                         {arg_count("entries", static_cast<std::int64_t>(report.entries)),
-                          arg_count("journals", static_cast<std::int64_t>(report.journals.size())),
-                          arg_count("facts", static_cast<std::int64_t>(verified->facts_read))});
-  const bool any = report.blobs + report.blobs_erased + verified->photos_missing > 0;
-  const auto pictures = any ? pictures_text("cli.pictures", *verified) : std::string();
-  return bench.answer(document, wrapped(text, "", "") + pictures + heads_text(report));
+  json::add(document, "differs", differs_document(*verified, *found));
+  if (verified->clean() && found->empty())
+    return bench.answer(document, verified_text(bench, *verified));
+  bench.streams.error << faults_text(*verified, *found);
+  const auto count = verified->report.faults.size() + verified->unreadable.size() +
+                     verified->differs.size() + found->size() +
+                     (verified->report.blobs_damaged > 0 ? 1 : 0);
+  return bench.refuse(
+      {Kind::refused, "cli.not_clean", {arg_count("faults", static_cast<std::int64_t>(count))}, ""},
+      std::move(document));
 }
 
 Exit run_backup(Bench& bench) {

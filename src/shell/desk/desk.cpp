@@ -30,12 +30,14 @@ void take_out_what_is_never_seen(Payload& payload) {
   }
 }
 
+// Nil: the store is empty. Journals without one of the clinic's: somebody changed the list.
 Result<Id> find_clinic(store::ReadTx& tx) {
   const auto journals = tx.journals();
   if (!journals) return journals.error();
   for (const auto& info : *journals) {
     if (info.subject == store::Subject::clinic) return info.journal;
   }
+  if (!journals->empty()) return Error{Kind::unavailable, std::string(codes::clinic_gone), {}, ""};
   return Id{};
 }
 
@@ -218,7 +220,7 @@ Result<void> Desk::Inside::read_clinic_facts(store::ReadTx& tx, Id journal) {
   if (version == known.version) return {};
   const auto stored = tx.load(journal, known.version + 1);
   if (!stored) return stored.error();
-  auto read = charts::unpack(stored->all());
+  auto read = charts::unpack(journal, stored->all());
   if (!read) return read.error();
   std::ranges::move(read->facts, std::back_inserter(known.facts));
   known.version = version;
@@ -232,11 +234,16 @@ Result<std::shared_ptr<const Clinic>> Desk::Inside::named_clinic() {
   return state;
 }
 
-Result<ChartPtr> Desk::Inside::person(Id person) {
+Result<ChartPtr> Desk::Inside::person(Id person, Closed closed) {
   ChartPtr folded;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     auto got = cache.get(ports.zone, tx, person);
     if (!got) return got.error();
+    const auto info = tx.journal(person);
+    if (!info) return info.error();
+    const auto mark = info->has_value() ? (*info)->read_only_because : std::string();
+    if (closed == Closed::refused && !mark.empty())
+      return incidents.closed(tx, person, mark, clinic().get());
     folded = *std::move(got);
     return {};
   });

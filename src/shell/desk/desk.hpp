@@ -77,8 +77,21 @@ inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
 using charts::codes::incident;
 using charts::codes::incident_of_nobody;
+using charts::codes::record_closed;  // H21 [name, because]
 using rows::codes::stopped;
 inline constexpr std::string_view zone_unknown = "zone.unknown";  // [text]
+// Of verify (S8, S9); not returned as errors of a call.
+using rows::codes::row_wrong;
+using rows::codes::tags_wrong;
+inline constexpr std::string_view claim_wrong = "desk.claim_wrong";
+inline constexpr std::string_view subject_wrong = "desk.subject_wrong";
+inline constexpr std::string_view seal_broken = "desk.seal_broken";
+inline constexpr std::string_view seal_unknown = "desk.seal_unknown";
+inline constexpr std::string_view against_missing = "desk.against_missing";
+inline constexpr std::string_view against_shorter = "desk.against_shorter";
+inline constexpr std::string_view against_other = "desk.against_other";
+inline constexpr std::string_view clinic_gone =
+    "desk.clinic_gone";  // journals, and none of them the clinic's own
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
 inline constexpr std::string_view hand_out_form =
     "desk.hand_out_form";  // a hand-out is "stock moved", handed out [kind]
@@ -117,7 +130,17 @@ struct VerifyAnswer {
   /// Pictures that an entry names and that are not here, though nobody erased them: a journal that
   /// came from elsewhere brings none. No fault.
   std::uint64_t photos_missing = 0;
-  bool clean() const { return report.clean() && unreadable.empty(); }
+  /// S8: what stands beside the chains and does not follow from them, by journal; nil: the store.
+  /// codes::row_wrong, tags_wrong, claim_wrong, subject_wrong, seal_broken.
+  std::vector<std::pair<Id, Error>> differs;
+  bool clean() const { return report.clean() && unreadable.empty() && differs.empty(); }
+};
+
+/// S9: what a printed seal says of the store.
+enum class SealAnswer : std::uint8_t {
+  holds,    ///< the heads that it was made over are all there
+  broken,   ///< they are not: a chain was cut or built anew, or a journal is gone
+  unknown,  ///< this store does not know it: of another store, or from before an older copy
 };
 
 /// A person's whole journal, new here.
@@ -219,6 +242,11 @@ class Desk {
   /// version and head of each, in the order of their identities. Printed on a backup, it shows
   /// later whether a chain was cut or built anew.
   Result<std::string> seal_heads(const Caller& caller);
+  /// S9: a seal as it was printed, in capitals or with blanks if need be.
+  Result<SealAnswer> check_seal(std::string_view seal);
+  /// S9: every journal of a copy must be here, at the copy's version or beyond, with the same entry
+  /// there. What is not so, by journal: codes::against_missing, against_shorter, against_other.
+  Result<std::vector<std::pair<Id, Error>>> check_against(store::Store& copy);
   /// Makes all summary rows anew from the journals, a few at a time. Those that cannot be worked
   /// out only name whom they are about.
   Result<Rebuilt> rebuild_summaries(const OnPeople& progress, const Caller& caller);

@@ -7,6 +7,7 @@
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/summary/summary.hpp"
+#include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 #include "shell/names/names.hpp"
 
@@ -25,6 +26,20 @@ bool has_window(const json::Value& person) {
     if (Bench::at(step.value, "/window").flag) return true;
   }
   return false;
+}
+
+// S2: an entry may only be empty where a fact says who erased it, and why.
+void tell_erased(Bench& bench, Id person, Id erased) {
+  journal::Fact told;
+  told.id = Id{1, 2};
+  told.journal = person;
+  told.author = "Marit Oyelaran";
+  told.source = "bench";
+  told.payload = journal::PayloadErased{erased, "asked for in writing"};
+  ASSERT_TRUE(bench.store().write([&](store::WriteTx& tx) -> Result<void> {
+    const auto kept = tx.append(person, std::vector{packed(told)}, std::nullopt);
+    return kept ? Result<void>{} : Result<void>(kept.error());
+  }));
 }
 
 // Tonight's 22 units from the order, of which only some, or nobody knows how many, went in.
@@ -586,6 +601,7 @@ TEST(Desk, F5_H20_WhatWasWrittenSinceIsShownAlsoWhereAnEntryWasErased) {
   const auto person = bench.enrol();
   const std::string early = "000000000000000000000000000000e1";
   Bench::must(bench.record(person, R"({"id":")" + early + R"(","what":"note","text":"early"})"));
+  tell_erased(bench, person, *parse_id(early));
   Bench::must(bench.record(person, R"({"what":"note","text":"seen by both"})"));
   const auto seen = std::stoull(Bench::at(Bench::must(bench.page(person)), "/version").text);
   Bench::must(bench.record(person, R"({"what":"note","text":"the latest"})"));
@@ -645,7 +661,8 @@ TEST(Desk, H21_ABrokenPromiseChangesNothingAndClosesOnlyItsOwnJournalUntilVerifi
   EXPECT_EQ(broke.error().code, codes::incident);
   bench.broken = false;
   EXPECT_EQ(code(bench.record(person, R"({"what":"note","text":"y"})")), "store.journal_read_only");
-  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/version").text, version);
+  EXPECT_EQ(code(bench.page(person)), codes::record_closed);  // no number, and why (S1)
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person, "/journal")), "/version").text, version);
   Bench::must(bench.record(other, R"({"what":"note","text":"goes on"})"));
   ASSERT_TRUE(bench.desk().verify({}));
   Bench::must(bench.record(person, R"({"what":"note","text":"again"})"));

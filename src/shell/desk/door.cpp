@@ -89,6 +89,12 @@ Result<VerifyAnswer> Desk::verify(const store::OnProgress& progress) {
 Result<std::string> Desk::seal_heads(const Caller& caller) {
   return in_->run(&Inside::seal_heads, caller);
 }
+Result<SealAnswer> Desk::check_seal(std::string_view seal) {
+  return in_->run(&Inside::check_seal, seal);
+}
+Result<std::vector<std::pair<Id, Error>>> Desk::check_against(store::Store& copy) {
+  return in_->run(&Inside::check_against, copy);
+}
 Result<Rebuilt> Desk::rebuild_summaries(const OnPeople& progress, const Caller& caller) {
   return in_->run(&Inside::rebuild_summaries, progress, caller);
 }

@@ -1,5 +1,4 @@
-// What comes in and goes out as files, and upkeep: diary, journal export and import, verify,
-// rebuild.
+// What comes in and goes out as files, and upkeep: diary, journal export and import, rebuild.
 #include <algorithm>
 #include <memory>
 #include <set>
@@ -200,7 +199,7 @@ Result<std::string> Desk::Inside::export_journal(Id person) {
     }
     const auto stored = tx.load(person);
     if (!stored) return stored.error();
-    auto unpacked = charts::unpack(stored->all());
+    auto unpacked = charts::unpack(person, stored->all());
     if (!unpacked) return unpacked.error();
     file.journal = person;
     file.facts = std::move(unpacked->facts);
@@ -237,74 +236,6 @@ Result<std::string> Desk::Inside::export_diary(Id person) {
   if (!folded) return folded.error();
   return diary::write_diary((*folded)->facts,
                             [](const Id& cartridge) { return to_text(cartridge); });
-}
-
-Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
-  VerifyAnswer answer;
-  std::vector<Id> back;  // left out of the lists, and worked out whole now
-  auto report = ports.store->verify(store::Marks::set_and_lift, progress);
-  if (!report) return report.error();
-  answer.report = *std::move(report);
-  // Whole chains are not enough: every fact must unpack, and every fold keep its promises.
-  for (const auto& info : answer.report.journals) {
-    const auto read = contained(info.journal, [&]() -> Result<void> {
-      return ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-        const auto folded = charts::load(ports.zone, tx, info.journal);
-        if (!folded) return folded.error();
-        if (info.subject == store::Subject::person) {
-          const auto comes_back = rows.try_out(tx, **folded);
-          if (!comes_back) return comes_back.error();
-          if (*comes_back) back.push_back(info.journal);
-        }
-        answer.facts_read += (*folded)->facts.size();
-        const auto pictures = tx.blobs(info.journal);
-        if (!pictures) return pictures.error();
-        for (const auto& examination : (*folded)->skin.examinations) {
-          const auto& photo = examination.said.photo;
-          const bool here = std::ranges::any_of(*pictures, [&](const store::BlobInfo& picture) {
-            return to_text(picture.digest) == photo;
-          });
-          if (!photo.empty() && !here) ++answer.photos_missing;
-        }
-        return {};
-      });
-    });
-    if (!read) answer.unreadable.emplace_back(info.journal, read.error());
-  }
-  if (const auto made = rows.remake(back, {}); !made) return made.error();
-  return answer;
-}
-
-Result<std::string> Desk::Inside::seal_heads(const Caller& caller) {
-  const auto clinic = this->clinic();
-  std::string sealed;
-  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    auto journals = tx.journals();
-    if (!journals) return journals.error();
-    std::ranges::sort(*journals, {}, &store::JournalInfo::journal);
-    std::string all;
-    for (const auto& info : *journals) {
-      all += to_text(info.journal) + " " + std::to_string(info.version) + " " + to_text(info.head) +
-             "\n";
-    }
-    sealed =
-        to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(all.data()), all.size()}));
-    Fact fact;
-    fact.id = ports.new_id();
-    fact.journal = clinic->journal;
-    fact.recorded = caller.now;
-    fact.happened = clinic->zone.when(fact.recorded);
-    fact.author = clinic->named ? caller.author : ports.program;
-    fact.source = "bench";
-    fact.payload = HeadsSealed{sealed, static_cast<std::int32_t>(journals->size())};
-    const auto good = journal::checked(fact);
-    if (!good) return good.error();
-    const auto appended = tx.append(clinic->journal, std::vector{packed(fact)}, std::nullopt);
-    if (!appended) return appended.error();
-    return {};
-  });
-  if (!written) return written.error();
-  return sealed;
 }
 
 Result<Rebuilt> Desk::Inside::rebuild_summaries(const OnPeople& progress, const Caller& caller) {

@@ -144,7 +144,7 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
   ChartPtr chart;
   if (has(row.needs, Needs::person)) {
     whose = page.given.id("id").value_or(Id{});
-    auto found = person(whose);
+    auto found = person(whose, row.of_closed ? Closed::given : Closed::refused);
     if (!found) return found.error();
     chart = *std::move(found);
   }
@@ -181,7 +181,7 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
   asked.folded = names::folded;
   asked.chart = [&](Id id) {
     whose = id;
-    return person(id);
+    return person(id, Closed::refused);
   };
   asked.month = [&](LocalDay today, std::int32_t days_ahead) {
     return months.needs({among.people, state->closed, today, days_ahead}, page.waiting,

@@ -38,6 +38,18 @@ Result<summary::Row> unpacked(const store::Summary& stored) {
   return summary::unpack(stored.journal, stored.journal_version, stored.bytes);
 }
 
+summary::Row keyed_left_out(Id journal, std::uint64_t version, const summary::Row& known,
+                            std::string_view because) {
+  auto row = summary::row_left_out(journal, version, known, because);
+  summary::put_keys(row, compared);
+  return row;
+}
+
+// H21: of a record that is closed, a list says whose it is and why, and nothing else.
+summary::Row closed(const store::Summary& stored, const summary::Row& known) {
+  return keyed_left_out(stored.journal, stored.journal_version, known, stored.read_only_because);
+}
+
 // Whom a journal is about, by the row that stands, or else by the facts that can be read.
 summary::Row known_of(store::ReadTx& tx, Id journal) {
   if (const auto stored = tx.summary(journal); stored && stored->has_value()) {
@@ -48,7 +60,7 @@ summary::Row known_of(store::ReadTx& tx, Id journal) {
   const auto facts = tx.load(journal);
   if (!facts) return known;
   for (const auto& fact : *facts) {
-    const auto read = charts::unpack({&fact, 1});
+    const auto read = charts::unpack(journal, {&fact, 1});
     if (!read || read->facts.empty()) continue;
     const auto* registered = std::get_if<journal::PersonRegistered>(&read->facts.front().payload);
     if (registered == nullptr) continue;
@@ -58,13 +70,6 @@ summary::Row known_of(store::ReadTx& tx, Id journal) {
     known.zone.name = registered->zone;
   }
   return known;
-}
-
-summary::Row keyed_left_out(const store::JournalInfo& info, const summary::Row& known,
-                            std::string_view because) {
-  auto row = summary::row_left_out(info.journal, info.version, known, because);
-  summary::put_keys(row, compared);
-  return row;
 }
 
 }  // namespace
@@ -79,7 +84,9 @@ summary::Row row_of(const Chart& person, const Clinic& clinic) {
   });
 }
 
-Result<void> put(store::WriteTx& tx, const summary::Row& row, const Clinic& clinic) {
+namespace {
+
+store::Summary stored_of(const summary::Row& row, const Clinic& clinic) {
   auto packed = summary::pack(row);
   store::Summary stored;
   stored.journal = row.person;
@@ -88,7 +95,13 @@ Result<void> put(store::WriteTx& tx, const summary::Row& row, const Clinic& clin
   stored.search_key = std::move(packed.search_key);
   stored.next_change = packed.next_change;
   stored.bytes = std::move(packed.bytes);
-  if (const auto put = tx.put_summary(stored); !put) return put.error();
+  return stored;
+}
+
+}  // namespace
+
+Result<void> put(store::WriteTx& tx, const summary::Row& row, const Clinic& clinic) {
+  if (const auto put = tx.put_summary(stored_of(row, clinic)); !put) return put.error();
   return tx.put_tags(row.person, row.tags);
 }
 
@@ -164,6 +177,8 @@ Result<void> Rows::read(store::ReadTx& tx) {
   changed.reserve(changes->rows.size());
   for (const auto& stored : changes->rows) {
     auto row = unpacked(stored);
+    if (row && row->left_out.empty() && !stored.read_only_because.empty())
+      row = closed(stored, *row);
     mark(unmade, stored.journal, !row || stored.fold_version != made_with);
     mark(left_out, stored.journal, row && !row->left_out.empty());
     if (row) changed.push_back(*std::move(row));
@@ -240,6 +255,10 @@ Result<void> Rows::remake_some(std::span<const Id> people) {
         if (!number) return number.error();
         one.row.left_out = *std::move(number);
       }
+      if (!one.damaged.empty()) {
+        if (const auto closed = tx.make_read_only(one.row.person, one.damaged); !closed)
+          return closed;
+      }
       if (const auto done = put(tx, one.row, *clinic); !done) return done;
     }
     return {};
@@ -258,15 +277,23 @@ Result<Rows::Remade> Rows::remade(store::ReadTx& tx, const store::JournalInfo& i
       if (!stands) return stands.error();
       const auto before = stands->has_value() ? unpacked(**stands) : summary::Row{};
       if (before && !before->left_out.empty()) try_cover(row, clinic);
-      return Remade{std::move(row), {}};
+      return Remade{std::move(row), {}, {}};
     }
+    const auto& error = person.error();
+    const bool is_damaged = error.code == store::codes::journal_damaged;
     // The store's own trouble is not the journal's.
-    const auto kind = person.error().kind;
-    if (kind == Kind::unavailable || kind == Kind::retry_whole) return person.error();
-    return Remade{keyed_left_out(info, known_of(tx, info.journal), person.error().code), {}};
+    if (!is_damaged && (error.kind == Kind::unavailable || error.kind == Kind::retry_whole))
+      return error;
+    const auto because = charts::reason_of(error);
+    Remade out{
+        keyed_left_out(info.journal, info.version, known_of(tx, info.journal), because), {}, {}};
+    if (is_damaged) out.damaged = because;
+    return out;
   } catch (const charts::BrokenJournal& broken) {
-    return Remade{keyed_left_out(info, known_of(tx, info.journal), charts::codes::incident),
-                  broken.promise};
+    return Remade{keyed_left_out(info.journal, info.version, known_of(tx, info.journal),
+                                 charts::codes::incident),
+                  broken.promise,
+                  {}};
   }
 }
 
@@ -278,14 +305,29 @@ void Rows::try_cover(const summary::Row& row, const Clinic& clinic) {
   });
 }
 
-Result<bool> Rows::try_out(store::ReadTx& tx, const Chart& person) {
+Result<Rows::Tried> Rows::try_out(store::ReadTx& tx, const Chart& person) {
   const auto clinic = clinic_();
-  try_cover(row_of(person, *clinic), *clinic);
+  const auto row = row_of(person, *clinic);
+  try_cover(row, *clinic);
   const auto stands = tx.summary(person.journal);
   if (!stands) return stands.error();
-  if (!stands->has_value()) return false;
-  const auto row = unpacked(**stands);
-  return !row || !row->left_out.empty();
+  if (!stands->has_value()) return Tried{false, std::string(codes::row_wrong)};
+  const auto there = unpacked(**stands);
+  if (there && !there->left_out.empty()) return Tried{true, {}};
+  const auto due = stored_of(row, *clinic);
+  // A row of another making is made anew before a list is read.
+  if ((*stands)->fold_version != due.fold_version) return Tried{!there, {}};
+  const auto& is = **stands;
+  const bool same = is.journal_version == due.journal_version && is.search_key == due.search_key &&
+                    is.next_change == due.next_change && is.bytes == due.bytes;
+  if (!same) return Tried{false, std::string(codes::row_wrong)};
+  const auto tags = tx.tags(person.journal);
+  if (!tags) return tags.error();
+  auto wanted = row.tags;
+  std::ranges::sort(wanted);
+  const auto twice = std::ranges::unique(wanted);
+  wanted.erase(twice.begin(), twice.end());
+  return Tried{false, *tags == wanted ? std::string() : std::string(codes::tags_wrong)};
 }
 
 std::optional<summary::Row> Rows::leave_out(const summary::People& among, Id person,
@@ -293,10 +335,7 @@ std::optional<summary::Row> Rows::leave_out(const summary::People& among, Id per
   const auto* listed = among.find(person);
   if (listed == nullptr || !listed->left_out.empty()) return std::nullopt;
   const auto number = incidents_.keep(person, broken);
-  store::JournalInfo info;
-  info.journal = person;
-  info.version = listed->version;
-  auto row = keyed_left_out(info, *listed, number);
+  auto row = keyed_left_out(person, listed->version, *listed, number);
   // Where it cannot be kept, this answer leaves them out all the same, and the next one tries anew.
   static_cast<void>(store_.write([&](store::WriteTx& tx) -> Result<void> {
     const auto now = tx.journal(person);

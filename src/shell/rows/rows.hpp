@@ -36,6 +36,9 @@ using ClinicPtr = std::shared_ptr<const Clinic>;
 
 namespace codes {
 inline constexpr std::string_view number_taken = "desk.number_taken";  // [number, name] H19
+// What verify finds (S8): a list says something else than the journal, or a recall looks elsewhere.
+inline constexpr std::string_view row_wrong = "desk.row_wrong";
+inline constexpr std::string_view tags_wrong = "desk.tags_wrong";
 using penstock::codes::stopped;
 }  // namespace codes
 
@@ -86,14 +89,19 @@ class Rows {
   /// on they are left out. Nothing: they are not among them, or left out already.
   std::optional<summary::Row> leave_out(const summary::People& among, Id person,
                                         const BrokenPromise& broken);
-  /// Works out what lists need of one journal, a month's cover included, and throws it away.
-  /// True: the row that stands leaves it out, and need not. Throws BrokenJournal.
-  Result<bool> try_out(store::ReadTx& tx, const Chart& person);
+  struct Tried {
+    bool comes_back = false;  ///< the row that stands leaves it out, and need not
+    std::string differs;      ///< how the row that stands is not the journal's; empty: it is
+  };
+  /// Works out what lists need of one journal, a month's cover included, and holds it against the
+  /// row and the tags that stand. Throws BrokenJournal.
+  Result<Tried> try_out(store::ReadTx& tx, const Chart& person);
 
  private:
   struct Remade {
     summary::Row row;
     std::optional<BrokenPromise> broken;
+    std::string damaged;  // the code; empty: it is whole
   };
   struct Seen {
     Everybody everybody;

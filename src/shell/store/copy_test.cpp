@@ -79,6 +79,38 @@ class StoreCopies : public ::testing::Test {
   std::string before_;
 };
 
+// The attack of the day: each record that is written takes the others' content away.
+constexpr const char* trigger =
+    "CREATE TRIGGER x AFTER INSERT ON entry BEGIN UPDATE entry SET bytes = NULL; "
+    "DELETE FROM journal_tag; END";
+
+TEST_F(StoreCopies, H21_S7_ABackupThatBringsSqlOfItsOwnIsNotRestored) {
+  ASSERT_OK(backup());
+  for (const auto* sql :
+       {trigger, "CREATE VIEW v AS SELECT * FROM entry", "CREATE INDEX i ON entry (bytes)",
+        "ALTER TABLE setting ADD COLUMN more TEXT", "DROP INDEX summary_by_key",
+        "DROP TABLE journal_tag; CREATE TABLE journal_tag (tag TEXT)"}) {
+    const auto prepared = folder_ / "prepared";
+    std::filesystem::remove(prepared);
+    std::filesystem::copy_file(backup_path(), prepared);
+    damage(prepared, sql);
+    EXPECT_REFUSED(restore_sqlite(prepared, clinic(), Overwrite::replace, {}), Kind::refused,
+                   codes::schema_changed);
+    EXPECT_REFUSED(open_sqlite({.path = prepared}), Kind::refused, codes::schema_changed);
+    EXPECT_EQ(state(clinic()), before_) << sql;
+  }
+}
+
+TEST_F(StoreCopies, H21_S7_ATriggerThatComesWhileTheFileIsOpenDoesNotRun) {
+  auto store = open_sqlite(clinic());
+  ASSERT_OK(store);
+  damage(clinic().path, trigger);
+  ASSERT_OK(append(**store, person(1), facts(40, 1)));
+  const auto loaded = kit::load(**store, person(1));
+  ASSERT_OK(loaded);
+  for (const auto& fact : *loaded) EXPECT_FALSE(fact.erased);
+}
+
 TEST_F(StoreCopies, ABackupHoldsWhatTheStoreHeldAndSaysItsHeads) {
   std::vector<Progress> seen;
   const auto report = backup_sqlite(clinic(), backup_path(),

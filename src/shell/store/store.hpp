@@ -66,6 +66,9 @@ inline constexpr std::string_view older_schema =
     "store.older_schema";  // opened read-only; [file: text, schema: count, known: count]
 inline constexpr std::string_view migration_changed =
     "store.migration_changed";  // [file: text, migration: count]
+/// Its tables are not those of our migrations, or it brings SQL of its own. [file: text, what:
+/// text]
+inline constexpr std::string_view schema_changed = "store.schema_changed";
 inline constexpr std::string_view would_overwrite = "store.would_overwrite";  // [file: text]
 inline constexpr std::string_view in_use = "store.in_use";                    // [file: text]
 inline constexpr std::string_view backup_damaged =
@@ -84,6 +87,9 @@ inline constexpr std::string_view file_damaged = "store.file_damaged";
 inline constexpr std::string_view blob_damaged = "store.blob_damaged";
 /// The same of a block. [day: date]
 inline constexpr std::string_view block_damaged = "store.block_damaged";
+/// A journal is not what was recorded: nothing of it is given out. [journal: text, position: count,
+/// because: code]
+inline constexpr std::string_view journal_damaged = "store.journal_damaged";
 // Reasons inside a VerifyReport and in JournalInfo::read_only_because; not returned as errors of a
 // call.
 inline constexpr std::string_view position_hole =
@@ -94,6 +100,12 @@ inline constexpr std::string_view digest_wrong =
     "store.digest_wrong";  // the bytes are not those that were recorded
 inline constexpr std::string_view head_wrong =
     "store.head_wrong";  // the chain does not end where the journal says
+inline constexpr std::string_view journal_missing =
+    "store.journal_missing";  // a journal that was created is not in the list any more
+inline constexpr std::string_view payload_gone =
+    "store.payload_gone";  // bytes are missing, and no fact says who erased them
+inline constexpr std::string_view payload_unreadable =
+    "store.payload_unreadable";  // the bytes are whole, but this program does not read them
 }  // namespace codes
 
 /// All of them, so that the catalogue of sentences can be checked for holes.
@@ -108,8 +120,9 @@ inline constexpr std::string_view all_codes[] = {
     codes::disk_full,         codes::locked,          codes::read_only,
     codes::io_error,          codes::cannot_open,     codes::out_of_memory,
     codes::file_damaged,      codes::older_schema,    codes::file_moved,
-    codes::position_hole,     codes::hash_wrong,      codes::digest_wrong,
-    codes::head_wrong};
+    codes::schema_changed,    codes::journal_damaged, codes::position_hole,
+    codes::hash_wrong,        codes::digest_wrong,    codes::head_wrong,
+    codes::journal_missing,   codes::payload_gone,    codes::payload_unreadable};
 
 // ---- values
 
@@ -221,6 +234,7 @@ struct Summary {
   std::string search_key;  ///< folded to lower case by whoever writes it; sorted by bytes
   std::optional<Instant> next_change;  ///< when a verdict about this journal changes next
   std::vector<std::uint8_t> bytes;
+  std::string read_only_because;  ///< the journal's own mark; read with the row, not written by it
 
   friend bool operator==(const Summary&, const Summary&) = default;
 };
@@ -307,7 +321,8 @@ class ReadJournals {
   /// Every journal with its head, in the order in which they were created.
   virtual Result<std::vector<JournalInfo>> journals() = 0;
   /// Facts from a position on, in order of position. No such journal: not_found. A position beyond
-  /// the last: none.
+  /// the last: none. Every payload is hashed and every entry held against the one before it, to the
+  /// journal's head: what is not what was recorded is never handed out (codes::journal_damaged).
   virtual Result<Facts> load(Id journal, std::uint64_t from_position) = 0;
   Result<Facts> load(Id journal) { return load(journal, 1); }
   /// Receipts from a position on. No such journal: not_found.
@@ -339,7 +354,8 @@ class WriteJournals {
   /// Twice is once.
   virtual Result<void> erase_payload(Id fact) = 0;
 
-  /// Keeps a journal from being written, with a code that says why; the first reason stays.
+  /// Keeps a journal from being written, with a code that says why; the first reason stays. Like
+  /// its lifting seen by whoever reads the changed summaries.
   virtual Result<void> make_read_only(Id journal, std::string_view because) = 0;
   virtual Result<void> make_writable(Id journal) = 0;
 
@@ -538,9 +554,17 @@ struct SqliteOptions {
   std::string vfs =
       {};  ///< a registered file layer, for tests that make it fail; empty: the system's
 };
+/// Whether a file is worked with, rather than a copy that was put away: it keeps a log beside it.
+bool keeps_a_log(const std::filesystem::path& path);
+/// L7: opens a file without changing it, whatever its schema and whatever it lies on. Where that
+/// cannot be done in its place, what is opened is a copy of its bytes that goes away with the
+/// store.
+Result<std::unique_ptr<Store>> open_to_look(const SqliteOptions& options);
+
 /// Opens or creates a store file, brings its schema up to this program's, checks the heads and
 /// marks journals that do not hold. A file of something else, of a newer program, or with other
-/// migrations than ours: refused, untouched.
+/// migrations or another schema than ours: refused, untouched. What SQL a file brings with it,
+/// triggers and views, never runs.
 Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options);
 
 struct CopyReport {

@@ -45,6 +45,7 @@ std::vector<Row> journal_rows() {
        .codes = {codes::no_person},
        .example = "/api/people/000000000000000000000000000000a1/journal?page=1",
        .needs = Needs::person | Needs::everybody,
+       .of_closed = true,
        .document = journal_document,
        .command =
            Command{.name = "show", .flag = "journal", .says = "What was recorded, newest first"},

@@ -176,7 +176,7 @@ std::string left_out_text(const Words& words, const People& people, std::vector<
     const auto* key = row->number.empty() ? "left_out.nameless" : "left_out.one";
     out += said(words, key,
                 {arg_text("name", row->full_name), arg_text("number", row->number),
-                 arg_text("because", row->left_out)}) +
+                 arg_code("because", row->left_out)}) +
            " ";
   }
   return out.empty() ? out : out + said(words, "left_out.do_this");

@@ -215,7 +215,7 @@ json::Value row_of(const Words& words, const People& people, const summary::Row&
        {"number", text(listed.number)}});
   const auto loud = summary::ringing(listed, now.at);
   if (!listed.left_out.empty()) {
-    json::add(row, "state", say(words, "people.left_out"));
+    json::add(row, "state", say(words, "people.left_out", {arg_code("because", listed.left_out)}));
   } else if (loud.empty()) {
     json::add(row, "state",
               listed.insulins.empty() ? say(words, "people.no_order")

@@ -41,6 +41,7 @@ struct Options {
   pages::Texts texts;                               ///< a page's parameters, by their names
   std::map<std::string, bool, std::less<>> chosen;  ///< a page's flags
   std::string first;                                ///< PERSON, FILE, SHELL, KIND
+  std::string seal, against;                        ///< what verify holds the file against
   std::string second;                               ///< REQUEST.json, FILE.csv
   std::string name, user, zone, phone, emergency, born, number;
 };
@@ -62,7 +63,11 @@ class Bench {
   /// Opens the store and the desk over it. A store that is not there is only created where that is
   /// what the command is for.
   Result<desk::Desk*> open(Missing missing = Missing::refuse);
+  /// The same to look at a file alone (L7): what is no clinic at work is not changed. Where the
+  /// store opens and the desk does not, `store()` is there all the same.
+  Result<desk::Desk*> open_to_verify();
   store::Store& store() { return *store_; }
+  bool has_store() const { return store_ != nullptr; }
 
   /// A page's document, with the parameters as they were typed.
   Result<json::Value> page(const pages::Row& row, const pages::Texts& texts = {},
@@ -84,6 +89,8 @@ class Bench {
   store::OnProgress store_progress();
 
  private:
+  Result<desk::Desk*> open_desk();
+
   std::unique_ptr<store::Store> store_;
   std::unique_ptr<desk::Desk> desk_;
   int shown_percent_ = -1;

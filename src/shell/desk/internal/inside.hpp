@@ -74,7 +74,10 @@ struct Desk::Inside {
   /// The clinic must be named before anything is recorded: somebody is the author.
   Result<std::shared_ptr<const Clinic>> named_clinic();
 
-  Result<ChartPtr> person(Id person);
+  /// `closed`: whether a record that can only be read is given out. What is shown of it, and what
+  /// may be done, must say nothing to act on (H21).
+  enum class Closed : std::uint8_t { given, refused };
+  Result<ChartPtr> person(Id person, Closed closed = Closed::given);
   /// Everybody, as lists need them, as the clinic's journal stands now.
   Result<rows::Everybody> everybody(const Waiting& waiting);
   /// Sees what another program on the same store wrote into the clinic's journal.
@@ -82,11 +85,15 @@ struct Desk::Inside {
   Result<void> refresh_clinic(store::ReadTx& tx);
 
   /// Runs a use case, or one journal's share of work over many: what is thrown out of it becomes an
-  /// incident. `journal`: whose that is where nothing else says so; nil: nobody's.
+  /// incident, and a journal that is damaged is closed. `journal`: whose that is where nothing else
+  /// says so; nil: nobody's.
   template <class Work>
   auto contained(Id journal, Work&& work) -> decltype(work()) {
     try {
-      return work();
+      auto done = work();
+      const bool is_damaged = !done && done.error().code == store::codes::journal_damaged;
+      if (is_damaged) return incidents.closed(done.error(), clinic().get());
+      return done;
     } catch (...) {
       return incidents.caught(journal, clinic().get());
     }
@@ -119,6 +126,8 @@ struct Desk::Inside {
   Result<void> fill(const std::vector<Filled>& people);
   Result<VerifyAnswer> verify(const store::OnProgress& progress);
   Result<std::string> seal_heads(const Caller& caller);
+  Result<SealAnswer> check_seal(std::string_view seal);
+  Result<std::vector<std::pair<Id, Error>>> check_against(store::Store& copy);
   Result<Rebuilt> rebuild_summaries(const OnPeople& progress, const Caller& caller);
 
   /// Whoever is at the bench, now.
@@ -151,6 +160,10 @@ struct Desk::Inside {
   static constexpr std::size_t left_out_max = 16;
   /// Runs a row inside one reading of the store: what it asks for by tag is of one moment.
   Result<json::Value> in_one_moment(const pages::Row& row, pages::Asked& asked, const Among& among);
+
+  struct Verifying;
+  /// One journal's share of verify.
+  Result<void> verify_one(store::ReadTx& tx, const store::JournalInfo& info, Verifying& so_far);
 
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);

@@ -77,6 +77,15 @@ Error journal_read_only(const JournalInfo& info) {
           {}};
 }
 
+Error journal_damaged(const VerifyReport::Fault& fault) {
+  return {Kind::unavailable,
+          std::string(codes::journal_damaged),
+          {arg_text("journal", to_text(fault.journal)),
+           arg_count("position", static_cast<std::int64_t>(fault.position)),
+           arg_code("because", fault.code)},
+          {}};
+}
+
 // ---- walking
 
 void ChainWalker::fault(std::uint64_t position, std::string_view code) {

@@ -18,11 +18,15 @@ Error no_blob(const Digest& digest);
 Error blob_damaged(const Digest& digest);
 Error block_damaged(LocalDay day);
 Error journal_read_only(const JournalInfo& info);
+Error journal_damaged(const VerifyReport::Fault& fault);
 
 /// Sees the entries of one journal in order and keeps the first fault.
 class ChainWalker {
  public:
   explicit ChainWalker(const JournalInfo& expected) : expected_(expected) {}
+  /// From behind an entry on, whose hash is this.
+  ChainWalker(const JournalInfo& expected, std::uint64_t position, const Digest& hash)
+      : expected_(expected), position_(position), hash_(hash) {}
 
   /// `entry.previous` is not looked at: the chain itself says what it must be. No bytes: the
   /// payload was erased.

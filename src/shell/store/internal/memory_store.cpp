@@ -68,6 +68,12 @@ bool before(const Summary& a, const Summary& b, SummaryOrder order) {
   return a.journal < b.journal;
 }
 
+Summary summary_of(const MemoryJournal& journal) {
+  auto out = *journal.summary;
+  out.read_only_because = journal.info.read_only_because;
+  return out;
+}
+
 template <class Base>
 class MemoryReads : public Base {
  public:
@@ -120,12 +126,12 @@ class MemoryReads : public Base {
   }
   Result<std::optional<Summary>> summary(Id journal) override {
     const auto* found = state_.find(journal);
-    return found ? found->summary : std::optional<Summary>{};
+    return found && found->summary ? std::optional(summary_of(*found)) : std::optional<Summary>{};
   }
   Result<std::vector<Summary>> summaries(const SummaryQuery& query) override {
     std::vector<Summary> out;
     for (const auto& journal : state_.journals) {
-      if (wanted(journal, query)) out.push_back(*journal.summary);
+      if (wanted(journal, query)) out.push_back(summary_of(journal));
     }
     std::sort(out.begin(), out.end(),
               [&](const auto& a, const auto& b) { return before(a, b, query.order); });
@@ -141,7 +147,7 @@ class MemoryReads : public Base {
       if (journal.summary && journal.summary_number > from) changed.push_back(&journal);
     }
     std::ranges::sort(changed, {}, &MemoryJournal::summary_number);
-    for (const auto* journal : changed) out.rows.push_back(*journal->summary);
+    for (const auto* journal : changed) out.rows.push_back(summary_of(*journal));
     return out;
   }
   Result<std::vector<std::string>> tags(Id journal) override {
@@ -255,11 +261,7 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
   Result<void> put_summary(const Summary& summary) override {
     auto* there = state_.find(summary.journal);
     if (!there) return no_journal(summary.journal);
-    undo_.push_back([this, there, old = there->summary_number] {
-      --state_.stamp.number;
-      there->summary_number = old;
-    });
-    there->summary_number = ++state_.stamp.number;
+    stamp(*there);
     set_summary(*there, summary);
     return {};
   }
@@ -371,6 +373,13 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
           [&journal, old = *there] { journal.blocks.insert_or_assign(old.first, old.second); });
     }
   }
+  void stamp(MemoryJournal& journal) {
+    undo_.push_back([this, &journal, old = journal.summary_number] {
+      --state_.stamp.number;
+      journal.summary_number = old;
+    });
+    journal.summary_number = ++state_.stamp.number;
+  }
   void set_summary(MemoryJournal& journal, std::optional<Summary> summary) {
     undo_.push_back([&journal, old = journal.summary] { journal.summary = old; });
     journal.summary = std::move(summary);
@@ -396,6 +405,7 @@ class MemoryWriteTx : public MemoryReads<AppendingTx> {
     if (first_stays && !info.read_only_because.empty()) return {};
     undo_.push_back([&info, old = info] { info = old; });
     info.read_only_because = std::string(because);
+    stamp(*there);
     return {};
   }
 

@@ -1,5 +1,10 @@
 #include "shell/store/internal/migrate.hpp"
 
+#include <algorithm>
+#include <iterator>
+#include <map>
+#include <vector>
+
 #include "embedded/store_migrations_sqlite.hpp"
 
 namespace penstock::store {
@@ -13,6 +18,7 @@ constexpr char sql_record[] =
 constexpr char sql_recorded[] = "SELECT number, name, sha256 FROM migration ORDER BY number";
 constexpr char sql_schema[] =
     "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type, name";
+constexpr char sql_objects[] = "SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL";
 
 Result<void> check_recorded(Connection& connection, std::span<const EmbeddedFile> migrations) {
   auto rows = connection.query(sql_recorded);
@@ -39,6 +45,31 @@ Result<void> run_one(Connection& connection, std::int64_t number, const Embedded
       .bind(":name", migration.path)
       .bind(":sha256", migration.sha256)
       .run();
+}
+
+using Schema = std::map<std::string, std::string>;  // by name, what made it
+
+Result<Schema> schema_of(Connection& connection) {
+  Schema out;
+  auto rows = connection.query(sql_objects);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.emplace(rows.text(0), rows.text(1));
+  }
+}
+
+Result<Schema> schema_after(std::span<const EmbeddedFile> migrations) {
+  constexpr std::chrono::milliseconds no_wait{0};  // nobody else has it
+  auto empty =
+      Connection::open(":memory:", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, "", no_wait);
+  if (!empty) return empty.error();
+  if (auto done = (*empty)->run(sql_record_table); !done) return done.error();
+  for (const auto& migration : migrations) {
+    if (auto done = (*empty)->run(migration.data.data()); !done) return done.error();
+  }
+  return schema_of(**empty);
 }
 
 Result<void> set_number(Connection& connection, const char* pragma, std::int64_t value) {
@@ -96,6 +127,20 @@ Result<void> migrate(Connection& connection, std::span<const EmbeddedFile> migra
   if (auto done = set_number(connection, "application_id", application_id); !done) return done;
   if (auto done = set_number(connection, "user_version", known); !done) return done;
   return tx->commit();
+}
+
+Result<void> check_schema(Connection& connection, std::span<const EmbeddedFile> migrations,
+                          std::int64_t number) {
+  const auto ours = schema_after(migrations.first(static_cast<std::size_t>(number)));
+  if (!ours) return ours.error();
+  const auto theirs = schema_of(connection);
+  if (!theirs) return theirs.error();
+  std::vector<Schema::value_type> other;
+  std::ranges::set_symmetric_difference(*ours, *theirs, std::back_inserter(other));
+  if (other.empty()) return {};
+  auto error = connection.error(Kind::refused, codes::schema_changed);
+  error.args.push_back(arg_text("what", other.front().first));
+  return error;
 }
 
 Result<std::string> schema_dump(Connection& connection) {

@@ -28,6 +28,11 @@ Result<FileIdentity> identify(Connection& connection, std::int64_t known);
 /// (codes::migration_changed). An error leaves the file as it was.
 Result<void> migrate(Connection& connection, std::span<const EmbeddedFile> migrations);
 
+/// S7: whether the file's schema is, statement by statement, what the first `number` migrations
+/// make of an empty one. Refused: codes::schema_changed, which names what is not.
+Result<void> check_schema(Connection& connection, std::span<const EmbeddedFile> migrations,
+                          std::int64_t number);
+
 /// The schema as SQL text, one statement a line, sorted: equal schemas give equal texts.
 Result<std::string> schema_dump(Connection& connection);
 

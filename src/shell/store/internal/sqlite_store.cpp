@@ -6,7 +6,11 @@
 // they alter afterwards is found by verify().
 #include "shell/store/internal/sqlite_store.hpp"
 
+#include <stdlib.h>
+
 #include <algorithm>
+#include <array>
+#include <fstream>
 #include <thread>
 
 #include "shell/store/internal/files.hpp"
@@ -28,6 +32,15 @@ constexpr char pragmas[] =
     "PRAGMA journal_size_limit = 67108864;";
 
 constexpr char sql_integrity[] = "PRAGMA integrity_check(20)";
+// Journals are only added: their numbers have no gap but those that were there when a program first
+// looked.
+constexpr char sql_gaps_noted[] = "SELECT count(*) FROM setting WHERE name = 'journals/gaps'";
+constexpr char sql_note_gaps[] =
+    "INSERT OR IGNORE INTO setting (name, value) "
+    "SELECT 'journals/gaps', coalesce(max(no), 0) - count(*) FROM journal";
+constexpr char sql_missing[] =
+    "SELECT coalesce(max(no), 0) - count(*) - "
+    "(SELECT CAST(value AS INTEGER) FROM setting WHERE name = 'journals/gaps') FROM journal";
 constexpr char sql_orphans[] = "SELECT count(*) FROM pragma_foreign_key_check";
 
 /// Several programs may open a new file at the same moment; switching to the write-ahead log needs
@@ -63,6 +76,9 @@ Result<std::unique_ptr<Connection>> open_once(const SqliteOptions& options) {
   // Before anything is written: a file of something else stays as it is.
   const auto identity = identify(db, known);
   if (!identity) return identity.error();
+  const auto check = [&]() -> Result<void> {
+    return identity->empty ? Result<void>{} : check_schema(db, migrations, identity->schema);
+  };
   if (read_only) {
     if (identity->empty) return db.error(Kind::refused, codes::not_ours);
     if (identity->schema != known) {
@@ -71,10 +87,17 @@ Result<std::unique_ptr<Connection>> open_once(const SqliteOptions& options) {
       error.args.push_back(arg_count("known", known));
       return error;
     }
+    if (auto same = check(); !same) return same.error();
     return connection;
   }
+  if (auto same = check(); !same) return same.error();
   if (auto done = use_write_ahead_log(db, options.busy_timeout); !done) return done.error();
   if (auto done = migrate(db, migrations); !done) return done.error();
+  const auto noted = db.number(sql_gaps_noted);
+  if (!noted) return noted.error();
+  if (*noted == 0) {
+    if (auto done = db.run(sql_note_gaps); !done) return done.error();
+  }
   return connection;
 }
 
@@ -121,6 +144,10 @@ Result<void> check_file(Connection& db, VerifyReport& report) {
   for (const auto& words : *found) {
     report.faults.push_back({Id{}, 0, std::string(codes::file_damaged), words});
   }
+  const auto missing = db.number(sql_missing);
+  if (!missing && missing.error().code != codes::file_damaged) return missing.error();
+  if (missing && *missing != 0)
+    report.faults.push_back({Id{}, 0, std::string(codes::journal_missing), {}});
   const auto orphans = db.number(sql_orphans);
   if (!orphans && orphans.error().code != codes::file_damaged) return orphans.error();
   if (!orphans || *orphans != 0) {
@@ -159,6 +186,14 @@ Result<std::unique_ptr<Connection>> connect(const SqliteOptions& options) {
       options.access == Access::read_only ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
   auto connection = Connection::open(options.path, flags, options.vfs, options.busy_timeout);
   if (!connection) return connection;
+  // S7: what a prepared file brings of its own, triggers and views, never runs.
+  auto* db = (*connection)->handle();
+  for (const auto& [what, on] : {std::pair{SQLITE_DBCONFIG_ENABLE_TRIGGER, 0},
+                                 {SQLITE_DBCONFIG_ENABLE_VIEW, 0},
+                                 {SQLITE_DBCONFIG_DEFENSIVE, 1}}) {
+    const int rc = sqlite3_db_config(db, what, on, nullptr);
+    if (rc != SQLITE_OK) return (*connection)->error(rc);
+  }
   if (auto done = (*connection)->run(pragmas); !done) return done.error();
   return connection;
 }
@@ -298,6 +333,98 @@ Result<std::unique_ptr<SqliteStore>> open_unmarked(const SqliteOptions& options)
                std::string(codes::file_moved),
                {arg_text("file", options.path.string())},
                {}};
+}
+
+namespace {
+
+/// A store over a copy of a file's bytes, in a folder that goes away with it.
+class LookedAt : public Store {
+ public:
+  explicit LookedAt(std::filesystem::path folder) : folder_(std::move(folder)) {}
+  ~LookedAt() override {
+    store_.reset();
+    std::error_code ignored;
+    std::filesystem::remove_all(folder_, ignored);
+  }
+  Result<void> take(const SqliteOptions& from) {
+    auto copy = from;
+    copy.access = Access::read_write;
+    copy.path = folder_ / from.path.filename();
+    for (const auto* part : {"", "-wal"}) {
+      std::error_code failed;
+      const std::filesystem::path source = from.path.string() + part;
+      if (!std::filesystem::exists(source, failed)) continue;
+      std::filesystem::copy_file(source, copy.path.string() + part, failed);
+      // As private as the folder; what was read-only can be read here, and a log played.
+      if (!failed) {
+        std::filesystem::permissions(
+            copy.path.string() + part,
+            std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, failed);
+      }
+      if (failed) return copy_failed(from.path);
+    }
+    auto opened = open_unmarked(copy);
+    if (!opened) return named(opened.error(), copy.path, from.path);
+    store_ = *std::move(opened);
+    return {};
+  }
+
+  Result<void> read(const std::function<Result<void>(ReadTx&)>& body) override {
+    return store_->read(body);
+  }
+  Result<void> write(const std::function<Result<void>(WriteTx&)>& body) override {
+    return store_->write(body);
+  }
+  Result<VerifyReport> verify(Marks marks, const OnProgress& progress) override {
+    return store_->verify(marks, progress);
+  }
+  Result<VerifyReport> check_heads(Marks marks) override { return store_->check_heads(marks); }
+
+ private:
+  static Error copy_failed(const std::filesystem::path& path) {
+    return {Kind::unavailable, std::string(codes::io_error), {arg_text("file", path.string())}, {}};
+  }
+  /// People know the file that they named, not the one that is looked at.
+  static Error named(Error error, const std::filesystem::path& copy,
+                     const std::filesystem::path& known) {
+    for (auto& arg : error.args) {
+      if (arg.name == "file" && arg.text == copy.string()) arg.text = known.string();
+    }
+    return error;
+  }
+
+  std::filesystem::path folder_;
+  std::unique_ptr<Store> store_;
+};
+
+}  // namespace
+
+bool keeps_a_log(const std::filesystem::path& path) {
+  // SQLite's file format: the versions needed for writing and reading, 2 where there is a log.
+  constexpr std::streamoff versions_at = 18;
+  std::ifstream file(path, std::ios::binary);
+  std::array<char, 2> versions{};
+  file.seekg(versions_at);
+  file.read(versions.data(), versions.size());
+  return file && versions == std::array<char, 2>{2, 2};
+}
+
+Result<std::unique_ptr<Store>> open_to_look(const SqliteOptions& options) {
+  auto here = options;
+  here.access = Access::read_only;
+  if (!keeps_a_log(options.path)) {
+    auto opened = open_unmarked(here);
+    if (opened) return std::unique_ptr<Store>(std::move(*opened));
+    if (opened.error().code != codes::older_schema) return opened.error();
+  }
+  std::error_code failed;
+  auto name = (std::filesystem::temp_directory_path(failed) / "penstock-XXXXXX").string();
+  if (failed || ::mkdtemp(name.data()) == nullptr) {
+    return Error{Kind::unavailable, std::string(codes::io_error), {arg_text("file", name)}, {}};
+  }
+  auto looked = std::make_unique<LookedAt>(name);
+  if (auto taken = looked->take(options); !taken) return taken.error();
+  return std::unique_ptr<Store>(std::move(looked));
 }
 
 Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options) {

@@ -10,9 +10,12 @@ constexpr char sql_journal[] =
 constexpr char sql_journals[] =
     "SELECT id, subject, version, head, read_only FROM journal ORDER BY no";
 constexpr char sql_load[] =
-    "SELECT position, fact, type, type_version, recorded, digest, bytes FROM entry "
+    "SELECT position, fact, type, type_version, recorded, digest, hash, bytes FROM entry "
     "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND position >= :from "
     "ORDER BY position";
+constexpr char sql_hash[] =
+    "SELECT hash FROM entry "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND position = :position";
 constexpr char sql_entries[] =
     "SELECT position, fact, type, type_version, recorded, digest, hash FROM entry "
     "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND position >= :from "
@@ -41,27 +44,34 @@ constexpr char sql_insert[] =
 constexpr char sql_set_head[] =
     "UPDATE journal SET version = :version, head = :head WHERE id = :journal";
 constexpr char sql_erase[] = "UPDATE entry SET bytes = NULL WHERE fact = :fact";
+constexpr char sql_stamp_row[] =
+    "UPDATE summary SET stamp = (SELECT number FROM summary_stamp) "
+    "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal)";
 constexpr char sql_mark[] =
     "UPDATE journal SET read_only = :because WHERE id = :journal AND read_only = ''";
 constexpr char sql_unmark[] = "UPDATE journal SET read_only = '' WHERE id = :journal";
 
 constexpr char sql_summary[] =
-    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes, "
+    "j.read_only "
     "FROM journal j JOIN summary s ON s.journal_no = j.no WHERE j.id = :journal";
 constexpr char sql_summaries_by_key[] =
-    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes, "
+    "j.read_only "
     "FROM summary s JOIN journal j ON j.no = s.journal_no "
     "WHERE (:subject IS NULL OR j.subject = :subject) "
     "AND (:not_after IS NULL OR s.next_change <= :not_after) "
     "ORDER BY s.search_key, j.id";
 constexpr char sql_summaries_by_change[] =
-    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes, "
+    "j.read_only "
     "FROM summary s JOIN journal j ON j.no = s.journal_no "
     "WHERE (:subject IS NULL OR j.subject = :subject) "
     "AND (:not_after IS NULL OR s.next_change <= :not_after) "
     "ORDER BY s.next_change IS NULL, s.next_change, s.search_key, j.id";
 constexpr char sql_changed[] =
-    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes "
+    "SELECT j.id, s.journal_version, s.fold_version, s.search_key, s.next_change, s.bytes, "
+    "j.read_only "
     "FROM summary s JOIN journal j ON j.no = s.journal_no WHERE s.stamp > :seen ORDER BY s.stamp";
 constexpr char sql_stamp[] = "SELECT origin, number FROM summary_stamp";
 constexpr char sql_next_stamp[] = "UPDATE summary_stamp SET number = number + 1";
@@ -179,7 +189,8 @@ Summary summary_row(const Query& row) {
           .fold_version = static_cast<std::uint32_t>(row.number(2)),
           .search_key = std::string(row.text(3)),
           .next_change = row.is_null(4) ? std::nullopt : std::optional(instant(row.number(4))),
-          .bytes = {bytes.begin(), bytes.end()}};
+          .bytes = {bytes.begin(), bytes.end()},
+          .read_only_because = std::string(row.text(6))};
 }
 
 /// Columns digest, media, size, whether erased.
@@ -213,6 +224,21 @@ Result<std::vector<JournalInfo>> sqlite_journals(Connection& db) {
   }
 }
 
+namespace {
+
+/// Sees a journal's entries from a position on; beyond the last there is none to see.
+Result<ChainWalker> walker_from(Connection& db, const JournalInfo& info, std::uint64_t from) {
+  if (from <= 1) return ChainWalker(info);
+  if (from > info.version) return ChainWalker(info, info.version, info.head);
+  auto rows = db.query(sql_hash);
+  const auto row =
+      rows.bind(":journal", info.journal).bind(":position", position_number(from - 1)).step();
+  if (!row && !is_damage(row.error())) return row.error();
+  return ChainWalker(info, from - 1, row && *row ? rows.digest(0) : Digest{});
+}
+
+}  // namespace
+
 Result<Facts> sqlite_load(Connection& db, Id journal, std::uint64_t from_position) {
   const auto info = sqlite_journal(db, journal);
   if (!info) return info.error();
@@ -226,22 +252,30 @@ Result<Facts> sqlite_load(Connection& db, Id journal, std::uint64_t from_positio
     const auto count = std::min<std::uint64_t>(version - from_position + 1, 1'000'000);
     facts.reserve(static_cast<std::size_t>(count), static_cast<std::size_t>(count) * usual_bytes);
   }
+  auto walker = walker_from(db, **info, from_position);
+  if (!walker) return walker.error();
   auto rows = db.query(sql_load);
   rows.bind(":journal", journal).bind(":from", position_number(from_position));
   for (;;) {
     const auto row = rows.step();
-    if (!row) return row.error();
-    if (!*row) break;
-    facts.add({.fact = rows.id(1),
-               .position = static_cast<std::uint64_t>(rows.number(0)),
-               .type = static_cast<std::uint16_t>(rows.number(2)),
-               .type_version = static_cast<std::uint16_t>(rows.number(3)),
-               .recorded = instant(rows.number(4)),
-               .digest = rows.digest(5),
-               .erased = rows.is_null(6),
+    if (!row && !is_damage(row.error())) return row.error();
+    if (!row) walker->unreadable();
+    if (!row || !*row) break;
+    const auto entry = entry_row(rows, journal);
+    const bool erased = rows.is_null(7);
+    const auto bytes = rows.blob(7);
+    walker->see(entry, erased ? std::nullopt : std::optional(bytes));
+    facts.add({.fact = entry.fact,
+               .position = entry.position,
+               .type = entry.type,
+               .type_version = entry.type_version,
+               .recorded = entry.recorded,
+               .digest = entry.fact_digest,
+               .erased = erased,
                .bytes = {}},
-              rows.blob(6));
+              bytes);
   }
+  if (const auto fault = walker->finish()) return journal_damaged(*fault);
   facts.seal();
   return facts;
 }
@@ -718,14 +752,22 @@ Result<void> SqliteWriteTx::make_read_only(Id journal, std::string_view because)
   const auto there = sqlite_journal(db_, journal);
   if (!there) return there.error();
   if (!*there) return no_journal(journal);
-  return db_.query(sql_mark).bind(":journal", journal).bind(":because", because).run();
+  const auto marked = db_.query(sql_mark).bind(":journal", journal).bind(":because", because).run();
+  return marked ? stamp(journal) : marked;
 }
 
 Result<void> SqliteWriteTx::make_writable(Id journal) {
   const auto there = sqlite_journal(db_, journal);
   if (!there) return there.error();
   if (!*there) return no_journal(journal);
-  return db_.query(sql_unmark).bind(":journal", journal).run();
+  const auto lifted = db_.query(sql_unmark).bind(":journal", journal).run();
+  return lifted ? stamp(journal) : lifted;
+}
+
+// A list shows a marked journal in another way: its row counts as changed.
+Result<void> SqliteWriteTx::stamp(Id journal) {
+  if (const auto counted = db_.query(sql_next_stamp).run(); !counted) return counted;
+  return db_.query(sql_stamp_row).bind(":journal", journal).run();
 }
 
 }  // namespace penstock::store

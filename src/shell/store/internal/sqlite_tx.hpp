@@ -114,6 +114,8 @@ class SqliteWriteTx : public SqliteReads<AppendingTx> {
   Result<void> insert_block(Id journal, const Block& block) override;
 
  private:
+  Result<void> stamp(Id journal);
+
   bool has_erased_ = false;
 };
 
