@@ -598,7 +598,7 @@ TEST(Reconcile, TheExampleIsThreeMissedDoses) {
 /// Nothing on Fridays to Sundays: no injection, no entry, everything else exact.
 Request away_at_weekends(Life life) {
   const auto off = [](int day) {
-    const std::chrono::weekday weekday{first + std::chrono::days{day}};
+    const std::chrono::weekday weekday{clean::first + std::chrono::days{day}};
     return weekday == std::chrono::Friday || weekday == std::chrono::Saturday ||
            weekday == std::chrono::Sunday;
   };
@@ -629,7 +629,7 @@ TEST(Reconcile, H24_AccountsThatAgreeAreNoFindingWhateverTheGaps) {
 // And what is missing at such a person is found all the same.
 TEST(Reconcile, MissedDosesAreFoundAtSomebodyWhoIsAway) {
   Life life{.days = 60, .dose = 20};
-  life.missed = {2, 7, 15, 22, 30, 37};  // Wednesdays and Mondays: written, not given
+  life.missed = {2, 7, 15, 22, 30, 37};  // on working days: written, not given
   const auto a = judged(away_at_weekends(life));
   EXPECT_TRUE(a.differs);
   EXPECT_LT(a.left_claimed.hundredths, 0);
