@@ -151,6 +151,31 @@ test('a mistaken entry is replaced, with a reason; the first one stays in the jo
   await page.locator('.journal .row', { hasText: '18 units' }).first().waitFor();
 });
 
+// nurse A2, A3, pharmacist D2, D9
+test('H53 the phone desk asks first without a person, and with one takes their record', async () => {
+  const back = page.url();
+  await page.at('/phone');
+  for (const question of ['Low now?', 'Vomiting, or not eating?', 'Drowsy or muddled?', 'Ketones?', 'Last dose of this insulin'])
+    await page.getByRole('group', { name: question }).waitFor();
+  await page.getByLabel('Insulin').selectOption({ label: 'Insulin glargine, 100 units/mL' });
+  await page.getByLabel('Pen', { exact: true }).selectOption('reusable-whole-60');
+  await page.getByLabel('The dose').fill('20');
+  await page.getByLabel('Left in the cartridge').fill('140');
+  await page.getByRole('button', { name: 'Work it out' }).click();
+  const card = page.locator('.next');
+  await card.getByText('No dose to dial.').waitFor();
+  assert.doesNotMatch(await card.innerText(), /Turn to/);
+  await axeFindsNothing(page, 'the phone desk, asked first');
+  await page.getByLabel('Name, birth date or number').fill('HS 04172');
+  await page.getByRole('button', { name: /Micha/ }).first().click();
+  assert.equal(await page.getByLabel('The dose').count(), 0, 'nothing of the record is typed again');
+  await page.getByRole('button', { name: 'Work it out' }).click();
+  await card.waitFor();
+  await page.getByRole('link', { name: 'Open the plan' }).waitFor();
+  await axeFindsNothing(page, 'the phone desk, with a person');
+  await page.goto(back);
+});
+
 function diary(lines) {
   const rows = ['time,what,units,cartridge,zone,spot,note'];
   const start = Date.UTC(2024, 0, 1, 21, 0);

@@ -1,6 +1,8 @@
 // What a terminal prints of a pen whose window counts on (pharmacist D5).
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "edge/json/json.hpp"
 #include "edge/pages/next/next.hpp"
 #include "edge/words/words.hpp"
@@ -9,18 +11,28 @@ namespace penstock::pages {
 namespace {
 
 TEST(WindowLines, H01_TheLastNumberOfALineIsWhatToTurnToNotWhatWasPrimed) {
-  Planned planned;
-  planned.request = dial::example();
-  planned.request.prime.flow_seen = false;
-  planned.request.prime.spent = *Units::from_hundredths(0);
-  planned.plan = dial::plan(planned.request).value();
-  const auto lines = table_lines(window_table(words::english(), planned));
-  const auto& rows = std::ranges::find(planned.plan->actions, dial::Do::dial, &dial::Action::what)
-                         ->window_by_prime;
+  const auto& shelf = shelf::of_the_program();
+  const stock::Stock stock;
+  using Is = interlock::Flags::Is;
+  interlock::Call call;
+  call.flags = {Is::no, Is::no, Is::no, Is::no, interlock::Flags::Last::hours, 24};
+  call.pen = shelf.pen("reusable-whole-60")->thing;
+  call.pen.window = shelf::Window::counts_on;
+  call.insulin = *shelf.insulin("glargine-100");
+  call.dose = *Units::from_hundredths(1'800);
+  call.left = *Units::from_hundredths(24'700);
+  call.days_in_use = 6;
+  const auto verdict = interlock::decide(call, {shelf, stock});
+  const auto* cleared = interlock::cleared(verdict);
+  ASSERT_NE(cleared, nullptr);
+  const auto lines = table_lines(window_table(words::english(), *cleared));
+  const auto& rows =
+      std::ranges::find((*cleared)->plan.actions, dial::Do::dial, &dial::Action::what)
+          ->window_by_prime;
   ASSERT_GT(rows.size(), 1U);
   for (const auto& row : rows) {
     // 18 units: 20 after two primed, 21 after three.
-    EXPECT_EQ(row.window, sum(row.primed, planned.request.dose));
+    EXPECT_EQ(row.window, sum(row.primed, call.dose));
     EXPECT_NE(lines.find("turn on to " + format(row.window) + "\n"), std::string::npos) << lines;
     EXPECT_EQ(lines.find("turn on to " + format(row.primed) + "\n"), std::string::npos) << lines;
   }

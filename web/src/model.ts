@@ -204,11 +204,20 @@ export interface NextCard {
     why: Rich;
     do_this: Rich;
     insulin_today: Rich;
+    /** A question: each button says what became of the dose, or what the scale shows; empty: nothing to say here. */
+    answers: RecordAction[];
   };
   window_table?: {
     caption: string;
     head: [string, string];
-    rows: { prime: string; picture: Svg; window: Svg; unit: string; text: string }[];
+    rows: {
+      prime: string; // what the window shows when insulin is seen
+      picture: Svg;
+      window: Svg;
+      /** For programs, and the command line: both numbers in words. */
+      text: string;
+      unit: string;
+    }[];
   };
   after_text: Rich; // "**136 units** will be left"
   print: { href: string; label: string };
@@ -224,7 +233,7 @@ export interface Step {
   done_text: string;
   records: RecordAction[]; // the buttons of this step; empty: a step that is only ticked on the screen
 }
-/** Instead of a number while a question is open (H37). */
+/** Instead of a number while the prescriber is asked (H37), or while nobody said what became of a background dose (H57). */
 export interface AskCard {
   time_text: string;
   mark: Svg;
@@ -233,8 +242,11 @@ export interface AskCard {
   text: Rich;
   by_text: string;
   first: boolean;
-  phone_text: string;
-  answer: RecordAction[]; // keep the dose / new order follows / stop / other, each with who and read-back
+  phone_text: string; // whom to phone, with numbers, and how to get insulin today (H38)
+  answer_title: string;
+  answer_legend: string;
+  answer_button: string;
+  answer: RecordAction[]; // keep the dose / new order follows / stop / other, or taken / not taken / nobody knows; empty: answered
 }
 export interface Order {
   version_text: string; // "Version 4, Dr Tomasz Adeyemi, Tuesday 2 March 2027"
@@ -393,19 +405,32 @@ export interface PhoneForm {
   pens: Coded[];
   insulins: { name: string; strength_units_per_ml: number; label: string }[];
 }
+/** With a person their record says it all: what is said beside it has to agree with it. Without one every question has to be answered. */
 export interface PhoneAsk {
-  person?: string; // with one: pens, order and cartridge come from the journal, and a read-back can be recorded
-  pen: string;
-  insulin: string;
-  strength_units_per_ml: number;
-  dose_units: string;
-  left_units: string;
-  days_in_use: string;
-  unopened: string;
-  prime: 'not yet' | 'seen' | 'not seen';
-  spent_units: string;
+  person?: string;
+  pen?: string;
+  insulin?: string;
+  strength_units_per_ml?: number;
+  dose_units?: string;
+  /** An unusual dose is entered a second time. */
+  dose_again?: string;
+  left_units?: string;
+  days_in_use?: string;
+  unopened?: string;
+  prime?: 'not yet' | 'seen' | 'not seen';
+  spent_units?: string;
+  dry_primes?: string;
+  new_needle?: boolean;
+  /** '': not asked. */
+  low_now?: '' | 'no' | 'yes';
+  not_eating?: '' | 'no' | 'yes';
+  drowsy?: '' | 'no' | 'yes';
+  ketones?: '' | 'no' | 'yes' | 'not measured';
+  /** Hours since the last dose of this insulin, 'never' or 'not known'. */
+  last_dose?: string;
 }
 export interface PhoneAnswer {
+  who: Who | null;
   card: NextCard;
   low: Low;
   read_back?: { say: Rich; hear: Rich; record: RecordAction };
@@ -616,7 +641,7 @@ export interface TripSheet extends OnPaper {
   picture: Svg; // the two bags
   carry: { name: string; all_text: string; bag_texts: [string, string]; text: Rich }[];
   heads: [string, string, string, string];
-  questions: { text: Rich; answer: Rich[] }[]; // no dose: `answer` are lines to write on
+  questions: { text: Rich; options: Rich[]; source: string }[];
   cautions: Notice[];
   asked?: RecordAction; // opens the question to the prescriber
   seen_version: number;
@@ -660,7 +685,6 @@ export interface WarmthWorked {
   broken: string[];
   limit_celsius: number;
   limit_assumed: boolean;
-  limit_from: 'request' | 'shelf' | 'strictest';
   warmest_celsius: number | null;
   hours_above_limit: number;
   hours_out_of_fridge: number;
@@ -671,8 +695,7 @@ export interface WarmthWorked {
 export interface WarmthAnswer extends WarmthWorked {
   limit_broken: boolean;
   do_first: string;
-  why: string;
-  for_person: string; // both, in one
+  for_person: string;
   cautions: { code: string; text: string }[];
   defer: string;
   lost_percent: number | null;

@@ -62,6 +62,11 @@ enum class Outcome : std::uint8_t { whole, part, unknown };
 PENSTOCK_NAMES(Outcome, "whole", "part", "unknown")
 PENSTOCK_SAID(Outcome, "outcome/")
 
+/// What somebody says of a dose that was due and is not on record, or perhaps is (H57).
+enum class DoseWas : std::uint8_t { taken, not_taken, not_known };
+PENSTOCK_NAMES(DoseWas, "taken", "not taken", "not known")
+PENSTOCK_SAID(DoseWas, "dose-was/")
+
 enum class ThrowReason : std::uint8_t {
   empty,
   rest_too_small,

@@ -138,6 +138,7 @@ TEST(Facts, TypeNumbersAndNamesAreForEver) {
                           {13, "order line ended"},
                           {14, "question opened"},
                           {15, "question answered"},
+                          {18, "dose answered"},
                           {20, "pen given"},
                           {21, "supplies given"},
                           {22, "cartridge loaded"},

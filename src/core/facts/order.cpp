@@ -69,6 +69,15 @@ constexpr Field question_answered_fields[] = {
     FIELD(QuestionAnswered, text, "text").long_text().like(R"("Keep 10, ring again on Friday.")"),
     FIELD(QuestionAnswered, read_back, "read_back").like("true")};
 
+constexpr Field dose_answered_fields[] = {
+    FIELD(DoseAnswered, line, "line").naming(Names::line).another().like(a_line),
+    FIELD(DoseAnswered, slot, "slot").like(R"("bedtime")"),
+    FIELD(DoseAnswered, day, "day").past().like(R"("2026-03-15")"),
+    FIELD(DoseAnswered, was, "was").like(R"("not taken")"),
+    FIELD(DoseAnswered, text, "text")
+        .long_text()
+        .like(R"("Fell asleep, remembered at breakfast.")")};
+
 void line_sound(const OrderLineSigned& line, Whole& whole) {
   const auto least = line.least_units.hundredths();
   const auto most = line.most_units.hundredths();
@@ -98,5 +107,7 @@ constexpr KindInfo QuestionOpened::kind =
     listed<QuestionOpened>(question_opened_fields, {.form = {"question", 10}});
 constexpr KindInfo QuestionAnswered::kind =
     listed<QuestionAnswered>(question_answered_fields, {.form = {"answer"}});
+constexpr KindInfo DoseAnswered::kind =
+    listed<DoseAnswered>(dose_answered_fields, {.form = {"dose", 14}});
 
 }  // namespace penstock::facts

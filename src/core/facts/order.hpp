@@ -100,4 +100,17 @@ struct QuestionAnswered {
   bool read_back = false;
 };
 
+/// What became of one slot of a line on one day, where no injection says it: taken (under another
+/// line, or by who did not record it), not taken, or nobody knows (H44, H57).
+struct DoseAnswered {
+  static constexpr std::uint16_t type = 18;
+  static constexpr std::string_view name = "dose answered";
+  static const KindInfo kind;
+  Id line;
+  SlotName slot = SlotName::bedtime;
+  LocalDay day{};
+  DoseWas was = DoseWas::not_known;
+  std::string text;
+};
+
 }  // namespace penstock::facts

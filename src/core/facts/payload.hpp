@@ -44,14 +44,14 @@ struct Correction {
 /// see.
 using AnyKind = std::variant<
     PersonRegistered, BackgroundNoted, OrderLineSigned, OrderLineChecked, OrderSignatureSeen,
-    OrderLineEnded, QuestionOpened, QuestionAnswered, PenGiven, SuppliesGiven, CartridgeLoaded,
-    LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff, ScaleCounted, ThrownAway,
-    TemperatureSpell, PenShared, BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked, PlaceNoted,
-    PlaceRulesSet, PlacePlanGiven, SuppliesCounted, NeedlesGiven, SupplyRulesSet, SuppliesAsked,
-    SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked, TaughtBack, Note,
-    ReminderDismissed, PhoneAdvice, DiaryImported, PayloadErased, ClinicNamed, ShelfInsulinAdded,
-    ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved,
-    StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
+    OrderLineEnded, QuestionOpened, QuestionAnswered, DoseAnswered, PenGiven, SuppliesGiven,
+    CartridgeLoaded, LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff, ScaleCounted,
+    ThrownAway, TemperatureSpell, PenShared, BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked,
+    PlaceNoted, PlaceRulesSet, PlacePlanGiven, SuppliesCounted, NeedlesGiven, SupplyRulesSet,
+    SuppliesAsked, SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked,
+    TaughtBack, Note, ReminderDismissed, PhoneAdvice, DiaryImported, PayloadErased, ClinicNamed,
+    ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame,
+    StockMoved, StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
 
 class Payload : public AnyKind {
  public:

@@ -106,6 +106,10 @@ class Second {
     given.completes = p.completes;
     given.by = p.given_by;
     given.by_name = p.given_by_name;
+    given.from_diary = e.fact->source == "diary";
+  }
+  void on(const Effective& e, const journal::DoseAnswered& p) {
+    order_.said.push_back({e.fact->id, e.happened, p.line, p.slot, p.day, p.was});
   }
 
  private:

@@ -69,8 +69,12 @@ std::optional<Error> refuse_by_state(const Order& order, const Line& line, Local
                                 arg_instant("since", q.opened)});
       }
       const bool stops = q.answer->answer == journal::AnswerKind::stop;
-      return refusal.because(stops ? codes::stopped : codes::new_awaited,
-                             {arg_text("by", q.answer->by), arg_instant("since", q.answer->when)});
+      std::vector<Arg> args{arg_text("by", q.answer->by), arg_instant("since", q.answer->when)};
+      if (q.answer->answer == journal::AnswerKind::other) {
+        args.push_back(arg_text("text", q.answer->text));
+        return refusal.because(codes::answered_in_words, std::move(args));
+      }
+      return refusal.because(stops ? codes::stopped : codes::new_awaited, std::move(args));
     }
     case State::not_yet:
       return refusal.because(codes::not_yet, {arg_date("from", line.text.from)});
@@ -145,24 +149,27 @@ const Given* last_given(const Order& order, const Line& line, Instant now) {
   return last;
 }
 
-std::optional<Error> refuse_again(const Order& order, const Line& line, const Ask& ask,
-                                  const std::optional<Due>& due, const Refusal& refusal) {
+std::optional<Error> refuse_unfinished(const Order& order, const Line& line, const Ask& ask,
+                                       const std::optional<Due>& due, const Refusal& refusal) {
   const Given* last = last_given(order, line, ask.now);
   if (!last) return std::nullopt;
   const Whole whole = whole_of(order, line, last->fact);
   const bool before_this_slot =
       due && last->when.at < due->from.at && !internal::answers_slot(*last, line, *due);
-  if (!before_this_slot && whole.first) {
-    if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*last));
-    if (!whole.rest().is_zero()) {
-      auto args = args_of(*last);
-      args.front() = arg_units("given", whole.given);
-      args.push_back(arg_units("meant", whole.first->meant));
-      args.push_back(arg_units("rest", whole.rest()));
-      return refusal.because(codes::part_given, std::move(args));
-    }
-  }
-  if (ask.taken == Ask::Taken::answered) return std::nullopt;
+  if (before_this_slot || !whole.first) return std::nullopt;
+  if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*last));
+  if (whole.rest().is_zero()) return std::nullopt;
+  auto args = args_of(*last);
+  args.front() = arg_units("given", whole.given);
+  args.push_back(arg_units("meant", whole.first->meant));
+  args.push_back(arg_units("rest", whole.rest()));
+  return refusal.because(codes::part_given, std::move(args));
+}
+
+std::optional<Error> refuse_again(const Order& order, const Line& line, const Ask& ask,
+                                  const std::optional<Due>& due, const Refusal& refusal) {
+  const Given* last = last_given(order, line, ask.now);
+  if (!last || ask.taken == Ask::Taken::answered) return std::nullopt;
   const bool again = due ? internal::inside(last->when, *due) || !given_for(order, *due).empty()
                          : ask.now - last->when.at <= minutes{near_minutes};
   if (!again) return std::nullopt;
@@ -171,25 +178,63 @@ std::optional<Error> refuse_again(const Order& order, const Line& line, const As
                          args_of(is_last ? *last : *given_for(order, *due).back()));
 }
 
+std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Due& due,
+                                    const ZoneRules& zone, const Refusal& refusal) {
+  if (ask.taken == Ask::Taken::answered) return std::nullopt;
+  const auto others = perhaps_given(order, due, ask.now, zone);
+  if (others.empty()) return std::nullopt;
+  const Said* said = said_of(order, due);
+  // Somebody said after it that this slot's dose was not taken: it was another one.
+  if (said && said->was == journal::DoseWas::not_taken && said->when.at >= others.back()->when.at)
+    return std::nullopt;
+  return refusal.because(codes::taken_perhaps, args_of(*others.back()));
+}
+
+std::optional<Error> refuse_not_known(const Order& order, const Due& due, const Refusal& refusal) {
+  const Said* said = said_of(order, due);
+  if (!said || said->was != journal::DoseWas::not_known) return std::nullopt;
+  return refusal.because(codes::not_known);
+}
+
+/// Outside every window of its own, what was given so lately counts as the same dose.
+Due due_by_now(const Line& line, const Ask& ask, const ZoneRules& zone) {
+  Due due;
+  due.line = line.id;
+  due.at = due.from = due.to = zone.when(ask.now);
+  due.day = due.at.day();
+  return due;
+}
+
 }  // namespace
 
-Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone) {
+Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone,
+                         std::string_view left_out) {
   const Line* line = order.line(ask.line);
   if (!line) return Error{Kind::not_found, std::string(codes::none), {}, ""};
   const auto due = due_now(*line, ask.now, zone);
   const Refusal refusal(*line, due);
+  const auto holds = [&](const std::optional<Error>& refused) {
+    return refused && refused->code != left_out;
+  };
   const LocalDay today = zone.when(ask.now).day();
-  if (auto refused = refuse_by_state(order, *line, today, refusal)) return *refused;
+  if (auto refused = refuse_by_state(order, *line, today, refusal); holds(refused)) return *refused;
   if (ask.completes) {
-    if (auto refused = refuse_rest(order, *line, ask, refusal)) return *refused;
+    if (auto refused = refuse_rest(order, *line, ask, refusal); holds(refused)) return *refused;
     return Allowed{line, due};
   }
-  if (ask.dose < line->least() || ask.dose > line->most()) {
+  if ((ask.dose < line->least() || ask.dose > line->most()) && left_out != codes::dose_outside) {
     return refusal.because(codes::dose_outside,
                            {arg_units("dose", ask.dose), arg_units("least", line->least()),
                             arg_units("most", line->most())});
   }
-  if (auto refused = refuse_again(order, *line, ask, due, refusal)) return *refused;
+  if (auto refused = refuse_unfinished(order, *line, ask, due, refusal); holds(refused))
+    return *refused;
+  const Due slot = due ? *due : due_by_now(*line, ask, zone);
+  if (auto refused = due ? refuse_not_known(order, slot, refusal) : std::nullopt; holds(refused))
+    return *refused;
+  if (auto refused = refuse_again(order, *line, ask, due, refusal); holds(refused)) return *refused;
+  if (auto refused = refuse_perhaps(order, ask, slot, zone, refusal); holds(refused))
+    return *refused;
   return Allowed{line, due};
 }
 

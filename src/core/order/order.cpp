@@ -57,7 +57,7 @@ std::vector<const Question*> Order::holding_back(const Line& line) const {
       continue;
     }
     // An answer says nothing about a line that was signed after it.
-    if (q.answer->answer == AnswerKind::other || line.signed_when.at > q.answer->when.at) continue;
+    if (line.signed_when.at > q.answer->when.at) continue;
     if (!decided || decided->answer->when.at <= q.answer->when.at) decided = &q;
   }
   if (decided && decided->answer->answer != AnswerKind::keep_dose) held.push_back(decided);
@@ -104,13 +104,23 @@ std::vector<const Given*> given_for(const Order& order, const Due& due) {
   return answers;
 }
 
+const Said* said_of(const Order& order, const Due& due) {
+  const Said* latest = nullptr;
+  for (const Said& said : order.said) {
+    if (said.line == due.line && said.slot == due.name && said.day == due.day) latest = &said;
+  }
+  return latest;
+}
+
 std::vector<Due> open_dues(const Order& order, const When& now, const ZoneRules& zone,
                            std::int32_t days_ahead) {
   std::vector<Due> open;
   // A window of yesterday's may reach past midnight.
   for (std::int32_t ahead = -1; ahead <= days_ahead; ++ahead) {
     for (const Due& due : due_on(order, now.day() + std::chrono::days{ahead}, zone)) {
-      if (due.to.at >= now.at && given_for(order, due).empty()) open.push_back(due);
+      const Said* said = said_of(order, due);
+      const bool taken = said && said->was == journal::DoseWas::taken;
+      if (due.to.at >= now.at && !taken && given_for(order, due).empty()) open.push_back(due);
     }
   }
   std::ranges::stable_sort(open, {}, [](const Due& due) { return due.at.at; });

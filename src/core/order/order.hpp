@@ -103,7 +103,19 @@ struct Given {
   std::optional<Id> completes;
   journal::Injector by = journal::Injector::unknown;  ///< H46
   std::string by_name;
+  bool from_diary = false;  ///< told afterwards, not recorded as it was given
   friend bool operator==(const Given&, const Given&) = default;
+};
+
+/// What somebody said of one slot of a line on one day that no injection answers (H57).
+struct Said {
+  Id fact;
+  When when;
+  Id line;
+  journal::SlotName slot = journal::SlotName::bedtime;
+  LocalDay day{};
+  journal::DoseWas was = journal::DoseWas::not_known;
+  friend bool operator==(const Said&, const Said&) = default;
 };
 
 enum class MarkKind : std::uint8_t {
@@ -136,11 +148,12 @@ struct Order {
   std::vector<Line> lines;          ///< in the order of the fold
   std::vector<Question> questions;  ///< the same
   std::vector<Given> given;         ///< the same
+  std::vector<Said> said;           ///< the same
   std::vector<Mark> marks;          ///< the same
 
   const Line* line(const Id& id) const;
   /// Questions that keep this line from being dialled: open ones, and answered ones whose answer
-  /// ("stop", "new order follows") is not carried out yet.
+  /// ("stop", "new order follows", or in the prescriber's own words) no line carries out yet (H37).
   std::vector<const Question*> holding_back(const Line& line) const;
   State state(const Line& line, LocalDay on) const;
   /// Lines that hold on that day, checked or not, in question or not: what is due, even if it may
@@ -180,8 +193,41 @@ std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone)
 std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;
 
-/// The slots whose window is not over and which nothing answers yet, by time: yesterday's, today's
-/// and those of `days_ahead` further days.
+/// Injections that may be this slot's dose, though another line, order version, strength or pen
+/// stands beside them: of the same insulin by name, or background insulin both (H52). Looked for
+/// from `near_minutes` before its window (background insulin: `background_hours`) until `until`. An
+/// injection that is nearer to a slot of its own line, which still holds and lies that far from
+/// this one, is that slot's.
+std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Instant until,
+                                        const ZoneRules& zone);
+/// Injections of the same insulin within `near_minutes` of an hour, whatever stands beside them, by
+/// time: asked about when another one is recorded (H52).
+std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when);
+/// Two doses of background insulin that lie less far apart may be one dose ordered twice. Ours: a
+/// third of a day, so that morning and evening stay two.
+inline constexpr std::int32_t background_hours = 8;
+
+/// The latest that somebody said about this slot of this day; nullptr: nothing.
+const Said* said_of(const Order& order, const Due& due);
+
+/// Slots of background insulin that nobody accounts for (H57): of one line, the first and the last
+/// of those whose window is over at `now`, after the last dose that is accounted for.
+struct Unrecorded {
+  Due first;
+  Due last;
+  /// Of whom no dose was ever recorded is not asked for longer: the end of the second window.
+  std::optional<When> until;
+  friend bool operator==(const Unrecorded&, const Unrecorded&) = default;
+};
+/// Nothing where doses are not recorded as they are given (H32): the last injection came with a
+/// diary, or none was ever recorded while two slots passed. `since`: from when doses could be
+/// recorded at all, as a pen was loaded then. `now`: nothing for the first slot that will ever be
+/// unrecorded if nobody writes, whenever that is.
+std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const When& since,
+                                     std::optional<Instant> now, const ZoneRules& zone);
+
+/// The slots whose window is not over and which neither an injection nor anybody's word answers
+/// yet, by time: yesterday's, today's and those of `days_ahead` further days.
 std::vector<Due> open_dues(const Order& order, const When& now, const ZoneRules& zone,
                            std::int32_t days_ahead);
 
@@ -199,7 +245,9 @@ inline constexpr std::string_view unchecked = "order.unchecked";          // arg
 inline constexpr std::string_view question_open = "order.question_open";  // args: reason, since
 inline constexpr std::string_view stopped = "order.stopped";  // args: by, since; answer "stop"
 inline constexpr std::string_view new_awaited = "order.new_awaited";  // args: by, since
-inline constexpr std::string_view not_yet = "order.not_yet";          // args: from (date)
+inline constexpr std::string_view answered_in_words =
+    "order.answered_in_words";  // args: by, since, text: no line says it yet (H37)
+inline constexpr std::string_view not_yet = "order.not_yet";      // args: from (date)
 inline constexpr std::string_view rest_none = "order.rest_none";  // no part-dose of that identity
 inline constexpr std::string_view rest_late =
     "order.rest_late";  // args: rest, when (H39: past a set time, ask the prescriber)
@@ -209,16 +257,20 @@ inline constexpr std::string_view outcome_unknown =
     "order.outcome_unknown";  // args: given, when, by; nobody knows how much (H44)
 inline constexpr std::string_view part_given =
     "order.part_given";  // args: given, when, by, meant, rest (H39)
+inline constexpr std::string_view not_known =
+    "order.not_known";  // nobody knows whether this slot's dose was taken (H44)
 inline constexpr std::string_view taken_already =
     "order.taken_already";  // args: given, when, by: a name or by/… (H07, H46)
+inline constexpr std::string_view taken_perhaps =
+    "order.taken_perhaps";  // the same; under another line, version, strength or pen (H52)
 }  // namespace codes
 
 /// The declared order, walked by a test.
 inline constexpr auto refusals = std::to_array<std::string_view>(
     {codes::none, codes::replaced, codes::ended, codes::unchecked, codes::question_open,
-     codes::stopped, codes::new_awaited, codes::not_yet, codes::rest_none, codes::rest_late,
-     codes::rest_more, codes::dose_outside, codes::outcome_unknown, codes::part_given,
-     codes::taken_already});
+     codes::stopped, codes::new_awaited, codes::answered_in_words, codes::not_yet, codes::rest_none,
+     codes::rest_late, codes::rest_more, codes::dose_outside, codes::outcome_unknown,
+     codes::part_given, codes::not_known, codes::taken_already, codes::taken_perhaps});
 
 /// What somebody asks to dial now.
 struct Ask {
@@ -242,7 +294,9 @@ inline constexpr std::int32_t rest_minutes_most = 120;
 
 /// Whether the order lets this dose be dialled now; otherwise the first refusal of the list. An
 /// unfinished dose (part given, or outcome unknown) is never dialled again as the whole, answered
-/// or not, until the window of the next slot opens.
-Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone);
+/// or not, until the window of the next slot opens. `left_out`: a refusal that is passed over, for
+/// the test that shows what each one holds back.
+Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zone,
+                         std::string_view left_out = {});
 
 }  // namespace penstock::order

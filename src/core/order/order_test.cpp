@@ -103,6 +103,9 @@ struct Story {
     p.completes = completes;
     return tell(at, p);
   }
+  Id say(const Id& line, LocalDay day, journal::DoseWas was, Instant at) {
+    return tell(at, journal::DoseAnswered{line, SlotName::bedtime, day, was, ""});
+  }
   Order order() const { return fold(journal::read(facts), zone); }
   std::string refusal(const Ask& ask) const {
     const Order folded = order();
@@ -413,7 +416,8 @@ TEST(Order, ADiarysRowWithoutLineIsFoundByItsInsulin_H07) {
   load.copy.strength = {300};
   s.tell(utc(2027, 3, 1, 9), load);
   s.inject(utc(2027, 3, 2, 20, 10), 18_units, std::nullopt, std::nullopt, 11);
-  EXPECT_EQ(s.refusal(ask(id)), "allowed");  // another strength is another insulin (H03)
+  // Another strength does not answer the slot, but it may be the same dose (H03, H52).
+  EXPECT_EQ(s.refusal(ask(id)), codes::taken_perhaps);
   s.inject(utc(2027, 3, 2, 20, 15), 18_units, std::nullopt, std::nullopt, 10);
   EXPECT_EQ(s.refusal(ask(id)), codes::taken_already);
 }
@@ -544,7 +548,173 @@ TEST(Order, UnknownOutcomeIsNeverRepeated_H44) {
   EXPECT_EQ(s.refusal(again), codes::outcome_unknown);
 }
 
+// ---- given under something else, and not given at all
+
+// nurse A1, pharmacist D1
+TEST(Order, AnotherVersionStrengthOrBackgroundInsulinAsksFirst_H52_H07_H08) {
+  Story s;
+  const Id first = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 20, 20), 18_units, first);
+  auto version = Story::bedtime();
+  version.order_version = 2;
+  version.slots.front().units = 24_units;
+  const Id second = s.signed_and_checked(version);
+  EXPECT_EQ(s.refusal(ask(second, 24_units)), codes::taken_perhaps);
+  version.replaces = first;
+  const Id third = s.signed_and_checked(version);
+  EXPECT_EQ(s.refusal(ask(third, 24_units)), codes::taken_perhaps);
+  auto strength = Story::bedtime();
+  strength.strength = {300};
+  EXPECT_EQ(s.refusal(ask(s.signed_and_checked(strength))), codes::taken_perhaps);
+  auto other = Story::bedtime();
+  other.insulin = "insulin degludec";
+  EXPECT_EQ(s.refusal(ask(s.signed_and_checked(other))), codes::taken_perhaps);
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  EXPECT_EQ(s.refusal(ask(s.signed_and_checked(meal))), "allowed");
+}
+
+TEST(Order, SomebodysWordThatItWasAnotherDoseLetsItGoAndThatItWasThisOneClosesIt_H52) {
+  Story s;
+  const Id first = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 20, 20), 18_units, first);
+  const Id second = s.signed_and_checked();
+  const auto day = day_of(2027, 3, 2);
+  Story other = s;
+  other.say(second, day, journal::DoseWas::not_taken, utc(2027, 3, 2, 20, 25));
+  EXPECT_EQ(other.refusal(ask(second)), "allowed");
+  Story early = s;  // said before it was given: nothing about it
+  early.say(second, day, journal::DoseWas::not_taken, utc(2027, 3, 2, 20, 10));
+  EXPECT_EQ(early.refusal(ask(second)), codes::taken_perhaps);
+  Story same = s;
+  same.say(second, day, journal::DoseWas::taken, utc(2027, 3, 2, 20, 25));
+  for (const auto& due : open_dues(same.order(), same.zone.when(tonight), same.zone, 0)) {
+    EXPECT_NE(due.line, second);
+  }
+}
+
+TEST(Order, TwoLinesOfOneInsulinAtDifferentHoursAreTwoDoses_H52) {
+  Story s;
+  auto morning = Story::bedtime();
+  morning.slots = {{SlotName::breakfast, {8 * 60}, 60, 120, 18_units}};
+  const Id early = s.signed_and_checked(morning);
+  const Id late = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 7, 10), 18_units, early, SlotName::breakfast);
+  EXPECT_EQ(s.refusal(ask(late)), "allowed");
+  // A line that does not hold any more has no hours of its own: the evening's dose of one that was
+  // replaced counts against the new one's until morning.
+  auto replacing = morning;
+  replacing.replaces = late;
+  replacing.from = day_of(2027, 3, 3);
+  replacing.slots.front().at = {4 * 60};
+  s.inject(utc(2027, 3, 2, 20, 10), 18_units, late);
+  const Id next = s.signed_and_checked(replacing);
+  EXPECT_EQ(s.refusal(ask(next, 18_units, utc(2027, 3, 3, 3))), codes::taken_perhaps);
+}
+
+// pharmacist D3, nurse A11
+TEST(Order, AnAnswerInTheirOwnWordsHoldsUntilALineSaysIt_H37) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const Id open = s.tell(utc(2027, 3, 1, 9), journal::QuestionOpened{id, {}, "", {}});
+  using journal::AnswerKind;
+  s.tell(utc(2027, 3, 1, 10),
+         journal::QuestionAnswered{open, AnswerKind::other, "Dr Osei", "Give 10 tonight", true});
+  const auto order = s.order();
+  const auto answer = may_dial(order, ask(id), s.zone);
+  ASSERT_FALSE(answer);
+  EXPECT_EQ(answer.error().code, codes::answered_in_words);
+  EXPECT_THAT(answer.error().args, testing::Contains(arg_text("text", "Give 10 tonight")));
+  auto said = Story::bedtime();
+  said.replaces = id;
+  const Id line = s.sign(said, utc(2027, 3, 1, 11));
+  s.check(line, utc(2027, 3, 1, 12));
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
+}
+
+// nurse A7, pharmacist D14
+TEST(Order, ABackgroundDoseThatNobodyRecordedOutlivesMidnight_H57_H38) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  s.inject(utc(2027, 3, 1, 21), 18_units, id);
+  const auto at = [&](const Story& story, std::optional<Instant> now) {
+    const auto order = story.order();
+    return unrecorded(order, line_in(order, id), story.zone.when(utc(2027, 2, 28, 12)), now,
+                      story.zone);
+  };
+  EXPECT_FALSE(at(s, utc(2027, 3, 2, 22)));  // its window is not over
+  const auto missed = at(s, utc(2027, 3, 3, 7));
+  ASSERT_TRUE(missed);
+  EXPECT_EQ(missed->last.day, day_of(2027, 3, 2));
+  EXPECT_EQ(at(s, std::nullopt)->first.to.at, utc(2027, 3, 2, 23));  // known beforehand
+  const auto later = at(s, utc(2027, 3, 5, 7));
+  EXPECT_EQ(later->first.day, day_of(2027, 3, 2));
+  EXPECT_EQ(later->last.day, day_of(2027, 3, 4));
+  for (const auto was :
+       {journal::DoseWas::taken, journal::DoseWas::not_taken, journal::DoseWas::not_known}) {
+    Story said = s;
+    said.say(id, day_of(2027, 3, 2), was, utc(2027, 3, 3, 7));
+    EXPECT_FALSE(at(said, utc(2027, 3, 3, 8)));
+    EXPECT_TRUE(at(said, utc(2027, 3, 4, 8)));
+  }
+}
+
+TEST(Order, WhoseDosesAreNotRecordedAsTheyAreGivenIsNotAskedForEach_H57_H32) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const auto at = [&](const Story& story, Instant now) {
+    const auto order = story.order();
+    return unrecorded(order, line_in(order, id), story.zone.when(utc(2027, 2, 28, 12)), now,
+                      story.zone)
+        .has_value();
+  };
+  EXPECT_TRUE(at(s, utc(2027, 3, 2, 7)));   // the first dose of all
+  EXPECT_FALSE(at(s, utc(2027, 3, 4, 7)));  // nobody records them
+  s.inject(utc(2027, 3, 1, 21), 18_units, id);
+  s.facts.back().source = "diary";
+  EXPECT_FALSE(at(s, utc(2027, 3, 3, 7)));
+}
+
 // ---- refusals
+
+/// What was mended is left out of the next story: facts are never edited.
+Story without(Story story, const Id& fact) {
+  std::erase_if(story.facts, [&](const Fact& f) { return f.id == fact; });
+  return story;
+}
+
+/// The second half of the walk: the line holds, and what was given of it is in the way.
+void walk_what_was_given(Ask wrong, std::vector<std::string>& seen) {
+  const auto look = [&](const Story& story) { seen.push_back(story.refusal(wrong)); };
+  Story current;
+  wrong.line = current.signed_and_checked();
+  look(current);
+  const Id part = current.part(tonight - hours{3}, 10_units, 22_units, wrong.line);
+  wrong.completes = part;
+  look(current);
+  current = without(current, part);
+  wrong.completes = current.part(tonight - minutes{9}, 10_units, 22_units, wrong.line);
+  look(current);
+  const Id pending = *wrong.completes;
+  wrong.completes.reset();
+  look(current);
+  wrong.dose = 18_units;
+  Story unknown = without(current, pending);
+  unknown.part(tonight - minutes{8}, 10_units, 22_units, wrong.line, Outcome::unknown);
+  look(unknown);
+  look(current);
+  current = without(current, pending);
+  Story unsure = current;
+  unsure.say(wrong.line, day_of(2027, 3, 2), journal::DoseWas::not_known, tonight - minutes{8});
+  look(unsure);
+  const Id given = current.inject(tonight - minutes{7}, 18_units, wrong.line);
+  look(current);
+  current = without(current, given);
+  const Id older = current.signed_and_checked();
+  current.inject(tonight - minutes{7}, 18_units, older);
+  look(current);
+}
 
 /// One story that breaks every rule at once; each step mends the first refusal, and the next of the
 /// declared list comes up.
@@ -564,11 +734,6 @@ TEST(Order, RefusalsComeInTheirDeclaredOrder) {
   instead.replaces = line;
   const Id newer = s.sign(instead);
   look(s);
-  // What is mended is left out of the next story: facts are never edited.
-  const auto without = [](Story story, const Id& fact) {
-    std::erase_if(story.facts, [&](const Fact& f) { return f.id == fact; });
-    return story;
-  };
   s = without(s, newer);
   look(s);
   s = without(s, line);
@@ -586,28 +751,13 @@ TEST(Order, RefusalsComeInTheirDeclaredOrder) {
   const Id renew = s.tell(utc(2027, 3, 1, 11),
                           journal::QuestionAnswered{open, AnswerKind::new_order, "", "", true});
   look(s);
-  s = without(without(s, renew), open);
+  s = without(s, renew);
+  const Id words = s.tell(utc(2027, 3, 1, 11),
+                          journal::QuestionAnswered{open, AnswerKind::other, "", "ten", true});
   look(s);
-  Story current;
-  wrong.line = current.signed_and_checked();
-  look(current);
-  const Id part = current.part(tonight - hours{3}, 10_units, 22_units, wrong.line);
-  wrong.completes = part;
-  look(current);
-  current = without(current, part);
-  wrong.completes = current.part(tonight - minutes{9}, 10_units, 22_units, wrong.line);
-  look(current);
-  const Id pending = *wrong.completes;
-  wrong.completes.reset();
-  look(current);
-  wrong.dose = 18_units;
-  Story unknown = without(current, pending);
-  unknown.part(tonight - minutes{8}, 10_units, 22_units, wrong.line, Outcome::unknown);
-  look(unknown);
-  look(current);
-  current = without(current, pending);
-  current.inject(tonight - minutes{7}, 18_units, wrong.line);
-  look(current);
+  s = without(without(s, words), open);
+  look(s);
+  walk_what_was_given(wrong, seen);
   EXPECT_THAT(seen, testing::ElementsAreArray(refusals));
 }
 

@@ -46,10 +46,7 @@ void add_cartridge(LotAtHome& lot, const ledger::Cartridge& cartridge) {
     ++lot.used;
   }
   if (cartridge.loaded_new) --lot.sealed;
-  // What the record has beyond what it held did not come from this lot: it was entered twice, or
-  // came from elsewhere.
-  const auto held = cartridge.is_loaded() ? cartridge.loaded : cartridge.injected;
-  lot.injected = sum(lot.injected, smaller(cartridge.injected, held));
+  lot.injected = sum(lot.injected, cartridge.injected);
   for (const auto& use : cartridge.uses) {
     if (use.dose.is_zero()) continue;
     const auto day = use.when.day();

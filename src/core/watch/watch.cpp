@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/interlock/interlock.hpp"
 #include "core/watch/internal/parts.hpp"
 
 namespace penstock::watch {
@@ -169,6 +170,18 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
     watch.basis = to_text(question.id);
     out.push_back(std::move(watch));
   }
+  for (const auto& line : person.order.lines) {
+    if (!may_still_hold(line) || line.ended) continue;
+    const auto held = person.order.holding_back(line);
+    if (held.empty() || held.front()->is_open()) continue;
+    const auto& answer = *held.front()->answer;
+    auto watch =
+        about(line, shelf, What::answer_waits, answer.when, next_slot(person, line, answer.when));
+    watch.holds = true;
+    watch.figures = Copied{answer.by};
+    watch.basis = to_text(answer.fact);
+    out.push_back(std::move(watch));
+  }
   for (const auto& pending : person.ledger.pending) {
     Watch watch;
     const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
@@ -182,6 +195,17 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
     }
     watch.holds = true;
     watch.basis = to_text(pending.fact);
+    out.push_back(std::move(watch));
+  }
+}
+
+void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
+    const auto* line = person.order.line(slot.first.line);
+    auto watch = about(*line, shelf, What::dose_unrecorded, slot.first.to, slot.first.at);
+    watch.until = slot.until;
+    watch.holds = true;
+    watch.basis += std::to_string(slot.first.at.at.time_since_epoch().count());
     out.push_back(std::move(watch));
   }
 }
@@ -245,6 +269,7 @@ std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clin
   watch_pens(person, out);
   watch_order(person, shelf, out);
   watch_questions(person, shelf, out);
+  watch_doses(person, shelf, out);
   watch_supplies(person, clinic, out);
   watch_skin(person, out);
   for (const auto& watch : out) INVARIANT(watch.figures.index() == figures_of(watch.what).index());
@@ -266,6 +291,7 @@ Figures figures_of(What what) {
     case What::part_owed:
       return Owed{};
     case What::second_check:
+    case What::answer_waits:
       return Copied{};
     case What::order_ended:
     case What::order_ends:
@@ -287,6 +313,7 @@ Figures figures_of(What what) {
       return Difference{};
     case What::window_unknown:
     case What::none_loaded:
+    case What::dose_unrecorded:
     case What::runs_short:
     case What::signature_owed:
     case What::needle_left_on:
@@ -310,6 +337,8 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::question_open:
     case What::outcome_unknown:
     case What::part_owed:
+    case What::dose_unrecorded:
+    case What::answer_waits:
     case What::second_check:
       return Alarm{Level::caution, true};
     case What::runs_short:

@@ -29,6 +29,8 @@ enum class What : std::uint8_t {
   question_open,    ///< H37
   outcome_unknown,  ///< H44
   part_owed,        ///< H39
+  dose_unrecorded,  ///< background insulin was due, and nobody said what became of it (H57)
+  answer_waits,     ///< the prescriber answered, and no order line says it yet (H37)
   second_check,     ///< H40
   window_unknown,   ///< H01
   none_loaded,      ///< a line holds, and nothing that it could come from is in the house (H38)
@@ -49,11 +51,13 @@ enum class What : std::uint8_t {
   accounts_differ,   ///< dispensed, left the cartridges, claimed by the diary
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
-    {"cartridge_unfit",  "past_in_use",     "question_open",   "outcome_unknown", "part_owed",
-     "second_check",     "window_unknown",  "none_loaded",     "order_ended",     "runs_short",
-     "order_ends",       "in_use_ends",     "scale_disagrees", "signature_owed",  "needle_left_on",
-     "leaving_hardened", "nothing_sealed",  "ask_for_more",    "not_come",        "needles_short",
-     "sharps_full",      "supplies_differ", "accounts_differ"});
+    {"cartridge_unfit", "past_in_use",      "question_open",   "outcome_unknown",
+     "part_owed",       "dose_unrecorded",  "answer_waits",    "second_check",
+     "window_unknown",  "none_loaded",      "order_ended",     "runs_short",
+     "order_ends",      "in_use_ends",      "scale_disagrees", "signature_owed",
+     "needle_left_on",  "leaving_hardened", "nothing_sealed",  "ask_for_more",
+     "not_come",        "needles_short",    "sharps_full",     "supplies_differ",
+     "accounts_differ"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.

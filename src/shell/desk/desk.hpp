@@ -102,6 +102,14 @@ inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on
 inline constexpr std::string_view ask_taken_already =
     "ask.taken_already";  // H07 [slot, when, dose, by]
 inline constexpr std::string_view ask_more_than_left = "ask.more_than_left";  // [dose, left]
+inline constexpr std::string_view answer_not_read_back =
+    "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go
+inline constexpr std::string_view ask_second_line =
+    "ask.second_line";  // H52: the same insulin is ordered already [insulin, version]
+inline constexpr std::string_view ask_other_use = "ask.other_use";    // H04 [insulin, purpose]
+inline constexpr std::string_view ask_slot_twice = "ask.slot_twice";  // H04 [slot]
+inline constexpr std::string_view ask_pen_strength =
+    "ask.pen_strength";  // H03 [insulin, strength, ordered]
 inline constexpr std::string_view ask_outside_order =
     "ask.outside_order";                                                // H04 [dose, least, most]
 inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";  // H12 [days, limit]

@@ -518,7 +518,8 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
   const auto person = bench.enrol();
   Bench::must(bench.record(
       person,
-      R"({"id":"00000000000000000000000000000a07","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"supper","at":"18:30","minutes_before":60,"minutes_after":120,"units":8}],"least_units":4,"most_units":12,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"sick_day":"Phone before leaving any out."})"));
+      R"({"id":"00000000000000000000000000000a07","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"supper","at":"18:30","minutes_before":60,"minutes_after":120,"units":8}],"least_units":4,"most_units":12,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"sick_day":"Phone before leaving any out."})",
+      R"("confirmed":true,)"));  // such an insulin at a meal is asked about
   Bench::must(bench.record(
       person,
       R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a07","checked_by":"Jonas Abara"})"));
@@ -704,15 +705,18 @@ TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
 TEST(Desk, ThePhoneDeskPlansWithoutAPersonAndReadsBackWithOne) {
   Bench bench;
   const std::string call =
-      R"("pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
+      R"("low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","last_dose":"24","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
   const auto answer = Bench::must(bench.page("/api/phone", "{" + call + "}"));
   EXPECT_EQ(Bench::at(answer, "/card/state").text, "dial");
   EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
   EXPECT_NE(Bench::all_text(answer).find("20 units"), std::string::npos);
+  // With a person the record says the dose, and the pen that it comes from (H53).
   const auto person = bench.enrol();
-  const auto with = Bench::must(
-      bench.page("/api/phone", "{\"person\":\"" + to_text(person) + "\"," + call + "}"));
-  EXPECT_NE(Bench::all_text(Bench::at(with, "/read_back/say")).find("20 units"), std::string::npos);
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto with =
+      Bench::must(bench.page("/api/phone", "{\"person\":\"" + to_text(person) + "\"}"));
+  EXPECT_NE(Bench::all_text(Bench::at(with, "/read_back/say")).find("22 units"), std::string::npos);
   const auto bad = bench.page(
       "/api/phone",
       R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20.125"})");
@@ -724,10 +728,12 @@ TEST(Desk, H02_H42_ThePhoneDeskTakesTheSmallestContainerThatFitsAndRefusesWhenNo
   Bench bench;
   const auto call = [&](const std::string& pen, const std::string& insulin,
                         const std::string& dose) {
-    return Bench::must(
-        bench.page("/api/phone", R"({"pen":")" + pen + R"(","insulin":")" + insulin +
-                                     R"(","strength_units_per_ml":100,"dose_units":")" + dose +
-                                     R"(","left_units":"","unopened":"1"})"));
+    return Bench::must(bench.page(
+        "/api/phone", R"({"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no",)"
+                      R"("last_dose":"24","pen":")" +
+                          pen + R"(","insulin":")" + insulin +
+                          R"(","strength_units_per_ml":100,"dose_units":")" + dose +
+                          R"(","left_units":"","unopened":"1"})"));
   };
   // A 1.5 mL cartridge at 100 units/mL holds 150 units (common practice, no source): less 4 to
   // prime and 30, 116.

@@ -5,24 +5,17 @@ import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { RecordButton } from '../parts/record-button';
 import { Words } from '../parts/text';
 import { NextInjection } from '../person/next';
-import { useRecorder } from '../recorder';
+import { useRecorder, type Recorder } from '../recorder';
 import type { Picked } from './person-pick';
 
 type ReadBack = NonNullable<PhoneAnswer['read_back']>;
 
 /** Say this, hear that back, then record it. */
-function Back({ back, person }: { back: ReadBack; person: Picked }): JSX.Element {
-  const doc = useDocument<Person>(`/api/people/${person.id}`);
-  const recorder = useRecorder(
-    doc.doc ? { path: `/api/people/${person.id}/facts`, version: doc.doc.version, zone: doc.doc.forms.zone, reload: doc.reload } : null,
-  );
+function Back({ back, recorder }: { back: ReadBack; recorder: Recorder }): JSX.Element {
   return (
     <section class="sec read-back">
       <header>
         <h2>Read it back</h2>
-        <p>
-          for {person.name}, born {person.born_text}, number {person.number}
-        </p>
       </header>
       <dl class="ref">
         <dt>Say</dt>
@@ -34,27 +27,54 @@ function Back({ back, person }: { back: ReadBack; person: Picked }): JSX.Element
           <Words text={back.hear} />
         </dd>
       </dl>
-      {doc.doc && (
-        <p class="btns">
-          <RecordButton action={back.record} recorder={recorder} />
-        </p>
-      )}
-      <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <p class="btns">
+        <RecordButton action={back.record} recorder={recorder} />
+      </p>
     </section>
   );
 }
 
-export function PhoneAnswerView({ answer, person }: { answer: PhoneAnswer; person: Picked | null }): JSX.Element {
+/** From the person’s record: what they report while they are on the line is recorded here, and the answer worked out anew. */
+function OfPerson({ answer, person, again }: { answer: PhoneAnswer; person: Picked; again: () => void }): JSX.Element {
+  const doc = useDocument<Person>(`/api/people/${person.id}`);
+  const recorder = useRecorder(
+    doc.doc
+      ? {
+          path: `/api/people/${person.id}/facts`,
+          version: doc.doc.version,
+          zone: doc.doc.forms.zone,
+          reload: async () => {
+            await doc.reload();
+            again();
+          },
+        }
+      : null,
+  );
   return (
     <>
-      {person && (
-        <p class="for">
-          For <b>{person.name}</b>, born <b>{person.born_text}</b>, number <b>{person.number}</b>
-        </p>
+      <p class="for">
+        For <b>{person.name}</b>, born <b>{person.born_text}</b>, number <b>{person.number}</b>{' '}
+        <a href={`/people/${person.id}`}>Open the plan</a>
+      </p>
+      {answer.who && answer.who.flags.length > 0 && (
+        <ul class="flags">
+          {answer.who.flags.map((flag) => (
+            <li>
+              <Words text={flag} />
+            </li>
+          ))}
+        </ul>
       )}
-      <NextInjection card={answer.card} low={answer.low} recorder={null} />
-      {answer.read_back && person && <Back back={answer.read_back} person={person} />}
+      {answer.who && answer.who.alike_text && <p class="soft">{answer.who.alike_text}</p>}
+      <NextInjection card={answer.card} low={answer.low} recorder={doc.doc ? recorder : null} />
+      {answer.read_back && doc.doc && <Back back={answer.read_back} recorder={recorder} />}
+      <OutcomeDialog recorder={recorder} />
+      <Receipt outcome={recorder.outcome} close={recorder.close} />
     </>
   );
+}
+
+export function PhoneAnswerView({ answer, person, again }: { answer: PhoneAnswer; person: Picked | null; again: () => void }): JSX.Element {
+  if (person) return <OfPerson answer={answer} person={person} again={again} />;
+  return <NextInjection card={answer.card} low={answer.low} recorder={null} />;
 }

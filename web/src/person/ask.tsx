@@ -1,4 +1,4 @@
-// Ask first: a question that nobody has answered. No window, no bold number, no steps (H37); its frame is broken.
+// Ask first: a question to the prescriber, or what became of a dose. No window, no bold number, no steps (H37); its frame is broken.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { AskCard } from '../model';
@@ -11,12 +11,12 @@ function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Reco
   const [chosen, choose] = useState<number | null>(card.answer.length === 1 ? 0 : null);
   const action = chosen === null ? undefined : card.answer[chosen];
   return (
-    <Dialog title="The prescriber’s answer" close={close}>
+    <Dialog title={card.answer_title} close={close}>
       <p class="soft">
         <Words text={card.text} />
       </p>
       <fieldset class="field radios stacked">
-        <legend>What was answered</legend>
+        <legend>{card.answer_legend}</legend>
         <div class="options">
           {card.answer.map((answer, at) => (
             <label key={answer.label} class="option">
@@ -52,13 +52,15 @@ export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder
           <Words text={card.text} />
         </p>
         {card.by_text && <p>{card.by_text}</p>}
-        {card.phone_text && <p class="ph1">{card.phone_text}</p>}
+        {card.phone_text && <p>{card.phone_text}</p>}
       </div>
-      <p class="do scr">
-        <button type="button" class={card.first ? 'act first' : 'act'} onClick={() => setOpen(true)}>
-          Record the answer
-        </button>
-      </p>
+      {card.answer.length > 0 && (
+        <p class="do scr">
+          <button type="button" class={card.first ? 'act first' : 'act'} onClick={() => setOpen(true)}>
+            {card.answer_button}
+          </button>
+        </p>
+      )}
       {open && (
         <AnswerDialog
           card={card}

@@ -120,7 +120,7 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
   );
 }
 
-function RefusalBody({ refusal }: { refusal: NonNullable<NextCard['refusal']> }): JSX.Element {
+function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['refusal']>; recorder: Recorder | null }): JSX.Element {
   return (
     <div class="no-dial">
       <div class="say stop">
@@ -153,6 +153,13 @@ function RefusalBody({ refusal }: { refusal: NonNullable<NextCard['refusal']> })
           </>
         )}
       </dl>
+      {recorder && refusal.answers.length > 0 && (
+        <p class="btns scr">
+          {refusal.answers.map((action) => (
+            <RecordButton key={action.label} action={action} recorder={recorder} />
+          ))}
+        </p>
+      )}
     </div>
   );
 }
@@ -197,7 +204,11 @@ export function NextInjection({
   return (
     <section class={`next ${card.state}`} aria-labelledby="nx">
       <Head card={card} />
-      {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} /> : <Strip card={card} recorder={recorder} />}
+      {card.state === 'refused' && card.refusal ? (
+        <RefusalBody refusal={card.refusal} recorder={recorder} />
+      ) : (
+        <Strip card={card} recorder={recorder} />
+      )}
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} class="notices inner" />
       <LowBox low={low} />

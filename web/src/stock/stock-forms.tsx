@@ -51,8 +51,7 @@ function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill
   return (
     <Dialog title="Another carton" close={keep}>
       <p>
-        The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}. Answer this before
-        the next one is scanned: until then nothing more is read.
+        The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}.
       </p>
       <p class="btns">
         <button type="button" class="act" onClick={keep}>

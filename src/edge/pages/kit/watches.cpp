@@ -215,6 +215,8 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::order_ended:
       return {label, href_of(person, "#order")};
     case watch::What::part_owed:
+    case watch::What::dose_unrecorded:
+    case watch::What::answer_waits:
     case watch::What::outcome_unknown:
       return {label, href_of(person)};
     case watch::What::leaving_hardened:

@@ -2,6 +2,7 @@
 // record it.
 #include <algorithm>
 
+#include "core/dial/dial.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/next/next.hpp"
@@ -28,8 +29,14 @@ json::Value fact(std::string_view kind) { return json::object({{"what", text(kin
 
 bool records(const CardInput& input) { return input.dose != nullptr && input.dose->pen != nullptr; }
 
-const Source& source_of(const CardInput& input, const dial::Action& action) {
-  return input.planned->sources[action.cartridge];
+const interlock::Plan& planned(const CardInput& input) {
+  const auto* plan = interlock::cleared(*input.verdict);
+  INVARIANT(plan != nullptr);
+  return **plan;
+}
+
+const interlock::Source& source_of(const CardInput& input, const dial::Action& action) {
+  return planned(input).sources[action.cartridge];
 }
 
 // The cartridge that an action is about, when it is one that the journal knows: a sealed one is
@@ -72,7 +79,7 @@ void set(json::Value& object, std::string_view key, json::Value value) {
 
 std::vector<json::Value> inject_buttons(const CardInput& input, const dial::Action& dial) {
   if (!is_loaded(input, dial)) return {};
-  const auto whole = input.planned->request.dose;
+  const auto whole = planned(input).request.dose;
   auto given = injected(input, dial);
   if (dial.dose < whole) {  // the first of two parts: the rest is owed and shown alone (H39)
     set(given, "meant_units", json::number(whole));
@@ -88,10 +95,15 @@ std::vector<json::Value> inject_buttons(const CardInput& input, const dial::Acti
 
   const auto elsewhere = given;
   for (auto* planned : {&given, &part, &unsure}) add_place(*planned, input);
-  auto main = record_action(*input.words, "act.injected", {given});
+  // H44: what was injected without insulin having shown is asked about before it is recorded.
+  const std::string_view unseen = input.dose->pen->flow() == ledger::FlowState::seen
+                                      ? std::string_view{}
+                                      : "act.injected_unseen_confirm";
+  auto main = record_action(*input.words, "act.injected", {given}, json::null(), unseen);
   set(main, "label", text(said(*input.words, "act.injected", {arg_units("dose", dial.dose)})));
-  auto placed = record_action(*input.words, "act.injected_place", {elsewhere},
-                              list({fill_choice(*input.words, "zone", "field.zone", zone_names)}));
+  auto placed =
+      record_action(*input.words, "act.injected_place", {elsewhere},
+                    list({fill_choice(*input.words, "zone", "field.zone", zone_names)}), unseen);
   auto stopped =
       record_action(*input.words, "act.injected_part", {part},
                     list({fill_field(*input.words, "units", "field.units_in", "units")}));
@@ -176,7 +188,7 @@ std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action
 }
 
 bool is_past_its_days(const CardInput& input, const dial::Action& action) {
-  const auto& cartridge = input.planned->request.cartridges[action.cartridge];
+  const auto& cartridge = planned(input).request.cartridges[action.cartridge];
   return cartridge.days_in_use && *cartridge.days_in_use >= cartridge.in_use_days;
 }
 
@@ -244,7 +256,9 @@ json::Value taken_step(const CardInput& input) {
 
 json::Value needle_step(const CardInput& input) {
   const auto* pen = records(input) ? input.dose->pen : nullptr;
-  const bool on = pen != nullptr && pen->needle.on && pen->needle.uses == 0;
+  // The needle that stayed dry is on, and is not the one that is meant here (H64).
+  const bool dry = pen != nullptr && pen->flow() == ledger::FlowState::new_needle;
+  const bool on = pen != nullptr && pen->needle.on && pen->needle.uses == 0 && !dry;
   return step(*input.words, "needle", said(*input.words, "step.needle"),
               said(*input.words, is_injected_by_another(input) ? "step.needle.caption_other"
                                                                : "step.needle.caption"),
@@ -266,7 +280,7 @@ json::Value primed_step(const CardInput& input) {
 }
 
 json::Value dial_step(const CardInput& input, const dial::Action& action) {
-  const bool counts_on = input.planned->request.pen.window == shelf::Window::counts_on;
+  const bool counts_on = planned(input).request.pen.window == shelf::Window::counts_on;
   const std::vector<Arg> args{arg_units("window", action.window), arg_units("dose", action.dose),
                               arg_units("primed", difference(action.window, action.dose))};
   return step(*input.words, "dial", said(*input.words, "step.dial", args),
@@ -277,11 +291,12 @@ json::Value dial_step(const CardInput& input, const dial::Action& action) {
 
 json::Value hold_step(const CardInput& input, const dial::Action& inject,
                       const dial::Action* dial) {
-  const bool counts_on = input.planned->request.pen.window == shelf::Window::counts_on;
-  const std::vector<Arg> args{arg_count("seconds", inject.hold_seconds)};
+  const bool counts_on = planned(input).request.pen.window == shelf::Window::counts_on;
+  const std::vector<Arg> args{arg_count("seconds", inject.hold_seconds),
+                              arg_units("window", dial != nullptr ? dial->window : Units::zero())};
   return step(*input.words, "hold",
               said(*input.words, counts_on ? "step.hold_on" : "step.hold", args),
-              said(*input.words, "step.hold.caption", args),
+              said(*input.words, counts_on ? "step.hold_on.caption" : "step.hold.caption", args),
               drawing::hold_rings(std::max(1, inject.hold_seconds)),
               dial != nullptr ? inject_buttons(input, *dial) : std::vector<json::Value>{});
 }
@@ -332,8 +347,8 @@ struct StepWriter {
       case dial::Do::look_at_insulin:
         steps.push_back(plain_step(
             *input.words, "insulin",
-            input.planned->request.insulin.suspension ? "look_cloudy" : "look_clear",
-            hand(input.planned->request.insulin.suspension ? Hand::look_cloudy : Hand::look_clear,
+            planned(input).request.insulin.suspension ? "look_cloudy" : "look_clear",
+            hand(planned(input).request.insulin.suspension ? Hand::look_cloudy : Hand::look_clear,
                  input)));
         break;
       case dial::Do::change_cartridge:
@@ -376,8 +391,7 @@ struct StepWriter {
       case dial::Do::throw_away:
         steps.push_back(
             step(*input.words, "throw",
-                 said(*input.words, action.left.is_zero() ? "step.throw_empty" : "step.throw",
-                      {arg_units("left", action.left)}),
+                 said(*input.words, "step.throw", {arg_units("left", action.left)}),
                  said(*input.words, is_past_its_days(input, action) ? "step.throw.caption_past"
                                                                     : "step.throw.caption"),
                  "", throw_buttons(input, action)));
@@ -391,7 +405,7 @@ struct StepWriter {
 std::vector<json::Value> steps_of(const CardInput& input) {
   StepWriter writer{input};
   writer.steps.push_back(taken_step(input));
-  for (const auto& action : input.planned->plan->actions) {
+  for (const auto& action : planned(input).plan.actions) {
     const bool over = writer.last_dial != nullptr && action.what != dial::Do::inject &&
                       action.what != dial::Do::check_window &&
                       action.what != dial::Do::check_window_at_0 &&
@@ -402,17 +416,23 @@ std::vector<json::Value> steps_of(const CardInput& input) {
   return std::move(writer.steps);
 }
 
-const dial::Action* first_dial(const Planned& planned) {
-  for (const auto& action : planned.plan->actions) {
+const dial::Action* first_dial(const interlock::Plan& plan) {
+  for (const auto& action : plan.plan.actions) {
     if (action.what == dial::Do::dial) return &action;
   }
   return nullptr;
 }
 
-Rich after_text(const Words& words, const Planned& planned) {
-  const auto* dial = first_dial(planned);
+Rich after_text(const Words& words, const interlock::Plan& plan) {
+  const auto* dial = first_dial(plan);
   if (dial == nullptr) return {};
-  const auto& after = planned.plan->left_after[dial->cartridge];
+  // Of a divided dose the card is the first part's: what is left then still holds the second
+  // (H39).
+  if (dial->part_of && plan.plan.needles > 1) {
+    const auto inject = std::ranges::find(plan.plan.actions, dial::Do::inject, &dial::Action::what);
+    return words.sentence("next.after_part", {arg_units("left", inject->left)});
+  }
+  const auto& after = plan.plan.left_after[dial->cartridge];
   if (after.thrown_away) return words.sentence("next.after_thrown");
   return words.sentence("next.after", {arg_units("left", after.left)});
 }
@@ -420,17 +440,28 @@ Rich after_text(const Words& words, const Planned& planned) {
 // A plan names cartridges by their identity; people know them by where they are.
 std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
   for (auto& arg : args) {
-    if (arg.name != "cartridge" || input.dose == nullptr) continue;
-    arg.text = said(*input.words, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+    if (arg.name != "cartridge") continue;
+    const auto unopened = interlock::unopened_id;
+    if (input.dose != nullptr) {
+      arg.text = said(*input.words, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+    } else if (arg.text.starts_with(unopened)) {
+      arg.text = said(*input.words, "phone.unopened",
+                      {arg_text("place", arg.text.substr(unopened.size()))});
+    } else {
+      arg.text = said(*input.words, "phone.in_pen");
+    }
   }
   return args;
 }
 
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
+  for (const auto& aside : planned(input).set_aside)
+    out.push_back(notice(*input.words, Level::stop,
+                         input.words->sentence("aside." + aside.code, aside.args)));
   for (const auto& note : input.reach_notes)
     out.push_back(notice(*input.words, Level::caution, note));
-  for (const auto& caution : input.planned->plan->cautions) {
+  for (const auto& caution : planned(input).plan.cautions) {
     // How the window counts stands in its own step.
     if (caution.code == dial::dial_cautions::window_returns ||
         caution.code == dial::dial_cautions::window_counts_on)
@@ -457,16 +488,16 @@ json::Value cautions_of(const CardInput& input) {
 }
 
 std::string part_text(const CardInput& input) {
-  const auto& planned = *input.planned;
-  const auto* dial = planned.plan ? first_dial(planned) : nullptr;
-  if (planned.request.part_of) {
-    return said(
-        *input.words, "next.rest_not_whole",
-        {arg_units("rest", planned.request.dose), arg_units("whole", *planned.request.part_of)});
+  if (interlock::cleared(*input.verdict) == nullptr) return {};
+  const auto& request = planned(input).request;
+  const auto* dial = first_dial(planned(input));
+  if (request.part_of) {
+    return said(*input.words, "next.rest_not_whole",
+                {arg_units("rest", request.dose), arg_units("whole", *request.part_of)});
   }
-  if (dial != nullptr && dial->dose < planned.request.dose) {
+  if (dial != nullptr && dial->dose < request.dose) {
     return said(*input.words, "next.first_part",
-                {arg_units("part", dial->dose), arg_units("whole", planned.request.dose)});
+                {arg_units("part", dial->dose), arg_units("whole", request.dose)});
   }
   return {};
 }
@@ -518,43 +549,34 @@ Way way_of(const Chart* person) {
           {arg_count("angle", rules.angle_deg)}};
 }
 
-json::Value window_table(const Words& words, const Planned& planned) {
-  const auto* dial = planned.plan ? first_dial(planned) : nullptr;
+json::Value window_table(const Words& words, const ClearedPlan& plan) {
+  const auto* dial = first_dial(*plan);
   if (dial == nullptr || dial->window_by_prime.empty()) return json::null();
   Units widest = Units::zero();
   for (const auto& row : dial->window_by_prime) widest = larger(widest, row.window);
   std::vector<json::Value> rows;
-  for (const auto& row : dial->window_by_prime) {
+  const auto add = [&](Units shown, Units window) {
     rows.push_back(json::object(
-        {{"prime", text(format(row.primed))},
-         {"picture", svg(drawing::count_strip(row.primed, dial->dose, widest))},
+        {{"prime", text(format(shown))},
+         {"picture", svg(drawing::count_strip(shown, dial->dose, widest))},
+         {"window", svg(drawing::dose_window(window, drawing::WindowSize::table, format(window)))},
          {"text", text(said(words, "dial.window_row",
-                            {arg_units("primed", row.primed), arg_units("window", row.window)}))},
-         {"window",
-          svg(drawing::dose_window(row.window, drawing::WindowSize::table, format(row.window)))},
+                            {arg_units("primed", shown), arg_units("window", window)}))},
          {"unit", text(said(words, "units_word"))}}));
+  };
+  // Somebody may have set the window back since: then it shows the prime alone (H01).
+  const auto& request = plan->request;
+  if (!request.prime.spent.is_zero() && !request.prime.units.is_zero()) {
+    for (auto shown = request.prime.units; shown < dial->window_by_prime.front().primed;
+         shown = sum(shown, request.pen.step))
+      add(shown, sum(shown, dial->dose));
   }
+  for (const auto& row : dial->window_by_prime) add(row.primed, row.window);
   return json::object(
       {{"caption", text(said(words, "window_table.caption", {arg_units("dose", dial->dose)}))},
        {"head",
-        list({text(said(words, "window_table.primed")), text(said(words, "window_table.turn"))})},
+        list({text(said(words, "window_table.shows")), text(said(words, "window_table.turn"))})},
        {"rows", list(std::move(rows))}});
-}
-
-json::Value refusal_part(const Words& words, const Error& error, const Clinic& clinic,
-                         std::optional<journal::Purpose> purpose) {
-  const auto told = words.say(error);
-  const std::vector<Arg> phones{arg_text("phone", clinic.names.phone),
-                                arg_text("emergency", clinic.names.emergency)};
-  auto today = words.sentence("refused.insulin_today", phones);
-  if (purpose == journal::Purpose::background || purpose == journal::Purpose::premixed) {
-    today = today + Rich{{" ", false}} + words.sentence("refused.keep_background");
-  }
-  return json::object({{"code", text(error.code)},
-                       {"what", text(told.what)},
-                       {"why", say(words, "refused.why")},
-                       {"do_this", rich({{told.do_this, false}})},
-                       {"insulin_today", rich(today)}});
 }
 
 json::Value low_box(const Words& words, const order::Line* line, const Clinic& clinic) {
@@ -573,32 +595,52 @@ json::Value low_box(const Words& words, const order::Line* line, const Clinic& c
       {{"title", text(said(words, "low.title"))}, {"text", say(words, "low.text", args)}});
 }
 
+CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,
+                     const NewId& new_id, const When& now, const interlock::Dose& dose) {
+  CardInput input;
+  input.words = &words;
+  input.verdict = &dose.verdict;
+  input.dose = &dose;
+  input.person = &person;
+  input.clinic = &clinic;
+  input.shelf = &clinic.shelf;
+  input.new_id = new_id;
+  input.now = now;
+  input.mark = mark_of(clinic.shelf, dose);
+  input.insulin = dose.line->text.insulin;
+  input.strength = dose.line->text.strength;
+  input.purpose = dose.line->text.purpose;
+  return input;
+}
+
 json::Value next_card(const CardInput& input) {
-  const auto& planned = *input.planned;
-  const bool refused = planned.refusal.has_value();
-  const auto dose = input.dose != nullptr && refused ? input.dose->due.units : planned.request.dose;
-  auto card = json::object({{"state", text(refused ? "refused" : "dial")},
+  const auto* plan = interlock::cleared(*input.verdict);
+  auto card = json::object({{"state", text(plan == nullptr ? "refused" : "dial")},
                             {"title", text(said(*input.words, "next.title"))}});
   add_head(card, input);
   json::add(card, "part_text", text(part_text(input)));
-  if (refused) {
+  if (plan == nullptr) {
     // No number beside a refusal: nothing that could be dialled.
     json::add(card, "dose_text", text(""));
     json::add(card, "steps", list());
     json::add(card, "cautions", list());
-    json::add(card, "refusal",
-              refusal_part(*input.words, *planned.refusal, *input.clinic, input.purpose));
+    auto part = held_part(*input.words, *interlock::held(*input.verdict), *input.clinic);
+    json::add(part, "answers",
+              list(input.dose == nullptr ? std::vector<json::Value>{}
+                                         : answers_of(*input.words, *input.dose)));
+    json::add(card, "refusal", std::move(part));
     json::add(card, "after_text", list());
   } else {
-    json::add(card, "dose_text", text(said(*input.words, "dose", {arg_units("dose", dose)})));
+    json::add(card, "dose_text",
+              text(said(*input.words, "dose", {arg_units("dose", planned(input).request.dose)})));
     json::add(card, "steps", list(steps_of(input)));
     json::add(card, "cautions", cautions_of(input));
-    if (auto table = window_table(*input.words, planned); table.type == json::Type::object)
+    if (auto table = window_table(*input.words, *plan); table.type == json::Type::object)
       json::add(card, "window_table", std::move(table));
-    json::add(card, "after_text", rich(after_text(*input.words, planned)));
+    json::add(card, "after_text", rich(after_text(*input.words, planned(input))));
   }
   json::add(card, "print",
-            json::object({{"href", text(refused ? "" : sheet_href(input))},
+            json::object({{"href", text(plan == nullptr ? "" : sheet_href(input))},
                           {"label", text(said(*input.words, "next.print"))}}));
   json::add(card, "defer", text(said(*input.words, "defer.dose")));
   return card;

@@ -1,12 +1,12 @@
-// The next injection of a person: what is due, from which pen and cartridges, and the plan for it
-// or why there is none.
+// The next injection of a person as a card: what was cleared to be dialled, or why there is no
+// number, with one instruction.
 #pragma once
 
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "core/dial/dial.hpp"
+#include "core/interlock/interlock.hpp"
 #include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -14,62 +14,17 @@
 
 namespace penstock::pages {
 
-/// One cartridge of the plan: a known one, or a sealed one that would be opened.
-struct Source {
-  Id cartridge;  ///< nil: sealed
-  shelf::Insulin copy;
-  Units content = Units::zero();
-  std::string shelf_code;  ///< of the insulin, for loading a sealed one
-  std::string fits;
-};
+using ClearedPlan = interlock::Cleared<interlock::Plan>;
 
-/// What a plan was asked with, and what came of it.
-struct Planned {
-  dial::DialRequest request;
-  std::vector<Source> sources;  ///< one for each cartridge of the request
-  std::optional<dial::DialPlan> plan;
-  std::optional<Error> refusal;
-};
-
-/// One dose that is due, with everything that its card needs.
-struct NextDose {
-  order::Due due;
-  const order::Line* line = nullptr;
-  const ledger::Pen* pen = nullptr;
-  const ledger::Pending* pending = nullptr;  ///< the rest of a part-dose
-  drawing::Action mark = drawing::Action::long_acting;
-  Planned planned;
-};
-
-struct Agenda {
-  std::optional<NextDose> next;
-  std::vector<order::Due> later;              ///< after `next`, to the end of tomorrow
-  std::vector<const order::Line*> ask_first;  ///< lines in question that still hold, each once
-  std::vector<order::Due> asked_due;          ///< the next due slot of each of them
-};
-
-/// Works out what comes next. `now` decides; nothing is read from a clock.
-Agenda agenda_of(const Chart& person, const shelf::Shelf& shelf, const When& now);
-/// The line of the newest order version that neither ended nor was replaced; nullptr: none.
-const order::Line* newest_line(const Chart& person);
-/// A plan for one slot of one line on one day (for a sheet of steps).
-NextDose plan_dose(const Chart& person, const shelf::Shelf& shelf, const order::Due& due,
-                   const When& now);
-
-namespace codes {
-inline constexpr std::string_view next_no_pen =
-    "next.no_pen";  // [insulin, strength, purpose, dose]
-inline constexpr std::string_view next_no_fit =
-    "next.no_fit";  // H42 [insulin, strength, purpose, pen]
-inline constexpr std::string_view next_unfit = "next.unfit";  // H12, H13 [reason, insulin, purpose]
-}  // namespace codes
+/// Of the line's insulin.
+drawing::Action mark_of(const shelf::Shelf& shelf, const interlock::Dose& dose);
 
 // ---- the card (web/src/model.ts: NextCard)
 
 struct CardInput {
   const Words* words = nullptr;
-  const Planned* planned = nullptr;
-  const NextDose* dose =
+  const interlock::Verdict* verdict = nullptr;
+  const interlock::Dose* dose =
       nullptr;  ///< nullptr: the phone desk without a person, nothing is recorded
   const Chart* person = nullptr;
   const Clinic* clinic = nullptr;
@@ -85,6 +40,9 @@ struct CardInput {
   std::string place_words{};
   std::vector<Rich> reach_notes{};
 };
+/// What a person's card needs, but for the place.
+CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,
+                     const NewId& new_id, const When& now, const interlock::Dose& dose);
 /// How this person's needle goes in, from the place rules: straight, at a slant, with a fold.
 struct Way {
   drawing::Hand hand = drawing::Hand::into;
@@ -93,12 +51,17 @@ struct Way {
 };
 Way way_of(const Chart* person);
 json::Value next_card(const CardInput& input);
-/// The table for a pen that counts on: by units primed (H01). Null where the window returns to
-/// zero.
-json::Value window_table(const Words& words, const Planned& planned);
-/// The refusal part of a card: what, why, what to do, and how to get insulin today (H38).
-json::Value refusal_part(const Words& words, const Error& error, const Clinic& clinic,
-                         std::optional<journal::Purpose> purpose);
+/// The table for a pen that counts on: by what the window shows (H01). Null where the window
+/// returns to zero.
+json::Value window_table(const Words& words, const ClearedPlan& plan);
+/// What holds a number back: what, why, what to do, how to get insulin today and whom to phone
+/// (H38), one instruction (H58).
+json::Value held_part(const Words& words, const interlock::Held& held, const Clinic& clinic);
+/// The facts that answer what is asked before a number is shown; each button says one of them.
+std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose);
+/// How to get insulin today and whom to phone, by what holds the number back.
+Rich insulin_today(const Words& words, interlock::Today today, bool background,
+                   const Clinic& clinic);
 /// "Low?", beside every dose.
 json::Value low_box(const Words& words, const order::Line* line, const Clinic& clinic);
 

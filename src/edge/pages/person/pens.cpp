@@ -20,11 +20,12 @@ json::Value fact_about(std::string_view kind, std::string_view field, Id thing) 
 
 // Where the stopper will stand after the next dose, if this cartridge gives it.
 std::optional<drawing::Notch> notch_of(const Words& words, const ledger::Cartridge& cartridge,
-                                       const Agenda& agenda) {
-  if (!agenda.next || !agenda.next->planned.plan) return std::nullopt;
-  const auto& planned = agenda.next->planned;
+                                       const interlock::Agenda& agenda) {
+  const auto* cleared = agenda.next ? interlock::cleared(agenda.next->verdict) : nullptr;
+  if (cleared == nullptr) return std::nullopt;
+  const auto& planned = **cleared;
   for (std::size_t i = 0; i < planned.sources.size(); ++i) {
-    const auto& after = planned.plan->left_after[i];
+    const auto& after = planned.plan.left_after[i];
     if (planned.sources[i].cartridge != cartridge.id || after.thrown_away ||
         after.left == cartridge.left)
       continue;
@@ -38,24 +39,25 @@ std::optional<drawing::Notch> notch_of(const Words& words, const ledger::Cartrid
 
 // Why what is left goes: past its days, or "12 left: not enough for prime and dose" when the plan
 // throws it away.
-std::string away_label(const Words& words, const ledger::Cartridge& cartridge, const Agenda& agenda,
-                       LocalDay today) {
+std::string away_label(const Words& words, const ledger::Cartridge& cartridge,
+                       const interlock::Agenda& agenda, LocalDay today) {
   if (cartridge.left.is_zero()) return {};
   const std::vector<Arg> args{arg_text("left", format(cartridge.left))};
   if (cartridge.fitness(today) == ledger::Fitness::past_in_use)
     return said(words, "barrel.past", args);
-  if (!agenda.next || !agenda.next->planned.plan) return {};
-  const auto& planned = agenda.next->planned;
+  const auto* cleared = agenda.next ? interlock::cleared(agenda.next->verdict) : nullptr;
+  if (cleared == nullptr) return {};
+  const auto& planned = **cleared;
   for (std::size_t i = 0; i < planned.sources.size(); ++i) {
-    if (planned.sources[i].cartridge == cartridge.id && planned.plan->left_after[i].thrown_away) {
+    if (planned.sources[i].cartridge == cartridge.id && planned.plan.left_after[i].thrown_away) {
       return said(words, "barrel.away", args);
     }
   }
   return {};
 }
 
-std::string barrel_of(const Words& words, const ledger::Cartridge& cartridge, const Agenda& agenda,
-                      LocalDay today) {
+std::string barrel_of(const Words& words, const ledger::Cartridge& cartridge,
+                      const interlock::Agenda& agenda, LocalDay today) {
   drawing::Barrel drawn;
   drawn.content =
       larger(larger(cartridge.content, cartridge.loaded), Units::from_hundredths(100).value());
@@ -79,11 +81,11 @@ std::string barrel_of(const Words& words, const ledger::Cartridge& cartridge, co
     drawn.unexplained_label =
         said(words, "barrel.unexplained", {arg_text("amount", format(cartridge.unexplained))});
   if (cartridge.scale && !cartridge.scale->agrees()) {
-    drawn.count = drawing::ScaleCount{
-        cartridge.scale->counted,
-        said(words, "barrel.scale",
-             {arg_text("counted", format(cartridge.scale->counted)),
-              arg_text("day", words.day_near(cartridge.scale->when.day(), today))})};
+    drawn.count =
+        drawing::ScaleCount{cartridge.scale->counted,
+                            said(words, "barrel.scale",
+                                 {arg_text("counted", format(cartridge.scale->counted)),
+                                  arg_text("day", words.day_short(cartridge.scale->when.day()))})};
   }
   drawn.alt = said(words, "barrel.alt",
                    {arg_text("insulin", cartridge.copy.name), arg_units("left", cartridge.left),
@@ -104,7 +106,7 @@ json::Value in_use_text(const Words& words, const ledger::Cartridge& cartridge, 
 }
 
 json::Value cartridge_of(const Words& words, const ledger::Cartridge& cartridge,
-                         const Agenda& agenda, const When& now) {
+                         const interlock::Agenda& agenda, const When& now) {
   const drawing::Pips pips{
       std::max(1, cartridge.copy.in_use_days),
       std::max(0, cartridge.days_in_use(now.day()).value_or(0)),
@@ -202,8 +204,8 @@ std::string window_text(const Words& words, const ledger::Pen& pen) {
 }  // namespace
 
 std::vector<json::Value> pen_cards(const Words& words, const Chart& person, const Clinic& clinic,
-                                   const Agenda& agenda, std::span<const ledger::Claim> elsewhere,
-                                   const When& now) {
+                                   const interlock::Agenda& agenda,
+                                   std::span<const ledger::Claim> elsewhere, const When& now) {
   auto marks = person.ledger.marks;
   std::ranges::move(ledger::clashes(person.ledger, elsewhere), std::back_inserter(marks));
   std::vector<json::Value> out;

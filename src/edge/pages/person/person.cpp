@@ -42,38 +42,56 @@ std::vector<json::Value> answers_to(const Words& words, const order::Question& q
   return out;
 }
 
-json::Value ask_card(const Words& words, const Chart& person, const order::Line& line,
-                     const order::Due& due, const Clinic& clinic, bool first) {
-  const auto holding = person.order.holding_back(line);
+// Before when the prescriber is phoned: a day and an hour that lie ahead, or now.
+std::string phone_by(const Words& words, const order::Question* question, const order::Due& due,
+                     const When& now) {
+  const auto by = question != nullptr && question->answer_by && question->answer_by->at < due.at.at
+                      ? *question->answer_by
+                      : due.at;
+  if (by.at <= now.at) return said(words, "ask.now");
+  return said(words, "ask.by", {arg_text("by", words.moment(by))});
+}
+
+json::Value ask_card(const CardInput& input, bool first) {
+  const auto& words = *input.words;
+  const auto& dose = *input.dose;
+  const auto& line = *dose.line;
+  const auto* held = interlock::held(dose.verdict);
+  INVARIANT(held != nullptr);
+  const bool is_open = held->error.code == order::codes::question_open;
+  const bool of_prescriber = held->today == interlock::Today::prescriber;
+  const auto holding = input.person->order.holding_back(line);
   const auto* question = holding.empty() ? nullptr : holding.front();
-  const auto dose = capital(words.name("dose/" + word_of(line.text.purpose)));
-  std::vector<Arg> args{
-      arg_units("dose", due.units), arg_text("signed", words.day_year(line.text.signed_on)),
-      arg_text("prescriber", line.text.prescriber), arg_text("time", format_iso(due.at.minute())),
-      arg_text("phone", clinic.names.phone)};
-  std::string reason;
-  if (question != nullptr)
-    reason =
+  const auto told = words.say(held->error);
+  Rich body{{told.what + " " + told.do_this, false}};
+  if (is_open) {
+    const auto reason =
         question->text.empty() ? words.name("reason/" + word_of(question->reason)) : question->text;
-  args.push_back(arg_text("reason", reason));
+    body = words.sentence(
+        "ask.text", {arg_text("signed", words.day_year(line.text.signed_on)),
+                     arg_text("prescriber", line.text.prescriber), arg_text("reason", reason)});
+  }
   const bool background =
       line.text.purpose == Purpose::background || line.text.purpose == Purpose::premixed;
-  auto body = words.sentence("ask.text", args);
-  if (background) body = body + Rich{{" ", false}} + words.sentence("refused.keep_background");
-  const auto by = question != nullptr && question->answer_by ? words.moment(*question->answer_by)
-                                                             : format_iso(due.at.minute());
+  auto answers = is_open ? answers_to(words, *question) : answers_of(words, dose);
+  const std::string which = is_open ? "ask.answer" : "ask.was";
   return json::object(
-      {{"time_text", text(format_iso(due.at.minute()))},
-       {"mark", svg(drawing::insulin_mark(mark_of(clinic.shelf, line.text.insulin,
-                                                  line.text.strength, line.text.purpose)))},
-       {"purpose", text(dose)},
-       {"title", text(said(words, "ask.title"))},
+      {{"time_text",
+        text((dose.asked.day == input.now.day() ? std::string()
+                                                : words.day_short(dose.asked.day) + " ") +
+             format_iso(dose.asked.at.minute()))},
+       {"mark", svg(drawing::insulin_mark(input.mark))},
+       {"purpose", text(capital(words.name("dose/" + word_of(line.text.purpose))))},
+       {"title", text(said(words, of_prescriber ? "ask.title" : "ask.was_title"))},
        {"text", rich(body)},
-       {"by_text", text(said(words, "ask.by", {arg_text("by", by)}))},
+       {"by_text", text(of_prescriber ? phone_by(words, question, dose.due, input.now) : "")},
        {"first", json::boolean(first)},
-       {"phone_text", text(said(words, "ask.phone"))},
-       {"answer", list(question != nullptr && question->is_open() ? answers_to(words, *question)
-                                                                  : std::vector<json::Value>{})}});
+       {"phone_text",
+        text(words::plain(insulin_today(words, held->today, background, *input.clinic)))},
+       {"answer_title", text(said(words, which + "_title"))},
+       {"answer_legend", text(said(words, which + "_legend"))},
+       {"answer_button", text(said(words, which + "_button"))},
+       {"answer", list(std::move(answers))}});
 }
 
 // ---- the order
@@ -233,9 +251,10 @@ std::vector<json::Value> notices_of(const Words& words, const summary::Row& list
   std::vector<json::Value> out;
   for (const auto* watch : summary::ringing(listed, now.at)) {
     // Open questions and unchecked lines have people of their own on this page.
-    const bool has_card = watch->what == watch::What::question_open ||
-                          watch->what == watch::What::second_check ||
-                          (watch->what == watch::What::part_owed && rest_is_next);
+    const bool has_card =
+        watch->what == watch::What::question_open || watch->what == watch::What::answer_waits ||
+        watch->what == watch::What::dose_unrecorded || watch->what == watch::What::second_check ||
+        (watch->what == watch::What::part_owed && rest_is_next);
     if (has_card) continue;
     out.push_back(notice(words, watch::alarm(*watch, now.at)->level,
                          sentence_of(words, *watch, listed.full_name, now)));
@@ -282,33 +301,23 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
                         const Caller& caller, std::span<const ledger::Claim> elsewhere,
                         const NewId& new_id) {
   const auto now = now_at(person, caller);
-  const auto agenda = agenda_of(person, clinic.shelf, now);
+  const auto agenda = interlock::agenda_of(person, interlock::house_of(clinic), now);
   const auto listed = summary::row_among(people, person, clinic);
 
+  const auto input_of = [&](const interlock::Dose& dose) {
+    return card_input(person, clinic, caller.words, new_id, now, dose);
+  };
   auto next = json::null();
   if (agenda.next) {
-    const auto& dose = *agenda.next;
-    CardInput input;
-    input.words = &caller.words;
-    input.planned = &dose.planned;
-    input.dose = &dose;
-    input.person = &person;
-    input.clinic = &clinic;
-    input.shelf = &clinic.shelf;
-    input.new_id = new_id;
-    input.now = now;
-    input.mark = dose.mark;
-    input.insulin = dose.line->text.insulin;
-    input.strength = dose.line->text.strength;
-    input.purpose = dose.line->text.purpose;
-    const auto sites = sites_of(caller.words, person, now, dose.due.day == now.day() ? 0 : 1);
+    auto input = input_of(*agenda.next);
+    const auto sites =
+        sites_of(caller.words, person, now, agenda.next->due.day == now.day() ? 0 : 1);
     place_input(caller.words, input, person, sites);
     next = next_card(input);
   }
   std::vector<json::Value> asks, later;
-  for (std::size_t i = 0; i < agenda.ask_first.size(); ++i) {
-    asks.push_back(
-        ask_card(caller.words, person, *agenda.ask_first[i], agenda.asked_due[i], clinic, i == 0));
+  for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first}) {
+    for (const auto& dose : *doses) asks.push_back(ask_card(input_of(dose), asks.empty()));
   }
   for (const auto& due : agenda.later)
     later.push_back(later_row(caller.words, person, due, clinic, now));

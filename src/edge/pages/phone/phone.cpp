@@ -1,11 +1,12 @@
-// The phone desk: a dial plan while somebody is on the line, with or without a person; and what was
-// said, to be heard back.
+// The phone desk: a number while somebody is on the line, from the record of the person or, for
+// somebody who has none, from what they say; and what was said, to be heard back.
 #include "edge/pages/phone/phone.hpp"
 
 #include <algorithm>
 
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
 #include "edge/wire/fact_json.hpp"
 
@@ -16,10 +17,8 @@ using namespace journal;
 
 constexpr std::int64_t unopened_max = 30;  // what one home keeps of one insulin
 
-constexpr std::array<std::string_view, 3> prime_words{"not yet", "seen", "not seen"};
-
 // The form sends texts as they were typed: amounts are read from them (H25).
-Result<void> amount(json::Reader& reader, std::string_view field, Units& into) {
+Result<void> amount(json::Reader& reader, std::string_view field, std::optional<Units>& into) {
   std::string typed;
   reader.may(field, typed);
   if (reader.failed() || typed.empty()) return {};
@@ -30,7 +29,7 @@ Result<void> amount(json::Reader& reader, std::string_view field, Units& into) {
 }
 
 Result<void> whole(json::Reader& reader, std::string_view field, std::int64_t most,
-                   std::int64_t& into) {
+                   std::optional<std::int32_t>& into) {
   std::string typed;
   reader.may(field, typed);
   if (reader.failed() || typed.empty()) return {};
@@ -42,7 +41,7 @@ Result<void> whole(json::Reader& reader, std::string_view field, std::int64_t mo
                  {arg_text("field", field), arg_count("least", 0), arg_count("most", most)},
                  json::pointer("", field)};
   }
-  into = *read;
+  into = static_cast<std::int32_t>(*read);
   return {};
 }
 
@@ -53,67 +52,52 @@ Error not_on_shelf(std::string_view field, std::string_view what) {
           json::pointer("", field)};
 }
 
-// The smallest container of the insulin that was made for the pen: over the telephone nobody reads
-// its size (H02), and without one there is no plan (H42).
-const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
-                                      std::string_view insulin) {
-  const shelf::Cartridge* smallest = nullptr;
-  for (const auto& entry : shelf.cartridges) {
-    if (entry.thing.insulin != insulin || !shelf::fits(pen, entry.thing)) continue;
-    if (smallest == nullptr || entry.thing.content < smallest->content) smallest = &entry.thing;
-  }
-  return smallest;
-}
+// A week: the last dose of an insulin that is taken once a week.
+constexpr std::int64_t last_hours_max = 7 * 24;
 
-Planned plan_call(const Words& words, const PhoneCall& call, const shelf::Shelf& shelf) {
-  Planned planned;
-  const auto& pen = call.pen;
-  const auto& insulin = call.insulin;
-  const auto* container = container_for(shelf, pen, insulin.code);
-  if (container == nullptr) {
-    planned.refusal = Error{Kind::refused,
-                            std::string(codes::next_no_fit),
-                            {arg_text("insulin", insulin.thing.name), arg_text("pen", pen.name)},
-                            ""};
-    return planned;
+// What was not asked stays unasked: nothing is assumed from silence.
+Result<void> read_flags(json::Reader& reader, interlock::Flags& flags) {
+  using interlock::Flags;
+  const auto one = [&](std::string_view field, Flags::Is& into) -> Result<void> {
+    const auto* said = reader.may_raw(field);
+    if (said == nullptr) return {};
+    const auto read = json::enum_of<Flags::Is>(*said, json::pointer("", field));
+    if (!read) return read.error();
+    into = *read;
+    return {};
+  };
+  for (const auto& done : {one("low_now", flags.low), one("not_eating", flags.not_eating),
+                           one("drowsy", flags.drowsy), one("ketones", flags.ketones)}) {
+    if (!done) return done.error();
   }
-  auto& request = planned.request;
-  request.dose = call.dose;
-  request.insulin = {insulin.thing.name, insulin.thing.strength, insulin.thing.suspension,
-                     insulin.thing.least_left_to_mix};
-  request.pen = {pen.step, pen.most, pen.window, pen.hold_seconds};
-  request.prime.units = pen.prime;
-  request.prime.new_cartridge = pen.prime_new_cartridge;
-  request.prime.spent = call.spent;
-  request.prime.flow_seen = prime_words[call.prime] == "seen";
-  if (!call.left.is_zero()) {
-    request.cartridges.push_back({said(words, "phone.in_pen"), call.left,
-                                  static_cast<std::int32_t>(call.days_in_use),
-                                  insulin.thing.in_use_days, false});
-    planned.sources.push_back({Id{}, insulin.thing, call.left, insulin.code, pen.fits});
+  std::string last;
+  reader.may("last_dose", last);
+  if (reader.failed() || last.empty()) return {};
+  if (last == "never" || last == "not known") {
+    flags.last = last == "never" ? Flags::Last::never : Flags::Last::not_known;
+    return {};
   }
-  for (std::int64_t i = 1; i <= call.unopened; ++i) {
-    request.cartridges.push_back({said(words, "phone.unopened", {arg_count("place", i)}),
-                                  container->content, std::nullopt, insulin.thing.in_use_days,
-                                  true});
-    planned.sources.push_back({Id{}, insulin.thing, container->content, insulin.code, pen.fits});
+  const auto hours = parse_fixed(last, 0);
+  if (!hours) return located(hours.error(), "/last_dose");
+  if (*hours < 0 || *hours > last_hours_max) {
+    return Error{
+        Kind::invalid_input,
+        std::string(json::codes::field_range),
+        {arg_text("field", "last_dose"), arg_count("least", 0), arg_count("most", last_hours_max)},
+        "/last_dose"};
   }
-  request.split = draw::Split::never;  // over the telephone nobody is taught to split a dose
-  auto plan = dial::plan(request);
-  if (plan) {
-    planned.plan = *std::move(plan);
-  } else {
-    planned.refusal = plan.error();
-  }
-  return planned;
+  flags.last = Flags::Last::hours;
+  flags.last_hours = static_cast<std::int32_t>(*hours);
+  return {};
 }
 
 // What to say, and the sentence to hear back, from the first dial of the plan.
-json::Value read_back(const Words& words, const Planned& planned) {
-  const auto dial = std::ranges::find(planned.plan->actions, dial::Do::dial, &dial::Action::what);
-  if (dial == planned.plan->actions.end()) return json::null();
+json::Value read_back(const Words& words, const ClearedPlan& cleared) {
+  const auto& actions = cleared->plan.actions;
+  const auto dial = std::ranges::find(actions, dial::Do::dial, &dial::Action::what);
+  if (dial == actions.end()) return json::null();
   const std::vector<Arg> args{arg_units("window", dial->window), arg_units("dose", dial->dose),
-                              arg_text("insulin", planned.request.insulin.name)};
+                              arg_text("insulin", cleared->request.insulin.name)};
   const auto say_this = words.sentence("phone.say", args);
   auto fact = json::object({{"what", text(PhoneAdvice::name)},
                             {"said", text(words::plain(say_this))},
@@ -124,36 +108,88 @@ json::Value read_back(const Words& words, const Planned& planned) {
                        {"record", record_action(words, "act.read_back", {std::move(fact)})}});
 }
 
+// The fields of a call, as they were read.
+struct Fields {
+  std::optional<Id> person;
+  std::string pen, insulin;
+  std::optional<Strength> strength;
+  interlock::Call call;
+  std::optional<Units> dose, again, left;
+  std::optional<std::int32_t> unopened;
+  bool changed = false;
+};
+
+Result<Fields> read_fields(const json::Value& request) {
+  Fields fields;
+  json::Reader reader(request);
+  reader.may("person", fields.person);
+  if (fields.person) {
+    reader.may("pen", fields.pen);
+    reader.may("insulin", fields.insulin);
+    reader.may("strength_units_per_ml", fields.strength);
+  } else {
+    Strength strength;
+    reader.need("pen", fields.pen);
+    reader.need("insulin", fields.insulin);
+    reader.need("strength_units_per_ml", strength);
+    fields.strength = strength;
+  }
+  auto& call = fields.call;
+  for (const auto& done :
+       {amount(reader, "dose_units", fields.dose), amount(reader, "dose_again", fields.again),
+        amount(reader, "left_units", fields.left), amount(reader, "spent_units", call.spent),
+        whole(reader, "days_in_use", dial::days_in_use_max, call.days_in_use),
+        whole(reader, "unopened", unopened_max, fields.unopened),
+        whole(reader, "dry_primes", dial::dry_primes_max, call.dry_primes),
+        read_flags(reader, call.flags)}) {
+    if (!done) return done.error();
+  }
+  reader.may("new_needle", call.needle_changed);
+  if (const auto* prime = reader.may_raw("prime")) {
+    const auto read = json::enum_of<interlock::Call::Primed>(*prime, "/prime");
+    if (!read) return read.error();
+    call.primed = *read;
+  }
+  if (const auto done = reader.done(); !done) return done.error();
+  return fields;
+}
+
+// The dose of this person that the call is about: of the insulin that was named, or the next.
+std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& person,
+                                        const interlock::House& house, const When& now) {
+  const auto agenda = interlock::agenda_of(person, house, now);
+  std::vector<order::Due> dues;
+  for (const auto* held : {&agenda.unrecorded, &agenda.ask_first}) {
+    for (const auto& dose : *held) dues.push_back(dose.due);
+  }
+  if (agenda.next) dues.insert(call.insulin.empty() ? dues.begin() : dues.end(), agenda.next->due);
+  dues.insert(dues.end(), agenda.later.begin(), agenda.later.end());
+  for (const auto& due : dues) {
+    if (!call.insulin.empty() && person.order.line(due.line)->text.insulin != call.insulin)
+      continue;
+    return interlock::decide(person, house, due, now, call.said);
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clinic) {
-  PhoneCall call;
-  std::string pen, insulin;
-  Strength strength;
-  json::Reader reader(request);
-  reader.may("person", call.person);
-  reader.need("pen", pen);
-  reader.need("insulin", insulin);
-  reader.need("strength_units_per_ml", strength);
-  for (const auto& done :
-       {amount(reader, "dose_units", call.dose), amount(reader, "left_units", call.left),
-        amount(reader, "spent_units", call.spent),
-        whole(reader, "days_in_use", dial::days_in_use_max, call.days_in_use),
-        whole(reader, "unopened", unopened_max, call.unopened)}) {
-    if (!done) return done.error();
-  }
-  if (const auto* prime = reader.may_raw("prime")) {
-    const auto place = json::choice_of(*prime, prime_words, "/prime");
-    if (!place) return place.error();
-    call.prime = *place;
-  }
-  if (const auto done = reader.done(); !done) return done.error();
-  const auto* known_pen = clinic.shelf.pen(pen);
-  if (known_pen == nullptr) return not_on_shelf("pen", pen);
-  const auto* known_insulin = clinic.shelf.insulin(insulin, strength);
-  if (known_insulin == nullptr) return not_on_shelf("insulin", insulin);
-  call.pen = known_pen->thing;
-  call.insulin = *known_insulin;
+  auto fields = read_fields(request);
+  if (!fields) return fields.error();
+  auto& call = fields->call;
+  if (fields->person)
+    return PersonCall{*fields->person, fields->insulin, {call.flags, fields->dose, fields->left}};
+  const auto* pen = clinic.shelf.pen(fields->pen);
+  if (pen == nullptr) return not_on_shelf("pen", fields->pen);
+  const auto* insulin = clinic.shelf.insulin(fields->insulin, *fields->strength);
+  if (insulin == nullptr) return not_on_shelf("insulin", fields->insulin);
+  call.pen = pen->thing;
+  call.insulin = *insulin;
+  call.dose = fields->dose.value_or(Units::zero());
+  call.dose_said_twice = fields->again == fields->dose;
+  call.left = fields->left.value_or(Units::zero());
+  call.unopened = fields->unopened.value_or(0);
   return call;
 }
 
@@ -173,25 +209,45 @@ json::Value phone_form(const Clinic& clinic, const Caller& caller) {
   return json::object({{"pens", list(std::move(pens))}, {"insulins", list(std::move(insulins))}});
 }
 
-json::Value phone_answer(const PhoneCall& call, const Clinic& clinic, const Caller& caller,
-                         const NewId& new_id) {
-  const auto planned = plan_call(caller.words, call, clinic.shelf);
+json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, const Caller& caller) {
+  const auto verdict = interlock::decide(call, interlock::house_of(clinic));
   CardInput input;
   input.words = &caller.words;
-  input.planned = &planned;
+  input.verdict = &verdict;
   input.clinic = &clinic;
   input.shelf = &clinic.shelf;
-  input.new_id = new_id;
   input.now = now_at(clinic, caller);
   input.mark = mark_of(call.insulin.thing);
   input.insulin = call.insulin.thing.name;
   input.strength = call.insulin.thing.strength;
-  auto answer =
-      json::object({{"card", next_card(input)}, {"low", low_box(caller.words, nullptr, clinic)}});
-  if (call.person && planned.plan) {
-    if (auto back = read_back(caller.words, planned); back.type == json::Type::object)
-      json::add(answer, "read_back", std::move(back));
+  return json::object({{"who", json::null()},
+                       {"card", next_card(input)},
+                       {"low", low_box(caller.words, nullptr, clinic)}});
+}
+
+json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,
+                         const Clinic& clinic, const Caller& caller, const NewId& new_id) {
+  const auto now = now_at(person, caller);
+  const auto dose = dose_for(call, person, interlock::house_of(clinic), now);
+  auto answer = json::object({{"who", who_of(caller.words, person, people, now)}});
+  if (!dose) {
+    const auto verdict = interlock::no_line(call.insulin);
+    CardInput input;
+    input.words = &caller.words;
+    input.verdict = &verdict;
+    input.clinic = &clinic;
+    input.now = now;
+    input.insulin = call.insulin;
+    json::add(answer, "card", next_card(input));
+  } else {
+    json::add(answer, "card",
+              next_card(card_input(person, clinic, caller.words, new_id, now, *dose)));
   }
+  json::add(answer, "low", low_box(caller.words, dose ? dose->line : nullptr, clinic));
+  const auto* plan = dose ? interlock::cleared(dose->verdict) : nullptr;
+  if (plan == nullptr) return answer;
+  if (auto back = read_back(caller.words, *plan); back.type == json::Type::object)
+    json::add(answer, "read_back", std::move(back));
   return answer;
 }
 

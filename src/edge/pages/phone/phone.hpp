@@ -1,34 +1,33 @@
-// The phone desk: a dial plan while somebody is on the line, with or without a person, and what was
-// said, to be heard back; where a needle ends (web/src/model.ts: PhoneForm, PhoneAnswer, ReachAsk,
-// ReachAnswer). Nothing is recorded.
+// The phone desk: a number to say while somebody is on the line, and what was said, to be heard
+// back; where a needle ends (web/src/model.ts: PhoneForm, PhoneAnswer, ReachAsk, ReachAnswer).
+// With a person the record says what is due, from which pen and cartridge, and the desk obeys it
+// (H53); without one the red-flag questions come first. Nothing is recorded here.
 #pragma once
 
 #include <cstdint>
 #include <optional>
-#include <vector>
+#include <string>
 
+#include "core/interlock/interlock.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/pages.hpp"
 
 namespace penstock::pages {
 
-struct PhoneCall {
-  std::optional<Id> person;
-  shelf::Pen pen;
-  shelf::Entry<shelf::Insulin> insulin;
-  Units dose = Units::zero();
-  Units left = Units::zero();
-  std::int64_t days_in_use = 0;
-  std::int64_t unopened = 0;
-  std::size_t prime = 0;
-  Units spent = Units::zero();
+/// About somebody on record. What is said beside the record must agree with it.
+struct PersonCall {
+  Id person;
+  std::string insulin;  ///< which of their insulins; empty: whichever is next
+  interlock::SaidOfDose said;
 };
+using PhoneCall = std::variant<PersonCall, interlock::Call>;
 
 json::Value phone_form(const Clinic& clinic, const Caller& caller);
 /// What a form sent. Errors: a field's form or range; a pen or insulin that is not on the shelf.
 Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clinic);
-json::Value phone_answer(const PhoneCall& call, const Clinic& clinic, const Caller& caller,
-                         const NewId& new_id);
+json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, const Caller& caller);
+json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,
+                         const Clinic& clinic, const Caller& caller, const NewId& new_id);
 
 json::Value phone_reach_form(const Clinic& clinic, const Caller& caller);
 /// Reach without a person: nobody's record is read. Errors: those of a reach request.

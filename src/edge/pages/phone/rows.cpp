@@ -11,7 +11,9 @@ using lines::line;
 using lines::rich_at;
 
 std::string phone_text(const json::Value& phone, const Words&) {
-  auto out = card_lines(at(phone, "card"));
+  const auto& who = at(phone, "who");
+  auto out = (who.type == json::Type::object ? lines::who(who) : std::string()) +
+             card_lines(at(phone, "card"));
   const auto& back = at(phone, "read_back");
   if (back.type == json::Type::object) {
     out += line(rich_at(back, "say")) + line(rich_at(back, "hear"));
@@ -23,7 +25,8 @@ std::string phone_text(const json::Value& phone, const Words&) {
 constexpr std::string_view example_phone =
     R"({"pen": "reusable-whole-60", "insulin": "insulin glargine", "strength_units_per_ml": 100,
  "dose_units": "18", "left_units": "247", "days_in_use": "6", "unopened": "1",
- "prime": "seen", "spent_units": "3"})";
+ "prime": "seen", "spent_units": "3", "low_now": "no", "not_eating": "no", "drowsy": "no",
+ "ketones": "not measured", "last_dose": "23"})";
 constexpr std::string_view example_reach =
     R"({"zone": "thigh", "needle_mm": "6", "angle_deg": "90", "fold": false, "people": "adults"})";
 
@@ -36,11 +39,12 @@ Result<json::Value> phone_document(const Asked& asked) {
   if (!body) return body.error();
   const auto call = read_phone_call(*body, asked.clinic);
   if (!call) return call.error();
-  if (call->person) {
-    const auto person = asked.chart(*call->person);
-    if (!person) return person.error();
-  }
-  return phone_answer(*call, asked.clinic, asked.caller, asked.new_id);
+  const auto* of_person = std::get_if<PersonCall>(&*call);
+  if (of_person == nullptr)
+    return phone_answer(std::get<interlock::Call>(*call), asked.clinic, asked.caller);
+  const auto person = asked.chart(of_person->person);
+  if (!person) return person.error();
+  return phone_answer(*of_person, **person, asked.people, asked.clinic, asked.caller, asked.new_id);
 }
 
 Result<json::Value> reach_form_document(const Asked& asked) {

@@ -213,7 +213,7 @@ Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
   auto skin = on_skin(caller.words, person, *body, now, {});
   skin.places.clear();
   const PlanWriter write{caller.words, person, *body, skin, sites.slots, std::move(sites.plan)};
-  const auto* line = newest_line(person);
+  const auto* line = interlock::newest_line(person);
   const std::int64_t version = line == nullptr ? 0 : line->text.order_version;
   drawing::BodyMap map;
   map.skin = skin;

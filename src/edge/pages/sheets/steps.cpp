@@ -25,7 +25,7 @@ std::optional<order::Due> due_for(const Chart& person, const SheetQuery& query, 
 
 struct SheetWriter {
   const Words& words;
-  const NextDose& dose;
+  drawing::Action mark;
   Way way;
   std::string place;  ///< in the person's own words; empty: no place plan
   std::vector<json::Value> steps{};
@@ -34,7 +34,7 @@ struct SheetWriter {
   std::string picture(Hand step) const {
     drawing::HandDrawing drawn;
     drawn.step = step;
-    drawn.action = dose.mark;
+    drawn.action = mark;
     drawn.percent = 93;
     return drawing::hand(drawn);
   }
@@ -96,24 +96,39 @@ struct SheetWriter {
   }
 };
 
-// Everything up to the first needle off: the rest of a divided dose has a sheet of its own (H39).
-std::vector<json::Value> steps_of(const Words& words, const NextDose& dose, const Way& way,
+bool is_after_a_dose(dial::Do what) {
+  return what == dial::Do::needle_off || what == dial::Do::throw_away ||
+         what == dial::Do::check_window || what == dial::Do::check_window_at_0;
+}
+
+// All of it: a divided dose has its second injection on the same sheet, and what is left between
+// the two (H39).
+std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
+                                  const ClearedPlan& cleared, const Way& way,
                                   const std::string& place, bool meal) {
-  SheetWriter writer{words, dose, way, place};
-  const auto& planned = dose.planned;
+  SheetWriter writer{words, mark, way, place};
+  const auto& plan = *cleared;
   writer.add(meal ? "taken_meal" : "taken");
   writer.add("low_first");
-  const bool counts_on = planned.request.pen.window == shelf::Window::counts_on;
+  const bool counts_on = plan.request.pen.window == shelf::Window::counts_on;
   bool given = false;
-  for (const auto& action : planned.plan->actions) {
-    if (given && action.what != dial::Do::needle_off && action.what != dial::Do::throw_away &&
-        action.what != dial::Do::check_window && action.what != dial::Do::check_window_at_0) {
-      break;
+  Units left = Units::zero();
+  const auto& actions = plan.plan.actions;
+  for (auto action = actions.begin(); action != actions.end(); ++action) {
+    if (given && !is_after_a_dose(action->what)) {
+      given = false;
+      const auto dial =
+          std::ranges::find(action, actions.end(), dial::Do::dial, &dial::Action::what);
+      if (dial != actions.end())
+        writer.add("second", {arg_units("dose", dial->dose), arg_units("whole", plan.request.dose),
+                              arg_units("left", left)});
     }
-    writer.write(action, counts_on, planned.request.insulin.suspension);
-    given = given || action.what == dial::Do::inject;
+    writer.write(*action, counts_on, plan.request.insulin.suspension);
+    if (action->what != dial::Do::inject) continue;
+    given = true;
+    left = action->left;
   }
-  writer.add("not_at_zero");
+  writer.add(counts_on ? "set_back" : "not_at_zero");
   return std::move(writer.steps);
 }
 
@@ -176,8 +191,10 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
                  ""};
   if (const auto unfit = unreadable(person.person.background, person.person.full_name))
     return *unfit;
-  const auto dose = plan_dose(person, clinic.shelf, *due, now);
-  if (dose.planned.refusal) return *dose.planned.refusal;
+  const auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now);
+  if (const auto* held = interlock::held(dose.verdict)) return held->error;
+  const auto& plan = *interlock::cleared(dose.verdict);
+  const auto mark = mark_of(clinic.shelf, dose);
   const auto& line = *dose.line;
   const bool meal =
       line.text.purpose == Purpose::mealtime || line.text.purpose == Purpose::premixed;
@@ -186,24 +203,23 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
        {"clinic", text(clinic.names.clinic)},
        {"title", text(said(caller.words, "sheet.title", {arg_date("day", due->day)}))},
        {"hour", text(format_iso(due->at.minute()))},
-       {"mark", svg(drawing::insulin_mark(dose.mark))},
+       {"mark", svg(drawing::insulin_mark(mark))},
        {"purpose", text(capital(said(caller.words, "sheet.purpose",
                                      {arg_code("purpose", "dose/" + word_of(line.text.purpose)),
                                       arg_code("when", "with/" + word_of(due->name))})))},
        {"insulin", text(said(caller.words, "insulin_label",
                              {arg_text("insulin", capital(line.text.insulin)),
                               arg_strength("strength", line.text.strength)}))},
-       {"dose_text",
-        text(said(caller.words, "dose", {arg_units("dose", dose.planned.request.dose)}))},
+       {"dose_text", text(said(caller.words, "dose", {arg_units("dose", plan->request.dose)}))},
        {"order_text", text(said(caller.words, "order.version_of",
                                 {arg_count("version", line.text.order_version),
                                  arg_text("day", caller.words.day_year(line.text.signed_on)),
                                  arg_text("prescriber", line.text.prescriber)}))},
        {"printed_text",
         text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
-       {"steps", list(steps_of(caller.words, dose, way_of(&person),
+       {"steps", list(steps_of(caller.words, mark, plan, way_of(&person),
                                place_for(caller.words, person, *due, now), meal))}});
-  if (auto table = window_table(caller.words, dose.planned); table.type == json::Type::object)
+  if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &line, clinic));
   json::add(out, "last", rich(last_line(caller.words, person, *due, clinic)));

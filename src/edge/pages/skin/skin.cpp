@@ -441,7 +441,7 @@ json::Value places_page(const Chart& person, const People& people, const Clinic&
   for (const auto& area : person.skin.areas) areas.push_back(area_row(write, area));
   for (auto one = person.skin.examinations.rbegin(); one != person.skin.examinations.rend(); ++one)
     examinations.push_back(examination_row(write, *one));
-  const auto* line = newest_line(person);
+  const auto* line = interlock::newest_line(person);
   return json::object({{"id", json::string(person.journal)},
                        {"version", json::count(static_cast<std::int64_t>(person.version))},
                        {"who", who_of(caller.words, person, people, now)},

@@ -23,8 +23,7 @@ Rich& operator+=(Rich& text, const Rich& more) {
 
 std::string doses_of(const supply::House& house) {
   std::string out;
-  // Added up by whoever reads it: "6, 7, 8 units a day" is read as eight.
-  for (const auto dose : house.line.doses) out += (out.empty() ? "" : " + ") + format(dose);
+  for (const auto dose : house.line.doses) out += (out.empty() ? "" : ", ") + format(dose);
   return out;
 }
 
@@ -214,11 +213,9 @@ struct Writer {
                                 arg_count("spare", rules().spare_cartridges)};
     if (house.line.open.empty() && house.sealed == 0) {
       auto none = words.sentence("cover.none", args);
-      none += words.sentence(
-          "refused.insulin_today",
-          {arg_text("phone", clinic.names.phone), arg_text("emergency", clinic.names.emergency)});
-      if (house.purpose == Purpose::background || house.purpose == Purpose::premixed)
-        none += words.sentence("refused.keep_background");
+      none += insulin_today(
+          words, interlock::Today::other_source,
+          house.purpose == Purpose::background || house.purpose == Purpose::premixed, clinic);
       out.push_back(notice(words, Level::stop, none));
     } else if (house.sealed == 0) {
       out.push_back(notice(words, Level::caution, words.sentence("cover.no_spare", args)));

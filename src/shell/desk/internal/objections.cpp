@@ -42,7 +42,7 @@ struct Vet {
       return refuse(codes::read_back_missing);
     if (line.replaces && so_far.order.line(*line.replaces) == nullptr)
       return refuse(codes::line_unknown);
-    return std::nullopt;
+    return odd_line(line);
   }
 
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
@@ -69,6 +69,8 @@ struct Vet {
     if (found == so_far.order.questions.end()) return refuse(codes::question_unknown);
     if (!found->is_open())
       return refuse(codes::question_answered, {arg_text("by", found->answer->by)});
+    // An answer is heard back before it lets a number go (H37, H40).
+    if (!answer.read_back) return refuse(codes::answer_not_read_back);
     return std::nullopt;
   }
 
@@ -76,7 +78,7 @@ struct Vet {
     const auto* pen = so_far.ledger.pen(given.pen);
     if (pen != nullptr && pen->is_given())
       return refuse(codes::pen_twice, {arg_text("pen", pen->copy.name)});
-    return std::nullopt;
+    return other_strength(given);
   }
 
   std::optional<Objection> operator()(const CartridgeLoaded& load) const {
@@ -95,20 +97,7 @@ struct Vet {
 
   std::optional<Objection> operator()(const Injected& dose) const {
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
-    if (dose.line) {
-      const order::Ask asked{*dose.line, dose.units, fact.happened.at, dose.completes,
-                             order::Ask::Taken::ask};
-      const auto allowed = order::may_dial(so_far.order, asked, so_far.zone);
-      // Only what a person might not know while recording is asked; the other refusals are marks of
-      // the record.
-      if (!allowed && (allowed.error().code == order::codes::taken_already ||
-                       allowed.error().code == order::codes::part_given)) {
-        return ask(codes::ask_taken_already, allowed.error().args);
-      }
-      if (!allowed && allowed.error().code == order::codes::dose_outside && !dose.meant) {
-        return ask(codes::ask_outside_order, allowed.error().args);
-      }
-    }
+    if (auto asked = taken_already(dose, cartridge)) return asked;
     if (cartridge == nullptr) return std::nullopt;
     if (const auto days = cartridge->days_in_use(fact.happened.day());
         days && cartridge->is_loaded() && *days >= cartridge->copy.in_use_days) {
@@ -136,6 +125,99 @@ struct Vet {
         so_far.facts, [&](const Fact& one) { return one.id == correction.target; });
     if (!there) return refuse(codes::correction_target);
     if (names::folded(correction.reason).empty()) return refuse(codes::reason_missing);
+    return std::nullopt;
+  }
+
+  // H52: whatever line, version, strength or pen stands beside it: this person, this insulin, this
+  // hour. Only what a person might not know while recording is asked; the other refusals are marks
+  // of the record.
+  std::optional<Objection> taken_already(const Injected& dose,
+                                         const ledger::Cartridge* cartridge) const {
+    namespace oc = order::codes;
+    std::string insulin = cartridge != nullptr ? cartridge->copy.name : "";
+    if (dose.line) {
+      const order::Ask asked{*dose.line, dose.units, fact.happened.at, dose.completes,
+                             order::Ask::Taken::ask};
+      const auto allowed = order::may_dial(so_far.order, asked, so_far.zone);
+      const std::string code = allowed ? "" : allowed.error().code;
+      if (code == oc::taken_already || code == oc::part_given || code == oc::taken_perhaps)
+        return ask(codes::ask_taken_already, allowed.error().args);
+      if (code == oc::dose_outside && !dose.meant)
+        return ask(codes::ask_outside_order, allowed.error().args);
+      const auto* line = so_far.order.line(*dose.line);
+      if (insulin.empty() && line != nullptr) insulin = line->text.insulin;
+    }
+    if (dose.completes || insulin.empty()) return std::nullopt;
+    const auto near = order::given_near(so_far.order, insulin, fact.happened.at);
+    // A part, and what nobody knows, have their own words.
+    const auto whole = std::ranges::find_if(near, [](const order::Given* given) {
+      return given->outcome == Outcome::whole && given->meant <= given->units;
+    });
+    if (whole == near.end() || so_far.order.line((*whole)->line.value_or(Id{})) == nullptr)
+      return std::nullopt;
+    if (are_two_doses(dose, **whole)) return std::nullopt;
+    return ask(codes::ask_taken_already,
+               {arg_units("given", (*whole)->units), arg_instant("when", (*whole)->when)});
+  }
+
+  // Two slots of one line, or a correction beside a meal's dose, are two doses.
+  bool are_two_doses(const Injected& dose, const order::Given& other) const {
+    if (dose.line && dose.line == other.line) return true;  // may_dial has looked
+    const auto* one = dose.line ? so_far.order.line(*dose.line) : nullptr;
+    const auto* two = other.line ? so_far.order.line(*other.line) : nullptr;
+    return one != nullptr && two != nullptr && one->text.purpose != two->text.purpose &&
+           (one->text.purpose == Purpose::correction || two->text.purpose == Purpose::correction);
+  }
+
+  // H03: only where the order names this insulin, and not in this strength.
+  std::optional<Objection> other_strength(const PenGiven& given) const {
+    const order::Line* other = nullptr;
+    for (const auto* line : so_far.order.holding(fact.happened.day())) {
+      if (line->text.insulin != given.insulin) continue;
+      if (line->text.strength == given.strength) return std::nullopt;
+      other = line;
+    }
+    if (other == nullptr) return std::nullopt;
+    return ask(codes::ask_pen_strength,
+               {arg_text("insulin", given.insulin), arg_strength("strength", given.strength),
+                arg_strength("ordered", other->text.strength)});
+  }
+
+  // H04, H52: a second line of the same insulin, a use that the insulin is not for, a slot twice.
+  std::optional<Objection> odd_line(const OrderLineSigned& line) const {
+    for (std::size_t i = 0; i < line.slots.size(); ++i) {
+      for (std::size_t j = 0; j < i; ++j) {
+        if (line.slots[i].slot == line.slots[j].slot)
+          return ask(
+              codes::ask_slot_twice,
+              {arg_code("slot",
+                        "slot/" + std::string(names_of(line.slots[i].slot)[static_cast<std::size_t>(
+                                      line.slots[i].slot)]))});
+      }
+    }
+    const auto* entry = clinic.shelf.insulin(line.insulin, line.strength);
+    if (entry != nullptr) {
+      const auto action = entry->thing.action;
+      const bool quick = action == shelf::Action::rapid || action == shelf::Action::short_acting;
+      const bool meal = line.purpose == Purpose::mealtime || line.purpose == Purpose::correction;
+      if ((action == shelf::Action::long_acting && meal) ||
+          (quick && line.purpose == Purpose::background))
+        return ask(
+            codes::ask_other_use,
+            {arg_text("insulin", line.insulin),
+             arg_code("purpose",
+                      "dose/" + std::string(names_of(
+                                    line.purpose)[static_cast<std::size_t>(line.purpose)]))});
+    }
+    for (const auto* other : so_far.order.holding(std::max(line.from, fact.happened.day()))) {
+      if (line.replaces == other->id) continue;
+      const bool both_background =
+          line.purpose == Purpose::background && other->text.purpose == Purpose::background;
+      if (both_background ||
+          (other->text.insulin == line.insulin && other->text.purpose == line.purpose))
+        return ask(codes::ask_second_line, {arg_text("insulin", other->text.insulin),
+                                            arg_count("version", other->text.order_version)});
+    }
     return std::nullopt;
   }
 

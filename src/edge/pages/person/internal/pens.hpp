@@ -8,8 +8,8 @@ namespace penstock::pages {
 
 /// web/src/model.ts: PenCard, one for each pen that was given.
 std::vector<json::Value> pen_cards(const Words& words, const Chart& person, const Clinic& clinic,
-                                   const Agenda& agenda, std::span<const ledger::Claim> elsewhere,
-                                   const When& now);
+                                   const interlock::Agenda& agenda,
+                                   std::span<const ledger::Claim> elsewhere, const When& now);
 /// web/src/model.ts: Forms.
 json::Value forms_of(const Words& words, const Chart& person, const shelf::Shelf& shelf);
 

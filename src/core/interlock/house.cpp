@@ -1,0 +1,250 @@
+// What a dose could come from, and the request that the dial plan is asked with.
+#include <algorithm>
+
+#include "core/draw/draw.hpp"
+#include "core/interlock/internal/case.hpp"
+
+namespace penstock::interlock::internal {
+namespace {
+
+using std::chrono::days;
+
+// How far ahead a next dose is looked for: a weekly line comes round once.
+constexpr int look_ahead_days = 8;
+
+/// H61: whether the clinic called this lot back, for this insulin or for every item of the number.
+bool is_recalled(const House& house, std::string_view insulin, Strength strength,
+                 const std::string& lot) {
+  const auto key = stock::lot_key(lot);
+  if (key.empty() || house.without == codes::recalled) return false;
+  return std::ranges::any_of(house.stock.recalls, [&](const stock::Recall& recall) {
+    if (recall.key != key) return false;
+    const auto* item = house.shelf.cartridge(recall.said.item);
+    if (item == nullptr) return recall.said.item.empty();
+    const auto* of = house.shelf.insulin(item->thing.insulin);
+    return of != nullptr && of->thing.name == insulin && of->thing.strength == strength;
+  });
+}
+
+Error recalled(std::string_view insulin, std::string_view lot) {
+  return refused(codes::recalled, {arg_text("insulin", insulin), arg_text("lot", lot)});
+}
+
+void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledger& ledger,
+                  LocalDay on, AtHome& home) {
+  const auto* cartridge = pen.cartridge ? ledger.cartridge(*pen.cartridge) : nullptr;
+  if (cartridge == nullptr || cartridge->thrown) return;
+  if (is_recalled(house, cartridge->copy.name, cartridge->copy.strength, cartridge->lot)) {
+    home.set_aside.push_back({codes::recalled, recalled(cartridge->copy.name, cartridge->lot)});
+    return;
+  }
+  const auto fitness = cartridge->fitness(on);
+  // Past its period it goes into the request: the plan itself leaves it out and says why.
+  if (fitness != ledger::Fitness::serves && fitness != ledger::Fitness::past_in_use &&
+      house.without != codes::unfit) {
+    home.set_aside.push_back(
+        {codes::unfit, refused(codes::unfit, {arg_code("reason", ledger::code_of(fitness)),
+                                              arg_text("insulin", cartridge->copy.name)})});
+    return;
+  }
+  if (cartridge->fits != pen.copy.fits && house.without != codes::no_fit) {
+    home.set_aside.push_back(
+        {codes::no_fit, refused(codes::no_fit, {arg_text("insulin", cartridge->copy.name),
+                                                arg_text("pen", pen.copy.name)})});
+    return;
+  }
+  dial::Cartridge one;
+  one.id = to_text(cartridge->id);
+  one.left = cartridge->left;
+  one.days_in_use = cartridge->days_in_use(on).value_or(0);
+  one.in_use_days = cartridge->copy.in_use_days;
+  one.is_new = cartridge->is_new();
+  home.cartridges.push_back(std::move(one));
+  home.sources.push_back({cartridge->id, cartridge->copy, cartridge->content, "", cartridge->fits});
+}
+
+/// Sealed ones of one kind that may be opened: of lots that were called back or are past their
+/// printed day none, where nobody knows which lot is left the fewer (H12, H61).
+std::int64_t good_ones(const House& house, const ledger::Stock& stock, LocalDay on, AtHome& home) {
+  std::int64_t good = 0;
+  for (const auto& lot : stock.lots) {
+    const auto there = lot.given - lot.loaded;
+    if (there <= 0) continue;
+    if (is_recalled(house, stock.insulin, stock.strength, lot.lot)) {
+      home.set_aside.push_back({codes::recalled, recalled(stock.insulin, lot.lot)});
+    } else if (lot.expires && *lot.expires < on && house.without != codes::expired) {
+      home.set_aside.push_back(
+          {codes::expired,
+           refused(codes::expired, {arg_text("insulin", stock.insulin), arg_text("lot", lot.lot),
+                                    arg_date("last", *lot.expires)})});
+    } else {
+      good += there;
+    }
+  }
+  return std::min(good, stock.left);
+}
+
+const shelf::Entry<shelf::Cartridge>* made_for(const shelf::Shelf& shelf, const ledger::Pen& pen,
+                                               std::string_view insulin_code, Units each) {
+  for (const auto& entry : shelf.cartridges) {
+    if (entry.thing.insulin == insulin_code && entry.thing.content == each &&
+        shelf::fits(pen.copy, entry.thing))
+      return &entry;
+  }
+  return nullptr;
+}
+
+void add_sealed_ones(const chart::Chart& person, const House& house, const ledger::Pen& pen,
+                     const order::Line& line, LocalDay on, AtHome& home) {
+  const auto* insulin = house.shelf.insulin(line.text.insulin, line.text.strength);
+  if (insulin == nullptr) return;
+  for (const auto& stock : person.ledger.stock) {
+    if (stock.insulin != line.text.insulin || stock.strength != line.text.strength ||
+        stock.left <= 0)
+      continue;
+    // H42: the shelf says which containers were made for the pen.
+    const auto* container = made_for(house.shelf, pen, insulin->code, stock.each);
+    if (container == nullptr) {
+      home.set_aside.push_back(
+          {codes::no_fit, refused(codes::no_fit, {arg_text("insulin", stock.insulin),
+                                                  arg_text("pen", pen.copy.name)})});
+      continue;
+    }
+    const auto good = good_ones(house, stock, on, home);
+    for (std::int64_t i = 0; i < good && home.cartridges.size() < draw::cartridges_max; ++i) {
+      dial::Cartridge one;
+      one.id = "sealed " + std::to_string(home.cartridges.size() + 1);
+      one.left = stock.each;
+      one.in_use_days = insulin->thing.in_use_days;
+      one.is_new = true;
+      home.cartridges.push_back(std::move(one));
+      home.sources.push_back(
+          {Id{}, insulin->thing, stock.each, insulin->code, container->thing.fits});
+    }
+  }
+}
+
+/// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
+/// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
+dial::Prime prime_of(const ledger::Pen& pen, bool open_serves) {
+  dial::Prime prime;
+  prime.units = pen.copy.prime;
+  prime.new_cartridge = pen.copy.prime_new_cartridge;
+  if (!open_serves) return prime;  // what was pressed out was another cartridge's
+  const bool counts_on = pen.window() == shelf::Window::counts_on;
+  prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
+  prime.through_needle = pen.spent_on_needle;
+  prime.flow_seen = pen.flow_seen;
+  prime.dry_primes = pen.dry_primes;
+  prime.needle_changed = pen.dry_needles > 0;
+  // Pressed out, and nobody said that anything showed: as dry as if nothing had (H44).
+  const bool unseen = !prime.flow_seen && !prime.spent.is_zero() && !prime.needle_changed;
+  if (unseen) prime.dry_primes = std::max(prime.dry_primes, 1);
+  return prime;
+}
+
+// Two cartridges for one dose only where the order allows it, it was taught back, and the insulin
+// is clear.
+draw::Split split_of(const chart::Chart& person, const order::Line& line,
+                     const shelf::Insulin& insulin) {
+  const bool may = line.text.may_split && person.person.taught(journal::Skill::split_dose) &&
+                   !insulin.suspension;
+  return may ? draw::Split::if_short : draw::Split::never;
+}
+
+std::optional<Units> dose_after(const chart::Chart& person, const order::Due& due) {
+  for (int ahead = 0; ahead <= look_ahead_days; ++ahead) {
+    for (const auto& next : order::due_on(person.order, due.day + days{ahead}, person.zone)) {
+      if (next.line == due.line && next.at.at > due.at.at) return next.units;
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<Arg> about(const order::Line& line) {
+  return {arg_text("insulin", line.text.insulin), arg_strength("strength", line.text.strength),
+          arg_code("purpose", journal::names_of(
+                                  line.text.purpose)[static_cast<std::size_t>(line.text.purpose)])};
+}
+
+Error refused(std::string_view code, std::vector<Arg> args) {
+  return {Kind::refused, std::string(code), std::move(args), ""};
+}
+
+AtHome at_home(const chart::Chart& person, const House& house, const ledger::Pen& pen,
+               const order::Line& line, LocalDay on) {
+  AtHome home;
+  add_open_one(house, pen, person.ledger, on, home);
+  add_sealed_ones(person, house, pen, line, on, home);
+  return home;
+}
+
+dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
+                             const AtHome& home) {
+  dial::DialRequest request;
+  const auto& line = *dose.line;
+  const auto* entry = house.shelf.insulin(line.text.insulin, line.text.strength);
+  const auto insulin = !home.sources.empty() ? home.sources.front().copy
+                       : entry != nullptr    ? entry->thing
+                                             : shelf::Insulin{};
+  request.dose = dose.pending != nullptr ? dose.pending->rest : dose.due.units;
+  if (dose.pending != nullptr) request.part_of = dose.pending->meant;
+  request.insulin = {line.text.insulin, line.text.strength, insulin.suspension,
+                     insulin.least_left_to_mix};
+  request.pen = {dose.pen->copy.step, dose.pen->copy.most, dose.pen->window(),
+                 dose.pen->copy.hold_seconds};
+  const bool open_serves = !home.sources.empty() && !home.sources.front().cartridge.is_nil();
+  request.prime = prime_of(*dose.pen, open_serves);
+  request.cartridges = home.cartridges;
+  request.split = split_of(person, line, insulin);
+  if (const auto next = dose_after(person, dose.due)) request.next_doses = std::vector{*next};
+  return request;
+}
+
+// Over the telephone nobody reads its size (H02).
+const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
+                                      std::string_view insulin) {
+  const shelf::Cartridge* smallest = nullptr;
+  for (const auto& entry : shelf.cartridges) {
+    if (entry.thing.insulin != insulin || !shelf::fits(pen, entry.thing)) continue;
+    if (smallest == nullptr || entry.thing.content < smallest->content) smallest = &entry.thing;
+  }
+  return smallest;
+}
+
+void fill(Case& one, const Call& call) {
+  const auto& insulin = call.insulin.thing;
+  const auto* container = container_for(one.house.shelf, call.pen, call.insulin.code);
+  if (container == nullptr) {
+    one.at_home.set_aside.push_back(
+        {codes::no_fit, refused(codes::no_fit, {arg_text("insulin", insulin.name),
+                                                arg_text("pen", call.pen.name)})});
+    return;
+  }
+  dial::DialRequest request;
+  request.dose = call.dose;
+  request.insulin = {insulin.name, insulin.strength, insulin.suspension, insulin.least_left_to_mix};
+  request.pen = {call.pen.step, call.pen.most, call.pen.window, call.pen.hold_seconds};
+  request.prime.units = call.pen.prime;
+  request.prime.new_cartridge = call.pen.prime_new_cartridge;
+  request.prime.spent = call.spent.value_or(Units::zero());
+  request.prime.flow_seen = call.primed == Call::Primed::seen;
+  request.prime.dry_primes = call.dry_primes.value_or(0);
+  request.prime.needle_changed = call.needle_changed;
+  const auto add = [&](std::string id, Units left, std::optional<std::int32_t> days, bool is_new) {
+    request.cartridges.push_back({std::move(id), left, days, insulin.in_use_days, is_new});
+    one.at_home.sources.push_back({Id{}, insulin, left, call.insulin.code, call.pen.fits});
+  };
+  if (!call.left.is_zero()) {
+    add(std::string(in_pen_id), call.left, call.days_in_use.value_or(0), false);
+  }
+  for (std::int64_t i = 1; i <= call.unopened; ++i) {
+    add(std::string(unopened_id) + std::to_string(i), container->content, std::nullopt, true);
+  }
+  request.split = draw::Split::never;  // over the telephone nobody is taught to split a dose
+  one.request = std::move(request);
+}
+
+}  // namespace penstock::interlock::internal

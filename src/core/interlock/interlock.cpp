@@ -1,0 +1,225 @@
+// The verdict on one dose, and what comes next for a person.
+#include "core/interlock/interlock.hpp"
+
+#include <algorithm>
+
+#include "core/interlock/internal/case.hpp"
+
+namespace penstock::interlock {
+namespace internal {
+
+Cleared<Plan> Gate::open(Case one) {
+  Plan plan;
+  plan.request = *std::move(one.request);
+  plan.sources = std::move(one.at_home.sources);
+  plan.plan = *std::move(one.plan);
+  for (auto& aside : one.at_home.set_aside) {
+    // What does not fit lies in the house as it should; what must not be used is said (H61).
+    if (aside.code != codes::no_fit) plan.set_aside.push_back(std::move(aside.error));
+  }
+  return Cleared<Plan>(std::move(plan));
+}
+
+}  // namespace internal
+
+namespace {
+
+using chart::Chart;
+using internal::Case;
+using std::chrono::days;
+
+// How far ahead a next dose is looked for: a weekly line comes round once.
+constexpr int look_ahead_days = 8;
+constexpr std::size_t later_max = 8;
+
+const ledger::Pen* pen_for(const Chart& person, const order::Line& line) {
+  const ledger::Pen* found = nullptr;
+  for (const auto& pen : person.ledger.pens) {
+    if (pen.is_given() && pen.shared.empty() && pen.insulin == line.text.insulin &&
+        pen.strength == line.text.strength)
+      found = &pen;
+  }
+  return found;
+}
+
+// The rest that a due slot still owes: of a part given inside this slot, not of one from another
+// day (H39).
+const ledger::Pending* pending_part(const Chart& person, const order::Line& line,
+                                    const order::Due& due) {
+  const auto* pending = person.ledger.pending_for(line.id);
+  if (pending == nullptr || pending->outcome != journal::Outcome::part) return nullptr;
+  return due.from.at <= pending->since.at ? pending : nullptr;
+}
+
+// Whether a later slot of the line has come since: then the rest is history, and the new dose is
+// whole.
+bool is_overtaken(const Chart& person, const ledger::Pending& pending, const When& now) {
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    for (const auto& due : order::due_on(person.order, now.day() + days{ahead}, person.zone)) {
+      if (due.line == *pending.line && due.from.at > pending.since.at && due.from.at <= now.at) {
+        return true;
+      }
+    }
+  }
+  return false;
+}
+
+// A rest that is owed comes before anything else (H39): it is due since the part was given.
+std::optional<order::Due> due_of_rest(const Chart& person, const When& now) {
+  for (const auto& pending : person.ledger.pending) {
+    const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
+    if (line == nullptr || line->text.slots.empty() || is_overtaken(person, pending, now)) continue;
+    order::Due due;
+    due.line = line->id;
+    due.name = pending.slot.value_or(line->text.slots.front().slot);
+    due.units =
+        pending.outcome == journal::Outcome::part ? pending.rest : line->text.slots.front().units;
+    due.day = pending.since.day();
+    due.at = pending.since;
+    due.from = pending.since;
+    due.to = now;
+    return due;
+  }
+  return std::nullopt;
+}
+
+bool in_question(const Chart& person, const order::Line& line, LocalDay on) {
+  return person.order.state(line, on) == order::State::in_question;
+}
+
+Verdict verdict_of(Case one) {
+  if (one.request) {
+    auto plan = dial::plan(*one.request);
+    if (plan) {
+      one.plan = *std::move(plan);
+    } else {
+      one.by_dial = plan.error();
+    }
+  }
+  if (auto holds = internal::first_that_holds(one)) return *std::move(holds);
+  if (one.plan) return internal::Gate::open(std::move(one));
+  // A rule was left out, and nothing can be planned all the same.
+  return Hold{{internal::refused(no_plan_rule, {}), rules().size() - 1, Today::other_source}};
+}
+
+void ask_the_order(Case& one, const Dose& dose) {
+  order::Ask ask{dose.due.line, dose.pending != nullptr ? dose.pending->rest : dose.due.units,
+                 one.when.at, std::nullopt, order::Ask::Taken::ask};
+  if (dose.pending != nullptr) ask.completes = dose.pending->fact;
+  const auto allowed = order::may_dial(one.person->order, ask, one.person->zone, one.house.without);
+  if (!allowed) one.by_order = allowed.error();
+}
+
+}  // namespace
+
+const Held* held(const Verdict& verdict) {
+  if (const auto* hold = std::get_if<Hold>(&verdict)) return hold;
+  return std::get_if<AskFirst>(&verdict);
+}
+const Cleared<Plan>* cleared(const Verdict& verdict) {
+  return std::get_if<Cleared<Plan>>(&verdict);
+}
+
+Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
+            const SaidOfDose& said) {
+  Dose dose{due, person.order.line(due.line), nullptr, nullptr, Hold{}, due};
+  INVARIANT(dose.line != nullptr);
+  dose.pen = pen_for(person, *dose.line);
+  dose.pending = pending_part(person, *dose.line, due);
+  Case one{house, said, &person, &dose, now, due.at.at > now.at ? due.at : now,
+           {},    {},   {},      {},    {},  {}};
+  ask_the_order(one, dose);
+  if (dose.pen != nullptr) {
+    one.at_home = internal::at_home(person, house, *dose.pen, *dose.line, one.when.day());
+    one.request = internal::request_of(person, house, dose, one.at_home);
+  }
+  auto verdict = verdict_of(std::move(one));
+  dose.verdict = std::move(verdict);
+  if (const auto* why = held(dose.verdict);
+      why != nullptr && why->error.code == codes::unrecorded) {
+    for (const auto& slot : unrecorded_of(person, now.at)) {
+      if (slot.last.line == due.line) dose.asked = slot.last;
+    }
+  }
+  return dose;
+}
+
+Verdict decide(const Call& call, const House& house) {
+  const SaidOfDose said;
+  Case one{house, said, nullptr, nullptr, {}, {}, {}, &call, {}, {}, {}, {}};
+  internal::fill(one, call);
+  return verdict_of(std::move(one));
+}
+
+Verdict no_line(std::string_view insulin) {
+  const auto rows = rules();
+  const auto row = std::ranges::find(rows, codes::no_line, &Rule::code);
+  INVARIANT(row != rows.end());
+  return Hold{{internal::refused(codes::no_line, {arg_text("insulin", insulin)}),
+               static_cast<std::size_t>(row - rows.begin()), row->today}};
+}
+
+std::vector<order::Unrecorded> unrecorded_of(const Chart& person, std::optional<Instant> now) {
+  std::vector<order::Unrecorded> out;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended) continue;
+    const auto* pen = pen_for(person, line);
+    const auto* cartridge =
+        pen != nullptr && pen->cartridge ? person.ledger.cartridge(*pen->cartridge) : nullptr;
+    if (cartridge == nullptr || !cartridge->is_loaded()) continue;
+    auto found = order::unrecorded(person.order, line, cartridge->loaded_when, now, person.zone);
+    if (found) out.push_back(*std::move(found));
+  }
+  return out;
+}
+
+const order::Line* newest_line(const Chart& person) {
+  const order::Line* out = nullptr;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended) continue;
+    if (out == nullptr || line.text.order_version > out->text.order_version) out = &line;
+  }
+  return out;
+}
+
+Agenda agenda_of(const Chart& person, const House& house, const When& now) {
+  Agenda agenda;
+  const auto tomorrow = now.day() + days{1};
+  const auto dues = order::open_dues(person.order, now, person.zone, look_ahead_days);
+  if (house.without != codes::unrecorded) {
+    for (const auto& slot : unrecorded_of(person, now.at)) {
+      auto dose = decide(person, house, slot.last, now);
+      // What the prescriber is asked about goes before it.
+      if (const auto* why = held(dose.verdict);
+          why != nullptr && why->error.code == codes::unrecorded)
+        agenda.unrecorded.push_back(std::move(dose));
+    }
+  }
+  const auto waits = [](const std::vector<Dose>& doses, const order::Due& due) {
+    return std::ranges::any_of(doses, [&](const Dose& dose) { return dose.due.line == due.line; });
+  };
+  if (const auto rest = due_of_rest(person, now)) {
+    const auto* line = person.order.line(rest->line);
+    auto dose = decide(person, house, *rest, now);
+    // A rest that may no longer be given must not stand before another dose that is due now (H38).
+    const bool another_waits = std::ranges::any_of(dues, [&](const order::Due& due) {
+      return due.from.at <= now.at && due.line != rest->line;
+    });
+    if (!in_question(person, *line, now.day()) && !(held(dose.verdict) && another_waits)) {
+      agenda.next = std::move(dose);
+    }
+  }
+  for (const auto& due : dues) {
+    if (waits(agenda.unrecorded, due) || waits(agenda.ask_first, due)) continue;
+    if (in_question(person, *person.order.line(due.line), due.day)) {
+      agenda.ask_first.push_back(decide(person, house, due, now));
+    } else if (!agenda.next) {
+      agenda.next = decide(person, house, due, now);
+    } else if (due.day <= tomorrow && agenda.later.size() < later_max) {
+      agenda.later.push_back(due);
+    }
+  }
+  return agenda;
+}
+
+}  // namespace penstock::interlock

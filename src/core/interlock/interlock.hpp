@@ -1,0 +1,247 @@
+// Whether a number to act on may be shown, for this person, now (H53). The only maker of
+// Cleared<Plan>: the card, the sheet of steps, the phone desk, the command line and the calls take
+// that type and nothing else, so that a new way to a number cannot forget a rule.
+//
+//   const auto agenda = interlock::agenda_of(person, house, now);
+//   const auto* plan = std::get_if<Cleared<Plan>>(&agenda.next->verdict);
+//
+// What holds a number back stands in one closed, ordered table (rules); the first that applies is
+// the answer. Each is one state with one instruction: the words are made from its code, never from
+// parts (H58).
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/chart/chart.hpp"
+#include "core/dial/dial.hpp"
+#include "core/journal/journal.hpp"
+#include "core/ledger/ledger.hpp"
+#include "core/order/order.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/stock/stock.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::interlock {
+
+namespace internal {
+class Gate;
+}
+
+/// What may be shown to be acted on.
+template <class T>
+class Cleared {
+ public:
+  const T& operator*() const { return value_; }
+  const T* operator->() const { return &value_; }
+
+ private:
+  friend class internal::Gate;
+  explicit Cleared(T value) : value_(std::move(value)) {}
+  T value_;
+};
+
+/// One cartridge of the plan: a known one, or a sealed one that would be opened.
+struct Source {
+  Id cartridge;  ///< nil: sealed
+  shelf::Insulin copy;
+  Units content = Units::zero();
+  std::string shelf_code;  ///< of the insulin, for loading a sealed one
+  std::string fits;
+};
+
+struct Plan {
+  dial::DialRequest request;
+  std::vector<Source> sources;  ///< one for each cartridge of the request
+  dial::DialPlan plan;
+  std::vector<Error> set_aside;  ///< what is in the house and was not planned with, and why (H61)
+};
+
+// ---- what holds a number back
+
+namespace codes {
+// on the telephone, before anything else
+inline constexpr std::string_view flags_unasked = "interlock.flags_unasked";
+inline constexpr std::string_view low_now = "interlock.low_now";
+inline constexpr std::string_view drowsy = "interlock.drowsy";
+inline constexpr std::string_view ketones = "interlock.ketones";
+inline constexpr std::string_view not_eating = "interlock.not_eating";
+inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
+inline constexpr std::string_view last_dose_lately =
+    "interlock.last_dose_lately";  // [insulin, hours, least]
+inline constexpr std::string_view days_unknown = "interlock.days_unknown";
+inline constexpr std::string_view spent_unknown = "interlock.spent_unknown";
+inline constexpr std::string_view dry_unknown = "interlock.dry_unknown";
+inline constexpr std::string_view more_than_holds = "interlock.more_than_holds";  // [left, content]
+inline constexpr std::string_view dose_unusual = "interlock.dose_unusual";        // [dose, usual]
+// what was said against the record of the person that it is for (H53)
+inline constexpr std::string_view no_line = "interlock.no_line";            // [insulin]
+inline constexpr std::string_view dose_differs = "interlock.dose_differs";  // [said, insulin]
+inline constexpr std::string_view left_differs = "interlock.left_differs";  // [said, account]
+// beyond the order's own refusals (core/order)
+inline constexpr std::string_view unrecorded =
+    "interlock.unrecorded";  // H57 [dose, when, insulin, purpose]
+inline constexpr std::string_view scale_says_taken =
+    "interlock.scale_says_taken";  // H59 [account, counted, when, dose]
+inline constexpr std::string_view recalled = "interlock.recalled";  // H61 [insulin, lot]
+inline constexpr std::string_view other_strength =
+    "interlock.other_strength";  // H03 [insulin, strength, pen_strength, pen]
+inline constexpr std::string_view no_pen = "next.no_pen";  // [insulin, strength, purpose, dose]
+inline constexpr std::string_view expired = "interlock.expired";  // H12 [insulin, lot, last]
+inline constexpr std::string_view unfit = "next.unfit";           // H12, H13 [reason, insulin]
+inline constexpr std::string_view no_fit = "next.no_fit";         // H42 [insulin, pen]
+}  // namespace codes
+/// The rule for any refusal of core/dial, which comes under its own code.
+inline constexpr std::string_view no_plan_rule = "dial";
+
+enum class Way : std::uint8_t {
+  hold,  ///< no number until the state has changed
+  ask,   ///< one question: its answers are facts, or what is said on the telephone
+};
+
+/// How insulin is got today while the number is held, and whom to phone (H38). One sentence each.
+enum class Today : std::uint8_t {
+  prescriber,    ///< the order does not say the dose: nobody but the prescriber does
+  nothing_more,  ///< this insulin may be in already: no more of it before that is settled
+  rest_alone,    ///< a part is in
+  other_source,  ///< the dose stands, this pen or cartridge does not give it
+  treat_first,   ///< low, ill, drowsy: that comes before insulin
+  say_first,     ///< something is not said yet
+};
+inline constexpr auto today_names = std::to_array<std::string_view>(
+    {"prescriber", "nothing_more", "rest_alone", "other_source", "treat_first", "say_first"});
+
+/// What answers a question.
+enum class Answer : std::uint8_t {
+  injected,   ///< it was given: recorded with its time
+  taken,      ///< DoseAnswered
+  not_taken,  ///< DoseAnswered
+  not_known,  ///< DoseAnswered
+  scale,      ///< ScaleCounted
+  said,       ///< the next call of the phone desk says it
+};
+
+struct Held {
+  Error error;          ///< of kind refused: code and arguments
+  std::size_t row = 0;  ///< of `rules`
+  Today today = Today::prescriber;
+};
+struct Hold : Held {};
+struct AskFirst : Held {
+  std::vector<Answer> answers;
+};
+using Verdict = std::variant<Cleared<Plan>, Hold, AskFirst>;
+/// nullptr: cleared.
+const Held* held(const Verdict& verdict);
+const Cleared<Plan>* cleared(const Verdict& verdict);
+
+/// The clinic's side: what exists, and what was called back.
+struct House {
+  const shelf::Shelf& shelf;
+  const stock::Stock& stock;
+  /// Only the test that shows what each rule holds back leaves one out.
+  std::string_view without = {};
+};
+inline House house_of(const chart::Clinic& clinic) { return {clinic.shelf, clinic.stock}; }
+
+// ---- one dose of a person
+
+struct Dose {
+  order::Due due;
+  const order::Line* line = nullptr;
+  const ledger::Pen* pen = nullptr;
+  const ledger::Pending* pending = nullptr;  ///< the rest of a part-dose
+  Verdict verdict;
+  /// What a question is about: this slot, or of those that nobody accounts for the latest.
+  order::Due asked;
+};
+
+/// What somebody on the telephone said about themselves: nothing is assumed from silence.
+struct Flags {
+  enum class Is : std::uint8_t { unasked, no, yes, not_measured };
+  Is low = Is::unasked;
+  Is not_eating = Is::unasked;  ///< or vomiting
+  Is drowsy = Is::unasked;
+  Is ketones = Is::unasked;
+  enum class Last : std::uint8_t { unasked, never, hours, not_known };
+  Last last = Last::unasked;  ///< the last dose of this insulin
+  std::int32_t last_hours = 0;
+};
+inline constexpr std::array<std::string_view, 4> is_names{"", "no", "yes", "not measured"};
+constexpr std::span<const std::string_view> names_of(Flags::Is) { return is_names; }
+
+/// What was said of a dose beside its record: where it differs there is no number.
+struct SaidOfDose {
+  Flags flags;
+  std::optional<Units> dose;
+  std::optional<Units> left;
+};
+
+/// The verdict for one slot of one line on one day. `due.line` is a line of the order.
+Dose decide(const chart::Chart& person, const House& house, const order::Due& due, const When& now,
+            const SaidOfDose& said = {});
+
+struct Agenda {
+  std::optional<Dose> next;
+  std::vector<order::Due> later;  ///< after `next`, to the end of tomorrow
+  /// The next due slot of each line that waits for the prescriber (H37), each line once.
+  std::vector<Dose> ask_first;
+  /// Background insulin of which nobody has said what became of it (H57): the latest slot of each
+  /// line. While it stands that line is not `next`.
+  std::vector<Dose> unrecorded;
+};
+/// Works out what comes next. `now` decides; nothing is read from a clock.
+Agenda agenda_of(const chart::Chart& person, const House& house, const When& now);
+
+/// The slots of background insulin that nobody accounts for, of each line that holds; `now` as
+/// order::unrecorded has it.
+std::vector<order::Unrecorded> unrecorded_of(const chart::Chart& person,
+                                             std::optional<Instant> now);
+
+/// The line of the newest order version that neither ended nor was replaced; nullptr: none.
+const order::Line* newest_line(const chart::Chart& person);
+
+// ---- somebody on the telephone who is not on record, or whose record is not opened
+
+struct Call {
+  Flags flags;
+  shelf::Pen pen;
+  shelf::Entry<shelf::Insulin> insulin;
+  Units dose = Units::zero();
+  bool dose_said_twice = false;  ///< read back: an unusual dose was heard right
+  Units left = Units::zero();
+  std::optional<std::int32_t> days_in_use;
+  std::int64_t unopened = 0;
+  enum class Primed : std::uint8_t { not_yet, seen, not_seen } primed = Primed::not_yet;
+  std::optional<Units> spent;
+  std::optional<std::int32_t> dry_primes;  ///< through the needle that is on
+  bool needle_changed = false;             ///< it is already the new one after dry primes
+};
+inline constexpr std::array<std::string_view, 3> primed_names{"not yet", "seen", "not seen"};
+constexpr std::span<const std::string_view> names_of(Call::Primed) { return primed_names; }
+/// The names that a plan for a caller gives to the cartridges: "in pen", then "unopened 1", ...
+inline constexpr std::string_view in_pen_id = "in pen";
+inline constexpr std::string_view unopened_id = "unopened ";
+
+Verdict decide(const Call& call, const House& house);
+/// Somebody on record of whom no line says this insulin; empty: no line has anything due.
+Verdict no_line(std::string_view insulin);
+
+// ---- the table
+
+struct Rule {
+  std::string_view code;
+  Way way = Way::hold;
+  Today today = Today::prescriber;
+};
+/// Every rule, in the order in which it is looked for; a test walks it.
+std::span<const Rule> rules();
+
+}  // namespace penstock::interlock

@@ -1,0 +1,497 @@
+#include "core/interlock/interlock.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <type_traits>
+
+namespace penstock::interlock {
+namespace {
+
+using namespace penstock::literals;
+using journal::Fact;
+using journal::Flow;
+using journal::Outcome;
+using journal::SlotName;
+using std::chrono::days;
+using std::chrono::hours;
+using std::chrono::minutes;
+
+// H53: nobody but the interlock makes what may be shown.
+static_assert(!std::is_constructible_v<Cleared<Plan>, Plan>);
+static_assert(!std::is_default_constructible_v<Cleared<Plan>>);
+static_assert(!std::is_convertible_v<Plan, Cleared<Plan>>);
+static_assert(!std::is_aggregate_v<Cleared<Plan>>);
+
+Id id(std::uint64_t n) { return {0x1A7E, n}; }
+constexpr Id pen_id{0x1A7E, 0x9E4}, cartridge_id{0x1A7E, 0xCA};
+constexpr LocalDay first_day{
+    std::chrono::year_month_day{std::chrono::year{2027}, std::chrono::March, std::chrono::day{1}}};
+constexpr Instant at(int day, int hour, int minute = 0) {
+  return Instant{std::chrono::sys_days{first_day.time_since_epoch()} + days{day - 1} + hours{hour} +
+                 minutes{minute}};
+}
+constexpr Instant tonight = at(2, 22);
+
+shelf::Shelf a_shelf() {
+  shelf::Shelf shelf;
+  shelf::Insulin glargine;
+  glargine.name = "insulin glargine";
+  glargine.strength = {100};
+  glargine.in_use_days = 28;
+  glargine.in_use_most = {300};
+  shelf.insulins.push_back({"glargine-100", glargine, {}});
+  auto strong = glargine;
+  strong.strength = {300};
+  shelf.insulins.push_back({"glargine-300", strong, {}});
+  shelf::Cartridge cartridge;
+  cartridge.name = "3 mL cartridge";
+  cartridge.insulin = "glargine-100";
+  cartridge.content = 300_units;
+  cartridge.fits = "A";
+  shelf.cartridges.push_back({"c", cartridge, {}});
+  shelf::Pen pen;
+  pen.name = "reusable pen";
+  pen.step = 1_units;
+  pen.most = 60_units;
+  pen.window = shelf::Window::returns_to_zero;
+  pen.prime = 2_units;
+  pen.prime_new_cartridge = 4_units;
+  pen.fits = "A";
+  shelf.pens.push_back({"p", pen, {}});
+  return shelf;
+}
+
+struct Story {
+  shelf::Shelf shelf = a_shelf();
+  stock::Stock stock;
+  std::vector<Fact> facts;
+  std::uint64_t next = 100;
+
+  Id tell(Instant when, journal::Payload payload) {
+    Fact fact;
+    fact.id = id(next++);
+    fact.journal = id(1);
+    fact.happened = {when, 0};
+    fact.recorded = when;
+    fact.author = "Ines Falk";
+    fact.source = "bench";
+    fact.payload = std::move(payload);
+    facts.push_back(std::move(fact));
+    return facts.back().id;
+  }
+  static journal::OrderLineSigned bedtime() {
+    journal::OrderLineSigned line;
+    line.insulin = "insulin glargine";
+    line.strength = {100};
+    line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, 20_units}};
+    line.least_units = 10_units;
+    line.most_units = 30_units;
+    line.from = first_day;
+    line.prescriber = "Dr Amara Osei";
+    line.copied_by = "Ines Falk";
+    line.signed_on = first_day;
+    return line;
+  }
+  Id order(const journal::OrderLineSigned& line = bedtime(), Instant when = at(1, 8)) {
+    const auto made = tell(when, line);
+    tell(when, journal::OrderLineChecked{made, "Tom Reyes"});
+    return made;
+  }
+  void pen(Strength strength = {100}, Id which = pen_id) {
+    tell(at(1, 9),
+         journal::PenGiven{which, shelf.pens.front().thing, "insulin glargine", strength, "77"});
+  }
+  void load(Units units = 300_units, const std::string& lot = "L1") {
+    journal::CartridgeLoaded load;
+    load.cartridge = cartridge_id;
+    load.pen = pen_id;
+    load.copy = shelf.insulins.front().thing;
+    load.units = units;
+    load.content = 300_units;
+    load.fits = "A";
+    load.new_cartridge = units == 300_units;
+    load.lot = lot;
+    tell(at(1, 9), load);
+  }
+  void supplies(std::int32_t count, const std::string& lot, std::optional<LocalDay> expires = {}) {
+    tell(at(1, 9),
+         journal::SuppliesGiven{"insulin glargine", {100}, 300_units, count, 0, lot, expires});
+  }
+  void needle_on(Instant when) { tell(when, journal::NeedleOn{pen_id, "4 mm", {40}, true}); }
+  void needle_off(Instant when) { tell(when, journal::NeedleOff{pen_id, {}}); }
+  void prime(Instant when, Units units, Flow flow) {
+    tell(when, journal::Primed{cartridge_id, units, flow});
+  }
+  Id inject(Instant when, Units units, std::optional<Id> line) {
+    journal::Injected p;
+    p.cartridge = cartridge_id;
+    p.units = units;
+    p.line = line;
+    if (line) p.slot = SlotName::bedtime;
+    return tell(when, p);
+  }
+  void recall(const std::string& lot) {
+    stock::Recall recall;
+    recall.said.lot = lot;
+    recall.key = stock::lot_key(lot);
+    stock.recalls.push_back(recall);
+  }
+  chart::ChartPtr chart() const {
+    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), ZoneRules{"UTC", {}});
+  }
+};
+
+/// What is said of the next dose: the code, or the number to bring the window to.
+struct Said {
+  std::string code;
+  std::vector<Units> windows, primes;
+  std::vector<std::string> aside;
+};
+Said verdict_in(const Verdict& verdict) {
+  Said said;
+  if (const auto* why = held(verdict)) {
+    said.code = why->error.code;
+    EXPECT_LT(why->row, rules().size());
+    return said;
+  }
+  const auto& plan = **cleared(verdict);
+  EXPECT_EQ(plan.plan.actions.size(), dial::plan(plan.request)->actions.size());
+  for (const auto& action : plan.plan.actions) {
+    if (action.what == dial::Do::dial) said.windows.push_back(action.window);
+    if (action.what == dial::Do::prime) said.primes.push_back(action.primed);
+  }
+  for (const auto& error : plan.set_aside) said.aside.push_back(error.code);
+  return said;
+}
+Said next_of(const Story& story, Instant now = tonight, std::string_view without = {}) {
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock, without}, {now, 0});
+  for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first}) {
+    if (!doses->empty()) return verdict_in(doses->front().verdict);
+  }
+  if (!agenda.next) return {"nothing due", {}, {}, {}};
+  return verdict_in(agenda.next->verdict);
+}
+
+Story whole() {
+  Story story;
+  story.order();
+  story.pen();
+  story.load();
+  story.supplies(2, "L2");
+  story.inject(at(1, 22), 20_units, story.facts.front().id);
+  return story;
+}
+
+TEST(Interlock, WithNothingAgainstItTheNumberIsTheDialPlans) {
+  const auto said = next_of(whole());
+  EXPECT_EQ(said.code, "");
+  EXPECT_THAT(said.windows, testing::ElementsAre(20_units));
+  EXPECT_THAT(said.aside, testing::IsEmpty());
+}
+
+// ---- one dose, whatever line, version, strength or pen stands beside it
+
+// nurse A1, pharmacist D1
+TEST(Interlock, GivenUnderAnotherVersionLineOrStrengthIsTakenAlready_H52_H07_H08) {
+  auto story = whole();
+  const auto first = story.facts.front().id;
+  story.inject(tonight - minutes{10}, 20_units, first);
+  auto version = Story::bedtime();
+  version.order_version = 2;
+  version.slots.front().units = 24_units;
+  auto line = story;
+  line.order(version, at(2, 8));
+  EXPECT_EQ(next_of(line).code, order::codes::taken_perhaps);
+  auto replaced = story;
+  version.replaces = first;
+  replaced.order(version, tonight - minutes{5});
+  EXPECT_EQ(next_of(replaced).code, order::codes::taken_perhaps);
+  auto strength = story;
+  version.strength = {300};
+  strength.order(version, tonight - minutes{5});
+  EXPECT_EQ(next_of(strength).code, order::codes::taken_perhaps);
+}
+
+TEST(Interlock, AQuestionSaysWhichFactsAnswerIt) {
+  auto story = whole();
+  story.inject(tonight - minutes{10}, 20_units, story.facts.front().id);
+  const auto second = story.order(Story::bedtime(), at(2, 8));
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {tonight, 0});
+  ASSERT_TRUE(agenda.next);
+  const auto* ask = std::get_if<AskFirst>(&agenda.next->verdict);
+  ASSERT_NE(ask, nullptr);
+  EXPECT_THAT(ask->answers,
+              testing::ElementsAre(Answer::taken, Answer::not_taken, Answer::not_known));
+  using journal::DoseWas;
+  const auto after = [&](DoseWas was) {
+    auto said = story;
+    said.tell(tonight,
+              journal::DoseAnswered{second, SlotName::bedtime, first_day + days{1}, was, ""});
+    return next_of(said, tonight + minutes{1});
+  };
+  EXPECT_THAT(after(DoseWas::not_taken).windows, testing::ElementsAre(20_units));
+  EXPECT_EQ(after(DoseWas::not_known).code, order::codes::not_known);
+}
+
+// nurse A9
+TEST(Interlock, AScaleThatDiffersByTheDoseAsksWhetherItWasTaken_H59_H41_H07) {
+  const auto read = [&](Units units) {
+    auto story = whole();  // 280 left
+    story.tell(tonight - minutes{5}, journal::ScaleCounted{cartridge_id, units});
+    return story;
+  };
+  EXPECT_EQ(next_of(read(260_units)).code, codes::scale_says_taken);  // the dose
+  EXPECT_EQ(next_of(read(258_units)).code, codes::scale_says_taken);  // with its prime
+  EXPECT_EQ(next_of(read(280_units)).code, "");
+  EXPECT_EQ(next_of(read(274_units)).code, "");  // some units of priming, not the dose
+  EXPECT_EQ(next_of(read(230_units)).code, "");
+  auto said = read(258_units);
+  said.tell(tonight, journal::DoseAnswered{said.facts.front().id, SlotName::bedtime,
+                                           first_day + days{1}, journal::DoseWas::not_taken, ""});
+  EXPECT_EQ(next_of(said).code, "");
+}
+
+// nurse A7, pharmacist D14
+TEST(Interlock, AnUnrecordedBackgroundDoseAsksAfterMidnightAndTheNextMorning_H57_H38) {
+  const auto story = whole();
+  for (const auto now : {at(3, 0, 30), at(3, 8), at(3, 21, 30)}) {
+    EXPECT_EQ(next_of(story, now).code, codes::unrecorded);
+  }
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {at(3, 8), 0});
+  ASSERT_EQ(agenda.unrecorded.size(), 1U);
+  EXPECT_EQ(agenda.unrecorded.front().asked.day, first_day + days{1});
+  EXPECT_FALSE(agenda.next);
+  auto missed = story;
+  missed.tell(at(3, 8),
+              journal::DoseAnswered{story.facts.front().id, SlotName::bedtime, first_day + days{1},
+                                    journal::DoseWas::not_taken, ""});
+  EXPECT_THAT(next_of(missed, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
+}
+
+// ---- flow
+
+// nurse A3, A18, pharmacist D10
+TEST(Interlock, ThreeDryPrimesANewNeedleStillDryNoDose_H64_H44) {
+  auto story = whole();
+  story.needle_on(tonight - minutes{9});
+  story.prime(tonight - minutes{8}, 2_units, Flow::not_seen);
+  EXPECT_THAT(next_of(story).primes, testing::ElementsAre(2_units));  // the whole prime, not one
+  story.prime(tonight - minutes{7}, 2_units, Flow::unknown);
+  EXPECT_THAT(next_of(story).primes, testing::ElementsAre(2_units));
+  story.prime(tonight - minutes{6}, 2_units, Flow::not_seen);
+  story.prime(tonight - minutes{5}, 2_units, Flow::not_seen);
+  EXPECT_THAT(next_of(story).primes, testing::ElementsAre(2_units));
+  story.needle_off(tonight - minutes{4});
+  story.needle_on(tonight - minutes{3});
+  EXPECT_THAT(next_of(story).primes, testing::ElementsAre(2_units));
+  story.prime(tonight - minutes{2}, 2_units, Flow::not_seen);
+  EXPECT_EQ(next_of(story).code, dial::dial_codes::no_flow);
+}
+
+TEST(Interlock, ANewNeedleOnAPenThatCountsOnIsAWholeNewPrimeOnTopOfWhatStandsInTheWindow_H64_H01) {
+  Story story;
+  story.shelf.pens.front().thing.window = shelf::Window::counts_on;
+  story.order();
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 20_units, story.facts.front().id);
+  story.needle_on(tonight - minutes{9});
+  for (int i = 0; i < 3; ++i) story.prime(tonight - minutes{8 - i}, 2_units, Flow::not_seen);
+  story.needle_off(tonight - minutes{4});
+  story.needle_on(tonight - minutes{3});
+  const auto said = next_of(story);
+  EXPECT_THAT(said.primes, testing::ElementsAre(2_units));
+  EXPECT_THAT(said.windows, testing::ElementsAre(28_units));  // 6 + 2 + 20
+}
+
+// ---- what is in the house
+
+// pharmacist D7
+TEST(Interlock, ASealedCartridgePastItsPrintedDayIsNotPlanned_H12) {
+  Story story;
+  story.order();
+  story.pen();
+  story.load(10_units);
+  story.supplies(1, "old", first_day - days{1});
+  EXPECT_EQ(next_of(story, at(1, 22)).code, "dial.cartridge_short");
+  story.supplies(1, "new", first_day + days{100});
+  const auto said = next_of(story, at(1, 22));
+  EXPECT_EQ(said.windows.size(), 1U);
+  EXPECT_THAT(said.aside, testing::ElementsAre(std::string(codes::expired)));
+}
+
+// nurse A22
+TEST(Interlock, ARecalledLotInThePenIsSetAsideAndHoldsWhereThereIsNoOther_H61) {
+  auto story = whole();
+  story.recall("L1");
+  const auto said = next_of(story);
+  EXPECT_THAT(said.aside, testing::ElementsAre(std::string(codes::recalled)));
+  EXPECT_THAT(said.primes, testing::ElementsAre(4_units));  // of a sealed one
+  story.recall("l 2");
+  EXPECT_EQ(next_of(story).code, codes::recalled);
+}
+
+// nurse A14
+TEST(Interlock, APenOfAnotherStrengthIsNamed_H03) {
+  Story story;
+  story.order();
+  story.pen({300});
+  EXPECT_EQ(next_of(story).code, codes::other_strength);
+}
+
+// ---- somebody on the telephone
+
+Call a_call(const shelf::Shelf& shelf) {
+  Call call;
+  using Is = Flags::Is;
+  call.flags = {Is::no, Is::no, Is::no, Is::not_measured, Flags::Last::hours, 23};
+  call.pen = shelf.pens.front().thing;
+  call.insulin = shelf.insulins.front();
+  call.dose = 20_units;
+  call.left = 100_units;
+  call.days_in_use = 6;
+  return call;
+}
+
+// nurse A2, A3, pharmacist D9
+TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
+  const auto shelf = a_shelf();
+  const stock::Stock stock;
+  const House house{shelf, stock};
+  auto good = a_call(shelf);
+  EXPECT_THAT(verdict_in(decide(good, house)).windows, testing::ElementsAre(20_units));
+  // Everything at once, then mended one by one: the table's own order.
+  using Is = Flags::Is;
+  using Last = Flags::Last;
+  Call call = good;
+  call.flags = {Is::yes, Is::yes, Is::yes, Is::unasked, Last::not_known, 0};
+  call.pen.window = shelf::Window::counts_on;
+  call.days_in_use.reset();
+  call.primed = Call::Primed::not_seen;
+  call.left = 301_units;
+  call.dose = 81_units;
+  std::vector<std::string> seen;
+  const auto look = [&] { seen.push_back(verdict_in(decide(call, house)).code); };
+  look();
+  call.flags.ketones = Is::yes;
+  look();
+  call.flags.low = Is::no;
+  look();
+  call.flags.drowsy = Is::no;
+  look();
+  call.flags.ketones = Is::no;
+  look();
+  call.flags.not_eating = Is::no;
+  look();
+  call.flags.last = Last::hours;
+  call.flags.last_hours = 11;
+  look();
+  call.flags.last_hours = 12;
+  look();
+  call.days_in_use = 6;
+  look();
+  call.spent = 2_units;
+  look();
+  call.dry_primes = 1;
+  look();
+  call.left = 300_units;
+  look();
+  call.dose_said_twice = true;
+  look();
+  EXPECT_THAT(seen, testing::ElementsAre(
+                        codes::flags_unasked, codes::low_now, codes::drowsy, codes::ketones,
+                        codes::not_eating, codes::last_dose_unknown, codes::last_dose_lately,
+                        codes::days_unknown, codes::spent_unknown, codes::dry_unknown,
+                        codes::more_than_holds, codes::dose_unusual, ""));
+}
+
+TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
+  const auto shelf = a_shelf();
+  const stock::Stock stock;
+  auto call = a_call(shelf);
+  call.primed = Call::Primed::not_seen;
+  call.spent = 6_units;
+  for (const int dry : {1, 2, 3}) {
+    call.dry_primes = dry;
+    EXPECT_THAT(verdict_in(decide(call, {shelf, stock})).primes, testing::ElementsAre(2_units));
+  }
+  call.needle_changed = true;
+  EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, dial::dial_codes::no_flow);
+}
+
+// ---- the table
+
+TEST(Interlock, RulesStandOnceEachAndTheOrdersOwnInTheirOrder) {
+  std::vector<std::string_view> seen;
+  for (const auto& rule : rules()) {
+    EXPECT_EQ(std::ranges::count(seen, rule.code), 0) << rule.code;
+    seen.push_back(rule.code);
+  }
+}
+
+/// One story that breaks every rule about pen, record and house at once; each step mends the first.
+TEST(Interlock, APersonsRulesComeInTheTablesOrder) {
+  Story story;
+  const auto line = story.order();
+  std::vector<std::string> seen;
+  SaidOfDose beside;
+  beside.dose = 21_units;
+  beside.left = 299_units;
+  Instant now = tonight;
+  const auto look = [&](const Story& one) {
+    const auto chart = one.chart();
+    const auto dues = order::due_on(chart->order, When{now, 0}.day(), chart->zone);
+    const auto dose = decide(*chart, {one.shelf, one.stock}, dues.back(), {now, 0}, beside);
+    seen.push_back(verdict_in(dose.verdict).code);
+  };
+  Story asked = story;
+  asked.pen();
+  asked.load();
+  asked.tell(tonight - minutes{5}, journal::ScaleCounted{cartridge_id, 280_units});
+  look(asked);  // last night's is not on record
+  asked.inject(at(1, 22), 20_units, line);
+  asked.tell(tonight - minutes{4}, journal::ScaleCounted{cartridge_id, 260_units});
+  look(asked);  // nor, by the scale, tonight's
+  asked.tell(tonight - minutes{3}, journal::ScaleCounted{cartridge_id, 280_units});
+  look(asked);
+  beside.dose = 20_units;
+  look(asked);
+  beside.left.reset();
+  Story strength = story;
+  strength.pen({300});
+  look(strength);
+  look(story);
+  story.pen();
+  now = at(1, 22);
+  const auto with = [&](auto&& change) {
+    Story one = story;
+    change(one);
+    look(one);
+  };
+  with([](Story& one) {
+    one.load(300_units, "L1");
+    one.recall("L1");
+  });
+  with([](Story& one) {
+    one.load();
+    one.tell(at(1, 12), journal::TemperatureSpell{cartridge_id, {-30}, 60, true, ""});
+  });
+  with([](Story& one) { one.supplies(1, "old", first_day - days{1}); });
+  with([](Story& one) {
+    one.shelf.cartridges.front().thing.fits = "B";
+    one.supplies(1, "L2");
+  });
+  look(story);
+  EXPECT_THAT(seen, testing::ElementsAre(
+                        codes::unrecorded, codes::scale_says_taken, codes::dose_differs,
+                        codes::left_differs, codes::other_strength, codes::no_pen, codes::recalled,
+                        codes::unfit, codes::expired, codes::no_fit, "dial.no_cartridge"));
+}
+
+}  // namespace
+}  // namespace penstock::interlock

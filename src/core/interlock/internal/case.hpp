@@ -1,0 +1,61 @@
+// What the rules are asked about: one dose of a person, or one call of somebody who is not on
+// record, with what is in the house for it. Worked out once, before the first rule.
+#pragma once
+
+#include "core/interlock/interlock.hpp"
+
+namespace penstock::interlock::internal {
+
+/// Something in the house that is not planned with, and why.
+struct SetAside {
+  std::string_view code;
+  Error error;
+};
+
+/// What the dose could come from.
+struct AtHome {
+  std::vector<Source> sources;
+  std::vector<dial::Cartridge> cartridges;
+  std::vector<SetAside> set_aside;  ///< in the order in which they are looked at
+};
+
+struct Case {
+  const House& house;
+  const SaidOfDose& said;
+  // a person's
+  const chart::Chart* person = nullptr;
+  const Dose* dose = nullptr;
+  When now;   ///< on the person's clock
+  When when;  ///< at which it would be given: the slot's hour, or now if that is past
+  std::optional<Error> by_order;  ///< of order::may_dial
+  // a caller's
+  const Call* call = nullptr;
+
+  AtHome at_home;
+  std::optional<dial::DialRequest> request;
+  std::optional<dial::DialPlan> plan;
+  std::optional<Error> by_dial;
+};
+
+/// Insulin, strength and purpose: what every refusal of a line says.
+std::vector<Arg> about(const order::Line& line);
+Error refused(std::string_view code, std::vector<Arg> args);
+
+AtHome at_home(const chart::Chart& person, const House& house, const ledger::Pen& pen,
+               const order::Line& line, LocalDay on);
+dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
+                             const AtHome& at_home);
+/// The smallest container of the insulin that was made for the pen; nullptr: none (H42).
+const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
+                                      std::string_view insulin);
+void fill(Case& one, const Call& call);
+
+/// The first rule that applies; nothing: the plan stands.
+std::optional<Verdict> first_that_holds(const Case& one);
+
+class Gate {
+ public:
+  static Cleared<Plan> open(Case one);
+};
+
+}  // namespace penstock::interlock::internal

@@ -1,0 +1,317 @@
+// The table: what holds a number back, in the order in which it is looked for.
+#include <algorithm>
+
+#include "core/facts/facts.hpp"
+#include "core/interlock/internal/case.hpp"
+
+namespace penstock::interlock::internal {
+namespace {
+
+using std::chrono::hours;
+using std::chrono::minutes;
+using Is = Flags::Is;
+
+using Found = std::optional<Error>;
+
+Error of_line(std::string_view code, const Case& one, std::vector<Arg> args) {
+  for (auto& arg : about(*one.dose->line)) args.push_back(std::move(arg));
+  return refused(code, std::move(args));
+}
+
+// ---- what was said on the telephone
+
+Found flags_unasked(const Case& one) {
+  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  const bool some = flags.low == Is::unasked || flags.not_eating == Is::unasked ||
+                    flags.drowsy == Is::unasked || flags.ketones == Is::unasked ||
+                    flags.last == Flags::Last::unasked;
+  if (one.call == nullptr || !some) return {};
+  return refused(codes::flags_unasked, {});
+}
+
+template <Is Flags::* flag, const std::string_view& code>
+Found flag_raised(const Case& one) {
+  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  if (flags.*flag != Is::yes) return {};
+  return refused(code, {});
+}
+
+/// How long after a dose of an insulin the next one may be a double one. Ours: half the time after
+/// which such an insulin is usually given again. Common practice, no source.
+std::int32_t hours_apart(shelf::Action action) {
+  switch (action) {
+    case shelf::Action::long_acting:
+      return 12;
+    case shelf::Action::intermediate:
+    case shelf::Action::premixed:
+      return 6;
+    case shelf::Action::rapid:
+    case shelf::Action::short_acting:
+      break;
+  }
+  return 2;
+}
+
+Found last_dose_unknown(const Case& one) {
+  if (one.call == nullptr || one.call->flags.last != Flags::Last::not_known) return {};
+  return refused(codes::last_dose_unknown, {arg_text("insulin", one.call->insulin.thing.name)});
+}
+Found last_dose_lately(const Case& one) {
+  if (one.call == nullptr || one.call->flags.last != Flags::Last::hours) return {};
+  const auto least = hours_apart(one.call->insulin.thing.action);
+  if (one.call->flags.last_hours >= least) return {};
+  return refused(codes::last_dose_lately,
+                 {arg_text("insulin", one.call->insulin.thing.name),
+                  arg_count("hours", one.call->flags.last_hours), arg_count("least", least)});
+}
+Found days_unknown(const Case& one) {
+  const bool unknown =
+      one.call != nullptr && !one.call->left.is_zero() && !one.call->days_in_use.has_value();
+  return unknown ? Found(refused(codes::days_unknown, {})) : Found();
+}
+Found spent_unknown(const Case& one) {
+  const bool unknown = one.call != nullptr && one.call->primed != Call::Primed::not_yet &&
+                       one.call->pen.window == shelf::Window::counts_on &&
+                       (!one.call->spent || one.call->spent->is_zero());
+  return unknown ? Found(refused(codes::spent_unknown, {})) : Found();
+}
+Found dry_unknown(const Case& one) {
+  const bool unknown = one.call != nullptr && one.call->primed == Call::Primed::not_seen &&
+                       one.call->dry_primes.value_or(0) == 0;
+  return unknown ? Found(refused(codes::dry_unknown, {})) : Found();
+}
+Found more_than_holds(const Case& one) {
+  if (one.call == nullptr) return {};
+  Units most = Units::zero();
+  for (const auto& entry : one.house.shelf.cartridges) {
+    if (entry.thing.insulin == one.call->insulin.code && shelf::fits(one.call->pen, entry.thing))
+      most = larger(most, entry.thing.content);
+  }
+  if (most.is_zero() || one.call->left <= most) return {};
+  return refused(codes::more_than_holds,
+                 {arg_units("left", one.call->left), arg_units("content", most)});
+}
+Found dose_unusual(const Case& one) {
+  const auto usual = *Units::from_hundredths(facts::usual_dose_hundredths_most);
+  if (one.call == nullptr || one.call->dose <= usual || one.call->dose_said_twice) return {};
+  return refused(codes::dose_unusual,
+                 {arg_units("dose", one.call->dose), arg_units("usual", usual)});
+}
+
+// ---- what was said against the record (H53)
+
+Units owed(const Dose& dose) {
+  return dose.pending != nullptr ? dose.pending->rest : dose.due.units;
+}
+const ledger::Cartridge* in_pen(const Case& one) {
+  const auto* pen = one.dose != nullptr ? one.dose->pen : nullptr;
+  return pen != nullptr && pen->cartridge ? one.person->ledger.cartridge(*pen->cartridge) : nullptr;
+}
+Found dose_differs(const Case& one) {
+  if (one.dose == nullptr || !one.said.dose || *one.said.dose == owed(*one.dose)) return {};
+  return of_line(codes::dose_differs, one, {arg_units("said", *one.said.dose)});
+}
+Found left_differs(const Case& one) {
+  const auto* cartridge = in_pen(one);
+  if (cartridge == nullptr || !one.said.left || *one.said.left == cartridge->left) return {};
+  return of_line(codes::left_differs, one,
+                 {arg_units("said", *one.said.left), arg_units("account", cartridge->left)});
+}
+
+// ---- the order, the record, the scale
+
+template <const std::string_view& code>
+Found by_order(const Case& one) {
+  return one.by_order && one.by_order->code == code ? one.by_order : Found();
+}
+
+Found unrecorded(const Case& one) {
+  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  for (const auto& slot : unrecorded_of(*one.person, one.now.at)) {
+    if (slot.last.line != one.dose->due.line) continue;
+    return of_line(codes::unrecorded, one,
+                   {arg_units("dose", slot.last.units), arg_instant("when", slot.last.at)});
+  }
+  return {};
+}
+
+/// How exactly a cartridge's scale is read. Common practice, no source.
+constexpr std::int64_t scale_slack_hundredths = 200;
+
+/// H59: the scale was read in this slot's reach, nothing was recorded since, and it differs by the
+/// dose, with or without its prime.
+Found scale_says_taken(const Case& one) {
+  const auto* cartridge = in_pen(one);
+  if (cartridge == nullptr || !cartridge->scale) return {};
+  const auto& scale = *cartridge->scale;
+  const auto missing = checked_sub(scale.ledger_left, scale.counted);
+  if (!missing || !scale.taken_since.is_zero()) return {};
+  const auto& due = one.dose->due;
+  const bool background = one.dose->line->text.purpose == journal::Purpose::background;
+  const std::chrono::seconds reach = background
+                                         ? std::chrono::seconds{hours{order::background_hours}}
+                                         : std::chrono::seconds{minutes{order::near_minutes}};
+  if (scale.when.at < due.from.at - reach) return {};
+  const auto* said = order::said_of(one.person->order, due);
+  if (said != nullptr && said->when.at >= scale.when.at) return {};
+  const auto& pen = one.dose->pen->copy;
+  const auto dose = owed(*one.dose).hundredths();
+  const auto prime = larger(pen.prime, pen.prime_new_cartridge).hundredths();
+  if (missing->hundredths() < dose - scale_slack_hundredths ||
+      missing->hundredths() > dose + prime + scale_slack_hundredths)
+    return {};
+  return of_line(codes::scale_says_taken, one,
+                 {arg_units("account", scale.ledger_left), arg_units("counted", scale.counted),
+                  arg_instant("when", scale.when), arg_units("dose", owed(*one.dose))});
+}
+
+// ---- pen and cartridge
+
+Found other_strength(const Case& one) {
+  if (one.dose == nullptr || one.dose->pen != nullptr) return {};
+  for (const auto& pen : one.person->ledger.pens) {
+    if (!pen.is_given() || pen.insulin != one.dose->line->text.insulin) continue;
+    return of_line(codes::other_strength, one,
+                   {arg_strength("pen_strength", pen.strength), arg_text("pen", pen.copy.name)});
+  }
+  return {};
+}
+Found no_pen(const Case& one) {
+  if (one.dose == nullptr || one.dose->pen != nullptr) return {};
+  return of_line(codes::no_pen, one, {arg_units("dose", one.dose->due.units)});
+}
+
+/// Only what leaves nothing to plan with holds; else it is said beside the plan.
+template <const std::string_view& code>
+Found nothing_but(const Case& one) {
+  if (!one.at_home.cartridges.empty()) return {};
+  const auto found = std::ranges::find(one.at_home.set_aside, code, &SetAside::code);
+  if (found == one.at_home.set_aside.end()) return {};
+  auto error = found->error;
+  if (one.dose == nullptr) return error;
+  for (auto& arg : about(*one.dose->line)) {
+    if (std::ranges::find(error.args, arg.name, &Arg::name) == error.args.end())
+      error.args.push_back(std::move(arg));
+  }
+  return error;
+}
+
+/// decide is only asked about lines that are there: see interlock::no_line.
+Found no_line(const Case&) { return {}; }
+
+Found no_plan(const Case& one) {
+  if (!one.by_dial) return {};
+  auto error = *one.by_dial;
+  if (one.dose == nullptr) return error;
+  for (auto& arg : about(*one.dose->line)) error.args.push_back(std::move(arg));
+  return error;
+}
+
+struct Row {
+  Rule rule;
+  Found (*find)(const Case& one);
+  std::array<Answer, 3> answers{};
+  std::size_t answer_count = 0;
+};
+
+template <class... Answers>
+constexpr Row ask(std::string_view code, Today today, Found (*find)(const Case&),
+                  Answers... answers) {
+  return {{code, Way::ask, today}, find, {answers...}, sizeof...(answers)};
+}
+constexpr Row hold(std::string_view code, Today today, Found (*find)(const Case&)) {
+  return {{code, Way::hold, today}, find, {}, 0};
+}
+
+namespace oc = order::codes;
+
+// First what cannot wait, then whether this insulin may be in already, then whether it can be
+// given. The order's own refusals stand in their own order.
+constexpr Row table[] = {
+    ask(codes::flags_unasked, Today::say_first, flags_unasked, Answer::said),
+    hold(codes::low_now, Today::treat_first, flag_raised<&Flags::low, codes::low_now>),
+    hold(codes::drowsy, Today::treat_first, flag_raised<&Flags::drowsy, codes::drowsy>),
+    hold(codes::ketones, Today::treat_first, flag_raised<&Flags::ketones, codes::ketones>),
+    hold(codes::not_eating, Today::treat_first, flag_raised<&Flags::not_eating, codes::not_eating>),
+    hold(codes::last_dose_unknown, Today::nothing_more, last_dose_unknown),
+    hold(codes::last_dose_lately, Today::nothing_more, last_dose_lately),
+    hold(oc::replaced, Today::prescriber, by_order<oc::replaced>),
+    hold(oc::ended, Today::prescriber, by_order<oc::ended>),
+    hold(oc::unchecked, Today::prescriber, by_order<oc::unchecked>),
+    hold(oc::question_open, Today::prescriber, by_order<oc::question_open>),
+    hold(oc::stopped, Today::prescriber, by_order<oc::stopped>),
+    hold(oc::new_awaited, Today::prescriber, by_order<oc::new_awaited>),
+    hold(oc::answered_in_words, Today::prescriber, by_order<oc::answered_in_words>),
+    hold(oc::not_yet, Today::prescriber, by_order<oc::not_yet>),
+    hold(oc::rest_none, Today::nothing_more, by_order<oc::rest_none>),
+    hold(oc::rest_late, Today::nothing_more, by_order<oc::rest_late>),
+    hold(oc::rest_more, Today::rest_alone, by_order<oc::rest_more>),
+    hold(oc::dose_outside, Today::prescriber, by_order<oc::dose_outside>),
+    hold(oc::outcome_unknown, Today::nothing_more, by_order<oc::outcome_unknown>),
+    hold(oc::part_given, Today::rest_alone, by_order<oc::part_given>),
+    hold(oc::not_known, Today::nothing_more, by_order<oc::not_known>),
+    hold(oc::taken_already, Today::nothing_more, by_order<oc::taken_already>),
+    ask(oc::taken_perhaps, Today::nothing_more, by_order<oc::taken_perhaps>, Answer::taken,
+        Answer::not_taken, Answer::not_known),
+    ask(codes::unrecorded, Today::nothing_more, unrecorded, Answer::injected, Answer::not_taken,
+        Answer::not_known),
+    ask(codes::scale_says_taken, Today::nothing_more, scale_says_taken, Answer::injected,
+        Answer::not_taken, Answer::not_known),
+    hold(codes::no_line, Today::prescriber, no_line),
+    hold(codes::dose_differs, Today::prescriber, dose_differs),
+    ask(codes::left_differs, Today::say_first, left_differs, Answer::scale),
+    ask(codes::days_unknown, Today::say_first, days_unknown, Answer::said),
+    ask(codes::spent_unknown, Today::say_first, spent_unknown, Answer::said),
+    ask(codes::dry_unknown, Today::say_first, dry_unknown, Answer::said),
+    ask(codes::more_than_holds, Today::say_first, more_than_holds, Answer::said),
+    ask(codes::dose_unusual, Today::say_first, dose_unusual, Answer::said),
+    hold(codes::other_strength, Today::other_source, other_strength),
+    hold(codes::no_pen, Today::other_source, no_pen),
+    hold(codes::recalled, Today::other_source, nothing_but<codes::recalled>),
+    hold(codes::unfit, Today::other_source, nothing_but<codes::unfit>),
+    hold(codes::expired, Today::other_source, nothing_but<codes::expired>),
+    hold(codes::no_fit, Today::other_source, nothing_but<codes::no_fit>),
+    hold(no_plan_rule, Today::other_source, no_plan),
+};
+
+constexpr auto rules_of() {
+  std::array<Rule, std::size(table)> out{};
+  for (std::size_t i = 0; i < out.size(); ++i) out[i] = table[i].rule;
+  return out;
+}
+constexpr auto all_rules = rules_of();
+
+/// Every refusal of the order has its row, in the order's own order.
+constexpr bool has_the_orders_refusals() {
+  std::size_t at = 0;
+  for (const auto code : order::refusals) {
+    if (code == oc::none) continue;  // decide is asked about lines that are there
+    while (at < all_rules.size() && all_rules[at].code != code) ++at;
+    if (at == all_rules.size()) return false;
+  }
+  return true;
+}
+static_assert(has_the_orders_refusals());
+
+}  // namespace
+
+std::optional<Verdict> first_that_holds(const Case& one) {
+  for (std::size_t row = 0; row < std::size(table); ++row) {
+    const auto& [rule, find, answers, count] = table[row];
+    if (rule.code == one.house.without) continue;
+    auto error = find(one);
+    if (!error) continue;
+    if (rule.way == Way::hold) return Hold{{*std::move(error), row, rule.today}};
+    const auto end = answers.begin() + static_cast<std::ptrdiff_t>(count);
+    return AskFirst{{*std::move(error), row, rule.today}, {answers.begin(), end}};
+  }
+  return std::nullopt;
+}
+
+}  // namespace penstock::interlock::internal
+
+namespace penstock::interlock {
+
+std::span<const Rule> rules() { return internal::all_rules; }
+
+}  // namespace penstock::interlock

@@ -1,0 +1,145 @@
+// What was given under another line, version, strength or pen, and what nobody accounts for: both
+// look at the person, the insulin and the time (H52, H57).
+#include <algorithm>
+
+#include "core/order/internal/matching.hpp"
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+namespace {
+
+using journal::Purpose;
+using std::chrono::days;
+using std::chrono::hours;
+using std::chrono::minutes;
+
+// A line's next slot: a weekly one comes round once.
+constexpr int look_ahead_days = 8;
+
+std::chrono::seconds reach_of(const Line& line) {
+  return line.text.purpose == Purpose::background ? std::chrono::seconds{hours{background_hours}}
+                                                  : std::chrono::seconds{minutes{near_minutes}};
+}
+
+/// Of the same insulin or the same use, and under another name than this line's.
+bool is_like(const Order& order, const Given& given, const Line& line) {
+  if (given.line == line.id) return false;
+  const Line* other = given.line ? order.line(*given.line) : nullptr;
+  if (!given.line && internal::is_of(given, line)) return false;
+  const std::string& insulin = other && given.insulin.empty() ? other->text.insulin : given.insulin;
+  // A correction comes on top of a meal's dose of the same insulin.
+  if (other && other->text.purpose != line.text.purpose &&
+      (other->text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
+    return false;
+  const bool both_background = other && other->text.purpose == Purpose::background &&
+                               line.text.purpose == Purpose::background;
+  return both_background || (!insulin.empty() && insulin == line.text.insulin) ||
+         (other && other->text.insulin == line.text.insulin);
+}
+
+/// Whether it is nearer to a slot of its own line, which is another dose of the day.
+bool is_another_dose(const Order& order, const Given& given, const Line& line, const Due& due,
+                     const ZoneRules& zone) {
+  const Line* own = given.line ? order.line(*given.line) : nullptr;
+  if (!own) return false;
+  const auto last = own->last_day();
+  if (due.day < own->text.from || (last && due.day > *last)) return false;
+  std::vector<Due> slots;
+  const LocalDay day = given.when.day();
+  for (int ahead = -1; ahead <= 1; ++ahead)
+    internal::add_dues(*own, day + days{ahead}, zone, slots);
+  const auto apart = abs(given.when.at - due.at.at);
+  return std::ranges::any_of(slots, [&](const Due& slot) {
+    return abs(slot.at.at - due.at.at) >= reach_of(line) &&
+           abs(given.when.at - slot.at.at) <= apart;
+  });
+}
+
+bool is_answered(const Order& order, const Due& due, const ZoneRules& zone) {
+  return !given_for(order, due).empty() || said_of(order, due) != nullptr ||
+         !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();
+}
+
+std::vector<Due> slots_of(const Line& line, LocalDay day, const ZoneRules& zone) {
+  std::vector<Due> slots;
+  const auto last = line.last_day();
+  if (day >= line.text.from && !(last && day > *last)) internal::add_dues(line, day, zone, slots);
+  return slots;
+}
+
+struct Record {
+  std::optional<When> from;  ///< the last injection of this insulin, recorded as it was given
+  bool by_diary = false;     ///< the last one of all was told afterwards
+};
+
+Record record_of(const Order& order, const Line& line) {
+  Record record;
+  for (const Given& given : order.given) {
+    if (!internal::is_of(given, line) && !is_like(order, given, line)) continue;
+    record.by_diary = given.from_diary;
+    if (!given.from_diary) record.from = given.when;
+  }
+  return record;
+}
+
+}  // namespace
+
+std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Instant until,
+                                        const ZoneRules& zone) {
+  std::vector<const Given*> found;
+  const Line* line = order.line(due.line);
+  if (!line) return found;
+  const Instant from = due.from.at - reach_of(*line);
+  for (const Given& given : order.given) {
+    if (given.when.at < from || given.when.at > until || !is_like(order, given, *line)) continue;
+    if (!is_another_dose(order, given, *line, due, zone)) found.push_back(&given);
+  }
+  return found;
+}
+
+std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when) {
+  std::vector<const Given*> found;
+  for (const Given& given : order.given) {
+    const Line* line = given.line ? order.line(*given.line) : nullptr;
+    const std::string_view of =
+        given.insulin.empty() && line ? std::string_view(line->text.insulin) : given.insulin;
+    if (of == insulin && abs(given.when.at - when) <= minutes{near_minutes})
+      found.push_back(&given);
+  }
+  return found;
+}
+
+std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const When& since,
+                                     std::optional<Instant> now, const ZoneRules& zone) {
+  if (line.text.purpose != Purpose::background || !line.checked) return std::nullopt;
+  const Record record = record_of(order, line);
+  if (record.by_diary) return std::nullopt;
+  When start = since.at < line.checked->when.at ? line.checked->when : since;
+  if (record.from && start.at < record.from->at) start = *record.from;
+  for (const Said& said : order.said) {
+    for (const Due& due : slots_of(line, said.day, zone)) {
+      if (said.line == line.id && said.slot == due.name && start.at < due.to.at) start = due.to;
+    }
+  }
+  std::optional<Unrecorded> found;
+  const LocalDay last = now ? zone.when(*now).day() : start.day() + days{2 * look_ahead_days};
+  for (LocalDay day = start.day() - days{1}; day <= last; day += days{1}) {
+    for (const Due& due : slots_of(line, day, zone)) {
+      if (due.to.at <= start.at || (now && due.to.at >= *now) || is_answered(order, due, zone))
+        continue;
+      if (found && !found->until && !record.from) found->until = due.to;
+      if (found) {
+        found->last = due;
+      } else {
+        found = Unrecorded{due, due, {}};
+      }
+    }
+    if (!now && found && (record.from || found->until)) break;
+    // What lies between the first and the last weeks changes nothing.
+    if (found && day + days{look_ahead_days} < last) day = last - days{look_ahead_days};
+  }
+  if (now && found && found->until) return std::nullopt;
+  return found;
+}
+
+}  // namespace penstock::order

@@ -1,0 +1,106 @@
+// Why there is no number: one state, one instruction, made from what the interlock says and from
+// nothing else (H58).
+#include <algorithm>
+
+#include "edge/json/json.hpp"
+#include "edge/pages/next/next.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using interlock::Answer;
+
+json::Value answered(const order::Due& slot, journal::DoseWas was) {
+  return json::object({{"what", text(journal::DoseAnswered::name)},
+                       {"line", json::string(slot.line)},
+                       {"slot", text(word_of(slot.name))},
+                       {"day", text(format_iso(slot.day))},
+                       {"was", text(word_of(was))}});
+}
+
+// How much it was is asked: no dose stands here while its number is held.
+json::Value injected(const interlock::Dose& dose) {
+  return json::object({{"what", text(journal::Injected::name)},
+                       {"cartridge", json::string(*dose.pen->cartridge)},
+                       {"line", json::string(dose.asked.line)},
+                       {"slot", text(word_of(dose.asked.name))}});
+}
+
+json::Value scale(const interlock::Dose& dose) {
+  return json::object({{"what", text(journal::ScaleCounted::name)},
+                       {"cartridge", json::string(*dose.pen->cartridge)}});
+}
+
+json::Value button(const Words& words, const interlock::Dose& dose, Answer answer) {
+  const auto& slot = dose.asked;
+  switch (answer) {
+    case Answer::injected:
+      // With the hour at which it was given, by who says so.
+      return record_action(words, "act.was_injected", {injected(dose)},
+                           list({fill_field(words, "happened", "field.given_at", "time"),
+                                 fill_field(words, "units", "field.units_in", "units")}));
+    case Answer::taken:
+      return record_action(words, "act.was_this_dose", {answered(slot, journal::DoseWas::taken)});
+    case Answer::not_taken:
+      return record_action(words, "act.was_not_taken",
+                           {answered(slot, journal::DoseWas::not_taken)}, json::null(),
+                           "act.was_not_taken_confirm");
+    case Answer::not_known:
+      return record_action(words, "act.was_not_known",
+                           {answered(slot, journal::DoseWas::not_known)});
+    case Answer::scale:
+      return record_action(words, "act.scale", {scale(dose)},
+                           list({fill_field(words, "units", "field.on_scale", "units")}));
+    case Answer::said:
+      break;
+  }
+  return json::null();
+}
+
+}  // namespace
+
+drawing::Action mark_of(const shelf::Shelf& shelf, const interlock::Dose& dose) {
+  return mark_of(shelf, dose.line->text.insulin, dose.line->text.strength, dose.line->text.purpose);
+}
+
+std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose) {
+  const auto* ask = std::get_if<interlock::AskFirst>(&dose.verdict);
+  if (ask == nullptr) return {};
+  const bool has_cartridge = dose.pen != nullptr && dose.pen->cartridge;
+  std::vector<json::Value> out;
+  for (const auto answer : ask->answers) {
+    if ((answer == Answer::injected || answer == Answer::scale) && !has_cartridge) continue;
+    if (auto one = button(words, dose, answer); one.type == json::Type::object)
+      out.push_back(std::move(one));
+  }
+  return out;
+}
+
+Rich insulin_today(const Words& words, interlock::Today today, bool background,
+                   const Clinic& clinic) {
+  const std::string name(interlock::today_names[static_cast<std::size_t>(today)]);
+  const auto number = [&](const std::string& given, std::string_view none) {
+    return given.empty() ? said(words, none) : given;
+  };
+  const std::vector<Arg> phones{
+      arg_text("phone", number(clinic.names.phone, "today.no_phone")),
+      arg_text("emergency", number(clinic.names.emergency, "low.no_number"))};
+  // Background insulin is not left out in silence; what may be in already is not given again.
+  const bool own = background && words.has_sentence("today." + name + ".background");
+  return words.sentence("today." + name + (own ? ".background" : ""), phones);
+}
+
+json::Value held_part(const Words& words, const interlock::Held& held, const Clinic& clinic) {
+  const auto told = words.say(held.error);
+  const auto purpose = std::ranges::find(held.error.args, "purpose", &Arg::name);
+  const bool background = purpose != held.error.args.end() &&
+                          (purpose->text == "background" || purpose->text == "premixed");
+  return json::object(
+      {{"code", text(held.error.code)},
+       {"what", text(told.what)},
+       {"why", say(words, "refused.why")},
+       {"do_this", rich({{told.do_this, false}})},
+       {"insulin_today", rich(insulin_today(words, held.today, background, clinic))}});
+}
+
+}  // namespace penstock::pages

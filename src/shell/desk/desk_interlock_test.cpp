@@ -1,0 +1,324 @@
+// The findings about numbers that stood where they should not, on every way in: the person's page,
+// the sheet of steps, the phone desk, and what is asked when something is recorded.
+#include <gtest/gtest.h>
+
+#include "shell/desk/desk.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+std::string code(const Result<json::Value>& answer) {
+  if (!answer) return answer.error().code;
+  const auto& asked = TestBench::at(*answer, "/ask/code");
+  return asked.text.empty() ? "recorded" : asked.text;
+}
+bool has(const std::string& text, std::string_view what) {
+  return text.find(what) != std::string::npos;
+}
+
+struct Clinic : Bench {
+  Id person;
+  explicit Clinic(const char* now = "2027-03-16T22:10:00+01:00",
+                  const std::string& background = "{}")
+      : Bench(now), person(enrol("Mirela Okonkwo", "1958-06-04", "HS 04172", background)) {
+    order(person);
+    pen_and_cartridge(person);
+    supplies(person, 2);
+    must(inject(22, "2027-03-15T22:00:00+01:00"));
+  }
+  Result<json::Value> inject(int units, const std::string& when,
+                             const std::string& line = "00000000000000000000000000000a01",
+                             const std::string& more = "") {
+    return record(person,
+                  R"({"what":"injected","happened":")" + when + R"(","cartridge":")" + cartridge +
+                      R"(","units":)" + std::to_string(units) + R"(,"line":")" + line +
+                      R"(","slot":"bedtime"})",
+                  more);
+  }
+  json::Value page() { return must(Bench::page(person)); }
+  std::string all() { return all_text(page()); }
+  std::string refusal() { return at(page(), "/next/refusal/code").text; }
+  json::Value phone(const std::string& more = "") {
+    return must(Bench::page("/api/phone", "{\"person\":\"" + to_text(person) + "\"" + more + "}"));
+  }
+  /// Version 5 of the order: 24 units at the same hour.
+  std::string second_line(const std::string& replaces = "", const std::string& strength = "100") {
+    const std::string line = "00000000000000000000000000000a02";
+    must(record(
+        person,
+        R"({"id":")" + line +
+            R"(","what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":)" +
+            strength +
+            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true)" +
+            (replaces.empty() ? "" : R"(,"replaces":")" + replaces + "\"") + "}",
+        R"("confirmed":true,)"));
+    must(record(person,
+                R"({"what":"order line checked","happened":"2027-03-16T21:05:00+01:00","line":")" +
+                    line + R"(","checked_by":"Jonas Abara"})"));
+    return line;
+  }
+};
+
+// nurse A1, pharmacist D1
+TEST(DeskInterlock, A1_D1_H52_GivenUnderAnotherVersionLineOrStrengthIsTakenAlready) {
+  const std::string first = "00000000000000000000000000000a01";
+  for (const bool replaces : {false, true}) {
+    for (const auto* strength : {"100", "300"}) {
+      Clinic clinic;
+      Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
+      const auto second = clinic.second_line(replaces ? first : "", strength);
+      EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
+      EXPECT_FALSE(has(clinic.all(), "Turn to"));
+      // And when it is recorded, with the line or without.
+      EXPECT_EQ(code(clinic.inject(24, "2027-03-16T22:09:00+01:00", second)), "ask.taken_already");
+      EXPECT_EQ(code(clinic.record(
+                    clinic.person,
+                    R"({"what":"injected","happened":"2027-03-16T22:09:00+01:00","cartridge":")" +
+                        std::string(Bench::cartridge) + R"(","units":24})")),
+                "ask.taken_already");
+    }
+  }
+}
+
+TEST(DeskInterlock, A13_D1_H52_H04_ASecondLineOfOneInsulinAnOddUseAndATimeTwiceAreAsked) {
+  Clinic clinic;
+  const auto line = [&](const std::string& purpose, const std::string& slots,
+                        const std::string& replaces) {
+    return code(clinic.record(
+        clinic.person,
+        R"({"what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":")" +
+            purpose + R"(","slots":[)" + slots +
+            R"(],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true)" +
+            replaces + "}"));
+  };
+  const std::string slot = R"({"slot":"bedtime","at":"22:00","units":20})";
+  const std::string instead = R"(,"replaces":"00000000000000000000000000000a01")";
+  EXPECT_EQ(line("background", slot, ""), "ask.second_line");
+  EXPECT_EQ(line("mealtime", slot, instead), "ask.other_use");
+  EXPECT_EQ(line("background", slot + "," + slot, instead), "ask.slot_twice");
+  EXPECT_EQ(line("background", slot, instead), "recorded");
+}
+
+// nurse A2, pharmacist D2
+TEST(DeskInterlock, A2_D2_H53_WithAPersonThePhoneDeskObeysTheirRecord) {
+  Clinic clinic("2027-03-16T21:50:00+01:00", R"({"hearing":"reduced"})");
+  const auto good = clinic.phone();
+  EXPECT_EQ(Bench::at(good, "/card/state").text, "dial");
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(good, "/read_back/say")), "22 units"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(good, "/who")), "write it down"));
+  const auto refused = [&](const std::string& more) {
+    const auto answer = clinic.phone(more);
+    EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
+    EXPECT_FALSE(has(Bench::all_text(answer), "Turn to"));
+    return Bench::at(answer, "/card/refusal/code").text;
+  };
+  EXPECT_EQ(refused(R"(,"insulin":"insulin glargine","dose_units":"60")"),
+            "interlock.dose_differs");
+  EXPECT_EQ(refused(R"(,"insulin":"insulin lispro","dose_units":"22")"), "interlock.no_line");
+  EXPECT_EQ(refused(R"(,"left_units":"7")"), "interlock.left_differs");
+  EXPECT_EQ(refused(R"(,"low_now":"yes")"), "interlock.low_now");
+  Bench::must(clinic.record(clinic.person,
+                            R"({"id":"00000000000000000000000000000d01","what":"question opened",)"
+                            R"("happened":"2027-03-16T20:00:00+01:00","reason":"lows"})"));
+  EXPECT_EQ(refused(""), "order.question_open");
+}
+
+TEST(DeskInterlock, D2_H53_NoOrderAnUncheckedOneAndAPartGivenHaveNoNumberOnTheTelephone) {
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto nobody = bench.enrol();
+  const auto phone = [&](Id person) {
+    const auto answer = Bench::must(
+        bench.page("/api/phone", "{\"person\":\"" + to_text(person) +
+                                     R"(","pen":"reusable-whole-60","insulin":"insulin glargine",)"
+                                     R"("strength_units_per_ml":100,"dose_units":"22"})"));
+    EXPECT_FALSE(has(Bench::all_text(answer), "Turn to"));
+    return Bench::at(answer, "/card/refusal/code").text;
+  };
+  EXPECT_EQ(phone(nobody), "interlock.no_line");
+  bench.order(nobody, "00000000000000000000000000000a01", "", false);
+  EXPECT_EQ(phone(nobody), "order.unchecked");
+  Clinic part("2027-03-16T22:20:00+01:00");
+  Bench::must(part.record(
+      part.person,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":10,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  EXPECT_TRUE(has(Bench::all_text(part.phone()), "12, not 22"));
+  EXPECT_EQ(Bench::at(part.phone(R"(,"dose_units":"22")"), "/card/refusal/code").text,
+            "interlock.dose_differs");
+}
+
+// nurse A2, A3, pharmacist D9
+TEST(DeskInterlock, A2_A3_D9_H53_H64_WithoutAPersonTheFirstQuestionsComeFirst) {
+  Bench bench;
+  const std::string pen =
+      R"("pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"140","days_in_use":"6","unopened":"1")";
+  const std::string asked =
+      R"("low_now":"no","not_eating":"no","drowsy":"no","ketones":"not measured","last_dose":"24",)";
+  const auto answer = [&](const std::string& body) {
+    return Bench::must(bench.page("/api/phone", "{" + body + "}"));
+  };
+  const auto silent = answer(pen);
+  EXPECT_EQ(Bench::at(silent, "/card/refusal/code").text, "interlock.flags_unasked");
+  EXPECT_FALSE(has(Bench::all_text(silent), "Turn to"));
+  EXPECT_TRUE(has(Bench::all_text(answer(asked + pen)), "Turn to 20 units"));
+  EXPECT_EQ(Bench::at(answer(asked + pen + R"(,"prime":"not seen","spent_units":"6")"),
+                      "/card/refusal/code")
+                .text,
+            "interlock.dry_unknown");
+  const auto dry =
+      answer(asked + pen + R"(,"prime":"not seen","spent_units":"6","dry_primes":"3")");
+  EXPECT_TRUE(has(Bench::all_text(dry), "Prime 2 units"));
+  EXPECT_FALSE(has(Bench::all_text(dry), "Prime 1 unit"));
+  const auto still = answer(
+      asked + pen + R"(,"prime":"not seen","spent_units":"6","dry_primes":"1","new_needle":true)");
+  EXPECT_EQ(Bench::at(still, "/card/refusal/code").text, "dial.no_flow");
+  EXPECT_FALSE(has(Bench::all_text(still), "Turn to"));
+}
+
+// nurse A8
+TEST(DeskInterlock, A8_H58_AfterNotSureHowMuchThereIsOneInstruction) {
+  Clinic clinic("2027-03-16T22:20:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":0,"meant_units":22,"outcome":"unknown","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  EXPECT_EQ(clinic.refusal(), "order.outcome_unknown");
+  const auto said = Bench::all_text(Bench::at(clinic.page(), "/next/refusal"));
+  EXPECT_TRUE(has(said, "Do not repeat the dose"));
+  EXPECT_TRUE(has(said, "No more of this insulin"));
+  EXPECT_TRUE(has(said, "555 0100")) << said;
+  EXPECT_FALSE(has(said, "another pen")) << said;
+  EXPECT_FALSE(has(said, "Do not leave out background")) << said;
+}
+
+// nurse A10, A11, pharmacist D3
+TEST(DeskInterlock, A10_A11_D3_H37_H38_TheAnswerInWordsStaysAndHoldsUntilALineSaysIt) {
+  Clinic clinic("2027-03-16T23:42:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000d01","what":"question opened","happened":"2027-03-16T20:00:00+01:00","reason":"lows","line":"00000000000000000000000000000a01"})"));
+  const auto open = Bench::at(clinic.page(), "/asks/0");
+  EXPECT_TRUE(has(Bench::all_text(open), "Phone the prescriber now.")) << Bench::all_text(open);
+  EXPECT_TRUE(has(Bench::all_text(open), "555 0100"));
+  EXPECT_TRUE(has(Bench::all_text(open), "112"));
+  const std::string answer =
+      R"({"what":"question answered","question":"00000000000000000000000000000d01","happened":"2027-03-16T23:40:00+01:00","answer":"other","by":"Dr Adeyemi","text":"Give 10 tonight only, I ring tomorrow","read_back":)";
+  EXPECT_EQ(code(clinic.record(clinic.person, answer + "false}")), "desk.answer_not_read_back");
+  Bench::must(clinic.record(clinic.person, answer + "true}"));
+  const auto held = Bench::at(clinic.page(), "/asks/0");
+  EXPECT_TRUE(has(Bench::all_text(held), "Give 10 tonight only, I ring tomorrow"));
+  EXPECT_TRUE(Bench::at(held, "/answer").members.empty());
+  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "Dr Adeyemi"));
+}
+
+// nurse A9
+TEST(DeskInterlock, A9_H59_H07_AScaleThatDiffersByDoseAndPrimeTurnsTheCardIntoTakenAlready) {
+  Clinic clinic;  // 278 by the account
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"scale counted","happened":"2027-03-16T22:08:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) + R"(","units":254})"));
+  EXPECT_EQ(clinic.refusal(), "interlock.scale_says_taken");
+  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 3U);
+}
+
+// nurse A7, pharmacist D14
+TEST(DeskInterlock, A7_D14_H57_H38_AMissedBackgroundDoseStaysOnCardAndToday) {
+  Clinic clinic("2027-03-17T00:30:00+01:00");
+  for (const auto* now : {"2027-03-17T00:30:00+01:00", "2027-03-17T09:00:00+01:00"}) {
+    clinic.set_clock(now);
+    const auto ask = Bench::at(clinic.page(), "/asks/0");
+    EXPECT_TRUE(has(Bench::all_text(ask), "is not on record")) << Bench::all_text(ask);
+    EXPECT_EQ(Bench::at(ask, "/answer").members.size(), 3U);
+    EXPECT_FALSE(has(clinic.all(), "Turn to"));
+    EXPECT_TRUE(
+        has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "is not on record"));
+  }
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":"not taken"})"));
+  EXPECT_TRUE(has(clinic.all(), "Turn to 22 units"));
+  EXPECT_FALSE(
+      has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "is not on record"));
+}
+
+// pharmacist D4
+TEST(DeskInterlock, D4_H39_ADividedDoseSaysWhatIsLeftBetweenAndHasBothOnItsSheet) {
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto person = bench.enrol();
+  Bench::must(bench.record(
+      person,
+      R"({"id":"00000000000000000000000000000a01","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":80}],"least_units":10,"most_units":80,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})"));
+  Bench::must(bench.record(
+      person,
+      R"({"what":"order line checked","happened":"2027-03-16T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara"})"));
+  bench.pen_and_cartridge(person, "100", "2027-03-16T09:10:00+01:00");
+  const auto card = Bench::at(Bench::must(bench.page(person)), "/next");
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(card, "/part_text")), "First 40 units of 80 units"));
+  const auto after = Bench::all_text(Bench::at(card, "/after_text"));
+  EXPECT_TRUE(has(after, "for the second injection")) << after;
+  EXPECT_FALSE(has(after, "used up")) << after;
+  const auto sheet = Bench::all_text(Bench::must(bench.page(person, "/steps")));
+  EXPECT_TRUE(has(sheet, "Then the second injection: 40 units.")) << sheet;
+}
+
+// nurse A20
+TEST(DeskInterlock, A20_H44_InjectedWithoutInsulinSeenIsAskedAbout) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto button = [&] {
+    const auto page = clinic.page();
+    for (const auto& step : Bench::at(page, "/next/steps").members) {
+      if (Bench::at(step.value, "/key").text == "hold") return Bench::at(step.value, "/records/0");
+    }
+    return json::null();
+  };
+  EXPECT_TRUE(has(Bench::at(button(), "/confirm").text, "no insulin was seen"));
+  Bench::must(
+      clinic.record(clinic.person,
+                    R"({"what":"needle on","happened":"2027-03-16T21:40:00+01:00","pen":")" +
+                        std::string(Bench::pen) + R"(","needle":"4 mm","length_mm":4},)" +
+                        R"({"what":"primed","happened":"2027-03-16T21:41:00+01:00","cartridge":")" +
+                        std::string(Bench::cartridge) + R"(","units":2,"flow":"seen"})"));
+  EXPECT_EQ(Bench::at(button(), "/label").text, "Injected 22 units");
+  EXPECT_EQ(Bench::at(button(), "/confirm").text, "");
+}
+
+// nurse A22
+TEST(DeskInterlock, A22_H61_ARecalledLotInThePenIsSaidOnTheCard) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"cartridge loaded","happened":"2027-03-16T21:00:00+01:00","cartridge":"00000000000000000000000000000c02","pen":")" +
+          std::string(Bench::pen) +
+          R"(","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"lot":"AB12"})"));
+  Bench::must(clinic.desk().record_clinic(
+      Bench::request(
+          R"({"facts":[{"what":"recall opened","recall":"000000000000000000000000000000ee","lot":"AB12","from_whom":"the maker"}]})"),
+      clinic.desk().caller()));
+  EXPECT_EQ(clinic.refusal(), "interlock.recalled");  // nothing else is at home
+  clinic.supplies(clinic.person, 1);
+  const auto card = Bench::all_text(Bench::at(clinic.page(), "/next/cautions"));
+  EXPECT_TRUE(has(card, "AB12") && has(card, "called back")) << card;
+}
+
+// nurse A14
+TEST(DeskInterlock, A14_H03_APenOfAnotherStrengthIsAskedAboutWhenItIsGiven) {
+  Bench bench;
+  const auto person = bench.enrol();
+  bench.order(person);
+  EXPECT_EQ(
+      code(bench.record(
+          person,
+          R"({"what":"pen given","pen":"00000000000000000000000000000b09","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":300})")),
+      "ask.pen_strength");
+}
+
+}  // namespace
+}  // namespace penstock::desk
