@@ -1,0 +1,480 @@
+// Over journals made by chance: wherever the interlock holds, no page, sheet or answer has a number
+// to act on; wherever it clears, the number is dial's. And the walk fails when any one rule is left
+// out: each rule is the only thing that holds some number back.
+#include <gtest/gtest.h>
+
+#include <functional>
+#include <map>
+#include <set>
+
+#include "core/interlock/interlock.hpp"
+#include "edge/json/json.hpp"
+#include "edge/pages/next/next.hpp"
+#include "edge/pages/person/person.hpp"
+#include "edge/pages/phone/phone.hpp"
+#include "edge/pages/sheets/sheets.hpp"
+#include "edge/words/words.hpp"
+#include "support/random_journal.hpp"
+
+namespace penstock {
+namespace {
+
+using namespace penstock::literals;
+using interlock::Call;
+using interlock::Flags;
+using journal::Fact;
+using journal::SlotName;
+using random_journal::Dice;
+using std::chrono::days;
+using std::chrono::hours;
+using std::chrono::minutes;
+
+constexpr int journals = 1500;
+constexpr int calls = 1500;
+
+Id id(std::uint64_t n) { return {0x1A7E, n}; }
+constexpr Id pen_id{0x1A7E, 0x9E4}, cartridge_id{0x1A7E, 0xCA};
+constexpr LocalDay first_day{
+    std::chrono::year_month_day{std::chrono::year{2027}, std::chrono::March, std::chrono::day{1}}};
+constexpr Instant start{std::chrono::sys_days{first_day.time_since_epoch()}};
+
+/// Somebody with one insulin, over four days, in whose record much goes wrong.
+class Life {
+ public:
+  Life(std::uint64_t seed, const shelf::Shelf& shelf) : dice_(seed), shelf_(shelf) {
+    lines_.push_back(order(at(1, 8)));
+    if (!dice_.one_in(12)) pen(dice_.one_in(8) ? 300 : 100);
+    if (!dice_.one_in(10)) load();
+    if (dice_.one_in(2)) supplies();
+    for (int day = 1; day <= 3; ++day) live(day);
+    const auto odd = dice_.below(4);
+    for (std::uint64_t i = 0; i < odd; ++i) happens();
+    std::ranges::stable_sort(facts, {}, [](const Fact& fact) { return fact.happened.at; });
+  }
+  std::vector<Fact> facts;
+  chart::Clinic clinic;  ///< its recalls only; the shelf is laid in by the caller
+
+  Instant some_evening() { return at(4, 20) + minutes{dice_.below(300)}; }
+
+ private:
+  static Instant at(int day, int hour) { return start + days{day - 1} + hours{hour}; }
+  Id tell(Instant when, journal::Payload payload) {
+    Fact fact;
+    fact.id = id(100 + facts.size());
+    fact.journal = id(1);
+    fact.happened = {when, 0};
+    fact.recorded = when;
+    fact.author = "Ines Falk";
+    fact.source = "bench";
+    fact.payload = std::move(payload);
+    facts.push_back(std::move(fact));
+    return facts.back().id;
+  }
+  Id order(Instant when) {
+    journal::OrderLineSigned line;
+    line.insulin = "insulin glargine";
+    line.strength = {dice_.one_in(12) ? 300 : 100};
+    line.order_version = static_cast<std::int32_t>(1 + lines_.size());
+    const auto units =
+        *Units::from_hundredths(100 * static_cast<std::int64_t>(14 + dice_.below(10)));
+    line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, units}};
+    line.least_units = 10_units;
+    line.most_units = dice_.one_in(15) ? 13_units : 30_units;
+    line.from = When{when, 0}.day() + days{dice_.one_in(12) ? 9 : 0};
+    if (dice_.one_in(15)) line.until = line.from;
+    if (!lines_.empty() && dice_.one_in(2)) line.replaces = lines_.back();
+    line.prescriber = "Dr Osei";
+    line.copied_by = "Ines Falk";
+    const auto made = tell(when, line);
+    if (!dice_.one_in(10)) tell(when, journal::OrderLineChecked{made, "Tom Reyes"});
+    return made;
+  }
+  void pen(std::int32_t strength) {
+    auto copy = shelf_.pens[dice_.below(2)].thing;
+    if (dice_.one_in(20)) copy.window.reset();
+    if (dice_.one_in(15)) copy.fits = "B";
+    tell(at(1, 9), journal::PenGiven{pen_id, copy, "insulin glargine", {strength}, "77"});
+  }
+  void load() {
+    journal::CartridgeLoaded load;
+    load.cartridge = cartridge_id;
+    load.pen = pen_id;
+    load.copy = shelf_.insulins.front().thing;
+    load.units = dice_.one_in(6) ? 30_units : 300_units;
+    load.content = 300_units;
+    load.fits = "A";
+    load.new_cartridge = dice_.one_in(2);
+    load.lot = dice_.one_in(2) ? "L1" : "";
+    tell(at(1, 10), load);
+  }
+  void supplies() {
+    tell(at(1, 9),
+         journal::SuppliesGiven{"insulin glargine",
+                                {100},
+                                300_units,
+                                1,
+                                0,
+                                dice_.one_in(2) ? "L1" : "L2",
+                                dice_.one_in(3) ? std::optional{first_day} : std::nullopt});
+  }
+  Id inject(Instant when, Units units, std::optional<Id> line, journal::Outcome outcome) {
+    journal::Injected p;
+    p.cartridge = cartridge_id;
+    p.units = units;
+    p.line = line;
+    if (line) p.slot = SlotName::bedtime;
+    p.outcome = outcome;
+    if (outcome != journal::Outcome::whole) p.meant = 22_units;
+    return tell(when, p);
+  }
+  void live(int day) {
+    if (!dice_.one_in(12)) inject(at(day, 22), 20_units, lines_.front(), journal::Outcome::whole);
+  }
+  Id some_line() { return lines_[dice_.below(lines_.size())]; }
+  void stays_dry(Instant when) {
+    const auto needles = 1 + dice_.below(2);
+    for (std::uint64_t n = 0; n < needles; ++n) {
+      tell(when + minutes{n * 10}, journal::NeedleOn{pen_id, "4 mm", {40}, true});
+      for (int i = 0; i < 3; ++i)
+        tell(when + minutes{n * 10 + 1},
+             journal::Primed{cartridge_id, 2_units, journal::Flow::not_seen});
+      if (n + 1 < needles) tell(when + minutes{9}, journal::NeedleOff{pen_id, {}});
+    }
+  }
+  void is_asked(Instant when) {
+    using journal::AnswerKind;
+    const auto asked = tell(when, journal::QuestionOpened{some_line(), {}, "", {}});
+    if (dice_.one_in(4)) return;
+    tell(when + minutes{1},
+         journal::QuestionAnswered{asked,
+                                   dice_.pick({AnswerKind::keep_dose, AnswerKind::stop,
+                                               AnswerKind::new_order, AnswerKind::other}),
+                                   "Dr Osei", "ten tonight", true});
+  }
+  void happens() {
+    const auto when = at(4, 18) + minutes{dice_.below(360)};
+    switch (dice_.below(15)) {
+      case 0:
+        lines_.push_back(order(when));
+        break;
+      case 1:
+        inject(when, 20_units, some_line(), journal::Outcome::whole);
+        break;
+      case 2:
+        inject(when, 10_units, some_line(), journal::Outcome::part);
+        break;
+      case 3:
+        inject(when, 0_units, some_line(), journal::Outcome::unknown);
+        break;
+      case 4:
+        tell(when,
+             journal::ScaleCounted{cartridge_id, *Units::from_hundredths(static_cast<std::int64_t>(
+                                                     20'000 + 100 * dice_.below(80)))});
+        break;
+      case 5:
+        stays_dry(when);
+        break;
+      case 6: {
+        stock::Recall recall;
+        recall.said.lot = dice_.one_in(2) ? "L1" : "L2";
+        recall.key = stock::lot_key(recall.said.lot);
+        clinic.stock.recalls.push_back(recall);
+        break;
+      }
+      case 7:
+      case 8:
+        is_asked(when);
+        break;
+      case 9:
+        tell(when,
+             journal::OrderLineEnded{some_line(), first_day + days{dice_.below(4)}, "Dr Osei", ""});
+        break;
+      case 10:
+        tell(when, journal::TemperatureSpell{cartridge_id, {-30}, 60, true, ""});
+        break;
+      case 11:
+      case 12:
+        tell(when, journal::DoseAnswered{
+                       some_line(), SlotName::bedtime, first_day + days{2 + dice_.below(2)},
+                       dice_.pick({journal::DoseWas::taken, journal::DoseWas::not_taken,
+                                   journal::DoseWas::not_known}),
+                       ""});
+        break;
+      case 13:
+        inject(when, 20_units, std::nullopt, journal::Outcome::whole);
+        break;
+      default:
+        tell(when, journal::PenShared{pen_id, "a brother", ""});
+        break;
+    }
+  }
+
+  Dice dice_;
+  const shelf::Shelf& shelf_;
+  std::vector<Id> lines_;
+};
+
+shelf::Shelf a_shelf() {
+  shelf::Shelf shelf;
+  shelf::Insulin glargine;
+  glargine.name = "insulin glargine";
+  glargine.strength = {100};
+  glargine.in_use_days = 28;
+  glargine.in_use_most = {300};
+  shelf.insulins.push_back({"glargine-100", glargine, {}});
+  auto strong = glargine;
+  strong.strength = {300};
+  shelf.insulins.push_back({"glargine-300", strong, {}});
+  shelf::Cartridge cartridge;
+  cartridge.name = "3 mL cartridge";
+  cartridge.insulin = "glargine-100";
+  cartridge.content = 300_units;
+  cartridge.fits = "A";
+  shelf.cartridges.push_back({"c", cartridge, {}});
+  shelf::Pen pen;
+  pen.name = "reusable pen";
+  pen.step = 1_units;
+  pen.most = 60_units;
+  pen.prime = 2_units;
+  pen.prime_new_cartridge = 4_units;
+  pen.fits = "A";
+  pen.window = shelf::Window::returns_to_zero;
+  shelf.pens.push_back({"p", pen, {}});
+  pen.window = shelf::Window::counts_on;
+  shelf.pens.push_back({"q", pen, {}});
+  return shelf;
+}
+
+// ---- what a document shows
+
+std::string all_text(const json::Value& value) {
+  std::string out = value.type == json::Type::string ? value.text + "\n" : "";
+  for (const auto& member : value.members) out += all_text(member.value);
+  return out;
+}
+const json::Value& part(const json::Value& value, std::string_view key) {
+  static const json::Value nothing;
+  const auto* found = value.find(key);
+  return found == nullptr ? nothing : *found;
+}
+/// A number to act on: a step with a window, what to turn to, a table of windows, a dose in a
+/// button, what to say.
+bool shows_a_number(const json::Value& value) {
+  for (const auto& [key, inner] : value.members) {
+    if (key == "steps" && !inner.members.empty()) return true;
+    if (key == "window_table" || (key == "read_back" && inner.type == json::Type::object))
+      return true;
+    if (key == "dose_text" && !inner.text.empty()) return true;
+    if (key == "units" && inner.type == json::Type::number) return true;
+    if (shows_a_number(inner)) return true;
+  }
+  return value.type == json::Type::string && value.text.find("Turn to ") != std::string::npos;
+}
+std::string window_said(const json::Value& card) {
+  for (const auto& step : part(card, "steps").members) {
+    if (part(step.value, "window").flag) return part(step.value, "title").text;
+  }
+  return {};
+}
+std::string window_by_dial(const interlock::Plan& plan) {
+  const auto answer = dial::plan(plan.request);
+  if (!answer) return "no plan";
+  for (const auto& action : answer->actions) {
+    if (action.what == dial::Do::dial)
+      return words::plain(
+          words::english().sentence("step.dial", {arg_units("window", action.window)}));
+  }
+  return "no dial";
+}
+
+struct Bench {
+  shelf::Shelf shelf = a_shelf();
+  Caller caller{"Marit", Role::nurse, words::english(), {}};
+
+  json::Value card(const chart::Chart& person, const chart::Clinic& clinic, const When& now,
+                   const interlock::Dose& dose) const {
+    return pages::next_card(
+        pages::card_input(person, clinic, caller.words, [] { return Id{9, 9}; }, now, dose));
+  }
+};
+
+/// One life: every line's slot of that evening, as it is decided, against what is written of the
+/// same slot by a house in which one rule is left out. `breaches`: whose number was shown though
+/// the whole interlock holds it back.
+void walk(const Bench& bench, std::uint64_t seed, std::string_view without,
+          std::map<std::string, int, std::less<>>& breaches, int& cleared) {
+  Life life(seed, bench.shelf);
+  life.clinic.shelf = bench.shelf;
+  const When now{life.some_evening(), 0};
+  const auto person =
+      chart::finish(chart::begin(id(1), life.facts.size(), {}, life.facts, {}), {"UTC", {}});
+  const auto whole = interlock::house_of(life.clinic);
+  auto house = whole;
+  house.without = without;
+  for (const auto& line : person->order.lines) {
+    order::Due due;
+    due.line = line.id;
+    due.name = SlotName::bedtime;
+    due.units = line.text.slots.front().units;
+    due.day = first_day + days{3};
+    due.at = {start + days{3} + hours{22}, 0};
+    due.from = {due.at.at - hours{1}, 0};
+    due.to = {due.at.at + hours{2}, 0};
+    const auto verdict = interlock::decide(*person, whole, due, now).verdict;
+    const auto shown = interlock::decide(*person, house, due, now);
+    const auto card = bench.card(*person, life.clinic, now, shown);
+    if (const auto* held = interlock::held(verdict)) {
+      if (shows_a_number(card)) ++breaches[held->error.code];
+    } else {
+      ++cleared;
+      EXPECT_EQ(window_said(card), window_by_dial(**interlock::cleared(verdict))) << seed;
+    }
+  }
+}
+
+TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDials) {
+  const Bench bench;
+  std::map<std::string, int, std::less<>> breaches;
+  int cleared = 0;
+  for (std::uint64_t seed = 0; seed < journals; ++seed) walk(bench, seed, "", breaches, cleared);
+  EXPECT_TRUE(breaches.empty()) << breaches.begin()->first;
+  EXPECT_GT(cleared, journals / 10);
+}
+
+// Rules that decide() cannot come to by itself: a rest is asked for with its own fact and its own
+// units, and a line that is not there is said by no_line.
+const std::set<std::string_view> never_alone{
+    order::codes::rest_none, order::codes::rest_more, interlock::codes::no_line,
+    interlock::codes::dose_differs, interlock::codes::left_differs};
+// Without them nothing can be planned either: the number would need a pen or a cartridge.
+const std::set<std::string_view> nothing_to_plan{interlock::codes::other_strength,
+                                                 interlock::codes::no_pen};
+
+bool is_of_a_call(std::string_view code) {
+  for (const auto& rule : interlock::rules()) {
+    if (rule.code == order::codes::replaced) break;
+    if (rule.code == code) return true;
+  }
+  return code == interlock::codes::days_unknown || code == interlock::codes::spent_unknown ||
+         code == interlock::codes::dry_unknown || code == interlock::codes::more_than_holds ||
+         code == interlock::codes::dose_unusual;
+}
+
+TEST(InterlockProperty, H53_TheWalkFailsWhenAnyOneRuleIsLeftOut) {
+  const Bench bench;
+  for (const auto& rule : interlock::rules()) {
+    if (is_of_a_call(rule.code) || never_alone.contains(rule.code) ||
+        nothing_to_plan.contains(rule.code) || rule.code == interlock::no_plan_rule)
+      continue;
+    std::map<std::string, int, std::less<>> breaches;
+    int cleared = 0;
+    for (std::uint64_t seed = 0; seed < 8 * journals && !breaches.contains(rule.code); ++seed)
+      walk(bench, seed, rule.code, breaches, cleared);
+    EXPECT_TRUE(breaches.contains(rule.code))
+        << rule.code << (breaches.empty() ? "" : ": " + breaches.begin()->first);
+  }
+}
+
+// ---- whole documents
+
+TEST(InterlockProperty, H53_PageSheetAndPhoneDeskShowNoNumberWhereItHolds) {
+  const Bench bench;
+  int held_back = 0;
+  for (std::uint64_t seed = 0; seed < journals / 5; ++seed) {
+    Life life(seed, bench.shelf);
+    life.clinic.shelf = bench.shelf;
+    auto caller = Caller{"Marit", Role::nurse, words::english(), life.some_evening()};
+    const auto person =
+        chart::finish(chart::begin(id(1), life.facts.size(), {}, life.facts, {}), {"UTC", {}});
+    const When now{caller.now, 0};
+    const auto agenda = interlock::agenda_of(*person, interlock::house_of(life.clinic), now);
+    const auto page =
+        pages::person_page(*person, {}, life.clinic, caller, {}, [] { return Id{9, 9}; });
+    const auto phone = pages::phone_answer(pages::PersonCall{id(1), "", {}}, *person, {},
+                                           life.clinic, caller, [] { return Id{9, 9}; });
+    const bool clears = agenda.next && interlock::cleared(agenda.next->verdict) != nullptr;
+    held_back += clears ? 0 : 1;
+    EXPECT_EQ(shows_a_number(part(page, "next")), clears) << seed;
+    EXPECT_FALSE(shows_a_number(part(page, "asks"))) << seed;
+    if (!clears) {
+      EXPECT_FALSE(shows_a_number(phone)) << seed;
+    }
+    for (const auto& line : person->order.lines) {
+      const auto sheet = pages::steps_sheet(*person, life.clinic, caller,
+                                            {.line = line.id, .slot = "bedtime", .day = now.day()});
+      if (!sheet) continue;
+      bool may = false;
+      for (const auto& due : order::due_on(person->order, now.day(), person->zone)) {
+        if (due.line == line.id)
+          may =
+              interlock::cleared(
+                  interlock::decide(*person, interlock::house_of(life.clinic), due, now).verdict) !=
+              nullptr;
+      }
+      EXPECT_TRUE(may) << seed;
+    }
+  }
+  EXPECT_GT(held_back, journals / 20);
+}
+
+// ---- calls of people who are not on record
+
+Call a_call(std::uint64_t seed, const shelf::Shelf& shelf) {
+  Dice dice(seed);
+  using Is = Flags::Is;
+  const auto is = [&](std::uint64_t odd) {
+    return !dice.one_in(odd) ? Is::no : dice.one_in(2) ? Is::yes : Is::unasked;
+  };
+  Call call;
+  call.flags = {is(10),
+                is(10),
+                is(10),
+                is(10),
+                Flags::Last::hours,
+                static_cast<std::int32_t>(8 + dice.below(30))};
+  if (dice.one_in(8))
+    call.flags.last = dice.pick({Flags::Last::never, Flags::Last::not_known, Flags::Last::unasked});
+  call.pen = shelf.pens[dice.below(2)].thing;
+  call.insulin = shelf.insulins.front();
+  call.dose = *Units::from_hundredths(static_cast<std::int64_t>(1'000 + 100 * dice.below(90)));
+  call.dose_said_twice = dice.one_in(2);
+  call.left = *Units::from_hundredths(static_cast<std::int64_t>(100 * dice.below(330)));
+  if (!dice.one_in(6)) call.days_in_use = static_cast<std::int32_t>(dice.below(30));
+  call.unopened = static_cast<std::int64_t>(dice.below(2));
+  call.primed = dice.pick({Call::Primed::not_yet, Call::Primed::seen, Call::Primed::not_seen});
+  if (dice.one_in(2)) call.spent = 2_units;
+  if (dice.one_in(2)) call.dry_primes = static_cast<std::int32_t>(1 + dice.below(3));
+  call.needle_changed = dice.one_in(6);
+  return call;
+}
+
+TEST(InterlockProperty, H53_ACallersNumberIsDialsAndEachQuestionHoldsSomeBack) {
+  const Bench bench;
+  const stock::Stock stock;
+  chart::Clinic clinic;
+  clinic.shelf = bench.shelf;
+  std::set<std::string, std::less<>> shown;
+  int cleared = 0;
+  for (std::uint64_t seed = 0; seed < calls; ++seed) {
+    const auto call = a_call(seed, bench.shelf);
+    const auto verdict = interlock::decide(call, {bench.shelf, stock});
+    const auto answer = pages::phone_answer(call, clinic, bench.caller);
+    if (const auto* plan = interlock::cleared(verdict)) {
+      ++cleared;
+      EXPECT_EQ(window_said(part(answer, "card")), window_by_dial(**plan)) << seed;
+      continue;
+    }
+    EXPECT_FALSE(shows_a_number(answer)) << seed;
+    const auto code = interlock::held(verdict)->error.code;
+    if (interlock::cleared(interlock::decide(call, {bench.shelf, stock, code}))) shown.insert(code);
+  }
+  EXPECT_GT(cleared, calls / 20);
+  for (const auto& rule : interlock::rules()) {
+    if (is_of_a_call(rule.code)) {
+      EXPECT_TRUE(shown.contains(rule.code)) << rule.code;
+    }
+  }
+}
+
+}  // namespace
+}  // namespace penstock
