@@ -46,14 +46,15 @@ reconcile::Accounts judged(const planted::Person& person) {
 
 bool is_flagged(const reconcile::Accounts& found) { return found.differs || found.diary_later; }
 
-void false_alarms(int people, std::uint64_t seed) {
-  std::printf("\n| honest, days | flagged (units) | flagged (diary) | either | nothing known |\n");
+void false_alarms(int people, std::uint64_t seed, bool uneven) {
+  std::printf("\n| honest%s, days | flagged (units) | flagged (diary) | either | nothing known |\n",
+              uneven ? " and uneven" : "");
   std::printf("| --- | --- | --- | --- | --- |\n");
   for (const int days : spans) {
     Share units, diary, either, unknown;
     for (int i = 0; i < people; ++i) {
       const auto found =
-          judged(planted::person(seed + static_cast<std::uint64_t>(i), {{}, 0, days}));
+          judged(planted::person(seed + static_cast<std::uint64_t>(i), {{}, 0, days, uneven}));
       units.add(found.differs);
       diary.add(found.diary_later);
       either.add(is_flagged(found));
@@ -83,9 +84,9 @@ struct Bins {
   }
 };
 
-void found_shares(int people, std::uint64_t seed) {
+void found_shares(int people, std::uint64_t seed, bool uneven) {
   Share all;
-  std::printf("\n| mechanism | days |");
+  std::printf("\n| mechanism%s | days |", uneven ? ", uneven people" : "");
   for (const auto size : sizes) std::printf(" %.0f %% |", size * 100);
   std::printf(
       " right one first (10 %% and more) |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n");
@@ -97,7 +98,7 @@ void found_shares(int people, std::uint64_t seed) {
         Share share;
         for (int i = 0; i < people; ++i) {
           const auto person = planted::person(seed + 7'000'000 + static_cast<std::uint64_t>(i),
-                                              Plant{which, size, days});
+                                              Plant{which, size, days, uneven});
           if (!person.possible) continue;
           const auto found = judged(person);
           const bool flagged = is_flagged(found);
@@ -157,8 +158,10 @@ int main(int argc, char** argv) {
   const int people = argc > 1 ? std::atoi(argv[1]) : 400;
   const std::uint64_t seed = argc > 2 ? std::strtoull(argv[2], nullptr, 10) : 41'000'000;
   std::printf("%d people a cell, seeds from %llu\n", people, static_cast<unsigned long long>(seed));
-  penstock::false_alarms(people * 3, seed);
-  penstock::found_shares(people, seed);
+  for (const bool uneven : {false, true}) {
+    penstock::false_alarms(people * 3, seed, uneven);
+    penstock::found_shares(people, seed, uneven);
+  }
   penstock::calibration(people, seed);
   return 0;
 }

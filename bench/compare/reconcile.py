@@ -12,10 +12,11 @@ import numpy as np
 READING, CONTENT, PRIME_VAR, HABIT, FIRST = 4.0, 1.0, 0.15, 0.08, 0.5
 EARLY, EARLY_UNITS, SLIP = 0.15, 12.0, 1e-6
 COMPLETED, LATE, TYPING = 0.12, 0.05, 0.15
-MISSED, DOUBLE, GAP, MATERIAL, CHANGE_MINUTES = 0.003, 0.001, 0.30, 0.05, 45
+MISSED, DOUBLE, GAP, UNWRITTEN, MATERIAL = 0.003, 0.001, 0.30, 0.015, 0.05
+CHANGE_MINUTES, ALIKE_MINUTES = 45, 90
 MISCOUNT, MISCOUNT_ELSE = (0.985, 0.006, 0.001), 1e-4
-NAMES = ["missed", "double", "left_out", "extra", "early", "lost", "change", "gaps", "misread", "diary", "unknown"]
-PRIOR = dict(zip(NAMES, (0.06, 0.015, 0.04, 0.04, 0.03, 0.03, 0.03, 0.09, 0.04, 0.08, 0.01)))
+NAMES = ["missed", "double", "left_out", "extra", "early", "lost", "change", "gaps", "twice", "misread", "diary", "unknown"]
+PRIOR = dict(zip(NAMES, (0.06, 0.015, 0.04, 0.04, 0.03, 0.03, 0.03, 0.09, 0.09, 0.04, 0.08, 0.01)))
 SHARES = (0.03, 0.05, 0.08, 0.11, 0.16, 0.23, 0.35, 0.5, 0.75)
 LEFT_OUT = (0.15, 0.25, 0.4, 0.55, 0.7, 0.85, 0.97)
 EXTRA, SPREAD = (0.12, 0.2, 0.35, 0.6, 1.0, 1.6, 2.5, 4.0), 1.6
@@ -159,6 +160,16 @@ def books(r):
                 gaps += [sum(due) / len(due) + prime] * max(0, len(due) - days.get(day, 0))
             day += timedelta(days=1)
         s.gaps = several(gaps)
+        alike, paired = [], set()
+        for i, one in enumerate(mine):
+            for j in range(i + 1, len(mine) if i not in paired else 0):
+                if mine[j]["at"] - one["at"] > timedelta(minutes=ALIKE_MINUTES):
+                    break
+                if j not in paired and all(mine[j].get(key) == one.get(key) for key in ("units", "slot")):
+                    paired.add(j)
+                    alike.append(mine[j]["units"] + mine[j].get("primed_units", prime))
+                    break
+        s.alike = several(alike)
         n = len(doses)
         variance = (PRIME_VAR * prime ** 2 + TYPING * unit ** 2) * n + (HABIT * prime * n) ** 2
         variance += (CONTENT * unit) ** 2 + (0 if used_up else (READING * unit) ** 2) + (FIRST * first_prime) ** 2
@@ -196,7 +207,8 @@ def table_of(s):
     if n:
         t = t.moved([0, mean, -mean], [1 - begin - end, begin, end])
     if s.gaps[0]:
-        weights = binomial(s.gaps[0], GAP)
+        due = s.doses[0] + s.gaps[0]
+        weights = binomial(s.gaps[0], min(GAP, UNWRITTEN * due / s.gaps[0]))
         keep = (weights > SLIP) | (np.arange(len(weights)) == 0)
         keep = np.cumprod(keep).astype(bool)
         t = t.moved(s.gaps[1] * np.arange(len(weights))[keep], weights[keep])
@@ -222,6 +234,8 @@ def support(s, name):
         return counted(s.primes, LEFT_OUT, -1)
     if name == "gaps":
         return counted(s.gaps, GAP_SHARES, 1)
+    if name == "twice":
+        return counted(s.alike, GAP_SHARES, -1)
     if name == "extra":
         if s.doses[0] == 0:
             return None
@@ -295,7 +309,7 @@ def weigh(stretches, missing):
         with_lost(("misread",), base + misread_log(nothing))
     rated = {}
     matter = sum(s.gaps[0] * s.gaps[1] for s in stretches) >= MATERIAL * sum(s.claimed for s in stretches)
-    for name in ("missed", "double", "left_out", "extra", "early", "gaps"):
+    for name in ("missed", "double", "left_out", "extra", "early", "gaps", "twice"):
         if name == "gaps" and not matter:
             continue
         supports = [support(s, name) for s in stretches]

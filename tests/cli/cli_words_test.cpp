@@ -33,6 +33,8 @@ TEST_F(CliWords, HelpFitsAScreen) {
     EXPECT_NE(help.out.find(command), std::string::npos) << command;
     const auto one = run({"help", command});
     EXPECT_EQ(one.status, 0) << command;
+    // Pharmacist D14: a key of the catalogue is no help.
+    EXPECT_EQ(one.out.find("cli."), std::string::npos) << one.out;
     EXPECT_EQ(run({command, "--help"}).out, one.out) << command;
     fits_a_screen(one.out, command);
   }

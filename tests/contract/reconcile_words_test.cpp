@@ -87,9 +87,11 @@ TEST(ReconcileWords, TheExampleAsksOneKindQuestionWithTheNumberAndThreeReasons) 
 }
 
 TEST(ReconcileWords, NobodyIsAccused) {
-  for (const auto code : {reconcile::questions::ask, reconcile::questions::ask_single,
-                          reconcile::questions::ask_sealed, reconcile::questions::ask_diary,
-                          reconcile::questions::agree, reconcile::questions::not_known}) {
+  for (const auto code :
+       {reconcile::questions::ask, reconcile::questions::ask_two, reconcile::questions::ask_one,
+        reconcile::questions::ask_none, reconcile::questions::ask_single,
+        reconcile::questions::ask_sealed, reconcile::questions::ask_diary,
+        reconcile::questions::agree, reconcile::questions::not_known}) {
     ASSERT_TRUE(words::english().has_sentence(code)) << code;
     const auto text = words::english().text(code, {});
     for (const auto* word :

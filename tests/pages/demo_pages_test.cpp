@@ -221,5 +221,37 @@ TEST(DemoPages, H37_H40_H44_NoWindowWhereNothingMayBeDialled) {
   }
 }
 
+// Pharmacist D12: five trips from Berlin over a change of clocks, each way by the zones' own rules
+// on its day.
+TEST(DemoPages, H18_TheWayHomeHasTheShiftOfTheDayOfReturn) {
+  struct Row {
+    std::string leaves, returns, zone, out, back;
+  };
+  const Row rows[] = {
+      {"2027-03-20", "2027-04-02", "Asia/Dhaka", "forward by 5 h", "back by 4 h"},
+      {"2027-10-25", "2027-11-10", "Asia/Dhaka", "forward by 4 h", "back by 5 h"},
+      {"2027-03-20", "2027-04-02", "America/New_York", "back by 5 h", "forward by 6 h"},
+      {"2027-03-08", "2027-03-20", "America/New_York", "back by 6 h", "forward by 5 h"},
+      {"2027-03-20", "2027-04-10", "Pacific/Auckland", "forward by 12 h", "back by 10 h"}};
+  const DemoClinic demo;
+  std::uint64_t next = 0xe77;
+  for (const auto& row : rows) {
+    const auto fact = to_text(Id{0x7127, next++});
+    const auto request = json::parse(
+        R"({"confirmed":true,"facts":[{"id":")" + fact +
+        R"(","what":"trip planned","happened":"2027-03-16T09:00:00+01:00","leaves":")" +
+        row.leaves + R"(","returns":")" + row.returns + R"(","zone":")" + row.zone + R"("}]})");
+    const auto done = demo.desk->record(demo.people[0], *request, demo.desk->caller());
+    ASSERT_TRUE(done) << done.error().code << done.error().at;
+    const auto sheet = demo.page(demo.people[0], "/trips/" + fact);
+    ASSERT_TRUE(sheet) << sheet.error().code;
+    const auto& questions = part(*sheet, "questions").members;
+    ASSERT_GE(questions.size(), 2U) << row.zone;
+    const auto out = all_text(questions[0].value), back = all_text(questions[1].value);
+    EXPECT_NE(out.find(row.out), std::string::npos) << row.zone << out;
+    EXPECT_NE(back.find(row.back), std::string::npos) << row.zone << back;
+  }
+}
+
 }  // namespace
 }  // namespace penstock

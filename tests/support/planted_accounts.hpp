@@ -58,6 +58,9 @@ struct Plant {
   std::optional<Mechanism> what;  ///< nothing: honest
   double share = 0;               ///< of all that was claimed
   int days = 60;
+  /// Of people whose days are not alike: some are away from Friday or Saturday to Sunday and inject
+  /// nothing, some work shifts, some begin with a cartridge that is half empty, some change by eye.
+  bool uneven = false;
 };
 
 struct Person {
@@ -86,6 +89,9 @@ struct Habits {
   double skips = 0, skips_weekend = 0;
   double reads_to = 5;
   bool is_app = false;  // when an entry was written is known
+  // Of the uneven ones.
+  int days_off = 0;  // 2: Saturday and Sunday, 3: from Friday on
+  bool shifts = false, begins_half = false, changes_by_eye = false;
 };
 
 inline Habits habits_of(Dice& dice) {
@@ -126,6 +132,15 @@ inline Habits habits_of(Dice& dice) {
   return h;
 }
 
+/// By dice of their own, so that everybody else stays as they were.
+inline void make_uneven(Habits& h, std::uint64_t seed) {
+  Dice dice(seed ^ 0x9E3779B97F4A7C15ULL);
+  if (dice.happens(0.15)) h.days_off = 2 + dice.below(2);
+  h.shifts = dice.happens(0.25);
+  h.begins_half = dice.happens(0.35);
+  h.changes_by_eye = dice.happens(0.3);
+}
+
 /// One dose that was due.
 struct Dose {
   int day = 0;
@@ -140,7 +155,9 @@ struct Dose {
 
 class Life {
  public:
-  Life(std::uint64_t seed, Plant plant) : dice_(seed), plant_(plant), habits_(habits_of(dice_)) {}
+  Life(std::uint64_t seed, Plant plant) : dice_(seed), plant_(plant), habits_(habits_of(dice_)) {
+    if (plant.uneven) make_uneven(habits_, seed);
+  }
 
   Person live() {
     schedule();
@@ -171,6 +188,12 @@ class Life {
     return weekday == std::chrono::Saturday || weekday == std::chrono::Sunday;
   }
 
+  bool is_away(int day) const {
+    const std::chrono::weekday weekday{first_day + std::chrono::days{day}};
+    return (weekend(day) && habits_.days_off > 0) ||
+           (weekday == std::chrono::Friday && habits_.days_off > 2);
+  }
+
   // ---- what was done
 
   double ordered(int day, std::size_t slot) const {
@@ -192,6 +215,7 @@ class Life {
         const bool late = weekend(day) && habits_.minutes[slot] < 900;
         dose.minute = habits_.minutes[slot] + (late ? habits_.weekend_later : 0) +
                       static_cast<int>(dice_.normal(habits_.time_sd));
+        if (habits_.shifts) dose.minute += std::array{0, 210, -150}[day / 7 % 3];
         dose.minute = std::clamp(dose.minute, static_cast<int>(slot) * 200, 1425);
         dose.written = std::min(1439, rounded(dose.minute));
         if (dice_.happens(habits_.prime_twice)) dose.primes = 2;
@@ -202,6 +226,7 @@ class Life {
           dose.given = dose.claimed = false;
         if (dice_.happens(0.010)) dose.claimed = false;
         if (dice_.happens(0.004)) dose.given = false;
+        if (is_away(day)) dose.given = dose.claimed = false;
         doses_.push_back(dose);
       }
     }
@@ -315,6 +340,7 @@ class Life {
   }
 
   void open(int day, int minute, int late) {
+    if (habits_.begins_half && person_.request.cartridges.empty()) return open_half(day, minute);
     if (sealed_ == 0) {
       person_.request.dispensed.push_back({when(day, std::max(0, minute - 60)), 5});
       sealed_ = 5;
@@ -325,9 +351,19 @@ class Life {
     if (late > 0 && closed_) person_.request.cartridges[*closed_].ended = use.opened;
     use.held = units(content);
     open_ = Open{content + 0.5 + dice_.normal(1), day, person_.request.cartridges.size(), true, 0};
-    if (dice_.happens(0.1)) open_->early = dice_.between(0, 10);
+    if (dice_.happens(habits_.changes_by_eye ? 0.9 : 0.1)) open_->early = dice_.between(0, 10);
     if (is(Mechanism::cartridge_thrown_early) && dice_.happens(0.7))
       open_->early = std::min(0.7, plant_.share / 0.7 * dice_.between(0.7, 1.3)) * content;
+    person_.request.cartridges.push_back(std::move(use));
+  }
+  /// In use before the period began: its level is read from the scale on the first day.
+  void open_half(int day, int minute) {
+    const double left = dice_.between(60, 240);
+    reconcile::CartridgeUse use;
+    use.opened = when(day, minute);
+    use.held = units(read(left));
+    use.was_new = false;
+    open_ = Open{left, day, person_.request.cartridges.size(), false, 0};
     person_.request.cartridges.push_back(std::move(use));
   }
   void close(int day, int minute, bool over) {

@@ -641,7 +641,7 @@ export interface TripSheet extends OnPaper {
   picture: Svg; // the two bags
   carry: { name: string; all_text: string; bag_texts: [string, string]; text: Rich }[];
   heads: [string, string, string, string];
-  questions: { text: Rich; options: Rich[]; source: string }[];
+  questions: { text: Rich; answer: Rich[] }[]; // no dose: `answer` are lines to write on
   cautions: Notice[];
   asked?: RecordAction; // opens the question to the prescriber
   seen_version: number;
@@ -685,6 +685,7 @@ export interface WarmthWorked {
   broken: string[];
   limit_celsius: number;
   limit_assumed: boolean;
+  limit_from: 'request' | 'shelf' | 'strictest';
   warmest_celsius: number | null;
   hours_above_limit: number;
   hours_out_of_fridge: number;
@@ -695,7 +696,8 @@ export interface WarmthWorked {
 export interface WarmthAnswer extends WarmthWorked {
   limit_broken: boolean;
   do_first: string;
-  for_person: string;
+  why: string;
+  for_person: string; // both, in one
   cautions: { code: string; text: string }[];
   defer: string;
   lost_percent: number | null;

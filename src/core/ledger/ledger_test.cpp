@@ -604,6 +604,18 @@ TEST(Ledger, AnInjectionWithoutFlowIsTakenAndMarked_H44) {
   EXPECT_THAT(kinds(s.ledger()), ElementsAre(MarkKind::flow_not_seen));
 }
 
+// Pharmacist D14: loaded with 200 of 300 units, and nothing said about whether it is new.
+TEST(Ledger, H12_ACartridgeThatHoldsLessThanItsContentWasInUse) {
+  Story s;
+  s.give_pen(1);
+  s.load(10, 1, 200_units);
+  EXPECT_FALSE(only(s.ledger(), 10).is_new());
+  EXPECT_TRUE(only(s.ledger(), 10).first_use.has_value());
+  s.load(11, 1, 300_units);
+  EXPECT_TRUE(only(s.ledger(), 11).is_new());
+  EXPECT_FALSE(only(s.ledger(), 11).first_use.has_value());
+}
+
 TEST(Ledger, PrimingBeginsAgainAfterAnInjectionANeedleAndACartridge) {
   Story s;
   s.give_pen(1);

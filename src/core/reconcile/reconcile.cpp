@@ -163,19 +163,20 @@ Arg mechanism_arg(std::string_view name, Mechanism which) {
                   "mechanism/" + std::string(mechanism_names[static_cast<std::size_t>(which)]));
 }
 
-/// The three likeliest of those that can make a difference this way; said in a fixed order, the
-/// harmless ones first, so that nobody is accused.
+/// The three likeliest of those that can make a difference this way and that something speaks for;
+/// said in a fixed order, the harmless ones first, so that nobody is accused.
 std::vector<Mechanism> reasons(const Accounts& found, bool more_left) {
   std::vector<Mechanism> out =
       more_left ? std::vector{Mechanism::extra_priming, Mechanism::not_written,
                               Mechanism::cartridge_thrown_early, Mechanism::double_doses}
-                : std::vector{Mechanism::change_not_recorded, Mechanism::primes_left_out,
-                              Mechanism::missed_doses};
-  const auto rank = [&](Mechanism which) {
+                : std::vector{Mechanism::entered_twice, Mechanism::change_not_recorded,
+                              Mechanism::primes_left_out, Mechanism::missed_doses};
+  const auto chance = [&](Mechanism which) {
     const auto place = std::ranges::find(found.found, which, &Found::which);
-    return std::pair{place->possible, place->probability};
+    return place->possible ? place->probability : 0.0;
   };
-  if (out.size() > 3) out.erase(std::ranges::min_element(out, {}, rank));
+  std::erase_if(out, [&](Mechanism which) { return chance(which) < reason_least; });
+  while (out.size() > 3) out.erase(std::ranges::min_element(out, {}, chance));
   return out;
 }
 
@@ -195,21 +196,32 @@ Question question_of(const Accounts& found) {
               {arg_count("count", missing), mechanism_arg("first", Mechanism::change_not_recorded),
                mechanism_arg("second", Mechanism::cartridge_lost)}};
     }
-    const auto ask = [&](std::string_view code, std::int64_t hundredths) {
-      const auto three = reasons(found, hundredths >= 0);
-      return Question{code,
-                      {arg_units("units", told(hundredths)), mechanism_arg("first", three[0]),
-                       mechanism_arg("second", three[1]), mechanism_arg("third", three[2])}};
-    };
-    if (outside) return ask(questions::ask, found.left_claimed.hundredths);
+    if (outside) {
+      const auto named = reasons(found, found.left_claimed.units.low > 0);
+      constexpr std::array codes{questions::ask_none, questions::ask_one, questions::ask_two,
+                                 questions::ask};
+      constexpr std::array places{"first", "second", "third"};
+      Question out{codes[named.size()], {arg_units("units", told(found.left_claimed.hundredths))}};
+      for (std::size_t i = 0; i < named.size(); ++i)
+        out.args.push_back(mechanism_arg(places[i], named[i]));
+      return out;
+    }
     const auto size = [](const Row& row) {
       return row.why_not.empty() ? std::abs(row.difference_hundredths) : -1;
     };
-    return ask(questions::ask_single,
-               std::ranges::max_element(found.rows, {}, size)->difference_hundredths);
+    const auto single = std::ranges::max_element(found.rows, {}, size)->difference_hundredths;
+    return {questions::ask_single, {arg_units("units", told(single))}};
   }
   if (found.diary_later) return {questions::ask_diary, {}};
   return {questions::agree, {}};
+}
+
+/// Whether anything that was counted or read is apart: the sum, one cartridge, the sealed ones.
+bool is_apart(const Accounts& found) {
+  if (found.dispensed.known && found.dispensed.missing != 0) return true;
+  if (found.left_claimed.known && !found.left_claimed.units.holds(0)) return true;
+  return std::ranges::any_of(
+      found.rows, [](const Row& row) { return row.why_not.empty() && !row.units.holds(0); });
 }
 
 void note(Accounts& out, const Request& request, const internal::Written& diary) {
@@ -252,6 +264,7 @@ journal::Explained explained_of(Mechanism mechanism) {
       return Explained::not_known;
     case Mechanism::change_not_recorded:
     case Mechanism::not_written:
+    case Mechanism::entered_twice:
     case Mechanism::scale_misread:
       break;
   }
@@ -300,7 +313,7 @@ Result<Accounts> reconcile(const Request& request, const Stopped& stopped) {
   std::ranges::stable_sort(out.found, [](const Found& a, const Found& b) {
     return std::pair{a.possible, a.probability} > std::pair{b.possible, b.probability};
   });
-  out.differs = weighed.looked && weighed.finding >= flag_least;
+  out.differs = weighed.looked && weighed.finding >= flag_least && is_apart(out);
   out.diary_later = diary.looked && diary.probability >= diary_flag_least;
   if (weighed.looked) out.verdict = out.differs ? Verdict::differ : Verdict::agree;
   if (!weighed.looked) out.found.clear();

@@ -189,6 +189,7 @@ struct ClaimedAccount {
       0;                   ///< injections in the period that no cartridge can be held against
   std::int32_t twice = 0;  ///< the same entry again: counted once
   std::int32_t gaps = 0;   ///< due in that time, and no entry
+  std::int32_t alike = 0;  ///< entries that are nearly the one before: perhaps entered twice
 };
 
 /// One cartridge, or why it cannot be compared.
@@ -237,7 +238,11 @@ struct Question {
 };
 namespace questions {
 inline constexpr std::string_view ask = "reconcile.ask";  // units, first, second, third (names)
-/// The sums agree, single cartridges do not: the same of the one that differs most.
+/// The same with fewer reasons: none is named that nothing speaks for.
+inline constexpr std::string_view ask_two = "reconcile.ask_two";    // units, first, second
+inline constexpr std::string_view ask_one = "reconcile.ask_one";    // units, first
+inline constexpr std::string_view ask_none = "reconcile.ask_none";  // units
+/// The sums agree, single cartridges do not: units of the one that differs most.
 inline constexpr std::string_view ask_single = "reconcile.ask_single";
 inline constexpr std::string_view ask_sealed = "reconcile.ask_sealed";  // count, first, second
 inline constexpr std::string_view ask_diary = "reconcile.ask_diary";
@@ -278,7 +283,9 @@ struct Accounts {
   double probability = 0;
   std::vector<Found> found;  ///< every mechanism, the likeliest first
   std::vector<SignFound> signs;
-  bool differs = false;      ///< a finding about units: `probability` is flag_least or more
+  /// A finding about units: `probability` is flag_least or more, and there is a difference that can
+  /// be read. Accounts that agree are none, whatever the gaps in the diary.
+  bool differs = false;
   bool diary_later = false;  ///< a finding about the diary
   Question question;
   std::vector<std::string_view> not_known;  ///< codes of `unknowns`
@@ -286,8 +293,10 @@ struct Accounts {
 
 /// From this probability on a difference is a finding. Chosen on planted cases so that of honest
 /// accounts at most 5 in 100 are flagged, by either look; bench/RESULTS.md has the shares (H24).
-inline constexpr double flag_least = 0.50;
+inline constexpr double flag_least = 0.70;
 inline constexpr double diary_flag_least = 0.75;
+/// A reason that is less likely than this is not put to the person (ours).
+inline constexpr double reason_least = 0.02;
 /// How many findings are looked for: units, and the diary.
 inline constexpr std::int32_t looks = 2;
 

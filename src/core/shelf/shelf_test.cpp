@@ -231,6 +231,7 @@ TEST(Shelf, PensDialWhatTheTableSays) {
                       {"prefilled-double-160", 2_units, 160_units, 2_units},
                       {"prefilled-whole-60", 1_units, 60_units, 2_units},
                       {"prefilled-whole-80-300", 1_units, 80_units, 3_units},
+                      {"prefilled-double-160-300", 2_units, 160_units, 4_units},
                       {"prefilled-five-300", 5_units, 300_units, 5_units}};
   for (const auto& row : rows) {
     const auto* entry = shelf().pen(row.code);

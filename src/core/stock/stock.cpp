@@ -149,6 +149,22 @@ Error error(std::string_view code, std::vector<Arg> args) {
 
 }  // namespace
 
+std::vector<std::string> lots_meant(std::string_view key) {
+  constexpr std::string_view before[] = {"", "LOTNUMBER", "LOTNO", "LOT", "BATCH", "10"};
+  constexpr std::string_view alike[] = {"", "O0", "0O", "I1", "1I", "L1", "1L"};
+  std::vector<std::string> out;
+  for (const auto word : before) {
+    if (!key.starts_with(word)) continue;
+    for (const auto pair : alike) {
+      std::string meant(key.substr(word.size()));
+      if (!pair.empty()) std::ranges::replace(meant, pair[0], pair[1]);
+      const bool known = meant == key || std::ranges::find(out, meant) != out.end();
+      if (!meant.empty() && !known) out.push_back(std::move(meant));
+    }
+  }
+  return out;
+}
+
 std::string lot_key(std::string_view lot) {
   std::string key;
   for (const char c : lot) {

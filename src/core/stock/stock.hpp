@@ -35,6 +35,9 @@ inline constexpr std::string_view ask_more_than_left =
 /// "ab-12" for what the carton prints as "AB 12", and a recall that misses somebody is worse than
 /// one that looks at one carton too many.
 std::string lot_key(std::string_view lot);
+/// Other numbers that may have been meant by one that nobody has: without the word "lot" or the
+/// identifier 10 before it, and with O and 0, I and 1 taken for each other. As compared.
+std::vector<std::string> lots_meant(std::string_view key);
 
 /// Somebody counted the shelf. Neither it nor the account overwrites the other (H41).
 struct Count {

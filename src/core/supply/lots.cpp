@@ -46,7 +46,10 @@ void add_cartridge(LotAtHome& lot, const ledger::Cartridge& cartridge) {
     ++lot.used;
   }
   if (cartridge.loaded_new) --lot.sealed;
-  lot.injected = sum(lot.injected, cartridge.injected);
+  // What the record has beyond what it held did not come from this lot: it was entered twice, or
+  // came from elsewhere.
+  const auto held = cartridge.is_loaded() ? cartridge.loaded : cartridge.injected;
+  lot.injected = sum(lot.injected, smaller(cartridge.injected, held));
   for (const auto& use : cartridge.uses) {
     if (use.dose.is_zero()) continue;
     const auto day = use.when.day();

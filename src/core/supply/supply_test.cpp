@@ -333,6 +333,17 @@ TEST(SupplyLots, SealedOpenUsedAndInjectedOfEachLot) {
   EXPECT_FALSE(lots[1].last_injected.has_value());
 }
 
+// Nurse A26: "4284 units were injected" from ten cartridges of 300, after a diary came in twice.
+TEST(SupplyLots, NoMoreWasInjectedFromALotThanItHeld) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 1, "L1");
+  s.load(11, monday - days{29});
+  for (int day = 29; day > 9; --day) s.inject(11, monday - days{day}, 20_units, line);
+  EXPECT_EQ(lots_of(s)[0].injected, 300_units);
+}
+
 TEST(SupplyLots, ACartridgeLoadedWithoutItsNumberLeavesEveryLotItsMost) {
   Story s;
   s.pen();

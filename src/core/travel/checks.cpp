@@ -80,14 +80,17 @@ Found when_and_where_wrong(const Request& r) {
     return refused(days_limit, {arg_count("days", days), arg_count("most", limits::days_most)},
                    "/returns");
   }
-  if (auto e = count_wrong(shift_limit, "minutes", r.shift_minutes, limits::shift_minutes,
-                           "/shift_minutes"))
-    return e;
-  if (r.shift_minutes % limits::shift_step_minutes != 0) {
-    return refused(
-        shift_zones,
-        {arg_count("minutes", r.shift_minutes), arg_count("step", limits::shift_step_minutes)},
-        "/shift_minutes");
+  const std::int32_t back = r.return_shift_minutes.value_or(r.shift_minutes);
+  const std::pair<std::int32_t, std::string_view> shifts[] = {{r.shift_minutes, "/shift_minutes"},
+                                                              {back, "/return_shift_minutes"}};
+  for (const auto& [minutes, at] : shifts) {
+    if (auto e = count_wrong(shift_limit, "minutes", minutes, limits::shift_minutes, at)) return e;
+  }
+  for (const auto& [minutes, at] : shifts) {
+    if (minutes % limits::shift_step_minutes == 0) continue;
+    return refused(shift_zones,
+                   {arg_count("minutes", minutes), arg_count("step", limits::shift_step_minutes)},
+                   at);
   }
   return celsius_wrong(celsius_limit, r.warmest, limits::celsius_tenths, "/warmest_celsius");
 }

@@ -46,6 +46,12 @@ Units down_to(MicroUnits amount, Units step) {
   return *Units::from_hundredths(hundredths - hundredths % step.hundredths());
 }
 
+/// Beside "background insulin is never left out" no zero may stand.
+std::vector<Units> in_steps_or_none(std::vector<Units> parts) {
+  if (std::ranges::any_of(parts, [](Units part) { return part.is_zero(); })) return {};
+  return parts;
+}
+
 /// Pinsker 2013, patient guidance text (T296, T302; read): from five zones on. East, one dose of
 /// dose * (0.9 - zones / 24); west, half at the usual clock time of leaving and half at that clock
 /// time there, the full dose the day after. For whom: one dose of background insulin a day.
@@ -63,13 +69,13 @@ Option by_pinsker(const Line& line, std::int32_t shift) {
     // 0.9 - minutes / 60 / 24, over a denominator of 1440: exact but for the last division.
     out.says = Says::once_reduced;
     out.units = {{dose * (1'296 - minutes) / minutes_a_day}};
-    out.in_steps = {down_to(out.units[0], step)};
+    out.in_steps = in_steps_or_none({down_to(out.units[0], step)});
     return out;
   }
   out.says = Says::two_halves;
   out.units = {{dose / 2}, {dose - dose / 2}};
   const Units first = down_to(out.units[0], step);
-  out.in_steps = {first, difference(line.a_day, first)};
+  out.in_steps = in_steps_or_none({first, difference(line.a_day, first)});
   return out;
 }
 
@@ -94,11 +100,12 @@ Question question(const Line& line, std::size_t place, Way way, std::int32_t shi
 }
 
 void ask(Travel& out, const Request& r) {
-  if (out.shift_minutes == 0) return;
   for (std::size_t i = 0; i < r.lines.size(); ++i) {
     if (r.lines[i].purpose != Purpose::background) continue;
-    out.questions.push_back(question(r.lines[i], i, Way::out, out.shift_minutes));
-    out.questions.push_back(question(r.lines[i], i, Way::back, -out.shift_minutes));
+    for (const auto& [way, shift] :
+         {std::pair{Way::out, out.shift_minutes}, std::pair{Way::back, out.back_shift_minutes}}) {
+      if (shift != 0) out.questions.push_back(question(r.lines[i], i, way, shift));
+    }
   }
 }
 
@@ -116,7 +123,8 @@ void caution(Travel& out, const Request& r) {
   add(std::ranges::any_of(out.carry, &Carry::period_runs_out), travel_cautions::period);
   add(out.date_line, travel_cautions::date_line);
   add(r.pharmacy != YesNo::yes, travel_cautions::no_pharmacy);
-  const bool shifted = out.shift_minutes != 0;
+  add(out.shift_minutes != -out.back_shift_minutes, travel_cautions::other_shift_back);
+  const bool shifted = out.shift_minutes != 0 || out.back_shift_minutes != 0;
   add(shifted && any([&](const Line& line) { return !is_background(line); }),
       travel_cautions::other_insulins);
   add(shifted &&
@@ -129,9 +137,9 @@ void caution(Travel& out, const Request& r) {
 
 std::span<const std::string_view> cautions() {
   using namespace travel_cautions;
-  static constexpr std::array all{never_left_out, cabin,     cool,        limit_assumed,
-                                  period,         date_line, no_pharmacy, other_insulins,
-                                  several_doses,  papers};
+  static constexpr std::array all{never_left_out, cabin,         cool,        limit_assumed,
+                                  period,         date_line,     no_pharmacy, other_shift_back,
+                                  other_insulins, several_doses, papers};
   return all;
 }
 
@@ -149,7 +157,10 @@ Result<Travel> travel(const Request& request) {
   Travel out;
   out.days = static_cast<std::int32_t>((request.returns - request.leaves).count()) + 1;
   out.shift_minutes = of_the_clock(request.shift_minutes);
-  out.date_line = out.shift_minutes != request.shift_minutes;
+  const auto there_at_return = request.return_shift_minutes.value_or(request.shift_minutes);
+  out.back_shift_minutes = -of_the_clock(there_at_return);
+  out.date_line =
+      out.shift_minutes != request.shift_minutes || out.back_shift_minutes != -there_at_return;
   for (const auto& line : request.lines) out.carry.push_back(carried(line, request, out.days));
   out.cooling = std::ranges::any_of(out.carry, &Carry::cooled);
   out.needles.for_days = request.needles_a_day * out.days;

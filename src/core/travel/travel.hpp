@@ -49,6 +49,9 @@ struct Request {
   /// Beyond twelve hours the clock's own shift is the rest of a day, and the date line lies
   /// between.
   std::int32_t shift_minutes = 0;
+  /// The same on the day of return: summer time begins and ends on different days in different
+  /// places, or not at all. Nothing: as on the day of leaving.
+  std::optional<std::int32_t> return_shift_minutes = {};
   std::optional<TenthsCelsius> warmest;
   YesNo pharmacy = YesNo::unknown;  ///< one that has these insulins, where they go
   std::vector<Line> lines;
@@ -115,7 +118,8 @@ struct MicroUnits {
 };
 
 /// One source's answer. Amounts are what the formula gives, and the same in the pen's steps:
-/// rounded down, but the halves of the west keep their sum (H26). Numbers to ask about, not to
+/// rounded down, but the halves of the west keep their sum (H26). Where a part would be no step at
+/// all there is none in steps: no insulin is nobody's answer (H38). Numbers to ask about, not to
 /// take.
 struct Option {
   std::string_view source;
@@ -142,7 +146,8 @@ inline constexpr std::int32_t formula_zones = 5;
 
 struct Travel {
   std::int32_t days = 0;
-  std::int32_t shift_minutes = 0;  ///< of the clock on the way out
+  std::int32_t shift_minutes = 0;       ///< of the clock on the way out
+  std::int32_t back_shift_minutes = 0;  ///< of the clock on the way back
   bool date_line = false;
   std::vector<Carry> carry;  ///< one a line
   Needles needles;
@@ -180,6 +185,8 @@ inline constexpr std::string_view cool = "travel.caution.cool";
 inline constexpr std::string_view limit_assumed = "travel.caution.limit_assumed";
 inline constexpr std::string_view period = "travel.caution.period";
 inline constexpr std::string_view date_line = "travel.caution.date_line";
+inline constexpr std::string_view other_shift_back =
+    "travel.caution.other_shift_back";  // out, back (hours)
 inline constexpr std::string_view no_pharmacy = "travel.caution.no_pharmacy";
 inline constexpr std::string_view other_insulins = "travel.caution.other_insulins";
 inline constexpr std::string_view several_doses = "travel.caution.several_doses";

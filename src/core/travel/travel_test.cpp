@@ -100,6 +100,54 @@ TEST(Travel, H18_TheWayBackIsAskedAboutToo) {
   EXPECT_TRUE(travelled(trip(0)).questions.empty());
 }
 
+// Pharmacist D12: from Berlin, clocks changed while they were away.
+TEST(Travel, H18_TheWayBackHasTheShiftOfItsOwnDay) {
+  struct Row {
+    std::int32_t out, back;
+    Says out_says, back_says;
+  };
+  constexpr Row rows[] = {{300, 240, Says::once_reduced, Says::no_change},     // Dhaka, March
+                          {240, 300, Says::no_change, Says::two_halves},       // Dhaka, October
+                          {-300, -360, Says::two_halves, Says::once_reduced},  // New York
+                          {-360, -300, Says::two_halves, Says::once_reduced},  // New York, 8 March
+                          {720, 600, Says::once_reduced, Says::two_halves}};   // Auckland
+  for (const auto& row : rows) {
+    auto request = trip(row.out);
+    request.return_shift_minutes = row.back;
+    const auto found = travelled(request);
+    ASSERT_EQ(found.questions.size(), 2U);
+    EXPECT_EQ(found.questions[0].shift_minutes, row.out);
+    EXPECT_EQ(found.questions[1].shift_minutes, -row.back);
+    EXPECT_EQ(found.questions[0].options[0].says, row.out_says) << row.out;
+    EXPECT_EQ(found.questions[1].options[0].says, row.back_says) << row.back;
+    EXPECT_TRUE(has(found, travel_cautions::other_shift_back));
+  }
+  // New York and back, 6 h east: 20 * (0.9 - 6 / 24) = 13 units; 5 h: 13.83.
+  auto request = trip(-300);
+  request.return_shift_minutes = -360;
+  EXPECT_EQ(travelled(request).questions[1].options[0].in_steps, std::vector{13_units});
+  EXPECT_FALSE(has(travelled(trip(-300)), travel_cautions::other_shift_back));
+  // Clocks that differ on one way only are asked about on that way only.
+  request = trip(60);
+  request.return_shift_minutes = 0;
+  ASSERT_EQ(travelled(request).questions.size(), 1U);
+  EXPECT_EQ(travelled(request).questions[0].way, Way::out);
+}
+
+// Pharmacist D12: half of one unit is no step of the pen.
+TEST(Travel, H38_NoZeroStandsBesideBackgroundInsulin) {
+  for (const std::int32_t shift : {540, -540}) {
+    const auto found = travelled(trip(shift, 1_units));
+    for (const auto& question : found.questions) {
+      for (const auto& option : question.options) {
+        EXPECT_TRUE(option.in_steps.empty());
+      }
+    }
+  }
+  EXPECT_EQ(travelled(trip(-540, 2_units)).questions[0].options[0].in_steps,
+            (std::vector{1_units, 1_units}));
+}
+
 // From +13 to -10 hours the offsets are 23 hours apart; the clock goes an hour on and the date a
 // day back. Counted as 23 zones west it would halve a dose for nothing.
 TEST(Travel, H18_AcrossTheDateLineTheClocksShiftCountsAndDaysAreThoseAtHome) {

@@ -294,6 +294,18 @@ TEST(DeskRecall, FromALotToWhoeverHasItAndWhatWasInjected) {
   EXPECT_TRUE(has(TestBench::all_text(*page.find("shelf")), "15"));
 }
 
+// Pharmacist D14: an O read for a nought, and what was typed with the number.
+TEST(DeskRecall, ALotThatNobodyHasSuggestsTheOneThatIsMeant) {
+  OnStock on;
+  on.came("AB012", 20, "2028-05-31");
+  for (const auto* typed : {"ABO12", "lot AB012", "(10)AB012", "lot no. abO12"}) {
+    const auto page = on.recall(typed);
+    EXPECT_TRUE(has(TestBench::all_text(*page.find("cautions")), "AB012")) << typed;
+  }
+  EXPECT_FALSE(has(TestBench::all_text(*on.recall("ZZ9").find("cautions")), "AB012"));
+  EXPECT_FALSE(has(TestBench::all_text(*on.recall("AB012").find("cautions")), "is that the one"));
+}
+
 TEST(DeskRecall, WhoseLotNobodyWroteIsNamedToo) {
   OnStock on;
   on.bench.supplies(on.person, 3);  // no lot

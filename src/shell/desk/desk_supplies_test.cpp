@@ -135,6 +135,45 @@ TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
   EXPECT_EQ(on.bench.page("/api/month?days=121").error().code, pages::codes::month_days);
 }
 
+// Nurse C9: of a box of five nobody orders three.
+TEST(DeskMonth, WhatIsToOrderIsWholeBoxes) {
+  OnBench on(0);
+  const auto month = on.bench.must(on.bench.page("/api/month?days=30"));
+  bool looked = false;
+  for (const auto& sum : month.find("sums")->members) {
+    const auto& order = sum.value.find("order")->text;
+    if (order.empty() || order == "0") continue;
+    looked = true;
+    const auto boxes = std::stoll(sum.value.find("boxes")->text);
+    const auto per_box = std::stoll(sum.value.find("pieces")->text) / boxes;
+    EXPECT_EQ(std::stoll(order) % per_box, 0) << order;
+  }
+  EXPECT_TRUE(looked);
+}
+// Nurse A26: "Tue 1" was 1 September and 1 December on one page.
+TEST(DeskMonth, ADayOfAnotherMonthSaysItsMonth) {
+  OnBench on(3);
+  const auto month = on.bench.must(on.bench.page("/api/month?days=60"));
+  ASSERT_FALSE(month.find("people")->members.empty());
+  EXPECT_NE(month.find("people")->members[0].value.find("by_text")->text.find("April"),
+            std::string::npos)
+      << month.find("people")->members[0].value.find("by_text")->text;
+}
+
+// Nurse A26: said right after the first boxes were given.
+TEST(DeskSupplies, ADispensingOfTodayIsADispensing) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  bench.must(bench.record(
+      person,
+      R"({"what":"supplies given","insulin":"insulin glargine","strength_units_per_ml":100,"each_units":300,"cartridges":5})"));
+  const auto text =
+      TestBench::all_text(*bench.must(bench.page(person, "/supplies")).find("history"));
+  EXPECT_EQ(text.find("no dispensing"), std::string::npos) << text;
+}
+
 // What is kept of the month is what it would be if nothing were.
 TEST(DeskMonth, KeptIsWhatItWouldBeAnew) {
   OnBench on(1);
@@ -184,6 +223,20 @@ TEST(DeskTrips, H18_H38_TheSheetAsksThePrescriberAndLeavesNothingOut) {
   EXPECT_NE(text.find("version 4"), std::string::npos) << text;  // H28
   EXPECT_EQ(on.bench.page(on.person, "/trips/" + to_text(Id{0, 1})).error().code,
             pages::codes::no_trip);
+}
+
+// Nurse A15: before the prescriber's answer no dose stands on what goes home.
+TEST(DeskTrips, H09_H49_TheSheetHasNoDose) {
+  OnBench on(4);
+  on.record(
+      R"({"id":"00000000000000000000000000000e77","what":"trip planned","happened":"2027-03-16T09:00:00+01:00","leaves":"2027-04-02","returns":"2027-04-16","zone":"UTC"})");
+  const auto sheet = on.bench.must(on.bench.page(on.person, "/trips/" + to_text(Id{0, 0xe77})));
+  const auto text = TestBench::all_text(*sheet.find("questions")) +
+                    TestBench::all_text(*sheet.find("carry")) +
+                    TestBench::all_text(*sheet.find("cautions"));
+  EXPECT_EQ(text.find(" unit"), std::string::npos) << text;
+  EXPECT_NE(text.find("How much is taken on the day of travel"), std::string::npos) << text;
+  EXPECT_NE(text.find("prescriber’s answer"), std::string::npos) << text;
 }
 
 TEST(DeskPenTests, H38_APenThatFailsIsSetAsideAndNoDoseChanges) {

@@ -2,14 +2,27 @@
 // paper (H49). Nobody's record is read or written.
 import type { JSX } from 'preact';
 import { amount, optional } from '../facts/amount';
-import type { WarmthAnswer } from '../model';
+import { useDocument } from '../document';
+import type { Clinic, WarmthAnswer } from '../model';
 import { CheckField, TextField } from '../parts/fields';
-import { Form, Group, useTyped, type Values } from '../parts/form';
+import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { Waiting } from '../parts/states';
 import { LevelMark } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
+
+/** The numbers stand where somebody is told to phone. */
+function Numbers(): JSX.Element | null {
+  const { doc: value } = useDocument<Clinic>('/api/clinic');
+  if (!value || (value.phone === '' && value.emergency === '')) return null;
+  return (
+    <p class="numbers">
+      {value.phone !== '' && <>Clinic: {value.phone}. </>}
+      {value.emergency !== '' && <>Emergency: {value.emergency}.</>}
+    </p>
+  );
+}
 
 function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
   return (
@@ -18,7 +31,8 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
         {answer.limit_broken && <LevelMark level="stop" word="Stop" />}
         <b>{answer.do_first}</b>
       </p>
-      <p>{answer.for_person}</p>
+      <p>{answer.why}</p>
+      {answer.limit_broken && <Numbers />}
       <ul class="said">
         {answer.cautions.map(({ code, text }) => (
           <li key={code}>{text}</li>
@@ -31,6 +45,28 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
         {answer.lost_percent !== null && <p class="small soft">{answer.source}.</p>}
       </section>
     </div>
+  );
+}
+
+function Label({ typed, wrong }: { typed: Typed<Values>; wrong: (field: string) => string | undefined }): JSX.Element {
+  return (
+    <Group title="What its label says">
+      <TextField {...typed.field('in_use_days', 'In use it serves')} decimal unit="days" needed wrong={wrong('in_use_days')} />
+      <TextField
+        {...typed.field('in_use_most_celsius', 'In use not above')}
+        decimal
+        unit="°C"
+        needed={false}
+        wrong={wrong('in_use_most_celsius')}
+        hint="Empty: what the shelf has for this insulin, or else the strictest label."
+      />
+      <TextField
+        {...typed.field('insulin', 'Insulin')}
+        needed={false}
+        wrong={wrong('insulin')}
+        hint="Generic name: its limit for heat is looked up."
+      />
+    </Group>
   );
 }
 
@@ -77,18 +113,7 @@ export function PhoneHeatPage(): JSX.Element {
               />
             )}
           </Group>
-          <Group title="What its label says">
-            <TextField {...typed.field('in_use_days', 'In use it serves')} decimal unit="days" needed wrong={desk.wrong('in_use_days')} />
-            <TextField
-              {...typed.field('in_use_most_celsius', 'In use not above')}
-              decimal
-              unit="°C"
-              needed={false}
-              wrong={desk.wrong('in_use_most_celsius')}
-              hint="Empty: the strictest label counts."
-            />
-            <TextField {...typed.field('insulin', 'Insulin')} needed={false} wrong={desk.wrong('insulin')} hint="Generic name." />
-          </Group>
+          <Label typed={typed} wrong={desk.wrong} />
         </Form>
         <div class="answer-side" aria-live="polite">
           {desk.busy && <Waiting />}

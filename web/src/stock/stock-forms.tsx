@@ -51,7 +51,8 @@ function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill
   return (
     <Dialog title="Another carton" close={keep}>
       <p>
-        The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}.
+        The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}. Answer this before
+        the next one is scanned: until then nothing more is read.
       </p>
       <p class="btns">
         <button type="button" class="act" onClick={keep}>

@@ -55,16 +55,11 @@ function Question({ of }: { of: TripSheet['questions'][number] }): JSX.Element {
           <Words text={of.text} />
         </b>
       </p>
-      {of.options.length > 0 && (
-        <ul class="tick-off">
-          {of.options.map((option) => (
-            <li>
-              <Words text={option} />
-            </li>
-          ))}
-        </ul>
-      )}
-      {of.source && <p class="src">{of.source}</p>}
+      {of.answer.map((line) => (
+        <p>
+          <Words text={line} />
+        </p>
+      ))}
     </section>
   );
 }

@@ -224,7 +224,8 @@ void Account::load_first(const Effective& e, const journal::CartridgeLoaded& p, 
   c.fits = p.fits;
   c.lot = p.lot;
   c.expires = p.expires;
-  c.loaded_new = p.new_cartridge;
+  // One that holds less than its content was in use, whatever a form's preset says.
+  c.loaded_new = p.new_cartridge && p.units >= p.content;
   if (c.thrown) {
     // Thrown away before it was loaded: one of the two times is wrong, the insulin is gone.
     mark(MarkKind::used_after_thrown_away, e, &c, nullptr).units = p.units;
@@ -234,9 +235,8 @@ void Account::load_first(const Effective& e, const journal::CartridgeLoaded& p, 
   }
   const auto place = static_cast<std::size_t>(&c - out_.cartridges.data());
   insulin_places_[place] = insulin_of(p.copy);
-  if (p.new_cartridge) {
-    from_stock(e, p, c);
-  } else if (!c.first_use) {
+  if (p.new_cartridge) from_stock(e, p, c);
+  if (!c.loaded_new && !c.first_use) {
     c.first_use = e.happened;  // it was in use before: since when, nobody recorded
   }
 }

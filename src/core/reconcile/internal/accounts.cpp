@@ -223,6 +223,33 @@ class Bookkeeper {
     return smaller(sum(largest, request_.prime), request_.cartridge);
   }
 
+  /// Entries that are nearly the one before: the same amount in the same slot, some minutes apart.
+  /// Each entry is a part of one pair at most.
+  Several alike(const std::vector<std::size_t>& among) const {
+    Several out;
+    double sum_of = 0, squares = 0;
+    std::vector<std::uint8_t> paired(among.size(), 0);
+    for (std::size_t i = 0; i < among.size(); ++i) {
+      const auto& one = entries_[among[i]];
+      if (one.units.is_zero() || paired[i] != 0) continue;
+      for (std::size_t j = i + 1; j < among.size(); ++j) {
+        const auto& other = entries_[among[j]];
+        if (other.when.at - one.when.at > minutes{alike_minutes}) break;
+        if (other.units != one.units || other.slot != one.slot || paired[j] != 0) continue;
+        paired[j] = 1;
+        const double whole = of(other.units) + of(other.primed.value_or(request_.prime));
+        ++out.count;
+        sum_of += whole;
+        squares += whole * whole;
+        break;
+      }
+    }
+    if (out.count == 0) return {};
+    out.mean = sum_of / out.count;
+    out.variance = std::max(0.0, squares / out.count - out.mean * out.mean);
+    return out;
+  }
+
   // ---- one cartridge
 
   std::optional<When> ended(std::size_t c) const {
@@ -310,12 +337,15 @@ class Bookkeeper {
       row.why_not = unknowns::too_many;
       return;
     }
+    std::vector<std::size_t> mine;
     for (std::size_t e = 0; e < entries_.size(); ++e) {
-      if (from_[e] == row.cartridge && entries_[e].when.at <= row.until.at) counted_[e] = 1;
+      if (from_[e] != row.cartridge || entries_[e].when.at > row.until.at) continue;
+      counted_[e] = 1;
+      mine.push_back(e);
     }
     const auto need = smaller(need_on(row.until.day(), totals), use.held);
     if (used_up) row.rest = half(need);
-    auto stretch = stretch_of(row, totals);
+    auto stretch = stretch_of(row, totals, mine);
     stretch.read = !used_up;
     stretch.need = of(need);
     stretch.may_be_early = used_up;
@@ -330,7 +360,7 @@ class Bookkeeper {
     keep(row, totals, stretch);
   }
 
-  Stretch stretch_of(Row& row, const Totals& totals) {
+  Stretch stretch_of(Row& row, const Totals& totals, const std::vector<std::size_t>& mine) {
     Stretch out;
     row.left = difference(row.held, row.rest);
     row.claimed = totals.claimed();
@@ -343,6 +373,7 @@ class Bookkeeper {
     out.doses = totals.doses();
     out.primes = totals.primings();
     out.gaps = gaps(row.opened, row.until);
+    out.alike = alike(mine);
     out.rule_prime = of(request_.prime);
     const double prime = out.rule_prime, n = totals.injections;
     const double habit = prime_habit_share * prime * n;
@@ -366,6 +397,7 @@ class Bookkeeper {
     claimed.primed_by_rule = sum(claimed.primed_by_rule, totals.by_rule);
     claimed.claimed = sum(claimed.claimed, row.claimed);
     claimed.gaps += stretch.gaps.count;
+    claimed.alike += stretch.alike.count;
     books_.stretches.push_back(stretch);
   }
 
@@ -434,9 +466,12 @@ class Bookkeeper {
       books_.rows.push_back(row);
       return;
     }
+    std::vector<std::size_t> mine;
     for (std::size_t e = 0; e < entries_.size(); ++e) {
       const auto at = entries_[e].when.at;
-      if (at >= row.opened.at && at <= row.until.at) counted_[e] = 1;
+      if (at < row.opened.at || at > row.until.at) continue;
+      counted_[e] = 1;
+      mine.push_back(e);
     }
     // Beginning with the first dispensing nothing was in use; beginning with a count, half a one.
     const bool began_empty = given.before == 0 && request_.sealed_before.has_value();
@@ -446,7 +481,7 @@ class Bookkeeper {
     row.held = *Units::from_hundredths(
         std::max<std::int64_t>(0, given.used * each + (began_empty ? 0 : each / 2) - rests));
     row.rest = half(request_.cartridge);
-    auto stretch = stretch_of(row, totals);
+    auto stretch = stretch_of(row, totals, mine);
     stretch.need = of(request_.cartridge);
     const auto changes = static_cast<double>(given.used);
     const double rest = of(need), start = began_empty ? 0.0 : of(request_.cartridge);

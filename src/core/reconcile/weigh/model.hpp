@@ -41,7 +41,10 @@ inline constexpr double typing_variance = 0.15;
 /// Ordinary slips, an injection: written and not given; given twice. More than that is a mechanism.
 inline constexpr double slip_missed = 0.003;
 inline constexpr double slip_double = 0.001;
-/// Of the gaps in a diary so many were injections all the same.
+/// An injection that nobody wrote down: so many of all that were given, and never more than so many
+/// of the gaps. Counted by injections, not by gaps: whoever is away at weekends has many gaps and
+/// forgets to write no more often than others.
+inline constexpr double slip_unwritten = 0.015;
 inline constexpr double slip_gap = 0.30;
 /// Less than this share of what was claimed nobody asks about: gaps that could hide no more than
 /// that are ordinary.
@@ -72,6 +75,8 @@ inline constexpr auto priors = std::to_array<Prior>({
     {Mechanism::cartridge_lost, 0.03, "dropped, forgotten, lent to somebody"},
     {Mechanism::change_not_recorded, 0.03, "the diary has no line for it"},
     {Mechanism::not_written, 0.09, "where the diary has gaps; without any it is impossible"},
+    {Mechanism::entered_twice, 0.09,
+     "where entries are nearly alike; without any it is impossible"},
     {Mechanism::scale_misread, 0.04, "a line of the scale taken for the next"},
     {Mechanism::diary_later, 0.08, "before a visit; a sub-model of its own"},
     {Mechanism::unknown, 0.01, "what is not on the list"},
@@ -100,6 +105,11 @@ inline constexpr double early_rest_most = 0.7;
 inline constexpr std::size_t early_cells = 24;
 /// Share of the gaps in the diary that were injections.
 inline constexpr std::array<double, 4> gap_shares{0.25, 0.5, 0.75, 0.97};
+/// Share of the entries that are nearly alike that are the same injection.
+inline constexpr std::array<double, 4> alike_shares{0.25, 0.5, 0.75, 0.97};
+/// So many minutes apart at most, of the same amount in the same slot: a diary that was typed in
+/// once by its own clock and once by another. Ours.
+inline constexpr std::int64_t alike_minutes = 90;
 /// One event rather than two, of a change not recorded, of a reading misread.
 inline constexpr double one_event = 0.8;
 /// By how much a reading is misread: one to eight lines of 10 units, either way, the nearer the

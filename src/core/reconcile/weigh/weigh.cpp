@@ -70,7 +70,8 @@ class Weigher {
     events();
     for (const auto which :
          {Mechanism::missed_doses, Mechanism::double_doses, Mechanism::primes_left_out,
-          Mechanism::extra_priming, Mechanism::cartridge_thrown_early, Mechanism::not_written}) {
+          Mechanism::extra_priming, Mechanism::cartridge_thrown_early, Mechanism::not_written,
+          Mechanism::entered_twice}) {
       if (which != Mechanism::not_written || gaps_matter()) rated(which);
     }
     for (std::size_t a = 0; a < rated_.size(); ++a) {
@@ -203,6 +204,8 @@ class Weigher {
         return extra_support(stretch);
       case Mechanism::cartridge_thrown_early:
         return early_support(stretch);
+      case Mechanism::entered_twice:
+        return alike_support(stretch);
       default:
         return gaps_support(stretch);
     }

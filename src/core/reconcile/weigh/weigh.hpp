@@ -26,6 +26,7 @@ enum class Mechanism : std::uint8_t {
   cartridge_lost,          ///< sealed: lost, broken, or given to somebody
   change_not_recorded,     ///< a cartridge more was used than the record has
   not_written,             ///< injected, and not in the diary
+  entered_twice,           ///< one injection, two entries some minutes apart
   scale_misread,           ///< the account is right, a reading is not
   diary_later,             ///< written afterwards, by rule and not by what was done
   unknown,                 ///< none of these
@@ -33,7 +34,7 @@ enum class Mechanism : std::uint8_t {
 inline constexpr auto mechanism_names = std::to_array<std::string_view>(
     {"missed doses", "double doses", "primes left out", "extra priming",
      "cartridge thrown away early", "cartridge lost", "change not recorded", "not written down",
-     "scale misread", "diary written later", "not known"});
+     "entered twice", "scale misread", "diary written later", "not known"});
 inline constexpr std::size_t mechanism_count = mechanism_names.size();
 constexpr std::span<const std::string_view> names_of(Mechanism) { return mechanism_names; }
 
@@ -79,6 +80,7 @@ struct Stretch {
   Several doses;              ///< each with its prime
   Several primes;             ///< those that are claimed or planned
   Several gaps;               ///< due and not written, each with its prime
+  Several alike;              ///< entries that are nearly the one before, each with its prime
   double rule_prime = 0;
   std::size_t row = 0;  ///< its place in the answer's rows
 

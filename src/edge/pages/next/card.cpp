@@ -391,7 +391,8 @@ struct StepWriter {
       case dial::Do::throw_away:
         steps.push_back(
             step(*input.words, "throw",
-                 said(*input.words, "step.throw", {arg_units("left", action.left)}),
+                 said(*input.words, action.left.is_zero() ? "step.throw_empty" : "step.throw",
+                      {arg_units("left", action.left)}),
                  said(*input.words, is_past_its_days(input, action) ? "step.throw.caption_past"
                                                                     : "step.throw.caption"),
                  "", throw_buttons(input, action)));

@@ -81,11 +81,11 @@ std::string barrel_of(const Words& words, const ledger::Cartridge& cartridge,
     drawn.unexplained_label =
         said(words, "barrel.unexplained", {arg_text("amount", format(cartridge.unexplained))});
   if (cartridge.scale && !cartridge.scale->agrees()) {
-    drawn.count =
-        drawing::ScaleCount{cartridge.scale->counted,
-                            said(words, "barrel.scale",
-                                 {arg_text("counted", format(cartridge.scale->counted)),
-                                  arg_text("day", words.day_short(cartridge.scale->when.day()))})};
+    drawn.count = drawing::ScaleCount{
+        cartridge.scale->counted,
+        said(words, "barrel.scale",
+             {arg_text("counted", format(cartridge.scale->counted)),
+              arg_text("day", words.day_near(cartridge.scale->when.day(), today))})};
   }
   drawn.alt = said(words, "barrel.alt",
                    {arg_text("insulin", cartridge.copy.name), arg_units("left", cartridge.left),

@@ -47,11 +47,11 @@ travel::Line line_of(const supply::House& house, const Chart& person, const Clin
   return out;
 }
 
-/// How far the clocks there are ahead, at noon of the day of leaving.
-std::int32_t shift_of(const journal::TripPlanned& trip, const Chart& person,
+/// How far the clocks there are ahead, at noon of a day at home (H18: each way has its own).
+std::int32_t shift_of(const journal::TripPlanned& trip, LocalDay day, const Chart& person,
                       const ZoneRules& there) {
   if (trip.zone.empty()) return 0;
-  const auto noon = person.zone.resolve(LocalTime{trip.leaves} + hours{12}).at;
+  const auto noon = person.zone.resolve(LocalTime{day} + hours{12}).at;
   return there.offset_at(noon) - person.zone.offset_at(noon);
 }
 
@@ -65,7 +65,8 @@ Result<Trip> trip_of(const supply::Trip& trip, const Chart& person, const Clinic
   Trip out;
   out.request.leaves = trip.said.leaves;
   out.request.returns = trip.said.returns;
-  out.request.shift_minutes = shift_of(trip.said, person, there);
+  out.request.shift_minutes = shift_of(trip.said, trip.said.leaves, person, there);
+  out.request.return_shift_minutes = shift_of(trip.said, trip.said.returns, person, there);
   out.request.warmest = trip.said.warmest;
   out.request.pharmacy = static_cast<travel::YesNo>(trip.said.pharmacy);
   const auto needed = supply::needed(person.order, person.ledger, person.supply,
@@ -94,8 +95,7 @@ json::Value carry_rows(const Words& words, const Trip& trip) {
   };
   for (const auto& carry : trip.found.carry) {
     row(capital(carry.insulin), carry.cartridges, carry.in_each_bag,
-        words.sentence("trip.why", {arg_units("units", carry.for_days),
-                                    arg_count("needed", carry.cartridges_for_days)}));
+        words.sentence("trip.why", {arg_count("needed", carry.cartridges_for_days)}));
     row(said(words, "trip.pens", {arg_text("insulin", carry.insulin)}), carry.pens, 1, {});
   }
   const auto& needles = trip.found.needles;
@@ -127,16 +127,21 @@ std::string drawing_of(const Words& words, const Trip& trip) {
   return drawing::bags(out);
 }
 
+/// The question without any number of units: this goes home, and before the prescriber's answer no
+/// dose stands on it (H09, H49). What the published rules come to is `penstock travel`'s, for
+/// whoever puts the question.
 json::Value question_rows(const Words& words, const Trip& trip) {
+  constexpr std::string_view by_verb = "travel.question.", on_paper = "trip.ask.";
   std::vector<json::Value> out;
   for (const auto& question : trip.found.questions) {
-    std::vector<json::Value> options;
-    for (const auto& option : question.options)
-      options.push_back(rich(said_of(words, verbs::travel_option_said(option))));
-    out.push_back(json::object(
-        {{"text", rich(said_of(words, verbs::travel_question_said(trip.request, question)))},
-         {"options", list(std::move(options))},
-         {"source", text(verbs::travel_source())}}));
+    auto said = verbs::travel_question_said(trip.request, question);
+    INVARIANT(said.key.starts_with(by_verb));
+    said.key.replace(0, by_verb.size(), on_paper);
+    std::vector<json::Value> lines;
+    for (const auto* key : {"trip.answer_dose", "trip.answer_usual", "trip.answer_who"})
+      lines.push_back(say(words, key));
+    out.push_back(
+        json::object({{"text", rich(said_of(words, said))}, {"answer", list(std::move(lines))}}));
   }
   return list(std::move(out));
 }
@@ -151,6 +156,10 @@ json::Value cautions_of(const Words& words, const Trip& trip) {
   return list(std::move(out));
 }
 
+std::string hours_of(std::int32_t minutes) {
+  return format_fixed(std::int64_t{minutes} * 100 / 60, 2);
+}
+
 /// Notes that it was put to the prescriber. It opens no question: an open one takes the number from
 /// every dose, and the trip may be weeks away (H38).
 std::optional<json::Value> ask_prescriber(const Words& words, const Trip& trip,
@@ -161,9 +170,9 @@ std::optional<json::Value> ask_prescriber(const Words& words, const Trip& trip,
        {"text", text(said(words, "trip.question",
                           {arg_text("leaves", words.day_year(planned.said.leaves)),
                            arg_text("returns", words.day_year(planned.said.returns)),
-                           arg_text("hours", format_fixed(std::int64_t{trip.request.shift_minutes} *
-                                                              100 / 60,
-                                                          2))}))}});
+                           arg_text("hours", hours_of(trip.request.shift_minutes)),
+                           arg_text("back", hours_of(trip.request.return_shift_minutes.value_or(
+                                                trip.request.shift_minutes)))}))}});
   return record_action(words, "act.trip_question", {std::move(note)});
 }
 

@@ -26,6 +26,7 @@ void want(Wants& out, const cover::Lasts& lasts, Want one, LocalDay until, std::
   // What has to be asked for in this time is at least one box, also where it would last longer.
   one.boxes = std::max(lasts.boxes, due ? 1 : 0);
   one.pieces = static_cast<std::int64_t>(one.boxes) * per_box;
+  one.per_box = std::max(1, per_box);
   one.ask_by = due ? *lasts.ask_by : until;
   one.short_on = first.value_or(LocalDay::max());
   one.late = due && lasts.late;
@@ -81,7 +82,7 @@ json::Value person_row(const Words& words, const summary::Row& listed, const std
                            {"name", text(listed.full_name)},
                            {"born_text", text(words.day_year(listed.born))},
                            {"number", text(listed.number)},
-                           {"by_text", text(words.day_short(due.front().ask_by))},
+                           {"by_text", text(words.day_near(due.front().ask_by, today))},
                            {"rows", list(std::move(rows))}});
   if (late) add_level(words, out, Level::caution);
   return out;
@@ -186,12 +187,15 @@ json::Value month_page(const People& people, const MonthNeeds& needs, const Clin
   std::vector<json::Value> sums;
   for (const auto& [name, sum] : by_name) {
     const auto shelf = on_clinic_shelf(sum->of, clinic, until);
+    // Nobody sells three of a box of five.
     const auto missing = std::max<std::int64_t>(0, sum->pieces - shelf.value_or(0));
+    const auto order =
+        quotient(missing, std::int64_t{sum->of.per_box}, Rounding::up) * sum->of.per_box;
     sums.push_back(json::object({{"name", text(name)},
                                  {"boxes", text(format_fixed(sum->boxes, 0))},
                                  {"pieces", text(format_fixed(sum->pieces, 0))},
                                  {"shelf", text(shelf ? format_fixed(*shelf, 0) : "")},
-                                 {"order", text(shelf ? format_fixed(missing, 0) : "")}}));
+                                 {"order", text(shelf ? format_fixed(order, 0) : "")}}));
   }
   const auto shown = std::ssize(rows);
   const auto due = static_cast<std::int64_t>(needs.people_due);

@@ -27,6 +27,7 @@ struct Want {
   bool late = false;
   std::int32_t boxes = 0;   ///< that cover the days that are looked at
   std::int64_t pieces = 0;  ///< the same in cartridges or needles
+  std::int32_t per_box = 1;
 };
 
 struct Wants {

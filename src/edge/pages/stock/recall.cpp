@@ -173,6 +173,10 @@ json::Value what_to_say(const Words& words, const Clinic& clinic) {
 
 json::Value cautions_of(const Words& words, const RecallFound& found) {
   std::vector<json::Value> out;
+  for (const auto& lot : found.meant) {
+    out.push_back(
+        notice(words, Level::caution, words.sentence("recall.meant", {arg_text("lot", lot)})));
+  }
   out.push_back(notice(words, Level::caution, words.sentence("recall.caution_record")));
   if (found.unreadable > 0) {
     out.push_back(
@@ -261,6 +265,27 @@ Result<RecallFound> find_recalled(const Clinic& clinic, std::string_view key,
     found->unreadable += others->unreadable;
   }
   return found;
+}
+
+Result<std::vector<std::string>> lots_suggested(const Clinic& clinic, std::string_view key,
+                                                const TaggedRows& tagged) {
+  std::vector<std::string> out;
+  for (const auto& meant : stock::lots_meant(key)) {
+    const auto on_shelf = std::ranges::find(clinic.stock.lots, meant, &stock::Lot::key);
+    if (on_shelf != clinic.stock.lots.end()) {
+      out.push_back(on_shelf->lot);
+      continue;
+    }
+    const auto recalled = std::ranges::find(clinic.stock.recalls, meant, &stock::Recall::key);
+    if (recalled != clinic.stock.recalls.end()) {
+      out.push_back(recalled->said.lot);
+      continue;
+    }
+    const auto rows = tagged(summary::tag_of_lot(meant));
+    if (!rows) return rows.error();
+    if (!rows->rows.empty()) out.push_back(meant);
+  }
+  return out;
 }
 
 Result<std::vector<OpenRecall>> recalls_open(const Clinic& clinic, const TaggedRows& tagged) {

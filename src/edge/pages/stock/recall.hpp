@@ -34,6 +34,7 @@ struct RecallFound {
   std::vector<Reached> unknown;  ///< have the insulin, and nobody wrote its lot
   std::set<std::pair<std::string, std::int32_t>> kinds;  ///< insulins that bear this number
   std::size_t unreadable = 0;                            ///< rows that did not unpack
+  std::vector<std::string> meant;  ///< lots that are known, where this one is not
 };
 
 /// A lot that was called back and that somebody still has.
@@ -46,6 +47,10 @@ struct OpenRecall {
 /// or nullptr. Error: a row that this program did not write.
 Result<RecallFound> find_recalled(const Clinic& clinic, std::string_view key,
                                   const stock::Recall* recall, const TaggedRows& tagged);
+/// Of the numbers that may have been meant those that are on the shelf, recalled or at somebody's
+/// home.
+Result<std::vector<std::string>> lots_suggested(const Clinic& clinic, std::string_view key,
+                                                const TaggedRows& tagged);
 /// Lots that were called back and that somebody still has.
 Result<std::vector<OpenRecall>> recalls_open(const Clinic& clinic, const TaggedRows& tagged);
 

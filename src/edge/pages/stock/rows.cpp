@@ -92,9 +92,14 @@ Result<json::Value> recall_document(const Asked& asked) {
     return Error{
         Kind::invalid_input, std::string(codes::lot_unread), {arg_text("text", lot)}, "/lot"};
   }
-  const auto found =
-      find_recalled(asked.clinic, key, asked.clinic.stock.recall(lot, ""), asked.tagged);
+  auto found = find_recalled(asked.clinic, key, asked.clinic.stock.recall(lot, ""), asked.tagged);
   if (!found) return found.error();
+  // Nobody has it: perhaps an O was read for a nought, or "lot" was typed with it.
+  if (found->people.empty() && found->kinds.empty()) {
+    auto meant = lots_suggested(asked.clinic, key, asked.tagged);
+    if (!meant) return meant.error();
+    found->meant = *std::move(meant);
+  }
   return recall_page(*found, lot, asked.clinic, asked.caller, asked.new_id);
 }
 

@@ -63,6 +63,7 @@ struct AccountsWriter {
       out.push_back(row("accounts.claimed", units(claimed.claimed)));
     }
     if (claimed.gaps > 0) out.push_back(row("accounts.gaps", format_fixed(claimed.gaps, 0)));
+    if (claimed.alike > 0) out.push_back(row("accounts.alike", format_fixed(claimed.alike, 0)));
     if (claimed.twice > 0) out.push_back(row("accounts.twice", format_fixed(claimed.twice, 0)));
     return list(std::move(out));
   }

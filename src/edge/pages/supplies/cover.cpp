@@ -23,7 +23,8 @@ Rich& operator+=(Rich& text, const Rich& more) {
 
 std::string doses_of(const supply::House& house) {
   std::string out;
-  for (const auto dose : house.line.doses) out += (out.empty() ? "" : ", ") + format(dose);
+  // Added up by whoever reads it: "6, 7, 8 units a day" is read as eight.
+  for (const auto dose : house.line.doses) out += (out.empty() ? "" : " + ") + format(dose);
   return out;
 }
 

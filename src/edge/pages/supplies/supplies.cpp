@@ -143,7 +143,7 @@ json::Value history(const SuppliesWriter& write) {
     }
     const std::vector<Arg> who{arg_text("insulin", capital(write.name(house.kind)))};
     if (!first || *first >= write.now.day()) {
-      out.push_back(say(write.words, "supply.history_none", who));
+      out.push_back(say(write.words, first ? "supply.history_today" : "supply.history_none", who));
       continue;
     }
     const auto found = cover::possession(dispensed, *first, write.now.day());

@@ -292,6 +292,9 @@ std::pair<std::string, std::vector<Arg>> dial_action_said(const dial::DialReques
       if (request.insulin.suspension && !dial::known_cloudy(request.insulin).value_or(true))
         key = "dial.do.look_at_insulin_doubt";
       break;
+    case dial::Do::throw_away:
+      if (action.left.is_zero()) key = "dial.do.throw_away_empty";
+      break;
     default:
       break;
   }

@@ -220,7 +220,8 @@ Value claimed_json(const reconcile::ClaimedAccount& account) {
                        {"claimed_units", json::number(account.claimed)},
                        {"not_compared", json::count(account.not_compared)},
                        {"twice", json::count(account.twice)},
-                       {"gaps", json::count(account.gaps)}});
+                       {"gaps", json::count(account.gaps)},
+                       {"alike", json::count(account.alike)}});
 }
 Value difference_json(const reconcile::Difference& difference) {
   if (!difference.known) return json::null();
@@ -320,6 +321,7 @@ std::string alone_said(const reconcile::Found& one, const Say& say) {
                                    "cartridge_lost",
                                    "change_not_recorded",
                                    "not_written",
+                                   "entered_twice",
                                    "scale_misread",
                                    "",
                                    "unknown"};

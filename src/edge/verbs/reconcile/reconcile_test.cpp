@@ -53,7 +53,7 @@ TEST(ReconcileJson, TheExampleIsAFindingWithItsAccounts) {
                                text_at(mechanisms[1].value, "mechanism")};
   std::ranges::sort(two);
   EXPECT_EQ(two, (std::vector<std::string>{R"("missed doses")", R"("primes left out")"}));
-  EXPECT_EQ(text_at(*result.find("question"), "code"), R"("reconcile.ask")");
+  EXPECT_EQ(text_at(*result.find("question"), "code"), R"("reconcile.ask_two")");
   EXPECT_NE(text_at(*result.find("question"), "text").find("units=6500"), std::string::npos);
   EXPECT_EQ(text_at(result, "defer"), R"("reconcile.defer")");
 }
@@ -139,7 +139,7 @@ TEST(ReconcileJson, TheTextBeginsWithTheQuestionAndEndsWithWhoseTheProbabilities
   const auto request = reconcile::example();
   const auto found = *reconcile::reconcile(request);
   const auto text = reconcile_text(request, found, bare);
-  EXPECT_EQ(text.rfind("reconcile.ask ", 0), 0U);
+  EXPECT_EQ(text.rfind("reconcile.ask_two ", 0), 0U);
   EXPECT_NE(text.find("reconcile.model\nreconcile.defer\n"), std::string::npos);
 }
 

@@ -52,6 +52,11 @@ constexpr Field request_fields[] = {
         .in_steps_of(limits::shift_step_minutes)
         .unless_said(0)
         .about("how far clocks there are ahead of those at home; east above zero"),
+    FIELD(travel::Request, return_shift_minutes, "return_shift_minutes")
+        .bound(limits::shift_minutes)
+        .in_steps_of(limits::shift_step_minutes)
+        .about("the same on the day of return, where summer time has begun or ended between; "
+               "default: as shift_minutes"),
     FIELD(travel::Request, warmest, "warmest_celsius").bound(limits::celsius_tenths),
     FIELD(travel::Request, pharmacy, "pharmacy")
         .unless_said(travel::YesNo::unknown)
@@ -142,6 +147,7 @@ json::Value travel_answer_json(const travel::Request& request, const Travel& fou
                                const Say& say) {
   auto out = json::object({{"days", json::count(found.days)},
                            {"clock_shift_minutes", json::count(found.shift_minutes)},
+                           {"clock_shift_back_minutes", json::count(found.back_shift_minutes)},
                            {"date_line", json::boolean(found.date_line)}});
   std::vector<Value> carry, questions;
   std::string text = said(travel_lead(request, found), say);

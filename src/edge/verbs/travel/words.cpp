@@ -66,16 +66,18 @@ Sentence travel_option_said(const travel::Option& option) {
                         arg_code("known", "known/" + std::string(option.known))};
   const auto amount = [&](std::string_view name, std::size_t place) {
     args.push_back(arg_text(name, format_fixed(option.units[place].millionths / 10'000, 2)));
-    args.push_back(arg_units(std::string(name) + "_steps", option.in_steps[place]));
+    if (!option.in_steps.empty())
+      args.push_back(arg_units(std::string(name) + "_steps", option.in_steps[place]));
   };
+  const std::string small = option.in_steps.empty() ? "_small" : "";
   switch (option.says) {
     case Says::once_reduced:
       amount("first", 0);
-      return {"travel.option.once_reduced", args};
+      return {"travel.option.once_reduced" + small, args};
     case Says::two_halves:
       amount("first", 0);
       amount("second", 1);
-      return {"travel.option.two_halves", args};
+      return {"travel.option.two_halves" + small, args};
     case Says::no_change:
       return {"travel.option.no_change", args};
     case Says::change:
@@ -88,7 +90,9 @@ Sentence travel_option_said(const travel::Option& option) {
 
 std::vector<Caution> travel_cautions_said(const travel::Travel& found) {
   std::vector<Caution> out;
-  const std::vector<Arg> args{arg_celsius("limit", travel::strictest_limit)};
+  const std::vector<Arg> args{arg_celsius("limit", travel::strictest_limit),
+                              arg_text("out", hours_text(found.shift_minutes)),
+                              arg_text("back", hours_text(found.back_shift_minutes))};
   for (const auto code : found.cautions) out.push_back({code, {std::string(code), args}});
   return out;
 }

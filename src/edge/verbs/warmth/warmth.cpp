@@ -1,6 +1,7 @@
 #include "edge/verbs/warmth/warmth.hpp"
 
 #include "core/fields/fields.hpp"
+#include "core/shelf/shelf.hpp"
 #include "edge/json/lists/lists.hpp"
 
 namespace penstock::verbs {
@@ -53,8 +54,8 @@ constexpr Field heat_fields[] = {
     FIELD(warmth::Request, limit, "in_use_most_celsius")
         .bound(limits::limit_least, limits::limit_most)
         .unless_said(warmth::strictest_limit)
-        .about("the label's limit for use; without it the strictest of the labels, which the "
-               "answer says")};
+        .about("the label's limit for use; without it that of the insulin's name on the shelf, "
+               "and without a name the strictest of the labels, which the answer says")};
 constexpr Group heat_list = fields::request<warmth::Request>(heat_fields);
 
 constexpr Field request_fields[] = {FIELD(WarmthRequest, request, "", &heat_list).spread(),
@@ -74,12 +75,24 @@ std::vector<Arg> args_of(const WarmthRequest& asked, const Warmth& found) {
   return args;
 }
 
-std::string_view broken_key(Broken broken, bool limit_assumed) {
+/// Whose limit it was: what the request said, what the shelf has for the name, the strictest.
+enum class LimitFrom : std::uint8_t { request, shelf, strictest };
+constexpr std::array<std::string_view, 3> limit_from_names{"request", "shelf", "strictest"};
+constexpr std::array<std::string_view, 3> limit_endings{"", "_shelf", "_assumed"};
+
+LimitFrom limit_from(const WarmthRequest& asked, const Warmth& found) {
+  if (found.limit_assumed) return LimitFrom::strictest;
+  const auto* named = shelf::of_the_program().named(asked.insulin);
+  const bool same = named != nullptr && named->thing.in_use_most == found.limit;
+  return same ? LimitFrom::shelf : LimitFrom::request;
+}
+
+std::string broken_key(Broken broken, LimitFrom from) {
   switch (broken) {
     case Broken::frozen:
       return "warmth.why.frozen";
     case Broken::too_warm:
-      return limit_assumed ? "warmth.why.too_warm_assumed" : "warmth.why.too_warm";
+      return "warmth.why.too_warm" + std::string(limit_endings[static_cast<std::size_t>(from)]);
     case Broken::period_over:
       break;
   }
@@ -114,6 +127,9 @@ Result<WarmthRequest> parse_warmth_request(const Value& request) {
   if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
     return read.error();
   }
+  if (const auto* named = shelf::of_the_program().named(out.insulin);
+      named != nullptr && !out.request.limit)
+    out.request.limit = named->thing.in_use_most;
   return out;
 }
 
@@ -140,18 +156,25 @@ std::vector<Sentence> warmth_do_first(const WarmthRequest& asked, const Warmth& 
   return {{"warmth.do.replace", args}, {"warmth.do.today", args}};
 }
 
-std::vector<Sentence> warmth_for_person(const WarmthRequest& asked, const Warmth& found) {
+std::vector<Sentence> warmth_why(const WarmthRequest& asked, const Warmth& found) {
   const auto args = args_of(asked, found);
+  const auto from = limit_from(asked, found);
+  std::vector<Sentence> out;
+  for (const auto broken : found.broken) out.push_back({broken_key(broken, from), args});
+  if (!found.limit_broken) {
+    out.push_back(
+        {"warmth.why.kept" + std::string(limit_endings[static_cast<std::size_t>(from)]), args});
+  }
+  return out;
+}
+
+std::vector<Sentence> warmth_for_person(const WarmthRequest& asked, const Warmth& found) {
   std::vector<Sentence> out;
   if (!asked.insulin.empty()) out.push_back({"warmth.of", {arg_text("insulin", asked.insulin)}});
   const auto first = warmth_do_first(asked, found);
   out.push_back(first.front());
-  for (const auto broken : found.broken) {
-    out.push_back({std::string(broken_key(broken, found.limit_assumed)), args});
-  }
-  if (!found.limit_broken) {
-    out.push_back({found.limit_assumed ? "warmth.why.kept_assumed" : "warmth.why.kept", args});
-  }
+  const auto why = warmth_why(asked, found);
+  out.insert(out.end(), why.begin(), why.end());
   out.insert(out.end(), first.begin() + 1, first.end());
   return out;
 }
@@ -180,14 +203,18 @@ std::vector<Caution> warmth_cautions_said(const Warmth& found) {
 
 json::Value warmth_answer_json(const WarmthRequest& asked, const Warmth& found, const Say& say) {
   const auto for_person = said(warmth_for_person(asked, found), say);
-  auto out = json::object({{"limit_broken", json::boolean(found.limit_broken)},
-                           {"do_first", json::string(said(warmth_do_first(asked, found), say))},
-                           {"broken", broken_json(found)},
-                           {"limit_celsius", json::number(found.limit)},
-                           {"limit_assumed", json::boolean(found.limit_assumed)}});
+  auto out = json::object(
+      {{"limit_broken", json::boolean(found.limit_broken)},
+       {"do_first", json::string(said(warmth_do_first(asked, found), say))},
+       {"broken", broken_json(found)},
+       {"limit_celsius", json::number(found.limit)},
+       {"limit_assumed", json::boolean(found.limit_assumed)},
+       {"limit_from",
+        json::string(limit_from_names[static_cast<std::size_t>(limit_from(asked, found))])}});
   json::add(out, "warmest_celsius", found.warmest ? json::number(*found.warmest) : json::null());
   json::add(out, "hours_above_limit", hours_json(found.above_limit));
   json::add(out, "hours_out_of_fridge", hours_json(found.out_of_fridge));
+  json::add(out, "why", json::string(said(warmth_why(asked, found), say)));
   json::add(out, "for_person", json::string(for_person));
   json::add(out, "text", json::string(for_person));
   json::add(out, "cautions", cautions_of(warmth_cautions_said(found), say));

@@ -21,13 +21,14 @@ struct WarmthRequest {
 
 /// Reads a request: `in_use_days`, `spells` (`celsius` with one decimal, `hours` with two),
 /// optional `frozen`, `in_use_most_celsius`, `insulin`. Where `frozen` is true `spells` may be
-/// missing.
+/// missing. Where no limit is given that of the insulin's name on the program's shelf is taken.
 Result<WarmthRequest> parse_warmth_request(const json::Value& request);
 Result<WarmthRequest> parse_warmth_request(std::string_view text);
 
 /// The result, in this order: `limit_broken`, `do_first`, `broken`, `limit_celsius`,
-/// `limit_assumed`, `warmest_celsius`, hours, `for_person`, `text` (the same), `cautions`, `defer`;
-/// then for the nurse only `lost_percent` (null: none), `no_number`, `for_nurse`, `source`.
+/// `limit_assumed`, `limit_from` (`request`, `shelf`, `strictest`), `warmest_celsius`, hours,
+/// `why`, `for_person`, `text` (the same), `cautions`, `defer`; then for the nurse only
+/// `lost_percent` (null: none), `no_number`, `for_nurse`, `source`.
 json::Value warmth_answer_json(const WarmthRequest& asked, const warmth::Warmth& found,
                                const Say& say);
 json::Value warmth_example();
@@ -36,8 +37,9 @@ json::Value warmth_schema();
 /// The answer as lines; what is the nurse's comes last, under its own head.
 std::string warmth_text(const WarmthRequest& asked, const warmth::Warmth& found, const Say& say);
 
-/// What to do first, and the whole answer for the person: no percentage is in either (H49).
+/// What to do first, why, and the whole answer for the person: no percentage is in any (H49).
 std::vector<Sentence> warmth_do_first(const WarmthRequest& asked, const warmth::Warmth& found);
+std::vector<Sentence> warmth_why(const WarmthRequest& asked, const warmth::Warmth& found);
 std::vector<Sentence> warmth_for_person(const WarmthRequest& asked, const warmth::Warmth& found);
 /// The estimate or the reason why there is none, and its cautions.
 std::vector<Sentence> warmth_for_nurse(const warmth::Warmth& found);

@@ -55,6 +55,31 @@ TEST(WarmthJson, H12_FrozenHasNoNumberAndNeedsNoSpell) {
   EXPECT_EQ(text_at(result, "warmest_celsius"), "null");
 }
 
+// Nurse A24, pharmacist D14: 28 C for two days is within what glargine's label allows.
+TEST(WarmthJson, H12_TheInsulinsNameIsLookedUpOnTheShelf) {
+  const auto ask = [](std::string_view insulin) {
+    return answer(R"({"in_use_days": 28, "spells": [{"celsius": 28, "hours": 48}], "insulin": ")" +
+                  std::string(insulin) + "\"}");
+  };
+  const auto glargine = ask("Insulin glargine");
+  EXPECT_EQ(text_at(glargine, "limit_broken"), "false");
+  EXPECT_EQ(text_at(glargine, "limit_celsius"), "30");
+  EXPECT_EQ(text_at(glargine, "limit_from"), R"("shelf")");
+  EXPECT_EQ(text_at(glargine, "limit_assumed"), "false");
+  EXPECT_NE(text_at(glargine, "why").find("warmth.why.kept_shelf"), std::string::npos);
+  const auto glulisine = ask("insulin glulisine");
+  EXPECT_EQ(text_at(glulisine, "limit_broken"), "true");
+  EXPECT_EQ(text_at(glulisine, "limit_celsius"), "25");
+  EXPECT_NE(text_at(glulisine, "why").find("warmth.why.too_warm_shelf"), std::string::npos);
+  // A name that is not on the shelf is no reason to allow more.
+  EXPECT_EQ(text_at(ask("moon dust"), "limit_from"), R"("strictest")");
+  const auto given = answer(
+      R"({"in_use_days": 28, "spells": [{"celsius": 28, "hours": 48}], "insulin": "insulin glargine",
+          "in_use_most_celsius": 27})");
+  EXPECT_EQ(text_at(given, "limit_from"), R"("request")");
+  EXPECT_EQ(text_at(given, "limit_broken"), "true");
+}
+
 TEST(WarmthJson, EveryFieldIsRead) {
   const auto asked = parse_warmth_request(R"({"in_use_days": 42, "insulin": "insulin detemir",
       "in_use_most_celsius": 30.5, "frozen": false,

@@ -106,6 +106,7 @@ Support doses_support(const Stretch& s, Mechanism which) {
 }
 Support primes_support(const Stretch& s) { return counted(s.primes, left_out_shares, -1); }
 Support gaps_support(const Stretch& s) { return counted(s.gaps, gap_shares, 1); }
+Support alike_support(const Stretch& s) { return counted(s.alike, alike_shares, -1); }
 
 Support extra_support(const Stretch& s) {
   Support out;
@@ -164,7 +165,9 @@ Moves late_change_moves(const Stretch& s) {
 
 Moves gap_moves(const Stretch& s) {
   Moves out;
-  const auto given = binomial(s.gaps.count, slip_gap);
+  const double due = s.doses.count + s.gaps.count;
+  const auto given =
+      binomial(s.gaps.count, std::min(slip_gap, slip_unwritten * due / s.gaps.count));
   for (std::size_t j = 0; j < given.size() && (j == 0 || given[j] > slip_density); ++j) {
     out.by.push_back(static_cast<double>(j) * s.gaps.mean);
     out.weights.push_back(given[j]);

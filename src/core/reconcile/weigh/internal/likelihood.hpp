@@ -84,5 +84,6 @@ Support primes_support(const Stretch& stretch);                  ///< left out
 Support extra_support(const Stretch& stretch);
 Support early_support(const Stretch& stretch);
 Support gaps_support(const Stretch& stretch);
+Support alike_support(const Stretch& stretch);
 
 }  // namespace penstock::reconcile::internal
