@@ -54,6 +54,27 @@ TEST(PlantedAccounts, H24_OfHonestPeopleAtMostFiveInAHundredAreFlagged) {
   }
 }
 
+// Pharmacist D11: away at weekends, on shifts, a half-empty first cartridge, changed by eye.
+TEST(PlantedAccounts, H24_OfHonestPeopleWhoseDaysAreNotAlikeNoMoreAreFlagged) {
+  for (const int span : {30, 60, 90}) {
+    int flagged = 0, away = 0, away_flagged = 0;
+    const int people = PENSTOCK_SIM_PEOPLE / 2;
+    for (int i = 0; i < people; ++i) {
+      const auto found = judged(
+          planted::person(seed + static_cast<std::uint64_t>(i), {{}, 0, span, true}).request);
+      const bool is_away = found.claimed.gaps * 5 > found.claimed.injections;
+      flagged += is_flagged(found) ? 1 : 0;
+      away += is_away ? 1 : 0;
+      away_flagged += is_away && is_flagged(found) ? 1 : 0;
+    }
+    std::cout << "seeds from " << seed << ": " << span << " days, " << flagged << " of " << people
+              << " flagged, " << away_flagged << " of " << away << " who are away\n";
+    EXPECT_LE(flagged * 100, people * 5) << span;
+    EXPECT_GT(away, 0);
+    EXPECT_LE(away_flagged * 10, away + 9) << span;
+  }
+}
+
 TEST(PlantedAccounts, NineInTenDifferencesOfTenPerCentAndMoreAreFoundInSixtyDays) {
   int found_all = 0, all = 0;
   for (const auto which : planted::planted) {
