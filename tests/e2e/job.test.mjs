@@ -157,10 +157,19 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await page.at('/phone');
   for (const question of ['Low now?', 'Vomiting, or not eating?', 'Drowsy or muddled?', 'Ketones?', 'Last dose of this insulin'])
     await page.getByRole('group', { name: question }).waitFor();
-  await page.getByLabel('Insulin').selectOption({ label: 'Insulin glargine, 100 units/mL' });
+  await page.getByLabel('Insulin', { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
   await page.getByLabel('Pen', { exact: true }).selectOption('reusable-whole-60');
   await page.getByLabel('The dose').fill('20');
   await page.getByLabel('Left in the cartridge').fill('140');
+  // The form does not go off while one of them is unanswered.
+  for (const [question, answer] of [
+    ['Low now?', 'Yes'],
+    ['Vomiting, or not eating?', 'No'],
+    ['Drowsy or muddled?', 'No'],
+    ['Ketones?', 'Not measured'],
+    ['Last dose of this insulin', 'Never yet'],
+  ])
+    await page.getByRole('group', { name: question }).getByLabel(answer, { exact: true }).check();
   await page.getByRole('button', { name: 'Work it out' }).click();
   const card = page.locator('.next');
   await card.getByText('No dose to dial.').waitFor();
