@@ -44,7 +44,9 @@ class Server:
             line = self.process.stdout.readline()
             if not line:
                 sys.exit("the server did not start")
-        self.port = int(re.search(r"http://127\.0\.0\.1:(\d+)", line).group(1))
+        port, token = re.search(r"http://127\.0\.0\.1:(\d+)/\?start=([0-9a-f]+)", line).groups()
+        self.port = int(port)
+        self.cookie = {"Cookie": f"penstock-{port}={token}"}
         # The process's CPU clock, by clock_getcpuclockid(3).
         self.clock = (~self.process.pid << 3) | 2
 
@@ -56,7 +58,8 @@ class Server:
 
     def call(self, method, path, body=None, kind="application/json"):
         connection = self.connection()
-        connection.request(method, path, body, {"Content-Type": kind} if body is not None else {})
+        kind_of = {"Content-Type": kind} if body is not None else {}
+        connection.request(method, path, body, {**self.cookie, **kind_of})
         answer = connection.getresponse()
         text = answer.read()
         connection.close()
@@ -90,7 +93,9 @@ def person_of(server, number):
 
 def note(server, person, count=1):
     facts = [{"id": uuid.uuid4().hex, "what": "note", "text": "measured"} for _ in range(count)]
-    server.call("POST", f"/api/people/{person}/facts", json.dumps({"facts": facts, "confirmed": True}))
+    seen = json.loads(server.get(f"/api/people/{person}/journal"))["version"]
+    sent = {"seen_version": seen, "facts": facts, "confirmed": True}
+    server.call("POST", f"/api/people/{person}/facts", json.dumps(sent))
 
 
 def long_diary(lines):

@@ -37,9 +37,10 @@ for _ in $(seq 100); do
   sleep 0.05
 done
 [ -n "${address:-}" ] || { cat "$folder/error" >&2; exit 1; }
+cookie="Cookie: penstock-${address##*:}=$(grep -o 'start=[0-9a-f]*' "$folder/out" | cut -d= -f2)"
 
 measure() { # path -> "rate p99"
-  wrk -t2 -c64 -d"${seconds}s" --latency "$address$1" >"$folder/wrk"
+  wrk -H "$cookie" -t2 -c64 -d"${seconds}s" --latency "$address$1" >"$folder/wrk"
   if grep -q 'Non-2xx\|Socket errors' "$folder/wrk"; then cat "$folder/wrk" >&2; exit 1; fi
   awk '/Requests\/sec/ { rate = $2 } $1 == "99%" { p99 = $2 } END { print rate, p99 }' "$folder/wrk"
 }

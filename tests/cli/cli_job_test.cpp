@@ -119,12 +119,25 @@ TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewher
                  words[0], words[1]})
                 .status,
             0);
-  const auto imported = run({"import-journal", out, words[0], words[1]});
+  // S3: a look changes nothing; what enters is said, and its order waits for a check by hand.
+  const auto seen = run({"import-journal", out, words[0], words[1]});
+  ASSERT_EQ(seen.status, 0) << seen.error;
+  EXPECT_NE(seen.out.find("nobody has this record yet"), std::string::npos) << seen.out;
+  EXPECT_EQ(run({"show", person, words[0], words[1]}).status, 3);
+  const auto imported = run({"import-journal", out, "--accept", words[0], words[1]});
   ASSERT_EQ(imported.status, 0) << imported.error;
-  EXPECT_EQ(run({"import-journal", out, words[0], words[1]}).status, 0);
+  EXPECT_EQ(run({"import-journal", out, "--accept", words[0], words[1]}).status, 0);
+  EXPECT_EQ(at(run({"show", person, "--json", words[0], words[1]}).document(), "/next/steps")
+                .members.size(),
+            0U);
   const auto out_elsewhere = file("noor-elsewhere.json");
   ASSERT_EQ(run({"export", person, "-o", out_elsewhere, words[0], words[1]}).status, 0);
   EXPECT_EQ(facts_of(out), facts_of(out_elsewhere));
+  EXPECT_EQ(run({"record", person, "-", words[0], words[1]},
+                R"({"what":"order line checked","happened":")" + ago(719) + R"(","line":")" + line +
+                    R"(","checked_by":"Jonas Abara"})")
+                .status,
+            0);
   const auto there = run({"show", person, "--json", words[0], words[1]}).document();
   for (const auto* part : {"/pens", "/order", "/who", "/background"}) {
     EXPECT_EQ(json::to_text(at(here, part)), json::to_text(at(there, part))) << part;

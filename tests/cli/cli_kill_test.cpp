@@ -9,14 +9,20 @@ namespace penstock::tests {
 namespace {
 
 struct CliKill : testing::Test, Clinic {
+  std::string cookie;  // what the start token of the address becomes (S6)
+
   // Starts the pages and waits for their address.
   std::uint16_t serve(pid_t& child) {
     child = start({"serve", "--data", data, "--port", "0"});
     for (int i = 0; i < 500; ++i) {
       const auto out = read_text(file("out"));
       const auto found = out.find("127.0.0.1:");
-      if (found != std::string::npos && out.find("/", found) != std::string::npos) {
-        return static_cast<std::uint16_t>(std::stoi(out.substr(found + 10)));
+      const auto token = out.find("/?start=");
+      if (token != std::string::npos && out.find('\n', token) != std::string::npos) {
+        const auto port = std::stoi(out.substr(found + 10));
+        cookie =
+            "Cookie: penstock-" + std::to_string(port) + "=" + out.substr(token + 8, 32) + "\r\n";
+        return static_cast<std::uint16_t>(port);
       }
       std::this_thread::sleep_for(std::chrono::milliseconds(20));
     }
@@ -35,10 +41,12 @@ TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo)
     Client client(port);
     const auto part = client.post(
         "/api/people/" + person + "/facts",
-        R"({"facts":[{"id":"00000000000000000000000000000e01","what":"injected","happened":")" +
+        R"({"seen_version":)" + at(show(), "/version").text +
+            R"(,"facts":[{"id":"00000000000000000000000000000e01","what":"injected","happened":")" +
             ago(0) + R"(","cartridge":")" + first +
             R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line +
-            R"(","slot":"bedtime","given_by":"self"}]})");
+            R"(","slot":"bedtime","given_by":"self"}]})",
+        "application/json", cookie);
     EXPECT_EQ(part.status, 200) << part.body;
     ::kill(child, SIGKILL);
   }
@@ -57,7 +65,7 @@ TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo)
   ASSERT_NE(again, 0);
   {
     Client client(again);
-    const auto shown = client.get("/api/people/" + person);
+    const auto shown = client.get("/api/people/" + person, cookie);
     EXPECT_EQ(shown.status, 200);
     EXPECT_NE(shown.body.find("12, not 22"), std::string::npos);
   }
@@ -69,12 +77,13 @@ TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo)
 // once it was erased, without calling either a fault.
 TEST_F(CliKill, H21_APictureThatWasAcknowledgedIsThereAndVerifyCountsIt) {
   ready();
-  const auto picture = "\xFF\xD8\xFF" + std::string(100'000, 'p');
+  const auto picture =
+      std::string("\xFF\xD8\xFF\xDA\0\2", 6) + std::string(100'000, 'p') + "\xFF\xD9";
   const auto path = "/api/people/" + person + "/photos";
   pid_t child = -1;
   auto port = serve(child);
   ASSERT_NE(port, 0);
-  const auto kept = Client(port).post(path + "?consent=yes", picture, "image/jpeg");
+  const auto kept = Client(port).post(path + "?consent=yes", picture, "image/jpeg", cookie);
   EXPECT_EQ(kept.status, 200) << kept.body;
   ::kill(child, SIGKILL);
   EXPECT_EQ(finish(child).status, 128 + SIGKILL);
@@ -89,8 +98,8 @@ TEST_F(CliKill, H21_APictureThatWasAcknowledgedIsThereAndVerifyCountsIt) {
   port = serve(child);
   ASSERT_NE(port, 0);
   const auto one = path + "/" + at(*json::parse(kept.body), "/photo").text;
-  EXPECT_EQ(Client(port).get(one).body, picture);
-  EXPECT_EQ(Client(port).remove(one + "?reason=withdrawn").status, 200);
+  EXPECT_EQ(Client(port).get(one, cookie).body, picture);
+  EXPECT_EQ(Client(port).remove(one + "?reason=withdrawn", cookie).status, 200);
   ::kill(child, SIGKILL);
   EXPECT_EQ(finish(child).status, 128 + SIGKILL);
   EXPECT_EQ(pictures("kept"), "0");
@@ -105,6 +114,7 @@ TEST_F(CliKill, H21_WhatWasAcknowledgedIsThereAfterAKill) {
   const auto port = serve(child);
   ASSERT_NE(port, 0);
   const auto path = "/api/people/" + person + "/facts";
+  const auto version = std::stoi(at(show(), "/version").text);
   int acknowledged = 0;
   std::thread killer([&] {
     std::this_thread::sleep_for(std::chrono::milliseconds(400));
@@ -113,8 +123,11 @@ TEST_F(CliKill, H21_WhatWasAcknowledgedIsThereAfterAKill) {
   {
     Client client(port);
     for (int i = 0; i < 10'000; ++i) {
-      const auto answer = client.post(
-          path, R"({"facts":[{"what":"note","text":"note number )" + std::to_string(i) + "\"}]}");
+      const auto answer = client.post(path,
+                                      R"({"seen_version":)" + std::to_string(version + i) +
+                                          R"(,"facts":[{"what":"note","text":"note number )" +
+                                          std::to_string(i) + "\"}]}",
+                                      "application/json", cookie);
       if (answer.status != 200) break;
       ++acknowledged;
     }

@@ -47,7 +47,7 @@ TEST_F(CliSamples, WhatWasExportedThenIsExportedByteByByteNow) {
 TEST_F(CliSamples, AnExportOfThenEntersAFreshClinic) {
   name();
   for (const auto* name : exported) {
-    const auto imported = call({"import-journal", sample(name).string()});
+    const auto imported = call({"import-journal", sample(name).string(), "--accept"});
     EXPECT_EQ(imported.status, 0) << name << imported.error;
     const auto out = file(name);
     ASSERT_EQ(call({"export", journal_in(name), "-o", out}).status, 0);

@@ -13,7 +13,12 @@ inline std::vector<std::string> facts_of(const std::string& file) {
   const auto read = json::parse(read_text(file), {134'217'728, 6'000'000, 16});
   EXPECT_TRUE(read.has_value());
   std::vector<std::string> facts;
-  for (const auto& fact : at(*read, "/facts").members) facts.push_back(json::to_text(fact.value));
+  for (const auto& fact : at(*read, "/facts").members) {
+    const auto what = at(fact.value, "/what").text;
+    if (what == "order line checked") continue;  // is checked anew there, by hand
+    if (at(fact.value, "/text").text.starts_with("A journal was brought in")) continue;
+    facts.push_back(json::to_text(fact.value));
+  }
   std::ranges::sort(facts);
   return facts;
 }

@@ -31,8 +31,8 @@ function addressOf(child) {
     let said = '';
     const listen = (bytes) => {
       said += bytes;
-      const match = /http:\/\/127\.0\.0\.1:\d+/.exec(said);
-      if (match) found(match[0]);
+      const match = /(http:\/\/127\.0\.0\.1:\d+)\/\?start=([0-9a-f]{32})/.exec(said);
+      if (match) found({ base: match[1], token: match[2] });
     };
     child.stdout.on('data', listen);
     child.stderr.on('data', listen);
@@ -40,6 +40,22 @@ function addressOf(child) {
     setTimeout(() => failed(new Error(`penstock serve printed no address: ${said}`)), 20_000).unref();
   });
 }
+
+/** Opened within a test, and closed with it: a page that stays asks the server again every minute. */
+let opened = null;
+
+/** The token that each server printed with its address, by that address; the cookie that it becomes. */
+const tokens = new Map();
+const cookieOf = (base) => ({ name: `penstock-${new URL(base).port}`, value: tokens.get(base) ?? '', url: base });
+const letIn = (context, base) => context.addCookies([cookieOf(base)]);
+
+/** As `fetch`, with the cookie of the server that is asked. */
+const fetchOutside = globalThis.fetch;
+globalThis.fetch = (url, { headers, ...init } = {}) => {
+  const { origin } = new URL(url);
+  const { name, value } = cookieOf(origin);
+  return fetchOutside(url, { ...init, headers: { ...headers, ...(tokens.has(origin) ? { cookie: `${name}=${value}` } : {}) } });
+};
 
 /** Serves a clinic from a folder of its own. `demo`: Harbour Street's people are in it. */
 export async function startBench({ demo = false } = {}) {
@@ -54,7 +70,11 @@ export async function startBench({ demo = false } = {}) {
   const start = async () => {
     const port = base === '' ? '0' : new URL(base).port;
     child = spawn(penstock, ['serve', '--data', data, '--port', port], { stdio: ['ignore', 'pipe', 'pipe'], env: surroundings });
-    base = await addressOf(child);
+    const address = await addressOf(child);
+    base = address.base;
+    tokens.set(base, address.token);
+    // Who had it open before it was started again opens the new address.
+    await Promise.all((opened ?? []).map((context) => letIn(context, base)));
   };
   const halt = async () => {
     if (!child || child.exitCode !== null) return;
@@ -68,6 +88,10 @@ export async function startBench({ demo = false } = {}) {
     get base() {
       return base;
     },
+    /** As it was printed, with the start token. */
+    get address() {
+      return `${base}/?start=${tokens.get(base)}`;
+    },
     start,
     halt,
     async stop() {
@@ -79,8 +103,6 @@ export async function startBench({ demo = false } = {}) {
 
 export const startBrowser = () => chromium.launch({ executablePath: chromiumPath, args: ['--no-sandbox', '--lang=en-GB'] });
 
-/** Opened within a test, and closed with it: a page that stays asks the server again every minute. */
-let opened = null;
 beforeEach(() => {
   opened = [];
 });
@@ -93,6 +115,7 @@ afterEach(async () => {
 export async function openPage(browser, bench, { width = 1366, height = 900, ...more } = {}) {
   const context = await browser.newContext({ viewport: { width, height }, locale: 'en-GB', timezoneId: browserZone, ...more });
   opened?.push(context);
+  await letIn(context, bench.base);
   await context.clock.install({ time: Date.now() + ahead_ms });
   const page = await context.newPage();
   page.complaints = [];

@@ -129,12 +129,20 @@ test('a clinic from its first start on holds what the model says', async () => {
       assert.equal(status, 200, `${one.what}: ${JSON.stringify(document)}`);
     }
     await readPerson(person, empty);
-    const { people } = await get('/api/people', '/api/people?q=Okonkwo');
+    const { people } = await get('/api/people', '/api/people?q=HS%2004031');
     const journal = await (await fetch(`${bench.base}/api/people/${people[0].id}/export`)).text();
-    assert.equal(
-      (await ask('POST /api/import', '/api/import', { headers: { 'content-type': 'application/json' }, body: journal }, empty)).status,
-      200,
-    );
+    // Looked at, then let in.
+    const send = (query) =>
+      ask(
+        'POST /api/import',
+        `/api/import?file=theirs.json${query}`,
+        { headers: { 'content-type': 'application/json' }, body: journal },
+        empty,
+      );
+    const seen = await send('');
+    assert.equal(seen.status, 200);
+    const { document } = await send(`&accept=${seen.document.digest}`);
+    assert.equal(document.accepted, true);
     await readClinic(empty);
   } finally {
     await empty.stop();

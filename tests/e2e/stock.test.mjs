@@ -217,10 +217,15 @@ test('H12 H38 an expired carton is scanned for somebody: it is not handed out, a
 
 test('H38 a lot that was called back is not handed out, and nobody goes without', async () => {
   const [{ lot }] = (await stock()).recalls;
+  const { version } = await json(bench, `/api/people/${person.id}`);
   const answer = await fetch(`${bench.base}/api/people/${person.id}/hand-outs`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ confirmed: true, facts: [{ what: 'stock moved', item, lot, pieces: 5, way: 'handed out' }] }),
+    body: JSON.stringify({
+      seen_version: version,
+      confirmed: true,
+      facts: [{ what: 'stock moved', item, lot, pieces: 5, way: 'handed out' }],
+    }),
   });
   const { refused } = await answer.json();
   assert.equal(refused.code, 'stock.lot_recalled');

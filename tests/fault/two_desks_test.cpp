@@ -180,7 +180,11 @@ struct TwoDesks : testing::Test {
     const auto person = shared_person(static_cast<std::size_t>(round) % people_shared);
     const auto exported = program.desk().export_journal(person);
     ASSERT_TRUE(exported) << exported.error().code;
-    const auto again = program.desk().import_journal(*exported, program.desk().caller());
+    const auto preview =
+        program.desk().import_journal(*exported, "own.json", "", program.desk().caller());
+    ASSERT_TRUE(preview) << preview.error().code;
+    const auto again = program.desk().import_journal(
+        *exported, "own.json", preview->find("digest")->text, program.desk().caller());
     ASSERT_TRUE(again) << again.error().code;
     acknowledged.note(again);
     const std::string diary = "time,what,units,cartridge,zone,spot,note\n2027-03-0" +

@@ -32,7 +32,7 @@ class Bench {
   void start() {
     site_ = nullptr;
     desk_ = open();
-    site_ = web::site(*desk_);
+    site_ = web::site(*desk_, web::Blind::taken);
   }
   std::unique_ptr<desk::Desk> open() {
     desk::Ports ports;
@@ -119,7 +119,7 @@ class Bench {
   // What is folded step by step is what is folded from nothing.
   void law_of_a_new_start() {
     const auto fresh = open();
-    const auto anew = web::site(*fresh);
+    const auto anew = web::site(*fresh, web::Blind::taken);
     const auto same = [&](std::string path) {
       const Request request{.method = "GET",
                             .path = std::move(path),

@@ -777,14 +777,31 @@ export interface FactForms {
   background: { title: string; fields: FieldSpec[] }[];
 }
 
-/** POST /api/import: a journal that another bench exported. */
-export interface BroughtIn {
+/** Whom a journal is about, where two are held side by side. */
+export interface NamedPerson {
+  name: string;
+  born_text: string;
+  number: string;
+}
+/** POST /api/import?file=NAME[&accept=DIGEST]: a journal that another bench exported. */
+export interface JournalPreview {
   id: string;
   /** For programs: the journal's version now. */
   version: number;
   name: string;
+  /** For programs, as `fresh`; the page says them in `summary`. */
   facts: number;
   fresh: number;
+  digest: string;
+  accepted: boolean;
+  can_accept: boolean;
+  summary: Rich;
+  theirs: NamedPerson;
+  /** null: nobody has this record here. */
+  here: NamedPerson | null;
+  notices: Notice[];
+  /** What this desk would refuse, too. */
+  bad: { what: string; do_this: string }[];
 }
 
 /** Which call answers with which document; the ones that are missing here answer programs. */
@@ -793,7 +810,7 @@ export interface Answers {
   'POST /api/clinic': Recorded;
   'POST /api/clinic/facts': Recorded;
   'GET /api/forms': FactForms;
-  'POST /api/import': BroughtIn;
+  'POST /api/import': JournalPreview;
   'GET /api/month': MonthPage;
   'GET /api/people': People;
   'POST /api/people': Registered;

@@ -191,4 +191,23 @@ std::string csv_field_text(std::string_view text) {
   return out + '"';
 }
 
+namespace {
+
+bool begins_a_formula(std::string_view text) {
+  const auto first = text.find_first_not_of('\'');
+  return first != std::string_view::npos &&
+         std::string_view("=+-@\t\r").find(text[first]) != std::string_view::npos;
+}
+
+}  // namespace
+
+std::string as_no_formula(std::string text) {
+  return begins_a_formula(text) ? "'" + std::move(text) : text;
+}
+
+std::string from_no_formula(std::string text) {
+  if (text.starts_with('\'') && begins_a_formula(text)) text.erase(0, 1);
+  return text;
+}
+
 }  // namespace penstock::csv

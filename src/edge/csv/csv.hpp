@@ -49,8 +49,13 @@ Result<void> read_csv(
     const std::function<void(std::int64_t line, std::string_view text)>& on_comment,
     const std::function<bool(const CsvRow&)>& on_row);
 
-/// One field, quoted when it has to be. A text that a spreadsheet would take for a formula is left
-/// as it is: our files are records, not sheets.
+/// One field, quoted when it has to be.
 std::string csv_field_text(std::string_view text);
+
+/// L5: what a spreadsheet would take for a formula, as it takes a text: with an apostrophe before
+/// it. A text that begins so already gets another, so that nothing is lost on the way back.
+std::string as_no_formula(std::string text);
+/// What `as_no_formula` was given.
+std::string from_no_formula(std::string text);
 
 }  // namespace penstock::csv

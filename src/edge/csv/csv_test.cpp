@@ -117,5 +117,16 @@ RC_GTEST_PROP(Csv, WhatIsWrittenIsReadBack, ()) {
   if (expected.size() <= csv_columns_max) RC_ASSERT(seen.rows == Rows{expected});
 }
 
+TEST(Csv, L5_AFormulaLeavesAsATextAndComesBackAsItWas) {
+  for (const auto* text : {"=HYPERLINK(\"x\")", "+1", "-2 units", "@x", "'=1", "''=1"}) {
+    EXPECT_EQ(as_no_formula(text), "'" + std::string(text));
+    EXPECT_EQ(from_no_formula(as_no_formula(text)), text);
+  }
+  for (const auto* text : {"", "felt well", "'tis", "1-2", "'"}) {
+    EXPECT_EQ(as_no_formula(text), text);
+    EXPECT_EQ(from_no_formula(text), text);
+  }
+}
+
 }  // namespace
 }  // namespace penstock::csv

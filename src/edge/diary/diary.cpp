@@ -400,7 +400,7 @@ std::string write_diary(std::span<const Fact> facts,
         row->cartridge.is_nil() ? "" : label(row->cartridge),
         row->zone ? std::string(zone_names[static_cast<std::size_t>(*row->zone)]) : "",
         row->spot ? centimetres(*row->spot) : "",
-        row->note,
+        csv::as_no_formula(row->note),
         to_text(one.fact->id)};
     const auto* separator = "";
     for (const auto& field : fields) {

@@ -10,6 +10,7 @@
 #include "edge/json/json.hpp"
 #include "edge/pages/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
+#include "shell/cli/internal/shown.hpp"
 
 namespace penstock::cli {
 namespace {
@@ -72,10 +73,28 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   if (missing == Missing::refuse && !std::filesystem::exists(path, ignored)) {
     return Error{Kind::not_found, "file.no_clinic", {arg_text("file", path)}, ""};
   }
+  make_private(path);
   auto opened = store::open_sqlite({.path = path});
   if (!opened) return opened.error();
   store_ = *std::move(opened);
   return open_desk();
+}
+
+// L6: a file that others may read or write is made its owner's alone, before a log with the same
+// rights stands beside it, and that is said.
+void Bench::make_private(const std::filesystem::path& path) {
+  using std::filesystem::perms;
+  std::error_code failed;
+  const auto rights = std::filesystem::status(path, failed).permissions();
+  if (failed || (rights & (perms::group_all | perms::others_all)) == perms::none) return;
+  for (const auto* part : {"", "-wal", "-shm"}) {
+    std::error_code ignored;
+    std::filesystem::permissions(path.string() + part, perms::owner_read | perms::owner_write,
+                                 ignored);
+    if (*part == '\0') failed = ignored;
+  }
+  const auto* key = failed ? "cli.file_open_to_others" : "cli.file_made_private";
+  streams.error << wrapped(said(key, {arg_text("file", path.string())}), "", "");
 }
 
 Result<desk::Desk*> Bench::open_to_verify() {
@@ -164,16 +183,30 @@ Exit Bench::ask(const json::Value& document) {
   return Exit::refused;
 }
 
+void Bench::to_terminal(std::string_view ours) {
+  if (auto* shown = dynamic_cast<ShownStream*>(&streams.error)) shown->raw(ours);
+  streams.error << std::flush;
+}
+
+void Bench::as_it_is(std::string_view bytes) {
+  auto* shown = dynamic_cast<ShownStream*>(&streams.out);
+  if (shown == nullptr) {
+    streams.out << bytes;
+  } else {
+    shown->raw(bytes);
+  }
+}
+
 void Bench::progress(std::string_view key, std::uint64_t done, std::uint64_t total) {
   if (!streams.person_watches || total == 0) return;
   const auto percent = static_cast<int>(done * 100 / total);
   if (percent == shown_percent_) return;
   shown_percent_ = percent;
-  streams.error << "\r" << said(key) << " " << percent << " % " << std::flush;
+  to_terminal("\r" + said(key) + " " + std::to_string(percent) + " % ");
 }
 
 void Bench::progress_done() {
-  if (shown_percent_ >= 0) streams.error << "\r\x1b[K" << std::flush;
+  if (shown_percent_ >= 0) to_terminal("\r\x1b[K");
   shown_percent_ = -1;
 }
 

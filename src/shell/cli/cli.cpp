@@ -4,6 +4,7 @@
 #include <ostream>
 
 #include "shell/cli/internal/commands.hpp"
+#include "shell/cli/internal/shown.hpp"
 
 namespace penstock::cli {
 namespace {
@@ -111,7 +112,10 @@ Exit parse_and_run(const std::vector<std::string>& words, Streams& streams) {
 
 }  // namespace
 
-Exit run(const std::vector<std::string>& words, Streams& streams) {
+Exit run(const std::vector<std::string>& words, Streams& given) {
+  ShownStream out(given.out);
+  ShownStream error(given.error);
+  Streams streams{given.in, out, error, given.person_answers, given.person_watches};
   try {
     return parse_and_run(words, streams);
   } catch (const BrokenPromise& broken) {

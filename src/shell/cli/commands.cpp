@@ -147,11 +147,11 @@ std::vector<Command> record_commands() {
          app.add_flag("--accept", options.accept, "Let it enter without asking");
        },
        run_import},
-      {"import-journal", "Takes in a journal that was exported",
+      {"import-journal", "A journal that was exported: a preview, then it enters",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("FILE.json", options.first, "The file; - reads standard input")->required();
-         app.add_flag("--yes", options.yes, "Yes to what was asked");
+         app.add_flag("--accept,--yes", options.accept, "Let it enter without asking");
        },
        run_import_journal},
       {"export", "A person's whole journal as a file",

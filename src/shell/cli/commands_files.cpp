@@ -48,7 +48,7 @@ Exit refuse_bad_lines(Bench& bench, const json::Value& preview, const Error& fir
 Exit write_out(Bench& bench, const std::string& bytes) {
   const auto& output = bench.options.output;
   if (output.empty() || output == "-") {
-    bench.streams.out << bytes;
+    bench.as_it_is(bytes);
     return Exit::answer;
   }
   const auto written = shell::write_new_file(output, bytes);
@@ -168,23 +168,60 @@ Exit run_import(Bench& bench) {
   return bench.answer(*entered, render_diary(*entered));
 }
 
+namespace {
+
+std::string person_line(std::string_view key, const json::Value& person) {
+  return lines::line(said(key, {arg_text("name", text_at(person, "name")),
+                                arg_text("born", text_at(person, "born_text")),
+                                arg_text("number", text_at(person, "number"))}),
+                     "");
+}
+
+std::string render_journal(const json::Value& preview) {
+  auto out = lines::line(lines::rich_at(preview, "summary"), "");
+  out += person_line("cli.import_theirs", lines::at(preview, "theirs"));
+  const auto& here = lines::at(preview, "here");
+  out += here.type == json::Type::object ? person_line("cli.import_here", here)
+                                         : lines::line(said("cli.import_nobody_here"), "");
+  for (const auto& bad : lines::at(preview, "bad").members)
+    out += wrapped(text_at(bad.value, "what") + " " + text_at(bad.value, "do_this"), "- ", "  ");
+  return out + lines::notices(lines::at(preview, "notices"));
+}
+
+}  // namespace
+
 Exit run_import_journal(Bench& bench) {
-  const auto bytes = shell::read_file(bench.options.first, wire::journal_file_limits.bytes_max);
+  const auto& options = bench.options;
+  const auto bytes = shell::read_file(options.first, wire::journal_file_limits.bytes_max);
   if (!bytes) return bench.refuse(bytes.error());
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto imported = (*desk)->import_journal(
-      *bytes, (*desk)->caller(),
-      bench.options.yes ? desk::Desk::Confirmed::yes : desk::Desk::Confirmed::no);
-  if (!imported) return bench.refuse(imported.error());
-  if (imported->find("ask") != nullptr) return bench.ask(*imported);
-  std::int64_t facts = 0;
-  if (const auto read = parse_fixed(text_at(*imported, "facts"), 0)) facts = *read;
-  return bench.answer(*imported,
-                      said("cli.imported_journal",
-                           {arg_text("name", text_at(*imported, "name")), arg_count("facts", facts),
-                            arg_text("fresh", text_at(*imported, "fresh"))}) +
-                          "\n");
+  const auto name = std::filesystem::path(options.first).filename().string();
+  const auto look = [&](const std::string& accept) {
+    return (*desk)->import_journal(*bytes, name, accept, (*desk)->caller());
+  };
+  const auto preview = look("");
+  if (!preview) return bench.refuse(preview.error());
+  const auto* can = preview->find("can_accept");
+  if (can == nullptr || !can->flag) {
+    if (lines::at(*preview, "bad").members.empty())
+      return bench.answer(*preview, render_journal(*preview));
+    const auto refused = look(text_at(*preview, "digest"));
+    if (refused) return bench.answer(*preview, render_journal(*preview));
+    if (!options.json) bench.streams.error << render_journal(*preview);
+    return bench.refuse(refused.error(), json::object({{"preview", *preview}}));
+  }
+  if (!options.accept) {
+    const bool may_ask = bench.streams.person_answers && options.first != "-" && !options.json;
+    if (!may_ask) {
+      return bench.answer(*preview, render_journal(*preview) + said("cli.accept_command") + "\n");
+    }
+    bench.streams.out << render_journal(*preview) << std::flush;
+    if (!says_yes(bench)) return bench.text(said("cli.not_entered") + "\n");
+  }
+  const auto entered = look(text_at(*preview, "digest"));
+  if (!entered) return bench.refuse(entered.error());
+  return bench.answer(*entered, render_journal(*entered));
 }
 
 Exit run_export(Bench& bench) {

@@ -93,10 +93,20 @@ Exit run_serve(Bench& bench) {
   web::ServeOptions options;
   options.port = static_cast<std::uint16_t>(bench.options.port);
   options.is_upload = web::takes_upload;
+  options.upload_most = web::upload_most;
   options.lane = web::lane_of;
+  options.token = to_text(shell::new_id());
   auto server = web::Server::start(options, web::site(**desk));
   if (!server) return bench.refuse(server.error());
-  const auto address = "http://127.0.0.1:" + std::to_string((*server)->port()) + "/";
+  const auto port = (*server)->port();
+  const auto address = "http://127.0.0.1:" + std::to_string(port) + "/?start=" + options.token;
+  if (options.port != 0 && port != options.port) {
+    bench.streams.error << wrapped(said("cli.port_taken",
+                                        {arg_text("wanted", std::to_string(options.port)),
+                                         arg_text("port", std::to_string(port))}),
+                                   "", "")
+                        << std::flush;
+  }
   bench.streams.out << serving_text(bench, address) << said("cli.stop") << "\n" << std::flush;
   if (bench.options.open) open_browser(address);
   (*server)->wait_for_signal();

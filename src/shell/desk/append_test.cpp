@@ -98,5 +98,57 @@ TEST(DeskAppend, S15_NobodysRecordWaitsWhileAnothersJournalIsRead) {
   std::filesystem::remove_all(folder);
 }
 
+// S16: identities are chance, so that of two within a second the first held as often as the last.
+TEST(DeskAppend, S16_OfTwoWithinASecondTheLastCounts) {
+  TestBench bench;
+  for (int i = 20; i > 0; --i) {
+    const auto id = "0000000000000000000000000000f0" + std::to_string(10 + i);
+    TestBench::must(bench.desk().record_clinic(
+        TestBench::request(R"({"facts":[{"id":")" + id +
+                           R"(","what":"clinic named","clinic":"Harbour Street Clinic","user":"U)" +
+                           std::to_string(i) + R"(","zone":"UTC"}]})"),
+        bench.desk().caller()));
+    EXPECT_EQ(bench.desk().caller().author, "U" + std::to_string(i));
+  }
+  // Sent again, the first is the same fact, and still the first.
+  const auto person = bench.enrol();
+  const auto note = [&](const std::string& id) {
+    return TestBench::must(
+        bench.record(person, R"({"id":")" + id + R"(","what":"note","text":"x"})"));
+  };
+  note("0000000000000000000000000000e002");
+  note("0000000000000000000000000000e001");
+  const auto again = note("0000000000000000000000000000e001");
+  EXPECT_EQ(TestBench::at(again, "/known").members.size(), 1U);
+}
+
+TEST(DeskAppend, L9_AClockThatWasSetBackIsSaid) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  bench.set_clock("2026-03-16T14:10:00+01:00");
+  const auto asked = bench.record(person, R"({"what":"note","text":"x"})");
+  ASSERT_TRUE(asked);
+  EXPECT_EQ(TestBench::at(*asked, "/ask/code").text, codes::ask_clock_back);
+  EXPECT_NE(TestBench::at(*asked, "/ask/what").text.find("2027"), std::string::npos);
+  TestBench::must(bench.record(person, R"({"what":"note","text":"x"})", R"("confirmed":true,)"));
+  const auto of_clinic = bench.desk().name_clinic(
+      TestBench::request(R"({"clinic":"Harbour Street Clinic","user":"B","zone":"UTC"})"),
+      bench.desk().caller());
+  EXPECT_EQ(TestBench::at(TestBench::must(of_clinic), "/ask/code").text, codes::ask_clock_back);
+}
+
+TEST(DeskAppend, H19_L4_AFactThatNamesAnotherJournalIsNotRecordedHere) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  const auto other = bench.enrol("Tove Marklund", "2019-08-21", "HS 05120");
+  const auto meant = [&](Id journal) {
+    return bench.record(person,
+                        R"({"what":"note","text":"x","journal":")" + to_text(journal) + "\"}");
+  };
+  ASSERT_FALSE(meant(other));
+  EXPECT_EQ(meant(other).error().code, codes::other_journal);
+  TestBench::must(meant(person));
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -6,6 +6,7 @@
 #include "edge/pages/today/today.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/so_far.hpp"
 #include "shell/names/names.hpp"
 
 namespace penstock::desk {
@@ -65,6 +66,13 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const
   }
   auto draft = wire::draft_from_json(value, &clinic.shelf, at);
   if (!draft) return draft.error();
+  // L4: meant for somebody else, it is not recorded here.
+  if (draft->journal && *draft->journal != journal) {
+    return Error{Kind::refused,
+                 std::string(codes::other_journal),
+                 {arg_text("journal", to_text(*draft->journal))},
+                 json::pointer(at, "journal")};
+  }
   Fact fact;
   fact.id = draft->id.value_or(ports.new_id());
   fact.journal = journal;
@@ -278,7 +286,7 @@ Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
   return place->has_value();
 }
 
-Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& facts,
+Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
                                                    std::optional<std::uint64_t> seen,
                                                    bool confirmed, const Caller& caller) {
   json::Value answer;
@@ -289,6 +297,12 @@ Result<json::Value> Desk::Inside::append_to_clinic(const std::vector<Fact>& fact
     const auto now = clinic();
     std::vector<store::NewFact> packed_facts;
     std::vector<Error> questions;
+    {
+      const std::lock_guard reading(facts_mutex);
+      put_behind(facts, clinic_facts.facts);
+      if (auto back = clock_set_back(clinic_facts.facts, now->zone, caller.now))
+        questions.push_back(*std::move(back));
+    }
     for (const auto& fact : facts) {
       packed_facts.push_back(packed(fact));
       const auto known = is_known(tx, fact);
@@ -366,7 +380,8 @@ Result<json::Value> Desk::Inside::record_clinic(const json::Value& request, cons
                    "/facts"};
     }
   }
-  auto answer = append_to_clinic(incoming->facts, incoming->seen, incoming->confirmed, caller);
+  auto answer =
+      append_to_clinic(std::move(incoming->facts), incoming->seen, incoming->confirmed, caller);
   if (!answer) return answer;
   const auto loaded = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
   if (!loaded) return loaded.error();

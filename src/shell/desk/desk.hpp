@@ -51,6 +51,8 @@ inline constexpr std::string_view not_a_person =
     "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
 using rows::codes::number_taken;
+inline constexpr std::string_view other_journal =
+    "desk.other_journal";  // the fact names another journal than the request [journal]
 inline constexpr std::string_view no_facts = "desk.no_facts";
 inline constexpr std::string_view facts_many = "desk.facts_many";  // [most]
 using claims::codes::pen_of_another;                               // H13
@@ -70,8 +72,16 @@ inline constexpr std::string_view read_back_missing =
 inline constexpr std::string_view search_short = "desk.search_short";
 inline constexpr std::string_view preview_other =
     "desk.preview_other";  // accepted file is not the previewed one (H22)
+inline constexpr std::string_view import_nobody =
+    "desk.import_nobody";  // a journal file that registers nobody
+inline constexpr std::string_view import_other_person =
+    "desk.import_other_person";  // H19 [theirs, here]
+inline constexpr std::string_view import_future =
+    "desk.import_future";  // recorded later than now [when]
 inline constexpr std::string_view photo_consent =
     "desk.photo_consent";  // no picture is kept without the person's consent
+inline constexpr std::string_view photos_many =
+    "desk.photos_many";  // too many that no examination names [most]
 inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
 inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
@@ -125,6 +135,8 @@ inline constexpr std::string_view ask_strength_not_ordered =
     "ask.strength_not_ordered";  // H03 [insulin, strength, name]
 inline constexpr std::string_view ask_other_needle =
     "ask.other_needle";  // another length than was chosen [length, chosen]
+inline constexpr std::string_view ask_clock_back =
+    "ask.clock_back";  // something was recorded later than now [last, now]
 inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
 }  // namespace codes
 
@@ -210,8 +222,9 @@ class Desk {
 
   // ---- pictures of skin. An examination names them by their digest; they can be erased.
   enum class Consent : std::uint8_t { not_given, given };
-  /// Keeps a JPEG or a PNG of at most store::blob_bytes_max bytes: {"photo": digest}. Without
-  /// consent, and what is no picture: refused.
+  /// Keeps a JPEG or a PNG of at most store::blob_bytes_max bytes, without what says where, when
+  /// and by whom it was taken: {"photo": digest}. Without consent, and what is no picture: refused.
+  /// What no examination names is erased with the next picture after a day.
   Result<json::Value> put_photo(Id person, std::string_view bytes, Consent consent);
   struct Photo {
     std::string media;
@@ -228,11 +241,12 @@ class Desk {
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
                             std::string_view accept, const Caller& caller);
   Result<std::string> export_journal(Id person);
-  enum class Confirmed : std::uint8_t { no, yes };
-  /// A file that export_journal wrote. Only new facts enter; the same file twice changes nothing.
-  /// Somebody else's pen or cartridge in it is asked about, and stays theirs (H13).
-  Result<json::Value> import_journal(std::string_view bytes, const Caller& caller,
-                                     Confirmed confirmed = Confirmed::no);
+  /// A file that export_journal wrote. Without `accept` a preview, with both names side by side;
+  /// with the preview's digest what is new enters, with a fact that says who let it in. The same
+  /// file twice changes nothing. Somebody else's pen or cartridge in it is said first, and stays
+  /// theirs (H13); order lines wait for a check by hand (H40).
+  Result<json::Value> import_journal(std::string_view bytes, std::string_view file_name,
+                                     std::string_view accept, const Caller& caller);
   Result<std::string> export_diary(Id person);
 
   // ---- for the command line and for upkeep

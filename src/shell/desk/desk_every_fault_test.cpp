@@ -102,7 +102,9 @@ Error outcome(const Result<json::Value>& answer) {
   return answer->find("ask") == nullptr ? Error{} : Error{Kind::refused, "asked", {}, ""};
 }
 
-std::string jpeg() { return "\xFF\xD8\xFF" + std::string(200, 'j'); }
+std::string jpeg() {
+  return std::string("\xFF\xD8\xFF\xDA\0\2", 6) + std::string(200, 'j') + "\xFF\xD9";
+}
 
 Error bring_in_diary(Before& on) {
   const std::string rows =
@@ -142,9 +144,7 @@ std::vector<Act> acts_on_facts() {
        },
        [](Before& on) { return outcome(on.bench.record(on.mirela, hardened)); }},
       {"record another number",
-       [](Before& on) {
-         Bench::must(on.desk().import_journal(file_of_noor(), on.desk().caller()));
-       },
+       [](Before& on) { Bench::must(Bench::let_in(on.desk(), file_of_noor())); },
        [](Before& on) {
          return outcome(on.bench.record(
              *parse_id("00000000000000000000000000004007"),
@@ -212,15 +212,10 @@ std::vector<Act> acts_on_files() {
        }},
       {"diary", nothing, bring_in_diary},
       {"import_journal", nothing,
-       [](Before& on) {
-         return outcome(on.desk().import_journal(file_of_noor(), on.desk().caller()));
-       }},
+       [](Before& on) { return outcome(Bench::let_in(on.desk(), file_of_noor())); }},
       {"import_journal, somebody else's pen",
        [](Before& on) { Bench::must(on.bench.record(on.mirela, given_pen_of_noor)); },
-       [](Before& on) {
-         return outcome(
-             on.desk().import_journal(file_of_noor(), on.desk().caller(), Desk::Confirmed::yes));
-       }},
+       [](Before& on) { return outcome(Bench::let_in(on.desk(), file_of_noor())); }},
       {"append_all", nothing,
        [](Before& on) {
          return outcome(on.desk().append_all(facts_of_noor().id, store::Subject::person,

@@ -40,7 +40,7 @@ std::vector<std::pair<std::string, std::string>> outcomes(Bench& bench, Id perso
       {"erase_photo", outcome(desk.erase_photo(person, digest, "x", desk.caller()))},
       {"diary", outcome(desk.diary(person, "a.csv", "", "", desk.caller()))},
       {"export_journal", outcome(desk.export_journal(person))},
-      {"import_journal", outcome(desk.import_journal("{}", desk.caller()))},
+      {"import_journal", outcome(desk.import_journal("{}", "a.json", "", desk.caller()))},
       {"export_diary", outcome(desk.export_diary(person))},
       {"find_person", outcome(desk.find_person("Mirela", desk.caller()))},
       {"append_all", outcome(desk.append_all(person, store::Subject::person, {}))},

@@ -206,5 +206,21 @@ TEST(DeskNames, H19_OfFiftyWhoTakeANumberAtOnceOneGetsIt) {
   register_at_once(**sqlite);
 }
 
+// S5: whoever copied an order is not its second check under a name that reads the same.
+TEST(DeskNames, H40_S5_TheCopyistIsNoSecondCheckHoweverTheNameIsWritten) {
+  for (const auto* name : {"Marit  Oyelaran", "marit oyelaran.", "Marit\u00A0Oyelaran",
+                           "Ma\u00ADrit Oyelaran", "Marit \u200BOyelaran", "Marit\u2062 Oyelaran",
+                           "M\u0430rit Oyelaran", "Marit-Oyelaran", " Marit Oyelaran "}) {
+    TestBench bench;
+    const auto person = bench.enrol();
+    const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+    const auto checked =
+        bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                 R"(","checked_by":")" + std::string(name) + "\"}");
+    ASSERT_FALSE(checked) << name;
+    EXPECT_EQ(checked.error().code, codes::check_own_copy) << name;
+  }
+}
+
 }  // namespace
 }  // namespace penstock::desk

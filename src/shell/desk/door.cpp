@@ -65,9 +65,9 @@ Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::stri
 Result<std::string> Desk::export_journal(Id person) {
   return in_->run(&Inside::export_journal, person);
 }
-Result<json::Value> Desk::import_journal(std::string_view bytes, const Caller& caller,
-                                         Confirmed confirmed) {
-  return in_->run(&Inside::import_journal, bytes, caller, confirmed);
+Result<json::Value> Desk::import_journal(std::string_view bytes, std::string_view file_name,
+                                         std::string_view accept, const Caller& caller) {
+  return in_->run(&Inside::import_journal, bytes, file_name, accept, caller);
 }
 Result<std::string> Desk::export_diary(Id person) {
   return in_->run(&Inside::export_diary, person);

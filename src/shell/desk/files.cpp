@@ -1,4 +1,4 @@
-// What comes in and goes out as files, and upkeep: diary, journal export and import, rebuild.
+// What comes in and goes out as files, and upkeep: diary, journal export, rebuild.
 #include <algorithm>
 #include <memory>
 #include <set>
@@ -146,26 +146,12 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
 
 Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
                                       const std::vector<Fact>& facts) {
-  const auto done = bring_in(journal, subject, facts, Asks::nothing);
-  return done ? Result<void>{} : Result<void>(done.error());
-}
-
-Result<Desk::Inside::Brought> Desk::Inside::bring_in(Id journal, store::Subject subject,
-                                                     const std::vector<Fact>& facts, Asks asks) {
   const auto clinic = this->clinic();
   for (const auto& fact : facts) {
     const auto good = journal::checked(fact);
     if (!good) return good.error();
   }
-  Brought brought;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    brought = {};
-    if (asks == Asks::first) {
-      auto questions = claims::questions(tx, journal, facts);
-      if (!questions) return questions.error();
-      brought.questions = *std::move(questions);
-      if (!brought.questions.empty()) return brought.questions.front();  // rolls back
-    }
     if (const auto created = tx.create_journal(journal, subject); !created) return created.error();
     if (const auto claimed = claims::lay_all(tx, journal, facts); !claimed) return claimed;
     std::vector<store::NewFact> packed_facts;
@@ -173,18 +159,13 @@ Result<Desk::Inside::Brought> Desk::Inside::bring_in(Id journal, store::Subject 
     for (const auto& fact : facts) packed_facts.push_back(packed(fact));
     const auto appended = tx.append(journal, packed_facts, std::nullopt);
     if (!appended) return appended.error();
-    brought.fresh = static_cast<std::uint64_t>(
-        std::ranges::count(appended->receipts, false, &store::Receipt::already_recorded));
     if (subject == store::Subject::clinic) return {};
     const auto folded = charts::load(ports.zone, tx, journal);
     if (!folded) return folded.error();
     return rows::put(tx, rows::row_of(**folded, *clinic), *clinic);
   });
-  if (!written && brought.questions.empty()) return written.error();
-  if (!written || subject == store::Subject::person) return brought;
-  const auto read = ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
-  if (!read) return read.error();
-  return brought;
+  if (!written || subject == store::Subject::person) return written;
+  return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
 }
 
 // Only unpacked: a record that cannot be worked out can still be taken elsewhere.
@@ -209,26 +190,6 @@ Result<std::string> Desk::Inside::export_journal(Id person) {
   });
   if (!read) return read.error();
   return wire::write_journal_file(file, store::sha256);
-}
-
-Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, const Caller& caller,
-                                                 Confirmed confirmed) {
-  auto file = wire::read_journal_file(bytes, store::sha256);
-  if (!file) return file.error();
-  if (file->subject != wire::JournalSubject::person) {
-    return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
-  }
-  const auto brought = bring_in(file->journal, store::Subject::person, file->facts,
-                                confirmed == Confirmed::yes ? Asks::nothing : Asks::first);
-  if (!brought) return brought.error();
-  if (!brought->questions.empty()) return ask_document(caller.words, brought->questions);
-  const auto folded = person(file->journal);
-  if (!folded) return folded.error();
-  return json::object({{"id", json::string(file->journal)},
-                       {"name", text((*folded)->person.full_name)},
-                       {"facts", json::count(static_cast<std::int64_t>(file->facts.size()))},
-                       {"fresh", json::count(static_cast<std::int64_t>(brought->fresh))},
-                       {"version", json::count(static_cast<std::int64_t>((*folded)->version))}});
 }
 
 Result<std::string> Desk::Inside::export_diary(Id person) {

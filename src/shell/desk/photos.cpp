@@ -2,27 +2,45 @@
 // examination that they belong to, and erased when the consent is withdrawn. The journal keeps that
 // there was one, and why it went.
 #include <algorithm>
-#include <array>
+#include <sstream>
 
 #include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/pictures/pictures.hpp"
 
 namespace penstock::desk {
 namespace {
 
 using namespace journal;
 
-constexpr std::array<std::uint8_t, 3> jpeg_begins{0xFF, 0xD8, 0xFF};
-constexpr std::array<std::uint8_t, 8> png_begins{0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n'};
+// S13: pictures that no examination names: kept for a day, for the form that is being filled in,
+// and not many of them.
+constexpr std::size_t waiting_max = 12;
+constexpr std::chrono::hours waiting_time{24};
 
-// What a picture is, by its own first bytes: what a sender says of it proves nothing.
-std::string_view media_of(std::span<const std::uint8_t> bytes) {
-  const auto begins = [&](std::span<const std::uint8_t> magic) {
-    return bytes.size() > magic.size() && std::ranges::equal(bytes.first(magic.size()), magic);
-  };
-  if (begins(jpeg_begins)) return "image/jpeg";
-  if (begins(png_begins)) return "image/png";
-  return {};
+std::string name_of_waiting(Id person) { return "photos/" + to_text(person); }
+
+struct Unnamed {
+  std::string photo;  // its digest
+  Instant since;
+};
+
+Result<std::vector<Unnamed>> unnamed_of(store::ReadSettings& settings, Id person) {
+  const auto kept = settings.setting(name_of_waiting(person));
+  if (!kept) return kept.error();
+  std::istringstream lines(kept->value_or(""));
+  std::vector<Unnamed> out;
+  std::string photo;
+  std::int64_t seconds = 0;
+  while (lines >> photo >> seconds) out.push_back({photo, Instant{std::chrono::seconds{seconds}}});
+  return out;
+}
+
+bool is_named(const Chart& person, std::string_view photo) {
+  return std::ranges::any_of(person.facts, [&](const Fact& fact) {
+    const auto* seen = std::get_if<SkinExamined>(&fact.payload);
+    return seen != nullptr && seen->photo == photo;
+  });
 }
 
 Error unknown_photo(std::string_view text) {
@@ -55,18 +73,61 @@ Result<json::Value> Desk::Inside::put_photo(Id person, std::string_view bytes, C
   if (const auto folded = this->person(person); !folded) return folded.error();
   if (consent != Consent::given)
     return Error{Kind::refused, std::string(codes::photo_consent), {}, "/consent"};
-  const std::span data(reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
-  const auto media = media_of(data);
-  if (media.empty()) return Error{Kind::invalid_input, std::string(codes::photo_form), {}, ""};
+  if (bytes.size() > store::blob_bytes_max) {
+    return Error{Kind::refused,
+                 std::string(store::codes::blob_too_large),
+                 {arg_count("bytes", static_cast<std::int64_t>(bytes.size())),
+                  arg_count("most", static_cast<std::int64_t>(store::blob_bytes_max))},
+                 ""};
+  }
+  const auto plain =
+      pictures::plain({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
+  if (!plain) return Error{Kind::invalid_input, std::string(codes::photo_form), {}, ""};
   Digest digest{};
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    const auto kept = tx.put_blob(person, media, data);
+    const auto chart = charts::load(ports.zone, tx, person);
+    if (!chart) return chart.error();
+    const auto kept = tx.put_blob(person, plain->media, plain->bytes);
     if (!kept) return kept.error();
     digest = *kept;
-    return {};
+    return let_wait(tx, **chart, digest);
   });
   if (!written) return written.error();
   return json::object({{"photo", json::string(to_text(digest))}});
+}
+
+Result<void> Desk::Inside::let_wait(store::WriteTx& tx, const Chart& person, const Digest& fresh) {
+  const auto before = unnamed_of(tx, person.journal);
+  if (!before) return before.error();
+  const auto now = ports.now();
+  const auto photo = to_text(fresh);
+  std::string lines;
+  std::size_t waiting = 0;
+  const auto keep = [&](const Unnamed& one) {
+    ++waiting;
+    lines += one.photo + " " + std::to_string(one.since.time_since_epoch().count()) + "\n";
+  };
+  for (const auto& one : *before) {
+    if (one.photo == photo || is_named(person, one.photo)) continue;
+    if (one.since + waiting_time > now) {
+      keep(one);
+      continue;
+    }
+    const auto digest = digest_in(one.photo);
+    if (!digest) continue;
+    if (const auto erased = tx.erase_blob(person.journal, *digest);
+        !erased && erased.error().code != store::codes::no_blob) {
+      return erased;
+    }
+  }
+  if (!is_named(person, photo)) keep({photo, now});
+  if (waiting > waiting_max) {
+    return Error{Kind::refused,
+                 std::string(codes::photos_many),
+                 {arg_count("most", static_cast<std::int64_t>(waiting_max))},
+                 ""};
+  }
+  return tx.put_setting(name_of_waiting(person.journal), lines);
 }
 
 Result<std::vector<std::string>> Desk::Inside::kept_pictures(Id person) {

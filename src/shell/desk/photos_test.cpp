@@ -10,8 +10,13 @@ namespace {
 
 using Consent = Desk::Consent;
 
-std::string jpeg(std::size_t size = 200) { return "\xFF\xD8\xFF" + std::string(size - 3, 'j'); }
-std::string png() { return std::string("\x89PNG\r\n\x1A\n") + "a few points"; }
+// As small as they may be: one scan, one chunk.
+std::string jpeg(std::size_t size = 200) {
+  return std::string("\xFF\xD8\xFF\xDA\0\2", 6) + std::string(size - 8, 'j') + "\xFF\xD9";
+}
+std::string png() {
+  return std::string("\x89PNG\r\n\x1A\n\0\0\0\4IDATfour....\0\0\0\0IEND....", 36);
+}
 
 class Photos : public testing::Test {
  protected:

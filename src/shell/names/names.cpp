@@ -146,4 +146,22 @@ std::string visible(std::string_view utf8) {
   return utf8_of(only(text, [](UChar32 c) { return !means_nothing_in_a_name(c); }));
 }
 
+namespace {
+
+// What is left of a name without what only parts it.
+std::string letters_of(std::string_view utf8) {
+  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  return utf8_of(only(text, [](UChar32 c) { return u_isalnum(c) != 0; }));
+}
+
+}  // namespace
+
+bool same(std::string_view a, std::string_view b) {
+  const auto alike = [](const std::string& one, const std::string& other) {
+    const auto letters = letters_of(one);
+    return one == other || (!letters.empty() && letters == letters_of(other));
+  };
+  return alike(folded(a), folded(b)) || alike(look(a), look(b));
+}
+
 }  // namespace penstock::names

@@ -27,4 +27,8 @@ std::string look(std::string_view utf8);
 /// name.
 std::string visible(std::string_view utf8);
 
+/// H40, S5: whether two names are one person's to whoever reads them: folded or by their looks,
+/// whatever blanks, points and hyphens stand in them.
+bool same(std::string_view a, std::string_view b);
+
 }  // namespace penstock::names

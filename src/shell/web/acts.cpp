@@ -87,9 +87,9 @@ Response export_journal(const Call& call) {
                   "penstock-journal-" + to_text(person_of(call)) + ".json");
 }
 Response import_journal(const Call& call) {
-  const auto confirmed =
-      call.given.text("confirmed") == "yes" ? Desk::Confirmed::yes : Desk::Confirmed::no;
-  return answer(call, call.desk.import_journal(call.given.body, call.caller, confirmed));
+  const auto& given = call.given;
+  return answer(call, call.desk.import_journal(given.body, given.text("file"), given.text("accept"),
+                                               call.caller));
 }
 
 Response put_photo(const Call& call) {
@@ -127,10 +127,10 @@ constexpr std::string_view example_note =
     R"({"seen_version": 1, "facts": [{"id": "0000000000000000000000000000a102", "what": "note",
   "text": "Wants the large print."}]})";
 constexpr std::string_view example_hand_out =
-    R"({"confirmed": true, "facts": [{"id": "0000000000000000000000000000a1e3",
+    R"({"seen_version": 2, "confirmed": true, "facts": [{"id": "0000000000000000000000000000a1e3",
   "what": "stock moved", "item": "glargine-100-cartridge", "lot": "AB12", "pieces": 5, "way": "handed out"}]})";
 constexpr std::string_view example_move =
-    R"({"fact": "0000000000000000000000000000a102", "to": "1043", "reason": "the wrong page was open"})";
+    R"({"fact": "0000000000000000000000000000a102", "to": "1043", "reason": "the wrong page was open", "seen_version": 3})";
 constexpr std::string_view example_diary =
     "time,what,units,cartridge,zone,spot,note\n2027-03-01T21:30,note,,,,,Felt well\n";
 // The smallest picture there is: one grey point.
@@ -282,13 +282,16 @@ std::vector<Route> file_calls() {
        export_journal},
       {{.method = "POST",
         .pattern = "/api/import",
-        .summary = "Takes in a journal file; only new facts enter.",
-        .parameters = {{.name = "confirmed", .says = "yes, when the question was answered"}},
+        .summary = "Looks at a journal file, or lets what is new in it enter.",
+        .parameters = {{.name = "file", .says = "its name"},
+                       {.name = "accept", .says = "the digest of the preview"}},
         .takes = "A file that export wrote, application/json.",
         .body = Body::file,
-        .gives = "id, name, facts, fresh, version.",
-        .codes = {wire::codes::file_format, wire::codes::file_digest,
-                  desk::codes::ask_things_of_another},
+        .gives = "JournalPreview.",
+        .codes = {wire::codes::file_format, wire::codes::file_digest, desk::codes::preview_other,
+                  desk::codes::import_nobody, desk::codes::import_other_person,
+                  desk::codes::import_future, desk::codes::number_taken,
+                  store::codes::version_conflict},
         .example = "/api/import",
         .pace = pages::Pace::slow},
        import_journal},

@@ -22,7 +22,11 @@ int status_of(Kind kind) {
   promise_broken("a kind of error has no status");
 }
 
-Response refusal(const Error& error, const words::Catalogue& words) {
+Response refusal(const Error& given, const words::Catalogue& words) {
+  auto error = given;
+  for (auto& arg : error.args) {  // L13: a file is named, where it lies is this machine's business
+    if (arg.name == "file") arg.text = arg.text.substr(arg.text.find_last_of('/') + 1);
+  }
   const auto said = words.say(error);
   Response answer;
   answer.status = status_of(error.kind);

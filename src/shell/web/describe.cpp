@@ -73,6 +73,10 @@ kind of content, 422 well formed, but it must not be done, 503 nothing was writt
 <dt>Asked</dt>
 <dd>Status 422 and <code>{"ask": {"code", "what", "do_this"}}</code>: odd, but possible. Send the
 same again with <code>"confirmed": true</code>.</dd>
+<dt>Who may ask</dt>
+<dd>Whoever has opened the address that Penstock printed at its start, <code>/?start=TOKEN</code>. A
+program sends the cookie <code>penstock-PORT=TOKEN</code> with each request; only
+<code>/api/health</code> goes without.</dd>
 <dt>Twice is once</dt>
 <dd>The sender makes the identities (32 hexadecimal digits, or a UUID). The same fact sent again is
 answered with <code>known</code> and nothing is added.</dd>

@@ -1,4 +1,6 @@
 // The one translation unit that knows Boost.Beast and Asio.
+#include <arpa/inet.h>
+#include <malloc.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/syscall.h>
@@ -19,6 +21,8 @@
 #include <mutex>
 #include <thread>
 
+#include "shell/web/internal/peer.hpp"
+#include "shell/web/internal/site.hpp"
 #include "shell/web/internal/target.hpp"
 #include "shell/web/web.hpp"
 
@@ -37,7 +41,10 @@ constexpr int slow_nice = 10;
 // After an early refusal the rest of what the client is still sending is read and dropped, up to
 // these: closed at once, the network would take the answer away from under it.
 constexpr std::chrono::seconds linger_time{2};
-constexpr std::size_t linger_bytes = 16'777'216;
+constexpr std::size_t linger_bytes = 268'435'456;
+
+constexpr std::string_view start_word = "start";  // /?start=TOKEN
+constexpr std::string_view open_path = "/api/health";
 
 std::string_view view(beast::string_view text) { return {text.data(), text.size()}; }
 
@@ -57,11 +64,80 @@ std::optional<Response> unwelcome(const Parser& parser, std::uint16_t port) {
        !is_our_origin(view(head[http::field::origin]), port))) {
     return plain_refusal(403, codes::foreign_origin);
   }
+  // L1: a page from elsewhere, also from another port of this machine, may follow a link to us, and
+  // no more: it cannot read what it asks for, but can make us work.
   const bool only_reads = head.method() == http::verb::get || head.method() == http::verb::head;
-  if (!only_reads && view(head["Sec-Fetch-Site"]) == "cross-site") {
+  const auto from = view(head["Sec-Fetch-Site"]);
+  const bool foreign = from == "cross-site" || from == "same-site";
+  if (foreign && (!only_reads || view(head.target()).starts_with("/api"))) {
     return plain_refusal(403, codes::foreign_origin);
   }
+  // L2: a coding that we do not know would leave the body to be read as the next request.
+  const auto codings = head.count(http::field::transfer_encoding);
+  if (codings > 1 ||
+      (codings == 1 && !beast::iequals(head[http::field::transfer_encoding], "chunked"))) {
+    return plain_refusal(400, codes::bad_request);
+  }
   return std::nullopt;
+}
+
+// As long for a wrong token as for the right one.
+bool same_token(std::string_view a, std::string_view b) {
+  unsigned differs = a.size() == b.size() ? 0 : 1;
+  for (std::size_t i = 0; i < std::min(a.size(), b.size()); ++i)
+    differs |= static_cast<unsigned char>(a[i] ^ b[i]);
+  return differs == 0;
+}
+
+// A browser keeps one jar for all ports of a host.
+std::string cookie_name(std::uint16_t port) { return "penstock-" + std::to_string(port); }
+
+bool has_cookie(std::string_view jar, std::string_view name, std::string_view token) {
+  while (!jar.empty()) {
+    const auto end = std::min(jar.find(';'), jar.size());
+    auto one = jar.substr(0, end);
+    jar.remove_prefix(std::min(end + 1, jar.size()));
+    one.remove_prefix(std::min(one.find_first_not_of(' '), one.size()));
+    const auto equals = one.find('=');
+    if (equals != std::string_view::npos && one.substr(0, equals) == name &&
+        same_token(one.substr(equals + 1), token)) {
+      return true;
+    }
+  }
+  return false;
+}
+
+// S6. Nothing: whoever asks has shown the token.
+std::optional<Response> unknown(const Parser& parser, const Target& target,
+                                const ServeOptions& options, std::uint16_t port) {
+  if (options.token.empty() || target.path == open_path) return std::nullopt;
+  const auto shown = target.query.find(start_word);
+  const auto& head = parser.get();
+  if (shown != target.query.end() && head.method() == http::verb::get &&
+      same_token(shown->second, options.token)) {
+    Response answer{303, "text/plain; charset=utf-8", "", {}, {}};
+    answer.headers = {{"Location", target.path},
+                      {"Set-Cookie", cookie_name(port) + "=" + options.token +
+                                         "; Path=/; HttpOnly; SameSite=Strict"}};
+    return answer;
+  }
+  if (head.count(http::field::cookie) == 1 &&
+      has_cookie(view(head[http::field::cookie]), cookie_name(port), options.token)) {
+    return std::nullopt;
+  }
+  return closed_door(target.path.starts_with("/api"));
+}
+
+// S6: the file is its owner's; so is what is served from it.
+bool is_this_user(const tcp::socket& socket) {
+  beast::error_code failed;
+  const auto theirs = socket.remote_endpoint(failed);
+  const auto ours = socket.local_endpoint(failed);
+  if (failed || !theirs.address().is_v4() || !ours.address().is_v4()) return false;
+  const auto end = [](const tcp::endpoint& at) {
+    return End{htonl(at.address().to_v4().to_uint()), at.port()};
+  };
+  return user_of(end(theirs), end(ours)) == ::geteuid();
 }
 
 template <class Fields>
@@ -345,13 +421,18 @@ struct Server::Inside {
     const auto& head = parser.get();
     auto target = read_target(view(head.target()));
     if (!target) co_return co_await cut_short(with, plain_refusal(400, codes::bad_request));
+    if (auto closed = unknown(parser, *target, options, port)) {
+      co_return co_await cut_short(with, *std::move(closed));
+    }
     const bool upload = options.is_upload(target->path);
     std::optional<Counted> uploading;
     if (upload) uploading.emplace(uploads);
     if (upload && uploads > options.limits.uploads_at_once) {
       co_return co_await cut_short(with, plain_refusal(503, codes::busy));
     }
-    const auto most = upload ? options.limits.upload_bytes : options.limits.body_bytes;
+    const auto most = upload
+                          ? std::min(options.limits.upload_bytes, options.upload_most(target->path))
+                          : options.limits.body_bytes;
     const auto length = parser.content_length();
     if (length && *length > most) {
       co_return co_await cut_short(with, plain_refusal(413, codes::body_large));
@@ -383,6 +464,10 @@ struct Server::Inside {
     request.body = std::move(parser.get().body());
     with.stream.expires_never();
     Response response = co_await answer(with, request);
+    if (upload) {  // L10: what a large file took goes back to the system
+      request.body = {};
+      ::malloc_trim(0);
+    }
     co_return co_await send(with, std::move(response), keep && !ending ? Then::keep : Then::close);
   }
 
@@ -415,6 +500,7 @@ struct Server::Inside {
       }
       // One too many takes the place of the one that has rested longest. Where nobody rests it is
       // closed at once: the socket goes out of scope.
+      if (!is_this_user(socket)) continue;
       const bool full = static_cast<std::size_t>(open) >= options.limits.connections;
       if (full && !rest.make_room()) continue;
       auto where = socket.get_executor();

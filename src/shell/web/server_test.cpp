@@ -553,5 +553,73 @@ TEST(Target, IsReadWithoutGuessing) {
   EXPECT_FALSE(read_target("?a=b").has_value());
 }
 
+// S6: as `penstock serve` starts it.
+struct ClosedServer : ServerTest {
+  const std::string token = "0123456789abcdef0123456789abcdef";
+  void SetUp() override {
+    ServerTest::SetUp();
+    options.token = token;
+    start();
+  }
+  std::string cookie(const std::string& value) const {
+    return "Cookie: other=1; penstock-" + port() + "=" + value + "\r\n";
+  }
+};
+
+TEST_F(ClosedServer, H29_S6_WithoutTheTokenNothingIsAnswered) {
+  for (const auto* path :
+       {"/", "/people", "/api/people", "/assets/x.js", "/?start=", "/?start=0"}) {
+    EXPECT_EQ(client().get(path).status, 403) << path;
+    EXPECT_EQ(client().get(path, cookie("0123456789abcdef0123456789abcdee")).status, 403) << path;
+    EXPECT_EQ(client().post(path, "{}").status, 403) << path;
+  }
+  EXPECT_EQ(client().post("/api/x?start=" + token, "{}").status, 403);
+  EXPECT_EQ(client().get("/api/health").status, 200);
+}
+
+TEST_F(ClosedServer, H29_S6_TheTokenBecomesACookieThatNoOtherSiteSends) {
+  const auto answer = client().get("/people?start=" + token);
+  EXPECT_EQ(answer.status, 303);
+  EXPECT_EQ(answer.header("Location"), "/people");
+  EXPECT_EQ(answer.header("Set-Cookie"),
+            "penstock-" + port() + "=" + token + "; Path=/; HttpOnly; SameSite=Strict");
+  EXPECT_EQ(client().get("/x", cookie(token)).status, 200);
+  EXPECT_EQ(client().post("/x", "{}", "application/json", cookie(token)).status, 200);
+}
+
+TEST_F(ServerTest, L1_APageFromElsewhereMakesNoCallWork) {
+  for (const auto* from : {"cross-site", "same-site"}) {
+    const auto line = "Sec-Fetch-Site: " + std::string(from) + "\r\n";
+    EXPECT_EQ(client().get("/api/people", line).status, 403) << from;
+    EXPECT_EQ(client().post("/x", "{}", "application/json", line).status, 403) << from;
+    EXPECT_EQ(client().get("/people", line).status, 200) << "a link may be followed";
+  }
+  for (const auto* from : {"same-origin", "none"})
+    EXPECT_EQ(client().get("/api/people", "Sec-Fetch-Site: " + std::string(from) + "\r\n").status,
+              200);
+}
+
+TEST_F(ServerTest, L2_ACodingThatIsNotKnownIsNoBodyOfTheNextRequest) {
+  for (const auto* coding : {"xchunked", "gzip", "gzip, chunked", "identity"}) {
+    auto caller = client();
+    caller.send("POST /x HTTP/1.1\r\nHost: " + caller.host() + "\r\nTransfer-Encoding: " + coding +
+                "\r\n\r\nGET /smuggled HTTP/1.1\r\nHost: " + caller.host() + "\r\n\r\n");
+    EXPECT_EQ(caller.receive().status, 400) << coding;
+    EXPECT_EQ(caller.receive(Client::Body::expected, 300ms).status, 0) << coding;
+  }
+}
+
+TEST_F(ServerTest, L11_APictureIsNotReadAsIfItWereAJournal) {
+  options.upload_most = [](std::string_view) -> std::size_t { return 1'000; };
+  start();
+  EXPECT_EQ(client().post("/upload", std::string(1'000, 'a')).status, 200);
+  EXPECT_EQ(client().post("/upload", std::string(1'001, 'a')).status, 413);
+}
+
+TEST_F(ServerTest, L13_ATargetThatIsNoUtf8IsRefused) {
+  EXPECT_EQ(client().get("/a%FFb").status, 400);
+  EXPECT_EQ(client().get("/x?q=%C3%28").status, 400);
+}
+
 }  // namespace
 }  // namespace penstock::web

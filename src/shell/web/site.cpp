@@ -167,7 +167,29 @@ void give_tag(Response& answer, const Request& request) {
   answer.body.clear();
 }
 
-Response run(const Route& route, desk::Desk& desk, const Request& request, const Caller& caller,
+// What is written into a record that somebody looked at before.
+bool names_a_version(std::string_view pattern) {
+  constexpr std::array<std::string_view, 3> writes{
+      "/api/people/{id}/facts", "/api/people/{id}/move", "/api/people/{id}/hand-outs"};
+  return std::ranges::find(writes, pattern) != writes.end();
+}
+
+std::optional<Error> unseen(const pages::Given& given) {
+  const auto body = pages::body_of(given);
+  if (!body || body->type != json::Type::object || body->find("seen_version") != nullptr)
+    return std::nullopt;  // what is no request is refused with its own words
+  return Error{Kind::invalid_input,
+               std::string(json::codes::field_missing),
+               {arg_text("field", "seen_version")},
+               "/seen_version"};
+}
+
+struct Door {
+  desk::Desk& desk;
+  Blind blind;
+};
+
+Response run(const Route& route, const Door& door, const Request& request, const Caller& caller,
              Texts texts) {
   if (request.method == "POST") {
     if (auto wrong = wrong_type(request, route.row.body, caller.words)) return *std::move(wrong);
@@ -175,12 +197,15 @@ Response run(const Route& route, desk::Desk& desk, const Request& request, const
   texts.insert(request.query.begin(), request.query.end());
   const auto given = pages::read(route.row, texts, request.body);
   if (!given) return refusal(given.error(), caller.words);
-  auto answer = route.run({desk, route.row, *given, caller, request.stop});
+  if (door.blind == Blind::refused && names_a_version(route.row.pattern)) {
+    if (const auto blind = unseen(*given)) return refusal(*blind, caller.words);
+  }
+  auto answer = route.run({door.desk, route.row, *given, caller, request.stop});
   if (request.method == "GET" && answer.status == 200) give_tag(answer, request);
   return answer;
 }
 
-Response call(desk::Desk& desk, const Request& request, const Caller& caller) {
+Response call(const Door& door, const Request& request, const Caller& caller) {
   std::string allowed;
   bool is_own_path = false;
   for (const auto& route : routes()) {
@@ -191,7 +216,7 @@ Response call(desk::Desk& desk, const Request& request, const Caller& caller) {
     if (is_verb && is_own_path) break;
     is_own_path = !is_verb;
     if (route.row.method == request.method)
-      return run(route, desk, request, caller, *std::move(in_path));
+      return run(route, door, request, caller, *std::move(in_path));
     allowed += (allowed.empty() ? "" : ", ") + std::string(route.row.method);
     if (route.row.method == "GET") allowed += ", HEAD";
   }
@@ -199,14 +224,15 @@ Response call(desk::Desk& desk, const Request& request, const Caller& caller) {
                          : wrong_method(request, allowed, caller.words);
 }
 
-Response page(const Request& request, const Caller& caller) {
-  if (request.method != "GET") return wrong_method(request, "GET, HEAD", caller.words);
+Response page(const Request& request) {
+  if (request.method != "GET") return wrong_method(request, "GET, HEAD", words::english());
   if (request.path == "/api.html") {
     return {200, "text/html; charset=utf-8", api_page(), {}, {}};
   }
   const auto name = std::string_view(request.path).substr(1);
   if (name.ends_with(compressed)) return missing_page();
-  if (const auto* found = find(embedded::web_pages(), name); found && name != "missing.html") {
+  const bool is_answer = name == "missing.html" || name == "closed.html";
+  if (const auto* found = find(embedded::web_pages(), name); found && !is_answer) {
     return file(*found, embedded::web_pages(), request);
   }
   if (const auto* found = find(embedded::front_end(), name)) {
@@ -221,6 +247,27 @@ Response page(const Request& request, const Caller& caller) {
 }
 
 }  // namespace
+
+Response closed_door(bool is_call) {
+  if (is_call) {
+    auto answer = refusal({Kind::refused, std::string(codes::no_token), {}, ""}, words::english());
+    answer.status = 403;
+    return answer;
+  }
+  const auto* page = find(embedded::web_pages(), "closed.html");
+  INVARIANT(page != nullptr);
+  return {403, "text/html; charset=utf-8", std::string(page->data), {}, {}};
+}
+
+std::size_t upload_most(std::string_view path) {
+  // A picture that is somewhat too large is refused with its own words; whole films are not read.
+  constexpr std::size_t picture_most = 4 * store::blob_bytes_max;
+  const bool picture = std::ranges::any_of(routes(), [&](const Route& route) {
+    return route.row.body == pages::Body::picture &&
+           pages::match(route.row.pattern, path).has_value();
+  });
+  return picture ? picture_most : SIZE_MAX;
+}
 
 bool takes_upload(std::string_view path) {
   return std::ranges::any_of(routes(), [&](const Route& route) {
@@ -243,13 +290,16 @@ Lane lane_of(const Request& request) {
   return is_slow ? Lane::slow : Lane::records;
 }
 
-Handler site(desk::Desk& desk) {
-  return [&desk](const Request& request) {
-    const auto caller = desk.caller();
+Handler site(desk::Desk& desk, Blind blind) {
+  return [&desk, blind](const Request& request) {
     try {
-      return is_call(request.path) ? call(desk, request, caller) : page(request, caller);
+      if (!is_call(request.path)) return page(request);
+      // What is answered at once never waits for the disk.
+      const bool at_once = lane_of(request) == Lane::at_once;
+      return call({desk, blind}, request,
+                  at_once ? Caller{{}, Role::nurse, words::english(), desk.now()} : desk.caller());
     } catch (...) {
-      return refusal(desk.incident(), caller.words);  // while the answer was written down
+      return refusal(desk.incident(), words::english());  // while the answer was written down
     }
   };
 }

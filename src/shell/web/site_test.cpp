@@ -116,6 +116,7 @@ struct SiteTest : testing::Test {
   static std::string facts_path(std::string_view person = noor) {
     return "/api/people/" + std::string(person) + "/facts";
   }
+  std::string noors_version() { return version(get("/api/people/" + std::string(noor))); }
   Answer note(std::string_view id, std::string_view text, int seen) const {
     return post(facts_path(), R"({"seen_version": )" + std::to_string(seen) +
                                   R"(, "facts": [{"id": ")" + std::string(id) +
@@ -123,7 +124,8 @@ struct SiteTest : testing::Test {
   }
   // An order due soon, a pen and a cartridge, so that there is a sheet.
   void ready_to_inject() {
-    const auto answer = post(facts_path(), R"({"facts": [
+    const auto answer =
+        post(facts_path(), R"({"seen_version": )" + noors_version() + R"(, "facts": [
       {"id": "0000000000000000000000000000a1b1", "what": "order line signed",
        "happened": "2027-03-02T09:00:00+01:00", "order_version": 1, "insulin": "insulin glargine",
        "strength_units_per_ml": 100, "purpose": "background",
@@ -149,7 +151,8 @@ struct SiteTest : testing::Test {
   }
   // What the sheets about supplies are printed from.
   void trip_and_pen_test() {
-    const auto answer = post(facts_path(), R"({"facts": [
+    const auto answer =
+        post(facts_path(), R"({"seen_version": )" + noors_version() + R"(, "facts": [
       {"id": "0000000000000000000000000000a1e1", "what": "trip planned",
        "happened": "2027-03-11T09:00:00+01:00", "leaves": "2027-04-02", "returns": "2027-04-16"},
       {"id": "0000000000000000000000000000a1e2", "what": "pen tested",
@@ -178,7 +181,7 @@ TEST_F(SiteTest, EveryExampleIsAnswered) {
   }
   EXPECT_EQ(replayed, routes().size());
   const auto exported = get(route("GET", "/api/people/{id}/export").example).body;
-  EXPECT_EQ(post("/api/import", exported).status, 200);
+  EXPECT_EQ(post("/api/import?file=own.json", exported).status, 200);
 }
 
 TEST_F(SiteTest, TheTableIsWhole) {
@@ -430,6 +433,17 @@ TEST_F(SiteTest, H20_OfTwoWritersOneGetsAConflictWithBothSides) {
   ASSERT_EQ(changed->members.size(), 1U);
   EXPECT_NE(json::to_text(*changed).find("from one desk"), std::string::npos);
   EXPECT_EQ(note("0000000000000000000000000000d002", "from another desk", 2).status, 200);
+}
+
+TEST_F(SiteTest, H20_L3_WhoWritesNamesTheVersionThatTheySaw) {
+  clinic_and_noor();
+  for (const auto* below : {"/facts", "/move", "/hand-outs"}) {
+    const auto answer = post("/api/people/" + std::string(noor) + below,
+                             R"({"facts": [{"what": "note", "text": "blind"}]})");
+    EXPECT_EQ(answer.status, 400) << below;
+    EXPECT_EQ(code(answer), json::codes::field_missing) << below;
+  }
+  EXPECT_EQ(noors_version(), "1");
 }
 
 TEST_F(SiteTest, H20_WritersAtOnceLoseNothing) {

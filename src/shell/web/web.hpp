@@ -60,6 +60,7 @@ enum class Lane : std::uint8_t {
 namespace codes {
 inline constexpr std::string_view foreign_host = "web.foreign_host";
 inline constexpr std::string_view foreign_origin = "web.foreign_origin";
+inline constexpr std::string_view no_token = "web.no_token";  // came without the start token
 inline constexpr std::string_view bad_request = "web.bad_request";
 inline constexpr std::string_view header_large = "web.header_large";
 inline constexpr std::string_view body_large = "web.body_large";
@@ -97,13 +98,21 @@ struct ServeOptions {
   int record_threads = 8;  ///< they wait for the disk more than they work
   int slow_threads = 2;
   Limits limits = {};
+  /// S6: who may ask. It is handed over in the first address, /?start=TOKEN, and then a cookie that
+  /// no other site's page sends and no script reads. Empty: everybody, for tests of what is below.
+  std::string token = {};
   std::function<Lane(const Request&)> lane = [](const Request&) { return Lane::records; };
   /// Which paths take an upload instead of a request.
   std::function<bool(std::string_view path)> is_upload = [](std::string_view) { return false; };
+  /// How many bytes such a path takes at most, below Limits::upload_bytes (L11).
+  std::function<std::size_t(std::string_view path)> upload_most = [](std::string_view) {
+    return SIZE_MAX;
+  };
 };
 
 /// Listens on 127.0.0.1 from construction until destruction. Refuses foreign hosts (a name that was
-/// bent to this address), foreign origins, over-long bodies and slow requests. Its end lets
+/// bent to this address), foreign origins, other users of this machine, over-long bodies and slow
+/// requests. Its end lets
 /// requests that are being answered finish for a while (Limits::last_time), then asks them to stop.
 class Server {
  public:
@@ -137,10 +146,15 @@ struct Route {
 /// All of them, by path.
 const std::vector<Route>& routes();
 
+/// L3, H20: a record of a person names the version that its writer looked at (`seen_version`). It
+/// is only taken without one from a test that sends what nobody looked at.
+enum class Blind : std::uint8_t { refused, taken };
 /// The whole site: API, front end, and what is neither. `desk` must outlive it.
-Handler site(desk::Desk& desk);
+Handler site(desk::Desk& desk, Blind blind = Blind::refused);
 /// Whether a path takes an upload.
 bool takes_upload(std::string_view path);
+/// How many bytes it takes at most.
+std::size_t upload_most(std::string_view path);
 /// Which lane a request of the site goes into.
 Lane lane_of(const Request& request);
 

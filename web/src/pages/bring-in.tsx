@@ -1,28 +1,101 @@
-// A journal that another bench exported: only what is new enters, the same file twice changes nothing.
+// A journal that another bench exported: nothing enters before both names were seen side by side and the preview accepted (H19, H22).
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { postText, type Refused } from '../api';
-import type { AskBack } from '../model';
-import type { BroughtIn } from '../model';
+import type { JournalPreview, NamedPerson } from '../model';
+import { Notices } from '../parts/notice';
 import { RefusedSay } from '../parts/states';
+import { Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 
 type State =
   | { kind: 'none' | 'reading' | 'unreached' }
-  | { kind: 'ask'; ask: AskBack['ask']; file: File }
-  | { kind: 'done'; brought: BroughtIn }
+  | { kind: 'preview'; preview: JournalPreview; file: File }
   | { kind: 'refused'; refused: Refused };
+
+const Cells = ({ person }: { person: NamedPerson | null }): JSX.Element =>
+  person ? (
+    <>
+      <td>{person.name}</td>
+      <td class="nb">{person.born_text}</td>
+      <td class="nb">{person.number}</td>
+    </>
+  ) : (
+    <td colSpan={3}>Nobody has this record yet</td>
+  );
+
+const Both = ({ preview }: { preview: JournalPreview }): JSX.Element => (
+  <div class="table-wrap" tabIndex={0} role="region" aria-label="Whose record it is">
+    <table class="tab">
+      <caption>Whose record it is</caption>
+      <thead>
+        <tr>
+          <th scope="col">Where</th>
+          <th scope="col">Name</th>
+          <th scope="col">Born</th>
+          <th scope="col">Number</th>
+        </tr>
+      </thead>
+      <tbody>
+        <tr>
+          <th scope="row">In the file</th>
+          <Cells person={preview.theirs} />
+        </tr>
+        <tr>
+          <th scope="row">Here</th>
+          <Cells person={preview.here} />
+        </tr>
+      </tbody>
+    </table>
+  </div>
+);
+
+function Preview({ preview, accept }: { preview: JournalPreview; accept: () => void }): JSX.Element {
+  if (preview.accepted) {
+    return (
+      <div class="say note after">
+        <p>
+          <b class="lvl">{preview.fresh > 0 ? 'Recorded.' : 'Nothing new.'}</b>
+          <Words text={preview.summary} /> <a href={`/people/${preview.id}`}>{preview.name}</a>
+        </p>
+      </div>
+    );
+  }
+  return (
+    <div class="preview">
+      <p class="lead">
+        <Words text={preview.summary} />
+      </p>
+      <Both preview={preview} />
+      <Notices notices={preview.notices} />
+      {preview.bad.map(({ what, do_this }) => (
+        <div class="say stop">
+          <p>
+            {what} {do_this}
+          </p>
+        </div>
+      ))}
+      {preview.can_accept && (
+        <p class="btns">
+          <button type="button" class="act first" onClick={accept}>
+            Let it in for {preview.name}
+          </button>
+        </p>
+      )}
+    </div>
+  );
+}
 
 export function BringInPage(): JSX.Element {
   const [state, setState] = useState<State>({ kind: 'none' });
   useTitle('Bring in a journal');
-  const send = async (file: File, query = ''): Promise<void> => {
+  const send = async (file: File, accept = ''): Promise<void> => {
     setState({ kind: 'reading' });
-    const reply = await postText<BroughtIn>(`/api/import${query}`, file, 'application/json');
-    if (reply.kind === 'ok') setState({ kind: 'done', brought: reply.value });
+    const query = new URLSearchParams({ file: file.name, ...(accept === '' ? {} : { accept }) });
+    const reply = await postText<JournalPreview>(`/api/import?${query}`, file, 'application/json');
+    if (reply.kind === 'ok') setState({ kind: 'preview', preview: reply.value, file });
     else if (reply.kind === 'unreached') setState({ kind: 'unreached' });
-    else if (reply.kind === 'ask') setState({ kind: 'ask', ask: reply.ask, file });
-    else setState({ kind: 'refused', refused: reply.refused });
+    else if (reply.kind !== 'ask') setState({ kind: 'refused', refused: reply.refused });
   };
   return (
     <div class="apart">
@@ -30,7 +103,8 @@ export function BringInPage(): JSX.Element {
         Bring in a journal
       </h1>
       <p class="lead">
-        A file that “Export this journal” wrote, here or at another clinic. Only what is new enters; the same file twice changes nothing.
+        A file that “Export this journal” wrote, here or at another clinic. Nothing is recorded until you have seen whose it is and accepted
+        it. Only what is new enters; the same file twice changes nothing. Its order lines wait for a check by hand.
       </p>
       <div class="field file">
         <label for="journal-file">Journal file</label>
@@ -46,28 +120,7 @@ export function BringInPage(): JSX.Element {
       </div>
       <div aria-live="polite">
         {state.kind === 'reading' && <p class="soft">Checking the whole file…</p>}
-        {state.kind === 'done' && (
-          <div class="say note after">
-            <p>
-              <b class="lvl">{state.brought.fresh > 0 ? 'Recorded.' : 'Nothing new.'}</b>
-              <a href={`/people/${state.brought.id}`}>{state.brought.name}</a>: <b>{state.brought.fresh}</b> of <b>{state.brought.facts}</b>{' '}
-              entries were new.
-            </p>
-          </div>
-        )}
-        {state.kind === 'ask' && (
-          <div class="say caution after">
-            <p>
-              <b class="lvl">Is it so?</b>
-              {state.ask.what} {state.ask.do_this}
-            </p>
-            <p class="acts1">
-              <button type="button" class="act" onClick={() => void send(state.file, '?confirmed=yes')}>
-                Yes, let it in
-              </button>
-            </p>
-          </div>
-        )}
+        {state.kind === 'preview' && <Preview preview={state.preview} accept={() => void send(state.file, state.preview.digest)} />}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
         {state.kind === 'unreached' && (
           <div class="say stop">

@@ -6,6 +6,7 @@
 
 #include "core/units/units.hpp"
 #include "core/units/utf8.hpp"
+#include "edge/csv/csv.hpp"
 #include "edge/json/json.hpp"
 
 namespace penstock::diary {
@@ -175,7 +176,7 @@ Result<void> read_note(std::string_view note, DiaryRow& row) {
     return bad(journal::codes::text_long,
                {arg_code("field", "note"), arg_count("most", journal::text_bytes_max)});
   }
-  row.note = std::string(note);
+  row.note = csv::from_no_formula(std::string(note));
   std::erase(row.note, '\r');
   if (!is_plain_text(row.note, Lines::many)) {
     return bad(journal::codes::text_form, {arg_code("field", "note")});

@@ -2,6 +2,7 @@
 // way to answer or to refuse.
 #pragma once
 
+#include <filesystem>
 #include <functional>
 #include <map>
 #include <memory>
@@ -87,9 +88,13 @@ class Bench {
   void progress(std::string_view key, std::uint64_t done, std::uint64_t total);
   void progress_done();
   store::OnProgress store_progress();
+  /// A file's bytes to standard output, as they are.
+  void as_it_is(std::string_view bytes);
 
  private:
   Result<desk::Desk*> open_desk();
+  void make_private(const std::filesystem::path& path);
+  void to_terminal(std::string_view ours);
 
   std::unique_ptr<store::Store> store_;
   std::unique_ptr<desk::Desk> desk_;

@@ -117,8 +117,8 @@ struct Desk::Inside {
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
                             std::string_view accept, const Caller& caller);
   Result<std::string> export_journal(Id person);
-  Result<json::Value> import_journal(std::string_view bytes, const Caller& caller,
-                                     Confirmed confirmed);
+  Result<json::Value> import_journal(std::string_view bytes, std::string_view file_name,
+                                     std::string_view accept, const Caller& caller);
   Result<std::string> export_diary(Id person);
   Result<Id> find_person(std::string_view text, const Caller& caller);
   Result<void> append_all(Id journal, store::Subject subject,
@@ -165,25 +165,22 @@ struct Desk::Inside {
   /// One journal's share of verify.
   Result<void> verify_one(store::ReadTx& tx, const store::JournalInfo& info, Verifying& so_far);
 
+  /// Notes that a picture waits for its examination, and erases those that waited for a day (S13).
+  Result<void> let_wait(store::WriteTx& tx, const Chart& person, const Digest& fresh);
   /// Digests of a person's pictures that were not erased.
   Result<std::vector<std::string>> kept_pictures(Id person);
 
-  /// Facts that are not refused into a journal, and its row. `asks`: what they name of other
-  /// people's is asked about first, and left here; nothing entered, then.
-  struct Brought {
-    std::uint64_t fresh = 0;  ///< facts that were not there before
-    std::vector<Error> questions;
-  };
-  enum class Asks : std::uint8_t { nothing, first };
-  Result<Brought> bring_in(Id journal, store::Subject subject,
-                           const std::vector<journal::Fact>& facts, Asks asks);
+  /// Facts of a file that was looked at, and the fact that says so; gives the journal's version.
+  /// Error: store::codes::version_conflict, where somebody wrote meanwhile.
+  Result<std::uint64_t> let_in(const ChartPtr& before, const std::vector<journal::Fact>& fresh,
+                               journal::Fact told);
 
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
   Result<json::Value> append(Id person, std::vector<journal::Fact> facts,
                              std::optional<std::uint64_t> seen, bool confirmed, bool creates,
                              const Caller& caller);
   /// The same for the clinic's own journal.
-  Result<json::Value> append_to_clinic(const std::vector<journal::Fact>& facts,
+  Result<json::Value> append_to_clinic(std::vector<journal::Fact> facts,
                                        std::optional<std::uint64_t> seen, bool confirmed,
                                        const Caller& caller);
 };
@@ -235,6 +232,9 @@ json::Value recorded_document(const store::Appended& appended,
 /// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
 /// happened since.
 Result<bool> is_known(store::ReadTx& tx, const journal::Fact& fact);
+
+/// A clock that runs ahead by a few minutes is no slip.
+inline constexpr std::chrono::minutes clock_slack{10};
 
 /// What a fact meets on its way in: a refusal, or a question that wants a yes.
 struct Objection {

@@ -12,19 +12,11 @@ namespace {
 
 using namespace journal;
 
-// A clock that runs ahead by a few minutes is no slip.
-constexpr std::chrono::minutes clock_slack{10};
-
 Objection refuse(std::string_view code, std::vector<Arg> args = {}) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, false};
 }
 Objection ask(std::string_view code, std::vector<Arg> args = {}) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, true};
-}
-
-// H40: also whoever only looks like somebody else.
-bool same_name(std::string_view a, std::string_view b) {
-  return names::folded(a) == names::folded(b) || names::look(a) == names::look(b);
 }
 
 struct Vet {
@@ -48,7 +40,7 @@ struct Vet {
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
     const auto* line = so_far.order.line(check.line);
     if (line == nullptr) return refuse(codes::line_unknown);
-    if (same_name(check.checked_by, line->text.copied_by)) {
+    if (names::same(check.checked_by, line->text.copied_by)) {
       return refuse(codes::check_own_copy, {arg_text("name", line->text.copied_by)});
     }
     return std::nullopt;

@@ -16,6 +16,9 @@ std::vector<Route> acts();
 Response answer(const json::Value& document);
 Response answer(const Call& call, const Result<json::Value>& result);
 
+/// What somebody gets who came without the start token.
+Response closed_door(bool is_call);
+
 /// The description of all calls: as JSON, and as a page for people.
 json::Value api_document();
 json::Value openapi_document();

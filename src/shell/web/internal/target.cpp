@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/units/utf8.hpp"
+
 namespace penstock::web {
 namespace {
 
@@ -26,7 +28,7 @@ std::optional<std::string> decoded(std::string_view text, Plus plus) {
       out += text[i] == '+' && plus == Plus::is_space ? ' ' : text[i];
     }
   }
-  if (out.find('\0') != std::string::npos) return std::nullopt;
+  if (out.find('\0') != std::string::npos || first_bad_utf8(out)) return std::nullopt;
   return out;
 }
 

@@ -1,0 +1,183 @@
+// H19, H22, H40: a journal that comes in as a file, which anybody may have made (S3, S17).
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "edge/json/json.hpp"
+#include "edge/wire/journal_file.hpp"
+#include "edge/words/words.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+constexpr const char* line = "00000000000000000000000000000a01";
+
+std::string code(const Result<json::Value>& answer) { return answer ? "" : answer.error().code; }
+
+// Somebody with a checked order of 22 units and a pen, and the file of their journal.
+struct Clinics {
+  Bench bench;
+  Id person = bench.enrol();
+  wire::JournalFile file;
+
+  Clinics() {
+    bench.order(person);
+    bench.pen_and_cartridge(person);
+    file =
+        wire::read_journal_file(bench.desk().export_journal(person).value(), store::sha256).value();
+  }
+  journal::Fact fact(std::uint64_t id, journal::Payload payload) const {
+    auto out = file.facts.back();
+    out.id = Id{0xBAD, id};
+    out.author = "Dr Amara Osei";
+    out.payload = std::move(payload);
+    return out;
+  }
+  const journal::Fact& called(std::string_view name) const {
+    return *std::ranges::find_if(
+        file.facts, [&](const auto& fact) { return journal::name_of(fact.payload) == name; });
+  }
+  std::string text() const { return wire::write_journal_file(file, store::sha256); }
+  Result<json::Value> look() {
+    return bench.desk().import_journal(text(), "theirs.json", "", bench.desk().caller());
+  }
+  Result<json::Value> let_in() { return bench.let_in(text()); }
+  /// Whether the person's card shows a number to dial.
+  bool has_number() {
+    const auto page = Bench::must(bench.page(person));
+    for (const auto& step : Bench::at(page, "/next/steps").members) {
+      if (Bench::at(step.value, "/window").flag) return true;
+    }
+    return false;
+  }
+};
+
+// The attack of the review: 60 units, "checked", under an identity that stands in every address.
+TEST(DeskImport, H40_S3_AnOrderThatCameWithAFileWaitsForACheckByHand) {
+  Clinics on;
+  EXPECT_TRUE(on.has_number());
+  auto order = std::get<journal::OrderLineSigned>(on.called("order line signed").payload);
+  order.order_version = 5;
+  order.replaces = *parse_id(line);
+  order.slots[0].units = Units::from_hundredths(6'000).value();
+  order.most_units = Units::from_hundredths(8'000).value();
+  const auto signed_line = on.fact(1, order);
+  on.file.facts.push_back(signed_line);
+  on.file.facts.push_back(on.fact(2, journal::OrderLineChecked{signed_line.id, "Somebody Else"}));
+  const auto seen = Bench::must(on.look());
+  EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("second check"), std::string::npos);
+  EXPECT_TRUE(on.has_number()) << "a look changes nothing";
+  Bench::must(on.let_in());
+  EXPECT_FALSE(on.has_number());
+  Bench::must(on.bench.record(on.person, R"({"what":"order line checked","line":")" +
+                                             to_text(signed_line.id) +
+                                             R"(","checked_by":"Jonas Abara"})"));
+  EXPECT_TRUE(on.has_number());
+}
+
+TEST(DeskImport, H29_S3_WhoLetAFileInIsOnRecordWithItsDigest) {
+  Clinics on;
+  on.file.facts.push_back(on.fact(1, journal::Note{"from elsewhere"}));
+  const auto seen = Bench::must(on.look());
+  EXPECT_FALSE(Bench::at(seen, "/accepted").flag);
+  EXPECT_EQ(Bench::at(seen, "/fresh").text, "1");
+  Bench::must(on.let_in());
+  const auto out =
+      wire::read_journal_file(on.bench.desk().export_journal(on.person).value(), store::sha256)
+          .value();
+  const auto& told = out.facts.back();
+  EXPECT_EQ(told.author, "Marit Oyelaran");
+  const auto* said = std::get_if<journal::Note>(&told.payload);
+  ASSERT_NE(said, nullptr);
+  EXPECT_NE(said->text.find(Bench::at(seen, "/digest").text), std::string::npos);
+  EXPECT_NE(said->text.find("theirs.json"), std::string::npos);
+  // The same file twice changes nothing.
+  const auto version = Bench::at(Bench::must(on.let_in()), "/version").text;
+  EXPECT_EQ(Bench::at(Bench::must(on.let_in()), "/version").text, version);
+}
+
+TEST(DeskImport, H22_S3_WhatIsAcceptedIsWhatWasLookedAt) {
+  Clinics on;
+  on.file.facts.push_back(on.fact(1, journal::Note{"from elsewhere"}));
+  const auto other = on.bench.desk().import_journal(on.text(), "theirs.json", std::string(64, 'a'),
+                                                    on.bench.desk().caller());
+  EXPECT_EQ(code(other), codes::preview_other);
+}
+
+TEST(DeskImport, H19_S3_TheClinicsKindsAndFactsOfTomorrowEnterNobodysJournal) {
+  for (const auto& payload : {journal::Payload(journal::ClinicNamed{"A", "B", "UTC", "", ""}),
+                              journal::Payload(journal::HeadsSealed{std::string(64, 'a'), 1}),
+                              journal::Payload(journal::RecallOpened{})}) {
+    Clinics on;
+    on.file.facts.push_back(on.fact(1, payload));
+    EXPECT_FALSE(on.look());
+  }
+  Clinics on;
+  on.file.facts.push_back(on.fact(1, journal::Note{"from tomorrow"}));
+  on.file.facts.back().recorded += std::chrono::hours{24 * 365};
+  EXPECT_EQ(code(on.look()), codes::import_future);
+}
+
+TEST(DeskImport, H19_S3_ThePersonInTheFileStandsBesideThePersonHere) {
+  Clinics on;
+  const auto registered = std::get<journal::PersonRegistered>(on.file.facts.front().payload);
+  auto renamed = registered;
+  renamed.full_name = "Mirela Okonkwo-Berg";
+  on.file.facts.push_back(on.fact(
+      1, journal::Correction{on.file.facts.front().id, "married", false,
+                             std::make_shared<const journal::Replacement>(journal::Replacement{
+                                 on.file.facts.front().happened, 0, renamed})}));
+  const auto seen = Bench::must(on.look());
+  EXPECT_EQ(Bench::at(seen, "/theirs/name").text, "Mirela Okonkwo-Berg");
+  EXPECT_EQ(Bench::at(seen, "/here/name").text, "Mirela Okonkwo");
+  EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("one person"), std::string::npos);
+  // Another name and another birth date is another person.
+  Clinics other;
+  renamed.full_name = "Tove Marklund";
+  renamed.born -= std::chrono::days{900};
+  other.file.facts.front().id = Id{0xBAD, 9};
+  other.file.facts.front().payload = renamed;
+  EXPECT_EQ(code(other.look()), codes::import_other_person);
+}
+
+TEST(DeskImport, H19_S3_ANumberThatIsTakenIsRefusedForSomebodyWhoIsNewHere) {
+  Clinics on;
+  on.file.journal = Id{0xBAD, 7};
+  for (auto& fact : on.file.facts) {
+    fact.journal = on.file.journal;
+    fact.id.high = 0xBAD;
+  }
+  EXPECT_EQ(code(on.look()), codes::number_taken);
+}
+
+TEST(DeskImport, H40_S3_WhatTheDeskRefusesAFileDoesNotBringIn) {
+  Clinics on;
+  auto order = std::get<journal::OrderLineSigned>(on.called("order line signed").payload);
+  order.copied_from = journal::CopiedFrom::telephone;
+  order.read_back = false;
+  on.file.facts.push_back(on.fact(1, order));
+  const auto seen = Bench::must(on.look());
+  EXPECT_FALSE(Bench::at(seen, "/can_accept").flag);
+  EXPECT_EQ(Bench::at(seen, "/bad").members.size(), 1U);
+  EXPECT_EQ(code(on.let_in()), codes::read_back_missing);
+}
+
+// S17: a file that registers nobody would stand where nobody finds it.
+TEST(DeskImport, H22_S17_WhereNobodyIsRegisteredNothingIsWritten) {
+  Clinics on;
+  on.file.journal = Id{0xBAD, 7};
+  on.file.facts = {on.fact(1, journal::Note{"nobody's"})};
+  on.file.facts[0].journal = on.file.journal;
+  EXPECT_EQ(code(on.look()), codes::import_nobody);
+  EXPECT_EQ(code(on.let_in()), codes::import_nobody);
+  ASSERT_TRUE(on.bench.store().read([&](store::ReadTx& tx) -> Result<void> {
+    EXPECT_FALSE(tx.journal(Id{0xBAD, 7}).value().has_value());
+    return {};
+  }));
+}
+
+}  // namespace
+}  // namespace penstock::desk

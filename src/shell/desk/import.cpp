@@ -1,0 +1,325 @@
+// A journal that another bench exported. Nothing enters before its preview was accepted (H22), with
+// both names side by side (H19); what enters meets what every fact meets. Second checks do not
+// enter: an order line waits for a check by hand, because whoever made the file may have been
+// anybody (S3).
+//
+// Records of what happened are taken as told, as everywhere. What gives leave for more is vetted in
+// the file's order; into a record that is here nothing of it enters that would be refused at the
+// desk. A record that is new here is somebody else's word as a whole, and is taken so.
+#include <algorithm>
+#include <type_traits>
+
+#include "edge/json/json.hpp"
+#include "edge/wire/journal_file.hpp"
+#include "shell/claims/claims.hpp"
+#include "shell/desk/internal/inside.hpp"
+#include "shell/desk/internal/so_far.hpp"
+#include "shell/names/names.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using namespace journal;
+
+// What a preview lists of each sort; more are counted.
+constexpr std::size_t listed_max = 8;
+
+struct Looked {
+  ChartPtr theirs;  // the file alone
+  ChartPtr before;  // what is here; at version 0 nobody
+  std::vector<Fact> fresh;
+  std::vector<Error> refused, questions;
+  std::int64_t lines = 0, checks = 0, corrections = 0, answers = 0;
+
+  bool is_here() const { return before->version > 0; }
+  bool may_enter() const { return refused.empty() || !is_here(); }
+};
+
+Error refusal(std::string_view code, std::vector<Arg> args, std::string_view at) {
+  return {Kind::refused, std::string(code), std::move(args), std::string(at)};
+}
+
+// What can be said of the file alone.
+Result<void> fit_to_enter(const wire::JournalFile& file, const Chart& theirs, Instant now) {
+  for (std::size_t i = 0; i < file.facts.size(); ++i) {
+    const auto& fact = file.facts[i];
+    const auto at = json::pointer("/facts", i);
+    if (is_of_clinic(type_of(fact.payload)))
+      return refusal(codes::not_a_person, {arg_code("kind", name_of(fact.payload))}, at);
+    if (fact.recorded > now + clock_slack)
+      return refusal(codes::import_future, {arg_instant("when", theirs.zone.when(fact.recorded))},
+                     at);
+  }
+  // S17: without it the entries would stand where nobody finds them.
+  if (!theirs.person.registered) return refusal(codes::import_nobody, {}, "/facts");
+  return {};
+}
+
+bool same_name(const Person& a, const Person& b) {
+  return names::folded(a.full_name) == names::folded(b.full_name);
+}
+
+// H19: another name and another birth date is another person.
+bool is_somebody_else(const Person& theirs, const Person& here) {
+  return !same_name(theirs, here) && theirs.born != here.born;
+}
+
+// What happened is taken as told; what is odd about it is said.
+std::optional<Objection> object_to_record(const Fact& fact, Instant now) {
+  if (fact.happened.at > now + clock_slack) {
+    return Objection{
+        {Kind::refused, std::string(codes::ask_future), {arg_instant("when", fact.happened)}, ""},
+        true};
+  }
+  if (auto odd = oddity(fact)) return Objection{*std::move(odd), true};
+  return std::nullopt;
+}
+
+bool gives_leave(const Payload& payload) {
+  return std::visit(
+      []<class P>(const P&) {
+        return std::is_same_v<P, OrderLineSigned> || std::is_same_v<P, OrderSignatureSeen> ||
+               std::is_same_v<P, OrderLineEnded> || std::is_same_v<P, QuestionOpened> ||
+               std::is_same_v<P, QuestionAnswered> || std::is_same_v<P, PenGiven> ||
+               std::is_same_v<P, PersonRegistered> || std::is_same_v<P, ReminderDismissed> ||
+               std::is_same_v<P, Correction>;
+      },
+      payload);
+}
+
+void count(Looked& out, const Fact& fact) {
+  if (std::holds_alternative<OrderLineSigned>(fact.payload)) ++out.lines;
+  const auto is_in = [](const auto& all, Id id) {
+    return std::ranges::find(all, id, &Fact::id) != all.end();
+  };
+  if (const auto* correction = std::get_if<Correction>(&fact.payload))
+    out.corrections += is_in(out.before->facts, correction->target) ? 1 : 0;
+  if (const auto* answer = std::get_if<QuestionAnswered>(&fact.payload))
+    out.answers += is_in(out.before->facts, answer->question) ? 1 : 0;
+}
+
+Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant now) {
+  SoFar so_far(ports, out.before);
+  for (const auto& fact : out.fresh) {
+    count(out, fact);
+    std::optional<Objection> objection;
+    if (gives_leave(fact.payload)) {
+      const auto chart = so_far.chart();
+      if (!chart) return chart.error();
+      objection = object_to(fact, **chart, clinic, now);
+    } else {
+      objection = object_to_record(fact, now);
+    }
+    if (objection) {
+      auto& list = objection->is_question ? out.questions : out.refused;
+      list.push_back(std::move(objection->error));
+    }
+    so_far.take(fact);
+  }
+  return {};
+}
+
+Result<Looked> look(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
+                    const wire::JournalFile& file, const Clinic& clinic, Instant now) {
+  Looked out;
+  auto theirs = charts::fold(ports.zone, file.journal, 0, {}, {file.facts, {}});
+  if (!theirs) return theirs.error();
+  out.theirs = *std::move(theirs);
+  if (const auto fits = fit_to_enter(file, *out.theirs, now); !fits) return fits.error();
+  auto before = chart_before(ports, charts, tx, file.journal);
+  if (!before) return before.error();
+  out.before = *std::move(before);
+  if (out.is_here() && is_somebody_else(out.theirs->person, out.before->person)) {
+    return refusal(codes::import_other_person,
+                   {arg_text("theirs", out.theirs->person.full_name),
+                    arg_text("here", out.before->person.full_name)},
+                   "/facts");
+  }
+  for (const auto& fact : file.facts) {
+    const auto known = is_known(tx, fact);
+    if (!known) return known.error();
+    if (*known) continue;
+    // H40: what was checked elsewhere is not checked here, and the line waits for a check by hand.
+    if (std::holds_alternative<OrderLineChecked>(fact.payload)) {
+      ++out.checks;
+    } else {
+      out.fresh.push_back(fact);
+    }
+  }
+  if (!out.is_here()) {
+    const auto number = rows::key_of(out.theirs->person.number);
+    const auto free = rows::number_is_free(tx, number, file.journal);
+    if (!free) return free.error();
+  }
+  if (const auto vetted = vet(ports, out, clinic, now); !vetted) return vetted.error();
+  auto things = claims::questions(tx, file.journal, out.fresh);
+  if (!things) return things.error();
+  out.questions.insert(out.questions.begin(), things->begin(), things->end());
+  return out;
+}
+
+json::Value person_of(const Words& words, const Person& person) {
+  return json::object({{"name", text(person.full_name)},
+                       {"born_text", text(words.day_year(person.born))},
+                       {"number", text(person.number)}});
+}
+
+std::vector<json::Value> said_each(const Words& words, const std::vector<Error>& errors) {
+  std::vector<json::Value> out;
+  std::vector<std::string> before;
+  for (const auto& error : errors) {
+    if (out.size() == listed_max) break;
+    const auto told = words.say(error);
+    if (std::ranges::find(before, told.what) != before.end()) continue;
+    before.push_back(told.what);
+    out.push_back(json::object({{"what", text(told.what)}, {"do_this", text(told.do_this)}}));
+  }
+  return out;
+}
+
+std::vector<json::Value> notices_of(const Words& words, const Looked& looked,
+                                    const std::vector<const summary::Row*>& alike) {
+  std::vector<json::Value> out;
+  const auto add = [&](Level level, std::string_view key, std::vector<Arg> args) {
+    out.push_back(pages::notice(words, level, words.sentence(key, std::move(args))));
+  };
+  const auto& theirs = looked.theirs->person;
+  const auto& here = looked.before->person;
+  if (looked.is_here() && (!same_name(theirs, here) || theirs.born != here.born)) {
+    add(Level::stop, "import.differs",
+        {arg_text("theirs", theirs.full_name), arg_date("theirs_born", theirs.born),
+         arg_text("here", here.full_name), arg_date("here_born", here.born)});
+  }
+  if (!alike.empty()) {
+    add(Level::caution, "import.alike",
+        {arg_text("name", alike.front()->full_name), arg_date("born", alike.front()->born),
+         arg_text("number", alike.front()->number)});
+  }
+  if (looked.lines > 0) add(Level::caution, "import.lines", {arg_count("lines", looked.lines)});
+  if (looked.checks > 0 && !looked.fresh.empty())
+    add(Level::note, "import.checks", {arg_count("checks", looked.checks)});
+  if (looked.corrections > 0)
+    add(Level::caution, "import.corrections", {arg_count("entries", looked.corrections)});
+  if (looked.answers > 0)
+    add(Level::caution, "import.answers", {arg_count("questions", looked.answers)});
+  for (const auto& question : looked.questions) {
+    if (out.size() > listed_max) break;
+    out.push_back(pages::notice(words, Level::caution, {{words.say(question).what, false}}));
+  }
+  return out;
+}
+
+json::Value preview_of(const Words& words, const Looked& looked,
+                       const std::vector<const summary::Row*>& alike, bool accepted) {
+  const auto& theirs = looked.theirs->person;
+  const auto fresh = static_cast<std::int64_t>(looked.fresh.size());
+  const auto facts = static_cast<std::int64_t>(looked.theirs->facts.size());
+  const std::vector<Arg> args{
+      arg_count("facts", facts), arg_count("fresh", fresh), arg_text("name", theirs.full_name),
+      arg_count("refused", static_cast<std::int64_t>(looked.refused.size()))};
+  const auto* key = fresh == 0            ? "import.nothing_new"
+                    : accepted            ? "import.accepted"
+                    : !looked.may_enter() ? "import.refused"
+                                          : "import.would_enter";
+  return json::object(
+      {{"id", json::string(looked.theirs->journal)},
+       {"name", text(theirs.full_name)},
+       {"facts", json::count(facts)},
+       {"fresh", json::count(fresh)},
+       {"accepted", json::boolean(accepted)},
+       {"can_accept", json::boolean(!accepted && fresh > 0 && looked.may_enter())},
+       {"summary", pages::say(words, key, args)},
+       {"theirs", person_of(words, theirs)},
+       {"here", looked.is_here() ? person_of(words, looked.before->person) : json::null()},
+       {"notices", list(notices_of(words, looked, alike))},
+       {"bad", list(said_each(words, looked.refused))}});
+}
+
+}  // namespace
+
+Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::string_view file_name,
+                                                 std::string_view accept, const Caller& caller) {
+  const auto named = named_clinic();
+  if (!named) return named.error();
+  const auto& clinic = **named;
+  const auto file = wire::read_journal_file(bytes, store::sha256);
+  if (!file) return file.error();
+  if (file->subject != wire::JournalSubject::person)
+    return refusal(codes::not_a_person, {arg_code("kind", "clinic")}, "");
+  const auto digest =
+      to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()}));
+  if (!accept.empty() && accept != digest)
+    return Error{
+        Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
+  // Before a number is looked up: only rows of this making are found by it.
+  const auto everybody = this->everybody({});
+  if (!everybody) return everybody.error();
+  Looked looked;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    auto done = look(ports, cache, tx, *file, clinic, caller.now);
+    if (!done) return done.error();
+    looked = *std::move(done);
+    return {};
+  });
+  if (!read) return read.error();
+  auto version = looked.before->version;
+  const bool enters = !accept.empty() && !looked.fresh.empty();
+  if (enters && !looked.may_enter()) return looked.refused.front();
+  if (enters) {
+    Fact told;
+    told.id = id_from("let in " + digest + to_text(looked.before->head), store::sha256);
+    told.journal = file->journal;
+    told.recorded = caller.now;
+    told.happened = looked.theirs->zone.when(caller.now);
+    told.author = caller.author;
+    told.source = "bench";
+    told.payload = Note{caller.words.text(
+        "import.note", {arg_text("file", file_name),
+                        arg_count("entries", static_cast<std::int64_t>(looked.fresh.size())),
+                        arg_text("digest", digest)})};
+    const auto entered = let_in(looked.before, looked.fresh, std::move(told));
+    if (!entered) return entered.error();
+    version = *entered;
+  }
+  const auto alike =
+      looked.is_here()
+          ? std::vector<const summary::Row*>{}
+          : everybody->people->alike(rows::key_of(looked.theirs->person.full_name), file->journal);
+  auto document = preview_of(caller.words, looked, alike, !accept.empty());
+  json::add(document, "version", json::count(static_cast<std::int64_t>(version)));
+  json::add(document, "digest", text(digest));
+  return document;
+}
+
+Result<std::uint64_t> Desk::Inside::let_in(const ChartPtr& before, const std::vector<Fact>& fresh,
+                                           Fact told) {
+  const auto journal = told.journal;
+  const auto clinic = this->clinic();
+  auto all = fresh;
+  all.push_back(std::move(told));
+  if (const auto good = journal::checked(all.back()); !good) return good.error();
+  std::uint64_t version = 0;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    if (const auto created = tx.create_journal(journal, store::Subject::person); !created)
+      return created.error();
+    if (const auto claimed = claims::lay_all(tx, journal, all); !claimed) return claimed;
+    std::vector<store::NewFact> packed_facts;
+    packed_facts.reserve(all.size());
+    for (const auto& fact : all) packed_facts.push_back(packed(fact));
+    // What was looked at is what it enters: whoever wrote meanwhile wants another look.
+    const auto appended = tx.append(journal, packed_facts, before->version);
+    if (!appended) return appended.error();
+    version = appended->version;
+    const auto folded = charts::load(ports.zone, tx, journal);
+    if (!folded) return folded.error();
+    const auto row = rows::row_of(**folded, *clinic);
+    if (const auto free = rows::number_is_free(tx, row.number_key, journal);
+        !free && before->version == 0)
+      return free.error();
+    return rows::put(tx, row, *clinic);
+  });
+  if (!written) return written.error();
+  return version;
+}
+
+}  // namespace penstock::desk
