@@ -135,7 +135,7 @@ TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewher
   EXPECT_EQ(facts_of(out), facts_of(out_elsewhere));
   EXPECT_EQ(run({"record", person, "-", words[0], words[1]},
                 R"({"what":"order line checked","happened":")" + ago(719) + R"(","line":")" + line +
-                    R"(","checked_by":"Jonas Abara"})")
+                    R"(","checked_by":"Jonas Abara",)" + reading() + "}")
                 .status,
             0);
   const auto there = run({"show", person, "--json", words[0], words[1]}).document();

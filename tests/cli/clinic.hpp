@@ -83,9 +83,15 @@ struct Clinic : Command {
              day(-30) + R"(","prescriber":"Dr Tomasz Adeyemi","signed_on":")" + day(-30) +
              R"(","copied_from":"paper","copied_by":"Maren Holt","read_back":true})");
   }
+  /// What the second check reads on the order.
+  std::string reading() const {
+    return R"("reading":{"insulin":"insulin glargine","strength_units_per_ml":100,)"
+           R"("slots":[{"slot":"bedtime","at":")" +
+           slot_minute() + R"(","units":22}]})";
+  }
   void second_check() {
     recorded(R"({"what":"order line checked","happened":")" + ago(719) + R"(","line":")" + line +
-             R"(","checked_by":"Jonas Abara"})");
+             R"(","checked_by":"Jonas Abara",)" + reading() + "}");
   }
   void give_pen() {
     recorded(R"({"what":"pen given","happened":")" + ago(718) + R"(","pen":")" + pen +

@@ -123,7 +123,9 @@ class Damage : public testing::Test {
            R"("copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
     record(R"({"id":"00000000000000000000000000000a02","what":"order line checked",)"
            R"("happened":"2027-03-02T09:05:00+01:00",)"
-           R"("line":"00000000000000000000000000000a01","checked_by":"Jonas Abara"})");
+           R"("line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)"
+           R"("reading":{"insulin":"insulin glargine","strength_units_per_ml":100,)"
+           R"("slots":[{"slot":"bedtime","at":"22:00","units":22}]}})");
     record(
         R"({"id":"00000000000000000000000000000a03","what":"pen given",)"
         R"("happened":"2027-03-02T09:10:00+01:00","pen":"00000000000000000000000000000b01",)"

@@ -124,14 +124,13 @@ struct TwoDesks : testing::Test {
   void enrol(Program& program, std::size_t n) {
     const auto id = to_text(shared_person(n));
     const auto line = to_text(Id{0xB1, n + 1});
-    ASSERT_TRUE(acknowledged.note(
-        program.desk().register_person(request(R"({"confirmed": true, "id": ")" + id +
-                                               R"(", "facts": [{"what": "person registered",
-            "full_name": "Person )" + std::string(n + 1, 'x') +
-                                               R"(", "born": "1958-06-04", "number": "S )" +
-                                               std::to_string(n) +
-                                               R"(", "zone": "Europe/Berlin"}, {"id": ")" + line +
-                                               R"(", "what": "order line signed",
+    ASSERT_TRUE(acknowledged.note(program.desk().register_person(
+        request(R"({"confirmed": true, "id": ")" + id +
+                R"(", "facts": [{"what": "person registered",
+            "full_name": "Person )" +
+                std::string(n + 1, 'x') + R"(", "born": "1958-06-04", "number": "S )" +
+                std::to_string(n) + R"(", "zone": "Europe/Berlin"}, {"id": ")" + line +
+                R"(", "what": "order line signed",
             "happened": "2027-03-02T09:00:00+01:00", "order_version": 1,
             "insulin": "insulin glargine", "strength_units_per_ml": 100, "purpose": "background",
             "slots": [{"slot": "bedtime", "at": "22:00", "minutes_before": 60,
@@ -139,8 +138,10 @@ struct TwoDesks : testing::Test {
             "least_units": 10, "most_units": 30, "from": "2027-03-02",
             "prescriber": "Dr A. Adeyemi", "signed_on": "2027-03-02", "copied_from": "paper",
             "copied_by": "Maren Holt", "read_back": true}, {"what": "order line checked",
-            "line": ")" + line + R"(", "checked_by": "Jonas Abara"}]})"),
-                                       program.desk().caller())));
+            "line": ")" +
+                line + R"(", "checked_by": "Jonas Abara", "reading": {"insulin": "insulin glargine",
+            "strength_units_per_ml": 100, "slots": [{"slot": "bedtime", "at": "22:00", "units": 22}]}}]})"),
+        program.desk().caller())));
   }
 
   // ---- what each thread does, round after round

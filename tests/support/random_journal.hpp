@@ -133,7 +133,8 @@ class Wild {
   Payload about_the_order() {
     switch (dice_.below(4)) {
       case 0:
-        return journal::OrderLineChecked{some_line(), dice_.one_in(4) ? "Ines Falk" : "Tom Reyes"};
+        return journal::OrderLineChecked{
+            some_line(), dice_.one_in(4) ? "Ines Falk" : "Tom Reyes", {}};
       case 1:
         return journal::QuestionOpened{
             dice_.one_in(3) ? std::optional<Id>{} : std::optional<Id>{some_line()}, {}, "", {}};

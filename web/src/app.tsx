@@ -20,6 +20,7 @@ import { Picture } from './parts/text';
 import { BackgroundPage } from './person/background-page';
 import { ImportPage } from './person/import-page';
 import { JournalPage } from './person/journal';
+import { CheckPage } from './person/check-page';
 import { OrderPage } from './person/order-form';
 import { LoadPage, PenPage } from './person/pen-forms';
 import { PlanPage } from './person/plan';
@@ -55,6 +56,7 @@ const pages: [string, Page][] = [
   ['/people/:id/journal', (id, { query }) => <JournalPage id={id} query={query} />],
   ['/people/:id/background', (id) => <BackgroundPage id={id} />],
   ['/people/:id/import', (id) => <ImportPage id={id} />],
+  ['/people/:id/order/check', (id, { query }) => <CheckPage id={id} line={query.get('line') ?? ''} />],
   ['/people/:id/order/new', (id, { query, clinic }) => <OrderPage id={id} query={query} user={clinic.user} />],
   ['/people/:id/pens/new', (id) => <PenPage id={id} />],
   ['/people/:id/load', (id, { query }) => <LoadPage id={id} query={query} />],

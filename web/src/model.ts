@@ -145,6 +145,8 @@ export interface Person {
   version: number;
   who: Who;
   notices: Notice[];
+  /** What would stand among them, had nobody dismissed it. */
+  dismissed: { text: Rich; why: string; action: RecordAction }[];
   next: NextCard | null;
   /** Later doses today and tomorrow, a line each. */
   later: { time_text: string; mark: Svg; text: Rich }[];
@@ -155,6 +157,8 @@ export interface Person {
   background: { label: string; value: string; known: boolean }[];
   /** The same as the last fact has it (fields of Background in facts.hpp), for the form that notes what has changed. */
   background_fact: Record<string, unknown>;
+  /** Name, birth date, number and phone as a fact has them, for the form that changes them. */
+  details_fact: Record<string, unknown>;
   /** For programs, and the command line: a sentence an insulin. The page has the supplies' own document. */
   supplies: Rich[];
   /** Choices for the page's forms: what fits what is worked out by the server (H42). */
@@ -185,6 +189,8 @@ export interface Low {
 export interface NextCard {
   state: 'dial' | 'refused';
   title: string; // "Next injection", or "12, not 22"
+  /** Of this injection on this day; empty where nobody is chosen. */
+  key: string;
   time_text: string;
   in_text: string;
   mark: Svg;
@@ -268,7 +274,9 @@ export interface OrderLine {
   level?: Level;
   /** For programs: `state_text` says it on the page. */
   level_word?: string;
-  actions: RecordAction[]; // second check, end, signature seen, open a question
+  /** Nobody has checked it yet: the second check has a page of its own (H60). */
+  to_check: boolean;
+  actions: RecordAction[]; // end, signature seen, open a question
 }
 export interface PenCard {
   id: string;
@@ -452,6 +460,9 @@ export interface DiaryPreview {
   bad: { line: number; what: string; do_this: string }[];
   more_bad: string;
   sample: { line: number; when_text: string; what: string }[];
+  near_text: string;
+  /** Rows that are nearly on record: they are asked about (H56). */
+  near: { line: number; when_text: string; what: string; held_text: string }[];
   notices: Notice[];
   can_accept: boolean;
 }
@@ -665,6 +676,8 @@ export interface PlacePlanSheet {
   order_text: string;
   printed_text: string;
   lead: Rich; // how to read it
+  /** A lump was found and its question is open: what to do before the first injection (H36). */
+  before: Rich | null;
   map: Svg; // figure with this plan's zones
   weeks: {
     title: string; // "Week 1, from Mon 16 March"
@@ -697,7 +710,8 @@ export interface WarmthAnswer extends WarmthWorked {
   limit_broken: boolean;
   do_first: string;
   why: string;
-  for_person: string; // both, in one
+  /** For programs: both, in one. */
+  for_person: string;
   cautions: { code: string; text: string }[];
   defer: string;
   lost_percent: number | null;
@@ -771,6 +785,8 @@ export interface RecordingPage {
 }
 /** GET /api/forms */
 export interface FactForms {
+  /** What a line of a diary can be: the words of its column “what”. */
+  diary_words: string[];
   forms: KindSpec[];
   pages: RecordingPage[];
   /** What the educator has to know first, under its headings. */

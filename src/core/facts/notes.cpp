@@ -9,6 +9,12 @@ constexpr Field taught_back_fields[] = {
     FIELD(TaughtBack, needle, "needle").naming(Names::needle).like(R"("4 mm")"),
     FIELD(TaughtBack, unprompted, "unprompted").like("true"),
     FIELD(TaughtBack, text, "text").long_text()};
+constexpr Field technique_watched_fields[] = {
+    FIELD(TechniqueWatched, line, "line").naming(Names::line).another().like(a_line),
+    FIELD(TechniqueWatched, steps, "steps")
+        .needed()
+        .long_text()
+        .like(R"("Look and feel, New needle")")};
 constexpr Field note_fields[] = {
     FIELD(Note, text, "text").needed().long_text().like(R"("Wants the sheet in large print.")")};
 constexpr Field reminder_dismissed_fields[] = {
@@ -40,6 +46,8 @@ constexpr Field payload_erased_fields[] = {
 
 constexpr KindInfo TaughtBack::kind =
     listed<TaughtBack>(taught_back_fields, {.form = {"taught", 11}});
+constexpr KindInfo TechniqueWatched::kind =
+    listed<TechniqueWatched>(technique_watched_fields, {.form = {"watched"}});
 constexpr KindInfo Note::kind = listed<Note>(note_fields, {.form = {"note", 12}});
 constexpr KindInfo ReminderDismissed::kind = listed<ReminderDismissed>(reminder_dismissed_fields);
 constexpr KindInfo PhoneAdvice::kind = listed<PhoneAdvice>(phone_advice_fields);

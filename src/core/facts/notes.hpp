@@ -25,6 +25,16 @@ struct TaughtBack {
   std::string text;
 };
 
+/// Steps of one injection that somebody watched being done right (H55). It says nothing of the
+/// others.
+struct TechniqueWatched {
+  static constexpr std::uint16_t type = 46;
+  static constexpr std::string_view name = "technique watched";
+  static const KindInfo kind;
+  std::optional<Id> line;  ///< whose injection it was
+  std::string steps;       ///< their titles, as they stood on the card
+};
+
 struct Note {
   static constexpr std::uint16_t type = 41;
   static constexpr std::string_view name = "note";

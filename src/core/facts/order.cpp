@@ -44,9 +44,20 @@ constexpr Field order_line_signed_fields[] = {
     FIELD(OrderLineSigned, may_split, "may_split"),
     FIELD(OrderLineSigned, sick_day, "sick_day").long_text(),
     FIELD(OrderLineSigned, remark, "remark").long_text()};
+constexpr Field order_reading_fields[] = {
+    FIELD(OrderReading, insulin, "insulin"),
+    // 0: nothing was read; same_as_copy says so.
+    FIELD(OrderReading, strength, "strength_units_per_ml")
+        .within(0, shelf::limits::strength_units_per_ml.most, "limit.strength"),
+    FIELD(OrderReading, slots, "slots").within(0, slots_max, "limit.slots")};
 constexpr Field order_line_checked_fields[] = {
     FIELD(OrderLineChecked, line, "line").naming(Names::line).kept().another().like(a_line),
-    FIELD(OrderLineChecked, checked_by, "checked_by").needed().like(R"("Sam Field")")};
+    FIELD(OrderLineChecked, checked_by, "checked_by").needed().like(R"("Sam Field")"),
+    FIELD(OrderLineChecked, reading, "reading")
+        .optional()
+        .since(2)
+        .like(R"({"insulin": "insulin glargine", "strength_units_per_ml": 100,)"
+              R"( "slots": [{"slot": "bedtime", "at": "22:00", "units": 10}]})")};
 constexpr Field order_signature_seen_fields[] = {
     FIELD(OrderSignatureSeen, line, "line").naming(Names::line).another().like(a_line)};
 constexpr Field order_line_ended_fields[] = {
@@ -95,6 +106,7 @@ void line_sound(const OrderLineSigned& line, Whole& whole) {
 }  // namespace
 
 constexpr Group Slot::list = fields::group<Slot>(slot_fields);
+constexpr Group OrderReading::list = fields::group<OrderReading>(order_reading_fields);
 constexpr KindInfo OrderLineSigned::kind =
     listed<OrderLineSigned>(order_line_signed_fields, {.sound = erased<line_sound>});
 constexpr KindInfo OrderLineChecked::kind =

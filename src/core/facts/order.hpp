@@ -52,13 +52,23 @@ struct OrderLineSigned {
   std::string remark;
 };
 
-/// A second person compared the copy with the original (H40).
+/// What somebody read on the original of an order, without sight of the copy (H60). Of a slot its
+/// name, its time and its units count.
+struct OrderReading {
+  static const fields::Group list;
+  std::string insulin;
+  Strength strength;
+  std::vector<Slot> slots;
+};
+
+/// A second person read the original, and the copy says the same (H40, H60).
 struct OrderLineChecked {
   static constexpr std::uint16_t type = 11;
   static constexpr std::string_view name = "order line checked";
   static const KindInfo kind;
   Id line;
   std::string checked_by;
+  OrderReading reading;  ///< empty in version 1, when the check was made beside the copy
 };
 
 struct OrderSignatureSeen {

@@ -43,15 +43,16 @@ struct Correction {
 /// Every kind, once: this is the registry. The order is that of every list of kinds that people
 /// see.
 using AnyKind = std::variant<
-    PersonRegistered, BackgroundNoted, OrderLineSigned, OrderLineChecked, OrderSignatureSeen,
-    OrderLineEnded, QuestionOpened, QuestionAnswered, DoseAnswered, PenGiven, SuppliesGiven,
-    CartridgeLoaded, LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff, ScaleCounted,
-    ThrownAway, TemperatureSpell, PenShared, BodyMeasured, DepthMeasured, SkinExamined, AreaBlocked,
-    PlaceNoted, PlaceRulesSet, PlacePlanGiven, SuppliesCounted, NeedlesGiven, SupplyRulesSet,
-    SuppliesAsked, SharpsBoxGiven, SharpsBoxClosed, TripPlanned, PenTested, DifferenceTalked,
-    TaughtBack, Note, ReminderDismissed, PhoneAdvice, DiaryImported, PayloadErased, ClinicNamed,
-    ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame,
-    StockMoved, StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
+    PersonRegistered, BackgroundNoted, DetailsChanged, OrderLineSigned, OrderLineChecked,
+    OrderSignatureSeen, OrderLineEnded, QuestionOpened, QuestionAnswered, DoseAnswered, PenGiven,
+    SuppliesGiven, CartridgeLoaded, LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff,
+    ScaleCounted, ThrownAway, TemperatureSpell, PenShared, BodyMeasured, DepthMeasured,
+    SkinExamined, AreaBlocked, PlaceNoted, PlaceRulesSet, PlacePlanGiven, SuppliesCounted,
+    NeedlesGiven, SupplyRulesSet, SuppliesAsked, SharpsBoxGiven, SharpsBoxClosed, TripPlanned,
+    PenTested, DifferenceTalked, TaughtBack, TechniqueWatched, Note, ReminderDismissed, PhoneAdvice,
+    DiaryImported, PayloadErased, ClinicNamed, ShelfInsulinAdded, ShelfCartridgeAdded,
+    ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved, StockCounted,
+    ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
 
 class Payload : public AnyKind {
  public:

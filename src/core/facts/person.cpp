@@ -43,11 +43,22 @@ constexpr Field background_noted_fields[] = {
         .optional()
         .like(R"({"diabetes": "type 2", "lives_alone": "yes", "speaks": "German"})")};
 
+constexpr Field details_changed_fields[] = {
+    FIELD(DetailsChanged, full_name, "full_name").needed().like(R"("Mary Miller-Jones")"),
+    FIELD(DetailsChanged, born, "born")
+        .usual(0, usual_age_years_most, "usual.age")
+        .past()
+        .like(R"("1958-06-04")"),
+    FIELD(DetailsChanged, number, "number").needed().like(R"("HS-0117")"),
+    FIELD(DetailsChanged, phone, "phone").like(R"("030 555 0117")")};
+
 }  // namespace
 
 constexpr Group Background::list = fields::group<Background>(background_fields);
 constexpr KindInfo PersonRegistered::kind = listed<PersonRegistered>(person_registered_fields);
 constexpr KindInfo BackgroundNoted::kind = listed<BackgroundNoted>(background_noted_fields);
+constexpr KindInfo DetailsChanged::kind =
+    listed<DetailsChanged>(details_changed_fields, {.form = {"details"}});
 
 int age_years(LocalDay born, LocalDay on) {
   const auto date = [](LocalDay day) {

@@ -59,6 +59,18 @@ struct BackgroundNoted {
   Background background;
 };
 
+/// Name, birth date, number and phone as they are from now on, whole: a slip at the desk is put
+/// right and nothing that hangs on the person is lost (H54).
+struct DetailsChanged {
+  static constexpr std::uint16_t type = 3;
+  static constexpr std::string_view name = "details changed";
+  static const KindInfo kind;
+  std::string full_name;
+  LocalDay born{};
+  std::string number;  ///< the clinic's
+  std::string phone;
+};
+
 /// Whole years on a day.
 int age_years(LocalDay born, LocalDay on);
 

@@ -20,6 +20,12 @@ struct Folding {
     person.phone = fact.phone;
     person.background = fact.background;
   }
+  void operator()(const DetailsChanged& fact) const {
+    person.full_name = fact.full_name;
+    person.born = fact.born;
+    person.number = fact.number;
+    person.phone = fact.phone;
+  }
   void operator()(const BackgroundNoted& fact) const { person.background = fact.background; }
   void operator()(const TaughtBack& fact) const {
     person.teaching.push_back({fact.skill, fact.needle, fact.unprompted, effective.happened});
@@ -28,8 +34,8 @@ struct Folding {
     person.notes.push_back({effective.happened, effective.fact->author, fact.text});
   }
   void operator()(const ReminderDismissed& fact) const {
-    person.dismissals.push_back(
-        {fact.reminder, fact.basis, fact.reason, effective.fact->author, effective.happened});
+    person.dismissals.push_back({effective.fact->id, fact.reminder, fact.basis, fact.reason,
+                                 effective.fact->author, effective.happened});
   }
   // Everything else is no business of this fold: pens are the ledger's, lines are the order's.
   template <class Other>

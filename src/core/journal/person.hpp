@@ -28,6 +28,7 @@ struct PersonNote {
 };
 
 struct Dismissal {
+  Id fact;
   std::string reminder;
   std::string basis;
   std::string reason;

@@ -11,6 +11,7 @@
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
+#include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::order {
@@ -230,6 +231,46 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
 /// yet, by time: yesterday's, today's and those of `days_ahead` further days.
 std::vector<Due> open_dues(const Order& order, const When& now, const ZoneRules& zone,
                            std::int32_t days_ahead);
+
+// ---- a copy, before anybody relies on it
+
+namespace codes {
+// What is odd about a copy, asked in this order (H04, H08, H25).
+inline constexpr std::string_view ask_unknown_insulin =
+    "ask.unknown_insulin";  // the shelf knows no such insulin [insulin, strength]
+inline constexpr std::string_view ask_purpose_odd =
+    "ask.purpose_odd";  // long-acting with meals, or rapid as basal [insulin, purpose]
+inline constexpr std::string_view ask_slot_twice =
+    "ask.slot_twice";  // the same time of day twice in one line [slot]
+inline constexpr std::string_view ask_half_unit =
+    "ask.half_unit";  // 10.5 is often 105 or 10 misread (H05) [dose]
+inline constexpr std::string_view ask_same_insulin =
+    "ask.same_insulin";  // another line of it stands (H52) [insulin, version, doses]
+inline constexpr std::string_view ask_second_background =
+    "ask.second_background";  // another background line stands [insulin, other]
+inline constexpr std::string_view ask_signature =
+    "ask.signature";  // by telephone, and no signature owed
+inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
+// How a second reading differs from the copy, looked for in this order (H60).
+inline constexpr std::string_view check_blind = "order.check_blind";        // nothing was read
+inline constexpr std::string_view check_insulin = "order.check_insulin";    // [copy, read]
+inline constexpr std::string_view check_strength = "order.check_strength";  // [copy, read]
+inline constexpr std::string_view check_times = "order.check_times";  // other slots [copy, read]
+inline constexpr std::string_view check_dose = "order.check_dose";    // [slot, copy, read]
+inline constexpr std::string_view check_time = "order.check_time";    // [slot, copy, read]
+}  // namespace codes
+
+/// Further ahead than this an order's start is asked about. Ours.
+inline constexpr std::int32_t start_days_usual = 90;
+
+/// What is odd about a line that is being copied on `on`, beside what stands already: questions,
+/// each answered with a yes.
+std::vector<Error> oddities(const journal::OrderLineSigned& copy, const Order& so_far,
+                            const shelf::Shelf& shelf, LocalDay on);
+/// Whether somebody who read the original without the copy read the same; otherwise the first thing
+/// that differs.
+Result<void> same_as_copy(const journal::OrderLineSigned& copy,
+                          const journal::OrderReading& reading);
 
 // ---- may it be dialled
 

@@ -73,7 +73,7 @@ struct Story {
     return tell(at, line);
   }
   Id check(const Id& line, Instant at = utc(2027, 2, 28, 10)) {
-    return tell(at, journal::OrderLineChecked{line, "Tom Reyes"});
+    return tell(at, journal::OrderLineChecked{line, "Tom Reyes", {}});
   }
   Id signed_and_checked(const journal::OrderLineSigned& line = bedtime()) {
     const Id id = sign(line);
@@ -159,7 +159,7 @@ TEST(Order, UncheckedItAwaitsItsSecondCheckByAnotherPerson_H40) {
   Story s;
   const Id id = s.sign();
   EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::awaiting_check);
-  s.tell(utc(2027, 2, 28, 11), journal::OrderLineChecked{id, " ines falk "});
+  s.tell(utc(2027, 2, 28, 11), journal::OrderLineChecked{id, " ines falk ", {}});
   EXPECT_EQ(s.order().state(line_in(s.order(), id), start), State::awaiting_check);
   EXPECT_THAT(kinds(s.order()), ElementsAre(MarkKind::checked_by_copier));
   s.check(id, utc(2027, 2, 28, 12));

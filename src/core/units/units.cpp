@@ -177,7 +177,7 @@ Result<LocalDay> parse_day(std::string_view text) {
 
 Result<MinuteOfDay> parse_minute(std::string_view text) {
   const auto clock = parse_clock(text);
-  if (!clock || text.size() != 5) return bad(units_codes::time_form, text);
+  if (!clock || text.size() != 5) return bad(units_codes::minute_form, text);
   return MinuteOfDay{static_cast<std::int16_t>(
       std::chrono::duration_cast<minutes>(clock->since_midnight).count())};
 }

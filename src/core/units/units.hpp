@@ -210,6 +210,7 @@ inline constexpr std::string_view number_decimals =
     "number.decimals";  // more decimals than the field has
 inline constexpr std::string_view number_range = "number.range";
 inline constexpr std::string_view date_form = "date.form";
+inline constexpr std::string_view minute_form = "time.minute_form";
 inline constexpr std::string_view time_form = "time.form";
 inline constexpr std::string_view time_offset =
     "time.offset";  // an ISO time without an offset where one is needed

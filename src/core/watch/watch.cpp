@@ -364,6 +364,13 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
   return std::nullopt;
 }
 
+bool can_be_dismissed(const Watch& watch, Instant now) {
+  const auto how = alarm(watch, now);
+  const bool keeps_a_dose = watch.holds || watch.what == What::question_open ||
+                            watch.what == What::outcome_unknown || watch.what == What::part_owed;
+  return !keeps_a_dose && (!how || how->level != Level::stop);
+}
+
 std::vector<const Watch*> ringing(std::span<const Watch> watches,
                                   std::span<const Dismissed> dismissed, Instant now) {
   std::vector<const Watch*> out;
@@ -371,8 +378,8 @@ std::vector<const Watch*> ringing(std::span<const Watch> watches,
     const auto how = alarm(watch, now);
     if (!how) continue;
     const Dismissed key{word_of(watch.what), watch.basis};
-    // H32: a stop cannot be dismissed, whatever the journal says.
-    if (how->level != Level::stop && std::ranges::find(dismissed, key) != dismissed.end()) continue;
+    if (can_be_dismissed(watch, now) && std::ranges::find(dismissed, key) != dismissed.end())
+      continue;
     out.push_back(&watch);
   }
   std::ranges::stable_sort(out, std::greater<>{},

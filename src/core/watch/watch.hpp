@@ -251,8 +251,11 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now);
 /// What was dismissed: a watch's name and its basis.
 using Dismissed = std::pair<std::string, std::string>;
 
-/// Those that are not silent and were not dismissed, loudest first. A stop cannot be dismissed,
-/// whatever the journal says (H32).
+/// A stop, and whatever keeps a dose in question, stays until it is put right (H32, H62).
+bool can_be_dismissed(const Watch& watch, Instant now);
+
+/// Those that are not silent and were not dismissed, loudest first. What cannot be dismissed rings,
+/// whatever the journal says.
 std::vector<const Watch*> ringing(std::span<const Watch> watches,
                                   std::span<const Dismissed> dismissed, Instant now);
 

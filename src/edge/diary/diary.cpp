@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "core/journal/journal.hpp"
+#include "edge/diary/internal/near.hpp"
 #include "edge/diary/internal/row.hpp"
 
 namespace penstock::diary {
@@ -284,16 +285,27 @@ Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& c
   if (!read) return read.error();
   reading.finish();
   preview.digest = context.digest(bytes_of(bytes));
+  preview.near = internal::near_rows(preview.fresh, context);
   return preview;
 }
 
 Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryContext& context,
-                                       std::string_view file_name, const When& now) {
+                                       std::string_view file_name, const When& now, NearRows near) {
   if (!preview.acceptable()) return preview.bad.front().error;
+  if (!preview.near.empty() && near == NearRows::not_said) {
+    return Error{Kind::refused,
+                 codes::diary_near,
+                 {arg_count("rows", static_cast<std::int64_t>(preview.near.size()))}};
+  }
   std::vector<Fact> facts;
-  if (preview.fresh.empty()) return facts;
   facts.reserve(preview.fresh.size() + 1);
-  for (const auto& line : preview.fresh) facts.push_back(line.fact);
+  auto pair = preview.near.begin();
+  for (std::size_t i = 0; i < preview.fresh.size(); ++i) {
+    const bool is_near = pair != preview.near.end() && pair->fresh == i;
+    if (is_near) ++pair;
+    if (!is_near || near == NearRows::bring_in) facts.push_back(preview.fresh[i].fact);
+  }
+  if (facts.empty()) return facts;
   Fact imported;
   imported.id = id_from("penstock diary file 1\n" + to_text(context.journal) + "\n" +
                             to_text(preview.digest) + "\n" + to_text(facts.front().id),
@@ -305,7 +317,7 @@ Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryC
   imported.source = "diary";
   imported.payload = journal::DiaryImported{std::string(file_name), to_text(preview.digest),
                                             static_cast<std::int32_t>(preview.rows),
-                                            static_cast<std::int32_t>(preview.fresh.size())};
+                                            static_cast<std::int32_t>(facts.size())};
   facts.push_back(std::move(imported));
   return facts;
 }

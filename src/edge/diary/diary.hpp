@@ -3,9 +3,11 @@
 // twice (H31).
 #pragma once
 
+#include <chrono>
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -40,6 +42,7 @@ inline constexpr std::string_view diary_units_large = "diary.units_large";      
 inline constexpr std::string_view diary_zone_extra = "diary.zone_extra";        // what
 inline constexpr std::string_view diary_spot_zone = "diary.spot_without_zone";  // text
 inline constexpr std::string_view diary_id_twice = "diary.id_twice";            // id
+inline constexpr std::string_view diary_near = "diary.near";                    // H56, asked: rows
 }  // namespace codes
 
 /// A cartridge as the file names it (its label, its number among the person's, or its id).
@@ -60,12 +63,25 @@ struct DiaryContext {
   /// The fact with this identity, if the journal holds it.
   std::function<const journal::Fact*(const Id&)> known;
   DigestFunction digest = nullptr;
+  /// What the journal says was pressed out, and by which insulin: to notice the same injections
+  /// written down again with other times (H56). Not given: nothing is compared.
+  std::span<const journal::Effective> so_far;
+  std::function<bool(const Id& cartridge, const Id& other)> same_insulin;
 };
 
 struct DiaryLine {
   std::int64_t line = 0;
   journal::Fact fact;
 };
+/// A new row that is nearly one that the journal holds: as many units of the same insulin, less
+/// than near_minutes away. Each held one is paired once, the nearest in time first.
+struct DiaryNear {
+  std::size_t fresh = 0;  ///< place in `fresh`
+  When held;              ///< when the journal's own was
+};
+inline constexpr std::chrono::minutes near_minutes{30};
+enum class NearRows : std::uint8_t { not_said, leave_out, bring_in };
+
 struct DiaryBadLine {
   std::int64_t line = 0;  ///< 0: the file as a whole
   Error error;            ///< `at` is the line, as text
@@ -78,6 +94,7 @@ struct DiaryPreview {
   std::int64_t known = 0;        ///< rows that the journal holds already
   std::vector<std::int64_t>
       differs;  ///< lines that it holds with another zone, spot or reason: left alone
+  std::vector<DiaryNear> near;      ///< in the order of `fresh`
   std::vector<DiaryBadLine> bad;    ///< the first diary_bad_lines_max of them
   std::int64_t bad_count = 0;       ///< all of them
   std::optional<When> first, last;  ///< when the file's good rows begin and end
@@ -90,10 +107,16 @@ struct DiaryPreview {
 Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& context);
 
 /// The facts to append: the file's new rows, then one that says that the file came in (none when
-/// nothing is new). A preview with a bad line: refused with the first of them.
+/// nothing is new). A preview with a bad line: refused with the first of them; one with rows that
+/// are nearly there: codes::diary_near, until it is said what they are.
 Result<std::vector<journal::Fact>> accept_diary(const DiaryPreview& preview,
                                                 const DiaryContext& context,
-                                                std::string_view file_name, const When& now);
+                                                std::string_view file_name, const When& now,
+                                                NearRows near = NearRows::not_said);
+/// An import is taken back whole, in one act (H56): the corrections that void its rows, for each of
+/// `facts` that voids the entry which says that a file came in.
+std::vector<journal::Fact> taken_back_with(std::span<const journal::Fact> facts,
+                                           const journal::History& history, DigestFunction digest);
 
 /// The words of the column `what`, for help texts and errors.
 std::vector<std::string_view> diary_words();

@@ -75,6 +75,37 @@ std::string only_bad(std::string_view rows) {
   return preview->bad[0].error.code + "@" + std::to_string(preview->bad[0].line);
 }
 
+// H56, nurse A6: the same injections by two clocks. Two rows near one injection: only the nearer is
+// that one; other units and other insulins are nobody's double.
+TEST(Diary, H56_EachHeldRowIsPairedOnceTheNearestInTimeFirst) {
+  Home home;
+  home.take(
+      file("2027-03-12T22:00,injected,20,1,,,\n"
+           "2027-03-13T22:00,injected,20,1,,,\n"));
+  std::vector<Fact> held;
+  for (const auto& [id, fact] : home.facts) held.push_back(fact);
+  std::vector<journal::Effective> so_far;
+  for (const auto& fact : held) so_far.push_back({fact.happened, 0, &fact, &fact.payload, nullptr});
+  auto context = home.context();
+  context.so_far = so_far;
+  const auto near = [&](std::string_view rows) {
+    std::string out;
+    const auto preview = preview_diary(file(rows), context);
+    for (const auto& one : preview->near)
+      out += std::to_string(preview->fresh[one.fresh].line) + "@" + format_iso(one.held) + " ";
+    return out;
+  };
+  EXPECT_EQ(near("2027-03-12T22:20,injected,20,1,left thigh,,\n"
+                 "2027-03-12T22:25,injected,20,1,,,\n"
+                 "2027-03-13T21:50,injected,20,1,,,\n"),
+            "2@2027-03-12T22:00:00+01:00 4@2027-03-13T22:00:00+01:00 ");
+  EXPECT_EQ(near("2027-03-12T22:30,injected,20,1,,,\n"), "");
+  EXPECT_EQ(near("2027-03-12T22:10,injected,18,1,,,\n"), "");
+  EXPECT_EQ(near("2027-03-12T22:10,injected,20,2,,,\n"), "");
+  context.same_insulin = [](const Id&, const Id&) { return true; };
+  EXPECT_EQ(near("2027-03-12T22:10,injected,20,2,,,\n"), "2@2027-03-12T22:00:00+01:00 ");
+}
+
 std::string two_thousand_lines() {
   std::string text(header);
   auto at = when("2027-01-01T06:00:00Z").at;

@@ -23,7 +23,7 @@ using ReplacementPointer = std::shared_ptr<const Replacement>;
 // ---- values to JSON
 
 void payload_out(Value& object, const Payload& payload);
-void list_out(Value& object, const Group& list, const void* owner);
+void list_out(Value& object, const Group& list, const void* owner, const void* blank = nullptr);
 
 Value glucose_out(const Glucose& glucose) {
   const bool mmol = glucose.unit == GlucoseUnit::mmol_l;
@@ -93,10 +93,12 @@ bool is_empty(const Field& field, const void* value) {
   return field.type == Type::fact && as<ReplacementPointer>(value) == nullptr;
 }
 
-void list_out(Value& object, const Group& list, const void* owner) {
+// `blank`: a fact that says nothing in what later versions brought is written as its first version.
+void list_out(Value& object, const Group& list, const void* owner, const void* blank) {
   for (const auto& field : list.fields) {
     const auto* value = field.in(owner);
     if (is_empty(field, value)) continue;
+    if (blank != nullptr && field.version > 1 && facts::same({{&field, 1}}, owner, blank)) continue;
     if (field.holder == nullptr) {
       json::add(object, field.name, one_out(field, value));
     } else if (!field.holder->many) {
@@ -113,7 +115,8 @@ void list_out(Value& object, const Group& list, const void* owner) {
 
 void payload_out(Value& object, const Payload& payload) {
   json::add(object, "what", json::string(facts::name_of(payload)));
-  list_out(object, facts::kind_of(payload), facts::body(payload));
+  const auto& kind = facts::kind_of(payload);
+  list_out(object, kind, facts::body(payload), kind.blank());
 }
 
 // ---- JSON to values

@@ -145,6 +145,8 @@ std::vector<Command> record_commands() {
          app.add_option("FILE.csv", options.second, "time,what,units,cartridge,zone,spot,note")
              ->required();
          app.add_flag("--accept", options.accept, "Let it enter without asking");
+         app.add_option("--near", options.near, "Rows that are nearly on record")
+             ->check(CLI::IsMember({"leave out", "bring in"}));
        },
        run_import},
       {"import-journal", "A journal that was exported: a preview, then it enters",

@@ -146,7 +146,11 @@ Exit run_import(Bench& bench) {
   const auto preview = (*desk)->diary(*person, name, *bytes, "", (*desk)->caller());
   if (!preview) return bench.refuse(preview.error());
   const auto enter = [&] {
-    return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"), (*desk)->caller());
+    const auto near = options.near == "leave out"  ? diary::NearRows::leave_out
+                      : options.near == "bring in" ? diary::NearRows::bring_in
+                                                   : diary::NearRows::not_said;
+    return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"), (*desk)->caller(),
+                          near);
   };
   if (const auto* bad = preview->find("bad"); bad != nullptr && !bad->members.empty()) {
     const auto refused = enter();  // H22: a file with a bad line is refused whole, with the reason

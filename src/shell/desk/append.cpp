@@ -29,7 +29,7 @@ struct Vetted {
   std::vector<const Fact*> fresh;  // those that the journal does not hold already
   std::vector<Fact> opened;        // H36: questions that come with them
   summary::Row row;                // of the journal with all of them; its version is the append's
-  std::optional<Error> question;   // wants a yes first
+  std::vector<Error> questions;    // want a yes first
 };
 
 Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
@@ -39,9 +39,8 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
   Vetted out;
   out.before = *before;
   put_behind(asked.facts, (*before)->facts);
-  out.question = clock_set_back((*before)->facts, (*before)->zone, asked.caller.now);
-  if (out.question && !asked.confirmed) return out;
-  out.question.reset();
+  auto behind = clock_set_back((*before)->facts, (*before)->zone, asked.caller.now);
+  if (behind && !asked.confirmed) out.questions.push_back(*std::move(behind));
   SoFar so_far(ports, *before);
   for (const auto& fact : asked.facts) {
     const auto known = is_known(tx, fact);
@@ -51,15 +50,14 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     if (looks_at_journal(fact.payload)) {
       if (const auto read = so_far.chart(); !read) return read.error();
     }
-    auto objection = object_to(fact, so_far.known(), clinic, asked.caller.now);
-    if (objection && !objection->is_question) return objection->error;
-    if (objection && !asked.confirmed) {
-      out.question = std::move(objection->error);
-      return out;
+    for (auto& objection : object_to(fact, so_far.known(), clinic, asked.caller.now)) {
+      if (!objection.is_question) return objection.error;
+      if (!asked.confirmed) out.questions.push_back(std::move(objection.error));
     }
     so_far.take(fact);
     out.fresh.push_back(&fact);
   }
+  if (!out.questions.empty()) return out;
   // H36: what was seen on the skin opens its question with it, so that neither is there without the
   // other.
   if (std::ranges::any_of(asked.facts, watch::is_about_skin)) {
@@ -152,11 +150,12 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     auto done = vet(ports, cache, tx, asked, *clinic_now);
     if (!done) return done.error();
     vetted = *std::move(done);
-    if (vetted.question) return *vetted.question;  // nothing enters before the yes
+    if (!vetted.questions.empty())
+      return vetted.questions.front();  // nothing enters before the yes
     return {};
   };
   const auto ask_or = [&](const Error& error) -> Result<json::Value> {
-    if (vetted.question) return ask_document(caller.words, {*vetted.question});
+    if (!vetted.questions.empty()) return ask_document(caller.words, vetted.questions);
     return error;
   };
   if (const auto looked = ports.store->read(vet_in); !looked) return ask_or(looked.error());

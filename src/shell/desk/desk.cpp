@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/today/today.hpp"
 #include "edge/wire/fact_json.hpp"
@@ -18,10 +19,16 @@ using namespace journal;
 // find it to take it out: it goes before anything is recorded. A name of nothing else is empty,
 // and refused as such. Everything else stays as it was typed.
 void take_out_what_is_never_seen(Payload& payload) {
+  const auto take_out = [](std::string& text) {
+    text = names::folded(text).empty() ? std::string() : names::visible(text);
+  };
   if (auto* registered = std::get_if<PersonRegistered>(&payload)) {
-    for (auto* text : {&registered->full_name, &registered->number}) {
-      *text = names::folded(*text).empty() ? std::string() : names::visible(*text);
-    }
+    take_out(registered->full_name);
+    take_out(registered->number);
+  }
+  if (auto* changed = std::get_if<DetailsChanged>(&payload)) {
+    take_out(changed->full_name);
+    take_out(changed->number);
   }
   auto* correction = std::get_if<Correction>(&payload);
   if (correction != nullptr && correction->replacement) {
@@ -92,6 +99,18 @@ Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const
     return located(checked.error(),
                    checked.error().at.empty() ? at : std::string(at) + checked.error().at);
   return *std::move(checked);
+}
+
+// H19: somebody of this name, or nearly, is here already.
+std::optional<Error> alike(const summary::People& people, std::string_view name, Id person) {
+  const auto twins = people.alike(rows::key_of(name), person);
+  if (twins.empty()) return std::nullopt;
+  const auto& row = *twins.front();
+  return Error{
+      Kind::refused,
+      codes::ask_alike,
+      {arg_text("name", row.full_name), arg_date("born", row.born), arg_text("number", row.number)},
+      ""};
 }
 
 }  // namespace
@@ -363,6 +382,24 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
   if (!folded) return folded.error();
   auto incoming = read_request(request, person, **clinic, (*folded)->zone, ports, caller);
   if (!incoming) return incoming.error();
+  for (const auto& fact : incoming->facts) {
+    const auto* changed = std::get_if<DetailsChanged>(&fact.payload);
+    if (incoming->confirmed || changed == nullptr ||
+        changed->full_name == (*folded)->person.full_name)
+      continue;
+    const auto everybody = this->everybody({});
+    if (!everybody) return everybody.error();
+    if (const auto twin = alike(*everybody->people, changed->full_name, person))
+      return ask_document(caller.words, {*twin});
+  }
+  auto rows = diary::taken_back_with(incoming->facts, (*folded)->history, store::sha256);
+  if (!rows.empty() && !incoming->confirmed) {
+    return ask_document(caller.words,
+                        {{Kind::refused,
+                          codes::ask_take_back,
+                          {arg_count("rows", static_cast<std::int64_t>(rows.size()))}}});
+  }
+  std::ranges::move(rows, std::back_inserter(incoming->facts));
   return append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed, false,
                 caller);
 }
@@ -417,16 +454,8 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request,
   });
   if (!free) return located(free.error(), "/facts/0/number");
   if (!incoming->confirmed) {
-    const auto alike = everybody->people->alike(rows::key_of(registered->full_name), person);
-    if (!alike.empty()) {
-      const auto& row = *alike.front();
-      return ask_document(caller.words,
-                          {{Kind::refused,
-                            std::string(codes::ask_alike),
-                            {arg_text("name", row.full_name), arg_date("born", row.born),
-                             arg_text("number", row.number)},
-                            ""}});
-    }
+    if (const auto twin = alike(*everybody->people, registered->full_name, person))
+      return ask_document(caller.words, {*twin});
   }
   auto answer =
       append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true, caller);

@@ -21,6 +21,7 @@
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 #include "edge/caller/caller.hpp"
+#include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/pages.hpp"
 #include "shell/charts/charts.hpp"
@@ -50,6 +51,8 @@ inline constexpr std::string_view several_people = "desk.several_people";  // [t
 inline constexpr std::string_view not_a_person =
     "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
+inline constexpr std::string_view registration_stands =
+    "desk.registration_stands";  // H54: something hangs on it [name]
 using rows::codes::number_taken;
 inline constexpr std::string_view other_journal =
     "desk.other_journal";  // the fact names another journal than the request [journal]
@@ -114,10 +117,6 @@ inline constexpr std::string_view ask_taken_already =
 inline constexpr std::string_view ask_more_than_left = "ask.more_than_left";  // [dose, left]
 inline constexpr std::string_view answer_not_read_back =
     "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go
-inline constexpr std::string_view ask_second_line =
-    "ask.second_line";  // H52: the same insulin is ordered already [insulin, version]
-inline constexpr std::string_view ask_other_use = "ask.other_use";    // H04 [insulin, purpose]
-inline constexpr std::string_view ask_slot_twice = "ask.slot_twice";  // H04 [slot]
 inline constexpr std::string_view ask_pen_strength =
     "ask.pen_strength";  // H03 [insulin, strength, ordered]
 inline constexpr std::string_view ask_outside_order =
@@ -137,6 +136,8 @@ inline constexpr std::string_view ask_other_needle =
     "ask.other_needle";  // another length than was chosen [length, chosen]
 inline constexpr std::string_view ask_clock_back =
     "ask.clock_back";  // something was recorded later than now [last, now]
+inline constexpr std::string_view ask_take_back =
+    "ask.take_back";  // H56: an import with all its rows [rows]
 inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
 }  // namespace codes
 
@@ -237,9 +238,11 @@ class Desk {
                                   const Caller& caller);
 
   // ---- files
-  /// Without `accept` a preview; with the preview's digest the file enters.
+  /// Without `accept` a preview; with the preview's digest the file enters. Rows that are nearly on
+  /// record are asked about: `near` says whether to leave them out or to bring them in (H56).
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
-                            std::string_view accept, const Caller& caller);
+                            std::string_view accept, const Caller& caller,
+                            diary::NearRows near = diary::NearRows::not_said);
   Result<std::string> export_journal(Id person);
   /// A file that export_journal wrote. Without `accept` a preview, with both names side by side;
   /// with the preview's digest what is new enters, with a fact that says who let it in. The same

@@ -52,7 +52,8 @@ struct OnFile {
            R"("prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02",)"
            R"("copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
     record(R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00",)"
-           R"("line":"00000000000000000000000000000a01","checked_by":"Jonas Abara"})");
+           R"("line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +
+           std::string(TestBench::reading) + "}");
     record(R"({"id":"00000000000000000000000000000a02","what":"note","text":"asked about"})");
   }
   ~OnFile() {

@@ -55,7 +55,7 @@ struct Clinics {
   }
 };
 
-// The attack of the review: 60 units, "checked", under an identity that stands in every address.
+// The attack: 60 units, "checked", under an identity that stands in every address.
 TEST(DeskImport, H40_S3_AnOrderThatCameWithAFileWaitsForACheckByHand) {
   Clinics on;
   EXPECT_TRUE(on.has_number());
@@ -66,15 +66,16 @@ TEST(DeskImport, H40_S3_AnOrderThatCameWithAFileWaitsForACheckByHand) {
   order.most_units = Units::from_hundredths(8'000).value();
   const auto signed_line = on.fact(1, order);
   on.file.facts.push_back(signed_line);
-  on.file.facts.push_back(on.fact(2, journal::OrderLineChecked{signed_line.id, "Somebody Else"}));
+  on.file.facts.push_back(
+      on.fact(2, journal::OrderLineChecked{signed_line.id, "Somebody Else", {}}));
   const auto seen = Bench::must(on.look());
   EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("second check"), std::string::npos);
   EXPECT_TRUE(on.has_number()) << "a look changes nothing";
   Bench::must(on.let_in());
   EXPECT_FALSE(on.has_number());
-  Bench::must(on.bench.record(on.person, R"({"what":"order line checked","line":")" +
-                                             to_text(signed_line.id) +
-                                             R"(","checked_by":"Jonas Abara"})"));
+  Bench::must(on.bench.record(
+      on.person, R"({"what":"order line checked","line":")" + to_text(signed_line.id) +
+                     R"(","checked_by":"Jonas Abara",)" + Bench::reading_of("60") + "}"));
   EXPECT_TRUE(on.has_number());
 }
 

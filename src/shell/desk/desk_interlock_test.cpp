@@ -57,7 +57,7 @@ struct Clinic : Bench {
         R"("confirmed":true,)"));
     must(record(person,
                 R"({"what":"order line checked","happened":"2027-03-16T21:05:00+01:00","line":")" +
-                    line + R"(","checked_by":"Jonas Abara"})"));
+                    line + R"(","checked_by":"Jonas Abara",)" + reading_of("24", strength) + "}"));
     return line;
   }
 };
@@ -96,8 +96,8 @@ TEST(DeskInterlock, A13_D1_H52_H04_ASecondLineOfOneInsulinAnOddUseAndATimeTwiceA
   };
   const std::string slot = R"({"slot":"bedtime","at":"22:00","units":20})";
   const std::string instead = R"(,"replaces":"00000000000000000000000000000a01")";
-  EXPECT_EQ(line("background", slot, ""), "ask.second_line");
-  EXPECT_EQ(line("mealtime", slot, instead), "ask.other_use");
+  EXPECT_EQ(line("background", slot, ""), "ask.same_insulin");
+  EXPECT_EQ(line("mealtime", slot, instead), "ask.purpose_odd");
   EXPECT_EQ(line("background", slot + "," + slot, instead), "ask.slot_twice");
   EXPECT_EQ(line("background", slot, instead), "recorded");
 }
@@ -258,7 +258,8 @@ TEST(DeskInterlock, D4_H39_ADividedDoseSaysWhatIsLeftBetweenAndHasBothOnItsSheet
       R"({"id":"00000000000000000000000000000a01","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":80}],"least_units":10,"most_units":80,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})"));
   Bench::must(bench.record(
       person,
-      R"({"what":"order line checked","happened":"2027-03-16T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara"})"));
+      R"({"what":"order line checked","happened":"2027-03-16T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +
+          Bench::reading_of("80") + "}"));
   bench.pen_and_cartridge(person, "100", "2027-03-16T09:10:00+01:00");
   const auto card = Bench::at(Bench::must(bench.page(person)), "/next");
   EXPECT_TRUE(has(Bench::all_text(Bench::at(card, "/part_text")), "First 40 units of 80 units"));

@@ -131,7 +131,7 @@ TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
                                           R"(","checked_by":" marit oyelaran "})")),
             codes::check_own_copy);
   Bench::must(bench.record(person, R"({"what":"order line checked","line":")" + line +
-                                       R"(","checked_by":"Jonas Abara"})"));
+                                       R"(","checked_by":"Jonas Abara",)" + Bench::reading + "}"));
   EXPECT_TRUE(has_window(Bench::must(bench.page(person))));
   EXPECT_EQ(
       code(bench.record(
@@ -522,7 +522,7 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
       R"("confirmed":true,)"));  // such an insulin at a meal is asked about
   Bench::must(bench.record(
       person,
-      R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a07","checked_by":"Jonas Abara"})"));
+      R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a07","checked_by":"Jonas Abara","reading":{"insulin":"insulin glargine","strength_units_per_ml":100,"slots":[{"slot":"supper","at":"18:30","units":8}]}})"));
   bench.pen_and_cartridge(person);
   const auto words = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
   EXPECT_NE(words.find("food in front of you?"), std::string::npos);
@@ -566,7 +566,8 @@ TEST(Desk, ExportedJournalGivesTheSamePageElsewhere) {
   // S3: what was checked elsewhere is checked here once more, by hand.
   Bench::must(there.record(
       person,
-      R"({"id":"0000000000000000000000000000a0c1","what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara"})"));
+      R"({"id":"0000000000000000000000000000a0c1","what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +
+          std::string(Bench::reading) + "}"));
   const auto a = Bench::must(here.page(person));
   const auto b = Bench::must(there.page(person));
   EXPECT_EQ(json::to_text(Bench::at(a, "/order")), json::to_text(Bench::at(b, "/order")));

@@ -61,6 +61,12 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
     return found == by_id->end() ? nullptr : found->second;
   };
   context.digest = store::sha256;
+  context.so_far = person.history.facts;
+  context.same_insulin = [&person](const Id& one, const Id& other) {
+    const auto* a = person.ledger.cartridge(one);
+    const auto* b = person.ledger.cartridge(other);
+    return a != nullptr && b != nullptr && a->copy.name == b->copy.name;
+  };
   return context;
 }
 
@@ -71,17 +77,33 @@ json::Value bad_line(const Words& words, const diary::DiaryBadLine& bad) {
                        {"do_this", text(told.do_this)}});
 }
 
+// What the row would add, with its units where it has some.
 json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
-  return json::object(
-      {{"line", json::count(line.line)},
-       {"when_text", text(words.moment(line.fact.happened))},
-       {"what", text(words.name(std::string("fact/") + std::string(name_of(line.fact.payload))))}});
+  const auto& payload = line.fact.payload;
+  auto what = words.name("fact/" + std::string(name_of(payload)));
+  const auto* dose = std::get_if<Injected>(&payload);
+  const auto* prime = std::get_if<Primed>(&payload);
+  if (dose != nullptr || prime != nullptr)
+    what += ", " + words.text("dose", {arg_units("dose", dose ? dose->units : prime->units)});
+  return json::object({{"line", json::count(line.line)},
+                       {"when_text", text(words.moment(line.fact.happened))},
+                       {"what", text(what)}});
+}
+
+json::Value near_line(const Words& words, const diary::DiaryPreview& preview,
+                      const diary::DiaryNear& near) {
+  auto out = sample_line(words, preview.fresh[near.fresh]);
+  json::add(out, "held_text", text(words.moment(near.held)));
+  return out;
 }
 
 json::Value preview_document(const Words& words, const diary::DiaryPreview& preview,
                              std::string_view file, bool accepted) {
   constexpr std::size_t sample_max = 8;
-  std::vector<json::Value> bad, sample;
+  std::vector<json::Value> bad, sample, near;
+  if (!accepted) {
+    for (const auto& row : preview.near) near.push_back(near_line(words, preview, row));
+  }
   for (const auto& line : preview.bad) bad.push_back(bad_line(words, line));
   for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
     sample.push_back(sample_line(words, preview.fresh[i]));
@@ -115,6 +137,12 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
        {"more_bad",
         text(hidden > 0 ? words.text("diary.more_bad", {arg_count("lines", hidden)}) : "")},
        {"sample", list(std::move(sample))},
+       {"near_text",
+        text(near.empty()
+                 ? ""
+                 : words.text("diary.near_rows",
+                              {arg_count("rows", static_cast<std::int64_t>(near.size()))}))},
+       {"near", list(std::move(near))},
        {"notices", list(std::move(notices))},
        {"can_accept", json::boolean(preview.acceptable() && fresh > 0 && !accepted)}});
 }
@@ -123,7 +151,7 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
 
 Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
                                         std::string_view bytes, std::string_view accept,
-                                        const Caller& caller) {
+                                        const Caller& caller, diary::NearRows near) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
@@ -137,7 +165,7 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
     return Error{
         Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
   const auto facts =
-      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(caller.now));
+      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(caller.now), near);
   if (!facts) return facts.error();
   if (const auto done = append_all(person, store::Subject::person, *facts); !done)
     return done.error();

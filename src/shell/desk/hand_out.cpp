@@ -103,7 +103,7 @@ std::vector<Objection> objections(const HandOut& one, const Chart& person, const
                                          one.moved.happened.day()))
     out.push_back({std::move(found.error), found.is_question});
   if (auto found = against_order(one.given.payload, person)) out.push_back(*std::move(found));
-  if (auto found = object_to(one.given, person, clinic, now)) out.push_back(*std::move(found));
+  std::ranges::move(object_to(one.given, person, clinic, now), std::back_inserter(out));
   std::ranges::stable_sort(out, {}, &Objection::is_question);
   return out;
 }

@@ -65,14 +65,12 @@ bool is_somebody_else(const Person& theirs, const Person& here) {
 }
 
 // What happened is taken as told; what is odd about it is said.
-std::optional<Objection> object_to_record(const Fact& fact, Instant now) {
-  if (fact.happened.at > now + clock_slack) {
-    return Objection{
-        {Kind::refused, std::string(codes::ask_future), {arg_instant("when", fact.happened)}, ""},
-        true};
-  }
-  if (auto odd = oddity(fact)) return Objection{*std::move(odd), true};
-  return std::nullopt;
+std::vector<Objection> object_to_record(const Fact& fact, Instant now) {
+  std::vector<Objection> out;
+  if (fact.happened.at > now + clock_slack)
+    out.push_back({{Kind::refused, codes::ask_future, {arg_instant("when", fact.happened)}}, true});
+  if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});
+  return out;
 }
 
 bool gives_leave(const Payload& payload) {
@@ -102,17 +100,17 @@ Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant 
   SoFar so_far(ports, out.before);
   for (const auto& fact : out.fresh) {
     count(out, fact);
-    std::optional<Objection> objection;
+    std::vector<Objection> objections;
     if (gives_leave(fact.payload)) {
       const auto chart = so_far.chart();
       if (!chart) return chart.error();
-      objection = object_to(fact, **chart, clinic, now);
+      objections = object_to(fact, **chart, clinic, now);
     } else {
-      objection = object_to_record(fact, now);
+      objections = object_to_record(fact, now);
     }
-    if (objection) {
-      auto& list = objection->is_question ? out.questions : out.refused;
-      list.push_back(std::move(objection->error));
+    for (auto& objection : objections) {
+      auto& list = objection.is_question ? out.questions : out.refused;
+      list.push_back(std::move(objection.error));
     }
     so_far.take(fact);
   }

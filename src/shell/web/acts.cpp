@@ -74,8 +74,12 @@ Response person_facts(const Call& call) {
 
 Response diary(const Call& call) {
   const auto& given = call.given;
+  const auto near = given.text("near");
+  const auto said = near == "leave out"  ? diary::NearRows::leave_out
+                    : near == "bring in" ? diary::NearRows::bring_in
+                                         : diary::NearRows::not_said;
   return answer(call, call.desk.diary(person_of(call), given.text("file"), given.body,
-                                      given.text("accept"), call.caller));
+                                      given.text("accept"), call.caller, said));
 }
 Response diary_file(const Call& call) {
   return download(call, call.desk.export_diary(person_of(call)), "text/csv; charset=utf-8",
@@ -255,11 +259,13 @@ std::vector<Route> file_calls() {
         .summary = "Looks at a diary that came home, or lets it enter.",
         .parameters = {person_parameter,
                        {.name = "file", .says = "its name"},
-                       {.name = "accept", .says = "the digest of the preview"}},
+                       {.name = "accept", .says = "the digest of the preview"},
+                       {.name = "near",
+                        .says = "rows that are nearly on record: \"leave out\" or \"bring in\""}},
         .takes = "The file, text/csv: time,what,units,cartridge,zone,spot,note.",
         .body = Body::file,
         .gives = "DiaryPreview.",
-        .codes = {desk::codes::preview_other, diary::codes::diary_person},
+        .codes = {desk::codes::preview_other, diary::codes::diary_person, diary::codes::diary_near},
         .example = "/api/people/000000000000000000000000000000a1/diary?file=march.csv",
         .example_body = example_diary,
         .pace = pages::Pace::slow},

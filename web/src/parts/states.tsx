@@ -13,9 +13,12 @@ export function Waiting(): JSX.Element | null {
     const timer = setTimeout(() => setShown(true), 300);
     return () => clearTimeout(timer);
   }, []);
-  if (!shown) return null;
+  // Printed too early, a page says what is missing instead of an empty heading.
+  const onPaper = <p class="paper-only">Not loaded yet when this was printed. Print it again.</p>;
+  if (!shown) return onPaper;
   return (
     <div class="waiting" role="status">
+      {onPaper}
       <span class="vh">Loading</span>
       <i class="w1" />
       <i class="w2" />

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { AskCard } from '../model';
+import { useAnchor } from '../parts/anchor';
 import { Dialog } from '../parts/dialog';
 import { FillForm } from '../parts/record-button';
 import { Mark, Words } from '../parts/text';
@@ -38,8 +39,9 @@ function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Reco
 
 export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder }): JSX.Element {
   const [open, setOpen] = useState(false);
+  const anchor = useAnchor('ask');
   return (
-    <section class="ask" aria-label={`${card.purpose}: ${card.title}`}>
+    <section class="ask" {...(card.first ? anchor : {})} aria-label={`${card.purpose}: ${card.title}`}>
       <p class="at">
         <Mark svg={card.mark} />
         <b>{card.time_text}</b>

@@ -27,6 +27,12 @@ function Editing(inside: InFrame): JSX.Element {
   return <Shown of={useForms()}>{({ background }) => <Edit {...inside} groups={background} />}</Shown>;
 }
 
+/** The form of the fact, as they stand now. */
+function detailsForm({ person }: InFrame): string {
+  const stands = Object.entries(person.details_fact).map(([name, value]) => [name, String(value)]);
+  return `/people/${person.id}/record/details?${new URLSearchParams(stands).toString()}`;
+}
+
 function Background(inside: InFrame): JSX.Element {
   const [editing, setEditing] = useState(false);
   const { background } = inside.person;
@@ -35,10 +41,13 @@ function Background(inside: InFrame): JSX.Element {
       <header>
         <h2>What to know first</h2>
         {!editing && (
-          <p>
+          <p class="btns">
             <button type="button" class="act scr" onClick={() => setEditing(true)}>
               Note what has changed
             </button>
+            <a class="act scr" href={detailsForm(inside)}>
+              Change name, number or phone
+            </a>
           </p>
         )}
       </header>

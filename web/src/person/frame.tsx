@@ -51,7 +51,7 @@ export function WhoHead({ who, children }: { who: Who; children?: ComponentChild
         {children && <div class="acts">{children}</div>}
       </div>
       {who.alike.length > 0 && (
-        <div class="say caution alike-say">
+        <div class="say caution alike-say scr">
           <p>
             <b class="lvl">Caution.</b>
             {who.alike_text}{' '}

@@ -1,14 +1,22 @@
 // The next injection: one only. Its steps as a strip, one of them the window; or a refusal that says how to get insulin today.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { Low, NextCard, Person, Step } from '../model';
+import type { Low, NextCard, Person, RecordAction, Step } from '../model';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
 import { isEmpty, Mark, Picture, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
 import { LowBox } from './low';
 
-/** A step that leaves no fact is ticked on the screen only: somebody watched it. */
+/** What was ticked on the way is recorded with the injection: what somebody watched is a fact (H55). */
+function withWatched(action: RecordAction, watched: string[]): RecordAction {
+  const dose = action.facts.find(({ what }) => what === 'injected');
+  if (!dose || watched.length === 0) return action;
+  const line = dose['line'] === undefined ? {} : { line: dose['line'] };
+  return { ...action, facts: [...action.facts, { what: 'technique watched', ...line, steps: watched.join(', ') }] };
+}
+
+/** A step that leaves no fact of its own is ticked: somebody watched it. */
 function Tick({ step, ticked, set }: { step: Step; ticked: boolean; set: (on: boolean) => void }): JSX.Element {
   return (
     <label class="tick scr">
@@ -24,12 +32,14 @@ function StepItem({
   step,
   at,
   recorder,
+  watched,
   ticked,
   tick,
 }: {
   step: Step;
   at: number;
   recorder: Recorder | null;
+  watched: string[];
   ticked: boolean;
   tick: (on: boolean) => void;
 }): JSX.Element {
@@ -52,7 +62,7 @@ function StepItem({
         {recorder && (
           <div class="do scr">
             {step.records.map((action) => (
-              <RecordButton key={action.label} action={action} recorder={recorder} kind="act step" />
+              <RecordButton key={action.label} action={withWatched(action, watched)} recorder={recorder} kind="act step" />
             ))}
             {step.records.length === 0 && !step.done && <Tick step={step} ticked={ticked} set={tick} />}
           </div>
@@ -64,8 +74,8 @@ function StepItem({
 
 function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }): JSX.Element {
   const [ticks, setTicks] = useState<Record<string, boolean>>({});
-  const which = `${card.title} ${card.time_text} ${card.insulin} ${card.part_text}`;
-  useEffect(() => setTicks({}), [which]); // another injection starts with nothing seen
+  useEffect(() => setTicks({}), [card.key]); // another injection starts with nothing seen (H55)
+  const watched = card.steps.filter((step, at) => ticks[`${step.key}-${at}`]).map(({ title }) => title);
   const n = card.steps.length;
   const inOneRow = n <= 8; // more steps than that go into two rows
   const columns = inOneRow
@@ -79,6 +89,7 @@ function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }
           step={step}
           at={at}
           recorder={recorder}
+          watched={watched}
           ticked={ticks[`${step.key}-${at}`] ?? false}
           tick={(on) => setTicks((before) => ({ ...before, [`${step.key}-${at}`]: on }))}
         />

@@ -1,6 +1,6 @@
 // An order line: copied from a prescriber's, with from whom, by whom and whether it was read back (H40). It is not dialled
 // until a second person has checked it.
-import type { JSX } from 'preact';
+import type { ComponentChildren, JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import { amount, newId, optional } from '../facts/amount';
 import { useFactForm } from '../facts/use-fact-form';
@@ -10,7 +10,7 @@ import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { plain } from '../parts/text';
 import { today } from '../clock';
 import { PersonFrame, type InFrame } from './frame';
-import { emptySlot, SlotRows, slotsWanted, type SlotRow } from './slot-rows';
+import { emptySlot, SlotRows, slotsWanted, slotTime, type SlotRow } from './slot-rows';
 
 const purposes = [
   { value: 'background', label: 'Background' },
@@ -28,7 +28,18 @@ function strengthsOf(forms: Forms, insulin: string): Choice[] {
   }));
 }
 
-function Insulin({ typed, forms, wrong }: { typed: Line; forms: Forms; wrong: Record<string, string> }): JSX.Element {
+/** Which insulin, in which strength; `children` ask more about it. */
+export function InsulinFields({
+  typed,
+  forms,
+  wrong,
+  children,
+}: {
+  typed: Line;
+  forms: Forms;
+  wrong: Record<string, string>;
+  children?: ComponentChildren;
+}): JSX.Element {
   const strengths = strengthsOf(forms, typed.values['insulin'] ?? '');
   const choose = (insulin: string): void => {
     const offered = strengthsOf(forms, insulin);
@@ -52,7 +63,7 @@ function Insulin({ typed, forms, wrong }: { typed: Line; forms: Forms; wrong: Re
           wrong={wrong['strength_units_per_ml']}
         />
       )}
-      <RadioField {...typed.field('purpose', 'What it is for')} choices={purposes} needed wrong={wrong['purpose']} />
+      {children}
     </Group>
   );
 }
@@ -136,7 +147,7 @@ function draftOf(values: Values, slots: SlotRow[], orderVersion: number, id: str
     purpose: text('purpose'),
     slots: slots.map((slot) => ({
       slot: slot.slot,
-      at: slot.at.trim().replace(/^(\d):/, '0$1:'),
+      at: slotTime(slot.at),
       minutes_before: amount(slot.before),
       minutes_after: amount(slot.after),
       units: amount(slot.units),
@@ -217,7 +228,9 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
             choices={current.map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }))}
           />
         )}
-        <Insulin typed={typed} forms={person.forms} wrong={form.wrong} />
+        <InsulinFields typed={typed} forms={person.forms} wrong={form.wrong}>
+          <RadioField {...typed.field('purpose', 'What it is for')} choices={purposes} needed wrong={form.wrong['purpose']} />
+        </InsulinFields>
         <SlotRows
           rows={slots}
           choices={person.forms.slots}

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { Order, OrderLine } from '../model';
+import { useAnchor } from '../parts/anchor';
 import { RecordButton } from '../parts/record-button';
 import { EmptyState } from '../parts/states';
 import { Mark, Words } from '../parts/text';
@@ -7,7 +8,7 @@ import type { Recorder } from '../recorder';
 
 const past = (line: OrderLine): boolean => line.state === 'ended' || line.state === 'replaced';
 
-function Line({ line, recorder }: { line: OrderLine; recorder: Recorder }): JSX.Element {
+function Line({ person, line, recorder }: { person: string; line: OrderLine; recorder: Recorder }): JSX.Element {
   return (
     <li class={past(line) ? 'past' : undefined}>
       <Mark svg={line.mark} />
@@ -20,8 +21,13 @@ function Line({ line, recorder }: { line: OrderLine; recorder: Recorder }): JSX.
           <Words text={line.doses} />
         </p>
         <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
-        {line.actions.length > 0 && (
+        {(line.actions.length > 0 || line.to_check) && (
           <div class="btns scr">
+            {line.to_check && (
+              <a class="act slim" href={`/people/${person}/order/check?line=${line.id}`}>
+                Second check
+              </a>
+            )}
             {line.actions.map((action) => (
               <RecordButton
                 key={action.label}
@@ -41,7 +47,7 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
   const lines = order.lines.filter((line) => !past(line));
   const gone = order.lines.filter(past);
   return (
-    <section class="sec order">
+    <section class="sec order" {...useAnchor('order')}>
       <header>
         <h2>Order</h2>
         <p>
@@ -57,7 +63,7 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
       {lines.length > 0 && (
         <ul class={lines.length > 1 ? 'two-up' : undefined}>
           {lines.map((line) => (
-            <Line key={line.id} line={line} recorder={recorder} />
+            <Line key={line.id} person={id} line={line} recorder={recorder} />
           ))}
         </ul>
       )}
@@ -66,7 +72,7 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
           <summary>Ended and replaced lines</summary>
           <ul>
             {gone.map((line) => (
-              <Line key={line.id} line={line} recorder={recorder} />
+              <Line key={line.id} person={id} line={line} recorder={recorder} />
             ))}
           </ul>
         </details>

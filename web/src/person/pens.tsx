@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { PenCard } from '../model';
+import { useAnchor } from '../parts/anchor';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
 import { EmptyState } from '../parts/states';
@@ -69,7 +70,7 @@ function Pen({ pen, recorder }: { pen: PenCard; recorder: Recorder }): JSX.Eleme
 
 export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[]; recorder: Recorder }): JSX.Element {
   return (
-    <section class="sec pens">
+    <section class="sec pens" {...useAnchor('pens')}>
       <header>
         <h2>Pens</h2>
         {pens.length > 0 && (

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useDocument, type Doc } from '../document';
 import type { Person, PlacesPage, SuppliesPage } from '../model';
 import { Notices } from '../parts/notice';
+import { RecordButton } from '../parts/record-button';
 import { Words } from '../parts/text';
 import { PlacesAndReach } from '../skin/sections';
 import { CoverOnPlan } from '../supplies/cover';
@@ -61,6 +62,29 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
   );
 }
 
+function Dismissed({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): JSX.Element | null {
+  if (person.dismissed.length === 0) return null;
+  return (
+    <section class="sec scr">
+      <header>
+        <h2>Dismissed reminders</h2>
+      </header>
+      <ul>
+        {person.dismissed.map(({ text, why, action }) => (
+          <li>
+            <p>
+              <Words text={text} /> <span class="soft">{why}</span>
+            </p>
+            <p class="btns">
+              <RecordButton action={action} recorder={recorder} kind="act plain slim" />
+            </p>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
 function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<PlacesPage>; supplies: Doc<SuppliesPage> }): JSX.Element {
   const { id } = person;
   return (
@@ -76,6 +100,7 @@ function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<Pl
       <PlacesAndReach doc={places} version={person.version} />
       <CoverOnPlan doc={supplies} version={person.version} recorder={recorder} />
       <KnowFirst person={person} />
+      <Dismissed person={person} recorder={recorder} />
     </>
   );
 }

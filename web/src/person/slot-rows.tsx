@@ -13,6 +13,16 @@ export interface SlotRow {
 
 const slots_most = 12; // a dose every two hours, as the journal's own limit
 
+/** A time of day as people write it, as it is recorded: "7:30", "7.30", "730" and "7:30 am" are "07:30". Anything else stays as typed. */
+export function slotTime(typed: string): string {
+  const match = /^(\d{1,2})(?:[:.]?(\d{2}))?\s*(am|pm)?$/i.exec(typed.trim());
+  const [, hours, minutes = '00', half] = match ?? [];
+  const known = match?.[2] !== undefined || half !== undefined; // "7" alone might be either half of the day
+  if (!hours || !known || (half !== undefined && (Number(hours) < 1 || Number(hours) > 12))) return typed.trim();
+  const hour = half ? (Number(hours) % 12) + (half.toLowerCase() === 'pm' ? 12 : 0) : Number(hours);
+  return `${String(hour).padStart(2, '0')}:${minutes}`;
+}
+
 /** Where the trade usually puts a slot; the form shows it, the order decides. */
 const usual: Record<string, string> = {
   breakfast: '07:30',
@@ -38,16 +48,18 @@ function Row({
   change,
   drop,
   wrong,
+  blind,
 }: {
   row: SlotRow;
   at: number;
   choices: Choice[];
+  blind: boolean;
   change: (some: Partial<SlotRow>) => void;
   drop: (() => void) | null;
   wrong: Record<string, string>;
 }): JSX.Element {
   const name = (field: string): string => `slots/${at}/${field}`;
-  const slot = (value: string): void => change({ slot: value, ...(row.at === '' ? { at: usual[value] ?? '' } : {}) });
+  const slot = (value: string): void => change({ slot: value, ...(row.at === '' && !blind ? { at: usual[value] ?? '' } : {}) });
   return (
     <li class="slot">
       <SelectField
@@ -78,24 +90,28 @@ function Row({
         needed
         wrong={wrong[name('units')]}
       />
-      <TextField
-        label="May be early by"
-        name={name('minutes_before')}
-        value={row.before}
-        set={(value) => change({ before: value })}
-        decimal
-        unit="min"
-        wrong={wrong[name('minutes_before')]}
-      />
-      <TextField
-        label="May be late by"
-        name={name('minutes_after')}
-        value={row.after}
-        set={(value) => change({ after: value })}
-        decimal
-        unit="min"
-        wrong={wrong[name('minutes_after')]}
-      />
+      {!blind && (
+        <>
+          <TextField
+            label="May be early by"
+            name={name('minutes_before')}
+            value={row.before}
+            set={(value) => change({ before: value })}
+            decimal
+            unit="min"
+            wrong={wrong[name('minutes_before')]}
+          />
+          <TextField
+            label="May be late by"
+            name={name('minutes_after')}
+            value={row.after}
+            set={(value) => change({ after: value })}
+            decimal
+            unit="min"
+            wrong={wrong[name('minutes_after')]}
+          />
+        </>
+      )}
       {drop && (
         <button type="button" class="act plain" onClick={drop}>
           Take out<span class="vh"> this time</span>
@@ -110,11 +126,14 @@ export function SlotRows({
   choices,
   set,
   wrong,
+  blind = false,
 }: {
   rows: SlotRow[];
   choices: Choice[];
   set: (rows: SlotRow[]) => void;
   wrong: Record<string, string>;
+  /** Nothing is filled in that has to be read on the order (H60); how early and late is not read. */
+  blind?: boolean;
 }): JSX.Element {
   const change = (key: number, some: Partial<SlotRow>): void => set(rows.map((row) => (row.key === key ? { ...row, ...some } : row)));
   return (
@@ -127,6 +146,7 @@ export function SlotRows({
             row={row}
             at={at}
             choices={choices}
+            blind={blind}
             change={(some) => change(row.key, some)}
             wrong={wrong}
             drop={rows.length > 1 ? () => set(rows.filter(({ key }) => key !== row.key)) : null}

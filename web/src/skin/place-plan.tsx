@@ -110,6 +110,11 @@ function Page({ sheet }: { sheet: PlacePlanSheet }): JSX.Element {
       <h1 tabIndex={-1}>{sheet.title}</h1>
       <div class="plan-head">
         <div>
+          {sheet.before && (
+            <p class="plan-before">
+              <Words text={sheet.before} />
+            </p>
+          )}
           <p>
             <Words text={sheet.lead} />
           </p>

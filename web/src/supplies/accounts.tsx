@@ -2,6 +2,7 @@
 // the person.
 import type { JSX } from 'preact';
 import type { Accounts, SuppliesPage } from '../model';
+import { useAnchor } from '../parts/anchor';
 import { RecordButton } from '../parts/record-button';
 import { isEmpty, LevelMark, Mark, Picture, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
@@ -94,7 +95,7 @@ function One({ of, recorder }: { of: Accounts; recorder: Recorder }): JSX.Elemen
 
 export function AccountsSection({ page, recorder }: { page: SuppliesPage; recorder: Recorder }): JSX.Element {
   return (
-    <section class="sec accounts">
+    <section class="sec accounts" {...useAnchor('accounts')}>
       <header>
         <h2>Accounts</h2>
         <p>What was dispensed, what left the cartridges, what the diary claims.</p>

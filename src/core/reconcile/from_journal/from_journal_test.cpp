@@ -57,7 +57,7 @@ struct Story {
     order.from = first;
     order.copied_by = "Marit Oyelaran";
     line = tell(0, 500, order);
-    tell(0, 501, journal::OrderLineChecked{line, "Jonas Abara"});
+    tell(0, 501, journal::OrderLineChecked{line, "Jonas Abara", {}});
     shelf::Pen pen;
     pen.name = "training pen";
     pen.step = 1_units;

@@ -94,8 +94,19 @@ Result<Units> read_units(std::string_view text) {
   return *read;
 }
 
+// "Left thigh" is "thigh left", "left upper abdomen" is "abdomen left upper": people say the side
+// first, and our own screens do.
+std::string part_first(std::string said) {
+  for (const std::string_view part : {"abdomen", "thigh", "buttock", "arm"}) {
+    if (said.size() <= part.size() || !said.ends_with(part)) continue;
+    said.resize(said.size() - part.size() - 1);
+    return std::string(part) + " " + said;
+  }
+  return said;
+}
+
 Result<Zone> read_zone(std::string_view text) {
-  const auto found = std::ranges::find(zone_names, lower(text));
+  const auto found = std::ranges::find(zone_names, part_first(lower(text)));
   if (found == zone_names.end()) {
     return bad(codes::diary_zone, {typed("text", text), arg_text("allowed", joined(zone_names))});
   }

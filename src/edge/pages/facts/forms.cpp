@@ -9,6 +9,7 @@
 #include "core/facts/facts.hpp"
 #include "core/facts/list.hpp"
 #include "core/fields/fields.hpp"
+#include "edge/diary/diary.hpp"
 #include "edge/pages/facts/facts.hpp"
 #include "edge/pages/kit/kit.hpp"
 
@@ -197,14 +198,16 @@ json::Value forms_page(const Caller& caller) {
   std::ranges::stable_sort(kinds, {}, [](const KindInfo* kind) {
     return std::pair{kind->form.place == 0, kind->form.place};
   });
-  std::vector<json::Value> forms, pages;
+  std::vector<json::Value> forms, pages, diary;
+  for (const auto word : diary::diary_words()) diary.push_back(text(word));
   for (const auto* kind : kinds) {
     if (!kind->form.address.empty()) forms.push_back(form_document(caller.words, *kind));
     if (!kind->form.page.empty()) pages.push_back(page_document(caller.words, *kind));
   }
   return json::object({{"forms", list(std::move(forms))},
                        {"pages", list(std::move(pages))},
-                       {"background", background_document(caller.words)}});
+                       {"background", background_document(caller.words)},
+                       {"diary_words", list(std::move(diary))}});
 }
 
 }  // namespace penstock::pages

@@ -38,8 +38,6 @@ inline constexpr std::string_view clinic_unnamed =
 inline constexpr std::string_view nothing_due = "desk.nothing_due";        // [day]
 inline constexpr std::string_view sheet_unseen = "desk.sheet_unseen";      // [name] H50
 inline constexpr std::string_view sheet_language = "desk.sheet_language";  // [name, language] H50
-inline constexpr std::string_view plan_question_open =
-    "desk.plan_question_open";  // H36: no place plan before the prescriber has answered [since]
 inline constexpr std::string_view plan_from =
     "desk.plan_from";  // a plan begins tomorrow at the earliest, four weeks ahead at most
                        // [from, least, most]

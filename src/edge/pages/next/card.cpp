@@ -503,9 +503,17 @@ std::string part_text(const CardInput& input) {
   return {};
 }
 
+// One injection of one day: what is ticked on the screen is about it alone (H55).
+std::string key_of(const interlock::Dose& dose) {
+  auto key = to_text(dose.line->id) + " " + format_iso(dose.due.day) + " " +
+             std::string(word_of(dose.due.name));
+  return dose.pending != nullptr ? key + " " + to_text(dose.pending->fact) : key;
+}
+
 void add_head(json::Value& card, const CardInput& input) {
   const bool dated = input.dose != nullptr;
   const auto* line = dated ? input.dose->line : nullptr;
+  json::add(card, "key", text(dated ? key_of(*input.dose) : ""));
   json::add(card, "time_text", text(dated ? format_iso(input.dose->due.at.minute()) : ""));
   json::add(card, "in_text",
             text(dated ? input.words->from_now(input.dose->due.at.at, input.now.at) : ""));
@@ -578,22 +586,6 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
        {"head",
         list({text(said(words, "window_table.shows")), text(said(words, "window_table.turn"))})},
        {"rows", list(std::move(rows))}});
-}
-
-json::Value low_box(const Words& words, const order::Line* line, const Clinic& clinic) {
-  // 15 g and 15 minutes, below 3.9 mmol/L: published consensus; the order's own limit goes before
-  // it.
-  const auto limit = line != nullptr && line->text.low_limit ? *line->text.low_limit
-                                                             : Glucose{GlucoseUnit::mmol_l, 39};
-  const std::vector<Arg> args{
-      arg_text("limit", format(limit) + " " +
-                            words.name(limit.unit == GlucoseUnit::mmol_l ? "mmol/L" : "mg/dL")),
-      arg_text("grams", format_fixed(15, 0)), arg_text("minutes", format_fixed(15, 0)),
-      arg_text("emergency", clinic.names.emergency.empty() ? said(words, "low.no_number")
-                                                           : clinic.names.emergency),
-      arg_text("phone", clinic.names.phone)};
-  return json::object(
-      {{"title", text(said(words, "low.title"))}, {"text", say(words, "low.text", args)}});
 }
 
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,

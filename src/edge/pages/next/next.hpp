@@ -62,8 +62,8 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
 /// How to get insulin today and whom to phone, by what holds the number back.
 Rich insulin_today(const Words& words, interlock::Today today, bool background,
                    const Clinic& clinic);
-/// "Low?", beside every dose.
-json::Value low_box(const Words& words, const order::Line* line, const Clinic& clinic);
+/// "Low?", beside every dose: what this person needs (core/low). nullptr: nobody is chosen.
+json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic);
 
 /// The card, its window's table and the box "Low?" as lines for a terminal.
 std::string card_lines(const json::Value& card);

@@ -142,13 +142,6 @@ std::vector<json::Value> line_actions(const Words& words, const order::Line& lin
                                       order::State state) {
   std::vector<json::Value> out;
   if (state == order::State::replaced || state == order::State::ended) return out;
-  if (!line.checked) {
-    auto check = fact(OrderLineChecked::name);
-    json::add(check, "line", json::string(line.id));
-    out.push_back(record_action(words, "act.check", {std::move(check)},
-                                list({fill_field(words, "checked_by", "field.checked_by", "text")}),
-                                "act.check_confirm"));
-  }
   if (line.signature_owed()) {
     auto seen = fact(OrderSignatureSeen::name);
     json::add(seen, "line", json::string(line.id));
@@ -192,6 +185,8 @@ json::Value order_line(const Words& words, const Chart& person, const order::Lin
   if (state == order::State::awaiting_check || state == order::State::ended)
     add_level(words, out, Level::stop);
   if (state == order::State::in_question) add_level(words, out, Level::caution);
+  const bool over = state == order::State::replaced || state == order::State::ended;
+  json::add(out, "to_check", json::boolean(!line.checked && !over));
   json::add(out, "actions", list(line_actions(words, line, state)));
   return out;
 }
@@ -262,6 +257,28 @@ std::vector<json::Value> notices_of(const Words& words, const summary::Row& list
   return out;
 }
 
+// What was dismissed and would ring otherwise: who said so and why, and a way back (H62).
+std::vector<json::Value> dismissed_of(const Words& words, const Chart& person,
+                                      const summary::Row& listed, const When& now) {
+  std::vector<json::Value> out;
+  for (const auto* watch : watch::ringing(listed.watches, {}, now.at)) {
+    const auto by = std::ranges::find_if(person.person.dismissals, [&](const Dismissal& one) {
+      return one.reminder == watch::word_of(watch->what) && one.basis == watch->basis;
+    });
+    if (by == person.person.dismissals.end() || !watch::can_be_dismissed(*watch, now.at)) continue;
+    auto back = fact(Correction::name);
+    json::add(back, "target", json::string(by->fact));
+    json::add(back, "reason", text(said(words, "dismissed.back_reason")));
+    out.push_back(
+        json::object({{"text", rich(sentence_of(words, *watch, listed.full_name, now))},
+                      {"why", text(said(words, "dismissed.why",
+                                        {arg_text("by", by->by), arg_text("reason", by->reason),
+                                         arg_text("day", words.day_year(by->on.day()))}))},
+                      {"action", record_action(words, "act.bring_back", {std::move(back)})}}));
+  }
+  return out;
+}
+
 std::vector<json::Value> supplies_of(const Words& words, const Chart& person) {
   std::vector<json::Value> out;
   for (const auto& stock : person.ledger.stock) {
@@ -279,6 +296,12 @@ json::Value background_fact(const Background& background) {
   const auto fact = wire::payload_to_json(BackgroundNoted{background});
   const auto* found = fact.find("background");
   return found != nullptr ? *found : json::object();
+}
+
+// The same of who somebody is.
+json::Value details_fact(const journal::Person& person) {
+  const DetailsChanged now{person.full_name, person.born, person.number, person.phone};
+  return wire::payload_to_json(now);
 }
 
 // Where this injection goes, and whether the needle that is used there has to be changed first
@@ -321,13 +344,13 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
   }
   for (const auto& due : agenda.later)
     later.push_back(later_row(caller.words, person, due, clinic, now));
-  const auto* line = agenda.next ? agenda.next->line : nullptr;
   return json::object(
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"who", who_of(caller.words, person, people, now)},
        {"notices", list(notices_of(caller.words, listed, now,
                                    agenda.next && agenda.next->pending != nullptr))},
+       {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
        {"next", std::move(next)},
        {"later", list(std::move(later))},
        {"asks", list(std::move(asks))},
@@ -335,9 +358,10 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
        {"pens", list(pen_cards(caller.words, person, clinic, agenda, elsewhere, now))},
        {"background", background_rows(caller.words, person.person.background)},
        {"background_fact", background_fact(person.person.background)},
+       {"details_fact", details_fact(person.person)},
        {"supplies", list(supplies_of(caller.words, person))},
        {"forms", forms_of(caller.words, person, clinic.shelf)},
-       {"low", low_box(caller.words, line, clinic)}});
+       {"low", low_box(caller.words, &person, now.day(), clinic)}});
 }
 
 }  // namespace penstock::pages

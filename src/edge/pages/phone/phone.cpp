@@ -222,7 +222,7 @@ json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, cons
   input.strength = call.insulin.thing.strength;
   return json::object({{"who", json::null()},
                        {"card", next_card(input)},
-                       {"low", low_box(caller.words, nullptr, clinic)}});
+                       {"low", low_box(caller.words, nullptr, LocalDay{}, clinic)}});
 }
 
 json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,
@@ -243,7 +243,7 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
     json::add(answer, "card",
               next_card(card_input(person, clinic, caller.words, new_id, now, *dose)));
   }
-  json::add(answer, "low", low_box(caller.words, dose ? dose->line : nullptr, clinic));
+  json::add(answer, "low", low_box(caller.words, &person, now.day(), clinic));
   const auto* plan = dose ? interlock::cleared(dose->verdict) : nullptr;
   if (plan == nullptr) return answer;
   if (auto back = read_back(caller.words, *plan); back.type == json::Type::object)

@@ -33,9 +33,11 @@ std::string finger_words(const Words& words, const Site& site, const places::Bod
   const auto told = places::told(site.zone, site.spot, body);
   const auto out = told.fingers_out;
   const auto up = told.fingers_up;
+  // Nobody is sent to the inner side of a thigh.
+  const auto in = part_of(site.zone) == BodyPart::thigh ? "way/front" : "way/in";
   return said(
       words, "site.fingers",
-      {arg_code("sideways", out < 0 ? "way/in" : "way/out"), arg_count("out", out < 0 ? -out : out),
+      {arg_code("sideways", out < 0 ? in : "way/out"), arg_count("out", out < 0 ? -out : out),
        arg_code("upwards", up < 0 ? "way/down" : "way/up"), arg_count("up", up < 0 ? -up : up)});
 }
 
@@ -192,16 +194,19 @@ Result<LocalDay> first_day(std::optional<LocalDay> asked, LocalDay today) {
                "?from"};
 }
 
+// H36: sound tissue takes up more. The plan keeps off the lump; the dose is asked about before the
+// first injection away from it. Null where no such question is open.
+json::Value before_first(const Words& words, const Chart& person, const Clinic& clinic) {
+  if (watch::hardened_question(person) == nullptr) return json::null();
+  return say(words, "site.plan_before_first",
+             {arg_text("clinic", clinic.names.clinic), arg_text("phone", clinic.names.phone)});
+}
+
 }  // namespace
 
 Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
                                      const Caller& caller, std::optional<LocalDay> asked) {
   const auto now = now_at(person, caller);
-  if (const auto* question = watch::hardened_question(person))
-    return Error{Kind::refused,
-                 std::string(codes::plan_question_open),
-                 {arg_date("since", question->opened.day())},
-                 ""};
   const auto from = first_day(asked, now.day());
   if (!from) return from.error();
   const auto ahead = static_cast<std::int32_t>((*from - now.day()).count()) - 1;
@@ -235,13 +240,14 @@ Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
        {"printed_text",
         text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
        {"lead", say(caller.words, "site.plan_lead")},
+       {"before", before_first(caller.words, person, clinic)},
        {"map", svg(drawing::body_map(map))},
        {"weeks", list(weeks_of(write, *from))},
        {"rules", list(rules_of(write, *from))},
        {"last",
         say(caller.words, "site.plan_last",
             {arg_text("clinic", clinic.names.clinic), arg_text("phone", clinic.names.phone)})},
-       {"low", low_box(caller.words, line, clinic)},
+       {"low", low_box(caller.words, &person, now.day(), clinic)},
        {"give", give_of(write, version)},
        {"seen_version", json::count(static_cast<std::int64_t>(person.version))}});
 }

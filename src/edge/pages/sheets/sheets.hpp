@@ -24,8 +24,8 @@ struct SheetQuery {
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query);
 
-/// Four weeks of places, from a day on (nothing: tomorrow). Errors: codes::plan_question_open while
-/// the question about hardened tissue is open (H36); codes::plan_from; why there is no plan.
+/// Four weeks of places, from a day on (nothing: tomorrow). While the question about hardened
+/// tissue is open it says first to phone (H36). Errors: codes::plan_from; why there is no plan.
 Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
                                      const Caller& caller, std::optional<LocalDay> asked);
 

@@ -221,7 +221,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
                                place_for(caller.words, person, *due, now), meal))}});
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
-  json::add(out, "low", low_box(caller.words, &line, clinic));
+  json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));
   json::add(out, "last", rich(last_line(caller.words, person, *due, clinic)));
   return out;
 }

@@ -218,7 +218,7 @@ Result<json::Value> trip_sheet(const Chart& person, const People& people, const 
        {"cautions", cautions_of(caller.words, *trip)},
        {"seen_version", json::count(static_cast<std::int64_t>(person.version))},
        {"last", say(caller.words, "travel.defer")},
-       {"low", low_box(caller.words, line, clinic)}});
+       {"low", low_box(caller.words, &person, now.day(), clinic)}});
   if (auto ask = ask_prescriber(caller.words, *trip, *planned))
     json::add(out, "asked", *std::move(ask));
   return out;

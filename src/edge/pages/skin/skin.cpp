@@ -223,7 +223,7 @@ json::Value places_of(const PlacesWriter& write) {
     json::add(out, "empty", nothing_yet(write));
   } else if (write.sites.refusal) {
     json::add(out, "refusal", refusal_document(write.words, *write.sites.refusal));
-  } else if (watch::hardened_question(write.person) == nullptr) {
+  } else {
     json::add(out, "plan",
               json::object({{"href", text(href_of(write.person.journal, "/place-plan"))},
                             {"label", text(said(write.words, "site.print"))}}));
@@ -441,7 +441,6 @@ json::Value places_page(const Chart& person, const People& people, const Clinic&
   for (const auto& area : person.skin.areas) areas.push_back(area_row(write, area));
   for (auto one = person.skin.examinations.rbegin(); one != person.skin.examinations.rend(); ++one)
     examinations.push_back(examination_row(write, *one));
-  const auto* line = interlock::newest_line(person);
   return json::object({{"id", json::string(person.journal)},
                        {"version", json::count(static_cast<std::int64_t>(person.version))},
                        {"who", who_of(caller.words, person, people, now)},
@@ -452,7 +451,7 @@ json::Value places_page(const Chart& person, const People& people, const Clinic&
                        {"examinations", list(std::move(examinations))},
                        {"injections", list(injection_rows(write))},
                        {"forms", place_forms(write)},
-                       {"low", low_box(caller.words, line, clinic)}});
+                       {"low", low_box(caller.words, &person, now.day(), clinic)}});
 }
 
 }  // namespace penstock::pages

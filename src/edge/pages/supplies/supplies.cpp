@@ -299,7 +299,7 @@ json::Value supplies_page(const Chart& person, const People& people, const Clini
        {"trips", trips_of(caller.words, person, now)},
        {"accounts", accounts_of(caller.words, work.covered, person, clinic, now)},
        {"forms", forms(write)},
-       {"low", low_box(caller.words, nullptr, clinic)}});
+       {"low", low_box(caller.words, &person, now.day(), clinic)}});
 }
 
 }  // namespace penstock::pages

@@ -84,7 +84,7 @@ json::Value need_of(const Words& words, const Need& need, const When& now, bool 
             json::object({{"label", text(action.label)},
                           {"href", text(action.href)},
                           {"first", json::boolean(first)}}));
-  if (need.how.level != Level::stop) {
+  if (watch::can_be_dismissed(*need.watch, now.at)) {
     json::add(out, "dismiss",
               json::object(
                   {{"journal", json::string(need.listed->person)},

@@ -431,8 +431,10 @@ std::pair<std::string, std::vector<Arg>> place_said(Zone zone, Spot spot,
   const auto found = places::told(zone, spot, body);
   const bool belly = part_of(zone) == BodyPart::abdomen;
   const bool left = name_of(found.zone).find(" left") != std::string_view::npos;
+  // On the thigh nobody is sent to its inner side: the zone is its front and its outer side (Z006).
+  const auto inwards = part_of(zone) == BodyPart::thigh ? "_front" : "_inner";
   const std::string corner =
-      std::string(found.upper ? "upper" : "lower") + (found.outer ? "_outer" : "_inner");
+      std::string(found.upper ? "upper" : "lower") + (found.outer ? "_outer" : inwards);
   std::vector<Arg> args{arg_code("side", left ? "side/left" : "side/right"),
                         arg_code("part", "part/" + std::string(name_of(part_of(zone)))),
                         arg_code("corner", "corner/" + corner),

@@ -128,6 +128,24 @@ TEST(PlacesJson, KeepMayBeAListAndNamesASlotOnce) {
       json::codes::duplicate);
 }
 
+// nurse A23: "upper inner" of a thigh sent people to its inner side, where nobody injects (Z006).
+TEST(PlacesJson, H16_NobodyIsSentToTheInnerSideOfAThigh) {
+  places::Body body;
+  body.height = {1'680};
+  for (const Zone zone : {Zone::thigh_left, Zone::thigh_right}) {
+    for (const std::int32_t x : {-400, 400}) {
+      for (const std::int32_t y : {-400, 400}) {
+        const auto [code, args] = place_said(zone, {{x}, {y}}, body);
+        EXPECT_EQ(bare(code, args).find("inner"), std::string::npos) << bare(code, args);
+      }
+    }
+  }
+  EXPECT_NE(bare(place_said(Zone::buttock_left, {{-300}, {300}}, body).first,
+                 place_said(Zone::buttock_left, {{-300}, {300}}, body).second)
+                .find("corner/"),
+            std::string::npos);
+}
+
 TEST(PlacesJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
   struct Row {
     std::string request;

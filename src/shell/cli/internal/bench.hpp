@@ -32,6 +32,7 @@ struct Options {
   bool schema = false;
   bool yes = false;
   bool accept = false;
+  std::string near;
   bool replace = false;
   bool diary = false;
   int people = 24;

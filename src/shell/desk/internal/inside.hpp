@@ -115,7 +115,7 @@ struct Desk::Inside {
   Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason,
                                   const Caller& caller);
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
-                            std::string_view accept, const Caller& caller);
+                            std::string_view accept, const Caller& caller, diary::NearRows near);
   Result<std::string> export_journal(Id person);
   Result<json::Value> import_journal(std::string_view bytes, std::string_view file_name,
                                      std::string_view accept, const Caller& caller);
@@ -243,9 +243,10 @@ struct Objection {
 };
 /// Whether vetting such a fact looks at the journal; the others are taken as told.
 bool looks_at_journal(const journal::Payload& payload);
-/// Vets one fact against what the journal says so far.
-std::optional<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
-                                   const Clinic& clinic, Instant now);
+/// Vets one fact against what the journal says so far: all that is asked, so that a yes is to what
+/// was seen, and what refuses.
+std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
+                                 const Clinic& clinic, Instant now);
 /// The same for a fact of the clinic's own journal: what happened is taken after a question.
 std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Clinic& clinic,
                                             Instant now);

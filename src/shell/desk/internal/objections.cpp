@@ -12,6 +12,9 @@ namespace {
 
 using namespace journal;
 
+// A word at least: "x" tells nobody why.
+constexpr std::size_t reason_letters = 3;
+
 Objection refuse(std::string_view code, std::vector<Arg> args = {}) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, false};
 }
@@ -34,7 +37,7 @@ struct Vet {
       return refuse(codes::read_back_missing);
     if (line.replaces && so_far.order.line(*line.replaces) == nullptr)
       return refuse(codes::line_unknown);
-    return odd_line(line);
+    return std::nullopt;
   }
 
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
@@ -43,6 +46,8 @@ struct Vet {
     if (names::same(check.checked_by, line->text.copied_by)) {
       return refuse(codes::check_own_copy, {arg_text("name", line->text.copied_by)});
     }
+    if (auto same = order::same_as_copy(line->text, check.reading); !same)
+      return Objection{same.error(), false};
     return std::nullopt;
   }
   std::optional<Objection> operator()(const OrderSignatureSeen& seen) const {
@@ -106,9 +111,12 @@ struct Vet {
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
     for (const auto& watch : watch::watches(so_far, clinic)) {
       const bool same = word_of(watch.what) == dismissed.reminder && watch.basis == dismissed.basis;
-      const auto how = watch::alarm(watch, fact.happened.at);
-      if (same && how && how->level == Level::stop) return refuse(codes::stop_not_dismissed);
+      if (same && !watch::can_be_dismissed(watch, fact.happened.at))
+        return refuse(codes::stop_not_dismissed);
     }
+    // A word at least: "x" tells nobody why.
+    if (names::folded(dismissed.reason).size() < reason_letters)
+      return refuse(codes::reason_missing);
     return std::nullopt;
   }
 
@@ -117,7 +125,17 @@ struct Vet {
         so_far.facts, [&](const Fact& one) { return one.id == correction.target; });
     if (!there) return refuse(codes::correction_target);
     if (names::folded(correction.reason).empty()) return refuse(codes::reason_missing);
-    return std::nullopt;
+    return keeps_registration(correction);
+  }
+
+  // H54: nobody could find what hangs on somebody who is not registered.
+  std::optional<Objection> keeps_registration(const Correction& correction) const {
+    const auto target = std::ranges::find(so_far.facts, correction.target, &Fact::id);
+    const bool is_registration = std::holds_alternative<PersonRegistered>(target->payload);
+    const bool goes = !correction.replacement ||
+                      !std::holds_alternative<PersonRegistered>(correction.replacement->payload);
+    if (!is_registration || !goes || so_far.history.facts.size() < 2) return std::nullopt;
+    return refuse(codes::registration_stands, {arg_text("name", so_far.person.full_name)});
   }
 
   // H52: whatever line, version, strength or pen stands beside it: this person, this insulin, this
@@ -175,44 +193,6 @@ struct Vet {
                 arg_strength("ordered", other->text.strength)});
   }
 
-  // H04, H52: a second line of the same insulin, a use that the insulin is not for, a slot twice.
-  std::optional<Objection> odd_line(const OrderLineSigned& line) const {
-    for (std::size_t i = 0; i < line.slots.size(); ++i) {
-      for (std::size_t j = 0; j < i; ++j) {
-        if (line.slots[i].slot == line.slots[j].slot)
-          return ask(
-              codes::ask_slot_twice,
-              {arg_code("slot",
-                        "slot/" + std::string(names_of(line.slots[i].slot)[static_cast<std::size_t>(
-                                      line.slots[i].slot)]))});
-      }
-    }
-    const auto* entry = clinic.shelf.insulin(line.insulin, line.strength);
-    if (entry != nullptr) {
-      const auto action = entry->thing.action;
-      const bool quick = action == shelf::Action::rapid || action == shelf::Action::short_acting;
-      const bool meal = line.purpose == Purpose::mealtime || line.purpose == Purpose::correction;
-      if ((action == shelf::Action::long_acting && meal) ||
-          (quick && line.purpose == Purpose::background))
-        return ask(
-            codes::ask_other_use,
-            {arg_text("insulin", line.insulin),
-             arg_code("purpose",
-                      "dose/" + std::string(names_of(
-                                    line.purpose)[static_cast<std::size_t>(line.purpose)]))});
-    }
-    for (const auto* other : so_far.order.holding(std::max(line.from, fact.happened.day()))) {
-      if (line.replaces == other->id) continue;
-      const bool both_background =
-          line.purpose == Purpose::background && other->text.purpose == Purpose::background;
-      if (both_background ||
-          (other->text.insulin == line.insulin && other->text.purpose == line.purpose))
-        return ask(codes::ask_second_line, {arg_text("insulin", other->text.insulin),
-                                            arg_count("version", other->text.order_version)});
-    }
-    return std::nullopt;
-  }
-
   std::optional<Objection> line_there(Id line) const {
     if (so_far.order.line(line) == nullptr) return refuse(codes::line_unknown);
     return std::nullopt;
@@ -229,22 +209,27 @@ bool looks_at_journal(const Payload& payload) {
   return std::visit([]<class P>(const P&) { return is_vetted<P>; }, payload);
 }
 
-std::optional<Objection> object_to(const Fact& fact, const Chart& so_far, const Clinic& clinic,
-                                   Instant now) {
-  if (is_of_clinic(type_of(fact.payload))) {
-    return refuse(codes::not_a_person, {arg_code("kind", name_of(fact.payload))});
-  }
+std::vector<Objection> object_to(const Fact& fact, const Chart& so_far, const Clinic& clinic,
+                                 Instant now) {
+  if (is_of_clinic(type_of(fact.payload)))
+    return {refuse(codes::not_a_person, {arg_code("kind", name_of(fact.payload))})};
+  std::vector<Objection> out;
   if (fact.happened.at > now + clock_slack)
-    return ask(codes::ask_future, {arg_instant("when", fact.happened)});
-  const auto objection = std::visit(
-      [vet = Vet{fact, so_far, clinic}]<class P>(const P& payload) -> std::optional<Objection> {
-        if constexpr (is_vetted<P>) return vet(payload);
-        return std::nullopt;  // what happened is taken as told
+    out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));
+  const auto add = [&](std::optional<Objection> one) {
+    if (one) out.push_back(*std::move(one));
+  };
+  std::visit(
+      [&, vet = Vet{fact, so_far, clinic}]<class P>(const P& payload) {
+        if constexpr (is_vetted<P>) add(vet(payload));  // else it is taken as told
       },
       fact.payload);
-  if (objection) return objection;
-  if (auto odd = oddity(fact)) return Objection{*std::move(odd), true};
-  return std::nullopt;
+  if (const auto* copy = std::get_if<OrderLineSigned>(&fact.payload)) {
+    for (auto& odd : order::oddities(*copy, so_far.order, clinic.shelf, fact.happened.day()))
+      out.push_back({std::move(odd), true});
+  }
+  if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});
+  return out;
 }
 
 namespace {

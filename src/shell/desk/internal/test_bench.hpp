@@ -127,10 +127,19 @@ class TestBench {
       must(
           record(person,
                  R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":")" +
-                     line + R"(","checked_by":"Jonas Abara"})"));
+                     line + R"(","checked_by":"Jonas Abara",)" + reading + "}"));
     return line;
   }
 
+  /// What the second check reads on the original of order().
+  static constexpr const char* reading =
+      R"("reading":{"insulin":"insulin glargine","strength_units_per_ml":100,)"
+      R"("slots":[{"slot":"bedtime","at":"22:00","units":22}]})";
+  /// The same of another bedtime dose.
+  static std::string reading_of(const std::string& units, const std::string& strength = "100") {
+    return R"("reading":{"insulin":"insulin glargine","strength_units_per_ml":)" + strength +
+           R"(,"slots":[{"slot":"bedtime","at":"22:00","units":)" + units + "}]}";
+  }
   static constexpr const char* pen = "00000000000000000000000000000b01";
   static constexpr const char* cartridge = "00000000000000000000000000000c01";
   void pen_and_cartridge(Id person, const std::string& units = "300",

@@ -1,0 +1,135 @@
+// A copy of an order before anybody relies on it: what is odd about it, and whether a second
+// reading of the original says the same.
+#include <algorithm>
+#include <string>
+
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+namespace {
+
+using journal::OrderLineSigned;
+using journal::Purpose;
+using journal::Slot;
+
+template <class Enum>
+std::string_view word(Enum value) {
+  return names_of(value)[static_cast<std::size_t>(value)];
+}
+
+Error asked(std::string_view code, std::vector<Arg> args = {}) {
+  return {Kind::refused, code, std::move(args)};
+}
+
+bool is_slow(shelf::Action action) {
+  return action == shelf::Action::long_acting || action == shelf::Action::intermediate;
+}
+
+// With meals goes what is quick; as background what is slow. Premixed is its own purpose.
+bool is_odd_purpose(Purpose purpose, shelf::Action action) {
+  switch (purpose) {
+    case Purpose::background:
+      return !is_slow(action);
+    case Purpose::mealtime:
+    case Purpose::correction:
+      return is_slow(action);
+    case Purpose::premixed:
+      return action != shelf::Action::premixed;
+  }
+  return false;
+}
+
+std::string times_of(const std::vector<Slot>& slots) {
+  std::string out;
+  for (const auto& slot : slots) out += (out.empty() ? "" : ", ") + std::string(word(slot.slot));
+  return out;
+}
+
+std::optional<Error> odd_slots(const OrderLineSigned& copy) {
+  for (auto slot = copy.slots.begin(); slot != copy.slots.end(); ++slot) {
+    if (std::ranges::count(copy.slots, slot->slot, &Slot::slot) > 1)
+      return asked(codes::ask_slot_twice, {arg_code("slot", word(slot->slot))});
+  }
+  return std::nullopt;
+}
+
+std::optional<Error> beside_others(const OrderLineSigned& copy, const Order& so_far, LocalDay on) {
+  for (const auto* line : so_far.holding(std::max(copy.from, on))) {
+    if (copy.replaces == line->id) continue;
+    if (line->text.insulin == copy.insulin) {
+      return asked(codes::ask_same_insulin, {arg_text("insulin", copy.insulin),
+                                             arg_count("version", line->text.order_version),
+                                             arg_text("times", times_of(line->text.slots))});
+    }
+    if (line->text.purpose == Purpose::background && copy.purpose == Purpose::background) {
+      return asked(codes::ask_second_background,
+                   {arg_text("insulin", copy.insulin), arg_text("other", line->text.insulin)});
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
+                            const shelf::Shelf& shelf, LocalDay on) {
+  std::vector<Error> out;
+  const auto* insulin = shelf.insulin(copy.insulin, copy.strength);
+  if (insulin == nullptr) {
+    out.push_back(asked(codes::ask_unknown_insulin, {arg_text("insulin", copy.insulin),
+                                                     arg_strength("strength", copy.strength)}));
+  } else if (is_odd_purpose(copy.purpose, insulin->thing.action)) {
+    out.push_back(asked(codes::ask_purpose_odd, {arg_text("insulin", copy.insulin),
+                                                 arg_code("purpose", word(copy.purpose))}));
+  }
+  if (auto odd = odd_slots(copy)) out.push_back(*std::move(odd));
+  const auto half = std::ranges::find_if(
+      copy.slots, [](const Slot& slot) { return slot.units.hundredths() % 100 != 0; });
+  if (half != copy.slots.end())
+    out.push_back(asked(codes::ask_half_unit, {arg_units("dose", half->units)}));
+  if (auto other = beside_others(copy, so_far, on)) out.push_back(*std::move(other));
+  if (copy.copied_from == journal::CopiedFrom::telephone && !copy.signature_owed)
+    out.push_back(asked(codes::ask_signature));
+  if (copy.from > on + std::chrono::days{start_days_usual})
+    out.push_back(asked(codes::ask_far_start, {arg_date("from", copy.from)}));
+  return out;
+}
+
+Result<void> same_as_copy(const OrderLineSigned& copy, const journal::OrderReading& reading) {
+  const auto differs = [](std::string_view code, std::vector<Arg> args) {
+    return asked(code, std::move(args));
+  };
+  if (reading.insulin.empty()) return asked(codes::check_blind);
+  if (reading.insulin != copy.insulin) {
+    return differs(codes::check_insulin,
+                   {arg_text("copy", copy.insulin), arg_text("read", reading.insulin)});
+  }
+  if (reading.strength != copy.strength) {
+    return differs(codes::check_strength,
+                   {arg_strength("copy", copy.strength), arg_strength("read", reading.strength)});
+  }
+  auto copied = copy.slots, read = reading.slots;
+  const auto by_time = [](const Slot& a, const Slot& b) {
+    return a.slot != b.slot ? a.slot < b.slot : a.at < b.at;
+  };
+  std::ranges::sort(copied, by_time);
+  std::ranges::sort(read, by_time);
+  if (!std::ranges::equal(copied, read, {}, &Slot::slot, &Slot::slot)) {
+    return differs(codes::check_times,
+                   {arg_text("copy", times_of(copied)), arg_text("read", times_of(read))});
+  }
+  for (std::size_t n = 0; n < copied.size(); ++n) {
+    const auto slot = arg_code("slot", word(copied[n].slot));
+    if (copied[n].units != read[n].units) {
+      return differs(codes::check_dose,
+                     {slot, arg_units("copy", copied[n].units), arg_units("read", read[n].units)});
+    }
+    if (copied[n].at != read[n].at) {
+      return differs(codes::check_time, {slot, arg_text("copy", format_iso(copied[n].at)),
+                                         arg_text("read", format_iso(read[n].at))});
+    }
+  }
+  return {};
+}
+
+}  // namespace penstock::order

@@ -1,0 +1,25 @@
+// "Low?", beside every dose.
+#include "core/low/low.hpp"
+
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/next/next.hpp"
+
+namespace penstock::pages {
+
+json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic) {
+  const auto care = person != nullptr ? low::care_for(*person, on) : low::Care{};
+  const auto unit = care.below.unit == GlucoseUnit::mmol_l ? "mmol/L" : "mg/dL";
+  const auto sugar = care.grams ? said(words, "low.grams", {arg_count("grams", *care.grams)})
+                                : said(words, "low.by_plan");
+  const std::vector<Arg> args{
+      arg_text("limit", format(care.below) + " " + words.name(unit)), arg_text("sugar", sugar),
+      arg_text("minutes", format_fixed(care.minutes, 0)),
+      arg_text("emergency", clinic.names.emergency.empty() ? said(words, "low.no_number")
+                                                           : clinic.names.emergency),
+      arg_text("phone", clinic.names.phone)};
+  return json::object(
+      {{"title", text(said(words, "low.title"))}, {"text", say(words, "low.text", args)}});
+}
+
+}  // namespace penstock::pages

@@ -1,0 +1,243 @@
+// Who somebody is, and whose order was copied: a slip at the desk loses nobody and doses nobody.
+#include <gtest/gtest.h>
+
+#include "core/order/order.hpp"
+#include "edge/diary/diary.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+std::string code(const Result<json::Value>& answer) {
+  return answer ? Bench::at(*answer, "/ask/code").text : answer.error().code;
+}
+
+std::string details(const std::string& name, const std::string& number) {
+  return R"({"what":"details changed","full_name":")" + name +
+         R"(","born":"1958-04-06","number":")" + number + R"(","phone":"555 0142"})";
+}
+
+std::string registration_of(const json::Value& journal) {
+  for (const auto& row : Bench::at(journal, "/rows").members) {
+    if (Bench::at(row.value, "/fact/what").text == "person registered")
+      return Bench::at(row.value, "/id").text;
+  }
+  return {};
+}
+
+// nurse A4, B9: the only way to mend a misspelt name made the person vanish.
+TEST(People, H54_NameBirthDateNumberAndPhoneAreChangedByAFact) {
+  Bench bench;
+  const auto person = bench.enrol("Mirela Okonkwo");
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  Bench::must(bench.record(person, details("Mirela Okonkwo-Hale", "HS 04999")));
+  const auto page = Bench::must(bench.page(person));
+  EXPECT_EQ(Bench::at(page, "/who/name").text, "Mirela Okonkwo-Hale");
+  EXPECT_EQ(Bench::at(page, "/who/number").text, "HS 04999");
+  EXPECT_EQ(Bench::at(page, "/who/phone").text, "555 0142");
+  EXPECT_EQ(Bench::at(page, "/next/state").text, "dial");
+  const auto people = Bench::must(bench.page("/api/people"));
+  EXPECT_NE(Bench::all_text(people).find("Mirela Okonkwo-Hale"), std::string::npos);
+  EXPECT_TRUE(bench.desk().find_person("HS 04999", bench.desk().caller()));
+}
+
+TEST(People, H19_ANumberOrANameOfSomebodyElseIsNotTakenOverUnasked) {
+  Bench bench;
+  const auto person = bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 04172");
+  bench.enrol("Rafael Lindqvist", "1971-02-11", "HS 0001");
+  EXPECT_EQ(code(bench.record(person, details("Mirela Okonkwo", "hs 0001"))), codes::number_taken);
+  EXPECT_EQ(code(bench.record(person, details("Rafael Lindquist", "HS 04172"))), codes::ask_alike);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/who/name").text, "Mirela Okonkwo");
+}
+
+TEST(People, H54_ARegistrationIsNotVoidedWhileAnythingHangsOnIt) {
+  Bench bench;
+  const auto person = bench.enrol();
+  bench.order(person);
+  const auto registration = registration_of(Bench::must(bench.page(person, "/journal")));
+  ASSERT_FALSE(registration.empty());
+  const auto voided =
+      R"({"what":"correction","target":")" + registration + R"(","reason":"misspelt"})";
+  EXPECT_EQ(code(bench.record(person, voided)), codes::registration_stands);
+  EXPECT_NE(Bench::all_text(Bench::must(bench.page("/api/people"))).find("Mirela Okonkwo"),
+            std::string::npos);
+
+  const auto twice = bench.enrol("Lumi Abernathy", "1990-01-01", "HS 7");  // registered by mistake
+  const auto by_mistake = registration_of(Bench::must(bench.page(twice, "/journal")));
+  Bench::must(bench.record(twice, R"({"what":"correction","target":")" + by_mistake +
+                                      R"(","reason":"registered twice"})"));
+}
+
+// nurse A21: "x" put a dose in question out of sight, and nothing listed what was put aside.
+TEST(People, H62_WhatKeepsADoseInQuestionIsNotDismissedAndTheRestIsListedWithAWayBack) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line =
+      bench.order(person, "00000000000000000000000000000a01", R"(,"signature_owed":true)");
+  bench.pen_and_cartridge(person);
+  const std::string question = "00000000000000000000000000000d01";
+  Bench::must(bench.record(person, R"({"id":")" + question +
+                                       R"(","what":"question opened","line":")" + line +
+                                       R"(","reason":"lows","text":"two lows"})"));
+  const auto dismissed = [&](const std::string& reminder, const std::string& basis,
+                             const std::string& reason) {
+    return code(bench.record(person, R"({"what":"reminder dismissed","reminder":")" + reminder +
+                                         R"(","basis":")" + basis + R"(","reason":")" + reason +
+                                         R"("})"));
+  };
+  const auto today = Bench::must(bench.page("/api/today"));
+  std::string basis;
+  for (const auto& group : Bench::at(today, "/groups").members) {
+    for (const auto& need : Bench::at(group.value, "/needs").members) {
+      const auto* dismiss = need.value.find("dismiss");
+      if (dismiss == nullptr) continue;
+      EXPECT_NE(Bench::at(*dismiss, "/reminder").text, "question_open");
+      if (Bench::at(*dismiss, "/reminder").text == "signature_owed")
+        basis = Bench::at(*dismiss, "/basis").text;
+    }
+  }
+  ASSERT_FALSE(basis.empty()) << Bench::all_text(today);
+  EXPECT_EQ(dismissed("question_open", question, "she will ring"), codes::stop_not_dismissed);
+  EXPECT_EQ(dismissed("signature_owed", basis, "x"), codes::reason_missing);
+  EXPECT_EQ(dismissed("signature_owed", basis, "Dr Adeyemi signs on Friday"), "");
+  const auto page = Bench::must(bench.page(person));
+  ASSERT_EQ(Bench::at(page, "/dismissed").members.size(), 1U);
+  EXPECT_NE(Bench::at(page, "/dismissed/0/why").text.find("Dr Adeyemi signs on Friday"),
+            std::string::npos);
+  const auto back = json::to_text(Bench::at(page, "/dismissed/0/action/facts/0"));
+  Bench::must(bench.record(person, back));
+  EXPECT_TRUE(Bench::at(Bench::must(bench.page(person)), "/dismissed").members.empty());
+  EXPECT_NE(Bench::all_text(Bench::must(bench.page("/api/today"))).find("signature"),
+            std::string::npos);
+}
+
+// nurse A6: a diary with times some minutes off doubled every dose, and could be undone only line
+// by line.
+TEST(People, H56_RowsNearlyOnRecordAreAskedAboutAndAnImportIsTakenBackWhole) {
+  Bench bench("2027-03-16T23:30:00+01:00");
+  const auto person = bench.enrol();
+  bench.pen_and_cartridge(person);
+  const auto inject = [&](const char* when, const char* units) {
+    Bench::must(bench.record(person, R"({"what":"injected","happened":")" + std::string(when) +
+                                         R"(","cartridge":")" + Bench::cartridge + R"(","units":)" +
+                                         units + "}"));
+  };
+  inject("2027-03-12T22:00:00+01:00", "20");
+  inject("2027-03-13T22:00:00+01:00", "20");
+  const std::string rows =
+      "time,what,units,cartridge,zone,spot,note\n"
+      "2027-03-12T22:12,injected,20,insulin glargine,left thigh,,\n"
+      "2027-03-13T21:55,injected,20,insulin glargine,,,\n"
+      "2027-03-14T22:00,injected,20,insulin glargine,,,\n"
+      "2027-03-15T22:00,injected,18,insulin glargine,,,\n";
+  const auto caller = bench.desk().caller();
+  const auto seen = Bench::must(bench.desk().diary(person, "a.csv", rows, "", caller));
+  ASSERT_EQ(Bench::at(seen, "/near").members.size(), 2U);
+  EXPECT_NE(Bench::at(seen, "/near/0/held_text").text.find("22:00"), std::string::npos);
+  const auto digest = Bench::at(seen, "/digest").text;
+  const auto unsaid = bench.desk().diary(person, "a.csv", rows, digest, caller);
+  ASSERT_FALSE(unsaid);
+  EXPECT_EQ(unsaid.error().code, diary::codes::diary_near);
+  const auto left = [&] {
+    return Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text;
+  };
+  EXPECT_EQ(left(), "260");
+  Bench::must(
+      bench.desk().diary(person, "a.csv", rows, digest, caller, diary::NearRows::leave_out));
+  EXPECT_EQ(left(), "222");  // 20 and 18 that were new
+
+  std::string imported;
+  const auto journal = Bench::must(bench.page(person, "/journal"));
+  for (const auto& row : Bench::at(journal, "/rows").members) {
+    if (Bench::at(row.value, "/fact/what").text == "diary imported")
+      imported = Bench::at(row.value, "/id").text;
+  }
+  ASSERT_FALSE(imported.empty());
+  const auto back =
+      R"({"what":"correction","target":")" + imported + R"(","reason":"another person's file"})";
+  EXPECT_EQ(code(bench.record(person, back)), codes::ask_take_back);
+  EXPECT_EQ(left(), "222");
+  Bench::must(bench.record(person, back, R"("confirmed":true,)"));
+  EXPECT_EQ(left(), "260");
+}
+
+// ---- copying an order (nurse A13, pharmacist D1, D14)
+
+std::string copy(const std::string& more, const std::string& slots, const char* insulin,
+                 const char* purpose = "background", const char* from = "paper") {
+  return R"({"what":"order line signed","order_version":5,"insulin":")" + std::string(insulin) +
+         R"(","strength_units_per_ml":100,"purpose":")" + purpose + R"(","slots":[)" + slots +
+         R"(],"least_units":1,"most_units":30,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_by":"M","copied_from":")" +
+         from + "\"" + more + "}";
+}
+constexpr const char* at_bedtime = R"({"slot":"bedtime","at":"22:00","units":20})";
+
+TEST(Order, H52_ASecondLineOfTheSameInsulinIsAskedAbout) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  EXPECT_EQ(code(bench.record(person, copy("", at_bedtime, "insulin glargine"))),
+            order::codes::ask_same_insulin);
+  EXPECT_EQ(code(bench.record(person, copy("", at_bedtime, "insulin detemir"))),
+            order::codes::ask_second_background);
+  Bench::must(
+      bench.record(person, copy(R"(,"replaces":")" + line + "\"", at_bedtime, "insulin glargine")));
+}
+
+TEST(Order, H04_H05_WhatIsOddAboutACopyIsAskedAllAtOnce) {
+  Bench bench;
+  const auto person = bench.enrol();
+  EXPECT_EQ(code(bench.record(person, copy("", at_bedtime, "moon dust"))),
+            order::codes::ask_unknown_insulin);
+  EXPECT_EQ(code(bench.record(person, copy("", at_bedtime, "insulin lispro"))),
+            order::codes::ask_purpose_odd);
+  EXPECT_EQ(code(bench.record(person, copy("", at_bedtime, "insulin glargine", "mealtime"))),
+            order::codes::ask_purpose_odd);
+  const std::string twice = std::string(at_bedtime) + "," + at_bedtime;
+  EXPECT_EQ(code(bench.record(person, copy("", twice, "insulin glargine"))),
+            order::codes::ask_slot_twice);
+  EXPECT_EQ(code(bench.record(person, copy(R"(,"read_back":true)", at_bedtime, "insulin glargine",
+                                           "background", "telephone"))),
+            order::codes::ask_signature);
+  const auto both =
+      Bench::must(bench.record(person, copy("", R"({"slot":"bedtime","at":"22:00","units":10.5})",
+                                            "insulin glargine", "mealtime")));
+  const auto asked = Bench::at(both, "/ask/what").text;
+  EXPECT_NE(asked.find("10.5 units"), std::string::npos) << asked;
+  EXPECT_NE(asked.find("not usually mealtime"), std::string::npos) << asked;
+}
+
+// nurse A12: the second check showed neither insulin, strength nor dose, and had no "it differs".
+TEST(Order, H60_ASecondCheckReadsTheOrderWithoutTheCopy) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+  bench.pen_and_cartridge(person);
+  const auto check = [&](const char* reading) {
+    return code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                         R"(","checked_by":"Jonas Abara")" + reading + "}"));
+  };
+  EXPECT_EQ(check(""), order::codes::check_blind);
+  EXPECT_EQ(check(R"(,"reading":{"insulin":"insulin lispro","strength_units_per_ml":100})"),
+            order::codes::check_insulin);
+  EXPECT_EQ(check(R"(,"reading":{"insulin":"insulin glargine","strength_units_per_ml":300})"),
+            order::codes::check_strength);
+  EXPECT_EQ(check(R"(,"reading":{"insulin":"insulin glargine","strength_units_per_ml":100,
+                     "slots":[{"slot":"breakfast","at":"22:00","units":22}]})"),
+            order::codes::check_times);
+  EXPECT_EQ(check(R"(,"reading":{"insulin":"insulin glargine","strength_units_per_ml":100,
+                     "slots":[{"slot":"bedtime","at":"22:00","units":20}]})"),
+            order::codes::check_dose);
+  EXPECT_EQ(check(R"(,"reading":{"insulin":"insulin glargine","strength_units_per_ml":100,
+                     "slots":[{"slot":"bedtime","at":"21:00","units":22}]})"),
+            order::codes::check_time);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "refused");
+  EXPECT_EQ(check((std::string(",") + Bench::reading).c_str()), "");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "dial");
+}
+
+}  // namespace
+}  // namespace penstock::desk

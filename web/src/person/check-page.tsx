@@ -1,0 +1,61 @@
+// The second check of an order line (H40, H60): whoever checks reads the order itself and enters it, without sight of the copy. What
+// differs is said, and nothing is checked.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { amount } from '../facts/amount';
+import { useFactForm } from '../facts/use-fact-form';
+import { TextField } from '../parts/fields';
+import { Form, Group, useTyped, type Values } from '../parts/form';
+import { PersonFrame, type InFrame } from './frame';
+import { InsulinFields } from './order-form';
+import { emptySlot, SlotRows, slotsWanted, slotTime, type SlotRow } from './slot-rows';
+
+function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.Element {
+  const typed = useTyped<Values>({ insulin: '', strength: '', checked_by: '' });
+  const [slots, setSlots] = useState<SlotRow[]>([emptySlot()]);
+  const back = `/people/${person.id}`;
+  const form = useFactForm(recorder, typed, back);
+  const { insulin = '', strength = '', checked_by = '' } = typed.values;
+  const submit = (): void => {
+    const read = slots.map(({ slot, at, units }) => ({ slot, at: slotTime(at), units: amount(units) }));
+    const reading = { insulin, strength_units_per_ml: amount(strength), slots: read };
+    const wanted: [string, string][] = [['Insulin', `${insulin}, ${strength} units/mL`], ...slotsWanted(slots), ['Read by', checked_by]];
+    void form.send('Second check', [{ what: 'order line checked', line, checked_by: checked_by.trim(), reading }], wanted);
+  };
+  const differs = `${back}/record/question?${new URLSearchParams({ line, reason: 'other' }).toString()}`;
+  return (
+    <section class="sec">
+      <header>
+        <h2>Second check</h2>
+        <p>
+          <a class="act scr" href={differs}>
+            It differs: ask the prescriber
+          </a>
+        </p>
+      </header>
+      <p class="lead">Enter what stands on the order itself. The copy is not shown: the two are compared when you record the check.</p>
+      <Form submit={submit} button="Record the check" busy={recorder.busy} refused={form.refused} cancel={back}>
+        <InsulinFields typed={typed} forms={person.forms} wrong={form.wrong} />
+        <SlotRows
+          blind
+          rows={slots}
+          choices={person.forms.slots}
+          set={(rows) => {
+            setSlots(rows);
+            typed.change({});
+          }}
+          wrong={form.wrong}
+        />
+        <Group title="Who read it">
+          <TextField {...typed.field('checked_by', 'Checked by')} needed hint="Not whoever copied it." wrong={form.wrong['checked_by']} />
+        </Group>
+      </Form>
+    </section>
+  );
+}
+
+export const CheckPage = ({ id, line }: { id: string; line: string }): JSX.Element => (
+  <PersonFrame id={id} tab="" title="second check">
+    {(inside) => <CheckForm {...inside} line={line} />}
+  </PersonFrame>
+);
