@@ -249,6 +249,39 @@ TEST(DeskInterlock, A7_D14_H57_H38_AMissedBackgroundDoseStaysOnCardAndToday) {
       has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "is not on record"));
 }
 
+// nurse A16: the card went on to the next pen, and "needle off" was recorded there.
+TEST(DeskInterlock, A16_H15_ANeedleComesOffThePenThatItIsOn) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const std::string lispro = "00000000000000000000000000000a09";
+  const std::string lispro_pen = "00000000000000000000000000000b09";
+  const auto must_record = [&](const std::string& fact) {
+    Bench::must(clinic.record(clinic.person, fact, R"("confirmed":true,)"));
+  };
+  must_record(
+      R"({"id":")" + lispro +
+      R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin lispro","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"breakfast","at":"07:30","minutes_before":60,"minutes_after":60,"units":6}],"least_units":2,"most_units":12,"from":"2027-03-02","prescriber":"Dr A","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
+  must_record(
+      R"({"what":"order line checked","line":")" + lispro +
+      R"(","checked_by":"Jonas Abara","reading":{"insulin":"insulin lispro","strength_units_per_ml":100,"slots":[{"slot":"breakfast","at":"07:30","units":6}]}})");
+  must_record(
+      R"({"what":"pen given","happened":"2027-03-02T09:20:00+01:00","pen":")" + lispro_pen +
+      R"(","copy":"reusable-whole-60","insulin":"insulin lispro","strength_units_per_ml":100})");
+  must_record(
+      R"({"what":"cartridge loaded","happened":"2027-03-12T08:00:00+01:00","cartridge":"00000000000000000000000000000c09","pen":")" +
+      lispro_pen + R"(","copy":"lispro-100","units":200,"content_units":300,"fits":"fit A"})");
+  must_record(R"({"what":"needle on","pen":")" + std::string(Bench::pen) +
+              R"(","needle":"4-mm-32g","length_mm":4})");
+  clinic.set_clock("2027-03-16T22:02:00+01:00");
+  Bench::must(clinic.inject(22, "2027-03-16T22:02:00+01:00", "00000000000000000000000000000a01",
+                            R"("confirmed":true,)"));
+  const auto page = clinic.page();
+  ASSERT_EQ(Bench::at(page, "/next/insulin").text, "insulin lispro");
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(page, "/next/cautions")),
+                  "A used needle is still on the pen with"));
+  EXPECT_FALSE(has(Bench::all_text(Bench::at(page, "/next/steps")), "needle off"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(page, "/pens")), "needle off"));
+}
+
 // pharmacist D4
 TEST(DeskInterlock, D4_H39_ADividedDoseSaysWhatIsLeftBetweenAndHasBothOnItsSheet) {
   Bench bench("2027-03-16T21:50:00+01:00");

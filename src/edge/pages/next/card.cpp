@@ -164,8 +164,10 @@ std::vector<json::Value> needle_buttons(const CardInput& input) {
   return out;
 }
 
+// Only of a needle that is on this pen: once a dose is in, the card may be about another pen, and
+// the needle that somebody holds is not this one's (H15).
 std::vector<json::Value> off_buttons(const CardInput& input) {
-  if (!records(input)) return {};
+  if (!records(input) || !input.dose->pen->needle.on) return {};
   auto off = fact(journal::NeedleOff::name);
   json::add(off, "pen", json::string(input.dose->pen->id));
   json::add(off, "disposal", text(word_of(journal::Disposal::sharps_container)));
@@ -455,8 +457,21 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
   return args;
 }
 
+// A needle that was used and is still on another pen comes off before this injection (H15).
+void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out) {
+  if (!records(input)) return;
+  for (const auto& pen : input.person->ledger.pens) {
+    if (!pen.is_given() || pen.id == input.dose->pen->id || !pen.needle.on || pen.needle.uses == 0)
+      continue;
+    out.push_back(
+        notice(*input.words, Level::caution,
+               input.words->sentence("next.needle_elsewhere", {arg_text("insulin", pen.insulin)})));
+  }
+}
+
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
+  say_needle_elsewhere(input, out);
   for (const auto& aside : planned(input).set_aside)
     out.push_back(notice(*input.words, Level::stop,
                          input.words->sentence("aside." + aside.code, aside.args)));
