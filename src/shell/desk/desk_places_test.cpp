@@ -116,6 +116,20 @@ TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDa
             json::Type::null);
 }
 
+// nurse A26: "No place has been recorded" stood over a drawing that counted them.
+TEST(DeskPlaces, H17_WhoSaidOnlyTheAreaIsNotToldThatNothingWasRecorded) {
+  OnBench on;
+  const auto lead = [&] { return TestBench::all_text(TestBench::at(on.page(), "/places/lead")); };
+  EXPECT_NE(lead().find("No place has been recorded"), std::string::npos) << lead();
+  on.bench.must(on.bench.record(
+      on.person, R"({"what":"injected","happened":"2027-03-14T22:00:00+01:00","cartridge":")" +
+                     std::string(TestBench::cartridge) +
+                     R"(","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime",)"
+                     R"("zone":"abdomen left lower"})"));
+  EXPECT_NE(lead().find("1 injection"), std::string::npos) << lead();
+  EXPECT_EQ(lead().find("No place has been recorded"), std::string::npos) << lead();
+}
+
 TEST(DeskPlaces, H36_SaidTwiceTheQuestionIsOne) {
   OnBench on;
   on.injected_there();

@@ -64,6 +64,13 @@ struct PlacesWriter {
                             rest_days(), spacing());
   }
 
+  /// Of these days, with the area and without the spot.
+  std::int64_t zones_only() const {
+    return std::ranges::count_if(person.skin.places, [&](const auto& place) {
+      return !place.spot && place.on.day() > now.day() - days{shown_days} && place.on.at <= now.at;
+    });
+  }
+
   std::size_t injections() const {
     return static_cast<std::size_t>(
         std::ranges::count_if(person.order.given, [&](const order::Given& given) {
@@ -85,7 +92,11 @@ std::string note_of(const PlacesWriter& write) {
 }
 
 Rich lead_of(const PlacesWriter& write, const places::Rotation& rotation) {
-  if (rotation.injections == 0) return write.words.sentence("site.lead_none");
+  if (rotation.injections == 0) {
+    const auto in_zones = write.zones_only();
+    return in_zones == 0 ? write.words.sentence("site.lead_none")
+                         : write.words.sentence("site.lead_zones", {arg_count("count", in_zones)});
+  }
   const auto& [zone, count] = rotation.by_zone.front();
   return write.words.sentence(
       "site.lead_places", {arg_text("zone", zone_words(write.words, zone)),
