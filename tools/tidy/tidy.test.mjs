@@ -218,7 +218,7 @@ test('tasks: every path exists', () => {
 const allHazards = (change = {}) =>
   ['| no. | what goes wrong | what the program must do | test |', '| --- | --- | --- | --- |']
     .concat(
-      Array.from({ length: 51 }, (_, at) => {
+      Array.from({ length: 64 }, (_, at) => {
         const number = `H${String(at + 1).padStart(2, '0')}`;
         return change[number] ?? `| ${number} | a | b | open |`;
       }),
