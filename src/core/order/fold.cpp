@@ -26,6 +26,7 @@ class First {
     line.id = e.fact->id;
     line.signed_when = e.happened;
     line.text = p;
+    if (e.correction != nullptr) corrected.emplace(line.id, e.correction->recorded);
   }
   void on(const Effective& e, const journal::QuestionOpened& p) {
     order_.questions.push_back(
@@ -36,6 +37,7 @@ class First {
   }
 
   std::unordered_map<Id, InsulinOf, IdHash> insulins;
+  std::unordered_map<Id, Instant, IdHash> corrected;  ///< lines, and when that was recorded
 
  private:
   Order& order_;
@@ -73,6 +75,7 @@ class Second {
           {MarkKind::checked_by_copier, e.fact->id, e.happened, checked->id, Units::zero()});
       return;
     }
+    if (!stands_as_read(e, p, *checked)) return;
     if (!checked->checked) checked->checked = Check{e.fact->id, e.happened, p.checked_by};
   }
   void on(const Effective& e, const journal::OrderSignatureSeen& p) {
@@ -113,6 +116,14 @@ class Second {
   }
 
  private:
+  /// H40, H60: what was put right in the copy after it was checked, nobody has checked.
+  bool stands_as_read(const Effective& e, const journal::OrderLineChecked& p,
+                      const Line& line) const {
+    const auto corrected = first_.corrected.find(line.id);
+    if (corrected == first_.corrected.end()) return true;
+    if (corrected->second > e.fact->recorded) return false;
+    return p.reading.insulin.empty() || same_as_copy(line.text, p.reading).has_value();
+  }
   Line* line(const Id& id) {
     const auto found = std::ranges::find(order_.lines, id, &Line::id);
     return found == order_.lines.end() ? nullptr : &*found;

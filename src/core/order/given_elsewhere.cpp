@@ -21,11 +21,17 @@ std::chrono::seconds reach_of(const Line& line) {
                                                   : std::chrono::seconds{minutes{near_minutes}};
 }
 
-/// Of the same insulin or the same use, and under another name than this line's.
+/// Whether it is this line's without saying which of its slots: it answers one within two hours of
+/// its window (given_for), and hours before the next one it may be that one's all the same.
+bool is_unnamed(const Given& given, const Line& line) {
+  return !given.slot && internal::is_of(given, line);
+}
+
+/// Of the same insulin or the same use, and not named as one of this line's slots.
 bool is_like(const Order& order, const Given& given, const Line& line) {
+  if (is_unnamed(given, line)) return true;
   if (given.line == line.id) return false;
   const Line* other = given.line ? order.line(*given.line) : nullptr;
-  if (!given.line && internal::is_of(given, line)) return false;
   const std::string& insulin = other && given.insulin.empty() ? other->text.insulin : given.insulin;
   // A correction comes on top of a meal's dose of the same insulin.
   if (other && other->text.purpose != line.text.purpose &&
@@ -40,7 +46,8 @@ bool is_like(const Order& order, const Given& given, const Line& line) {
 /// Whether it is nearer to a slot of its own line, which is another dose of the day.
 bool is_another_dose(const Order& order, const Given& given, const Line& line, const Due& due,
                      const ZoneRules& zone) {
-  const Line* own = given.line ? order.line(*given.line) : nullptr;
+  const bool of_this = is_unnamed(given, line);
+  const Line* own = of_this ? &line : given.line ? order.line(*given.line) : nullptr;
   if (!own) return false;
   const auto last = own->last_day();
   if (due.day < own->text.from || (last && due.day > *last)) return false;
@@ -50,7 +57,8 @@ bool is_another_dose(const Order& order, const Given& given, const Line& line, c
     internal::add_dues(*own, day + days{ahead}, zone, slots);
   const auto apart = abs(given.when.at - due.at.at);
   return std::ranges::any_of(slots, [&](const Due& slot) {
-    return abs(slot.at.at - due.at.at) >= reach_of(line) &&
+    const auto between = abs(slot.at.at - due.at.at);
+    return (of_this ? between > minutes{0} : between >= reach_of(line)) &&
            abs(given.when.at - slot.at.at) <= apart;
   });
 }

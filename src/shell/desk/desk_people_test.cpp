@@ -239,5 +239,46 @@ TEST(Order, H60_ASecondCheckReadsTheOrderWithoutTheCopy) {
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "dial");
 }
 
+// A correction of a checked line, 34 to 44 units, was dialled under the old check.
+TEST(Order, H40_H60_WhatIsCorrectedInACopyAfterItsCheckWaitsForAnother) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "dial");
+  bench.set_clock("2027-03-16T15:00:00+01:00");
+  Bench::must(bench.record(
+      person,
+      R"({"what":"correction","target":")" + line +
+          R"(","reason":"28, not 22","replacement":{"happened":"2027-03-02T09:00:00+01:00","what":"order line signed","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":28}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true}})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/refusal/code").text,
+            "order.unchecked");
+  bench.set_clock("2027-03-16T15:05:00+01:00");
+  Bench::must(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                       R"(","checked_by":"Jonas Abara",)" +
+                                       Bench::reading_of("28") + "}"));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "dial");
+}
+
+// The order's line and the time of day may stay unsaid on the form: the dose was invisible, and the
+// whole one stood on the card four hours later.
+TEST(Order, H52_H07_ADoseWithoutItsLineIsTakenAlreadyAndTheLastOne) {
+  Bench bench("2027-03-16T22:03:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  Bench::must(
+      bench.record(person,
+                   R"({"what":"injected","happened":"2027-03-16T17:00:00+01:00","cartridge":")" +
+                       std::string(Bench::cartridge) + R"(","units":22})",
+                   R"("confirmed":true,)"));
+  const auto next = Bench::at(Bench::must(bench.page(person)), "/next");
+  EXPECT_EQ(Bench::at(next, "/refusal/code").text, "order.taken_perhaps");
+  bench.set_clock("2027-03-17T21:30:00+01:00");
+  const auto card = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
+  EXPECT_NE(card.find("Tue 16"), std::string::npos) << card;
+}
+
 }  // namespace
 }  // namespace penstock::desk

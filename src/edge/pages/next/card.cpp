@@ -235,8 +235,13 @@ bool at_meal(const CardInput& input) {
 std::string last_given_text(const CardInput& input) {
   if (input.dose == nullptr) return {};
   const order::Given* last = nullptr;
-  for (const auto& given : input.person->order.given) {
-    if (given.line && *given.line == input.dose->line->id) last = &given;
+  // Of this insulin, whatever line, version or diary it came under (H52).
+  const auto& order = input.person->order;
+  for (const auto& given : order.given) {
+    const auto* line = given.line ? order.line(*given.line) : nullptr;
+    const bool same = given.insulin == input.dose->line->text.insulin ||
+                      (line != nullptr && line->text.insulin == input.dose->line->text.insulin);
+    if (same && (last == nullptr || last->when.at <= given.when.at)) last = &given;
   }
   if (last == nullptr) return said(*input.words, "step.taken.none");
   const auto by = last->by == journal::Injector::unknown
