@@ -126,11 +126,37 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
 
 /// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
 /// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
-dial::Prime prime_of(const ledger::Pen& pen, bool open_serves) {
+// A prime belongs to the injection after it. One of hours ago, or before another day's dose, proves
+// no flow any more, and the window has been set back since (H44, H55). Ours: as long as a rest
+// waits; and a dose is primed for within the day.
+constexpr std::chrono::minutes prime_holds{order::rest_minutes_most};
+constexpr std::chrono::hours primed_ahead{20};
+
+bool is_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
+              Instant now) {
+  std::optional<Instant> last;
+  for (const auto& one : person.history.facts) {
+    const auto* primed = std::get_if<journal::Primed>(one.payload);
+    if (primed != nullptr && pen.cartridge == primed->cartridge) last = one.happened.at;
+  }
+  return last && (now - *last > prime_holds || due.at.at - *last > primed_ahead);
+}
+
+// What was pressed out of one past its days primed no other one (H12, H44).
+bool may_serve(const dial::Cartridge& one) {
+  return !one.left.is_zero() && one.days_in_use.value_or(0) < one.in_use_days;
+}
+
+dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   dial::Prime prime;
   prime.units = pen.copy.prime;
   prime.new_cartridge = pen.copy.prime_new_cartridge;
   if (!open_serves) return prime;  // what was pressed out was another cartridge's
+  if (stale) {
+    prime.dry_primes = pen.dry_primes;
+    prime.needle_changed = pen.dry_needles > 0;
+    return prime;
+  }
   const bool counts_on = pen.window() == shelf::Window::counts_on;
   prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
   prime.through_needle = pen.spent_on_needle;
@@ -182,7 +208,7 @@ AtHome at_home(const chart::Chart& person, const House& house, const ledger::Pen
 }
 
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
-                             const AtHome& home) {
+                             const AtHome& home, Instant now) {
   dial::DialRequest request;
   const auto& line = *dose.line;
   const auto* entry = house.shelf.insulin(line.text.insulin, line.text.strength);
@@ -195,8 +221,9 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
                      insulin.least_left_to_mix};
   request.pen = {dose.pen->copy.step, dose.pen->copy.most, dose.pen->window(),
                  dose.pen->copy.hold_seconds};
-  const bool open_serves = !home.sources.empty() && !home.sources.front().cartridge.is_nil();
-  request.prime = prime_of(*dose.pen, open_serves);
+  const bool open_serves = !home.sources.empty() && !home.sources.front().cartridge.is_nil() &&
+                           may_serve(home.cartridges.front());
+  request.prime = prime_of(*dose.pen, open_serves, is_stale(person, *dose.pen, dose.due, now));
   request.cartridges = home.cartridges;
   request.split = split_of(person, line, insulin);
   if (const auto next = dose_after(person, dose.due)) request.next_doses = std::vector{*next};
@@ -242,6 +269,10 @@ void fill(Case& one, const Call& call) {
   }
   for (std::int64_t i = 1; i <= call.unopened; ++i) {
     add(std::string(unopened_id) + std::to_string(i), container->content, std::nullopt, true);
+  }
+  if (call.left.is_zero() || !may_serve(request.cartridges.front())) {
+    request.prime.spent = Units::zero();
+    request.prime.flow_seen = false;
   }
   request.split = draw::Split::never;  // over the telephone nobody is taught to split a dose
   one.request = std::move(request);

@@ -131,7 +131,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   ask_the_order(one, dose);
   if (dose.pen != nullptr) {
     one.at_home = internal::at_home(person, house, *dose.pen, *dose.line, one.when.day());
-    one.request = internal::request_of(person, house, dose, one.at_home);
+    one.request = internal::request_of(person, house, dose, one.at_home, one.now.at);
   }
   auto verdict = verdict_of(std::move(one));
   dose.verdict = std::move(verdict);

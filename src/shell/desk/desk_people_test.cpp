@@ -280,5 +280,64 @@ TEST(Order, H52_H07_ADoseWithoutItsLineIsTakenAlreadyAndTheLastOne) {
   EXPECT_NE(card.find("Tue 16"), std::string::npos) << card;
 }
 
+// Without a line the second of two doses within three minutes was recorded without a word.
+TEST(Order, H07_ASecondDoseWithoutItsLineIsAskedAbout) {
+  Bench bench("2027-03-16T22:03:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto dose =
+      R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","units":22})";
+  Bench::must(bench.record(person, dose, R"("confirmed":true,)"));
+  bench.set_clock("2027-03-16T22:06:00+01:00");
+  EXPECT_EQ(code(bench.record(person, dose)), codes::ask_taken_already);
+}
+
+// At the telephone the prime of a cartridge past its days was counted for the new one.
+TEST(Order, H12_H44_ThePrimeOfACartridgePastItsDaysPrimesNoOther) {
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto answer = Bench::must(bench.page(
+      "/api/phone",
+      R"({"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","last_dose":"24","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"18","left_units":"100","days_in_use":"28","unopened":"1","prime":"seen","spent_units":"2"})"));
+  const auto card = Bench::all_text(Bench::at(answer, "/card"));
+  EXPECT_NE(card.find("Change the cartridge"), std::string::npos) << card;
+  EXPECT_EQ(card.find("Insulin was seen"), std::string::npos) << card;
+  EXPECT_NE(card.find("Prime 4 units"), std::string::npos) << card;
+}
+
+// Three dry primes of last night stood in the window of a pen that counts on, and tonight's card
+// said 28 for 20 units; a flow seen yesterday was tonight's prime.
+TEST(Order, H55_H01_H44_APrimeOfYesterdayIsNotTonights) {
+  Bench bench("2027-03-15T22:02:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  Bench::must(bench.record(person, R"({"what":"window tested","pen":")" + std::string(Bench::pen) +
+                                       R"(","dialled_units":2,"shown_after_units":2})"));
+  const auto prime = [&](const char* flow) {
+    Bench::must(bench.record(person,
+                             R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) +
+                                 R"(","units":2,"flow":")" + flow + "\"}",
+                             R"("confirmed":true,)"));
+  };
+  const auto turn = [&] {
+    const auto page = Bench::must(bench.page(person));
+    for (const auto& step : Bench::at(page, "/next/steps").members) {
+      if (Bench::at(step.value, "/window").flag) return Bench::at(step.value, "/title").text;
+    }
+    return std::string("no window");
+  };
+  prime("not seen");
+  bench.set_clock("2027-03-15T22:03:00+01:00");
+  prime("seen");
+  EXPECT_EQ(turn(), "Turn to 26 units");
+  bench.set_clock("2027-03-16T21:50:00+01:00");
+  Bench::must(bench.record(
+      person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-15","was":"not taken"})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(turn(), "Turn to 24 units");
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -44,7 +44,7 @@ Error refused(std::string_view code, std::vector<Arg> args);
 AtHome at_home(const chart::Chart& person, const House& house, const ledger::Pen& pen,
                const order::Line& line, LocalDay on);
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
-                             const AtHome& at_home);
+                             const AtHome& at_home, Instant now);
 /// The smallest container of the insulin that was made for the pen; nullptr: none (H42).
 const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
                                       std::string_view insulin);

@@ -163,8 +163,7 @@ struct Vet {
     const auto whole = std::ranges::find_if(near, [](const order::Given* given) {
       return given->outcome == Outcome::whole && given->meant <= given->units;
     });
-    if (whole == near.end() || so_far.order.line((*whole)->line.value_or(Id{})) == nullptr)
-      return std::nullopt;
+    if (whole == near.end()) return std::nullopt;
     if (are_two_doses(dose, **whole)) return std::nullopt;
     return ask(codes::ask_taken_already,
                {arg_units("given", (*whole)->units), arg_instant("when", (*whole)->when)});
