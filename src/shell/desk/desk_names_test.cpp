@@ -151,6 +151,9 @@ TEST(DeskNames, H40_TheSecondCheckIsNotTheCopyistInOtherLetters) {
   for (const char* by : {"marit oyelaran", "Marit  Oyelaran ", "Mаrit Oyelаran",
                          "Marit\u200B Oyelaran", "Ｍａｒｉｔ Oyelaran"})
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  for (const char* by : {"Oyelaran, Marit", "M. Oyelaran", "Marit", "Marit Oyelaran RN", "M.O.",
+                         "Nurse Marit Oyelaran", "x", ".", "-"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
   EXPECT_EQ(check("Jonas Abara"), "");
 }
 

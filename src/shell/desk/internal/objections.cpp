@@ -1,6 +1,7 @@
 // What a fact meets on its way in. Records of what happened are taken, after a question; acts that
 // give leave for more are refused.
 #include <algorithm>
+#include <cctype>
 #include <type_traits>
 
 #include "edge/wire/fact_codec.hpp"
@@ -20,6 +21,33 @@ Objection refuse(std::string_view code, std::vector<Arg> args = {}) {
 }
 Objection ask(std::string_view code, std::vector<Arg> args = {}) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, true};
+}
+
+std::vector<std::string> words_in(std::string_view name) {
+  std::vector<std::string> out(1);
+  for (const char c : names::folded(name)) {
+    const bool parts =
+        static_cast<unsigned char>(c) < 0x80 && !std::isalnum(static_cast<unsigned char>(c));
+    if (!parts) out.back() += c;
+    if (parts && !out.back().empty()) out.emplace_back();
+  }
+  if (out.back().empty()) out.pop_back();
+  return out;
+}
+
+// H40: one person's name in another order, with a title, by initials or in part; and what is no
+// name at all. Who types another name than their own is stopped by accounts alone.
+bool may_be_one(std::string_view checker, std::string_view copier) {
+  if (names::same(checker, copier)) return true;
+  auto fewer = words_in(checker), more = words_in(copier);
+  if (std::ranges::none_of(fewer, [](const auto& word) { return word.size() > 1; })) return true;
+  if (fewer.size() > more.size()) std::swap(fewer, more);
+  return std::ranges::all_of(fewer, [&](const std::string& word) {
+    return std::ranges::any_of(more, [&](const std::string& other) {
+      return word == other || (word.size() == 1 && other.starts_with(word)) ||
+             (other.size() == 1 && word.starts_with(other));
+    });
+  });
 }
 
 struct Vet {
@@ -43,7 +71,7 @@ struct Vet {
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
     const auto* line = so_far.order.line(check.line);
     if (line == nullptr) return refuse(codes::line_unknown);
-    if (names::same(check.checked_by, line->text.copied_by)) {
+    if (may_be_one(check.checked_by, line->text.copied_by)) {
       return refuse(codes::check_own_copy, {arg_text("name", line->text.copied_by)});
     }
     if (auto same = order::same_as_copy(line->text, check.reading); !same)
