@@ -82,14 +82,19 @@ Result<void> set_number(Connection& connection, const char* pragma, std::int64_t
 std::span<const EmbeddedFile> migrations_sqlite() { return embedded::store_migrations_sqlite(); }
 
 Result<FileIdentity> identify(Connection& connection, std::int64_t known) {
-  const auto id = connection.number("PRAGMA application_id");
+  auto id = connection.number("PRAGMA application_id");
   if (!id) return id.error();
-  const auto schema = connection.number("PRAGMA user_version");
+  auto schema = connection.number("PRAGMA user_version");
   if (!schema) return schema.error();
   if (*id == 0) {
     const auto objects = connection.number("SELECT count(*) FROM sqlite_schema");
     if (!objects) return objects.error();
     if (*objects == 0 && *schema == 0) return FileIdentity{.empty = true, .schema = 0};
+    // Another program may have made it ours since: in one transaction, so that both are there now.
+    id = connection.number("PRAGMA application_id");
+    if (!id) return id.error();
+    schema = connection.number("PRAGMA user_version");
+    if (!schema) return schema.error();
   }
   if (*id != application_id) return connection.error(Kind::refused, codes::not_ours);
   // No program writes one below zero: it would name migrations that there are not.
