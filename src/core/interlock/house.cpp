@@ -152,8 +152,10 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   prime.units = pen.copy.prime;
   prime.new_cartridge = pen.copy.prime_new_cartridge;
   if (!open_serves) return prime;  // what was pressed out was another cartridge's
+  // Two needles stayed dry: a third one, or a night, makes no flow (H64).
+  const auto dry_primes = pen.dry_needles > 1 ? std::max(pen.dry_primes, 1) : pen.dry_primes;
   if (stale) {
-    prime.dry_primes = pen.dry_primes;
+    prime.dry_primes = dry_primes;
     prime.needle_changed = pen.dry_needles > 0;
     return prime;
   }
@@ -161,7 +163,7 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
   prime.through_needle = pen.spent_on_needle;
   prime.flow_seen = pen.flow_seen;
-  prime.dry_primes = pen.dry_primes;
+  prime.dry_primes = dry_primes;
   prime.needle_changed = pen.dry_needles > 0;
   // Pressed out, and nobody said that anything showed: as dry as if nothing had (H44).
   const bool unseen = !prime.flow_seen && !prime.spent.is_zero() && !prime.needle_changed;

@@ -56,13 +56,21 @@ Found last_dose_unknown(const Case& one) {
   if (one.call == nullptr || one.call->flags.last != Flags::Last::not_known) return {};
   return refused(codes::last_dose_unknown, {arg_text("insulin", one.call->insulin.thing.name)});
 }
+// Of the order's line; nothing where the products here know no such insulin.
+const shelf::Insulin* insulin_of(const Case& one) {
+  if (one.dose == nullptr) return nullptr;
+  const auto& line = one.dose->line->text;
+  const auto* entry = one.house.shelf.insulin(line.insulin, line.strength);
+  return entry != nullptr ? &entry->thing : nullptr;
+}
 Found last_dose_lately(const Case& one) {
-  if (one.call == nullptr || one.call->flags.last != Flags::Last::hours) return {};
-  const auto least = hours_apart(one.call->insulin.thing.action);
-  if (one.call->flags.last_hours >= least) return {};
+  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  if (flags.last != Flags::Last::hours) return {};
+  const auto* insulin = one.call != nullptr ? &one.call->insulin.thing : insulin_of(one);
+  if (insulin == nullptr || flags.last_hours >= hours_apart(insulin->action)) return {};
   return refused(codes::last_dose_lately,
-                 {arg_text("insulin", one.call->insulin.thing.name),
-                  arg_count("hours", one.call->flags.last_hours), arg_count("least", least)});
+                 {arg_text("insulin", insulin->name), arg_count("hours", flags.last_hours),
+                  arg_count("least", hours_apart(insulin->action))});
 }
 Found days_unknown(const Case& one) {
   const bool unknown =

@@ -257,7 +257,9 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
     if (!same) preview_.differs.push_back(row.line);
   }
   for (auto& one : facts) {
-    if (!is_known(one.id)) preview_.fresh.push_back({row.line, std::move(one)});
+    if (is_known(one.id)) continue;
+    if (auto odd = journal::oddity(one)) preview_.odd.push_back({row.line, *std::move(odd)});
+    preview_.fresh.push_back({row.line, std::move(one)});
   }
   return std::nullopt;
 }

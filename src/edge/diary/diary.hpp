@@ -57,7 +57,7 @@ struct DiaryContext {
   std::string full_name;  ///< to notice another person's file (H19, H22)
   std::string number;
   ZoneRules zone;      ///< for times without an offset
-  Instant now{};       ///< no diary tells what comes later; one day of grace
+  Instant now{};       ///< no diary tells what comes later, but for a clock that runs ahead
   std::string author;  ///< who imports
   std::function<std::optional<DiaryCartridge>(std::string_view name, const When& when)> cartridge;
   /// The fact with this identity, if the journal holds it.
@@ -95,6 +95,7 @@ struct DiaryPreview {
   std::vector<std::int64_t>
       differs;  ///< lines that it holds with another zone, spot or reason: left alone
   std::vector<DiaryNear> near;      ///< in the order of `fresh`
+  std::vector<DiaryBadLine> odd;    ///< new rows that are unusual, to be looked at (H25)
   std::vector<DiaryBadLine> bad;    ///< the first diary_bad_lines_max of them
   std::int64_t bad_count = 0;       ///< all of them
   std::optional<When> first, last;  ///< when the file's good rows begin and end

@@ -280,6 +280,8 @@ TEST(Diary, H25_WhatNoCartridgeHoldsIsRefused) {
   EXPECT_EQ(only_bad("2027-03-16T08:00,injected,1500,1,,,\n"), "bad lines: 0");
   EXPECT_EQ(only_bad("2027-03-16T08:00,injected,1500.01,1,,,\n"), "diary.units_large@2");
   EXPECT_EQ(only_bad("2029-03-16T08:00,injected,10,1,,,\n"), "diary.time_future@2");
+  // Tomorrow's dose counted as given, and the card left it out.
+  EXPECT_EQ(only_bad("2028-01-02T10:00,injected,10,1,,,\n"), "diary.time_future@2");
   EXPECT_EQ(only_bad("1899-03-16T08:00,injected,10,1,,,\n"), "fact.time_range@2");
 }
 

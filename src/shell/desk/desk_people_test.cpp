@@ -339,5 +339,84 @@ TEST(Order, H55_H01_H44_APrimeOfYesterdayIsNotTonights) {
   EXPECT_EQ(turn(), "Turn to 24 units");
 }
 
+// A third needle after two dry ones brought the number back.
+TEST(Order, H64_AfterTwoDryNeedlesAThirdBringsNoNumberBack) {
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto tell = [&](const std::string& fact) {
+    Bench::must(bench.record(person, fact, R"("confirmed":true,)"));
+  };
+  const auto needle = [&](int dry) {
+    tell(R"({"what":"needle on","pen":")" + std::string(Bench::pen) +
+         R"(","needle":"4-mm-32g","length_mm":4})");
+    for (int i = 0; i < dry; ++i)
+      tell(R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) +
+           R"(","units":2,"flow":"not seen"})");
+    tell(R"({"what":"needle off","pen":")" + std::string(Bench::pen) +
+         R"(","disposal":"sharps container"})");
+  };
+  needle(3);
+  needle(1);
+  tell(R"({"what":"needle on","pen":")" + std::string(Bench::pen) +
+       R"(","needle":"4-mm-32g","length_mm":4})");
+  const auto page = Bench::must(bench.page(person));
+  EXPECT_EQ(Bench::at(page, "/next/state").text, "refused");
+  EXPECT_EQ(Bench::all_text(Bench::at(page, "/next")).find("Turn to"), std::string::npos);
+  tell(R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) +
+       R"(","units":2,"flow":"seen"})");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "dial");
+}
+
+// With a person chosen, "an hour ago" was taken and thrown away.
+TEST(Order, H07_AtTheTelephoneALastDoseOfAnHourAgoHoldsThePersonsNumber) {
+  Bench bench("2027-03-16T22:05:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto code_with = [&](const char* hours) {
+    const auto answer =
+        Bench::must(bench.page("/api/phone", "{\"person\":\"" + to_text(person) +
+                                                 R"(","low_now":"no","not_eating":"no",)"
+                                                 R"("drowsy":"no","ketones":"no","last_dose":")" +
+                                                 hours + "\"}"));
+    return Bench::at(answer, "/card/refusal/code").text;
+  };
+  EXPECT_EQ(code_with("1"), "interlock.last_dose_lately");
+  EXPECT_EQ(code_with("24"), "");
+}
+
+// 480 units entered without a word.
+TEST(People, H25_WhatIsUnusualInADiaryIsShownBeforeItEnters) {
+  Bench bench("2027-03-16T23:30:00+01:00");
+  const auto person = bench.enrol();
+  bench.pen_and_cartridge(person);
+  const auto seen = Bench::must(
+      bench.desk().diary(person, "a.csv",
+                         "time,what,units,cartridge,zone,spot,note\n"
+                         "2027-03-12T22:00,injected,20,1,,,\n2027-03-13T22:00,injected,280,1,,,\n",
+                         "", bench.desk().caller()));
+  const auto notices = Bench::all_text(Bench::at(seen, "/notices"));
+  EXPECT_NE(notices.find("Line 3"), std::string::npos) << notices;
+  EXPECT_NE(notices.find("280"), std::string::npos) << notices;
+}
+
+// "Not known" was told as a dose of nothing.
+TEST(Order, H44_WhatNobodyKnowsIsNotToldAsZeroUnits) {
+  Bench bench("2027-03-15T22:05:00+01:00");
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  Bench::must(bench.record(person,
+                           R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                               R"(","units":0,"meant_units":22,"outcome":"unknown","line":")" +
+                               line + R"(","slot":"bedtime"})",
+                           R"("confirmed":true,)"));
+  bench.set_clock("2027-03-16T21:50:00+01:00");
+  const auto card = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
+  EXPECT_EQ(card.find("Last: 0 units"), std::string::npos) << card;
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <memory>
 #include <set>
+#include <span>
 #include <unordered_map>
 
 #include "edge/diary/diary.hpp"
@@ -124,6 +125,14 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
         words, Level::note,
         words.sentence("diary.differs",
                        {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
+  }
+  const auto odd_shown = accepted ? std::size_t{0} : std::min(sample_max, preview.odd.size());
+  for (const auto& odd : std::span(preview.odd).first(odd_shown)) {
+    notices.push_back(pages::notice(
+        words, Level::caution,
+        words.sentence("diary.odd",
+                       {arg_count("line", odd.line), arg_text("what", words.say(odd.error).what),
+                        arg_count("lines", static_cast<std::int64_t>(preview.odd.size()))})));
   }
   return json::object(
       {{"file", text(file)},

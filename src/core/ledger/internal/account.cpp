@@ -38,7 +38,9 @@ void begin_priming(Pen& pen) {
 }
 
 void end_needle(Pen& pen) {
-  if (!pen.flow_seen && pen.dry_primes >= dry_primes_most) ++pen.dry_needles;
+  // The first dry needle takes three primes, the one after it a single one (H64).
+  const bool dry = pen.dry_primes >= dry_primes_most || (pen.dry_primes > 0 && pen.dry_needles > 0);
+  if (!pen.flow_seen && dry) ++pen.dry_needles;
   begin_priming(pen);
   pen.needle.on = false;
 }

@@ -244,6 +244,11 @@ std::string last_given_text(const CardInput& input) {
     if (same && (last == nullptr || last->when.at <= given.when.at)) last = &given;
   }
   if (last == nullptr) return said(*input.words, "step.taken.none");
+  if (last->outcome == journal::Outcome::unknown) {
+    return said(*input.words, "step.taken.last_unknown",
+                {arg_text("day", input.words->day_short(last->when.day())),
+                 arg_text("time", format_iso(last->when.minute()))});
+  }
   const auto by = last->by == journal::Injector::unknown
                       ? said(*input.words, "step.taken.by_unknown")
                       : code_name(*input.words, "by/", word_of(last->by));
