@@ -35,7 +35,9 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
     return (
       <Group title="Who is on the line">
         <p class="picked">
-          <b>{picked.name}</b>, born <b>{picked.born_text}</b>, number <b>{picked.number}</b>{' '}
+          <span>
+            <b>{picked.name}</b>, born <b>{picked.born_text}</b>, number <b>{picked.number}</b>
+          </span>
           <button
             type="button"
             class="act slim"

@@ -37,17 +37,17 @@ function DismissDialog({
   };
   const submit = async (): Promise<void> => {
     const fact = { what: 'reminder dismissed', reminder, basis, reason: (typed.values['reason'] ?? '').trim() };
-    const end = await recorder.record('A reminder put aside', [fact], { wanted: [['Why', typed.values['reason'] ?? '']] });
+    const end = await recorder.record('A reminder dismissed', [fact], { wanted: [['Why', typed.values['reason'] ?? '']] });
     if (end.kind === 'recorded') leave();
   };
   return (
-    <Dialog title="Put this aside?" close={leave}>
+    <Dialog title="Dismiss this reminder?" close={leave}>
       <p class="after">
         <Words text={need.sentence} />
       </p>
       <Form
         submit={() => void submit()}
-        button="Put it aside"
+        button="Dismiss it"
         busy={recorder.busy}
         first={false}
         cancel={leave}
@@ -71,7 +71,7 @@ function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Elemen
           <Words text={need.sentence} />{' '}
           {need.dismiss && (
             <button type="button" class="aside scr" onClick={dismiss}>
-              put aside<span class="vh">: {plain(need.sentence)}</span>
+              dismiss<span class="vh">: {plain(need.sentence)}</span>
             </button>
           )}
         </p>
