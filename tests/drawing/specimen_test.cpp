@@ -15,6 +15,7 @@
 #include "edge/drawing/reach/reach.hpp"
 #include "edge/drawing/supplies/supplies.hpp"
 #include "support/body_samples.hpp"
+#include "support/cleared.hpp"
 #include "support/section_samples.hpp"
 #include "support/xml_check.hpp"
 
@@ -141,23 +142,13 @@ void add_pips(Page& page) {
 void add_windows(Page& page) {
   page.heading("Dose window");
   for (const auto dose : {8_units, 18_units, 4.5_units, 12.5_units, 100_units, 108_units}) {
-    page.figure("card", dose_window(dose, WindowSize::card));
+    page.figure("card", dose_window(tests::cleared_window(dose), WindowSize::card));
   }
-  page.figure("table", dose_window(10_units, WindowSize::table));
-  page.figure("large", dose_window(10_units, WindowSize::large));
+  page.figure("table", dose_window(tests::cleared_window(10_units), WindowSize::table));
+  page.figure("large", dose_window(tests::cleared_window(10_units), WindowSize::large));
   page.figure("ten", hold_rings());
   page.figure("counting", hold_rings(10, 4));
   page.figure("six", hold_rings(6));
-  page.figure("counts on",
-              window_table({.rows = {{2_units, 10_units}, {3_units, 11_units}, {4_units, 12_units}},
-                            .primed_head = "Priming took",
-                            .window_head = "Turn to",
-                            .units_word = "units",
-                            .alt = "Priming took 2: turn to 10."}));
-  page.figure("large dose", window_table({.rows = {{2_units, 60_units}, {3.5_units, 61.5_units}},
-                                          .primed_head = "Priming took",
-                                          .window_head = "Turn to",
-                                          .units_word = "units"}));
   page.figure("strip", count_strip(2_units, 8_units, 12_units));
 }
 

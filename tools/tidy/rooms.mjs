@@ -1,7 +1,7 @@
 // The rooms as their CMake lines name them.
 import { lineOf } from './source.mjs';
 
-const keywords = new Set(['RING', 'HOT', 'NEEDS', 'LINKS', 'DOORS']);
+const keywords = new Set(['RING', 'HOT', 'APART', 'NEEDS', 'LINKS', 'DOORS']);
 
 /** Map from folder to {name, ring, floor, needs, doors, folder, file, line}. */
 export function rooms(tree) {

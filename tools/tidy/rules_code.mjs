@@ -108,6 +108,25 @@ export const noDouble = {
   },
 };
 
+// The verb "dial" answers a request with everything in it and nobody in it; the house keeps it for that.
+const plansDoses = /^src\/(core\/(dial|interlock)|edge\/verbs\/dial)\//;
+
+/** A dose is planned behind the interlock, so that no other way to a number can forget a rule (H53). */
+export const oneInterlock = {
+  name: 'one-interlock',
+  says: 'dial::plan is called by core/interlock, and by the verb that knows nobody',
+  check(tree) {
+    const found = [];
+    for (const path of tree.match(/^src\/.*\.(cpp|hpp)$/)) {
+      if (plansDoses.test(path) || isTest(path)) continue;
+      for (const { line } of matches(codeOnly(tree.text(path)), /\bdial\s*::\s*plan\s*\(|\busing\s+(penstock::)?dial\s*::\s*plan\b/g)) {
+        found.push(finding(path, line, 'a dose planned past the interlock; take a Cleared<Plan> of core/interlock'));
+      }
+    }
+    return found;
+  },
+};
+
 const lines_most = 70; // one screen: what is longer has a part with a name of its own
 
 /** Functions of the front end and of our scripts: a head at the margin, closed by the first line at the same margin. */

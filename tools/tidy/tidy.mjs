@@ -13,6 +13,7 @@ export const rules = [
   code.doors,
   code.purity,
   code.noDouble,
+  code.oneInterlock,
   code.functionLength,
   code.fileLength,
   code.roomSize,

@@ -84,6 +84,18 @@ test('no-double: only where doses are worked out', () => {
   breaks(code.noDouble, { 'src/core/dial/x.cpp': '\nUnits from(double d);' }, /x\.cpp:2: bare double; use Units/);
 });
 
+test('one-interlock: doses are planned behind it', () => {
+  for (const path of ['src/core/interlock/x.cpp', 'src/edge/verbs/dial/x.cpp', 'src/core/dial/x.cpp', 'src/edge/pages/next/x_test.cpp'])
+    keeps(code.oneInterlock, { [path]: 'auto plan = dial::plan(request);' });
+  keeps(code.oneInterlock, { 'src/edge/pages/next/x.cpp': '// dial::plan(request) is not ours\nconst dial::DialPlan& plan(int);' });
+  breaks(
+    code.oneInterlock,
+    { 'src/edge/pages/next/x.cpp': '\nauto plan = dial::plan(request);' },
+    /x\.cpp:2: a dose planned past the interlock/,
+  );
+  breaks(code.oneInterlock, { 'src/shell/cli/x.cpp': 'using dial::plan;' }, /take a Cleared<Plan>/);
+});
+
 const body = (lines) => 'int x;\n'.repeat(lines);
 
 test('function-length: seventy lines and no more, in C++ and in scripts', () => {

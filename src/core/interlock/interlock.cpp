@@ -110,7 +110,22 @@ void ask_the_order(Case& one, const Dose& dose) {
   if (!allowed) one.by_order = allowed.error();
 }
 
+bool dials_in(const Plan& plan, const dial::Action& step) {
+  return step.what == dial::Do::dial &&
+         std::ranges::any_of(plan.plan.actions, [&](const auto& own) { return &own == &step; });
+}
+
 }  // namespace
+
+Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step) {
+  INVARIANT(dials_in(*plan, step));
+  return internal::Gate::number(step.window);
+}
+
+Cleared<Units> window_after(const Cleared<Plan>& plan, const dial::Action& step, Units primed) {
+  INVARIANT(dials_in(*plan, step));
+  return internal::Gate::number(sum(primed, step.dose));
+}
 
 const Held* held(const Verdict& verdict) {
   if (const auto* hold = std::get_if<Hold>(&verdict)) return hold;

@@ -64,6 +64,11 @@ struct Plan {
   std::vector<Error> set_aside;  ///< what is in the house and was not planned with, and why (H61)
 };
 
+/// What to bring the window to for `step`, a step of this very plan that dials.
+Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);
+/// The same on a window that counts on, when it shows `primed` units before the dose.
+Cleared<Units> window_after(const Cleared<Plan>& plan, const dial::Action& step, Units primed);
+
 // ---- what holds a number back
 
 namespace codes {

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/interlock/interlock.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::drawing {
@@ -130,28 +131,14 @@ enum class WindowSize : std::uint8_t {
 };
 
 /// The number that the pen's window must show. Only a dose gets this frame: never priming, never a
-/// number in question. The word "units" stands beside it.
-std::string dose_window(Units window, WindowSize size, std::string_view alt = {});
+/// number that the interlock did not clear (H53). The word "units" stands beside it.
+std::string dose_window(const interlock::Cleared<Units>& window, WindowSize size,
+                        std::string_view alt = {});
 
 /// What priming took and what the dose adds, one cell a unit (slant, ghost); 136 by 24 at most.
 /// `widest` is the largest primed + dose on the page, so that strips under each other keep one
 /// scale.
 std::string count_strip(Units primed, Units dose, Units widest, std::string_view alt = {});
-
-/// For a pen whose window counts on: there is no fixed number, so a table by what priming took
-/// (H01).
-struct WindowTable {
-  struct Row {
-    Units primed = Units::zero();
-    Units window = Units::zero();  ///< primed + dose, worked out by the plan
-  };
-  std::vector<Row> rows{};    ///< at least one
-  std::string primed_head{};  ///< "Priming took"
-  std::string window_head{};  ///< "Turn to"
-  std::string units_word{};   ///< "units"
-  std::string alt{};          ///< the same table as sentences
-};
-std::string window_table(const WindowTable& table);
 
 /// Ten rings, one a second, counted with the button down; 5 a row. `seconds` 1 to 30. Each of the
 /// first `counted` is filled.

@@ -1,5 +1,4 @@
-// The dose window and what goes with it: the strip and the table of a pen that counts on, the ten
-// rings.
+// The dose window and what goes with it: the strip of a pen that counts on, the ten rings.
 #include <algorithm>
 
 #include "edge/drawing/kit/svg.hpp"
@@ -112,9 +111,10 @@ void draw_strip(Canvas& canvas, Px left, Px y, Units primed, Units dose, Units w
 
 }  // namespace
 
-std::string dose_window(Units window, WindowSize size, std::string_view alt) {
+std::string dose_window(const interlock::Cleared<Units>& window, WindowSize size,
+                        std::string_view alt) {
   const WindowShape shape = shape_of(size);
-  const WindowBox box = window_box(window, shape);
+  const WindowBox box = window_box(*window, shape);
   Canvas canvas;
   draw_window(canvas, 0_px, 0_px, box, shape);
   return svg({.cls = "win", .width = box.width, .height = box.height, .alt = alt}, canvas);
@@ -124,45 +124,6 @@ std::string count_strip(Units primed, Units dose, Units widest, std::string_view
   Canvas canvas;
   draw_strip(canvas, 0_px, 3_px, primed, dose, widest);
   return svg({.cls = "strip-cells", .width = 136_px, .height = 24_px, .alt = alt}, canvas);
-}
-
-std::string window_table(const WindowTable& table) {
-  INVARIANT(!table.rows.empty());
-  const WindowShape shape = shape_of(WindowSize::table);
-  Units widest = Units::zero();
-  Px window_width = 0_px;
-  for (const auto& row : table.rows) {
-    widest = larger(widest, row.window);
-    window_width = larger(window_width, window_box(row.window, shape).width);
-  }
-  constexpr Px head_height = 32_px;
-  constexpr Px row_height = 66_px;
-  constexpr Px window_left = 236_px;
-  const Px units_left = window_left + window_width + 10_px;
-  const Px width = units_left + px(characters(table.units_word)) * 8 + 16_px;
-  const Px height = head_height + row_height * static_cast<std::int64_t>(table.rows.size());
-
-  Canvas canvas;
-  canvas.rect("d-line f-leaf", 0.75_px, 0.75_px, width - 1.5_px, height);
-  canvas.text("ls", 14_px, 21_px, Anchor::start, table.primed_head);
-  canvas.text("lb", window_left, 21_px, Anchor::start, table.window_head);
-  Px y = head_height;
-  for (const auto& row : table.rows) {
-    Path rule;
-    canvas.path("d-eng crisp", rule.move(0.75_px, y).across(width - 0.75_px));
-    const Px middle = y + row_height / 2;
-    canvas.text("", 14_px, middle + 8_px, Anchor::start, format(row.primed),
-                {{"font-size", "22"}, {"font-weight", "700"}});
-    const auto dose = checked_sub(row.window, row.primed);
-    INVARIANT(dose.has_value());
-    draw_strip(canvas, 72_px, middle - 9_px, row.primed, *dose, widest);
-    const WindowBox box = window_box(row.window, shape);
-    draw_window(canvas, window_left, middle - box.height / 2, box, shape);
-    canvas.text("l", units_left, middle + 5_px, Anchor::start, table.units_word);
-    y = y + row_height;
-  }
-  return svg({.cls = "window-table", .width = width, .height = height + 1.5_px, .alt = table.alt},
-             canvas);
 }
 
 std::string hold_rings(int seconds, int counted, std::string_view alt) {

@@ -295,10 +295,11 @@ json::Value dial_step(const CardInput& input, const dial::Action& action) {
   const bool counts_on = planned(input).request.pen.window == shelf::Window::counts_on;
   const std::vector<Arg> args{arg_units("window", action.window), arg_units("dose", action.dose),
                               arg_units("primed", difference(action.window, action.dose))};
-  return step(*input.words, "dial", said(*input.words, "step.dial", args),
-              said(*input.words, counts_on ? "step.dial.caption_on" : "step.dial.caption", args),
-              drawing::dose_window(action.window, drawing::WindowSize::card,
-                                   said(*input.words, "step.dial", args)));
+  return step(
+      *input.words, "dial", said(*input.words, "step.dial", args),
+      said(*input.words, counts_on ? "step.dial.caption_on" : "step.dial.caption", args),
+      drawing::dose_window(interlock::window_of(*interlock::cleared(*input.verdict), action),
+                           drawing::WindowSize::card, said(*input.words, "step.dial", args)));
 }
 
 json::Value hold_step(const CardInput& input, const dial::Action& inject,
@@ -589,13 +590,14 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
   Units widest = Units::zero();
   for (const auto& row : dial->window_by_prime) widest = larger(widest, row.window);
   std::vector<json::Value> rows;
-  const auto add = [&](Units shown, Units window) {
+  const auto add = [&](Units shown) {
+    const auto window = interlock::window_after(plan, *dial, shown);
     rows.push_back(json::object(
         {{"prime", text(format(shown))},
          {"picture", svg(drawing::count_strip(shown, dial->dose, widest))},
-         {"window", svg(drawing::dose_window(window, drawing::WindowSize::table, format(window)))},
+         {"window", svg(drawing::dose_window(window, drawing::WindowSize::table, format(*window)))},
          {"text", text(said(words, "dial.window_row",
-                            {arg_units("primed", shown), arg_units("window", window)}))},
+                            {arg_units("primed", shown), arg_units("window", *window)}))},
          {"unit", text(said(words, "units_word"))}}));
   };
   // Somebody may have set the window back since: then it shows the prime alone (H01).
@@ -603,9 +605,9 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
   if (!request.prime.spent.is_zero() && !request.prime.units.is_zero()) {
     for (auto shown = request.prime.units; shown < dial->window_by_prime.front().primed;
          shown = sum(shown, request.pen.step))
-      add(shown, sum(shown, dial->dose));
+      add(shown);
   }
-  for (const auto& row : dial->window_by_prime) add(row.primed, row.window);
+  for (const auto& row : dial->window_by_prime) add(row.primed);
   return json::object(
       {{"caption", text(said(words, "window_table.caption", {arg_units("dose", dial->dose)}))},
        {"head",

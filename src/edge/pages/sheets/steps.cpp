@@ -25,6 +25,7 @@ std::optional<order::Due> due_for(const Chart& person, const SheetQuery& query, 
 
 struct SheetWriter {
   const Words& words;
+  const ClearedPlan& plan;
   drawing::Action mark;
   Way way;
   std::string place;  ///< in the person's own words; empty: no place plan
@@ -50,13 +51,14 @@ struct SheetWriter {
                       {"dose", json::boolean(is_dose)}}));
   }
 
-  void write(const dial::Action& action, bool counts_on, bool suspension) {
+  void write(const dial::Action& action) {
+    const bool counts_on = plan->request.pen.window == shelf::Window::counts_on;
     switch (action.what) {
       case dial::Do::mix:
         add("mix", {}, picture(Hand::mix_roll));
         break;
       case dial::Do::look_at_insulin:
-        add(suspension ? "look_cloudy" : "look_clear");
+        add(plan->request.insulin.suspension ? "look_cloudy" : "look_clear");
         add(place.empty() ? "place" : "place_planned", {arg_text("place", place)});
         break;
       case dial::Do::change_cartridge:
@@ -75,7 +77,8 @@ struct SheetWriter {
           add("dial_table", {arg_units("dose", action.dose)}, {}, true);
         } else {
           add("dial", {arg_units("window", action.window)},
-              drawing::dose_window(action.window, drawing::WindowSize::large), true);
+              drawing::dose_window(interlock::window_of(plan, action), drawing::WindowSize::large),
+              true);
         }
         break;
       case dial::Do::inject:
@@ -106,7 +109,7 @@ bool is_after_a_dose(dial::Do what) {
 std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
                                   const ClearedPlan& cleared, const Way& way,
                                   const std::string& place, bool meal) {
-  SheetWriter writer{words, mark, way, place};
+  SheetWriter writer{words, cleared, mark, way, place};
   const auto& plan = *cleared;
   writer.add(meal ? "taken_meal" : "taken");
   writer.add("low_first");
@@ -123,7 +126,7 @@ std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
         writer.add("second", {arg_units("dose", dial->dose), arg_units("whole", plan.request.dose),
                               arg_units("left", left)});
     }
-    writer.write(*action, counts_on, plan.request.insulin.suspension);
+    writer.write(*action);
     if (action->what != dial::Do::inject) continue;
     given = true;
     left = action->left;
