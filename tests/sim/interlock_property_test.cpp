@@ -1,6 +1,7 @@
-// Over journals made by chance: wherever the interlock holds, no page, sheet or answer has a number
-// to act on; wherever it clears, the number is dial's. And the walk fails when any one rule is left
-// out: each rule is the only thing that holds some number back.
+// Over journals made by chance (orders in several versions, questions, parts, dry pens, recalls,
+// corrections, doses from a diary, clocks that change): wherever the interlock holds, no page,
+// sheet or answer has a number to act on; wherever it clears, the number is dial's. And the walk
+// fails when any one rule is left out: each rule is the only thing that holds some number back.
 #include <gtest/gtest.h>
 
 #include <functional>
@@ -38,10 +39,24 @@ constexpr LocalDay first_day{
     std::chrono::year_month_day{std::chrono::year{2027}, std::chrono::March, std::chrono::day{1}}};
 constexpr Instant start{std::chrono::sys_days{first_day.time_since_epoch()}};
 
+/// The clocks of half the people change in the night before the evening that is asked about.
+ZoneRules zone_of(std::uint64_t seed) {
+  const Instant night = start + days{3} + hours{1};
+  switch (seed % 4) {
+    case 0:
+      return {"forward", {{start - days{30}, 60}, {night, 120}}};
+    case 1:
+      return {"back", {{start - days{30}, 120}, {night, 60}}};
+    default:
+      return {"UTC", {}};
+  }
+}
+
 /// Somebody with one insulin, over four days, in whose record much goes wrong.
 class Life {
  public:
-  Life(std::uint64_t seed, const shelf::Shelf& shelf) : dice_(seed), shelf_(shelf) {
+  Life(std::uint64_t seed, const shelf::Shelf& shelf)
+      : zone(zone_of(seed)), dice_(seed), shelf_(shelf) {
     lines_.push_back(order(at(1, 8)));
     if (!dice_.one_in(12)) pen(dice_.one_in(8) ? 300 : 100);
     if (!dice_.one_in(10)) load();
@@ -51,18 +66,37 @@ class Life {
     for (std::uint64_t i = 0; i < odd; ++i) happens();
     std::ranges::stable_sort(facts, {}, [](const Fact& fact) { return fact.happened.at; });
   }
+  ZoneRules zone;
   std::vector<Fact> facts;
   chart::Clinic clinic;  ///< its recalls only; the shelf is laid in by the caller
 
-  Instant some_evening() { return at(4, 20) + minutes{dice_.below(300)}; }
+  When some_evening() { return zone.when(at(4, 20) + minutes{dice_.below(300)}); }
+  chart::ChartPtr person() const {
+    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), zone);
+  }
+  /// That evening's slot of a line, due or not.
+  order::Due slot(const order::Line& line) const {
+    order::Due due;
+    due.line = line.id;
+    due.name = SlotName::bedtime;
+    due.units = line.text.slots.front().units;
+    due.day = first_day + days{3};
+    due.at = zone.when(at(4, 22));
+    due.from = zone.when(due.at.at - hours{1});
+    due.to = zone.when(due.at.at + hours{2});
+    return due;
+  }
 
  private:
-  static Instant at(int day, int hour) { return start + days{day - 1} + hours{hour}; }
+  /// By the clock on the wall.
+  Instant at(int day, int hour) const {
+    return zone.resolve(LocalTime{first_day} + days{day - 1} + hours{hour}).at;
+  }
   Id tell(Instant when, journal::Payload payload) {
     Fact fact;
     fact.id = id(100 + facts.size());
     fact.journal = id(1);
-    fact.happened = {when, 0};
+    fact.happened = zone.when(when);
     fact.recorded = when;
     fact.author = "Ines Falk";
     fact.source = "bench";
@@ -80,7 +114,7 @@ class Life {
     line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, units}};
     line.least_units = 10_units;
     line.most_units = dice_.one_in(15) ? 13_units : 30_units;
-    line.from = When{when, 0}.day() + days{dice_.one_in(12) ? 9 : 0};
+    line.from = zone.when(when).day() + days{dice_.one_in(12) ? 9 : 0};
     if (dice_.one_in(15)) line.until = line.from;
     if (!lines_.empty() && dice_.one_in(2)) line.replaces = lines_.back();
     line.prescriber = "Dr Osei";
@@ -151,9 +185,34 @@ class Life {
                                                AnswerKind::new_order, AnswerKind::other}),
                                    "Dr Osei", "ten tonight", true});
   }
+  // Somebody puts something right: it never was, or it was otherwise.
+  void corrects(Instant when) {
+    const auto& wrong = facts[dice_.below(facts.size())];
+    journal::Correction correction{wrong.id, "mistyped", dice_.one_in(6), {}};
+    if (auto* given = std::get_if<journal::Injected>(&wrong.payload); given && dice_.one_in(2)) {
+      auto other = *given;
+      other.units = dice_.pick({10_units, 18_units, 24_units});
+      auto instead = std::make_shared<journal::Replacement>();
+      instead->happened = zone.when(wrong.happened.at + minutes{dice_.below(900)});
+      instead->payload = other;
+      correction.replacement = std::move(instead);
+      correction.wrong_person = false;
+    }
+    tell(when, correction);
+  }
+  // Told afterwards, from a file.
+  void comes_in(Instant when) {
+    inject(when, 20_units, {}, journal::Outcome::whole);
+    facts.back().source = "diary";
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
-    switch (dice_.below(15)) {
+    switch (dice_.below(19)) {
+      case 15:
+      case 16:
+        return corrects(when);
+      case 17:
+        return comes_in(when - hours{dice_.below(60)});
       case 0:
         lines_.push_back(order(when));
         break;
@@ -305,21 +364,13 @@ void walk(const Bench& bench, std::uint64_t seed, std::string_view without,
           std::map<std::string, int, std::less<>>& breaches, int& cleared) {
   Life life(seed, bench.shelf);
   life.clinic.shelf = bench.shelf;
-  const When now{life.some_evening(), 0};
-  const auto person =
-      chart::finish(chart::begin(id(1), life.facts.size(), {}, life.facts, {}), {"UTC", {}});
+  const auto now = life.some_evening();
+  const auto person = life.person();
   const auto whole = interlock::house_of(life.clinic);
   auto house = whole;
   house.without = without;
   for (const auto& line : person->order.lines) {
-    order::Due due;
-    due.line = line.id;
-    due.name = SlotName::bedtime;
-    due.units = line.text.slots.front().units;
-    due.day = first_day + days{3};
-    due.at = {start + days{3} + hours{22}, 0};
-    due.from = {due.at.at - hours{1}, 0};
-    due.to = {due.at.at + hours{2}, 0};
+    const auto due = life.slot(line);
     const auto verdict = interlock::decide(*person, whole, due, now).verdict;
     const auto shown = interlock::decide(*person, house, due, now);
     const auto card = bench.card(*person, life.clinic, now, shown);
@@ -383,10 +434,9 @@ TEST(InterlockProperty, H53_PageSheetAndPhoneDeskShowNoNumberWhereItHolds) {
   for (std::uint64_t seed = 0; seed < journals / 5; ++seed) {
     Life life(seed, bench.shelf);
     life.clinic.shelf = bench.shelf;
-    auto caller = Caller{"Marit", Role::nurse, words::english(), life.some_evening()};
-    const auto person =
-        chart::finish(chart::begin(id(1), life.facts.size(), {}, life.facts, {}), {"UTC", {}});
-    const When now{caller.now, 0};
+    const auto now = life.some_evening();
+    auto caller = Caller{"Marit", Role::nurse, words::english(), now.at};
+    const auto person = life.person();
     const auto agenda = interlock::agenda_of(*person, interlock::house_of(life.clinic), now);
     const auto page =
         pages::person_page(*person, {}, life.clinic, caller, {}, [] { return Id{9, 9}; });
