@@ -1,4 +1,4 @@
-# room(NAME RING base|core|edge|shell [HOT] NEEDS room... [LINKS target...] [DOORS header...])
+# room(NAME RING base|core|edge|shell [HOT] [APART] NEEDS room... [LINKS target...] [DOORS header...])
 #
 # A room is a folder: its sources, its tests (*_test.cpp) and one door, the header named like the room; DOORS names
 # the doors of a room that has several small ones. A room inside another's folder is named with its path
@@ -6,6 +6,7 @@
 # It may need rooms of its own ring and of the rings below, and only those that stand already: that leaves no way
 # round in a circle. Floors are worked out: one above the highest room of the same ring that is needed.
 # NEEDS names every room whose door is included; LINKS names libraries from outside.
+# APART compiles each file by itself even where others are put together: for a library whose headers do not bear it.
 # HOT keeps a room of edge or shell at the core's optimisation: what is called for every fact, not for every request.
 
 set(PENSTOCK_RINGS base core edge shell)
@@ -32,7 +33,7 @@ function(floor_of name ring needs result)
 endfunction()
 
 function(room name)
-  cmake_parse_arguments(ROOM "HOT" "RING" "NEEDS;LINKS;DOORS" ${ARGN})
+  cmake_parse_arguments(ROOM "HOT;APART" "RING" "NEEDS;LINKS;DOORS" ${ARGN})
   if(ROOM_UNPARSED_ARGUMENTS)
     message(FATAL_ERROR "room ${name}: unknown words: ${ROOM_UNPARSED_ARGUMENTS}")
   endif()
@@ -59,6 +60,9 @@ function(room name)
 
   string(REPLACE "/" "_" flat ${name})
   set(target penstock_${flat})
+  if(NOT ROOM_APART)
+    together(sources ${target})
+  endif()
   if(sources)
     add_library(${target} STATIC ${sources})
     set(visibility PUBLIC)

@@ -149,7 +149,7 @@ void examined_sound(const SkinExamined& examined, Whole& whole) {
   if (!examined.photo.empty() && !examined.photo_consent)
     whole.refuse("photo", codes::photo_consent);
 }
-void rules_sound(const PlaceRulesSet& rules, Whole& whole) { some_zone(rules.zones, whole); }
+void place_rules_sound(const PlaceRulesSet& rules, Whole& whole) { some_zone(rules.zones, whole); }
 
 }  // namespace
 
@@ -168,7 +168,7 @@ constexpr KindInfo PlaceNoted::kind =
     listed<PlaceNoted>(place_noted_fields, {.form = {"", 20, "skin"}});
 constexpr Group SlotPart::list = fields::group<SlotPart>(slot_part_fields);
 constexpr KindInfo PlaceRulesSet::kind = listed<PlaceRulesSet>(
-    place_rules_set_fields, {.sound = erased<rules_sound>, .form = {"place-rules"}});
+    place_rules_set_fields, {.sound = erased<place_rules_sound>, .form = {"place-rules"}});
 constexpr Group PromisedPlace::list = fields::group<PromisedPlace>(promised_place_fields);
 constexpr KindInfo PlacePlanGiven::kind = listed<PlacePlanGiven>(place_plan_given_fields);
 

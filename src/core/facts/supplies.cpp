@@ -147,7 +147,7 @@ void counted_sound(const SuppliesCounted& counted, Whole& whole) {
 void needles_sound(const NeedlesGiven& given, Whole& whole) {
   whole.some("needles", given.needles, supplies_max, "limit.supplies");
 }
-void rules_sound(const SupplyRulesSet& rules, Whole& whole) {
+void supply_rules_sound(const SupplyRulesSet& rules, Whole& whole) {
   // Less than the usual certainty is somebody's decision, and has a reason.
   if (rules.service_per_thousand < service_plain_least) {
     whole.needs("service_reason", rules.service_reason, codes::service_reason);
@@ -186,7 +186,7 @@ constexpr KindInfo SuppliesCounted::kind = listed<SuppliesCounted>(
 constexpr KindInfo NeedlesGiven::kind = listed<NeedlesGiven>(
     needles_given_fields, {.sound = erased<needles_sound>, .form = {"needles"}});
 constexpr KindInfo SupplyRulesSet::kind =
-    listed<SupplyRulesSet>(supply_rules_set_fields, {.sound = erased<rules_sound>});
+    listed<SupplyRulesSet>(supply_rules_set_fields, {.sound = erased<supply_rules_sound>});
 constexpr KindInfo SuppliesAsked::kind =
     listed<SuppliesAsked>(supplies_asked_fields, {.sound = erased<asked_sound>, .form = {"asked"}});
 constexpr KindInfo SharpsBoxGiven::kind =

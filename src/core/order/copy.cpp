@@ -3,19 +3,16 @@
 #include <algorithm>
 #include <string>
 
+#include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
 
 namespace penstock::order {
 namespace {
 
+using internal::word;
 using journal::OrderLineSigned;
 using journal::Purpose;
 using journal::Slot;
-
-template <class Enum>
-std::string_view word(Enum value) {
-  return names_of(value)[static_cast<std::size_t>(value)];
-}
 
 Error asked(std::string_view code, std::vector<Arg> args = {}) {
   return {Kind::refused, code, std::move(args)};

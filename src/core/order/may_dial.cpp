@@ -3,18 +3,15 @@
 #include <string>
 
 #include "core/order/internal/matching.hpp"
+#include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
 
 namespace penstock::order {
 namespace {
 
+using internal::word;
 using journal::Outcome;
 using std::chrono::minutes;
-
-template <class Enum>
-std::string_view word(Enum value) {
-  return names_of(value)[static_cast<std::size_t>(value)];
-}
 
 /// Everything that a refusal of a due dose has to carry, so that the words can say how to get
 /// insulin today (H38).

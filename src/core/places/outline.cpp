@@ -47,7 +47,7 @@ std::int64_t ring_of(const Body& body) {
 }
 
 /// The point of the way from `in` to `out` that just reaches the ring.
-Spot crossing(Spot in, Spot out, std::int64_t ring) {
+Spot ring_crossing(Spot in, Spot out, std::int64_t ring) {
   constexpr std::int64_t steps = 4096;
   const auto on_way = [&](std::int64_t step) {
     return at(in.x.tenths + (std::int64_t{out.x.tenths} - in.x.tenths) * step / steps,
@@ -87,9 +87,9 @@ std::vector<Spot> beside_ring(const std::vector<Spot>& corners, std::int64_t rin
   }
   if (count == 0) return {};
   const auto corner = [&](std::size_t i) { return corners[i % corners.size()]; };
-  std::vector<Spot> kept{crossing(corner(first - 1), corner(first), ring)};
+  std::vector<Spot> kept{ring_crossing(corner(first - 1), corner(first), ring)};
   for (std::size_t i = 0; i < count; ++i) kept.push_back(corner(first + i));
-  const Spot entry = crossing(corner(first + count), corner(first + count - 1), ring);
+  const Spot entry = ring_crossing(corner(first + count), corner(first + count - 1), ring);
   kept.push_back(entry);
   for (std::size_t i = 0; i < std::size(cosines); ++i) {
     const auto step = std::size(cosines) - 1 - i;

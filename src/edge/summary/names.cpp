@@ -85,7 +85,7 @@ bool few_slips(std::string_view a, std::string_view b) {
 
 constexpr std::string_view tag_number = "number/", tag_look = "number-look/";
 // What the store keeps of a tag (store::tag_bytes_max), less the longest word before it.
-constexpr std::size_t tag_name_max = 180;
+constexpr std::size_t tag_number_max = 180;
 
 }  // namespace
 
@@ -102,8 +102,8 @@ bool same_number(const Key& a, const Key& b) {
 
 std::vector<std::string> tags_of_number(const Key& number) {
   if (number.folded.empty()) return {};
-  return {std::string(tag_number).append(shortened(number.folded, tag_name_max)),
-          std::string(tag_look).append(shortened(number.look, tag_name_max))};
+  return {std::string(tag_number).append(shortened(number.folded, tag_number_max)),
+          std::string(tag_look).append(shortened(number.look, tag_number_max))};
 }
 
 }  // namespace penstock::summary

@@ -218,7 +218,7 @@ void list(V& visit, supply::LotAtHome& lot) {
 constexpr std::string_view tag_lot = "lot/";
 constexpr std::string_view tag_unknown = "lot unknown/";
 // A tag is short; whoever writes a longer number is found with all that begin alike.
-constexpr std::size_t tag_name_max = 120;
+constexpr std::size_t tag_lot_max = 120;
 
 }  // namespace
 
@@ -238,7 +238,7 @@ Result<std::vector<supply::LotAtHome>> unpack_lots(std::string_view text) {
 }
 
 std::string tag_of_lot(std::string_view key) {
-  return std::string(tag_lot) + std::string(key.substr(0, tag_name_max));
+  return std::string(tag_lot) + std::string(key.substr(0, tag_lot_max));
 }
 
 std::string tag_of_unknown_lot(const supply::Kind& kind) {

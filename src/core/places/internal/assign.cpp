@@ -8,8 +8,6 @@ namespace {
 
 using Counts = std::array<std::int32_t, parts>;
 
-std::size_t index(BodyPart part) { return static_cast<std::size_t>(part); }
-
 // Where a slot would rather go when nobody said so. Mealtime insulin is wanted fast: the abdomen is
 // the fastest (B001, B002, B005); insulin at bedtime may be slow, the leg is the slowest (B001,
 // B029). The arm comes last although it is faster than the leg (B003): a fold is hardly possible

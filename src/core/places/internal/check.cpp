@@ -16,9 +16,6 @@ std::string item(std::string_view list, std::size_t index, std::string_view fiel
   if (!field.empty()) at += "/" + std::string(field);
   return at;
 }
-Arg arg_size(std::string_view name, std::size_t size) {
-  return arg_count(name, static_cast<std::int64_t>(size));
-}
 Arg arg_body(std::string_view name, TenthsCm length) { return arg_text(name, format(length)); }
 
 Found wrong_days(const PlaceRequest& r) {

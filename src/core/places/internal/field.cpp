@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <limits>
 
+#include "core/places/internal/check.hpp"
+
 namespace penstock::places::internal {
 namespace {
-
-std::size_t index(BodyPart part) { return static_cast<std::size_t>(part); }
 
 void add_zone(Field& field, Zone zone, const std::vector<PlaneSpot>& plane,
               const PlaceRequest& request, TenthsMm spacing) {
@@ -175,10 +175,6 @@ std::optional<TenthsMm> widest_spacing(const PlaceRequest& request) {
     }
   }
   return {};
-}
-
-Arg arg_size(std::string_view name, std::size_t size) {
-  return arg_count(name, static_cast<std::int64_t>(size));
 }
 
 }  // namespace

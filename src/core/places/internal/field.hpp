@@ -11,6 +11,8 @@
 namespace penstock::places::internal {
 
 inline constexpr std::size_t parts = body_part_names.size();
+/// Of a part in an array of `parts`.
+inline std::size_t index(BodyPart part) { return static_cast<std::size_t>(part); }
 
 /// Days are counted from the plan's first; never used: as long ago as never matters.
 inline constexpr std::int32_t never = -1'000'000;

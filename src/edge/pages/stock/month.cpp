@@ -10,14 +10,13 @@
 
 #include "edge/pages/kit/items.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/stock/internal/shown.hpp"
 #include "edge/summary/summary.hpp"
 
 namespace penstock::pages {
 namespace {
 
 using std::chrono::days;
-
-constexpr std::size_t people_shown_max = 400;  // what one page can print; the sums are over all
 
 void want(Wants& out, const cover::Lasts& lasts, Want one, LocalDay until, std::int32_t per_box) {
   const auto first = supply::may_be_short_on(lasts);

@@ -4,14 +4,13 @@
 
 #include "edge/pages/kit/items.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/stock/internal/shown.hpp"
 #include "edge/summary/summary.hpp"
 
 namespace penstock::pages {
 namespace {
 
 using journal::CallOutcome;
-
-constexpr std::size_t people_shown_max = 400;  // what one page can print; the counts are of all
 
 /// A recall that names an item is about one insulin, or about needles. Of several with the same
 /// number any one is enough.
