@@ -18,12 +18,16 @@ bool has_window(const json::Value& person) {
   return false;
 }
 
-// Two thousand injections and notes, one an hour, the last an hour ago.
+// Two thousand injections and notes, one an hour, the last an hour ago; as many units come again
+// after twelve hours, so that no two are nearly one.
 std::string diary(const Clinic& clinic, int lines) {
   std::string text = "time,what,units,cartridge,zone,spot,note\n";
   for (int i = lines; i > 0; --i) {
     const bool note = i % 5 == 0;
-    text += clinic.ago(i) + (note ? ",note,,,,,felt well" : ",injected,1,1,thigh left,,") + "\n";
+    text += clinic.ago(i) +
+            (note ? ",note,,,,,felt well"
+                  : ",injected," + std::to_string(1 + i % 12) + ",1,thigh left,,") +
+            "\n";
   }
   return text;
 }

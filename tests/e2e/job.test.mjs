@@ -234,5 +234,23 @@ test('H22 a bad line is named with its number, and nothing enters', async () => 
   const lines = page.getByRole('region', { name: 'Lines that cannot be read' });
   await lines.getByRole('rowheader', { name: '7', exact: true }).waitFor();
   assert.equal(await page.getByRole('button', { name: /^Record it for/ }).count(), 0);
+});
+
+test('H25 H56 an unusual row and one that is nearly another are asked about, one question at a time', async () => {
+  const before = await json(bench, `/api/people/${person}/journal?page=1`);
+  const at = (hour, units) => `2025-05-0${hour < 12 ? 2 : 1}T${hour < 10 ? '0' : ''}${hour}:00:00+00:00,injected,${units},1,,,\n`;
+  const text = `time,what,units,cartridge,zone,spot,note\n${at(20, 9)}${at(21, 9)}${at(9, 200)}`;
+  await page.locator('#diary').setInputFiles({ name: 'asked.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+  await page.getByRole('region', { name: 'Unusual rows' }).getByRole('rowheader', { name: '4', exact: true }).waitFor();
+  await axeFindsNothing(page, 'the unusual rows');
+  assert.equal(await page.getByRole('button', { name: /^The same: leave/ }).count(), 0);
+  await page.getByRole('button', { name: /^Not right: leave/ }).click();
+  await page
+    .getByRole('region', { name: /nearly the same/ })
+    .getByText('in line 2 of this file')
+    .waitFor();
+  await page.getByRole('button', { name: /^The same: leave/ }).click();
+  await page.getByText('Recorded.').waitFor();
+  assert.equal((await json(bench, `/api/people/${person}/journal?page=1`)).version, before.version + 2, 'one row, and the import');
   keptQuiet(page, 'the whole job');
 });

@@ -57,7 +57,8 @@ void run_diary(Name, std::string_view input) {
   if (!preview) return law_of_refusal(preview.error());
   for (const auto& bad : preview->bad) law_of_refusal(bad.error);
   const auto accepted =
-      diary::accept_diary(*preview, at_home(known), "diary.csv", berlin().when(now));
+      diary::accept_diary(*preview, at_home(known), "diary.csv", berlin().when(now),
+                          {diary::AskedRows::bring_in, diary::AskedRows::bring_in});
   law(accepted.has_value() == preview->acceptable(), "a preview that says otherwise");
   if (!accepted) return law_of_refusal(accepted.error());
   std::vector<journal::Fact> facts;

@@ -461,8 +461,11 @@ export interface DiaryPreview {
   more_bad: string;
   sample: { line: number; when_text: string; what: string }[];
   near_text: string;
-  /** Rows that are nearly on record: they are asked about (H56). */
+  /** Rows that are nearly on record, or nearly another row of the file: they are asked about (H56). */
   near: { line: number; when_text: string; what: string; held_text: string }[];
+  odd_text: string;
+  /** Unusual rows: they are asked about, too (H25). */
+  odd: { line: number; when_text: string; what: string; why: string }[];
   notices: Notice[];
   can_accept: boolean;
 }

@@ -49,6 +49,8 @@ class Reading {
   Fact fact(const Id& id, const When& when, Payload payload);
   Id note_id(const Id& row, std::string_view note) const;
   bool is_known(const Id& id) const { return context_.known(id) != nullptr; }
+  bool is_repeated(const DiaryRow& row, const Identity& chosen);
+  void look_at(std::int64_t line, Fact fact);
 
   const DiaryContext& context_;
   DiaryPreview& preview_;
@@ -59,6 +61,7 @@ class Reading {
   std::int64_t out_of_order_ = 0;
   std::unordered_map<Id, std::uint32_t, IdHash> equals_;  // how many, by the identity of the first
   std::unordered_set<Id, IdHash> taken_;
+  std::unordered_set<std::string> said_;  // rows without an identity of their own
   Instant second_{};
   std::uint32_t sequence_ = 0;
 };
@@ -217,6 +220,28 @@ Id Reading::note_id(const Id& row, std::string_view note) const {
                  context_.digest);
 }
 
+// Somebody's program or hand wrote it down twice (H22). Two acts of one minute differ by their
+// place, their note or their seconds.
+bool Reading::is_repeated(const DiaryRow& row, const Identity& chosen) {
+  if (row.stated_id) return false;
+  auto text = to_text(chosen.first_of_equals) + "\n";
+  if (row.zone) text += zone_names[static_cast<std::size_t>(*row.zone)];
+  if (row.spot)
+    text += std::to_string(row.spot->x.tenths) + " " + std::to_string(row.spot->y.tenths);
+  return !said_.insert(text + "\n" + row.note).second;
+}
+
+// As where it is typed, but that a diary tells of long ago: one that does is no reason to ask about
+// each of its rows.
+void Reading::look_at(std::int64_t line, Fact fact) {
+  const auto odd = journal::oddity(fact);
+  if (!odd) return;
+  fact.recorded = fact.happened.at;
+  const auto value = journal::oddity(fact);
+  if (value) preview_.odd.push_back({line, *value});
+  if (value != odd) preview_.late.push_back(line);
+}
+
 std::optional<Error> Reading::take(const DiaryRow& row) {
   DiaryCartridge cartridge;
   if (!row.cartridge.empty()) {
@@ -230,6 +255,10 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
     cartridge = *named;
   }
   auto chosen = choose(row, cartridge.cartridge);
+  if (is_repeated(row, chosen)) {
+    preview_.repeated.push_back(row.line);
+    return std::nullopt;
+  }
   if (row.stated_id) chosen.id = *row.stated_id;
   if (!taken_.insert(chosen.id).second) {
     return Error{Kind::invalid_input,
@@ -258,7 +287,7 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
   }
   for (auto& one : facts) {
     if (is_known(one.id)) continue;
-    if (auto odd = journal::oddity(one)) preview_.odd.push_back({row.line, *std::move(odd)});
+    look_at(row.line, one);
     preview_.fresh.push_back({row.line, std::move(one)});
   }
   return std::nullopt;
@@ -276,6 +305,12 @@ void Reading::finish() {
 
 }  // namespace
 
+AskedRows asked_rows(std::string_view word) {
+  return word == leave_out_word  ? AskedRows::leave_out
+         : word == bring_in_word ? AskedRows::bring_in
+                                 : AskedRows::not_said;
+}
+
 Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& context) {
   INVARIANT(context.digest != nullptr && context.cartridge && context.known);
   DiaryPreview preview;
@@ -292,12 +327,20 @@ Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& c
 }
 
 Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryContext& context,
-                                       std::string_view file_name, const When& now, NearRows near) {
+                                       std::string_view file_name, const When& now,
+                                       const DiaryAnswers& answers) {
+  const auto unsaid = [](std::string_view code, std::size_t rows) {
+    return Error{
+        Kind::refused, std::string(code), {arg_count("rows", static_cast<std::int64_t>(rows))}, ""};
+  };
   if (!preview.acceptable()) return preview.bad.front().error;
-  if (!preview.near.empty() && near == NearRows::not_said) {
-    return Error{Kind::refused,
-                 codes::diary_near,
-                 {arg_count("rows", static_cast<std::int64_t>(preview.near.size()))}};
+  if (!preview.odd.empty() && answers.odd == AskedRows::not_said)
+    return unsaid(codes::diary_odd, preview.odd.size());
+  if (!preview.near.empty() && answers.near == AskedRows::not_said)
+    return unsaid(codes::diary_near, preview.near.size());
+  std::unordered_set<std::int64_t> odd;
+  if (answers.odd == AskedRows::leave_out) {
+    for (const auto& one : preview.odd) odd.insert(one.line);
   }
   std::vector<Fact> facts;
   facts.reserve(preview.fresh.size() + 1);
@@ -305,7 +348,8 @@ Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryC
   for (std::size_t i = 0; i < preview.fresh.size(); ++i) {
     const bool is_near = pair != preview.near.end() && pair->fresh == i;
     if (is_near) ++pair;
-    if (!is_near || near == NearRows::bring_in) facts.push_back(preview.fresh[i].fact);
+    if (odd.contains(preview.fresh[i].line)) continue;
+    if (!is_near || answers.near == AskedRows::bring_in) facts.push_back(preview.fresh[i].fact);
   }
   if (facts.empty()) return facts;
   Fact imported;

@@ -43,6 +43,7 @@ inline constexpr std::string_view diary_zone_extra = "diary.zone_extra";        
 inline constexpr std::string_view diary_spot_zone = "diary.spot_without_zone";  // text
 inline constexpr std::string_view diary_id_twice = "diary.id_twice";            // id
 inline constexpr std::string_view diary_near = "diary.near";                    // H56, asked: rows
+inline constexpr std::string_view diary_odd = "diary.odd_unsaid";               // H25, asked: rows
 }  // namespace codes
 
 /// A cartridge as the file names it (its label, its number among the person's, or its id).
@@ -67,20 +68,33 @@ struct DiaryContext {
   /// written down again with other times (H56). Not given: nothing is compared.
   std::span<const journal::Effective> so_far;
   std::function<bool(const Id& cartridge, const Id& other)> same_insulin;
+  /// How far apart two doses of what is in this cartridge may lie and be perhaps the same one.
+  std::function<std::chrono::minutes(const Id& cartridge)> perhaps_same;
 };
 
 struct DiaryLine {
   std::int64_t line = 0;
   journal::Fact fact;
 };
-/// A new row that is nearly one that the journal holds: as many units of the same insulin, less
-/// than near_minutes away. Each held one is paired once, the nearest in time first.
+/// A new row that is nearly one that the journal holds: as many units of the same insulin, at most
+/// DiaryContext::perhaps_same away. Each held one is paired once, the nearest in time first. A dose
+/// that is left over is held against those above it in the file; primes are not, for several of
+/// one evening are usual.
 struct DiaryNear {
   std::size_t fresh = 0;  ///< place in `fresh`
-  When held;              ///< when the journal's own was
+  When held;              ///< when the other was
+  std::int64_t line = 0;  ///< the other's line in this file; 0: it is the journal's
 };
-inline constexpr std::chrono::minutes near_minutes{30};
-enum class NearRows : std::uint8_t { not_said, leave_out, bring_in };
+/// What somebody said of rows that are asked about before they enter.
+enum class AskedRows : std::uint8_t { not_said, leave_out, bring_in };
+inline constexpr std::string_view leave_out_word = "leave out";
+inline constexpr std::string_view bring_in_word = "bring in";
+/// As an option or a query says it; any other word says nothing.
+AskedRows asked_rows(std::string_view word);
+struct DiaryAnswers {
+  AskedRows near = AskedRows::not_said;  ///< rows nearly on record (H56)
+  AskedRows odd = AskedRows::not_said;   ///< unusual ones (H25)
+};
 
 struct DiaryBadLine {
   std::int64_t line = 0;  ///< 0: the file as a whole
@@ -94,8 +108,11 @@ struct DiaryPreview {
   std::int64_t known = 0;        ///< rows that the journal holds already
   std::vector<std::int64_t>
       differs;  ///< lines that it holds with another zone, spot or reason: left alone
+  /// Lines that say the same as one above them, to the letter: such a row counts once.
+  std::vector<std::int64_t> repeated;
   std::vector<DiaryNear> near;      ///< in the order of `fresh`
-  std::vector<DiaryBadLine> odd;    ///< new rows that are unusual, to be looked at (H25)
+  std::vector<DiaryBadLine> odd;    ///< new rows that are unusual, asked about (H25)
+  std::vector<std::int64_t> late;   ///< new rows of so long ago that the year may be wrong
   std::vector<DiaryBadLine> bad;    ///< the first diary_bad_lines_max of them
   std::int64_t bad_count = 0;       ///< all of them
   std::optional<When> first, last;  ///< when the file's good rows begin and end
@@ -108,12 +125,13 @@ struct DiaryPreview {
 Result<DiaryPreview> preview_diary(std::string_view bytes, const DiaryContext& context);
 
 /// The facts to append: the file's new rows, then one that says that the file came in (none when
-/// nothing is new). A preview with a bad line: refused with the first of them; one with rows that
-/// are nearly there: codes::diary_near, until it is said what they are.
+/// nothing is new). A preview with a bad line: refused with the first of them; one with unusual
+/// rows, or with rows that are nearly there: codes::diary_odd, diary_near, until it is said what
+/// they are.
 Result<std::vector<journal::Fact>> accept_diary(const DiaryPreview& preview,
                                                 const DiaryContext& context,
                                                 std::string_view file_name, const When& now,
-                                                NearRows near = NearRows::not_said);
+                                                const DiaryAnswers& answers = {});
 /// An import is taken back whole, in one act (H56): the corrections that void its rows, for each of
 /// `facts` that voids the entry which says that a file came in.
 std::vector<journal::Fact> taken_back_with(std::span<const journal::Fact> facts,

@@ -29,52 +29,79 @@ std::optional<Pressed> pressed_in(const Payload& payload) {
   return std::nullopt;
 }
 
+struct One {
+  Pressed what;
+  When when;
+  std::size_t place = 0;  // in `fresh`
+  Instant at() const { return when.at; }
+};
+
 struct Pair {
   std::chrono::seconds apart{};
   std::size_t fresh = 0;
   std::size_t held = 0;
 };
 
-}  // namespace
+bool are_alike(const One& a, const One& b, const DiaryContext& context) {
+  return a.what.injected == b.what.injected && a.what.units == b.what.units &&
+         (a.what.cartridge == b.what.cartridge ||
+          (context.same_insulin && context.same_insulin(a.what.cartridge, b.what.cartridge)));
+}
 
-std::vector<DiaryNear> internal::near_rows(const std::vector<DiaryLine>& fresh,
-                                           const DiaryContext& context) {
-  struct Held {
-    Pressed what;
-    When when;
-  };
-  std::vector<Held> held;
-  for (const auto& one : context.so_far) {
-    if (const auto pressed = pressed_in(*one.payload)) held.push_back({*pressed, one.happened});
-  }
-  const auto at = [](const Held& one) { return one.when.at; };
-  std::ranges::stable_sort(held, {}, at);
+// By place in `fresh`. `held` is in the order of time.
+std::map<std::size_t, DiaryNear> paired_once(const std::vector<One>& rows,
+                                             const std::vector<One>& held,
+                                             const DiaryContext& context) {
   std::vector<Pair> pairs;
-  for (std::size_t i = 0; i < fresh.size(); ++i) {
-    const auto row = pressed_in(fresh[i].fact.payload);
-    if (!row) continue;
-    const auto when = fresh[i].fact.happened.at;
-    const auto from = std::ranges::upper_bound(held, when - near_minutes, {}, at);
-    for (auto one = from; one != held.end() && one->when.at < when + near_minutes; ++one) {
-      const bool same =
-          one->what.injected == row->injected && one->what.units == row->units &&
-          (one->what.cartridge == row->cartridge ||
-           (context.same_insulin && context.same_insulin(one->what.cartridge, row->cartridge)));
-      if (same)
+  for (const auto& row : rows) {
+    const auto span = context.perhaps_same(row.what.cartridge);
+    auto one = std::ranges::lower_bound(held, row.at() - span, {}, &One::at);
+    for (; one != held.end() && one->at() <= row.at() + span; ++one) {
+      if (are_alike(row, *one, context))
         pairs.push_back(
-            {abs(one->when.at - when), i, static_cast<std::size_t>(one - held.begin())});
+            {abs(one->at() - row.at()), row.place, static_cast<std::size_t>(one - held.begin())});
     }
   }
   std::ranges::stable_sort(pairs, {}, &Pair::apart);
   std::vector<bool> taken(held.size());
-  std::map<std::size_t, When> found;
+  std::map<std::size_t, DiaryNear> found;
   for (const auto& pair : pairs) {
     if (taken[pair.held] || found.contains(pair.fresh)) continue;
     taken[pair.held] = true;
-    found.emplace(pair.fresh, held[pair.held].when);
+    found.emplace(pair.fresh, DiaryNear{pair.fresh, held[pair.held].when, 0});
+  }
+  return found;
+}
+
+}  // namespace
+
+std::vector<DiaryNear> internal::near_rows(const std::vector<DiaryLine>& fresh,
+                                           const DiaryContext& context) {
+  if (!context.perhaps_same) return {};
+  std::vector<One> held, rows;
+  for (const auto& one : context.so_far) {
+    if (const auto pressed = pressed_in(*one.payload)) held.push_back({*pressed, one.happened});
+  }
+  std::ranges::stable_sort(held, {}, &One::at);
+  for (std::size_t i = 0; i < fresh.size(); ++i) {
+    const auto& fact = fresh[i].fact;
+    if (const auto pressed = pressed_in(fact.payload)) rows.push_back({*pressed, fact.happened, i});
+  }
+  auto found = paired_once(rows, held, context);
+  // What is left over, against the rows above it: as many units an hour later, by another hand.
+  std::map<Units, std::map<Id, const One*>> above;  // the last of each cartridge
+  for (const auto& row : rows) {
+    if (!row.what.injected) continue;
+    auto& alike = above[row.what.units];
+    for (const auto& [cartridge, other] : alike) {
+      const bool is_near = row.at() - other->at() <= context.perhaps_same(row.what.cartridge);
+      if (is_near && are_alike(row, *other, context))
+        found.emplace(row.place, DiaryNear{row.place, other->when, fresh[other->place].line});
+    }
+    alike[row.what.cartridge] = &row;
   }
   std::vector<DiaryNear> out;
-  for (const auto& [row, when] : found) out.push_back({row, when});
+  for (const auto& [place, near] : found) out.push_back(near);
   return out;
 }
 

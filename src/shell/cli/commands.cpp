@@ -97,6 +97,17 @@ Command clinic_command() {
       run_clinic};
 }
 
+void import_options(CLI::App& app, Options& options) {
+  data_and_json(app, options);
+  person_word(app, options);
+  app.add_option("FILE.csv", options.second, "time,what,units,cartridge,zone,spot,note")
+      ->required();
+  app.add_flag("--accept", options.accept, "Let it enter without asking");
+  const CLI::IsMember words({"leave out", "bring in"});
+  app.add_option("--near", options.near, "Rows that are nearly the same as another")->check(words);
+  app.add_option("--odd", options.odd, "Unusual rows")->check(words);
+}
+
 std::vector<Command> record_commands() {
   return {
       {"register", "Registers a person",
@@ -138,17 +149,7 @@ std::vector<Command> record_commands() {
          app.add_flag("--schema", options.schema, "Its JSON Schema");
        },
        run_facts},
-      {"import", "A diary that came home: a preview, then it enters",
-       [](CLI::App& app, Options& options) {
-         data_and_json(app, options);
-         person_word(app, options);
-         app.add_option("FILE.csv", options.second, "time,what,units,cartridge,zone,spot,note")
-             ->required();
-         app.add_flag("--accept", options.accept, "Let it enter without asking");
-         app.add_option("--near", options.near, "Rows that are nearly on record")
-             ->check(CLI::IsMember({"leave out", "bring in"}));
-       },
-       run_import},
+      {"import", "A diary that came home: a preview, then it enters", import_options, run_import},
       {"import-journal", "A journal that was exported: a preview, then it enters",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);

@@ -23,12 +23,24 @@ std::string render_diary(const json::Value& preview) {
                    text_at(bad.value, "line") + ": ", "      ");
   }
   out += lines::line(text_at(preview, "more_bad"), "");
-  for (const auto& row : lines::at(preview, "sample").members) {
-    out +=
-        lines::line(lines::joined({text_at(row.value, "line") + ":",
-                                   text_at(row.value, "when_text"), text_at(row.value, "what")}));
+  const auto row_of = [](const json::Value& row) {
+    return lines::joined(
+        {text_at(row, "line") + ":", text_at(row, "when_text"), text_at(row, "what")});
+  };
+  for (const auto& row : lines::at(preview, "sample").members)
+    out += lines::line(row_of(row.value));
+  out += lines::notices(lines::at(preview, "notices"));
+  // What is asked stands last, where it is answered, each row with its neighbour or its reason.
+  out += lines::line(text_at(preview, "odd_text"), "");
+  for (const auto& row : lines::at(preview, "odd").members)
+    out += wrapped(row_of(row.value) + ". " + text_at(row.value, "why"), "  ", "      ");
+  out += lines::line(text_at(preview, "near_text"), "");
+  for (const auto& row : lines::at(preview, "near").members) {
+    out += wrapped(said("cli.near_row", {arg_text("row", row_of(row.value)),
+                                         arg_text("held", text_at(row.value, "held_text"))}),
+                   "  ", "      ");
   }
-  return out + lines::notices(lines::at(preview, "notices"));
+  return out;
 }
 
 // "yes" and nothing shorter: a whole file enters with it.
@@ -146,11 +158,8 @@ Exit run_import(Bench& bench) {
   const auto preview = (*desk)->diary(*person, name, *bytes, "", (*desk)->caller());
   if (!preview) return bench.refuse(preview.error());
   const auto enter = [&] {
-    const auto near = options.near == "leave out"  ? diary::NearRows::leave_out
-                      : options.near == "bring in" ? diary::NearRows::bring_in
-                                                   : diary::NearRows::not_said;
     return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"), (*desk)->caller(),
-                          near);
+                          {diary::asked_rows(options.near), diary::asked_rows(options.odd)});
   };
   if (const auto* bad = preview->find("bad"); bad != nullptr && !bad->members.empty()) {
     const auto refused = enter();  // H22: a file with a bad line is refused whole, with the reason

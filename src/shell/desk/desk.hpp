@@ -239,10 +239,11 @@ class Desk {
 
   // ---- files
   /// Without `accept` a preview; with the preview's digest the file enters. Rows that are nearly on
-  /// record are asked about: `near` says whether to leave them out or to bring them in (H56).
+  /// record, and unusual ones, are asked about: `answers` says whether to leave them out or to
+  /// bring them in (H56, H25).
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
                             std::string_view accept, const Caller& caller,
-                            diary::NearRows near = diary::NearRows::not_said);
+                            const diary::DiaryAnswers& answers = {});
   Result<std::string> export_journal(Id person);
   /// A file that export_journal wrote. Without `accept` a preview, with both names side by side;
   /// with the preview's digest what is new enters, with a fact that says who let it in. The same

@@ -146,7 +146,7 @@ TEST(People, H56_RowsNearlyOnRecordAreAskedAboutAndAnImportIsTakenBackWhole) {
   };
   EXPECT_EQ(left(), "260");
   Bench::must(
-      bench.desk().diary(person, "a.csv", rows, digest, caller, diary::NearRows::leave_out));
+      bench.desk().diary(person, "a.csv", rows, digest, caller, {diary::AskedRows::leave_out}));
   EXPECT_EQ(left(), "222");  // 20 and 18 that were new
 
   std::string imported;
@@ -162,6 +162,47 @@ TEST(People, H56_RowsNearlyOnRecordAreAskedAboutAndAnImportIsTakenBackWhole) {
   EXPECT_EQ(left(), "222");
   Bench::must(bench.record(person, back, R"("confirmed":true,)"));
   EXPECT_EQ(left(), "260");
+}
+
+// The span is that of the next injection: two hours, and eight for basal insulin.
+TEST(People, H56_H22_H25_WhatIsAskedOfADiaryIsShownWithItsNeighbourAndItsReason) {
+  Bench bench("2027-03-16T23:30:00+01:00");
+  const auto person = bench.enrol();
+  bench.pen_and_cartridge(person);
+  Bench::must(bench.record(person, R"({"what":"injected","happened":"2027-03-12T20:00:00+01:00",)"
+                                   R"("cartridge":")" +
+                                       std::string(Bench::cartridge) + R"(","units":20})"));
+  const std::string rows =
+      "time,what,units,cartridge,zone,spot,note\n"
+      "2027-03-12T20:45,injected,20,insulin glargine,,,\n"
+      "2027-03-13T20:00,injected,22,insulin glargine,,,\n"
+      "2027-03-13T20:00,injected,22,insulin glargine,,,\n"
+      "2027-03-13T20:50,injected,22,insulin glargine,,,\n"
+      "2027-03-14T20:00,injected,200,insulin glargine,,,\n"
+      "2027-03-15T18:00,injected,18,insulin glargine,,,\n"
+      "2027-03-15T22:00,injected,18,insulin glargine,,,\n";
+  const auto look = [&] {
+    return Bench::must(bench.desk().diary(person, "a.csv", rows, "", bench.desk().caller()));
+  };
+  const auto seen = look();
+  ASSERT_EQ(Bench::at(seen, "/near").members.size(), 2U);
+  EXPECT_NE(Bench::at(seen, "/near/0/held_text").text.find("20:00"), std::string::npos);
+  EXPECT_NE(Bench::at(seen, "/near/1/held_text").text.find("line 3"), std::string::npos);
+  ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 1U);
+  EXPECT_NE(Bench::at(seen, "/odd/0/why").text.find("80"), std::string::npos);
+  EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("counts once"), std::string::npos);
+  const auto enter = [&](const diary::DiaryAnswers& answers) {
+    return code(bench.desk().diary(person, "a.csv", rows, Bench::at(seen, "/digest").text,
+                                   bench.desk().caller(), answers));
+  };
+  using enum diary::AskedRows;
+  EXPECT_EQ(enter({}), diary::codes::diary_odd);
+  EXPECT_EQ(enter({not_said, leave_out}), diary::codes::diary_near);
+  // Once it is on order as basal insulin, four hours are near, too.
+  bench.order(person);
+  EXPECT_EQ(Bench::at(look(), "/near").members.size(), 3U);
+  EXPECT_EQ(enter({leave_out, leave_out}), "");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text, "240");
 }
 
 // ---- copying an order (nurse A13, pharmacist D1, D14)
@@ -397,9 +438,9 @@ TEST(People, H25_WhatIsUnusualInADiaryIsShownBeforeItEnters) {
                          "time,what,units,cartridge,zone,spot,note\n"
                          "2027-03-12T22:00,injected,20,1,,,\n2027-03-13T22:00,injected,280,1,,,\n",
                          "", bench.desk().caller()));
-  const auto notices = Bench::all_text(Bench::at(seen, "/notices"));
-  EXPECT_NE(notices.find("Line 3"), std::string::npos) << notices;
-  EXPECT_NE(notices.find("280"), std::string::npos) << notices;
+  ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 1U);
+  EXPECT_EQ(Bench::at(seen, "/odd/0/line").text, "3");
+  EXPECT_NE(Bench::at(seen, "/odd/0/why").text.find("280"), std::string::npos);
 }
 
 // "Not known" was told as a dose of nothing.

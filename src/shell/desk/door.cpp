@@ -60,8 +60,8 @@ Result<json::Value> Desk::erase_photo(Id person, std::string_view digest, std::s
 
 Result<json::Value> Desk::diary(Id person, std::string_view file_name, std::string_view bytes,
                                 std::string_view accept, const Caller& caller,
-                                diary::NearRows near) {
-  return in_->run(&Inside::diary, person, file_name, bytes, accept, caller, near);
+                                const diary::DiaryAnswers& answers) {
+  return in_->run(&Inside::diary, person, file_name, bytes, accept, caller, answers);
 }
 Result<std::string> Desk::export_journal(Id person) {
   return in_->run(&Inside::export_journal, person);

@@ -44,6 +44,17 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::s
   return std::nullopt;
 }
 
+// As far apart as the next injection takes two for perhaps one (H52, H56).
+std::chrono::minutes perhaps_same(const Chart& person, const Id& cartridge) {
+  const auto* held = person.ledger.cartridge(cartridge);
+  const auto is_background = [&](const order::Line& line) {
+    return line.text.purpose == Purpose::background && line.text.insulin == held->copy.name;
+  };
+  if (held != nullptr && std::ranges::any_of(person.order.lines, is_background))
+    return std::chrono::hours{order::background_hours};
+  return std::chrono::minutes{order::near_minutes};
+}
+
 diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   diary::DiaryContext context;
   context.journal = person.journal;
@@ -68,6 +79,7 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
     const auto* b = person.ledger.cartridge(other);
     return a != nullptr && b != nullptr && a->copy.name == b->copy.name;
   };
+  context.perhaps_same = [&person](const Id& cartridge) { return perhaps_same(person, cartridge); };
   return context;
 }
 
@@ -94,17 +106,52 @@ json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
 json::Value near_line(const Words& words, const diary::DiaryPreview& preview,
                       const diary::DiaryNear& near) {
   auto out = sample_line(words, preview.fresh[near.fresh]);
-  json::add(out, "held_text", text(words.moment(near.held)));
+  const auto held = arg_instant("when", near.held);
+  json::add(out, "held_text",
+            text(near.line == 0
+                     ? words.moment(near.held)
+                     : words.text("diary.near_in_file", {held, arg_count("line", near.line)})));
   return out;
+}
+
+json::Value odd_line(const Words& words, const diary::DiaryPreview& preview,
+                     const diary::DiaryBadLine& odd) {
+  const auto line = std::ranges::find(preview.fresh, odd.line, &diary::DiaryLine::line);
+  auto out = sample_line(words, *line);
+  json::add(out, "why", text(words.say(odd.error).what));
+  return out;
+}
+
+// What is asked before the file enters, with what to look at.
+void add_asked(json::Value& document, const Words& words, const diary::DiaryPreview& preview) {
+  const auto asked = [&](std::string_view key, const auto& all, auto line) {
+    std::vector<json::Value> rows;
+    for (const auto& one : all) rows.push_back(line(words, preview, one));
+    const auto count = arg_count("rows", static_cast<std::int64_t>(rows.size()));
+    json::add(document, std::string(key) + "_text",
+              text(rows.empty() ? "" : words.text("diary." + std::string(key) + "_rows", {count})));
+    json::add(document, std::string(key), list(std::move(rows)));
+  };
+  asked("near", preview.near, near_line);
+  asked("odd", preview.odd, odd_line);
+}
+
+// "3, 9 and 12 more": which rows were there twice.
+std::string lines_text(const Words& words, const std::vector<std::int64_t>& lines) {
+  constexpr std::size_t named_max = 8;
+  std::string out;
+  for (const auto line : std::span(lines).first(std::min(named_max, lines.size())))
+    out += (out.empty() ? "" : ", ") + std::to_string(line);
+  if (lines.size() <= named_max) return out;
+  return out + " " +
+         words.text("diary.and_more",
+                    {arg_count("lines", static_cast<std::int64_t>(lines.size() - named_max))});
 }
 
 json::Value preview_document(const Words& words, const diary::DiaryPreview& preview,
                              std::string_view file, bool accepted) {
   constexpr std::size_t sample_max = 8;
-  std::vector<json::Value> bad, sample, near;
-  if (!accepted) {
-    for (const auto& row : preview.near) near.push_back(near_line(words, preview, row));
-  }
+  std::vector<json::Value> bad, sample;
   for (const auto& line : preview.bad) bad.push_back(bad_line(words, line));
   for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
     sample.push_back(sample_line(words, preview.fresh[i]));
@@ -126,15 +173,19 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
         words.sentence("diary.differs",
                        {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
   }
-  const auto odd_shown = accepted ? std::size_t{0} : std::min(sample_max, preview.odd.size());
-  for (const auto& odd : std::span(preview.odd).first(odd_shown)) {
+  if (!preview.late.empty() && !accepted) {
+    notices.push_back(
+        pages::notice(words, Level::caution,
+                      words.sentence("diary.late", {arg_count("rows", std::ssize(preview.late))})));
+  }
+  if (!preview.repeated.empty()) {
     notices.push_back(pages::notice(
         words, Level::caution,
-        words.sentence("diary.odd",
-                       {arg_count("line", odd.line), arg_text("what", words.say(odd.error).what),
-                        arg_count("lines", static_cast<std::int64_t>(preview.odd.size()))})));
+        words.sentence("diary.repeated",
+                       {arg_count("rows", static_cast<std::int64_t>(preview.repeated.size())),
+                        arg_text("lines", lines_text(words, preview.repeated))})));
   }
-  return json::object(
+  auto document = json::object(
       {{"file", text(file)},
        {"digest", text(to_text(preview.digest))},
        {"accepted", json::boolean(accepted)},
@@ -146,21 +197,17 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
        {"more_bad",
         text(hidden > 0 ? words.text("diary.more_bad", {arg_count("lines", hidden)}) : "")},
        {"sample", list(std::move(sample))},
-       {"near_text",
-        text(near.empty()
-                 ? ""
-                 : words.text("diary.near_rows",
-                              {arg_count("rows", static_cast<std::int64_t>(near.size()))}))},
-       {"near", list(std::move(near))},
        {"notices", list(std::move(notices))},
        {"can_accept", json::boolean(preview.acceptable() && fresh > 0 && !accepted)}});
+  add_asked(document, words, accepted ? diary::DiaryPreview{} : preview);
+  return document;
 }
 
 }  // namespace
 
 Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
                                         std::string_view bytes, std::string_view accept,
-                                        const Caller& caller, diary::NearRows near) {
+                                        const Caller& caller, const diary::DiaryAnswers& answers) {
   const auto clinic = named_clinic();
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
@@ -174,7 +221,7 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
     return Error{
         Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
   const auto facts =
-      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(caller.now), near);
+      diary::accept_diary(*preview, context, file_name, (*folded)->zone.when(caller.now), answers);
   if (!facts) return facts.error();
   if (const auto done = append_all(person, store::Subject::person, *facts); !done)
     return done.error();

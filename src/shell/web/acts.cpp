@@ -74,10 +74,8 @@ Response person_facts(const Call& call) {
 
 Response diary(const Call& call) {
   const auto& given = call.given;
-  const auto near = given.text("near");
-  const auto said = near == "leave out"  ? diary::NearRows::leave_out
-                    : near == "bring in" ? diary::NearRows::bring_in
-                                         : diary::NearRows::not_said;
+  const diary::DiaryAnswers said{diary::asked_rows(given.text("near")),
+                                 diary::asked_rows(given.text("odd"))};
   return answer(call, call.desk.diary(person_of(call), given.text("file"), given.body,
                                       given.text("accept"), call.caller, said));
 }
@@ -261,11 +259,13 @@ std::vector<Route> file_calls() {
                        {.name = "file", .says = "its name"},
                        {.name = "accept", .says = "the digest of the preview"},
                        {.name = "near",
-                        .says = "rows that are nearly on record: \"leave out\" or \"bring in\""}},
+                        .says = "rows that are nearly on record: \"leave out\" or \"bring in\""},
+                       {.name = "odd", .says = "unusual rows: \"leave out\" or \"bring in\""}},
         .takes = "The file, text/csv: time,what,units,cartridge,zone,spot,note.",
         .body = Body::file,
         .gives = "DiaryPreview.",
-        .codes = {desk::codes::preview_other, diary::codes::diary_person, diary::codes::diary_near},
+        .codes = {desk::codes::preview_other, diary::codes::diary_person, diary::codes::diary_odd,
+                  diary::codes::diary_near},
         .example = "/api/people/000000000000000000000000000000a1/diary?file=march.csv",
         .example_body = example_diary,
         .pace = pages::Pace::slow},

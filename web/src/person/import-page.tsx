@@ -14,10 +14,15 @@ type State =
   | { kind: 'reading'; file: File }
   | { kind: 'preview'; file: File; preview: DiaryPreview }
   | { kind: 'refused'; file: File; refused: Refused }
-  | { kind: 'unreached'; file: File; accept: string; near: Near };
+  | { kind: 'unreached'; file: File; accept: string; said: Said };
 
-/** What is done with rows that are nearly on record (H56). */
-type Near = '' | 'leave out' | 'bring in';
+type Answer = '' | 'leave out' | 'bring in';
+/** What is done with rows that are nearly on record (H56), and with unusual ones (H25). */
+interface Said {
+  near: Answer;
+  odd: Answer;
+}
+const nothing_said: Said = { near: '', odd: '' };
 
 function BadLines({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.bad.length === 0) return null;
@@ -80,17 +85,17 @@ function NearRows({ preview }: { preview: DiaryPreview }): JSX.Element | null {
     <>
       <div class="say caution">
         <p>
-          <b class="lvl">Nearly on record.</b>
+          <b class="lvl">Nearly the same.</b>
           {preview.near_text}
         </p>
       </div>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Rows that are nearly on record">
+      <div class="table-wrap" tabIndex={0} role="region" aria-label="Rows that are nearly the same as another">
         <table class="tab">
           <thead>
             <tr>
               <th scope="col">Line</th>
               <th scope="col">In the file</th>
-              <th scope="col">On record</th>
+              <th scope="col">The other one</th>
               <th scope="col">What</th>
             </tr>
           </thead>
@@ -110,6 +115,84 @@ function NearRows({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   );
 }
 
+function OddRows({ preview }: { preview: DiaryPreview }): JSX.Element | null {
+  if (preview.odd.length === 0) return null;
+  return (
+    <>
+      <div class="say caution">
+        <p>
+          <b class="lvl">Unusual.</b>
+          {preview.odd_text}
+        </p>
+      </div>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label="Unusual rows">
+        <table class="tab">
+          <thead>
+            <tr>
+              <th scope="col">Line</th>
+              <th scope="col">When</th>
+              <th scope="col">What</th>
+              <th scope="col">Why it is asked</th>
+            </tr>
+          </thead>
+          <tbody>
+            {preview.odd.map(({ line, when_text, what, why }) => (
+              <tr>
+                <th scope="row">{line}</th>
+                <td class="nb">{when_text}</td>
+                <td>{what}</td>
+                <td>{why}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </>
+  );
+}
+
+type Button = (label: string, kind: string, press: () => void) => JSX.Element;
+
+/** One question at a time: the unusual rows, then those that are nearly the same as another. */
+function Accept({
+  preview,
+  accept,
+  button,
+  name,
+}: {
+  preview: DiaryPreview;
+  accept: (said: Said) => void;
+  button: Button;
+  name: string;
+}): JSX.Element {
+  const [odd, setOdd] = useState<Answer>('');
+  if (preview.odd.length > 0 && odd === '') {
+    const then = (answer: Answer): void => {
+      if (preview.near.length === 0) accept({ near: '', odd: answer });
+      else setOdd(answer);
+    };
+    return (
+      <>
+        <OddRows preview={preview} />
+        <p class="btns">
+          {button('Not right: leave the unusual rows out', 'act first', () => then('leave out'))}
+          {button('Right as they stand: record them, too', 'act', () => then('bring in'))}
+        </p>
+      </>
+    );
+  }
+  if (preview.near.length === 0) return <p class="btns">{button(`Record it for ${name}`, 'act first', () => accept({ near: '', odd }))}</p>;
+  return (
+    <>
+      <NearRows preview={preview} />
+      <p class="btns">
+        {button('The same: leave these rows out, record the others', 'act first', () => accept({ near: 'leave out', odd }))}
+        {button('Different injections: record all', 'act', () => accept({ near: 'bring in', odd }))}
+      </p>
+    </>
+  );
+}
+
 function Preview({
   preview,
   accept,
@@ -117,12 +200,12 @@ function Preview({
   name,
 }: {
   preview: DiaryPreview;
-  accept: (near: Near) => void;
+  accept: (said: Said) => void;
   busy: boolean;
   name: string;
 }): JSX.Element {
-  const button = (label: string, near: Near, kind: string): JSX.Element => (
-    <button type="button" class={kind} onClick={() => accept(near)} aria-disabled={busy}>
+  const button: Button = (label, kind, press) => (
+    <button type="button" class={kind} onClick={press} aria-disabled={busy}>
       {label}
     </button>
   );
@@ -142,19 +225,9 @@ function Preview({
       )}
       <Notices notices={preview.notices} />
       <BadLines preview={preview} />
-      <NearRows preview={preview} />
       {!preview.accepted && <Sample preview={preview} />}
       {preview.can_accept && !preview.accepted && (
-        <p class="btns">
-          {preview.near.length === 0 ? (
-            button(`Record it for ${name}`, '', 'act first')
-          ) : (
-            <>
-              {button('The same: leave these rows out, record the others', 'leave out', 'act first')}
-              {button('Different injections: record all', 'bring in', 'act')}
-            </>
-          )}
-        </p>
+        <Accept key={preview.digest} preview={preview} accept={accept} button={button} name={name} />
       )}
       {!preview.can_accept && !preview.accepted && preview.bad.length > 0 && (
         <div class="say stop">
@@ -190,18 +263,19 @@ function Importer({ person, doc }: InFrame): JSX.Element {
   const [state, setState] = useState<State>({ kind: 'none' });
   const [busy, setBusy] = useState(false);
   const turn = useRef(0);
-  const send = async (file: File, accept: string, near: Near = ''): Promise<void> => {
+  const send = async (file: File, accept: string, said: Said = nothing_said): Promise<void> => {
     const mine = ++turn.current;
     setBusy(true);
     if (accept === '') setState({ kind: 'reading', file });
-    const query = new URLSearchParams({ file: file.name, ...(accept === '' ? {} : { accept }), ...(near === '' ? {} : { near }) });
+    const query = new URLSearchParams({ file: file.name });
+    for (const [key, value] of Object.entries({ accept, ...said })) if (value !== '') query.set(key, value);
     const reply = await postText<DiaryPreview>(`/api/people/${person.id}/diary?${query}`, file, 'text/csv');
     if (mine !== turn.current) return;
     setBusy(false);
     if (reply.kind === 'ok') {
       setState({ kind: 'preview', file, preview: reply.value });
       if (reply.value.accepted) await doc.reload();
-    } else if (reply.kind === 'unreached') setState({ kind: 'unreached', file, accept, near });
+    } else if (reply.kind === 'unreached') setState({ kind: 'unreached', file, accept, said });
     else if (reply.kind !== 'ask') setState({ kind: 'refused', file, refused: reply.refused });
   };
   return (
@@ -234,13 +308,13 @@ function Importer({ person, doc }: InFrame): JSX.Element {
             preview={state.preview}
             busy={busy}
             name={person.who.name}
-            accept={(near) => {
-              if (!busy) void send(state.file, state.preview.digest, near);
+            accept={(said) => {
+              if (!busy) void send(state.file, state.preview.digest, said);
             }}
           />
         )}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
-        {state.kind === 'unreached' && <NotSaved again={() => void send(state.file, state.accept, state.near)} />}
+        {state.kind === 'unreached' && <NotSaved again={() => void send(state.file, state.accept, state.said)} />}
       </div>
       <p class="after">
         <a href={`/api/people/${person.id}/diary.csv`} download>

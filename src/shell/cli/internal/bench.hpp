@@ -33,6 +33,7 @@ struct Options {
   bool yes = false;
   bool accept = false;
   std::string near;
+  std::string odd;
   bool replace = false;
   bool diary = false;
   int people = 24;

@@ -115,7 +115,8 @@ struct Desk::Inside {
   Result<json::Value> erase_photo(Id person, std::string_view digest, std::string_view reason,
                                   const Caller& caller);
   Result<json::Value> diary(Id person, std::string_view file_name, std::string_view bytes,
-                            std::string_view accept, const Caller& caller, diary::NearRows near);
+                            std::string_view accept, const Caller& caller,
+                            const diary::DiaryAnswers& answers);
   Result<std::string> export_journal(Id person);
   Result<json::Value> import_journal(std::string_view bytes, std::string_view file_name,
                                      std::string_view accept, const Caller& caller);
