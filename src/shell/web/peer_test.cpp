@@ -31,24 +31,56 @@ TEST(Peer, H29_S6_AConnectionIsItsSendersNotOurs) {
   EXPECT_EQ(user(0x9C42), std::nullopt);
 }
 
+struct Connection {
+  int listener = ::socket(AF_INET, SOCK_STREAM, 0);
+  int caller;
+  int accepted = -1;
+  End ours, theirs;
+
+  // Over IPv6 to the mapped address, where that is asked for.
+  explicit Connection(int family = AF_INET) : caller(::socket(family, SOCK_STREAM, 0)) {
+    sockaddr_in here{};
+    here.sin_family = AF_INET;
+    here.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    socklen_t size = sizeof here;
+    EXPECT_EQ(::bind(listener, reinterpret_cast<sockaddr*>(&here), size), 0);
+    EXPECT_EQ(::listen(listener, 1), 0);
+    EXPECT_EQ(::getsockname(listener, reinterpret_cast<sockaddr*>(&here), &size), 0);
+    ours = {here.sin_addr.s_addr, ntohs(here.sin_port)};
+    sockaddr_in6 mapped{};
+    mapped.sin6_family = AF_INET6;
+    mapped.sin6_port = here.sin_port;
+    EXPECT_EQ(::inet_pton(AF_INET6, "::ffff:127.0.0.1", &mapped.sin6_addr), 1);
+    EXPECT_EQ(family == AF_INET
+                  ? ::connect(caller, reinterpret_cast<sockaddr*>(&here), sizeof here)
+                  : ::connect(caller, reinterpret_cast<sockaddr*>(&mapped), sizeof mapped),
+              0);
+    accepted = ::accept(listener, reinterpret_cast<sockaddr*>(&here), &size);
+    EXPECT_GE(accepted, 0);
+    theirs = {here.sin_addr.s_addr, ntohs(here.sin_port)};
+  }
+  ~Connection() {
+    for (const int one : {caller, accepted, listener}) ::close(one);
+  }
+  Connection(const Connection&) = delete;
+  Connection& operator=(const Connection&) = delete;
+};
+
 TEST(Peer, H29_S6_AConnectionOfThisProgramIsThisUsers) {
-  const int listener = ::socket(AF_INET, SOCK_STREAM, 0);
-  sockaddr_in here{};
-  here.sin_family = AF_INET;
-  here.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-  socklen_t size = sizeof here;
-  ASSERT_EQ(::bind(listener, reinterpret_cast<sockaddr*>(&here), size), 0);
-  ASSERT_EQ(::listen(listener, 1), 0);
-  ASSERT_EQ(::getsockname(listener, reinterpret_cast<sockaddr*>(&here), &size), 0);
-  const int caller = ::socket(AF_INET, SOCK_STREAM, 0);
-  ASSERT_EQ(::connect(caller, reinterpret_cast<sockaddr*>(&here), size), 0);
-  sockaddr_in theirs{};
-  ASSERT_EQ(::getsockname(caller, reinterpret_cast<sockaddr*>(&theirs), &size), 0);
-  EXPECT_EQ(user_of({theirs.sin_addr.s_addr, ntohs(theirs.sin_port)},
-                    {here.sin_addr.s_addr, ntohs(here.sin_port)}),
-            ::geteuid());
-  ::close(caller);
-  ::close(listener);
+  for (const int family : {AF_INET, AF_INET6}) {
+    const Connection open(family);
+    EXPECT_EQ(user_of(open.theirs, open.ours), ::geteuid()) << family;
+  }
+}
+
+// Asked for this one socket, however many there are; who listens is nobody's connection.
+TEST(Peer, H29_S6_TheKernelIsAskedForTheOneSocket) {
+  for (const int family : {AF_INET, AF_INET6}) {
+    const Connection open(family);
+    EXPECT_EQ(user_told(open.theirs, open.ours), ::geteuid()) << family;
+    EXPECT_EQ(user_told({loopback, open.ours.port}, {loopback, 9}), std::nullopt);
+    EXPECT_EQ(user_told({loopback, 9}, open.ours), std::nullopt);
+  }
 }
 
 }  // namespace

@@ -17,8 +17,12 @@ struct End {
 /// The user of the socket that is bound to `their_end` and connected to `our_end`, in a table that
 /// has the form of Linux's /proc/net/tcp. Nothing: it is not in there.
 std::optional<std::uint32_t> user_in(std::istream& table, End their_end, End our_end);
-/// The same from the system's own tables. Where the system has none it is this program's user:
-/// there the token alone tells who may ask.
+/// The same from the kernel, which is asked for this one socket alone: the table's lines are as
+/// many as the machine has sockets, and each is written out anew for whoever reads it. Nothing: it
+/// does not say, or there is no such socket.
+std::optional<std::uint32_t> user_told(End their_end, End our_end);
+/// The same from the kernel, or else from the system's own tables. Where the system has none it is
+/// this program's user: there the token alone tells who may ask.
 std::optional<std::uint32_t> user_of(End their_end, End our_end);
 
 }  // namespace penstock::web
