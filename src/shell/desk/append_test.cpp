@@ -122,6 +122,23 @@ TEST(DeskAppend, S16_OfTwoWithinASecondTheLastCounts) {
   EXPECT_EQ(TestBench::at(again, "/known").members.size(), 1U);
 }
 
+// S16: the server kept the author until somebody opened a list.
+TEST(DeskAppend, S16_WhomAnotherProgramNamesIsTheAuthorAtOnce) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  const auto other = bench.another_desk();
+  TestBench::must(other->name_clinic(
+      TestBench::request(
+          R"({"clinic":"Harbour Street Clinic","user":"Ada Brandt","zone":"Europe/Berlin"})"),
+      other->caller()));
+  const auto comes = bench.desk().comes();
+  ASSERT_TRUE(comes);
+  TestBench::must(bench.desk().record(
+      person, TestBench::request(R"({"facts":[{"what":"note","text":"by whom?"}]})"), *comes));
+  const auto journal = TestBench::must(bench.page(person, "/journal"));
+  EXPECT_NE(TestBench::at(journal, "/rows/0/by_text").text.find("Ada Brandt"), std::string::npos);
+}
+
 TEST(DeskAppend, L9_AClockThatWasSetBackIsSaid) {
   TestBench bench;
   const auto person = bench.enrol();

@@ -299,6 +299,11 @@ Result<void> Desk::Inside::refresh_clinic() {
   return ports.store->read([&](store::ReadTx& tx) { return refresh_clinic(tx); });
 }
 
+Result<Caller> Desk::Inside::comes() {
+  if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
+  return caller();
+}
+
 Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
   const auto place = tx.find(fact.id);
   if (!place) return place.error();

@@ -197,8 +197,11 @@ class Desk {
   /// others.
   Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
                            const Waiting& waiting = {}, const OnProposed& proposed = {});
-  /// Whoever is at the bench, now.
+  /// Whoever is at the bench, now, as far as this program knows the clinic's journal.
   Caller caller();
+  /// The same when somebody comes with a call: another program may have named another user since,
+  /// or opened a recall (S16).
+  Result<Caller> comes();
   /// Rows of the journal that entries after `version` wrote or corrected, newest first: the other
   /// side of a conflict (H20).
   Result<json::Value> written_since(Id person, std::uint64_t version);

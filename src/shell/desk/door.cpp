@@ -17,6 +17,7 @@ Id Desk::clinic_journal() const { return in_->clinic()->journal; }
 shelf::Shelf Desk::shelf_entries() const { return in_->clinic()->shelf; }
 Instant Desk::now() const { return in_->now(); }
 Caller Desk::caller() { return in_->caller(); }
+Result<Caller> Desk::comes() { return in_->run(&Inside::comes); }
 Error Desk::incident() { return in_->incident(); }
 
 Result<json::Value> Desk::page(const pages::Row& row, const pages::Given& given,

@@ -295,9 +295,13 @@ Handler site(desk::Desk& desk, Blind blind) {
     try {
       if (!is_call(request.path)) return page(request);
       // What is answered at once never waits for the disk.
-      const bool at_once = lane_of(request) == Lane::at_once;
-      return call({desk, blind}, request,
-                  at_once ? Caller{{}, Role::nurse, words::english(), desk.now()} : desk.caller());
+      if (lane_of(request) == Lane::at_once)
+        return call({desk, blind}, request, {{}, Role::nurse, words::english(), desk.now()});
+      const auto comes = desk.comes();
+      // Nothing is signed with a name that may be yesterday's; what is only read says itself what
+      // cannot be read.
+      if (!comes && request.method != "GET") return refusal(comes.error(), words::english());
+      return call({desk, blind}, request, comes ? *comes : desk.caller());
     } catch (...) {
       return refusal(desk.incident(), words::english());  // while the answer was written down
     }

@@ -437,6 +437,25 @@ TEST_F(SiteTest, H20_OfTwoWritersOneGetsAConflictWithBothSides) {
   EXPECT_EQ(note("0000000000000000000000000000d002", "from another desk", 2).status, 200);
 }
 
+// S16: another program on the same store named another user while the server ran.
+TEST_F(SiteTest, H29_S16_ARecordIsSignedByWhomAnotherProgramHasNamed) {
+  clinic_and_noor();
+  desk::Ports ports;
+  ports.store = store.get();
+  ports.now = [this] { return clock; };
+  ports.zone = shell::zone;
+  ports.new_id = shell::new_id;
+  const auto other = desk::Desk::open(std::move(ports)).value();
+  ASSERT_TRUE(other->name_clinic(
+      json::parse(R"({"clinic":"H","user":"Ada Brandt","zone":"Europe/Berlin"})").value(),
+      other->caller()));
+  const auto path = "/api/people/" + std::string(noor);
+  EXPECT_EQ(
+      post(path + "/facts", R"({"seen_version":1,"facts":[{"what":"note","text":"x"}]})").status,
+      200);
+  EXPECT_NE(get(path + "/journal").body.find("Ada Brandt"), std::string::npos);
+}
+
 TEST_F(SiteTest, H20_L3_WhoWritesNamesTheVersionThatTheySaw) {
   clinic_and_noor();
   for (const auto* below : {"/facts", "/move", "/hand-outs"}) {

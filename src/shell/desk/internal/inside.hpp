@@ -133,6 +133,7 @@ struct Desk::Inside {
 
   /// Whoever is at the bench, now.
   Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
+  Result<Caller> comes();
 
   /// Whom a page is written with: everybody, or for a trial some of them; nobody where it needs
   /// nobody.
@@ -200,6 +201,7 @@ class Desk::Guarded {
   }
   /// What was thrown around an answer of the desk, while it is caught.
   Error incident() { return inside_.incidents.caught({}, inside_.clinic().get()); }
+
 
   // Plain looks that cannot fail.
   std::shared_ptr<const Clinic> clinic() { return inside_.clinic(); }
