@@ -47,6 +47,46 @@ TEST(DeskAppend, H07_ARetryOfAllChangesNothing) {
   EXPECT_EQ(again.find("known")->members.size(), 1U);
 }
 
+// D14: its place in the batch, the hour of sending and the user were taken for its content.
+TEST(DeskAppend, H31_D14_AnIdentitySentAgainInAnotherBatchIsTheFirstOne) {
+  TestBench bench;
+  const auto person = bench.enrol();
+  bench.pen_and_cartridge(person);
+  const std::string dose =
+      R"({"id":"00000000000000000000000000000d05","what":"injected","cartridge":")" +
+      std::string(TestBench::cartridge) + R"(","units":10})";
+  const std::string note = R"({"what":"note","text":"before"})";
+  const auto first = TestBench::must(bench.record(person, note + "," + note + "," + dose));
+  EXPECT_EQ(TestBench::at(first, "/recorded").members.size(), 3U);
+  bench.set_clock("2027-03-16T14:25:00+01:00");
+  TestBench::must(bench.desk().name_clinic(
+      TestBench::request(
+          R"({"clinic":"Harbour Street Clinic","user":"Ada Brandt","zone":"Europe/Berlin"})"),
+      bench.desk().caller()));
+  const auto again = TestBench::must(bench.record(person, dose));
+  EXPECT_EQ(TestBench::at(again, "/known").members.size(), 1U);
+  EXPECT_EQ(TestBench::at(again, "/version").text, TestBench::at(first, "/version").text);
+  const auto other_batch = TestBench::must(bench.record(person, dose + "," + note));
+  EXPECT_EQ(TestBench::at(other_batch, "/known").members.size(), 1U);
+  EXPECT_EQ(TestBench::at(other_batch, "/recorded").members.size(), 1U);
+  const auto page = TestBench::must(bench.page(person));
+  EXPECT_EQ(TestBench::at(page, "/pens/0/cartridge/left_text").text, "290");
+  // Other units under the same identity are another dose, and refused.
+  const auto other = bench.record(
+      person, R"({"id":"00000000000000000000000000000d05","what":"injected","cartridge":")" +
+                  std::string(TestBench::cartridge) + R"(","units":12})");
+  ASSERT_FALSE(other);
+  EXPECT_EQ(other.error().code, store::codes::identity_reused);
+  // So, too, the clinic's own, and a registration.
+  const std::string came =
+      R"({"facts":[{"id":"00000000000000000000000000000d06","what":"clinic named","clinic":"H","user":"Ada Brandt","zone":"Europe/Berlin"}]})";
+  TestBench::must(bench.desk().record_clinic(TestBench::request(came), bench.desk().caller()));
+  bench.set_clock("2027-03-16T14:35:00+01:00");
+  const auto twice =
+      TestBench::must(bench.desk().record_clinic(TestBench::request(came), bench.desk().caller()));
+  EXPECT_EQ(TestBench::at(twice, "/known").members.size(), 1U);
+}
+
 // The zone is asked for whenever a journal is read: from there another writer tries its luck.
 TEST(DeskAppend, S15_NobodysRecordWaitsWhileAnothersJournalIsRead) {
   const auto folder = std::filesystem::temp_directory_path() / "penstock-append-test";
@@ -123,7 +163,7 @@ TEST(DeskAppend, S16_OfTwoWithinASecondTheLastCounts) {
 }
 
 // S16: the server kept the author until somebody opened a list.
-TEST(DeskAppend, S16_WhomAnotherProgramNamesIsTheAuthorAtOnce) {
+TEST(DeskAppend, H29_S16_WhomAnotherProgramNamesIsTheAuthorAtOnce) {
   TestBench bench;
   const auto person = bench.enrol();
   const auto other = bench.another_desk();

@@ -58,37 +58,53 @@ Result<When> resolve_local(const ZoneRules& zone, const json::Value& value, std:
   return zone.resolve(time->local);
 }
 
+// What a sender may leave out: as it is now, or, of a fact that is there, as it was.
+Fact left_out(Id id, const Into& into, const Caller& caller) {
+  Fact fact;
+  fact.id = id;
+  fact.journal = into.journal;
+  fact.recorded = caller.now;
+  const auto was = std::ranges::find(into.there, id, &Fact::id);
+  if (was != into.there.end()) {
+    fact.happened = was->happened;
+    fact.sequence = was->sequence;
+    fact.author = was->author;
+    fact.source = was->source;
+  } else {
+    fact.happened = into.zone.when(caller.now);
+    fact.author = caller.author;
+    fact.source = "bench";
+  }
+  return fact;
+}
+
 // One fact of a request: what the sender left out is filled in here, and nothing that is ours to
 // say is taken from it.
-Result<Fact> read_fact(json::Value value, std::string_view at, Id journal, const Clinic& clinic,
-                       const ZoneRules& zone, const Ports& ports, const Caller& caller) {
+Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into, const Ports& ports,
+                       const Caller& caller) {
   std::optional<When> local;
   for (auto member = value.members.begin(); member != value.members.end(); ++member) {
     if (member->key != "happened_local") continue;
-    const auto when = resolve_local(zone, member->value, json::pointer(at, "happened_local"));
+    const auto when = resolve_local(into.zone, member->value, json::pointer(at, "happened_local"));
     if (!when) return when.error();
     local = *when;
     value.members.erase(member);
     break;
   }
-  auto draft = wire::draft_from_json(value, &clinic.shelf, at);
+  auto draft = wire::draft_from_json(value, &into.clinic.shelf, at);
   if (!draft) return draft.error();
   // L4: meant for somebody else, it is not recorded here.
-  if (draft->journal && *draft->journal != journal) {
+  if (draft->journal && *draft->journal != into.journal) {
     return Error{Kind::refused,
                  std::string(codes::other_journal),
                  {arg_text("journal", to_text(*draft->journal))},
                  json::pointer(at, "journal")};
   }
-  Fact fact;
-  fact.id = draft->id.value_or(ports.new_id());
-  fact.journal = journal;
-  fact.recorded = caller.now;
-  fact.happened = local ? *local : draft->happened.value_or(zone.when(fact.recorded));
-  fact.sequence = draft->sequence;
-  fact.author = caller.author;
+  Fact fact = left_out(draft->id.value_or(ports.new_id()), into, caller);
+  if (local || draft->happened) fact.happened = local ? *local : *draft->happened;
+  if (draft->sequence != 0) fact.sequence = draft->sequence;
   fact.told_by = draft->told_by;
-  fact.source = draft->source.empty() ? "bench" : draft->source;
+  if (!draft->source.empty()) fact.source = draft->source;
   fact.payload = std::move(draft->payload);
   take_out_what_is_never_seen(fact.payload);
   // At first start whoever names themselves is the author of that.
@@ -115,8 +131,8 @@ std::optional<Error> alike(const summary::People& people, std::string_view name,
 
 }  // namespace
 
-Result<Incoming> read_request(const json::Value& request, Id journal, const Clinic& clinic,
-                              const ZoneRules& zone, const Ports& ports, const Caller& caller) {
+Result<Incoming> read_request(const json::Value& request, const Into& into, const Ports& ports,
+                              const Caller& caller) {
   Incoming incoming;
   std::optional<std::int64_t> seen;
   std::optional<Id> person;
@@ -133,7 +149,7 @@ Result<Incoming> read_request(const json::Value& request, Id journal, const Clin
     }
     std::uint32_t order = 0;
     reader.each("facts", *facts, [&](const json::Value& item, std::string_view at) -> Result<void> {
-      auto fact = read_fact(item, at, journal, clinic, zone, ports, caller);
+      auto fact = read_fact(item, at, into, ports, caller);
       if (!fact) return fact.error();
       // Facts of one request that share a second keep the order in which they were sent.
       if (fact->sequence == 0) fact->sequence = order++;
@@ -385,7 +401,8 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  auto incoming = read_request(request, person, **clinic, (*folded)->zone, ports, caller);
+  auto incoming =
+      read_request(request, {person, **clinic, (*folded)->zone, (*folded)->facts}, ports, caller);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
     const auto* changed = std::get_if<DetailsChanged>(&fact.payload);
@@ -409,9 +426,15 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
                 caller);
 }
 
+Result<Incoming> Desk::Inside::read_for_clinic(const json::Value& request, const Clinic& clinic,
+                                               const ZoneRules& zone, const Caller& caller) {
+  const std::lock_guard reading(facts_mutex);
+  return read_request(request, {clinic.journal, clinic, zone, clinic_facts.facts}, ports, caller);
+}
+
 Result<json::Value> Desk::Inside::record_clinic(const json::Value& request, const Caller& caller) {
   const auto clinic = this->clinic();
-  auto incoming = read_request(request, clinic->journal, *clinic, clinic->zone, ports, caller);
+  auto incoming = read_for_clinic(request, *clinic, clinic->zone, caller);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
     const auto type = type_of(fact.payload);
@@ -440,7 +463,11 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request,
     if (!read) return read.error();
     person = *read;
   }
-  auto incoming = read_request(request, person, **clinic, (*clinic)->zone, ports, caller);
+  // Sent again, it is the same registration.
+  const auto was = this->person(person);
+  const std::span<const Fact> there =
+      was ? std::span<const Fact>((*was)->facts) : std::span<const Fact>();
+  auto incoming = read_request(request, {person, **clinic, (*clinic)->zone, there}, ports, caller);
   if (!incoming) return incoming.error();
   const auto* registered = std::get_if<PersonRegistered>(&incoming->facts.front().payload);
   if (registered == nullptr)

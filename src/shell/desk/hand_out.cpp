@@ -133,7 +133,7 @@ Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request
   if (!named) return named.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  auto incoming = read_request(request, (*named)->journal, **named, (*folded)->zone, ports, caller);
+  auto incoming = read_for_clinic(request, **named, (*folded)->zone, caller);
   if (!incoming) return incoming.error();
   if (incoming->facts.size() != 1) {
     return Error{Kind::invalid_input,

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <mutex>
+#include <span>
 #include <string>
 #include <type_traits>
 #include <utility>
@@ -33,6 +34,8 @@ using pages::word_of;
 using pages::Words;
 using watch::Level;
 using words::english;
+
+struct Incoming;
 
 struct Desk::Inside {
   using People = std::shared_ptr<const summary::People>;
@@ -135,6 +138,10 @@ struct Desk::Inside {
   Caller caller() { return {clinic()->names.user, Role::nurse, english(), ports.now()}; }
   Result<Caller> comes();
 
+  /// A request for the clinic's journal; `zone`: whose clock its times are on.
+  Result<Incoming> read_for_clinic(const json::Value& request, const Clinic& clinic,
+                                   const ZoneRules& zone, const Caller& caller);
+
   /// Whom a page is written with: everybody, or for a trial some of them; nobody where it needs
   /// nobody.
   struct Among {
@@ -226,8 +233,17 @@ struct Incoming {
   std::optional<std::uint64_t> seen;
   bool confirmed = false;
 };
-Result<Incoming> read_request(const json::Value& request, Id journal, const Clinic& clinic,
-                              const ZoneRules& zone, const Ports& ports, const Caller& caller);
+/// Where a request goes, and how what it leaves out is filled in. `there`: what the journal holds;
+/// a fact of it that is sent again, alone, in another batch or later, is filled in as it was then
+/// (D14, H31).
+struct Into {
+  Id journal;
+  const Clinic& clinic;
+  const ZoneRules& zone;
+  std::span<const journal::Fact> there;
+};
+Result<Incoming> read_request(const json::Value& request, const Into& into, const Ports& ports,
+                              const Caller& caller);
 /// {"ask": …}: all questions at once, so that one yes is a yes to each.
 json::Value ask_document(const Words& words, const std::vector<Error>& questions);
 json::Value recorded_document(const store::Appended& appended,
