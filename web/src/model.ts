@@ -819,6 +819,12 @@ export interface JournalPreview {
   /** null: nobody has this record here. */
   here: NamedPerson | null;
   notices: Notice[];
+  changes_text: string;
+  /** Entries that are here: as they are, and as they would be. */
+  changes: { before: string; after: string }[];
+  asked_text: string;
+  /** What would be asked about an entry if it were typed. */
+  asked: { entry: string; why: string }[];
   /** What this desk would refuse, too. */
   bad: { what: string; do_this: string }[];
 }

@@ -198,7 +198,19 @@ std::string render_journal(const json::Value& preview) {
                                          : lines::line(said("cli.import_nobody_here"), "");
   for (const auto& bad : lines::at(preview, "bad").members)
     out += wrapped(text_at(bad.value, "what") + " " + text_at(bad.value, "do_this"), "- ", "  ");
-  return out + lines::notices(lines::at(preview, "notices"));
+  out += lines::notices(lines::at(preview, "notices"));
+  const auto each = [&](std::string_view all, std::string_view key, std::string_view one,
+                        std::string_view other) {
+    out += lines::line(text_at(preview, std::string(all) + "_text"), "");
+    for (const auto& row : lines::at(preview, all).members) {
+      out += wrapped(said(key, {arg_text(one, text_at(row.value, one)),
+                                arg_text(other, text_at(row.value, other))}),
+                     "- ", "  ");
+    }
+  };
+  each("changes", "cli.import_change", "before", "after");
+  each("asked", "cli.import_asked", "entry", "why");
+  return out;
 }
 
 }  // namespace

@@ -154,6 +154,112 @@ TEST(DeskImport, H19_S3_ANumberThatIsTakenIsRefusedForSomebodyWhoIsNewHere) {
   EXPECT_EQ(code(on.look()), codes::number_taken);
 }
 
+// A number goes on these: an answer to the prescriber's question, a test of the window, a second
+// check. In a file they are somebody's word.
+TEST(DeskImport, H22_H01_H37_H40_WhatIsCheckedAnsweredOrTestedInAFileIsNotSoHere) {
+  Clinics on;
+  Bench::must(on.bench.record(
+      on.person, R"({"id":"00000000000000000000000000000e01","what":"question opened","line":")" +
+                     std::string(line) + R"(","reason":"lows","text":"Lower the dose?"})"));
+  EXPECT_FALSE(on.has_number());
+  const Id question{0, 0xe01};
+  journal::QuestionAnswered answer;
+  answer.question = question;
+  answer.answer = journal::AnswerKind::keep_dose;
+  answer.by = "Dr Tomasz Adeyemi";
+  answer.read_back = true;
+  on.file.facts.push_back(on.fact(1, answer));
+  journal::WindowTested tested;
+  tested.pen = *parse_id(Bench::pen);
+  tested.dialled = Units::from_hundredths(200).value();
+  on.file.facts.push_back(on.fact(2, tested));
+  // The copyist's own second check, and a correction that takes the question away.
+  on.file.facts.push_back(
+      on.fact(3, journal::OrderLineChecked{*parse_id(line), "Marit Oyelaran", {}}));
+  on.file.facts.push_back(on.fact(4, journal::Correction{question, "asked", false, nullptr}));
+  on.file.facts.push_back(on.fact(5, journal::Correction{{0xBAD, 2}, "typed", false, nullptr}));
+  on.file.facts.push_back(on.fact(6, journal::Note{"from elsewhere"}));
+  const auto seen = Bench::must(on.look());
+  EXPECT_EQ(Bench::at(seen, "/fresh").text, "1");
+  const auto notices = Bench::all_text(Bench::at(seen, "/notices"));
+  EXPECT_NE(notices.find("2 answers"), std::string::npos) << notices;
+  EXPECT_NE(notices.find("1 window test"), std::string::npos) << notices;
+  EXPECT_NE(notices.find("1 second check"), std::string::npos) << notices;
+  Bench::must(on.let_in());
+  EXPECT_FALSE(on.has_number());
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"question answered","question":"00000000000000000000000000000e01","answer":"keep the dose","by":"Dr Tomasz Adeyemi","read_back":true})"));
+  EXPECT_TRUE(on.has_number());
+}
+
+// "1 entry would be changed": which, and to what?
+TEST(DeskImport, H22_WhatAFileChangesIsNamedAsItIsAndAsItWouldBe) {
+  Clinics on;
+  Bench::must(on.bench.record(
+      on.person, R"({"id":"00000000000000000000000000000d01","what":"injected","happened":)"
+                 R"("2027-03-15T22:00:00+01:00","cartridge":")" +
+                     std::string(Bench::cartridge) + R"(","units":22})"));
+  Bench::must(on.bench.record(
+      on.person, R"({"id":"00000000000000000000000000000d02","what":"note","text":"felt well"})"));
+  journal::Injected dose;
+  dose.cartridge = *parse_id(Bench::cartridge);
+  dose.units = Units::from_hundredths(1'200).value();
+  const auto when = parse_when("2027-03-15T21:00:00+01:00").value();
+  on.file.facts.push_back(on.fact(
+      1, journal::Correction{
+             {0, 0xd01},
+             "misread",
+             false,
+             std::make_shared<const journal::Replacement>(journal::Replacement{when, 0, dose})}));
+  on.file.facts.push_back(on.fact(2, journal::Correction{{0, 0xd02}, "not so", false, nullptr}));
+  const auto seen = Bench::must(on.look());
+  ASSERT_EQ(Bench::at(seen, "/changes").members.size(), 2U);
+  const auto says = [&](const std::string& path, const char* word) {
+    const auto text = Bench::at(seen, path).text;
+    EXPECT_NE(text.find(word), std::string::npos) << text;
+  };
+  says("/changes/0/before", "22 units");
+  says("/changes/0/before", "22:00");
+  says("/changes/0/after", "12 units");
+  says("/changes/0/after", "21:00");
+  says("/changes/1/before", "felt well");
+  says("/changes/1/after", "not so");
+}
+
+// Typed, a second dose beside another, 200 units and a prime of 20 are asked about.
+TEST(DeskImport, H22_H07_H25_WhatWouldBeAskedOfATypedDoseIsListed) {
+  Clinics on;
+  Bench::must(
+      on.bench.record(on.person, R"({"what":"injected","happened":"2027-03-15T22:00:00+01:00",)"
+                                 R"("cartridge":")" +
+                                     std::string(Bench::cartridge) + R"(","units":22})"));
+  const auto add = [&](std::uint64_t id, const char* when, std::int64_t hundredths) {
+    journal::Injected dose;
+    dose.cartridge = *parse_id(Bench::cartridge);
+    dose.units = Units::from_hundredths(hundredths).value();
+    auto fact = on.fact(id, dose);
+    fact.happened = parse_when(when).value();
+    on.file.facts.push_back(fact);
+  };
+  add(1, "2027-03-14T22:00:00+01:00", 2'200);
+  add(2, "2027-03-15T22:30:00+01:00", 2'200);
+  add(3, "2027-03-16T01:00:00+01:00", 20'000);
+  on.file.facts.push_back(
+      on.fact(4, journal::Primed{*parse_id(Bench::cartridge), Units::from_hundredths(2'000).value(),
+                                 journal::Flow::seen}));
+  const auto seen = Bench::must(on.look());
+  std::string asked;
+  for (std::size_t i = 0; i < Bench::at(seen, "/asked").members.size(); ++i)
+    asked += Bench::at(seen, "/asked/" + std::to_string(i) + "/entry").text + " / " +
+             Bench::at(seen, "/asked/" + std::to_string(i) + "/why").text + "\n";
+  EXPECT_EQ(Bench::at(seen, "/asked").members.size(), 3U) << asked;
+  EXPECT_NE(asked.find("22:30"), std::string::npos) << asked;
+  EXPECT_NE(asked.find("200 units"), std::string::npos) << asked;
+  EXPECT_NE(asked.find("20 units"), std::string::npos) << asked;
+  EXPECT_EQ(asked.find("14 March"), std::string::npos) << asked;
+}
+
 TEST(DeskImport, H40_S3_WhatTheDeskRefusesAFileDoesNotBringIn) {
   Clinics on;
   auto order = std::get<journal::OrderLineSigned>(on.called("order line signed").payload);

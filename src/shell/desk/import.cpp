@@ -1,15 +1,19 @@
 // A journal that another bench exported. Nothing enters before its preview was accepted (H22), with
-// both names side by side (H19); what enters meets what every fact meets. Second checks do not
-// enter: an order line waits for a check by hand, because whoever made the file may have been
-// anybody (S3).
+// both names side by side (H19), and with what it would change of entries that are here, as they
+// are and as they would be; what enters meets what every fact meets. Second checks, answers and
+// tests do not enter: they let a number go, and whoever made the file may have been anybody (S3).
+// They wait to be made here, by hand.
 //
-// Records of what happened are taken as told, as everywhere. What gives leave for more is vetted in
-// the file's order; into a record that is here nothing of it enters that would be refused at the
-// desk. A record that is new here is somebody else's word as a whole, and is taken so.
+// Records of what happened are taken as told, as everywhere, and what would be asked about them is
+// listed. What gives leave for more is vetted in the file's order; into a record that is here
+// nothing of it enters that would be refused at the desk. A record that is new here is somebody
+// else's word as a whole, and is taken so.
 #include <algorithm>
 #include <type_traits>
+#include <unordered_set>
 
 #include "edge/json/json.hpp"
+#include "edge/pages/journal/journal.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
@@ -23,13 +27,26 @@ using namespace journal;
 
 // What a preview lists of each sort; more are counted.
 constexpr std::size_t listed_max = 8;
+constexpr std::size_t asked_listed_max = 100;
+// Each injection is held against the journal with all before it, which is read anew for it: the
+// last ones are, which the next number rests on.
+constexpr std::size_t doses_vetted_max = 50;
+
+struct AskedOf {
+  Fact fact;
+  Error error;
+};
 
 struct Looked {
   ChartPtr theirs;  // the file alone
   ChartPtr before;  // what is here; at version 0 nobody
   std::vector<Fact> fresh;
-  std::vector<Error> refused, questions;
-  std::int64_t lines = 0, checks = 0, corrections = 0, answers = 0;
+  std::vector<Error> refused;
+  std::vector<Error> things;   // somebody else's pens and cartridges
+  std::vector<AskedOf> asked;  // what would be asked about an entry if it were typed
+  std::int64_t lines = 0;
+  std::int64_t checks = 0, answers = 0, tests = 0;  // wait to be made here
+  std::int64_t doses_unseen = 0;
 
   bool is_here() const { return before->version > 0; }
   bool may_enter() const { return refused.empty() || !is_here(); }
@@ -85,32 +102,69 @@ bool gives_leave(const Payload& payload) {
       payload);
 }
 
-void count(Looked& out, const Fact& fact) {
-  if (std::holds_alternative<OrderLineSigned>(fact.payload)) ++out.lines;
-  const auto is_in = [](const auto& all, Id id) {
-    return std::ranges::find(all, id, &Fact::id) != all.end();
-  };
-  if (const auto* correction = std::get_if<Correction>(&fact.payload))
-    out.corrections += is_in(out.before->facts, correction->target) ? 1 : 0;
-  if (const auto* answer = std::get_if<QuestionAnswered>(&fact.payload))
-    out.answers += is_in(out.before->facts, answer->question) ? 1 : 0;
+// Where a number would go on somebody's word that they checked, asked or tested: H40, H37, H01.
+std::int64_t Looked::* made_by_hand(const Payload& payload) {
+  if (std::holds_alternative<OrderLineChecked>(payload)) return &Looked::checks;
+  if (std::holds_alternative<WindowTested>(payload)) return &Looked::tests;
+  if (std::holds_alternative<QuestionAnswered>(payload) ||
+      std::holds_alternative<DoseAnswered>(payload))
+    return &Looked::answers;
+  return nullptr;
+}
+
+// The same by a correction: one that makes such a fact of another, or takes a question away.
+std::int64_t Looked::* made_by_hand(const Correction& correction, const std::vector<Fact>& here) {
+  if (correction.replacement) return made_by_hand(correction.replacement->payload);
+  const auto target = std::ranges::find(here, correction.target, &Fact::id);
+  const bool is_question =
+      target != here.end() && std::holds_alternative<QuestionOpened>(target->payload);
+  return is_question ? &Looked::answers : nullptr;
+}
+
+// What enters, and what waits to be made here. A correction of what waits waits with it.
+void sort_out(Looked& out, std::vector<Fact> unknown) {
+  std::unordered_set<Id, IdHash> waiting;
+  for (const auto& fact : unknown) {
+    const auto* correction = std::get_if<Correction>(&fact.payload);
+    const auto kind = correction != nullptr ? made_by_hand(*correction, out.before->facts)
+                                            : made_by_hand(fact.payload);
+    if (kind == nullptr) continue;
+    ++(out.*kind);
+    waiting.insert(fact.id);
+  }
+  for (auto& fact : unknown) {
+    const auto* correction = std::get_if<Correction>(&fact.payload);
+    const bool waits = waiting.contains(fact.id) ||
+                       (correction != nullptr && waiting.contains(correction->target));
+    if (waits) continue;
+    if (std::holds_alternative<OrderLineSigned>(fact.payload)) ++out.lines;
+    out.fresh.push_back(std::move(fact));
+  }
+}
+
+bool is_looked_at(const Fact& fact) {
+  return looks_at_journal(fact.payload) && !gives_leave(fact.payload);
 }
 
 Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant now) {
   SoFar so_far(ports, out.before);
+  auto doses = static_cast<std::size_t>(std::ranges::count_if(out.fresh, is_looked_at));
+  if (doses > doses_vetted_max)
+    out.doses_unseen = static_cast<std::int64_t>(doses - doses_vetted_max);
   for (const auto& fact : out.fresh) {
-    count(out, fact);
+    const bool is_dose = is_looked_at(fact);
     std::vector<Objection> objections;
-    if (gives_leave(fact.payload)) {
+    if (gives_leave(fact.payload) || (is_dose && doses <= doses_vetted_max)) {
       const auto chart = so_far.chart();
       if (!chart) return chart.error();
       objections = object_to(fact, **chart, clinic, now);
     } else {
       objections = object_to_record(fact, now);
     }
+    doses -= is_dose ? 1 : 0;
     for (auto& objection : objections) {
-      auto& list = objection.is_question ? out.questions : out.refused;
-      list.push_back(std::move(objection.error));
+      if (objection.is_question) out.asked.push_back({fact, std::move(objection.error)});
+      if (!objection.is_question) out.refused.push_back(std::move(objection.error));
     }
     so_far.take(fact);
   }
@@ -133,17 +187,13 @@ Result<Looked> look(const Ports& ports, charts::Charts& charts, store::ReadTx& t
                     arg_text("here", out.before->person.full_name)},
                    "/facts");
   }
+  std::vector<Fact> unknown;
   for (const auto& fact : file.facts) {
     const auto known = is_known(tx, fact);
     if (!known) return known.error();
-    if (*known) continue;
-    // H40: what was checked elsewhere is not checked here, and the line waits for a check by hand.
-    if (std::holds_alternative<OrderLineChecked>(fact.payload)) {
-      ++out.checks;
-    } else {
-      out.fresh.push_back(fact);
-    }
+    if (!*known) unknown.push_back(fact);
   }
+  sort_out(out, std::move(unknown));
   if (!out.is_here()) {
     const auto number = rows::key_of(out.theirs->person.number);
     const auto free = rows::number_is_free(tx, number, file.journal);
@@ -152,7 +202,7 @@ Result<Looked> look(const Ports& ports, charts::Charts& charts, store::ReadTx& t
   if (const auto vetted = vet(ports, out, clinic, now); !vetted) return vetted.error();
   auto things = claims::questions(tx, file.journal, out.fresh);
   if (!things) return things.error();
-  out.questions.insert(out.questions.begin(), things->begin(), things->end());
+  out.things = *std::move(things);
   return out;
 }
 
@@ -194,21 +244,82 @@ std::vector<json::Value> notices_of(const Words& words, const Looked& looked,
          arg_text("number", alike.front()->number)});
   }
   if (looked.lines > 0) add(Level::caution, "import.lines", {arg_count("lines", looked.lines)});
-  if (looked.checks > 0 && !looked.fresh.empty())
-    add(Level::note, "import.checks", {arg_count("checks", looked.checks)});
-  if (looked.corrections > 0)
-    add(Level::caution, "import.corrections", {arg_count("entries", looked.corrections)});
-  if (looked.answers > 0)
-    add(Level::caution, "import.answers", {arg_count("questions", looked.answers)});
-  for (const auto& question : looked.questions) {
+  if (!looked.fresh.empty()) {
+    const auto wait = [&](std::string_view key, std::int64_t count) {
+      if (count > 0) add(Level::note, key, {arg_count("count", count)});
+    };
+    wait("import.checks", looked.checks);
+    wait("import.answers", looked.answers);
+    wait("import.tests", looked.tests);
+  }
+  for (const auto& question : looked.things) {
     if (out.size() > listed_max) break;
     out.push_back(pages::notice(words, Level::caution, {{words.say(question).what, false}}));
+  }
+  if (looked.doses_unseen > 0)
+    add(Level::caution, "import.doses_unseen",
+        {arg_count("most", static_cast<std::int64_t>(doses_vetted_max)),
+         arg_count("count", looked.doses_unseen)});
+  return out;
+}
+
+// ---- what it would change here, and what would be asked
+
+struct Telling {
+  const Words& words;
+  const Chart& person;
+  const shelf::Shelf& shelf;
+
+  std::string entry(const When& when, const Payload& payload) const {
+    return words.text(
+        "import.entry",
+        {arg_text("when", words.moment(when)),
+         arg_text("entry", words::plain(pages::sentence_of(words, person, shelf, payload)))});
+  }
+};
+
+// Of an entry that is here and stands: as it is, and as it would be.
+std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
+  const auto* correction = std::get_if<Correction>(&fact.payload);
+  if (correction == nullptr) return std::nullopt;
+  const auto& stands = tell.person.history.facts;
+  const auto target = std::ranges::find_if(
+      stands, [&](const auto& one) { return one.fact->id == correction->target; });
+  if (target == stands.end()) return std::nullopt;
+  const auto& instead = correction->replacement;
+  const auto after =
+      instead ? tell.entry(instead->happened, instead->payload)
+              : tell.words.text("import.struck_out", {arg_text("reason", correction->reason)});
+  return json::object(
+      {{"before", text(tell.entry(target->happened, *target->payload))}, {"after", text(after)}});
+}
+
+// All of them: what is not read cannot be agreed to.
+std::vector<json::Value> changes_of(const Telling& tell, const Looked& looked) {
+  std::vector<json::Value> out;
+  for (const auto& fact : looked.fresh)
+    if (auto change = change_of(tell, fact)) out.push_back(*std::move(change));
+  return out;
+}
+
+std::vector<json::Value> asked_of(const Telling& tell, const Looked& looked) {
+  std::vector<json::Value> out;
+  for (const auto& [fact, error] : looked.asked) {
+    if (out.size() == asked_listed_max) break;
+    out.push_back(json::object({{"entry", text(tell.entry(fact.happened, fact.payload))},
+                                {"why", text(tell.words.say(error).what)}}));
   }
   return out;
 }
 
-json::Value preview_of(const Words& words, const Looked& looked,
+json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
                        const std::vector<const summary::Row*>& alike, bool accepted) {
+  const Telling tell{words, *looked.before, shelf};
+  auto changes = changes_of(tell, looked);
+  const auto said = [&](std::string_view key, std::size_t count) {
+    return text(
+        count == 0 ? "" : words.text(key, {arg_count("count", static_cast<std::int64_t>(count))}));
+  };
   const auto& theirs = looked.theirs->person;
   const auto fresh = static_cast<std::int64_t>(looked.fresh.size());
   const auto facts = static_cast<std::int64_t>(looked.theirs->facts.size());
@@ -230,6 +341,10 @@ json::Value preview_of(const Words& words, const Looked& looked,
        {"theirs", person_of(words, theirs)},
        {"here", looked.is_here() ? person_of(words, looked.before->person) : json::null()},
        {"notices", list(notices_of(words, looked, alike))},
+       {"changes_text", said("import.changes", changes.size())},
+       {"changes", list(std::move(changes))},
+       {"asked_text", said("import.asked", looked.asked.size())},
+       {"asked", list(asked_of(tell, looked))},
        {"bad", list(said_each(words, looked.refused))}});
 }
 
@@ -283,7 +398,7 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
       looked.is_here()
           ? std::vector<const summary::Row*>{}
           : everybody->people->alike(rows::key_of(looked.theirs->person.full_name), file->journal);
-  auto document = preview_of(caller.words, looked, alike, !accept.empty());
+  auto document = preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty());
   json::add(document, "version", json::count(static_cast<std::int64_t>(version)));
   json::add(document, "digest", text(digest));
   return document;

@@ -50,6 +50,37 @@ const Both = ({ preview }: { preview: JournalPreview }): JSX.Element => (
   </div>
 );
 
+/** What the file would do, row by row; nothing where there is none. */
+function Pairs({ says, heads, rows }: { says: string; heads: [string, string]; rows: [string, string][] }): JSX.Element | null {
+  if (rows.length === 0) return null;
+  return (
+    <>
+      <div class="say caution">
+        <p>{says}</p>
+      </div>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={says}>
+        <table class="tab">
+          <thead>
+            <tr>
+              {heads.map((head) => (
+                <th scope="col">{head}</th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map(([one, other]) => (
+              <tr>
+                <td>{one}</td>
+                <td>{other}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </>
+  );
+}
+
 function Preview({ preview, accept }: { preview: JournalPreview; accept: () => void }): JSX.Element {
   if (preview.accepted) {
     return (
@@ -68,6 +99,16 @@ function Preview({ preview, accept }: { preview: JournalPreview; accept: () => v
       </p>
       <Both preview={preview} />
       <Notices notices={preview.notices} />
+      <Pairs
+        says={preview.changes_text}
+        heads={['Here now', 'With the file']}
+        rows={preview.changes.map(({ before, after }) => [before, after])}
+      />
+      <Pairs
+        says={preview.asked_text}
+        heads={['In the file', 'What would be asked']}
+        rows={preview.asked.map(({ entry, why }) => [entry, why])}
+      />
       {preview.bad.map(({ what, do_this }) => (
         <div class="say stop">
           <p>

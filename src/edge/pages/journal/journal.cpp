@@ -5,7 +5,6 @@
 #include <unordered_set>
 
 #include "edge/json/json.hpp"
-#include "edge/pages/journal/internal/sentence.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/wire/fact_json.hpp"

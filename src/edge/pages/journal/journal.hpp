@@ -17,6 +17,11 @@ json::Value journal_page(const Chart& person, const People& people, const Clinic
 json::Value written_since(const Chart& person, const Clinic& clinic, const Caller& caller,
                           std::uint64_t version);
 
+/// What a fact says, as a sentence: "fact.<kind>" in the catalogue, whose holes bear the names of
+/// the kind's fields. A hole without a field is filled by a function of that kind.
+Rich sentence_of(const Words& words, const Chart& person, const shelf::Shelf& shelf,
+                 const journal::Payload& payload);
+
 std::vector<Row> journal_rows();
 
 }  // namespace penstock::pages

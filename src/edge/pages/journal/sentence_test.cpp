@@ -1,10 +1,9 @@
-#include "edge/pages/journal/internal/sentence.hpp"
-
 #include <gtest/gtest.h>
 
 #include <string>
 
 #include "core/facts/facts.hpp"
+#include "edge/pages/journal/journal.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "edge/words/words.hpp"
 

@@ -1,5 +1,3 @@
-#include "edge/pages/journal/internal/sentence.hpp"
-
 #include <algorithm>
 #include <string>
 #include <utility>
@@ -8,6 +6,7 @@
 #include "core/facts/facts.hpp"
 #include "core/facts/list.hpp"
 #include "core/fields/fields.hpp"
+#include "edge/pages/journal/journal.hpp"
 #include "edge/words/words.hpp"
 
 namespace penstock::pages {
