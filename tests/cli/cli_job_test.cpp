@@ -1,6 +1,7 @@
 // The whole job by command: register, order, second check, pen, cartridge, prime, inject, change,
 // correct, a diary of two thousand lines, export and import elsewhere, backup and restore.
 #include <algorithm>
+#include <filesystem>
 
 #include "cli/clinic.hpp"
 #include "edge/json/json.hpp"
@@ -145,6 +146,29 @@ TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewher
   const auto there = run({"show", person, "--json", words[0], words[1]}).document();
   for (const auto* part : {"/pens", "/order", "/who", "/background"}) {
     EXPECT_EQ(json::to_text(at(here, part)), json::to_text(at(there, part))) << part;
+  }
+}
+
+// L6: so that no log with a person's data stands open beside it.
+TEST_F(CliJob, H29_L6_AFileThatOthersMayReadBecomesItsOwnersAlone) {
+  using std::filesystem::perms;
+  ready();
+  const auto rights = [&](const std::string& part) {
+    return std::filesystem::status(data + part).permissions();
+  };
+  std::filesystem::permissions(data, perms::owner_read | perms::owner_write | perms::group_read |
+                                         perms::group_write | perms::others_read |
+                                         perms::others_write);
+  const auto told = record(R"({"what":"note","text":"x"})");
+  EXPECT_EQ(told.status, 0) << told.error;
+  EXPECT_NE(told.error.find("Others on this machine"), std::string::npos) << told.error;
+  EXPECT_EQ(rights(""), perms::owner_read | perms::owner_write);
+  const auto again = record(R"({"what":"note","text":"y"})");
+  EXPECT_EQ(again.error.find("Others on this machine"), std::string::npos) << again.error;
+  for (const auto* part : {"-wal", "-shm"}) {
+    if (std::filesystem::exists(data + part)) {
+      EXPECT_EQ(rights(part), perms::owner_read | perms::owner_write) << part;
+    }
   }
 }
 

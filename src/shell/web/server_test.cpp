@@ -607,6 +607,20 @@ TEST_F(ServerTest, L2_ACodingThatIsNotKnownIsNoBodyOfTheNextRequest) {
   }
 }
 
+// What does not fit into the sockets' buffers is read away: unread, it would end in a reset that
+// takes the answer with it.
+TEST_F(ServerTest, L10_ABodyFarBeyondTheLimitGetsItsAnswerNotAReset) {
+  const std::string body(40'000'000, 'a');
+  for (const auto* path : {"/upload", "/x"}) {
+    auto caller = client();
+    EXPECT_TRUE(caller.send("POST " + std::string(path) + " HTTP/1.1\r\nHost: " + caller.host() +
+                            "\r\nContent-Length: " + std::to_string(body.size()) + "\r\n\r\n"));
+    EXPECT_TRUE(caller.send(body)) << path;
+    EXPECT_EQ(caller.receive().status, 413) << path;
+    EXPECT_TRUE(caller.ends_within(5s)) << path;
+  }
+}
+
 TEST_F(ServerTest, L11_APictureIsNotReadAsIfItWereAJournal) {
   options.upload_most = [](std::string_view) -> std::size_t { return 1'000; };
   start();
