@@ -66,6 +66,7 @@ class FaultyTx final : public store::WriteTx {
   Result<std::optional<store::FactPlace>> find(Id fact) override {
     return pass([&] { return read_.find(fact); });
   }
+  std::uint64_t changed_by_others() override { return read_.changed_by_others(); }
   Result<std::optional<store::Summary>> summary(Id journal) override {
     return pass([&] { return read_.summary(journal); });
   }

@@ -62,6 +62,22 @@ Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, con
   });
 }
 
+bool is_cut_short(const store::JournalInfo& info, const std::optional<store::Summary>& row) {
+  return row && row->journal_version > info.version;
+}
+
+namespace {
+
+/// A journal's entries, held against its chain and its row.
+Result<store::Facts> sound(store::ReadTx& tx, const store::JournalInfo& info) {
+  const auto row = tx.summary(info.journal);
+  if (!row) return row.error();
+  if (is_cut_short(info, *row)) return damaged(info.journal, 0, store::codes::head_wrong);
+  return tx.load(info.journal);
+}
+
+}  // namespace
+
 Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
   const auto info = tx.journal(journal);
   if (!info) return info.error();
@@ -69,7 +85,7 @@ Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
     return Error{
         Kind::not_found, std::string(codes::no_person), {arg_text("text", to_text(journal))}, ""};
   }
-  const auto stored = tx.load(journal);
+  const auto stored = sound(tx, **info);
   if (!stored) return stored.error();
   auto read = unpack(journal, stored->all());
   if (!read) return read.error();
@@ -79,37 +95,50 @@ Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
 Result<ChartPtr> Charts::get(const ZoneOf& zone, store::ReadTx& tx, Id journal) {
   const auto info = tx.journal(journal);
   if (!info) return info.error();
+  const auto others = tx.changed_by_others();
+  ChartPtr known;
   if (info->has_value()) {
     const std::lock_guard lock(mutex_);
     const auto found = kept_.find(journal);
     // The head, not only the version: after a restore the same version may be another history.
-    if (found != kept_.end() && found->second.first->version == (*info)->version &&
-        found->second.first->head == (*info)->head) {
-      recent_.splice(recent_.begin(), recent_, found->second.second);
-      return found->second.first;
+    if (found != kept_.end() && found->second.chart->version == (*info)->version &&
+        found->second.chart->head == (*info)->head) {
+      recent_.splice(recent_.begin(), recent_, found->second.recent);
+      known = found->second.chart;
+      if (found->second.changed_by_others == others) return known;
     }
   }
-  auto chart = load(zone, tx, journal);
-  if (!chart) return chart.error();
+  if (known) {
+    // The chain ends as it did: if it holds, so does what was read from it.
+    if (const auto held = sound(tx, **info); !held) return held.error();
+  } else {
+    auto chart = load(zone, tx, journal);
+    if (!chart) return chart.error();
+    known = *std::move(chart);
+  }
+  keep(known, others);
+  return known;
+}
+
+void Charts::keep(const ChartPtr& chart, std::uint64_t changed_by_others) {
   const std::lock_guard lock(mutex_);
-  if (const auto old = kept_.find(journal); old != kept_.end()) {
-    recent_.erase(old->second.second);
+  if (const auto old = kept_.find(chart->journal); old != kept_.end()) {
+    recent_.erase(old->second.recent);
     kept_.erase(old);
   }
-  recent_.push_front(journal);
-  kept_.emplace(journal, std::pair{*chart, recent_.begin()});
+  recent_.push_front(chart->journal);
+  kept_.emplace(chart->journal, Kept{chart, recent_.begin(), changed_by_others});
   if (kept_.size() > kept_max) {
     kept_.erase(recent_.back());
     recent_.pop_back();
   }
-  return *chart;
 }
 
 void Charts::forget(Id journal) {
   const std::lock_guard lock(mutex_);
   const auto found = kept_.find(journal);
   if (found == kept_.end()) return;
-  recent_.erase(found->second.second);
+  recent_.erase(found->second.recent);
   kept_.erase(found);
 }
 

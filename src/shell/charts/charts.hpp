@@ -6,6 +6,7 @@
 #include <list>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <span>
 #include <string_view>
 #include <unordered_map>
@@ -66,11 +67,16 @@ Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, con
 /// Why a journal cannot be read: of codes::journal_damaged the reason inside it, else the error's
 /// own code.
 std::string reason_of(const Error& error);
+/// H29: a journal's row in the lists is written with its entries: one that was written after more
+/// entries than there are tells of a tail that was cut off, whatever the journal's own version and
+/// head say.
+bool is_cut_short(const store::JournalInfo& info, const std::optional<store::Summary>& row);
 /// Loads, unpacks and reads.
 /// Error: codes::no_person [text], store::codes::journal_damaged.
 Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal);
 
-/// Keeps the journals that were looked at last, each for as long as its version holds.
+/// Keeps the journals that were looked at last, each for as long as its version holds. Where
+/// somebody else changed the file meanwhile, its entries are held against the chain again (H21).
 class Charts {
  public:
   /// A day's people stay in memory: a year of a journal takes about three megabytes.
@@ -80,9 +86,16 @@ class Charts {
   void forget(Id journal);
 
  private:
+  void keep(const ChartPtr& chart, std::uint64_t changed_by_others);
+
   std::mutex mutex_;
   std::list<Id> recent_;  // newest first
-  std::unordered_map<Id, std::pair<ChartPtr, std::list<Id>::iterator>, IdHash> kept_;
+  struct Kept {
+    ChartPtr chart;
+    std::list<Id>::iterator recent;
+    std::uint64_t changed_by_others = 0;  // of the store, when it was checked
+  };
+  std::unordered_map<Id, Kept, IdHash> kept_;
 };
 
 }  // namespace penstock::charts

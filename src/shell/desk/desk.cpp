@@ -1,6 +1,7 @@
 #include "shell/desk/desk.hpp"
 
 #include <algorithm>
+#include <unordered_map>
 
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
@@ -374,6 +375,36 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
   return answer;
 }
 
+Result<void> Desk::Inside::close_cut_short() {
+  std::vector<Id> cut_short;
+  const auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    const auto journals = tx.journals();
+    if (!journals) return journals.error();
+    const auto rows = tx.summaries({});
+    if (!rows) return rows.error();
+    std::unordered_map<Id, const store::JournalInfo*, IdHash> by_id;
+    for (const auto& info : *journals) by_id.emplace(info.journal, &info);
+    cut_short.clear();
+    for (const auto& row : *rows) {
+      const auto info = by_id.find(row.journal);
+      if (info != by_id.end() && charts::is_cut_short(*info->second, row))
+        cut_short.push_back(row.journal);
+    }
+    return {};
+  });
+  if (!looked || cut_short.empty()) return looked;
+  const auto closed = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    for (const auto& journal : cut_short) {
+      if (const auto done = tx.make_read_only(journal, store::codes::head_wrong); !done)
+        return done;
+    }
+    return {};
+  });
+  // A copy that is only looked at stays as it is; verify says it there.
+  const bool is_copy = !closed && closed.error().code == store::codes::read_only;
+  return is_copy ? Result<void>{} : closed;
+}
+
 // ---- the entries
 
 Result<void> Desk::Inside::start() {
@@ -391,6 +422,7 @@ Result<void> Desk::Inside::start() {
         [&](store::WriteTx& tx) { return tx.create_journal(made, store::Subject::clinic); });
     if (!written) return written.error();
   }
+  if (const auto closed = close_cut_short(); !closed) return closed;
   // No journal but the clinic's own stops a start: the others are read when somebody asks for them.
   return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
 }

@@ -74,16 +74,24 @@ struct OnFile {
   void record(const std::string& fact) {
     Bench::must(desk->record(person, Bench::request("{\"facts\":[" + fact + "]}"), desk->caller()));
   }
+  std::string bytes() const {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+  }
   void sql(const std::string& statement) {
     desk.reset();
     store.reset();
+    execute(statement);
+    open();
+  }
+  /// As another program does, while the desk goes on.
+  void execute(const std::string& statement) {
     sqlite3* db = nullptr;
     ASSERT_EQ(sqlite3_open(path.c_str(), &db), SQLITE_OK);
     char* said = nullptr;
     EXPECT_EQ(sqlite3_exec(db, statement.c_str(), nullptr, nullptr, &said), SQLITE_OK)
         << statement << ": " << (said == nullptr ? "" : said);
     sqlite3_close(db);
-    open();
   }
   Result<json::Value> page(const std::string& below = "") {
     return tests::read_page(*desk, "/api/people/" + to_text(person) + below);
@@ -100,6 +108,46 @@ std::string changed_dose() {
   return std::string(
              "UPDATE entry SET bytes = CAST(substr(bytes, 1, instr(bytes, x'9811') - 1) || ") +
          "x'd416' || substr(bytes, instr(bytes, x'9811') + 2) AS BLOB) WHERE fact = " + line;
+}
+
+// The last entry goes, and version and head are set to match: the chain itself holds.
+TEST(DeskDamage, H29_H21_S9_ATailThatWasCutOffIsSaidFromTheStartOn) {
+  OnFile on;
+  on.record(
+      R"({"id":"00000000000000000000000000000a03","what":"question opened",)"
+      R"("line":"00000000000000000000000000000a01","reason":"lows","text":"Lower the dose?"})");
+  const std::string which = "(SELECT no FROM journal WHERE id = x'" + to_text(on.person) + "')";
+  on.sql(
+      "DELETE FROM entry WHERE fact = x'00000000000000000000000000000a03';"
+      "UPDATE journal SET version = version - 1, head = (SELECT hash FROM entry WHERE "
+      "journal_no = " +
+      which + " ORDER BY position DESC LIMIT 1) WHERE no = " + which);
+  EXPECT_NE(on.today().find("Mirela Okonkwo"), std::string::npos);
+  EXPECT_NE(on.today().find("does not end where it should"), std::string::npos) << on.today();
+  EXPECT_FALSE(on.page());
+  EXPECT_FALSE(on.page("/journal"));
+}
+
+// A server that runs looks at the file again once somebody else wrote into it, by SQL or by bytes.
+TEST(DeskDamage, H21_S1_ARunningServerSeesWhatIsChangedUnderneath) {
+  for (const bool by_sql : {true, false}) {
+    OnFile on;
+    on.open();  // what was written stands in the file itself
+    Bench::must(on.page());
+    Bench::must(on.page());
+    if (by_sql) {
+      on.execute(changed_dose());
+    } else {
+      auto bytes = on.bytes();
+      const auto at = bytes.find("\x98\x11");
+      ASSERT_NE(at, std::string::npos);
+      std::fstream file(on.path, std::ios::in | std::ios::out | std::ios::binary);
+      file.seekp(static_cast<std::streamoff>(at));
+      file.write("\xd4\x16", 2);
+    }
+    const auto page = on.page();
+    EXPECT_FALSE(page) << by_sql;
+  }
 }
 
 TEST(DeskDamage, H21_S1_ADoseThatWasChangedInTheFileIsNeverShownAndIsSaidEverywhere) {

@@ -328,6 +328,10 @@ class ReadJournals {
   /// Receipts from a position on. No such journal: not_found.
   virtual Result<std::vector<Entry>> entries(Id journal, std::uint64_t from_position) = 0;
   virtual Result<std::optional<FactPlace>> find(Id fact) = 0;
+  /// Grows whenever somebody else was seen to have changed the file: another program on the same
+  /// store, or whoever changes its bytes. What was read and checked at another count is to be
+  /// checked again, though version and head are the same.
+  virtual std::uint64_t changed_by_others() { return 0; }
 
  protected:
   ~ReadJournals() = default;

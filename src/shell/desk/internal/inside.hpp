@@ -102,6 +102,10 @@ struct Desk::Inside {
     }
   }
 
+  /// H29: closes the journals whose tails were cut off, so that the lists say it before anybody
+  /// looks.
+  Result<void> close_cut_short();
+
   // ---- the entries, as desk.hpp says; Guarded alone calls them
   Result<void> start();
   Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
@@ -208,7 +212,6 @@ class Desk::Guarded {
   }
   /// What was thrown around an answer of the desk, while it is caught.
   Error incident() { return inside_.incidents.caught({}, inside_.clinic().get()); }
-
 
   // Plain looks that cannot fail.
   std::shared_ptr<const Clinic> clinic() { return inside_.clinic(); }

@@ -220,7 +220,15 @@ void SqliteStore::give_back(std::unique_ptr<Connection> reader) {
   if (readers_.size() < idle_readers_max) readers_.push_back(std::move(reader));
 }
 
+void SqliteStore::look_underneath() {
+  if (!underneath_.look(writer_.get())) return;
+  // What they keep of the file's pages may not be what stands there now.
+  const std::lock_guard lock(readers_mutex_);
+  readers_.clear();
+}
+
 Result<void> SqliteStore::with_reader(const std::function<Result<void>(Connection&)>& body) {
+  const auto count = underneath_.count();
   auto reader = take_reader();
   if (!reader) return reader.error();
   Result<void> outcome;
@@ -230,14 +238,19 @@ Result<void> SqliteStore::with_reader(const std::function<Result<void>(Connectio
     outcome = body(**reader);
   }
   // A reader that met an error is not kept: the next one starts afresh.
-  if (outcome) give_back(std::move(*reader));
+  if (outcome && underneath_.count() == count) give_back(std::move(*reader));
   return outcome;
 }
 
 Result<void> SqliteStore::read(const std::function<Result<void>(ReadTx&)>& body) {
+  {
+    // While somebody writes here, whoever reads next looks.
+    const std::unique_lock lock(writer_mutex_, std::try_to_lock);
+    if (lock.owns_lock()) look_underneath();
+  }
   Result<void> refused;
   auto read = with_reader([&](Connection& db) -> Result<void> {
-    SqliteReadTx tx(db);
+    SqliteReadTx tx(db, underneath_.count());
     refused = body(tx);
     // What the body refuses says nothing about the connection.
     if (!refused && refused.error().kind == Kind::unavailable) return refused;
@@ -253,7 +266,7 @@ Result<void> SqliteStore::write_once(const std::function<Result<void>(WriteTx&)>
   if (!transaction) return transaction.error();
   // Acknowledging into a file that was deleted or replaced under us would lose the fact.
   if (writer_->has_moved()) return writer_->error(Kind::unavailable, codes::file_moved);
-  SqliteWriteTx tx(*writer_);
+  SqliteWriteTx tx(*writer_, underneath_.count());
   if (auto outcome = body(tx); !outcome) return outcome;
   // SQLite rolls back by itself after some errors; a body that did not hand its error on must not
   // be told "written".
@@ -271,6 +284,7 @@ Result<void> SqliteStore::write(const std::function<Result<void>(WriteTx&)>& bod
                  {arg_text("file", options_.path.string())},
                  {}};
   }
+  look_underneath();
   Result<void> outcome;
   for (int attempt = 0; attempt < write_attempts_max; ++attempt) {
     outcome = write_once(body);
@@ -285,6 +299,7 @@ Result<void> SqliteStore::write(const std::function<Result<void>(WriteTx&)>& bod
     const auto row = rows.step();
     erasure_owed_ = !(row && *row && rows.number(0) == 0);
   }
+  underneath_.wrote();
   return outcome;
 }
 

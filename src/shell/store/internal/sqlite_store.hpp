@@ -5,6 +5,7 @@
 
 #include "shell/store/internal/sqlite_db.hpp"
 #include "shell/store/internal/sqlite_tx.hpp"
+#include "shell/store/internal/underneath.hpp"
 
 namespace penstock::store {
 
@@ -16,7 +17,7 @@ class SqliteStore : public Store {
  public:
   /// `writer`: checked and migrated; nothing when the store is only read.
   SqliteStore(SqliteOptions options, std::unique_ptr<Connection> writer)
-      : options_(std::move(options)), writer_(std::move(writer)) {}
+      : options_(std::move(options)), underneath_(options_.path), writer_(std::move(writer)) {}
 
   Result<void> read(const std::function<Result<void>(ReadTx&)>& body) override;
   Result<void> write(const std::function<Result<void>(WriteTx&)>& body) override;
@@ -27,12 +28,15 @@ class SqliteStore : public Store {
   Result<std::unique_ptr<Connection>> take_reader();
   void give_back(std::unique_ptr<Connection> reader);
   Result<void> with_reader(const std::function<Result<void>(Connection&)>& body);
+  /// Looks whether somebody else changed the file. writer_mutex_ is held.
+  void look_underneath();
   Result<void> write_once(const std::function<Result<void>(WriteTx&)>& body);
   Marks possible(Marks marks) const {
     return options_.access == Access::read_only ? Marks::leave : marks;
   }
 
   SqliteOptions options_;
+  Underneath underneath_;  // under writer_mutex_, but for its count
   std::mutex writer_mutex_;
   std::unique_ptr<Connection> writer_;
   bool erasure_owed_ = false;  // erased bytes may still stand in the write-ahead log

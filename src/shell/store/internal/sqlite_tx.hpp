@@ -37,7 +37,10 @@ Result<void> sqlite_check_heads(Connection& db, VerifyReport& report);
 template <class Base>
 class SqliteReads : public Base {
  public:
-  explicit SqliteReads(Connection& db) : db_(db) {}
+  explicit SqliteReads(Connection& db, std::uint64_t changed_by_others = 0)
+      : db_(db), changed_by_others_(changed_by_others) {}
+
+  std::uint64_t changed_by_others() override { return changed_by_others_; }
 
   Result<std::optional<JournalInfo>> journal(Id journal) override {
     return sqlite_journal(db_, journal);
@@ -82,6 +85,9 @@ class SqliteReads : public Base {
 
  protected:
   Connection& db_;
+
+ private:
+  std::uint64_t changed_by_others_;
 };
 
 using SqliteReadTx = SqliteReads<ReadTx>;
