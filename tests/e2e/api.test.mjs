@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { Validator } from '@seriousme/openapi-schema-validator';
-import { json, startBench } from './bench.mjs';
+import { describedBy, json, startBench } from './bench.mjs';
 
 let bench;
 
@@ -24,4 +24,18 @@ test('the calls are described by a sound OpenAPI 3.1 document', async () => {
   const [path] = Object.keys(document.paths);
   document.paths[path] = { get: { parameters: [{ name: 'q' }] } };
   assert.equal((await judged(document)).valid, false);
+});
+
+test('what pages send is held to the description, which is no rubber stamp either', async () => {
+  const { accepts } = (await describedBy(bench))('/api/people/000000000000000000000000000000a1/facts');
+  const note = { id: crypto.randomUUID(), what: 'note', happened_local: '2027-07-06T10:00', text: 'Wants the large print.' };
+  assert.ok(accepts({ seen_version: 1, facts: [note] }), JSON.stringify(accepts.errors));
+  for (const wrong of [
+    { ...note, texd: '' },
+    { ...note, what: 'notes' },
+    { ...note, id: 'a note' },
+    { id: note.id, what: 'note' },
+  ])
+    assert.equal(accepts({ seen_version: 1, facts: [wrong] }), false, JSON.stringify(wrong));
+  assert.equal(accepts({ facts: [note], seen: 1 }), false);
 });

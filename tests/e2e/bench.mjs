@@ -7,6 +7,7 @@ import { dirname, join, resolve } from 'node:path';
 import { afterEach, beforeEach } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import AxeBuilder from '@axe-core/playwright';
+import { Ajv2020 } from 'ajv/dist/2020.js';
 import { chromium } from 'playwright-core';
 
 const house = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
@@ -111,6 +112,29 @@ afterEach(async () => {
   opened = null;
 });
 
+/** By the address of a bench: from a path to its call that takes JSON, with what the description of the calls accepts as a body. */
+const described = new Map();
+export async function describedBy(bench) {
+  if (!described.has(bench.base)) {
+    const { paths, components } = await (await fetch(`${bench.base}/api/openapi.json`)).json();
+    const judge = new Ajv2020({ strict: false, validateFormats: false, allErrors: true, multipleOfPrecision: 6 });
+    judge.addSchema({ $id: 'urn:penstock:calls', paths, components });
+    const whole = (part) => encodeURIComponent(part.replace(/~/g, '~0').replace(/\//g, '~1'));
+    const calls = Object.keys(paths)
+      .filter((pattern) => Object.keys(paths[pattern].post?.requestBody?.content ?? {}).join() === 'application/json')
+      // "/api/dial" before "/api/{verb}".
+      .sort((a, b) => a.includes('{') - b.includes('{'))
+      .map((pattern) => ({
+        fits: new RegExp(`^${pattern.replace(/\{\w+\}/g, '[^/]+')}$`),
+        accepts: judge.compile({
+          $ref: `urn:penstock:calls#/paths/${whole(pattern)}/post/requestBody/content/${whole('application/json')}/schema`,
+        }),
+      }));
+    described.set(bench.base, (pathname) => calls.find(({ fits }) => fits.test(pathname)));
+  }
+  return described.get(bench.base);
+}
+
 /** A page that notes what must never happen: errors, refused styles or scripts, requests to anywhere else. */
 export async function openPage(browser, bench, { width = 1366, height = 900, ...more } = {}) {
   const context = await browser.newContext({ viewport: { width, height }, locale: 'en-GB', timezoneId: browserZone, ...more });
@@ -131,6 +155,22 @@ export async function openPage(browser, bench, { width = 1366, height = 900, ...
   page.on('request', (request) => {
     if (!request.url().startsWith(bench.base) && !/^(data|blob):/.test(request.url()))
       page.complaints.push(`asked elsewhere: ${request.url()}`);
+  });
+  // What was taken from the pages stands in the description of the calls, field by field.
+  const callFor = await describedBy(bench);
+  page.on('response', (response) => {
+    const request = response.request();
+    if (request.method() !== 'POST' || !response.ok()) return;
+    const { pathname } = new URL(request.url());
+    const call = callFor(pathname);
+    if (!call || call.accepts(request.postDataJSON())) return;
+    // Of a fact only what its own kind says, not each other kind's refusal of its name.
+    const { facts = [] } = request.postDataJSON();
+    const kinds = facts.map(({ what }) => `/fact-${what.replaceAll(' ', '-')}/`);
+    const why = call.accepts.errors.filter(
+      ({ schemaPath }) => !/\/fact-/.test(schemaPath) || kinds.some((kind) => schemaPath.includes(kind)),
+    );
+    page.complaints.push(`sent to ${pathname}, and not described: ${JSON.stringify(why)}`);
   });
   /** Until every request is answered, and what came with them is drawn. */
   page.still = async () => {

@@ -81,7 +81,13 @@ class Given {
 enum class Pace : std::uint8_t { quick, slow };
 
 /// What a request's body may be.
-enum class Body : std::uint8_t { none, json, file, picture };
+enum class Body : std::uint8_t {
+  none,
+  json,
+  facts,  ///< JSON with a list of facts (desk::Desk::record)
+  file,
+  picture
+};
 
 // ---- what a row asks for
 

@@ -2,6 +2,7 @@
 // for that needs nothing of ours.
 #include "core/journal/journal.hpp"
 #include "edge/json/json.hpp"
+#include "edge/json/lists/lists.hpp"
 #include "edge/verbs/all/all.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "shell/web/internal/site.hpp"
@@ -31,7 +32,7 @@ Value schema_of(const pages::Parameter& parameter) {
   switch (parameter.form) {
     case Form::id:
     case Form::person:
-      return json::object({{"type", text("string")}, {"pattern", text("^[0-9a-fA-F-]{32,36}$")}});
+      return json::identity();
     case Form::day:
       return json::object({{"type", text("string")}, {"format", text("date")}});
     case Form::count:
@@ -58,12 +59,41 @@ Value parameters_of(const pages::Row& row) {
   return out;
 }
 
+// A fact as it is sent: its time may be one on the person's own clock.
+Value sent(Value fact_schema) {
+  for (auto& member : fact_schema.members) {
+    if (member.key == "properties")
+      json::add(member.value, "happened_local", json::object({{"type", text("string")}}));
+  }
+  return fact_schema;
+}
+
+Value facts_body() {
+  auto any = json::array();
+  for (const auto& kind : journal::kinds)
+    json::add(any, reference_to(component("fact-", kind.name)));
+  return json::object(
+      {{"type", text("object")},
+       {"properties",
+        json::object(
+            {{"id", json::identity()},
+             {"seen_version", json::object({{"type", text("integer")}})},
+             {"confirmed", json::object({{"type", text("boolean")}})},
+             {"facts", json::object({{"type", text("array")},
+                                     {"maxItems", json::count(desk::facts_in_request_max)},
+                                     {"items", json::object({{"anyOf", std::move(any)}})}})}})},
+       {"required", json::array({text("facts")})},
+       {"additionalProperties", json::boolean(false)}});
+}
+
 Value body_of(const pages::Row& row) {
   using pages::Body;
   auto types = json::object();
   const auto bytes = json::object({{"type", text("string")}});
-  if (row.body == Body::json) {
-    auto media = json::object({{"schema", json::object({{"type", text("object")}})}});
+  if (row.body == Body::json || row.body == Body::facts) {
+    auto media = json::object(
+        {{"schema",
+          row.body == Body::facts ? facts_body() : json::object({{"type", text("object")}})}});
     if (const auto example = json::parse(row.example_body)) json::add(media, "example", *example);
     json::add(types, "application/json", std::move(media));
   } else if (row.body == Body::file) {
@@ -164,7 +194,7 @@ Value schemas() {
   for (const auto& kind : journal::kinds) {
     const auto name = component("fact-", kind.name);
     if (auto schema = wire::kind_schema(kind.name)) {
-      json::add(out, name, with_name(name, *std::move(schema)));
+      json::add(out, name, with_name(name, sent(*std::move(schema))));
     }
   }
   return out;

@@ -89,6 +89,8 @@ Result<std::int64_t> fixed_within(const Value& value, int decimals, std::int64_t
 
 Value typed(std::string_view type);
 Value patterned(std::string_view pattern);
+/// As parse_id reads it: 32 hexadecimal digits, or the same with hyphens.
+Value identity();
 Value formatted(std::string_view format);
 Value choice(std::span<const std::string_view> names);
 Value any_of(Value one, Value other);

@@ -75,6 +75,9 @@ Value typed(std::string_view type) { return object({{"type", string(type)}}); }
 Value formatted(std::string_view format) {
   return object({{"type", string("string")}, {"format", string(format)}});
 }
+Value identity() {
+  return patterned("^([0-9a-fA-F]{32}|[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12})$");
+}
 Value patterned(std::string_view pattern) {
   return object({{"type", string("string")}, {"pattern", string(pattern)}});
 }
@@ -183,7 +186,7 @@ Value ListSchema::one(const Field& field, const Range& limits) const {
     case fields::Type::text:
       return text(limits);
     case fields::Type::id:
-      return patterned("^[0-9a-fA-F]{32}$");
+      return identity();
     case fields::Type::glucose:
       return glucose();
     case fields::Type::when:
