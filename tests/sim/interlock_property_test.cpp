@@ -378,7 +378,10 @@ void walk(const Bench& bench, std::uint64_t seed, std::string_view without,
       if (shows_a_number(card)) ++breaches[held->error.code];
     } else {
       ++cleared;
-      EXPECT_EQ(window_said(card), window_by_dial(**interlock::cleared(verdict))) << seed;
+      // Without a rule it may be another plan, from a cartridge that is set aside: still dial's.
+      const auto* plan = interlock::cleared(without.empty() ? verdict : shown.verdict);
+      ASSERT_NE(plan, nullptr) << seed;
+      EXPECT_EQ(window_said(card), window_by_dial(**plan)) << seed;
     }
   }
 }
@@ -395,7 +398,8 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 // Rules that decide() cannot come to by itself: a rest is asked for with its own fact and its own
 // units, and a line that is not there is said by no_line.
 const std::set<std::string_view> never_alone{
-    order::codes::rest_none, order::codes::rest_more, interlock::codes::no_line,
+    order::codes::rest_none,        order::codes::rest_more,
+    order::codes::part_given,       interlock::codes::no_line,
     interlock::codes::dose_differs, interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
 const std::set<std::string_view> nothing_to_plan{interlock::codes::other_strength,

@@ -30,6 +30,17 @@ Error recalled(std::string_view insulin, std::string_view lot) {
   return refused(codes::recalled, {arg_text("insulin", insulin), arg_text("lot", lot)});
 }
 
+/// Of the account and a scale that shows clearly less, the smaller: what is not in there gives no
+/// dose (H02, H41).
+Units left_in(const ledger::Cartridge& cartridge) {
+  if (!cartridge.scale) return cartridge.left;
+  const auto& scale = *cartridge.scale;
+  const auto less = checked_sub(scale.ledger_left, scale.counted);
+  if (!less || less->hundredths() <= scale_slack_hundredths) return cartridge.left;
+  return smaller(cartridge.left,
+                 checked_sub(scale.counted, scale.taken_since).value_or(Units::zero()));
+}
+
 void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledger& ledger,
                   LocalDay on, AtHome& home) {
   const auto* cartridge = pen.cartridge ? ledger.cartridge(*pen.cartridge) : nullptr;
@@ -55,7 +66,7 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
   }
   dial::Cartridge one;
   one.id = to_text(cartridge->id);
-  one.left = cartridge->left;
+  one.left = left_in(*cartridge);
   one.days_in_use = cartridge->days_in_use(on).value_or(0);
   one.in_use_days = cartridge->copy.in_use_days;
   one.is_new = cartridge->is_new();

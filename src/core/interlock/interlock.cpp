@@ -42,45 +42,105 @@ const ledger::Pen* pen_for(const Chart& person, const order::Line& line) {
   return found;
 }
 
-// The rest that a due slot still owes: of a part given inside this slot, not of one from another
-// day (H39).
+// The line that a part-dose was given under; a diary's row names none, and is of its insulin.
+const order::Line* line_of(const Chart& person, const ledger::Pending& pending) {
+  if (pending.line) return person.order.line(*pending.line);
+  const auto* cartridge = person.ledger.cartridge(pending.cartridge);
+  if (cartridge == nullptr) return nullptr;
+  for (const auto* line : person.order.holding(pending.since.day())) {
+    if (line->text.insulin == cartridge->copy.name &&
+        line->text.strength == cartridge->copy.strength)
+      return line;
+  }
+  return nullptr;
+}
+
+const ledger::Pending* pending_of(const Chart& person, const order::Line& line) {
+  for (const auto& pending : person.ledger.pending) {
+    if (line_of(person, pending) == &line) return &pending;
+  }
+  return nullptr;
+}
+
+// Whether the injection is a part of the dose of this slot; one of another day is not.
+bool answers(const Chart& person, const order::Due& due, const ledger::Pending& pending) {
+  const auto given = order::given_for(person.order, due);
+  return std::ranges::any_of(given,
+                             [&](const order::Given* one) { return one->fact == pending.fact; });
+}
+
+// The rest that a due slot still owes: of a part given for this slot, not of one from another day
+// (H39).
 const ledger::Pending* pending_part(const Chart& person, const order::Line& line,
                                     const order::Due& due) {
-  const auto* pending = person.ledger.pending_for(line.id);
+  const auto* pending = pending_of(person, line);
   if (pending == nullptr || pending->outcome != journal::Outcome::part) return nullptr;
-  return due.from.at <= pending->since.at ? pending : nullptr;
+  return due.from.at <= pending->since.at || answers(person, due, *pending) ? pending : nullptr;
 }
 
-// Whether a later slot of the line has come since: then the rest is history, and the new dose is
-// whole.
-bool is_overtaken(const Chart& person, const ledger::Pending& pending, const When& now) {
-  for (int ahead = -1; ahead <= 1; ++ahead) {
-    for (const auto& due : order::due_on(person.order, now.day() + days{ahead}, person.zone)) {
-      if (due.line == *pending.line && due.from.at > pending.since.at && due.from.at <= now.at) {
-        return true;
-      }
-    }
-  }
-  return false;
+// What was said of it is no rest that is owed.
+bool is_settled(const Chart& person, const order::Line& line, const ledger::Pending& pending) {
+  const auto* said = order::said_of_rest(person.order, line, pending.fact, person.zone);
+  return pending.outcome == journal::Outcome::part && said != nullptr &&
+         said->was != journal::DoseWas::not_known;
 }
 
-// A rest that is owed comes before anything else (H39): it is due since the part was given.
-std::optional<order::Due> due_of_rest(const Chart& person, const When& now) {
+// A rest that is owed comes before anything else (H39): it is due since the part was given, until
+// the next slot's window opens.
+std::vector<order::Due> dues_of_rests(const Chart& person, const When& now) {
+  std::vector<order::Due> out;
   for (const auto& pending : person.ledger.pending) {
-    const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
-    if (line == nullptr || line->text.slots.empty() || is_overtaken(person, pending, now)) continue;
+    const auto* line = line_of(person, pending);
+    if (line == nullptr || line->text.slots.empty() || is_settled(person, *line, pending)) continue;
+    if (const auto over = overtaken_from(person, pending); over && over->at <= now.at) continue;
+    const auto slot = order::slot_of(person.order, *line, pending.fact, person.zone);
     order::Due due;
     due.line = line->id;
-    due.name = pending.slot.value_or(line->text.slots.front().slot);
+    due.name = slot ? slot->name : pending.slot.value_or(line->text.slots.front().slot);
     due.units =
         pending.outcome == journal::Outcome::part ? pending.rest : line->text.slots.front().units;
-    due.day = pending.since.day();
+    due.day = slot ? slot->day : pending.since.day();
     due.at = pending.since;
     due.from = pending.since;
     due.to = now;
-    return due;
+    out.push_back(due);
   }
-  return std::nullopt;
+  return out;
+}
+
+// The line's slot before this one.
+std::optional<order::Due> slot_before(const Chart& person, const order::Due& due) {
+  std::optional<order::Due> found;
+  for (int back = 0; back <= look_ahead_days && !found; ++back) {
+    for (const auto& one : order::due_on(person.order, due.day - days{back}, person.zone)) {
+      if (one.line == due.line && one.at.at < due.at.at) found = one;
+    }
+  }
+  return found;
+}
+
+std::optional<Before> before_of(const Chart& person, const Dose& dose) {
+  if (dose.pending != nullptr) return std::nullopt;
+  using Was = Before::Was;
+  using journal::DoseWas;
+  const auto& due = dose.due;
+  if (const auto* pending = pending_of(person, *dose.line);
+      pending != nullptr && pending->since.at < due.at.at && !answers(person, due, *pending)) {
+    const auto* said = order::said_of_rest(person.order, *dose.line, pending->fact, person.zone);
+    if (pending->outcome == journal::Outcome::unknown ||
+        (said != nullptr && said->was == DoseWas::not_known))
+      return Before{Was::amount_unknown, pending->since, pending->rest, pending->meant};
+    if (said != nullptr && said->was == DoseWas::taken) return std::nullopt;
+    return Before{said != nullptr ? Was::rest_not_given : Was::rest_not_said, pending->since,
+                  pending->rest, pending->meant};
+  }
+  const auto slot = slot_before(person, due);
+  const auto* said = slot ? order::said_of(person.order, *slot) : nullptr;
+  if (said == nullptr || said->was == DoseWas::taken ||
+      !order::given_for(person.order, *slot).empty())
+    return std::nullopt;
+  return Before{said->was == DoseWas::not_taken ? Was::missed : Was::not_known, slot->at,
+                Units::zero(), Units::zero()};
 }
 
 bool in_question(const Chart& person, const order::Line& line, LocalDay on) {
@@ -137,10 +197,11 @@ const Cleared<Plan>* cleared(const Verdict& verdict) {
 
 Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
             const SaidOfDose& said) {
-  Dose dose{due, person.order.line(due.line), nullptr, nullptr, Hold{}, due};
+  Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, Hold{}, due};
   INVARIANT(dose.line != nullptr);
   dose.pen = pen_for(person, *dose.line);
   dose.pending = pending_part(person, *dose.line, due);
+  dose.before = before_of(person, dose);
   Case one{house, said, &person, &dose, now, due.at.at > now.at ? due.at : now,
            {},    {},   {},      {},    {},  {}};
   ask_the_order(one, dose);
@@ -174,15 +235,34 @@ Verdict no_line(std::string_view insulin) {
                static_cast<std::size_t>(row - rows.begin()), row->today}};
 }
 
+std::optional<When> overtaken_from(const Chart& person, const ledger::Pending& pending) {
+  const auto* line = line_of(person, pending);
+  if (line == nullptr) return std::nullopt;
+  for (int ahead = -1; ahead <= look_ahead_days; ++ahead) {
+    for (const auto& due :
+         order::due_on(person.order, pending.since.day() + days{ahead}, person.zone)) {
+      if (due.line == line->id && due.from.at > pending.since.at && !answers(person, due, pending))
+        return due.from;
+    }
+  }
+  return std::nullopt;
+}
+
 std::vector<order::Unrecorded> unrecorded_of(const Chart& person, std::optional<Instant> now) {
   std::vector<order::Unrecorded> out;
   for (const auto& line : person.order.lines) {
     if (line.replaced_by || line.ended) continue;
-    const auto* pen = pen_for(person, line);
-    const auto* cartridge =
-        pen != nullptr && pen->cartridge ? person.ledger.cartridge(*pen->cartridge) : nullptr;
-    if (cartridge == nullptr || !cartridge->is_loaded()) continue;
-    auto found = order::unrecorded(person.order, line, cartridge->loaded_when, now, person.zone);
+    // From the first cartridge of it on doses could be recorded: one that was changed since hides
+    // none.
+    std::optional<When> since;
+    for (const auto& cartridge : person.ledger.cartridges) {
+      const bool of_line = cartridge.is_loaded() && cartridge.copy.name == line.text.insulin &&
+                           cartridge.copy.strength == line.text.strength;
+      if (of_line && (!since || cartridge.loaded_when.at < since->at))
+        since = cartridge.loaded_when;
+    }
+    if (!since) continue;
+    auto found = order::unrecorded(person.order, line, *since, now, person.zone);
     if (found) out.push_back(*std::move(found));
   }
   return out;
@@ -196,6 +276,29 @@ const order::Line* newest_line(const Chart& person) {
   }
   return out;
 }
+
+namespace {
+
+// What is owed of a divided dose, and what nobody knows of one (H39, H44).
+void add_rests(const Chart& person, const House& house, const When& now,
+               std::span<const order::Due> dues, Agenda& agenda) {
+  for (const auto& rest : dues_of_rests(person, now)) {
+    if (in_question(person, *person.order.line(rest.line), now.day())) continue;
+    auto dose = decide(person, house, rest, now);
+    const auto* why = held(dose.verdict);
+    // What may not be given must not stand before another dose that is due now (H38).
+    const bool another_waits = std::ranges::any_of(dues, [&](const order::Due& due) {
+      return due.from.at <= now.at && due.line != rest.line;
+    });
+    if (!agenda.next && !(why != nullptr && another_waits)) {
+      agenda.next = std::move(dose);
+    } else if (why != nullptr && why->today == Today::nothing_more) {
+      agenda.unrecorded.push_back(std::move(dose));
+    }
+  }
+}
+
+}  // namespace
 
 Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   Agenda agenda;
@@ -213,17 +316,7 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   const auto waits = [](const std::vector<Dose>& doses, const order::Due& due) {
     return std::ranges::any_of(doses, [&](const Dose& dose) { return dose.due.line == due.line; });
   };
-  if (const auto rest = due_of_rest(person, now)) {
-    const auto* line = person.order.line(rest->line);
-    auto dose = decide(person, house, *rest, now);
-    // A rest that may no longer be given must not stand before another dose that is due now (H38).
-    const bool another_waits = std::ranges::any_of(dues, [&](const order::Due& due) {
-      return due.from.at <= now.at && due.line != rest->line;
-    });
-    if (!in_question(person, *line, now.day()) && !(held(dose.verdict) && another_waits)) {
-      agenda.next = std::move(dose);
-    }
-  }
+  add_rests(person, house, now, dues, agenda);
   for (const auto& due : dues) {
     if (waits(agenda.unrecorded, due) || waits(agenda.ask_first, due)) continue;
     if (in_question(person, *person.order.line(due.line), due.day)) {

@@ -95,6 +95,8 @@ inline constexpr std::string_view unrecorded =
     "interlock.unrecorded";  // H57 [dose, when, insulin, purpose]
 inline constexpr std::string_view scale_says_taken =
     "interlock.scale_says_taken";  // H59 [account, counted, when, dose]
+inline constexpr std::string_view scale_differs =
+    "interlock.scale_differs";  // H59, H41, H02 [account, counted, when, difference]
 inline constexpr std::string_view recalled = "interlock.recalled";  // H61 [insulin, lot]
 inline constexpr std::string_view other_strength =
     "interlock.other_strength";  // H03 [insulin, strength, pen_strength, pen]
@@ -158,11 +160,27 @@ inline House house_of(const chart::Clinic& clinic) { return {clinic.shelf, clini
 
 // ---- one dose of a person
 
+/// What became of the line's dose before this one, where it is not plain: it is said beside the
+/// number, and never made up for in it (H39, H44, H57).
+struct Before {
+  enum class Was : std::uint8_t {
+    missed,          ///< not taken, as somebody said
+    not_known,       ///< nobody knows whether it was taken
+    rest_not_given,  ///< of a divided dose, as somebody said
+    rest_not_said,   ///< of a divided dose, and nobody said what became of it
+    amount_unknown,  ///< nobody knows how much of it went in
+  } was = Was::missed;
+  When when;                    ///< its hour, or when it was injected
+  Units rest = Units::zero();   ///< of a divided dose
+  Units meant = Units::zero();  ///< the same
+};
+
 struct Dose {
   order::Due due;
   const order::Line* line = nullptr;
   const ledger::Pen* pen = nullptr;
   const ledger::Pending* pending = nullptr;  ///< the rest of a part-dose
+  std::optional<Before> before;
   Verdict verdict;
   /// What a question is about: this slot, or of those that nobody accounts for the latest.
   order::Due asked;
@@ -199,11 +217,16 @@ struct Agenda {
   /// The next due slot of each line that waits for the prescriber (H37), each line once.
   std::vector<Dose> ask_first;
   /// Background insulin of which nobody has said what became of it (H57): the latest slot of each
-  /// line. While it stands that line is not `next`.
+  /// line; and a rest that may no longer be given while another insulin is due (H39). While it
+  /// stands that line is not `next`.
   std::vector<Dose> unrecorded;
 };
 /// Works out what comes next. `now` decides; nothing is read from a clock.
 Agenda agenda_of(const chart::Chart& person, const House& house, const When& now);
+
+/// From when the line's next dose stands for itself and a part-dose is history: the next slot's
+/// window opens. Ours (common practice, no source). Nothing: the line has no further slot.
+std::optional<When> overtaken_from(const chart::Chart& person, const ledger::Pending& pending);
 
 /// The slots of background insulin that nobody accounts for, of each line that holds; `now` as
 /// order::unrecorded has it.

@@ -247,13 +247,161 @@ TEST(Interlock, AScaleThatDiffersByTheDoseAsksWhetherItWasTaken_H59_H41_H07) {
   EXPECT_EQ(next_of(read(260_units)).code, codes::scale_says_taken);  // the dose
   EXPECT_EQ(next_of(read(258_units)).code, codes::scale_says_taken);  // with its prime
   EXPECT_EQ(next_of(read(280_units)).code, "");
-  EXPECT_EQ(next_of(read(274_units)).code, "");  // some units of priming, not the dose
-  EXPECT_EQ(next_of(read(230_units)).code, "");
   auto said = read(258_units);
   said.tell(tonight, journal::DoseAnswered{said.facts.front().id, SlotName::bedtime,
                                            first_day + days{1}, journal::DoseWas::not_taken, ""});
   EXPECT_EQ(next_of(said).code, "");
 }
+
+// Only a difference by the dose asked: at 0, or ten to sixty units off, the number stayed.
+TEST(Interlock, AScaleThatDiffersOtherwiseThanByTheDoseAsksAsWell_H59_H41_H02) {
+  const auto read = [&](Units units, Instant when = tonight - minutes{5}) {
+    auto story = whole();  // 280 left
+    story.tell(when, journal::ScaleCounted{cartridge_id, units});
+    return story;
+  };
+  for (const auto units :
+       {0_units, 221_units, 237_units, 250_units, 270_units, 277.5_units, 282.5_units, 300_units}) {
+    EXPECT_EQ(next_of(read(units)).code, codes::scale_differs) << units.hundredths();
+  }
+  EXPECT_EQ(next_of(read(278_units)).code, "");  // a scale is read no better than that
+  EXPECT_EQ(next_of(read(282_units)).code, "");
+  EXPECT_EQ(next_of(read(258_units, at(2, 9))).code, codes::scale_differs);  // hours before
+  // Priming afterwards settles nothing; a new reading does, or an answer, or a correction.
+  for (const auto units : {260_units, 250_units}) {
+    auto primed = read(units);
+    const auto before = next_of(primed).code;
+    primed.prime(tonight - minutes{2}, 2_units, Flow::seen);
+    EXPECT_EQ(next_of(primed).code, before);
+    auto again = primed;
+    again.tell(tonight - minutes{1}, journal::ScaleCounted{cartridge_id, 278_units});
+    EXPECT_THAT(next_of(again).windows, testing::ElementsAre(20_units));
+    auto answered = primed;
+    answered.tell(tonight,
+                  journal::DoseAnswered{primed.facts.front().id, SlotName::bedtime,
+                                        first_day + days{1}, journal::DoseWas::not_taken, ""});
+    EXPECT_THAT(next_of(answered).windows, testing::ElementsAre(20_units));
+    auto missing = primed;
+    missing.prime(at(2, 10), *checked_sub(280_units, units), Flow::seen);
+    EXPECT_THAT(next_of(missing).windows, testing::ElementsAre(20_units));
+  }
+}
+
+// By the account 280 units were left, and the plan took a dose from what the scale says is empty.
+TEST(Interlock, OfScaleAndAccountThePlanCountsOnTheSmaller_H02_H41) {
+  auto story = whole();
+  story.tell(tonight - minutes{5}, journal::ScaleCounted{cartridge_id, 12_units});
+  story.tell(tonight, journal::DoseAnswered{story.facts.front().id, SlotName::bedtime,
+                                            first_day + days{1}, journal::DoseWas::not_taken, ""});
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {tonight, 0});
+  ASSERT_TRUE(agenda.next && cleared(agenda.next->verdict));
+  const auto& plan = **cleared(agenda.next->verdict);
+  EXPECT_EQ(plan.request.cartridges.front().left, 12_units);
+  EXPECT_EQ(chart->ledger.cartridges.front().left, 280_units);  // the account stays what it is
+  const auto dial = std::ranges::find(plan.plan.actions, dial::Do::dial, &dial::Action::what);
+  EXPECT_NE(dial->cartridge, 0U);
+}
+
+// ---- a divided dose
+
+/// A diary's row names no line of the order.
+enum class Told { at_the_desk, by_diary };
+/// The first part of tonight's dose, at some minute after the usual hour.
+Story divided(std::int32_t minute, Told told = Told::at_the_desk) {
+  auto story = whole();
+  journal::Injected part;
+  part.cartridge = cartridge_id;
+  part.units = 8_units;
+  part.meant = 20_units;
+  part.outcome = Outcome::part;
+  if (told == Told::at_the_desk) {
+    part.line = story.facts.front().id;
+    part.slot = SlotName::bedtime;
+  }
+  story.tell(tonight + minutes{minute}, part);
+  return story;
+}
+/// What is said beside the next number.
+std::optional<Before::Was> before_next(const Story& story, Instant now) {
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+  if (!agenda.next || !agenda.next->before) return std::nullopt;
+  return agenda.next->before->was;
+}
+
+// A first part an hour and a half before the window was forgotten when it opened, and one from a
+// diary at once: tomorrow's number stood there.
+TEST(Interlock, ADividedDoseStaysDividedUntilTheNextSlotsWindowOpens_H39) {
+  const std::vector<std::pair<int, Story>> stories{
+      {5, divided(5)}, {-90, divided(-90)}, {5, divided(5, Told::by_diary)}};
+  for (const auto& [begun, story] : stories) {
+    for (auto minute = begun + 30; tonight + minutes{minute} < at(3, 21); minute += 30) {
+      const auto now = tonight + minutes{minute};
+      const auto said = next_of(story, now);
+      if (minute - begun <= order::rest_minutes_most) {
+        EXPECT_THAT(said.windows, testing::ElementsAre(12_units)) << minute;
+      } else {
+        EXPECT_EQ(said.code, order::codes::rest_late) << minute;
+      }
+    }
+    EXPECT_THAT(next_of(story, at(3, 21)).windows, testing::ElementsAre(20_units));
+    EXPECT_EQ(before_next(story, at(3, 21)), Before::Was::rest_not_said);
+  }
+}
+
+TEST(Interlock, WhatIsSaidOfTheRestSettlesIt_H39_H44) {
+  const auto story = divided(5);
+  const auto morning = at(3, 8);
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {morning, 0});
+  ASSERT_TRUE(agenda.next);
+  const auto* ask = std::get_if<AskFirst>(&agenda.next->verdict);
+  ASSERT_NE(ask, nullptr);
+  EXPECT_THAT(ask->answers,
+              testing::ElementsAre(Answer::injected, Answer::not_taken, Answer::not_known));
+  EXPECT_EQ(agenda.next->asked.day, first_day + days{1});
+  const auto after = [&](journal::DoseWas was) {
+    auto said = story;
+    said.tell(morning, journal::DoseAnswered{story.facts.front().id, SlotName::bedtime,
+                                             agenda.next->asked.day, was, ""});
+    return said;
+  };
+  using journal::DoseWas;
+  EXPECT_THAT(next_of(after(DoseWas::not_taken), morning).windows, testing::ElementsAre(20_units));
+  EXPECT_EQ(before_next(after(DoseWas::not_taken), morning), Before::Was::rest_not_given);
+  EXPECT_EQ(before_next(after(DoseWas::taken), morning), std::nullopt);
+  EXPECT_EQ(next_of(after(DoseWas::not_known), morning).code, order::codes::outcome_unknown);
+  EXPECT_EQ(before_next(after(DoseWas::not_known), at(3, 21)), Before::Was::amount_unknown);
+  auto injected = story;
+  journal::Injected rest;
+  rest.cartridge = cartridge_id;
+  rest.units = 12_units;
+  rest.line = story.facts.front().id;
+  rest.slot = SlotName::bedtime;
+  rest.completes = story.facts.back().id;
+  injected.tell(tonight + minutes{20}, rest);
+  EXPECT_EQ(before_next(injected, morning), std::nullopt);
+  EXPECT_THAT(next_of(injected, morning).windows, testing::ElementsAre(20_units));
+}
+
+// Another insulin's dose is not held up by the rest, and the rest is asked about all the same.
+TEST(Interlock, ALateRestIsAskedAboutBesideAnotherInsulinsDose_H39_H38) {
+  auto story = divided(5);
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  meal.slots = {{SlotName::breakfast, {8 * 60}, 60, 60, 20_units}};
+  const auto lispro = story.order(meal, at(1, 8));
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {at(3, 8), 0});
+  ASSERT_EQ(agenda.unrecorded.size(), 1U);
+  EXPECT_EQ(held(agenda.unrecorded.front().verdict)->error.code, order::codes::rest_late);
+  ASSERT_TRUE(agenda.next);
+  EXPECT_EQ(agenda.next->due.line, lispro);
+}
+
+// ---- not recorded
 
 // nurse A7, pharmacist D14
 TEST(Interlock, AnUnrecordedBackgroundDoseAsksAfterMidnightAndTheNextMorning_H57_H38) {
@@ -271,6 +419,21 @@ TEST(Interlock, AnUnrecordedBackgroundDoseAsksAfterMidnightAndTheNextMorning_H57
               journal::DoseAnswered{story.facts.front().id, SlotName::bedtime, first_day + days{1},
                                     journal::DoseWas::not_taken, ""});
   EXPECT_THAT(next_of(missed, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
+  EXPECT_EQ(before_next(missed, at(3, 9)), Before::Was::missed);
+}
+
+// A new cartridge in the morning hid that nobody had recorded the evening's dose.
+TEST(Interlock, ANewCartridgeHidesNoUnrecordedDose_H57) {
+  auto story = whole();
+  journal::CartridgeLoaded load;
+  load.cartridge = id(0xCB);
+  load.pen = pen_id;
+  load.copy = story.shelf.insulins.front().thing;
+  load.units = load.content = 300_units;
+  load.fits = "A";
+  load.new_cartridge = true;
+  story.tell(at(3, 7), load);
+  EXPECT_EQ(next_of(story, at(3, 8)).code, codes::unrecorded);
 }
 
 // ---- flow

@@ -143,34 +143,56 @@ Found unrecorded(const Case& one) {
   return {};
 }
 
-/// How exactly a cartridge's scale is read. Common practice, no source.
-constexpr std::int64_t scale_slack_hundredths = 200;
+Units between(const ledger::ScaleCount& scale) {
+  return difference(larger(scale.ledger_left, scale.counted),
+                    smaller(scale.ledger_left, scale.counted));
+}
 
-/// H59: the scale was read in this slot's reach, nothing was recorded since, and it differs by the
-/// dose, with or without its prime.
-Found scale_says_taken(const Case& one) {
+/// A reading of the cartridge in the pen that differs by more than a scale is read exactly, and of
+/// which nobody has said anything since (H59, H41). What is primed or injected afterwards settles
+/// nothing: a new reading does, an answer, or a correction of what was recorded before it.
+const ledger::ScaleCount* open_scale(const Case& one) {
   const auto* cartridge = in_pen(one);
-  if (cartridge == nullptr || !cartridge->scale) return {};
+  if (cartridge == nullptr || !cartridge->scale) return nullptr;
   const auto& scale = *cartridge->scale;
+  if (between(scale).hundredths() <= scale_slack_hundredths) return nullptr;
+  const bool answered = std::ranges::any_of(one.person->order.said, [&](const order::Said& said) {
+    return said.line == one.dose->line->id && said.when.at >= scale.when.at;
+  });
+  return answered ? nullptr : &scale;
+}
+
+/// Whether the scale was read in this slot's reach, and it differs by the dose, with or without its
+/// prime.
+bool is_this_dose(const Case& one, const ledger::ScaleCount& scale) {
   const auto missing = checked_sub(scale.ledger_left, scale.counted);
-  if (!missing || !scale.taken_since.is_zero()) return {};
-  const auto& due = one.dose->due;
+  if (!missing) return false;
   const bool background = one.dose->line->text.purpose == journal::Purpose::background;
   const std::chrono::seconds reach = background
                                          ? std::chrono::seconds{hours{order::background_hours}}
                                          : std::chrono::seconds{minutes{order::near_minutes}};
-  if (scale.when.at < due.from.at - reach) return {};
-  const auto* said = order::said_of(one.person->order, due);
-  if (said != nullptr && said->when.at >= scale.when.at) return {};
+  if (scale.when.at < one.dose->due.from.at - reach) return false;
   const auto& pen = one.dose->pen->copy;
   const auto dose = owed(*one.dose).hundredths();
   const auto prime = larger(pen.prime, pen.prime_new_cartridge).hundredths();
-  if (missing->hundredths() < dose - scale_slack_hundredths ||
-      missing->hundredths() > dose + prime + scale_slack_hundredths)
-    return {};
+  return missing->hundredths() >= dose - scale_slack_hundredths &&
+         missing->hundredths() <= dose + prime + scale_slack_hundredths;
+}
+
+Found scale_says_taken(const Case& one) {
+  const auto* scale = open_scale(one);
+  if (scale == nullptr || !is_this_dose(one, *scale)) return {};
   return of_line(codes::scale_says_taken, one,
-                 {arg_units("account", scale.ledger_left), arg_units("counted", scale.counted),
-                  arg_instant("when", scale.when), arg_units("dose", owed(*one.dose))});
+                 {arg_units("account", scale->ledger_left), arg_units("counted", scale->counted),
+                  arg_instant("when", scale->when), arg_units("dose", owed(*one.dose))});
+}
+
+Found scale_differs(const Case& one) {
+  const auto* scale = open_scale(one);
+  if (scale == nullptr || is_this_dose(one, *scale)) return {};
+  return of_line(codes::scale_differs, one,
+                 {arg_units("account", scale->ledger_left), arg_units("counted", scale->counted),
+                  arg_instant("when", scale->when), arg_units("difference", between(*scale))});
 }
 
 // ---- pen and cartridge
@@ -218,7 +240,7 @@ Found no_plan(const Case& one) {
 struct Row {
   Rule rule;
   Found (*find)(const Case& one);
-  std::array<Answer, 3> answers{};
+  std::array<Answer, 4> answers{};
   std::size_t answer_count = 0;
 };
 
@@ -252,7 +274,8 @@ constexpr Row table[] = {
     hold(oc::answered_in_words, Today::prescriber, by_order<oc::answered_in_words>),
     hold(oc::not_yet, Today::prescriber, by_order<oc::not_yet>),
     hold(oc::rest_none, Today::nothing_more, by_order<oc::rest_none>),
-    hold(oc::rest_late, Today::nothing_more, by_order<oc::rest_late>),
+    ask(oc::rest_late, Today::nothing_more, by_order<oc::rest_late>, Answer::injected,
+        Answer::not_taken, Answer::not_known),
     hold(oc::rest_more, Today::rest_alone, by_order<oc::rest_more>),
     hold(oc::dose_outside, Today::prescriber, by_order<oc::dose_outside>),
     hold(oc::outcome_unknown, Today::nothing_more, by_order<oc::outcome_unknown>),
@@ -264,6 +287,8 @@ constexpr Row table[] = {
     ask(codes::unrecorded, Today::nothing_more, unrecorded, Answer::injected, Answer::not_taken,
         Answer::not_known),
     ask(codes::scale_says_taken, Today::nothing_more, scale_says_taken, Answer::injected,
+        Answer::not_taken, Answer::not_known),
+    ask(codes::scale_differs, Today::nothing_more, scale_differs, Answer::scale, Answer::injected,
         Answer::not_taken, Answer::not_known),
     hold(codes::no_line, Today::prescriber, no_line),
     hold(codes::dose_differs, Today::prescriber, dose_differs),

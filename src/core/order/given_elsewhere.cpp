@@ -10,16 +10,10 @@ namespace {
 
 using journal::Purpose;
 using std::chrono::days;
-using std::chrono::hours;
 using std::chrono::minutes;
 
 // A line's next slot: a weekly one comes round once.
 constexpr int look_ahead_days = 8;
-
-std::chrono::seconds reach_of(const Line& line) {
-  return line.text.purpose == Purpose::background ? std::chrono::seconds{hours{background_hours}}
-                                                  : std::chrono::seconds{minutes{near_minutes}};
-}
 
 /// Whether it is this line's without saying which of its slots: it answers one within two hours of
 /// its window (given_for), and hours before the next one it may be that one's all the same.
@@ -58,7 +52,7 @@ bool is_another_dose(const Order& order, const Given& given, const Line& line, c
   const auto apart = abs(given.when.at - due.at.at);
   return std::ranges::any_of(slots, [&](const Due& slot) {
     const auto between = abs(slot.at.at - due.at.at);
-    return (of_this ? between > minutes{0} : between >= reach_of(line)) &&
+    return (of_this ? between > minutes{0} : between >= internal::reach_of(line)) &&
            abs(given.when.at - slot.at.at) <= apart;
   });
 }
@@ -76,16 +70,15 @@ std::vector<Due> slots_of(const Line& line, LocalDay day, const ZoneRules& zone)
 }
 
 struct Record {
-  std::optional<When> from;  ///< the last injection of this insulin, recorded as it was given
-  bool by_diary = false;     ///< the last one of all was told afterwards
+  std::optional<When> from;  ///< the last injection of this insulin
+  bool by_diary = false;     ///< it was told afterwards
 };
 
 Record record_of(const Order& order, const Line& line) {
   Record record;
   for (const Given& given : order.given) {
     if (!internal::is_of(given, line) && !is_like(order, given, line)) continue;
-    record.by_diary = given.from_diary;
-    if (!given.from_diary) record.from = given.when;
+    record = {given.when, given.from_diary};
   }
   return record;
 }
@@ -97,7 +90,7 @@ std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Inst
   std::vector<const Given*> found;
   const Line* line = order.line(due.line);
   if (!line) return found;
-  const Instant from = due.from.at - reach_of(*line);
+  const Instant from = due.from.at - internal::reach_of(*line);
   for (const Given& given : order.given) {
     if (given.when.at < from || given.when.at > until || !is_like(order, given, *line)) continue;
     if (!is_another_dose(order, given, *line, due, zone)) found.push_back(&given);
@@ -121,7 +114,6 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
                                      std::optional<Instant> now, const ZoneRules& zone) {
   if (line.text.purpose != Purpose::background || !line.checked) return std::nullopt;
   const Record record = record_of(order, line);
-  if (record.by_diary) return std::nullopt;
   When start = since.at < line.checked->when.at ? line.checked->when : since;
   if (record.from && start.at < record.from->at) start = *record.from;
   for (const Said& said : order.said) {
@@ -139,7 +131,7 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
       if (found) {
         found->last = due;
       } else {
-        found = Unrecorded{due, due, {}};
+        found = Unrecorded{due, due, record.by_diary, {}};
       }
     }
     if (!now && found && (record.from || found->until)) break;

@@ -87,11 +87,21 @@ struct Whole {
   const Given* last = nullptr;
   Units given = Units::zero();
   bool unknown = false;
-  Units rest() const { return checked_sub(first->meant, given).value_or(Units::zero()); }
+  bool settled = false;  ///< somebody said what became of the rest: it is not owed any more
+  Units rest() const {
+    return settled ? Units::zero() : checked_sub(first->meant, given).value_or(Units::zero());
+  }
 };
 
+void hear(Whole& whole, const Order& order, const Line& line, const ZoneRules& zone) {
+  const Said* said = whole.last ? said_of_rest(order, line, whole.last->fact, zone) : nullptr;
+  if (!said || whole.rest().is_zero()) return;
+  whole.settled = said->was != journal::DoseWas::not_known;
+  whole.unknown = whole.unknown || !whole.settled;
+}
+
 /// The dose of this line that `fact` belongs to; first == nullptr: there is none.
-Whole whole_of(const Order& order, const Line& line, const Id& fact) {
+Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneRules& zone) {
   Whole whole;
   std::vector<Id> members;
   const auto is_member = [&](const Id& id) {
@@ -111,18 +121,22 @@ Whole whole_of(const Order& order, const Line& line, const Id& fact) {
     whole.unknown = whole.unknown || given.outcome == Outcome::unknown;
     members.push_back(given.fact);
   }
+  hear(whole, order, line, zone);
   return whole;
 }
 
 std::vector<Arg> args_of(const Given& given) {
-  return {arg_units("given", given.units), arg_instant("when", given.when),
+  // What nobody knows is never told as no units (H44).
+  const bool unknown = given.outcome == Outcome::unknown;
+  return {unknown ? arg_code("given", "amount/not_known") : arg_units("given", given.units),
+          arg_instant("when", given.when),
           given.by_name.empty() ? arg_code("by", "by/" + std::string(word(given.by)))
                                 : arg_text("by", given.by_name)};
 }
 
 std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask& ask,
-                                 const Refusal& refusal) {
-  const Whole whole = whole_of(order, line, *ask.completes);
+                                 const ZoneRules& zone, const Refusal& refusal) {
+  const Whole whole = whole_of(order, line, *ask.completes, zone);
   if (!whole.first || (!whole.unknown && whole.rest().is_zero())) {
     return refusal.because(codes::rest_none);
   }
@@ -147,13 +161,17 @@ const Given* last_given(const Order& order, const Line& line, Instant now) {
 }
 
 std::optional<Error> refuse_unfinished(const Order& order, const Line& line, const Ask& ask,
-                                       const std::optional<Due>& due, const Refusal& refusal) {
+                                       const std::optional<Due>& due, const ZoneRules& zone,
+                                       const Refusal& refusal) {
   const Given* last = last_given(order, line, ask.now);
   if (!last) return std::nullopt;
-  const Whole whole = whole_of(order, line, last->fact);
+  const Whole whole = whole_of(order, line, last->fact, zone);
   const bool before_this_slot =
       due && last->when.at < due->from.at && !internal::answers_slot(*last, line, *due);
-  if (before_this_slot || !whole.first) return std::nullopt;
+  // What may have been a whole dose so shortly before this one still counts (H44).
+  const bool may_be_doubled =
+      whole.unknown && due && due->at.at - last->when.at < internal::reach_of(line);
+  if ((before_this_slot && !may_be_doubled) || !whole.first) return std::nullopt;
   if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*last));
   if (whole.rest().is_zero()) return std::nullopt;
   auto args = args_of(*last);
@@ -216,7 +234,8 @@ Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zo
   const LocalDay today = zone.when(ask.now).day();
   if (auto refused = refuse_by_state(order, *line, today, refusal); holds(refused)) return *refused;
   if (ask.completes) {
-    if (auto refused = refuse_rest(order, *line, ask, refusal); holds(refused)) return *refused;
+    if (auto refused = refuse_rest(order, *line, ask, zone, refusal); holds(refused))
+      return *refused;
     return Allowed{line, due};
   }
   if ((ask.dose < line->least() || ask.dose > line->most()) && left_out != codes::dose_outside) {
@@ -224,7 +243,7 @@ Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zo
                            {arg_units("dose", ask.dose), arg_units("least", line->least()),
                             arg_units("most", line->most())});
   }
-  if (auto refused = refuse_unfinished(order, *line, ask, due, refusal); holds(refused))
+  if (auto refused = refuse_unfinished(order, *line, ask, due, zone, refusal); holds(refused))
     return *refused;
   const Due slot = due ? *due : due_by_now(*line, ask, zone);
   if (auto refused = due ? refuse_not_known(order, slot, refusal) : std::nullopt; holds(refused))

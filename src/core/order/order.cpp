@@ -112,6 +112,28 @@ const Said* said_of(const Order& order, const Due& due) {
   return latest;
 }
 
+std::optional<Due> slot_of(const Order& order, const Line& line, const Id& injection,
+                           const ZoneRules& zone) {
+  const auto given = std::ranges::find(order.given, injection, &Given::fact);
+  if (given == order.given.end() || !internal::is_of(*given, line)) return std::nullopt;
+  for (const int ahead : {0, -1, 1}) {
+    std::vector<Due> dues;
+    internal::add_dues(line, given->when.day() + std::chrono::days{ahead}, zone, dues);
+    for (const Due& due : dues) {
+      if (internal::answers_slot(*given, line, due)) return due;
+    }
+  }
+  return std::nullopt;
+}
+
+const Said* said_of_rest(const Order& order, const Line& line, const Id& part,
+                         const ZoneRules& zone) {
+  const auto slot = slot_of(order, line, part, zone);
+  const auto given = std::ranges::find(order.given, part, &Given::fact);
+  const Said* said = slot ? said_of(order, *slot) : nullptr;
+  return said && said->when.at >= given->when.at ? said : nullptr;
+}
+
 std::vector<Due> open_dues(const Order& order, const When& now, const ZoneRules& zone,
                            std::int32_t days_ahead) {
   std::vector<Due> open;

@@ -210,20 +210,31 @@ inline constexpr std::int32_t background_hours = 8;
 
 /// The latest that somebody said about this slot of this day; nullptr: nothing.
 const Said* said_of(const Order& order, const Due& due);
+/// The slot that a recorded injection answers, its own line's or one of its insulin's; nothing:
+/// none.
+std::optional<Due> slot_of(const Order& order, const Line& line, const Id& injection,
+                           const ZoneRules& zone);
+/// The latest that somebody said about the rest of a divided dose, after its last part (H39): it is
+/// said of the slot that the part answers. nullptr: nothing.
+const Said* said_of_rest(const Order& order, const Line& line, const Id& part,
+                         const ZoneRules& zone);
 
 /// Slots of background insulin that nobody accounts for (H57): of one line, the first and the last
 /// of those whose window is over at `now`, after the last dose that is accounted for.
 struct Unrecorded {
   Due first;
   Due last;
+  /// The last injection came with a diary: asked about beside the next number, and no reminder
+  /// rings for it (H32).
+  bool by_diary = false;
   /// Of whom no dose was ever recorded is not asked for longer: the end of the second window.
   std::optional<When> until;
   friend bool operator==(const Unrecorded&, const Unrecorded&) = default;
 };
-/// Nothing where doses are not recorded as they are given (H32): the last injection came with a
-/// diary, or none was ever recorded while two slots passed. `since`: from when doses could be
-/// recorded at all, as a pen was loaded then. `now`: nothing for the first slot that will ever be
-/// unrecorded if nobody writes, whenever that is.
+/// Nothing where none was ever recorded while two slots passed (H32). Whether a diary ends before
+/// the dose or covers its hour and lacks it, nobody said what became of it. `since`: from when
+/// doses could be recorded at all, as a pen was loaded then. `now`: nothing for the first slot that
+/// will ever be unrecorded if nobody writes, whenever that is.
 std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const When& since,
                                      std::optional<Instant> now, const ZoneRules& zone);
 
@@ -291,7 +302,7 @@ inline constexpr std::string_view answered_in_words =
 inline constexpr std::string_view not_yet = "order.not_yet";      // args: from (date)
 inline constexpr std::string_view rest_none = "order.rest_none";  // no part-dose of that identity
 inline constexpr std::string_view rest_late =
-    "order.rest_late";  // args: rest, when (H39: past a set time, ask the prescriber)
+    "order.rest_late";  // args: rest, when (H39: past a set time it is asked about, not dialled)
 inline constexpr std::string_view rest_more = "order.rest_more";        // args: dose, rest
 inline constexpr std::string_view dose_outside = "order.dose_outside";  // args: dose, least, most
 inline constexpr std::string_view outcome_unknown =

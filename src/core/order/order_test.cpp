@@ -536,6 +536,48 @@ TEST(Order, APartStaysAPartOutsideTheWindowUntilTheNextOneOpens_H39) {
   EXPECT_EQ(s.refusal(rest), codes::rest_late);
 }
 
+TEST(Order, WhatIsSaidOfARestSettlesItsDose_H39_H44) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const Id part = s.part(utc(2027, 3, 2, 20, 20), 10_units, 22_units, id);
+  const auto rest = [&](const Story& story) {
+    return story.refusal({id, 12_units, utc(2027, 3, 3, 9), part, Ask::Taken::ask});
+  };
+  const auto after = [&](journal::DoseWas was, LocalDay day, Instant when) {
+    Story said = s;
+    said.say(id, day, was, when);
+    return said;
+  };
+  using journal::DoseWas;
+  const LocalDay that_day = day_of(2027, 3, 2);
+  EXPECT_EQ(rest(after(DoseWas::not_taken, that_day, utc(2027, 3, 3, 8))), codes::rest_none);
+  EXPECT_EQ(rest(after(DoseWas::taken, that_day, utc(2027, 3, 3, 8))), codes::rest_none);
+  EXPECT_EQ(rest(after(DoseWas::not_known, that_day, utc(2027, 3, 3, 8))), codes::outcome_unknown);
+  // Of another evening, or before the part was given, it says nothing about the rest.
+  EXPECT_EQ(rest(after(DoseWas::not_taken, day_of(2027, 3, 1), utc(2027, 3, 3, 8))),
+            codes::rest_late);
+  EXPECT_EQ(rest(after(DoseWas::not_taken, that_day, utc(2027, 3, 2, 20, 10))), codes::rest_late);
+}
+
+TEST(Order, AnUnknownAmountShortlyBeforeTheNextDoseHoldsIt_H44) {
+  Story s;
+  auto twice = Story::bedtime();
+  twice.slots = {{SlotName::breakfast, {8 * 60}, 60, 60, 18_units},
+                 {SlotName::bedtime, {20 * 60}, 60, 60, 18_units}};
+  const Id id = s.signed_and_checked(twice);
+  journal::Injected p;
+  p.cartridge = Id{1, 10};
+  p.meant = 18_units;
+  p.outcome = Outcome::unknown;
+  p.line = id;
+  p.slot = SlotName::breakfast;
+  Story late = s, early = s;
+  late.tell(utc(2027, 3, 2, 12), p);
+  EXPECT_EQ(late.refusal(ask(id, 18_units, utc(2027, 3, 2, 19))), codes::outcome_unknown);
+  early.tell(utc(2027, 3, 2, 7), p);
+  EXPECT_EQ(early.refusal(ask(id, 18_units, utc(2027, 3, 2, 19))), "allowed");
+}
+
 TEST(Order, UnknownOutcomeIsNeverRepeated_H44) {
   Story s;
   const Id id = s.signed_and_checked();
@@ -671,9 +713,31 @@ TEST(Order, WhoseDosesAreNotRecordedAsTheyAreGivenIsNotAskedForEach_H57_H32) {
   };
   EXPECT_TRUE(at(s, utc(2027, 3, 2, 7)));   // the first dose of all
   EXPECT_FALSE(at(s, utc(2027, 3, 4, 7)));  // nobody records them
+}
+
+// Whose doses come home by diary was never asked about one that the diary does not have.
+TEST(Order, ADoseThatADiaryDoesNotHaveIsAskedAboutAndNobodyIsReminded_H57_H32) {
+  Story s;
+  const Id id = s.signed_and_checked();
+  const auto at = [&](const Story& story, std::optional<Instant> now) {
+    const auto order = story.order();
+    return unrecorded(order, line_in(order, id), story.zone.when(utc(2027, 2, 28, 12)), now,
+                      story.zone);
+  };
   s.inject(utc(2027, 3, 1, 21), 18_units, id);
   s.facts.back().source = "diary";
-  EXPECT_FALSE(at(s, utc(2027, 3, 3, 7)));
+  EXPECT_FALSE(at(s, utc(2027, 3, 2, 20)));
+  const auto ends_before = at(s, utc(2027, 3, 3, 7));
+  ASSERT_TRUE(ends_before);
+  EXPECT_EQ(ends_before->last.day, day_of(2027, 3, 2));
+  EXPECT_TRUE(ends_before->by_diary);
+  Story lacks = s;  // a prime of the next morning: the diary covers the night
+  lacks.tell(utc(2027, 3, 3, 6), journal::Primed{Id{1, 10}, 2_units, journal::Flow::seen});
+  lacks.facts.back().source = "diary";
+  EXPECT_TRUE(at(lacks, utc(2027, 3, 3, 7)));
+  Story live = s;
+  live.inject(utc(2027, 3, 2, 21), 18_units, id);
+  EXPECT_FALSE(at(live, utc(2027, 3, 4, 7))->by_diary);
 }
 
 // ---- refusals

@@ -35,17 +35,6 @@ Watch about(const ledger::Cartridge& cartridge, What what, When from, When due) 
   return watch;
 }
 
-// When the line's next slot opens: a rest that is still owed then is history.
-std::optional<When> slot_after(const chart::Chart& person, const order::Line& line,
-                               const When& since) {
-  for (int ahead = 0; ahead <= 8; ++ahead) {
-    for (const auto& due : order::due_on(person.order, since.day() + days{ahead}, person.zone)) {
-      if (due.line == line.id && due.from.at > since.at) return due.from;
-    }
-  }
-  return std::nullopt;
-}
-
 void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
     const auto* cartridge = cartridge_in(person, pen);
@@ -149,6 +138,27 @@ void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
   }
 }
 
+void watch_pending(const chart::Chart& person, const shelf::Shelf& shelf,
+                   const ledger::Pending& pending, std::vector<Watch>& out) {
+  Watch watch;
+  const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
+  const auto* said = line == nullptr
+                         ? nullptr
+                         : order::said_of_rest(person.order, *line, pending.fact, person.zone);
+  const bool is_part = pending.outcome == journal::Outcome::part;
+  const bool nobody_knows = said != nullptr && said->was == journal::DoseWas::not_known;
+  if (is_part && said != nullptr && !nobody_knows) return;  // it is said what became of the rest
+  if (line != nullptr) watch = about(*line, shelf, What::part_owed, pending.since, pending.since);
+  watch.what = is_part && !nobody_knows ? What::part_owed : What::outcome_unknown;
+  watch.shows_from = watch.due = pending.since;
+  watch.figures = Owed{pending.rest, pending.meant};
+  // From the next slot on a rest that is still owed is history, and said on that dose's card.
+  if (watch.what == What::part_owed) watch.until = interlock::overtaken_from(person, pending);
+  watch.holds = true;
+  watch.basis = to_text(pending.fact);
+  out.push_back(std::move(watch));
+}
+
 void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
                      std::vector<Watch>& out) {
   for (const auto& question : person.order.questions) {
@@ -182,25 +192,13 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
     watch.basis = to_text(answer.fact);
     out.push_back(std::move(watch));
   }
-  for (const auto& pending : person.ledger.pending) {
-    Watch watch;
-    const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
-    if (line != nullptr) watch = about(*line, shelf, What::part_owed, pending.since, pending.since);
-    watch.what =
-        pending.outcome == journal::Outcome::part ? What::part_owed : What::outcome_unknown;
-    watch.shows_from = watch.due = pending.since;
-    watch.figures = Owed{pending.rest, pending.meant};
-    if (line != nullptr && watch.what == What::part_owed) {
-      watch.until = slot_after(person, *line, pending.since);
-    }
-    watch.holds = true;
-    watch.basis = to_text(pending.fact);
-    out.push_back(std::move(watch));
-  }
+  for (const auto& pending : person.ledger.pending) watch_pending(person, shelf, pending, out);
 }
 
 void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
+    // Asked beside the next number; nobody is reminded where doses come home by diary (H32).
+    if (slot.by_diary) continue;
     const auto* line = person.order.line(slot.first.line);
     auto watch = about(*line, shelf, What::dose_unrecorded, slot.first.to, slot.first.at);
     watch.until = slot.until;

@@ -40,6 +40,12 @@ struct Clinic : Bench {
   }
   json::Value page() { return must(Bench::page(person)); }
   std::string all() { return all_text(page()); }
+  /// Without the account of the pens.
+  std::string plan() {
+    const auto shown = page();
+    return all_text(at(shown, "/notices")) + all_text(at(shown, "/next")) +
+           all_text(at(shown, "/asks"));
+  }
   std::string refusal() { return at(page(), "/next/refusal/code").text; }
   json::Value phone(const std::string& more = "") {
     return must(Bench::page("/api/phone", "{\"person\":\"" + to_text(person) + "\"" + more + "}"));
@@ -196,6 +202,93 @@ TEST(DeskInterlock, A8_H58_AfterNotSureHowMuchThereIsOneInstruction) {
   EXPECT_FALSE(has(said, "Do not leave out background")) << said;
 }
 
+/// Whether somebody is told that no units were given.
+bool tells_zero_units(const std::string& text) {
+  for (auto at = text.find("0 units"); at != std::string::npos; at = text.find("0 units", at + 1)) {
+    const char before = at == 0 ? ' ' : text[at - 1];
+    if ((before < '0' || before > '9') && before != '.') return true;
+  }
+  return false;
+}
+
+// The next evening the number stood beside "Do not repeat the dose".
+TEST(DeskInterlock, H44_H58_WhatNobodyKnowsIsSaidAtTheNextDoseWithOneInstruction) {
+  Clinic clinic("2027-03-16T22:05:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":0,"meant_units":22,"outcome":"unknown","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  for (const auto* now : {"2027-03-16T22:30:00+01:00", "2027-03-17T03:00:00+01:00",
+                          "2027-03-17T12:00:00+01:00", "2027-03-17T20:55:00+01:00"}) {
+    clinic.set_clock(now);
+    EXPECT_EQ(clinic.refusal(), "order.outcome_unknown") << now;
+    EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "order.outcome_unknown");
+    EXPECT_FALSE(tells_zero_units(clinic.plan()));
+  }
+  for (const auto* now : {"2027-03-17T21:05:00+01:00", "2027-03-17T22:10:00+01:00"}) {
+    clinic.set_clock(now);
+    for (const auto& shown :
+         {clinic.plan(), Bench::all_text(clinic.phone()),
+          Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/steps")))}) {
+      EXPECT_TRUE(has(shown, "Turn to 22 units"));
+      EXPECT_TRUE(has(shown, "Nobody knows how much")) << shown;
+      EXPECT_FALSE(has(shown, "Do not repeat")) << shown;
+      EXPECT_FALSE(tells_zero_units(shown)) << shown;
+    }
+    EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))),
+                    "nobody knows how much"));
+  }
+}
+
+// Under another line it was "given already: 0 units".
+TEST(DeskInterlock, H44_H52_WhatNobodyKnowsUnderAnotherLineIsNotNoUnits) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":0,"outcome":"unknown","line":"00000000000000000000000000000a01","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  const auto second = clinic.second_line("00000000000000000000000000000a01");
+  const auto refusal = Bench::all_text(Bench::at(clinic.page(), "/next/refusal"));
+  EXPECT_TRUE(has(refusal, "an amount that nobody knows")) << refusal;
+  EXPECT_FALSE(tells_zero_units(clinic.plan())) << clinic.plan();
+  EXPECT_FALSE(tells_zero_units(
+      Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/journal")))));
+}
+
+// Hours after the first part tomorrow's number, or "ask the prescriber" and nothing to answer.
+TEST(DeskInterlock, H39_HoursAfterTheFirstPartTheRestIsAskedAboutOnCardAndPhoneDesk) {
+  Clinic clinic("2027-03-16T22:05:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000e01","what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":10,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  for (const auto* now : {"2027-03-17T00:10:00+01:00", "2027-03-17T03:05:00+01:00",
+                          "2027-03-17T06:05:00+01:00", "2027-03-17T12:05:00+01:00"}) {
+    clinic.set_clock(now);
+    const auto card = Bench::at(clinic.page(), "/next");
+    const auto phone = Bench::at(clinic.phone(), "/card");
+    for (const auto& shown : {card, phone}) {
+      const auto said = Bench::all_text(shown);
+      EXPECT_TRUE(has(said, "12 units of the dose begun on")) << said;
+      EXPECT_TRUE(has(said, "Was the rest injected?")) << said;
+      EXPECT_FALSE(has(said, "22 units")) << said;
+      EXPECT_EQ(Bench::at(shown, "/refusal/answers").members.size(), 3U);
+    }
+  }
+  const auto button = Bench::at(clinic.page(), "/next/refusal/answers/0/facts/0");
+  EXPECT_EQ(Bench::at(button, "/completes").text, "00000000000000000000000000000e01");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":"not taken"})"));
+  const auto next = Bench::all_text(Bench::at(clinic.page(), "/next"));
+  EXPECT_TRUE(has(next, "Turn to 22 units")) << next;
+  EXPECT_TRUE(has(next, "Do not add them to this dose")) << next;
+}
+
 // nurse A10, A11, pharmacist D3
 TEST(DeskInterlock, A10_A11_D3_H37_H38_TheAnswerInWordsStaysAndHoldsUntilALineSaysIt) {
   Clinic clinic("2027-03-16T23:42:00+01:00");
@@ -229,6 +322,49 @@ TEST(DeskInterlock, A9_H59_H07_AScaleThatDiffersByDoseAndPrimeTurnsTheCardIntoTa
   EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 3U);
 }
 
+TEST(DeskInterlock, H59_H41_AReadingThatDiffersAsksOnCardAndPhoneDeskUntilItIsSettled) {
+  Clinic clinic;  // 278 by the account
+  const auto read = [&](const std::string& units) {
+    Bench::must(clinic.record(clinic.person, R"({"what":"scale counted","cartridge":")" +
+                                                 std::string(Bench::cartridge) + R"(","units":)" +
+                                                 units + "}"));
+  };
+  int minute = 10;
+  const auto later = [&] {
+    clinic.set_clock(("2027-03-16T22:" + std::to_string(++minute) + ":00+01:00").c_str());
+  };
+  for (const auto* units : {"0", "268", "248", "230", "219", "300"}) {
+    later();
+    read(units);
+    EXPECT_EQ(clinic.refusal(), "interlock.scale_differs") << units;
+    EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "interlock.scale_differs");
+    EXPECT_FALSE(has(clinic.all(), "Turn to"));
+    EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 4U);
+  }
+  later();
+  Bench::must(clinic.record(clinic.person, R"({"what":"primed","cartridge":")" +
+                                               std::string(Bench::cartridge) +
+                                               R"(","units":2,"flow":"seen"})"));
+  EXPECT_EQ(clinic.refusal(), "interlock.scale_differs");
+  later();
+  read("276");
+  EXPECT_TRUE(has(clinic.all(), "Turn to 22 units"));
+}
+
+// "Not taken" was recorded, and nobody was told what follows.
+TEST(DeskInterlock, H57_H38_AfterNotTakenTheNextDosesCardSaysWhatToDo) {
+  Clinic clinic("2027-03-17T09:00:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":"not taken"})"));
+  for (const auto& shown :
+       {clinic.all(), Bench::all_text(clinic.phone()),
+        Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/steps")))}) {
+    EXPECT_TRUE(has(shown, "Never two doses together")) << shown;
+    EXPECT_TRUE(has(shown, "Phone the prescriber today")) << shown;
+  }
+}
+
 // nurse A7, pharmacist D14
 TEST(DeskInterlock, A7_D14_H57_H38_AMissedBackgroundDoseStaysOnCardAndToday) {
   Clinic clinic("2027-03-17T00:30:00+01:00");
@@ -247,6 +383,28 @@ TEST(DeskInterlock, A7_D14_H57_H38_AMissedBackgroundDoseStaysOnCardAndToday) {
   EXPECT_TRUE(has(clinic.all(), "Turn to 22 units"));
   EXPECT_FALSE(
       has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "is not on record"));
+}
+
+// Of somebody whose doses come home by diary nobody ever asked.
+TEST(DeskInterlock, H57_H32_ADoseThatADiaryDoesNotHaveIsAskedAboutTheNextDay) {
+  Bench bench("2027-03-16T20:00:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const std::string file =
+      "time,what,units,cartridge,zone,spot,note\n"
+      "2027-03-15T22:00,injected,22,1,,,\n";
+  const auto seen =
+      Bench::must(bench.desk().diary(person, "a.csv", file, "", bench.desk().caller()));
+  Bench::must(bench.desk().diary(person, "a.csv", file, Bench::at(seen, "/digest").text,
+                                 bench.desk().caller()));
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(bench.page(person))), "Turn to 22 units"));
+  bench.set_clock("2027-03-17T09:00:00+01:00");
+  const auto page = Bench::must(bench.page(person));
+  const auto ask = Bench::all_text(Bench::at(page, "/asks/0"));
+  EXPECT_TRUE(has(ask, "is not on record")) << Bench::all_text(page);
+  EXPECT_FALSE(has(Bench::all_text(page), "Turn to"));
+  EXPECT_FALSE(has(Bench::all_text(Bench::must(bench.page("/api/today"))), "is not on record"));
 }
 
 // nurse A16: the card went on to the next pen, and "needle off" was recorded there.

@@ -37,6 +37,9 @@ struct Case {
   std::optional<Error> by_dial;
 };
 
+/// How exactly a cartridge's scale is read. Common practice, no source.
+inline constexpr std::int64_t scale_slack_hundredths = 200;
+
 /// Insulin, strength and purpose: what every refusal of a line says.
 std::vector<Arg> about(const order::Line& line);
 Error refused(std::string_view code, std::vector<Arg> args);

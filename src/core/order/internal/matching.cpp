@@ -71,6 +71,12 @@ bool answers_slot(const Given& given, const Line& line, const Due& due) {
          !nearer_to_another(given, line, due);
 }
 
+std::chrono::seconds reach_of(const Line& line) {
+  return line.text.purpose == journal::Purpose::background
+             ? std::chrono::seconds{hours{background_hours}}
+             : std::chrono::seconds{minutes{near_minutes}};
+}
+
 void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues) {
   for (std::size_t slot = 0; slot < line.text.slots.size(); ++slot) {
     const LocalTime local = LocalTime{day} + minutes{line.text.slots[slot].at.minutes};

@@ -1,6 +1,7 @@
 // Which injection belongs to which line and slot, and when a slot is due.
 #pragma once
 
+#include <chrono>
 #include <vector>
 
 #include "core/order/order.hpp"
@@ -17,6 +18,9 @@ bool answers_slot(const Given& given, const Line& line, const Due& due);
 inline bool inside(const When& when, const Due& due) {
   return due.from.at <= when.at && when.at <= due.to.at;
 }
+
+/// How long before a slot an injection may still be this slot's: of background insulin longer.
+std::chrono::seconds reach_of(const Line& line);
 
 /// The slots of one line on one local date (see due_on); the line is taken to hold on it.
 void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues);

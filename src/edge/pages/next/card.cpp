@@ -482,6 +482,9 @@ void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out)
 
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
+  if (input.dose != nullptr)
+    if (auto before = before_text(*input.words, *input.dose); !before.empty())
+      out.push_back(notice(*input.words, Level::caution, std::move(before)));
   say_needle_elsewhere(input, out);
   for (const auto& aside : planned(input).set_aside)
     out.push_back(notice(*input.words, Level::stop,
@@ -613,6 +616,19 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
        {"head",
         list({text(said(words, "window_table.shows")), text(said(words, "window_table.turn"))})},
        {"rows", list(std::move(rows))}});
+}
+
+// It is settled before this one, and stands beside its number: nothing is made up for in it.
+Rich before_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.before) return {};
+  constexpr auto names = std::to_array<std::string_view>(
+      {"missed", "not_known", "rest_not_given", "rest_not_said", "amount_unknown"});
+  const auto& before = *dose.before;
+  const auto at = static_cast<std::size_t>(before.was);
+  return words.sentence("next.before_" + std::string(names[at]),
+                        {arg_code("purpose", "dose/" + word_of(dose.line->text.purpose)),
+                         arg_text("when", words.moment(before.when)),
+                         arg_units("rest", before.rest), arg_units("meant", before.meant)});
 }
 
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,

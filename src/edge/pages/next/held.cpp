@@ -20,10 +20,13 @@ json::Value answered(const order::Due& slot, journal::DoseWas was) {
 
 // How much it was is asked: no dose stands here while its number is held.
 json::Value injected(const interlock::Dose& dose) {
-  return json::object({{"what", text(journal::Injected::name)},
-                       {"cartridge", json::string(*dose.pen->cartridge)},
-                       {"line", json::string(dose.asked.line)},
-                       {"slot", text(word_of(dose.asked.name))}});
+  auto out = json::object({{"what", text(journal::Injected::name)},
+                           {"cartridge", json::string(*dose.pen->cartridge)},
+                           {"line", json::string(dose.asked.line)},
+                           {"slot", text(word_of(dose.asked.name))}});
+  if (dose.pending != nullptr)
+    json::add(out, "completes", json::string(dose.pending->fact));  // the rest of a part (H39)
+  return out;
 }
 
 json::Value scale(const interlock::Dose& dose) {

@@ -51,6 +51,8 @@ struct Way {
 };
 Way way_of(const Chart* person);
 json::Value next_card(const CardInput& input);
+/// What became of the line's dose before this one, and what follows from it; empty: it is plain.
+Rich before_text(const Words& words, const interlock::Dose& dose);
 /// The table for a pen that counts on: by what the window shows (H01). Null where the window
 /// returns to zero.
 json::Value window_table(const Words& words, const ClearedPlan& plan);

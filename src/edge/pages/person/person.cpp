@@ -242,14 +242,14 @@ json::Value later_row(const Words& words, const Chart& person, const order::Due&
 }
 
 std::vector<json::Value> notices_of(const Words& words, const summary::Row& listed, const When& now,
-                                    bool rest_is_next) {
+                                    bool rest_has_card) {
   std::vector<json::Value> out;
   for (const auto* watch : summary::ringing(listed, now.at)) {
     // Open questions and unchecked lines have people of their own on this page.
     const bool has_card =
         watch->what == watch::What::question_open || watch->what == watch::What::answer_waits ||
         watch->what == watch::What::dose_unrecorded || watch->what == watch::What::second_check ||
-        (watch->what == watch::What::part_owed && rest_is_next);
+        (watch->what == watch::What::part_owed && rest_has_card);
     if (has_card) continue;
     out.push_back(notice(words, watch::alarm(*watch, now.at)->level,
                          sentence_of(words, *watch, listed.full_name, now)));
@@ -318,6 +318,11 @@ void place_input(const Words& words, CardInput& input, const Chart& person, cons
   std::erase_if(input.reach_notes, [](const Rich& note) { return note.empty(); });
 }
 
+bool shows_rest(const interlock::Agenda& agenda) {
+  const auto is_rest = [](const interlock::Dose& dose) { return dose.pending != nullptr; };
+  return (agenda.next && is_rest(*agenda.next)) || std::ranges::any_of(agenda.unrecorded, is_rest);
+}
+
 }  // namespace
 
 json::Value person_page(const Chart& person, const People& people, const Clinic& clinic,
@@ -348,8 +353,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"who", who_of(caller.words, person, people, now)},
-       {"notices", list(notices_of(caller.words, listed, now,
-                                   agenda.next && agenda.next->pending != nullptr))},
+       {"notices", list(notices_of(caller.words, listed, now, shows_rest(agenda)))},
        {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
        {"next", std::move(next)},
        {"later", list(std::move(later))},

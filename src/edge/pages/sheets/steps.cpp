@@ -225,7 +225,9 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));
-  json::add(out, "last", rich(last_line(caller.words, person, *due, clinic)));
+  auto last = before_text(caller.words, dose);
+  if (!last.empty()) last = last + Rich{{" ", false}};
+  json::add(out, "last", rich(last + last_line(caller.words, person, *due, clinic)));
   return out;
 }
 

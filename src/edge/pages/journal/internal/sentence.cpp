@@ -239,7 +239,7 @@ std::string key_of(const Payload& payload) {
   }
   if (const auto* dose = std::get_if<Injected>(&payload)) {
     if (dose->outcome == Outcome::part) key += ".part";
-    if (dose->outcome == Outcome::unknown) key += ".unknown";
+    if (dose->outcome == Outcome::unknown) key += dose->meant ? ".unknown" : ".unknown_all";
   }
   return key;
 }
