@@ -182,6 +182,7 @@ test('H53 the phone desk asks first without a person, and with one takes their r
     ['Vomiting, or not eating?', 'No'],
     ['Drowsy or muddled?', 'No'],
     ['Ketones?', 'Not measured'],
+    ['Crossing time zones', 'No'],
     ['Last dose of this insulin', 'Never yet'],
   ])
     await page.getByRole('group', { name: question }).getByLabel(answer, { exact: true }).check();
@@ -193,6 +194,19 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await page.getByLabel('Name, birth date or number').fill('HS 04172');
   await page.getByRole('button', { name: /Micha/ }).first().click();
   assert.equal(await page.getByLabel('The dose').count(), 0, 'nothing of the record is typed again');
+  // H55, H53: what was said without a person is nobody's, and what no record knows is asked.
+  for (const question of [
+    'Low now?',
+    'Vomiting, or not eating?',
+    'Drowsy or muddled?',
+    'Ketones?',
+    'Crossing time zones',
+    'A dose missed',
+  ]) {
+    const group = page.getByRole('group', { name: question });
+    assert.equal(await group.getByRole('radio', { checked: true }).count(), 0, question);
+    await group.getByLabel('No', { exact: true }).check();
+  }
   await page.getByRole('button', { name: 'Work it out' }).click();
   await card.waitFor();
   await page.getByRole('link', { name: 'Open the plan' }).waitFor();

@@ -396,10 +396,12 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 }
 
 // Rules that decide() cannot come to by itself: a rest is asked for with its own fact and its own
-// units, and a line that is not there is said by no_line.
+// units, so that its slot is never asked for as the whole; a line that is not there is said by
+// no_line; and the telephone's have their own words beside the record.
 const std::set<std::string_view> never_alone{
     order::codes::rest_none,        order::codes::rest_more,
     order::codes::part_given,       interlock::codes::no_line,
+    interlock::codes::missed_told,  interlock::codes::strength_differs,
     interlock::codes::dose_differs, interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
 const std::set<std::string_view> nothing_to_plan{interlock::codes::other_strength,
@@ -488,6 +490,7 @@ Call a_call(std::uint64_t seed, const shelf::Shelf& shelf) {
                 static_cast<std::int32_t>(8 + dice.below(30))};
   if (dice.one_in(8))
     call.flags.last = dice.pick({Flags::Last::never, Flags::Last::not_known, Flags::Last::unasked});
+  if (dice.one_in(12)) call.flags.travelling = Is::yes;
   call.pen = shelf.pens[dice.below(2)].thing;
   call.insulin = shelf.insulins.front();
   call.dose = *Units::from_hundredths(static_cast<std::int64_t>(1'000 + 100 * dice.below(90)));

@@ -429,6 +429,8 @@ export interface PhoneAsk {
   spent_units?: string;
   dry_primes?: string;
   new_needle?: boolean;
+  /** Needles that stayed dry before the one that is on. */
+  dry_needles?: string;
   /** '': not asked. */
   low_now?: '' | 'no' | 'yes';
   not_eating?: '' | 'no' | 'yes';
@@ -436,9 +438,15 @@ export interface PhoneAsk {
   ketones?: '' | 'no' | 'yes' | 'not measured';
   /** Hours since the last dose of this insulin, 'never' or 'not known'. */
   last_dose?: string;
+  /** Across time zones. */
+  travelling?: '' | 'no' | 'yes';
+  /** A dose that is not on record; of somebody who has one. */
+  missed?: '' | 'no' | 'yes';
 }
 export interface PhoneAnswer {
   who: Who | null;
+  /** What has to be asked before the number is said, and was not. */
+  first: Rich[];
   card: NextCard;
   low: Low;
   read_back?: { say: Rich; hear: Rich; record: RecordAction };

@@ -271,8 +271,9 @@ void fill(Case& one, const Call& call) {
   request.prime.new_cartridge = call.pen.prime_new_cartridge;
   request.prime.spent = call.spent.value_or(Units::zero());
   request.prime.flow_seen = call.primed == Call::Primed::seen;
-  request.prime.dry_primes = call.dry_primes.value_or(0);
-  request.prime.needle_changed = call.needle_changed;
+  // Two needles stayed dry: another one makes no flow (H64).
+  request.prime.dry_primes = std::max(call.dry_primes.value_or(0), call.dry_needles > 1 ? 1 : 0);
+  request.prime.needle_changed = call.needle_changed || call.dry_needles > 0;
   const auto add = [&](std::string id, Units left, std::optional<std::int32_t> days, bool is_new) {
     request.cartridges.push_back({std::move(id), left, days, insulin.in_use_days, is_new});
     one.at_home.sources.push_back({Id{}, insulin, left, call.insulin.code, call.pen.fits});

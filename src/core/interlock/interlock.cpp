@@ -6,6 +6,10 @@
 #include "core/interlock/internal/case.hpp"
 
 namespace penstock::interlock {
+
+// How far ahead a next dose is looked for: a weekly line comes round once.
+constexpr int look_ahead_days = 8;
+
 namespace internal {
 
 Cleared<Plan> Gate::open(Case one) {
@@ -20,6 +24,17 @@ Cleared<Plan> Gate::open(Case one) {
   return Cleared<Plan>(std::move(plan));
 }
 
+std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due) {
+  std::optional<order::Due> found;
+  for (int back = 0; back <= look_ahead_days && !found; ++back) {
+    for (const auto& one :
+         order::due_on(person.order, due.day - std::chrono::days{back}, person.zone)) {
+      if (one.line == due.line && one.at.at < due.at.at) found = one;
+    }
+  }
+  return found;
+}
+
 }  // namespace internal
 
 namespace {
@@ -28,8 +43,6 @@ using chart::Chart;
 using internal::Case;
 using std::chrono::days;
 
-// How far ahead a next dose is looked for: a weekly line comes round once.
-constexpr int look_ahead_days = 8;
 constexpr std::size_t later_max = 8;
 
 const ledger::Pen* pen_for(const Chart& person, const order::Line& line) {
@@ -108,17 +121,6 @@ std::vector<order::Due> dues_of_rests(const Chart& person, const When& now) {
   return out;
 }
 
-// The line's slot before this one.
-std::optional<order::Due> slot_before(const Chart& person, const order::Due& due) {
-  std::optional<order::Due> found;
-  for (int back = 0; back <= look_ahead_days && !found; ++back) {
-    for (const auto& one : order::due_on(person.order, due.day - days{back}, person.zone)) {
-      if (one.line == due.line && one.at.at < due.at.at) found = one;
-    }
-  }
-  return found;
-}
-
 std::optional<Before> before_of(const Chart& person, const Dose& dose) {
   if (dose.pending != nullptr) return std::nullopt;
   using Was = Before::Was;
@@ -134,7 +136,7 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
     return Before{said != nullptr ? Was::rest_not_given : Was::rest_not_said, pending->since,
                   pending->rest, pending->meant};
   }
-  const auto slot = slot_before(person, due);
+  const auto slot = internal::slot_before(person, due);
   const auto* said = slot ? order::said_of(person.order, *slot) : nullptr;
   if (said == nullptr || said->was == DoseWas::taken ||
       !order::given_for(person.order, *slot).empty())
@@ -216,6 +218,8 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
     for (const auto& slot : unrecorded_of(person, now.at)) {
       if (slot.last.line == due.line) dose.asked = slot.last;
     }
+  } else if (why != nullptr && why->error.code == codes::missed_told) {
+    dose.asked = internal::slot_before(person, due).value_or(due);
   }
   return dose;
 }

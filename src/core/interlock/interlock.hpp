@@ -78,6 +78,7 @@ inline constexpr std::string_view low_now = "interlock.low_now";
 inline constexpr std::string_view drowsy = "interlock.drowsy";
 inline constexpr std::string_view ketones = "interlock.ketones";
 inline constexpr std::string_view not_eating = "interlock.not_eating";
+inline constexpr std::string_view travelling = "interlock.travelling";                // H18
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
 inline constexpr std::string_view last_dose_lately =
     "interlock.last_dose_lately";  // [insulin, hours, least]
@@ -89,6 +90,10 @@ inline constexpr std::string_view dose_unusual = "interlock.dose_unusual";      
 // what was said against the record of the person that it is for (H53)
 inline constexpr std::string_view no_line = "interlock.no_line";            // [insulin]
 inline constexpr std::string_view dose_differs = "interlock.dose_differs";  // [said, insulin]
+inline constexpr std::string_view strength_differs =
+    "interlock.strength_differs";  // H03 [said, insulin, strength]
+inline constexpr std::string_view missed_told =
+    "interlock.missed_told";  // H57 [when, insulin, purpose]
 inline constexpr std::string_view left_differs = "interlock.left_differs";  // [said, account]
 // beyond the order's own refusals (core/order)
 inline constexpr std::string_view unrecorded =
@@ -196,6 +201,8 @@ struct Flags {
   enum class Last : std::uint8_t { unasked, never, hours, not_known };
   Last last = Last::unasked;  ///< the last dose of this insulin
   std::int32_t last_hours = 0;
+  Is travelling = Is::unasked;  ///< across time zones
+  Is missed = Is::unasked;      ///< a dose that is not on record
 };
 inline constexpr std::array<std::string_view, 4> is_names{"", "no", "yes", "not measured"};
 constexpr std::span<const std::string_view> names_of(Flags::Is) { return is_names; }
@@ -205,6 +212,7 @@ struct SaidOfDose {
   Flags flags;
   std::optional<Units> dose;
   std::optional<Units> left;
+  std::optional<Strength> strength;  ///< on the label, as it is read out
 };
 
 /// The verdict for one slot of one line on one day. `due.line` is a line of the order.
@@ -251,6 +259,7 @@ struct Call {
   std::optional<Units> spent;
   std::optional<std::int32_t> dry_primes;  ///< through the needle that is on
   bool needle_changed = false;             ///< it is already the new one after dry primes
+  std::int32_t dry_needles = 0;            ///< that stayed dry before the one that is on
 };
 inline constexpr std::array<std::string_view, 3> primed_names{"not yet", "seen", "not seen"};
 constexpr std::span<const std::string_view> names_of(Call::Primed) { return primed_names; }

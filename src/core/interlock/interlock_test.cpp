@@ -587,6 +587,80 @@ TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
   EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, dial::dial_codes::no_flow);
 }
 
+// Another needle after "no dose from this pen" brought the number back: nobody asked how many
+// stayed dry.
+TEST(Interlock, AfterTwoDryNeedlesACallersThirdBringsNoNumberBack_H64) {
+  const auto shelf = a_shelf();
+  const stock::Stock stock;
+  auto call = a_call(shelf);
+  call.spent = 8_units;
+  call.dry_needles = 1;
+  EXPECT_THAT(verdict_in(decide(call, {shelf, stock})).primes, testing::ElementsAre(2_units));
+  call.dry_needles = 2;
+  for (const auto primed : {Call::Primed::not_yet, Call::Primed::not_seen}) {
+    call.primed = primed;
+    call.dry_primes = primed == Call::Primed::not_seen ? std::optional{1} : std::nullopt;
+    EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, dial::dial_codes::no_flow);
+  }
+  call.primed = Call::Primed::seen;
+  EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, "");
+}
+
+// On every surface of a person's record, hours later and the next evening as well.
+TEST(Interlock, NoDoseFromADryPenHoldsWhateverNeedleComesNext_H64_H44) {
+  auto story = whole();
+  const auto needle = [&](Instant when, int dry) {
+    story.needle_on(when);
+    for (int i = 0; i < dry; ++i) story.prime(when + minutes{1 + i}, 2_units, Flow::not_seen);
+    story.needle_off(when + minutes{5});
+  };
+  needle(tonight - minutes{50}, 3);
+  needle(tonight - minutes{40}, 1);
+  EXPECT_EQ(next_of(story).code, dial::dial_codes::no_flow);
+  for (int more = 0; more < 3; ++more) {
+    story.needle_on(tonight - minutes{30 - 5 * more});
+    for (const auto now : {tonight, at(3, 0, 55)})
+      EXPECT_EQ(next_of(story, now).code,
+                now == tonight ? dial::dial_codes::no_flow : codes::unrecorded);
+    story.needle_off(tonight - minutes{28 - 5 * more});
+  }
+  story.tell(at(3, 9), journal::DoseAnswered{story.facts.front().id, SlotName::bedtime,
+                                             first_day + days{1}, journal::DoseWas::not_taken, ""});
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, dial::dial_codes::no_flow);
+  story.prime(at(3, 21, 25), 2_units, Flow::seen);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+}
+
+// Of somebody on record: a missed dose, a strength, a journey.
+TEST(Interlock, WhatIsToldOnTheTelephoneBesideTheRecordHolds_H53_H57_H03_H18) {
+  Story story;  // nobody recorded doses for long: the record asks about none
+  const auto line = story.order();
+  story.pen();
+  story.load();
+  const auto now = at(4, 21, 30);
+  SaidOfDose told;
+  const auto look = [&] {
+    const auto chart = story.chart();
+    const auto dues = order::due_on(chart->order, When{now, 0}.day(), chart->zone);
+    return decide(*chart, {story.shelf, story.stock}, dues.back(), {now, 0}, told);
+  };
+  EXPECT_NE(cleared(look().verdict), nullptr);
+  told.flags.travelling = Flags::Is::yes;
+  EXPECT_EQ(held(look().verdict)->error.code, codes::travelling);
+  told.flags.travelling = Flags::Is::no;
+  told.flags.last = Flags::Last::not_known;
+  EXPECT_EQ(held(look().verdict)->error.code, codes::last_dose_unknown);
+  told.flags.last = Flags::Last::unasked;
+  told.flags.missed = Flags::Is::yes;
+  EXPECT_EQ(held(look().verdict)->error.code, codes::missed_told);
+  EXPECT_EQ(look().asked.day, first_day + days{2});
+  story.tell(at(4, 21), journal::DoseAnswered{line, SlotName::bedtime, first_day + days{2},
+                                              journal::DoseWas::not_taken, ""});
+  EXPECT_EQ(look().before->was, Before::Was::missed);
+  told.strength = Strength{300};
+  EXPECT_EQ(held(look().verdict)->error.code, codes::strength_differs);
+}
+
 // ---- the table
 
 TEST(Interlock, RulesStandOnceEachAndTheOrdersOwnInTheirOrder) {
@@ -620,7 +694,12 @@ TEST(Interlock, APersonsRulesComeInTheTablesOrder) {
   asked.inject(at(1, 22), 20_units, line);
   asked.tell(tonight - minutes{4}, journal::ScaleCounted{cartridge_id, 260_units});
   look(asked);  // nor, by the scale, tonight's
+  asked.tell(tonight - minutes{4}, journal::ScaleCounted{cartridge_id, 220_units});
+  look(asked);  // and what else is missing from it
   asked.tell(tonight - minutes{3}, journal::ScaleCounted{cartridge_id, 280_units});
+  beside.strength = Strength{300};
+  look(asked);
+  beside.strength.reset();
   look(asked);
   beside.dose = 20_units;
   look(asked);
@@ -650,10 +729,11 @@ TEST(Interlock, APersonsRulesComeInTheTablesOrder) {
     one.supplies(1, "L2");
   });
   look(story);
-  EXPECT_THAT(seen, testing::ElementsAre(
-                        codes::unrecorded, codes::scale_says_taken, codes::dose_differs,
-                        codes::left_differs, codes::other_strength, codes::no_pen, codes::recalled,
-                        codes::unfit, codes::expired, codes::no_fit, "dial.no_cartridge"));
+  EXPECT_THAT(
+      seen, testing::ElementsAre(codes::unrecorded, codes::scale_says_taken, codes::scale_differs,
+                                 codes::strength_differs, codes::dose_differs, codes::left_differs,
+                                 codes::other_strength, codes::no_pen, codes::recalled,
+                                 codes::unfit, codes::expired, codes::no_fit, "dial.no_cartridge"));
 }
 
 }  // namespace

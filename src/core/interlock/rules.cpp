@@ -53,8 +53,11 @@ std::int32_t hours_apart(shelf::Action action) {
 }
 
 Found last_dose_unknown(const Case& one) {
-  if (one.call == nullptr || one.call->flags.last != Flags::Last::not_known) return {};
-  return refused(codes::last_dose_unknown, {arg_text("insulin", one.call->insulin.thing.name)});
+  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  if (flags.last != Flags::Last::not_known) return {};
+  const auto& insulin =
+      one.call != nullptr ? one.call->insulin.thing.name : one.dose->line->text.insulin;
+  return refused(codes::last_dose_unknown, {arg_text("insulin", insulin)});
 }
 // Of the order's line; nothing where the products here know no such insulin.
 const shelf::Insulin* insulin_of(const Case& one) {
@@ -118,6 +121,21 @@ const ledger::Cartridge* in_pen(const Case& one) {
 Found dose_differs(const Case& one) {
   if (one.dose == nullptr || !one.said.dose || *one.said.dose == owed(*one.dose)) return {};
   return of_line(codes::dose_differs, one, {arg_units("said", *one.said.dose)});
+}
+Found strength_differs(const Case& one) {
+  if (one.dose == nullptr || !one.said.strength ||
+      *one.said.strength == one.dose->line->text.strength)
+    return {};
+  return of_line(codes::strength_differs, one, {arg_strength("said", *one.said.strength)});
+}
+/// H57: they say that they missed one, and nobody has said of the slot before what became of it.
+Found missed_told(const Case& one) {
+  if (one.dose == nullptr || one.said.flags.missed != Is::yes) return {};
+  const auto slot = slot_before(*one.person, one.dose->due);
+  if (!slot || order::said_of(one.person->order, *slot) != nullptr ||
+      !order::given_for(one.person->order, *slot).empty())
+    return {};
+  return of_line(codes::missed_told, one, {arg_instant("when", slot->at)});
 }
 Found left_differs(const Case& one) {
   const auto* cartridge = in_pen(one);
@@ -263,6 +281,7 @@ constexpr Row table[] = {
     hold(codes::drowsy, Today::treat_first, flag_raised<&Flags::drowsy, codes::drowsy>),
     hold(codes::ketones, Today::treat_first, flag_raised<&Flags::ketones, codes::ketones>),
     hold(codes::not_eating, Today::treat_first, flag_raised<&Flags::not_eating, codes::not_eating>),
+    hold(codes::travelling, Today::prescriber, flag_raised<&Flags::travelling, codes::travelling>),
     hold(codes::last_dose_unknown, Today::nothing_more, last_dose_unknown),
     hold(codes::last_dose_lately, Today::nothing_more, last_dose_lately),
     hold(oc::replaced, Today::prescriber, by_order<oc::replaced>),
@@ -291,6 +310,9 @@ constexpr Row table[] = {
     ask(codes::scale_differs, Today::nothing_more, scale_differs, Answer::scale, Answer::injected,
         Answer::not_taken, Answer::not_known),
     hold(codes::no_line, Today::prescriber, no_line),
+    ask(codes::missed_told, Today::nothing_more, missed_told, Answer::injected, Answer::not_taken,
+        Answer::not_known),
+    hold(codes::strength_differs, Today::other_source, strength_differs),
     hold(codes::dose_differs, Today::prescriber, dose_differs),
     ask(codes::left_differs, Today::say_first, left_differs, Answer::scale),
     ask(codes::days_unknown, Today::say_first, days_unknown, Answer::said),

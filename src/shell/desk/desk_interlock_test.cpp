@@ -132,6 +132,45 @@ TEST(DeskInterlock, A2_D2_H53_WithAPersonThePhoneDeskObeysTheirRecord) {
   EXPECT_EQ(refused(""), "order.question_open");
 }
 
+// What the record cannot know was neither asked nor heard.
+TEST(DeskInterlock, H53_H57_H18_H03_WithAPersonWhatNoRecordKnowsIsAskedAndHeard) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto first = [&](const std::string& more = "") {
+    return Bench::all_text(Bench::at(clinic.phone(more), "/first"));
+  };
+  const auto refused = [&](const std::string& more) {
+    const auto answer = clinic.phone(more);
+    EXPECT_FALSE(has(Bench::all_text(answer), "Turn to")) << more;
+    return Bench::at(answer, "/card/refusal/code").text;
+  };
+  EXPECT_TRUE(has(first(), "Ketones?"));
+  EXPECT_TRUE(has(first(), "missed"));
+  EXPECT_TRUE(has(first(), "crossing time zones"));
+  const std::string well =
+      R"(,"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","missed":"no","travelling":"no")";
+  EXPECT_EQ(first(well), "");
+  EXPECT_EQ(refused(R"(,"travelling":"yes")"), "interlock.travelling");
+  EXPECT_EQ(refused(R"(,"strength_units_per_ml":300)"), "interlock.strength_differs");
+  EXPECT_EQ(refused(R"(,"last_dose":"not known")"), "interlock.last_dose_unknown");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"trip planned","leaves":"2027-03-16","returns":"2027-03-30","zone":"UTC"})"));
+  EXPECT_TRUE(has(first(well), "A trip to")) << first(well);
+  clinic.set_clock("2027-03-16T21:55:00+01:00");
+  clinic.second_line("00000000000000000000000000000a01", "300");
+  const std::string strong = "00000000000000000000000000000b03";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"pen given","happened":"2027-03-16T21:10:00+01:00","pen":")" + strong +
+          R"(","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":300},)"
+          R"({"what":"cartridge loaded","happened":"2027-03-16T21:11:00+01:00","cartridge":"00000000000000000000000000000c03","pen":")" +
+          strong +
+          R"(","copy":"glargine-300","units":450,"content_units":450,"fits":"fit A","new_cartridge":true})",
+      R"("confirmed":true,)"));
+  EXPECT_TRUE(has(first(well), "The strength changed from")) << first(well);
+  EXPECT_FALSE(has(first(well + R"(,"strength_units_per_ml":300)"), "The strength changed"));
+}
+
 TEST(DeskInterlock, D2_H53_NoOrderAnUncheckedOneAndAPartGivenHaveNoNumberOnTheTelephone) {
   Bench bench("2027-03-16T21:50:00+01:00");
   const auto nobody = bench.enrol();

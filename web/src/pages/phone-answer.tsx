@@ -66,6 +66,15 @@ function OfPerson({ answer, person, again }: { answer: PhoneAnswer; person: Pick
         </ul>
       )}
       {answer.who && answer.who.alike_text && <p class="soft">{answer.who.alike_text}</p>}
+      {answer.first.length > 0 && (
+        <ul class="flags">
+          {answer.first.map((ask) => (
+            <li>
+              <Words text={ask} />
+            </li>
+          ))}
+        </ul>
+      )}
       <NextInjection card={answer.card} low={answer.low} recorder={doc.doc ? recorder : null} />
       {answer.read_back && doc.doc && <Back back={answer.read_back} recorder={recorder} />}
       <OutcomeDialog recorder={recorder} />

@@ -17,15 +17,33 @@ type Said = '' | 'no' | 'yes';
 
 const typedIn = (values: Values, name: string): string => (values[name] ?? '').trim();
 
+const flagsOf = (values: Values): PhoneAsk => ({
+  low_now: typedIn(values, 'low') as Said,
+  not_eating: typedIn(values, 'eating') as Said,
+  drowsy: typedIn(values, 'drowsy') as Said,
+  ketones: typedIn(values, 'ketones') as Said | 'not measured',
+  travelling: typedIn(values, 'travelling') as Said,
+});
+
+/** What the record of a person does not know. */
+function askFor(person: Picked, values: Values): PhoneAsk {
+  const strength = typedIn(values, 'strength');
+  return {
+    ...flagsOf(values),
+    person: person.id,
+    missed: typedIn(values, 'missed') as Said,
+    ...(strength === '' ? {} : { strength_units_per_ml: Number(strength) }),
+  };
+}
+
+const needlesDry: Record<string, string> = { first: '', new: '1', another: '2' };
+
 function askOf(values: Values): PhoneAsk {
   const [insulin = '', strength = ''] = typedIn(values, 'insulin').split('|');
   const said = (name: string): string => typedIn(values, name);
   const last = said('last');
   return {
-    low_now: said('low') as Said,
-    not_eating: said('eating') as Said,
-    drowsy: said('drowsy') as Said,
-    ketones: said('ketones') as Said | 'not measured',
+    ...flagsOf(values),
     last_dose: last === 'hours' ? said('hours') : last,
     pen: said('pen'),
     insulin,
@@ -38,7 +56,8 @@ function askOf(values: Values): PhoneAsk {
     prime: said('prime') as 'not yet' | 'seen' | 'not seen',
     spent_units: said('spent'),
     dry_primes: said('dry'),
-    new_needle: said('needle') === 'new',
+    new_needle: said('needle') !== 'first',
+    dry_needles: needlesDry[said('needle')] ?? '',
   };
 }
 
@@ -57,9 +76,9 @@ interface Parts {
   wrong: (name: string) => string | undefined;
 }
 
-function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
+function FlagQuestions({ typed, wrong }: Parts): JSX.Element {
   return (
-    <Group title="First" note="All of it is asked before a number is said.">
+    <>
       <RadioField {...typed.field('low', 'Low now?')} choices={yesNo} needed wrong={wrong('low_now')} />
       <RadioField {...typed.field('eating', 'Vomiting, or not eating?')} choices={yesNo} needed wrong={wrong('not_eating')} />
       <RadioField {...typed.field('drowsy', 'Drowsy or muddled?')} choices={yesNo} needed wrong={wrong('drowsy')} />
@@ -69,6 +88,20 @@ function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
         needed
         wrong={wrong('ketones')}
       />
+      <RadioField
+        {...typed.field('travelling', 'Crossing time zones, today or tomorrow?')}
+        choices={yesNo}
+        needed
+        wrong={wrong('travelling')}
+      />
+    </>
+  );
+}
+
+function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
+  return (
+    <Group title="First" note="All of it is asked before a number is said.">
+      <FlagQuestions typed={typed} wrong={wrong} />
       <RadioField
         {...typed.field('last', 'Last dose of this insulin')}
         choices={[
@@ -83,6 +116,26 @@ function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
         <TextField {...typed.field('hours', 'How long ago')} decimal unit="hours" needed wrong={wrong('last_dose')} />
       )}
     </Group>
+  );
+}
+
+function PersonQuestions({ typed, wrong }: Parts): JSX.Element {
+  return (
+    <>
+      <p class="soft">The dose, the pen and what is left in it stand in the record: nothing of it is typed here.</p>
+      <Group title="First" note="The record cannot know it: all of it is asked before a number is said.">
+        <FlagQuestions typed={typed} wrong={wrong} />
+        <RadioField {...typed.field('missed', 'A dose missed that is not on record?')} choices={yesNo} needed wrong={wrong('missed')} />
+        <TextField
+          {...typed.field('strength', 'Strength on the pen’s label')}
+          decimal
+          unit="units/mL"
+          needed={false}
+          wrong={wrong('strength_units_per_ml')}
+          hint="Read out where the strength has changed, or the pen is new."
+        />
+      </Group>
+    </>
   );
 }
 
@@ -122,17 +175,18 @@ function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.
         <RadioField {...typed.field('prime', 'Priming')} choices={primes} />
         {values['prime'] !== 'not yet' && <UnitsField {...typed.field('spent', 'Spent on priming')} needed wrong={wrong('spent_units')} />}
         {values['prime'] === 'not seen' && (
-          <>
-            <TextField {...typed.field('dry', 'Times tried with this needle')} decimal unit="times" needed wrong={wrong('dry_primes')} />
-            <RadioField
-              {...typed.field('needle', 'The needle')}
-              choices={[
-                { value: 'first', label: 'The first one' },
-                { value: 'new', label: 'A new one, after three dry primes' },
-              ]}
-              wrong={wrong('new_needle')}
-            />
-          </>
+          <TextField {...typed.field('dry', 'Times tried with this needle')} decimal unit="times" needed wrong={wrong('dry_primes')} />
+        )}
+        {values['prime'] !== 'seen' && (
+          <RadioField
+            {...typed.field('needle', 'The needle')}
+            choices={[
+              { value: 'first', label: 'The first one' },
+              { value: 'new', label: 'A new one, after three dry primes' },
+              { value: 'another', label: 'Another one: the new one stayed dry, too' },
+            ]}
+            wrong={wrong('new_needle')}
+          />
         )}
       </Group>
     </>
@@ -144,6 +198,9 @@ const unasked: Values = {
   eating: '',
   drowsy: '',
   ketones: '',
+  travelling: '',
+  missed: '',
+  strength: '',
   last: '',
   hours: '',
   pen: '',
@@ -164,7 +221,7 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
   const [picked, setPicked] = useState<Picked | null>(null);
   const desk = useAnswer<PhoneAnswer>('/api/phone');
   const ask = async (): Promise<void> => {
-    await desk.ask(picked ? { person: picked.id } : askOf(typed.values));
+    await desk.ask(picked ? askFor(picked, typed.values) : askOf(typed.values));
     typed.settled();
   };
   return (
@@ -174,11 +231,12 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
           picked={picked}
           pick={(person) => {
             setPicked(person);
+            typed.change(unasked); // what one person said is nobody else's (H55)
             desk.clear();
           }}
         />
         {picked ? (
-          <p class="soft">The dose, the pen and what is left in it stand in the record: nothing of it is typed here.</p>
+          <PersonQuestions typed={typed} wrong={desk.wrong} />
         ) : (
           <>
             <FirstQuestions typed={typed} wrong={desk.wrong} />

@@ -53,6 +53,9 @@ const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pe
                                       std::string_view insulin);
 void fill(Case& one, const Call& call);
 
+/// The line's slot before this one; nothing: there is none within its round.
+std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
+
 /// The first rule that applies; nothing: the plan stands.
 std::optional<Verdict> first_that_holds(const Case& one);
 

@@ -67,7 +67,8 @@ Result<void> read_flags(json::Reader& reader, interlock::Flags& flags) {
     return {};
   };
   for (const auto& done : {one("low_now", flags.low), one("not_eating", flags.not_eating),
-                           one("drowsy", flags.drowsy), one("ketones", flags.ketones)}) {
+                           one("drowsy", flags.drowsy), one("ketones", flags.ketones),
+                           one("travelling", flags.travelling), one("missed", flags.missed)}) {
     if (!done) return done.error();
   }
   std::string last;
@@ -115,8 +116,7 @@ struct Fields {
   std::optional<Strength> strength;
   interlock::Call call;
   std::optional<Units> dose, again, left;
-  std::optional<std::int32_t> unopened;
-  bool changed = false;
+  std::optional<std::int32_t> unopened, dry_needles;
 };
 
 Result<Fields> read_fields(const json::Value& request) {
@@ -141,6 +141,7 @@ Result<Fields> read_fields(const json::Value& request) {
         whole(reader, "days_in_use", dial::days_in_use_max, call.days_in_use),
         whole(reader, "unopened", unopened_max, fields.unopened),
         whole(reader, "dry_primes", dial::dry_primes_max, call.dry_primes),
+        whole(reader, "dry_needles", dial::dry_primes_max, fields.dry_needles),
         read_flags(reader, call.flags)}) {
     if (!done) return done.error();
   }
@@ -172,6 +173,57 @@ std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& per
   return std::nullopt;
 }
 
+// The line that this one took the place of, where it was of another strength (H03).
+const order::Line* of_other_strength(const Chart& person, const order::Line& line) {
+  for (const auto& old : person.order.lines) {
+    if (old.replaced_by == line.id && old.text.insulin == line.text.insulin &&
+        old.text.strength != line.text.strength)
+      return &old;
+  }
+  return nullptr;
+}
+
+// A trip on record to another clock, the days of travel included (H18).
+const journal::TripPlanned* trip_now(const Chart& person, LocalDay today) {
+  for (const auto& trip : person.supply.trips) {
+    const bool on_it = trip.said.leaves - std::chrono::days{1} <= today &&
+                       today <= trip.said.returns + std::chrono::days{1};
+    if (on_it && !trip.said.zone.empty()) return &trip.said;
+  }
+  return nullptr;
+}
+
+// What has to be asked before the number is said: what the record knows it says, what it cannot
+// know stands here until it was answered (H53).
+std::vector<json::Value> first_asks(const Words& words, const interlock::SaidOfDose& said_now,
+                                    const Chart& person, const interlock::Dose& dose,
+                                    const When& now) {
+  using Is = interlock::Flags::Is;
+  const auto& flags = said_now.flags;
+  std::vector<json::Value> out;
+  const auto add = [&](std::string_view key, const std::vector<Arg>& args = {}) {
+    out.push_back(say(words, key, args));
+  };
+  const bool all = flags.low != Is::unasked && flags.not_eating != Is::unasked &&
+                   flags.drowsy != Is::unasked && flags.ketones != Is::unasked;
+  if (!all) add("phone.ask_flags");
+  if (flags.missed == Is::unasked) add("phone.ask_missed");
+  if (const auto* trip = trip_now(person, now.day()); trip != nullptr) {
+    add("phone.trip", {arg_text("leaves", words.day_near(trip->leaves, now.day())),
+                       arg_text("returns", words.day_near(trip->returns, now.day())),
+                       arg_text("zone", trip->zone)});
+  } else if (flags.travelling == Is::unasked) {
+    add("phone.ask_travelling");
+  }
+  if (said_now.strength) return out;
+  const auto* old = of_other_strength(person, *dose.line);
+  if (old != nullptr)
+    add("phone.strength_changed", {arg_strength("old", old->text.strength),
+                                   arg_strength("strength", dose.line->text.strength),
+                                   arg_text("day", words.day_near(old->replaced_from, now.day()))});
+  return out;
+}
+
 }  // namespace
 
 Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clinic) {
@@ -179,7 +231,9 @@ Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clin
   if (!fields) return fields.error();
   auto& call = fields->call;
   if (fields->person)
-    return PersonCall{*fields->person, fields->insulin, {call.flags, fields->dose, fields->left}};
+    return PersonCall{*fields->person,
+                      fields->insulin,
+                      {call.flags, fields->dose, fields->left, fields->strength}};
   const auto* pen = clinic.shelf.pen(fields->pen);
   if (pen == nullptr) return not_on_shelf("pen", fields->pen);
   const auto* insulin = clinic.shelf.insulin(fields->insulin, *fields->strength);
@@ -190,6 +244,7 @@ Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clin
   call.dose_said_twice = fields->again == fields->dose;
   call.left = fields->left.value_or(Units::zero());
   call.unopened = fields->unopened.value_or(0);
+  call.dry_needles = fields->dry_needles.value_or(0);
   return call;
 }
 
@@ -221,6 +276,7 @@ json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, cons
   input.insulin = call.insulin.thing.name;
   input.strength = call.insulin.thing.strength;
   return json::object({{"who", json::null()},
+                       {"first", list()},
                        {"card", next_card(input)},
                        {"low", low_box(caller.words, nullptr, LocalDay{}, clinic)}});
 }
@@ -229,7 +285,11 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
                          const Clinic& clinic, const Caller& caller, const NewId& new_id) {
   const auto now = now_at(person, caller);
   const auto dose = dose_for(call, person, interlock::house_of(clinic), now);
-  auto answer = json::object({{"who", who_of(caller.words, person, people, now)}});
+  auto answer =
+      json::object({{"who", who_of(caller.words, person, people, now)},
+                    {"first", list(dose && interlock::cleared(dose->verdict)
+                                       ? first_asks(caller.words, call.said, person, *dose, now)
+                                       : std::vector<json::Value>{})}});
   if (!dose) {
     const auto verdict = interlock::no_line(call.insulin);
     CardInput input;

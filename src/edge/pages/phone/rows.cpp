@@ -12,8 +12,9 @@ using lines::rich_at;
 
 std::string phone_text(const json::Value& phone, const Words&) {
   const auto& who = at(phone, "who");
-  auto out = (who.type == json::Type::object ? lines::who(who) : std::string()) +
-             card_lines(at(phone, "card"));
+  auto out = who.type == json::Type::object ? lines::who(who) : std::string();
+  for (const auto& first : at(phone, "first").members) out += line(lines::plain(&first.value));
+  out += card_lines(at(phone, "card"));
   const auto& back = at(phone, "read_back");
   if (back.type == json::Type::object) {
     out += line(rich_at(back, "say")) + line(rich_at(back, "hear"));
