@@ -201,7 +201,14 @@ TEST(People, H56_H22_H25_WhatIsAskedOfADiaryIsShownWithItsNeighbourAndItsReason)
   // Once it is on order as basal insulin, four hours are near, too.
   bench.order(person);
   EXPECT_EQ(Bench::at(look(), "/near").members.size(), 3U);
-  EXPECT_EQ(enter({leave_out, leave_out}), "");
+  const auto entered =
+      Bench::must(bench.desk().diary(person, "a.csv", rows, Bench::at(seen, "/digest").text,
+                                     bench.desk().caller(), {leave_out, leave_out}));
+  // What was left out is not said to have entered.
+  EXPECT_EQ(Bench::at(entered, "/fresh").text, "2");
+  EXPECT_EQ(Bench::at(entered, "/sample").members.size(), 2U);
+  EXPECT_NE(Bench::all_text(Bench::at(entered, "/notices")).find("4 lines were left out"),
+            std::string::npos);
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text, "240");
 }
 

@@ -4,6 +4,7 @@
 #include <set>
 #include <span>
 #include <unordered_map>
+#include <unordered_set>
 
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
@@ -148,17 +149,31 @@ std::string lines_text(const Words& words, const std::vector<std::int64_t>& line
                     {arg_count("lines", static_cast<std::int64_t>(lines.size() - named_max))});
 }
 
+std::int64_t lines_in(const std::vector<diary::DiaryLine>& fresh) {
+  std::set<std::int64_t> lines;  // a row with a note brings two facts
+  for (const auto& line : fresh) lines.insert(line.line);
+  return std::ssize(lines);
+}
+
+// The preview of what was said to be let in, without what was said to be left out.
+diary::DiaryPreview entered_of(diary::DiaryPreview preview, const std::vector<Fact>& entered) {
+  std::unordered_set<Id, IdHash> ids;
+  for (const auto& fact : entered) ids.insert(fact.id);
+  std::erase_if(preview.fresh, [&](const auto& line) { return !ids.contains(line.fact.id); });
+  return preview;
+}
+
+// `left_out`: the file has entered, but for so many lines.
 json::Value preview_document(const Words& words, const diary::DiaryPreview& preview,
-                             std::string_view file, bool accepted) {
+                             std::string_view file, std::optional<std::int64_t> left_out = {}) {
+  const bool accepted = left_out.has_value();
   constexpr std::size_t sample_max = 8;
   std::vector<json::Value> bad, sample;
   for (const auto& line : preview.bad) bad.push_back(bad_line(words, line));
   for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
     sample.push_back(sample_line(words, preview.fresh[i]));
   const auto hidden = preview.bad_count - static_cast<std::int64_t>(preview.bad.size());
-  std::set<std::int64_t> lines;  // a row with a note brings two facts
-  for (const auto& line : preview.fresh) lines.insert(line.line);
-  const auto fresh = static_cast<std::int64_t>(lines.size());
+  const auto fresh = lines_in(preview.fresh);
   const std::vector<Arg> args{arg_count("rows", preview.rows), arg_count("fresh", fresh),
                               arg_count("known", preview.known),
                               arg_count("bad", preview.bad_count)};
@@ -167,6 +182,10 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
                     : fresh == 0            ? "diary.nothing_new"
                                             : "diary.would_enter";
   std::vector<json::Value> notices;
+  if (accepted && *left_out > 0) {
+    notices.push_back(pages::notice(
+        words, Level::note, words.sentence("diary.left_out", {arg_count("rows", *left_out)})));
+  }
   if (!preview.differs.empty()) {
     notices.push_back(pages::notice(
         words, Level::note,
@@ -215,7 +234,7 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
   const auto context = context_of(**folded, caller);
   const auto preview = diary::preview_diary(bytes, context);
   if (!preview) return preview.error();
-  if (accept.empty()) return preview_document(caller.words, *preview, file_name, false);
+  if (accept.empty()) return preview_document(caller.words, *preview, file_name);
   // H22: what enters is what was looked at.
   if (to_text(preview->digest) != accept)
     return Error{
@@ -225,7 +244,9 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
   if (!facts) return facts.error();
   if (const auto done = append_all(person, store::Subject::person, *facts); !done)
     return done.error();
-  return preview_document(caller.words, *preview, file_name, true);
+  const auto entered = entered_of(*preview, *facts);
+  return preview_document(caller.words, entered, file_name,
+                          lines_in(preview->fresh) - lines_in(entered.fresh));
 }
 
 Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,
