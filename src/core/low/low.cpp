@@ -1,13 +1,11 @@
 #include "core/low/low.hpp"
 
+#include "core/by_age/by_age.hpp"
 #include "core/journal/journal.hpp"
 
 namespace penstock::low {
 namespace {
 
-constexpr int adult_years = 18;
-// A child's weight of more than a year ago is no longer theirs. Ours.
-constexpr std::chrono::days weight_holds{365};
 constexpr TenthsKg small_child{150};
 constexpr TenthsKg child{300};
 
@@ -21,7 +19,7 @@ std::int64_t comparable(const Glucose& limit) {
 }  // namespace
 
 std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> weight) {
-  if (age_years >= adult_years) return 15;
+  if (age_years >= by_age::adult_years) return 15;
   if (!weight) return std::nullopt;
   if (*weight < small_child) return 5;
   return *weight <= child ? 10 : 15;
@@ -37,10 +35,8 @@ Care care_for(const chart::Chart& person, LocalDay on) {
     stated = true;
   }
   if (person.person.registered) {
-    const auto& known = person.person.background;
-    const bool is_fresh = known.weighed_on && on - *known.weighed_on <= weight_holds;
     care.grams = sugar_grams(journal::age_years(person.person.born, on),
-                             is_fresh ? known.weight : std::nullopt);
+                             by_age::weight_on(person.person.background, on));
   }
   return care;
 }

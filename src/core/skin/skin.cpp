@@ -4,6 +4,8 @@
 #include <map>
 #include <unordered_map>
 
+#include "core/by_age/by_age.hpp"
+
 namespace penstock::skin {
 namespace {
 
@@ -368,8 +370,9 @@ Result<reach::ReachRequest> reach_request(const Skin& skin, const journal::Perso
   reach::ReachRequest out;
   out.zone = part;
   out.needle = *needle;
-  out.angle_deg = rules.angle_deg;
-  out.fold = rules.fold == journal::YesNo::yes;
+  const auto way = by_age::way_of(&rules, needle, by_age::known_of(person), on);
+  out.angle_deg = way.angle_deg;
+  out.fold = way.fold;
   out.can_fold = can_lift_fold(rules, person, part);
   if (person.registered) out.age_years = journal::age_years(person.born, on);
   // Handed over whoever's figures are used: reach refuses those that do not hold (H27).

@@ -235,11 +235,10 @@ bool Reading::is_repeated(const DiaryRow& row, const Identity& chosen) {
 // each of its rows.
 void Reading::look_at(std::int64_t line, Fact fact) {
   const auto odd = journal::oddity(fact);
-  if (!odd) return;
   fact.recorded = fact.happened.at;
-  const auto value = journal::oddity(fact);
-  if (value) preview_.odd.push_back({line, *value});
-  if (value != odd) preview_.late.push_back(line);
+  if (odd && journal::oddity(fact) != odd) preview_.late.push_back(line);
+  if (auto value = context_.odd ? context_.odd(fact) : journal::oddity(fact))
+    preview_.odd.push_back({line, *std::move(value)});
 }
 
 std::optional<Error> Reading::take(const DiaryRow& row) {

@@ -63,6 +63,8 @@ struct DiaryContext {
   std::function<std::optional<DiaryCartridge>(std::string_view name, const When& when)> cartridge;
   /// The fact with this identity, if the journal holds it.
   std::function<const journal::Fact*(const Id&)> known;
+  /// What is asked about a row, beside the others that it holds; not given: what is odd by itself.
+  std::function<std::optional<Error>(const journal::Fact&)> odd;
   DigestFunction digest = nullptr;
   /// What the journal says was pressed out, and by which insulin: to notice the same injections
   /// written down again with other times (H56). Not given: nothing is compared.

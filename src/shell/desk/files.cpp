@@ -73,6 +73,7 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
     const auto found = by_id->find(id);
     return found == by_id->end() ? nullptr : found->second;
   };
+  context.odd = [&person](const Fact& fact) { return odd_of(fact, person); };
   context.digest = store::sha256;
   context.so_far = person.history.facts;
   context.same_insulin = [&person](const Id& one, const Id& other) {

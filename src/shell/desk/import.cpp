@@ -82,11 +82,11 @@ bool is_somebody_else(const Person& theirs, const Person& here) {
 }
 
 // What happened is taken as told; what is odd about it is said.
-std::vector<Objection> object_to_record(const Fact& fact, Instant now) {
+std::vector<Objection> object_to_record(const Fact& fact, const Chart& whose, Instant now) {
   std::vector<Objection> out;
   if (fact.happened.at > now + clock_slack)
     out.push_back({{Kind::refused, codes::ask_future, {arg_instant("when", fact.happened)}}, true});
-  if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});
+  if (auto odd = odd_of(fact, whose)) out.push_back({*std::move(odd), true});
   return out;
 }
 
@@ -159,7 +159,7 @@ Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant 
       if (!chart) return chart.error();
       objections = object_to(fact, **chart, clinic, now);
     } else {
-      objections = object_to_record(fact, now);
+      objections = object_to_record(fact, out.is_here() ? *out.before : *out.theirs, now);
     }
     doses -= is_dose ? 1 : 0;
     for (auto& objection : objections) {

@@ -127,21 +127,19 @@ std::vector<json::Value> prime_buttons(const CardInput& input, const dial::Actio
   return out;
 }
 
-bool is_injected_by_another(const CardInput& input) {
-  if (input.person == nullptr) return false;
-  const auto who = input.person->person.background.injector;
-  return who != journal::Injector::self && who != journal::Injector::unknown;
+Way way_in(const CardInput& input) {
+  return way_of(input.person, input.dose != nullptr ? input.dose->due.day : input.now.day());
 }
 
-// Needles that fit and were taught back; where none was, the first few that fit: then the card says
-// that a teach-back is due (H45).
+// Needles that fit this person and their pen and were taught back; where none was, the first few of
+// them: then the card says that a teach-back is due (H45).
 std::vector<const shelf::Entry<shelf::Needle>*> needles_to_offer(const CardInput& input) {
   constexpr std::size_t offered_max = 4;
+  const auto way = way_in(input);
   std::vector<const shelf::Entry<shelf::Needle>*> taught, fitting;
   for (const auto& entry : input.shelf->needles) {
     if (!shelf::fits(input.dose->pen->copy, entry.thing)) continue;
-    if (is_injected_by_another(input) && !entry.thing.safety)
-      continue;  // H46: whoever injects another is kept from the needle
+    if (!by_age::may_offer(way.rule, entry.thing.length, entry.thing.safety)) continue;
     if (input.person->person.taught_needle(entry.code)) taught.push_back(&entry);
     if (fitting.size() < offered_max) fitting.push_back(&entry);
   }
@@ -271,9 +269,11 @@ json::Value needle_step(const CardInput& input) {
   // The needle that stayed dry is on, and is not the one that is meant here (H64).
   const bool dry = pen != nullptr && pen->flow() == ledger::FlowState::new_needle;
   const bool on = pen != nullptr && pen->needle.on && pen->needle.uses == 0 && !dry;
-  return step(*input.words, "needle", said(*input.words, "step.needle"),
-              said(*input.words, is_injected_by_another(input) ? "step.needle.caption_other"
-                                                               : "step.needle.caption"),
+  const auto way = way_in(input);
+  auto caption = said(*input.words,
+                      way.rule.safety_only ? "step.needle.caption_other" : "step.needle.caption");
+  if (const auto more = needle_words(*input.words, way); !more.empty()) caption += " " + more;
+  return step(*input.words, "needle", said(*input.words, "step.needle"), caption,
               hand(Hand::shields, input), on ? std::vector<json::Value>{} : needle_buttons(input),
               on, "step.needle.done");
 }
@@ -315,7 +315,7 @@ json::Value hold_step(const CardInput& input, const dial::Action& inject,
 }
 
 json::Value inject_step(const CardInput& input) {
-  const auto way = way_of(input.person);
+  const auto way = way_in(input);
   return step(*input.words, "inject", said(*input.words, "step.inject"),
               said(*input.words, "step.inject.caption" + way.key, way.args), hand(way.hand, input));
 }
@@ -398,7 +398,9 @@ struct StepWriter {
       case dial::Do::needle_off:
         steps.push_back(
             step(*input.words, "off", said(*input.words, "step.off"),
-                 said(*input.words, "step.off.caption"), hand(Hand::box, input),
+                 said(*input.words, way_in(input).rule.safety_only ? "step.off.caption_other"
+                                                                   : "step.off.caption"),
+                 hand(Hand::box, input),
                  last_dial != nullptr ? off_buttons(input) : std::vector<json::Value>{}));
         break;
       case dial::Do::throw_away:
@@ -444,11 +446,11 @@ Rich after_text(const Words& words, const interlock::Plan& plan) {
   // (H39).
   if (dial->part_of && plan.plan.needles > 1) {
     const auto inject = std::ranges::find(plan.plan.actions, dial::Do::inject, &dial::Action::what);
-    return words.sentence("next.after_part", {arg_units("left", inject->left)});
+    return words.sentence("next.after_part", {arg_units("left", inject->left), kind});
   }
   const auto& after = plan.plan.left_after[dial->cartridge];
-  if (after.thrown_away) return words.sentence("next.after_thrown");
-  return words.sentence("next.after", {arg_units("left", after.left)});
+  if (after.thrown_away) return words.sentence("next.after_thrown", {kind});
+  return words.sentence("next.after", {arg_units("left", after.left), kind});
 }
 
 // A plan names cartridges by their identity; people know them by where they are.
@@ -574,17 +576,24 @@ std::string sheet_href(const CardInput& input) {
 
 }  // namespace
 
-Way way_of(const Chart* person) {
-  if (person == nullptr || !person->skin.rules) return {};
-  const auto& rules = *person->skin.rules;
-  const bool fold = rules.fold == journal::YesNo::yes;
-  const bool slant = rules.angle_deg < 90;
-  const auto hand = fold    ? drawing::Hand::into_fold
-                    : slant ? drawing::Hand::into_slant
-                            : drawing::Hand::into;
+Way way_of(const Chart* person, LocalDay on) {
+  if (person == nullptr) return {};
+  const auto* rules = person->skin.rules ? &*person->skin.rules : nullptr;
+  const auto needle = rules != nullptr && rules->needle ? rules->needle : person->skin.fitted;
+  const auto rule = by_age::way_of(rules, needle, by_age::known_of(person->person), on);
+  const bool slant = rule.angle_deg < 90;
+  const auto hand = rule.fold ? drawing::Hand::into_fold
+                    : slant   ? drawing::Hand::into_slant
+                              : drawing::Hand::into;
   return {hand,
-          std::string(slant ? "_slant" : "") + (fold ? "_fold" : ""),
-          {arg_count("angle", rules.angle_deg)}};
+          std::string(slant ? "_slant" : "") + (rule.fold ? "_fold" : ""),
+          {arg_count("angle", rule.angle_deg)},
+          rule};
+}
+
+std::string needle_words(const Words& words, const Way& way) {
+  if (!way.rule.longest) return {};
+  return said(words, "step.needle.child", {arg_text("longest", format(*way.rule.longest))});
 }
 
 json::Value window_table(const Words& words, const ClearedPlan& plan) {

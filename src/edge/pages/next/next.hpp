@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "core/by_age/by_age.hpp"
 #include "core/interlock/interlock.hpp"
 #include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
@@ -43,13 +44,18 @@ struct CardInput {
 /// What a person's card needs, but for the place.
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,
                      const NewId& new_id, const When& now, const interlock::Dose& dose);
-/// How this person's needle goes in, from the place rules: straight, at a slant, with a fold.
+/// How this person's needle goes in, from age and place rules: straight, at a slant, with a fold;
+/// and which needle it is (core/by_age, H16, H63).
 struct Way {
   drawing::Hand hand = drawing::Hand::into;
   std::string key{};  ///< "", "_fold", "_slant", "_slant_fold": the end of a sentence's key
   std::vector<Arg> args{};
+  by_age::Way rule{};
 };
-Way way_of(const Chart* person);
+/// nullptr: nobody is chosen.
+Way way_of(const Chart* person, LocalDay on);
+/// What is said of their needle beside "both shields off"; nothing of an adult's.
+std::string needle_words(const Words& words, const Way& way);
 json::Value next_card(const CardInput& input);
 /// What became of the line's dose before this one, and what follows from it; empty: it is plain.
 Rich before_text(const Words& words, const interlock::Dose& dose);

@@ -40,7 +40,7 @@ struct SheetWriter {
     return drawing::hand(drawn);
   }
 
-  void add(std::string_view key, const std::vector<Arg>& args = {}, std::string_view drawn = {},
+  void add(std::string_view key, std::vector<Arg> args = {}, std::string_view drawn = {},
            bool is_dose = false) {
     const auto more = "sheet." + std::string(key) + ".text";
     steps.push_back(
@@ -49,6 +49,18 @@ struct SheetWriter {
                       {"text", words.has_sentence(more) ? say(words, more, args) : list()},
                       {"picture", svg(drawn)},
                       {"dose", json::boolean(is_dose)}}));
+  }
+
+  // H46, H63: whose needle it is, as on the card.
+  void add_needle() {
+    add(way.rule.safety_only ? "needle_other" : "needle");
+    const auto more = needle_words(words, way);
+    if (more.empty()) return;
+    for (auto& member : steps.back().members) {
+      if (member.key != "text") continue;
+      const bool first = member.value.members.empty();
+      member.value.members.emplace_back("", json::string(first ? more : " " + more));
+    }
   }
 
   void write(const dial::Action& action) {
@@ -65,7 +77,7 @@ struct SheetWriter {
         add("change");
         break;
       case dial::Do::fit_needle:
-        add("needle");
+        add_needle();
         break;
       case dial::Do::prime:
         add("prime", {arg_units("prime", action.primed)}, picture(Hand::prime));
@@ -87,7 +99,7 @@ struct SheetWriter {
             drawing::hold_rings(std::max(1, action.hold_seconds)));
         break;
       case dial::Do::needle_off:
-        add("off");
+        add(way.rule.safety_only ? "off_other" : "off");
         break;
       case dial::Do::throw_away:
         add("throw");
@@ -220,7 +232,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
                                  arg_text("prescriber", line.text.prescriber)}))},
        {"printed_text",
         text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
-       {"steps", list(steps_of(caller.words, mark, plan, way_of(&person),
+       {"steps", list(steps_of(caller.words, mark, plan, way_of(&person, due->day),
                                place_for(caller.words, person, *due, now), meal))}});
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));

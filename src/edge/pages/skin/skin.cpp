@@ -258,7 +258,22 @@ json::Value reach_of_page(const PlacesWriter& write) {
   for (const auto one : write.parts()) {
     if (const auto found = reach_of(write.person, one, on)) rows.push_back({one, found->found});
   }
-  return reach_section(write.words, shown->request, shown->found, rows);
+  auto out = reach_section(write.words, shown->request, shown->found, rows);
+  // H61, H63: what the card and the sheet say, here too.
+  const auto way = way_of(&write.person, on);
+  for (auto& member : out.members) {
+    if (member.key != "notices") continue;
+    const auto add = [&](const std::string& key, std::vector<Arg> args = {}) {
+      member.value.members.emplace_back(
+          "", notice(write.words, Level::note, write.words.sentence(key, args)));
+    };
+    if (way.rule.longest) {
+      add("site.child" + way.key,
+          {arg_text("longest", format(*way.rule.longest)), arg_count("angle", way.rule.angle_deg)});
+    }
+    if (way.rule.safety_only) add("site.safety");
+  }
+  return out;
 }
 
 // ---- areas, examinations, injections

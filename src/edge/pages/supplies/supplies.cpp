@@ -260,7 +260,9 @@ json::Value forms(const SuppliesWriter& write) {
     json::add(one, "strength_units_per_ml", json::count(pen.strength.units_per_ml));
     pens.push_back(std::move(one));
   }
+  const auto way = way_of(&write.person, write.now.day());
   for (const auto& needle : write.clinic.shelf.needles) {
+    if (way.rule.longest && needle.thing.length > *way.rule.longest) continue;
     needles.push_back(json::object({{"code", text(needle.code)},
                                     {"label", text(needle.thing.name)},
                                     {"length_mm", json::number(needle.thing.length)}}));

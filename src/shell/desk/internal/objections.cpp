@@ -4,6 +4,8 @@
 #include <cctype>
 #include <type_traits>
 
+#include "core/by_age/by_age.hpp"
+#include "core/interlock/interlock.hpp"
 #include "edge/wire/fact_codec.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
@@ -232,6 +234,23 @@ constexpr bool is_vetted = std::is_invocable_v<const Vet&, const P&>;
 
 }  // namespace
 
+std::optional<Error> odd_of(const Fact& fact, const Chart& so_far) {
+  auto known = by_age::known_of(so_far.person);
+  const auto* payload = &fact.payload;
+  if (const auto* correction = std::get_if<Correction>(payload);
+      correction != nullptr && correction->replacement)
+    payload = &correction->replacement->payload;
+  if (const auto* dose = std::get_if<Injected>(payload)) {
+    for (const auto& line : so_far.order.lines) {
+      if (dose->line && *dose->line != line.id) continue;
+      for (const auto& slot : line.text.slots)
+        known.ordered = larger(known.ordered.value_or(Units::zero()), slot.units);
+    }
+  }
+  if (auto odd = by_age::oddity(fact, known)) return odd;
+  return oddity(fact);
+}
+
 bool looks_at_journal(const Payload& payload) {
   return std::visit([]<class P>(const P&) { return is_vetted<P>; }, payload);
 }
@@ -255,7 +274,7 @@ std::vector<Objection> object_to(const Fact& fact, const Chart& so_far, const Cl
     for (auto& odd : order::oddities(*copy, so_far.order, clinic.shelf, fact.happened.day()))
       out.push_back({std::move(odd), true});
   }
-  if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});
+  if (auto odd = odd_of(fact, so_far)) out.push_back({*std::move(odd), true});
   return out;
 }
 

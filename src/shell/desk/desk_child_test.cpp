@@ -1,0 +1,125 @@
+// nurse A17: what is asked about a child's dose and needle, and what card, sheet and reach say.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "shell/desk/desk.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+std::string code(const Result<json::Value>& answer) {
+  if (!answer) return answer.error().code;
+  const auto& asked = Bench::at(*answer, "/ask/code");
+  return asked.text.empty() ? "recorded" : asked.text;
+}
+bool has(const std::string& text, std::string_view what) {
+  return text.find(what) != std::string::npos;
+}
+
+// Seven years old, 24.8 kg; a school nurse injects.
+struct Child : Bench {
+  Id person;
+  Child()
+      : Bench("2027-03-16T21:50:00+01:00"),
+        person(enrol("Tove Marklund", "2019-08-21", "HS 05120",
+                     R"({"weight_kg":24.8,"weighed_on":"2027-02-20","injector":"school nurse"})")) {
+    must(record(person, line("00000000000000000000000000000a01", "6.5"), R"("confirmed":true,)"));
+    must(record(
+        person,
+        R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +
+            reading_of("6.5") + "}"));
+    must(record(
+        person,
+        R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":")" + std::string(pen) +
+            R"(","copy":"reusable-half-30","insulin":"insulin glargine","strength_units_per_ml":100},)"
+            R"({"what":"cartridge loaded","happened":"2027-03-10T08:00:00+01:00","cartridge":")" +
+            cartridge + R"(","pen":")" + pen +
+            R"(","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true},)"
+            R"({"what":"body measured","happened":"2027-03-02T09:20:00+01:00","height_cm":125},)"
+            R"({"what":"place rules set","happened":"2027-03-02T09:21:00+01:00","zones":["abdomen left upper","abdomen right upper","thigh left","thigh right"],"rest_days":28,"spacing_mm":10,"navel_clear_mm":50,"turn":"each week","needle_mm":5,"angle_deg":90,"fold":"no","can_fold":"yes"})",
+        R"("confirmed":true,)"));
+  }
+  static std::string line(const std::string& id, const std::string& units) {
+    return R"({"id":")" + id +
+           R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":)" +
+           units +
+           R"(}],"least_units":1,"most_units":70,"from":"2027-03-02","prescriber":"Dr A","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})";
+  }
+  static std::string injected(const std::string& units, const std::string& more = "") {
+    return R"({"what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" +
+           std::string(cartridge) + R"(","units":)" + units + more + "}";
+  }
+};
+
+TEST(DeskChild, A17_H25_H63_AChildsDoseIsAskedAboutTypedOrCopied) {
+  Child child;
+  EXPECT_EQ(code(child.record(child.person, Child::injected("28"))), "ask.childs_dose");
+  EXPECT_EQ(code(child.record(child.person, Child::injected("65"))), "ask.childs_dose");
+  // Inside the order's limits, but not what it says.
+  const std::string under = R"(,"line":"00000000000000000000000000000a01","slot":"bedtime")";
+  EXPECT_EQ(code(child.record(child.person, Child::injected("28", under))), "ask.childs_dose");
+  EXPECT_EQ(code(child.record(child.person, Child::injected("6.5", under))), "recorded");
+  const auto copy = child.record(
+      child.person, R"({"what":"order line ended","happened":"2027-03-16T21:00:00+01:00",)"
+                    R"("line":"00000000000000000000000000000a01","last_day":"2027-03-15",)"
+                    R"("prescriber":"Dr A","reason":"changed"},)" +
+                        Child::line("00000000000000000000000000000a02", "28"));
+  // Asked at once with what else is odd about the copy.
+  const auto asked = Bench::all_text(Bench::must(copy));
+  EXPECT_TRUE(has(asked, "for a child of 7 years who weighs 24.8 kg: usual is up to 14.88 units"))
+      << asked;
+}
+
+TEST(DeskChild, A17_H25_AChildsDoseThatComesWithAFileIsAskedAbout) {
+  Child child;
+  const auto seen = Bench::must(
+      child.desk().diary(child.person, "tove.csv",
+                         "time,what,units,cartridge,zone,spot,note\n2027-03-14T22:00,injected,28," +
+                             std::string(Bench::cartridge) + ",,,\n",
+                         "", child.desk().caller()));
+  const auto all = Bench::all_text(seen);
+  EXPECT_TRUE(has(all, "for a child of 7 years who weighs 24.8 kg")) << all;
+  Bench::must(child.record(child.person, Child::injected("28"), R"("confirmed":true,)"));
+  const auto file = child.desk().export_journal(child.person);
+  ASSERT_TRUE(file);
+  Bench other("2027-03-16T22:00:00+01:00");
+  const auto preview =
+      Bench::must(other.desk().import_journal(*file, "theirs.json", "", other.desk().caller()));
+  EXPECT_TRUE(has(Bench::all_text(preview), "for a child of 7 years who weighs 24.8 kg"))
+      << Bench::all_text(preview);
+}
+
+TEST(DeskChild, A17_H16_H46_H61_H63_CardSheetAndReachSayTheSameOfAChildsNeedle) {
+  Child child;
+  const auto page = Bench::must(child.page(child.person));
+  const auto card = Bench::all_text(Bench::at(page, "/next"));
+  const auto sheet = Bench::all_text(Bench::must(child.page(child.person, "/steps")));
+  const auto reach =
+      Bench::all_text(Bench::at(Bench::must(child.page(child.person, "/places")), "/reach"));
+  for (const auto* said : {&card, &sheet}) {
+    EXPECT_TRUE(has(*said, "afety needle")) << *said;
+    EXPECT_TRUE(has(*said, "no longer than 6 mm")) << *said;
+    EXPECT_TRUE(has(*said, "fold")) << *said;
+    EXPECT_TRUE(has(*said, "45°")) << *said;
+    EXPECT_FALSE(has(*said, "8 mm")) << *said;
+    EXPECT_FALSE(has(*said, "standing open")) << *said;  // no shield is put back on (H46)
+    EXPECT_FALSE(has(*said, "traight")) << *said;
+  }
+  EXPECT_TRUE(has(reach, "no longer than \n6 mm\n")) << reach;
+  EXPECT_TRUE(has(reach, "45") && has(reach, "fold") && has(reach, "safety needle")) << reach;
+  EXPECT_FALSE(has(Bench::all_text(Bench::at(Bench::must(child.page(child.person, "/supplies")),
+                                             "/forms/needles")),
+                   "8 mm"));
+  EXPECT_EQ(code(child.record(
+                child.person,
+                R"({"what":"needle on","happened":"2027-03-16T21:45:00+01:00","pen":")" +
+                    std::string(Bench::pen) + R"(","needle":"safety-8-mm-30g","length_mm":8})")),
+            "ask.childs_needle");
+}
+
+}  // namespace
+}  // namespace penstock::desk
