@@ -120,8 +120,14 @@ inline constexpr std::string_view answer_not_read_back =
 inline constexpr std::string_view ask_pen_strength =
     "ask.pen_strength";  // H03 [insulin, strength, ordered]
 inline constexpr std::string_view ask_outside_order =
-    "ask.outside_order";                                                // H04 [dose, least, most]
-inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";  // H12 [days, limit]
+    "ask.outside_order";  // H04 [dose, least, most]
+inline constexpr std::string_view ask_cartridge_unknown =
+    "ask.cartridge_unknown";  // nothing here says that it was loaded
+inline constexpr std::string_view ask_cartridge_ended =
+    "ask.cartridge_ended";  // thrown away before that hour [when]
+inline constexpr std::string_view ask_line_unknown =
+    "ask.line_unknown";  // a dose of a line that the order does not have
+inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";      // H12 [days, limit]
 inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]
 inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42
 inline constexpr std::string_view ask_alike =

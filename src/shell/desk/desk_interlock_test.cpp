@@ -539,6 +539,33 @@ TEST(DeskInterlock, A22_H61_ARecalledLotInThePenIsSaidOnTheCard) {
   EXPECT_TRUE(has(card, "AB12") && has(card, "called back")) << card;
 }
 
+// A record of what happened is never refused: asked about, taken, marked (H13, H41).
+TEST(DeskInterlock, H25_H41_ADoseFromACartridgeThatIsNotHereOrWasThrownAwayIsAskedAbout) {
+  Clinic clinic("2027-03-16T23:10:00+01:00");
+  const auto from = [&](const std::string& cartridge, const std::string& when,
+                        const std::string& more = "", const std::string& confirmed = "") {
+    return code(clinic.record(clinic.person,
+                              R"({"what":"injected","happened":")" + when + R"(","cartridge":")" +
+                                  cartridge + R"(","units":22)" + more + "}",
+                              confirmed));
+  };
+  const std::string nowhere = "00000000000000000000000000000c99";
+  EXPECT_EQ(from(nowhere, "2027-03-16T22:05:00+01:00"), "ask.cartridge_unknown");
+  EXPECT_EQ(from(Bench::cartridge, "2027-03-14T22:05:00+01:00",
+                 R"(,"line":"00000000000000000000000000000a99")"),
+            "ask.line_unknown");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"thrown away","happened":"2027-03-16T20:00:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) + R"(","reason":"empty"})"));
+  EXPECT_EQ(from(Bench::cartridge, "2027-03-16T22:05:00+01:00"), "ask.cartridge_ended");
+  // What was given before it went is what it was.
+  EXPECT_EQ(from(Bench::cartridge, "2027-03-14T22:05:00+01:00"), "recorded");
+  EXPECT_EQ(from(nowhere, "2027-03-16T22:05:00+01:00", "", R"("confirmed":true,)"), "recorded");
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/journal"))),
+                  "a cartridge that was not loaded here"));
+}
+
 // nurse A14
 TEST(DeskInterlock, A14_H03_APenOfAnotherStrengthIsAskedAboutWhenItIsGiven) {
   Bench bench;

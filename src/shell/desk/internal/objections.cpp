@@ -125,15 +125,23 @@ struct Vet {
   std::optional<Objection> operator()(const Injected& dose) const {
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
     if (auto asked = taken_already(dose, cartridge)) return asked;
-    if (cartridge == nullptr) return std::nullopt;
+    // What happened is taken all the same, and the ledger and the order mark it.
+    if (cartridge == nullptr || !cartridge->is_loaded()) return ask(codes::ask_cartridge_unknown);
+    if (cartridge->thrown && cartridge->thrown->when.at <= fact.happened.at)
+      return ask(codes::ask_cartridge_ended, {arg_instant("when", cartridge->thrown->when)});
+    if (dose.line && so_far.order.line(*dose.line) == nullptr) return ask(codes::ask_line_unknown);
     if (const auto days = cartridge->days_in_use(fact.happened.day());
         days && cartridge->is_loaded() && *days >= cartridge->copy.in_use_days) {
+      const auto* pen = so_far.ledger.pen(cartridge->in_pen.value_or(cartridge->last_pen));
+      const auto takes = pen != nullptr ? pen->copy.takes : shelf::Presentation::cartridge;
       return ask(codes::ask_past_in_use,
                  {arg_count("days", *days), arg_count("limit", cartridge->copy.in_use_days)});
     }
-    if (dose.units > cartridge->left) {
+    // Before it was thrown away it still held what went with it.
+    const auto left = sum(cartridge->left, cartridge->thrown_away);
+    if (dose.units > left) {
       return ask(codes::ask_more_than_left,
-                 {arg_units("dose", dose.units), arg_units("left", cartridge->left)});
+                 {arg_units("dose", dose.units), arg_units("left", left)});
     }
     return std::nullopt;
   }
