@@ -187,7 +187,11 @@ Units told(std::int64_t hundredths) {
 }
 
 Question question_of(const Accounts& found) {
-  if (found.verdict == Verdict::not_known) return {questions::not_known, {}};
+  if (found.verdict == Verdict::not_known) {
+    const bool no_diary =
+        std::ranges::find(found.not_known, unknowns::no_diary) != found.not_known.end();
+    return {no_diary ? questions::no_diary : questions::not_known, {}};
+  }
   if (found.differs) {
     const auto& missing = found.dispensed.missing;
     const bool outside = found.left_claimed.known && !found.left_claimed.units.holds(0);
@@ -315,8 +319,15 @@ Result<Accounts> reconcile(const Request& request, const Stopped& stopped) {
   });
   out.differs = weighed.looked && weighed.finding >= flag_least && is_apart(out);
   out.diary_later = diary.looked && diary.probability >= diary_flag_least;
-  if (weighed.looked) out.verdict = out.differs ? Verdict::differ : Verdict::agree;
-  if (!weighed.looked) out.found.clear();
+  // Sealed ones that are as many as were opened are no account that agrees: without a diary nothing
+  // was held against it.
+  const bool is_compared = out.left_claimed.known && !request.diary.empty();
+  if (out.differs) {
+    out.verdict = Verdict::differ;
+  } else if (weighed.looked && is_compared) {
+    out.verdict = Verdict::agree;
+  }
+  if (out.verdict == Verdict::not_known) out.found.clear();
   note(out, request, diary);
   out.question = question_of(out);
   return out;

@@ -248,6 +248,8 @@ inline constexpr std::string_view ask_sealed = "reconcile.ask_sealed";  // count
 inline constexpr std::string_view ask_diary = "reconcile.ask_diary";
 inline constexpr std::string_view agree = "reconcile.agree";
 inline constexpr std::string_view not_known = "reconcile.not_known";
+/// No diary: nothing that was counted or read can be held against one.
+inline constexpr std::string_view no_diary = "reconcile.nothing_compared";
 }  // namespace questions
 
 /// What was not known, in this order.

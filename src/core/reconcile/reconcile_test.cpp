@@ -220,6 +220,19 @@ TEST(Reconcile, NothingKnownIsSaidAndThereIsNoNumber) {
   EXPECT_EQ(a.claimed.not_compared, 60);
 }
 
+// It said that the accounts agree: sealed ones were as many as opened, and there was no diary
+// (H24).
+TEST(Reconcile, H24_WithoutADiaryNothingAgrees) {
+  auto request = Life{}.request();
+  EXPECT_EQ(judged(request).verdict, Verdict::agree);
+  request.diary.clear();
+  const auto a = judged(request);
+  EXPECT_TRUE(a.dispensed.known);
+  EXPECT_EQ(a.verdict, Verdict::not_known);
+  EXPECT_EQ(a.question.code, questions::no_diary);
+  EXPECT_TRUE(a.found.empty());
+}
+
 TEST(Reconcile, WithoutADiaryNothingIsClaimedAndNothingCompared) {
   auto request = Life{}.request();
   request.diary.clear();

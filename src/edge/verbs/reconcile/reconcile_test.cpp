@@ -82,7 +82,7 @@ TEST(ReconcileJson, OnlyPeriodContentAndPrimeAreNeededAndThenNothingIsKnown) {
   EXPECT_EQ(text_at(result, "verdict"), R"("not known")");
   EXPECT_EQ(text_at(result, "left_less_claimed"), "null");
   EXPECT_EQ(text_at(result, "mechanisms"), "[]");
-  EXPECT_EQ(text_at(*result.find("question"), "text"), R"("reconcile.not_known")");
+  EXPECT_EQ(text_at(*result.find("question"), "text"), R"("reconcile.nothing_compared")");
   EXPECT_FALSE(std::regex_search(text_at(result, "text"), std::regex("units=")));
 }
 
