@@ -64,6 +64,7 @@ std::vector<std::string> refused_requests() {
       request({{R"("spent_units":3)", R"("spent_units":0.5)"}}),
       request({{R"("spent_units":3)", R"("spent_units":2,"through_needle_units":3)"}}),
       request({{R"("spent_units":3)", R"("dry_primes":101)"}}),
+      request({{R"("spent_units":3)", R"("spent_units":2,"dry_primes":2)"}}),
       request({{dose, next("0")}}),
       request({{dose, next("0.5")}}),
       request({{suspension, R"("least_left_to_mix_units":9999)"}}),

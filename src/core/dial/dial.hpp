@@ -214,7 +214,9 @@ inline constexpr std::string_view spent_limit = "dial.spent_limit";      // spen
 inline constexpr std::string_view spent_not_in_steps = "dial.spent_not_in_steps";  // spent, step
 inline constexpr std::string_view through_limit = "dial.through_limit";            // through, spent
 inline constexpr std::string_view dry_limit = "dial.dry_limit";                    // primes, most
-inline constexpr std::string_view next_dose_limit = "dial.next_dose_limit";        // dose, most
+inline constexpr std::string_view dry_spent =
+    "dial.dry_spent";  // spent, least, primes: fewer units than so many dry primes press out
+inline constexpr std::string_view next_dose_limit = "dial.next_dose_limit";  // dose, most
 inline constexpr std::string_view next_dose_not_in_steps =
     "dial.next_dose_not_in_steps";                                                 // dose, step
 inline constexpr std::string_view least_to_mix_limit = "dial.least_to_mix_limit";  // least, most

@@ -228,7 +228,27 @@ TEST(Dial, H44_ThreeDryPrimesMeanANewNeedleAndThenNoWindowAtAll) {
   r.prime.needle_changed = true;
   EXPECT_EQ(refused_with(r), "dial.no_flow");
   r.prime.flow_seen = true;
+  r.prime.spent = 8_units;  // the prime that showed, too
   EXPECT_TRUE(plan(r));
+}
+
+// Two dry primes of two units and one that showed were taken as two units in the window.
+TEST(Dial, H01_H64_DryPrimesStandInTheWindowTheOneThatShowedToo) {
+  DialRequest r = basic();
+  r.prime.dry_primes = 2;
+  r.prime.flow_seen = true;
+  for (const auto spent : {0_units, 2_units, 4_units}) {
+    r.prime.spent = spent;
+    EXPECT_EQ(refused_with(r), dial_codes::dry_spent) << format(spent);
+  }
+  r.prime.spent = 5_units;  // it showed after one unit
+  EXPECT_EQ(dials(*plan(r))[0].window, 23_units);
+  r.prime.spent = 6_units;
+  EXPECT_EQ(dials(*plan(r))[0].window, 24_units);
+  // What counts in no window changes no number.
+  r.prime.spent = 2_units;
+  r.pen.window = Window::returns_to_zero;
+  EXPECT_EQ(dials(*plan(r))[0].window, 18_units);
 }
 
 // Nurse A18, pharmacist D10: units that an old needle took prime no new one.
@@ -500,6 +520,7 @@ const std::pair<std::string_view, Mend> walk[] = {
       {dial_codes::spent_not_in_steps, [](auto& q) { q.prime.spent = 0_units; }},
       {dial_codes::through_limit, [](auto& q) { q.prime.through_needle.reset(); }},
       {dial_codes::dry_limit, [](auto& q) { q.prime.dry_primes = 3; }},
+      {dial_codes::dry_spent, [](auto& q) { q.prime.flow_seen = false; }},
       {dial_codes::next_dose_limit, [](auto& q) { q.next_doses = {{0_units}}; }},
       {dial_codes::next_dose_limit, [](auto& q) { q.next_doses = {{0.5_units}}; }},
       {dial_codes::next_dose_not_in_steps, [](auto& q) { q.next_doses.reset(); }},
@@ -552,6 +573,7 @@ TEST(Dial, H25_RefusalsComeInTheirDeclaredOrder) {
              .new_cartridge = 61_units,
              .spent = 301_units,
              .through_needle = 1_units,
+             .flow_seen = true,
              .dry_primes = 101,
              .needle_changed = true};
   r.next_doses = std::vector<Units>{};

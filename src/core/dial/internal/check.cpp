@@ -82,6 +82,21 @@ Found wrong_steps(const DialRequest& r) {
   return {};
 }
 
+/// H01, H64: so many whole primes without a drop, then one that showed: all of it stands in a
+/// window that counts on, and fewer units would make the number too small.
+Found dry_spent(const DialRequest& r) {
+  const Prime& prime = r.prime;
+  const bool counts_on = r.pen.window == shelf::Window::counts_on;
+  if (!counts_on || !prime.flow_seen || !prime.needle_on.value_or(true) || prime.dry_primes == 0)
+    return {};
+  const auto least =
+      Units::from_hundredths(prime.units.hundredths() * prime.dry_primes + r.pen.step.hundredths());
+  if (!least || prime.spent >= *least) return {};
+  return invalid(dial_codes::dry_spent, "/prime/spent_units",
+                 {arg_units("spent", prime.spent), arg_units("least", *least),
+                  arg_count("primes", prime.dry_primes)});
+}
+
 Found wrong_prime(const DialRequest& r) {
   const Prime& prime = r.prime;
   const auto limit = [](Units amount, std::string_view at) {
@@ -108,7 +123,7 @@ Found wrong_prime(const DialRequest& r) {
     return invalid(dial_codes::dry_limit, "/prime/dry_primes",
                    {arg_count("primes", prime.dry_primes), arg_count("most", dry_primes_max)});
   }
-  return {};
+  return dry_spent(r);
 }
 
 Found wrong_next(const DialRequest& r) {
