@@ -41,7 +41,7 @@ TEST(WarmthWords, EveryAnswerAndCautionIsASentence) {
   for (const auto request : answered) {
     const auto asked = verbs::parse_warmth_request(request);
     ASSERT_TRUE(asked) << request;
-    const auto found = warmth::warmth(asked->request);
+    const auto found = verbs::warmth_of(*asked);
     ASSERT_TRUE(found) << request;
     met.insert(found->cautions.begin(), found->cautions.end());
     is_whole(verbs::warmth_text(*asked, *found, say), request);
@@ -79,7 +79,7 @@ TEST(WarmthWords, H49_NoPercentageWhereTheAnswerIsForThePerson) {
 
 TEST(WarmthWords, H49_OnTheCommandLineTheLabelsVerdictIsFirstAndTheNursesPartLast) {
   const auto asked = verbs::parse_warmth_request(verbs::warmth_example());
-  const auto text = verbs::warmth_text(*asked, *warmth::warmth(asked->request), say);
+  const auto text = verbs::warmth_text(*asked, *verbs::warmth_of(*asked), say);
   EXPECT_TRUE(text.starts_with("Do not use it, replace it.\n")) << text;
   // Nobody gave the label's own limit: it is not said to be this one's.
   EXPECT_NE(text.find("37 °C; the strictest of the labels allows 25 °C"), std::string::npos);

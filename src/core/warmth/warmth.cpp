@@ -84,7 +84,7 @@ void by_the_label(Warmth& out, const Request& r) {
   if (froze) out.broken.push_back(Broken::frozen);
   if (out.above_limit > seconds{0}) out.broken.push_back(Broken::too_warm);
   // The day of leaving the fridge is 0: it serves while its days are fewer than the label's.
-  if (out.out_of_fridge >= std::chrono::days{r.in_use_days})
+  if (out.out_of_fridge >= std::chrono::days{out.in_use_days})
     out.broken.push_back(Broken::period_over);
   out.limit_broken = !out.broken.empty();
 }
@@ -116,6 +116,8 @@ void caution(Warmth& out, const Request& r) {
     return spell.celsius > freezing && spell.celsius < fridge_least;
   };
   add(out.limit_assumed, warmth_cautions::limit_assumed);
+  const bool looser = (r.limit && *r.limit > out.limit) || r.in_use_days > out.in_use_days;
+  add(looser, warmth_cautions::label_stricter);
   add(std::ranges::any_of(r.spells, cold), warmth_cautions::near_freezing);
   add(!out.limit_broken, warmth_cautions::look);
   add(out.lost.has_value(), warmth_cautions::old_preparations);
@@ -133,8 +135,8 @@ std::span<const std::string_view> refusals() {
 
 std::span<const std::string_view> cautions() {
   using namespace warmth_cautions;
-  static constexpr std::array all{limit_assumed, near_freezing, look, old_preparations,
-                                  extrapolated};
+  static constexpr std::array all{limit_assumed, label_stricter,   near_freezing,
+                                  look,          old_preparations, extrapolated};
   return all;
 }
 
@@ -151,11 +153,13 @@ std::optional<double> loss_rate_per_day(TenthsCelsius celsius) {
   return std::exp((1 - part) * std::log(rate_of(cool)) + part * std::log(rate_of(warm)));
 }
 
-Result<Warmth> warmth(const Request& request) {
+Result<Warmth> warmth(const Request& request, const Label& label) {
   if (auto error = wrong(request)) return *std::move(error);
   Warmth out;
-  out.limit = request.limit.value_or(strictest_limit);
-  out.limit_assumed = !request.limit;
+  out.limit = request.limit.value_or(label.limit.value_or(strictest_limit));
+  if (label.limit) out.limit = std::min(out.limit, *label.limit);
+  out.limit_assumed = !request.limit && !label.limit;
+  out.in_use_days = std::min(request.in_use_days, label.days.value_or(request.in_use_days));
   by_the_label(out, request);
   estimate(out, request);
   caution(out, request);

@@ -28,6 +28,12 @@ struct Request {
   std::optional<TenthsCelsius> limit;  ///< the label's for use; else `strictest_limit`
 };
 
+/// What is known of the insulin's label. What is asked may be stricter, never looser (H12).
+struct Label {
+  std::optional<TenthsCelsius> limit;
+  std::optional<std::int32_t> days;
+};
+
 /// The lowest of the maximum temperatures for use that labels print: 25 C (rows T328, T329 read,
 /// T366, T367 from memory; a test looks for a lower one). The others print 30 C.
 inline constexpr TenthsCelsius strictest_limit{250};
@@ -56,8 +62,9 @@ struct TenthsPercent {
 struct Warmth {
   std::vector<Broken> broken;  ///< empty: the label's limits were kept
   bool limit_broken = false;
-  TenthsCelsius limit;         ///< that was used
-  bool limit_assumed = false;  ///< none was given: the strictest of the labels
+  TenthsCelsius limit;           ///< that was used
+  std::int32_t in_use_days = 0;  ///< the same
+  bool limit_assumed = false;    ///< none was given: the strictest of the labels
   std::optional<TenthsCelsius> warmest;
   std::chrono::seconds out_of_fridge{0};  ///< above `fridge_most`
   std::chrono::seconds above_limit{0};
@@ -80,6 +87,8 @@ std::span<const std::string_view> refusals();
 
 namespace warmth_cautions {
 inline constexpr std::string_view limit_assumed = "warmth.caution.limit_assumed";
+inline constexpr std::string_view label_stricter =
+    "warmth.caution.label_stricter";  // limit, days: more was asked than the label allows
 inline constexpr std::string_view near_freezing = "warmth.caution.near_freezing";
 inline constexpr std::string_view look = "warmth.caution.look";
 // of the estimate, for the nurse
@@ -88,7 +97,7 @@ inline constexpr std::string_view extrapolated = "warmth.caution.extrapolated";
 }  // namespace warmth_cautions
 std::span<const std::string_view> cautions();
 
-Result<Warmth> warmth(const Request& request);
+Result<Warmth> warmth(const Request& request, const Label& label = {});
 
 /// How fast potency is lost at most, a day, as a first-order rate. From the time within which loss
 /// stays below 10 %, k = ln(1 / 0.9) / t90, at 5, 15, 25, 35 and 45 C (Pingel M, Volund A. Diabetes

@@ -1,5 +1,7 @@
 #include "edge/verbs/warmth/warmth.hpp"
 
+#include <algorithm>
+
 #include "core/fields/fields.hpp"
 #include "core/shelf/shelf.hpp"
 #include "edge/json/lists/lists.hpp"
@@ -66,8 +68,7 @@ constexpr Group request_list = fields::request<WarmthRequest>(request_fields);
 
 /// What the sentences of one answer share: nothing here is the estimate.
 std::vector<Arg> args_of(const WarmthRequest& asked, const Warmth& found) {
-  std::vector<Arg> args{arg_celsius("limit", found.limit),
-                        arg_count("days", asked.request.in_use_days),
+  std::vector<Arg> args{arg_celsius("limit", found.limit), arg_count("days", found.in_use_days),
                         arg_text("hours_out", hours_text(found.out_of_fridge)),
                         arg_text("hours_above", hours_text(found.above_limit)),
                         arg_celsius("fridge", warmth::fridge_most)};
@@ -115,7 +116,7 @@ bool is_for_nurse(std::string_view code) {
 Result<Answer> run_warmth(const Value& value, const Say& say, const Stopped& /*stopped*/) {
   const auto asked = parse_warmth_request(value);
   if (!asked) return asked.error();
-  const auto found = warmth::warmth(asked->request);
+  const auto found = warmth_of(*asked);
   if (!found) return found.error();
   return Answer{warmth_answer_json(*asked, *found, say), warmth_text(*asked, *found, say)};
 }
@@ -127,10 +128,21 @@ Result<WarmthRequest> parse_warmth_request(const Value& request) {
   if (const auto read = json::ListReader().object(request, "", request_list, &out); !read) {
     return read.error();
   }
-  if (const auto* named = shelf::of_the_program().named(out.insulin);
-      named != nullptr && !out.request.limit)
-    out.request.limit = named->thing.in_use_most;
   return out;
+}
+
+Result<Warmth> warmth_of(const WarmthRequest& asked) {
+  warmth::Label label;
+  const auto& shelf = shelf::of_the_program();
+  if (const auto* named = shelf.named(asked.insulin)) {
+    label = {named->thing.in_use_most, named->thing.in_use_days};
+    // Nobody says which strength: the longest period that one of them has.
+    for (const auto& entry : shelf.insulins) {
+      if (entry.thing.name == named->thing.name)
+        label.days = std::max(*label.days, entry.thing.in_use_days);
+    }
+  }
+  return warmth::warmth(asked.request, label);
 }
 
 Result<WarmthRequest> parse_warmth_request(std::string_view text) {
@@ -194,7 +206,8 @@ std::vector<Sentence> warmth_for_nurse(const Warmth& found) {
 
 std::vector<Caution> warmth_cautions_said(const Warmth& found) {
   std::vector<Caution> out;
-  const std::vector<Arg> args{arg_celsius("limit", found.limit)};
+  const std::vector<Arg> args{arg_celsius("limit", found.limit),
+                              arg_count("days", found.in_use_days)};
   for (const auto code : found.cautions) {
     if (!is_for_nurse(code)) out.push_back({code, {std::string(code), args}});
   }

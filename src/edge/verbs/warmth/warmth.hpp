@@ -21,9 +21,12 @@ struct WarmthRequest {
 
 /// Reads a request: `in_use_days`, `spells` (`celsius` with one decimal, `hours` with two),
 /// optional `frozen`, `in_use_most_celsius`, `insulin`. Where `frozen` is true `spells` may be
-/// missing. Where no limit is given that of the insulin's name on the program's shelf is taken.
+/// missing.
 Result<WarmthRequest> parse_warmth_request(const json::Value& request);
 Result<WarmthRequest> parse_warmth_request(std::string_view text);
+/// Where no limit is given that of the insulin's name on the program's shelf is taken; what is
+/// given may be stricter than its label, never looser.
+Result<warmth::Warmth> warmth_of(const WarmthRequest& asked);
 
 /// The result, in this order: `limit_broken`, `do_first`, `broken`, `limit_celsius`,
 /// `limit_assumed`, `limit_from` (`request`, `shelf`, `strictest`), `warmest_celsius`, hours,

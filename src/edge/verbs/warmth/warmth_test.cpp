@@ -80,6 +80,33 @@ TEST(WarmthJson, H12_TheInsulinsNameIsLookedUpOnTheShelf) {
   EXPECT_EQ(text_at(given, "limit_broken"), "true");
 }
 
+// A request for 37 C, or for 60 days, made glargine's label say so.
+TEST(WarmthJson, H12_ARequestMayBeStricterThanTheLabelNeverLooser) {
+  const auto warm = answer(
+      R"({"in_use_days": 28, "spells": [{"celsius": 34, "hours": 48}], "insulin": "insulin glargine",
+          "in_use_most_celsius": 37})");
+  EXPECT_EQ(text_at(warm, "limit_broken"), "true");
+  EXPECT_EQ(text_at(warm, "limit_celsius"), "30");
+  EXPECT_EQ(text_at(warm, "limit_from"), R"("shelf")");
+  EXPECT_NE(text_at(warm, "cautions").find("warmth.caution.label_stricter"), std::string::npos);
+  const auto long_out = answer(
+      R"({"in_use_days": 90, "spells": [{"celsius": 22, "hours": 1200}],
+          "insulin": "insulin glargine"})");
+  EXPECT_EQ(text_at(long_out, "broken"), R"(["period over"])");
+  EXPECT_NE(text_at(long_out, "cautions").find("warmth.caution.label_stricter"), std::string::npos);
+  // 42 days is what one of its strengths has.
+  const auto kept = answer(
+      R"({"in_use_days": 42, "spells": [{"celsius": 22, "hours": 900}],
+          "insulin": "insulin glargine"})");
+  EXPECT_EQ(text_at(kept, "limit_broken"), "false");
+  EXPECT_EQ(text_at(kept, "cautions").find("label_stricter"), std::string::npos);
+  // Without a name the request is all that is known.
+  EXPECT_EQ(text_at(answer(R"({"in_use_days": 28, "in_use_most_celsius": 37,
+                               "spells": [{"celsius": 34, "hours": 48}]})"),
+                    "limit_broken"),
+            "false");
+}
+
 TEST(WarmthJson, EveryFieldIsRead) {
   const auto asked = parse_warmth_request(R"({"in_use_days": 42, "insulin": "insulin detemir",
       "in_use_most_celsius": 30.5, "frozen": false,
