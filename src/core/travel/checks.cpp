@@ -69,6 +69,30 @@ Found line_wrong(const Line& line, std::string_view at) {
   return celsius_wrong(limit_limit, line.limit, limits::limit_tenths, in("in_use_most_celsius"));
 }
 
+/// A slip of the sign: against the clocks of both places, and of the way out against the way back
+/// (both are how far the clocks there are ahead).
+Found direction_wrong(const Request& r) {
+  using namespace travel_codes;
+  if (r.home_offset_minutes && r.there_offset_minutes) {
+    const std::int32_t between = *r.there_offset_minutes - *r.home_offset_minutes;
+    if (between != r.shift_minutes) {
+      return refused(
+          shift_offsets,
+          {arg_count("minutes", r.shift_minutes), arg_count("home", *r.home_offset_minutes),
+           arg_count("there", *r.there_offset_minutes), arg_count("between", between)},
+          "/shift_minutes");
+    }
+  }
+  if (!r.return_shift_minutes) return std::nullopt;
+  const std::int32_t apart = *r.return_shift_minutes - r.shift_minutes;
+  if (apart >= -limits::shifts_apart_most && apart <= limits::shifts_apart_most)
+    return std::nullopt;
+  return refused(shifts_apart,
+                 {arg_count("out", r.shift_minutes), arg_count("back", *r.return_shift_minutes),
+                  arg_count("most", limits::shifts_apart_most)},
+                 "/return_shift_minutes");
+}
+
 Found when_and_where_wrong(const Request& r) {
   using namespace travel_codes;
   if (r.returns < r.leaves) {
@@ -86,12 +110,21 @@ Found when_and_where_wrong(const Request& r) {
   for (const auto& [minutes, at] : shifts) {
     if (auto e = count_wrong(shift_limit, "minutes", minutes, limits::shift_minutes, at)) return e;
   }
+  const std::pair<std::optional<std::int32_t>, std::string_view> clocks[] = {
+      {r.home_offset_minutes, "/home_utc_offset_minutes"},
+      {r.there_offset_minutes, "/there_utc_offset_minutes"}};
+  for (const auto& [minutes, at] : clocks) {
+    if (!minutes) continue;
+    if (auto e = count_wrong(shift_limit, "minutes", *minutes, limits::offset_minutes, at))
+      return e;
+  }
   for (const auto& [minutes, at] : shifts) {
     if (minutes % limits::shift_step_minutes == 0) continue;
     return refused(shift_zones,
                    {arg_count("minutes", minutes), arg_count("step", limits::shift_step_minutes)},
                    at);
   }
+  if (auto e = direction_wrong(r)) return e;
   return celsius_wrong(celsius_limit, r.warmest, limits::celsius_tenths, "/warmest_celsius");
 }
 
@@ -99,10 +132,10 @@ Found when_and_where_wrong(const Request& r) {
 
 std::span<const std::string_view> refusals() {
   using namespace travel_codes;
-  static constexpr std::array all{dates,           days_limit,      shift_limit,  shift_zones,
-                                  celsius_limit,   lines_limit,     dose_limit,   prime_limit,
-                                  cartridge_limit, cartridge_small, in_use_limit, doses_limit,
-                                  step_limit,      limit_limit,     needles_limit};
+  static constexpr std::array all{
+      dates,         days_limit,  shift_limit, shift_zones, shift_offsets,   shifts_apart,
+      celsius_limit, lines_limit, dose_limit,  prime_limit, cartridge_limit, cartridge_small,
+      in_use_limit,  doses_limit, step_limit,  limit_limit, needles_limit};
   return all;
 }
 

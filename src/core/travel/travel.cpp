@@ -121,6 +121,9 @@ void caution(Travel& out, const Request& r) {
   add(r.warmest && any([](const Line& line) { return !line.limit; }),
       travel_cautions::limit_assumed);
   add(std::ranges::any_of(out.carry, &Carry::period_runs_out), travel_cautions::period);
+  const bool by_offsets = r.home_offset_minutes && r.there_offset_minutes;
+  add(!by_offsets && out.shift_minutes > 0, travel_cautions::direction_east);
+  add(!by_offsets && out.shift_minutes < 0, travel_cautions::direction_west);
   add(out.date_line, travel_cautions::date_line);
   add(r.pharmacy != YesNo::yes, travel_cautions::no_pharmacy);
   add(out.shift_minutes != -out.back_shift_minutes, travel_cautions::other_shift_back);
@@ -137,9 +140,10 @@ void caution(Travel& out, const Request& r) {
 
 std::span<const std::string_view> cautions() {
   using namespace travel_cautions;
-  static constexpr std::array all{never_left_out, cabin,         cool,        limit_assumed,
-                                  period,         date_line,     no_pharmacy, other_shift_back,
-                                  other_insulins, several_doses, papers};
+  static constexpr std::array all{
+      never_left_out, cabin,          cool,      limit_assumed, period,
+      direction_east, direction_west, date_line, no_pharmacy,   other_shift_back,
+      other_insulins, several_doses,  papers};
   return all;
 }
 

@@ -52,6 +52,11 @@ struct Request {
   /// The same on the day of return: summer time begins and ends on different days in different
   /// places, or not at all. Nothing: as on the day of leaving.
   std::optional<std::int32_t> return_shift_minutes = {};
+  /// Of the clocks at home and there on the day of leaving, east of Greenwich above zero. Where
+  /// both are given the shift is held against them: a slip of its sign is the other direction
+  /// (H18).
+  std::optional<std::int32_t> home_offset_minutes = {};
+  std::optional<std::int32_t> there_offset_minutes = {};
   std::optional<TenthsCelsius> warmest;
   YesNo pharmacy = YesNo::unknown;  ///< one that has these insulins, where they go
   std::vector<Line> lines;
@@ -163,6 +168,10 @@ inline constexpr std::string_view days_limit = "travel.days_limit";    // days, 
 inline constexpr std::string_view shift_limit = "travel.shift_limit";  // minutes, least, most
 inline constexpr std::string_view shift_zones =
     "travel.shift_zones";  // minutes: not a quarter hour
+inline constexpr std::string_view shift_offsets =
+    "travel.shift_offsets";  // minutes, home, there, between: not what lies between the two clocks
+inline constexpr std::string_view shifts_apart =
+    "travel.shifts_apart";  // out, back (minutes), most: no summer time explains it
 inline constexpr std::string_view celsius_limit = "travel.celsius_limit";  // celsius, least, most
 inline constexpr std::string_view lines_limit = "travel.lines_limit";      // lines, least, most
 inline constexpr std::string_view dose_limit = "travel.dose_limit";        // dose, most
@@ -184,6 +193,9 @@ inline constexpr std::string_view cabin = "travel.caution.cabin";
 inline constexpr std::string_view cool = "travel.caution.cool";
 inline constexpr std::string_view limit_assumed = "travel.caution.limit_assumed";
 inline constexpr std::string_view period = "travel.caution.period";
+inline constexpr std::string_view direction_east =
+    "travel.caution.direction_east";  // hours, on leaving: for a slip of the sign
+inline constexpr std::string_view direction_west = "travel.caution.direction_west";  // hours
 inline constexpr std::string_view date_line = "travel.caution.date_line";
 inline constexpr std::string_view other_shift_back =
     "travel.caution.other_shift_back";  // out, back (hours)
@@ -207,6 +219,9 @@ namespace limits {
 inline constexpr std::int32_t days_most = 366;
 inline constexpr Limit shift_minutes{-1'560, 1'560};  // offsets run from -12 to +14 hours
 inline constexpr std::int32_t shift_step_minutes = 15;
+inline constexpr Limit offset_minutes{-720, 840};
+/// Summer time moves clocks by an hour, in one place by two; both places may have changed.
+inline constexpr std::int32_t shifts_apart_most = 180;
 inline constexpr Limit celsius_tenths{-900, 600};  // no place on record was hotter
 inline constexpr Limit lines{1, 12};
 inline constexpr Units units_most = *Units::from_hundredths(150'000);  // the largest cartridge

@@ -239,6 +239,29 @@ TEST(Travel, MoreThanACartridgeADayIsCarriedByTheDay) {
   EXPECT_EQ(cartridges_for(line, 3), 6);  // 408 a day out of 298 each
 }
 
+// -6 for +6 went through: the other direction, and another question to the prescriber.
+TEST(Travel, H18_ASlipOfTheSignIsRefusedOrSaid) {
+  auto request = trip(-360);
+  request.home_offset_minutes = 60;
+  request.there_offset_minutes = 420;
+  EXPECT_EQ(refusal(request), "travel.shift_offsets /shift_minutes");
+  request.shift_minutes = 360;
+  EXPECT_EQ(refusal(request), "");
+  // The way home is said in the same direction as the way out; summer time alone may lie between.
+  for (const auto& [back, code] : {std::pair{-360, "travel.shifts_apart /return_shift_minutes"},
+                                   {360, ""},
+                                   {180, ""},
+                                   {540, ""},
+                                   {165, "travel.shifts_apart /return_shift_minutes"}}) {
+    request.return_shift_minutes = back;
+    EXPECT_EQ(refusal(request), code) << back;
+  }
+  // Where nothing contradicts it, it is said aloud.
+  EXPECT_TRUE(has(travelled(trip(360)), travel_cautions::direction_east));
+  EXPECT_TRUE(has(travelled(trip(-360)), travel_cautions::direction_west));
+  EXPECT_FALSE(has(travelled(trip(0)), travel_cautions::direction_east));
+}
+
 TEST(Travel, H25_RefusalsComeInTheirDeclaredOrder) {
   std::vector<Request> rows;
   const auto with = [&](auto change) {
@@ -251,6 +274,11 @@ TEST(Travel, H25_RefusalsComeInTheirDeclaredOrder) {
   with([&](Request& r) { r.returns = r.leaves + 366 * day; });
   with([](Request& r) { r.shift_minutes = 1'575; });
   with([](Request& r) { r.shift_minutes = 541; });
+  with([](Request& r) {
+    r.home_offset_minutes = 540;
+    r.there_offset_minutes = 0;
+  });
+  with([](Request& r) { r.return_shift_minutes = -r.shift_minutes; });
   with([](Request& r) { r.warmest = TenthsCelsius{601}; });
   with([](Request& r) { r.lines.clear(); });
   with([](Request& r) { r.lines[1].a_day = 0_units; });
@@ -268,7 +296,7 @@ TEST(Travel, H25_RefusalsComeInTheirDeclaredOrder) {
     ASSERT_FALSE(found) << i;
     EXPECT_EQ(found.error().code, refusals()[i]) << i;
   }
-  EXPECT_EQ(refusal(rows[6]), "travel.dose_limit /lines/1/units_a_day");
+  EXPECT_EQ(refusal(rows[8]), "travel.dose_limit /lines/1/units_a_day");
 }
 
 // A day-by-day walk that opens a cartridge when the day does not fit or its period has ended never

@@ -67,6 +67,9 @@ Result<Trip> trip_of(const supply::Trip& trip, const Chart& person, const Clinic
   out.request.returns = trip.said.returns;
   out.request.shift_minutes = shift_of(trip.said, trip.said.leaves, person, there);
   out.request.return_shift_minutes = shift_of(trip.said, trip.said.returns, person, there);
+  // Worked out of both zones: nobody typed a sign.
+  out.request.home_offset_minutes = 0;
+  out.request.there_offset_minutes = out.request.shift_minutes;
   out.request.warmest = trip.said.warmest;
   out.request.pharmacy = static_cast<travel::YesNo>(trip.said.pharmacy);
   const auto needed = supply::needed(person.order, person.ledger, person.supply,

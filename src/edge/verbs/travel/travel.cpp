@@ -57,6 +57,13 @@ constexpr Field request_fields[] = {
         .in_steps_of(limits::shift_step_minutes)
         .about("the same on the day of return, where summer time has begun or ended between; "
                "default: as shift_minutes"),
+    FIELD(travel::Request, home_offset_minutes, "home_utc_offset_minutes")
+        .bound(limits::offset_minutes)
+        .about("of the clocks at home on the day of leaving; with the other one the shift is held "
+               "against both"),
+    FIELD(travel::Request, there_offset_minutes, "there_utc_offset_minutes")
+        .bound(limits::offset_minutes)
+        .about("the same where they go"),
     FIELD(travel::Request, warmest, "warmest_celsius").bound(limits::celsius_tenths),
     FIELD(travel::Request, pharmacy, "pharmacy")
         .unless_said(travel::YesNo::unknown)

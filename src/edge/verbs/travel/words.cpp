@@ -92,7 +92,8 @@ std::vector<Caution> travel_cautions_said(const travel::Travel& found) {
   std::vector<Caution> out;
   const std::vector<Arg> args{arg_celsius("limit", travel::strictest_limit),
                               arg_text("out", hours_text(found.shift_minutes)),
-                              arg_text("back", hours_text(found.back_shift_minutes))};
+                              arg_text("back", hours_text(found.back_shift_minutes)),
+                              arg_text("hours", hours_text(std::abs(found.shift_minutes)))};
   for (const auto code : found.cautions) out.push_back({code, {std::string(code), args}});
   return out;
 }
