@@ -63,6 +63,11 @@ test('H28 H48 the large-print sheet: one page, only for its day, with order vers
     const pages = await printed(page);
     // A pen whose window counts on has a table: that may take a second page, which says so.
     const most = sheet.window_table ? 2 : 1;
+    if (sheet.window_table) {
+      // What the numbers are stands before them.
+      const top = async (what) => (await page.locator(`table.on ${what}`).first().boundingBox()).y;
+      assert.ok((await top('caption')) < (await top('tbody tr')), `${name}: the caption of the window table`);
+    }
     assert.ok(pages.length <= most, `${name}: the sheet has ${pages.length} pages`);
     for (const [at, text] of pages.entries()) {
       for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`])

@@ -102,6 +102,7 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
   return (
     <div class="on-wrap">
       <table class="on">
+        <caption class="small soft">{table.caption}</caption>
         <thead>
           <tr>
             <th scope="col">{table.head[0]}</th>
@@ -126,7 +127,6 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
           ))}
         </tbody>
       </table>
-      <p class="small soft">{table.caption}</p>
     </div>
   );
 }
