@@ -158,6 +158,13 @@ bool may_serve(const dial::Cartridge& one) {
   return !one.left.is_zero() && one.days_in_use.value_or(0) < one.in_use_days;
 }
 
+/// Not said where units went through a needle that nobody recorded, or through a used one.
+std::optional<bool> needle_on(const ledger::Pen& pen) {
+  if (pen.needle.on && pen.needle.uses == 0) return true;
+  const bool pressed = pen.flow_seen || pen.dry_primes > 0 || !pen.spent_on_needle.is_zero();
+  return pressed ? std::nullopt : std::optional(false);
+}
+
 dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   dial::Prime prime;
   prime.units = pen.copy.prime;
@@ -173,6 +180,7 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   const bool counts_on = pen.window() == shelf::Window::counts_on;
   prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
   prime.through_needle = pen.spent_on_needle;
+  prime.needle_on = needle_on(pen);
   prime.flow_seen = pen.flow_seen;
   prime.dry_primes = dry_primes;
   prime.needle_changed = pen.dry_needles > 0;

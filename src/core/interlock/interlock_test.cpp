@@ -661,6 +661,56 @@ TEST(Interlock, WhatIsToldOnTheTelephoneBesideTheRecordHolds_H53_H57_H03_H18) {
   EXPECT_EQ(held(look().verdict)->error.code, codes::strength_differs);
 }
 
+// nurse A19: a two-unit test in the evening, and the needle came off; what was pressed out stays in
+// a window that counts on, and the plan takes a new needle and primes it whole.
+TEST(Interlock, TheNeedleThatIsOnIsPartOfThePlan_H15_H64) {
+  const auto request_of = [](const Story& story) {
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {tonight, 0});
+    return *cleared(agenda.next->verdict);
+  };
+  const auto fits_a_needle = [](const Cleared<Plan>& plan) {
+    return std::ranges::find(plan->plan.actions, dial::Do::fit_needle, &dial::Action::what) !=
+           plan->plan.actions.end();
+  };
+  Story story;
+  story.shelf.pens.front().thing.window = shelf::Window::counts_on;
+  story.order();
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 20_units, story.facts.front().id);
+  story.needle_on(at(2, 21, 30));
+  EXPECT_EQ(request_of(story)->request.prime.needle_on, true);
+  EXPECT_FALSE(fits_a_needle(request_of(story)));
+  story.prime(at(2, 21, 31), 2_units, Flow::seen);
+  EXPECT_EQ(request_of(story)->request.prime.needle_on, true);
+  EXPECT_FALSE(fits_a_needle(request_of(story)));
+  story.needle_off(at(2, 21, 40));
+  const auto plan = request_of(story);
+  EXPECT_EQ(plan->request.prime.needle_on, false);
+  EXPECT_TRUE(fits_a_needle(plan));
+  EXPECT_EQ(plan->request.prime.spent, 2_units);
+  EXPECT_EQ(plan->plan.primed, 2_units);
+  // Primed, and nobody recorded a needle: it is there all the same.
+  story.prime(at(2, 21, 50), 2_units, Flow::seen);
+  EXPECT_EQ(request_of(story)->request.prime.needle_on, std::nullopt);
+  EXPECT_FALSE(fits_a_needle(request_of(story)));
+}
+
+// One place decides, core/dial: at the telephone as in the calculation.
+TEST(Interlock, ACallersDryPrimesStandInTheWindow_H64_H01) {
+  const auto shelf = a_shelf();
+  const stock::Stock stock;
+  auto call = a_call(shelf);
+  call.pen.window = shelf::Window::counts_on;
+  call.primed = Call::Primed::seen;
+  call.dry_primes = 2;
+  call.spent = 2_units;
+  EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, dial::dial_codes::dry_spent);
+  call.spent = 6_units;
+  EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, "");
+}
+
 // ---- the table
 
 TEST(Interlock, RulesStandOnceEachAndTheOrdersOwnInTheirOrder) {
