@@ -14,6 +14,7 @@ namespace internal {
 
 Cleared<Plan> Gate::open(Case one) {
   Plan plan;
+  plan.takes = one.takes().value_or(shelf::Presentation::cartridge);
   plan.request = *std::move(one.request);
   plan.sources = std::move(one.at_home.sources);
   plan.plan = *std::move(one.plan);
@@ -36,6 +37,10 @@ std::optional<order::Due> slot_before(const chart::Chart& person, const order::D
 }
 
 }  // namespace internal
+
+Arg arg_pen_kind(shelf::Presentation takes) {
+  return arg_code("pen_kind", names_of(takes)[static_cast<std::size_t>(takes)]);
+}
 
 namespace {
 

@@ -62,12 +62,18 @@ struct Plan {
   std::vector<Source> sources;  ///< one for each cartridge of the request
   dial::DialPlan plan;
   std::vector<Error> set_aside;  ///< what is in the house and was not planned with, and why (H61)
+  shelf::Presentation takes =
+      shelf::Presentation::cartridge;  ///< the pen: cartridges, or prefilled
 };
 
 /// What to bring the window to for `step`, a step of this very plan that dials.
 Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);
 /// The same on a window that counts on, when it shows `primed` units before the dose.
 Cleared<Units> window_after(const Cleared<Plan>& plan, const dial::Action& step, Units primed);
+
+/// Which pen a sentence is about: a prefilled one has no cartridge to change. Part of every refusal
+/// that is about a pen; edge/words has the rule.
+Arg arg_pen_kind(shelf::Presentation takes);
 
 // ---- what holds a number back
 

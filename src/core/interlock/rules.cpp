@@ -356,6 +356,7 @@ std::optional<Verdict> first_that_holds(const Case& one) {
     if (rule.code == one.house.without) continue;
     auto error = find(one);
     if (!error) continue;
+    if (const auto takes = one.takes()) error->args.push_back(arg_pen_kind(*takes));
     if (rule.way == Way::hold) return Hold{{*std::move(error), row, rule.today}};
     const auto end = answers.begin() + static_cast<std::ptrdiff_t>(count);
     return AskFirst{{*std::move(error), row, rule.today}, {answers.begin(), end}};

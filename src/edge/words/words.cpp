@@ -48,6 +48,16 @@ std::string day_number(LocalDay day) {
   return std::to_string(static_cast<unsigned>(date_of(day).day()));
 }
 
+// The one rule about a word: a prefilled pen has no cartridge that anybody changes. A sentence that
+// names one has a second wording under KEY.prefilled, taken where the argument pen_kind says so.
+std::string worded(std::string key, const std::vector<Arg>& args, const auto& strings,
+                   std::string_view part) {
+  const auto* kind = argument(args, "pen_kind");
+  if (kind == nullptr || kind->text != "prefilled pen") return key;
+  auto own = key + ".prefilled";
+  return strings.contains(own + std::string(part)) ? own : key;
+}
+
 }  // namespace
 
 std::string plain(const Rich& rich) {
@@ -150,14 +160,15 @@ Rich Catalogue::rich(std::string_view pattern, const std::vector<Arg>& args) con
 }
 
 Said Catalogue::say(const Error& error) const {
-  const auto what = strings_.find("errors/" + error.code + "/what");
-  const auto do_this = strings_.find("errors/" + error.code + "/do_this");
+  const auto key = worded("errors/" + error.code, error.args, strings_, "/what");
+  const auto what = strings_.find(key + "/what");
+  const auto do_this = strings_.find(key + "/do_this");
   if (what == strings_.end() || do_this == strings_.end()) return {error.code, error.code};
   return {plain(rich(what->second, error.args)), plain(rich(do_this->second, error.args))};
 }
 
 Rich Catalogue::sentence(std::string_view key, const std::vector<Arg>& args) const {
-  const auto found = strings_.find("sentences/" + std::string(key));
+  const auto found = strings_.find(worded("sentences/" + std::string(key), args, strings_, ""));
   return found == strings_.end() ? Rich{{std::string(key), false}} : rich(found->second, args);
 }
 

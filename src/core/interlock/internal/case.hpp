@@ -31,6 +31,13 @@ struct Case {
   // a caller's
   const Call* call = nullptr;
 
+  /// Of the pen that this is about; nothing: no pen.
+  std::optional<shelf::Presentation> takes() const {
+    if (call != nullptr) return call->pen.takes;
+    if (dose == nullptr || dose->pen == nullptr) return std::nullopt;
+    return dose->pen->copy.takes;
+  }
+
   AtHome at_home;
   std::optional<dial::DialRequest> request;
   std::optional<dial::DialPlan> plan;

@@ -25,6 +25,13 @@ std::string hand(Hand step, const CardInput& input) {
 
 // ---- facts that the buttons record
 
+// In the words of the pen that it is about.
+std::string told(const CardInput& input, std::string_view key, std::vector<Arg> args = {}) {
+  if (const auto* plan = interlock::cleared(*input.verdict))
+    args.push_back(interlock::arg_pen_kind((*plan)->takes));
+  return said(*input.words, key, args);
+}
+
 json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
 
 bool records(const CardInput& input) { return input.dose != nullptr && input.dose->pen != nullptr; }
@@ -184,7 +191,8 @@ std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action
   json::add(load, "fits", text(source.fits));
   json::add(load, "new_cartridge", json::boolean(true));
   return {record_action(*input.words, "act.loaded", {std::move(load)},
-                        list({fill_field(*input.words, "lot", "field.lot", "text")}))};
+                        list({fill_field(*input.words, "lot", "field.lot", "text")}), {},
+                        {interlock::arg_pen_kind(planned(input).takes)})};
 }
 
 bool is_past_its_days(const CardInput& input, const dial::Action& action) {
@@ -344,8 +352,8 @@ struct StepWriter {
     if (loaded || !records(input)) return;
     loaded = true;
     if (is_loaded(input, action)) return;
-    steps.push_back(step(*input.words, "change", said(*input.words, "step.change"),
-                         said(*input.words, "step.change.caption"), hand(Hand::load, input),
+    steps.push_back(step(*input.words, "change", told(input, "step.change"),
+                         told(input, "step.change.caption"), hand(Hand::load, input),
                          load_buttons(input, action)));
   }
 
@@ -366,8 +374,8 @@ struct StepWriter {
         break;
       case dial::Do::change_cartridge:
         loaded = true;
-        steps.push_back(step(*input.words, "change", said(*input.words, "step.change"),
-                             said(*input.words, "step.change.caption"), hand(Hand::load, input),
+        steps.push_back(step(*input.words, "change", told(input, "step.change"),
+                             told(input, "step.change.caption"), hand(Hand::load, input),
                              load_buttons(input, action)));
         break;
       case dial::Do::fit_needle:
@@ -406,7 +414,7 @@ struct StepWriter {
       case dial::Do::throw_away:
         steps.push_back(
             step(*input.words, "throw",
-                 said(*input.words, action.left.is_zero() ? "step.throw_empty" : "step.throw",
+                 told(input, action.left.is_zero() ? "step.throw_empty" : "step.throw",
                       {arg_units("left", action.left)}),
                  said(*input.words, is_past_its_days(input, action) ? "step.throw.caption_past"
                                                                     : "step.throw.caption"),
@@ -442,6 +450,7 @@ const dial::Action* first_dial(const interlock::Plan& plan) {
 Rich after_text(const Words& words, const interlock::Plan& plan) {
   const auto* dial = first_dial(plan);
   if (dial == nullptr) return {};
+  const auto kind = interlock::arg_pen_kind(plan.takes);
   // Of a divided dose the card is the first part's: what is left then still holds the second
   // (H39).
   if (dial->part_of && plan.plan.needles > 1) {
@@ -459,7 +468,7 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
     if (arg.name != "cartridge") continue;
     const auto unopened = interlock::unopened_id;
     if (input.dose != nullptr) {
-      arg.text = said(*input.words, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+      arg.text = told(input, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
     } else if (arg.text.starts_with(unopened)) {
       arg.text = said(*input.words, "phone.unopened",
                       {arg_text("place", arg.text.substr(unopened.size()))});
@@ -467,6 +476,7 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
       arg.text = said(*input.words, "phone.in_pen");
     }
   }
+  args.push_back(interlock::arg_pen_kind(planned(input).takes));
   return args;
 }
 
@@ -488,9 +498,12 @@ json::Value cautions_of(const CardInput& input) {
     if (auto before = before_text(*input.words, *input.dose); !before.empty())
       out.push_back(notice(*input.words, Level::caution, std::move(before)));
   say_needle_elsewhere(input, out);
-  for (const auto& aside : planned(input).set_aside)
-    out.push_back(notice(*input.words, Level::stop,
-                         input.words->sentence("aside." + aside.code, aside.args)));
+  for (const auto& aside : planned(input).set_aside) {
+    auto args = aside.args;
+    args.push_back(interlock::arg_pen_kind(planned(input).takes));
+    out.push_back(
+        notice(*input.words, Level::stop, input.words->sentence("aside." + aside.code, args)));
+  }
   for (const auto& note : input.reach_notes)
     out.push_back(notice(*input.words, Level::caution, note));
   for (const auto& caution : planned(input).plan.cautions) {

@@ -168,6 +168,7 @@ json::Value scale_action(const Words& words, Id cartridge) {
 
 std::vector<json::Value> pen_actions(const Words& words, const ledger::Pen& pen,
                                      const ledger::Cartridge* cartridge) {
+  const bool prefilled = pen.copy.takes == shelf::Presentation::prefilled_pen;
   std::vector<json::Value> out;
   if (cartridge != nullptr) out.push_back(scale_action(words, cartridge->id));
   if (pen.needle.on) {
@@ -185,7 +186,7 @@ std::vector<json::Value> pen_actions(const Words& words, const ledger::Pen& pen,
     out.push_back(record_action(
         words, "act.throw_away", {fact_about(ThrownAway::name, "cartridge", cartridge->id)},
         list({fill_choice(words, "reason", "field.throw_reason", names_of(ThrowReason{}))}),
-        "act.throw_away_confirm"));
+        prefilled ? "act.throw_away_confirm.prefilled" : "act.throw_away_confirm"));
     if (!cartridge->left_fridge)
       out.push_back(record_action(words, "act.left_fridge",
                                   {fact_about(LeftFridge::name, "cartridge", cartridge->id)}));
@@ -227,13 +228,15 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
     if (cartridge != nullptr) {
       json::add(card, "cartridge", cartridge_of(words, *cartridge, agenda, now));
     } else {
+      const bool prefilled = pen.copy.takes == shelf::Presentation::prefilled_pen;
       drawing::EmptyBarrel outline;
       outline.content = Units::from_hundredths(30'000).value();
       outline.label = said(words, "pen.nothing_loaded");
       outline.alt = outline.label;
       json::add(card, "empty",
-                empty(words, "pen.empty_title", "pen.empty", {arg_text("insulin", pen.insulin)},
-                      drawing::empty_barrel(outline), "pen.load",
+                empty(words, "pen.empty_title", "pen.empty",
+                      {arg_text("insulin", pen.insulin), interlock::arg_pen_kind(pen.copy.takes)},
+                      drawing::empty_barrel(outline), prefilled ? "pen.load.prefilled" : "pen.load",
                       href_of(person.journal, "/load?pen=" + to_text(pen.id))));
     }
     json::add(card, "sealed", sealed_of(words, person, pen));

@@ -42,6 +42,7 @@ struct SheetWriter {
 
   void add(std::string_view key, std::vector<Arg> args = {}, std::string_view drawn = {},
            bool is_dose = false) {
+    args.push_back(interlock::arg_pen_kind(plan->takes));
     const auto more = "sheet." + std::string(key) + ".text";
     steps.push_back(
         json::object({{"n", text(std::to_string(++number))},

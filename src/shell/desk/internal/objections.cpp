@@ -135,7 +135,8 @@ struct Vet {
       const auto* pen = so_far.ledger.pen(cartridge->in_pen.value_or(cartridge->last_pen));
       const auto takes = pen != nullptr ? pen->copy.takes : shelf::Presentation::cartridge;
       return ask(codes::ask_past_in_use,
-                 {arg_count("days", *days), arg_count("limit", cartridge->copy.in_use_days)});
+                 {arg_count("days", *days), arg_count("limit", cartridge->copy.in_use_days),
+                  interlock::arg_pen_kind(takes)});
     }
     // Before it was thrown away it still held what went with it.
     const auto left = sum(cartridge->left, cartridge->thrown_away);
