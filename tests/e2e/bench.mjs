@@ -163,9 +163,11 @@ export async function openPage(browser, bench, { width = 1366, height = 900, ...
     if (request.method() !== 'POST' || !response.ok()) return;
     const { pathname } = new URL(request.url());
     const call = callFor(pathname);
-    if (!call || call.accepts(request.postDataJSON())) return;
+    // Nothing where a test stood in between and held it back.
+    const sent = request.postDataJSON();
+    if (!call || !sent || call.accepts(sent)) return;
     // Of a fact only what its own kind says, not each other kind's refusal of its name.
-    const { facts = [] } = request.postDataJSON();
+    const { facts = [] } = sent;
     const kinds = facts.map(({ what }) => `/fact-${what.replaceAll(' ', '-')}/`);
     const why = call.accepts.errors.filter(
       ({ schemaPath }) => !/\/fact-/.test(schemaPath) || kinds.some((kind) => schemaPath.includes(kind)),

@@ -12,14 +12,20 @@
 
 namespace penstock::pages {
 
-/// Which injection a sheet of steps is for.
+namespace codes {
+inline constexpr std::string_view sheet_past = "desk.sheet_past";  // [time, day]
+inline constexpr std::string_view sheet_rest = "desk.sheet_rest";  // [rest]
+}  // namespace codes
+
+/// Which injection a sheet of steps is for; nothing said: the next one.
 struct SheetQuery {
   std::optional<Id> line;
   std::string slot;
   std::optional<LocalDay> day;
 };
 
-/// One injection, one day, one page. Errors: codes::nothing_due; codes::sheet_unseen and
+/// One injection, one day, one page. Errors: codes::nothing_due; codes::sheet_past where its time
+/// is over, codes::sheet_rest where it is the rest of a dose; codes::sheet_unseen and
 /// sheet_language where the person cannot read it (H50); why the dose has no plan (H37, H48).
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query);

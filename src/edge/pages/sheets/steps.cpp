@@ -23,6 +23,34 @@ std::optional<order::Due> due_for(const Chart& person, const SheetQuery& query, 
   return std::nullopt;
 }
 
+Error nothing_due(LocalDay day) {
+  return {Kind::not_found, std::string(codes::nothing_due), {arg_date("day", day)}, ""};
+}
+
+// The card's own dose, so that paper and screen never speak of two (H07, H48).
+Result<interlock::Dose> next_dose(const Chart& person, const Clinic& clinic, const When& now) {
+  auto agenda = interlock::agenda_of(person, interlock::house_of(clinic), now);
+  if (agenda.next) return *std::move(agenda.next);
+  if (!agenda.unrecorded.empty()) return std::move(agenda.unrecorded.front());
+  if (!agenda.ask_first.empty()) return std::move(agenda.ask_first.front());
+  return nothing_due(now.day());
+}
+
+Result<interlock::Dose> dose_of(const Chart& person, const Clinic& clinic, const SheetQuery& query,
+                                const When& now) {
+  if (!query.line && query.slot.empty() && !query.day) return next_dose(person, clinic, now);
+  const auto day = query.day.value_or(now.day());
+  const auto due = due_for(person, query, day);
+  if (!due) return nothing_due(day);
+  if (due->to.at < now.at) {
+    return Error{Kind::refused,
+                 std::string(codes::sheet_past),
+                 {arg_text("time", format_iso(due->at.minute())), arg_date("day", due->day)},
+                 ""};
+  }
+  return interlock::decide(person, interlock::house_of(clinic), *due, now);
+}
+
 struct SheetWriter {
   const Words& words;
   const ClearedPlan& plan;
@@ -199,17 +227,18 @@ std::string place_for(const Words& words, const Chart& person, const order::Due&
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query) {
   const auto now = now_at(person, caller);
-  const auto due = due_for(person, query, query.day.value_or(now.day()));
-  if (!due)
-    return Error{Kind::not_found,
-                 std::string(codes::nothing_due),
-                 {arg_date("day", query.day.value_or(now.day()))},
-                 ""};
+  const auto found = dose_of(person, clinic, query, now);
+  if (!found) return found.error();
+  const auto& dose = *found;
   if (const auto unfit = unreadable(person.person.background, person.person.full_name))
     return *unfit;
-  const auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now);
   if (const auto* held = interlock::held(dose.verdict)) return held->error;
+  // A rest is given now, from the screen: a sheet would outlive it (H39).
+  if (dose.pending != nullptr)
+    return Error{
+        Kind::refused, std::string(codes::sheet_rest), {arg_units("rest", dose.pending->rest)}, ""};
   const auto& plan = *interlock::cleared(dose.verdict);
+  const auto* due = &dose.due;
   const auto mark = mark_of(clinic.shelf, dose);
   const auto& line = *dose.line;
   const bool meal =
