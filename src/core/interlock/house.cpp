@@ -12,20 +12,6 @@ using std::chrono::days;
 // How far ahead a next dose is looked for: a weekly line comes round once.
 constexpr int look_ahead_days = 8;
 
-/// H61: whether the clinic called this lot back, for this insulin or for every item of the number.
-bool is_recalled(const House& house, std::string_view insulin, Strength strength,
-                 const std::string& lot) {
-  const auto key = stock::lot_key(lot);
-  if (key.empty() || house.without == codes::recalled) return false;
-  return std::ranges::any_of(house.stock.recalls, [&](const stock::Recall& recall) {
-    if (recall.key != key) return false;
-    const auto* item = house.shelf.cartridge(recall.said.item);
-    if (item == nullptr) return recall.said.item.empty();
-    const auto* of = house.shelf.insulin(item->thing.insulin);
-    return of != nullptr && of->thing.name == insulin && of->thing.strength == strength;
-  });
-}
-
 Error recalled(std::string_view insulin, std::string_view lot) {
   return refused(codes::recalled, {arg_text("insulin", insulin), arg_text("lot", lot)});
 }

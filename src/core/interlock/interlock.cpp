@@ -244,6 +244,19 @@ Verdict no_line(std::string_view insulin) {
                static_cast<std::size_t>(row - rows.begin()), row->today}};
 }
 
+bool is_recalled(const House& house, std::string_view insulin, Strength strength,
+                 const std::string& lot) {
+  const auto key = stock::lot_key(lot);
+  if (key.empty() || house.without == codes::recalled) return false;
+  return std::ranges::any_of(house.stock.recalls, [&](const stock::Recall& recall) {
+    if (recall.key != key) return false;
+    const auto* item = house.shelf.cartridge(recall.said.item);
+    if (item == nullptr) return recall.said.item.empty();
+    const auto* of = house.shelf.insulin(item->thing.insulin);
+    return of != nullptr && of->thing.name == insulin && of->thing.strength == strength;
+  });
+}
+
 std::optional<When> overtaken_from(const Chart& person, const ledger::Pending& pending) {
   const auto* line = line_of(person, pending);
   if (line == nullptr) return std::nullopt;
@@ -313,8 +326,9 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   Agenda agenda;
   const auto tomorrow = now.day() + days{1};
   const auto dues = order::open_dues(person.order, now, person.zone, look_ahead_days);
+  const auto missed = unrecorded_of(person, now.at);
   if (house.without != codes::unrecorded) {
-    for (const auto& slot : unrecorded_of(person, now.at)) {
+    for (const auto& slot : missed) {
       auto dose = decide(person, house, slot.last, now);
       // What the prescriber is asked about goes before it.
       if (const auto* why = held(dose.verdict);
@@ -329,7 +343,12 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   for (const auto& due : dues) {
     if (waits(agenda.unrecorded, due) || waits(agenda.ask_first, due)) continue;
     if (in_question(person, *person.order.line(due.line), due.day)) {
-      agenda.ask_first.push_back(decide(person, house, due, now));
+      // The slot that went by unanswered, or the hour by which to phone would slide to the next one
+      // at each midnight (H38, H57).
+      const auto gone =
+          std::ranges::find(missed, due.line, [](const auto& slot) { return slot.last.line; });
+      agenda.ask_first.push_back(
+          decide(person, house, gone == missed.end() ? due : gone->last, now));
     } else if (!agenda.next) {
       agenda.next = decide(person, house, due, now);
     } else if (due.day <= tomorrow && agenda.later.size() < later_max) {

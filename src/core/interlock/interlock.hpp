@@ -169,6 +169,10 @@ struct House {
 };
 inline House house_of(const chart::Clinic& clinic) { return {clinic.shelf, clinic.stock}; }
 
+/// H61: whether the clinic recalled this lot, for this insulin or for every item of the number.
+bool is_recalled(const House& house, std::string_view insulin, Strength strength,
+                 const std::string& lot);
+
 // ---- one dose of a person
 
 /// What became of the line's dose before this one, where it is not plain: it is said beside the

@@ -423,6 +423,22 @@ TEST(Interlock, AnUnrecordedBackgroundDoseAsksAfterMidnightAndTheNextMorning_H57
 }
 
 // A new cartridge in the morning hid that nobody had recorded the evening's dose.
+TEST(Interlock, ADoseInQuestionThatNobodyAnsweredStaysTheOneAskedAbout_H38_H57) {
+  auto story = whole();
+  story.inject(at(1, 22), 20_units, story.facts.front().id);
+  story.inject(at(2, 22), 20_units, story.facts.front().id);
+  story.tell(at(3, 12), journal::QuestionOpened{story.facts.front().id, {}, "", {}});
+  const auto asked = [&](Instant now) {
+    const auto person = story.chart();
+    const auto agenda = interlock::agenda_of(*person, {story.shelf, story.stock}, {now, 0});
+    EXPECT_EQ(agenda.ask_first.size(), 1U);
+    return agenda.ask_first.empty() ? Instant{} : agenda.ask_first.front().due.at.at;
+  };
+  EXPECT_EQ(asked(at(3, 20)), at(3, 22));
+  // Two hours after midnight the prescriber is to be phoned now, not before the next evening.
+  EXPECT_EQ(asked(at(4, 2)), at(3, 22));
+}
+
 TEST(Interlock, ANewCartridgeHidesNoUnrecordedDose_H57) {
   auto story = whole();
   journal::CartridgeLoaded load;

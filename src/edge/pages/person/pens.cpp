@@ -93,7 +93,15 @@ std::string barrel_of(const Words& words, const ledger::Cartridge& cartridge,
   return drawing::barrel(drawn);
 }
 
-json::Value in_use_text(const Words& words, const ledger::Cartridge& cartridge, LocalDay today) {
+/// What must not be used has no days left (H12, H61).
+json::Value in_use_text(const Words& words, const interlock::House& house,
+                        const ledger::Cartridge& cartridge, LocalDay today) {
+  const auto fitness = cartridge.fitness(today);
+  if (fitness == ledger::Fitness::shared || fitness == ledger::Fitness::frozen ||
+      fitness == ledger::Fitness::too_hot)
+    return say(words, "pen.unfit", {arg_code("reason", ledger::code_of(fitness))});
+  if (interlock::is_recalled(house, cartridge.copy.name, cartridge.copy.strength, cartridge.lot))
+    return say(words, "pen.recalled", {arg_text("lot", cartridge.lot)});
   const auto used = cartridge.days_in_use(today);
   const auto last = cartridge.last_day();
   if (!used || !last)
@@ -101,12 +109,14 @@ json::Value in_use_text(const Words& words, const ledger::Cartridge& cartridge, 
   const auto left = (*last - today).count() + 1;
   const std::vector<Arg> args{arg_count("left", left),
                               arg_count("limit", cartridge.copy.in_use_days),
-                              arg_count("days", *used), arg_text("last", words.day_month(*last))};
+                              arg_count("days", *used), arg_text("last", words.day_month(*last)),
+                              arg_text("past", words.day_month(*last + std::chrono::days{1}))};
   return say(words, left > 0 ? "pen.in_use" : "pen.past_in_use", args);
 }
 
-json::Value cartridge_of(const Words& words, const ledger::Cartridge& cartridge,
-                         const interlock::Agenda& agenda, const When& now) {
+json::Value cartridge_of(const Words& words, const interlock::House& house,
+                         const ledger::Cartridge& cartridge, const interlock::Agenda& agenda,
+                         const When& now) {
   const drawing::Pips pips{
       std::max(1, cartridge.copy.in_use_days),
       std::max(0, cartridge.days_in_use(now.day()).value_or(0)),
@@ -121,7 +131,7 @@ json::Value cartridge_of(const Words& words, const ledger::Cartridge& cartridge,
        {"left_unit", text(said(words, "pen.units_left"))},
        {"barrel", svg(barrel_of(words, cartridge, agenda, now.day()))},
        {"pips", svg(drawing::pips(pips))},
-       {"in_use", in_use_text(words, cartridge, now.day())},
+       {"in_use", in_use_text(words, house, cartridge, now.day())},
        {"sums", say(words, "pen.sums", sums)},
        {"after", list()},
        {"lot_text",
@@ -226,7 +236,8 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
          {"pen_name", text(pen.copy.name)},
          {"window_text", text(window_text(words, pen))}});
     if (cartridge != nullptr) {
-      json::add(card, "cartridge", cartridge_of(words, *cartridge, agenda, now));
+      json::add(card, "cartridge",
+                cartridge_of(words, interlock::house_of(clinic), *cartridge, agenda, now));
     } else {
       const bool prefilled = pen.copy.takes == shelf::Presentation::prefilled_pen;
       drawing::EmptyBarrel outline;

@@ -363,8 +363,11 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
   const auto here = cut(recalls.size() + shown.size(), page);
   auto groups = groups_of(caller.words, shown, recalls_open(caller.words, recalls), here, now);
   auto out = json::object(
-      {{"headline", say(caller.words, count == 0 ? "today.headline_none" : "today.headline",
-                        {arg_count("people", count)})},
+      {{"headline", say(caller.words,
+                        count > 0         ? "today.headline"
+                        : recalls.empty() ? "today.headline_none"
+                                          : "today.headline_recalled",
+                        {arg_count("people", count), arg_count("lots", std::ssize(recalls))})},
        {"sub",
         before == 0 ? list() : say(caller.words, "today.sub", {arg_count("people", before)})},
        {"groups", std::move(groups)},
