@@ -181,6 +181,13 @@ TEST(DemoPages, TodayTellsEachStory) {
   }
 }
 
+bool has_title(const json::Value& document, std::string_view one, std::string_view other) {
+  return std::ranges::any_of(part(document, "steps").members, [&](const auto& step) {
+    const std::string_view title = part(step.value, "title").text;
+    return title.starts_with(one) || title.starts_with(other);
+  });
+}
+
 // Asked for without a day and a slot, the sheet was of the day's first dose, hours ago and on
 // record as given.
 TEST(DemoPages, H07_H48_TheSheetLeftToItselfIsTheCardsOwnDose) {
@@ -192,6 +199,8 @@ TEST(DemoPages, H07_H48_TheSheetLeftToItselfIsTheCardsOwnDose) {
     const auto sheet = demo.page(person, "/steps");
     if (sheet) {
       EXPECT_EQ(part(*sheet, "dose_text").text, part(next, "dose_text").text);
+      EXPECT_EQ(has_title(*sheet, "Change the cartridge", "Take a new pen"),
+                has_title(next, "Change the cartridge", "Take a new pen"));
       ++same;
     } else if (!part(next, "dose_text").text.empty()) {
       EXPECT_TRUE(sheet.error().code == "desk.sheet_rest" ||

@@ -498,12 +498,9 @@ json::Value cautions_of(const CardInput& input) {
     if (auto before = before_text(*input.words, *input.dose); !before.empty())
       out.push_back(notice(*input.words, Level::caution, std::move(before)));
   say_needle_elsewhere(input, out);
-  for (const auto& aside : planned(input).set_aside) {
-    auto args = aside.args;
-    args.push_back(interlock::arg_pen_kind(planned(input).takes));
+  for (const auto& aside : planned(input).set_aside)
     out.push_back(
-        notice(*input.words, Level::stop, input.words->sentence("aside." + aside.code, args)));
-  }
+        notice(*input.words, Level::stop, aside_text(*input.words, planned(input), aside)));
   for (const auto& note : input.reach_notes)
     out.push_back(notice(*input.words, Level::caution, note));
   for (const auto& caution : planned(input).plan.cautions) {
@@ -607,6 +604,12 @@ Way way_of(const Chart* person, LocalDay on) {
 std::string needle_words(const Words& words, const Way& way) {
   if (!way.rule.longest) return {};
   return said(words, "step.needle.child", {arg_text("longest", format(*way.rule.longest))});
+}
+
+Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& aside) {
+  auto args = aside.args;
+  args.push_back(interlock::arg_pen_kind(plan.takes));
+  return words.sentence("aside." + aside.code, args);
 }
 
 json::Value window_table(const Words& words, const ClearedPlan& plan) {

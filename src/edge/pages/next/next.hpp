@@ -61,6 +61,8 @@ json::Value next_card(const CardInput& input);
 Rich before_text(const Words& words, const interlock::Dose& dose);
 /// The table for a pen that counts on: by what the window shows (H01). Null where the window
 /// returns to zero.
+/// Why something in the house is not planned with.
+Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& aside);
 json::Value window_table(const Words& words, const ClearedPlan& plan);
 /// What holds a number back: what, why, what to do, how to get insulin today and whom to phone
 /// (H38), one instruction (H58).

@@ -59,6 +59,8 @@ struct SheetWriter {
   std::string place;  ///< in the person's own words; empty: no place plan
   std::vector<json::Value> steps{};
   int number = 0;
+  bool loaded = false;
+  std::optional<std::size_t> in_pen{};  ///< the cartridge that was dialled from last
 
   std::string picture(Hand step) const {
     drawing::HandDrawing drawn;
@@ -83,7 +85,26 @@ struct SheetWriter {
   // H46, H63: whose needle it is, as on the card.
   void add_needle() {
     add(way.rule.safety_only ? "needle_other" : "needle");
-    const auto more = needle_words(words, way);
+    add_words(needle_words(words, way));
+  }
+
+  // The plan takes its first cartridge for the one in the pen; a sealed one has to get there first,
+  // and why the other is not used stands beside it (H12, H61).
+  void load_first(const dial::Action& action) {
+    if (loaded || action.what == dial::Do::needle_off) return;
+    loaded = true;
+    if (action.what == dial::Do::change_cartridge ||
+        !plan->sources[action.cartridge].cartridge.is_nil())
+      return;
+    add_change();
+  }
+  void add_change() {
+    add("change");
+    for (const auto& aside : plan->set_aside)
+      add_words(words::plain(aside_text(words, *plan, aside)));
+  }
+
+  void add_words(const std::string& more) {
     if (more.empty()) return;
     for (auto& member : steps.back().members) {
       if (member.key != "text") continue;
@@ -93,6 +114,7 @@ struct SheetWriter {
   }
 
   void write(const dial::Action& action) {
+    load_first(action);
     const bool counts_on = plan->request.pen.window == shelf::Window::counts_on;
     switch (action.what) {
       case dial::Do::mix:
@@ -103,7 +125,7 @@ struct SheetWriter {
         add(place.empty() ? "place" : "place_planned", {arg_text("place", place)});
         break;
       case dial::Do::change_cartridge:
-        add("change");
+        add_change();
         break;
       case dial::Do::fit_needle:
         add_needle();
@@ -123,6 +145,7 @@ struct SheetWriter {
         }
         break;
       case dial::Do::inject:
+        in_pen = action.cartridge;
         add("inject" + way.key, way.args);
         add(counts_on ? "hold_on" : "hold", {arg_count("seconds", action.hold_seconds)},
             drawing::hold_rings(std::max(1, action.hold_seconds)));
@@ -131,7 +154,8 @@ struct SheetWriter {
         add(way.rule.safety_only ? "off_other" : "off");
         break;
       case dial::Do::throw_away:
-        add("throw");
+        // The one that went before is out of the pen already (H02, H51).
+        add(in_pen == action.cartridge ? "throw" : "throw_old");
         break;
       case dial::Do::check_window_at_0:
       case dial::Do::check_window:
