@@ -134,6 +134,13 @@ std::vector<Arg> args_of(const Given& given) {
                                 : arg_text("by", given.by_name)};
 }
 
+/// The largest dose that the line orders; of one without slots what it allows.
+Units most_at_once(const Line& line) {
+  Units most = Units::zero();
+  for (const auto& slot : line.text.slots) most = larger(most, slot.units);
+  return most.is_zero() ? line.most() : most;
+}
+
 std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask& ask,
                                  const ZoneRules& zone, const Refusal& refusal) {
   const Whole whole = whole_of(order, line, *ask.completes, zone);
@@ -148,6 +155,12 @@ std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask
   if (ask.dose > whole.rest()) {
     return refusal.because(codes::rest_more,
                            {arg_units("dose", ask.dose), arg_units("rest", whole.rest())});
+  }
+  // What was meant is somebody's word; what may be given is the order's (H09, H25).
+  if (const Units most = most_at_once(line); whole.first->meant > most) {
+    return refusal.because(codes::dose_outside,
+                           {arg_units("dose", whole.first->meant), arg_units("least", line.least()),
+                            arg_units("most", most)});
   }
   return std::nullopt;
 }

@@ -503,7 +503,9 @@ TEST(Order, RecordsOutsideTheLinesTimeAreTakenAndMarked_H08_H37_H40) {
 
 TEST(Order, AfterTenOfTwentyTwoTwelveMayBeDialledNeverTwentyTwo_H39) {
   Story s;
-  const Id id = s.signed_and_checked();
+  auto line = Story::bedtime();
+  line.slots.front().units = 22_units;
+  const Id id = s.signed_and_checked(line);
   const Id part = s.part(utc(2027, 3, 2, 20, 20), 10_units, 22_units, id);
   EXPECT_EQ(s.refusal(ask(id, 22_units)), codes::part_given);
   Ask answered = ask(id, 22_units);
@@ -524,6 +526,22 @@ TEST(Order, AfterTenOfTwentyTwoTwelveMayBeDialledNeverTwentyTwo_H39) {
   EXPECT_EQ(s.refusal(rest), codes::rest_none);
   EXPECT_EQ(s.refusal(ask(id, 22_units)), codes::taken_already);
   EXPECT_THAT(kinds(s.order()), IsEmpty());
+}
+
+// Five of a hundred, typed for ten, gave a window of ninety-five.
+TEST(Order, ARestIsOfADoseThatIsOrderedWhateverWasMeant_H09_H25_H39) {
+  for (const auto& [meant, expected] : std::initializer_list<std::pair<Units, std::string>>{
+           {22_units, "allowed"},
+           {23_units, std::string(codes::dose_outside)},
+           {100_units, std::string(codes::dose_outside)}}) {
+    Story s;
+    auto line = Story::bedtime();
+    line.slots.front().units = 22_units;
+    const Id id = s.signed_and_checked(line);
+    const Id part = s.part(utc(2027, 3, 2, 20, 20), 10_units, meant, id);
+    const Ask rest{id, *checked_sub(meant, 10_units), tonight, part, Ask::Taken::ask};
+    EXPECT_EQ(s.refusal(rest), expected) << format(meant);
+  }
 }
 
 TEST(Order, APartStaysAPartOutsideTheWindowUntilTheNextOneOpens_H39) {
