@@ -211,6 +211,9 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await card.waitFor();
   await page.getByRole('link', { name: 'Open the plan' }).waitFor();
   await axeFindsNothing(page, 'the phone desk, with a person');
+  // H53, H55: an answer goes with what it was asked about.
+  await page.getByRole('group', { name: 'Low now?' }).getByLabel('Yes', { exact: true }).check();
+  assert.equal(await card.count(), 0, 'no number stands beside other answers');
   await page.goto(back);
 });
 

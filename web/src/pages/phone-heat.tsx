@@ -72,7 +72,7 @@ function Label({ typed, wrong }: { typed: Typed<Values>; wrong: (field: string) 
 
 export function PhoneHeatPage(): JSX.Element {
   const typed = useTyped<Values>({ frozen: 'false', celsius: '', hours: '', in_use_days: '28', in_use_most_celsius: '', insulin: '' });
-  const desk = useAnswer<WarmthAnswer>('/api/warmth');
+  const desk = useAnswer<WarmthAnswer>('/api/warmth', typed.values);
   useTitle('Phone desk, heat');
   const { values } = typed;
   const frozen = values['frozen'] === 'true';

@@ -123,7 +123,7 @@ function ReachDesk({ form }: { form: ReachForm }): JSX.Element {
     measured_mm: '',
     measured_sd_mm: '',
   });
-  const desk = useAnswer<ReachAnswer>('/api/phone/reach');
+  const desk = useAnswer<ReachAnswer>('/api/phone/reach', typed.values);
   const needs: string[] = form.people.find(({ value }) => value === typed.values['people'])?.needs ?? [];
   const submit = async (): Promise<void> => {
     await desk.ask(askOf(typed.values, needs));

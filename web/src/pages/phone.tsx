@@ -219,7 +219,7 @@ const unasked: Values = {
 function Desk({ form }: { form: PhoneForm }): JSX.Element {
   const typed = useTyped<Values>(unasked);
   const [picked, setPicked] = useState<Picked | null>(null);
-  const desk = useAnswer<PhoneAnswer>('/api/phone');
+  const desk = useAnswer<PhoneAnswer>('/api/phone', typed.values);
   const ask = async (): Promise<void> => {
     await desk.ask(picked ? askFor(picked, typed.values) : askOf(typed.values));
     typed.settled();

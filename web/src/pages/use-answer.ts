@@ -1,5 +1,5 @@
 // What each form of the phone desk does: ask, wait, show the answer or why there is none. Nothing is recorded by asking.
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { post, type Refused } from '../api';
 import { fieldOf } from '../parts/form';
 
@@ -20,18 +20,22 @@ export interface Answering<T> {
   wrong: (name: string) => string | undefined;
 }
 
-export function useAnswer<T>(path: string): Answering<T> {
-  const nothing = { busy: false, answer: null, refused: null };
-  const [state, setState] = useState<{ busy: boolean; answer: T | null; refused: Refused | null }>(nothing);
+/** `said`: what is typed in, a new value with each change. An answer is about what was said when it was asked for, and goes with it (H53, H55). */
+export function useAnswer<T>(path: string, said: unknown): Answering<T> {
+  const nothing = { busy: false, answer: null, refused: null, about: null };
+  const [state, setState] = useState<{ busy: boolean; answer: T | null; refused: Refused | null; about: unknown }>(nothing);
+  const latest = useRef(said);
+  latest.current = said;
   const at = fieldOf(state.refused).replace(/^\/(\w+\/\d+\/)?/, '');
   const ask = async (body: unknown): Promise<void> => {
     if (state.busy) return;
+    const about = latest.current;
     setState({ ...nothing, busy: true });
     const reply = await post<T>(path, body);
-    if (reply.kind === 'ok') setState({ ...nothing, answer: reply.value });
+    if (reply.kind === 'ok') setState({ ...nothing, answer: reply.value, about });
     else if (reply.kind === 'unreached') setState({ ...nothing, refused: unreached });
     else setState({ ...nothing, refused: reply.kind === 'ask' ? null : reply.refused });
   };
   const wrong = (name: string): string | undefined => (at === name ? state.refused?.what : undefined);
-  return { ...state, ask, clear: () => setState(nothing), wrong };
+  return { ...state, answer: state.about === said ? state.answer : null, ask, clear: () => setState(nothing), wrong };
 }
