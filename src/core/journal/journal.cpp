@@ -65,7 +65,7 @@ bool says_something(const Correction& correction) {
          !std::holds_alternative<Correction>(correction.replacement->payload);
 }
 
-/// All corrections of one fact; `holds` is the last by (recorded, identity).
+/// All corrections of one fact; `holds` is the last by (recorded, happened, sequence, identity).
 struct Claims {
   Id target;
   const Fact* holds = nullptr;
@@ -99,6 +99,11 @@ class Corrections {
   std::vector<Claims>& all() { return claims_; }
 
  private:
+  // Of two that were recorded in one second the one that came behind the other (H31).
+  static std::tuple<Instant, Instant, std::uint32_t, Id> key(const Fact& fact) {
+    return {fact.recorded, fact.happened.at, fact.sequence, fact.id};
+  }
+
   void claim(const Fact& fact) {
     const auto& target = correction_in(fact)->target;
     const auto at = IdIndex::insert(slots_, target, claims_.size(), same(target));
@@ -107,8 +112,7 @@ class Corrections {
       return;
     }
     auto& claims = claims_[*at];
-    const auto later =
-        std::tie(claims.holds->recorded, claims.holds->id) < std::tie(fact.recorded, fact.id);
+    const bool later = key(*claims.holds) < key(fact);
     claims.rivals.push_back(later ? claims.holds : &fact);
     if (later) claims.holds = &fact;
   }

@@ -46,8 +46,9 @@ struct History {
 
 /// Reads a set of facts into the order of the fold. The same set in any order, with any
 /// repetitions, gives the same history. A correction names an original fact; of several the last by
-/// (recorded, identity) holds. Corrections of corrections are refused by `checked`; where one
-/// arrives all the same, it waits for ever and is shown. The facts must outlive the history.
+/// (recorded, happened, sequence, identity) holds. Corrections of corrections are refused by
+/// `checked`; where one arrives all the same, it waits for ever and is shown. The facts must
+/// outlive the history.
 History read(std::span<const Fact> facts);
 
 /// Finds what stands for a fact after corrections; nullptr when it was voided or never arrived.

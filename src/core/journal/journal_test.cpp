@@ -268,6 +268,16 @@ RC_GTEST_PROP(Journal, H31_AnyOrderAndAnyRepetitionsGiveTheSameHistory, ()) {
   RC_ASSERT(said(read(facts)) == said(read(other)));
 }
 
+// attacker a2-19: which of two held was chance.
+TEST(Journal, H31_OfTwoCorrectionsOfOneSecondTheOneThatCameBehindHolds) {
+  auto first = fact(9, 5, replacing(1, 1, injected(4_units)));
+  auto second = fact(2, 5, replacing(1, 1, injected(6_units)));
+  second.sequence = 1;
+  const std::vector<Fact> facts{fact(1, 1, injected(10_units)), first, second};
+  const auto history = read(facts);
+  EXPECT_EQ(std::get<Injected>(*history.facts.front().payload).units, 6_units);
+}
+
 // The second, simpler model: corrections looked up one by one, everything sorted at the end.
 RC_GTEST_PROP(Journal, H31_ASimplerModelReadsTheSame, ()) {
   const auto facts = some_journal();
@@ -293,8 +303,9 @@ RC_GTEST_PROP(Journal, H31_ASimplerModelReadsTheSame, ()) {
       continue;
     }
     for (const auto* c : mine) met.push_back(c->id);
-    const auto* holds = *std::ranges::max_element(
-        mine, {}, [](const Fact* c) { return std::make_tuple(c->recorded, c->id); });
+    const auto* holds = *std::ranges::max_element(mine, {}, [](const Fact* c) {
+      return std::make_tuple(c->recorded, c->happened.at, c->sequence, c->id);
+    });
     const auto& correction = std::get<Correction>(holds->payload);
     for (const auto* c : mine) {
       if (c != holds && !correction.wrong_person) rival_facts.push_back(c);

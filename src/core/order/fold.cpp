@@ -35,6 +35,13 @@ class First {
   void on(const Effective&, const journal::CartridgeLoaded& p) {
     insulins.try_emplace(p.cartridge, InsulinOf{p.copy.name, p.copy.strength});
   }
+  /// What was injected from it was of its insulin, though the loading was struck out (H07, H52).
+  void on_voided(const journal::History& history) {
+    for (const auto& voided : history.voided) {
+      if (const auto* load = std::get_if<journal::CartridgeLoaded>(&voided.fact->payload))
+        insulins.try_emplace(load->cartridge, InsulinOf{load->copy.name, load->copy.strength});
+    }
+  }
 
   std::unordered_map<Id, InsulinOf, IdHash> insulins;
   std::unordered_map<Id, Instant, IdHash> corrected;  ///< lines, and when that was recorded
@@ -149,9 +156,15 @@ Order fold(const journal::History& history, const ZoneRules& zone) {
   Order order;
   First first(order);
   run(first, history);
+  first.on_voided(history);
   Second second(order, first);
   run(second, history);
   internal::mark_given(order, zone);
+  // No units are no dose: marked above, and nothing that was given (H02, H57).
+  std::erase_if(order.given, [](const Given& given) {
+    return given.outcome == journal::Outcome::whole && given.units.is_zero() &&
+           given.meant.is_zero();
+  });
   std::ranges::stable_sort(order.marks, {}, [](const Mark& m) { return m.when.at; });
   return order;
 }

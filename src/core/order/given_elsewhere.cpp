@@ -18,12 +18,18 @@ constexpr int look_ahead_days = 8;
 /// Whether it is this line's without saying which of its slots: it answers one within two hours of
 /// its window (given_for), and hours before the next one it may be that one's all the same.
 bool is_unnamed(const Given& given, const Line& line) {
-  return !given.slot && internal::is_of(given, line);
+  return internal::is_of(given, line) && (!given.slot || internal::leaves_open(given, line));
+}
+
+/// From a cartridge that nobody loaded here, or another person's, and of no line that is here: it
+/// may be any line's (H52).
+bool is_of_unknown_insulin(const Order& order, const Given& given) {
+  return given.insulin.empty() && !(given.line && order.line(*given.line));
 }
 
 /// Of the same insulin or the same use, and not named as one of this line's slots.
 bool is_like(const Order& order, const Given& given, const Line& line) {
-  if (is_unnamed(given, line)) return true;
+  if (is_unnamed(given, line) || is_of_unknown_insulin(order, given)) return true;
   if (given.line == line.id) return false;
   const Line* other = given.line ? order.line(*given.line) : nullptr;
   const std::string& insulin = other && given.insulin.empty() ? other->text.insulin : given.insulin;
@@ -98,13 +104,18 @@ std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Inst
   return found;
 }
 
+bool is_same_insulin(const Order& order, const Given& given, const Line& line) {
+  const Line* own = given.line ? order.line(*given.line) : nullptr;
+  return (own ? own->text.insulin : given.insulin) == line.text.insulin;
+}
+
 std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when) {
   std::vector<const Given*> found;
   for (const Given& given : order.given) {
     const Line* line = given.line ? order.line(*given.line) : nullptr;
     const std::string_view of =
         given.insulin.empty() && line ? std::string_view(line->text.insulin) : given.insulin;
-    if (of == insulin && abs(given.when.at - when) <= minutes{near_minutes})
+    if ((of == insulin || of.empty()) && abs(given.when.at - when) <= minutes{near_minutes})
       found.push_back(&given);
   }
   return found;

@@ -198,6 +198,8 @@ std::optional<Error> refuse_again(const Order& order, const Line& line, const As
                                   const std::optional<Due>& due, const Refusal& refusal) {
   const Given* last = last_given(order, line, ask.now);
   if (!last || ask.taken == Ask::Taken::answered) return std::nullopt;
+  // Too much or too little for this line: whether it was this dose is asked (refuse_perhaps).
+  if (internal::leaves_open(*last, line)) return std::nullopt;
   const bool again = due ? internal::inside(last->when, *due) || !given_for(order, *due).empty()
                          : ask.now - last->when.at <= minutes{near_minutes};
   if (!again) return std::nullopt;
@@ -215,7 +217,12 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   // Somebody said after it that this slot's dose was not taken: it was another one.
   if (said && said->was == journal::DoseWas::not_taken && said->when.at >= others.back()->when.at)
     return std::nullopt;
-  return refusal.because(codes::taken_perhaps, args_of(*others.back()));
+  auto args = args_of(*others.back());
+  const bool same = std::ranges::any_of(others, [&](const Given* given) {
+    return is_same_insulin(order, *given, *order.line(due.line));
+  });
+  args.push_back(arg_code("of", same ? "given/same_insulin" : "given/other_insulin"));
+  return refusal.because(codes::taken_perhaps, std::move(args));
 }
 
 std::optional<Error> refuse_not_known(const Order& order, const Due& due, const Refusal& refusal) {

@@ -97,7 +97,8 @@ std::vector<const Given*> given_for(const Order& order, const Due& due) {
   const Line* line = order.line(due.line);
   if (!line) return answers;
   for (const Given& given : order.given) {
-    if (internal::is_of(given, *line) && internal::answers_slot(given, *line, due)) {
+    if (internal::is_of(given, *line) && internal::answers_slot(given, *line, due) &&
+        !internal::leaves_open(given, *line)) {
       answers.push_back(&given);
     }
   }

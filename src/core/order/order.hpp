@@ -195,14 +195,16 @@ std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;
 
 /// Injections that may be this slot's dose, though another line, order version, strength or pen
-/// stands beside them: of the same insulin by name, or background insulin both (H52). Looked for
-/// from `near_minutes` before its window (background insulin: `background_hours`) until `until`. An
-/// injection that is nearer to a slot of its own line, which still holds and lies that far from
-/// this one, is that slot's.
+/// stands beside them: of the same insulin by name, of an insulin that nobody knows, or background
+/// insulin both (H52). Looked for from `near_minutes` before its window (background insulin:
+/// `background_hours`) until `until`. An injection that is nearer to a slot of its own line, which
+/// still holds and lies that far from this one, is that slot's.
 std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Instant until,
                                         const ZoneRules& zone);
-/// Injections of the same insulin within `near_minutes` of an hour, whatever stands beside them, by
-/// time: asked about when another one is recorded (H52).
+/// Whether it was of this line's insulin, in whatever strength: "not taken" would contradict it.
+bool is_same_insulin(const Order& order, const Given& given, const Line& line);
+/// Injections of the same insulin, or of one that nobody knows, within `near_minutes` of an hour,
+/// whatever stands beside them, by time: asked about when another one is recorded (H52).
 std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when);
 /// Two doses of background insulin that lie less far apart may be one dose ordered twice. Ours: a
 /// third of a day, so that morning and evening stay two.

@@ -101,6 +101,17 @@ bool outside(const Given& given, const Line& line) {
   return dose > line.most() || (!given.completes && dose < line.least());
 }
 
+}  // namespace
+
+bool leaves_open(const Given& given, const Line& line) {
+  const bool whole = given.outcome == journal::Outcome::whole && given.meant <= given.units;
+  if (!whole || given.completes || line.text.most_units.is_zero() || !outside(given, line))
+    return false;
+  return given.units < line.least() || !given.slot;
+}
+
+namespace {
+
 bool was_in_question(const Order& order, const Line& line, const When& when) {
   return std::ranges::any_of(order.questions, [&](const Question& q) {
     return (!q.line || *q.line == line.id) && q.opened.at <= when.at &&

@@ -15,6 +15,11 @@ bool is_of(const Given& given, const Line& line);
 /// Whether the injection, which is of this line, answers this slot (see given_for).
 bool answers_slot(const Given& given, const Line& line, const Due& due);
 
+/// A dose outside the limits that the line states, told as a whole: less than its least never
+/// answers a slot by itself, more than its most only under the slot's name. Somebody is asked (H04,
+/// H57).
+bool leaves_open(const Given& given, const Line& line);
+
 inline bool inside(const When& when, const Due& due) {
   return due.from.at <= when.at && when.at <= due.to.at;
 }

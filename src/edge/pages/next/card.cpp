@@ -492,11 +492,41 @@ void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out)
   }
 }
 
+// What was given last of this insulin was outside its order, or was nothing at all: it stays on the
+// card until another dose follows (H04, H37).
+Rich outside_text(const CardInput& input) {
+  const auto& order = input.person->order;
+  const auto& line = *input.dose->line;
+  const order::Mark* found = nullptr;
+  for (const auto& mark : order.marks) {
+    const auto* of = order.line(mark.line);
+    if (mark.kind == order::MarkKind::outside_order && mark.when.at <= input.now.at &&
+        of != nullptr && of->text.insulin == line.text.insulin)
+      found = &mark;
+  }
+  if (found == nullptr) return {};
+  const bool is_followed = std::ranges::any_of(order.given, [&](const order::Given& given) {
+    const auto* of = given.line ? order.line(*given.line) : nullptr;
+    return given.when.at > found->when.at && given.fact != found->fact &&
+           (given.insulin == line.text.insulin ||
+            (of != nullptr && of->text.insulin == line.text.insulin));
+  });
+  if (is_followed) return {};
+  const auto& by = *order.line(found->line);
+  return input.words->sentence(
+      "next.outside_order",
+      {arg_units("given", found->units), arg_text("when", input.words->moment(found->when)),
+       arg_units("least", by.least()), arg_units("most", by.most())});
+}
+
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
   if (input.dose != nullptr)
     if (auto before = before_text(*input.words, *input.dose); !before.empty())
       out.push_back(notice(*input.words, Level::caution, std::move(before)));
+  if (input.dose != nullptr)
+    if (auto outside = outside_text(input); !outside.empty())
+      out.push_back(notice(*input.words, Level::caution, std::move(outside)));
   say_needle_elsewhere(input, out);
   for (const auto& aside : planned(input).set_aside)
     out.push_back(

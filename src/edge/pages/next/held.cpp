@@ -34,6 +34,12 @@ json::Value scale(const interlock::Dose& dose) {
                        {"cartridge", json::string(*dose.pen->cartridge)}});
 }
 
+// "Not taken" beside an injection of this very insulin: the journal is put right instead (H52).
+bool contradicts_record(const interlock::Held& held) {
+  const auto of = std::ranges::find(held.error.args, "of", &Arg::name);
+  return of != held.error.args.end() && of->text == "given/same_insulin";
+}
+
 json::Value button(const Words& words, const interlock::Dose& dose, Answer answer) {
   const auto& slot = dose.asked;
   switch (answer) {
@@ -45,9 +51,11 @@ json::Value button(const Words& words, const interlock::Dose& dose, Answer answe
     case Answer::taken:
       return record_action(words, "act.was_this_dose", {answered(slot, journal::DoseWas::taken)});
     case Answer::not_taken:
-      return record_action(words, "act.was_not_taken",
-                           {answered(slot, journal::DoseWas::not_taken)}, json::null(),
-                           "act.was_not_taken_confirm");
+      return record_action(
+          words, "act.was_not_taken", {answered(slot, journal::DoseWas::not_taken)}, json::null(),
+          "act.was_not_taken_confirm",
+          {arg_units("dose", slot.units), arg_text("day", words.day_short(slot.at.day())),
+           arg_text("time", format_iso(slot.at.minute()))});
     case Answer::not_known:
       return record_action(words, "act.was_not_known",
                            {answered(slot, journal::DoseWas::not_known)});
@@ -73,6 +81,7 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
   std::vector<json::Value> out;
   for (const auto answer : ask->answers) {
     if ((answer == Answer::injected || answer == Answer::scale) && !has_cartridge) continue;
+    if (answer == Answer::not_taken && contradicts_record(*ask)) continue;
     if (auto one = button(words, dose, answer); one.type == json::Type::object)
       out.push_back(std::move(one));
   }
