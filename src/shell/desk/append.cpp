@@ -46,7 +46,7 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     const auto known = is_known(tx, fact);
     if (!known) return known.error();
     if (*known) continue;
-    if (const auto may = claims::may_lay(tx, fact); !may) return may.error();
+    if (const auto may = claims::may_lay(tx, as_recorded(fact)); !may) return may.error();
     if (looks_at_journal(fact.payload)) {
       if (const auto read = so_far.chart(); !read) return read.error();
     }
@@ -179,7 +179,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
       for (const auto& fact : *all) packed_facts.push_back(packed(fact));
     }
     for (const auto* fact : vetted.fresh) {
-      if (const auto claimed = claims::lay(tx, *fact); !claimed) return claimed;
+      if (const auto claimed = claims::lay(tx, as_recorded(*fact)); !claimed) return claimed;
     }
     if (vetted.row.number != vetted.before->person.number) {
       const auto free = rows::number_is_free(tx, vetted.row.number_key, journal);

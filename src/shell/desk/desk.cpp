@@ -118,6 +118,13 @@ Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into,
   return *std::move(checked);
 }
 
+std::optional<std::string> name_in(const Payload& payload) {
+  if (const auto* changed = std::get_if<DetailsChanged>(&payload)) return changed->full_name;
+  if (const auto* registered = std::get_if<PersonRegistered>(&payload))
+    return registered->full_name;
+  return std::nullopt;
+}
+
 // H19: somebody of this name, or nearly, is here already.
 std::optional<Error> alike(const summary::People& people, std::string_view name, Id person) {
   const auto twins = people.alike(rows::key_of(name), person);
@@ -437,13 +444,11 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
       read_request(request, {person, **clinic, (*folded)->zone, (*folded)->facts}, ports, caller);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
-    const auto* changed = std::get_if<DetailsChanged>(&fact.payload);
-    if (incoming->confirmed || changed == nullptr ||
-        changed->full_name == (*folded)->person.full_name)
-      continue;
+    const auto name = name_in(as_recorded(fact).payload);
+    if (incoming->confirmed || !name || *name == (*folded)->person.full_name) continue;
     const auto everybody = this->everybody({});
     if (!everybody) return everybody.error();
-    if (const auto twin = alike(*everybody->people, changed->full_name, person))
+    if (const auto twin = alike(*everybody->people, *name, person))
       return ask_document(caller.words, {*twin});
   }
   auto rows = diary::taken_back_with(incoming->facts, (*folded)->history, store::sha256);

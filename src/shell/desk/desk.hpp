@@ -53,6 +53,13 @@ inline constexpr std::string_view not_a_person =
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
 inline constexpr std::string_view registration_stands =
     "desk.registration_stands";  // H54: something hangs on it [name]
+inline constexpr std::string_view load_stands =
+    "desk.load_stands";  // H54: injections or primes are from it
+inline constexpr std::string_view pen_stands = "desk.pen_stands";  // H54: it was loaded
+inline constexpr std::string_view not_taken_recorded =
+    "desk.not_taken_recorded";  // H52: an injection of this insulin says otherwise [given, when]
+inline constexpr std::string_view correction_stands =
+    "desk.correction_stands";  // only the original entry is corrected
 using rows::codes::number_taken;
 inline constexpr std::string_view other_journal =
     "desk.other_journal";  // the fact names another journal than the request [journal]
@@ -127,6 +134,7 @@ inline constexpr std::string_view ask_cartridge_ended =
     "ask.cartridge_ended";  // thrown away before that hour [when]
 inline constexpr std::string_view ask_line_unknown =
     "ask.line_unknown";  // a dose of a line that the order does not have
+inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
 inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";      // H12 [days, limit]
 inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]
 inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42

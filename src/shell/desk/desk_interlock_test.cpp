@@ -566,6 +566,85 @@ TEST(DeskInterlock, H25_H41_ADoseFromACartridgeThatIsNotHereOrWasThrownAwayIsAsk
                   "a cartridge that was not loaded here"));
 }
 
+// attacker a2-12, a2-13: it counted for nothing, and tonight's number stood.
+TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonights) {
+  Clinic clinic;
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T18:05:00+01:00","cartridge":"00000000000000000000000000000c99","units":22})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
+  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_FALSE(has(Bench::all_text(clinic.phone()), "Turn to"));
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T18:30:00+01:00")), "ask.taken_already");
+
+  // Another person's, recorded on the wrong page and moved: the cartridge stays theirs.
+  Clinic other;
+  const auto theirs = other.enrol_in("UTC", "Tove Marklund", "HS 05120");
+  const std::string dose = "00000000000000000000000000000d77";
+  Bench::must(other.record(
+      theirs,
+      R"({"id":")" + dose +
+          R"(","what":"injected","happened":"2027-03-16T21:45:00+01:00","cartridge":"00000000000000000000000000000c98","units":22,"line":"00000000000000000000000000000a98","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(other.refusal(), "");
+  Bench::must(other.desk().move_fact(
+      theirs, Bench::request(R"({"fact":")" + dose + R"(","to":"HS 04172","reason":"wrong page"})"),
+      other.desk().caller()));
+  EXPECT_EQ(other.refusal(), "order.taken_perhaps");
+  EXPECT_FALSE(has(other.all(), "Turn to"));
+}
+
+// attacker a2-8, pharmacist F36, F37: no units, a tenth and six times the dose answered tonight's.
+TEST(DeskInterlock, H04_H02_H37_H57_ADoseOutsideTheOrderIsAskedAboutAndAnswersNoSlotInSilence) {
+  const auto dose = [](Clinic& clinic, const std::string& units, const std::string& when) {
+    const std::string fact = R"({"what":"injected","happened":")" + when + R"(","cartridge":")" +
+                             std::string(Bench::cartridge) + R"(","units":)" + units + "}";
+    EXPECT_EQ(code(clinic.record(clinic.person, fact)), "ask.outside_order") << units;
+    Bench::must(clinic.record(clinic.person, fact, R"("confirmed":true,)"));
+  };
+  Clinic nothing;
+  dose(nothing, "0", "2027-03-16T22:05:00+01:00");
+  EXPECT_EQ(nothing.refusal(), "");
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(nothing.page(), "/next")), "22 units"));
+  EXPECT_TRUE(has(nothing.plan(), "were outside the order")) << nothing.plan();
+  for (const auto* units : {"3", "60"}) {
+    Clinic clinic;
+    dose(clinic, units, "2027-03-16T22:05:00+01:00");
+    EXPECT_EQ(clinic.refusal(), "order.taken_perhaps") << units;
+    EXPECT_FALSE(has(clinic.all(), "Turn to")) << units;
+  }
+  // In the morning, far from the slot: the number of tonight stands, with one instruction.
+  Clinic morning;
+  dose(morning, "60", "2027-03-16T08:00:00+01:00");
+  EXPECT_EQ(morning.refusal(), "");
+  EXPECT_TRUE(has(morning.plan(), "60 units")) << morning.plan();
+  EXPECT_TRUE(has(morning.plan(), "Phone the prescriber before this dose"));
+  EXPECT_TRUE(has(Bench::all_text(morning.phone()), "were outside the order"));
+  const auto preview = Bench::must(morning.desk().diary(
+      morning.person, "d.csv",
+      "time,what,units,cartridge,zone,spot,note\n2027-03-15T12:05,injected,3,1,,,\n", "",
+      morning.desk().caller(), {}));
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(preview, "/odd")), "outside the order"))
+      << Bench::all_text(preview);
+}
+
+// nurse n2-26: "not taken" freed 24 units where 18 of the same insulin were on record.
+TEST(DeskInterlock, H52_H07_NotTakenBesideARecordedInjectionPointsToTheJournal) {
+  Clinic clinic;
+  Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
+  const auto second = clinic.second_line("00000000000000000000000000000a01", "300");
+  EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
+  const auto answers = Bench::all_text(Bench::at(clinic.page(), "/next/refusal/answers"));
+  EXPECT_TRUE(has(answers, "That was this dose")) << answers;
+  EXPECT_FALSE(has(answers, "not taken")) << answers;
+  EXPECT_EQ(code(clinic.record(clinic.person, R"({"what":"dose answered","line":")" + second +
+                                                  R"(","slot":"bedtime","day":"2027-03-16",)"
+                                                  R"("was":"not taken"})")),
+            codes::not_taken_recorded);
+  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+}
+
 // nurse A14
 TEST(DeskInterlock, A14_H03_APenOfAnotherStrengthIsAskedAboutWhenItIsGiven) {
   Bench bench;

@@ -53,6 +53,76 @@ TEST(People, H19_ANumberOrANameOfSomebodyElseIsNotTakenOverUnasked) {
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/who/name").text, "Mirela Okonkwo");
 }
 
+// attacker a2-14
+TEST(People, H54_H07_WhatWasLoadedAndGivenIsNotStruckOutWhileAnythingHangsOnIt) {
+  Bench bench;
+  const auto person = bench.enrol();
+  Bench::must(bench.record(
+      person,
+      R"({"id":"00000000000000000000000000000e01","what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":"00000000000000000000000000000b01","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})"));
+  const auto load = [](const std::string& lot, const std::string& cartridge) {
+    return R"("what":"cartridge loaded","happened":"2027-03-02T09:11:00+01:00","cartridge":")" +
+           cartridge +
+           R"(","pen":"00000000000000000000000000000b01","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"lot":")" +
+           lot + "\"}";
+  };
+  const std::string own = Bench::cartridge;
+  Bench::must(
+      bench.record(person, R"({"id":"00000000000000000000000000000e02",)" + load("AB1", own)));
+  const auto correct = [&](const std::string& target, const std::string& instead = "") {
+    const auto more = instead.empty() ? "" : R"(,"replacement":)" + instead;
+    return code(bench.record(person, R"({"what":"correction","target":")" + target +
+                                         R"(","reason":"typing slip")" + more + "}"));
+  };
+  const std::string pen = "00000000000000000000000000000e01";
+  const std::string loaded = "00000000000000000000000000000e02";
+  Bench::must(bench.record(
+      person, R"({"what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" + own +
+                  R"(","units":22})"));
+  EXPECT_EQ(correct(pen), codes::pen_stands);
+  EXPECT_EQ(correct(loaded), codes::load_stands);
+  EXPECT_EQ(correct(loaded, "{" + load("AB2", "00000000000000000000000000000c02")),
+            codes::load_stands);
+  EXPECT_EQ(correct(loaded, "{" + load("AB2", own)), "");
+}
+
+// attacker a2-18: a correction went round what the same fact meets when it is recorded.
+TEST(People, H07_H13_H18_H19_ACorrectionMeetsWhatTheFactWouldMeet) {
+  Bench bench("2027-03-16T22:10:00+01:00");
+  const auto theirs = bench.enrol("Tove Marklund", "1971-02-11", "HS 05120");
+  bench.pen_and_cartridge(theirs);
+  const auto person = bench.enrol();
+  const std::string note = "00000000000000000000000000000e01";
+  Bench::must(bench.record(person, R"({"id":")" + note + R"(","what":"note","text":"x"})"));
+  const auto into = [&](const std::string& instead) {
+    return code(bench.record(person, R"({"what":"correction","target":")" + note +
+                                         R"(","reason":"typing slip","replacement":)" + instead +
+                                         "}"));
+  };
+  EXPECT_EQ(
+      into(
+          R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":"00000000000000000000000000000b01","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})"),
+      codes::pen_of_another);
+  EXPECT_EQ(
+      into(
+          R"({"what":"details changed","happened":"2027-03-16T20:00:00+01:00","full_name":"Tove Marklund","born":"1971-02-11","number":"HS 9","phone":""})"),
+      codes::ask_alike);
+  bench.order(person);
+  const std::string dose =
+      R"({"what":"injected","happened":"2027-03-16T22:00:00+01:00","cartridge":"00000000000000000000000000000c09","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime"})";
+  Bench::must(bench.record(person, dose, R"("confirmed":true,)"));
+  EXPECT_EQ(into(dose), codes::ask_taken_already);
+  EXPECT_EQ(into(R"({"what":"note","happened":"2027-03-16T20:00:00+01:00","text":"y"})"), "");
+  // attacker a2-19b
+  const std::string correction = "00000000000000000000000000000e07";
+  Bench::must(bench.record(person, R"({"id":")" + correction +
+                                       R"(","what":"correction","target":")" + note +
+                                       R"(","reason":"typing slip"})"));
+  EXPECT_EQ(code(bench.record(person, R"({"what":"correction","target":")" + correction +
+                                          R"(","reason":"was right"})")),
+            codes::correction_stands);
+}
+
 TEST(People, H54_ARegistrationIsNotVoidedWhileAnythingHangsOnIt) {
   Bench bench;
   const auto person = bench.enrol();

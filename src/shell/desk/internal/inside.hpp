@@ -268,6 +268,9 @@ bool looks_at_journal(const journal::Payload& payload);
 /// What is odd about a fact, of this person and by itself: one place for what is typed, copied and
 /// imported (H25).
 std::optional<Error> odd_of(const journal::Fact& fact, const Chart& so_far);
+/// A correction's replacement as if it had been recorded so at once, in place of what it corrects;
+/// any other fact as it is.
+journal::Fact as_recorded(const journal::Fact& fact);
 /// Vets one fact against what the journal says so far: all that is asked, so that a yes is to what
 /// was seen, and what refuses.
 std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,

@@ -147,6 +147,25 @@ struct Vet {
     return std::nullopt;
   }
 
+  // H52: an injection of this insulin, near this slot, says otherwise. One of another insulin may
+  // be another dose.
+  std::optional<Objection> operator()(const DoseAnswered& answer) const {
+    const auto* line = so_far.order.line(answer.line);
+    if (answer.was != DoseWas::not_taken || line == nullptr) return std::nullopt;
+    for (const auto& due : order::due_on(so_far.order, answer.day, so_far.zone)) {
+      if (due.line != answer.line || due.name != answer.slot) continue;
+      const auto until =
+          std::min(fact.happened.at, due.to.at + std::chrono::minutes{order::near_minutes});
+      for (const auto* given : order::perhaps_given(so_far.order, due, until, so_far.zone)) {
+        const bool whole = given->outcome == Outcome::whole && given->meant <= given->units;
+        if (whole && order::is_same_insulin(so_far.order, *given, *line))
+          return refuse(codes::not_taken_recorded,
+                        {arg_units("given", given->units), arg_instant("when", given->when)});
+      }
+    }
+    return std::nullopt;
+  }
+
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
     for (const auto& watch : watch::watches(so_far, clinic)) {
       const bool same = word_of(watch.what) == dismissed.reminder && watch.basis == dismissed.basis;
@@ -164,7 +183,45 @@ struct Vet {
         so_far.facts, [&](const Fact& one) { return one.id == correction.target; });
     if (!there) return refuse(codes::correction_target);
     if (names::folded(correction.reason).empty()) return refuse(codes::reason_missing);
-    return keeps_registration(correction);
+    // What stands is corrected at its original; a correction says nothing of its own (H31).
+    const auto is_target = [&](const Fact& one) {
+      return one.id == correction.target && std::holds_alternative<Correction>(one.payload);
+    };
+    if (std::ranges::any_of(so_far.facts, is_target)) return refuse(codes::correction_stands);
+    if (auto refused = keeps_registration(correction)) return refused;
+    return keeps_what_hangs(correction);
+  }
+
+  // H54: what was injected or primed would be from nothing, and what was loaded in no pen.
+  std::optional<Objection> keeps_what_hangs(const Correction& correction) const {
+    const auto* stands = journal::find(so_far.history, correction.target);
+    if (stands == nullptr) return std::nullopt;
+    const auto* instead = correction.replacement ? &correction.replacement->payload : nullptr;
+    if (const auto* load = std::get_if<CartridgeLoaded>(stands->payload)) {
+      const auto* kept = instead != nullptr ? std::get_if<CartridgeLoaded>(instead) : nullptr;
+      const bool goes = kept == nullptr || kept->cartridge != load->cartridge;
+      if (goes && (has<Injected>(load->cartridge) || has<Primed>(load->cartridge)))
+        return refuse(codes::load_stands);
+    }
+    if (const auto* given = std::get_if<PenGiven>(stands->payload)) {
+      const auto* kept = instead != nullptr ? std::get_if<PenGiven>(instead) : nullptr;
+      const bool goes = kept == nullptr || kept->pen != given->pen;
+      const bool loaded =
+          std::ranges::any_of(so_far.history.facts, [&](const journal::Effective& one) {
+            const auto* load = std::get_if<CartridgeLoaded>(one.payload);
+            return load != nullptr && load->pen == given->pen &&
+                   (has<Injected>(load->cartridge) || has<Primed>(load->cartridge));
+          });
+      if (goes && loaded) return refuse(codes::pen_stands);
+    }
+    return std::nullopt;
+  }
+  template <class P>
+  bool has(const Id& cartridge) const {
+    return std::ranges::any_of(so_far.history.facts, [&](const journal::Effective& one) {
+      const auto* fact = std::get_if<P>(one.payload);
+      return fact != nullptr && fact->cartridge == cartridge;
+    });
   }
 
   // H54: nobody could find what hangs on somebody who is not registered.
@@ -241,6 +298,28 @@ struct Vet {
 template <class P>
 constexpr bool is_vetted = std::is_invocable_v<const Vet&, const P&>;
 
+// H04: told without its line, of an insulin that is ordered on that day, and no line allows it.
+std::optional<Error> outside_order(const Injected& dose, LocalDay on, const Chart& so_far) {
+  const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
+  const bool whole = dose.outcome == Outcome::whole && !dose.completes && !dose.meant;
+  if (cartridge == nullptr || !cartridge->is_loaded() || dose.line || !whole) return std::nullopt;
+  const order::Line* first = nullptr;
+  for (const auto* line : so_far.order.holding(on)) {
+    const auto& text = line->text;
+    if (text.insulin != cartridge->copy.name || text.strength != cartridge->copy.strength ||
+        text.most_units.is_zero())
+      continue;
+    if (dose.units >= line->least() && dose.units <= line->most()) return std::nullopt;
+    if (first == nullptr) first = line;
+  }
+  if (first == nullptr) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(codes::ask_outside_order),
+               {arg_units("dose", dose.units), arg_units("least", first->least()),
+                arg_units("most", first->most())},
+               "/units"};
+}
+
 }  // namespace
 
 std::optional<Error> odd_of(const Fact& fact, const Chart& so_far) {
@@ -257,12 +336,61 @@ std::optional<Error> odd_of(const Fact& fact, const Chart& so_far) {
     }
   }
   if (auto odd = by_age::oddity(fact, known)) return odd;
-  return oddity(fact);
+  if (auto odd = oddity(fact)) return odd;
+  const auto* dose = std::get_if<Injected>(payload);
+  return dose != nullptr ? outside_order(*dose, fact.happened.day(), so_far) : std::nullopt;
 }
 
 bool looks_at_journal(const Payload& payload) {
   return std::visit([]<class P>(const P&) { return is_vetted<P>; }, payload);
 }
+
+Fact as_recorded(const Fact& fact) {
+  const auto* correction = std::get_if<Correction>(&fact.payload);
+  if (correction == nullptr || !correction->replacement) return fact;
+  Fact out = fact;
+  out.id = correction->target;
+  out.happened = correction->replacement->happened;
+  out.payload = correction->replacement->payload;
+  return out;
+}
+
+namespace {
+
+// What a correction puts in an entry's place meets what it would have met if it had been recorded
+// so at once: without the entry as it was, and only what that one did not meet as well.
+std::vector<Objection> object_to_instead(const Fact& fact, const Chart& so_far,
+                                         const Clinic& clinic, Instant now) {
+  const auto& correction = std::get<Correction>(fact.payload);
+  const auto original = std::ranges::find(so_far.facts, correction.target, &Fact::id);
+  if (!correction.replacement || original == so_far.facts.end()) return {};
+  const auto instead = as_recorded(fact);
+  if (std::holds_alternative<Correction>(instead.payload)) return {};
+  const bool is_registration = std::holds_alternative<PersonRegistered>(original->payload);
+  auto facts = so_far.facts;
+  if (!is_registration)
+    std::erase_if(facts, [&](const Fact& one) { return one.id == correction.target; });
+  const auto without = chart::finish(
+      chart::begin(so_far.journal, so_far.version, so_far.head, std::move(facts), {}), so_far.zone);
+  Fact before = *original;
+  if (const auto* stands = journal::find(so_far.history, correction.target)) {
+    before.happened = stands->happened;
+    before.payload = *stands->payload;
+  }
+  const auto* was = std::get_if<PersonRegistered>(&before.payload);
+  const auto* is = std::get_if<PersonRegistered>(&instead.payload);
+  const auto met = object_to(before, *without, clinic, now);
+  auto out = object_to(instead, *without, clinic, now);
+  std::erase_if(out, [&](const Objection& one) {
+    return std::ranges::any_of(met, [&](const Objection& old) { return old.error == one.error; });
+  });
+  // H18: every hour of theirs moves with it.
+  if (was != nullptr && is != nullptr && was->zone != is->zone)
+    out.push_back(ask(codes::ask_zone, {arg_text("from", was->zone), arg_text("zone", is->zone)}));
+  return out;
+}
+
+}  // namespace
 
 std::vector<Objection> object_to(const Fact& fact, const Chart& so_far, const Clinic& clinic,
                                  Instant now) {
@@ -284,6 +412,8 @@ std::vector<Objection> object_to(const Fact& fact, const Chart& so_far, const Cl
       out.push_back({std::move(odd), true});
   }
   if (auto odd = odd_of(fact, so_far)) out.push_back({*std::move(odd), true});
+  if (std::holds_alternative<Correction>(fact.payload) && out.empty())
+    out = object_to_instead(fact, so_far, clinic, now);
   return out;
 }
 
