@@ -11,6 +11,12 @@ static_assert(mark_codes.size() == static_cast<std::size_t>(MarkKind::not_from_s
 static_assert(fitness_codes.size() == static_cast<std::size_t>(Fitness::past_in_use) + 1);
 
 std::string_view code_of(MarkKind kind) { return mark_codes[static_cast<std::size_t>(kind)]; }
+Units tested_with(Units step) {
+  constexpr std::int64_t two = 200;
+  const auto one = step.hundredths();
+  return *Units::from_hundredths(one <= 0 ? two : (two + one - 1) / one * one);
+}
+
 std::string_view code_of(Fitness fitness) {
   return fitness_codes[static_cast<std::size_t>(fitness)];
 }

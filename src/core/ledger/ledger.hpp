@@ -154,6 +154,9 @@ inline constexpr auto fitness_codes = std::to_array<std::string_view>(
      "fitness.frozen", "fitness.too_hot", "fitness.past_expiry", "fitness.past_in_use"});
 std::string_view code_of(Fitness fitness);
 
+/// What the two-unit test dials: two units, or the least above it that a pen of this step can.
+Units tested_with(Units step);
+
 /// One cartridge, or the one inside a prefilled pen. Always, to the hundredth:
 ///   loaded + unexplained = injected + primed + thrown_away + left.
 /// `unexplained` is what was taken beyond what was left.
@@ -270,7 +273,8 @@ struct Pen {
   /// Needles in a row that were given up after three dry primes.
   std::int32_t dry_needles = 0;
 
-  WindowTest window_test = WindowTest::none;  ///< the latest
+  /// The latest; one that says otherwise than the pen's entry is unclear until a second agrees.
+  WindowTest window_test = WindowTest::none;
   std::optional<When> window_tested;
   std::vector<SharedWith> shared;
 

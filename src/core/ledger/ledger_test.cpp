@@ -432,13 +432,27 @@ TEST(Ledger, TwoUnitTestProvesTheWindow_H01) {
   EXPECT_THAT(kinds(s.ledger()), IsEmpty());
 }
 
-TEST(Ledger, ATestThatContradictsTheShelfWinsAndIsMarked_H01) {
+// One 2 typed for a 0 turned 60 into 65 on a pen that dials in fives.
+TEST(Ledger, TwoTestsThatAgreeAgainstTheShelfWinOneGivesNoWindow_H01) {
   Story s;
   s.give_pen(1, shelf::Window::returns_to_zero);
   s.tell(journal::WindowTested{id(1), 2_units, 2_units, std::nullopt});
-  const Ledger ledger = s.ledger();
-  EXPECT_EQ(pen_in(ledger, 1).window(), shelf::Window::counts_on);
-  EXPECT_THAT(kinds(ledger), ElementsAre(MarkKind::window_contradicts_shelf));
+  EXPECT_EQ(pen_in(s.ledger(), 1).window(), std::nullopt);
+  EXPECT_THAT(kinds(s.ledger()), ElementsAre(MarkKind::window_contradicts_shelf));
+  auto twice = s;
+  twice.tell(journal::WindowTested{id(1), 2_units, 2_units, std::nullopt});
+  EXPECT_EQ(pen_in(twice.ledger(), 1).window(), shelf::Window::counts_on);
+  s.tell(journal::WindowTested{id(1), 2_units, 0_units, std::nullopt});
+  EXPECT_EQ(pen_in(s.ledger(), 1).window(), shelf::Window::returns_to_zero);
+}
+
+TEST(Ledger, ATestWithUnitsThatThePenDoesNotDialProvesNothing_H01_H26) {
+  EXPECT_EQ(tested_with(1_units), 2_units);
+  EXPECT_EQ(tested_with(0.5_units), 2_units);
+  EXPECT_EQ(tested_with(2_units), 2_units);
+  EXPECT_EQ(tested_with(5_units), 5_units);
+  EXPECT_EQ(tested_with(1.5_units), 3_units);
+  EXPECT_EQ(tested_with(Units::zero()), 2_units);
 }
 
 TEST(Ledger, AnUnclearTestLeavesNoWindowAtAll_H01) {

@@ -335,7 +335,7 @@ void Account::on(const Effective& e, const journal::Primed& p) {
 
 void Account::on(const Effective& e, const journal::WindowTested& p) {
   Pen& pen_state = pen(e, p.pen);
-  const Units two = *Units::from_hundredths(200);
+  const Units two = tested_with(pen_state.copy.step);
   if (p.dialled == two && p.shown_after.is_zero()) {
     pen_state.window_test = WindowTest::returns_to_zero;
   } else if (p.dialled == two && p.shown_after == two) {
@@ -346,8 +346,13 @@ void Account::on(const Effective& e, const journal::WindowTested& p) {
   }
   pen_state.window_tested = e.happened;
   const auto shown = pen_state.window();
+  auto& against = pen_work_[static_cast<std::size_t>(&pen_state - out_.pens.data())].against_shelf;
+  const auto before = std::exchange(against, WindowTest::none);
   if (shown && pen_state.copy.window && *shown != *pen_state.copy.window) {
     mark(MarkKind::window_contradicts_shelf, e, nullptr, &pen_state);
+    // One slip of the finger must not turn 60 into 65: two tests have to say it (H01).
+    against = pen_state.window_test;
+    if (before != against) pen_state.window_test = WindowTest::unclear;
   }
   if (p.cartridge) press_out(e, cartridge(*p.cartridge), p.dialled, Flow::unknown);
 }

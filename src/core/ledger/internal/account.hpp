@@ -35,7 +35,8 @@ class Account {
  private:
   /// What the fold has to know about a pen beyond its state.
   struct PenWork {
-    std::string_view needle_source;  ///< where the needle's fact came in
+    std::string_view needle_source;               ///< where the needle's fact came in
+    WindowTest against_shelf = WindowTest::none;  ///< what the last test said otherwise than it
   };
   /// What the fold has to know about a pending dose beyond its state.
   struct PendingWork {

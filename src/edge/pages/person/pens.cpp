@@ -187,7 +187,7 @@ std::vector<json::Value> pen_actions(const Words& words, const ledger::Pen& pen,
     out.push_back(record_action(words, "act.needle_off", {std::move(off)}));
   }
   auto test = fact_about(WindowTested::name, "pen", pen.id);
-  json::add(test, "dialled_units", json::fixed(2, 0));
+  json::add(test, "dialled_units", json::fixed(ledger::tested_with(pen.copy.step).hundredths(), 2));
   if (cartridge != nullptr) json::add(test, "cartridge", json::string(cartridge->id));
   out.push_back(
       record_action(words, "act.window_test", {std::move(test)},
