@@ -26,6 +26,10 @@ class First {
     line.id = e.fact->id;
     line.signed_when = e.happened;
     line.text = p;
+    line.copyists.push_back(p.copied_by);
+    if (const auto* copy = std::get_if<journal::OrderLineSigned>(&e.fact->payload))
+      line.copyists.push_back(copy->copied_by);
+    if (e.correction != nullptr) wrote(line, *e.correction);
     if (e.correction != nullptr) corrected.emplace(line.id, e.correction->recorded);
   }
   void on(const Effective& e, const journal::QuestionOpened& p) {
@@ -43,10 +47,25 @@ class First {
     }
   }
 
+  /// A correction that no longer holds was in the copy once, too.
+  void on_rival(const journal::Fact& fact) {
+    const auto* correction = std::get_if<journal::Correction>(&fact.payload);
+    if (correction == nullptr) return;
+    const auto line = std::ranges::find(order_.lines, correction->target, &Line::id);
+    if (line != order_.lines.end()) wrote(*line, fact);
+  }
+
   std::unordered_map<Id, InsulinOf, IdHash> insulins;
   std::unordered_map<Id, Instant, IdHash> corrected;  ///< lines, and when that was recorded
 
  private:
+  static void wrote(Line& line, const journal::Fact& fact) {
+    line.copyists.push_back(fact.author);
+    const auto& correction = std::get<journal::Correction>(fact.payload);
+    if (!correction.replacement) return;
+    const auto* copy = std::get_if<journal::OrderLineSigned>(&correction.replacement->payload);
+    if (copy != nullptr) line.copyists.push_back(copy->copied_by);
+  }
   Order& order_;
 };
 
@@ -77,12 +96,13 @@ class Second {
   void on(const Effective& e, const journal::OrderLineChecked& p) {
     Line* checked = line(p.line);
     if (!checked) return;
-    if (same_person(p.checked_by, checked->text.copied_by)) {
+    const auto wrote_it = [&](const std::string& name) { return same_person(p.checked_by, name); };
+    if (std::ranges::any_of(checked->copyists, wrote_it)) {
       order_.marks.push_back(
           {MarkKind::checked_by_copier, e.fact->id, e.happened, checked->id, Units::zero()});
       return;
     }
-    if (!stands_as_read(e, p, *checked)) return;
+    if (!checked->was_there(e.happened.at) || !stands_as_read(e, p, *checked)) return;
     if (!checked->checked) checked->checked = Check{e.fact->id, e.happened, p.checked_by};
   }
   void on(const Effective& e, const journal::OrderSignatureSeen& p) {
@@ -139,6 +159,16 @@ class Second {
   const First& first_;
 };
 
+/// One version written twice is one copy put right, not another order.
+void copied_anew(Order& order) {
+  for (Line& line : order.lines) {
+    if (!line.text.replaces || *line.text.replaces == line.id) continue;
+    const Line* old = order.line(*line.text.replaces);
+    if (old == nullptr || old->text.order_version != line.text.order_version) continue;
+    line.copyists.insert(line.copyists.end(), old->copyists.begin(), old->copyists.end());
+  }
+}
+
 template <class Fold>
 void run(Fold& fold, const journal::History& history) {
   for (const Effective& e : history.facts) {
@@ -157,6 +187,8 @@ Order fold(const journal::History& history, const ZoneRules& zone) {
   First first(order);
   run(first, history);
   first.on_voided(history);
+  for (const auto* rival : history.rivals) first.on_rival(*rival);
+  copied_anew(order);
   Second second(order, first);
   run(second, history);
   internal::mark_given(order, zone);

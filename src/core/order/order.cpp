@@ -30,6 +30,10 @@ std::optional<LocalDay> Line::last_day() const {
   return last;
 }
 
+bool Line::was_there(Instant at) const {
+  return at >= std::chrono::floor<std::chrono::minutes>(signed_when.at);
+}
+
 // A line whose limits are both zero states none; then its own slots are all that it allows.
 Units Line::least() const {
   if (!text.most_units.is_zero() || text.slots.empty()) return text.least_units;

@@ -61,12 +61,19 @@ struct Line {
   Id id;
   When signed_when;  ///< when it was copied into the journal
   journal::OrderLineSigned text;
-  std::optional<Check> checked;  ///< by somebody else than who copied it (H40)
+  /// Whoever wrote what may stand in the copy, and so is no second check of it (H40): who copied
+  /// it, whom each correction names instead and who recorded that; the same of the line that it
+  /// replaces, where that was the same version of the order.
+  std::vector<std::string> copyists;
+  std::optional<Check> checked;  ///< by none of them (H40)
   std::optional<When> signature_seen;
   std::optional<End> ended;
   std::optional<Id> replaced_by;
   LocalDay replaced_from{};  ///< with replaced_by: the first day on which this one no longer holds
 
+  /// A check of an hour before there was a copy checked nothing (H60). To the minute, as people
+  /// write it.
+  bool was_there(Instant at) const;
   bool signature_owed() const { return text.signature_owed && !signature_seen.has_value(); }
   /// The last day on which it holds, of `until`, its end and its replacement the earliest.
   std::optional<LocalDay> last_day() const;
@@ -127,7 +134,7 @@ enum class MarkKind : std::uint8_t {
   while_in_question,  ///< given while a question was open (H37)
   given_twice,        ///< twice inside the window of one slot (H07)
   line_unknown,       ///< names a line that is not there
-  checked_by_copier,  ///< the second check was by who copied it: it does not count (H40)
+  checked_by_copier,  ///< the second check was by who copied it or put it right: no check (H40)
 };
 inline constexpr auto mark_codes = std::to_array<std::string_view>(
     {"mark.outside_order", "mark.before_start", "mark.after_end", "mark.while_unchecked",
@@ -265,7 +272,8 @@ inline constexpr std::string_view ask_signature =
     "ask.signature";  // by telephone, and no signature owed
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
 // How a second reading differs from the copy, looked for in this order (H60).
-inline constexpr std::string_view check_blind = "order.check_blind";        // nothing was read
+inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
+inline constexpr std::string_view check_blind = "order.check_blind";  // nothing was read
 inline constexpr std::string_view check_insulin = "order.check_insulin";    // [copy, read]
 inline constexpr std::string_view check_strength = "order.check_strength";  // [copy, read]
 inline constexpr std::string_view check_times = "order.check_times";  // other slots [copy, read]

@@ -71,6 +71,8 @@ using claims::codes::ask_things_of_another;                        // H13
 using claims::codes::cartridge_of_another;
 inline constexpr std::string_view check_own_copy =
     "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]
+inline constexpr std::string_view check_nobody =
+    "desk.check_nobody";  // H40: no name of somebody else than the person [name]
 inline constexpr std::string_view line_unknown = "desk.line_unknown";
 inline constexpr std::string_view question_unknown = "desk.question_unknown";
 inline constexpr std::string_view question_answered = "desk.question_answered";
@@ -128,6 +130,8 @@ inline constexpr std::string_view ask_pen_strength =
     "ask.pen_strength";  // H03 [insulin, strength, ordered]
 inline constexpr std::string_view ask_outside_order =
     "ask.outside_order";  // H04 [dose, least, most]
+inline constexpr std::string_view ask_meant_more =
+    "ask.meant_more";  // H39, H25: more than the order has then [meant, ordered]
 inline constexpr std::string_view ask_cartridge_unknown =
     "ask.cartridge_unknown";  // nothing here says that it was loaded
 inline constexpr std::string_view ask_cartridge_ended =

@@ -157,6 +157,44 @@ TEST(DeskNames, H40_TheSecondCheckIsNotTheCopyistInOtherLetters) {
   EXPECT_EQ(check("Jonas Abara"), "");
 }
 
+TEST(DeskNames, H40_a2_2_WhoCopiedIsNoSecondCheckOfTheirCorrectedCopyEither) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+  const auto check = [&](const std::string& by, const std::string& more = "") {
+    return code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                         R"(","checked_by":")" + by + R"(",)" + more +
+                                         Bench::reading + "}"));
+  };
+  Bench::must(bench.record(
+      person,
+      R"({"what":"correction","target":")" + line +
+          R"(","reason":"typo","replacement":{"what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Jo Winter","read_back":true}})"));
+  for (const char* by : {"Marit Oyelaran", "M. Oyelaran", "Jo Winter"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  EXPECT_EQ(check("Jonas Abara", R"("happened":"2027-03-01T10:00:00+01:00",)"),
+            order::codes::check_early)
+      << "a2-4";
+  EXPECT_EQ(check("Jonas Abara"), "");
+}
+
+TEST(DeskNames, H40_H60_a2_3_WhatNamesNobodyIsNoSecondCheck) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+  const auto check = [&](const std::string& by) {
+    return code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                         R"(","checked_by":")" + by + R"(",)" + Bench::reading +
+                                         "}"));
+  };
+  for (const char* by : {"self", "Me", "nobody", "Second person", "second-person", "same",
+                         "Mirela Okonkwo", "okonkwo, mirela"})
+    EXPECT_EQ(check(by), codes::check_nobody) << by;
+  for (const char* by : {"MO", "mo", "m.o.", "N/A"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  EXPECT_EQ(check("Mirela Abara"), "") << "a nurse of the same first name";
+}
+
 // S10: looked for where it is written. 50 at once, each from a desk that every thread shares.
 void register_at_once(store::Store& store) {
   std::atomic<std::uint64_t> ids{0};

@@ -529,6 +529,27 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
   EXPECT_NE(words.find("Phone before leaving any out."), std::string::npos);
 }
 
+// a2-25: a slip in what was meant becomes a rest to dial.
+TEST(Desk, H25_H39_APartOfMoreThanTheOrderHasIsAskedAboutAndNeverDialledPastTheOrder) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  bench.set_clock("2027-03-16T22:05:00+01:00");
+  const auto part = [&](const std::string& meant, const std::string& more = "") {
+    return bench.record(person,
+                        R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                            R"(","units":10,"outcome":"part","slot":"bedtime","line":")" + line +
+                            R"(","meant_units":)" + meant + "}",
+                        more);
+  };
+  EXPECT_EQ(code(part("24")), codes::ask_meant_more);
+  EXPECT_EQ(code(part("60")), codes::ask_meant_more);
+  Bench::must(part("60", R"("confirmed":true,)"));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/refusal/code").text,
+            order::codes::rest_more);
+}
+
 TEST(Desk, H25_WhatCannotBeIsRefusedByNameAndWhatIsOddIsAsked) {
   Bench bench;
   const auto person = bench.enrol();

@@ -6,7 +6,12 @@
 #include <unicode/uspoof.h>
 
 #include <algorithm>
+#include <array>
+#include <cctype>
 #include <memory>
+#include <span>
+#include <string>
+#include <vector>
 
 #include "base/base.hpp"
 
@@ -162,6 +167,63 @@ bool same(std::string_view a, std::string_view b) {
     return one == other || (!letters.empty() && letters == letters_of(other));
   };
   return alike(folded(a), folded(b)) || alike(look(a), look(b));
+}
+
+namespace {
+
+std::vector<std::string> words_in(std::string_view name) {
+  std::vector<std::string> out(1);
+  for (const char c : names::folded(name)) {
+    const bool parts =
+        static_cast<unsigned char>(c) < 0x80 && !std::isalnum(static_cast<unsigned char>(c));
+    if (!parts) out.back() += c;
+    if (parts && !out.back().empty()) out.emplace_back();
+  }
+  if (out.back().empty()) out.pop_back();
+  return out;
+}
+
+// "MO" of Marit Oyelaran.
+bool are_initials(std::string_view name, std::span<const std::string> of) {
+  std::string initials;
+  for (const auto& word : of) initials += word.front();
+  return initials.size() > 1 && same(name, initials);
+}
+
+constexpr auto nobodies =
+    std::to_array<std::string_view>({"self",         "myself",         "me",
+                                     "same",         "as above",       "nobody",
+                                     "no one",       "none",           "nil",
+                                     "anybody",      "anyone",         "somebody",
+                                     "someone",      "other",          "another",
+                                     "second",       "second person",  "second nurse",
+                                     "second check", "second checker", "checker",
+                                     "other person", "another person", "nurse",
+                                     "colleague",    "patient",        "the patient",
+                                     "unknown",      "not known",      "test"});
+
+}  // namespace
+
+bool may_be_one(std::string_view checker, std::string_view copier) {
+  if (same(checker, copier)) return true;
+  auto fewer = words_in(checker), more = words_in(copier);
+  if (are_initials(checker, more)) return true;
+  if (std::ranges::none_of(fewer, [](const auto& word) { return word.size() > 1; })) return true;
+  if (fewer.size() > more.size()) std::swap(fewer, more);
+  return std::ranges::all_of(fewer, [&](const std::string& word) {
+    return std::ranges::any_of(more, [&](const std::string& other) {
+      return word == other || (word.size() == 1 && other.starts_with(word)) ||
+             (other.size() == 1 && word.starts_with(other));
+    });
+  });
+}
+
+bool is_nobody(std::string_view name) {
+  return std::ranges::any_of(nobodies, [&](auto word) { return same(name, word); });
+}
+
+bool same_words(std::string_view a, std::string_view b) {
+  return std::ranges::is_permutation(words_in(a), words_in(b));
 }
 
 }  // namespace penstock::names

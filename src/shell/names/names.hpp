@@ -31,4 +31,16 @@ std::string visible(std::string_view utf8);
 /// whatever blanks, points and hyphens stand in them.
 bool same(std::string_view a, std::string_view b);
 
+/// H40: whether a checker may be the copier: one name in another order, with a title, by initials
+/// or in part; and what is no name at all. Who types another name than their own is stopped by
+/// accounts alone.
+bool may_be_one(std::string_view checker, std::string_view copier);
+
+/// H40: what people type where a name belongs, and what says of no one who it was: "self", "second
+/// person", "nobody".
+bool is_nobody(std::string_view name);
+
+/// The same words in any order: "Okonkwo, Mirela". A part of a name may be another person's.
+bool same_words(std::string_view a, std::string_view b);
+
 }  // namespace penstock::names

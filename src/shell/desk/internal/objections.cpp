@@ -1,7 +1,6 @@
 // What a fact meets on its way in. Records of what happened are taken, after a question; acts that
 // give leave for more are refused.
 #include <algorithm>
-#include <cctype>
 #include <type_traits>
 
 #include "core/by_age/by_age.hpp"
@@ -25,33 +24,6 @@ Objection ask(std::string_view code, std::vector<Arg> args = {}) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, true};
 }
 
-std::vector<std::string> words_in(std::string_view name) {
-  std::vector<std::string> out(1);
-  for (const char c : names::folded(name)) {
-    const bool parts =
-        static_cast<unsigned char>(c) < 0x80 && !std::isalnum(static_cast<unsigned char>(c));
-    if (!parts) out.back() += c;
-    if (parts && !out.back().empty()) out.emplace_back();
-  }
-  if (out.back().empty()) out.pop_back();
-  return out;
-}
-
-// H40: one person's name in another order, with a title, by initials or in part; and what is no
-// name at all. Who types another name than their own is stopped by accounts alone.
-bool may_be_one(std::string_view checker, std::string_view copier) {
-  if (names::same(checker, copier)) return true;
-  auto fewer = words_in(checker), more = words_in(copier);
-  if (std::ranges::none_of(fewer, [](const auto& word) { return word.size() > 1; })) return true;
-  if (fewer.size() > more.size()) std::swap(fewer, more);
-  return std::ranges::all_of(fewer, [&](const std::string& word) {
-    return std::ranges::any_of(more, [&](const std::string& other) {
-      return word == other || (word.size() == 1 && other.starts_with(word)) ||
-             (other.size() == 1 && word.starts_with(other));
-    });
-  });
-}
-
 struct Vet {
   const Fact& fact;
   const Chart& so_far;
@@ -73,9 +45,15 @@ struct Vet {
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
     const auto* line = so_far.order.line(check.line);
     if (line == nullptr) return refuse(codes::line_unknown);
-    if (may_be_one(check.checked_by, line->text.copied_by)) {
-      return refuse(codes::check_own_copy, {arg_text("name", line->text.copied_by)});
+    const auto& by = check.checked_by;
+    for (const auto& copyist : line->copyists) {
+      if (names::may_be_one(by, copyist))
+        return refuse(codes::check_own_copy, {arg_text("name", copyist)});
     }
+    if (names::is_nobody(by) || names::same_words(by, so_far.person.full_name))
+      return refuse(codes::check_nobody, {arg_text("name", by)});
+    if (!line->was_there(fact.happened.at))
+      return refuse(order::codes::check_early, {arg_instant("copied", line->signed_when)});
     if (auto same = order::same_as_copy(line->text, check.reading); !same)
       return Objection{same.error(), false};
     return std::nullopt;
@@ -125,6 +103,7 @@ struct Vet {
   std::optional<Objection> operator()(const Injected& dose) const {
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
     if (auto asked = taken_already(dose, cartridge)) return asked;
+    if (auto asked = meant_more(dose)) return asked;
     // What happened is taken all the same, and the ledger and the order mark it.
     if (cartridge == nullptr || !cartridge->is_loaded()) return ask(codes::ask_cartridge_unknown);
     if (cartridge->thrown && cartridge->thrown->when.at <= fact.happened.at)
@@ -172,7 +151,6 @@ struct Vet {
       if (same && !watch::can_be_dismissed(watch, fact.happened.at))
         return refuse(codes::stop_not_dismissed);
     }
-    // A word at least: "x" tells nobody why.
     if (names::folded(dismissed.reason).size() < reason_letters)
       return refuse(codes::reason_missing);
     return std::nullopt;
@@ -263,6 +241,19 @@ struct Vet {
     if (are_two_doses(dose, **whole)) return std::nullopt;
     return ask(codes::ask_taken_already,
                {arg_units("given", (*whole)->units), arg_instant("when", (*whole)->when)});
+  }
+
+  // H39, H25: the rest is worked out from what was meant, so a slip in it is a number to dial.
+  std::optional<Objection> meant_more(const Injected& dose) const {
+    const auto* line = dose.line ? so_far.order.line(*dose.line) : nullptr;
+    if (line == nullptr || !dose.meant || dose.completes) return std::nullopt;
+    Units ordered = Units::zero();
+    for (const auto& slot : line->text.slots) {
+      if (!dose.slot || dose.slot == slot.slot) ordered = larger(ordered, slot.units);
+    }
+    if (ordered.is_zero() || *dose.meant <= ordered) return std::nullopt;
+    return ask(codes::ask_meant_more,
+               {arg_units("meant", *dose.meant), arg_units("ordered", ordered)});
   }
 
   // Two slots of one line, or a correction beside a meal's dose, are two doses.

@@ -1,0 +1,126 @@
+// H40, H60, H39: whose check counts, and how much of a part dose may still be dialled.
+#include <gtest/gtest.h>
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+namespace {
+
+using namespace penstock::literals;
+using std::chrono::hours;
+using std::chrono::minutes;
+
+Id id(std::uint64_t n) { return {0x0EDE, n}; }
+constexpr LocalDay start{std::chrono::year{2027} / 3 / std::chrono::day{1}};
+/// 21:00 on 2 March, inside the bedtime window.
+constexpr Instant tonight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 2} + hours{21}};
+constexpr Instant copied = tonight - hours{60};
+
+/// An order copied by Ines Falk: 18 units at 21:00, 10 to 24 allowed.
+struct Story {
+  std::vector<journal::Fact> facts;
+  ZoneRules zone{"UTC", {}};
+
+  Id tell(Instant at, journal::Payload payload, const std::string& author = "Ines Falk") {
+    auto& fact = facts.emplace_back();
+    fact.id = id(100 + facts.size());
+    fact.journal = id(1);
+    fact.happened = zone.when(at);
+    fact.recorded = at;
+    fact.author = author;
+    fact.source = "bench";
+    fact.payload = std::move(payload);
+    return fact.id;
+  }
+  static journal::OrderLineSigned bedtime(const std::string& copied_by = "Ines Falk") {
+    journal::OrderLineSigned line;
+    line.insulin = "insulin glargine";
+    line.strength = {100};
+    line.slots = {{journal::SlotName::bedtime, {21 * 60}, 60, 120, 18_units}};
+    line.least_units = 10_units;
+    line.most_units = 24_units;
+    line.order_version = 1;
+    line.from = start;
+    line.prescriber = "Dr Amara Osei";
+    line.copied_by = copied_by;
+    line.signed_on = start;
+    return line;
+  }
+  Id check(const Id& line, const std::string& by, Instant at) {
+    return tell(at, journal::OrderLineChecked{line, by, {}});
+  }
+  Order order() const { return fold(journal::read(facts), zone); }
+  bool is_checked(const Id& line) const { return order().line(line)->checked.has_value(); }
+};
+
+// a2-25: 5 of "60" where 18 are ordered let 55 go.
+TEST(OrderRest, H39_H25_ARestIsNeverMoreThanIsLeftOfWhatTheOrderAllows_a2_25) {
+  for (const auto& [meant, allowed] :
+       {std::pair{18_units, true}, {24_units, true}, {24.5_units, false}, {60_units, false}}) {
+    Story s;
+    const Id line = s.tell(copied, Story::bedtime());
+    s.check(line, "Tom Reyes", copied + hours{1});
+    journal::Injected part;
+    part.cartridge = id(10);
+    part.units = 5_units;
+    part.meant = meant;
+    part.outcome = journal::Outcome::part;
+    part.line = line;
+    part.slot = journal::SlotName::bedtime;
+    const Id first = s.tell(tonight - minutes{10}, part);
+    const auto order = s.order();
+    const auto says = [&](Units dose) {
+      const auto answer = may_dial(order, {line, dose, tonight, first, Ask::Taken::ask}, s.zone);
+      return answer ? "allowed" : answer.error().code;
+    };
+    EXPECT_EQ(says(*checked_sub(meant, 5_units)), allowed ? "allowed" : codes::rest_more);
+    EXPECT_EQ(says(13_units), "allowed") << meant.hundredths();
+  }
+}
+
+// a2-2: the copyist's name was corrected away, and then the copyist checked.
+TEST(OrderCheck, H40_WhoCopiedOrCorrectedACopyIsNotItsSecondCheck_a2_2) {
+  Story s;
+  const Id line = s.tell(copied, Story::bedtime());
+  for (const auto* name : {"Jo Winter", "Mia Brandt"}) {
+    s.tell(copied + hours{static_cast<int>(s.facts.size())},
+           journal::Correction{line, "typo", false,
+                               std::make_shared<const journal::Replacement>(journal::Replacement{
+                                   s.facts.front().happened, 0, Story::bedtime(name)})},
+           "Ada Lund");
+  }
+  for (const auto* by : {"Ines Falk", "Ada Lund", "Jo Winter", "Mia Brandt"}) {
+    s.check(line, by, copied + hours{8});
+    EXPECT_FALSE(s.is_checked(line)) << by;
+  }
+  s.check(line, "Tom Reyes", copied + hours{9});
+  EXPECT_TRUE(s.is_checked(line));
+}
+
+TEST(OrderCheck, H40_TheSameVersionCopiedAnewKeepsItsCopyists_a2_2) {
+  for (const std::int32_t version : {1, 2}) {
+    Story s;
+    auto anew = Story::bedtime("Jo Winter");
+    anew.replaces = s.tell(copied, Story::bedtime());
+    anew.order_version = version;
+    const Id line = s.tell(copied + hours{1}, anew);
+    s.check(line, "Ines Falk", copied + hours{2});
+    EXPECT_EQ(s.is_checked(line), version == 2) << version;
+  }
+}
+
+TEST(OrderCheck, H60_ACheckDatedBeforeItsCopyDoesNotCount_a2_4) {
+  Story s;
+  const Id line = s.tell(copied, Story::bedtime());
+  s.check(line, "Tom Reyes", copied - minutes{1});
+  EXPECT_FALSE(s.is_checked(line));
+  s.check(line, "Tom Reyes", copied);
+  EXPECT_TRUE(s.is_checked(line));
+}
+
+}  // namespace
+}  // namespace penstock::order
