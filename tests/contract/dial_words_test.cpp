@@ -39,7 +39,9 @@ constexpr std::string_view dose = R"("dose_units":18)",
                            prime = R"("spent_units":3,"flow_seen":true)",
                            cartridges = R"("cartridges":[)",
                            one = R"({"id":"A","left_units":247,"days_in_use":6,"in_use_days":28})",
-                           suspension = R"("suspension":false)";
+                           suspension = R"("suspension":false)", cloudy = R"("suspension":true)",
+                           name = R"("name":"insulin glargine")",
+                           nph = R"("name":"human NPH insulin")";
 
 std::vector<std::string> refused_requests() {
   std::string many = std::string(one);
@@ -53,6 +55,7 @@ std::vector<std::string> refused_requests() {
       request({{R"("name":"insulin glargine")", R"("name":"")"}}),
       request({{R"("strength_units_per_ml":100)", R"("strength_units_per_ml":5000)"}}),
       request({{R"("name":"insulin glargine")", R"("name":"human NPH insulin")"}}),
+      request({{suspension, std::string(cloudy)}}),
       request({{R"(,"window":"counts on")", ""}}),
       request({{R"("step_units":1,)", R"("step_units":0,)"}}),
       request({{R"("most_units":60,)", R"("most_units":0.5,)"}}),
@@ -79,7 +82,8 @@ std::vector<std::string> refused_requests() {
       request({{prime, R"("dry_primes":1,"needle_changed":true)"}}),
       request({{R"("days_in_use":6,)", R"("days_in_use":28,)"}}),
       request({{R"("spent_units":3)", R"("spent_units":60)"}}),
-      request({{suspension, R"("suspension":true,"least_left_to_mix_units":12)"},
+      request({{name, std::string(nph)},
+               {suspension, R"("suspension":true,"least_left_to_mix_units":12)"},
                {R"("left_units":247)", R"("left_units":11)"}}),
       request({{dose, R"("split":"never","dose_units":18)"},
                {one, R"({"id":"A","left_units":15,"days_in_use":6,"in_use_days":28},)"
@@ -117,7 +121,10 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
                           R"({"id":"B","left_units":900,"in_use_days":28,"new":true})";
   const std::vector<std::string> requests = {
       request({}),
-      request({{"counts on", "returns to zero"}, {suspension, R"("suspension":true)"}}),
+      request({{"counts on", "returns to zero"},
+               {name, std::string(nph)},
+               {suspension, std::string(cloudy)}}),
+      request({{R"("left_units":247)", R"("left_units":31)"}}),
       request({{dose, R"("dose_units":12,"part_of_units":22)"}}),
       request({{dose, R"("dose_units":150)"}, {R"("left_units":247)", R"("left_units":160)"}}),
       request({{prime, R"("dry_primes":3)"}}),

@@ -216,10 +216,21 @@ class Writer {
   bool needle_on_ = false;
 };
 
+/// Whether something listed gives the next dose as well.
+bool gives_next(const Case& c, const draw::Choice& choice) {
+  for (std::size_t i = 0; i < c.at_hand.size(); ++i) {
+    const bool untouched = choice.left_after[i] == c.at_hand[i].left;
+    const auto needs = draw::needed(c.rules, c.next_dose, untouched && c.at_hand[i].is_new);
+    if (!choice.thrown_away[i] && needs && *needs <= choice.left_after[i]) return true;
+  }
+  return false;
+}
+
 /// What is left of every cartridge; those past their days go, whatever is in them: they cannot give
 /// the next dose either. Thrown away last: nothing goes before the dose is in (H38).
 void finish(const Case& c, const draw::Choice& choice, DialPlan& plan) {
   std::size_t serving = 0;
+  const bool next = gives_next(c, choice);
   plan.left_after.reserve(c.request.cartridges.size());
   for (std::size_t i = 0; i < c.request.cartridges.size(); ++i) {
     const Cartridge& cartridge = c.cartridge(i);
@@ -233,7 +244,8 @@ void finish(const Case& c, const draw::Choice& choice, DialPlan& plan) {
                               .cartridge = i,
                               .part_of = {},
                               .left = thrown,
-                              .window_by_prime = {}});
+                              .window_by_prime = {},
+                              .keep_until_next = at_hand && !next && !thrown.is_zero()});
       plan.thrown_away = sum(plan.thrown_away, thrown);
     }
     serving += at_hand ? 1U : 0U;
@@ -249,9 +261,6 @@ void say_odd(const Case& c, const draw::Part& first, std::vector<Caution>& all) 
   if (r.dose > dose_usual_most) {
     all.push_back({dial_cautions::dose_unusual,
                    {arg_units("dose", r.dose), arg_units("most", dose_usual_most)}});
-  }
-  if (r.insulin.suspension && !known_cloudy(r.insulin).value_or(true)) {
-    all.push_back({dial_cautions::clear_as_cloudy, {arg_text("insulin", r.insulin.name)}});
   }
   // Insulin shows only where some was pressed out, and on this pen that stands in the window.
   const bool unprimed = c.on_needle && c.on_needle->flow_seen && r.prime.spent.is_zero();
@@ -338,11 +347,11 @@ void say_days(const Case& c, const draw::Choice& choice, std::vector<Caution>& a
 }
 
 void say_rests(const Case& c, const draw::Choice& choice, std::vector<Caution>& all) {
-  bool next = false;
+  const bool next = gives_next(c, choice);
   for (std::size_t i = 0; i < c.at_hand.size(); ++i) {
     const std::string& id = c.cartridge(c.place(i)).id;
     if (!choice.thrown[i].is_zero()) {
-      all.push_back({dial_cautions::rest_thrown_away,
+      all.push_back({next ? dial_cautions::rest_thrown_away : dial_cautions::rest_kept,
                      {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
                       arg_units("next_dose", c.next_dose)}});
     }
@@ -354,9 +363,6 @@ void say_rests(const Case& c, const draw::Choice& choice, std::vector<Caution>& 
                      {arg_text("cartridge", id), arg_units("left", c.at_hand[i].left),
                       arg_units("most", most)}});
     }
-    const bool untouched = choice.left_after[i] == c.at_hand[i].left;
-    const auto needs = draw::needed(c.rules, c.next_dose, untouched && c.at_hand[i].is_new);
-    next = next || (!choice.thrown_away[i] && needs && *needs <= choice.left_after[i]);
   }
   if (!next)
     all.push_back({dial_cautions::nothing_for_next, {arg_units("next_dose", c.next_dose)}});
@@ -408,47 +414,22 @@ Result<DialPlan> plan(const DialRequest& request) {
 
 std::span<const std::string_view> refusals() {
   using namespace dial_codes;
-  static constexpr std::string_view all[] = {dose_none,
-                                             dose_limit,
-                                             insulin_unnamed,
-                                             strength_limit,
-                                             cloudy_as_clear,
-                                             window_unknown,
-                                             step_limit,
-                                             most_limit,
-                                             hold_limit,
-                                             dose_not_in_steps,
-                                             part_of_limit,
-                                             prime_limit,
-                                             spent_limit,
-                                             spent_not_in_steps,
-                                             through_limit,
-                                             dry_limit,
-                                             dry_spent,
-                                             next_dose_limit,
-                                             next_dose_not_in_steps,
-                                             least_to_mix_limit,
-                                             no_cartridge,
-                                             too_many_cartridges,
-                                             cartridge_id,
-                                             cartridge_twice,
-                                             left_limit,
-                                             in_use_days_limit,
-                                             days_in_use_unknown,
-                                             days_in_use_limit,
-                                             no_flow,
-                                             all_past_in_use,
-                                             prime_fills_window,
-                                             mix_too_little,
-                                             only_by_splitting,
-                                             cartridge_short};
+  static constexpr std::string_view all[] = {
+      dose_none,          dose_limit,        insulin_unnamed,     strength_limit,
+      cloudy_as_clear,    clear_as_cloudy,   window_unknown,      step_limit,
+      most_limit,         hold_limit,        dose_not_in_steps,   part_of_limit,
+      prime_limit,        spent_limit,       spent_not_in_steps,  through_limit,
+      dry_limit,          dry_spent,         next_dose_limit,     next_dose_not_in_steps,
+      least_to_mix_limit, no_cartridge,      too_many_cartridges, cartridge_id,
+      cartridge_twice,    left_limit,        in_use_days_limit,   days_in_use_unknown,
+      days_in_use_limit,  no_flow,           all_past_in_use,     prime_fills_window,
+      mix_too_little,     only_by_splitting, cartridge_short};
   return all;
 }
 
 std::span<const std::string_view> cautions() {
   using namespace dial_cautions;
   static constexpr std::string_view all[] = {dose_unusual,
-                                             clear_as_cloudy,
                                              flow_unprimed,
                                              in_use_unusual,
                                              rest_of_dose,
@@ -463,6 +444,7 @@ std::span<const std::string_view> cautions() {
                                              last_day,
                                              least_to_mix_unknown,
                                              rest_thrown_away,
+                                             rest_kept,
                                              more_than_cartridge,
                                              nothing_for_next};
   return all;

@@ -138,7 +138,8 @@ enum class Do : std::uint8_t {
   inject,             ///< press, count `hold_seconds`
   check_window_at_0,  ///< a window that returns: anything else is the rest not given (H44)
   check_window,       ///< a window that counts on still shows `window`; then it is set back
-  throw_away,         ///< `left` units go with it; after the injection, never before (H38)
+  throw_away,         ///< `left` units go with it; after the injection, never before (H38), and
+                      ///< the last that can serve only once the next is there (keep_until_next)
 };
 inline constexpr std::array<std::string_view, 11> do_names{
     "mix",  "needle off", "change cartridge",  "look at insulin", "fit needle", "prime",
@@ -165,6 +166,8 @@ struct Action {
   /// dial on a pen that counts on, when flow is still to be seen: the window for each number of
   /// units primed, from the planned one on.
   std::vector<WindowRow> window_by_prime;
+  /// throw away: nothing listed gives the next dose, so it stays until the next is in hand (H38).
+  bool keep_until_next = false;
 };
 
 struct Caution {
@@ -202,6 +205,8 @@ inline constexpr std::string_view insulin_unnamed = "dial.insulin_unnamed";
 inline constexpr std::string_view strength_limit = "dial.strength_limit";  // strength, most
 inline constexpr std::string_view cloudy_as_clear =
     "dial.cloudy_as_clear";  // refused (H14): insulin, dose
+inline constexpr std::string_view clear_as_cloudy =
+    "dial.clear_as_cloudy";  // refused (H14, H58): insulin, dose
 inline constexpr std::string_view window_unknown = "dial.window_unknown";  // refused (H01)
 inline constexpr std::string_view step_limit = "dial.step_limit";          // step, least, most
 inline constexpr std::string_view most_limit = "dial.most_limit";          // pen_most, least, most
@@ -247,8 +252,6 @@ std::span<const std::string_view> refusals();
 namespace dial_cautions {
 inline constexpr std::string_view dose_unusual =
     "dial.caution.dose_unusual";  // dose, most: more than usual pens dial (H25)
-inline constexpr std::string_view clear_as_cloudy =
-    "dial.caution.clear_as_cloudy";  // insulin: the shelf knows it as clear (H14)
 inline constexpr std::string_view flow_unprimed =
     "dial.caution.flow_unprimed";  // window: counts on, flow seen, nothing primed (H01)
 inline constexpr std::string_view in_use_unusual =
@@ -273,6 +276,8 @@ inline constexpr std::string_view last_day =
     "dial.caution.last_day";  // cartridge: today is its last (H12)
 inline constexpr std::string_view rest_thrown_away =
     "dial.caution.rest_thrown_away";  // cartridge, left, next_dose
+inline constexpr std::string_view rest_kept =
+    "dial.caution.rest_kept";  // the same where nothing gives the next dose (H38)
 inline constexpr std::string_view new_may_take_more =
     "dial.caution.new_may_take_more";  // cartridge, primed: common practice, four to six units
 inline constexpr std::string_view least_to_mix_unknown =

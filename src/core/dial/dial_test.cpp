@@ -363,9 +363,40 @@ TEST(Dial, H14_WhatTheShelfKnowsAsCloudyIsNotPlannedAsClear) {
   EXPECT_EQ(answer.error().at, "/insulin/suspension");
   r.insulin.suspension = true;
   r.insulin.least_left_to_mix = 12_units;
-  EXPECT_EQ(caution(*plan(r), dial_cautions::clear_as_cloudy), nullptr);
+  EXPECT_TRUE(plan(r));
+}
+
+// p2-F1: "mix until milky" and "it should be clear" in one plan.
+TEST(Dial, H14_H58_WhatTheShelfKnowsAsClearIsNotPlannedAsCloudy) {
+  DialRequest r = basic();
+  r.insulin.suspension = true;
+  r.insulin.least_left_to_mix = 12_units;
   r.insulin.name = "insulin glargine";
-  EXPECT_EQ(plan(r)->cautions[0].code, dial_cautions::clear_as_cloudy);
+  const auto answer = plan(r);
+  ASSERT_FALSE(answer);
+  EXPECT_EQ(answer.error().code, dial_codes::clear_as_cloudy);
+  EXPECT_EQ(answer.error().kind, Kind::refused);
+  EXPECT_EQ(answer.error().at, "/insulin/suspension");
+  r.insulin.name = "insulin of the moon";
+  EXPECT_TRUE(plan(r));
+}
+
+// p2-F2: the only insulin in the house was thrown away before the next was there.
+TEST(Dial, H38_TheLastInsulinStaysUntilTheNextIsInHand) {
+  DialRequest r = basic(Window::returns_to_zero);
+  r.dose = 20_units;
+  r.cartridges = {{"A", 31_units, 5, 28, {}}};
+  const auto alone = plan(r);
+  ASSERT_TRUE(alone);
+  EXPECT_EQ(alone->actions.back().what, Do::throw_away);
+  EXPECT_TRUE(alone->actions.back().keep_until_next);
+  EXPECT_NE(caution(*alone, dial_cautions::rest_kept), nullptr);
+  EXPECT_EQ(caution(*alone, dial_cautions::rest_thrown_away), nullptr);
+  r.cartridges.push_back({"B", 300_units, {}, 28, true});
+  const auto two = plan(r);
+  ASSERT_TRUE(two);
+  EXPECT_TRUE(std::ranges::none_of(two->actions, &Action::keep_until_next));
+  EXPECT_EQ(caution(*two, dial_cautions::rest_kept), nullptr);
 }
 
 TEST(Dial, H39_TheRestOfADoseIsTwelveNotTwentyTwo) {
@@ -507,7 +538,11 @@ const std::pair<std::string_view, Mend> walk[] = {
       {dial_codes::dose_limit, [](auto& q) { q.dose = 18.5_units; }},
       {dial_codes::insulin_unnamed, [](auto& q) { q.insulin.name = "NPH insulin"; }},
       {dial_codes::strength_limit, [](auto& q) { q.insulin.strength = {100}; }},
-      {dial_codes::cloudy_as_clear, [](auto& q) { q.insulin.suspension = true; }},
+      {dial_codes::cloudy_as_clear, [](auto& q) {
+         q.insulin.suspension = true;
+         q.insulin.name = "insulin glargine";
+       }},
+      {dial_codes::clear_as_cloudy, [](auto& q) { q.insulin.name = "NPH insulin"; }},
       {dial_codes::window_unknown, [](auto& q) { q.pen.window = Window::counts_on; }},
       {dial_codes::step_limit, [](auto& q) { q.pen.step = 1_units; }},
       {dial_codes::most_limit, [](auto& q) { q.pen.most = 60_units; }},

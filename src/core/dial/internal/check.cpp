@@ -41,6 +41,11 @@ Found wrong_insulin(const DialRequest& r) {
     return refused(dial_codes::cloudy_as_clear, "/insulin/suspension",
                    {arg_text("insulin", r.insulin.name), arg_units("dose", r.dose)});
   }
+  // H58: "mix until milky" and "must be clear" are no two steps of one plan.
+  if (r.insulin.suspension && !known_cloudy(r.insulin).value_or(true)) {
+    return refused(dial_codes::clear_as_cloudy, "/insulin/suspension",
+                   {arg_text("insulin", r.insulin.name), arg_units("dose", r.dose)});
+  }
   return {};
 }
 

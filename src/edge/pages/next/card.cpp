@@ -310,6 +310,19 @@ json::Value dial_step(const CardInput& input, const dial::Action& action) {
                            drawing::WindowSize::card, said(*input.words, "step.dial", args)));
 }
 
+// H38: the last there is stays until the next is in hand, and nothing is recorded about it yet.
+json::Value throw_step(const CardInput& input, const dial::Action& action) {
+  const std::vector<Arg> args{arg_units("left", action.left)};
+  if (action.keep_until_next)
+    return step(*input.words, "throw", told(input, "step.keep", args),
+                said(*input.words, "step.keep.caption"), "", {});
+  const auto past = is_past_its_days(input, action);
+  return step(*input.words, "throw",
+              told(input, action.left.is_zero() ? "step.throw_empty" : "step.throw", args),
+              said(*input.words, past ? "step.throw.caption_past" : "step.throw.caption"), "",
+              throw_buttons(input, action));
+}
+
 json::Value hold_step(const CardInput& input, const dial::Action& inject,
                       const dial::Action* dial) {
   const bool counts_on = planned(input).request.pen.window == shelf::Window::counts_on;
@@ -412,13 +425,7 @@ struct StepWriter {
                  last_dial != nullptr ? off_buttons(input) : std::vector<json::Value>{}));
         break;
       case dial::Do::throw_away:
-        steps.push_back(
-            step(*input.words, "throw",
-                 told(input, action.left.is_zero() ? "step.throw_empty" : "step.throw",
-                      {arg_units("left", action.left)}),
-                 said(*input.words, is_past_its_days(input, action) ? "step.throw.caption_past"
-                                                                    : "step.throw.caption"),
-                 "", throw_buttons(input, action)));
+        steps.push_back(throw_step(input, action));
         break;
     }
   }

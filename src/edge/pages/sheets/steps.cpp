@@ -154,8 +154,11 @@ struct SheetWriter {
         add(way.rule.safety_only ? "off_other" : "off");
         break;
       case dial::Do::throw_away:
-        // The one that went before is out of the pen already (H02, H51).
-        add(in_pen == action.cartridge ? "throw" : "throw_old");
+        // The one that went before is out of the pen already (H02, H51); the last there is stays
+        // (H38).
+        add(action.keep_until_next       ? "throw_later"
+            : in_pen == action.cartridge ? "throw"
+                                         : "throw_old");
         break;
       case dial::Do::check_window_at_0:
       case dial::Do::check_window:

@@ -289,11 +289,10 @@ std::pair<std::string, std::vector<Arg>> dial_action_said(const dial::DialReques
       args.push_back(arg_text("insulin", request.insulin.name));
       args.push_back(arg_strength("strength", request.insulin.strength));
       if (request.insulin.suspension) key = "dial.do.look_at_insulin_cloudy";
-      if (request.insulin.suspension && !dial::known_cloudy(request.insulin).value_or(true))
-        key = "dial.do.look_at_insulin_doubt";
       break;
     case dial::Do::throw_away:
       if (action.left.is_zero()) key = "dial.do.throw_away_empty";
+      if (action.keep_until_next) key = "dial.do.throw_away_later";
       break;
     default:
       break;
@@ -338,7 +337,13 @@ std::string dial_text(const dial::DialRequest& request, const dial::DialPlan& pl
   text += "\n";
   for (const auto& after : plan.left_after) {
     const std::vector<Arg> args{arg_text("cartridge", after.id), arg_units("left", after.left)};
-    text += say(after.thrown_away ? "dial.left_after_thrown" : "dial.left_after", args) + "\n";
+    const auto is_kept = [&](const dial::Action& action) {
+      return action.keep_until_next && request.cartridges[action.cartridge].id == after.id;
+    };
+    const auto* key = std::ranges::any_of(plan.actions, is_kept) ? "dial.left_after_kept"
+                      : after.thrown_away                        ? "dial.left_after_thrown"
+                                                                 : "dial.left_after";
+    text += say(key, args) + "\n";
   }
   text += "\n";
   for (const auto& caution : plan.cautions) text += "- " + say(caution.code, caution.args) + "\n";
