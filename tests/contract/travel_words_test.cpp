@@ -51,6 +51,7 @@ std::vector<std::string> answered() {
   for (const auto* shift : {"540", "-540"})  // half of one unit is no step
     all.push_back(trip(std::string(R"(, "shift_minutes": )") + shift, R"(, "units_a_day": 1)"));
   all.push_back(trip(R"(, "shift_minutes": 480, "warmest_celsius": 41)", R"(, "doses_a_day": 2)"));
+  all.push_back(trip(R"(, "warmest_celsius": -5)"));
   all.push_back(trip(R"(, "pharmacy": "yes", "shift_minutes": 480)",
                      R"(, "purpose": "mealtime", "in_use_days": 10)"));
   return all;

@@ -75,6 +75,8 @@ Option by_pinsker(const Line& line, std::int32_t shift) {
   out.says = Says::two_halves;
   out.units = {{dose / 2}, {dose - dose / 2}};
   const Units first = down_to(out.units[0], step);
+  // H26: a sum between two steps has no two halves that this pen can dial.
+  if (!is_multiple(line.a_day, step)) return out;
   out.in_steps = in_steps_or_none({first, difference(line.a_day, first)});
   return out;
 }
@@ -118,6 +120,7 @@ void caution(Travel& out, const Request& r) {
   add(any(is_background), travel_cautions::never_left_out);
   add(true, travel_cautions::cabin);
   add(out.cooling, travel_cautions::cool);
+  add(r.warmest && *r.warmest <= freezing, travel_cautions::frost);
   add(r.warmest && any([](const Line& line) { return !line.limit; }),
       travel_cautions::limit_assumed);
   add(std::ranges::any_of(out.carry, &Carry::period_runs_out), travel_cautions::period);
@@ -141,9 +144,9 @@ void caution(Travel& out, const Request& r) {
 std::span<const std::string_view> cautions() {
   using namespace travel_cautions;
   static constexpr std::array all{
-      never_left_out, cabin,          cool,      limit_assumed, period,
-      direction_east, direction_west, date_line, no_pharmacy,   other_shift_back,
-      other_insulins, several_doses,  papers};
+      never_left_out,   cabin,          cool,           frost,     limit_assumed,
+      period,           direction_east, direction_west, date_line, no_pharmacy,
+      other_shift_back, other_insulins, several_doses,  papers};
   return all;
 }
 

@@ -65,6 +65,8 @@ struct Request {
 
 /// The lowest of the maximum temperatures for use that labels print (T328, T329, T366, T367).
 inline constexpr TenthsCelsius strictest_limit{250};
+/// Where not even the warmest hour is above it, what is not carried against the body freezes.
+inline constexpr TenthsCelsius freezing{0};
 /// So much more than is needed, in equal bags, all of them in the cabin: common practice, no
 /// source.
 inline constexpr std::int32_t reserve_factor = 2;
@@ -124,8 +126,8 @@ struct MicroUnits {
 
 /// One source's answer. Amounts are what the formula gives, and the same in the pen's steps:
 /// rounded down, but the halves of the west keep their sum (H26). Where a part would be no step at
-/// all there is none in steps: no insulin is nobody's answer (H38). Numbers to ask about, not to
-/// take.
+/// all, or the halves cannot both be dialled, there is none in steps: no insulin is nobody's answer
+/// (H38). Numbers to ask about, not to take.
 struct Option {
   std::string_view source;
   std::string_view known;  ///< read, read second-hand
@@ -191,6 +193,7 @@ namespace travel_cautions {
 inline constexpr std::string_view never_left_out = "travel.caution.never_left_out";
 inline constexpr std::string_view cabin = "travel.caution.cabin";
 inline constexpr std::string_view cool = "travel.caution.cool";
+inline constexpr std::string_view frost = "travel.caution.frost";  // even the warmest freezes (H12)
 inline constexpr std::string_view limit_assumed = "travel.caution.limit_assumed";
 inline constexpr std::string_view period = "travel.caution.period";
 inline constexpr std::string_view direction_east =

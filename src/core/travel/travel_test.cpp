@@ -65,6 +65,25 @@ TEST(Travel, WestwardsItIsTwoHalvesThatKeepTheirSum_Pinsker_2013_JDiabetesMetabD
   EXPECT_EQ(option.in_steps, (std::vector{10_units, 11_units}));
 }
 
+// p2-F5.
+TEST(Travel, H26_HalvesThatThePenCannotDialAreNotInItsSteps) {
+  auto request = trip(-540, 21_units);
+  request.lines[0].step = 2_units;
+  EXPECT_TRUE(travelled(request).questions.at(0).options.at(0).in_steps.empty());
+  request.lines[0].a_day = 22_units;
+  EXPECT_EQ(travelled(request).questions.at(0).options.at(0).in_steps,
+            (std::vector{10_units, 12_units}));
+}
+
+// p2-F4: -5 degrees, and not a word about frost.
+TEST(Travel, H12_WhereItFreezesInsulinIsCarriedAgainstTheBody) {
+  auto request = trip(0);
+  for (const std::int32_t tenths : {-50, 0, 1, 340}) {
+    request.warmest = TenthsCelsius{tenths};
+    EXPECT_EQ(has(travelled(request), travel_cautions::frost), tenths <= 0) << tenths;
+  }
+}
+
 // T303: sources differ: 2, 3 or 5 zones.
 TEST(Travel, BelowTheThresholdsNothingChangesAndTheDisagreementIsKept) {
   struct Row {

@@ -73,7 +73,18 @@ std::vector<Arg> args_of(const WarmthRequest& asked, const Warmth& found) {
                         arg_text("hours_above", hours_text(found.above_limit)),
                         arg_celsius("fridge", warmth::fridge_most)};
   if (found.warmest) args.push_back(arg_celsius("warmest", *found.warmest));
+  const auto& spells = asked.request.spells;
+  const auto coldest = std::ranges::min_element(spells, {}, &warmth::Spell::celsius);
+  if (coldest != spells.end()) args.push_back(arg_celsius("coldest", coldest->celsius));
+  args.push_back(arg_celsius("least", warmth::fridge_least));
   return args;
+}
+
+/// No limit of use was broken, but below what labels store at it may have frozen unseen (H12).
+bool is_in_doubt(const Warmth& found) {
+  return !found.limit_broken &&
+         std::ranges::find(found.cautions, warmth::warmth_cautions::near_freezing) !=
+             found.cautions.end();
 }
 
 /// Whose limit it was: what the request said, what the shelf has for the name, the strictest.
@@ -164,6 +175,7 @@ std::string_view warmth_source() {
 
 std::vector<Sentence> warmth_do_first(const WarmthRequest& asked, const Warmth& found) {
   const auto args = args_of(asked, found);
+  if (is_in_doubt(found)) return {{"warmth.do.cold", args}, {"warmth.do.today", args}};
   if (!found.limit_broken) return {{"warmth.do.use", args}};
   return {{"warmth.do.replace", args}, {"warmth.do.today", args}};
 }
@@ -173,7 +185,9 @@ std::vector<Sentence> warmth_why(const WarmthRequest& asked, const Warmth& found
   const auto from = limit_from(asked, found);
   std::vector<Sentence> out;
   for (const auto broken : found.broken) out.push_back({broken_key(broken, from), args});
-  if (!found.limit_broken) {
+  if (is_in_doubt(found)) {
+    out.push_back({"warmth.why.cold", args});
+  } else if (!found.limit_broken) {
     out.push_back(
         {"warmth.why.kept" + std::string(limit_endings[static_cast<std::size_t>(from)]), args});
   }

@@ -107,6 +107,20 @@ TEST(WarmthJson, H12_ARequestMayBeStricterThanTheLabelNeverLooser) {
             "false");
 }
 
+// p2-F6: "its label was kept" at half a degree.
+TEST(WarmthJson, H12_BelowTheFridgesLeastTheLabelWasNotKept) {
+  for (const auto* celsius : {"0.5", "1.9", "2"}) {
+    const auto cold = answer(R"({"in_use_days": 28, "in_use_most_celsius": 30,
+                                 "spells": [{"celsius": )" +
+                             std::string(celsius) + R"(, "hours": 5}]})");
+    const bool kept = std::string_view(celsius) == "2";
+    EXPECT_EQ(text_at(cold, "why").find("warmth.why.kept") != std::string::npos, kept) << celsius;
+    EXPECT_EQ(text_at(cold, "why").find("warmth.why.cold") == std::string::npos, kept) << celsius;
+    EXPECT_EQ(text_at(cold, "do_first").find("warmth.do.use") != std::string::npos, kept);
+    EXPECT_EQ(text_at(cold, "do_first").find("warmth.do.today") == std::string::npos, kept);
+  }
+}
+
 TEST(WarmthJson, EveryFieldIsRead) {
   const auto asked = parse_warmth_request(R"({"in_use_days": 42, "insulin": "insulin detemir",
       "in_use_most_celsius": 30.5, "frozen": false,
