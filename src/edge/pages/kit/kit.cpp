@@ -165,21 +165,35 @@ std::string href_of(Id person, std::string_view rest) {
   return "/people/" + to_text(person) + std::string(rest);
 }
 
+namespace {
+
+/// The program went wrong over it, and the record is whole. A journal that was cut or changed (the
+/// code of an error) may lack what was in it (H61).
+bool is_incident(const summary::Row& row) {
+  return row.left_out == "desk.incident" || row.left_out.find('.') == std::string::npos;
+}
+
+}  // namespace
+
 std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out) {
   std::ranges::sort(left_out, {}, [&people](const Id& id) { return people.place_of(id); });
   const auto doubled = std::ranges::unique(left_out);
   left_out.erase(doubled.begin(), doubled.end());
   std::string out;
+  bool nothing_lost = true;
   for (const auto& id : left_out) {
     const auto* row = people.find(id);
     if (row == nullptr) continue;
+    nothing_lost = nothing_lost && is_incident(*row);
     const auto* key = row->number.empty() ? "left_out.nameless" : "left_out.one";
     out += said(words, key,
                 {arg_text("name", row->full_name), arg_text("number", row->number),
                  arg_code("because", row->left_out)}) +
            " ";
   }
-  return out.empty() ? out : out + said(words, "left_out.do_this");
+  if (out.empty()) return out;
+  if (nothing_lost) out += said(words, "left_out.nothing_lost") + " ";
+  return out + said(words, "left_out.do_this");
 }
 
 PageCut cut(std::size_t count, int page) {
