@@ -3,6 +3,8 @@
 
 #include <memory>
 #include <string>
+#include <string_view>
+#include <tuple>
 #include <vector>
 
 #include "core/order/order.hpp"
@@ -57,28 +59,24 @@ struct Story {
   bool is_checked(const Id& line) const { return order().line(line)->checked.has_value(); }
 };
 
-// a2-25: 5 of "60" where 18 are ordered let 55 go.
-TEST(OrderRest, H39_H25_ARestIsNeverMoreThanIsLeftOfWhatTheOrderAllows_a2_25) {
-  for (const auto& [meant, allowed] :
-       {std::pair{18_units, true}, {24_units, true}, {24.5_units, false}, {60_units, false}}) {
+// a2-8, p2-F36: tonight's dose was gone from the card.
+TEST(OrderRest, H57_H38_AnInjectionOfNoUnitsIsNobodysDose_a2_8) {
+  for (const auto& [units, outcome, code] :
+       {std::tuple{0_units, journal::Outcome::whole, std::string_view("allowed")},
+        {0_units, journal::Outcome::unknown, codes::outcome_unknown},
+        {0.5_units, journal::Outcome::whole, codes::taken_already}}) {
     Story s;
     const Id line = s.tell(copied, Story::bedtime());
     s.check(line, "Tom Reyes", copied + hours{1});
-    journal::Injected part;
-    part.cartridge = id(10);
-    part.units = 5_units;
-    part.meant = meant;
-    part.outcome = journal::Outcome::part;
-    part.line = line;
-    part.slot = journal::SlotName::bedtime;
-    const Id first = s.tell(tonight - minutes{10}, part);
-    const auto order = s.order();
-    const auto says = [&](Units dose) {
-      const auto answer = may_dial(order, {line, dose, tonight, first, Ask::Taken::ask}, s.zone);
-      return answer ? "allowed" : answer.error().code;
-    };
-    EXPECT_EQ(says(*checked_sub(meant, 5_units)), allowed ? "allowed" : codes::rest_more);
-    EXPECT_EQ(says(13_units), "allowed") << meant.hundredths();
+    journal::Injected dose;
+    dose.cartridge = id(10);
+    dose.units = units;
+    dose.outcome = outcome;
+    dose.line = line;
+    dose.slot = journal::SlotName::bedtime;
+    s.tell(tonight - minutes{10}, dose);
+    const auto answer = may_dial(s.order(), {line, 18_units, tonight, {}, Ask::Taken::ask}, s.zone);
+    EXPECT_EQ(answer ? "allowed" : answer.error().code, code);
   }
 }
 

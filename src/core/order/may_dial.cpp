@@ -152,12 +152,9 @@ std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask
     return refusal.because(codes::rest_late, {arg_units("rest", whole.rest()),
                                               arg_instant("when", whole.first->when)});
   }
-  // What was meant is the sender's word; a rest is of a dose that the order allows (H39, H25).
-  const auto owed = checked_sub(line.most(), whole.given).value_or(Units::zero());
-  const Units rest = smaller(whole.rest(), owed);
-  if (ask.dose > rest) {
+  if (ask.dose > whole.rest()) {
     return refusal.because(codes::rest_more,
-                           {arg_units("dose", ask.dose), arg_units("rest", rest)});
+                           {arg_units("dose", ask.dose), arg_units("rest", whole.rest())});
   }
   // What was meant is somebody's word; what may be given is the order's (H09, H25).
   if (const Units most = most_at_once(line); whole.first->meant > most) {

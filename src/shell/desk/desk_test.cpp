@@ -529,6 +529,29 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
   EXPECT_NE(words.find("Phone before leaving any out."), std::string::npos);
 }
 
+// a2-15: the number came back on the word of "self", and by an answer that was given before.
+TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  const std::string question = "00000000000000000000000000000d01";
+  Bench::must(bench.record(person, R"({"id":")" + question +
+                                       R"(","what":"question opened","line":")" + line +
+                                       R"(","reason":"lows","text":"four nights"})"));
+  const auto answer = [&](const std::string& by, const std::string& more = "") {
+    return code(bench.record(person, R"({"what":"question answered","question":")" + question +
+                                         R"(","answer":"keep the dose","read_back":true,"by":")" +
+                                         by + "\"" + more + "}"));
+  };
+  EXPECT_EQ(answer("self"), codes::answer_nobody);
+  EXPECT_EQ(answer("Dr Tomasz Adeyemi", R"(,"happened":"2027-03-01T10:00:00+01:00")"),
+            codes::answer_early);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next").type, json::Type::null);
+  EXPECT_EQ(answer("Dr Tomasz Adeyemi"), "");
+  EXPECT_TRUE(has_window(Bench::must(bench.page(person))));
+}
+
 // a2-25: a slip in what was meant becomes a rest to dial.
 TEST(Desk, H25_H39_APartOfMoreThanTheOrderHasIsAskedAboutAndNeverDialledPastTheOrder) {
   Bench bench;
@@ -547,7 +570,7 @@ TEST(Desk, H25_H39_APartOfMoreThanTheOrderHasIsAskedAboutAndNeverDialledPastTheO
   EXPECT_EQ(code(part("60")), codes::ask_meant_more);
   Bench::must(part("60", R"("confirmed":true,)"));
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/refusal/code").text,
-            order::codes::rest_more);
+            order::codes::dose_outside);
 }
 
 TEST(Desk, H25_WhatCannotBeIsRefusedByNameAndWhatIsOddIsAsked) {

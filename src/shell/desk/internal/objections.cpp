@@ -74,6 +74,10 @@ struct Vet {
     if (found == so_far.order.questions.end()) return refuse(codes::question_unknown);
     if (!found->is_open())
       return refuse(codes::question_answered, {arg_text("by", found->answer->by)});
+    if (names::is_nobody(answer.by))
+      return refuse(codes::answer_nobody, {arg_text("by", answer.by)});
+    if (fact.happened.at < std::chrono::floor<std::chrono::minutes>(found->opened.at))
+      return refuse(codes::answer_early, {arg_instant("asked", found->opened)});
     // An answer is heard back before it lets a number go (H37, H40).
     if (!answer.read_back) return refuse(codes::answer_not_read_back);
     return std::nullopt;
