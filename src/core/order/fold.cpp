@@ -123,8 +123,6 @@ class Second {
     found->answer = Answer{e.fact->id, e.happened, p.answer, p.by, p.text, p.read_back};
   }
   void on(const Effective& e, const journal::Injected& p) {
-    // No units of nothing that was meant: no dose was given, and the slot's is still due (H57).
-    if (p.outcome == journal::Outcome::whole && p.meant.value_or(p.units).is_zero()) return;
     Given& given = order_.given.emplace_back();
     given.fact = e.fact->id;
     given.when = e.happened;
