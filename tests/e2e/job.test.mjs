@@ -88,11 +88,14 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
   await fill(page, { 'Checked by': 'Ines Paquette' });
   await settled(page);
   await button.click();
-  await page.getByText('For bedtime the copy says 20 units; you read 10.5 units.').waitFor();
+  await page.getByText('The dose for bedtime differs from the copy; you read 10.5 units.').waitFor();
   await page.getByRole('link', { name: 'It differs: ask the prescriber' }).waitFor();
   await fill(page, { Dose: '20' });
   await settled(page);
   await button.click();
+  // Whoever read it otherwise a moment ago is asked: the first reading is on record.
+  await page.getByRole('dialog').getByText('read this order otherwise').waitFor();
+  await page.getByRole('dialog').getByRole('button', { name: 'Yes, record it' }).click();
   await section('Order').getByText('not checked by a second person').waitFor({ state: 'detached' });
 });
 

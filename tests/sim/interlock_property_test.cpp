@@ -398,11 +398,15 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 // Rules that decide() cannot come to by itself: a rest is asked for with its own fact and its own
 // units, so that its slot is never asked for as the whole; a line that is not there is said by
 // no_line; and the telephone's have their own words beside the record.
-const std::set<std::string_view> never_alone{
-    order::codes::rest_none,        order::codes::rest_more,
-    order::codes::part_given,       interlock::codes::no_line,
-    interlock::codes::missed_told,  interlock::codes::strength_differs,
-    interlock::codes::dose_differs, interlock::codes::left_differs};
+const std::set<std::string_view> never_alone{order::codes::rest_none,
+                                             order::codes::rest_more,
+                                             order::codes::part_given,
+                                             interlock::codes::no_line,
+                                             interlock::codes::missed_told,
+                                             interlock::codes::missed_which,
+                                             interlock::codes::strength_differs,
+                                             interlock::codes::dose_differs,
+                                             interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
 const std::set<std::string_view> nothing_to_plan{interlock::codes::other_strength,
                                                  interlock::codes::no_pen};

@@ -16,6 +16,11 @@ Error recalled(std::string_view insulin, std::string_view lot) {
   return refused(codes::recalled, {arg_text("insulin", insulin), arg_text("lot", lot)});
 }
 
+Error unfit(const ledger::Cartridge& cartridge, LocalDay on) {
+  return refused(codes::unfit, {arg_code("reason", ledger::code_of(cartridge.fitness(on))),
+                                arg_text("insulin", cartridge.copy.name)});
+}
+
 /// Of the account and a scale that shows clearly less, the smaller: what is not in there gives no
 /// dose (H02, H41).
 Units left_in(const ledger::Cartridge& cartridge) {
@@ -33,15 +38,15 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
   if (cartridge == nullptr || cartridge->thrown) return;
   if (is_recalled(house, cartridge->copy.name, cartridge->copy.strength, cartridge->lot)) {
     home.set_aside.push_back({codes::recalled, recalled(cartridge->copy.name, cartridge->lot)});
+    if (cartridge->fitness(on) != ledger::Fitness::serves)
+      home.set_aside.push_back({codes::unfit, unfit(*cartridge, on)});
     return;
   }
   const auto fitness = cartridge->fitness(on);
   // Past its period it goes into the request: the plan itself leaves it out and says why.
   if (fitness != ledger::Fitness::serves && fitness != ledger::Fitness::past_in_use &&
       house.without != codes::unfit) {
-    home.set_aside.push_back(
-        {codes::unfit, refused(codes::unfit, {arg_code("reason", ledger::code_of(fitness)),
-                                              arg_text("insulin", cartridge->copy.name)})});
+    home.set_aside.push_back({codes::unfit, unfit(*cartridge, on)});
     return;
   }
   if (cartridge->fits != pen.copy.fits && house.without != codes::no_fit) {
@@ -60,25 +65,38 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
   home.sources.push_back({cartridge->id, cartridge->copy, cartridge->content, "", cartridge->fits});
 }
 
-/// Sealed ones of one kind that may be opened: of lots that were called back or are past their
-/// printed day none, where nobody knows which lot is left the fewer (H12, H61).
-std::int64_t good_ones(const House& house, const ledger::Stock& stock, LocalDay on, AtHome& home) {
-  std::int64_t good = 0;
+/// Sealed ones of one kind that may be opened, by their lots, those that expire first before the
+/// others: of lots that were recalled or are past their printed day none, where nobody knows which
+/// lot is left the fewer, and no lot is named (H12, H61).
+std::vector<std::string> good_ones(const House& house, const ledger::Stock& stock, LocalDay on,
+                                   AtHome& home) {
+  std::int64_t all = 0;
+  std::vector<const ledger::Lot*> good;
   for (const auto& lot : stock.lots) {
     const auto there = lot.given - lot.loaded;
     if (there <= 0) continue;
+    all += there;
     if (is_recalled(house, stock.insulin, stock.strength, lot.lot)) {
-      home.set_aside.push_back({codes::recalled, recalled(stock.insulin, lot.lot)});
+      auto error = recalled(stock.insulin, lot.lot);
+      error.args.push_back(arg_code("where", "sealed"));
+      home.set_aside.push_back({codes::recalled, std::move(error)});
     } else if (lot.expires && *lot.expires < on && house.without != codes::expired) {
       home.set_aside.push_back(
           {codes::expired,
            refused(codes::expired, {arg_text("insulin", stock.insulin), arg_text("lot", lot.lot),
                                     arg_date("last", *lot.expires)})});
     } else {
-      good += there;
+      good.push_back(&lot);
     }
   }
-  return std::min(good, stock.left);
+  std::ranges::stable_sort(
+      good, {}, [](const ledger::Lot* lot) { return lot->expires.value_or(LocalDay::max()); });
+  std::vector<std::string> out;
+  for (const auto* lot : good)
+    out.insert(out.end(), static_cast<std::size_t>(lot->given - lot->loaded), lot->lot);
+  if (all != stock.left) std::ranges::fill(out, std::string());
+  out.resize(std::min(out.size(), static_cast<std::size_t>(stock.left)));
+  return out;
 }
 
 const shelf::Entry<shelf::Cartridge>* made_for(const shelf::Shelf& shelf, const ledger::Pen& pen,
@@ -108,7 +126,8 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
       continue;
     }
     const auto good = good_ones(house, stock, on, home);
-    for (std::int64_t i = 0; i < good && home.cartridges.size() < draw::cartridges_max; ++i) {
+    for (const auto& lot : good) {
+      if (home.cartridges.size() >= draw::cartridges_max) break;
       dial::Cartridge one;
       one.id = "sealed " + std::to_string(home.cartridges.size() + 1);
       one.left = stock.each;
@@ -116,7 +135,7 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
       one.is_new = true;
       home.cartridges.push_back(std::move(one));
       home.sources.push_back(
-          {Id{}, insulin->thing, stock.each, insulin->code, container->thing.fits});
+          {Id{}, insulin->thing, stock.each, insulin->code, container->thing.fits, lot});
     }
   }
 }

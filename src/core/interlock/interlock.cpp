@@ -50,11 +50,23 @@ using std::chrono::days;
 
 constexpr std::size_t later_max = 8;
 
+// Whoever lost what was in a pen, and loaded nothing since, lost the pen with it: a new one is
+// given, or a cartridge is loaded into this one (H38, H53).
+bool went_lost(const Chart& person, const ledger::Pen& pen) {
+  if (pen.cartridge) return false;
+  const ledger::Cartridge* last = nullptr;
+  for (const auto& one : person.ledger.cartridges) {
+    const bool later = last == nullptr || last->loaded_when.at <= one.loaded_when.at;
+    if (one.last_pen == pen.id && one.thrown && later) last = &one;
+  }
+  return last != nullptr && last->thrown->reason == journal::ThrowReason::lost;
+}
+
 const ledger::Pen* pen_for(const Chart& person, const order::Line& line) {
   const ledger::Pen* found = nullptr;
   for (const auto& pen : person.ledger.pens) {
     if (pen.is_given() && pen.shared.empty() && pen.insulin == line.text.insulin &&
-        pen.strength == line.text.strength)
+        pen.strength == line.text.strength && !went_lost(person, pen))
       found = &pen;
   }
   return found;
@@ -150,6 +162,16 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
                 Units::zero(), Units::zero()};
 }
 
+std::optional<Done> done_before(const Chart& person, const Dose& dose, const When& now) {
+  if (dose.pending != nullptr || dose.due.from.at <= now.at) return std::nullopt;
+  const auto slot = internal::slot_before(person, dose.due);
+  if (!slot || slot->to.at < now.at) return std::nullopt;
+  std::optional<Done> done;
+  for (const auto* given : order::given_for(person.order, *slot))
+    done = Done{given->when, sum(done ? done->units : Units::zero(), given->units)};
+  return done;
+}
+
 bool in_question(const Chart& person, const order::Line& line, LocalDay on) {
   return person.order.state(line, on) == order::State::in_question;
 }
@@ -172,7 +194,10 @@ Verdict verdict_of(Case one) {
 void ask_the_order(Case& one, const Dose& dose) {
   order::Ask ask{dose.due.line, dose.pending != nullptr ? dose.pending->rest : dose.due.units,
                  one.when.at, std::nullopt, order::Ask::Taken::ask};
-  if (dose.pending != nullptr) ask.completes = dose.pending->fact;
+  if (dose.pending != nullptr) {
+    ask.completes = dose.pending->fact;
+    ask.now = one.now.at;  // a rest is given now, whenever its slot is (H39)
+  }
   const auto allowed = order::may_dial(one.person->order, ask, one.person->zone, one.house.without);
   if (!allowed) one.by_order = allowed.error();
 }
@@ -204,11 +229,16 @@ const Cleared<Plan>* cleared(const Verdict& verdict) {
 
 Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
             const SaidOfDose& said) {
-  Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, Hold{}, due};
+  Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, Hold{}, due};
   INVARIANT(dose.line != nullptr);
   dose.pen = pen_for(person, *dose.line);
   dose.pending = pending_part(person, *dose.line, due);
   dose.before = before_of(person, dose);
+  dose.done = done_before(person, dose, now);
+  if (dose.pending == nullptr) {
+    for (const auto* given : order::perhaps_given(person.order, due, now.at, person.zone))
+      dose.near = Done{given->when, given->units};
+  }
   Case one{house, said, &person, &dose, now, due.at.at > now.at ? due.at : now,
            {},    {},   {},      {},    {},  {}};
   ask_the_order(one, dose);
@@ -240,8 +270,9 @@ Verdict no_line(std::string_view insulin) {
   const auto rows = rules();
   const auto row = std::ranges::find(rows, codes::no_line, &Rule::code);
   INVARIANT(row != rows.end());
-  return Hold{{internal::refused(codes::no_line, {arg_text("insulin", insulin)}),
-               static_cast<std::size_t>(row - rows.begin()), row->today}};
+  auto error = insulin.empty() ? internal::refused(codes::nothing_due, {})
+                               : internal::refused(codes::no_line, {arg_text("insulin", insulin)});
+  return Hold{{std::move(error), static_cast<std::size_t>(row - rows.begin()), row->today}};
 }
 
 bool is_recalled(const House& house, std::string_view insulin, Strength strength,

@@ -55,6 +55,7 @@ struct Source {
   Units content = Units::zero();
   std::string shelf_code;  ///< of the insulin, for loading a sealed one
   std::string fits;
+  std::string lot{};  ///< of a sealed one; empty: nobody knows which is left
 };
 
 struct Plan {
@@ -83,6 +84,12 @@ inline constexpr std::string_view flags_unasked = "interlock.flags_unasked";
 inline constexpr std::string_view low_now = "interlock.low_now";
 inline constexpr std::string_view drowsy = "interlock.drowsy";
 inline constexpr std::string_view ketones = "interlock.ketones";
+// several of them at once have words of their own, under the row of the worst (H58)
+inline constexpr std::string_view low_drowsy = "interlock.low_drowsy";
+inline constexpr std::string_view low_not_eating = "interlock.low_not_eating";
+inline constexpr std::string_view low_ketones = "interlock.low_ketones";
+inline constexpr std::string_view low_all = "interlock.low_ketones_not_eating";
+inline constexpr std::string_view ketones_not_eating = "interlock.ketones_not_eating";
 inline constexpr std::string_view not_eating = "interlock.not_eating";
 inline constexpr std::string_view travelling = "interlock.travelling";                // H18
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
@@ -95,11 +102,14 @@ inline constexpr std::string_view more_than_holds = "interlock.more_than_holds";
 inline constexpr std::string_view dose_unusual = "interlock.dose_unusual";        // [dose, usual]
 // what was said against the record of the person that it is for (H53)
 inline constexpr std::string_view no_line = "interlock.no_line";            // [insulin]
+inline constexpr std::string_view nothing_due = "interlock.nothing_due";    // no insulin was named
 inline constexpr std::string_view dose_differs = "interlock.dose_differs";  // [said, insulin]
 inline constexpr std::string_view strength_differs =
     "interlock.strength_differs";  // H03 [said, insulin, strength]
 inline constexpr std::string_view missed_told =
     "interlock.missed_told";  // H57 [when, insulin, purpose]
+inline constexpr std::string_view missed_which =
+    "interlock.missed_which";  // H57: the one before is on record [insulin, purpose]
 inline constexpr std::string_view left_differs = "interlock.left_differs";  // [said, account]
 // beyond the order's own refusals (core/order)
 inline constexpr std::string_view unrecorded =
@@ -130,11 +140,14 @@ enum class Today : std::uint8_t {
   nothing_more,  ///< this insulin may be in already: no more of it before that is settled
   rest_alone,    ///< a part is in
   other_source,  ///< the dose stands, this pen or cartridge does not give it
-  treat_first,   ///< low, ill, drowsy: that comes before insulin
+  treat_first,   ///< low: that comes before insulin
   say_first,     ///< something is not said yet
+  emergency,     ///< drowsy: nothing by mouth, help is called
+  sick,          ///< ketones, or vomiting: the prescriber says the dose, and none is left out
 };
-inline constexpr auto today_names = std::to_array<std::string_view>(
-    {"prescriber", "nothing_more", "rest_alone", "other_source", "treat_first", "say_first"});
+inline constexpr auto today_names =
+    std::to_array<std::string_view>({"prescriber", "nothing_more", "rest_alone", "other_source",
+                                     "treat_first", "say_first", "emergency", "sick"});
 
 /// What answers a question.
 enum class Answer : std::uint8_t {
@@ -190,12 +203,22 @@ struct Before {
   Units meant = Units::zero();  ///< the same
 };
 
+/// What was given of this insulin so lately that it is said beside the number: the slot before,
+/// while its own window lasts, so that nothing more is given now (H07).
+struct Done {
+  When when;  ///< of the last injection
+  Units units = Units::zero();
+};
+
 struct Dose {
   order::Due due;
   const order::Line* line = nullptr;
   const ledger::Pen* pen = nullptr;
   const ledger::Pending* pending = nullptr;  ///< the rest of a part-dose
   std::optional<Before> before;
+  std::optional<Done> done;
+  /// May be this dose, by another line, strength or pen; somebody said that it was another (H52).
+  std::optional<Done> near;
   Verdict verdict;
   /// What a question is about: this slot, or of those that nobody accounts for the latest.
   order::Due asked;

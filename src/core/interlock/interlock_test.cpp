@@ -557,11 +557,24 @@ TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
   std::vector<std::string> seen;
   const auto look = [&] { seen.push_back(verdict_in(decide(call, house)).code); };
   look();
-  call.flags.ketones = Is::yes;
-  look();
   call.flags.low = Is::no;
   look();
   call.flags.drowsy = Is::no;
+  look();
+  call.flags.low = Is::yes;
+  call.flags.ketones = Is::yes;
+  look();
+  call.flags.ketones = Is::no;
+  look();
+  call.flags.ketones = Is::yes;
+  call.flags.not_eating = Is::no;
+  look();
+  call.flags.ketones = Is::no;
+  look();
+  call.flags.low = Is::no;
+  call.flags.ketones = Is::yes;
+  look();
+  call.flags.not_eating = Is::yes;
   look();
   call.flags.ketones = Is::no;
   look();
@@ -583,10 +596,11 @@ TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
   call.dose_said_twice = true;
   look();
   EXPECT_THAT(seen, testing::ElementsAre(
-                        codes::flags_unasked, codes::low_now, codes::drowsy, codes::ketones,
-                        codes::not_eating, codes::last_dose_unknown, codes::last_dose_lately,
-                        codes::days_unknown, codes::spent_unknown, codes::dry_unknown,
-                        codes::more_than_holds, codes::dose_unusual, ""));
+                        codes::low_drowsy, codes::drowsy, codes::flags_unasked, codes::low_all,
+                        codes::low_not_eating, codes::low_ketones, codes::low_now, codes::ketones,
+                        codes::ketones_not_eating, codes::not_eating, codes::last_dose_unknown,
+                        codes::last_dose_lately, codes::days_unknown, codes::spent_unknown,
+                        codes::dry_unknown, codes::more_than_holds, codes::dose_unusual, ""));
 }
 
 TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
@@ -675,6 +689,21 @@ TEST(Interlock, WhatIsToldOnTheTelephoneBesideTheRecordHolds_H53_H57_H03_H18) {
   EXPECT_EQ(look().before->was, Before::Was::missed);
   told.strength = Strength{300};
   EXPECT_EQ(held(look().verdict)->error.code, codes::strength_differs);
+}
+
+// Stranger n11: with the dose before on record "a dose missed: yes" did nothing.
+TEST(Interlock, AMissedDoseThatTheRecordDoesNotLackIsAskedAbout_H57) {
+  auto story = whole();
+  SaidOfDose told;
+  const auto look = [&] {
+    const auto chart = story.chart();
+    const auto due = order::due_on(chart->order, When{tonight, 0}.day(), chart->zone).back();
+    return decide(*chart, {story.shelf, story.stock}, due, {tonight, 0}, told);
+  };
+  EXPECT_NE(cleared(look().verdict), nullptr);
+  told.flags.missed = Flags::Is::yes;
+  ASSERT_EQ(cleared(look().verdict), nullptr);
+  EXPECT_EQ(held(look().verdict)->error.code, codes::missed_which);
 }
 
 // nurse A19: a two-unit test in the evening, and the needle came off; what was pressed out stays in

@@ -20,20 +20,68 @@ Error of_line(std::string_view code, const Case& one, std::vector<Arg> args) {
 
 // ---- what was said on the telephone
 
+const Flags& flags_of(const Case& one) {
+  return one.call != nullptr ? one.call->flags : one.said.flags;
+}
+
+bool is_for_meals(shelf::Action action) {
+  return action == shelf::Action::rapid || action == shelf::Action::short_acting;
+}
+
 Found flags_unasked(const Case& one) {
-  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
-  const bool some = flags.low == Is::unasked || flags.not_eating == Is::unasked ||
-                    flags.drowsy == Is::unasked || flags.ketones == Is::unasked ||
-                    flags.last == Flags::Last::unasked;
+  const auto& flags = flags_of(one);
+  // Only ketones are measured; of the others that is no answer.
+  const auto open = [](Is said) { return said == Is::unasked || said == Is::not_measured; };
+  const bool some = open(flags.low) || open(flags.not_eating) || open(flags.drowsy) ||
+                    flags.ketones == Is::unasked || flags.last == Flags::Last::unasked;
   if (one.call == nullptr || !some) return {};
   return refused(codes::flags_unasked, {});
 }
 
-template <Is Flags::* flag, const std::string_view& code>
-Found flag_raised(const Case& one) {
-  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
-  if (flags.*flag != Is::yes) return {};
-  return refused(code, {});
+// What a refusal for illness says besides: whether it is basal insulin, which is never silently
+// dropped (H38), and the order's own sick-day words (H47).
+Error refused_ill(std::string_view code, const Case& one) {
+  auto error = refused(code, {});
+  if (one.dose != nullptr) {
+    error.args = about(*one.dose->line);
+    const auto& flags = one.said.flags;
+    const auto& sick_day = one.dose->line->text.sick_day;
+    if (!sick_day.empty() && (flags.ketones == Is::yes || flags.not_eating == Is::yes))
+      error.args.push_back(arg_text("sick_day", sick_day));
+  } else if (one.call != nullptr && !is_for_meals(one.call->insulin.thing.action)) {
+    error.args.push_back(arg_code("purpose", "background"));
+  }
+  return error;
+}
+
+// Drowsy comes before low: sugar by mouth is not for them (H58, H10).
+Found drowsy_now(const Case& one) {
+  const auto& flags = flags_of(one);
+  if (flags.drowsy != Is::yes) return {};
+  return refused_ill(flags.low == Is::yes ? codes::low_drowsy : codes::drowsy, one);
+}
+Found low_now(const Case& one) {
+  const auto& flags = flags_of(one);
+  if (flags.low != Is::yes) return {};
+  const bool ketones = flags.ketones == Is::yes, not_eating = flags.not_eating == Is::yes;
+  return refused_ill(ketones && not_eating ? codes::low_all
+                     : ketones             ? codes::low_ketones
+                     : not_eating          ? codes::low_not_eating
+                                           : codes::low_now,
+                     one);
+}
+Found ketones_now(const Case& one) {
+  const auto& flags = flags_of(one);
+  if (flags.ketones != Is::yes) return {};
+  return refused_ill(flags.not_eating == Is::yes ? codes::ketones_not_eating : codes::ketones, one);
+}
+Found not_eating_now(const Case& one) {
+  if (flags_of(one).not_eating != Is::yes) return {};
+  return refused_ill(codes::not_eating, one);
+}
+Found travelling_now(const Case& one) {
+  if (flags_of(one).travelling != Is::yes) return {};
+  return refused(codes::travelling, {});
 }
 
 /// How long after a dose of an insulin the next one may be a double one. Ours: half the time after
@@ -53,7 +101,7 @@ std::int32_t hours_apart(shelf::Action action) {
 }
 
 Found last_dose_unknown(const Case& one) {
-  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  const auto& flags = flags_of(one);
   if (flags.last != Flags::Last::not_known) return {};
   const auto& insulin =
       one.call != nullptr ? one.call->insulin.thing.name : one.dose->line->text.insulin;
@@ -67,7 +115,7 @@ const shelf::Insulin* insulin_of(const Case& one) {
   return entry != nullptr ? &entry->thing : nullptr;
 }
 Found last_dose_lately(const Case& one) {
-  const auto& flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  const auto& flags = flags_of(one);
   if (flags.last != Flags::Last::hours) return {};
   const auto* insulin = one.call != nullptr ? &one.call->insulin.thing : insulin_of(one);
   if (insulin == nullptr || flags.last_hours >= hours_apart(insulin->action)) return {};
@@ -128,14 +176,22 @@ Found strength_differs(const Case& one) {
     return {};
   return of_line(codes::strength_differs, one, {arg_strength("said", *one.said.strength)});
 }
+bool is_answered(const chart::Chart& person, const order::Due& slot) {
+  return order::said_of(person.order, slot) != nullptr ||
+         !order::given_for(person.order, slot).empty();
+}
 /// H57: they say that they missed one, and nobody has said of the slot before what became of it.
 Found missed_told(const Case& one) {
   if (one.dose == nullptr || one.said.flags.missed != Is::yes) return {};
   const auto slot = slot_before(*one.person, one.dose->due);
-  if (!slot || order::said_of(one.person->order, *slot) != nullptr ||
-      !order::given_for(one.person->order, *slot).empty())
-    return {};
+  if (!slot || is_answered(*one.person, *slot)) return {};
   return of_line(codes::missed_told, one, {arg_instant("when", slot->at)});
+}
+/// H57: the record has that one as taken, so it is another that they mean. One that somebody said
+/// was missed stands beside the number already (Before).
+Found missed_which(const Case& one) {
+  if (one.dose == nullptr || one.said.flags.missed != Is::yes || one.dose->before) return {};
+  return of_line(codes::missed_which, one, {});
 }
 Found left_differs(const Case& one) {
   const auto* cartridge = in_pen(one);
@@ -218,7 +274,9 @@ Found scale_differs(const Case& one) {
 Found other_strength(const Case& one) {
   if (one.dose == nullptr || one.dose->pen != nullptr) return {};
   for (const auto& pen : one.person->ledger.pens) {
-    if (!pen.is_given() || pen.insulin != one.dose->line->text.insulin) continue;
+    if (!pen.is_given() || pen.insulin != one.dose->line->text.insulin ||
+        pen.strength == one.dose->line->text.strength)
+      continue;
     return of_line(codes::other_strength, one,
                    {arg_strength("pen_strength", pen.strength), arg_text("pen", pen.copy.name)});
   }
@@ -276,12 +334,12 @@ namespace oc = order::codes;
 // First what cannot wait, then whether this insulin may be in already, then whether it can be
 // given. The order's own refusals stand in their own order.
 constexpr Row table[] = {
+    hold(codes::drowsy, Today::emergency, drowsy_now),
     ask(codes::flags_unasked, Today::say_first, flags_unasked, Answer::said),
-    hold(codes::low_now, Today::treat_first, flag_raised<&Flags::low, codes::low_now>),
-    hold(codes::drowsy, Today::treat_first, flag_raised<&Flags::drowsy, codes::drowsy>),
-    hold(codes::ketones, Today::treat_first, flag_raised<&Flags::ketones, codes::ketones>),
-    hold(codes::not_eating, Today::treat_first, flag_raised<&Flags::not_eating, codes::not_eating>),
-    hold(codes::travelling, Today::prescriber, flag_raised<&Flags::travelling, codes::travelling>),
+    hold(codes::low_now, Today::treat_first, low_now),
+    hold(codes::ketones, Today::sick, ketones_now),
+    hold(codes::not_eating, Today::sick, not_eating_now),
+    hold(codes::travelling, Today::prescriber, travelling_now),
     hold(codes::last_dose_unknown, Today::nothing_more, last_dose_unknown),
     hold(codes::last_dose_lately, Today::nothing_more, last_dose_lately),
     hold(oc::replaced, Today::prescriber, by_order<oc::replaced>),
@@ -312,6 +370,7 @@ constexpr Row table[] = {
     hold(codes::no_line, Today::prescriber, no_line),
     ask(codes::missed_told, Today::nothing_more, missed_told, Answer::injected, Answer::not_taken,
         Answer::not_known),
+    hold(codes::missed_which, Today::prescriber, missed_which),
     hold(codes::strength_differs, Today::other_source, strength_differs),
     hold(codes::dose_differs, Today::prescriber, dose_differs),
     ask(codes::left_differs, Today::say_first, left_differs, Answer::scale),

@@ -98,12 +98,10 @@ Result<void> same_as_copy(const OrderLineSigned& copy, const journal::OrderReadi
   };
   if (reading.insulin.empty()) return asked(codes::check_blind);
   if (reading.insulin != copy.insulin) {
-    return differs(codes::check_insulin,
-                   {arg_text("copy", copy.insulin), arg_text("read", reading.insulin)});
+    return differs(codes::check_insulin, {arg_text("read", reading.insulin)});
   }
   if (reading.strength != copy.strength) {
-    return differs(codes::check_strength,
-                   {arg_strength("copy", copy.strength), arg_strength("read", reading.strength)});
+    return differs(codes::check_strength, {arg_strength("read", reading.strength)});
   }
   auto copied = copy.slots, read = reading.slots;
   const auto by_time = [](const Slot& a, const Slot& b) {
@@ -112,18 +110,15 @@ Result<void> same_as_copy(const OrderLineSigned& copy, const journal::OrderReadi
   std::ranges::sort(copied, by_time);
   std::ranges::sort(read, by_time);
   if (!std::ranges::equal(copied, read, {}, &Slot::slot, &Slot::slot)) {
-    return differs(codes::check_times,
-                   {arg_text("copy", times_of(copied)), arg_text("read", times_of(read))});
+    return differs(codes::check_times, {arg_text("read", times_of(read))});
   }
   for (std::size_t n = 0; n < copied.size(); ++n) {
     const auto slot = arg_code("slot", word(copied[n].slot));
     if (copied[n].units != read[n].units) {
-      return differs(codes::check_dose,
-                     {slot, arg_units("copy", copied[n].units), arg_units("read", read[n].units)});
+      return differs(codes::check_dose, {slot, arg_units("read", read[n].units)});
     }
     if (copied[n].at != read[n].at) {
-      return differs(codes::check_time, {slot, arg_text("copy", format_iso(copied[n].at)),
-                                         arg_text("read", format_iso(read[n].at))});
+      return differs(codes::check_time, {slot, arg_text("read", format_iso(read[n].at))});
     }
   }
   return {};

@@ -145,12 +145,12 @@ class Second {
   }
 
  private:
-  /// H40, H60: what was put right in the copy after it was checked, nobody has checked.
+  /// H40, H60: what was put right in the copy after it was checked, nobody has checked; and a
+  /// reading that differs stands in the journal, and checks nothing.
   bool stands_as_read(const Effective& e, const journal::OrderLineChecked& p,
                       const Line& line) const {
     const auto corrected = first_.corrected.find(line.id);
-    if (corrected == first_.corrected.end()) return true;
-    if (corrected->second > e.fact->recorded) return false;
+    if (corrected != first_.corrected.end() && corrected->second > e.fact->recorded) return false;
     return p.reading.insulin.empty() || same_as_copy(line.text, p.reading).has_value();
   }
   Line* line(const Id& id) {

@@ -271,14 +271,15 @@ inline constexpr std::string_view ask_second_background =
 inline constexpr std::string_view ask_signature =
     "ask.signature";  // by telephone, and no signature owed
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
-// How a second reading differs from the copy, looked for in this order (H60).
+// How a second reading differs from the copy, looked for in this order (H60). The copy's own value
+// is not told: whoever checks would type it over their own.
 inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
 inline constexpr std::string_view check_blind = "order.check_blind";  // nothing was read
-inline constexpr std::string_view check_insulin = "order.check_insulin";    // [copy, read]
-inline constexpr std::string_view check_strength = "order.check_strength";  // [copy, read]
-inline constexpr std::string_view check_times = "order.check_times";  // other slots [copy, read]
-inline constexpr std::string_view check_dose = "order.check_dose";    // [slot, copy, read]
-inline constexpr std::string_view check_time = "order.check_time";    // [slot, copy, read]
+inline constexpr std::string_view check_insulin = "order.check_insulin";    // [read]
+inline constexpr std::string_view check_strength = "order.check_strength";  // [read]
+inline constexpr std::string_view check_times = "order.check_times";        // other slots [read]
+inline constexpr std::string_view check_dose = "order.check_dose";          // [slot, read]
+inline constexpr std::string_view check_time = "order.check_time";          // [slot, read]
 }  // namespace codes
 
 /// Further ahead than this an order's start is asked about. Ours.

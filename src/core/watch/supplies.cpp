@@ -61,6 +61,7 @@ class Supplies {
     const auto next = next_slot(person_, *line, on);
     const auto* asked = supply::awaited(person_.supply, house.kind, house.counted_from);
     if (house.line.open.empty() && house.sealed == 0) {
+      if (has_expired(house)) return;  // that is said, and what to do about it
       auto none = about_house(house, What::none_loaded, on, next);
       none.holds = true;
       out_.push_back(std::move(none));
@@ -93,6 +94,13 @@ class Supplies {
     if (watch.until->at <= watch.shows_from.at) return;
     watch.basis = runs_short.basis;
     out_.push_back(std::move(watch));
+  }
+
+  bool has_expired(const supply::House& house) const {
+    return std::ranges::any_of(person_.ledger.cartridges, [&](const ledger::Cartridge& one) {
+      return one.in_pen && supply::Kind{one.copy.name, one.copy.strength} == house.kind &&
+             one.fitness(house.counted_from) == ledger::Fitness::past_expiry;
+    });
   }
 
   // When the last sealed one went into a pen.

@@ -35,6 +35,29 @@ Watch about(const ledger::Cartridge& cartridge, What what, When from, When due) 
   return watch;
 }
 
+// What ends it by itself: the day printed on it, and its days in use.
+void watch_ends(const chart::Chart& person, const ledger::Cartridge& cartridge, const auto& unfit,
+                std::vector<Watch>& out) {
+  if (cartridge.expires) {
+    const auto past = midnight(person, *cartridge.expires + days{1});
+    unfit(past.at > cartridge.loaded_when.at ? past : cartridge.loaded_when,
+          {.why = Unfit::expired});
+  }
+  const auto last = cartridge.last_day();
+  if (!last || !cartridge.in_use_from()) return;
+  const auto past = midnight(person, *last + days{1});
+  auto ends = about(cartridge, What::in_use_ends, midnight(person, *last - in_use_notice), past);
+  ends.until = past;
+  ends.figures = InUse{cartridge.copy.in_use_days, *cartridge.in_use_from(), *last};
+  auto over = ends;
+  over.what = What::past_in_use;
+  over.shows_from = over.due = past;
+  over.until.reset();
+  over.holds = true;
+  out.push_back(std::move(ends));
+  out.push_back(std::move(over));
+}
+
 void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
     const auto* cartridge = cartridge_in(person, pen);
@@ -52,19 +75,8 @@ void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
     } else if (cartridge->is_too_hot()) {
       unfit(cartridge->hottest->when, {Unfit::too_hot, cartridge->hottest->celsius,
                                        cartridge->copy.in_use_most, cartridge->copy.store_least});
-    } else if (const auto last = cartridge->last_day(); last && cartridge->in_use_from()) {
-      const auto past = midnight(person, *last + days{1});
-      auto ends =
-          about(*cartridge, What::in_use_ends, midnight(person, *last - in_use_notice), past);
-      ends.until = past;
-      ends.figures = InUse{cartridge->copy.in_use_days, *cartridge->in_use_from(), *last};
-      auto over = ends;
-      over.what = What::past_in_use;
-      over.shows_from = over.due = past;
-      over.until.reset();
-      over.holds = true;
-      out.push_back(std::move(ends));
-      out.push_back(std::move(over));
+    } else {
+      watch_ends(person, *cartridge, unfit, out);
     }
     if (cartridge->scale && !cartridge->scale->agrees()) {
       auto watch =

@@ -62,8 +62,9 @@ constexpr std::span<const std::string_view> names_of(What) { return what_names; 
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
 
-enum class Unfit : std::uint8_t { shared, frozen, too_hot };
-inline constexpr std::array<std::string_view, 3> unfit_names{"shared", "frozen", "too_hot"};
+enum class Unfit : std::uint8_t { shared, frozen, too_hot, expired };
+inline constexpr std::array<std::string_view, 4> unfit_names{"shared", "frozen", "too_hot",
+                                                             "expired"};
 constexpr std::span<const std::string_view> names_of(Unfit) { return unfit_names; }
 
 struct NothingMore {

@@ -7,6 +7,7 @@
 #include <map>
 #include <unordered_map>
 
+#include "core/order/recording.hpp"
 #include "edge/json/json.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
@@ -30,6 +31,7 @@ struct Vetted {
   std::vector<Fact> opened;        // H36: questions that come with them
   summary::Row row;                // of the journal with all of them; its version is the append's
   std::vector<Error> questions;    // want a yes first
+  std::optional<Error> differs;    // H60: a reading that is recorded, and checks nothing
 };
 
 Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
@@ -45,6 +47,11 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
   for (const auto& fact : asked.facts) {
     const auto known = is_known(tx, fact);
     if (!known) return known.error();
+    if (const auto* check = std::get_if<OrderLineChecked>(&fact.payload)) {
+      if (const auto read = so_far.chart(); !read) return read.error();
+      out.differs = order::reads_otherwise(so_far.known().order, *check);
+      if (out.differs && asked.facts.size() > 1) return *out.differs;
+    }
     if (*known) continue;
     if (const auto may = claims::may_lay(tx, as_recorded(fact)); !may) return may.error();
     if (looks_at_journal(fact.payload)) {
@@ -194,6 +201,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     return rows::put(tx, row, *clinic_now);
   });
   if (!written) return ask_or(written.error());
+  if (vetted.differs) return *vetted.differs;
   return answer;
 }
 

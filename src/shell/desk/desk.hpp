@@ -141,7 +141,12 @@ inline constexpr std::string_view ask_cartridge_ended =
 inline constexpr std::string_view ask_line_unknown =
     "ask.line_unknown";  // a dose of a line that the order does not have
 inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
-inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";      // H12 [days, limit]
+inline constexpr std::string_view ask_load_expired = "ask.load_expired";    // H12, H61 [last]
+inline constexpr std::string_view ask_load_recalled = "ask.load_recalled";  // H61 [lot]
+inline constexpr std::string_view ask_test_window = "ask.test_window";      // H01 [pen, step]
+inline constexpr std::string_view ask_too_early = "ask.too_early";  // H07, H55 [when, due, from]
+inline constexpr std::string_view ask_read_otherwise = "ask.read_otherwise";  // H60 [by, when]
+inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";        // H12 [days, limit]
 inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]
 inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42
 inline constexpr std::string_view ask_alike =

@@ -30,6 +30,9 @@ std::string visible(std::string_view utf8);
 /// H40, S5: whether two names are one person's to whoever reads them: folded or by their looks,
 /// whatever blanks, points and hyphens stand in them.
 bool same(std::string_view a, std::string_view b);
+/// H40: one person's name in another order, with a title, by initials or in part; and what is no
+/// name at all. Who types another name than their own is stopped by accounts alone.
+bool may_be_one(std::string_view a, std::string_view b);
 
 /// H40: whether a checker may be the copier: one name in another order, with a title, by initials
 /// or in part; and what is no name at all. Who types another name than their own is stopped by

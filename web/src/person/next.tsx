@@ -184,10 +184,7 @@ function Head({ card }: { card: NextCard }): JSX.Element {
       {card.in_text && <p class="soft">{card.in_text}</p>}
       <p class="what">
         <Mark svg={card.mark} />
-        {card.purpose && <b>{card.purpose}:</b>}{' '}
-        <span>
-          {card.insulin}, {card.strength_text}
-        </span>
+        {card.purpose && <b>{card.purpose}:</b>} <span>{[card.insulin, card.strength_text].filter(Boolean).join(', ')}</span>
         {card.dose_text && <> {card.state === 'dial' ? <b class="du">{card.dose_text}</b> : <span class="du">{card.dose_text}</span>}</>}
         {card.with_text && (
           <>

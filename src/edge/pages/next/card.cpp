@@ -341,6 +341,13 @@ json::Value inject_step(const CardInput& input) {
               said(*input.words, "step.inject.caption" + way.key, way.args), hand(way.hand, input));
 }
 
+json::Value change_step(const CardInput& input, const dial::Action& action) {
+  const auto caption =
+      told(input, "step.change.caption") + lot_words(*input.words, planned(input), action);
+  return step(*input.words, "change", told(input, "step.change"), caption, hand(Hand::load, input),
+              load_buttons(input, action));
+}
+
 struct StepWriter {
   const CardInput& input;
   std::vector<json::Value> steps{};
@@ -365,9 +372,7 @@ struct StepWriter {
     if (loaded || !records(input)) return;
     loaded = true;
     if (is_loaded(input, action)) return;
-    steps.push_back(step(*input.words, "change", told(input, "step.change"),
-                         told(input, "step.change.caption"), hand(Hand::load, input),
-                         load_buttons(input, action)));
+    steps.push_back(change_step(input, action));
   }
 
   void write(const dial::Action& action) {
@@ -387,9 +392,7 @@ struct StepWriter {
         break;
       case dial::Do::change_cartridge:
         loaded = true;
-        steps.push_back(step(*input.words, "change", told(input, "step.change"),
-                             told(input, "step.change.caption"), hand(Hand::load, input),
-                             load_buttons(input, action)));
+        steps.push_back(change_step(input, action));
         break;
       case dial::Do::fit_needle:
         before_needle();
@@ -487,6 +490,10 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
   return args;
 }
 
+bool is_sealed(const Error& aside) {
+  return std::ranges::find(aside.args, "where", &Arg::name) != aside.args.end();
+}
+
 // A needle that was used and is still on another pen comes off before this injection (H15).
 void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out) {
   if (!records(input)) return;
@@ -526,8 +533,25 @@ Rich outside_text(const CardInput& input) {
        arg_units("least", by.least()), arg_units("most", by.most())});
 }
 
+json::Value sick_day_notice(const Words& words, Level level, const std::string& sick_day) {
+  return notice(words, level, words.sentence("next.sick_day", {arg_text("text", sick_day)}));
+}
+
+// Whoever is ill is told what the order says for it, on the very card that holds the number (H47).
+json::Value cautions_of_held(const Words& words, const interlock::Held& held) {
+  const auto sick_day = std::ranges::find(held.error.args, "sick_day", &Arg::name);
+  if (sick_day == held.error.args.end()) return list();
+  return list({sick_day_notice(words, Level::stop, sick_day->text)});
+}
+
 json::Value cautions_of(const CardInput& input) {
   std::vector<json::Value> out;
+  if (input.dose != nullptr) {
+    if (input.dose->near)
+      out.push_back(notice(*input.words, Level::stop, near_text(*input.words, *input.dose)));
+    if (input.dose->done)
+      out.push_back(notice(*input.words, Level::caution, done_text(*input.words, *input.dose)));
+  }
   if (input.dose != nullptr)
     if (auto before = before_text(*input.words, *input.dose); !before.empty())
       out.push_back(notice(*input.words, Level::caution, std::move(before)));
@@ -548,12 +572,8 @@ json::Value cautions_of(const CardInput& input) {
     out.push_back(notice(*input.words, Level::caution,
                          input.words->sentence(caution.code, with_places(caution.args, input))));
   }
-  if (input.dose != nullptr && !input.dose->line->text.sick_day.empty()) {  // H47
-    out.push_back(
-        notice(*input.words, Level::note,
-               input.words->sentence("next.sick_day",
-                                     {arg_text("text", input.dose->line->text.sick_day)})));
-  }
+  if (input.dose != nullptr && !input.dose->line->text.sick_day.empty())  // H47
+    out.push_back(sick_day_notice(*input.words, Level::note, input.dose->line->text.sick_day));
   if (records(input)) {
     const auto offered = needles_to_offer(input);
     const bool taught = std::ranges::any_of(offered, [&](const auto* entry) {
@@ -594,14 +614,18 @@ void add_head(json::Value& card, const CardInput& input) {
   json::add(card, "key", text(dated ? key_of(*input.dose) : ""));
   json::add(card, "time_text", text(dated ? format_iso(input.dose->due.at.minute()) : ""));
   json::add(card, "in_text",
-            text(dated ? input.words->from_now(input.dose->due.at.at, input.now.at) : ""));
+            text(dated ? input.words->from_now(input.dose->due.at.at, input.now.at) +
+                             their_clock(*input.words, *input.person, *input.clinic)
+                       : ""));
   json::add(card, "mark", svg(drawing::insulin_mark(input.mark)));
   json::add(card, "purpose",
             text(input.purpose ? capital(code_name(*input.words, "dose/", word_of(*input.purpose)))
                                : ""));
   json::add(card, "insulin", text(input.insulin));
   json::add(card, "strength_text",
-            text(said(*input.words, "strength", {arg_strength("strength", input.strength)})));
+            text(input.insulin.empty()
+                     ? ""
+                     : said(*input.words, "strength", {arg_strength("strength", input.strength)})));
   json::add(card, "with_text",
             text(dated ? code_name(*input.words, "with/", word_of(input.dose->due.name)) : ""));
   json::add(
@@ -646,7 +670,7 @@ std::string needle_words(const Words& words, const Way& way) {
 Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& aside) {
   auto args = aside.args;
   args.push_back(interlock::arg_pen_kind(plan.takes));
-  return words.sentence("aside." + aside.code, args);
+  return words.sentence("aside." + aside.code + (is_sealed(aside) ? ".sealed" : ""), args);
 }
 
 json::Value window_table(const Words& words, const ClearedPlan& plan) {
@@ -693,6 +717,39 @@ Rich before_text(const Words& words, const interlock::Dose& dose) {
                          arg_units("rest", before.rest), arg_units("meant", before.meant)});
 }
 
+namespace {
+std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
+                         const interlock::Dose& dose) {
+  return {arg_units("dose", done.units), arg_text("day", words.day_short(done.when.day())),
+          arg_text("time", format_iso(done.when.minute())),
+          arg_text("from", words.day_short(dose.due.from.day()) + ", " +
+                               format_iso(dose.due.from.minute()))};
+}
+}  // namespace
+
+Rich done_text(const Words& words, const interlock::Dose& dose) {
+  return dose.done ? words.sentence("next.done", args_of(words, *dose.done, dose)) : Rich{};
+}
+Rich near_text(const Words& words, const interlock::Dose& dose) {
+  return dose.near ? words.sentence("next.near", args_of(words, *dose.near, dose)) : Rich{};
+}
+
+std::string lot_words(const Words& words, const interlock::Plan& plan, const dial::Action& action) {
+  std::string out;
+  const auto& lot = plan.sources[action.cartridge].lot;
+  if (!lot.empty()) out += " " + said(words, "step.change.lot", {arg_text("lot", lot)});
+  for (const auto& aside : plan.set_aside) {
+    if (is_sealed(aside)) out += " " + said(words, "step.change.not_lot", aside.args);
+  }
+  return out;
+}
+
+std::string their_clock(const Words& words, const Chart& person, const Clinic& clinic) {
+  const auto& zone = person.person.zone;
+  if (zone.empty() || zone == clinic.names.zone) return {};
+  return said(words, "next.their_clock", {arg_text("zone", zone)});
+}
+
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,
                      const NewId& new_id, const When& now, const interlock::Dose& dose) {
   CardInput input;
@@ -721,11 +778,13 @@ json::Value next_card(const CardInput& input) {
     // No number beside a refusal: nothing that could be dialled.
     json::add(card, "dose_text", text(""));
     json::add(card, "steps", list());
-    json::add(card, "cautions", list());
-    auto part = held_part(*input.words, *interlock::held(*input.verdict), *input.clinic);
-    json::add(part, "answers",
-              list(input.dose == nullptr ? std::vector<json::Value>{}
-                                         : answers_of(*input.words, *input.dose)));
+    const auto& held = *interlock::held(*input.verdict);
+    json::add(card, "cautions", cautions_of_held(*input.words, held));
+    auto part = held_part(*input.words, held, *input.clinic);
+    auto answers =
+        input.dose == nullptr ? std::vector<json::Value>{} : answers_of(*input.words, *input.dose);
+    answers.insert(answers.end(), input.more_answers.begin(), input.more_answers.end());
+    json::add(part, "answers", list(std::move(answers)));
     json::add(card, "refusal", std::move(part));
     json::add(card, "after_text", list());
   } else {

@@ -51,6 +51,12 @@ json::Value button(const Words& words, const interlock::Dose& dose, Answer answe
     case Answer::taken:
       return record_action(words, "act.was_this_dose", {answered(slot, journal::DoseWas::taken)});
     case Answer::not_taken:
+      // What is on record was taken: "it" would be either (H52).
+      if (const auto* held = interlock::held(dose.verdict);
+          held != nullptr && held->error.code == order::codes::taken_perhaps)
+        return record_action(words, "act.was_another_dose",
+                             {answered(slot, journal::DoseWas::not_taken)}, json::null(),
+                             "act.was_another_dose_confirm");
       return record_action(
           words, "act.was_not_taken", {answered(slot, journal::DoseWas::not_taken)}, json::null(),
           "act.was_not_taken_confirm",

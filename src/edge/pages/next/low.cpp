@@ -7,7 +7,8 @@
 
 namespace penstock::pages {
 
-json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic) {
+json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic,
+                    const interlock::Held* held) {
   const auto care = person != nullptr ? low::care_for(*person, on) : low::Care{};
   const auto unit = care.below.unit == GlucoseUnit::mmol_l ? "mmol/L" : "mg/dL";
   const auto sugar = care.grams ? said(words, "low.grams", {arg_count("grams", *care.grams)})
@@ -18,8 +19,9 @@ json::Value low_box(const Words& words, const Chart* person, LocalDay on, const 
       arg_text("emergency", clinic.names.emergency.empty() ? said(words, "low.no_number")
                                                            : clinic.names.emergency),
       arg_text("phone", clinic.names.phone)};
-  return json::object(
-      {{"title", text(said(words, "low.title"))}, {"text", say(words, "low.text", args)}});
+  const bool none_by_mouth = held != nullptr && held->today == interlock::Today::emergency;
+  return json::object({{"title", text(said(words, "low.title"))},
+                       {"text", say(words, none_by_mouth ? "low.emergency" : "low.text", args)}});
 }
 
 }  // namespace penstock::pages

@@ -40,6 +40,7 @@ struct CardInput {
   const Site* site = nullptr;
   std::string place_words{};
   std::vector<Rich> reach_notes{};
+  std::vector<json::Value> more_answers{};  ///< buttons beside a refusal, of who shows the card
 };
 /// What a person's card needs, but for the place.
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,
@@ -59,6 +60,15 @@ std::string needle_words(const Words& words, const Way& way);
 json::Value next_card(const CardInput& input);
 /// What became of the line's dose before this one, and what follows from it; empty: it is plain.
 Rich before_text(const Words& words, const interlock::Dose& dose);
+/// Behind "change the cartridge": which lot goes in and, of sealed ones, which must not (H61).
+std::string lot_words(const Words& words, const interlock::Plan& plan, const dial::Action& action);
+/// Behind an hour by the clock of somebody who lives by another than the clinic's (H18); else
+/// empty.
+std::string their_clock(const Words& words, const Chart& person, const Clinic& clinic);
+/// That the line's dose of now is on record already (H07); empty: it is not.
+Rich done_text(const Words& words, const interlock::Dose& dose);
+/// That another dose of it stands on record so near (H52); empty: none does.
+Rich near_text(const Words& words, const interlock::Dose& dose);
 /// The table for a pen that counts on: by what the window shows (H01). Null where the window
 /// returns to zero.
 /// Why something in the house is not planned with.
@@ -73,7 +83,9 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
 Rich insulin_today(const Words& words, interlock::Today today, bool background,
                    const Clinic& clinic);
 /// "Low?", beside every dose: what this person needs (core/low). nullptr: nobody is chosen.
-json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic);
+/// `held`: of whom nothing may be given by mouth is not told of sugar (H58, H10).
+json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic,
+                    const interlock::Held* held = nullptr);
 
 /// The card, its window's table and the box "Low?" as lines for a terminal.
 std::string card_lines(const json::Value& card);

@@ -100,6 +100,8 @@ json::Value in_use_text(const Words& words, const interlock::House& house,
   if (fitness == ledger::Fitness::shared || fitness == ledger::Fitness::frozen ||
       fitness == ledger::Fitness::too_hot)
     return say(words, "pen.unfit", {arg_code("reason", ledger::code_of(fitness))});
+  if (fitness == ledger::Fitness::past_expiry)
+    return say(words, "pen.expired", {arg_text("last", words.day_year(*cartridge.expires))});
   if (interlock::is_recalled(house, cartridge.copy.name, cartridge.copy.strength, cartridge.lot))
     return say(words, "pen.recalled", {arg_text("lot", cartridge.lot)});
   const auto used = cartridge.days_in_use(today);

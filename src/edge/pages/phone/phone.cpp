@@ -92,21 +92,38 @@ Result<void> read_flags(json::Reader& reader, interlock::Flags& flags) {
   return {};
 }
 
-// What to say, and the sentence to hear back, from the first dial of the plan.
-json::Value read_back(const Words& words, const ClearedPlan& cleared) {
+// What to say, and the sentence to hear back, from the first dial of the plan. What is said without
+// its day and hour is done at once (H07, H48): a rest alone is for now.
+json::Value read_back(const Words& words, const ClearedPlan& cleared, const interlock::Dose& dose,
+                      const When& now, const std::string& clock) {
   const auto& actions = cleared->plan.actions;
   const auto dial = std::ranges::find(actions, dial::Do::dial, &dial::Action::what);
   if (dial == actions.end()) return json::null();
-  const std::vector<Arg> args{arg_units("window", dial->window), arg_units("dose", dial->dose),
-                              arg_text("insulin", cleared->request.insulin.name)};
-  const auto say_this = words.sentence("phone.say", args);
+  const std::vector<Arg> args{arg_units("window", dial->window),
+                              arg_units("dose", dial->dose),
+                              arg_text("insulin", cleared->request.insulin.name),
+                              arg_strength("strength", cleared->request.insulin.strength),
+                              arg_text("day", words.day_near(dose.due.at.day(), now.day())),
+                              arg_text("time", format_iso(dose.due.at.minute()) + clock),
+                              arg_text("from", format_iso(dose.due.from.minute()))};
+  const std::string when = dose.pending != nullptr     ? ""
+                           : now.at < dose.due.from.at ? "_later"
+                                                       : "_at";
+  const auto say_this = words.sentence("phone.say" + when, args);
   auto fact = json::object({{"what", text(PhoneAdvice::name)},
                             {"said", text(words::plain(say_this))},
                             {"read_back", json::boolean(true)},
                             {"source", text("phone desk")}});
   return json::object({{"say", rich(say_this)},
-                       {"hear", say(words, "phone.hear", args)},
+                       {"hear", say(words, "phone.hear" + when, args)},
                        {"record", record_action(words, "act.read_back", {std::move(fact)})}});
+}
+
+// Insulin has not shown: the number is said once it has (H44, H64).
+bool is_dry(const interlock::Dose& dose) {
+  using ledger::FlowState;
+  const auto flow = dose.pen != nullptr ? dose.pen->flow() : FlowState::not_primed;
+  return flow == FlowState::prime_again || flow == FlowState::new_needle;
 }
 
 // The fields of a call, as they were read.
@@ -157,8 +174,8 @@ Result<Fields> read_fields(const json::Value& request) {
 
 // The dose of this person that the call is about: of the insulin that was named, or the next.
 std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& person,
-                                        const interlock::House& house, const When& now) {
-  const auto agenda = interlock::agenda_of(person, house, now);
+                                        const interlock::House& house,
+                                        const interlock::Agenda& agenda, const When& now) {
   std::vector<order::Due> dues;
   for (const auto* held : {&agenda.unrecorded, &agenda.ask_first}) {
     for (const auto& dose : *held) dues.push_back(dose.due);
@@ -193,6 +210,20 @@ const journal::TripPlanned* trip_now(const Chart& person, LocalDay today) {
   return nullptr;
 }
 
+// What was recorded on the telephone in the last hours stands before the next number (H53).
+void said_lately(const Words& words, const Chart& person, const When& now,
+                 std::vector<json::Value>& out) {
+  constexpr std::chrono::hours lately{12};
+  for (const auto& one : person.history.facts) {
+    const auto* advice = std::get_if<PhoneAdvice>(one.payload);
+    if (advice == nullptr || advice->read_back || now.at - one.happened.at > lately) continue;
+    out.push_back(
+        say(words, "phone.said_lately",
+            {arg_text("day", words.day_near(one.happened.day(), now.day())),
+             arg_text("time", format_iso(one.happened.minute())), arg_text("said", advice->said)}));
+  }
+}
+
 // What has to be asked before the number is said: what the record knows it says, what it cannot
 // know stands here until it was answered (H53).
 std::vector<json::Value> first_asks(const Words& words, const interlock::SaidOfDose& said_now,
@@ -206,6 +237,10 @@ std::vector<json::Value> first_asks(const Words& words, const interlock::SaidOfD
   };
   const bool all = flags.low != Is::unasked && flags.not_eating != Is::unasked &&
                    flags.drowsy != Is::unasked && flags.ketones != Is::unasked;
+  if (dose.near) out.push_back(rich(near_text(words, dose)));
+  if (dose.done) out.push_back(rich(done_text(words, dose)));
+  if (is_dry(dose)) add("phone.dry");
+  said_lately(words, person, now, out);
   if (!all) add("phone.ask_flags");
   if (flags.missed == Is::unasked) add("phone.ask_missed");
   if (const auto* trip = trip_now(person, now.day()); trip != nullptr) {
@@ -222,6 +257,37 @@ std::vector<json::Value> first_asks(const Words& words, const interlock::SaidOfD
                                    arg_strength("strength", dose.line->text.strength),
                                    arg_text("day", words.day_near(old->replaced_from, now.day()))});
   return out;
+}
+
+// Who is ill now is on record for whoever takes the next call (H53): low is what was said; with
+// ketones, vomiting or drowsy the number waits for the prescriber's word (H37).
+std::vector<json::Value> record_call(const Words& words, const interlock::Held& held,
+                                     const interlock::Flags& flags) {
+  using Is = interlock::Flags::Is;
+  const bool asks =
+      flags.drowsy == Is::yes || flags.ketones == Is::yes || flags.not_eating == Is::yes;
+  if (!asks && flags.low != Is::yes) return {};
+  const auto told = words.say(held.error);
+  std::vector<json::Value> facts{json::object({{"what", text(PhoneAdvice::name)},
+                                               {"said", text(told.what + " " + told.do_this)},
+                                               {"source", text("phone desk")}})};
+  if (asks)
+    facts.push_back(json::object({{"what", text(QuestionOpened::name)},
+                                  {"reason", text(word_of(QuestionReason::sick_day))},
+                                  {"text", text(told.what)},
+                                  {"source", text("phone desk")}}));
+  return {record_action(words, asks ? "act.record_call_ask" : "act.record_call", std::move(facts))};
+}
+
+// Basal insulin of which nobody said what became of it is asked about on the telephone, whatever
+// number the call is about (H57).
+void ask_unrecorded(const Words& words, const interlock::Agenda& agenda,
+                    const std::optional<interlock::Dose>& dose, std::vector<json::Value>& out) {
+  for (const auto& one : agenda.unrecorded) {
+    if (dose && dose->due.line == one.due.line) continue;
+    const auto told = words.say(interlock::held(one.verdict)->error);
+    out.push_back(rich({{told.what + " " + told.do_this, false}}));
+  }
 }
 
 }  // namespace
@@ -275,21 +341,25 @@ json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, cons
   input.mark = mark_of(call.insulin.thing);
   input.insulin = call.insulin.thing.name;
   input.strength = call.insulin.thing.strength;
-  return json::object({{"who", json::null()},
-                       {"first", list()},
-                       {"card", next_card(input)},
-                       {"low", low_box(caller.words, nullptr, LocalDay{}, clinic)}});
+  return json::object(
+      {{"who", json::null()},
+       {"first", list()},
+       {"card", next_card(input)},
+       {"low", low_box(caller.words, nullptr, LocalDay{}, clinic, interlock::held(verdict))}});
 }
 
 json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,
                          const Clinic& clinic, const Caller& caller, const NewId& new_id) {
   const auto now = now_at(person, caller);
-  const auto dose = dose_for(call, person, interlock::house_of(clinic), now);
-  auto answer =
-      json::object({{"who", who_of(caller.words, person, people, now)},
-                    {"first", list(dose && interlock::cleared(dose->verdict)
-                                       ? first_asks(caller.words, call.said, person, *dose, now)
-                                       : std::vector<json::Value>{})}});
+  const auto house = interlock::house_of(clinic);
+  const auto agenda = interlock::agenda_of(person, house, now);
+  const auto dose = dose_for(call, person, house, agenda, now);
+  std::vector<json::Value> first;
+  if (dose && interlock::cleared(dose->verdict))
+    first = first_asks(caller.words, call.said, person, *dose, now);
+  ask_unrecorded(caller.words, agenda, dose, first);
+  auto answer = json::object(
+      {{"who", who_of(caller.words, person, people, now)}, {"first", list(std::move(first))}});
   if (!dose) {
     const auto verdict = interlock::no_line(call.insulin);
     CardInput input;
@@ -300,13 +370,19 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
     input.insulin = call.insulin;
     json::add(answer, "card", next_card(input));
   } else {
-    json::add(answer, "card",
-              next_card(card_input(person, clinic, caller.words, new_id, now, *dose)));
+    auto input = card_input(person, clinic, caller.words, new_id, now, *dose);
+    if (const auto* held = interlock::held(dose->verdict); held != nullptr)
+      input.more_answers = record_call(caller.words, *held, call.said.flags);
+    json::add(answer, "card", next_card(input));
   }
-  json::add(answer, "low", low_box(caller.words, &person, now.day(), clinic));
+  json::add(answer, "low",
+            low_box(caller.words, &person, now.day(), clinic,
+                    dose ? interlock::held(dose->verdict) : nullptr));
   const auto* plan = dose ? interlock::cleared(dose->verdict) : nullptr;
-  if (plan == nullptr) return answer;
-  if (auto back = read_back(caller.words, *plan); back.type == json::Type::object)
+  if (plan == nullptr || is_dry(*dose)) return answer;
+  if (auto back =
+          read_back(caller.words, *plan, *dose, now, their_clock(caller.words, person, clinic));
+      back.type == json::Type::object)
     json::add(answer, "read_back", std::move(back));
   return answer;
 }

@@ -96,10 +96,12 @@ struct SheetWriter {
     if (action.what == dial::Do::change_cartridge ||
         !plan->sources[action.cartridge].cartridge.is_nil())
       return;
-    add_change();
+    add_change(action);
   }
-  void add_change() {
+  void add_change(const dial::Action& action) {
     add("change");
+    const auto lots = lot_words(words, *plan, action);
+    add_words(lots.empty() ? lots : lots.substr(1));
     for (const auto& aside : plan->set_aside)
       add_words(words::plain(aside_text(words, *plan, aside)));
   }
@@ -125,7 +127,7 @@ struct SheetWriter {
         add(place.empty() ? "place" : "place_planned", {arg_text("place", place)});
         break;
       case dial::Do::change_cartridge:
-        add_change();
+        add_change(action);
         break;
       case dial::Do::fit_needle:
         add_needle();
@@ -251,6 +253,31 @@ std::string place_for(const Words& words, const Chart& person, const order::Due&
 
 }  // namespace
 
+namespace {
+
+// A dose of this line that is not settled yet comes before every later one: up to then there is no
+// other number of it, on paper either (H37, H39).
+std::optional<Error> waits(const Chart& person, const interlock::House& house,
+                           const order::Due& sheet, const When& now) {
+  const auto agenda = interlock::agenda_of(person, house, now);
+  const auto held = [&](const interlock::Dose& dose) -> std::optional<Error> {
+    const auto* why = interlock::held(dose.verdict);
+    const bool earlier = dose.due.line == sheet.line && dose.due.at.at < sheet.at.at;
+    return why != nullptr && earlier ? std::optional(why->error) : std::nullopt;
+  };
+  if (agenda.next) {
+    if (auto why = held(*agenda.next)) return why;
+  }
+  for (const auto* doses : {&agenda.ask_first, &agenda.unrecorded}) {
+    for (const auto& dose : *doses) {
+      if (auto why = held(dose)) return why;
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query) {
   const auto now = now_at(person, caller);
@@ -260,6 +287,8 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   if (const auto unfit = unreadable(person.person.background, person.person.full_name))
     return *unfit;
   if (const auto* held = interlock::held(dose.verdict)) return held->error;
+  if (auto earlier = waits(person, interlock::house_of(clinic), dose.due, now))
+    return *std::move(earlier);
   // A rest is given now, from the screen: a sheet would outlive it (H39).
   if (dose.pending != nullptr)
     return Error{

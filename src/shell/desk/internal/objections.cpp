@@ -5,6 +5,7 @@
 
 #include "core/by_age/by_age.hpp"
 #include "core/interlock/interlock.hpp"
+#include "core/order/recording.hpp"
 #include "edge/wire/fact_codec.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
@@ -54,9 +55,12 @@ struct Vet {
       return refuse(codes::check_nobody, {arg_text("name", by)});
     if (!line->was_there(fact.happened.at))
       return refuse(order::codes::check_early, {arg_instant("copied", line->signed_when)});
-    if (auto same = order::same_as_copy(line->text, check.reading); !same)
-      return Objection{same.error(), false};
-    return std::nullopt;
+    if (check.reading.insulin.empty()) return refuse(order::codes::check_blind);
+    const auto* before = order::read_otherwise_before(so_far.order, so_far.facts, check);
+    if (before == nullptr) return std::nullopt;
+    return ask(codes::ask_read_otherwise,
+               {arg_text("by", std::get<OrderLineChecked>(before->payload).checked_by),
+                arg_instant("when", before->happened)});
   }
   std::optional<Objection> operator()(const OrderSignatureSeen& seen) const {
     return line_there(seen.line);
@@ -101,7 +105,23 @@ struct Vet {
     }
     if (load.fits != pen->copy.fits)
       return ask(codes::ask_no_fit, {arg_text("pen", pen->copy.name)});
+    if (clinic.stock.recall(load.lot, "") != nullptr)
+      return ask(codes::ask_load_recalled, {arg_text("lot", load.lot)});
+    if (load.expires && *load.expires < fact.happened.day())
+      return ask(codes::ask_load_expired, {arg_date("last", *load.expires)});
     return std::nullopt;
+  }
+
+  // H01: one digit turns a window round, and every number after it.
+  std::optional<Objection> operator()(const WindowTested& test) const {
+    const auto* pen = so_far.ledger.pen(test.pen);
+    if (pen == nullptr) return std::nullopt;
+    const auto& [step, window] = std::pair{pen->copy.step.hundredths(), pen->copy.window};
+    const bool back = test.shown_after.is_zero() == (window == shelf::Window::returns_to_zero);
+    if ((step <= 0 || test.dialled.hundredths() % step == 0) && (!window || back))
+      return std::nullopt;
+    return ask(codes::ask_test_window,
+               {arg_text("pen", pen->copy.name), arg_units("step", pen->copy.step)});
   }
 
   std::optional<Objection> operator()(const Injected& dose) const {
@@ -127,6 +147,10 @@ struct Vet {
       return ask(codes::ask_more_than_left,
                  {arg_units("dose", dose.units), arg_units("left", left)});
     }
+    if (const auto early = order::too_early(so_far.order, dose, fact.happened, so_far.zone))
+      return ask(codes::ask_too_early,
+                 {arg_instant("when", fact.happened), arg_instant("due", early->due),
+                  arg_instant("from", early->from)});
     return std::nullopt;
   }
 

@@ -6,6 +6,7 @@
 #include "core/facts/facts.hpp"
 #include "core/facts/list.hpp"
 #include "core/fields/fields.hpp"
+#include "core/order/recording.hpp"
 #include "edge/pages/journal/journal.hpp"
 #include "edge/words/words.hpp"
 
@@ -140,14 +141,23 @@ Arg lot_of(const Words& words, const std::string& lot) {
   return arg_text("lot", part(words, !lot.empty(), "fact-part.lot", {arg_text("lot", lot)}));
 }
 
-Args more(const About& about, const OrderLineSigned& f) {
+std::string doses_of(const Words& words, const std::vector<Slot>& slots) {
   std::string doses;
-  for (const auto& slot : f.slots) {
-    join(doses, said(about.words, "order.slot",
+  for (const auto& slot : slots) {
+    join(doses, said(words, "order.slot",
                      {arg_units("dose", slot.units), arg_code("when", "with/" + word_of(slot.slot)),
                       arg_text("time", format_iso(slot.at))}));
   }
-  return {arg_text("doses", doses)};
+  return doses;
+}
+Args more(const About& about, const OrderLineSigned& f) {
+  return {arg_text("doses", doses_of(about.words, f.slots))};
+}
+Args more(const About& about, const OrderLineChecked& f) {
+  return {arg_text("read", said(about.words, "insulin_label",
+                                {arg_text("insulin", f.reading.insulin),
+                                 arg_strength("strength", f.reading.strength)}) +
+                               ", " + doses_of(about.words, f.reading.slots))};
 }
 Args more(const About&, const QuestionOpened& f) {
   if (f.text.empty()) return {};
@@ -226,14 +236,21 @@ template <class Kind>
 constexpr Exception exception{
     Kind::type, [](const About& about, const void* fact) { return more(about, as<Kind>(fact)); }};
 constexpr Exception exceptions[] = {
-    exception<OrderLineSigned>, exception<CartridgeLoaded>, exception<QuestionOpened>,
-    exception<WindowTested>,    exception<Injected>,        exception<BodyMeasured>,
-    exception<SkinExamined>,    exception<AreaBlocked>,     exception<PlacePlanGiven>,
-    exception<SuppliesCounted>, exception<NeedlesGiven>,    exception<SupplyRulesSet>,
-    exception<SuppliesAsked>};
+    exception<OrderLineSigned>, exception<OrderLineChecked>, exception<CartridgeLoaded>,
+    exception<QuestionOpened>,  exception<WindowTested>,     exception<Injected>,
+    exception<BodyMeasured>,    exception<SkinExamined>,     exception<AreaBlocked>,
+    exception<PlacePlanGiven>,  exception<SuppliesCounted>,  exception<NeedlesGiven>,
+    exception<SupplyRulesSet>,  exception<SuppliesAsked>};
 
-std::string key_of(const Payload& payload) {
+std::string key_of(const Payload& payload, const Chart& person) {
   auto key = "fact." + std::string(name_of(payload));
+  // H60: of a reading that differs from the copy nothing says "was checked".
+  if (const auto* check = std::get_if<OrderLineChecked>(&payload)) {
+    if (order::reads_otherwise(person.order, *check)) key += ".differs";
+  }
+  if (const auto* advice = std::get_if<PhoneAdvice>(&payload)) {
+    if (!advice->read_back) key += ".not_read_back";
+  }
   if (const auto* examined = std::get_if<SkinExamined>(&payload)) {
     if (examined->findings.empty()) key += ".nothing";
   }
@@ -255,7 +272,7 @@ Rich sentence_of(const Words& words, const Chart& person, const shelf::Shelf& sh
   const auto* found = std::ranges::find(exceptions, kind.type, &Exception::type);
   if (found != std::end(exceptions)) args = found->more(about, fact);
   add_group(about, kind, fact, "", args);
-  return words.sentence(key_of(payload), args);
+  return words.sentence(key_of(payload, person), args);
 }
 
 }  // namespace penstock::pages

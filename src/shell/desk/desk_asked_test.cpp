@@ -1,0 +1,332 @@
+// What strangers found at the telephone, on the card and on paper, on every way in.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "shell/desk/desk.hpp"
+#include "support/test_clinic.hpp"
+
+namespace penstock::desk {
+namespace {
+
+// As it is read: without the ends of what is bold.
+std::string flat(const json::Value& value) {
+  auto text = Bench::all_text(value);
+  std::erase(text, '\n');
+  return text;
+}
+
+// Stranger n8, n12: sugar by mouth beside "nothing by mouth", and low hid drowsy altogether.
+TEST(DeskAsked, H58_H10_WhoIsDrowsyIsGivenNothingByMouth) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  for (const auto* more : {R"(,"drowsy":"yes")", R"(,"drowsy":"yes","low_now":"yes")"}) {
+    const auto answer = clinic.phone(more);
+    const auto all = flat(answer);
+    EXPECT_TRUE(has(all, "Nothing by mouth")) << all;
+    EXPECT_TRUE(has(all, "Call the emergency number now")) << all;
+    EXPECT_FALSE(has(all, "fast sugar")) << all;
+    EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
+  }
+  EXPECT_TRUE(has(flat(clinic.phone(R"(,"drowsy":"yes","low_now":"yes")")),
+                  "Glucose is low now, and they are drowsy"));
+  const auto vomits = flat(clinic.phone(R"(,"low_now":"yes","not_eating":"yes")"));
+  EXPECT_TRUE(has(vomits, "Glucose is low now, and they are vomiting")) << vomits;
+  EXPECT_TRUE(has(vomits, "fast sugar"));
+  const auto three = flat(clinic.phone(R"(,"low_now":"yes","not_eating":"yes","ketones":"yes")"));
+  EXPECT_TRUE(has(three, "Call the emergency number now, and say all three")) << three;
+}
+
+// Stranger n9, n10: the sick-day words stood only where nobody was ill, and basal insulin was
+// dropped in silence.
+TEST(DeskAsked, H47_H38_WithKetonesOrVomitingTheOrdersSickDayWordsAndBasalInsulinAreSaid) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const std::string line = "00000000000000000000000000000a02";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + line +
+          R"(","what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"sick_day":"Phone before you leave any out.","replaces":"00000000000000000000000000000a01"})",
+      R"("confirmed":true,)"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"order line checked","happened":"2027-03-16T21:05:00+01:00","line":")" + line +
+          R"(","checked_by":"Jonas Abara",)" + Bench::reading + "}"));
+  for (const auto* more : {R"(,"ketones":"yes")", R"(,"not_eating":"yes")",
+                           R"(,"ketones":"yes","not_eating":"yes")"}) {
+    const auto answer = clinic.phone(more);
+    const auto all = flat(answer);
+    EXPECT_EQ(Bench::at(answer, "/card/state").text, "refused");
+    EXPECT_TRUE(has(all, "Phone before you leave any out.")) << all;
+    EXPECT_TRUE(has(all, "Do not leave out basal insulin")) << all;
+    EXPECT_TRUE(has(all, "Vomiting, drowsy, or breathing fast with high glucose: 112")) << all;
+  }
+}
+
+// Stranger n13: nothing of such a call was on record, and a minute later the number was said.
+TEST(DeskAsked, H53_H61_WhoeverIsIllOnTheTelephoneIsOnRecordForTheNextCall) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto record = [&](const json::Value& answer) {
+    auto facts = json::to_text(Bench::at(answer, "/card/refusal/answers/0/facts"));
+    Bench::must(clinic.record(clinic.person, facts.substr(1, facts.size() - 2)));
+  };
+  record(clinic.phone(R"(,"low_now":"yes")"));
+  clinic.set_clock("2027-03-16T21:52:00+01:00");
+  const auto next = clinic.phone(R"(,"low_now":"no")");
+  EXPECT_TRUE(has(flat(Bench::at(next, "/first")), "Glucose is low now.")) << flat(next);
+  record(clinic.phone(R"(,"ketones":"yes")"));
+  EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "order.question_open");
+  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  const auto journal = flat(Bench::must(clinic.Bench::page(clinic.person, "/journal")));
+  EXPECT_TRUE(has(journal, "There are ketones.")) << journal;
+  EXPECT_FALSE(has(journal, "read back: They said")) << journal;
+}
+
+// Stranger n1: "Nothing is ordered and due on this record: ."
+TEST(DeskAsked, H53_OfWhomNothingIsOrderedOneCleanSentence) {
+  Bench bench;
+  const auto nobody = bench.enrol();
+  const auto answer =
+      Bench::must(bench.page("/api/phone", "{\"person\":\"" + to_text(nobody) + "\"}"));
+  EXPECT_EQ(Bench::at(answer, "/card/refusal/what").text,
+            "Nothing is ordered and due on this record.");
+  EXPECT_EQ(Bench::at(answer, "/card/strength_text").text, "");
+}
+
+// Stranger n11
+TEST(DeskAsked, H57_ADoseMissedThatIsNotOnRecordHoldsTheNumberAndSaysWhatToDo) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto answer = clinic.phone(R"(,"missed":"yes")");
+  EXPECT_EQ(Bench::at(answer, "/card/refusal/code").text, "interlock.missed_which");
+  EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
+  const auto said = flat(Bench::at(answer, "/card/refusal"));
+  EXPECT_TRUE(has(said, "Ask which")) << said;
+  EXPECT_TRUE(has(said, "Never two doses together")) << said;
+  EXPECT_TRUE(has(said, "Phone the prescriber")) << said;
+}
+
+// Stranger n6, n7: five hours early nothing was asked, and a minute later the desk said the next
+// evening's number without its day.
+TEST(DeskAsked, H07_H48_H55_ADoseIsSaidWithItsHourAndOneTooEarlyIsAskedAbout) {
+  Clinic clinic("2027-03-16T16:58:00+01:00");
+  const auto say = [&] { return flat(Bench::at(clinic.phone(), "/read_back/say")); };
+  EXPECT_TRUE(has(say(), "Not now: Tue 16, 22:00, not before 21:00.")) << say();
+  EXPECT_FALSE(has(say(), "urn the window"));
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T16:58:00+01:00")), "ask.too_early");
+  EXPECT_FALSE(has(clinic.all(), "are on record"));
+  Bench::must(clinic.inject(22, "2027-03-16T16:58:00+01:00", "00000000000000000000000000000a01",
+                            R"("confirmed":true,)"));
+  clinic.set_clock("2027-03-16T17:00:00+01:00");
+  EXPECT_TRUE(has(flat(clinic.page()), "22 units are on record, Tue 16, 16:58")) << clinic.all();
+  EXPECT_TRUE(has(say(), "Not now: Wed 17, 22:00")) << say();
+  clinic.set_clock("2027-03-17T21:10:00+01:00");
+  EXPECT_TRUE(has(say(), "Wed 17, 22:00, not before 21:00: turn the window")) << say();
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-17T21:10:00+01:00")), "recorded");
+}
+
+// Stranger n24: at midnight the telephone got the breakfast's number, and basal insulin was asked
+// about on the person's own page alone.
+TEST(DeskAsked, H57_H53_ThePhoneDeskAsksAboutBasalInsulinThatIsNotOnRecord) {
+  Clinic clinic("2027-03-17T00:08:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000a03","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":6,"insulin":"insulin aspart","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"breakfast","at":"07:15","minutes_before":15,"minutes_after":30,"units":8}],"least_units":2,"most_units":12,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M Oy","read_back":true})",
+      R"("confirmed":true,)"));
+  const auto desk = [&] { return flat(clinic.phone()); };
+  EXPECT_TRUE(has(desk(), "The insulin glargine that was due on Tuesday 16 March 2027, 22:00"))
+      << desk();
+}
+
+// Stranger n2, n3: the card said neither which lot goes in nor that the open one was past its days,
+// and two sheets had two instructions.
+TEST(DeskAsked, H61_H58_H12_TheCardSaysWhichLotGoesInAndOneThingOfTheRecalledOne) {
+  Bench bench("2027-04-20T21:50:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  const auto give = [&](const char* lot, int count) {
+    Bench::must(bench.record(
+        person,
+        R"({"what":"supplies given","happened":"2027-03-02T09:12:00+01:00","insulin":"insulin glargine","strength_units_per_ml":100,"each_units":300,"lot":")" +
+            std::string(lot) + R"(","cartridges":)" + std::to_string(count) +
+            R"(,"needles":100})"));
+  };
+  Bench::must(bench.record(
+      person,
+      R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":")" +
+          std::string(Bench::pen) +
+          R"(","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})"));
+  Bench::must(bench.record(
+      person,
+      R"({"what":"cartridge loaded","happened":"2027-03-10T08:10:00+01:00","cartridge":"00000000000000000000000000000c02","pen":")" +
+          std::string(Bench::pen) +
+          R"(","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"lot":"H0000"})",
+      R"("confirmed":true,)"));
+  Bench::must(bench.record(
+      person,
+      R"({"what":"injected","happened":"2027-04-19T22:00:00+01:00","cartridge":"00000000000000000000000000000c02","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  give("H0000", 2);
+  give("H0001", 5);
+  Bench::must(bench.desk().record_clinic(
+      Bench::request(
+          R"({"facts":[{"what":"recall opened","recall":"00000000000000000000000000000e01","lot":"H0000"}]})"),
+      bench.desk().caller()));
+  const auto next = Bench::at(Bench::must(bench.page(person)), "/next");
+  const auto card = flat(next);
+  EXPECT_EQ(Bench::at(next, "/state").text, "dial") << card;
+  EXPECT_TRUE(has(card, "Take lot H0001. Not lot H0000.")) << card;
+  EXPECT_TRUE(has(card, "lot H0000, in the pen") && has(card, "sealed insulin glargine, lot H0000"))
+      << card;
+  EXPECT_FALSE(has(card, "bring it in")) << card;
+  // Stranger n45: the paper had no change of cartridge, and no word of the recall.
+  const auto sheet = flat(Bench::must(bench.page(
+      person, "/steps?line=00000000000000000000000000000a01&slot=bedtime&day=2027-04-20")));
+  EXPECT_TRUE(has(sheet, "Change the cartridge")) << sheet;
+  EXPECT_TRUE(has(sheet, "Take lot H0001. Not lot H0000.")) << sheet;
+  EXPECT_TRUE(has(sheet, "lot H0000, in the pen")) << sheet;
+  const auto recall = flat(Bench::must(bench.page("/api/recalls/H0000")));
+  EXPECT_TRUE(has(recall, "Do not use this lot")) << recall;
+  EXPECT_FALSE(has(recall, "with what you have")) << recall;
+}
+
+// Stranger n5
+TEST(DeskAsked, H61_H12_WhatIsLoadedExpiredIsAskedAboutAndSaidEverywhere) {
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto load = [&](const std::string& more) {
+    return bench.record(
+        person,
+        R"({"what":"cartridge loaded","happened":"2027-03-16T21:40:00+01:00","cartridge":"00000000000000000000000000000c02","pen":")" +
+            std::string(Bench::pen) +
+            R"(","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"expires":"2026-10-31"})",
+        more);
+  };
+  EXPECT_EQ(code(load("")), "ask.load_expired");
+  EXPECT_EQ(code(load(R"("confirmed":true,)")), "recorded");
+  const auto page = Bench::must(bench.page(person));
+  const auto pens = flat(Bench::at(page, "/pens"));
+  EXPECT_TRUE(has(pens, "Expired on 31 October 2026")) << pens;
+  EXPECT_FALSE(has(pens, "not yet in use")) << pens;
+  const auto today = flat(Bench::must(bench.page("/api/today")));
+  EXPECT_TRUE(has(today, "expiry date")) << today;
+  EXPECT_FALSE(has(today, "none in the house")) << today;
+}
+
+// Stranger n17: steps and a number for a pen that was lost.
+TEST(DeskAsked, H53_H38_APenThatWasLostGivesNoNumber) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  Bench::must(clinic.record(clinic.person, R"({"what":"thrown away","cartridge":")" +
+                                               std::string(Bench::cartridge) +
+                                               R"(","reason":"lost"})"));
+  EXPECT_EQ(clinic.refusal(), "next.no_pen");
+  EXPECT_EQ(Bench::at(clinic.phone(), "/read_back").type, json::Type::null);
+}
+
+// Stranger n20, n21: after dry primes the desk read the number back; one unit of the prime undid
+// what the new needle had shown.
+TEST(DeskAsked, H64_H44_WhileNothingShowsNoNumberIsSaidAndOneUnitProvesNothing) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  int second = 0;
+  const auto tell = [&](const std::string& what) {
+    Bench::must(clinic.record(clinic.person,
+                              R"({"happened":"2027-03-16T21:45:)" + std::to_string(10 + second++) +
+                                  R"(+01:00",)" + what + "}",
+                              R"("confirmed":true,)"));
+  };
+  const auto needle = [&](const char* what) {
+    tell(std::string(R"("what":")") + what + R"(","pen":")" + Bench::pen + R"(")" +
+         (what == std::string("needle on") ? R"(,"needle":"4 mm","length_mm":4)" : ""));
+  };
+  const auto prime = [&](const char* units, const char* flow) {
+    tell(std::string(R"("what":"primed","cartridge":")") + Bench::cartridge + R"(","units":)" +
+         units + R"(,"flow":")" + flow + R"(")");
+  };
+  needle("needle on");
+  prime("2", "not seen");
+  const auto dry = clinic.phone();
+  EXPECT_EQ(Bench::at(dry, "/read_back").type, json::Type::null);
+  EXPECT_TRUE(has(flat(Bench::at(dry, "/first")), "Nothing came out yet"));
+  prime("2", "not seen");
+  prime("2", "not seen");
+  needle("needle off");
+  needle("needle on");
+  prime("2", "not seen");
+  EXPECT_EQ(clinic.refusal(), "dial.no_flow");
+  prime("1", "seen");
+  EXPECT_EQ(clinic.refusal(), "dial.no_flow");
+  prime("2", "seen");
+  EXPECT_EQ(clinic.refusal(), "");
+}
+
+// Stranger n26, n27: "it was not taken" of a recorded dose let the whole of the new line go without
+// a word, and without its strength.
+TEST(DeskAsked, H52_H07_H03_ADoseOnTopOfAnotherIsSaidWithBoth) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
+  const auto line = clinic.second_line();
+  const auto refused = clinic.page();
+  EXPECT_EQ(Bench::at(refused, "/next/refusal/code").text, "order.taken_perhaps");
+  const auto buttons = flat(Bench::at(refused, "/next/refusal/answers"));
+  EXPECT_TRUE(has(buttons, "another dose")) << buttons;
+  EXPECT_FALSE(has(buttons, "It was not taken")) << buttons;
+  clinic.set_clock("2027-03-16T22:12:00+01:00");
+  Bench::must(clinic.record(clinic.person, R"({"what":"dose answered","line":")" + line +
+                                               R"(","slot":"bedtime","day":"2027-03-16",)" +
+                                               R"("was":"not taken"})"));
+  const auto said = flat(clinic.phone());
+  EXPECT_TRUE(has(said, "22 units of this insulin or another basal one are on record")) << said;
+  EXPECT_TRUE(has(said, "insulin glargine, 100 units/mL.")) << said;
+}
+
+// Stranger n40: a recalled lot went into the pen without a word.
+TEST(DeskAsked, H61_ARecalledLotIsAskedAboutWhenItIsLoaded) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  Bench::must(clinic.desk().record_clinic(
+      Bench::request(
+          R"({"facts":[{"what":"recall opened","recall":"000000000000000000000000000000ee","lot":"LG-5501"}]})"),
+      clinic.desk().caller()));
+  EXPECT_EQ(
+      code(clinic.record(
+          clinic.person,
+          R"({"what":"cartridge loaded","cartridge":"00000000000000000000000000000c02","pen":")" +
+              std::string(Bench::pen) +
+              R"(","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"lot":"lg5501"})")),
+      "ask.load_recalled");
+}
+
+// Stranger n42, n44: fifteen minutes after a part the sheet said "more than two hours ago"; the
+// next day's printed its number while the page had none.
+TEST(DeskAsked, H39_H58_ASheetSaysOfARestWhatTheCardSaysAndNothingOfTheNextDay) {
+  Clinic clinic("2027-03-16T21:10:00+01:00");
+  const auto sheet = [&](const std::string& day) {
+    return clinic.Bench::page(
+        clinic.person, "/steps?line=00000000000000000000000000000a01&slot=bedtime&day=" + day);
+  };
+  EXPECT_EQ(code(sheet("2027-03-17")), "recorded");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T21:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":10,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  clinic.set_clock("2027-03-16T21:20:00+01:00");
+  EXPECT_EQ(code(sheet("2027-03-16")), "desk.sheet_rest");
+  clinic.set_clock("2027-03-17T01:00:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "order.rest_late");
+  EXPECT_EQ(code(sheet("2027-03-17")), "order.rest_late");
+}
+
+// Stranger n46: a two that was typed where the window showed nothing turned the window round.
+TEST(DeskAsked, H01_ATestThatThePenCannotGiveIsAskedAbout) {
+  Clinic clinic;
+  const auto test = [&](const std::string& figures) {
+    return code(clinic.record(
+        clinic.person,
+        R"({"what":"window tested","pen":")" + std::string(Bench::pen) + R"(",)" + figures + "}"));
+  };
+  EXPECT_EQ(test(R"("dialled_units":2.5,"shown_after_units":0)"), "ask.test_window");
+  EXPECT_EQ(test(R"("dialled_units":2,"shown_after_units":2)"), "ask.test_window");
+  EXPECT_EQ(test(R"("dialled_units":2,"shown_after_units":0)"), "recorded");
+}
+
+}  // namespace
+}  // namespace penstock::desk

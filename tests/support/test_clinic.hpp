@@ -1,0 +1,74 @@
+// Somebody with basal insulin at 22:00, a pen and a cartridge, for tests of what may be dialled.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+// tidy-allow(doors): the bench of the room whose tests this is for
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+std::string code(const Result<json::Value>& answer) {
+  if (!answer) return answer.error().code;
+  const auto& asked = TestBench::at(*answer, "/ask/code");
+  return asked.text.empty() ? "recorded" : asked.text;
+}
+bool has(const std::string& text, std::string_view what) {
+  return text.find(what) != std::string::npos;
+}
+
+struct Clinic : Bench {
+  Id person;
+  explicit Clinic(const char* now = "2027-03-16T22:10:00+01:00",
+                  const std::string& background = "{}")
+      : Bench(now), person(enrol("Mirela Okonkwo", "1958-06-04", "HS 04172", background)) {
+    order(person);
+    pen_and_cartridge(person);
+    supplies(person, 2);
+    must(inject(22, "2027-03-15T22:00:00+01:00"));
+  }
+  Result<json::Value> inject(int units, const std::string& when,
+                             const std::string& line = "00000000000000000000000000000a01",
+                             const std::string& more = "") {
+    return record(person,
+                  R"({"what":"injected","happened":")" + when + R"(","cartridge":")" + cartridge +
+                      R"(","units":)" + std::to_string(units) + R"(,"line":")" + line +
+                      R"(","slot":"bedtime"})",
+                  more);
+  }
+  json::Value page() { return must(Bench::page(person)); }
+  std::string all() { return all_text(page()); }
+  /// Without the account of the pens.
+  std::string plan() {
+    const auto shown = page();
+    return all_text(at(shown, "/notices")) + all_text(at(shown, "/next")) +
+           all_text(at(shown, "/asks"));
+  }
+  std::string refusal() { return at(page(), "/next/refusal/code").text; }
+  json::Value phone(const std::string& more = "") {
+    return must(Bench::page("/api/phone", "{\"person\":\"" + to_text(person) + "\"" + more + "}"));
+  }
+  /// Version 5 of the order: 24 units at the same hour.
+  std::string second_line(const std::string& replaces = "", const std::string& strength = "100") {
+    const std::string line = "00000000000000000000000000000a02";
+    must(record(
+        person,
+        R"({"id":")" + line +
+            R"(","what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":)" +
+            strength +
+            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true)" +
+            (replaces.empty() ? "" : R"(,"replaces":")" + replaces + "\"") + "}",
+        R"("confirmed":true,)"));
+    must(record(person,
+                R"({"what":"order line checked","happened":"2027-03-16T21:05:00+01:00","line":")" +
+                    line + R"(","checked_by":"Jonas Abara",)" + reading_of("24", strength) + "}"));
+    return line;
+  }
+};
+
+}  // namespace
+}  // namespace penstock::desk
