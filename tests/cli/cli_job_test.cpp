@@ -27,7 +27,7 @@ std::string diary(const Clinic& clinic, int lines) {
     const bool note = i % 5 == 0;
     text += clinic.ago(i) +
             (note ? ",note,,,,,felt well"
-                  : ",injected," + std::to_string(1 + i % 12) + ",1,thigh left,,") +
+                  : ",injected," + std::to_string(10 + i % 12) + ",1,thigh left,,") +
             "\n";
   }
   return text;

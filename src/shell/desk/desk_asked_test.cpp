@@ -258,26 +258,6 @@ TEST(DeskAsked, H64_H44_WhileNothingShowsNoNumberIsSaidAndOneUnitProvesNothing) 
   EXPECT_EQ(clinic.refusal(), "");
 }
 
-// Stranger n26, n27: "it was not taken" of a recorded dose let the whole of the new line go without
-// a word, and without its strength.
-TEST(DeskAsked, H52_H07_H03_ADoseOnTopOfAnotherIsSaidWithBoth) {
-  Clinic clinic("2027-03-16T22:10:00+01:00");
-  Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
-  const auto line = clinic.second_line();
-  const auto refused = clinic.page();
-  EXPECT_EQ(Bench::at(refused, "/next/refusal/code").text, "order.taken_perhaps");
-  const auto buttons = flat(Bench::at(refused, "/next/refusal/answers"));
-  EXPECT_TRUE(has(buttons, "another dose")) << buttons;
-  EXPECT_FALSE(has(buttons, "It was not taken")) << buttons;
-  clinic.set_clock("2027-03-16T22:12:00+01:00");
-  Bench::must(clinic.record(clinic.person, R"({"what":"dose answered","line":")" + line +
-                                               R"(","slot":"bedtime","day":"2027-03-16",)" +
-                                               R"("was":"not taken"})"));
-  const auto said = flat(clinic.phone());
-  EXPECT_TRUE(has(said, "22 units of this insulin or another basal one are on record")) << said;
-  EXPECT_TRUE(has(said, "insulin glargine, 100 units/mL.")) << said;
-}
-
 // Stranger n40: a recalled lot went into the pen without a word.
 TEST(DeskAsked, H61_ARecalledLotIsAskedAboutWhenItIsLoaded) {
   Clinic clinic("2027-03-16T21:50:00+01:00");

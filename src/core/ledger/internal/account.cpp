@@ -320,9 +320,8 @@ void Account::press_out(const Effective& e, Cartridge& c, Units units, Flow flow
   ++p->primes;
   p->spent_on_needle = sum(p->spent_on_needle, units);
   p->spent_in_window = sum(p->spent_in_window, units);
-  // After dry primes the whole prime is repeated: less of it proves nothing (H64).
-  const bool dry = p->dry_primes > 0 || p->dry_needles > 0;
-  if (flow == Flow::seen && dry && units < p->copy.prime) return;
+  // Through the needle after a dry one the whole prime is pressed: less of it proves nothing (H64).
+  if (flow == Flow::seen && p->dry_needles > 0 && units < p->copy.prime) return;
   if (flow == Flow::seen) {
     p->flow_seen = true;
     p->dry_primes = 0;
