@@ -172,6 +172,31 @@ TEST_F(CliJob, H29_L6_AFileThatOthersMayReadBecomesItsOwnersAlone) {
   }
 }
 
+// a2-11: a folder without its x bit locks out whoever lives in it, and what --data names by a slip
+// may be anything.
+TEST_F(CliJob, H29_OnlyAStoreOfOursHasItsRightsChanged) {
+  using std::filesystem::perms;
+  ready();
+  const auto open_to_all = perms::owner_all | perms::group_all | perms::others_all;
+  const auto plain = write("letters.txt", "dear all");
+  const auto folder = file("home");
+  std::filesystem::create_directory(folder);
+  const auto other =
+      write("other.db", std::string("SQLite format 3\0", 16) + std::string(200, 'x'));
+  const auto link = file("slip.penstock");
+  std::filesystem::create_symlink(data, link);
+  for (const auto& path : {plain, folder, other, data}) {
+    std::filesystem::permissions(path, open_to_all);
+  }
+  for (const auto& path : {plain, folder, other, link}) {
+    const auto told = run({"show", person, "--data", path});
+    EXPECT_EQ(told.error.find("Others on this machine"), std::string::npos) << path;
+    EXPECT_EQ(std::filesystem::status(path).permissions(), open_to_all) << path;
+  }
+  call({"show", person});
+  EXPECT_EQ(std::filesystem::status(data).permissions(), perms::owner_read | perms::owner_write);
+}
+
 // A diary that was exported names its facts: brought back, it adds nothing.
 TEST_F(CliJob, H31_AnExportedDiaryAddsNothingWhenItComesBack) {
   ready();

@@ -83,17 +83,10 @@ Result<desk::Desk*> Bench::open(Missing missing) {
 // L6: a file that others may read or write is made its owner's alone, before a log with the same
 // rights stands beside it, and that is said.
 void Bench::make_private(const std::filesystem::path& path) {
-  using std::filesystem::perms;
-  std::error_code failed;
-  const auto rights = std::filesystem::status(path, failed).permissions();
-  if (failed || (rights & (perms::group_all | perms::others_all)) == perms::none) return;
-  for (const auto* part : {"", "-wal", "-shm"}) {
-    std::error_code ignored;
-    std::filesystem::permissions(path.string() + part, perms::owner_read | perms::owner_write,
-                                 ignored);
-    if (*part == '\0') failed = ignored;
-  }
-  const auto* key = failed ? "cli.file_open_to_others" : "cli.file_made_private";
+  const auto done = store::make_private(path);
+  if (done == store::Privacy::as_it_was) return;
+  const auto* key =
+      done == store::Privacy::made_private ? "cli.file_made_private" : "cli.file_open_to_others";
   streams.error << wrapped(said(key, {arg_text("file", path.string())}), "", "");
 }
 

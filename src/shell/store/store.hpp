@@ -560,6 +560,12 @@ struct SqliteOptions {
 };
 /// Whether a file is worked with, rather than a copy that was put away: it keeps a log beside it.
 bool keeps_a_log(const std::filesystem::path& path);
+/// What was done so that a store, and the log beside it, are their owner's alone.
+enum class Privacy : std::uint8_t { as_it_was, made_private, open_to_others };
+/// Takes from others what they may do with a store of ours. What is no plain file, is reached by a
+/// link, or is not ours by its application id keeps its rights: a folder without its x bit locks
+/// out whoever lives in it. Not while this process has the store open.
+Privacy make_private(const std::filesystem::path& path);
 /// L7: opens a file without changing it, whatever its schema and whatever it lies on. Where that
 /// cannot be done in its place, what is opened is a copy of its bytes that goes away with the
 /// store.

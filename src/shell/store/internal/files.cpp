@@ -2,11 +2,15 @@
 
 #include <fcntl.h>
 #include <stdlib.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <utility>
+
+#include "shell/store/internal/migrate.hpp"
 
 namespace penstock::store {
 namespace {
@@ -55,7 +59,54 @@ Result<void> sync(const std::filesystem::path& path, int flags) {
   return {};
 }
 
+/// SQLite's file format: its name at the start, the application id in four bytes from the 68th, the
+/// highest first. An empty file is about to become a store.
+bool is_ours(int file) {
+  constexpr std::string_view name("SQLite format 3\0", 16);
+  constexpr std::size_t id_at = 68;
+  std::array<char, id_at + 4> head{};
+  const auto read = ::pread(file, head.data(), head.size(), 0);
+  if (read == 0) return true;
+  if (read != static_cast<ssize_t>(head.size()) ||
+      !std::string_view(head.data(), 16).starts_with(name))
+    return false;
+  std::int64_t id = 0;
+  for (std::size_t i = id_at; i < head.size(); ++i)
+    id = id * 256 + static_cast<unsigned char>(head[i]);
+  return id == application_id;
+}
+
+constexpr mode_t of_others = S_IRWXG | S_IRWXO;
+
+/// A plain file that others may do something with, looked at without opening it: a pipe would wait,
+/// a device might act. The owner is of one who may change it.
+bool is_open_to_others(const std::filesystem::path& path) {
+  struct stat there{};
+  return ::lstat(path.c_str(), &there) == 0 && S_ISREG(there.st_mode) &&
+         (there.st_mode & of_others) != 0;
+}
+
+/// Nothing: it is not ours to change.
+std::optional<bool> close_to_others(const std::filesystem::path& path, bool is_log) {
+  const Descriptor file(::open(path.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+  struct stat there{};
+  if (!file.valid() || ::fstat(file.number(), &there) != 0) return std::nullopt;
+  if (!S_ISREG(there.st_mode) || !(is_log || is_ours(file.number()))) return std::nullopt;
+  return ::fchmod(file.number(), S_IRUSR | S_IWUSR) == 0;
+}
+
 }  // namespace
+
+Privacy make_private(const std::filesystem::path& path) {
+  if (!is_open_to_others(path)) return Privacy::as_it_was;
+  const auto closed = close_to_others(path, false);
+  if (!closed) return Privacy::as_it_was;
+  for (const auto* part : {"-wal", "-shm"}) {
+    const std::filesystem::path log = path.string() + part;
+    if (is_open_to_others(log)) static_cast<void>(close_to_others(log, true));
+  }
+  return *closed ? Privacy::made_private : Privacy::open_to_others;
+}
 
 FileCalls& file_calls() {
   static FileCalls calls{.sync = ::fsync, .move = move_file};
