@@ -185,7 +185,7 @@ export const larger_rooms = new Map([
     { lines: 3400, why: 'a list of fields for each kind of fact, about a dozen lines a kind; the subjects are not divided into rooms yet' },
   ],
   ['desk', { lines: 3900, why: 'acts, files, imports, verify, photos and lists in one room, not yet divided' }],
-  ['store', { lines: 4200, why: 'two backends behind one port, not yet divided' }],
+  ['store', { lines: 4280, why: 'two backends behind one port, not yet divided' }],
 ]);
 
 /** A room's own sources, tests left out: the rooms in its folder count for themselves. */
