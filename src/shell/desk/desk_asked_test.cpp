@@ -308,5 +308,19 @@ TEST(DeskAsked, H01_ATestThatThePenCannotGiveIsAskedAbout) {
   EXPECT_EQ(test(R"("dialled_units":2,"shown_after_units":0)"), "recorded");
 }
 
+// The desk said one window of a pen that counts on, before anybody knew what the prime would take.
+TEST(DeskAsked, H01_H53_OfAWindowThatCountsOnTheDeskSaysHowToTurnNotOneNumber) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  for (int twice = 0; twice < 2; ++twice) {
+    Bench::must(clinic.record(clinic.person,
+                              R"({"what":"window tested","pen":")" + std::string(Bench::pen) +
+                                  R"(","dialled_units":2,"shown_after_units":2})",
+                              R"("confirmed":true,)"));
+  }
+  const auto say = flat(Bench::at(clinic.phone(), "/read_back/say"));
+  EXPECT_TRUE(has(say, "read out what the window shows")) << say;
+  EXPECT_TRUE(has(say, "as many more")) << say;
+}
+
 }  // namespace
 }  // namespace penstock::desk

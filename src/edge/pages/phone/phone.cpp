@@ -99,24 +99,31 @@ json::Value read_back(const Words& words, const ClearedPlan& cleared, const inte
   const auto& actions = cleared->plan.actions;
   const auto dial = std::ranges::find(actions, dial::Do::dial, &dial::Action::what);
   if (dial == actions.end()) return json::null();
-  const std::vector<Arg> args{arg_units("window", dial->window),
-                              arg_units("dose", dial->dose),
-                              arg_text("insulin", cleared->request.insulin.name),
-                              arg_strength("strength", cleared->request.insulin.strength),
-                              arg_text("day", words.day_near(dose.due.at.day(), now.day())),
-                              arg_text("time", format_iso(dose.due.at.minute()) + clock),
-                              arg_text("from", format_iso(dose.due.from.minute()))};
+  std::vector<Arg> args{arg_units("window", dial->window),
+                        arg_units("dose", dial->dose),
+                        arg_text("insulin", cleared->request.insulin.name),
+                        arg_strength("strength", cleared->request.insulin.strength),
+                        arg_text("day", words.day_near(dose.due.at.day(), now.day())),
+                        arg_text("time", format_iso(dose.due.at.minute()) + clock),
+                        arg_text("from", format_iso(dose.due.from.minute()))};
+  // Until insulin has shown, what a window that counts on has to show hangs on the prime (H01).
+  const bool counts = !dial->window_by_prime.empty();
+  if (counts) {
+    args.push_back(arg_units("primed", dial->window_by_prime.front().primed));
+    args.front() = arg_units("window", dial->window_by_prime.front().window);
+  }
   const std::string when = dose.pending != nullptr     ? ""
                            : now.at < dose.due.from.at ? "_later"
                                                        : "_at";
-  const auto say_this = words.sentence("phone.say" + when, args);
+  const auto say_this = words.sentence((counts ? "phone.count" : "phone.say") + when, args);
   auto fact = json::object({{"what", text(PhoneAdvice::name)},
                             {"said", text(words::plain(say_this))},
                             {"read_back", json::boolean(true)},
                             {"source", text("phone desk")}});
-  return json::object({{"say", rich(say_this)},
-                       {"hear", say(words, "phone.hear" + when, args)},
-                       {"record", record_action(words, "act.read_back", {std::move(fact)})}});
+  return json::object(
+      {{"say", rich(say_this)},
+       {"hear", say(words, counts ? "phone.hear_count" : "phone.hear" + when, args)},
+       {"record", record_action(words, "act.read_back", {std::move(fact)})}});
 }
 
 // Insulin has not shown: the number is said once it has (H44, H64).

@@ -10,14 +10,15 @@ using lines::at;
 using lines::line;
 using lines::rich_at;
 
-std::string phone_text(const json::Value& phone, const Words&) {
+std::string phone_text(const json::Value& phone, const Words& words) {
   const auto& who = at(phone, "who");
   auto out = who.type == json::Type::object ? lines::who(who) : std::string();
   for (const auto& first : at(phone, "first").members) out += line(lines::plain(&first.value));
   out += card_lines(at(phone, "card"));
   const auto& back = at(phone, "read_back");
   if (back.type == json::Type::object) {
-    out += line(rich_at(back, "say")) + line(rich_at(back, "hear"));
+    out += line(rich_at(back, "say")) +
+           line(said(words, "phone.hear_line", {arg_text("hear", rich_at(back, "hear"))}));
   }
   if (const auto& low = at(phone, "low"); low.type == json::Type::object) out += low_lines(low);
   return out;
