@@ -299,6 +299,7 @@ shelf::Shelf a_shelf() {
   pen.fits = "A";
   pen.window = shelf::Window::returns_to_zero;
   shelf.pens.push_back({"p", pen, {}});
+  pen.name = "older pen";
   pen.window = shelf::Window::counts_on;
   shelf.pens.push_back({"q", pen, {}});
   return shelf;

@@ -184,7 +184,7 @@ export const larger_rooms = new Map([
     'facts',
     { lines: 3400, why: 'a list of fields for each kind of fact, about a dozen lines a kind; the subjects are not divided into rooms yet' },
   ],
-  ['desk', { lines: 3900, why: 'acts, files, imports, verify, photos and lists in one room, not yet divided' }],
+  ['desk', { lines: 4300, why: 'acts, files, imports, verify, photos and lists in one room, not yet divided' }],
   ['store', { lines: 4280, why: 'two backends behind one port, not yet divided' }],
 ]);
 

@@ -245,7 +245,7 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
   if (dose.pending != nullptr) request.part_of = dose.pending->meant;
   request.insulin = {line.text.insulin, line.text.strength, insulin.suspension,
                      insulin.least_left_to_mix};
-  request.pen = {dose.pen->copy.step, dose.pen->copy.most, dose.pen->window(),
+  request.pen = {dose.pen->copy.step, dose.pen->copy.most, known_window(*dose.pen, house.shelf),
                  dose.pen->copy.hold_seconds};
   const bool open_serves = !home.sources.empty() && !home.sources.front().cartridge.is_nil() &&
                            may_serve(home.cartridges.front());

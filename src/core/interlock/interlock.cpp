@@ -209,6 +209,16 @@ bool dials_in(const Plan& plan, const dial::Action& step) {
 
 }  // namespace
 
+std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::Shelf& shelf) {
+  if (pen.window_test != ledger::WindowTest::none) return pen.window();
+  for (const auto& entry : shelf.pens) {
+    const auto& window = entry.thing.window;
+    if (entry.thing.name == pen.copy.name && window && window != pen.copy.window)
+      return std::nullopt;
+  }
+  return pen.window();
+}
+
 Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step) {
   INVARIANT(dials_in(*plan, step));
   return internal::Gate::number(step.window);

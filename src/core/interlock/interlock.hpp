@@ -72,6 +72,11 @@ Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);
 /// The same on a window that counts on, when it shows `primed` units before the dose.
 Cleared<Units> window_after(const Cleared<Plan>& plan, const dial::Action& step, Units primed);
 
+/// What this pen's window does: as its two-unit test showed, else as the copy says that was made
+/// when it was given. Not known where the shelf's pen of that name does otherwise: the copy may be
+/// a file's word, or the shelf was wrong on that day, and only the pen itself tells (H01).
+std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::Shelf& shelf);
+
 /// Which pen a sentence is about: a prefilled one has no cartridge to change. Part of every refusal
 /// that is about a pen; edge/words has the rule.
 Arg arg_pen_kind(shelf::Presentation takes);

@@ -472,6 +472,19 @@ TEST(Interlock, ThreeDryPrimesANewNeedleStillDryNoDose_H64_H44) {
   EXPECT_EQ(next_of(story).code, dial::dial_codes::no_flow);
 }
 
+// a2-5, a2-6: the copy may be a file's word, or the shelf was wrong on that day.
+TEST(Interlock, APenWhoseCopySaysAnotherWindowThanTheShelfIsTestedBeforeANumber_H01) {
+  Story story;
+  story.order();
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 20_units, story.facts.front().id);
+  story.shelf.pens.front().thing.window = shelf::Window::counts_on;
+  EXPECT_EQ(next_of(story).code, dial::dial_codes::window_unknown);
+  story.shelf.pens.front().thing.name = "another pen";
+  EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
+}
+
 TEST(Interlock, ANewNeedleOnAPenThatCountsOnIsAWholeNewPrimeOnTopOfWhatStandsInTheWindow_H64_H01) {
   Story story;
   story.shelf.pens.front().thing.window = shelf::Window::counts_on;

@@ -89,7 +89,7 @@ void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
   }
 }
 
-void watch_pens(const chart::Chart& person, std::vector<Watch>& out) {
+void watch_pens(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
     if (!pen.is_given()) continue;
     Watch watch;
@@ -97,7 +97,7 @@ void watch_pens(const chart::Chart& person, std::vector<Watch>& out) {
     watch.strength = pen.strength;
     if (const auto* cartridge = cartridge_in(person, pen)) watch.action = cartridge->copy.action;
     watch.basis = to_text(pen.id);
-    if (!pen.window()) {
+    if (!interlock::known_window(pen, shelf)) {
       watch.what = What::window_unknown;
       watch.shows_from = watch.due = pen.window_tested.value_or(pen.given_when);
       watch.holds = true;
@@ -276,7 +276,7 @@ std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clin
   const auto& shelf = clinic.shelf;
   std::vector<Watch> out;
   watch_cartridges(person, out);
-  watch_pens(person, out);
+  watch_pens(person, shelf, out);
   watch_order(person, shelf, out);
   watch_questions(person, shelf, out);
   watch_doses(person, shelf, out);

@@ -130,6 +130,19 @@ inline constexpr std::string_view answer_not_read_back =
     "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go
 inline constexpr std::string_view ask_pen_strength =
     "ask.pen_strength";  // H03 [insulin, strength, ordered]
+// What a given pen or a loaded cartridge says otherwise than the shelf's entry of its name; each
+// with [pen, said, shelf], of an insulin with [insulin, strength, said, shelf].
+inline constexpr std::string_view ask_window_differs = "ask.window_differs";  // H01
+inline constexpr std::string_view ask_step_differs = "ask.step_differs";      // H01
+inline constexpr std::string_view ask_prime_differs = "ask.prime_differs";    // H44
+inline constexpr std::string_view ask_in_use_differs = "ask.in_use_differs";  // H12
+inline constexpr std::string_view ask_heat_differs = "ask.heat_differs";      // H12
+inline constexpr std::string_view ask_answer_own =
+    "ask.answer_own";  // H37: answered by whoever records it [by]
+inline constexpr std::string_view ask_question_struck =
+    "ask.question_struck";  // H37: the number comes back without an answer [opened]
+inline constexpr std::string_view erased_by_hand =
+    "desk.erased_by_hand";  // H29: the act of erasing alone says so
 inline constexpr std::string_view ask_outside_order =
     "ask.outside_order";  // H04 [dose, least, most]
 inline constexpr std::string_view ask_meant_more =

@@ -1,9 +1,12 @@
 // H19, H22, H40: a journal that comes in as a file, which anybody may have made (S3, S17).
 #include <gtest/gtest.h>
 
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/internal/test_bench.hpp"
@@ -225,6 +228,149 @@ TEST(DeskImport, H22_WhatAFileChangesIsNamedAsItIsAndAsItWouldBe) {
   says("/changes/0/after", "21:00");
   says("/changes/1/before", "felt well");
   says("/changes/1/after", "not so");
+}
+
+// a2-16: a note in the place of a question is no question.
+TEST(DeskImport, H22_H37_NoCorrectionInAFileTakesAQuestionAway) {
+  for (const bool is_question : {false, true}) {
+    Clinics on;
+    Bench::must(on.bench.record(
+        on.person, R"({"id":"00000000000000000000000000000e01","what":"question opened","line":")" +
+                       std::string(line) + R"(","reason":"lows","text":"Lower the dose?"})"));
+    journal::QuestionOpened other;
+    other.line = Id{0xBAD, 99};
+    other.text = "Lower the dose?";
+    const auto instead =
+        is_question ? journal::Payload(other) : journal::Payload(journal::Note{"x"});
+    const auto when = on.file.facts.back().happened;
+    on.file.facts.push_back(
+        on.fact(1, journal::Correction{{0, 0xe01},
+                                       "typed",
+                                       false,
+                                       std::make_shared<const journal::Replacement>(
+                                           journal::Replacement{when, 0, instead})}));
+    on.file.facts.push_back(on.fact(2, journal::Note{"from elsewhere"}));
+    const auto notices = Bench::all_text(Bench::at(Bench::must(on.look()), "/notices"));
+    EXPECT_NE(notices.find("not taken over: now: "), std::string::npos) << notices;
+    EXPECT_NE(notices.find("A question to the prescriber"), std::string::npos) << notices;
+    Bench::must(on.let_in());
+    EXPECT_FALSE(on.has_number());
+  }
+}
+
+// a2-5, a2-6: a dose of 8 was shown as 12, on the word of a file whose preview showed nothing.
+TEST(DeskImport, H22_H01_H12_APenAndACartridgeOtherThanTheShelfAreAskedAboutAndTheWindowTested) {
+  Clinics on;
+  EXPECT_TRUE(on.has_number());
+  auto pen = std::get<journal::PenGiven>(on.called("pen given").payload);
+  pen.copy.window = shelf::Window::counts_on;
+  pen.copy.prime = Units::from_hundredths(900).value();
+  auto load = std::get<journal::CartridgeLoaded>(on.called("cartridge loaded").payload);
+  load.copy.in_use_days = 56;
+  load.copy.in_use_most = TenthsCelsius{370};
+  const auto correct = [&](std::uint64_t id, std::string_view name, journal::Payload payload) {
+    const auto target = on.called(name).id;
+    const auto when = on.called(name).happened;
+    on.file.facts.push_back(
+        on.fact(id, journal::Correction{target, "typed", false,
+                                        std::make_shared<const journal::Replacement>(
+                                            journal::Replacement{when, 0, std::move(payload)})}));
+  };
+  correct(1, "pen given", pen);
+  correct(2, "cartridge loaded", load);
+  const auto asked = Bench::all_text(Bench::at(Bench::must(on.look()), "/asked"));
+  for (const auto* said :
+       {"the window counts on", "the window returns to zero", "9 units", "56 days", "37"})
+    EXPECT_NE(asked.find(said), std::string::npos) << said << "\n" << asked;
+  Bench::must(on.let_in());
+  EXPECT_FALSE(on.has_number());
+  Bench::must(on.bench.record(on.person, R"({"what":"window tested","pen":")" +
+                                             std::string(Bench::pen) +
+                                             R"(","dialled_units":2,"shown_after_units":0})"));
+  EXPECT_TRUE(on.has_number());
+}
+
+TEST(DeskImport, H01_ACopyThatIsSentAndIsNotTheShelfsIsAskedAbout) {
+  Clinics on;
+  auto pen = std::get<journal::PenGiven>(on.called("pen given").payload);
+  pen.pen = Id{0, 0xb02};
+  pen.copy.window = shelf::Window::counts_on;
+  const auto said = json::to_text(wire::payload_to_json(pen));
+  const auto asked = Bench::must(on.bench.record(on.person, said));
+  EXPECT_EQ(Bench::at(asked, "/ask/code").text, codes::ask_window_differs);
+}
+
+// a2-7: a file, or a call, says that something was erased, and it stands there.
+TEST(DeskImport, H29_WhatWasNotErasedIsNotSaidToBe) {
+  Clinics on;
+  const auto erased = to_text(on.called("pen given").id);
+  const auto said = R"({"what":"payload erased","fact":")" + erased + R"(","reason":"asked"})";
+  EXPECT_EQ(code(on.bench.record(on.person, said)), codes::erased_by_hand);
+  Bench::must(on.bench.record(
+      on.person, R"({"id":"00000000000000000000000000000d02","what":"note","text":"felt well"})"));
+  EXPECT_EQ(
+      code(on.bench.record(
+          on.person,
+          R"({"what":"correction","target":"00000000000000000000000000000d02","reason":"typed",)"
+          R"("replacement":{"happened":"2027-03-16T14:00:00+01:00",)" +
+              said.substr(1) + "}")),
+      codes::erased_by_hand);
+  on.file.facts.push_back(
+      on.fact(1, journal::PayloadErased{on.called("pen given").id, "asked for in writing"}));
+  on.file.facts.push_back(on.fact(2, journal::Note{"from elsewhere"}));
+  const auto seen = Bench::must(on.look());
+  EXPECT_EQ(Bench::at(seen, "/fresh").text, "1");
+  EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("erased"), std::string::npos);
+}
+
+// a2-17: it used to end a checked basal line without a word.
+TEST(DeskImport, H22_H38_WhatEndsACheckedLineWaitsAndIsNamed) {
+  const auto yesterday = parse_day("2027-03-15").value();
+  std::vector<std::function<journal::Payload(const Clinics&)>> ends;
+  ends.emplace_back([&](const Clinics&) {
+    journal::OrderLineEnded end;
+    end.line = *parse_id(line);
+    end.last_day = yesterday;
+    end.prescriber = "Dr Z";
+    return end;
+  });
+  ends.emplace_back([&](const Clinics& on) {
+    auto over = std::get<journal::OrderLineSigned>(on.called("order line signed").payload);
+    over.replaces = *parse_id(line);
+    over.until = yesterday;
+    return over;
+  });
+  ends.emplace_back([&](const Clinics&) {
+    return journal::Correction{*parse_id(line), "typed", false, nullptr};
+  });
+  for (const auto& end : ends) {
+    Clinics on;
+    on.file.facts.push_back(on.fact(1, end(on)));
+    on.file.facts.push_back(on.fact(2, journal::Note{"from elsewhere"}));
+    const auto seen = Bench::must(on.look());
+    EXPECT_EQ(Bench::at(seen, "/fresh").text, "1");
+    const auto notices = Bench::all_text(Bench::at(seen, "/notices"));
+    EXPECT_NE(notices.find("is not ended or changed by a file"), std::string::npos) << notices;
+    Bench::must(on.let_in());
+    EXPECT_TRUE(on.has_number());
+  }
+}
+
+// a2-17: tonight's dose was gone, and the preview had counted entries.
+TEST(DeskImport, H22_H38_AnInjectionOfTheLastDayIsNamedBeforeItCounts) {
+  Clinics on;
+  journal::Injected dose;
+  dose.cartridge = *parse_id(Bench::cartridge);
+  dose.units = Units::from_hundredths(1'700).value();
+  for (const auto* when : {"2027-03-16T14:05:00+01:00", "2027-03-15T13:00:00+01:00"}) {
+    auto fact = on.fact(on.file.facts.size(), dose);
+    fact.happened = parse_when(when).value();
+    on.file.facts.push_back(fact);
+  }
+  const auto notices = Bench::all_text(Bench::at(Bench::must(on.look()), "/notices"));
+  EXPECT_NE(notices.find("Counts as given"), std::string::npos) << notices;
+  EXPECT_NE(notices.find("14:05: Injected 17 units"), std::string::npos) << notices;
+  EXPECT_EQ(notices.find("13:00"), std::string::npos) << notices;
 }
 
 // Typed, a second dose beside another, 200 units and a prime of 20 are asked about.

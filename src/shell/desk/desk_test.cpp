@@ -529,7 +529,8 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
   EXPECT_NE(words.find("Phone before leaving any out."), std::string::npos);
 }
 
-// a2-15: the number came back on the word of "self", and by an answer that was given before.
+// The number came back on the word of "self" or of the nurse, by an answer that was given before
+// the question, and when the question was struck out.
 TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
   Bench bench;
   const auto person = bench.enrol();
@@ -544,7 +545,13 @@ TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
                                          R"(","answer":"keep the dose","read_back":true,"by":")" +
                                          by + "\"" + more + "}"));
   };
-  EXPECT_EQ(answer("self"), codes::answer_nobody);
+  for (const auto* by : {"self", "Mirela Okonkwo"})
+    EXPECT_EQ(answer(by), codes::answer_nobody) << by;
+  for (const auto* by : {"Marit Oyelaran", "marit", "M. Oyelaran"})
+    EXPECT_EQ(answer(by), codes::ask_answer_own) << by;
+  EXPECT_EQ(code(bench.record(person, R"({"what":"correction","target":")" + question +
+                                          R"(","reason":"was not needed"})")),
+            codes::ask_question_struck);
   EXPECT_EQ(answer("Dr Tomasz Adeyemi", R"(,"happened":"2027-03-01T10:00:00+01:00")"),
             codes::answer_early);
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next").type, json::Type::null);

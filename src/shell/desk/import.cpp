@@ -45,7 +45,9 @@ struct Looked {
   std::vector<Error> things;   // somebody else's pens and cartridges
   std::vector<AskedOf> asked;  // what would be asked about an entry if it were typed
   std::int64_t lines = 0;
-  std::int64_t checks = 0, answers = 0, tests = 0;  // wait to be made here
+  std::int64_t checks = 0, tests = 0;  // wait to be made here
+  std::int64_t erased = 0;             // say that something was erased which is here
+  std::vector<Fact> answers, ends;     // the same, named one by one
   std::int64_t doses_unseen = 0;
 
   bool is_here() const { return before->version > 0; }
@@ -82,8 +84,11 @@ bool is_somebody_else(const Person& theirs, const Person& here) {
 }
 
 // What happened is taken as told; what is odd about it is said.
-std::vector<Objection> object_to_record(const Fact& fact, const Chart& whose, Instant now) {
+std::vector<Objection> object_to_record(const Fact& fact, const Chart& whose, const Clinic& clinic,
+                                        Instant now) {
   std::vector<Objection> out;
+  for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
+    out.push_back({std::move(differs), true});
   if (fact.happened.at > now + clock_slack)
     out.push_back({{Kind::refused, codes::ask_future, {arg_instant("when", fact.happened)}}, true});
   if (auto odd = odd_of(fact, whose)) out.push_back({*std::move(odd), true});
@@ -102,34 +107,92 @@ bool gives_leave(const Payload& payload) {
       payload);
 }
 
-// Where a number would go on somebody's word that they checked, asked or tested: H40, H37, H01.
-std::int64_t Looked::* made_by_hand(const Payload& payload) {
-  if (std::holds_alternative<OrderLineChecked>(payload)) return &Looked::checks;
-  if (std::holds_alternative<WindowTested>(payload)) return &Looked::tests;
-  if (std::holds_alternative<QuestionAnswered>(payload) ||
-      std::holds_alternative<DoseAnswered>(payload))
-    return &Looked::answers;
-  return nullptr;
+// What waits to be made here, by hand: where a number would go on somebody's word that they
+// checked, asked or tested (H40, H37, H01), and what ends a line that was checked here (H38).
+enum class ByHand : std::uint8_t { check, test, answer, end, erased };
+
+bool is_checked_here(const Chart& here, Id line) {
+  const auto* one = here.order.line(line);
+  return one != nullptr && one->checked.has_value();
 }
 
-// The same by a correction: one that makes such a fact of another, or takes a question away.
-std::int64_t Looked::* made_by_hand(const Correction& correction, const std::vector<Fact>& here) {
-  if (correction.replacement) return made_by_hand(correction.replacement->payload);
-  const auto target = std::ranges::find(here, correction.target, &Fact::id);
-  const bool is_question =
-      target != here.end() && std::holds_alternative<QuestionOpened>(target->payload);
-  return is_question ? &Looked::answers : nullptr;
+std::optional<ByHand> made_by_hand(const Payload& payload, const Chart& here, LocalDay today) {
+  if (std::holds_alternative<OrderLineChecked>(payload)) return ByHand::check;
+  if (std::holds_alternative<WindowTested>(payload)) return ByHand::test;
+  if (std::holds_alternative<QuestionAnswered>(payload) ||
+      std::holds_alternative<DoseAnswered>(payload))
+    return ByHand::answer;
+  if (const auto* end = std::get_if<OrderLineEnded>(&payload);
+      end != nullptr && is_checked_here(here, end->line))
+    return ByHand::end;
+  // One that replaces another waits for its check; one that is over already would end it.
+  if (const auto* line = std::get_if<OrderLineSigned>(&payload);
+      line != nullptr && line->replaces && is_checked_here(here, *line->replaces) && line->until &&
+      *line->until <= today)
+    return ByHand::end;
+  return std::nullopt;
+}
+
+// Of an entry that is here: what a correction of it would take away, or give back.
+std::optional<ByHand> made_by_hand(Id target, const Payload& payload, const Chart& here) {
+  if (std::holds_alternative<QuestionOpened>(payload)) return ByHand::answer;
+  if (std::holds_alternative<WindowTested>(payload)) return ByHand::test;
+  if (std::holds_alternative<OrderLineEnded>(payload)) return ByHand::end;
+  if (std::holds_alternative<OrderLineSigned>(payload) && is_checked_here(here, target))
+    return ByHand::end;
+  return std::nullopt;
+}
+
+// The same by a correction, whatever it puts in the place of its target: a note in the place of a
+// question is no question.
+std::optional<ByHand> made_by_hand(const Correction& correction, const Chart& here,
+                                   LocalDay today) {
+  for (const auto& one : here.history.facts) {
+    if (one.fact->id != correction.target) continue;
+    for (const auto* payload : {one.payload, &one.fact->payload})
+      if (const auto kind = made_by_hand(correction.target, *payload, here)) return kind;
+  }
+  if (correction.replacement) return made_by_hand(correction.replacement->payload, here, today);
+  return std::nullopt;
+}
+
+void put_off(Looked& out, ByHand kind, const Fact& fact) {
+  switch (kind) {
+    case ByHand::check:
+      ++out.checks;
+      return;
+    case ByHand::test:
+      ++out.tests;
+      return;
+    case ByHand::erased:
+      ++out.erased;
+      return;
+    case ByHand::answer:
+      out.answers.push_back(fact);
+      return;
+    case ByHand::end:
+      out.ends.push_back(fact);
+      return;
+  }
 }
 
 // What enters, and what waits to be made here. A correction of what waits waits with it.
-void sort_out(Looked& out, std::vector<Fact> unknown) {
+void sort_out(Looked& out, std::vector<Fact> unknown, Instant now) {
+  const auto today = out.before->zone.when(now).day();
+  const auto is_there = [&](Id fact) {
+    return std::ranges::find(out.before->facts, fact, &Fact::id) != out.before->facts.end() ||
+           std::ranges::find(out.theirs->facts, fact, &Fact::id) != out.theirs->facts.end();
+  };
   std::unordered_set<Id, IdHash> waiting;
   for (const auto& fact : unknown) {
     const auto* correction = std::get_if<Correction>(&fact.payload);
-    const auto kind = correction != nullptr ? made_by_hand(*correction, out.before->facts)
-                                            : made_by_hand(fact.payload);
-    if (kind == nullptr) continue;
-    ++(out.*kind);
+    auto kind = correction != nullptr ? made_by_hand(*correction, *out.before, today)
+                                      : made_by_hand(fact.payload, *out.before, today);
+    if (const auto* erased = std::get_if<PayloadErased>(&said_by(fact));
+        erased != nullptr && is_there(erased->fact))
+      kind = ByHand::erased;
+    if (!kind) continue;
+    put_off(out, *kind, fact);
     waiting.insert(fact.id);
   }
   for (auto& fact : unknown) {
@@ -159,7 +222,7 @@ Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant 
       if (!chart) return chart.error();
       objections = object_to(fact, **chart, clinic, now);
     } else {
-      objections = object_to_record(fact, out.is_here() ? *out.before : *out.theirs, now);
+      objections = object_to_record(fact, out.is_here() ? *out.before : *out.theirs, clinic, now);
     }
     doses -= is_dose ? 1 : 0;
     for (auto& objection : objections) {
@@ -193,7 +256,7 @@ Result<Looked> look(const Ports& ports, charts::Charts& charts, store::ReadTx& t
     if (!known) return known.error();
     if (!*known) unknown.push_back(fact);
   }
-  sort_out(out, std::move(unknown));
+  sort_out(out, std::move(unknown), now);
   if (!out.is_here()) {
     const auto number = rows::key_of(out.theirs->person.number);
     const auto free = rows::number_is_free(tx, number, file.journal);
@@ -222,44 +285,6 @@ std::vector<json::Value> said_each(const Words& words, const std::vector<Error>&
     before.push_back(told.what);
     out.push_back(json::object({{"what", text(told.what)}, {"do_this", text(told.do_this)}}));
   }
-  return out;
-}
-
-std::vector<json::Value> notices_of(const Words& words, const Looked& looked,
-                                    const std::vector<const summary::Row*>& alike) {
-  std::vector<json::Value> out;
-  const auto add = [&](Level level, std::string_view key, std::vector<Arg> args) {
-    out.push_back(pages::notice(words, level, words.sentence(key, std::move(args))));
-  };
-  const auto& theirs = looked.theirs->person;
-  const auto& here = looked.before->person;
-  if (looked.is_here() && (!same_name(theirs, here) || theirs.born != here.born)) {
-    add(Level::stop, "import.differs",
-        {arg_text("theirs", theirs.full_name), arg_date("theirs_born", theirs.born),
-         arg_text("here", here.full_name), arg_date("here_born", here.born)});
-  }
-  if (!alike.empty()) {
-    add(Level::caution, "import.alike",
-        {arg_text("name", alike.front()->full_name), arg_date("born", alike.front()->born),
-         arg_text("number", alike.front()->number)});
-  }
-  if (looked.lines > 0) add(Level::caution, "import.lines", {arg_count("lines", looked.lines)});
-  if (!looked.fresh.empty()) {
-    const auto wait = [&](std::string_view key, std::int64_t count) {
-      if (count > 0) add(Level::note, key, {arg_count("count", count)});
-    };
-    wait("import.checks", looked.checks);
-    wait("import.answers", looked.answers);
-    wait("import.tests", looked.tests);
-  }
-  for (const auto& question : looked.things) {
-    if (out.size() > listed_max) break;
-    out.push_back(pages::notice(words, Level::caution, {{words.say(question).what, false}}));
-  }
-  if (looked.doses_unseen > 0)
-    add(Level::caution, "import.doses_unseen",
-        {arg_count("most", static_cast<std::int64_t>(doses_vetted_max)),
-         arg_count("count", looked.doses_unseen)});
   return out;
 }
 
@@ -294,6 +319,96 @@ std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
       {{"before", text(tell.entry(target->happened, *target->payload))}, {"after", text(after)}});
 }
 
+// What a file says of the last day counts as given from then on (H38).
+constexpr std::chrono::hours lately{24};
+
+// The latest first.
+std::vector<Fact> given_lately(const Looked& looked, Instant now) {
+  std::vector<Fact> out;
+  for (auto fact : looked.fresh) {
+    if (const auto* correction = std::get_if<Correction>(&fact.payload);
+        correction != nullptr && correction->replacement) {
+      const auto instead = correction->replacement;
+      fact.happened = instead->happened;
+      fact.payload = instead->payload;
+    }
+    if (std::holds_alternative<Injected>(fact.payload) && fact.happened.at > now - lately)
+      out.push_back(std::move(fact));
+  }
+  std::ranges::sort(out, std::ranges::greater{}, [](const Fact& fact) { return fact.happened.at; });
+  return out;
+}
+
+// Each in words, because what is not read cannot be agreed to.
+std::vector<json::Value> named_each(const Telling& tell, Level level, std::string_view key,
+                                    const std::vector<Fact>& facts) {
+  std::vector<json::Value> out;
+  for (const auto& fact : facts) {
+    if (out.size() == listed_max) {
+      out.push_back(pages::notice(
+          tell.words, level,
+          tell.words.sentence(
+              "import.and_more",
+              {arg_count("count", static_cast<std::int64_t>(facts.size() - listed_max))})));
+      break;
+    }
+    auto entry = tell.entry(fact.happened, fact.payload);
+    if (const auto change = change_of(tell, fact))
+      entry =
+          tell.words.text("import.entry_changed", {arg_text("before", change->find("before")->text),
+                                                   arg_text("after", change->find("after")->text)});
+    out.push_back(
+        pages::notice(tell.words, level, tell.words.sentence(key, {arg_text("entry", entry)})));
+  }
+  return out;
+}
+
+std::vector<json::Value> notices_of(const Telling& tell, const Looked& looked, Instant now,
+                                    const std::vector<const summary::Row*>& alike) {
+  const auto& words = tell.words;
+  std::vector<json::Value> out;
+  const auto add = [&](Level level, std::string_view key, std::vector<Arg> args) {
+    out.push_back(pages::notice(words, level, words.sentence(key, std::move(args))));
+  };
+  const auto& theirs = looked.theirs->person;
+  const auto& here = looked.before->person;
+  if (looked.is_here() && (!same_name(theirs, here) || theirs.born != here.born)) {
+    add(Level::stop, "import.differs",
+        {arg_text("theirs", theirs.full_name), arg_date("theirs_born", theirs.born),
+         arg_text("here", here.full_name), arg_date("here_born", here.born)});
+  }
+  if (!alike.empty()) {
+    add(Level::caution, "import.alike",
+        {arg_text("name", alike.front()->full_name), arg_date("born", alike.front()->born),
+         arg_text("number", alike.front()->number)});
+  }
+  if (looked.lines > 0) add(Level::caution, "import.lines", {arg_count("lines", looked.lines)});
+  if (!looked.fresh.empty()) {
+    const auto wait = [&](std::string_view key, std::int64_t count) {
+      if (count > 0) add(Level::note, key, {arg_count("count", count)});
+    };
+    wait("import.checks", looked.checks);
+    wait("import.answers", static_cast<std::int64_t>(looked.answers.size()));
+    wait("import.tests", looked.tests);
+    wait("import.erased", looked.erased);
+  }
+  const auto name = [&](Level level, std::string_view key, const std::vector<Fact>& facts) {
+    std::ranges::move(named_each(tell, level, key, facts), std::back_inserter(out));
+  };
+  name(Level::caution, "import.given", given_lately(looked, now));
+  name(Level::caution, "import.answer", looked.answers);
+  name(Level::caution, "import.end", looked.ends);
+  for (const auto& question : looked.things) {
+    if (out.size() > listed_max) break;
+    out.push_back(pages::notice(words, Level::caution, {{words.say(question).what, false}}));
+  }
+  if (looked.doses_unseen > 0)
+    add(Level::caution, "import.doses_unseen",
+        {arg_count("most", static_cast<std::int64_t>(doses_vetted_max)),
+         arg_count("count", looked.doses_unseen)});
+  return out;
+}
+
 // All of them: what is not read cannot be agreed to.
 std::vector<json::Value> changes_of(const Telling& tell, const Looked& looked) {
   std::vector<json::Value> out;
@@ -313,9 +428,9 @@ std::vector<json::Value> asked_of(const Telling& tell, const Looked& looked) {
 }
 
 json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
-                       const std::vector<const summary::Row*>& alike, bool accepted) {
-  const Telling tell{words, *looked.before, shelf};
-  auto changes = changes_of(tell, looked);
+                       const std::vector<const summary::Row*>& alike, bool accepted, Instant now) {
+  const Telling tell{words, looked.is_here() ? *looked.before : *looked.theirs, shelf};
+  auto changes = looked.is_here() ? changes_of(tell, looked) : std::vector<json::Value>{};
   const auto said = [&](std::string_view key, std::size_t count) {
     return text(
         count == 0 ? "" : words.text(key, {arg_count("count", static_cast<std::int64_t>(count))}));
@@ -340,7 +455,7 @@ json::Value preview_of(const Words& words, const Looked& looked, const shelf::Sh
        {"summary", pages::say(words, key, args)},
        {"theirs", person_of(words, theirs)},
        {"here", looked.is_here() ? person_of(words, looked.before->person) : json::null()},
-       {"notices", list(notices_of(words, looked, alike))},
+       {"notices", list(notices_of(tell, looked, now, alike))},
        {"changes_text", said("import.changes", changes.size())},
        {"changes", list(std::move(changes))},
        {"asked_text", said("import.asked", looked.asked.size())},
@@ -398,7 +513,8 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
       looked.is_here()
           ? std::vector<const summary::Row*>{}
           : everybody->people->alike(rows::key_of(looked.theirs->person.full_name), file->journal);
-  auto document = preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty());
+  auto document =
+      preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty(), caller.now);
   json::add(document, "version", json::count(static_cast<std::int64_t>(version)));
   json::add(document, "digest", text(digest));
   return document;

@@ -209,9 +209,10 @@ std::vector<json::Value> pen_actions(const Words& words, const ledger::Pen& pen,
   return out;
 }
 
-std::string window_text(const Words& words, const ledger::Pen& pen) {
-  const bool proved = pen.window() && pen.window_test != ledger::WindowTest::none;
-  return window_words(words, pen.window()) + (proved ? said(words, "pen.window_proved") : "");
+std::string window_text(const Words& words, const ledger::Pen& pen, const shelf::Shelf& shelf) {
+  const auto window = interlock::known_window(pen, shelf);
+  const bool proved = window && pen.window_test != ledger::WindowTest::none;
+  return window_words(words, window) + (proved ? said(words, "pen.window_proved") : "");
 }
 
 }  // namespace
@@ -236,7 +237,7 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
          {"insulin", text(capital(pen.insulin))},
          {"strength_text", text(said(words, "strength", {arg_strength("strength", pen.strength)}))},
          {"pen_name", text(pen.copy.name)},
-         {"window_text", text(window_text(words, pen))}});
+         {"window_text", text(window_text(words, pen, clinic.shelf))}});
     if (cartridge != nullptr) {
       json::add(card, "cartridge",
                 cartridge_of(words, interlock::house_of(clinic), *cartridge, agenda, now));

@@ -265,6 +265,12 @@ struct Objection {
 };
 /// Whether vetting such a fact looks at the journal; the others are taken as told.
 bool looks_at_journal(const journal::Payload& payload);
+/// What a fact says: of a correction what it puts in the place of its target, if anything.
+const journal::Payload& said_by(const journal::Fact& fact);
+/// Where a pen's or a cartridge's copy is other than the shelf's entry of its name: a number goes
+/// on its window, its steps and its days (H01, H12).
+std::vector<Error> differences_from_shelf(const journal::Payload& payload,
+                                          const shelf::Shelf& shelf);
 /// What is odd about a fact, of this person and by itself: one place for what is typed, copied and
 /// imported (H25).
 std::optional<Error> odd_of(const journal::Fact& fact, const Chart& so_far);

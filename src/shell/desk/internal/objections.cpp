@@ -78,12 +78,15 @@ struct Vet {
     if (found == so_far.order.questions.end()) return refuse(codes::question_unknown);
     if (!found->is_open())
       return refuse(codes::question_answered, {arg_text("by", found->answer->by)});
-    if (names::is_nobody(answer.by))
+    if (names::is_nobody(answer.by) || names::same_words(answer.by, so_far.person.full_name))
       return refuse(codes::answer_nobody, {arg_text("by", answer.by)});
     if (fact.happened.at < std::chrono::floor<std::chrono::minutes>(found->opened.at))
       return refuse(codes::answer_early, {arg_instant("asked", found->opened)});
     // An answer is heard back before it lets a number go (H37, H40).
     if (!answer.read_back) return refuse(codes::answer_not_read_back);
+    // A nurse may prescribe, and then answers herself; most often it is the wrong name.
+    if (names::may_be_one(answer.by, fact.author))
+      return ask(codes::ask_answer_own, {arg_text("by", answer.by)});
     return std::nullopt;
   }
 
@@ -195,7 +198,8 @@ struct Vet {
     };
     if (std::ranges::any_of(so_far.facts, is_target)) return refuse(codes::correction_stands);
     if (auto refused = keeps_registration(correction)) return refused;
-    return keeps_what_hangs(correction);
+    if (auto refused = keeps_what_hangs(correction)) return refused;
+    return takes_question(correction);
   }
 
   // H54: what was injected or primed would be from nothing, and what was loaded in no pen.
@@ -228,6 +232,14 @@ struct Vet {
       const auto* fact = std::get_if<P>(one.payload);
       return fact != nullptr && fact->cartridge == cartridge;
     });
+  }
+
+  // H37: what holds a number back goes by its answer.
+  std::optional<Objection> takes_question(const Correction& correction) const {
+    const auto question =
+        std::ranges::find(so_far.order.questions, correction.target, &order::Question::id);
+    if (question == so_far.order.questions.end() || !question->is_open()) return std::nullopt;
+    return ask(codes::ask_question_struck, {arg_instant("opened", question->opened)});
   }
 
   // H54: nobody could find what hangs on somebody who is not registered.
@@ -341,12 +353,64 @@ std::optional<Error> outside_order(const Injected& dose, LocalDay on, const Char
 
 }  // namespace
 
+const Payload& said_by(const Fact& fact) {
+  const auto* correction = std::get_if<Correction>(&fact.payload);
+  return correction != nullptr && correction->replacement ? correction->replacement->payload
+                                                          : fact.payload;
+}
+
+std::vector<Error> differences_from_shelf(const Payload& payload, const shelf::Shelf& shelf) {
+  std::vector<Error> out;
+  const auto differs = [&](std::string_view code, std::vector<Arg> args) {
+    out.push_back({Kind::refused, std::string(code), std::move(args), ""});
+  };
+  if (const auto* given = std::get_if<PenGiven>(&payload)) {
+    const auto& said = given->copy;
+    const auto entry = std::ranges::find(
+        shelf.pens, said.name, [](const auto& one) -> const auto& { return one.thing.name; });
+    if (entry == shelf.pens.end()) return out;
+    const auto& here = entry->thing;
+    const auto window = [](const auto& one) {
+      return one ? "window/" + std::string(shelf::names_of(*one)[static_cast<std::size_t>(*one)])
+                 : "";
+    };
+    const auto units = [&](std::string_view code, Units theirs, Units ours) {
+      if (theirs != ours)
+        differs(code,
+                {arg_text("pen", said.name), arg_units("said", theirs), arg_units("shelf", ours)});
+    };
+    if (said.window && here.window && said.window != here.window)
+      differs(codes::ask_window_differs,
+              {arg_text("pen", said.name), arg_code("said", window(said.window)),
+               arg_code("shelf", window(here.window))});
+    units(codes::ask_step_differs, said.step, here.step);
+    units(codes::ask_prime_differs, said.prime, here.prime);
+    if (said.prime == here.prime)
+      units(codes::ask_prime_differs, said.prime_new_cartridge, here.prime_new_cartridge);
+  }
+  if (const auto* load = std::get_if<CartridgeLoaded>(&payload)) {
+    const auto& said = load->copy;
+    const auto* entry = shelf.insulin(said.name, said.strength);
+    if (entry == nullptr) return out;
+    const auto& here = entry->thing;
+    const auto about = [&](Arg theirs, Arg ours) {
+      return std::vector<Arg>{arg_text("insulin", said.name),
+                              arg_strength("strength", said.strength), std::move(theirs),
+                              std::move(ours)};
+    };
+    if (said.in_use_days != here.in_use_days)
+      differs(codes::ask_in_use_differs,
+              about(arg_count("said", said.in_use_days), arg_count("shelf", here.in_use_days)));
+    if (said.in_use_most != here.in_use_most)
+      differs(codes::ask_heat_differs,
+              about(arg_celsius("said", said.in_use_most), arg_celsius("shelf", here.in_use_most)));
+  }
+  return out;
+}
+
 std::optional<Error> odd_of(const Fact& fact, const Chart& so_far) {
   auto known = by_age::known_of(so_far.person);
-  const auto* payload = &fact.payload;
-  if (const auto* correction = std::get_if<Correction>(payload);
-      correction != nullptr && correction->replacement)
-    payload = &correction->replacement->payload;
+  const auto* payload = &said_by(fact);
   if (const auto* dose = std::get_if<Injected>(payload)) {
     for (const auto& line : so_far.order.lines) {
       if (dose->line && *dose->line != line.id) continue;
@@ -421,6 +485,9 @@ std::vector<Objection> object_to(const Fact& fact, const Chart& so_far, const Cl
   const auto add = [&](std::optional<Objection> one) {
     if (one) out.push_back(*std::move(one));
   };
+  if (std::holds_alternative<PayloadErased>(said_by(fact))) return {refuse(codes::erased_by_hand)};
+  for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
+    out.push_back({std::move(differs), true});
   std::visit(
       [&, vet = Vet{fact, so_far, clinic}]<class P>(const P& payload) {
         if constexpr (is_vetted<P>) add(vet(payload));  // else it is taken as told
