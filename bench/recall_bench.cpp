@@ -17,6 +17,7 @@
 #include "core/stock/stock.hpp"
 #include "edge/wire/fact_codec.hpp"
 #include "shell/desk/desk.hpp"
+#include "shell/disk/disk.hpp"
 
 namespace penstock {
 namespace {

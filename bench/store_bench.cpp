@@ -11,6 +11,7 @@
 #include <filesystem>
 #include <string>
 
+#include "shell/disk/disk.hpp"
 #include "shell/store/store.hpp"
 
 namespace penstock::store {

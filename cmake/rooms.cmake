@@ -1,11 +1,12 @@
-# room(NAME RING base|core|edge|shell [HOT] [APART] NEEDS room... [LINKS target...] [DOORS header...])
+# room(NAME RING base|core|edge|shell [HOT] [APART] NEEDS room... [LINKS target...] [DOORS header...] [TESTED_WITH room...])
 #
 # A room is a folder: its sources, its tests (*_test.cpp) and one door, the header named like the room; DOORS names
 # the doors of a room that has several small ones. A room inside another's folder is named with its path
 # (verbs/dial); its target is penstock_verbs_dial, and its tests bear both words as labels.
 # It may need rooms of its own ring and of the rings below, and only those that stand already: that leaves no way
 # round in a circle. Floors are worked out: one above the highest room of the same ring that is needed.
-# NEEDS names every room whose door is included; LINKS names libraries from outside.
+# NEEDS names every room whose door is included; LINKS names libraries from outside; TESTED_WITH names rooms that only its
+# tests go through.
 # APART compiles each file by itself even where others are put together: for a library whose headers do not bear it.
 # HOT keeps a room of edge or shell at the core's optimisation: what is called for every fact, not for every request.
 
@@ -33,7 +34,7 @@ function(floor_of name ring needs result)
 endfunction()
 
 function(room name)
-  cmake_parse_arguments(ROOM "HOT;APART" "RING" "NEEDS;LINKS;DOORS" ${ARGN})
+  cmake_parse_arguments(ROOM "HOT;APART" "RING" "NEEDS;LINKS;DOORS;TESTED_WITH" ${ARGN})
   if(ROOM_UNPARSED_ARGUMENTS)
     message(FATAL_ERROR "room ${name}: unknown words: ${ROOM_UNPARSED_ARGUMENTS}")
   endif()
@@ -101,6 +102,10 @@ function(room name)
   if(PENSTOCK_TESTS AND tests)
     add_executable(${flat}_test ${tests})
     target_link_libraries(${flat}_test PRIVATE ${target} GTest::gtest_main GTest::gmock rapidcheck)
+    foreach(room IN LISTS ROOM_TESTED_WITH)
+      string(REPLACE "/" "_" room ${room})
+      target_link_libraries(${flat}_test PRIVATE penstock_${room})
+    endforeach()
     precompiled(${flat}_test ${headers} TESTS)
     string(REPLACE "/" ";" labels ${name})
     house_test(${flat}_test ${labels})

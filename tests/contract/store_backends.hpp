@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 
+#include "shell/disk/disk.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::store {

@@ -21,6 +21,7 @@
 #include "edge/json/json.hpp"
 #include "edge/pages/all/all.hpp"
 #include "shell/desk/desk.hpp"
+#include "shell/disk/disk.hpp"
 #include "shell/store/store.hpp"
 #include "shell/system/system.hpp"
 #include "support/read_page.hpp"

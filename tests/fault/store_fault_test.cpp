@@ -9,6 +9,7 @@
 #include <set>
 
 #include "fault/fault_vfs.hpp"
+#include "shell/disk/disk.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::store {

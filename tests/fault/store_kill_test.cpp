@@ -12,6 +12,7 @@
 #include <set>
 #include <thread>
 
+#include "shell/disk/disk.hpp"
 #include "support/store_kit.hpp"
 
 extern char** environ;

@@ -6,6 +6,7 @@
 #include <cstdio>
 #include <cstdlib>
 
+#include "shell/disk/disk.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::store {

@@ -14,6 +14,7 @@
 #include "core/journal/journal.hpp"
 #include "edge/json/json.hpp"
 #include "shell/desk/desk.hpp"
+#include "shell/disk/disk.hpp"
 #include "shell/store/store.hpp"
 #include "support/read_page.hpp"
 #include "support/store_kit.hpp"

@@ -13,6 +13,7 @@
 #include "edge/wire/fact_json.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "fuzz/targets.hpp"
+#include "shell/disk/disk.hpp"
 #include "shell/store/store.hpp"
 #include "support/random_journal.hpp"
 #include "support/store_kit.hpp"

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "edge/wire/fact_codec.hpp"
+#include "shell/disk/disk.hpp"
 #include "shell/store/store.hpp"
 #include "support/store_kit.hpp"
 

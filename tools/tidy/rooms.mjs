@@ -1,22 +1,23 @@
 // The rooms as their CMake lines name them.
 import { lineOf } from './source.mjs';
 
-const keywords = new Set(['RING', 'HOT', 'APART', 'NEEDS', 'LINKS', 'DOORS']);
+const keywords = new Set(['RING', 'HOT', 'APART', 'NEEDS', 'LINKS', 'DOORS', 'TESTED_WITH']);
 
-/** Map from folder to {name, ring, floor, needs, doors, folder, file, line}. */
+/** Map from folder to {name, ring, floor, needs, doors, testedWith, folder, file, line}. */
 export function rooms(tree) {
   const found = new Map();
   for (const file of tree.match(/^src\/.*CMakeLists\.txt$/)) {
     const text = tree.text(file).replace(/#[^\n]*/g, (comment) => ' '.repeat(comment.length));
     for (const call of text.matchAll(/(^|\n)\s*room\(([^)]*)\)/g)) {
       const words = call[2].trim().split(/\s+/);
-      const room = { name: words[0], ring: '', needs: [], doors: [] };
+      const room = { name: words[0], ring: '', needs: [], doors: [], testedWith: [] };
       let key = '';
       for (const word of words.slice(1)) {
         if (keywords.has(word)) key = word;
         else if (key === 'RING') room.ring = word;
         else if (key === 'NEEDS') room.needs.push(word);
         else if (key === 'DOORS') room.doors.push(word);
+        else if (key === 'TESTED_WITH') room.testedWith.push(word);
       }
       if (room.doors.length === 0) room.doors.push(room.name.split('/').pop());
       const folder = file.replace(/\/CMakeLists\.txt$/, '');

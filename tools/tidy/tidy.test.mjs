@@ -52,6 +52,10 @@ test('doors: a room is entered by its door, and needs are what is included', () 
   const inner = { 'src/core/ledger/year/CMakeLists.txt': 'room(ledger/year RING core NEEDS ledger)\n' };
   const door = { 'src/core/ledger/year/year.hpp': '#include "core/ledger/ledger.hpp"\n' };
   keeps(code.doors, { ...house, ...inner, ...door, 'tests/x.cpp': '#include "core/ledger/year/year.hpp"\n' });
+  const tested = { 'src/core/units/CMakeLists.txt': 'room(units RING core NEEDS base TESTED_WITH ledger)\n' };
+  const visits = '#include "core/ledger/ledger.hpp"\n';
+  keeps(code.doors, { ...house, ...tested, 'src/core/units/units_test.cpp': visits });
+  breaks(code.doors, { ...house, ...tested, 'src/core/units/units.cpp': visits }, /units\.cpp:1: room units does not name ledger/);
 });
 
 test('purity: what the core may not read or do, each with its remedy', () => {

@@ -11,6 +11,7 @@
 #include "edge/pages/all/all.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "shell/cli/internal/shown.hpp"
+#include "shell/disk/disk.hpp"
 
 namespace penstock::cli {
 namespace {

@@ -10,6 +10,7 @@
 #include "edge/pages/kit/lines.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/cli/internal/bench.hpp"
+#include "shell/disk/disk.hpp"
 
 namespace penstock::cli {
 namespace {

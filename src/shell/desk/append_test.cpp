@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "shell/desk/internal/test_bench.hpp"
+#include "shell/disk/disk.hpp"
 
 namespace penstock::desk {
 namespace {

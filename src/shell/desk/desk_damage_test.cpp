@@ -12,6 +12,7 @@
 #include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "shell/disk/disk.hpp"
 
 namespace penstock::desk {
 namespace {

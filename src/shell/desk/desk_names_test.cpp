@@ -9,6 +9,7 @@
 
 #include "shell/desk/desk.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "shell/disk/disk.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::desk {

@@ -16,6 +16,7 @@
 #include "edge/words/words.hpp"
 #include "shell/cli/cli.hpp"
 #include "shell/desk/desk.hpp"
+#include "shell/disk/disk.hpp"
 #include "shell/store/store.hpp"
 #include "shell/system/system.hpp"
 

@@ -1,11 +1,11 @@
-#include "shell/store/internal/migrate.hpp"
+#include "shell/disk/internal/migrate.hpp"
 
 #include <algorithm>
 #include <iterator>
 #include <map>
 #include <vector>
 
-#include "embedded/store_migrations_sqlite.hpp"
+#include "embedded/store_migrations.hpp"
 
 namespace penstock::store {
 namespace {
@@ -79,7 +79,7 @@ Result<void> set_number(Connection& connection, const char* pragma, std::int64_t
 
 }  // namespace
 
-std::span<const EmbeddedFile> migrations_sqlite() { return embedded::store_migrations_sqlite(); }
+std::span<const EmbeddedFile> migrations_sqlite() { return embedded::store_migrations(); }
 
 Result<FileIdentity> identify(Connection& connection, std::int64_t known) {
   auto id = connection.number("PRAGMA application_id");

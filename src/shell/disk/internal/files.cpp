@@ -1,4 +1,4 @@
-#include "shell/store/internal/files.hpp"
+#include "shell/disk/internal/files.hpp"
 
 #include <fcntl.h>
 #include <stdlib.h>
@@ -10,7 +10,7 @@
 #include <cstdio>
 #include <utility>
 
-#include "shell/store/internal/migrate.hpp"
+#include "shell/disk/internal/migrate.hpp"
 
 namespace penstock::store {
 namespace {

@@ -5,7 +5,7 @@
 #include <span>
 
 #include "embedded/embedded_file.hpp"
-#include "shell/store/internal/sqlite_db.hpp"
+#include "shell/sqlite/sqlite.hpp"
 
 namespace penstock::store {
 

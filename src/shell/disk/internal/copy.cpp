@@ -4,9 +4,9 @@
 #include <memory>
 #include <thread>
 
-#include "shell/store/internal/files.hpp"
-#include "shell/store/internal/migrate.hpp"
-#include "shell/store/internal/sqlite_store.hpp"
+#include "shell/disk/internal/files.hpp"
+#include "shell/disk/internal/migrate.hpp"
+#include "shell/disk/internal/sqlite_store.hpp"
 
 namespace penstock::store {
 namespace {

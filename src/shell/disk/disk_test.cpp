@@ -8,8 +8,8 @@
 #include <fstream>
 #include <thread>
 
-#include "shell/store/internal/migrate.hpp"
-#include "shell/store/internal/sqlite_store.hpp"
+#include "shell/disk/internal/migrate.hpp"
+#include "shell/disk/internal/sqlite_store.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::store {

@@ -1,4 +1,4 @@
-#include "shell/store/internal/sqlite_db.hpp"
+#include "shell/sqlite/sqlite.hpp"
 
 #include <algorithm>
 #include <cerrno>

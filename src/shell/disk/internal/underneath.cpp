@@ -1,4 +1,4 @@
-#include "shell/store/internal/underneath.hpp"
+#include "shell/disk/internal/underneath.hpp"
 
 #include <sys/stat.h>
 

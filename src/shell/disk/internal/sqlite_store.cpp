@@ -4,7 +4,7 @@
 // not written; after a power cut it may be found written all the same, and the sender's retry then
 // finds it "already recorded". Sound disks are assumed not to lose what they said was synced; what
 // they alter afterwards is found by verify().
-#include "shell/store/internal/sqlite_store.hpp"
+#include "shell/disk/internal/sqlite_store.hpp"
 
 #include <stdlib.h>
 
@@ -13,8 +13,8 @@
 #include <fstream>
 #include <thread>
 
-#include "shell/store/internal/files.hpp"
-#include "shell/store/internal/migrate.hpp"
+#include "shell/disk/internal/files.hpp"
+#include "shell/disk/internal/migrate.hpp"
 
 namespace penstock::store {
 namespace {

@@ -6,7 +6,7 @@
 #include <filesystem>
 #include <optional>
 
-#include "shell/store/internal/sqlite_db.hpp"
+#include "shell/sqlite/sqlite.hpp"
 
 namespace penstock::store {
 

@@ -1,4 +1,4 @@
-#include "shell/store/internal/chain.hpp"
+#include "shell/store/backend.hpp"
 
 #include <algorithm>
 #include <unordered_map>

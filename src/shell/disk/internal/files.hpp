@@ -3,7 +3,7 @@
 
 #include <filesystem>
 
-#include "shell/store/store.hpp"
+#include "shell/disk/disk.hpp"
 
 namespace penstock::store {
 

@@ -7,7 +7,7 @@
 #include <fstream>
 #include <thread>
 
-#include "shell/store/internal/files.hpp"
+#include "shell/disk/internal/files.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::store {

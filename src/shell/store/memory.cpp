@@ -8,7 +8,7 @@
 #include <shared_mutex>
 #include <unordered_map>
 
-#include "shell/store/internal/chain.hpp"
+#include "shell/store/backend.hpp"
 
 namespace penstock::store {
 namespace {

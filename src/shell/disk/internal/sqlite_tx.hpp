@@ -1,8 +1,8 @@
 // The port's transactions in SQL.
 #pragma once
 
-#include "shell/store/internal/chain.hpp"
-#include "shell/store/internal/sqlite_db.hpp"
+#include "shell/sqlite/sqlite.hpp"
+#include "shell/store/backend.hpp"
 
 namespace penstock::store {
 

@@ -1,4 +1,4 @@
-#include "shell/store/internal/sqlite_tx.hpp"
+#include "shell/disk/internal/sqlite_tx.hpp"
 
 #include <algorithm>
 

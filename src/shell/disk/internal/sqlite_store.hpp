@@ -3,9 +3,10 @@
 
 #include <mutex>
 
-#include "shell/store/internal/sqlite_db.hpp"
-#include "shell/store/internal/sqlite_tx.hpp"
-#include "shell/store/internal/underneath.hpp"
+#include "shell/disk/disk.hpp"
+#include "shell/disk/internal/sqlite_tx.hpp"
+#include "shell/disk/internal/underneath.hpp"
+#include "shell/sqlite/sqlite.hpp"
 
 namespace penstock::store {
 

@@ -1,0 +1,59 @@
+// The store as a file: SQLite behind the store's port, with its copies.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <string>
+
+#include "shell/store/store.hpp"
+
+namespace penstock::store {
+
+enum class Access : std::uint8_t { read_write, read_only };
+struct SqliteOptions {
+  std::filesystem::path path;
+  Access access = Access::read_write;  ///< read_only never creates, migrates or marks
+  std::chrono::milliseconds busy_timeout{5000};
+  std::string vfs =
+      {};  ///< a registered file layer, for tests that make it fail; empty: the system's
+};
+/// Whether a file is worked with, rather than a copy that was put away: it keeps a log beside it.
+bool keeps_a_log(const std::filesystem::path& path);
+/// What was done so that a store, and the log beside it, are their owner's alone.
+enum class Privacy : std::uint8_t { as_it_was, made_private, open_to_others };
+/// Takes from others what they may do with a store of ours. What is no plain file, is reached by a
+/// link, or is not ours by its application id keeps its rights: a folder without its x bit locks
+/// out whoever lives in it. Not while this process has the store open.
+Privacy make_private(const std::filesystem::path& path);
+/// L7: opens a file without changing it, whatever its schema and whatever it lies on. Where that
+/// cannot be done in its place, what is opened is a copy of its bytes that goes away with the
+/// store.
+Result<std::unique_ptr<Store>> open_to_look(const SqliteOptions& options);
+
+/// Opens or creates a store file, brings its schema up to this program's, checks the heads and
+/// marks journals that do not hold. A file of something else, of a newer program, or with other
+/// migrations or another schema than ours: refused, untouched. What SQL a file brings with it,
+/// triggers and views, never runs.
+Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options);
+
+struct CopyReport {
+  std::uint64_t bytes = 0;  ///< size of the file written
+  VerifyReport verified;    ///< of the file written: heads to print, entries counted
+};
+enum class Overwrite : std::uint8_t { refuse, replace };
+
+/// Copies a store, also one in use, as it stands at this moment into a new file: copied aside,
+/// synced, verified, then moved into place. An existing file at `to`, or a copy that does not
+/// verify: refused, and nothing is left behind.
+Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
+                                 const OnProgress& progress);
+
+/// Puts a backup in the place of a store that nobody has open. The backup is verified first; a
+/// store that holds journals is only replaced when asked. Until the last step, a move, the old
+/// store stands untouched.
+Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
+                                  Overwrite overwrite, const OnProgress& progress);
+
+}  // namespace penstock::store
