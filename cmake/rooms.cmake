@@ -101,6 +101,7 @@ function(room name)
 
   if(PENSTOCK_TESTS AND tests)
     add_executable(${flat}_test ${tests})
+    target_include_directories(${flat}_test PRIVATE ${CMAKE_SOURCE_DIR}/tests)
     target_link_libraries(${flat}_test PRIVATE ${target} GTest::gtest_main GTest::gmock rapidcheck)
     foreach(room IN LISTS ROOM_TESTED_WITH)
       string(REPLACE "/" "_" room ${room})

@@ -2,24 +2,15 @@
 
 #include <gtest/gtest.h>
 
+#include "support/verb_kit.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-std::string bare(std::string_view code, std::span<const Arg> args) {
-  std::string text(code);
-  for (const auto& arg : args) text += " " + arg.name + "=" + arg.text;
-  return text;
-}
-json::Value answer(std::string_view request) {
-  const auto result = run_verb(accuracy_verb, request, bare);
-  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
-  return result ? *result : json::null();
-}
-std::string text_at(const json::Value& value, std::string_view key) {
-  const auto* found = value.find(key);
-  EXPECT_NE(found, nullptr) << key;
-  return found == nullptr ? "" : json::to_text(*found);
-}
+using kit::bare;
+using kit::text_at;
+
+json::Value answer(std::string_view request) { return kit::answer(accuracy_verb, request); }
 
 TEST(AccuracyJson, TheExampleHasTheContractsFields) {
   const auto result = answer(json::to_text(accuracy_example()));

@@ -4,31 +4,15 @@
 
 #include <algorithm>
 
+#include "support/verb_kit.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-/// The code and its arguments: what the catalogue makes of them is another test.
-std::string bare(std::string_view code, std::span<const Arg> args) {
-  std::string text(code);
-  for (const auto& arg : args) text += " " + arg.name + "=" + arg.text;
-  return text;
-}
+using kit::text_at;
 
-json::Value answer(std::string_view request) {
-  const auto result = run_verb(cover_verb, request, bare);
-  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
-  return result ? *result : json::null();
-}
-Error error(std::string_view request) {
-  const auto result = run_verb(cover_verb, request, bare);
-  EXPECT_FALSE(result.has_value()) << request;
-  return result ? Error{} : result.error();
-}
-std::string text_at(const json::Value& value, std::string_view key) {
-  const auto* found = value.find(key);
-  EXPECT_NE(found, nullptr) << key;
-  return found == nullptr ? "" : json::to_text(*found);
-}
+json::Value answer(std::string_view request) { return kit::answer(cover_verb, request); }
+Error error(std::string_view request) { return kit::error(cover_verb, request); }
 const json::Value& line(const json::Value& result, std::size_t index = 0) {
   return result.find("lines")->members[index].value;
 }

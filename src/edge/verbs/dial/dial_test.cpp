@@ -4,28 +4,22 @@
 
 #include <set>
 
+#include "support/verb_kit.hpp"
+
 namespace penstock::verbs {
 namespace {
 
 using namespace literals;
 
-/// The code and its arguments: what the catalogue makes of them is its own room's test.
+/// The code and the names of its arguments.
 std::string bare(std::string_view code, std::span<const Arg> args) {
   std::string text(code);
   for (const auto& arg : args) text += " " + arg.name;
   return text;
 }
 
-json::Value answer(std::string_view request) {
-  const auto result = run_verb(dial_verb, request, bare);
-  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
-  return result ? *result : json::null();
-}
-Error error(std::string_view request) {
-  const auto result = run_verb(dial_verb, request, bare);
-  EXPECT_FALSE(result.has_value());
-  return result ? Error{} : result.error();
-}
+json::Value answer(std::string_view request) { return kit::answer(dial_verb, request, bare); }
+Error error(std::string_view request) { return kit::error(dial_verb, request); }
 const json::Value& first(const json::Value& result, std::string_view what) {
   for (const auto& member : result.find("actions")->members) {
     if (member.value.find("do")->text == what) return member.value;

@@ -2,28 +2,15 @@
 
 #include <gtest/gtest.h>
 
+#include "support/verb_kit.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-/// The code and its arguments: what the catalogue makes of them is its own room's test.
-std::string bare(std::string_view code, std::span<const Arg> args) {
-  std::string text(code);
-  for (const auto& arg : args) {
-    text += " " + (arg.type == ArgType::count ? std::to_string(arg.number) : arg.text);
-  }
-  return text;
-}
+using kit::bare;
 
-json::Value answer(std::string_view request) {
-  const auto result = run_verb(places_verb, request, bare);
-  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
-  return result ? *result : json::null();
-}
-Error error(std::string_view request) {
-  const auto result = run_verb(places_verb, request, bare);
-  EXPECT_FALSE(result.has_value());
-  return result ? Error{} : result.error();
-}
+json::Value answer(std::string_view request) { return kit::answer(places_verb, request); }
+Error error(std::string_view request) { return kit::error(places_verb, request); }
 /// The example with one piece of its text replaced.
 std::string with(std::string_view old_text, std::string_view new_text) {
   std::string text = json::to_text(places_example());

@@ -5,33 +5,18 @@
 #include <algorithm>
 #include <regex>
 
+#include "support/verb_kit.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-/// The code and its arguments: what the catalogue makes of them is another test.
-std::string bare(std::string_view code, std::span<const Arg> args) {
-  std::string text(code);
-  for (const auto& arg : args) {
-    text += " " + arg.name + "=" + (arg.text.empty() ? std::to_string(arg.number) : arg.text);
-  }
-  return text;
-}
+using kit::bare_with_numbers;
+using kit::text_at;
 
 json::Value answer(std::string_view request) {
-  const auto result = run_verb(reconcile_verb, request, bare);
-  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
-  return result ? *result : json::null();
+  return kit::answer(reconcile_verb, request, bare_with_numbers);
 }
-Error error(std::string_view request) {
-  const auto result = run_verb(reconcile_verb, request, bare);
-  EXPECT_FALSE(result.has_value()) << request;
-  return result ? Error{} : result.error();
-}
-std::string text_at(const json::Value& value, std::string_view key) {
-  const auto* found = value.find(key);
-  EXPECT_NE(found, nullptr) << key;
-  return found == nullptr ? "" : json::to_text(*found);
-}
+Error error(std::string_view request) { return kit::error(reconcile_verb, request); }
 
 TEST(ReconcileJson, TheExampleIsAFindingWithItsAccounts) {
   const auto result = answer(json::to_text(reconcile_example()));
@@ -138,7 +123,7 @@ TEST(ReconcileJson, TheSchemaHasTheRoomsLimitsAndNames) {
 TEST(ReconcileJson, TheTextBeginsWithTheQuestionAndEndsWithWhoseTheProbabilitiesAre) {
   const auto request = reconcile::example();
   const auto found = *reconcile::reconcile(request);
-  const auto text = reconcile_text(request, found, bare);
+  const auto text = reconcile_text(request, found, bare_with_numbers);
   EXPECT_EQ(text.rfind("reconcile.ask_two ", 0), 0U);
   EXPECT_NE(text.find("reconcile.model\nreconcile.defer\n"), std::string::npos);
 }

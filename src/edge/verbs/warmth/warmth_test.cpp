@@ -4,24 +4,15 @@
 
 #include <algorithm>
 
+#include "support/verb_kit.hpp"
+
 namespace penstock::verbs {
 namespace {
 
-std::string bare(std::string_view code, std::span<const Arg> args) {
-  std::string text(code);
-  for (const auto& arg : args) text += " " + arg.name + "=" + arg.text;
-  return text;
-}
-json::Value answer(std::string_view request) {
-  const auto result = run_verb(warmth_verb, request, bare);
-  EXPECT_TRUE(result.has_value()) << (result ? "" : result.error().code + result.error().at);
-  return result ? *result : json::null();
-}
-std::string text_at(const json::Value& value, std::string_view key) {
-  const auto* found = value.find(key);
-  EXPECT_NE(found, nullptr) << key;
-  return found == nullptr ? "" : json::to_text(*found);
-}
+using kit::bare;
+using kit::text_at;
+
+json::Value answer(std::string_view request) { return kit::answer(warmth_verb, request); }
 std::size_t place_of(const json::Value& value, std::string_view key) {
   const auto found = std::ranges::find(value.members, key, &json::Member::key);
   EXPECT_NE(found, value.members.end()) << key;
