@@ -1,8 +1,8 @@
 # together(LIST TARGET): writes files that include a few of LIST's sources each, and puts them in LIST's place.
 #
 # A first build spends most of its time on headers and templates that the files of one room share: compiled six at a time
-# it takes half of it (bench/RESULTS.md). Nothing depends on it: the presets dev and fuzz and the WebAssembly build compile
-# each file by itself. Unnamed name spaces of a room's files are then one, so that a helper that stands twice in a
+# it takes half of it (bench/RESULTS.md). Nothing depends on it: the presets dev and fuzz compile each file by itself.
+# Unnamed name spaces of a room's files are then one, so that a helper that stands twice in a
 # room does not compile.
 # CMake's own unity build names each file by its whole path, and the compiler's cache would find nothing in a second checkout.
 option(PENSTOCK_TOGETHER "Compile a few files of a room as one" OFF)

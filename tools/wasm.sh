@@ -6,7 +6,7 @@ set -euo pipefail
 folder=$build/wasm
 if [ ! -e "$folder/build.ninja" ]; then
   cmake -S "$house" -B "$folder" -G Ninja -DCMAKE_TOOLCHAIN_FILE="$house/cmake/wasm/wasm32-wasi.cmake" \
-    -DCMAKE_BUILD_TYPE=Release -DPENSTOCK_TESTS=OFF >"$build/wasm-cmake.log" 2>&1 ||
+    -DCMAKE_BUILD_TYPE=Release -DPENSTOCK_TESTS=OFF -DPENSTOCK_TOGETHER=ON >"$build/wasm-cmake.log" 2>&1 ||
     { cat "$build/wasm-cmake.log"; exit 1; }
 fi
 cmake --build "$folder" --target penstock_core
