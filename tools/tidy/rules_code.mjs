@@ -184,7 +184,6 @@ export const larger_rooms = new Map([
     'facts',
     { lines: 3400, why: 'a list of fields for each kind of fact, about a dozen lines a kind; the subjects are not divided into rooms yet' },
   ],
-  ['desk', { lines: 4300, why: 'acts, files, imports, verify, photos and lists in one room, not yet divided' }],
 ]);
 
 /** A room's own sources, tests left out: the rooms in its folder count for themselves. */

@@ -11,7 +11,6 @@
 #include "edge/json/json.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
-#include "shell/desk/internal/so_far.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -36,14 +35,14 @@ struct Vetted {
 
 Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
                    const Asked& asked, const Clinic& clinic) {
-  const auto before = chart_before(ports, charts, tx, asked.journal);
+  const auto before = chart_before(ports.zone, charts, tx, asked.journal);
   if (!before) return before.error();
   Vetted out;
   out.before = *before;
   put_behind(asked.facts, (*before)->facts);
   auto behind = clock_set_back((*before)->facts, (*before)->zone, asked.caller.now);
   if (behind && !asked.confirmed) out.questions.push_back(*std::move(behind));
-  SoFar so_far(ports, *before);
+  SoFar so_far(ports.zone, *before);
   for (const auto& fact : asked.facts) {
     const auto known = is_known(tx, fact);
     if (!known) return known.error();
@@ -70,7 +69,8 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
   if (std::ranges::any_of(asked.facts, watch::is_about_skin)) {
     const auto after = so_far.chart();
     if (!after) return after.error();
-    out.opened = questions_opened_by(**before, **after, asked.facts.back(), ports, asked.caller);
+    out.opened =
+        questions_opened_by(**before, **after, asked.facts.back(), ports.new_id, asked.caller);
     for (const auto& fact : out.opened) so_far.take(fact);
   }
   const auto after = so_far.chart();
@@ -87,65 +87,6 @@ Result<bool> is_still(store::ReadTx& tx, const Chart& before) {
 }
 
 }  // namespace
-
-void put_behind(std::vector<Fact>& facts, std::span<const Fact> there) {
-  using Moment = std::pair<Instant, std::string_view>;
-  std::unordered_map<Id, Fact*, IdHash> by_id;
-  std::map<Moment, std::uint32_t> behind;
-  for (auto& fact : facts) {
-    by_id.emplace(fact.id, &fact);
-    behind.emplace(Moment{fact.happened.at, fact.source}, 0);
-  }
-  for (const auto& one : there) {
-    if (const auto found = by_id.find(one.id); found != by_id.end()) {
-      found->second->sequence = one.sequence;
-      by_id.erase(found);
-      continue;
-    }
-    const auto moment = behind.find({one.happened.at, one.source});
-    if (moment != behind.end()) moment->second = std::max(moment->second, one.sequence + 1);
-  }
-  for (const auto& [moment, least] : behind) {
-    const auto is_in = [&](const Fact& fact) {
-      return by_id.contains(fact.id) && Moment{fact.happened.at, fact.source} == moment;
-    };
-    const bool too_early = std::ranges::any_of(
-        facts, [&](const Fact& fact) { return is_in(fact) && fact.sequence < least; });
-    for (auto& fact : facts)
-      if (too_early && is_in(fact)) fact.sequence += least;
-  }
-}
-
-std::optional<Error> clock_set_back(std::span<const Fact> there, const ZoneRules& zone,
-                                    Instant now) {
-  Instant last{};
-  for (const auto& fact : there) last = std::max(last, fact.recorded);
-  if (last <= now + clock_slack) return std::nullopt;
-  return Error{Kind::refused,
-               std::string(codes::ask_clock_back),
-               {arg_instant("last", zone.when(last)), arg_instant("now", zone.when(now))},
-               ""};
-}
-
-Result<ChartPtr> SoFar::chart() {
-  if (pending_.empty()) return chart_;
-  auto all = chart_->facts;
-  std::ranges::move(pending_, std::back_inserter(all));
-  pending_.clear();
-  auto fresh = charts::fold(ports_.zone, chart_->journal, chart_->version, chart_->head,
-                            {std::move(all), chart_->erased});
-  if (!fresh) return fresh.error();
-  chart_ = *std::move(fresh);
-  return chart_;
-}
-
-Result<ChartPtr> chart_before(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
-                              Id journal) {
-  const auto info = tx.journal(journal);
-  if (!info) return info.error();
-  if (info->has_value() && (*info)->version > 0) return charts.get(ports.zone, tx, journal);
-  return charts::fold(ports.zone, journal, 0, {}, {});
-}
 
 Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
                                          std::optional<std::uint64_t> seen, bool confirmed,

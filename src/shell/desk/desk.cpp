@@ -8,7 +8,6 @@
 #include "edge/pages/today/today.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/inside.hpp"
-#include "shell/desk/internal/so_far.hpp"
 #include "shell/names/names.hpp"
 
 namespace penstock::desk {
@@ -200,36 +199,6 @@ json::Value recorded_document(const store::Appended& appended, const std::vector
 
 // ---- inside
 
-std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
-                                      const Ports& ports, const Caller& caller) {
-  std::vector<Fact> out;
-  const auto& words = caller.words;
-  const auto now = after.zone.when(caller.now);
-  for (const auto& ask : watch::hardened_asks(before, after)) {
-    QuestionOpened question;
-    question.line = ask.line;
-    question.reason = QuestionReason::hardened_tissue;
-    question.text =
-        words.text("site.hardened_question", {arg_text("name", after.person.full_name),
-                                              arg_text("place", words.name(word_of(ask.zone))),
-                                              arg_count("least", watch::hardened_cut_percent_least),
-                                              arg_count("most", watch::hardened_cut_percent_most),
-                                              arg_text("source", watch::hardened_cut_source)});
-    Fact fact;
-    fact.id = ports.new_id();
-    fact.journal = after.journal;
-    fact.recorded = now.at;
-    fact.happened = now;
-    fact.sequence = cause.sequence + static_cast<std::uint32_t>(out.size()) + 1;
-    fact.author = cause.author;
-    fact.told_by = cause.told_by;
-    fact.source = cause.source;
-    fact.payload = std::move(question);
-    out.push_back(std::move(fact));
-  }
-  return out;
-}
-
 Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx) {
   const auto journal = find_clinic(tx);
   if (!journal) return journal.error();
@@ -326,12 +295,6 @@ Result<void> Desk::Inside::refresh_clinic() {
 Result<Caller> Desk::Inside::comes() {
   if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
   return caller();
-}
-
-Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
-  const auto place = tx.find(fact.id);
-  if (!place) return place.error();
-  return place->has_value();
 }
 
 Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,

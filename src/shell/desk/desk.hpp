@@ -27,8 +27,11 @@
 #include "shell/charts/charts.hpp"
 #include "shell/charts/incidents.hpp"
 #include "shell/claims/claims.hpp"
+#include "shell/imports/imports.hpp"
 #include "shell/rows/rows.hpp"
+#include "shell/seals/seals.hpp"
 #include "shell/store/store.hpp"
+#include "shell/vetting/vetting.hpp"
 
 namespace penstock::desk {
 
@@ -44,54 +47,21 @@ struct Ports {
 };
 
 namespace codes {
+using namespace imports::codes;
+using namespace vetting::codes;
 using pages::codes::clinic_unnamed;
 using pages::codes::no_person;
 inline constexpr std::string_view move_to_self = "desk.move_to_self";
 inline constexpr std::string_view several_people = "desk.several_people";  // [text, people] H19
-inline constexpr std::string_view not_a_person =
-    "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
-inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
-inline constexpr std::string_view registration_stands =
-    "desk.registration_stands";  // H54: something hangs on it [name]
-inline constexpr std::string_view load_stands =
-    "desk.load_stands";  // H54: injections or primes are from it
-inline constexpr std::string_view pen_stands = "desk.pen_stands";  // H54: it was loaded
-inline constexpr std::string_view not_taken_recorded =
-    "desk.not_taken_recorded";  // H52: an injection of this insulin says otherwise [given, when]
-inline constexpr std::string_view correction_stands =
-    "desk.correction_stands";  // only the original entry is corrected
 using rows::codes::number_taken;
 inline constexpr std::string_view other_journal =
     "desk.other_journal";  // the fact names another journal than the request [journal]
 inline constexpr std::string_view no_facts = "desk.no_facts";
 inline constexpr std::string_view facts_many = "desk.facts_many";  // [most]
-using claims::codes::pen_of_another;                               // H13
-inline constexpr std::string_view pen_twice = "desk.pen_twice";    // the same pen given twice
 using claims::codes::ask_things_of_another;                        // H13
-using claims::codes::cartridge_of_another;
-inline constexpr std::string_view check_own_copy =
-    "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]
-inline constexpr std::string_view check_nobody =
-    "desk.check_nobody";  // H40: no name of somebody else than the person [name]
-inline constexpr std::string_view line_unknown = "desk.line_unknown";
-inline constexpr std::string_view question_unknown = "desk.question_unknown";
-inline constexpr std::string_view question_answered = "desk.question_answered";
-inline constexpr std::string_view answer_nobody = "desk.answer_nobody";  // H37 [by]
-inline constexpr std::string_view answer_early = "desk.answer_early";    // H37 [asked]
-inline constexpr std::string_view correction_target = "desk.correction_target";
-inline constexpr std::string_view stop_not_dismissed = "desk.stop_not_dismissed";  // H32
-inline constexpr std::string_view reason_missing = "desk.reason_missing";
-inline constexpr std::string_view read_back_missing =
-    "desk.read_back_missing";  // H40, a telephone order
+using claims::codes::cartridge_of_another;                         // H13
+using claims::codes::pen_of_another;                               // H13
 inline constexpr std::string_view search_short = "desk.search_short";
-inline constexpr std::string_view preview_other =
-    "desk.preview_other";  // accepted file is not the previewed one (H22)
-inline constexpr std::string_view import_nobody =
-    "desk.import_nobody";  // a journal file that registers nobody
-inline constexpr std::string_view import_other_person =
-    "desk.import_other_person";  // H19 [theirs, here]
-inline constexpr std::string_view import_future =
-    "desk.import_future";  // recorded later than now [when]
 inline constexpr std::string_view photo_consent =
     "desk.photo_consent";  // no picture is kept without the person's consent
 inline constexpr std::string_view photos_many =
@@ -116,71 +86,25 @@ inline constexpr std::string_view against_shorter = "desk.against_shorter";
 inline constexpr std::string_view against_other = "desk.against_other";
 inline constexpr std::string_view clinic_gone =
     "desk.clinic_gone";  // journals, and none of them the clinic's own
-inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
 inline constexpr std::string_view hand_out_form =
     "desk.hand_out_form";  // a hand-out is "stock moved", handed out [kind]
 inline constexpr std::string_view hand_outs_many =
     "desk.hand_outs_many";  // one movement at a time [facts]
-inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on the shelf [text]
-// Questions, not refusals: answered with `"confirmed": true`.
-inline constexpr std::string_view ask_taken_already =
-    "ask.taken_already";  // H07 [slot, when, dose, by]
-inline constexpr std::string_view ask_more_than_left = "ask.more_than_left";  // [dose, left]
-inline constexpr std::string_view answer_not_read_back =
-    "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go
-inline constexpr std::string_view ask_pen_strength =
-    "ask.pen_strength";  // H03 [insulin, strength, ordered]
-// What a given pen or a loaded cartridge says otherwise than the shelf's entry of its name; each
-// with [pen, said, shelf], of an insulin with [insulin, strength, said, shelf].
-inline constexpr std::string_view ask_window_differs = "ask.window_differs";  // H01
-inline constexpr std::string_view ask_step_differs = "ask.step_differs";      // H01
-inline constexpr std::string_view ask_prime_differs = "ask.prime_differs";    // H44
-inline constexpr std::string_view ask_in_use_differs = "ask.in_use_differs";  // H12
-inline constexpr std::string_view ask_heat_differs = "ask.heat_differs";      // H12
-inline constexpr std::string_view ask_answer_own =
-    "ask.answer_own";  // H37: answered by whoever records it [by]
-inline constexpr std::string_view ask_question_struck =
-    "ask.question_struck";  // H37: the number comes back without an answer [opened]
-inline constexpr std::string_view erased_by_hand =
-    "desk.erased_by_hand";  // H29: the act of erasing alone says so
-inline constexpr std::string_view ask_outside_order =
-    "ask.outside_order";  // H04 [dose, least, most]
-inline constexpr std::string_view ask_meant_more =
-    "ask.meant_more";  // H39, H25: more than the order has then [meant, ordered]
-inline constexpr std::string_view ask_cartridge_unknown =
-    "ask.cartridge_unknown";  // nothing here says that it was loaded
-inline constexpr std::string_view ask_cartridge_ended =
-    "ask.cartridge_ended";  // thrown away before that hour [when]
-inline constexpr std::string_view ask_line_unknown =
-    "ask.line_unknown";  // a dose of a line that the order does not have
-inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
-inline constexpr std::string_view ask_load_expired = "ask.load_expired";    // H12, H61 [last]
-inline constexpr std::string_view ask_load_recalled = "ask.load_recalled";  // H61 [lot]
-inline constexpr std::string_view ask_test_window = "ask.test_window";      // H01 [pen, step]
-inline constexpr std::string_view ask_too_early = "ask.too_early";  // H07, H55 [when, due, from]
-inline constexpr std::string_view ask_read_otherwise = "ask.read_otherwise";  // H60 [by, when]
-inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";        // H12 [days, limit]
-inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]
-inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42
 inline constexpr std::string_view ask_alike =
     "ask.alike";  // H19: somebody with this name is registered [name, born, number]
-inline constexpr std::string_view ask_more_than_out =
-    "ask.more_than_out";  // came back, though fewer went out [lot, pieces, left]
 inline constexpr std::string_view ask_not_ordered =
     "ask.not_ordered";  // H04: the order names no such insulin [insulin, name]
 inline constexpr std::string_view ask_strength_not_ordered =
     "ask.strength_not_ordered";  // H03 [insulin, strength, name]
 inline constexpr std::string_view ask_other_needle =
     "ask.other_needle";  // another length than was chosen [length, chosen]
-inline constexpr std::string_view ask_clock_back =
-    "ask.clock_back";  // something was recorded later than now [last, now]
 inline constexpr std::string_view ask_take_back =
     "ask.take_back";  // H56: an import with all its rows [rows]
-inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
 }  // namespace codes
 
 /// How many facts one request may bring; an import has its own limits.
 inline constexpr std::size_t facts_in_request_max = 200;
+
 struct VerifyAnswer {
   store::VerifyReport report;
   std::uint64_t facts_read = 0;  ///< facts that unpacked and folded
@@ -195,12 +119,7 @@ struct VerifyAnswer {
   bool clean() const { return report.clean() && unreadable.empty() && differs.empty(); }
 };
 
-/// S9: what a printed seal says of the store.
-enum class SealAnswer : std::uint8_t {
-  holds,    ///< the heads that it was made over are all there
-  broken,   ///< they are not: a chain was cut or built anew, or a journal is gone
-  unknown,  ///< this store does not know it: of another store, or from before an older copy
-};
+using seals::SealAnswer;
 
 /// A person's whole journal, new here.
 struct Filled {

@@ -1,229 +1,15 @@
-// What comes in and goes out as files, and upkeep: diary, journal export, rebuild.
-#include <algorithm>
-#include <memory>
-#include <set>
-#include <span>
-#include <unordered_map>
-#include <unordered_set>
-
+// What comes in and goes out as files, and upkeep: diary, journal, rebuild. What enters was looked
+// at first (H22); shell/imports says what there is to see.
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
-#include "shell/names/names.hpp"
+#include "shell/imports/imports.hpp"
 
 namespace penstock::desk {
-namespace {
 
 using namespace journal;
-
-// A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
-// or its lot.
-std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::string_view name,
-                                                     const When& when) {
-  const auto found = [](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
-    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen)};
-  };
-  const auto id = parse_id(name);
-  const auto ordinal = parse_fixed(name, 0);
-  std::int64_t place = 0;
-  for (const auto& cartridge : person.ledger.cartridges) {
-    ++place;
-    if (id && cartridge.id == *id) return found(cartridge);
-    if (ordinal && *ordinal == place) return found(cartridge);
-  }
-  // By name of the insulin: the one that was in a pen then.
-  const ledger::Cartridge* at_that_time = nullptr;
-  for (const auto& cartridge : person.ledger.cartridges) {
-    if (cartridge.lot == name && !cartridge.lot.empty()) return found(cartridge);
-    const bool loaded = cartridge.is_loaded() && cartridge.loaded_when.at <= when.at;
-    if (loaded && names::folded(cartridge.copy.name) == names::folded(name))
-      at_that_time = &cartridge;
-  }
-  if (at_that_time != nullptr) return found(*at_that_time);
-  return std::nullopt;
-}
-
-// As far apart as the next injection takes two for perhaps one (H52, H56).
-std::chrono::minutes perhaps_same(const Chart& person, const Id& cartridge) {
-  const auto* held = person.ledger.cartridge(cartridge);
-  const auto is_background = [&](const order::Line& line) {
-    return line.text.purpose == Purpose::background && line.text.insulin == held->copy.name;
-  };
-  if (held != nullptr && std::ranges::any_of(person.order.lines, is_background))
-    return std::chrono::hours{order::background_hours};
-  return std::chrono::minutes{order::near_minutes};
-}
-
-diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
-  diary::DiaryContext context;
-  context.journal = person.journal;
-  context.full_name = person.person.full_name;
-  context.number = person.person.number;
-  context.zone = person.zone;
-  context.now = caller.now;
-  context.author = caller.author;
-  context.cartridge = [&person](std::string_view name, const When& when) {
-    return cartridge_named(person, name, when);
-  };
-  auto by_id = std::make_shared<std::unordered_map<Id, const Fact*, IdHash>>();
-  for (const auto& fact : person.facts) by_id->emplace(fact.id, &fact);
-  context.known = [by_id](const Id& id) -> const Fact* {
-    const auto found = by_id->find(id);
-    return found == by_id->end() ? nullptr : found->second;
-  };
-  context.odd = [&person](const Fact& fact) { return odd_of(fact, person); };
-  context.digest = store::sha256;
-  context.so_far = person.history.facts;
-  context.same_insulin = [&person](const Id& one, const Id& other) {
-    const auto* a = person.ledger.cartridge(one);
-    const auto* b = person.ledger.cartridge(other);
-    return a != nullptr && b != nullptr && a->copy.name == b->copy.name;
-  };
-  context.perhaps_same = [&person](const Id& cartridge) { return perhaps_same(person, cartridge); };
-  return context;
-}
-
-json::Value bad_line(const Words& words, const diary::DiaryBadLine& bad) {
-  const auto told = words.say(bad.error);
-  return json::object({{"line", json::count(bad.line)},
-                       {"what", text(told.what)},
-                       {"do_this", text(told.do_this)}});
-}
-
-// What the row would add, with its units where it has some.
-json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
-  const auto& payload = line.fact.payload;
-  auto what = words.name("fact/" + std::string(name_of(payload)));
-  const auto* dose = std::get_if<Injected>(&payload);
-  const auto* prime = std::get_if<Primed>(&payload);
-  if (dose != nullptr || prime != nullptr)
-    what += ", " + words.text("dose", {arg_units("dose", dose ? dose->units : prime->units)});
-  return json::object({{"line", json::count(line.line)},
-                       {"when_text", text(words.moment(line.fact.happened))},
-                       {"what", text(what)}});
-}
-
-json::Value near_line(const Words& words, const diary::DiaryPreview& preview,
-                      const diary::DiaryNear& near) {
-  auto out = sample_line(words, preview.fresh[near.fresh]);
-  const auto held = arg_instant("when", near.held);
-  json::add(out, "held_text",
-            text(near.line == 0
-                     ? words.moment(near.held)
-                     : words.text("diary.near_in_file", {held, arg_count("line", near.line)})));
-  return out;
-}
-
-json::Value odd_line(const Words& words, const diary::DiaryPreview& preview,
-                     const diary::DiaryBadLine& odd) {
-  const auto line = std::ranges::find(preview.fresh, odd.line, &diary::DiaryLine::line);
-  auto out = sample_line(words, *line);
-  json::add(out, "why", text(words.say(odd.error).what));
-  return out;
-}
-
-// What is asked before the file enters, with what to look at.
-void add_asked(json::Value& document, const Words& words, const diary::DiaryPreview& preview) {
-  const auto asked = [&](std::string_view key, const auto& all, auto line) {
-    std::vector<json::Value> rows;
-    for (const auto& one : all) rows.push_back(line(words, preview, one));
-    const auto count = arg_count("rows", static_cast<std::int64_t>(rows.size()));
-    json::add(document, std::string(key) + "_text",
-              text(rows.empty() ? "" : words.text("diary." + std::string(key) + "_rows", {count})));
-    json::add(document, std::string(key), list(std::move(rows)));
-  };
-  asked("near", preview.near, near_line);
-  asked("odd", preview.odd, odd_line);
-}
-
-// "3, 9 and 12 more": which rows were there twice.
-std::string lines_text(const Words& words, const std::vector<std::int64_t>& lines) {
-  constexpr std::size_t named_max = 8;
-  std::string out;
-  for (const auto line : std::span(lines).first(std::min(named_max, lines.size())))
-    out += (out.empty() ? "" : ", ") + std::to_string(line);
-  if (lines.size() <= named_max) return out;
-  return out + " " +
-         words.text("diary.and_more",
-                    {arg_count("lines", static_cast<std::int64_t>(lines.size() - named_max))});
-}
-
-std::int64_t lines_in(const std::vector<diary::DiaryLine>& fresh) {
-  std::set<std::int64_t> lines;  // a row with a note brings two facts
-  for (const auto& line : fresh) lines.insert(line.line);
-  return std::ssize(lines);
-}
-
-// The preview of what was said to be let in, without what was said to be left out.
-diary::DiaryPreview entered_of(diary::DiaryPreview preview, const std::vector<Fact>& entered) {
-  std::unordered_set<Id, IdHash> ids;
-  for (const auto& fact : entered) ids.insert(fact.id);
-  std::erase_if(preview.fresh, [&](const auto& line) { return !ids.contains(line.fact.id); });
-  return preview;
-}
-
-// `left_out`: the file has entered, but for so many lines.
-json::Value preview_document(const Words& words, const diary::DiaryPreview& preview,
-                             std::string_view file, std::optional<std::int64_t> left_out = {}) {
-  const bool accepted = left_out.has_value();
-  constexpr std::size_t sample_max = 8;
-  std::vector<json::Value> bad, sample;
-  for (const auto& line : preview.bad) bad.push_back(bad_line(words, line));
-  for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
-    sample.push_back(sample_line(words, preview.fresh[i]));
-  const auto hidden = preview.bad_count - static_cast<std::int64_t>(preview.bad.size());
-  const auto fresh = lines_in(preview.fresh);
-  const std::vector<Arg> args{arg_count("rows", preview.rows), arg_count("fresh", fresh),
-                              arg_count("known", preview.known),
-                              arg_count("bad", preview.bad_count)};
-  const auto* key = accepted                ? "diary.accepted"
-                    : preview.bad_count > 0 ? "diary.has_bad"
-                    : fresh == 0            ? "diary.nothing_new"
-                                            : "diary.would_enter";
-  std::vector<json::Value> notices;
-  if (accepted && *left_out > 0) {
-    notices.push_back(pages::notice(
-        words, Level::note, words.sentence("diary.left_out", {arg_count("rows", *left_out)})));
-  }
-  if (!preview.differs.empty()) {
-    notices.push_back(pages::notice(
-        words, Level::note,
-        words.sentence("diary.differs",
-                       {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
-  }
-  if (!preview.late.empty() && !accepted) {
-    notices.push_back(
-        pages::notice(words, Level::caution,
-                      words.sentence("diary.late", {arg_count("rows", std::ssize(preview.late))})));
-  }
-  if (!preview.repeated.empty()) {
-    notices.push_back(pages::notice(
-        words, Level::caution,
-        words.sentence("diary.repeated",
-                       {arg_count("rows", static_cast<std::int64_t>(preview.repeated.size())),
-                        arg_text("lines", lines_text(words, preview.repeated))})));
-  }
-  auto document = json::object(
-      {{"file", text(file)},
-       {"digest", text(to_text(preview.digest))},
-       {"accepted", json::boolean(accepted)},
-       {"rows", json::count(preview.rows)},
-       {"fresh", json::count(fresh)},
-       {"known", json::count(preview.known)},
-       {"summary", pages::say(words, key, args)},
-       {"bad", list(std::move(bad))},
-       {"more_bad",
-        text(hidden > 0 ? words.text("diary.more_bad", {arg_count("lines", hidden)}) : "")},
-       {"sample", list(std::move(sample))},
-       {"notices", list(std::move(notices))},
-       {"can_accept", json::boolean(preview.acceptable() && fresh > 0 && !accepted)}});
-  add_asked(document, words, accepted ? diary::DiaryPreview{} : preview);
-  return document;
-}
-
-}  // namespace
 
 Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
                                         std::string_view bytes, std::string_view accept,
@@ -232,10 +18,10 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  const auto context = context_of(**folded, caller);
+  const auto context = imports::context_of(**folded, caller);
   const auto preview = diary::preview_diary(bytes, context);
   if (!preview) return preview.error();
-  if (accept.empty()) return preview_document(caller.words, *preview, file_name);
+  if (accept.empty()) return imports::diary_preview(caller.words, *preview, file_name);
   // H22: what enters is what was looked at.
   if (to_text(preview->digest) != accept)
     return Error{
@@ -245,9 +31,93 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
   if (!facts) return facts.error();
   if (const auto done = append_all(person, store::Subject::person, *facts); !done)
     return done.error();
-  const auto entered = entered_of(*preview, *facts);
-  return preview_document(caller.words, entered, file_name,
-                          lines_in(preview->fresh) - lines_in(entered.fresh));
+  return imports::diary_entered(caller.words, *preview, file_name, *facts);
+}
+
+Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::string_view file_name,
+                                                 std::string_view accept, const Caller& caller) {
+  const auto named = named_clinic();
+  if (!named) return named.error();
+  const auto& clinic = **named;
+  const auto file = wire::read_journal_file(bytes, store::sha256);
+  if (!file) return file.error();
+  if (file->subject != wire::JournalSubject::person)
+    return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
+  const auto digest =
+      to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()}));
+  if (!accept.empty() && accept != digest)
+    return Error{
+        Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
+  // Before a number is looked up: only rows of this making are found by it.
+  const auto everybody = this->everybody({});
+  if (!everybody) return everybody.error();
+  imports::Looked looked;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    auto done = imports::look(ports.zone, cache, tx, *file, clinic, caller.now);
+    if (!done) return done.error();
+    looked = *std::move(done);
+    return {};
+  });
+  if (!read) return read.error();
+  auto version = looked.before->version;
+  const bool enters = !accept.empty() && !looked.fresh.empty();
+  if (enters && !looked.may_enter()) return looked.refused.front();
+  if (enters) {
+    Fact told;
+    told.id = id_from("let in " + digest + to_text(looked.before->head), store::sha256);
+    told.journal = file->journal;
+    told.recorded = caller.now;
+    told.happened = looked.theirs->zone.when(caller.now);
+    told.author = caller.author;
+    told.source = "bench";
+    told.payload = Note{caller.words.text(
+        "import.note", {arg_text("file", file_name),
+                        arg_count("entries", static_cast<std::int64_t>(looked.fresh.size())),
+                        arg_text("digest", digest)})};
+    const auto entered = let_in(looked.before, looked.fresh, std::move(told));
+    if (!entered) return entered.error();
+    version = *entered;
+  }
+  const auto alike =
+      looked.is_here()
+          ? std::vector<const summary::Row*>{}
+          : everybody->people->alike(rows::key_of(looked.theirs->person.full_name), file->journal);
+  auto document =
+      imports::preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty(), caller.now);
+  json::add(document, "version", json::count(static_cast<std::int64_t>(version)));
+  json::add(document, "digest", text(digest));
+  return document;
+}
+
+Result<std::uint64_t> Desk::Inside::let_in(const ChartPtr& before, const std::vector<Fact>& fresh,
+                                           Fact told) {
+  const auto journal = told.journal;
+  const auto clinic = this->clinic();
+  auto all = fresh;
+  all.push_back(std::move(told));
+  if (const auto good = journal::checked(all.back()); !good) return good.error();
+  std::uint64_t version = 0;
+  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    if (const auto created = tx.create_journal(journal, store::Subject::person); !created)
+      return created.error();
+    if (const auto claimed = claims::lay_all(tx, journal, all); !claimed) return claimed;
+    std::vector<store::NewFact> packed_facts;
+    packed_facts.reserve(all.size());
+    for (const auto& fact : all) packed_facts.push_back(packed(fact));
+    // What was looked at is what it enters: whoever wrote meanwhile wants another look.
+    const auto appended = tx.append(journal, packed_facts, before->version);
+    if (!appended) return appended.error();
+    version = appended->version;
+    const auto folded = charts::load(ports.zone, tx, journal);
+    if (!folded) return folded.error();
+    const auto row = rows::row_of(**folded, *clinic);
+    if (const auto free = rows::number_is_free(tx, row.number_key, journal);
+        !free && before->version == 0)
+      return free.error();
+    return rows::put(tx, row, *clinic);
+  });
+  if (!written) return written.error();
+  return version;
 }
 
 Result<void> Desk::Inside::append_all(Id journal, store::Subject subject,

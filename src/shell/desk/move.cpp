@@ -65,7 +65,7 @@ Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there, c
   if (!watch::is_about_skin(there)) return {};
   const auto after = charts::load(ports.zone, tx, there.journal);
   if (!after) return after.error();
-  for (const auto& question : questions_opened_by(**before, **after, there, ports, caller)) {
+  for (const auto& question : questions_opened_by(**before, **after, there, ports.new_id, caller)) {
     const auto asked = append_one(ports, tx, question, std::nullopt, clinic);
     if (!asked) return asked.error();
   }

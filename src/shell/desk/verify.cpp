@@ -1,27 +1,18 @@
 // Whether the store still is what was recorded: its chains, what lists and claims say beside them,
 // and what was sealed, printed or copied earlier (H21, H29).
 //
-// A chain without a key proves nothing against whoever can write the file and works it out anew.
-// What stands on paper or in another file does: a seal over all heads, or the heads of a copy.
+// What was printed and copied: shell/seals.
 #include <algorithm>
-#include <sstream>
 
 #include "edge/json/json.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/seals/seals.hpp"
 
 namespace penstock::desk {
 namespace {
 
 using namespace journal;
-
-// How many seals can be checked in the store itself: one a day for three months. Older ones are
-// checked in the copy that they were printed with.
-constexpr std::size_t seals_kept = 92;
-constexpr std::string_view seals_name = "seals";
-constexpr std::size_t digest_size = 64;
-
-std::string name_of_seal(std::string_view seal) { return "seal/" + std::string(seal); }
 
 // Of a journal that was just closed: why.
 Error unreadable(Error error) {
@@ -37,70 +28,6 @@ bool is_of_its_kind(const store::JournalInfo& info, const Chart& chart) {
     const auto type = type_of(fact.payload);
     return type == Correction::type || is_of_clinic(type) == of_clinic;
   });
-}
-
-/// Over journal, version and head of each, in the order of their identities.
-std::string seal_over(std::vector<store::JournalInfo> heads) {
-  std::ranges::sort(heads, {}, &store::JournalInfo::journal);
-  std::string all;
-  for (const auto& info : heads) {
-    all += to_text(info.journal) + " " + std::to_string(info.version) + " " + to_text(info.head) +
-           "\n";
-  }
-  return to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(all.data()), all.size()}));
-}
-
-// The versions that a seal is over, in the order in which the journals were created: nothing that
-// has to be trusted, because the heads at these versions must give the seal again.
-Result<void> keep_versions(store::WriteTx& tx, const std::string& seal,
-                           const std::vector<store::JournalInfo>& journals) {
-  std::string versions;
-  for (const auto& info : journals) versions += std::to_string(info.version) + " ";
-  if (const auto kept = tx.put_setting(name_of_seal(seal), versions); !kept) return kept;
-  const auto before = tx.setting(seals_name);
-  if (!before) return before.error();
-  auto all = before->value_or("") + seal;
-  while (all.size() > seals_kept * digest_size) {
-    if (const auto dropped = tx.drop_setting(name_of_seal(all.substr(0, digest_size))); !dropped)
-      return dropped;
-    all.erase(0, digest_size);
-  }
-  return tx.put_setting(seals_name, all);
-}
-
-// A journal as it stood at a version.
-Result<std::optional<store::JournalInfo>> at_version(store::ReadTx& tx, store::JournalInfo info,
-                                                     std::uint64_t version) {
-  if (version == info.version) return std::optional(info);
-  if (version > info.version) return std::optional<store::JournalInfo>{};
-  info.version = version;
-  info.head = {};
-  if (version == 0) return std::optional(info);
-  const auto entries = tx.entries(info.journal, version);
-  if (!entries) return entries.error();
-  if (entries->empty()) return std::optional<store::JournalInfo>{};
-  info.head = entries->front().hash;
-  return std::optional(info);
-}
-
-Result<SealAnswer> look_at_seal(store::ReadTx& tx, const std::string& seal) {
-  auto journals = tx.journals();
-  if (!journals) return journals.error();
-  if (seal_over(*journals) == seal) return SealAnswer::holds;
-  const auto kept = tx.setting(name_of_seal(seal));
-  if (!kept) return kept.error();
-  if (!kept->has_value()) return SealAnswer::unknown;
-  std::istringstream versions(**kept);
-  std::vector<store::JournalInfo> then;
-  std::uint64_t version = 0;
-  for (auto info = journals->begin(); versions >> version; ++info) {
-    if (info == journals->end()) return SealAnswer::broken;
-    auto head = at_version(tx, *info, version);
-    if (!head) return head.error();
-    if (!*head) return SealAnswer::broken;
-    then.push_back(**head);
-  }
-  return seal_over(std::move(then)) == seal ? SealAnswer::holds : SealAnswer::broken;
 }
 
 Error differing(std::string_view code, std::vector<Arg> args = {}) {
@@ -169,11 +96,7 @@ Result<VerifyAnswer> Desk::Inside::verify(const store::OnProgress& progress) {
     if (!wrong) return wrong.error();
     for (const auto& journal : *wrong)
       answer.differs.emplace_back(journal, differing(codes::claim_wrong));
-    const auto seals = tx.setting(seals_name);
-    if (!seals) return seals.error();
-    const auto all = seals->value_or("");
-    if (all.size() < digest_size) return {};
-    const auto sealed = look_at_seal(tx, all.substr(all.size() - digest_size));
+    const auto sealed = seals::look_at_last(tx);
     if (!sealed) return sealed.error();
     if (*sealed == SealAnswer::broken)
       answer.differs.emplace_back(Id{}, differing(codes::seal_broken));
@@ -192,7 +115,7 @@ Result<std::string> Desk::Inside::seal_heads(const Caller& caller) {
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     const auto journals = tx.journals();
     if (!journals) return journals.error();
-    sealed = seal_over(*journals);
+    sealed = seals::seal_over(*journals);
     Fact fact;
     fact.id = ports.new_id();
     fact.journal = clinic->journal;
@@ -205,20 +128,16 @@ Result<std::string> Desk::Inside::seal_heads(const Caller& caller) {
     if (!good) return good.error();
     const auto appended = tx.append(clinic->journal, std::vector{packed(fact)}, std::nullopt);
     if (!appended) return appended.error();
-    return keep_versions(tx, sealed, *journals);
+    return seals::keep(tx, sealed, *journals);
   });
   if (!written) return written.error();
   return sealed;
 }
 
 Result<SealAnswer> Desk::Inside::check_seal(std::string_view seal) {
-  std::string folded;
-  for (const char c : seal) {
-    if (c != ' ' && c != '-') folded += static_cast<char>(c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c);
-  }
   auto answer = SealAnswer::unknown;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    const auto looked = look_at_seal(tx, folded);
+    const auto looked = seals::look_at(tx, seal);
     if (!looked) return looked.error();
     answer = *looked;
     return {};
@@ -253,7 +172,7 @@ Result<std::vector<std::pair<Id, Error>>> Desk::Inside::check_against(store::Sto
         differs(codes::against_shorter);
         continue;
       }
-      const auto then = at_version(tx, **ours, info.version);
+      const auto then = seals::at_version(tx, **ours, info.version);
       if (!then) return then.error();
       if (!*then || (*then)->head != info.head) differs(codes::against_other);
     }

@@ -20,6 +20,8 @@
 #include "shell/desk/desk.hpp"
 #include "shell/rows/months.hpp"
 #include "shell/rows/rows.hpp"
+#include "shell/vetting/so_far.hpp"
+#include "shell/vetting/vetting.hpp"
 
 namespace penstock::desk {
 
@@ -32,6 +34,18 @@ using pages::list;
 using pages::text;
 using pages::word_of;
 using pages::Words;
+using vetting::as_recorded;
+using vetting::chart_before;
+using vetting::clock_set_back;
+using vetting::is_known;
+using vetting::looks_at_journal;
+using vetting::object_to;
+using vetting::Objection;
+using vetting::objections_of_clinic;
+using vetting::packed;
+using vetting::put_behind;
+using vetting::questions_opened_by;
+using vetting::SoFar;
 using watch::Level;
 using words::english;
 
@@ -251,52 +265,11 @@ Result<Incoming> read_request(const json::Value& request, const Into& into, cons
 json::Value ask_document(const Words& words, const std::vector<Error>& questions);
 json::Value recorded_document(const store::Appended& appended,
                               const std::vector<journal::Fact>& opened);
-/// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
-/// happened since.
-Result<bool> is_known(store::ReadTx& tx, const journal::Fact& fact);
-
-/// A clock that runs ahead by a few minutes is no slip.
-inline constexpr std::chrono::minutes clock_slack{10};
-
-/// What a fact meets on its way in: a refusal, or a question that wants a yes.
-struct Objection {
-  Error error;
-  bool is_question = false;
-};
-/// Whether vetting such a fact looks at the journal; the others are taken as told.
-bool looks_at_journal(const journal::Payload& payload);
-/// What a fact says: of a correction what it puts in the place of its target, if anything.
-const journal::Payload& said_by(const journal::Fact& fact);
-/// Where a pen's or a cartridge's copy is other than the shelf's entry of its name: a number goes
-/// on its window, its steps and its days (H01, H12).
-std::vector<Error> differences_from_shelf(const journal::Payload& payload,
-                                          const shelf::Shelf& shelf);
-/// What is odd about a fact, of this person and by itself: one place for what is typed, copied and
-/// imported (H25).
-std::optional<Error> odd_of(const journal::Fact& fact, const Chart& so_far);
-/// A correction's replacement as if it had been recorded so at once, in place of what it corrects;
-/// any other fact as it is.
-journal::Fact as_recorded(const journal::Fact& fact);
-/// Vets one fact against what the journal says so far: all that is asked, so that a yes is to what
-/// was seen, and what refuses.
-std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
-                                 const Clinic& clinic, Instant now);
-/// The same for a fact of the clinic's own journal: what happened is taken after a question.
-std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Clinic& clinic,
-                                            Instant now);
-
 /// A hand-out that is taken back was not given, either: its fact in the person's journal is voided
 /// with it. Other facts: nothing is done.
 Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const journal::Fact& fact,
                                const std::vector<journal::Fact>& of_clinic, const Clinic& clinic);
 
-/// The questions that facts on their way in open by themselves (watch::hardened_asks), to be
-/// recorded with `cause`.
-std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart& after,
-                                               const journal::Fact& cause, const Ports& ports,
-                                               const Caller& caller);
-
-store::NewFact packed(const journal::Fact& fact);
 /// Appends one fact that was checked, and writes its journal's summary.
 Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx,
                                    const journal::Fact& fact, std::optional<std::uint64_t> seen,

@@ -8,22 +8,38 @@
 // listed. What gives leave for more is vetted in the file's order; into a record that is here
 // nothing of it enters that would be refused at the desk. A record that is new here is somebody
 // else's word as a whole, and is taken so.
+#include "edge/pages/journal/journal.hpp"
+
 #include <algorithm>
 #include <type_traits>
 #include <unordered_set>
 
 #include "edge/json/json.hpp"
-#include "edge/pages/journal/journal.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/claims/claims.hpp"
-#include "shell/desk/internal/inside.hpp"
-#include "shell/desk/internal/so_far.hpp"
+#include "shell/imports/imports.hpp"
 #include "shell/names/names.hpp"
+#include "shell/rows/rows.hpp"
+#include "shell/vetting/so_far.hpp"
+#include "shell/vetting/vetting.hpp"
 
-namespace penstock::desk {
+namespace penstock::imports {
 namespace {
 
 using namespace journal;
+using pages::list;
+using pages::text;
+using vetting::chart_before;
+using vetting::clock_slack;
+using vetting::differences_from_shelf;
+using vetting::is_known;
+using vetting::looks_at_journal;
+using vetting::object_to;
+using vetting::Objection;
+using vetting::odd_of;
+using vetting::said_by;
+using vetting::SoFar;
+using watch::Level;
 
 // What a preview lists of each sort; more are counted.
 constexpr std::size_t listed_max = 8;
@@ -31,28 +47,6 @@ constexpr std::size_t asked_listed_max = 100;
 // Each injection is held against the journal with all before it, which is read anew for it: the
 // last ones are, which the next number rests on.
 constexpr std::size_t doses_vetted_max = 50;
-
-struct AskedOf {
-  Fact fact;
-  Error error;
-};
-
-struct Looked {
-  ChartPtr theirs;  // the file alone
-  ChartPtr before;  // what is here; at version 0 nobody
-  std::vector<Fact> fresh;
-  std::vector<Error> refused;
-  std::vector<Error> things;   // somebody else's pens and cartridges
-  std::vector<AskedOf> asked;  // what would be asked about an entry if it were typed
-  std::int64_t lines = 0;
-  std::int64_t checks = 0, tests = 0;  // wait to be made here
-  std::int64_t erased = 0;             // say that something was erased which is here
-  std::vector<Fact> answers, ends;     // the same, named one by one
-  std::int64_t doses_unseen = 0;
-
-  bool is_here() const { return before->version > 0; }
-  bool may_enter() const { return refused.empty() || !is_here(); }
-};
 
 Error refusal(std::string_view code, std::vector<Arg> args, std::string_view at) {
   return {Kind::refused, std::string(code), std::move(args), std::string(at)};
@@ -90,7 +84,8 @@ std::vector<Objection> object_to_record(const Fact& fact, const Chart& whose, co
   for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
     out.push_back({std::move(differs), true});
   if (fact.happened.at > now + clock_slack)
-    out.push_back({{Kind::refused, codes::ask_future, {arg_instant("when", fact.happened)}}, true});
+    out.push_back(
+        {{Kind::refused, vetting::codes::ask_future, {arg_instant("when", fact.happened)}}, true});
   if (auto odd = odd_of(fact, whose)) out.push_back({*std::move(odd), true});
   return out;
 }
@@ -209,8 +204,8 @@ bool is_looked_at(const Fact& fact) {
   return looks_at_journal(fact.payload) && !gives_leave(fact.payload);
 }
 
-Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant now) {
-  SoFar so_far(ports, out.before);
+Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, Instant now) {
+  SoFar so_far(zone, out.before);
   auto doses = static_cast<std::size_t>(std::ranges::count_if(out.fresh, is_looked_at));
   if (doses > doses_vetted_max)
     out.doses_unseen = static_cast<std::int64_t>(doses - doses_vetted_max);
@@ -232,41 +227,6 @@ Result<void> vet(const Ports& ports, Looked& out, const Clinic& clinic, Instant 
     so_far.take(fact);
   }
   return {};
-}
-
-Result<Looked> look(const Ports& ports, charts::Charts& charts, store::ReadTx& tx,
-                    const wire::JournalFile& file, const Clinic& clinic, Instant now) {
-  Looked out;
-  auto theirs = charts::fold(ports.zone, file.journal, 0, {}, {file.facts, {}});
-  if (!theirs) return theirs.error();
-  out.theirs = *std::move(theirs);
-  if (const auto fits = fit_to_enter(file, *out.theirs, now); !fits) return fits.error();
-  auto before = chart_before(ports, charts, tx, file.journal);
-  if (!before) return before.error();
-  out.before = *std::move(before);
-  if (out.is_here() && is_somebody_else(out.theirs->person, out.before->person)) {
-    return refusal(codes::import_other_person,
-                   {arg_text("theirs", out.theirs->person.full_name),
-                    arg_text("here", out.before->person.full_name)},
-                   "/facts");
-  }
-  std::vector<Fact> unknown;
-  for (const auto& fact : file.facts) {
-    const auto known = is_known(tx, fact);
-    if (!known) return known.error();
-    if (!*known) unknown.push_back(fact);
-  }
-  sort_out(out, std::move(unknown), now);
-  if (!out.is_here()) {
-    const auto number = rows::key_of(out.theirs->person.number);
-    const auto free = rows::number_is_free(tx, number, file.journal);
-    if (!free) return free.error();
-  }
-  if (const auto vetted = vet(ports, out, clinic, now); !vetted) return vetted.error();
-  auto things = claims::questions(tx, file.journal, out.fresh);
-  if (!things) return things.error();
-  out.things = *std::move(things);
-  return out;
 }
 
 json::Value person_of(const Words& words, const Person& person) {
@@ -427,6 +387,43 @@ std::vector<json::Value> asked_of(const Telling& tell, const Looked& looked) {
   return out;
 }
 
+}  // namespace
+
+Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::ReadTx& tx,
+                    const wire::JournalFile& file, const Clinic& clinic, Instant now) {
+  Looked out;
+  auto theirs = charts::fold(zone, file.journal, 0, {}, {file.facts, {}});
+  if (!theirs) return theirs.error();
+  out.theirs = *std::move(theirs);
+  if (const auto fits = fit_to_enter(file, *out.theirs, now); !fits) return fits.error();
+  auto before = chart_before(zone, charts, tx, file.journal);
+  if (!before) return before.error();
+  out.before = *std::move(before);
+  if (out.is_here() && is_somebody_else(out.theirs->person, out.before->person)) {
+    return refusal(codes::import_other_person,
+                   {arg_text("theirs", out.theirs->person.full_name),
+                    arg_text("here", out.before->person.full_name)},
+                   "/facts");
+  }
+  std::vector<Fact> unknown;
+  for (const auto& fact : file.facts) {
+    const auto known = is_known(tx, fact);
+    if (!known) return known.error();
+    if (!*known) unknown.push_back(fact);
+  }
+  sort_out(out, std::move(unknown), now);
+  if (!out.is_here()) {
+    const auto number = rows::key_of(out.theirs->person.number);
+    const auto free = rows::number_is_free(tx, number, file.journal);
+    if (!free) return free.error();
+  }
+  if (const auto vetted = vet(zone, out, clinic, now); !vetted) return vetted.error();
+  auto things = claims::questions(tx, file.journal, out.fresh);
+  if (!things) return things.error();
+  out.things = *std::move(things);
+  return out;
+}
+
 json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
                        const std::vector<const summary::Row*>& alike, bool accepted, Instant now) {
   const Telling tell{words, looked.is_here() ? *looked.before : *looked.theirs, shelf};
@@ -463,92 +460,4 @@ json::Value preview_of(const Words& words, const Looked& looked, const shelf::Sh
        {"bad", list(said_each(words, looked.refused))}});
 }
 
-}  // namespace
-
-Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::string_view file_name,
-                                                 std::string_view accept, const Caller& caller) {
-  const auto named = named_clinic();
-  if (!named) return named.error();
-  const auto& clinic = **named;
-  const auto file = wire::read_journal_file(bytes, store::sha256);
-  if (!file) return file.error();
-  if (file->subject != wire::JournalSubject::person)
-    return refusal(codes::not_a_person, {arg_code("kind", "clinic")}, "");
-  const auto digest =
-      to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()}));
-  if (!accept.empty() && accept != digest)
-    return Error{
-        Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
-  // Before a number is looked up: only rows of this making are found by it.
-  const auto everybody = this->everybody({});
-  if (!everybody) return everybody.error();
-  Looked looked;
-  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    auto done = look(ports, cache, tx, *file, clinic, caller.now);
-    if (!done) return done.error();
-    looked = *std::move(done);
-    return {};
-  });
-  if (!read) return read.error();
-  auto version = looked.before->version;
-  const bool enters = !accept.empty() && !looked.fresh.empty();
-  if (enters && !looked.may_enter()) return looked.refused.front();
-  if (enters) {
-    Fact told;
-    told.id = id_from("let in " + digest + to_text(looked.before->head), store::sha256);
-    told.journal = file->journal;
-    told.recorded = caller.now;
-    told.happened = looked.theirs->zone.when(caller.now);
-    told.author = caller.author;
-    told.source = "bench";
-    told.payload = Note{caller.words.text(
-        "import.note", {arg_text("file", file_name),
-                        arg_count("entries", static_cast<std::int64_t>(looked.fresh.size())),
-                        arg_text("digest", digest)})};
-    const auto entered = let_in(looked.before, looked.fresh, std::move(told));
-    if (!entered) return entered.error();
-    version = *entered;
-  }
-  const auto alike =
-      looked.is_here()
-          ? std::vector<const summary::Row*>{}
-          : everybody->people->alike(rows::key_of(looked.theirs->person.full_name), file->journal);
-  auto document =
-      preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty(), caller.now);
-  json::add(document, "version", json::count(static_cast<std::int64_t>(version)));
-  json::add(document, "digest", text(digest));
-  return document;
-}
-
-Result<std::uint64_t> Desk::Inside::let_in(const ChartPtr& before, const std::vector<Fact>& fresh,
-                                           Fact told) {
-  const auto journal = told.journal;
-  const auto clinic = this->clinic();
-  auto all = fresh;
-  all.push_back(std::move(told));
-  if (const auto good = journal::checked(all.back()); !good) return good.error();
-  std::uint64_t version = 0;
-  const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    if (const auto created = tx.create_journal(journal, store::Subject::person); !created)
-      return created.error();
-    if (const auto claimed = claims::lay_all(tx, journal, all); !claimed) return claimed;
-    std::vector<store::NewFact> packed_facts;
-    packed_facts.reserve(all.size());
-    for (const auto& fact : all) packed_facts.push_back(packed(fact));
-    // What was looked at is what it enters: whoever wrote meanwhile wants another look.
-    const auto appended = tx.append(journal, packed_facts, before->version);
-    if (!appended) return appended.error();
-    version = appended->version;
-    const auto folded = charts::load(ports.zone, tx, journal);
-    if (!folded) return folded.error();
-    const auto row = rows::row_of(**folded, *clinic);
-    if (const auto free = rows::number_is_free(tx, row.number_key, journal);
-        !free && before->version == 0)
-      return free.error();
-    return rows::put(tx, row, *clinic);
-  });
-  if (!written) return written.error();
-  return version;
-}
-
-}  // namespace penstock::desk
+}  // namespace penstock::imports

@@ -1,16 +1,19 @@
 // What a fact meets on its way in. Records of what happened are taken, after a question; acts that
 // give leave for more are refused.
+#include "shell/vetting/vetting.hpp"
+
 #include <algorithm>
 #include <type_traits>
 
 #include "core/by_age/by_age.hpp"
 #include "core/interlock/interlock.hpp"
 #include "core/order/recording.hpp"
+#include "core/watch/watch.hpp"
+#include "edge/pages/kit/kit.hpp"
 #include "edge/wire/fact_codec.hpp"
-#include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
 
-namespace penstock::desk {
+namespace penstock::vetting {
 namespace {
 
 using namespace journal;
@@ -178,7 +181,8 @@ struct Vet {
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
     for (const auto& watch : watch::watches(so_far, clinic)) {
-      const bool same = word_of(watch.what) == dismissed.reminder && watch.basis == dismissed.basis;
+      const bool same =
+          pages::word_of(watch.what) == dismissed.reminder && watch.basis == dismissed.basis;
       if (same && !watch::can_be_dismissed(watch, fact.happened.at))
         return refuse(codes::stop_not_dismissed);
     }
@@ -567,14 +571,4 @@ std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clin
   return out;
 }
 
-store::NewFact packed(const Fact& fact) {
-  store::NewFact out;
-  out.fact = fact.id;
-  out.type = type_of(fact.payload);
-  out.type_version = version_of(fact.payload);
-  out.recorded = fact.recorded;
-  out.bytes = wire::encode(fact);
-  return out;
-}
-
-}  // namespace penstock::desk
+}  // namespace penstock::vetting

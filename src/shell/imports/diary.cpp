@@ -1,0 +1,239 @@
+// A diary before it enters, and after: what its rows are of, and what is said of them.
+#include <algorithm>
+#include <memory>
+#include <set>
+#include <span>
+#include <unordered_map>
+#include <unordered_set>
+
+#include "shell/imports/imports.hpp"
+#include "shell/names/names.hpp"
+#include "shell/vetting/vetting.hpp"
+
+namespace penstock::imports {
+namespace {
+
+using namespace journal;
+using pages::list;
+using pages::text;
+using watch::Level;
+
+// A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
+// or its lot.
+std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::string_view name,
+                                                     const When& when) {
+  const auto found = [](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
+    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen)};
+  };
+  const auto id = parse_id(name);
+  const auto ordinal = parse_fixed(name, 0);
+  std::int64_t place = 0;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    ++place;
+    if (id && cartridge.id == *id) return found(cartridge);
+    if (ordinal && *ordinal == place) return found(cartridge);
+  }
+  // By name of the insulin: the one that was in a pen then.
+  const ledger::Cartridge* at_that_time = nullptr;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    if (cartridge.lot == name && !cartridge.lot.empty()) return found(cartridge);
+    const bool loaded = cartridge.is_loaded() && cartridge.loaded_when.at <= when.at;
+    if (loaded && names::folded(cartridge.copy.name) == names::folded(name))
+      at_that_time = &cartridge;
+  }
+  if (at_that_time != nullptr) return found(*at_that_time);
+  return std::nullopt;
+}
+
+// As far apart as the next injection takes two for perhaps one (H52, H56).
+std::chrono::minutes perhaps_same(const Chart& person, const Id& cartridge) {
+  const auto* held = person.ledger.cartridge(cartridge);
+  const auto is_background = [&](const order::Line& line) {
+    return line.text.purpose == Purpose::background && line.text.insulin == held->copy.name;
+  };
+  if (held != nullptr && std::ranges::any_of(person.order.lines, is_background))
+    return std::chrono::hours{order::background_hours};
+  return std::chrono::minutes{order::near_minutes};
+}
+
+json::Value bad_line(const Words& words, const diary::DiaryBadLine& bad) {
+  const auto told = words.say(bad.error);
+  return json::object({{"line", json::count(bad.line)},
+                       {"what", text(told.what)},
+                       {"do_this", text(told.do_this)}});
+}
+
+// What the row would add, with its units where it has some.
+json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
+  const auto& payload = line.fact.payload;
+  auto what = words.name("fact/" + std::string(name_of(payload)));
+  const auto* dose = std::get_if<Injected>(&payload);
+  const auto* prime = std::get_if<Primed>(&payload);
+  if (dose != nullptr || prime != nullptr)
+    what += ", " + words.text("dose", {arg_units("dose", dose ? dose->units : prime->units)});
+  return json::object({{"line", json::count(line.line)},
+                       {"when_text", text(words.moment(line.fact.happened))},
+                       {"what", text(what)}});
+}
+
+json::Value near_line(const Words& words, const diary::DiaryPreview& preview,
+                      const diary::DiaryNear& near) {
+  auto out = sample_line(words, preview.fresh[near.fresh]);
+  const auto held = arg_instant("when", near.held);
+  json::add(out, "held_text",
+            text(near.line == 0
+                     ? words.moment(near.held)
+                     : words.text("diary.near_in_file", {held, arg_count("line", near.line)})));
+  return out;
+}
+
+json::Value odd_line(const Words& words, const diary::DiaryPreview& preview,
+                     const diary::DiaryBadLine& odd) {
+  const auto line = std::ranges::find(preview.fresh, odd.line, &diary::DiaryLine::line);
+  auto out = sample_line(words, *line);
+  json::add(out, "why", text(words.say(odd.error).what));
+  return out;
+}
+
+// What is asked before the file enters, with what to look at.
+void add_asked(json::Value& document, const Words& words, const diary::DiaryPreview& preview) {
+  const auto asked = [&](std::string_view key, const auto& all, auto line) {
+    std::vector<json::Value> rows;
+    for (const auto& one : all) rows.push_back(line(words, preview, one));
+    const auto count = arg_count("rows", static_cast<std::int64_t>(rows.size()));
+    json::add(document, std::string(key) + "_text",
+              text(rows.empty() ? "" : words.text("diary." + std::string(key) + "_rows", {count})));
+    json::add(document, std::string(key), list(std::move(rows)));
+  };
+  asked("near", preview.near, near_line);
+  asked("odd", preview.odd, odd_line);
+}
+
+// "3, 9 and 12 more": which rows were there twice.
+std::string lines_text(const Words& words, const std::vector<std::int64_t>& lines) {
+  constexpr std::size_t named_max = 8;
+  std::string out;
+  for (const auto line : std::span(lines).first(std::min(named_max, lines.size())))
+    out += (out.empty() ? "" : ", ") + std::to_string(line);
+  if (lines.size() <= named_max) return out;
+  return out + " " +
+         words.text("diary.and_more",
+                    {arg_count("lines", static_cast<std::int64_t>(lines.size() - named_max))});
+}
+
+std::int64_t lines_in(const std::vector<diary::DiaryLine>& fresh) {
+  std::set<std::int64_t> lines;  // a row with a note brings two facts
+  for (const auto& line : fresh) lines.insert(line.line);
+  return std::ssize(lines);
+}
+
+// The preview of what was said to be let in, without what was said to be left out.
+diary::DiaryPreview entered_of(diary::DiaryPreview preview, const std::vector<Fact>& entered) {
+  std::unordered_set<Id, IdHash> ids;
+  for (const auto& fact : entered) ids.insert(fact.id);
+  std::erase_if(preview.fresh, [&](const auto& line) { return !ids.contains(line.fact.id); });
+  return preview;
+}
+
+// `left_out`: the file has entered, but for so many lines.
+json::Value preview_document(const Words& words, const diary::DiaryPreview& preview,
+                             std::string_view file, std::optional<std::int64_t> left_out) {
+  const bool accepted = left_out.has_value();
+  constexpr std::size_t sample_max = 8;
+  std::vector<json::Value> bad, sample;
+  for (const auto& line : preview.bad) bad.push_back(bad_line(words, line));
+  for (std::size_t i = 0; i < std::min(sample_max, preview.fresh.size()); ++i)
+    sample.push_back(sample_line(words, preview.fresh[i]));
+  const auto hidden = preview.bad_count - static_cast<std::int64_t>(preview.bad.size());
+  const auto fresh = lines_in(preview.fresh);
+  const std::vector<Arg> args{arg_count("rows", preview.rows), arg_count("fresh", fresh),
+                              arg_count("known", preview.known),
+                              arg_count("bad", preview.bad_count)};
+  const auto* key = accepted                ? "diary.accepted"
+                    : preview.bad_count > 0 ? "diary.has_bad"
+                    : fresh == 0            ? "diary.nothing_new"
+                                            : "diary.would_enter";
+  std::vector<json::Value> notices;
+  if (accepted && *left_out > 0) {
+    notices.push_back(pages::notice(
+        words, Level::note, words.sentence("diary.left_out", {arg_count("rows", *left_out)})));
+  }
+  if (!preview.differs.empty()) {
+    notices.push_back(pages::notice(
+        words, Level::note,
+        words.sentence("diary.differs",
+                       {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
+  }
+  if (!preview.late.empty() && !accepted) {
+    notices.push_back(
+        pages::notice(words, Level::caution,
+                      words.sentence("diary.late", {arg_count("rows", std::ssize(preview.late))})));
+  }
+  if (!preview.repeated.empty()) {
+    notices.push_back(pages::notice(
+        words, Level::caution,
+        words.sentence("diary.repeated",
+                       {arg_count("rows", static_cast<std::int64_t>(preview.repeated.size())),
+                        arg_text("lines", lines_text(words, preview.repeated))})));
+  }
+  auto document = json::object(
+      {{"file", text(file)},
+       {"digest", text(to_text(preview.digest))},
+       {"accepted", json::boolean(accepted)},
+       {"rows", json::count(preview.rows)},
+       {"fresh", json::count(fresh)},
+       {"known", json::count(preview.known)},
+       {"summary", pages::say(words, key, args)},
+       {"bad", list(std::move(bad))},
+       {"more_bad",
+        text(hidden > 0 ? words.text("diary.more_bad", {arg_count("lines", hidden)}) : "")},
+       {"sample", list(std::move(sample))},
+       {"notices", list(std::move(notices))},
+       {"can_accept", json::boolean(preview.acceptable() && fresh > 0 && !accepted)}});
+  add_asked(document, words, accepted ? diary::DiaryPreview{} : preview);
+  return document;
+}
+
+}  // namespace
+
+diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
+  diary::DiaryContext context;
+  context.journal = person.journal;
+  context.full_name = person.person.full_name;
+  context.number = person.person.number;
+  context.zone = person.zone;
+  context.now = caller.now;
+  context.author = caller.author;
+  context.cartridge = [&person](std::string_view name, const When& when) {
+    return cartridge_named(person, name, when);
+  };
+  auto by_id = std::make_shared<std::unordered_map<Id, const Fact*, IdHash>>();
+  for (const auto& fact : person.facts) by_id->emplace(fact.id, &fact);
+  context.known = [by_id](const Id& id) -> const Fact* {
+    const auto found = by_id->find(id);
+    return found == by_id->end() ? nullptr : found->second;
+  };
+  context.odd = [&person](const Fact& fact) { return vetting::odd_of(fact, person); };
+  context.digest = store::sha256;
+  context.so_far = person.history.facts;
+  context.same_insulin = [&person](const Id& one, const Id& other) {
+    const auto* a = person.ledger.cartridge(one);
+    const auto* b = person.ledger.cartridge(other);
+    return a != nullptr && b != nullptr && a->copy.name == b->copy.name;
+  };
+  context.perhaps_same = [&person](const Id& cartridge) { return perhaps_same(person, cartridge); };
+  return context;
+}
+
+json::Value diary_preview(const Words& words, const diary::DiaryPreview& preview,
+                          std::string_view file) {
+  return preview_document(words, preview, file, std::nullopt);
+}
+
+json::Value diary_entered(const Words& words, const diary::DiaryPreview& preview,
+                          std::string_view file, const std::vector<Fact>& facts) {
+  const auto entered = entered_of(preview, facts);
+  return preview_document(words, entered, file, lines_in(preview.fresh) - lines_in(entered.fresh));
+}
+
+}  // namespace penstock::imports

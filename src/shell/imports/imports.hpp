@@ -1,0 +1,87 @@
+// Files that come in, looked at before anything enters (H22): what a diary and a journal of another
+// bench would bring here, change here and ask, and what is said of it. Nothing here writes.
+#pragma once
+
+#include <cstdint>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/units.hpp"
+#include "edge/caller/caller.hpp"
+#include "edge/diary/diary.hpp"
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/summary/summary.hpp"
+#include "edge/wire/journal_file.hpp"
+#include "shell/charts/charts.hpp"
+#include "shell/store/store.hpp"
+#include "shell/vetting/vetting.hpp"
+
+namespace penstock::imports {
+
+using charts::Chart;
+using charts::ChartPtr;
+using charts::Clinic;
+using pages::Words;
+
+namespace codes {
+using vetting::codes::not_a_person;
+inline constexpr std::string_view preview_other =
+    "desk.preview_other";  // accepted file is not the previewed one (H22)
+inline constexpr std::string_view import_nobody =
+    "desk.import_nobody";  // a journal file that registers nobody
+inline constexpr std::string_view import_other_person =
+    "desk.import_other_person";  // H19 [theirs, here]
+inline constexpr std::string_view import_future =
+    "desk.import_future";  // recorded later than now [when]
+}  // namespace codes
+
+// ---- a diary
+
+/// What its rows are held against: the person's cartridges and what is on record. Refers to
+/// `person` as long as it lives.
+diary::DiaryContext context_of(const Chart& person, const Caller& caller);
+json::Value diary_preview(const Words& words, const diary::DiaryPreview& preview,
+                          std::string_view file);
+/// The same when `facts` of it have entered.
+json::Value diary_entered(const Words& words, const diary::DiaryPreview& preview,
+                          std::string_view file, const std::vector<journal::Fact>& facts);
+
+// ---- a journal of another bench
+
+/// What would be asked about an entry if it were typed.
+struct AskedOf {
+  journal::Fact fact;
+  Error error;
+};
+
+struct Looked {
+  ChartPtr theirs;  // the file alone
+  ChartPtr before;  // what is here; at version 0 nobody
+  std::vector<journal::Fact> fresh;
+  std::vector<Error> refused;
+  std::vector<Error> things;   // somebody else's pens and cartridges
+  std::vector<AskedOf> asked;  // what would be asked about an entry if it were typed
+  std::int64_t lines = 0;
+  std::int64_t checks = 0, tests = 0;        // wait to be made here
+  std::int64_t erased = 0;                   // say that something was erased which is here
+  std::vector<journal::Fact> answers, ends;  // the same, named one by one
+  std::int64_t doses_unseen = 0;
+
+  bool is_here() const { return before->version > 0; }
+  bool may_enter() const { return refused.empty() || !is_here(); }
+};
+
+/// Error: codes::import_future, import_nobody, import_other_person; not_a_person and what the store
+/// says.
+Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::ReadTx& tx,
+                    const wire::JournalFile& file, const Clinic& clinic, Instant now);
+/// `alike`: people here of the same name.
+json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
+                       const std::vector<const summary::Row*>& alike, bool accepted, Instant now);
+
+}  // namespace penstock::imports

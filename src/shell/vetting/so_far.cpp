@@ -1,0 +1,122 @@
+#include "shell/vetting/so_far.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <map>
+#include <unordered_map>
+
+#include "core/watch/watch.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/wire/fact_codec.hpp"
+#include "shell/vetting/vetting.hpp"
+
+namespace penstock::vetting {
+
+using namespace journal;
+
+void put_behind(std::vector<Fact>& facts, std::span<const Fact> there) {
+  using Moment = std::pair<Instant, std::string_view>;
+  std::unordered_map<Id, Fact*, IdHash> by_id;
+  std::map<Moment, std::uint32_t> behind;
+  for (auto& fact : facts) {
+    by_id.emplace(fact.id, &fact);
+    behind.emplace(Moment{fact.happened.at, fact.source}, 0);
+  }
+  for (const auto& one : there) {
+    if (const auto found = by_id.find(one.id); found != by_id.end()) {
+      found->second->sequence = one.sequence;
+      by_id.erase(found);
+      continue;
+    }
+    const auto moment = behind.find({one.happened.at, one.source});
+    if (moment != behind.end()) moment->second = std::max(moment->second, one.sequence + 1);
+  }
+  for (const auto& [moment, least] : behind) {
+    const auto is_in = [&](const Fact& fact) {
+      return by_id.contains(fact.id) && Moment{fact.happened.at, fact.source} == moment;
+    };
+    const bool too_early = std::ranges::any_of(
+        facts, [&](const Fact& fact) { return is_in(fact) && fact.sequence < least; });
+    for (auto& fact : facts)
+      if (too_early && is_in(fact)) fact.sequence += least;
+  }
+}
+
+std::optional<Error> clock_set_back(std::span<const Fact> there, const ZoneRules& zone,
+                                    Instant now) {
+  Instant last{};
+  for (const auto& fact : there) last = std::max(last, fact.recorded);
+  if (last <= now + clock_slack) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(codes::ask_clock_back),
+               {arg_instant("last", zone.when(last)), arg_instant("now", zone.when(now))},
+               ""};
+}
+
+Result<ChartPtr> SoFar::chart() {
+  if (pending_.empty()) return chart_;
+  auto all = chart_->facts;
+  std::ranges::move(pending_, std::back_inserter(all));
+  pending_.clear();
+  auto fresh = charts::fold(zone_, chart_->journal, chart_->version, chart_->head,
+                            {std::move(all), chart_->erased});
+  if (!fresh) return fresh.error();
+  chart_ = *std::move(fresh);
+  return chart_;
+}
+
+Result<ChartPtr> chart_before(const charts::ZoneOf& zone, charts::Charts& charts, store::ReadTx& tx,
+                              Id journal) {
+  const auto info = tx.journal(journal);
+  if (!info) return info.error();
+  if (info->has_value() && (*info)->version > 0) return charts.get(zone, tx, journal);
+  return charts::fold(zone, journal, 0, {}, {});
+}
+
+std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
+                                      const NewId& new_id, const Caller& caller) {
+  std::vector<Fact> out;
+  const auto& words = caller.words;
+  const auto now = after.zone.when(caller.now);
+  for (const auto& ask : watch::hardened_asks(before, after)) {
+    QuestionOpened question;
+    question.line = ask.line;
+    question.reason = QuestionReason::hardened_tissue;
+    question.text = words.text("site.hardened_question",
+                               {arg_text("name", after.person.full_name),
+                                arg_text("place", words.name(pages::word_of(ask.zone))),
+                                arg_count("least", watch::hardened_cut_percent_least),
+                                arg_count("most", watch::hardened_cut_percent_most),
+                                arg_text("source", watch::hardened_cut_source)});
+    Fact fact;
+    fact.id = new_id();
+    fact.journal = after.journal;
+    fact.recorded = now.at;
+    fact.happened = now;
+    fact.sequence = cause.sequence + static_cast<std::uint32_t>(out.size()) + 1;
+    fact.author = cause.author;
+    fact.told_by = cause.told_by;
+    fact.source = cause.source;
+    fact.payload = std::move(question);
+    out.push_back(std::move(fact));
+  }
+  return out;
+}
+
+Result<bool> is_known(store::ReadTx& tx, const Fact& fact) {
+  const auto place = tx.find(fact.id);
+  if (!place) return place.error();
+  return place->has_value();
+}
+
+store::NewFact packed(const Fact& fact) {
+  store::NewFact out;
+  out.fact = fact.id;
+  out.type = type_of(fact.payload);
+  out.type_version = version_of(fact.payload);
+  out.recorded = fact.recorded;
+  out.bytes = wire::encode(fact);
+  return out;
+}
+
+}  // namespace penstock::vetting

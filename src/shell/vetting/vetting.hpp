@@ -1,0 +1,128 @@
+// What a fact meets on its way in, whichever way it comes: typed, copied, imported or moved.
+// Records of what happened are taken, after a question; acts that give leave for more are refused.
+#pragma once
+
+#include <chrono>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/chart/chart.hpp"
+#include "core/journal/journal.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::vetting {
+
+using chart::Chart;
+using chart::Clinic;
+
+namespace codes {
+inline constexpr std::string_view not_a_person =
+    "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
+inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
+inline constexpr std::string_view registration_stands =
+    "desk.registration_stands";  // H54: something hangs on it [name]
+inline constexpr std::string_view load_stands =
+    "desk.load_stands";  // H54: injections or primes are from it
+inline constexpr std::string_view pen_stands = "desk.pen_stands";  // H54: it was loaded
+inline constexpr std::string_view not_taken_recorded =
+    "desk.not_taken_recorded";  // H52: an injection of this insulin says otherwise [given, when]
+inline constexpr std::string_view correction_stands =
+    "desk.correction_stands";  // only the original entry is corrected
+inline constexpr std::string_view pen_twice = "desk.pen_twice";  // the same pen given twice
+inline constexpr std::string_view check_own_copy =
+    "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]
+inline constexpr std::string_view check_nobody =
+    "desk.check_nobody";  // H40: no name of somebody else than the person [name]
+inline constexpr std::string_view line_unknown = "desk.line_unknown";
+inline constexpr std::string_view question_unknown = "desk.question_unknown";
+inline constexpr std::string_view question_answered = "desk.question_answered";
+inline constexpr std::string_view answer_nobody = "desk.answer_nobody";  // H37 [by]
+inline constexpr std::string_view answer_early = "desk.answer_early";    // H37 [asked]
+inline constexpr std::string_view correction_target = "desk.correction_target";
+inline constexpr std::string_view stop_not_dismissed = "desk.stop_not_dismissed";  // H32
+inline constexpr std::string_view reason_missing = "desk.reason_missing";
+inline constexpr std::string_view read_back_missing =
+    "desk.read_back_missing";  // H40, a telephone order
+inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
+inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on the shelf [text]
+// Questions, not refusals: answered with `"confirmed": true`.
+inline constexpr std::string_view ask_taken_already =
+    "ask.taken_already";  // H07 [slot, when, dose, by]
+inline constexpr std::string_view ask_more_than_left = "ask.more_than_left";  // [dose, left]
+inline constexpr std::string_view answer_not_read_back =
+    "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go
+inline constexpr std::string_view ask_pen_strength =
+    "ask.pen_strength";  // H03 [insulin, strength, ordered]
+// What a given pen or a loaded cartridge says otherwise than the shelf's entry of its name; each
+// with [pen, said, shelf], of an insulin with [insulin, strength, said, shelf].
+inline constexpr std::string_view ask_window_differs = "ask.window_differs";  // H01
+inline constexpr std::string_view ask_step_differs = "ask.step_differs";      // H01
+inline constexpr std::string_view ask_prime_differs = "ask.prime_differs";    // H44
+inline constexpr std::string_view ask_in_use_differs = "ask.in_use_differs";  // H12
+inline constexpr std::string_view ask_heat_differs = "ask.heat_differs";      // H12
+inline constexpr std::string_view ask_answer_own =
+    "ask.answer_own";  // H37: answered by whoever records it [by]
+inline constexpr std::string_view ask_question_struck =
+    "ask.question_struck";  // H37: the number comes back without an answer [opened]
+inline constexpr std::string_view erased_by_hand =
+    "desk.erased_by_hand";  // H29: the act of erasing alone says so
+inline constexpr std::string_view ask_outside_order =
+    "ask.outside_order";  // H04 [dose, least, most]
+inline constexpr std::string_view ask_meant_more =
+    "ask.meant_more";  // H39, H25: more than the order has then [meant, ordered]
+inline constexpr std::string_view ask_cartridge_unknown =
+    "ask.cartridge_unknown";  // nothing here says that it was loaded
+inline constexpr std::string_view ask_cartridge_ended =
+    "ask.cartridge_ended";  // thrown away before that hour [when]
+inline constexpr std::string_view ask_line_unknown =
+    "ask.line_unknown";  // a dose of a line that the order does not have
+inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
+inline constexpr std::string_view ask_load_expired = "ask.load_expired";    // H12, H61 [last]
+inline constexpr std::string_view ask_load_recalled = "ask.load_recalled";  // H61 [lot]
+inline constexpr std::string_view ask_test_window = "ask.test_window";      // H01 [pen, step]
+inline constexpr std::string_view ask_too_early = "ask.too_early";  // H07, H55 [when, due, from]
+inline constexpr std::string_view ask_read_otherwise = "ask.read_otherwise";  // H60 [by, when]
+inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";        // H12 [days, limit]
+inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]
+inline constexpr std::string_view ask_no_fit = "ask.no_fit";                // H42
+inline constexpr std::string_view ask_more_than_out =
+    "ask.more_than_out";  // came back, though fewer went out [lot, pieces, left]
+inline constexpr std::string_view ask_clock_back =
+    "ask.clock_back";  // something was recorded later than now [last, now]
+inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
+}  // namespace codes
+
+/// A clock that runs ahead by a few minutes is no slip.
+inline constexpr std::chrono::minutes clock_slack{10};
+
+/// What a fact meets on its way in: a refusal, or a question that wants a yes.
+struct Objection {
+  Error error;
+  bool is_question = false;
+};
+/// Whether vetting such a fact looks at the journal; the others are taken as told.
+bool looks_at_journal(const journal::Payload& payload);
+/// What a fact says: of a correction what it puts in the place of its target, if anything.
+const journal::Payload& said_by(const journal::Fact& fact);
+/// Where a pen's or a cartridge's copy is other than the shelf's entry of its name: a number goes
+/// on its window, its steps and its days (H01, H12).
+std::vector<Error> differences_from_shelf(const journal::Payload& payload,
+                                          const shelf::Shelf& shelf);
+/// What is odd about a fact, of this person and by itself: one place for what is typed, copied and
+/// imported (H25).
+std::optional<Error> odd_of(const journal::Fact& fact, const Chart& so_far);
+/// A correction's replacement as if it had been recorded so at once, in place of what it corrects;
+/// any other fact as it is.
+journal::Fact as_recorded(const journal::Fact& fact);
+/// Vets one fact against what the journal says so far: all that is asked, so that a yes is to what
+/// was seen, and what refuses.
+std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
+                                 const Clinic& clinic, Instant now);
+/// The same for a fact of the clinic's own journal: what happened is taken after a question.
+std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Clinic& clinic,
+                                            Instant now);
+
+}  // namespace penstock::vetting
