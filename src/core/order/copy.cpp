@@ -68,6 +68,10 @@ std::optional<Error> beside_others(const OrderLineSigned& copy, const Order& so_
 
 }  // namespace
 
+bool holds_number(std::string_view words) {
+  return std::ranges::any_of(words, [](char c) { return c >= '0' && c <= '9'; });
+}
+
 std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
                             const shelf::Shelf& shelf, LocalDay on) {
   std::vector<Error> out;
@@ -89,6 +93,7 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
     out.push_back(asked(codes::ask_signature));
   if (copy.from > on + std::chrono::days{start_days_usual})
     out.push_back(asked(codes::ask_far_start, {arg_date("from", copy.from)}));
+  if (holds_number(copy.sick_day)) out.push_back(asked(codes::ask_sick_day_number));
   return out;
 }
 

@@ -4,6 +4,7 @@
 #include <unordered_map>
 
 #include "core/order/internal/matching.hpp"
+#include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
 
 namespace penstock::order {
@@ -69,18 +70,6 @@ class First {
   Order& order_;
 };
 
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
-/// The same name, whatever its capitals and the spaces around it.
-bool same_person(std::string_view a, std::string_view b) {
-  const auto trimmed = [](std::string_view text) {
-    while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-    while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-    return text;
-  };
-  return std::ranges::equal(trimmed(a), trimmed(b), {}, lower, lower);
-}
-
 /// What names a line, a question or a cartridge.
 class Second {
  public:
@@ -96,7 +85,9 @@ class Second {
   void on(const Effective& e, const journal::OrderLineChecked& p) {
     Line* checked = line(p.line);
     if (!checked) return;
-    const auto wrote_it = [&](const std::string& name) { return same_person(p.checked_by, name); };
+    const auto wrote_it = [&](const std::string& name) {
+      return internal::same_name(p.checked_by, name);
+    };
     if (std::ranges::any_of(checked->copyists, wrote_it)) {
       order_.marks.push_back(
           {MarkKind::checked_by_copier, e.fact->id, e.happened, checked->id, Units::zero()});
@@ -196,8 +187,7 @@ Order fold(const journal::History& history, const ZoneRules& zone) {
   internal::mark_given(order, zone);
   // No units are no dose: marked above, and nothing that was given (H02, H57).
   std::erase_if(order.given, [](const Given& given) {
-    return given.outcome == journal::Outcome::whole && given.units.is_zero() &&
-           given.meant.is_zero();
+    return given.outcome != journal::Outcome::unknown && given.units.is_zero() && !given.completes;
   });
   std::ranges::stable_sort(order.marks, {}, [](const Mark& m) { return m.when.at; });
   return order;

@@ -3,11 +3,13 @@
 #include <algorithm>
 
 #include "core/order/internal/matching.hpp"
+#include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
 
 namespace penstock::order {
 namespace {
 
+using internal::same_name;
 using journal::Purpose;
 using std::chrono::days;
 using std::chrono::minutes;
@@ -27,34 +29,47 @@ bool is_of_unknown_insulin(const Order& order, const Given& given) {
   return given.insulin.empty() && !(given.line && order.line(*given.line));
 }
 
-/// Of the same insulin or the same use, and not named as one of this line's slots.
+/// The lines that it may have been of: the one that it names, or those of its insulin and strength.
+std::vector<const Line*> lines_of(const Order& order, const Given& given) {
+  std::vector<const Line*> lines;
+  for (const Line& line : order.lines) {
+    if (internal::is_of(given, line)) lines.push_back(&line);
+  }
+  return lines;
+}
+
+/// Of the same insulin or the same use, or of the line that this one took the place of; and not
+/// named as one of this line's slots.
 bool is_like(const Order& order, const Given& given, const Line& line) {
   if (is_unnamed(given, line) || is_of_unknown_insulin(order, given)) return true;
   if (given.line == line.id) return false;
-  const Line* other = given.line ? order.line(*given.line) : nullptr;
-  const std::string& insulin = other && given.insulin.empty() ? other->text.insulin : given.insulin;
-  // A correction comes on top of a meal's dose of the same insulin.
-  if (other && other->text.purpose != line.text.purpose &&
-      (other->text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
-    return false;
-  const bool both_background = other && other->text.purpose == Purpose::background &&
-                               line.text.purpose == Purpose::background;
-  return both_background || (!insulin.empty() && insulin == line.text.insulin) ||
-         (other && other->text.insulin == line.text.insulin);
+  const auto is_background = [](const Line& one) {
+    return one.text.purpose == Purpose::background;
+  };
+  for (const Line* own : lines_of(order, given)) {
+    // A correction comes on top of a meal's dose of the same insulin.
+    if (given.line && own->text.purpose != line.text.purpose &&
+        (own->text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
+      return false;
+    if ((is_background(*own) && is_background(line)) || own->replaced_by == line.id ||
+        same_name(own->text.insulin, line.text.insulin))
+      return true;
+  }
+  return !given.insulin.empty() && same_name(given.insulin, line.text.insulin);
 }
 
 /// Whether it is nearer to a slot of its own line, which is another dose of the day.
 bool is_another_dose(const Order& order, const Given& given, const Line& line, const Due& due,
                      const ZoneRules& zone) {
   const bool of_this = is_unnamed(given, line);
-  const Line* own = of_this ? &line : given.line ? order.line(*given.line) : nullptr;
-  if (!own) return false;
-  const auto last = own->last_day();
-  if (due.day < own->text.from || (last && due.day > *last)) return false;
   std::vector<Due> slots;
   const LocalDay day = given.when.day();
-  for (int ahead = -1; ahead <= 1; ++ahead)
-    internal::add_dues(*own, day + days{ahead}, zone, slots);
+  for (const Line* own : of_this ? std::vector{&line} : lines_of(order, given)) {
+    const auto last = own->last_day();
+    if (due.day < own->text.from || (last && due.day > *last)) continue;
+    for (int ahead = -1; ahead <= 1; ++ahead)
+      internal::add_dues(*own, day + days{ahead}, zone, slots);
+  }
   const auto apart = abs(given.when.at - due.at.at);
   return std::ranges::any_of(slots, [&](const Due& slot) {
     const auto between = abs(slot.at.at - due.at.at);
@@ -91,22 +106,41 @@ Record record_of(const Order& order, const Line& line) {
 
 }  // namespace
 
-std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Instant until,
-                                        const ZoneRules& zone) {
+namespace {
+
+std::vector<const Given*> like_given(const Order& order, const Due& due, const Line& line,
+                                     std::chrono::seconds reach, Instant until,
+                                     const ZoneRules& zone) {
   std::vector<const Given*> found;
-  const Line* line = order.line(due.line);
-  if (!line) return found;
-  const Instant from = due.from.at - internal::reach_of(*line);
+  const Instant from = due.from.at - reach;
   for (const Given& given : order.given) {
-    if (given.when.at < from || given.when.at > until || !is_like(order, given, *line)) continue;
-    if (!is_another_dose(order, given, *line, due, zone)) found.push_back(&given);
+    if (given.when.at < from || given.when.at > until || !is_like(order, given, line)) continue;
+    if (!is_another_dose(order, given, line, due, zone)) found.push_back(&given);
   }
   return found;
 }
 
+}  // namespace
+
+std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Instant until,
+                                        const ZoneRules& zone) {
+  const Line* line = order.line(due.line);
+  if (!line) return {};
+  return like_given(order, due, *line, internal::reach_of(*line), until, zone);
+}
+
+std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
+                                       const ZoneRules& zone) {
+  const Line* line = order.line(due.line);
+  if (!line) return {};
+  const bool once = line->text.purpose == Purpose::background && line->text.slots.size() == 1;
+  const std::chrono::seconds half_a_day{std::chrono::hours{beside_hours}};
+  return like_given(order, due, *line, once ? half_a_day : internal::reach_of(*line), until, zone);
+}
+
 bool is_same_insulin(const Order& order, const Given& given, const Line& line) {
   const Line* own = given.line ? order.line(*given.line) : nullptr;
-  return (own ? own->text.insulin : given.insulin) == line.text.insulin;
+  return same_name(own ? own->text.insulin : given.insulin, line.text.insulin);
 }
 
 std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when) {
@@ -115,7 +149,8 @@ std::vector<const Given*> given_near(const Order& order, std::string_view insuli
     const Line* line = given.line ? order.line(*given.line) : nullptr;
     const std::string_view of =
         given.insulin.empty() && line ? std::string_view(line->text.insulin) : given.insulin;
-    if ((of == insulin || of.empty()) && abs(given.when.at - when) <= minutes{near_minutes})
+    if ((of.empty() || same_name(of, insulin)) &&
+        abs(given.when.at - when) <= minutes{near_minutes})
       found.push_back(&given);
   }
   return found;

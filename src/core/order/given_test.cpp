@@ -49,5 +49,145 @@ TEST(Order, H52_H07_ADoseOfAnInsulinThatNobodyKnowsMayBeAnyLines) {
   EXPECT_EQ(given_near(s.order(), "insulin glargine", utc(2027, 3, 2, 16)).size(), 1U);
 }
 
+/// Another basal insulin in the place of the one before, from today on.
+journal::OrderLineSigned degludec_for(const Id& old, const std::string& insulin) {
+  auto line = Story::bedtime();
+  line.insulin = insulin;
+  line.order_version = 2;
+  line.from = line.signed_on = day_of(2027, 3, 2);
+  line.replaces = old;
+  return line;
+}
+
+// Told from the cartridge alone, three hours before: the new line's name hid it.
+TEST(Order, H52_H07_WhatWasGivenUnderTheReplacedLineCountsWhateverTheNewInsulinIsCalled) {
+  for (const auto* insulin : {"insulin degludec", "Insulin glargine", " insulin glargine"}) {
+    for (const bool named : {false, true}) {
+      Story s;
+      const Id old = s.signed_and_checked();
+      s.load(10, {100});
+      s.inject(utc(2027, 3, 2, 17, 31), 18_units, named ? std::optional(old) : std::nullopt,
+               named ? std::optional(SlotName::bedtime) : std::nullopt);
+      const Id line = s.sign(degludec_for(old, insulin), utc(2027, 3, 2, 18));
+      s.check(line, utc(2027, 3, 2, 18, 5));
+      EXPECT_EQ(s.refusal(ask(line)), codes::taken_perhaps) << insulin << named;
+    }
+  }
+}
+
+TEST(Order, H52_AMorningDoseOfTheOtherBasalInsulinIsNotTonights) {
+  Story s;
+  auto morning = Story::bedtime();
+  morning.insulin = "insulin detemir";
+  morning.slots = {{SlotName::breakfast, {12 * 60}, 60, 60, 18_units}};
+  s.signed_and_checked(morning);
+  s.load(10, {100}, "insulin detemir");
+  const Id line = s.signed_and_checked();
+  s.inject(utc(2027, 3, 2, 12, 15), 18_units, std::nullopt, std::nullopt);
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
+}
+
+// The old paper copied again made the question vanish, and the number stood.
+TEST(Order, H37_H08_AnOrderSignedBeforeAQuestionDoesNotAnswerIt) {
+  const auto copied = [](LocalDay signed_on, bool replaces, const std::string& insulin) {
+    Story s;
+    const Id old = s.signed_and_checked();
+    s.tell(utc(2027, 3, 2, 9), journal::QuestionOpened{old, {}, "", {}});
+    auto anew = Story::bedtime();
+    anew.signed_on = signed_on;
+    anew.from = day_of(2027, 3, 2);
+    anew.insulin = insulin;
+    if (replaces) anew.replaces = old;
+    const Id line = s.sign(anew, utc(2027, 3, 2, 10));
+    s.check(line, utc(2027, 3, 2, 10, 5));
+    return s.refusal(ask(line));
+  };
+  for (const auto* insulin : {"insulin glargine", "insulin degludec"})
+    EXPECT_EQ(copied(start, true, insulin), codes::question_open) << insulin;
+  EXPECT_EQ(copied(start, false, "insulin glargine"), codes::question_open);
+  EXPECT_EQ(copied(day_of(2027, 3, 2), true, "insulin glargine"), "allowed");  // it is the answer
+  EXPECT_EQ(copied(start, false, "insulin lispro"), "allowed");
+}
+
+TEST(Order, H37_H08_NorDoesItLiftAStop) {
+  for (const auto signed_on : {start, day_of(2027, 3, 2)}) {
+    Story s;
+    const Id old = s.signed_and_checked();
+    const Id asked = s.tell(utc(2027, 3, 2, 9), journal::QuestionOpened{old, {}, "", {}});
+    s.tell(utc(2027, 3, 2, 9, 30),
+           journal::QuestionAnswered{asked, journal::AnswerKind::stop, "Dr Osei", "", true});
+    auto anew = Story::bedtime();
+    anew.signed_on = signed_on;
+    anew.replaces = old;
+    const Id line = s.sign(anew, utc(2027, 3, 2, 10));
+    s.check(line, utc(2027, 3, 2, 10, 5));
+    EXPECT_EQ(s.refusal(ask(line)), signed_on == start ? codes::stopped : "allowed");
+  }
+}
+
+// Nothing went in: the whole dose is due as it was, and no rest is owed.
+TEST(Order, H39_H57_APartOfNoUnitsIsNoDose) {
+  Story s;
+  const Id line = s.signed_and_checked();
+  s.part(utc(2027, 3, 2, 20, 20), Units::zero(), 18_units, line);
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
+  EXPECT_TRUE(s.order().given.empty());
+}
+
+// A late breakfast's dose, an hour before the hours of lunch, silently was lunch's.
+TEST(Order, H07_AMealsDoseFarOutsideItsHoursIsAskedAbout) {
+  const auto told = [](int hour, int minute, std::int32_t before) {
+    Story s;
+    auto lunch = Story::bedtime();
+    lunch.purpose = journal::Purpose::mealtime;
+    lunch.slots = {{SlotName::lunch, {12 * 60 + 45}, before, before, 18_units}};
+    const Id line = s.signed_and_checked(lunch);
+    s.load(10, {100});
+    s.inject(utc(2027, 3, 2, hour - 1, minute), 18_units, std::nullopt, std::nullopt);
+    return s.refusal(ask(line, 18_units, utc(2027, 3, 2, 11, 50)));
+  };
+  EXPECT_EQ(told(10, 40, 60), codes::taken_perhaps);
+  EXPECT_EQ(told(11, 20, 60), codes::taken_already);
+  EXPECT_EQ(told(12, 0, 0), codes::taken_already);  // no hours are ordered
+}
+
+// "Under another line, version, strength or pen" was said of the very same one.
+TEST(Order, H58_H52_TheQuestionSaysInWhatTheOtherDoseDiffers) {
+  const auto how = [](auto&& tell) {
+    Story s;
+    const Id line = s.signed_and_checked();
+    s.load(10, {100});
+    s.load(11, {300});
+    tell(s, line);
+    const Order order = s.order();
+    const auto refused = may_dial(order, ask(line), s.zone);
+    EXPECT_FALSE(refused);
+    return refused ? std::string() : argument(refused.error(), "how")->text;
+  };
+  const auto at = utc(2027, 3, 2, 14);
+  const auto from = [&](std::uint64_t cartridge, Units units) {
+    return [=](Story& s, const Id&) { s.inject(at, units, std::nullopt, std::nullopt, cartridge); };
+  };
+  EXPECT_EQ(how(from(10, 18_units)), "given_as/outside_hours");
+  EXPECT_EQ(how(from(11, 18_units)), "given_as/other_line");
+  EXPECT_EQ(how(from(99, 18_units)), "given_as/unknown_cartridge");
+  EXPECT_EQ(how([](Story& s, const Id& line) {
+              s.inject(utc(2027, 3, 2, 20), 3_units, line, SlotName::bedtime);
+            }),
+            "given_as/outside_limits");
+}
+
+// At the telephone twelve hours counted, on the card eight.
+TEST(Order, H52_H07_WhatWasGivenInTheHalfDayBeforeAOnceADayDoseStandsBesideIt) {
+  Story s;
+  const Id line = s.signed_and_checked();
+  s.load(10, {100});
+  s.inject(utc(2027, 3, 2, 11), 18_units, std::nullopt, std::nullopt);  // ten hours before
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
+  const Order order = s.order();
+  const auto dues = due_on(order, day_of(2027, 3, 2), s.zone);
+  EXPECT_EQ(given_beside(order, dues.back(), tonight, s.zone).size(), 1U);
+}
+
 }  // namespace
 }  // namespace penstock::order

@@ -208,6 +208,16 @@ std::optional<Error> refuse_again(const Order& order, const Line& line, const As
                          args_of(is_last ? *last : *given_for(order, *due).back()));
 }
 
+/// In what it differs from this slot's own dose.
+std::string_view how_given(const Order& order, const Given& given, const Line& line) {
+  const bool known = !given.insulin.empty() || (given.line && order.line(*given.line));
+  if (!known) return "given_as/unknown_cartridge";
+  if (internal::is_of(given, line))
+    return internal::leaves_open(given, line) ? "given_as/outside_limits"
+                                              : "given_as/outside_hours";
+  return is_same_insulin(order, given, line) ? "given_as/other_line" : "given_as/other_insulin";
+}
+
 std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Due& due,
                                     const ZoneRules& zone, const Refusal& refusal) {
   if (ask.taken == Ask::Taken::answered) return std::nullopt;
@@ -218,6 +228,7 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   if (said && said->was == journal::DoseWas::not_taken && said->when.at >= others.back()->when.at)
     return std::nullopt;
   auto args = args_of(*others.back());
+  args.push_back(arg_code("how", how_given(order, *others.back(), *order.line(due.line))));
   const bool same = std::ranges::any_of(others, [&](const Given* given) {
     return is_same_insulin(order, *given, *order.line(due.line));
   });

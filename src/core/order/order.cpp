@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/order/internal/matching.hpp"
+#include "core/order/internal/word.hpp"
 
 namespace penstock::order {
 
@@ -51,17 +52,41 @@ const Line* Order::line(const Id& id) const {
   return found == lines.end() ? nullptr : &*found;
 }
 
+namespace {
+
+/// What was said at an hour says nothing about an order that was signed after it. Of a copy made
+/// since the day of signing decides: the same old paper, copied again, answers no question (H37).
+bool is_newer_than(const Line& line, const When& said) {
+  return line.signed_when.at > said.at && line.text.signed_on >= said.day();
+}
+
+/// Whether the question is about this line: itself, or as a copy made since of an order signed
+/// before it, in the place of the line that was asked about or of the same insulin (H37, H08).
+bool is_about(const Order& order, const Question& question, const Line& line) {
+  if (!question.line || *question.line == line.id) return true;
+  const Line* asked = order.line(*question.line);
+  if (asked == nullptr || line.signed_when.at <= question.opened.at ||
+      is_newer_than(line, question.opened))
+    return false;
+  if (internal::same_name(asked->text.insulin, line.text.insulin)) return true;
+  const Line* old = &line;
+  for (std::size_t n = 0; n < order.lines.size() && old != nullptr && old != asked; ++n)
+    old = old->text.replaces ? order.line(*old->text.replaces) : nullptr;
+  return old == asked;
+}
+
+}  // namespace
+
 std::vector<const Question*> Order::holding_back(const Line& line) const {
   std::vector<const Question*> held;
   const Question* decided = nullptr;  // the latest answer that keeps, stops or renews the line
   for (const Question& q : questions) {
-    if (q.line && *q.line != line.id) continue;
+    if (!is_about(*this, q, line)) continue;
     if (q.is_open()) {
       held.push_back(&q);
       continue;
     }
-    // An answer says nothing about a line that was signed after it.
-    if (line.signed_when.at > q.answer->when.at) continue;
+    if (is_newer_than(line, q.answer->when)) continue;
     if (!decided || decided->answer->when.at <= q.answer->when.at) decided = &q;
   }
   if (decided && decided->answer->answer != AnswerKind::keep_dose) held.push_back(decided);

@@ -197,9 +197,12 @@ std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone)
 /// The injections that answer a due slot: of the same line (or, where none is recorded, of the same
 /// insulin and strength) with the slot's name, on its date (after midnight, up to six hours late,
 /// it is still last night's: tonight's is not dropped, H38); without a name, or with one that the
-/// line does not have, within two hours of its window and nearest to it (H07).
+/// line does not have, within `near_minutes` of its window and nearest to it (H07).
 std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;
+/// The same where it goes with a meal and the order says its hours: what lies further outside may
+/// be another meal's, or a correction, and is asked about. Ours.
+inline constexpr std::int32_t near_minutes_meal = 30;
 
 /// Injections that may be this slot's dose, though another line, order version, strength or pen
 /// stands beside them: of the same insulin by name, of an insulin that nobody knows, or background
@@ -208,6 +211,12 @@ inline constexpr std::int32_t near_minutes = 120;
 /// still holds and lies that far from this one, is that slot's.
 std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Instant until,
                                         const ZoneRules& zone);
+/// How far back a once-a-day line's number has said beside it what was given besides: half a day,
+/// as at the telephone.
+inline constexpr std::int32_t beside_hours = 12;
+/// As perhaps_given, looked for so far back.
+std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
+                                       const ZoneRules& zone);
 /// Whether it was of this line's insulin, in whatever strength: "not taken" would contradict it.
 bool is_same_insulin(const Order& order, const Given& given, const Line& line);
 /// Injections of the same insulin, or of one that nobody knows, within `near_minutes` of an hour,
@@ -271,6 +280,8 @@ inline constexpr std::string_view ask_second_background =
 inline constexpr std::string_view ask_signature =
     "ask.signature";  // by telephone, and no signature owed
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
+inline constexpr std::string_view ask_sick_day_number =
+    "ask.sick_day_number";  // no second check reads it (H40, H60)
 // How a second reading differs from the copy, looked for in this order (H60). The copy's own value
 // is not told: whoever checks would type it over their own.
 inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
@@ -284,6 +295,9 @@ inline constexpr std::string_view check_time = "order.check_time";          // [
 
 /// Further ahead than this an order's start is asked about. Ours.
 inline constexpr std::int32_t start_days_usual = 90;
+
+/// Whether words of the order, as those for a sick day, hold a number: no second check reads them.
+bool holds_number(std::string_view words);
 
 /// What is odd about a line that is being copied on `on`, beside what stands already: questions,
 /// each answered with a yes.
@@ -325,7 +339,7 @@ inline constexpr std::string_view not_known =
 inline constexpr std::string_view taken_already =
     "order.taken_already";  // args: given, when, by: a name or by/… (H07, H46)
 inline constexpr std::string_view taken_perhaps =
-    "order.taken_perhaps";  // the same; under another line, version, strength or pen (H52)
+    "order.taken_perhaps";  // the same, and how: another line, strength, hour or limit (H52)
 }  // namespace codes
 
 /// The declared order, walked by a test.

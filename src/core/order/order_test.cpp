@@ -121,6 +121,7 @@ TEST(Order, AnAnswerSaysNothingAboutALineSignedAfterIt_H37) {
   auto text = Story::bedtime();
   text.replaces = old;
   text.from = day_of(2027, 3, 3);
+  text.signed_on = day_of(2027, 3, 2);
   const Id fresh = s.sign(text, utc(2027, 3, 2, 11));
   s.check(fresh, utc(2027, 3, 2, 12));
   const Order order = s.order();

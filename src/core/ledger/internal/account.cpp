@@ -440,6 +440,7 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
     early_rests_.push_back({*p.completes, p.units});
     return;
   }
+  if (p.outcome != Outcome::unknown && p.units.is_zero()) return;  // nothing was begun (H39)
   const std::uint32_t insulin = insulin_places_[cartridge_index_.find(p.cartridge)->second];
   for (std::size_t i = 0; i < out_.pending.size(); ++i) {
     const Pending& pending = out_.pending[i];

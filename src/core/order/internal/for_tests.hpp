@@ -92,10 +92,11 @@ struct Story {
     p.given_by_name = "Jo";
     return tell(at, p);
   }
-  Id load(std::uint64_t cartridge, Strength strength) {
+  Id load(std::uint64_t cartridge, Strength strength,
+          const std::string& insulin = bedtime().insulin) {
     journal::CartridgeLoaded p;
     p.cartridge = id(cartridge);
-    p.copy.name = bedtime().insulin;
+    p.copy.name = insulin;
     p.copy.strength = strength;
     return tell(utc(2027, 3, 1, 9), p);
   }

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/order/internal/word.hpp"
+
 namespace penstock::order::internal {
 
 using std::chrono::hours;
@@ -28,7 +30,7 @@ void add_due(const Line& line, std::size_t slot, LocalDay day, const When& at,
 
 bool is_of(const Given& given, const Line& line) {
   if (given.line) return *given.line == line.id;
-  return !given.insulin.empty() && given.insulin == line.text.insulin &&
+  return !given.insulin.empty() && same_name(given.insulin, line.text.insulin) &&
          given.strength == line.text.strength;
 }
 
@@ -66,7 +68,10 @@ bool answers_slot(const Given& given, const Line& line, const Due& due) {
   if (named) {
     return *given.slot == due.name && (of_that_day(given.when, due) || inside(given.when, due));
   }
-  const minutes near{near_minutes};
+  const auto& slot = line.text.slots[due.slot];
+  const bool has_hours = slot.minutes_before > 0 || slot.minutes_after > 0;
+  const bool with_meal = line.text.purpose == journal::Purpose::mealtime;
+  const minutes near{with_meal && has_hours ? near_minutes_meal : near_minutes};
   return due.from.at - near <= given.when.at && given.when.at <= due.to.at + near &&
          !nearer_to_another(given, line, due);
 }
