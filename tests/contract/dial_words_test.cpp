@@ -132,6 +132,7 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
       request({{prime, R"("spent_units":0)"}, {one, two}}),
       request({{R"("days_in_use":6)", R"("days_in_use":27)"}}),
       request({{R"("spent_units":3)", R"("spent_units":0)"}}),
+      request({{prime, R"("spent_units":0)"}, {"counts on", "returns to zero"}}),
       request({{R"("in_use_days":28)", R"("in_use_days":400)"}}),
   };
   std::set<std::string> met, done;

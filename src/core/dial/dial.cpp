@@ -292,8 +292,13 @@ void say_flow(const Case& c, const draw::Choice& choice, std::vector<Caution>& a
   }
   for (const draw::Part& part : choice.parts) {
     if (part.primed.is_zero()) continue;
-    all.push_back(
-        {dial_cautions::flow_assumed, {arg_units("primed", sum(part.spent, part.primed))}});
+    // What dry primes took stands in a window that counts on; of another it is no part (H01, H58).
+    if (c.rules.window == shelf::Window::counts_on) {
+      all.push_back({dial_cautions::flow_assumed_window,
+                     {arg_units("primed", sum(part.spent, part.primed))}});
+    } else {
+      all.push_back({dial_cautions::flow_assumed, {arg_units("primed", part.primed)}});
+    }
     break;
   }
   for (std::size_t i = 0; i < choice.parts.size(); ++i) {
@@ -439,6 +444,7 @@ std::span<const std::string_view> cautions() {
                                              window_returns,
                                              new_needle,
                                              flow_assumed,
+                                             flow_assumed_window,
                                              new_may_take_more,
                                              past_in_use,
                                              last_day,

@@ -261,7 +261,9 @@ inline constexpr std::string_view window_counts_on =
 inline constexpr std::string_view window_returns =
     "dial.caution.window_returns";  // window: primes are never added (H01)
 inline constexpr std::string_view flow_assumed =
-    "dial.caution.flow_assumed";  // primed: the window holds if insulin shows then (H44)
+    "dial.caution.flow_assumed";  // primed, by this prime: the window holds if insulin shows (H44)
+inline constexpr std::string_view flow_assumed_window =
+    "dial.caution.flow_assumed_window";  // primed: the same where that is what the window shows
 inline constexpr std::string_view new_needle =
     "dial.caution.new_needle";  // primes: dry so often; a new needle, then nothing more (H44)
 inline constexpr std::string_view rest_of_dose =

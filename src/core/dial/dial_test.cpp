@@ -106,7 +106,7 @@ TEST(Dial, H44_FlowNotSeenPrimesTheRestOfTheRuleAtLeastOneStepAndListsTheWindows
       EXPECT_EQ(one.primed, sum(sum(row.spent, row.primed), hundredths(100 * static_cast<int>(i))));
       EXPECT_EQ(one.window, sum(one.primed, 18_units));
     }
-    EXPECT_NE(caution(*answer, dial_cautions::flow_assumed), nullptr);
+    EXPECT_NE(caution(*answer, dial_cautions::flow_assumed_window), nullptr);
   }
   DialRequest r = basic(Window::returns_to_zero);
   EXPECT_TRUE(dials(*plan(r))[0].window_by_prime.empty());

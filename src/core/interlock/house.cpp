@@ -142,10 +142,10 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
 
 /// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
 /// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
-// A prime belongs to the injection after it. One of hours ago, or before another day's dose, proves
-// no flow any more, and the window has been set back since (H44, H55). Ours: as long as a rest
-// waits; and a dose is primed for within the day.
-constexpr std::chrono::minutes prime_holds{order::rest_minutes_most};
+// A prime belongs to the injection after it. One of half an hour ago, or before another day's dose,
+// proves no flow any more, and the window has been set back since (H44, H55). Ours: whoever was
+// called away begins anew; and a dose is primed for within the day.
+constexpr std::chrono::minutes prime_holds{30};
 constexpr std::chrono::hours primed_ahead{20};
 
 bool is_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
