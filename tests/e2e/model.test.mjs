@@ -193,7 +193,8 @@ test('what is asked and written holds what the model says, refusals, questions a
     ).status,
     422,
   );
-  for (const { id } of (await get('/api/people')).people) await post('/api/phone', undefined, { person: id });
+  const well = { low_now: 'no', not_eating: 'no', drowsy: 'no', ketones: 'no', travelling: 'no', missed: 'no' };
+  for (const { id } of (await get('/api/people')).people) await post('/api/phone', undefined, { person: id, ...well });
   await post('/api/phone', undefined, { ...example('/api/phone'), dose_units: 'many' });
   await post('/api/phone/reach', undefined, example('/api/phone/reach'));
   await post('/api/warmth', undefined, example('/api/warmth'));

@@ -35,7 +35,7 @@ struct Asked {
 
   Asked(std::string_view pen, std::string_view insulin) {
     clinic.shelf = shelf;
-    call.flags = {Is::no, Is::no, Is::no, Is::no, interlock::Flags::Last::hours, 24};
+    call.flags = {Is::no, Is::no, Is::no, Is::no, interlock::Flags::Last::hours, 24, Is::no};
     call.pen = shelf.pen(pen)->thing;
     call.insulin = *shelf.insulin(insulin);
     call.dose = *Units::from_hundredths(2'000);

@@ -119,6 +119,7 @@ class Life {
     if (!lines_.empty() && dice_.one_in(2)) line.replaces = lines_.back();
     line.prescriber = "Dr Osei";
     line.copied_by = "Ines Falk";
+    line.signed_on = zone.when(when).day();
     const auto made = tell(when, line);
     if (!dice_.one_in(10)) tell(when, journal::OrderLineChecked{made, "Tom Reyes"});
     return made;
@@ -406,6 +407,7 @@ const std::set<std::string_view> never_alone{order::codes::rest_none,
                                              interlock::codes::missed_told,
                                              interlock::codes::missed_which,
                                              interlock::codes::strength_differs,
+                                             interlock::codes::strength_unsaid,
                                              interlock::codes::dose_differs,
                                              interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
@@ -439,6 +441,14 @@ TEST(InterlockProperty, H53_TheWalkFailsWhenAnyOneRuleIsLeftOut) {
 
 // ---- whole documents
 
+interlock::SaidOfDose all_well() {
+  using Is = Flags::Is;
+  interlock::SaidOfDose said;
+  said.where = interlock::SaidOfDose::Where::on_the_telephone;
+  said.flags = {Is::no, Is::no, Is::no, Is::no, Flags::Last::unasked, 0, Is::no, Is::no};
+  return said;
+}
+
 TEST(InterlockProperty, H53_PageSheetAndPhoneDeskShowNoNumberWhereItHolds) {
   const Bench bench;
   int held_back = 0;
@@ -451,7 +461,7 @@ TEST(InterlockProperty, H53_PageSheetAndPhoneDeskShowNoNumberWhereItHolds) {
     const auto agenda = interlock::agenda_of(*person, interlock::house_of(life.clinic), now);
     const auto page =
         pages::person_page(*person, {}, life.clinic, caller, {}, [] { return Id{9, 9}; });
-    const auto phone = pages::phone_answer(pages::PersonCall{id(1), "", {}}, *person, {},
+    const auto phone = pages::phone_answer(pages::PersonCall{id(1), "", all_well()}, *person, {},
                                            life.clinic, caller, [] { return Id{9, 9}; });
     const bool clears = agenda.next && interlock::cleared(agenda.next->verdict) != nullptr;
     held_back += clears ? 0 : 1;
@@ -492,10 +502,10 @@ Call a_call(std::uint64_t seed, const shelf::Shelf& shelf) {
                 is(10),
                 is(10),
                 Flags::Last::hours,
-                static_cast<std::int32_t>(8 + dice.below(30))};
+                static_cast<std::int32_t>(8 + dice.below(50)),
+                is(20)};
   if (dice.one_in(8))
     call.flags.last = dice.pick({Flags::Last::never, Flags::Last::not_known, Flags::Last::unasked});
-  if (dice.one_in(12)) call.flags.travelling = Is::yes;
   call.pen = shelf.pens[dice.below(2)].thing;
   call.insulin = shelf.insulins.front();
   call.dose = *Units::from_hundredths(static_cast<std::int64_t>(1'000 + 100 * dice.below(90)));

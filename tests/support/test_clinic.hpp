@@ -49,8 +49,9 @@ struct Clinic : Bench {
            all_text(at(shown, "/asks"));
   }
   std::string refusal() { return at(page(), "/next/refusal/code").text; }
+  /// What nobody said differs is asked and answered with no.
   json::Value phone(const std::string& more = "") {
-    return must(Bench::page("/api/phone", "{\"person\":\"" + to_text(person) + "\"" + more + "}"));
+    return must(Bench::page("/api/phone", call_about(person, more)));
   }
   /// Version 5 of the order: 24 units at the same hour.
   std::string second_line(const std::string& replaces = "", const std::string& strength = "100") {

@@ -185,7 +185,7 @@ export interface Low {
   text: Rich;
 }
 
-/** One injection. `dial`: steps and a window. `refused`: what, why, what to do, no number. Nothing due: next is null. */
+/** One injection. `dial`: steps and a window. `refused`: what, why, what to do, no number; nothing due: why. next is null where another dose is asked about. */
 export interface NextCard {
   state: 'dial' | 'refused';
   title: string; // "Next injection", or "12, not 22"

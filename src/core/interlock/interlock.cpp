@@ -49,6 +49,8 @@ using internal::Case;
 using std::chrono::days;
 
 constexpr std::size_t later_max = 8;
+// How far back doses that nobody spoke of are told: after a month of two a day it is all the same.
+constexpr int unaccounted_slots_max = 60;
 
 // Whoever lost what was in a pen, and loaded nothing since, lost the pen with it: a new one is
 // given, or a cartridge is loaded into this one (H38, H53).
@@ -138,6 +140,37 @@ std::vector<order::Due> dues_of_rests(const Chart& person, const When& now) {
   return out;
 }
 
+// From when doses of the line could be recorded: its first cartridge. One that was changed since
+// hides none.
+std::optional<When> recorded_from(const Chart& person, const order::Line& line) {
+  std::optional<When> since;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    const bool of_line = cartridge.is_loaded() && cartridge.copy.name == line.text.insulin &&
+                         cartridge.copy.strength == line.text.strength;
+    if (of_line && (!since || cartridge.loaded_when.at < since->at)) since = cartridge.loaded_when;
+  }
+  return since;
+}
+
+// One answer accounts for all before it: of basal insulin, the first of those that nobody spoke of
+// before the slot that was answered (H57). Nothing: that one alone.
+std::optional<When> first_unaccounted(const Chart& person, const order::Line& line,
+                                      const order::Due& answered) {
+  const auto from = recorded_from(person, line);
+  if (line.text.purpose != journal::Purpose::background || !from) return std::nullopt;
+  std::optional<When> first;
+  auto slot = internal::slot_before(person, answered);
+  for (int back = 0; back < unaccounted_slots_max && slot && slot->to.at > from->at; ++back) {
+    if (order::said_of(person.order, *slot) != nullptr ||
+        !order::given_for(person.order, *slot).empty() ||
+        !order::perhaps_given(person.order, *slot, slot->to.at, person.zone).empty())
+      break;
+    first = slot->at;
+    slot = internal::slot_before(person, *slot);
+  }
+  return first;
+}
+
 std::optional<Before> before_of(const Chart& person, const Dose& dose) {
   if (dose.pending != nullptr) return std::nullopt;
   using Was = Before::Was;
@@ -148,10 +181,13 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
     const auto* said = order::said_of_rest(person.order, *dose.line, pending->fact, person.zone);
     if (pending->outcome == journal::Outcome::unknown ||
         (said != nullptr && said->was == DoseWas::not_known))
-      return Before{Was::amount_unknown, pending->since, pending->rest, pending->meant};
+      return Before{Was::amount_unknown, pending->since, {}, pending->rest, pending->meant};
     if (said != nullptr && said->was == DoseWas::taken) return std::nullopt;
-    return Before{said != nullptr ? Was::rest_not_given : Was::rest_not_said, pending->since,
-                  pending->rest, pending->meant};
+    return Before{said != nullptr ? Was::rest_not_given : Was::rest_not_said,
+                  pending->since,
+                  {},
+                  pending->rest,
+                  pending->meant};
   }
   const auto slot = internal::slot_before(person, due);
   const auto* said = slot ? order::said_of(person.order, *slot) : nullptr;
@@ -159,7 +195,7 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
       !order::given_for(person.order, *slot).empty())
     return std::nullopt;
   return Before{said->was == DoseWas::not_taken ? Was::missed : Was::not_known, slot->at,
-                Units::zero(), Units::zero()};
+                first_unaccounted(person, *dose.line, *slot), Units::zero(), Units::zero()};
 }
 
 std::optional<Done> done_before(const Chart& person, const Dose& dose, const When& now) {
@@ -246,7 +282,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   dose.before = before_of(person, dose);
   dose.done = done_before(person, dose, now);
   if (dose.pending == nullptr) {
-    for (const auto* given : order::perhaps_given(person.order, due, now.at, person.zone))
+    for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = Done{given->when, given->units};
   }
   Case one{house, said, &person, &dose, now, due.at.at > now.at ? due.at : now,
@@ -259,7 +295,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   auto verdict = verdict_of(std::move(one));
   dose.verdict = std::move(verdict);
   if (const auto* why = held(dose.verdict);
-      why != nullptr && why->error.code == codes::unrecorded) {
+      why != nullptr && codes::is_unrecorded(why->error.code)) {
     for (const auto& slot : unrecorded_of(person, now.at)) {
       if (slot.last.line == due.line) dose.asked = slot.last;
     }
@@ -276,13 +312,47 @@ Verdict decide(const Call& call, const House& house) {
   return verdict_of(std::move(one));
 }
 
-Verdict no_line(std::string_view insulin) {
+namespace {
+
+Verdict held_by(std::string_view rule, Error error) {
   const auto rows = rules();
-  const auto row = std::ranges::find(rows, codes::no_line, &Rule::code);
+  const auto row = std::ranges::find(rows, rule, &Rule::code);
   INVARIANT(row != rows.end());
-  auto error = insulin.empty() ? internal::refused(codes::nothing_due, {})
-                               : internal::refused(codes::no_line, {arg_text("insulin", insulin)});
   return Hold{{std::move(error), static_cast<std::size_t>(row - rows.begin()), row->today}};
+}
+
+}  // namespace
+
+Verdict no_line(const chart::Chart& person, std::string_view insulin, LocalDay on) {
+  const order::Line* over = nullptr;
+  const order::Line* ahead = nullptr;
+  for (const auto& line : person.order.lines) {
+    const auto last = line.last_day();
+    if (line.replaced_by || (!insulin.empty() && line.text.insulin != insulin)) continue;
+    if (last && *last < on && (over == nullptr || *over->last_day() <= *last)) over = &line;
+    if (on < line.text.from && (ahead == nullptr || line.text.from < ahead->text.from))
+      ahead = &line;
+  }
+  const auto of = [](std::string_view code, Arg arg, const order::Line& line) {
+    auto args = internal::about(line);
+    args.push_back(std::move(arg));
+    return held_by(code, internal::refused(code, std::move(args)));
+  };
+  if (ahead != nullptr)
+    return of(order::codes::not_yet, arg_date("from", ahead->text.from), *ahead);
+  if (over != nullptr)
+    return of(order::codes::ended, arg_date("last_day", *over->last_day()), *over);
+  if (!insulin.empty())
+    return held_by(codes::no_line,
+                   internal::refused(codes::no_line, {arg_text("insulin", insulin)}));
+  const auto code = person.order.lines.empty() ? codes::nothing_ordered : codes::nothing_due;
+  return held_by(codes::no_line, internal::refused(code, {}));
+}
+
+std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Instant now) {
+  Instant last{};
+  for (const auto& fact : facts) last = std::max(last, fact.recorded);
+  return last > now + clock_slack ? std::optional(last) : std::nullopt;
 }
 
 bool is_recalled(const House& house, std::string_view insulin, Strength strength,
@@ -315,15 +385,7 @@ std::vector<order::Unrecorded> unrecorded_of(const Chart& person, std::optional<
   std::vector<order::Unrecorded> out;
   for (const auto& line : person.order.lines) {
     if (line.replaced_by || line.ended) continue;
-    // From the first cartridge of it on doses could be recorded: one that was changed since hides
-    // none.
-    std::optional<When> since;
-    for (const auto& cartridge : person.ledger.cartridges) {
-      const bool of_line = cartridge.is_loaded() && cartridge.copy.name == line.text.insulin &&
-                           cartridge.copy.strength == line.text.strength;
-      if (of_line && (!since || cartridge.loaded_when.at < since->at))
-        since = cartridge.loaded_when;
-    }
+    const auto since = recorded_from(person, line);
     if (!since) continue;
     auto found = order::unrecorded(person.order, line, *since, now, person.zone);
     if (found) out.push_back(*std::move(found));
@@ -373,7 +435,7 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
       auto dose = decide(person, house, slot.last, now);
       // What the prescriber is asked about goes before it.
       if (const auto* why = held(dose.verdict);
-          why != nullptr && why->error.code == codes::unrecorded)
+          why != nullptr && codes::is_unrecorded(why->error.code))
         agenda.unrecorded.push_back(std::move(dose));
     }
   }

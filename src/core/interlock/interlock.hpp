@@ -86,6 +86,8 @@ Arg arg_pen_kind(shelf::Presentation takes);
 namespace codes {
 // on the telephone, before anything else
 inline constexpr std::string_view flags_unasked = "interlock.flags_unasked";
+inline constexpr std::string_view flags_unasked_on_record =
+    "interlock.flags_unasked_on_record";  // the same of somebody on record
 inline constexpr std::string_view low_now = "interlock.low_now";
 inline constexpr std::string_view drowsy = "interlock.drowsy";
 inline constexpr std::string_view ketones = "interlock.ketones";
@@ -100,17 +102,22 @@ inline constexpr std::string_view travelling = "interlock.travelling";          
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
 inline constexpr std::string_view last_dose_lately =
     "interlock.last_dose_lately";  // [insulin, hours, least]
+inline constexpr std::string_view last_dose_long_ago =
+    "interlock.last_dose_long_ago";  // H57, H38 [insulin, hours]
 inline constexpr std::string_view days_unknown = "interlock.days_unknown";
 inline constexpr std::string_view spent_unknown = "interlock.spent_unknown";
 inline constexpr std::string_view dry_unknown = "interlock.dry_unknown";
 inline constexpr std::string_view more_than_holds = "interlock.more_than_holds";  // [left, content]
 inline constexpr std::string_view dose_unusual = "interlock.dose_unusual";        // [dose, usual]
 // what was said against the record of the person that it is for (H53)
-inline constexpr std::string_view no_line = "interlock.no_line";            // [insulin]
-inline constexpr std::string_view nothing_due = "interlock.nothing_due";    // no insulin was named
+inline constexpr std::string_view no_line = "interlock.no_line";          // [insulin]
+inline constexpr std::string_view nothing_due = "interlock.nothing_due";  // no insulin was named
+inline constexpr std::string_view nothing_ordered = "interlock.nothing_ordered";
 inline constexpr std::string_view dose_differs = "interlock.dose_differs";  // [said, insulin]
 inline constexpr std::string_view strength_differs =
     "interlock.strength_differs";  // H03 [said, insulin, strength]
+inline constexpr std::string_view strength_unsaid =
+    "interlock.strength_unsaid";  // H03 [old, since, insulin, strength]
 inline constexpr std::string_view missed_told =
     "interlock.missed_told";  // H57 [when, insulin, purpose]
 inline constexpr std::string_view missed_which =
@@ -119,6 +126,12 @@ inline constexpr std::string_view left_differs = "interlock.left_differs";  // [
 // beyond the order's own refusals (core/order)
 inline constexpr std::string_view unrecorded =
     "interlock.unrecorded";  // H57 [dose, when, insulin, purpose]
+inline constexpr std::string_view unrecorded_several =
+    "interlock.unrecorded_several";  // the same rule, of several [since, dose, when, ...]
+/// Whichever of the two.
+inline bool is_unrecorded(std::string_view code) {
+  return code == unrecorded || code == unrecorded_several;
+}
 inline constexpr std::string_view scale_says_taken =
     "interlock.scale_says_taken";  // H59 [account, counted, when, dose]
 inline constexpr std::string_view scale_differs =
@@ -204,6 +217,7 @@ struct Before {
     amount_unknown,  ///< nobody knows how much of it went in
   } was = Was::missed;
   When when;                    ///< its hour, or when it was injected
+  std::optional<When> since{};  ///< the first of several of which nothing is on record, this last
   Units rest = Units::zero();   ///< of a divided dose
   Units meant = Units::zero();  ///< the same
 };
@@ -247,6 +261,8 @@ constexpr std::span<const std::string_view> names_of(Flags::Is) { return is_name
 
 /// What was said of a dose beside its record: where it differs there is no number.
 struct SaidOfDose {
+  /// On the telephone all of the flags are asked but the last dose, which the record knows.
+  enum class Where : std::uint8_t { at_the_desk, on_the_telephone } where = Where::at_the_desk;
   Flags flags;
   std::optional<Units> dose;
   std::optional<Units> left;
@@ -282,6 +298,12 @@ std::vector<order::Unrecorded> unrecorded_of(const chart::Chart& person,
 /// The line of the newest order version that neither ended nor was replaced; nullptr: none.
 const order::Line* newest_line(const chart::Chart& person);
 
+/// What lies less than this apart is one clock.
+inline constexpr std::chrono::minutes clock_slack{10};
+/// When the last of them was recorded, where that is later than now: the clock was set back since,
+/// and what is due, and whether it was given, hang on it (H18, H52).
+std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Instant now);
+
 // ---- somebody on the telephone who is not on record, or whose record is not opened
 
 struct Call {
@@ -306,8 +328,9 @@ inline constexpr std::string_view in_pen_id = "in pen";
 inline constexpr std::string_view unopened_id = "unopened ";
 
 Verdict decide(const Call& call, const House& house);
-/// Somebody on record of whom no line says this insulin; empty: no line has anything due.
-Verdict no_line(std::string_view insulin);
+/// Somebody on record of whom no line says this insulin; empty: no line has anything due. An order
+/// that ended or has not begun is told as that, and none at all as none (H38).
+Verdict no_line(const chart::Chart& person, std::string_view insulin, LocalDay on);
 
 // ---- the table
 

@@ -541,7 +541,7 @@ TEST(Interlock, APenOfAnotherStrengthIsNamed_H03) {
 Call a_call(const shelf::Shelf& shelf) {
   Call call;
   using Is = Flags::Is;
-  call.flags = {Is::no, Is::no, Is::no, Is::not_measured, Flags::Last::hours, 23};
+  call.flags = {Is::no, Is::no, Is::no, Is::not_measured, Flags::Last::hours, 23, Is::no};
   call.pen = shelf.pens.front().thing;
   call.insulin = shelf.insulins.front();
   call.dose = 20_units;
@@ -561,7 +561,7 @@ TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
   using Is = Flags::Is;
   using Last = Flags::Last;
   Call call = good;
-  call.flags = {Is::yes, Is::yes, Is::yes, Is::unasked, Last::not_known, 0};
+  call.flags = {Is::yes, Is::yes, Is::yes, Is::unasked, Last::not_known, 0, Is::no};
   call.pen.window = shelf::Window::counts_on;
   call.days_in_use.reset();
   call.primed = Call::Primed::not_seen;
@@ -596,7 +596,9 @@ TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
   call.flags.last = Last::hours;
   call.flags.last_hours = 11;
   look();
-  call.flags.last_hours = 12;
+  call.flags.last_hours = 48;
+  look();
+  call.flags.last_hours = 47;
   look();
   call.days_in_use = 6;
   look();
@@ -612,8 +614,24 @@ TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
                         codes::low_drowsy, codes::drowsy, codes::flags_unasked, codes::low_all,
                         codes::low_not_eating, codes::low_ketones, codes::low_now, codes::ketones,
                         codes::ketones_not_eating, codes::not_eating, codes::last_dose_unknown,
-                        codes::last_dose_lately, codes::days_unknown, codes::spent_unknown,
-                        codes::dry_unknown, codes::more_than_holds, codes::dose_unusual, ""));
+                        codes::last_dose_lately, codes::last_dose_long_ago, codes::days_unknown,
+                        codes::spent_unknown, codes::dry_unknown, codes::more_than_holds,
+                        codes::dose_unusual, ""));
+}
+
+TEST(Interlock, OneQuestionLeftOutOrAnsweredAsOnlyKetonesMayBeIsNoAnswer_H53) {
+  const auto shelf = a_shelf();
+  const stock::Stock stock;
+  const House house{shelf, stock};
+  const auto good = a_call(shelf);
+  using Is = Flags::Is;
+  for (auto Flags::* flag : {&Flags::low, &Flags::not_eating, &Flags::drowsy, &Flags::travelling}) {
+    for (const auto is : {Is::unasked, Is::not_measured}) {
+      auto silent = good;
+      silent.flags.*flag = is;
+      EXPECT_EQ(verdict_in(decide(silent, house)).code, codes::flags_unasked);
+    }
+  }
 }
 
 TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
@@ -702,6 +720,35 @@ TEST(Interlock, WhatIsToldOnTheTelephoneBesideTheRecordHolds_H53_H57_H03_H18) {
   EXPECT_EQ(look().before->was, Before::Was::missed);
   told.strength = Strength{300};
   EXPECT_EQ(held(look().verdict)->error.code, codes::strength_differs);
+}
+
+// The card asks none of it; the telephone's answer stood beside questions that nobody had asked.
+TEST(Interlock, OnTheTelephoneOneMissingAnswerHoldsTheNumberOfSomebodyOnRecordToo_H53_H10) {
+  using Is = Flags::Is;
+  auto story = whole();
+  SaidOfDose told;
+  const auto code = [&] {
+    const auto chart = story.chart();
+    const auto due = order::due_on(chart->order, When{tonight, 0}.day(), chart->zone).back();
+    return verdict_in(decide(*chart, {story.shelf, story.stock}, due, {tonight, 0}, told).verdict)
+        .code;
+  };
+  EXPECT_EQ(code(), "");
+  told.where = SaidOfDose::Where::on_the_telephone;
+  EXPECT_EQ(code(), codes::flags_unasked_on_record);
+  const Flags well{Is::no, Is::no, Is::no, Is::not_measured, Flags::Last::unasked,
+                   0,      Is::no, Is::no};
+  told.flags = well;
+  EXPECT_EQ(code(), "");
+  for (auto Flags::* flag : {&Flags::low, &Flags::not_eating, &Flags::drowsy, &Flags::travelling,
+                             &Flags::missed, &Flags::ketones}) {
+    for (const auto is : {Is::unasked, Is::not_measured}) {
+      told.flags = well;
+      told.flags.*flag = is;
+      const bool answered = flag == &Flags::ketones && is == Is::not_measured;
+      EXPECT_EQ(code(), answered ? "" : codes::flags_unasked_on_record);
+    }
+  }
 }
 
 // Stranger n11: with the dose before on record "a dose missed: yes" did nothing.

@@ -33,9 +33,12 @@ Found flags_unasked(const Case& one) {
   // Only ketones are measured; of the others that is no answer.
   const auto open = [](Is said) { return said == Is::unasked || said == Is::not_measured; };
   const bool some = open(flags.low) || open(flags.not_eating) || open(flags.drowsy) ||
-                    flags.ketones == Is::unasked || flags.last == Flags::Last::unasked;
-  if (one.call == nullptr || !some) return {};
-  return refused(codes::flags_unasked, {});
+                    flags.ketones == Is::unasked || open(flags.travelling);
+  if (one.call != nullptr)
+    return some || flags.last == Flags::Last::unasked ? Found(refused(codes::flags_unasked, {}))
+                                                      : Found();
+  if (one.said.where == SaidOfDose::Where::at_the_desk || (!some && !open(flags.missed))) return {};
+  return refused(codes::flags_unasked_on_record, {});
 }
 
 // What a refusal for illness says besides: whether it is basal insulin, which is never silently
@@ -123,6 +126,19 @@ Found last_dose_lately(const Case& one) {
                  {arg_text("insulin", insulin->name), arg_count("hours", flags.last_hours),
                   arg_count("least", hours_apart(insulin->action))});
 }
+/// H57, H38: so long after the last one of an insulin that is not for meals two doses were missed.
+Found last_dose_long_ago(const Case& one) {
+  const auto& flags = flags_of(one);
+  if (one.call == nullptr || flags.last != Flags::Last::hours) return {};
+  const auto& insulin = one.call->insulin.thing;
+  constexpr std::int32_t two_doses = 4;  // of hours_apart, which is half the time between two
+  if (is_for_meals(insulin.action) || flags.last_hours < two_doses * hours_apart(insulin.action))
+    return {};
+  auto error = refused_ill(codes::last_dose_long_ago, one);
+  error.args.push_back(arg_text("insulin", insulin.name));
+  error.args.push_back(arg_count("hours", flags.last_hours));
+  return error;
+}
 Found days_unknown(const Case& one) {
   const bool unknown =
       one.call != nullptr && !one.call->left.is_zero() && !one.call->days_in_use.has_value();
@@ -176,6 +192,19 @@ Found strength_differs(const Case& one) {
     return {};
   return of_line(codes::strength_differs, one, {arg_strength("said", *one.said.strength)});
 }
+/// H03: after a change of strength both pens are in the house.
+Found strength_unsaid(const Case& one) {
+  if (one.said.where == SaidOfDose::Where::at_the_desk || one.said.strength) return {};
+  const auto& line = *one.dose->line;
+  for (const auto& old : one.person->order.lines) {
+    if (old.replaced_by != line.id || old.text.insulin != line.text.insulin ||
+        old.text.strength == line.text.strength)
+      continue;
+    return of_line(codes::strength_unsaid, one,
+                   {arg_strength("old", old.text.strength), arg_date("since", old.replaced_from)});
+  }
+  return {};
+}
 bool is_answered(const chart::Chart& person, const order::Due& slot) {
   return order::said_of(person.order, slot) != nullptr ||
          !order::given_for(person.order, slot).empty();
@@ -211,8 +240,11 @@ Found unrecorded(const Case& one) {
   if (one.dose == nullptr || one.dose->pending != nullptr) return {};
   for (const auto& slot : unrecorded_of(*one.person, one.now.at)) {
     if (slot.last.line != one.dose->due.line) continue;
-    return of_line(codes::unrecorded, one,
-                   {arg_units("dose", slot.last.units), arg_instant("when", slot.last.at)});
+    std::vector<Arg> args{arg_units("dose", slot.last.units), arg_instant("when", slot.last.at)};
+    if (slot.first.at.at == slot.last.at.at)
+      return of_line(codes::unrecorded, one, std::move(args));
+    args.push_back(arg_instant("since", slot.first.at));
+    return of_line(codes::unrecorded_several, one, std::move(args));
   }
   return {};
 }
@@ -342,6 +374,7 @@ constexpr Row table[] = {
     hold(codes::travelling, Today::prescriber, travelling_now),
     hold(codes::last_dose_unknown, Today::nothing_more, last_dose_unknown),
     hold(codes::last_dose_lately, Today::nothing_more, last_dose_lately),
+    hold(codes::last_dose_long_ago, Today::sick, last_dose_long_ago),
     hold(oc::replaced, Today::prescriber, by_order<oc::replaced>),
     hold(oc::ended, Today::prescriber, by_order<oc::ended>),
     hold(oc::unchecked, Today::prescriber, by_order<oc::unchecked>),
@@ -372,6 +405,7 @@ constexpr Row table[] = {
         Answer::not_known),
     hold(codes::missed_which, Today::prescriber, missed_which),
     hold(codes::strength_differs, Today::other_source, strength_differs),
+    ask(codes::strength_unsaid, Today::say_first, strength_unsaid, Answer::said),
     hold(codes::dose_differs, Today::prescriber, dose_differs),
     ask(codes::left_differs, Today::say_first, left_differs, Answer::scale),
     ask(codes::days_unknown, Today::say_first, days_unknown, Answer::said),

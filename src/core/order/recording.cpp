@@ -1,5 +1,6 @@
 #include "core/order/recording.hpp"
 
+#include <algorithm>
 #include <variant>
 
 namespace penstock::order {
@@ -21,6 +22,19 @@ std::optional<Early> too_early(const Order& order, const journal::Injected& dose
   const auto from = nearest->from.at < nearest->at.at ? nearest->from.at : nearest->at.at - unsaid;
   if (happened.at >= from) return std::nullopt;
   return Early{nearest->at, zone.when(from)};
+}
+
+bool is_basal(const Line& line) {
+  return line.text.purpose == journal::Purpose::background ||
+         line.text.purpose == journal::Purpose::premixed;
+}
+
+bool ends_basal(const Order& order, const journal::OrderLineEnded& end) {
+  const auto* line = order.line(end.line);
+  if (line == nullptr || !is_basal(*line)) return false;
+  const auto after = order.holding(end.last_day + std::chrono::days{1});
+  return std::ranges::none_of(after,
+                              [&](const Line* one) { return one != line && is_basal(*one); });
 }
 
 std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLineChecked& check) {

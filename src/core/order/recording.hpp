@@ -22,6 +22,11 @@ struct Early {
 std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
                                const When& happened, const ZoneRules& zone);
 
+/// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
+bool is_basal(const Line& line);
+/// Whether it ends basal insulin, and no other line of it holds from the day after (H38).
+bool ends_basal(const Order& order, const journal::OrderLineEnded& end);
+
 /// H60: what somebody read on an order, where it is not what the copy says: the first thing that
 /// differs (same_as_copy). Nothing read, or no such line: nothing.
 std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLineChecked& check);

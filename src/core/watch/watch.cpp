@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/interlock/interlock.hpp"
+#include "core/order/recording.hpp"
 #include "core/watch/internal/parts.hpp"
 
 namespace penstock::watch {
@@ -115,6 +116,23 @@ void watch_pens(const chart::Chart& person, const shelf::Shelf& shelf, std::vect
   }
 }
 
+// Basal insulin that somebody ended, with none to take its place: one form, and no list knew of it
+// (H38). A prescriber may mean it; whoever looked says so, and it is silent.
+void watch_ended(const chart::Chart& person, const shelf::Shelf& shelf, const order::Line& line,
+                 std::vector<Watch>& out) {
+  const auto last = *line.last_day();
+  const bool goes_on = std::ranges::any_of(person.order.lines, [&](const order::Line& other) {
+    const auto until = other.last_day();
+    return order::is_basal(other) && (!until || *until > last);
+  });
+  if (!order::is_basal(line) || goes_on) return;
+  const auto over = midnight(person, last + days{1});
+  const auto from = over.at > line.ended->when.at ? over : line.ended->when;
+  auto watch = about(line, shelf, What::basal_ended, from, over);
+  watch.figures = LastDay{last};
+  out.push_back(std::move(watch));
+}
+
 bool may_still_hold(const order::Line& line) { return !line.replaced_by.has_value(); }
 
 void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
@@ -131,6 +149,7 @@ void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
       out.push_back(about(line, shelf, What::signature_owed, line.signed_when,
                           {line.signed_when.at + days{2}, line.signed_when.offset_minutes}));
     }
+    if (line.ended) watch_ended(person, shelf, line, out);
     if (const auto last = line.last_day()) {
       const auto over = midnight(person, *last + days{1});
       auto ends =
@@ -150,6 +169,23 @@ void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
   }
 }
 
+// The prescriber is told today; the card says so until the next dose, and nobody may look (H57,
+// H39). Another dose of the line, or three days, and it is history. Ours.
+void tell(const chart::Chart& person, const shelf::Shelf& shelf, const order::Line& line,
+          const When& said, const When& due, const Answered& answered, std::vector<Watch>& out) {
+  constexpr days told_for{3};
+  const bool is_followed = std::ranges::any_of(person.order.given, [&](const order::Given& given) {
+    const bool of_line = given.line ? *given.line == line.id : given.insulin == line.text.insulin;
+    return of_line && given.when.at > said.at;
+  });
+  if (is_followed) return;
+  auto watch = about(line, shelf, What::tell_prescriber, said, due);
+  watch.until = person.zone.when(said.at + told_for);
+  watch.figures = answered;
+  watch.basis += std::to_string(said.at.time_since_epoch().count());
+  out.push_back(std::move(watch));
+}
+
 void watch_pending(const chart::Chart& person, const shelf::Shelf& shelf,
                    const ledger::Pending& pending, std::vector<Watch>& out) {
   Watch watch;
@@ -159,7 +195,12 @@ void watch_pending(const chart::Chart& person, const shelf::Shelf& shelf,
                          : order::said_of_rest(person.order, *line, pending.fact, person.zone);
   const bool is_part = pending.outcome == journal::Outcome::part;
   const bool nobody_knows = said != nullptr && said->was == journal::DoseWas::not_known;
-  if (is_part && said != nullptr && !nobody_knows) return;  // it is said what became of the rest
+  if (is_part && said != nullptr && !nobody_knows) {  // it is said what became of the rest
+    if (said->was == journal::DoseWas::not_taken)
+      tell(person, shelf, *line, said->when, pending.since,
+           {said->was, pending.rest, pending.meant}, out);
+    return;
+  }
   if (line != nullptr) watch = about(*line, shelf, What::part_owed, pending.since, pending.since);
   watch.what = is_part && !nobody_knows ? What::part_owed : What::outcome_unknown;
   watch.shows_from = watch.due = pending.since;
@@ -207,7 +248,50 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
   for (const auto& pending : person.ledger.pending) watch_pending(person, shelf, pending, out);
 }
 
+// What was said last of each line: a slot that an injection answers as well is none of these, nor
+// is the rest of a divided dose.
+void watch_answers(const chart::Chart& person, const shelf::Shelf& shelf, const order::Line& line,
+                   std::vector<Watch>& out) {
+  const order::Said* last = nullptr;
+  for (const auto& said : person.order.said) {
+    if (said.line == line.id) last = &said;
+  }
+  if (last == nullptr || last->was == journal::DoseWas::taken) return;
+  for (const auto& due : order::due_on(person.order, last->day, person.zone)) {
+    if (due.line != line.id || due.name != last->slot ||
+        !order::given_for(person.order, due).empty())
+      continue;
+    tell(person, shelf, line, last->when, due.at, {last->was, Units::zero(), Units::zero()}, out);
+  }
+}
+
+// A dose whose number is held because another one may be it (H52): of the hours around the last
+// that is on record, for nothing later can be.
+void watch_perhaps(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  if (person.order.given.empty()) return;
+  const auto day = person.order.given.back().when.day();
+  for (const int ahead : {0, 1}) {
+    for (const auto& due : order::due_on(person.order, day + days{ahead}, person.zone)) {
+      const auto& line = *person.order.line(due.line);
+      const auto found = order::perhaps_given(person.order, due, due.to.at, person.zone);
+      if (found.empty() || person.order.state(line, due.day) != order::State::current ||
+          order::said_of(person.order, due) != nullptr ||
+          !order::given_for(person.order, due).empty())
+        continue;
+      auto watch = about(line, shelf, What::given_perhaps, found.back()->when, due.at);
+      watch.until = due.to;
+      watch.holds = true;
+      watch.basis += to_text(found.back()->fact);
+      out.push_back(std::move(watch));
+    }
+  }
+}
+
 void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  watch_perhaps(person, shelf, out);
+  for (const auto& line : person.order.lines) {
+    if (may_still_hold(line) && !line.ended) watch_answers(person, shelf, line, out);
+  }
   for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
     // Asked beside the next number; nobody is reminded where doses come home by diary (H32).
     if (slot.by_diary) continue;
@@ -304,8 +388,11 @@ Figures figures_of(What what) {
     case What::answer_waits:
       return Copied{};
     case What::order_ended:
+    case What::basal_ended:
     case What::order_ends:
       return LastDay{};
+    case What::tell_prescriber:
+      return Answered{};
     case What::scale_disagrees:
       return ScaleRead{};
     case What::leaving_hardened:
@@ -324,6 +411,7 @@ Figures figures_of(What what) {
     case What::window_unknown:
     case What::none_loaded:
     case What::dose_unrecorded:
+    case What::given_perhaps:
     case What::runs_short:
     case What::signature_owed:
     case What::needle_left_on:
@@ -348,8 +436,11 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::outcome_unknown:
     case What::part_owed:
     case What::dose_unrecorded:
+    case What::given_perhaps:
+    case What::tell_prescriber:
     case What::answer_waits:
     case What::second_check:
+    case What::basal_ended:
       return Alarm{Level::caution, true};
     case What::runs_short:
       // The day before it is empty it can hold up a dose.

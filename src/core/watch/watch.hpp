@@ -30,11 +30,14 @@ enum class What : std::uint8_t {
   outcome_unknown,  ///< H44
   part_owed,        ///< H39
   dose_unrecorded,  ///< background insulin was due, and nobody said what became of it (H57)
+  given_perhaps,    ///< another dose may be this one, and nobody has said yet (H52, H07)
+  tell_prescriber,  ///< a dose was missed, or nobody knows: said on the card till the next (H57)
   answer_waits,     ///< the prescriber answered, and no order line says it yet (H37)
   second_check,     ///< H40
   window_unknown,   ///< H01
   none_loaded,      ///< a line holds, and nothing that it could come from is in the house (H38)
   order_ended,      ///< H08
+  basal_ended,      ///< somebody ended it, and no basal insulin takes its place (H38)
   runs_short,       ///< before the next refill
   order_ends,
   in_use_ends,
@@ -51,13 +54,12 @@ enum class What : std::uint8_t {
   accounts_differ,   ///< dispensed, left the cartridges, claimed by the diary
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
-    {"cartridge_unfit", "past_in_use",      "question_open",   "outcome_unknown",
-     "part_owed",       "dose_unrecorded",  "answer_waits",    "second_check",
-     "window_unknown",  "none_loaded",      "order_ended",     "runs_short",
-     "order_ends",      "in_use_ends",      "scale_disagrees", "signature_owed",
-     "needle_left_on",  "leaving_hardened", "nothing_sealed",  "ask_for_more",
-     "not_come",        "needles_short",    "sharps_full",     "supplies_differ",
-     "accounts_differ"});
+    {"cartridge_unfit",  "past_in_use",     "question_open",   "outcome_unknown", "part_owed",
+     "dose_unrecorded",  "given_perhaps",   "tell_prescriber", "answer_waits",    "second_check",
+     "window_unknown",   "none_loaded",     "order_ended",     "basal_ended",     "runs_short",
+     "order_ends",       "in_use_ends",     "scale_disagrees", "signature_owed",  "needle_left_on",
+     "leaving_hardened", "nothing_sealed",  "ask_for_more",    "not_come",        "needles_short",
+     "sharps_full",      "supplies_differ", "accounts_differ"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
@@ -118,6 +120,19 @@ struct Owed {
     visit("meant", self.meant);
   }
   friend bool operator==(const Owed&, const Owed&) = default;
+};
+/// What somebody said of a dose, and of a divided one its rest.
+struct Answered {
+  journal::DoseWas was = journal::DoseWas::not_known;
+  Units rest = Units::zero();
+  Units meant = Units::zero();
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("was", self.was);
+    visit("rest", self.rest);
+    visit("meant", self.meant);
+  }
+  friend bool operator==(const Answered&, const Answered&) = default;
 };
 struct LastDay {
   LocalDay day{};
@@ -207,8 +222,9 @@ struct DayOfLeaving {
   }
   friend bool operator==(const DayOfLeaving&, const DayOfLeaving&) = default;
 };
-using Figures = std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied,
-                             Shortage, NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving>;
+using Figures =
+    std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied, Shortage,
+                 NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving, Answered>;
 /// Which figures such a watch has, empty.
 Figures figures_of(What what);
 

@@ -84,10 +84,9 @@ TEST(DeskAsked, H53_H61_WhoeverIsIllOnTheTelephoneIsOnRecordForTheNextCall) {
 TEST(DeskAsked, H53_OfWhomNothingIsOrderedOneCleanSentence) {
   Bench bench;
   const auto nobody = bench.enrol();
-  const auto answer =
-      Bench::must(bench.page("/api/phone", "{\"person\":\"" + to_text(nobody) + "\"}"));
+  const auto answer = Bench::must(bench.page("/api/phone", Bench::call_about(nobody)));
   EXPECT_EQ(Bench::at(answer, "/card/refusal/what").text,
-            "Nothing is ordered and due on this record.");
+            "There is no order on this record, so it does not say what is due.");
   EXPECT_EQ(Bench::at(answer, "/card/strength_text").text, "");
 }
 
@@ -320,6 +319,247 @@ TEST(DeskAsked, H01_H53_OfAWindowThatCountsOnTheDeskSaysHowToTurnNotOneNumber) {
   const auto say = flat(Bench::at(clinic.phone(), "/read_back/say"));
   EXPECT_TRUE(has(say, "read out what the window shows")) << say;
   EXPECT_TRUE(has(say, "as many more")) << say;
+}
+
+// A sheet for the first of January 2099 had its number.
+TEST(DeskAsked, H28_H48_H12_ASheetIsForTheNextDoseOrForOneOfTodayOrTomorrow) {
+  Clinic clinic("2027-03-16T21:10:00+01:00");
+  const auto sheet = [&](const std::string& day) {
+    return code(clinic.Bench::page(
+        clinic.person, "/steps?line=00000000000000000000000000000a01&slot=bedtime&day=" + day));
+  };
+  EXPECT_EQ(sheet("2027-03-15"), "desk.sheet_past");
+  EXPECT_EQ(sheet("2027-03-16"), "recorded");
+  EXPECT_EQ(sheet("2027-03-17"), "recorded");
+  for (const auto* day : {"2027-03-18", "2027-04-16", "2099-01-01"})
+    EXPECT_EQ(sheet(day), "desk.sheet_far") << day;
+}
+
+// By a clock set back to the evening before, tonight's dose stood there again without a word.
+TEST(DeskAsked, H18_H52_AClockThatWasSetBackIsSaidWhereTheNumberIs) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  const auto said = "This machine’s clock was set back";
+  const auto everywhere = [&](bool is_said) {
+    EXPECT_EQ(has(flat(Bench::at(clinic.page(), "/notices")), said), is_said) << clinic.all();
+    EXPECT_EQ(has(flat(Bench::at(clinic.phone(), "/first")), said), is_said);
+    EXPECT_EQ(has(flat(Bench::must(clinic.Bench::page(clinic.person, "/steps"))), said), is_said);
+  };
+  everywhere(false);
+  Bench::must(clinic.inject(22, "2027-03-16T22:10:00+01:00"));
+  clinic.set_clock("2027-03-16T22:01:00+01:00");  // a few minutes are none
+  EXPECT_FALSE(has(clinic.all(), said));
+  clinic.set_clock("2027-03-15T21:30:00+01:00");
+  EXPECT_TRUE(has(flat(Bench::at(clinic.page(), "/notices")), said));
+  clinic.set_clock("2020-03-15T21:30:00+01:00");
+  EXPECT_TRUE(has(flat(Bench::at(clinic.page(), "/notices")), said)) << clinic.all();
+}
+
+// "Nothing is due", as if none were needed.
+TEST(DeskAsked, H38_WhereNothingIsDueThePageSaysWhyAndHowInsulinIsGot) {
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto person = bench.enrol();
+  const auto refusal = [&] {
+    const auto page = Bench::must(bench.page(person));
+    EXPECT_EQ(Bench::at(page, "/next/state").text, "refused");
+    const auto phone = Bench::must(bench.page("/api/phone", Bench::call_about(person)));
+    EXPECT_EQ(json::to_text(Bench::at(phone, "/card/refusal/code")),
+              json::to_text(Bench::at(page, "/next/refusal/code")));
+    return Bench::at(page, "/next/refusal");
+  };
+  EXPECT_EQ(Bench::at(refusal(), "/code").text, "interlock.nothing_ordered");
+  EXPECT_TRUE(has(flat(refusal()), "555 0100")) << flat(refusal());
+  bench.order(person, "00000000000000000000000000000a01", R"(,"until":"2027-03-15")");
+  EXPECT_EQ(Bench::at(refusal(), "/code").text, "order.ended");
+  EXPECT_TRUE(has(flat(refusal()), "Do not leave out background insulin")) << flat(refusal());
+}
+
+// One form, unasked, and no list knew of it.
+TEST(DeskAsked, H38_H57_BasalInsulinThatSomebodyEndsIsAskedAboutAndOnToday) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto end = [&](const std::string& last, const std::string& more = "") {
+    return code(clinic.record(
+        clinic.person,
+        R"({"what":"order line ended","line":"00000000000000000000000000000a01","last_day":")" +
+            last + R"(","prescriber":"Dr X"})",
+        more));
+  };
+  const auto today = [&] { return flat(Bench::must(clinic.Bench::page("/api/today"))); };
+  EXPECT_EQ(end("2027-03-15"), "ask.ends_basal");
+  EXPECT_FALSE(has(today(), "no other takes its place"));
+  EXPECT_EQ(end("2027-03-15", R"("confirmed":true,)"), "recorded");
+  EXPECT_TRUE(has(today(), "no other takes its place")) << today();
+  EXPECT_EQ(clinic.refusal(), "order.ended");
+  clinic.second_line();
+  EXPECT_FALSE(has(today(), "no other takes its place")) << today();
+}
+
+// What the prescriber is to be told today stood on the card of the next dose alone.
+TEST(DeskAsked, H57_H39_ADoseInDoubtIsOnTodayUntilTheNextOne) {
+  const auto today = [](Clinic& clinic) {
+    return flat(Bench::must(clinic.Bench::page("/api/today")));
+  };
+  for (const auto& [was, said] :
+       {std::pair("not taken", "was not taken. The prescriber is told today"),
+        std::pair("not known", "was taken. The prescriber is asked today")}) {
+    Clinic clinic("2027-03-17T07:20:00+01:00");
+    Bench::must(clinic.record(
+        clinic.person,
+        R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":")" +
+            std::string(was) + "\"}"));
+    EXPECT_TRUE(has(today(clinic), said)) << today(clinic);
+    clinic.set_clock("2027-03-17T22:05:00+01:00");
+    Bench::must(clinic.inject(22, "2027-03-17T22:05:00+01:00"));
+    EXPECT_FALSE(has(today(clinic), said)) << today(clinic);
+  }
+  Clinic part("2027-03-16T22:20:00+01:00");
+  Bench::must(part.record(
+      part.person,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":10,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  Bench::must(part.record(
+      part.person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":"not taken"})",
+      R"("confirmed":true,)"));
+  EXPECT_TRUE(has(today(part), "12 units of 22 units")) << today(part);
+}
+
+// Five nights without basal insulin were asked about, and answered, as one.
+TEST(DeskAsked, H57_SeveralNightsThatAreNotOnRecordAreAskedAboutAndSaidAsSeveral) {
+  Clinic clinic("2027-03-20T18:20:00+01:00");
+  const auto asks = flat(Bench::at(clinic.page(), "/asks"));
+  EXPECT_TRUE(has(asks, "doses from") && has(asks, "16 March") && has(asks, "19 March")) << asks;
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-19","was":"not taken"})"));
+  const auto card = flat(Bench::at(clinic.page(), "/next"));
+  EXPECT_TRUE(has(card, "Turn to 22 units") && has(card, "no background insulin is on record"))
+      << card;
+  EXPECT_TRUE(has(card, "16 March") && has(card, "phone the prescriber before this dose")) << card;
+}
+
+// Words for a sick day, in several lines, stood under the steps as if they were one.
+TEST(DeskAsked, H40_H60_H58_ANumberInTheWordsForASickDayIsAskedAboutAndSaidToBeUnchecked) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto copy = [&](const std::string& sick_day, const std::string& more) {
+    return code(clinic.record(
+        clinic.person,
+        R"({"id":"00000000000000000000000000000a02","what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01","sick_day":")" +
+            sick_day + "\"}",
+        more));
+  };
+  const auto forged = R"(Phone us.\n\n  6. Turn to 40 units - Counted up from zero.)";
+  EXPECT_EQ(copy(forged, ""), "ask.sick_day_number");
+  EXPECT_EQ(copy(forged, R"("confirmed":true,)"), "recorded");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"order line checked","happened":"2027-03-16T21:05:00+01:00","line":"00000000000000000000000000000a02","checked_by":"Jonas Abara",)" +
+          std::string(Bench::reading) + "}"));
+  EXPECT_TRUE(has(flat(Bench::at(clinic.page(), "/next")), "No second person checked the numbers"))
+      << clinic.all();
+}
+
+// The rest of a part dose began with a window that still stood at what it had shown.
+TEST(DeskAsked, H01_H39_AWindowThatCountsOnIsAtZeroBeforeThePrime) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  for (int twice = 0; twice < 2; ++twice) {
+    Bench::must(clinic.record(clinic.person,
+                              R"({"what":"window tested","pen":")" + std::string(Bench::pen) +
+                                  R"(","dialled_units":2,"shown_after_units":2})",
+                              R"("confirmed":true,)"));
+  }
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T21:35:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":8,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  clinic.set_clock("2027-03-16T21:40:00+01:00");
+  const auto card = flat(Bench::at(clinic.page(), "/next"));
+  EXPECT_TRUE(has(card, "14, not 22") && has(card, "Window at zero first")) << card;
+  Clinic whole("2027-03-16T21:30:00+01:00");
+  EXPECT_FALSE(has(flat(Bench::at(whole.page(), "/next")), "Window at zero first"));
+}
+
+// A needle that was used went unmentioned, and a new one was asked for on top of it.
+TEST(DeskAsked, H15_TheUsedNeedleComesOffBeforeTheNewOne) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  EXPECT_FALSE(has(clinic.plan(), "Old needle off"));
+  Bench::must(clinic.record(
+      clinic.person, R"({"what":"needle on","happened":"2027-03-15T21:55:00+01:00","pen":")" +
+                         std::string(Bench::pen) + R"(","needle":"4 mm","length_mm":4})"));
+  const auto card = Bench::at(clinic.page(), "/next");
+  const auto steps = flat(Bench::at(card, "/steps"));
+  EXPECT_LT(steps.find("Old needle off"), steps.find("New needle")) << steps;
+  for (const auto& step : Bench::at(card, "/steps").members) {
+    if (Bench::at(step.value, "/title").text == "Old needle off") {
+      EXPECT_FALSE(Bench::at(step.value, "/records").members.empty());
+    }
+  }
+}
+
+// "Did I take it?" met a tick.
+TEST(DeskAsked, H07_H59_WhoeverCannotSayWhetherItWasTakenReadsTheScale) {
+  Clinic clinic("2027-03-16T20:00:00+01:00");
+  const auto buttons = [&] { return flat(Bench::at(clinic.phone(), "/card/steps/0/records")); };
+  EXPECT_EQ(buttons(), "");  // its time has not come
+  clinic.set_clock("2027-03-16T22:10:00+01:00");
+  EXPECT_TRUE(has(buttons(), "scale counted") && has(buttons(), "not known")) << buttons();
+}
+
+// Seen nearly two hours before, beside a needle that was still to be fitted.
+TEST(DeskAsked, H44_H55_APrimeCountsForHalfAnHourAndSaysWhen) {
+  Clinic clinic("2027-03-16T21:40:00+01:00");
+  Bench::must(clinic.record(clinic.person, R"({"what":"primed","cartridge":")" +
+                                               std::string(Bench::cartridge) +
+                                               R"(","units":2,"flow":"seen"})"));
+  clinic.set_clock("2027-03-16T22:09:00+01:00");
+  EXPECT_TRUE(has(clinic.plan(), "recorded at 21:40")) << clinic.plan();
+  clinic.set_clock("2027-03-16T22:11:00+01:00");
+  EXPECT_TRUE(has(clinic.plan(), "Prime 2 units")) << clinic.plan();
+}
+
+// A tenth of the dose from a pen in whole units, and more than a full cartridge, went in unasked.
+TEST(DeskAsked, H02_H05_H25_AnAmountThatPenOrCartridgeCannotGiveIsAskedAboutTypedOrInADiary) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  const auto given = [&](const std::string& units) {
+    return flat(Bench::must(
+        clinic.record(clinic.person,
+                      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+                          std::string(Bench::cartridge) + R"(","units":)" + units + "}")));
+  };
+  EXPECT_TRUE(has(given("20.5"), "20.5 units cannot be dialled on that pen")) << given("20.5");
+  EXPECT_TRUE(has(given("310"), "more than that cartridge held")) << given("310");
+  const auto seen = flat(Bench::must(clinic.desk().diary(
+      clinic.person, "d.csv",
+      "time,what,units,cartridge,zone,spot,note\n2027-03-12T22:00,injected,2.55,1,,,\n"
+      "2027-03-13T22:00,injected,310,1,,,\n",
+      "", clinic.desk().caller())));
+  EXPECT_TRUE(has(seen, "2.55 units cannot be dialled on that pen")) << seen;
+  EXPECT_TRUE(has(seen, "more than that cartridge held")) << seen;
+}
+
+// The older version's number was shown, and no word of the newer line for the same hour.
+TEST(DeskAsked, H03_H52_TwoLinesOfOneInsulinForOneHourAreSaidOnTheCard) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  EXPECT_FALSE(has(clinic.plan(), "Another line of"));
+  clinic.second_line("", "300");
+  const auto card = flat(Bench::at(clinic.page(), "/next"));
+  EXPECT_TRUE(has(card, "Another line of insulin glargine stands for this hour")) << card;
+  EXPECT_TRUE(has(card, "version 5, 24 units, 300 units/mL")) << card;
+  EXPECT_TRUE(has(flat(Bench::at(clinic.page(), "/later")), "300 units/mL"));
+}
+
+// The card held the number, and Today did not know of it.
+TEST(DeskAsked, H52_H32_ADoseThatMayHaveBeenGivenAlreadyIsOnToday) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto today = [&] { return flat(Bench::must(clinic.Bench::page("/api/today"))); };
+  clinic.second_line("", "300");
+  EXPECT_FALSE(has(today(), "may have been given already")) << today();
+  Bench::must(clinic.inject(22, "2027-03-16T21:45:00+01:00"));
+  EXPECT_TRUE(has(today(), "may have been given already")) << today();
+  clinic.set_clock("2027-03-17T09:00:00+01:00");
+  EXPECT_FALSE(has(today(), "may have been given already")) << today();
 }
 
 }  // namespace

@@ -121,5 +121,24 @@ TEST(DeskChild, A17_H16_H46_H61_H63_CardSheetAndReachSayTheSameOfAChildsNeedle) 
             "ask.childs_needle");
 }
 
+// Twenty-five units for a child of three: asked about at the copy, and not a word on the card.
+TEST(DeskChild, H25_H61_H63_WhatIsUnusualForAChildStandsOnTheCardToo) {
+  Child child;
+  const auto card = [&] {
+    auto text = Bench::all_text(Bench::at(Bench::must(child.page(child.person)), "/next"));
+    std::erase(text, '\n');
+    return text;
+  };
+  EXPECT_FALSE(has(card(), "for a child of")) << card();
+  auto line = Child::line("00000000000000000000000000000a02", "28");
+  line.insert(line.size() - 1, R"(,"replaces":"00000000000000000000000000000a01")");
+  Bench::must(child.record(child.person, line, R"("confirmed":true,)"));
+  Bench::must(child.record(
+      child.person,
+      R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a02","checked_by":"Jonas Abara",)" +
+          Bench::reading_of("28") + "}"));
+  EXPECT_TRUE(has(card(), "28 units for a child of 7 years who weighs 24.8 kg")) << card();
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -433,7 +433,7 @@ TEST(Order, H12_H44_ThePrimeOfACartridgePastItsDaysPrimesNoOther) {
   Bench bench("2027-03-16T21:50:00+01:00");
   const auto answer = Bench::must(bench.page(
       "/api/phone",
-      R"({"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","last_dose":"24","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"18","left_units":"100","days_in_use":"28","unopened":"1","prime":"seen","spent_units":"2"})"));
+      R"({"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","travelling":"no","last_dose":"24","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"18","left_units":"100","days_in_use":"28","unopened":"1","prime":"seen","spent_units":"2"})"));
   const auto card = Bench::all_text(Bench::at(answer, "/card"));
   EXPECT_NE(card.find("Change the cartridge"), std::string::npos) << card;
   EXPECT_EQ(card.find("Insulin was seen"), std::string::npos) << card;
@@ -515,11 +515,8 @@ TEST(Order, H07_AtTheTelephoneALastDoseOfAnHourAgoHoldsThePersonsNumber) {
   bench.order(person);
   bench.pen_and_cartridge(person);
   const auto code_with = [&](const char* hours) {
-    const auto answer =
-        Bench::must(bench.page("/api/phone", "{\"person\":\"" + to_text(person) +
-                                                 R"(","low_now":"no","not_eating":"no",)"
-                                                 R"("drowsy":"no","ketones":"no","last_dose":")" +
-                                                 hours + "\"}"));
+    const auto answer = Bench::must(bench.page(
+        "/api/phone", Bench::call_about(person, R"(,"last_dose":")" + std::string(hours) + "\"")));
     return Bench::at(answer, "/card/refusal/code").text;
   };
   EXPECT_EQ(code_with("1"), "interlock.last_dose_lately");

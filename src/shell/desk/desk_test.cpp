@@ -760,7 +760,7 @@ TEST(Desk, SummariesCanBeThrownAwayAndRebuilt) {
 TEST(Desk, ThePhoneDeskPlansWithoutAPersonAndReadsBackWithOne) {
   Bench bench;
   const std::string call =
-      R"("low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","last_dose":"24","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
+      R"("low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","travelling":"no","last_dose":"24","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"14","days_in_use":"6","unopened":"1","prime":"not yet","spent_units":"")";
   const auto answer = Bench::must(bench.page("/api/phone", "{" + call + "}"));
   EXPECT_EQ(Bench::at(answer, "/card/state").text, "dial");
   EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
@@ -769,8 +769,7 @@ TEST(Desk, ThePhoneDeskPlansWithoutAPersonAndReadsBackWithOne) {
   const auto person = bench.enrol();
   bench.order(person);
   bench.pen_and_cartridge(person);
-  const auto with =
-      Bench::must(bench.page("/api/phone", "{\"person\":\"" + to_text(person) + "\"}"));
+  const auto with = Bench::must(bench.page("/api/phone", Bench::call_about(person)));
   EXPECT_NE(Bench::all_text(Bench::at(with, "/read_back/say")).find("22 units"), std::string::npos);
   const auto bad = bench.page(
       "/api/phone",
@@ -785,7 +784,7 @@ TEST(Desk, H02_H42_ThePhoneDeskTakesTheSmallestContainerThatFitsAndRefusesWhenNo
                         const std::string& dose) {
     return Bench::must(bench.page(
         "/api/phone", R"({"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no",)"
-                      R"("last_dose":"24","pen":")" +
+                      R"("travelling":"no","last_dose":"24","pen":")" +
                           pen + R"(","insulin":")" + insulin +
                           R"(","strength_units_per_ml":100,"dose_units":")" + dose +
                           R"(","left_units":"","unopened":"1"})"));

@@ -44,12 +44,11 @@ void put_behind(std::vector<Fact>& facts, std::span<const Fact> there) {
 
 std::optional<Error> clock_set_back(std::span<const Fact> there, const ZoneRules& zone,
                                     Instant now) {
-  Instant last{};
-  for (const auto& fact : there) last = std::max(last, fact.recorded);
-  if (last <= now + clock_slack) return std::nullopt;
+  const auto last = interlock::recorded_later(there, now);
+  if (!last) return std::nullopt;
   return Error{Kind::refused,
                std::string(codes::ask_clock_back),
-               {arg_instant("last", zone.when(last)), arg_instant("now", zone.when(now))},
+               {arg_instant("last", zone.when(*last)), arg_instant("now", zone.when(now))},
                ""};
 }
 

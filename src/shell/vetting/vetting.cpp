@@ -7,6 +7,7 @@
 
 #include "core/by_age/by_age.hpp"
 #include "core/interlock/interlock.hpp"
+#include "core/ledger/recording.hpp"
 #include "core/order/recording.hpp"
 #include "core/watch/watch.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -69,7 +70,11 @@ struct Vet {
     return line_there(seen.line);
   }
   std::optional<Objection> operator()(const OrderLineEnded& end) const {
-    return line_there(end.line);
+    if (auto unknown = line_there(end.line)) return unknown;
+    if (!order::ends_basal(so_far.order, end)) return std::nullopt;
+    return ask(codes::ask_ends_basal,
+               {arg_text("insulin", so_far.order.line(end.line)->text.insulin),
+                arg_date("last_day", end.last_day)});
   }
 
   std::optional<Objection> operator()(const QuestionOpened& question) const {
@@ -134,6 +139,7 @@ struct Vet {
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
     if (auto asked = taken_already(dose, cartridge)) return asked;
     if (auto asked = meant_more(dose)) return asked;
+    if (dose.units.is_zero() && dose.outcome != Outcome::unknown) return ask(codes::ask_no_units);
     // What happened is taken all the same, and the ledger and the order mark it.
     if (cartridge == nullptr || !cartridge->is_loaded()) return ask(codes::ask_cartridge_unknown);
     if (cartridge->thrown && cartridge->thrown->when.at <= fact.happened.at)
@@ -336,7 +342,8 @@ constexpr bool is_vetted = std::is_invocable_v<const Vet&, const P&>;
 // H04: told without its line, of an insulin that is ordered on that day, and no line allows it.
 std::optional<Error> outside_order(const Injected& dose, LocalDay on, const Chart& so_far) {
   const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
-  const bool whole = dose.outcome == Outcome::whole && !dose.completes && !dose.meant;
+  const bool whole = dose.outcome == Outcome::whole && !dose.completes && !dose.meant &&
+                     !dose.units.is_zero();  // that has its own question
   if (cartridge == nullptr || !cartridge->is_loaded() || dose.line || !whole) return std::nullopt;
   const order::Line* first = nullptr;
   for (const auto* line : so_far.order.holding(on)) {
@@ -423,8 +430,11 @@ std::optional<Error> odd_of(const Fact& fact, const Chart& so_far) {
     }
   }
   if (auto odd = by_age::oddity(fact, known)) return odd;
-  if (auto odd = oddity(fact)) return odd;
   const auto* dose = std::get_if<Injected>(payload);
+  if (dose != nullptr) {
+    if (auto odd = ledger::beyond_the_pen(so_far.ledger, *dose)) return odd;
+  }
+  if (auto odd = oddity(fact)) return odd;
   return dose != nullptr ? outside_order(*dose, fact.happened.day(), so_far) : std::nullopt;
 }
 

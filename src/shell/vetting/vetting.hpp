@@ -2,13 +2,13 @@
 // Records of what happened are taken, after a question; acts that give leave for more are refused.
 #pragma once
 
-#include <chrono>
 #include <optional>
 #include <string_view>
 #include <vector>
 
 #include "base/base.hpp"
 #include "core/chart/chart.hpp"
+#include "core/interlock/interlock.hpp"
 #include "core/journal/journal.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
@@ -79,6 +79,9 @@ inline constexpr std::string_view ask_cartridge_ended =
     "ask.cartridge_ended";  // thrown away before that hour [when]
 inline constexpr std::string_view ask_line_unknown =
     "ask.line_unknown";  // a dose of a line that the order does not have
+inline constexpr std::string_view ask_no_units = "ask.no_units";  // H39, H57: it is no dose
+inline constexpr std::string_view ask_ends_basal =
+    "ask.ends_basal";  // H38: no basal insulin from then on [insulin, last_day]
 inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
 inline constexpr std::string_view ask_load_expired = "ask.load_expired";    // H12, H61 [last]
 inline constexpr std::string_view ask_load_recalled = "ask.load_recalled";  // H61 [lot]
@@ -96,7 +99,7 @@ inline constexpr std::string_view ask_future = "ask.future";  // happened later 
 }  // namespace codes
 
 /// A clock that runs ahead by a few minutes is no slip.
-inline constexpr std::chrono::minutes clock_slack{10};
+using interlock::clock_slack;
 
 /// What a fact meets on its way in: a refusal, or a question that wants a yes.
 struct Objection {

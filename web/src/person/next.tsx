@@ -64,7 +64,7 @@ function StepItem({
             {step.records.map((action) => (
               <RecordButton key={action.label} action={withWatched(action, watched)} recorder={recorder} kind="act step" />
             ))}
-            {step.records.length === 0 && !step.done && <Tick step={step} ticked={ticked} set={tick} />}
+            {(step.records.length === 0 || step.key === 'taken') && !step.done && <Tick step={step} ticked={ticked} set={tick} />}
           </div>
         )}
       </div>

@@ -9,30 +9,9 @@ import { PlacesAndReach } from '../skin/sections';
 import { CoverOnPlan } from '../supplies/cover';
 import { AskFirst } from './ask';
 import { PersonFrame, type InFrame } from './frame';
-import { LowBox } from './low';
 import { NextInjection } from './next';
 import { OrderSection } from './order';
 import { PensSection } from './pens';
-
-function Nothing({ person }: { person: Person }): JSX.Element {
-  return (
-    <section class="sec">
-      <header>
-        <h2>No injection to come</h2>
-      </header>
-      {person.later.length > 0 && (
-        <ul>
-          {person.later.map((dose) => (
-            <li>
-              <b>{dose.time_text}</b> <Words text={dose.text} />
-            </li>
-          ))}
-        </ul>
-      )}
-      <LowBox low={person.low} />
-    </section>
-  );
-}
 
 function KnowFirst({ person }: { person: Person }): JSX.Element {
   const known = person.background.filter((item) => item.known);
@@ -94,7 +73,6 @@ function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<Pl
       {person.asks.map((card) => (
         <AskFirst card={card} recorder={recorder} />
       ))}
-      {!person.next && person.asks.length === 0 && <Nothing person={person} />}
       <OrderSection id={id} order={person.order} recorder={recorder} />
       <PensSection id={id} pens={person.pens} recorder={recorder} />
       <PlacesAndReach doc={places} version={person.version} />

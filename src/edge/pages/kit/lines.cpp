@@ -1,5 +1,7 @@
 #include "edge/pages/kit/lines.hpp"
 
+#include <algorithm>
+
 namespace penstock::pages::lines {
 namespace {
 
@@ -67,7 +69,11 @@ std::string wrapped(std::string_view text, std::string_view first, std::string_v
 }
 
 std::string line(const std::string& text, std::string_view indent) {
-  return text.empty() ? std::string() : wrapped(text, indent, std::string(indent) + "  ");
+  if (text.empty()) return {};
+  // What somebody typed in several lines stays one entry: none of it stands as a step (H58).
+  auto one = text;
+  std::ranges::replace(one, '\n', ' ');
+  return wrapped(one, indent, std::string(indent) + "  ");
 }
 
 std::string joined(std::initializer_list<std::string> parts, std::string_view between) {

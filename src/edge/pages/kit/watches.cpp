@@ -44,6 +44,10 @@ struct FigureArgs {
   void operator()(const watch::LastDay& figures) const {
     args.push_back(arg_text("last", words.day_month(figures.day)));
   }
+  void operator()(const watch::Answered& figures) const {
+    args.push_back(arg_units("rest", figures.rest));
+    args.push_back(arg_units("meant", figures.meant));
+  }
   void operator()(const watch::Reason& figures) const {
     args.push_back(
         arg_code("word", names_of(figures.reason)[static_cast<std::size_t>(figures.reason)]));
@@ -105,6 +109,10 @@ struct KeyEnd {
   std::string operator()(const watch::Counted&) const {
     return watch.insulin.empty() ? ".needles" : "";
   }
+  std::string operator()(const watch::Answered& figures) const {
+    if (!figures.rest.is_zero()) return ".rest";
+    return figures.was == journal::DoseWas::not_taken ? ".missed" : ".not_known";
+  }
   template <class Other>
   std::string operator()(const Other&) const {
     return {};
@@ -149,6 +157,7 @@ struct Pictured {
     return drawing::order_ending(day_count(now.day(), figures.day), alt);
   }
   std::string operator()(const watch::Reason&) const { return waits(); }
+  std::string operator()(const watch::Answered&) const { return waits(); }
   std::string operator()(const watch::Copied&) const { return drawing::second_check_missing(alt); }
   std::string operator()(const watch::Shortage& figures) const {
     const auto ask_in = watch.what == watch::What::ask_for_more
@@ -213,7 +222,10 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::signature_owed:
     case watch::What::order_ends:
     case watch::What::order_ended:
+    case watch::What::basal_ended:
       return {label, href_of(person, "#order")};
+    case watch::What::given_perhaps:
+    case watch::What::tell_prescriber:
     case watch::What::part_owed:
     case watch::What::dose_unrecorded:
     case watch::What::answer_waits:

@@ -1,5 +1,7 @@
 // The card of one injection: its steps, each with its drawing, its words and the buttons that
 // record it.
+#include "edge/pages/next/internal/card.hpp"
+
 #include <algorithm>
 
 #include "core/dial/dial.hpp"
@@ -10,6 +12,12 @@
 namespace penstock::pages {
 namespace {
 
+using card::is_sealed;
+using card::needles_to_offer;
+using card::planned;
+using card::records;
+using card::told;
+using card::way_in;
 using drawing::Hand;
 
 std::string code_name(const Words& words, std::string_view prefix, std::string_view code) {
@@ -25,22 +33,7 @@ std::string hand(Hand step, const CardInput& input) {
 
 // ---- facts that the buttons record
 
-// In the words of the pen that it is about.
-std::string told(const CardInput& input, std::string_view key, std::vector<Arg> args = {}) {
-  if (const auto* plan = interlock::cleared(*input.verdict))
-    args.push_back(interlock::arg_pen_kind((*plan)->takes));
-  return said(*input.words, key, args);
-}
-
 json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
-
-bool records(const CardInput& input) { return input.dose != nullptr && input.dose->pen != nullptr; }
-
-const interlock::Plan& planned(const CardInput& input) {
-  const auto* plan = interlock::cleared(*input.verdict);
-  INVARIANT(plan != nullptr);
-  return **plan;
-}
 
 const interlock::Source& source_of(const CardInput& input, const dial::Action& action) {
   return planned(input).sources[action.cartridge];
@@ -132,25 +125,6 @@ std::vector<json::Value> prime_buttons(const CardInput& input, const dial::Actio
                                 {std::move(primed)}));
   }
   return out;
-}
-
-Way way_in(const CardInput& input) {
-  return way_of(input.person, input.dose != nullptr ? input.dose->due.day : input.now.day());
-}
-
-// Needles that fit this person and their pen and were taught back; where none was, the first few of
-// them: then the card says that a teach-back is due (H45).
-std::vector<const shelf::Entry<shelf::Needle>*> needles_to_offer(const CardInput& input) {
-  constexpr std::size_t offered_max = 4;
-  const auto way = way_in(input);
-  std::vector<const shelf::Entry<shelf::Needle>*> taught, fitting;
-  for (const auto& entry : input.shelf->needles) {
-    if (!shelf::fits(input.dose->pen->copy, entry.thing)) continue;
-    if (!by_age::may_offer(way.rule, entry.thing.length, entry.thing.safety)) continue;
-    if (input.person->person.taught_needle(entry.code)) taught.push_back(&entry);
-    if (fitting.size() < offered_max) fitting.push_back(&entry);
-  }
-  return taught.empty() ? fitting : taught;
 }
 
 std::vector<json::Value> needle_buttons(const CardInput& input) {
@@ -264,12 +238,25 @@ std::string last_given_text(const CardInput& input) {
        arg_text("time", format_iso(last->when.minute())), arg_text("by", by)});
 }
 
+// Whoever cannot say whether it was taken is not left with a tick: the scale is read, or nobody
+// knows (H07, H59).
+std::vector<json::Value> unsure_buttons(const CardInput& input) {
+  using interlock::Answer;
+  if (!records(input) || input.dose->pending != nullptr || input.dose->due.from.at > input.now.at)
+    return {};
+  std::vector<json::Value> out;
+  if (input.dose->pen->cartridge)
+    out.push_back(answer_button(*input.words, *input.dose, Answer::scale));
+  out.push_back(answer_button(*input.words, *input.dose, Answer::not_known));
+  return out;
+}
+
 json::Value taken_step(const CardInput& input) {
   const std::string key = at_meal(input) ? "step.taken_meal" : "step.taken";
   auto caption = said(*input.words, key + ".caption");
   if (const auto last = last_given_text(input); !last.empty()) caption += " " + last;
   return step(*input.words, "taken", said(*input.words, key), caption,
-              hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input));
+              hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input), unsure_buttons(input));
 }
 
 json::Value needle_step(const CardInput& input) {
@@ -287,16 +274,47 @@ json::Value needle_step(const CardInput& input) {
 }
 
 json::Value prime_step(const CardInput& input, const dial::Action& action) {
+  // What a window that counts on shows before it is part of every number after it (H01, H39).
+  const bool counts_on = planned(input).request.pen.window == shelf::Window::counts_on;
+  const std::string_view caption = !counts_on                ? "step.prime.caption"
+                                   : action.window.is_zero() ? "step.prime.caption_zero"
+                                                             : "step.prime.caption_on";
   return step(*input.words, "prime",
               said(*input.words, "step.prime", {arg_units("prime", action.primed)}),
-              said(*input.words, "step.prime.caption"), hand(Hand::prime, input),
-              prime_buttons(input, action));
+              said(*input.words, caption, {arg_units("shown", action.window)}),
+              hand(Hand::prime, input), prime_buttons(input, action));
+}
+
+// When the last prime of the pen's cartridge is on record; of somebody who is not on record, what
+// they said.
+std::string primed_text(const CardInput& input) {
+  if (!records(input)) return said(*input.words, "step.prime.said");
+  std::optional<When> last;
+  for (const auto& one : input.person->history.facts) {
+    const auto* primed = std::get_if<journal::Primed>(one.payload);
+    if (primed != nullptr && input.dose->pen->cartridge == primed->cartridge) last = one.happened;
+  }
+  if (!last) return said(*input.words, "step.prime.done");
+  return said(*input.words, "step.prime.done_at", {arg_text("time", format_iso(last->minute()))});
 }
 
 json::Value primed_step(const CardInput& input) {
-  return step(*input.words, "prime", said(*input.words, "step.primed"),
-              said(*input.words, "step.primed.caption"), hand(Hand::prime, input), {}, true,
-              "step.prime.done");
+  auto out = step(*input.words, "prime", said(*input.words, "step.primed"),
+                  said(*input.words, "step.primed.caption"), hand(Hand::prime, input), {}, true,
+                  "step.prime.done");
+  set(out, "done_text", text(primed_text(input)));
+  return out;
+}
+
+// The one of the last injection is still on: it comes off first (H15).
+bool used_needle_on(const CardInput& input) {
+  return records(input) && input.dose->pen->needle.on && input.dose->pen->needle.uses > 0;
+}
+
+json::Value off_old_step(const CardInput& input) {
+  return step(*input.words, "off", said(*input.words, "step.off_old"),
+              said(*input.words, "step.off_old.caption"), hand(Hand::box, input),
+              off_buttons(input));
 }
 
 json::Value dial_step(const CardInput& input, const dial::Action& action) {
@@ -356,6 +374,7 @@ struct StepWriter {
   bool fitted = false;
   bool looked = false;
   bool loaded = false;
+  bool taken_off = false;  ///< the needle that was on, by a step before the new one
 
   void before_needle() {
     if (looked) return;
@@ -365,6 +384,14 @@ struct StepWriter {
                                                       {arg_text("place", input.place_words)});
     steps.push_back(step(*input.words, "look", said(*input.words, "step.look"), caption,
                          hand(Hand::spot, input)));
+  }
+
+  void fit() {
+    before_needle();
+    if (fitted) return;
+    fitted = true;
+    if (used_needle_on(input) && !taken_off) steps.push_back(off_old_step(input));
+    steps.push_back(needle_step(input));
   }
 
   // The plan takes its first cartridge for the one in the pen; a sealed one has to get there first.
@@ -395,19 +422,15 @@ struct StepWriter {
         steps.push_back(change_step(input, action));
         break;
       case dial::Do::fit_needle:
-        before_needle();
-        fitted = true;
-        steps.push_back(needle_step(input));
+        fit();
         break;
       case dial::Do::prime:
-        before_needle();
-        if (!fitted) steps.push_back(needle_step(input));
-        fitted = primed = true;
+        fit();
+        primed = true;
         steps.push_back(prime_step(input, action));
         break;
       case dial::Do::dial:
-        before_needle();
-        if (!fitted) steps.push_back(needle_step(input));
+        fit();
         if (!primed) steps.push_back(primed_step(input));
         last_dial = &action;
         steps.push_back(dial_step(input, action));
@@ -420,12 +443,12 @@ struct StepWriter {
       case dial::Do::check_window:
         break;  // said in the hold step: one thing to look at, where it happens
       case dial::Do::needle_off:
+        taken_off = true;
         steps.push_back(
             step(*input.words, "off", said(*input.words, "step.off"),
                  said(*input.words, way_in(input).rule.safety_only ? "step.off.caption_other"
                                                                    : "step.off.caption"),
-                 hand(Hand::box, input),
-                 last_dial != nullptr ? off_buttons(input) : std::vector<json::Value>{}));
+                 hand(Hand::box, input), off_buttons(input)));
         break;
       case dial::Do::throw_away:
         steps.push_back(throw_step(input, action));
@@ -470,120 +493,6 @@ Rich after_text(const Words& words, const interlock::Plan& plan) {
   const auto& after = plan.plan.left_after[dial->cartridge];
   if (after.thrown_away) return words.sentence("next.after_thrown", {kind});
   return words.sentence("next.after", {arg_units("left", after.left), kind});
-}
-
-// A plan names cartridges by their identity; people know them by where they are.
-std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
-  for (auto& arg : args) {
-    if (arg.name != "cartridge") continue;
-    const auto unopened = interlock::unopened_id;
-    if (input.dose != nullptr) {
-      arg.text = told(input, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
-    } else if (arg.text.starts_with(unopened)) {
-      arg.text = said(*input.words, "phone.unopened",
-                      {arg_text("place", arg.text.substr(unopened.size()))});
-    } else {
-      arg.text = said(*input.words, "phone.in_pen");
-    }
-  }
-  args.push_back(interlock::arg_pen_kind(planned(input).takes));
-  return args;
-}
-
-bool is_sealed(const Error& aside) {
-  return std::ranges::find(aside.args, "where", &Arg::name) != aside.args.end();
-}
-
-// A needle that was used and is still on another pen comes off before this injection (H15).
-void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out) {
-  if (!records(input)) return;
-  for (const auto& pen : input.person->ledger.pens) {
-    if (!pen.is_given() || pen.id == input.dose->pen->id || !pen.needle.on || pen.needle.uses == 0)
-      continue;
-    out.push_back(
-        notice(*input.words, Level::caution,
-               input.words->sentence("next.needle_elsewhere", {arg_text("insulin", pen.insulin)})));
-  }
-}
-
-// What was given last of this insulin was outside its order, or was nothing at all: it stays on the
-// card until another dose follows (H04, H37).
-Rich outside_text(const CardInput& input) {
-  const auto& order = input.person->order;
-  const auto& line = *input.dose->line;
-  const order::Mark* found = nullptr;
-  for (const auto& mark : order.marks) {
-    const auto* of = order.line(mark.line);
-    if (mark.kind == order::MarkKind::outside_order && mark.when.at <= input.now.at &&
-        of != nullptr && of->text.insulin == line.text.insulin)
-      found = &mark;
-  }
-  if (found == nullptr) return {};
-  const bool is_followed = std::ranges::any_of(order.given, [&](const order::Given& given) {
-    const auto* of = given.line ? order.line(*given.line) : nullptr;
-    return given.when.at > found->when.at && given.fact != found->fact &&
-           (given.insulin == line.text.insulin ||
-            (of != nullptr && of->text.insulin == line.text.insulin));
-  });
-  if (is_followed) return {};
-  const auto& by = *order.line(found->line);
-  return input.words->sentence(
-      "next.outside_order",
-      {arg_units("given", found->units), arg_text("when", input.words->moment(found->when)),
-       arg_units("least", by.least()), arg_units("most", by.most())});
-}
-
-json::Value sick_day_notice(const Words& words, Level level, const std::string& sick_day) {
-  return notice(words, level, words.sentence("next.sick_day", {arg_text("text", sick_day)}));
-}
-
-// Whoever is ill is told what the order says for it, on the very card that holds the number (H47).
-json::Value cautions_of_held(const Words& words, const interlock::Held& held) {
-  const auto sick_day = std::ranges::find(held.error.args, "sick_day", &Arg::name);
-  if (sick_day == held.error.args.end()) return list();
-  return list({sick_day_notice(words, Level::stop, sick_day->text)});
-}
-
-json::Value cautions_of(const CardInput& input) {
-  std::vector<json::Value> out;
-  if (input.dose != nullptr) {
-    if (input.dose->near)
-      out.push_back(notice(*input.words, Level::stop, near_text(*input.words, *input.dose)));
-    if (input.dose->done)
-      out.push_back(notice(*input.words, Level::caution, done_text(*input.words, *input.dose)));
-  }
-  if (input.dose != nullptr)
-    if (auto before = before_text(*input.words, *input.dose); !before.empty())
-      out.push_back(notice(*input.words, Level::caution, std::move(before)));
-  if (input.dose != nullptr)
-    if (auto outside = outside_text(input); !outside.empty())
-      out.push_back(notice(*input.words, Level::caution, std::move(outside)));
-  say_needle_elsewhere(input, out);
-  for (const auto& aside : planned(input).set_aside)
-    out.push_back(
-        notice(*input.words, Level::stop, aside_text(*input.words, planned(input), aside)));
-  for (const auto& note : input.reach_notes)
-    out.push_back(notice(*input.words, Level::caution, note));
-  for (const auto& caution : planned(input).plan.cautions) {
-    // How the window counts stands in its own step.
-    if (caution.code == dial::dial_cautions::window_returns ||
-        caution.code == dial::dial_cautions::window_counts_on)
-      continue;
-    out.push_back(notice(*input.words, Level::caution,
-                         input.words->sentence(caution.code, with_places(caution.args, input))));
-  }
-  if (input.dose != nullptr && !input.dose->line->text.sick_day.empty())  // H47
-    out.push_back(sick_day_notice(*input.words, Level::note, input.dose->line->text.sick_day));
-  if (records(input)) {
-    const auto offered = needles_to_offer(input);
-    const bool taught = std::ranges::any_of(offered, [&](const auto* entry) {
-      return input.person->person.taught_needle(entry->code);
-    });
-    if (!taught)
-      out.push_back(
-          notice(*input.words, Level::caution, input.words->sentence("next.needle_untaught")));
-  }
-  return list(std::move(out));
 }
 
 std::string part_text(const CardInput& input) {
@@ -675,8 +584,15 @@ Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& as
 
 json::Value window_table(const Words& words, const ClearedPlan& plan) {
   const auto* dial = first_dial(*plan);
-  if (dial == nullptr || dial->window_by_prime.empty()) return json::null();
-  Units widest = Units::zero();
+  const auto& request = plan->request;
+  if (dial == nullptr || request.pen.window != shelf::Window::counts_on) return json::null();
+  // Insulin was seen by the last of several primes: the window shows them all, unless somebody set
+  // it back in between (H01, H58). Of one alone the step says the number.
+  const bool seen = dial->window_by_prime.empty();
+  const Units all =
+      seen ? difference(dial->window, dial->dose) : dial->window_by_prime.front().primed;
+  if (seen && all <= request.prime.units) return json::null();
+  Units widest = seen ? dial->window : Units::zero();
   for (const auto& row : dial->window_by_prime) widest = larger(widest, row.window);
   std::vector<json::Value> rows;
   const auto add = [&](Units shown) {
@@ -690,12 +606,11 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
          {"unit", text(said(words, "units_word"))}}));
   };
   // Somebody may have set the window back since: then it shows the prime alone (H01).
-  const auto& request = plan->request;
   if (!request.prime.spent.is_zero() && !request.prime.units.is_zero()) {
-    for (auto shown = request.prime.units; shown < dial->window_by_prime.front().primed;
-         shown = sum(shown, request.pen.step))
+    for (auto shown = request.prime.units; shown < all; shown = sum(shown, request.pen.step))
       add(shown);
   }
+  if (seen) add(all);
   for (const auto& row : dial->window_by_prime) add(row.primed);
   return json::object(
       {{"caption", text(said(words, "window_table.caption", {arg_units("dose", dial->dose)}))},
@@ -711,9 +626,10 @@ Rich before_text(const Words& words, const interlock::Dose& dose) {
       {"missed", "not_known", "rest_not_given", "rest_not_said", "amount_unknown"});
   const auto& before = *dose.before;
   const auto at = static_cast<std::size_t>(before.was);
-  return words.sentence("next.before_" + std::string(names[at]),
+  return words.sentence("next.before_" + std::string(names[at]) + (before.since ? "_several" : ""),
                         {arg_code("purpose", "dose/" + word_of(dose.line->text.purpose)),
                          arg_text("when", words.moment(before.when)),
+                         arg_text("since", before.since ? words.moment(*before.since) : ""),
                          arg_units("rest", before.rest), arg_units("meant", before.meant)});
 }
 
@@ -768,6 +684,25 @@ CardInput card_input(const Chart& person, const Clinic& clinic, const Words& wor
   return input;
 }
 
+json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& clinic,
+                         const When& now, const std::string& insulin) {
+  const auto verdict = interlock::no_line(person, insulin, now.day());
+  CardInput input;
+  input.words = &words;
+  input.verdict = &verdict;
+  input.clinic = &clinic;
+  input.now = now;
+  input.insulin = insulin;
+  return next_card(input);
+}
+
+Rich clock_text(const Words& words, const Chart& person, const When& now) {
+  const auto last = interlock::recorded_later(person.facts, now.at);
+  if (!last) return {};
+  return words.sentence("next.clock_back", {arg_text("last", words.moment(person.zone.when(*last))),
+                                            arg_text("now", words.moment(now))});
+}
+
 json::Value next_card(const CardInput& input) {
   const auto* plan = interlock::cleared(*input.verdict);
   auto card = json::object({{"state", text(plan == nullptr ? "refused" : "dial")},
@@ -779,7 +714,7 @@ json::Value next_card(const CardInput& input) {
     json::add(card, "dose_text", text(""));
     json::add(card, "steps", list());
     const auto& held = *interlock::held(*input.verdict);
-    json::add(card, "cautions", cautions_of_held(*input.words, held));
+    json::add(card, "cautions", pages::card::cautions_of_held(*input.words, held));
     auto part = held_part(*input.words, held, *input.clinic);
     auto answers =
         input.dose == nullptr ? std::vector<json::Value>{} : answers_of(*input.words, *input.dose);
@@ -791,7 +726,7 @@ json::Value next_card(const CardInput& input) {
     json::add(card, "dose_text",
               text(said(*input.words, "dose", {arg_units("dose", planned(input).request.dose)})));
     json::add(card, "steps", list(steps_of(input)));
-    json::add(card, "cautions", cautions_of(input));
+    json::add(card, "cautions", pages::card::cautions_of(input));
     if (auto table = window_table(*input.words, *plan); table.type == json::Type::object)
       json::add(card, "window_table", std::move(table));
     json::add(card, "after_text", rich(after_text(*input.words, planned(input))));

@@ -40,7 +40,9 @@ bool contradicts_record(const interlock::Held& held) {
   return of != held.error.args.end() && of->text == "given/same_insulin";
 }
 
-json::Value button(const Words& words, const interlock::Dose& dose, Answer answer) {
+}  // namespace
+
+json::Value answer_button(const Words& words, const interlock::Dose& dose, Answer answer) {
   const auto& slot = dose.asked;
   switch (answer) {
     case Answer::injected:
@@ -74,8 +76,6 @@ json::Value button(const Words& words, const interlock::Dose& dose, Answer answe
   return json::null();
 }
 
-}  // namespace
-
 drawing::Action mark_of(const shelf::Shelf& shelf, const interlock::Dose& dose) {
   return mark_of(shelf, dose.line->text.insulin, dose.line->text.strength, dose.line->text.purpose);
 }
@@ -88,7 +88,7 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
   for (const auto answer : ask->answers) {
     if ((answer == Answer::injected || answer == Answer::scale) && !has_cartridge) continue;
     if (answer == Answer::not_taken && contradicts_record(*ask)) continue;
-    if (auto one = button(words, dose, answer); one.type == json::Type::object)
+    if (auto one = answer_button(words, dose, answer); one.type == json::Type::object)
       out.push_back(std::move(one));
   }
   return out;

@@ -58,6 +58,12 @@ Way way_of(const Chart* person, LocalDay on);
 /// What is said of their needle beside "both shields off"; nothing of an adult's.
 std::string needle_words(const Words& words, const Way& way);
 json::Value next_card(const CardInput& input);
+/// Where nothing is due, or nothing of that insulin: why, and how insulin is got today (H38).
+json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& clinic,
+                         const When& now, const std::string& insulin = {});
+/// That the clock was set back behind the record (H18, H52); empty: it was not. It stands before
+/// whatever is due by it.
+Rich clock_text(const Words& words, const Chart& person, const When& now);
 /// What became of the line's dose before this one, and what follows from it; empty: it is plain.
 Rich before_text(const Words& words, const interlock::Dose& dose);
 /// Behind "change the cartridge": which lot goes in and, of sealed ones, which must not (H61).
@@ -77,6 +83,9 @@ json::Value window_table(const Words& words, const ClearedPlan& plan);
 /// What holds a number back: what, why, what to do, how to get insulin today and whom to phone
 /// (H38), one instruction (H58).
 json::Value held_part(const Words& words, const interlock::Held& held, const Clinic& clinic);
+/// The button of one answer about `dose.asked`; null: nothing is recorded by it.
+json::Value answer_button(const Words& words, const interlock::Dose& dose,
+                          interlock::Answer answer);
 /// The facts that answer what is asked before a number is shown; each button says one of them.
 std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose);
 /// How to get insulin today and whom to phone, by what holds the number back.

@@ -232,6 +232,7 @@ json::Value later_row(const Words& words, const Chart& person, const order::Due&
   const bool plain = state == order::State::current;
   const std::vector<Arg> args{arg_code("purpose", "dose/" + word_of(line->text.purpose)),
                               arg_text("insulin", line->text.insulin),
+                              arg_strength("strength", line->text.strength),
                               arg_code("when", "with/" + word_of(due.name))};
   const auto day = due.day == now.day() ? std::string() : words.day_short(due.day) + " ";
   return json::object(
@@ -241,14 +242,18 @@ json::Value later_row(const Words& words, const Chart& person, const order::Due&
        {"text", say(words, plain ? "next.later" : "next.later_held", args)}});
 }
 
-std::vector<json::Value> notices_of(const Words& words, const summary::Row& listed, const When& now,
+std::vector<json::Value> notices_of(const Words& words, const Chart& person,
+                                    const summary::Row& listed, const When& now,
                                     bool rest_has_card) {
   std::vector<json::Value> out;
+  if (auto clock = clock_text(words, person, now); !clock.empty())
+    out.push_back(notice(words, Level::stop, std::move(clock)));
   for (const auto* watch : summary::ringing(listed, now.at)) {
     // Open questions and unchecked lines have people of their own on this page.
     const bool has_card =
         watch->what == watch::What::question_open || watch->what == watch::What::answer_waits ||
-        watch->what == watch::What::dose_unrecorded || watch->what == watch::What::second_check ||
+        watch->what == watch::What::dose_unrecorded || watch->what == watch::What::given_perhaps ||
+        watch->what == watch::What::second_check ||
         (watch->what == watch::What::part_owed && rest_has_card);
     if (has_card) continue;
     out.push_back(notice(words, watch::alarm(*watch, now.at)->level,
@@ -342,6 +347,8 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
         sites_of(caller.words, person, now, agenda.next->due.day == now.day() ? 0 : 1);
     place_input(caller.words, input, person, sites);
     next = next_card(input);
+  } else if (agenda.unrecorded.empty() && agenda.ask_first.empty()) {
+    next = no_dose_card(caller.words, person, clinic, now);
   }
   std::vector<json::Value> asks, later;
   for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first}) {
@@ -353,7 +360,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"who", who_of(caller.words, person, people, now)},
-       {"notices", list(notices_of(caller.words, listed, now, shows_rest(agenda)))},
+       {"notices", list(notices_of(caller.words, person, listed, now, shows_rest(agenda)))},
        {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
        {"next", std::move(next)},
        {"later", list(std::move(later))},

@@ -59,12 +59,8 @@ std::string person_text(const json::Value& person, const Words& words) {
   auto out = lines::who(at(person, "who")) + lines::notices(at(person, "notices"));
   out += lines::title(words, "cli.next");
   const auto& next = at(person, "next");
-  const auto& asks = at(person, "asks").members;
   if (next.type == json::Type::object) out += card_lines(next);
-  for (const auto& ask : asks) out += ask_lines(ask.value);
-  if (next.type != json::Type::object && asks.empty()) {
-    out += line(words.text("cli.no_next"));
-  }
+  for (const auto& ask : at(person, "asks").members) out += ask_lines(ask.value);
   for (const auto& later : at(person, "later").members) {
     out += line(joined({text_at(later.value, "time_text"), rich_at(later.value, "text")}));
   }

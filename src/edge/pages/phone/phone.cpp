@@ -179,6 +179,26 @@ Result<Fields> read_fields(const json::Value& request) {
   return fields;
 }
 
+// Primes and needles of somebody on record are recorded, or the next number would not know of them
+// (H53, H64). The first such field that says something; empty: none does.
+std::string_view told_of_record(const Fields& fields) {
+  const auto& call = fields.call;
+  if (call.spent) return "spent_units";
+  if (call.days_in_use) return "days_in_use";
+  if (fields.unopened.value_or(0) != 0) return "unopened";
+  if (call.dry_primes) return "dry_primes";
+  if (fields.dry_needles) return "dry_needles";
+  if (call.needle_changed) return "new_needle";
+  return call.primed == interlock::Call::Primed::not_yet ? "" : "prime";
+}
+
+Error on_record(std::string_view field) {
+  return {Kind::invalid_input,
+          std::string(codes::phone_on_record),
+          {arg_text("field", field)},
+          json::pointer("", field)};
+}
+
 // The dose of this person that the call is about: of the insulin that was named, or the next.
 std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& person,
                                         const interlock::House& house,
@@ -195,16 +215,6 @@ std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& per
     return interlock::decide(person, house, due, now, call.said);
   }
   return std::nullopt;
-}
-
-// The line that this one took the place of, where it was of another strength (H03).
-const order::Line* of_other_strength(const Chart& person, const order::Line& line) {
-  for (const auto& old : person.order.lines) {
-    if (old.replaced_by == line.id && old.text.insulin == line.text.insulin &&
-        old.text.strength != line.text.strength)
-      return &old;
-  }
-  return nullptr;
 }
 
 // A trip on record to another clock, the days of travel included (H18).
@@ -231,38 +241,22 @@ void said_lately(const Words& words, const Chart& person, const When& now,
   }
 }
 
-// What has to be asked before the number is said: what the record knows it says, what it cannot
-// know stands here until it was answered (H53).
-std::vector<json::Value> first_asks(const Words& words, const interlock::SaidOfDose& said_now,
-                                    const Chart& person, const interlock::Dose& dose,
-                                    const When& now) {
-  using Is = interlock::Flags::Is;
-  const auto& flags = said_now.flags;
+// What stands before the number: what the record knows is said with it (H53).
+std::vector<json::Value> first_asks(const Words& words, const Chart& person,
+                                    const interlock::Dose& dose, const When& now) {
   std::vector<json::Value> out;
   const auto add = [&](std::string_view key, const std::vector<Arg>& args = {}) {
     out.push_back(say(words, key, args));
   };
-  const bool all = flags.low != Is::unasked && flags.not_eating != Is::unasked &&
-                   flags.drowsy != Is::unasked && flags.ketones != Is::unasked;
   if (dose.near) out.push_back(rich(near_text(words, dose)));
   if (dose.done) out.push_back(rich(done_text(words, dose)));
   if (is_dry(dose)) add("phone.dry");
   said_lately(words, person, now, out);
-  if (!all) add("phone.ask_flags");
-  if (flags.missed == Is::unasked) add("phone.ask_missed");
   if (const auto* trip = trip_now(person, now.day()); trip != nullptr) {
     add("phone.trip", {arg_text("leaves", words.day_near(trip->leaves, now.day())),
                        arg_text("returns", words.day_near(trip->returns, now.day())),
                        arg_text("zone", trip->zone)});
-  } else if (flags.travelling == Is::unasked) {
-    add("phone.ask_travelling");
   }
-  if (said_now.strength) return out;
-  const auto* old = of_other_strength(person, *dose.line);
-  if (old != nullptr)
-    add("phone.strength_changed", {arg_strength("old", old->text.strength),
-                                   arg_strength("strength", dose.line->text.strength),
-                                   arg_text("day", words.day_near(old->replaced_from, now.day()))});
   return out;
 }
 
@@ -303,10 +297,13 @@ Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clin
   auto fields = read_fields(request);
   if (!fields) return fields.error();
   auto& call = fields->call;
-  if (fields->person)
+  if (fields->person) {
+    if (const auto told = told_of_record(*fields); !told.empty()) return on_record(told);
     return PersonCall{*fields->person,
                       fields->insulin,
-                      {call.flags, fields->dose, fields->left, fields->strength}};
+                      {interlock::SaidOfDose::Where::on_the_telephone, call.flags, fields->dose,
+                       fields->left, fields->strength}};
+  }
   const auto* pen = clinic.shelf.pen(fields->pen);
   if (pen == nullptr) return not_on_shelf("pen", fields->pen);
   const auto* insulin = clinic.shelf.insulin(fields->insulin, *fields->strength);
@@ -362,20 +359,16 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
   const auto agenda = interlock::agenda_of(person, house, now);
   const auto dose = dose_for(call, person, house, agenda, now);
   std::vector<json::Value> first;
-  if (dose && interlock::cleared(dose->verdict))
-    first = first_asks(caller.words, call.said, person, *dose, now);
+  if (auto clock = clock_text(caller.words, person, now); !clock.empty())
+    first.push_back(rich(clock));
+  if (dose && interlock::cleared(dose->verdict)) {
+    for (auto& one : first_asks(caller.words, person, *dose, now)) first.push_back(std::move(one));
+  }
   ask_unrecorded(caller.words, agenda, dose, first);
   auto answer = json::object(
       {{"who", who_of(caller.words, person, people, now)}, {"first", list(std::move(first))}});
   if (!dose) {
-    const auto verdict = interlock::no_line(call.insulin);
-    CardInput input;
-    input.words = &caller.words;
-    input.verdict = &verdict;
-    input.clinic = &clinic;
-    input.now = now;
-    input.insulin = call.insulin;
-    json::add(answer, "card", next_card(input));
+    json::add(answer, "card", no_dose_card(caller.words, person, clinic, now, call.insulin));
   } else {
     auto input = card_input(person, clinic, caller.words, new_id, now, *dose);
     if (const auto* held = interlock::held(dose->verdict); held != nullptr)

@@ -14,6 +14,10 @@
 
 namespace penstock::pages {
 
+namespace codes {
+inline constexpr std::string_view phone_on_record = "phone.on_record";  // [field]
+}  // namespace codes
+
 /// About somebody on record. What is said beside the record must agree with it.
 struct PersonCall {
   Id person;
@@ -23,7 +27,8 @@ struct PersonCall {
 using PhoneCall = std::variant<PersonCall, interlock::Call>;
 
 json::Value phone_form(const Clinic& clinic, const Caller& caller);
-/// What a form sent. Errors: a field's form or range; a pen or insulin that is not on the shelf.
+/// What a form sent. Errors: a field's form or range; a pen or insulin that is not on the shelf;
+/// codes::phone_on_record: a prime or needle of somebody on record, which is recorded.
 Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clinic);
 json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, const Caller& caller);
 json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,

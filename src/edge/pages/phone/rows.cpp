@@ -28,7 +28,7 @@ constexpr std::string_view example_phone =
     R"({"pen": "reusable-whole-60", "insulin": "insulin glargine", "strength_units_per_ml": 100,
  "dose_units": "18", "left_units": "247", "days_in_use": "6", "unopened": "1",
  "prime": "seen", "spent_units": "3", "low_now": "no", "not_eating": "no", "drowsy": "no",
- "ketones": "not measured", "last_dose": "23"})";
+ "ketones": "not measured", "travelling": "no", "last_dose": "23"})";
 constexpr std::string_view example_reach =
     R"({"zone": "thigh", "needle_mm": "6", "angle_deg": "90", "fold": false, "people": "adults"})";
 

@@ -48,6 +48,13 @@ Result<interlock::Dose> dose_of(const Chart& person, const Clinic& clinic, const
                  {arg_text("time", format_iso(due->at.minute())), arg_date("day", due->day)},
                  ""};
   }
+  // What is given until a day further ahead changes cartridge, needle and dose (H28, H48). A weekly
+  // line's next dose may lie there.
+  if (day > now.day() + std::chrono::days{1}) {
+    auto next = next_dose(person, clinic, now);
+    if (!next || next->due != *due)
+      return Error{Kind::refused, std::string(codes::sheet_far), {arg_date("day", day)}, ""};
+  }
   return interlock::decide(person, interlock::house_of(clinic), *due, now);
 }
 
@@ -133,7 +140,9 @@ struct SheetWriter {
         add_needle();
         break;
       case dial::Do::prime:
-        add("prime", {arg_units("prime", action.primed)}, picture(Hand::prime));
+        // What stands in a window that counts on would be part of every number after it (H01).
+        add(counts_on && action.window.is_zero() ? "prime_on" : "prime",
+            {arg_units("prime", action.primed)}, picture(Hand::prime));
         break;
       case dial::Do::dial:
         // A window that counts on gets no fixed number on paper, but the table under the steps
@@ -323,8 +332,10 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));
-  auto last = before_text(caller.words, dose);
+  auto last = clock_text(caller.words, person, now);
   if (!last.empty()) last = last + Rich{{" ", false}};
+  last = last + before_text(caller.words, dose);
+  if (dose.before) last = last + Rich{{" ", false}};
   json::add(out, "last", rich(last + last_line(caller.words, person, *due, clinic)));
   return out;
 }

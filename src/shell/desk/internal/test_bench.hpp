@@ -115,6 +115,16 @@ class TestBench {
                          desk_->caller());
   }
 
+  /// A call of the phone desk about somebody on record; what `more` does not say is answered no.
+  static std::string call_about(Id person, const std::string& more = "") {
+    auto call = "{\"person\":\"" + to_text(person) + "\"" + more;
+    for (const std::string flag :
+         {"low_now", "not_eating", "drowsy", "ketones", "travelling", "missed"}) {
+      if (more.find("\"" + flag + "\"") == std::string::npos) call += ",\"" + flag + "\":\"no\"";
+    }
+    return call + "}";
+  }
+
   // An order of 18 units at 22:00, checked unless said otherwise; gives back the line's identity.
   std::string order(Id person, const std::string& line = "00000000000000000000000000000a01",
                     const std::string& more = "", bool checked = true) {

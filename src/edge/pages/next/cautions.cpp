@@ -1,0 +1,207 @@
+// What stands beside the steps of the card: what is not as usual, and what to do about it.
+#include <algorithm>
+
+#include "core/dial/dial.hpp"
+#include "edge/json/json.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/next/internal/card.hpp"
+#include "edge/pages/next/next.hpp"
+
+namespace penstock::pages::card {
+
+std::string told(const CardInput& input, std::string_view key, std::vector<Arg> args) {
+  if (const auto* plan = interlock::cleared(*input.verdict))
+    args.push_back(interlock::arg_pen_kind((*plan)->takes));
+  return said(*input.words, key, args);
+}
+
+bool records(const CardInput& input) { return input.dose != nullptr && input.dose->pen != nullptr; }
+
+const interlock::Plan& planned(const CardInput& input) {
+  const auto* plan = interlock::cleared(*input.verdict);
+  INVARIANT(plan != nullptr);
+  return **plan;
+}
+
+Way way_in(const CardInput& input) {
+  return way_of(input.person, input.dose != nullptr ? input.dose->due.day : input.now.day());
+}
+
+std::vector<const shelf::Entry<shelf::Needle>*> needles_to_offer(const CardInput& input) {
+  constexpr std::size_t offered_max = 4;
+  const auto way = way_in(input);
+  std::vector<const shelf::Entry<shelf::Needle>*> taught, fitting;
+  for (const auto& entry : input.shelf->needles) {
+    if (!shelf::fits(input.dose->pen->copy, entry.thing)) continue;
+    if (!by_age::may_offer(way.rule, entry.thing.length, entry.thing.safety)) continue;
+    if (input.person->person.taught_needle(entry.code)) taught.push_back(&entry);
+    if (fitting.size() < offered_max) fitting.push_back(&entry);
+  }
+  return taught.empty() ? fitting : taught;
+}
+
+bool is_sealed(const Error& aside) {
+  return std::ranges::find(aside.args, "where", &Arg::name) != aside.args.end();
+}
+
+namespace {
+
+// A plan names cartridges by their identity; people know them by where they are.
+std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
+  for (auto& arg : args) {
+    if (arg.name != "cartridge") continue;
+    const auto unopened = interlock::unopened_id;
+    if (input.dose != nullptr) {
+      arg.text = told(input, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+    } else if (arg.text.starts_with(unopened)) {
+      arg.text = said(*input.words, "phone.unopened",
+                      {arg_text("place", arg.text.substr(unopened.size()))});
+    } else {
+      arg.text = said(*input.words, "phone.in_pen");
+    }
+  }
+  args.push_back(interlock::arg_pen_kind(planned(input).takes));
+  return args;
+}
+
+// A needle that was used and is still on another pen comes off before this injection (H15).
+void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out) {
+  if (!records(input)) return;
+  for (const auto& pen : input.person->ledger.pens) {
+    if (!pen.is_given() || pen.id == input.dose->pen->id || !pen.needle.on || pen.needle.uses == 0)
+      continue;
+    out.push_back(
+        notice(*input.words, Level::caution,
+               input.words->sentence("next.needle_elsewhere", {arg_text("insulin", pen.insulin)})));
+  }
+}
+
+// What was given last of this insulin was outside its order, or was nothing at all: it stays on the
+// card until another dose follows (H04, H37).
+Rich outside_text(const CardInput& input) {
+  const auto& order = input.person->order;
+  const auto& line = *input.dose->line;
+  const order::Mark* found = nullptr;
+  for (const auto& mark : order.marks) {
+    const auto* of = order.line(mark.line);
+    if (mark.kind == order::MarkKind::outside_order && mark.when.at <= input.now.at &&
+        of != nullptr && of->text.insulin == line.text.insulin)
+      found = &mark;
+  }
+  if (found == nullptr) return {};
+  const bool is_followed = std::ranges::any_of(order.given, [&](const order::Given& given) {
+    const auto* of = given.line ? order.line(*given.line) : nullptr;
+    return given.when.at > found->when.at && given.fact != found->fact &&
+           (given.insulin == line.text.insulin ||
+            (of != nullptr && of->text.insulin == line.text.insulin));
+  });
+  if (is_followed) return {};
+  const auto& by = *order.line(found->line);
+  return input.words->sentence(
+      "next.outside_order",
+      {arg_units("given", found->units), arg_text("when", input.words->moment(found->when)),
+       arg_units("least", by.least()), arg_units("most", by.most())});
+}
+
+// Two lines of one insulin for one hour, each with its number: nobody here knows which is meant
+// (H03, H52).
+Rich other_line_text(const CardInput& input) {
+  const auto& dose = *input.dose;
+  for (const auto& due : order::due_on(input.person->order, dose.due.day, input.person->zone)) {
+    const auto& other = *input.person->order.line(due.line);
+    const bool same = other.id != dose.line->id && other.text.insulin == dose.line->text.insulin &&
+                      other.text.purpose == dose.line->text.purpose;
+    if (!same || abs(due.at.at - dose.due.at.at) > std::chrono::minutes{order::near_minutes})
+      continue;
+    return input.words->sentence(
+        "next.other_line",
+        {arg_text("insulin", other.text.insulin), arg_count("version", other.text.order_version),
+         arg_units("dose", due.units), arg_strength("strength", other.text.strength)});
+  }
+  return {};
+}
+
+// What was asked when the line was copied stands where the dose is given as well (H25, H61, H63).
+Rich childs_dose_text(const CardInput& input) {
+  journal::Fact copy;
+  copy.happened = input.dose->due.at;
+  copy.payload = input.dose->line->text;
+  const auto odd = by_age::oddity(copy, by_age::known_of(input.person->person));
+  return odd ? input.words->sentence("next." + odd->code, odd->args) : Rich{};
+}
+
+json::Value sick_day_notice(const Words& words, Level level, const std::string& sick_day) {
+  // The second check reads doses and times, and none of these words (H40, H60).
+  return notice(
+      words, level,
+      words.sentence(order::holds_number(sick_day) ? "next.sick_day_number" : "next.sick_day",
+                     {arg_text("text", sick_day)}));
+}
+
+// How the window counts stands in its own step; and of a divided dose the card is about the first
+// injection, whose prime was seen (H58).
+bool is_said_elsewhere(const CardInput& input, const dial::Caution& caution) {
+  using namespace dial::dial_cautions;
+  if (caution.code == window_returns || caution.code == window_counts_on) return true;
+  if (caution.code != flow_assumed && caution.code != flow_assumed_window) return false;
+  const auto& actions = planned(input).plan.actions;
+  const auto first = std::ranges::find_if(actions, [](const dial::Action& action) {
+    return action.what == dial::Do::prime || action.what == dial::Do::dial;
+  });
+  return first != actions.end() && first->what == dial::Do::dial;
+}
+
+}  // namespace
+
+// Whoever is ill is told what the order says for it, on the very card that holds the number (H47).
+json::Value cautions_of_held(const Words& words, const interlock::Held& held) {
+  const auto sick_day = std::ranges::find(held.error.args, "sick_day", &Arg::name);
+  if (sick_day == held.error.args.end()) return list();
+  return list({sick_day_notice(words, Level::stop, sick_day->text)});
+}
+
+json::Value cautions_of(const CardInput& input) {
+  std::vector<json::Value> out;
+  if (input.dose != nullptr) {
+    if (input.dose->near)
+      out.push_back(notice(*input.words, Level::stop, near_text(*input.words, *input.dose)));
+    if (input.dose->done)
+      out.push_back(notice(*input.words, Level::caution, done_text(*input.words, *input.dose)));
+  }
+  if (input.dose != nullptr)
+    if (auto before = before_text(*input.words, *input.dose); !before.empty())
+      out.push_back(notice(*input.words, Level::caution, std::move(before)));
+  if (input.dose != nullptr) {
+    const auto add = [&](Level level, Rich said) {
+      if (!said.empty()) out.push_back(notice(*input.words, level, std::move(said)));
+    };
+    add(Level::stop, other_line_text(input));
+    add(Level::stop, childs_dose_text(input));
+    add(Level::caution, outside_text(input));
+  }
+  say_needle_elsewhere(input, out);
+  for (const auto& aside : planned(input).set_aside)
+    out.push_back(
+        notice(*input.words, Level::stop, aside_text(*input.words, planned(input), aside)));
+  for (const auto& note : input.reach_notes)
+    out.push_back(notice(*input.words, Level::caution, note));
+  for (const auto& caution : planned(input).plan.cautions) {
+    if (is_said_elsewhere(input, caution)) continue;
+    out.push_back(notice(*input.words, Level::caution,
+                         input.words->sentence(caution.code, with_places(caution.args, input))));
+  }
+  if (input.dose != nullptr && !input.dose->line->text.sick_day.empty())  // H47
+    out.push_back(sick_day_notice(*input.words, Level::note, input.dose->line->text.sick_day));
+  if (records(input)) {
+    const auto offered = needles_to_offer(input);
+    const bool taught = std::ranges::any_of(offered, [&](const auto* entry) {
+      return input.person->person.taught_needle(entry->code);
+    });
+    if (!taught)
+      out.push_back(
+          notice(*input.words, Level::caution, input.words->sentence("next.needle_untaught")));
+  }
+  return list(std::move(out));
+}
+
+}  // namespace penstock::pages::card
