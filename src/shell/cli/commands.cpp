@@ -189,7 +189,7 @@ std::vector<Command> keeping_commands() {
                                 static_cast<int>(demo::people_max)));
        },
        run_demo},
-      {"backup", "Copies the clinic's file, also one in use, and verifies the copy",
+      {"backup", "Copies the file in use, with its FILE-wal, and verifies the copy",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("FILE", options.first, "The copy; must not be there yet")->required();

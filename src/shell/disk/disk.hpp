@@ -16,6 +16,8 @@ struct SqliteOptions {
   std::filesystem::path path;
   Access access = Access::read_write;  ///< read_only never creates, migrates or marks
   std::chrono::milliseconds busy_timeout{5000};
+  /// Whoever reads so long after the last write moves the log into the file.
+  std::chrono::milliseconds settle_after{2000};
   std::string vfs =
       {};  ///< a registered file layer, for tests that make it fail; empty: the system's
 };

@@ -67,6 +67,45 @@ class SqliteFile : public ::testing::Test {
   kit::Folder folder_;
 };
 
+TEST_F(SqliteFile, H29_TheLastJournalIsMissedWhenItIsTakenOut) {
+  fill();
+  run_sql(path(),
+          "DELETE FROM entry WHERE journal_no = 3; DELETE FROM summary WHERE journal_no = 3;"
+          "DELETE FROM journal WHERE no = 3");
+  const auto is_missed = [&] {
+    const auto report = open()->verify(Marks::leave, {});
+    return report && std::ranges::any_of(report->faults, [](const auto& fault) {
+             return fault.code == codes::journal_missing;
+           });
+  };
+  EXPECT_TRUE(is_missed());
+  // Nor does a new one take its number.
+  ASSERT_OK(create(*open(), person(4)));
+  EXPECT_TRUE(is_missed());
+}
+
+TEST_F(SqliteFile, H29_NothingIsMissedWhereJournalsWereCreatedByAnOlderProgram) {
+  fill();
+  run_sql(path(), "DELETE FROM setting WHERE name = 'journals/last'");
+  EXPECT_TRUE(open()->verify(Marks::leave, {})->faults.empty());
+  run_sql(path(), "UPDATE setting SET value = 2 WHERE name = 'journals/last'");
+  EXPECT_TRUE(open()->verify(Marks::leave, {})->faults.empty());
+}
+
+TEST_F(SqliteFile, H21_WhatWasAcknowledgedIsInTheFileItselfOnceNobodyWrites) {
+  const auto settled = folder_ / "alone.penstock";
+  const auto store = open_sqlite({.path = path(), .settle_after = 0ms});
+  ASSERT_OK(store);
+  ASSERT_OK(create(**store, person(1)));
+  ASSERT_OK(append(**store, person(1), facts(1, 3)));
+  ASSERT_OK((*store)->read([](ReadTx&) -> Result<void> { return {}; }));
+  // Its log is not copied, or was lost.
+  std::filesystem::copy_file(path(), settled);
+  const auto alone = open_sqlite({.path = settled});
+  ASSERT_OK(alone);
+  EXPECT_EQ(info(**alone, person(1)).version, 3U);
+}
+
 TEST(Sha256, GivesThePublishedDigests_FIPS_180_4_examples) {
   const auto of = [](std::string_view text) {
     return to_text(sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()}));

@@ -32,14 +32,18 @@ constexpr char pragmas[] =
     "PRAGMA journal_size_limit = 67108864;";
 
 constexpr char sql_integrity[] = "PRAGMA integrity_check(20)";
-// Journals are only added: their numbers have no gap but those that were there when a program first
-// looked.
-constexpr char sql_gaps_noted[] = "SELECT count(*) FROM setting WHERE name = 'journals/gaps'";
-constexpr char sql_note_gaps[] =
+// Journals are only added: their numbers go up to the last one that was given, and have no gap but
+// those that were there when a program first looked.
+constexpr char sql_numbers_noted[] =
+    "SELECT count(*) FROM setting WHERE name IN ('journals/gaps', 'journals/last')";
+constexpr char sql_note_numbers[] =
     "INSERT OR IGNORE INTO setting (name, value) "
-    "SELECT 'journals/gaps', coalesce(max(no), 0) - count(*) FROM journal";
+    "SELECT 'journals/gaps', coalesce(max(no), 0) - count(*) FROM journal;"
+    "INSERT OR IGNORE INTO setting (name, value) "
+    "SELECT 'journals/last', coalesce(max(no), 0) FROM journal";
 constexpr char sql_missing[] =
-    "SELECT coalesce(max(no), 0) - count(*) - "
+    "SELECT max(coalesce(max(no), 0), coalesce((SELECT CAST(value AS INTEGER) FROM setting WHERE "
+    "name = 'journals/last'), 0)) - count(*) - "
     "(SELECT CAST(value AS INTEGER) FROM setting WHERE name = 'journals/gaps') FROM journal";
 constexpr char sql_orphans[] = "SELECT count(*) FROM pragma_foreign_key_check";
 
@@ -93,10 +97,10 @@ Result<std::unique_ptr<Connection>> open_once(const SqliteOptions& options) {
   if (auto same = check(); !same) return same.error();
   if (auto done = use_write_ahead_log(db, options.busy_timeout); !done) return done.error();
   if (auto done = migrate(db, migrations); !done) return done.error();
-  const auto noted = db.number(sql_gaps_noted);
+  const auto noted = db.number(sql_numbers_noted);
   if (!noted) return noted.error();
-  if (*noted == 0) {
-    if (auto done = db.run(sql_note_gaps); !done) return done.error();
+  if (*noted < 2) {
+    if (auto done = db.run(sql_note_numbers); !done) return done.error();
   }
   return connection;
 }
@@ -227,6 +231,18 @@ void SqliteStore::look_underneath() {
   readers_.clear();
 }
 
+// A copy of the file alone, and a start after the log was lost, find all that is older than this.
+// While somebody reads an older state some of the log stays: the next look goes on.
+void SqliteStore::settle() {
+  const auto now = std::chrono::steady_clock::now();
+  if (!writer_ || !unsettled_ || now - wrote_at_ < options_.settle_after) return;
+  auto rows = writer_->query("PRAGMA wal_checkpoint(PASSIVE)");
+  const auto row = rows.step();
+  unsettled_ = !(row && *row && rows.number(1) == rows.number(2));
+  wrote_at_ = now;
+  underneath_.wrote();
+}
+
 Result<void> SqliteStore::with_reader(const std::function<Result<void>(Connection&)>& body) {
   const auto count = underneath_.count();
   auto reader = take_reader();
@@ -246,7 +262,10 @@ Result<void> SqliteStore::read(const std::function<Result<void>(ReadTx&)>& body)
   {
     // While somebody writes here, whoever reads next looks.
     const std::unique_lock lock(writer_mutex_, std::try_to_lock);
-    if (lock.owns_lock()) look_underneath();
+    if (lock.owns_lock()) {
+      look_underneath();
+      settle();
+    }
   }
   Result<void> refused;
   auto read = with_reader([&](Connection& db) -> Result<void> {
@@ -300,6 +319,8 @@ Result<void> SqliteStore::write(const std::function<Result<void>(WriteTx&)>& bod
     erasure_owed_ = !(row && *row && rows.number(0) == 0);
   }
   underneath_.wrote();
+  unsettled_ = true;
+  wrote_at_ = std::chrono::steady_clock::now();
   return outcome;
 }
 

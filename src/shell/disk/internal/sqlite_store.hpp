@@ -31,6 +31,8 @@ class SqliteStore : public Store {
   Result<void> with_reader(const std::function<Result<void>(Connection&)>& body);
   /// Looks whether somebody else changed the file. writer_mutex_ is held.
   void look_underneath();
+  /// Moves the log into the file where nobody has written for a while. writer_mutex_ is held.
+  void settle();
   Result<void> write_once(const std::function<Result<void>(WriteTx&)>& body);
   Marks possible(Marks marks) const {
     return options_.access == Access::read_only ? Marks::leave : marks;
@@ -41,6 +43,8 @@ class SqliteStore : public Store {
   std::mutex writer_mutex_;
   std::unique_ptr<Connection> writer_;
   bool erasure_owed_ = false;  // erased bytes may still stand in the write-ahead log
+  bool unsettled_ = false;     // the log may hold what the file does not
+  std::chrono::steady_clock::time_point wrote_at_;
   std::mutex readers_mutex_;
   std::vector<std::unique_ptr<Connection>> readers_;
 };

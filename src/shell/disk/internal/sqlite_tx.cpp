@@ -36,7 +36,14 @@ constexpr char sql_last_two_of_all[] =
 constexpr char sql_known[] =
     "SELECT j.id, e.position, e.digest, e.bytes IS NULL, e.type, e.type_version "
     "FROM entry e JOIN journal j ON j.no = e.journal_no WHERE e.fact = :fact";
-constexpr char sql_create[] = "INSERT INTO journal (id, subject) VALUES (:journal, :subject)";
+// No number is given twice: a journal that was taken out leaves its own free, the last one too.
+constexpr char sql_create[] =
+    "INSERT INTO journal (no, id, subject) SELECT 1 + max(coalesce(max(no), 0), coalesce((SELECT "
+    "CAST(value AS INTEGER) FROM setting WHERE name = 'journals/last'), 0)), :journal, :subject "
+    "FROM journal";
+constexpr char sql_note_last[] =
+    "INSERT INTO setting (name, value) SELECT 'journals/last', max(no) FROM journal WHERE true "
+    "ON CONFLICT (name) DO UPDATE SET value = excluded.value";
 constexpr char sql_insert[] =
     "INSERT INTO entry (journal_no, position, fact, type, type_version, recorded, digest, hash, "
     "bytes) VALUES ((SELECT no FROM journal WHERE id = :journal), :position, :fact, :type, "
@@ -600,10 +607,13 @@ Result<void> SqliteWriteTx::create_journal(Id journal, Subject subject) {
                  {arg_text("journal", to_text(journal))},
                  {}};
   }
-  return db_.query(sql_create)
-      .bind(":journal", journal)
-      .bind(":subject", static_cast<std::int64_t>(subject))
-      .run();
+  if (auto made = db_.query(sql_create)
+                      .bind(":journal", journal)
+                      .bind(":subject", static_cast<std::int64_t>(subject))
+                      .run();
+      !made)
+    return made;
+  return db_.query(sql_note_last).run();
 }
 
 Result<void> SqliteWriteTx::insert(const Entry& entry, std::span<const std::uint8_t> bytes) {
