@@ -42,10 +42,45 @@ std::string times_of(const std::vector<Slot>& slots) {
   return out;
 }
 
+// From and up to which hour a slot of that name lies; over midnight where the first is later.
+// Common practice, no source.
+struct Hours {
+  std::int16_t from = 0, to = 24;
+};
+constexpr Hours usual_hours(journal::SlotName name) {
+  using journal::SlotName;
+  switch (name) {
+    case SlotName::breakfast:
+    case SlotName::morning:
+      return {4, 13};
+    case SlotName::lunch:
+      return {10, 16};
+    case SlotName::afternoon:
+      return {11, 19};
+    case SlotName::supper:
+      return {15, 23};
+    case SlotName::evening:
+      return {15, 24};
+    case SlotName::bedtime:
+      return {18, 4};
+    case SlotName::night:
+      return {20, 8};
+  }
+  return {};
+}
+bool is_usual(const Slot& slot) {
+  const auto [from, to] = usual_hours(slot.slot);
+  const auto hour = slot.at.minutes / 60;
+  return from < to ? hour >= from && hour < to : hour >= from || hour < to;
+}
+
 std::optional<Error> odd_slots(const OrderLineSigned& copy) {
   for (auto slot = copy.slots.begin(); slot != copy.slots.end(); ++slot) {
     if (std::ranges::count(copy.slots, slot->slot, &Slot::slot) > 1)
       return asked(codes::ask_slot_twice, {arg_code("slot", word(slot->slot))});
+    if (!is_usual(*slot))
+      return asked(codes::ask_slot_hour,
+                   {arg_code("slot", word(slot->slot)), arg_text("at", format_iso(slot->at))});
   }
   return std::nullopt;
 }
@@ -94,6 +129,8 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
   if (copy.from > on + std::chrono::days{start_days_usual})
     out.push_back(asked(codes::ask_far_start, {arg_date("from", copy.from)}));
   if (holds_number(copy.sick_day)) out.push_back(asked(codes::ask_sick_day_number));
+  if (copy.from + std::chrono::days{start_days_back_usual} < on)
+    out.push_back(asked(codes::ask_old_start, {arg_date("from", copy.from)}));
   return out;
 }
 

@@ -284,10 +284,12 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
     const bool same = held->payload == facts[0].payload && held->happened.at == chosen.when.at;
     if (!same) preview_.differs.push_back(row.line);
   }
+  const bool twice = context_.zone.fit(chosen.when.local()) == ZoneRules::Fit::ambiguous;
+  if (row.times_count > 1 && !is_known(chosen.id)) preview_.twice.push_back(row.line);
   for (auto& one : facts) {
     if (is_known(one.id)) continue;
     look_at(row.line, one);
-    preview_.fresh.push_back({row.line, std::move(one)});
+    preview_.fresh.push_back({row.line, std::move(one), twice});
   }
   return std::nullopt;
 }

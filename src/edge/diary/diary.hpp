@@ -77,6 +77,7 @@ struct DiaryContext {
 struct DiaryLine {
   std::int64_t line = 0;
   journal::Fact fact;
+  bool hour_came_twice = false;  ///< the clocks went back: its local time does not say which (H18)
 };
 /// A new row that is nearly one that the journal holds: as many units of the same insulin, at most
 /// DiaryContext::perhaps_same away. Each held one is paired once, the nearest in time first. A dose
@@ -112,6 +113,9 @@ struct DiaryPreview {
       differs;  ///< lines that it holds with another zone, spot or reason: left alone
   /// Lines that say the same as one above them, to the letter: such a row counts once.
   std::vector<std::int64_t> repeated;
+  /// New lines of an hour that came twice, whose time has no offset: taken as the first that keeps
+  /// the file ascending (H18).
+  std::vector<std::int64_t> twice;
   std::vector<DiaryNear> near;      ///< in the order of `fresh`
   std::vector<DiaryBadLine> odd;    ///< new rows that are unusual, asked about (H25)
   std::vector<std::int64_t> late;   ///< new rows of so long ago that the year may be wrong

@@ -477,6 +477,18 @@ TEST(Diary, H18_ATimeThatComesTwiceTakesTheOffsetThatKeepsTheFileAscending) {
                                       "2027-10-31T03:00:00+01:00"}));
 }
 
+TEST(Diary, H18_ATimeThatCameTwiceIsSaidToHave) {
+  const auto preview =
+      Home{}.look(file("2027-10-31T02:30,injected,10,1,,,\n"
+                       "2027-10-31T02:30+01:00,injected,10,1,,,\n"
+                       "2027-10-31T03:00,injected,4,1,,,\n"));
+  EXPECT_EQ(preview->twice, (std::vector<std::int64_t>{2}));
+  ASSERT_EQ(preview->fresh.size(), 3U);
+  EXPECT_TRUE(preview->fresh[0].hour_came_twice);
+  EXPECT_TRUE(preview->fresh[1].hour_came_twice);
+  EXPECT_FALSE(preview->fresh[2].hour_came_twice);
+}
+
 TEST(Diary, H18_H31_AFileThatBeginsInTheHourThatComesTwiceChangesNothingTwice) {
   Home home;
   const std::string second_half =
