@@ -201,6 +201,13 @@ class Life {
     }
     tell(when, correction);
   }
+  void goes_away(Instant when) {
+    journal::TripPlanned trip;
+    trip.leaves = first_day + days{2 + dice_.below(3)};
+    trip.returns = trip.leaves + days{5};
+    trip.zone = dice_.one_in(4) ? "" : "Asia/Tokyo";
+    tell(when, trip);
+  }
   // Told afterwards, from a file.
   void comes_in(Instant when) {
     inject(when, 20_units, {}, journal::Outcome::whole);
@@ -208,7 +215,12 @@ class Life {
   }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
-    switch (dice_.below(19)) {
+    switch (dice_.below(21)) {
+      case 19:
+        return goes_away(when - hours{dice_.below(24)});
+      case 20:
+        tell(when, journal::PenShared{pen_id, "her sister", ""});
+        return;
       case 15:
       case 16:
         return corrects(when);
@@ -411,8 +423,8 @@ const std::set<std::string_view> never_alone{order::codes::rest_none,
                                              interlock::codes::dose_differs,
                                              interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
-const std::set<std::string_view> nothing_to_plan{interlock::codes::other_strength,
-                                                 interlock::codes::no_pen};
+const std::set<std::string_view> nothing_to_plan{
+    interlock::codes::other_strength, interlock::codes::pen_shared, interlock::codes::no_pen};
 
 bool is_of_a_call(std::string_view code) {
   for (const auto& rule : interlock::rules()) {

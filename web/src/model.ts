@@ -506,6 +506,8 @@ export interface PlacesPage extends Versioned {
   who: Who;
   places: Places;
   reach: ReachSection;
+  /** After hardened tissue was left, each day: what they answered is recorded here (H36). */
+  lows: { title: string; text: Rich; records: RecordAction[] } | null;
   areas: AreaRow[];
   areas_empty: string;
   examinations: { when_text: string; by_text: string; sentence: Rich; photo?: { href: string; alt: string } }[];
@@ -679,7 +681,7 @@ export interface PenTestSheet extends OnPaper {
   last: Rich;
 }
 
-/** GET /api/people/{id}/place-plan?from=YYYY-MM-DD: four weeks on paper; a Refusal while it may not be printed (H36). */
+/** GET /api/people/{id}/place-plan?from=YYYY-MM-DD: four weeks on paper; while a question about hardened tissue is open it says first to phone (H36). */
 export interface PlacePlanSheet {
   who: Who;
   clinic: string;

@@ -16,7 +16,13 @@ constexpr Field technique_watched_fields[] = {
         .long_text()
         .like(R"("Look and feel, New needle")")};
 constexpr Field note_fields[] = {
-    FIELD(Note, text, "text").needed().long_text().like(R"("Wants the sheet in large print.")")};
+    FIELD(Note, text, "text").needed().long_text().like(R"("Wants the sheet in large print.")"),
+    FIELD(Note, file, "file").kept().since(2),
+    FIELD(Note, entries, "entries")
+        .kept()
+        .within(0, import_rows_max, "limit.import_rows")
+        .optional()
+        .since(2)};
 constexpr Field reminder_dismissed_fields[] = {
     FIELD(ReminderDismissed, reminder, "reminder").needed().like(R"("today.scale_disagrees")"),
     FIELD(ReminderDismissed, basis, "basis").needed().like(R"("12")"),

@@ -40,6 +40,10 @@ struct Note {
   static constexpr std::string_view name = "note";
   static const KindInfo kind;
   std::string text;
+  /// Of a journal file that was brought in: its name, and how many entries before this one came
+  /// with it.
+  std::string file = {};
+  std::int32_t entries = 0;
 };
 
 /// Ends when the facts that made the reminder change: `basis` is their fingerprint (H32).

@@ -50,7 +50,8 @@ constexpr Field details_changed_fields[] = {
         .past()
         .like(R"("1958-06-04")"),
     FIELD(DetailsChanged, number, "number").needed().like(R"("HS-0117")"),
-    FIELD(DetailsChanged, phone, "phone").like(R"("030 555 0117")")};
+    FIELD(DetailsChanged, phone, "phone").like(R"("030 555 0117")"),
+    FIELD(DetailsChanged, zone, "zone").since(2).like(R"("Europe/Lisbon")")};
 
 }  // namespace
 

@@ -59,8 +59,8 @@ struct BackgroundNoted {
   Background background;
 };
 
-/// Name, birth date, number and phone as they are from now on, whole: a slip at the desk is put
-/// right and nothing that hangs on the person is lost (H54).
+/// Name, birth date, number, phone and clock as they are from now on, whole: a slip at the desk is
+/// put right and nothing that hangs on the person is lost (H54).
 struct DetailsChanged {
   static constexpr std::uint16_t type = 3;
   static constexpr std::string_view name = "details changed";
@@ -69,6 +69,7 @@ struct DetailsChanged {
   LocalDay born{};
   std::string number;  ///< the clinic's
   std::string phone;
+  std::string zone;  ///< where they live now (H18); empty: as before
 };
 
 /// Whole years on a day.

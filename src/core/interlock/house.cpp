@@ -291,13 +291,17 @@ void fill(Case& one, const Call& call) {
     request.cartridges.push_back({std::move(id), left, days, insulin.in_use_days, is_new});
     one.at_home.sources.push_back({Id{}, insulin, left, call.insulin.code, call.pen.fits});
   };
-  if (!call.left.is_zero()) {
+  const bool in_pen = !call.left.is_zero() && (call.days_in_use || call.unopened == 0);
+  if (in_pen) {
     add(std::string(in_pen_id), call.left, call.days_in_use.value_or(0), false);
+  } else if (!call.left.is_zero()) {
+    one.at_home.set_aside.push_back(
+        {codes::days_unknown, refused(codes::days_unknown, {arg_text("insulin", insulin.name)})});
   }
   for (std::int64_t i = 1; i <= call.unopened; ++i) {
     add(std::string(unopened_id) + std::to_string(i), container->content, std::nullopt, true);
   }
-  if (call.left.is_zero() || !may_serve(request.cartridges.front())) {
+  if (!in_pen || !may_serve(request.cartridges.front())) {
     request.prime.spent = Units::zero();
     request.prime.flow_seen = false;
   }

@@ -64,11 +64,23 @@ bool went_lost(const Chart& person, const ledger::Pen& pen) {
   return last != nullptr && last->thrown->reason == journal::ThrowReason::lost;
 }
 
-const ledger::Pen* pen_for(const Chart& person, const order::Line& line) {
+// A pen with insulin in it that serves comes before one with a cartridge that does not, and an
+// empty one is the spare; of equals the one that was given last.
+int readiness(const Chart& person, const ledger::Pen& pen, LocalDay on) {
+  const auto* cartridge = pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
+  if (cartridge == nullptr || cartridge->thrown) return 0;
+  const bool serves =
+      cartridge->fitness(on) == ledger::Fitness::serves && !cartridge->left.is_zero();
+  return serves ? 2 : 1;
+}
+
+const ledger::Pen* pen_for(const Chart& person, const order::Line& line, LocalDay on) {
   const ledger::Pen* found = nullptr;
   for (const auto& pen : person.ledger.pens) {
-    if (pen.is_given() && pen.shared.empty() && pen.insulin == line.text.insulin &&
-        pen.strength == line.text.strength && !went_lost(person, pen))
+    if (!pen.is_given() || !pen.shared.empty() || pen.insulin != line.text.insulin ||
+        pen.strength != line.text.strength || went_lost(person, pen))
+      continue;
+    if (found == nullptr || readiness(person, pen, on) >= readiness(person, *found, on))
       found = &pen;
   }
   return found;
@@ -277,7 +289,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
             const SaidOfDose& said) {
   Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, Hold{}, due};
   INVARIANT(dose.line != nullptr);
-  dose.pen = pen_for(person, *dose.line);
+  dose.pen = pen_for(person, *dose.line, now.day());
   dose.pending = pending_part(person, *dose.line, due);
   dose.before = before_of(person, dose);
   dose.done = done_before(person, dose, now);

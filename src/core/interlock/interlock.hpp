@@ -98,7 +98,8 @@ inline constexpr std::string_view low_ketones = "interlock.low_ketones";
 inline constexpr std::string_view low_all = "interlock.low_ketones_not_eating";
 inline constexpr std::string_view ketones_not_eating = "interlock.ketones_not_eating";
 inline constexpr std::string_view not_eating = "interlock.not_eating";
-inline constexpr std::string_view travelling = "interlock.travelling";                // H18
+inline constexpr std::string_view travelling = "interlock.travelling";  // H18
+inline constexpr std::string_view on_trip = "interlock.on_trip";  // H18 [zone, leaves, returns]
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
 inline constexpr std::string_view last_dose_lately =
     "interlock.last_dose_lately";  // [insulin, hours, least]
@@ -139,6 +140,7 @@ inline constexpr std::string_view scale_differs =
 inline constexpr std::string_view recalled = "interlock.recalled";  // H61 [insulin, lot]
 inline constexpr std::string_view other_strength =
     "interlock.other_strength";  // H03 [insulin, strength, pen_strength, pen]
+inline constexpr std::string_view pen_shared = "interlock.pen_shared";  // H13 [pen]
 inline constexpr std::string_view no_pen = "next.no_pen";  // [insulin, strength, purpose, dose]
 inline constexpr std::string_view expired = "interlock.expired";  // H12 [insulin, lot, last]
 inline constexpr std::string_view unfit = "next.unfit";           // H12, H13 [reason, insulin]

@@ -140,8 +140,9 @@ Found last_dose_long_ago(const Case& one) {
   return error;
 }
 Found days_unknown(const Case& one) {
-  const bool unknown =
-      one.call != nullptr && !one.call->left.is_zero() && !one.call->days_in_use.has_value();
+  // Where unopened ones are in the house, one of them is planned with.
+  const bool unknown = one.call != nullptr && !one.call->left.is_zero() &&
+                       !one.call->days_in_use.has_value() && one.call->unopened == 0;
   return unknown ? Found(refused(codes::days_unknown, {})) : Found();
 }
 Found spent_unknown(const Case& one) {
@@ -301,12 +302,44 @@ Found scale_differs(const Case& one) {
                   arg_instant("when", scale->when), arg_units("difference", between(*scale))});
 }
 
+/// H18: on a trip to another clock the order's hours are not theirs, until the prescriber has
+/// answered or ordered since it was planned.
+Found on_trip(const Case& one) {
+  if (one.dose == nullptr) return {};
+  const auto day = one.dose->due.day;
+  for (const auto& trip : one.person->supply.trips) {
+    const bool elsewhere = !trip.said.zone.empty() && trip.said.zone != one.person->person.zone;
+    if (!elsewhere || day < trip.said.leaves || day > trip.said.returns) continue;
+    const bool answered =
+        std::ranges::any_of(one.person->order.questions, [&](const order::Question& asked) {
+          return asked.reason == journal::QuestionReason::travel && asked.answer &&
+                 asked.answer->when.at >= trip.when.at && asked.concerns(one.dose->line->id);
+        });
+    if (answered || one.dose->line->signed_when.at >= trip.when.at) continue;
+    return of_line(codes::on_trip, one,
+                   {arg_text("zone", trip.said.zone), arg_date("leaves", trip.said.leaves),
+                    arg_date("returns", trip.said.returns)});
+  }
+  return {};
+}
+
 // ---- pen and cartridge
 
+/// H13: the pen that would give it was used for somebody else.
+Found pen_shared(const Case& one) {
+  if (one.dose == nullptr || one.dose->pen != nullptr) return {};
+  const auto& line = one.dose->line->text;
+  for (const auto& pen : one.person->ledger.pens) {
+    if (pen.is_given() && !pen.shared.empty() && pen.insulin == line.insulin &&
+        pen.strength == line.strength)
+      return of_line(codes::pen_shared, one, {arg_text("pen", pen.copy.name)});
+  }
+  return {};
+}
 Found other_strength(const Case& one) {
   if (one.dose == nullptr || one.dose->pen != nullptr) return {};
   for (const auto& pen : one.person->ledger.pens) {
-    if (!pen.is_given() || pen.insulin != one.dose->line->text.insulin ||
+    if (!pen.is_given() || !pen.shared.empty() || pen.insulin != one.dose->line->text.insulin ||
         pen.strength == one.dose->line->text.strength)
       continue;
     return of_line(codes::other_strength, one,
@@ -383,6 +416,7 @@ constexpr Row table[] = {
     hold(oc::new_awaited, Today::prescriber, by_order<oc::new_awaited>),
     hold(oc::answered_in_words, Today::prescriber, by_order<oc::answered_in_words>),
     hold(oc::not_yet, Today::prescriber, by_order<oc::not_yet>),
+    hold(codes::on_trip, Today::prescriber, on_trip),
     hold(oc::rest_none, Today::nothing_more, by_order<oc::rest_none>),
     ask(oc::rest_late, Today::nothing_more, by_order<oc::rest_late>, Answer::injected,
         Answer::not_taken, Answer::not_known),
@@ -413,6 +447,7 @@ constexpr Row table[] = {
     ask(codes::dry_unknown, Today::say_first, dry_unknown, Answer::said),
     ask(codes::more_than_holds, Today::say_first, more_than_holds, Answer::said),
     ask(codes::dose_unusual, Today::say_first, dose_unusual, Answer::said),
+    hold(codes::pen_shared, Today::other_source, pen_shared),
     hold(codes::other_strength, Today::other_source, other_strength),
     hold(codes::no_pen, Today::other_source, no_pen),
     hold(codes::recalled, Today::other_source, nothing_but<codes::recalled>),

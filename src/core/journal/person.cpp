@@ -25,6 +25,7 @@ struct Folding {
     person.born = fact.born;
     person.number = fact.number;
     person.phone = fact.phone;
+    if (!fact.zone.empty()) person.zone = fact.zone;
   }
   void operator()(const BackgroundNoted& fact) const { person.background = fact.background; }
   void operator()(const TaughtBack& fact) const {

@@ -63,7 +63,8 @@ bool is_newer_than(const Line& line, const When& said) {
 /// Whether the question is about this line: itself, or as a copy made since of an order signed
 /// before it, in the place of the line that was asked about or of the same insulin (H37, H08).
 bool is_about(const Order& order, const Question& question, const Line& line) {
-  if (!question.line || *question.line == line.id) return true;
+  if (question.concerns(line.id)) return true;
+  if (!question.line) return false;
   const Line* asked = order.line(*question.line);
   if (asked == nullptr || line.signed_when.at <= question.opened.at ||
       is_newer_than(line, question.opened))

@@ -38,6 +38,10 @@ struct Question {
   std::optional<When> answer_by;
   std::optional<Answer> answer;  ///< the latest
   bool is_open() const { return !answer.has_value(); }
+  /// Whose blood somebody met: it changes no dose, and none waits for it (H13, H38).
+  bool is_exposure() const { return !line && reason == journal::QuestionReason::shared_pen; }
+  /// Whether the dose of a line waits for it.
+  bool concerns(const Id& of) const { return line ? *line == of : !is_exposure(); }
   friend bool operator==(const Question&, const Question&) = default;
 };
 
@@ -282,6 +286,8 @@ inline constexpr std::string_view ask_signature =
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
 inline constexpr std::string_view ask_sick_day_number =
     "ask.sick_day_number";  // no second check reads it (H40, H60)
+inline constexpr std::string_view ask_old_start = "ask.old_start";  // [from]
+inline constexpr std::string_view ask_slot_hour = "ask.slot_hour";  // [slot, at]
 // How a second reading differs from the copy, looked for in this order (H60). The copy's own value
 // is not told: whoever checks would type it over their own.
 inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
@@ -295,6 +301,8 @@ inline constexpr std::string_view check_time = "order.check_time";          // [
 
 /// Further ahead than this an order's start is asked about. Ours.
 inline constexpr std::int32_t start_days_usual = 90;
+/// The same for one that started long ago: a slip of the year. Ours.
+inline constexpr std::int32_t start_days_back_usual = 183;
 
 /// Whether words of the order, as those for a sick day, hold a number: no second check reads them.
 bool holds_number(std::string_view words);

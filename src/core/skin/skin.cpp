@@ -196,6 +196,17 @@ Skin fold_skin(const journal::History& history) {
   return skin;
 }
 
+const Area* kept_off_at(const Skin& skin, Zone zone, const std::optional<Spot>& spot) {
+  const auto found = std::ranges::find_if(skin.areas, [&](const Area& area) {
+    const auto circle = area.circle();
+    const bool holds = spot ? places::same_plane(zone, circle.zone) &&
+                                  places::distance(*spot, circle.centre) <= circle.radius
+                            : zone == circle.zone;
+    return area.kept_off && holds;
+  });
+  return found == skin.areas.end() ? nullptr : &*found;
+}
+
 std::vector<places::BlockedSpell> blocked_spells(const Skin& skin) {
   std::vector<places::BlockedSpell> out;
   for (const auto& area : skin.areas) {

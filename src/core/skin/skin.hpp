@@ -111,6 +111,10 @@ struct Skin {
 /// arrived waits without effect.
 Skin fold_skin(const journal::History& history);
 
+/// The first area that is kept off and holds a place; where no spot is said, one of that zone.
+/// nullptr: none (H17).
+const Area* kept_off_at(const Skin& skin, Zone zone, const std::optional<Spot>& spot);
+
 /// Areas as they were kept off over time, for the rotation's own account: from the day after the
 /// look (an injection that morning broke no rule) until the day on which another one opened them.
 std::vector<places::BlockedSpell> blocked_spells(const Skin& skin);

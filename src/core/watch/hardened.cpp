@@ -64,10 +64,20 @@ const order::Question* hardened_question(const chart::Chart& person) {
   return nullptr;
 }
 
-bool is_about_skin(const Fact& fact) {
+bool may_open_question(const Fact& fact) {
   return std::holds_alternative<SkinExamined>(fact.payload) ||
          std::holds_alternative<AreaBlocked>(fact.payload) ||
+         std::holds_alternative<PenShared>(fact.payload) ||
          std::holds_alternative<Correction>(fact.payload);
+}
+
+std::vector<const ledger::Pen*> exposures(const chart::Chart& before, const chart::Chart& after) {
+  std::vector<const ledger::Pen*> out;
+  for (const auto& pen : after.ledger.pens) {
+    const auto* was = before.ledger.pen(pen.id);
+    if (pen.shared.size() > (was != nullptr ? was->shared.size() : 0)) out.push_back(&pen);
+  }
+  return out;
 }
 
 std::vector<HardenedAsk> hardened_asks(const chart::Chart& before, const chart::Chart& after) {

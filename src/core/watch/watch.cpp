@@ -226,10 +226,11 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
     watch.what = What::question_open;
     watch.shows_from = question.opened;
     watch.due = question.answer_by ? *question.answer_by
-                : shown != nullptr ? next_slot(person, *shown, question.opened)
-                                   : question.opened;
-    watch.holds = true;
-    watch.figures = Reason{question.reason, line == nullptr};
+                : shown != nullptr && !question.is_exposure()
+                    ? next_slot(person, *shown, question.opened)
+                    : question.opened;
+    watch.holds = !question.is_exposure();
+    watch.figures = Reason{question.reason, line == nullptr && watch.holds};
     watch.basis = to_text(question.id);
     out.push_back(std::move(watch));
   }

@@ -277,13 +277,14 @@ std::vector<const Watch*> ringing(std::span<const Watch> watches,
                                   std::span<const Dismissed> dismissed, Instant now);
 
 // ---- hardened tissue where somebody injects (H36): its question is opened by the fact that says
-// so, and no place plan is printed before it is answered
+// so, and a place plan says first to phone until it is answered
 
 /// The open question about leaving hardened tissue, or nothing.
 const order::Question* hardened_question(const chart::Chart& person);
 
-/// Whether a fact can make an area one to keep off.
-bool is_about_skin(const journal::Fact& fact);
+/// Whether a fact can open a question by itself: about an area to keep off, or about a pen that was
+/// used for somebody else.
+bool may_open_question(const journal::Fact& fact);
 
 /// What a trial told those who leave such tissue: 10 to 20 % less (Q022, read in its abstract).
 inline constexpr std::int64_t hardened_cut_percent_least = 10;
@@ -301,5 +302,9 @@ struct HardenedAsk {
 /// injections before were not given against a question. One for each order line whose injections
 /// went into or beside the area; one for every dose where nobody knows which.
 std::vector<HardenedAsk> hardened_asks(const chart::Chart& before, const chart::Chart& after);
+
+/// Who was exposed to whose blood (H13): each pen that the new facts say was used for somebody
+/// else, and the last with whom.
+std::vector<const ledger::Pen*> exposures(const chart::Chart& before, const chart::Chart& after);
 
 }  // namespace penstock::watch

@@ -84,6 +84,7 @@ bool few_slips(std::string_view a, std::string_view b) {
 }
 
 constexpr std::string_view tag_number = "number/", tag_look = "number-look/";
+constexpr std::string_view tag_serial = "serial/", tag_serial_look = "serial-look/";
 // What the store keeps of a tag (store::tag_bytes_max), less the longest word before it.
 constexpr std::size_t tag_number_max = 180;
 
@@ -104,6 +105,20 @@ std::vector<std::string> tags_of_number(const Key& number) {
   if (number.folded.empty()) return {};
   return {std::string(tag_number).append(shortened(number.folded, tag_number_max)),
           std::string(tag_look).append(shortened(number.look, tag_number_max))};
+}
+
+std::vector<std::string> tags_of_serial(const Key& serial) {
+  const auto closed_up = [](std::string text) {
+    std::erase_if(text, [](char c) {
+      const bool counts = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c & 0x80) != 0;
+      return !counts;
+    });
+    return text;
+  };
+  const auto folded = closed_up(serial.folded), look = closed_up(serial.look);
+  if (folded.empty()) return {};
+  return {std::string(tag_serial).append(shortened(folded, tag_number_max)),
+          std::string(tag_serial_look).append(shortened(look, tag_number_max))};
 }
 
 }  // namespace penstock::summary

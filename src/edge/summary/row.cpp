@@ -84,6 +84,8 @@ void put_keys(Row& row, const Keys& keys) {
   row.number_key = key_of(row.number, keys);
   row.search_key = search_key_of(row);
   std::ranges::move(tags_of_number(row.number_key), std::back_inserter(row.tags));
+  for (const auto& serial : row.serials)
+    std::ranges::move(tags_of_serial(key_of(serial, keys)), std::back_inserter(row.tags));
 }
 
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
@@ -105,6 +107,7 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   const auto lots = supply::lots_of(person.history, person.ledger);
   row.lots = pack_lots(lots);
   row.tags = tags_of(lots);
+  for (const auto& pen : person.ledger.pens) row.serials.push_back(pen.serial);
   for (const auto& dismissal : person.person.dismissals)
     row.dismissed.emplace_back(dismissal.reminder, dismissal.basis);
   return row;

@@ -38,6 +38,7 @@ struct Row {
   std::string lots;    ///< packed (unpack_lots): only a recall reads it
   /// By what a recall finds this person (tags_of); written with the row, not read back.
   std::vector<std::string> tags;
+  std::vector<std::string> serials;  ///< of their pens; the same, as tags_of_serial
   std::uint64_t version = 0;
   /// Not empty: the journal could not be worked out, and nothing but who it is about stands here.
   /// The number of the incident, or the code of the error.
@@ -46,7 +47,7 @@ struct Row {
 /// Name, number and birth date, folded.
 std::string search_key_of(const Row& row);
 /// Writes the keys of name and number, and what follows from them: the search key, and
-/// tags_of_number among the tags.
+/// tags_of_number and tags_of_serial among the tags.
 void put_keys(Row& row, const Keys& keys);
 
 /// Raise it when what a row holds changes: older rows are made anew before a list is read.
@@ -88,6 +89,9 @@ bool same_number(const Key& a, const Key& b);
 /// By what the people are found who may have the same number; of an empty one: none. A tag is
 /// cut to what the store keeps, so same_number has the last word.
 std::vector<std::string> tags_of_number(const Key& number);
+/// By what the people are found who may have a pen of this serial number, whatever blanks and
+/// hyphens stand in it (H13). Of an empty one: none. Cut, too.
+std::vector<std::string> tags_of_serial(const Key& serial);
 
 // ---- supplies and lots, packed
 

@@ -10,6 +10,7 @@
 
 #include "edge/summary/summary.hpp"
 #include "shell/charts/charts.hpp"
+#include "shell/names/names.hpp"
 
 namespace penstock::claims {
 namespace {
@@ -120,7 +121,52 @@ Result<std::vector<Foreign>> foreign_in(store::ReadTx& tx, Id journal,
   return out;
 }
 
+Result<std::vector<Arg>> args_of_owner(store::ReadTx& tx, Id owner) {
+  const auto stored = tx.summary(owner);
+  if (!stored) return stored.error();
+  const auto row = stored->has_value()
+                       ? summary::unpack(owner, (*stored)->journal_version, (*stored)->bytes)
+                       : summary::Row{};
+  const bool is_named = row && !row->full_name.empty();
+  return std::vector<Arg>{arg_text("name", is_named ? row->full_name : to_text(owner)),
+                          arg_text("number", is_named ? row->number : "")};
+}
+
+// Whether a pen of this serial number was given in a journal, as it stands now.
+Result<bool> bears(store::ReadTx& tx, Id journal, std::string_view serial) {
+  const auto stored = tx.load(journal);
+  if (!stored) return stored.error();
+  const auto read = charts::unpack(journal, stored->all());
+  if (!read) return read.error();
+  const auto history = journal::read(read->facts);
+  return std::ranges::any_of(history.facts, [&](const Effective& fact) {
+    const auto* given = std::get_if<PenGiven>(fact.payload);
+    return given != nullptr && names::same(given->serial, serial);
+  });
+}
+
 }  // namespace
+
+Result<void> serial_is_free(store::ReadTx& tx, const Fact& fact) {
+  const auto* given = std::get_if<PenGiven>(&fact.payload);
+  if (given == nullptr) return {};
+  const auto key = summary::key_of(given->serial, {names::folded, names::look});
+  for (const auto& tag : summary::tags_of_serial(key)) {
+    const auto others = tx.tagged(tag);
+    if (!others) return others.error();
+    for (const auto& other : *others) {
+      if (other == fact.journal) continue;
+      const auto theirs = bears(tx, other, given->serial);
+      if (!theirs) return theirs.error();
+      if (!*theirs) continue;
+      auto args = args_of_owner(tx, other);
+      if (!args) return args.error();
+      args->push_back(arg_text("serial", given->serial));
+      return Error{Kind::refused, std::string(codes::serial_of_another), *std::move(args), ""};
+    }
+  }
+  return {};
+}
 
 Result<std::optional<Id>> owner_of(store::ReadSettings& settings, Id thing) {
   const auto owner = settings.setting(name_of_claim(thing));
@@ -143,6 +189,7 @@ Result<void> may_lay(store::ReadSettings& settings, const Fact& fact) {
 
 Result<void> lay(store::WriteTx& tx, const Fact& fact) {
   if (const auto may = may_lay(tx, fact); !may) return may;
+  if (const auto free = serial_is_free(tx, fact); !free) return free;
   const auto thing = claimed(fact.payload);
   return thing ? tx.put_setting(name_of_claim(*thing), to_text(fact.journal)) : Result<void>{};
 }
@@ -154,18 +201,11 @@ Result<std::vector<Error>> questions(store::ReadTx& tx, Id journal, std::span<co
   for (const auto& one : *foreign) ++things[one.owner];
   std::vector<Error> out;
   for (const auto& [owner, count] : things) {
-    const auto stored = tx.summary(owner);
-    if (!stored) return stored.error();
-    const auto row = stored->has_value()
-                         ? summary::unpack(owner, (*stored)->journal_version, (*stored)->bytes)
-                         : summary::Row{};
-    const bool is_named = row && !row->full_name.empty();
+    auto whose = args_of_owner(tx, owner);
+    if (!whose) return whose.error();
+    whose->insert(whose->begin(), arg_count("things", count));
     out.push_back(
-        {Kind::refused,
-         std::string(codes::ask_things_of_another),
-         {arg_count("things", count), arg_text("name", is_named ? row->full_name : to_text(owner)),
-          arg_text("number", is_named ? row->number : "")},
-         ""});
+        {Kind::refused, std::string(codes::ask_things_of_another), *std::move(whose), ""});
   }
   return out;
 }

@@ -21,6 +21,8 @@ namespace penstock::claims {
 namespace codes {
 inline constexpr std::string_view pen_of_another = "desk.pen_of_another";
 inline constexpr std::string_view cartridge_of_another = "desk.cartridge_of_another";
+inline constexpr std::string_view serial_of_another =
+    "desk.serial_of_another";  // [serial, name, number]
 inline constexpr std::string_view ask_things_of_another =
     "ask.things_of_another";  // [things, name, number]
 }  // namespace codes
@@ -30,6 +32,9 @@ inline constexpr std::string_view ask_things_of_another =
 Result<void> may_lay(store::ReadSettings& settings, const journal::Fact& fact);
 /// The same, and it is theirs from now on.
 Result<void> lay(store::WriteTx& tx, const journal::Fact& fact);
+/// Whether a fact gives a pen whose serial number nobody else's pen bears; numbers are compared as
+/// names are. Finds rows of this making alone. Error: codes::serial_of_another.
+Result<void> serial_is_free(store::ReadTx& tx, const journal::Fact& fact);
 
 /// What is asked before facts that are not refused enter a journal: one question for each person
 /// whose pens or cartridges they name. Facts that are there already are not asked about again.

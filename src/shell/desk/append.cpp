@@ -53,6 +53,7 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     }
     if (*known) continue;
     if (const auto may = claims::may_lay(tx, as_recorded(fact)); !may) return may.error();
+    if (const auto free = claims::serial_is_free(tx, as_recorded(fact)); !free) return free.error();
     if (looks_at_journal(fact.payload)) {
       if (const auto read = so_far.chart(); !read) return read.error();
     }
@@ -64,9 +65,9 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     out.fresh.push_back(&fact);
   }
   if (!out.questions.empty()) return out;
-  // H36: what was seen on the skin opens its question with it, so that neither is there without the
-  // other.
-  if (std::ranges::any_of(asked.facts, watch::is_about_skin)) {
+  // H36, H13: what was seen on the skin, and a pen that was shared, opens its question with it, so
+  // that neither is there without the other.
+  if (std::ranges::any_of(asked.facts, watch::may_open_question)) {
     const auto after = so_far.chart();
     if (!after) return after.error();
     out.opened =
@@ -106,8 +107,14 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     if (!vetted.questions.empty()) return ask_document(caller.words, vetted.questions);
     return error;
   };
+  // Only rows of this making are found by their number, or by the serial number of a pen.
+  const auto gives_pen = [](const Fact& fact) {
+    return std::holds_alternative<PenGiven>(as_recorded(fact).payload);
+  };
+  if (std::ranges::any_of(facts, gives_pen)) {
+    if (const auto up = everybody({}); !up) return up.error();
+  }
   if (const auto looked = ports.store->read(vet_in); !looked) return ask_or(looked.error());
-  // Only rows of this making are found by their number.
   if (vetted.row.number != vetted.before->person.number) {
     if (const auto up = everybody({}); !up) return up.error();
   }

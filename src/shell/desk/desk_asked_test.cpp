@@ -562,5 +562,22 @@ TEST(DeskAsked, H52_H32_ADoseThatMayHaveBeenGivenAlreadyIsOnToday) {
   EXPECT_FALSE(has(today(), "may have been given already")) << today();
 }
 
+TEST(DeskAsked, H12_H53_AnUnopenedOneIsPlannedWithWhereNobodyKnowsTheDaysOfTheOpenOne) {
+  Bench bench;
+  const auto call = [&](const std::string& unopened) {
+    return Bench::must(bench.page(
+        "/api/phone",
+        R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"22","left_units":"120","unopened":")" +
+            unopened +
+            R"(","prime":"not yet","low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","travelling":"no","missed":"no","last_dose":"24"})"));
+  };
+  EXPECT_EQ(Bench::at(call("0"), "/card/refusal/code").text, "interlock.days_unknown");
+  const auto card = Bench::at(call("2"), "/card");
+  EXPECT_EQ(Bench::at(card, "/state").text, "dial") << Bench::all_text(card);
+  EXPECT_NE(Bench::all_text(Bench::at(card, "/cautions")).find("nobody knows how long"),
+            std::string::npos)
+      << Bench::all_text(card);
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -103,6 +103,24 @@ TEST(DeskImport, H29_S3_WhoLetAFileInIsOnRecordWithItsDigest) {
   EXPECT_EQ(Bench::at(Bench::must(on.let_in()), "/version").text, version);
 }
 
+TEST(DeskImport, H29_AnEntryOfAFileSaysWhichFileItCameWith) {
+  Clinics on;
+  on.file.facts.push_back(on.fact(1, journal::Note{"I checked the pen myself"}));
+  Bench::must(on.let_in());
+  Bench::must(on.bench.record(on.person, R"({"what":"note","text":"written here"})"));
+  const auto journal = Bench::must(on.bench.page(on.person, "/journal"));
+  int theirs = 0;
+  for (const auto& row : Bench::at(journal, "/rows").members) {
+    const bool came =
+        Bench::at(row.value, "/by_text").text.find("theirs.json") != std::string::npos;
+    const bool checked =
+        Bench::all_text(row.value).find("I checked the pen myself") != std::string::npos;
+    EXPECT_EQ(came, checked) << Bench::all_text(row.value);
+    theirs += came ? 1 : 0;
+  }
+  EXPECT_EQ(theirs, 1);
+}
+
 TEST(DeskImport, H22_S3_WhatIsAcceptedIsWhatWasLookedAt) {
   Clinics on;
   on.file.facts.push_back(on.fact(1, journal::Note{"from elsewhere"}));

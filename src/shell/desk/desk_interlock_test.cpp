@@ -93,7 +93,21 @@ TEST(DeskInterlock, H53_H57_H18_H03_WithAPersonWhatNoRecordKnowsIsAskedAndHeard)
   Bench::must(clinic.record(
       clinic.person,
       R"({"what":"trip planned","leaves":"2027-03-16","returns":"2027-03-30","zone":"UTC"})"));
+  // The hours of the order are not the hours there, on whatever page, until the prescriber says so.
+  EXPECT_EQ(refused(""), "interlock.on_trip");
+  EXPECT_EQ(clinic.refusal(), "interlock.on_trip");
+  const std::string asked = "00000000000000000000000000000d01";
+  Bench::must(clinic.record(
+      clinic.person, R"({"id":")" + asked + R"(","what":"question opened","reason":"travel"})"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"question answered","question":")" + asked +
+          R"(","answer":"keep the dose","by":"Dr Osei","text":"by the clock at home",)" +
+          R"("read_back":true})"));
   EXPECT_TRUE(has(first(), "A trip to")) << first();
+  const auto card = Bench::at(clinic.page(), "/next");
+  EXPECT_EQ(Bench::at(card, "/state").text, "dial");
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(card, "/cautions")), "A trip to"));
   clinic.set_clock("2027-03-16T21:55:00+01:00");
   clinic.second_line("00000000000000000000000000000a01", "300");
   const std::string strong = "00000000000000000000000000000b03";
@@ -193,6 +207,10 @@ TEST(DeskInterlock, A8_H58_AfterNotSureHowMuchThereIsOneInstruction) {
   EXPECT_TRUE(has(said, "555 0100")) << said;
   EXPECT_FALSE(has(said, "another pen")) << said;
   EXPECT_FALSE(has(said, "Do not leave out background")) << said;
+  // What the prescriber says to it has its place: the question, and then its answer.
+  const auto ask = Bench::at(clinic.page(), "/next/refusal/answers/0/facts/0");
+  Bench::must(clinic.record(clinic.person, json::to_text(ask)));
+  EXPECT_EQ(Bench::at(clinic.page(), "/asks/0/answer").members.size(), 4U);
 }
 
 /// Whether somebody is told that no units were given.

@@ -44,6 +44,31 @@ TEST(People, H54_NameBirthDateNumberAndPhoneAreChangedByAFact) {
   EXPECT_TRUE(bench.desk().find_person("HS 04999", bench.desk().caller()));
 }
 
+TEST(People, H18_ATimeZoneIsChangedByAFactAfterAQuestion) {
+  Bench bench;
+  const auto person = bench.enrol();
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto due = [&] { return Bench::at(Bench::must(bench.page(person)), "/next/in_text").text; };
+  const auto before = due();
+  auto moved = details("Mirela Okonkwo", "HS 04172");
+  moved.insert(moved.size() - 1, R"(,"zone":"UTC")");
+  EXPECT_EQ(code(bench.record(person, moved)), codes::ask_zone);
+  Bench::must(bench.record(person, moved, R"("confirmed":true,)"));
+  EXPECT_NE(due(), before);
+  const auto page = Bench::must(bench.page(person));
+  EXPECT_EQ(Bench::at(page, "/details_fact/zone").text, "UTC");
+  EXPECT_NE(Bench::all_text(Bench::at(page, "/background")).find("UTC"), std::string::npos);
+  EXPECT_NE(Bench::all_text(Bench::at(Bench::must(bench.page(person, "/journal")), "/rows"))
+                .find("clock of UTC"),
+            std::string::npos);
+  // Left out it stays, and nothing is asked; one that does not exist is refused.
+  EXPECT_EQ(code(bench.record(person, details("Mirela Okonkwo", "HS 04172"))), "");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/details_fact/zone").text, "UTC");
+  moved.replace(moved.find("UTC"), 3, "Mars");
+  EXPECT_EQ(code(bench.record(person, moved, R"("confirmed":true,)")), codes::zone_unknown);
+}
+
 TEST(People, H19_ANumberOrANameOfSomebodyElseIsNotTakenOverUnasked) {
   Bench bench;
   const auto person = bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 04172");
@@ -552,6 +577,36 @@ TEST(Order, H44_WhatNobodyKnowsIsNotToldAsZeroUnits) {
   bench.set_clock("2027-03-16T21:50:00+01:00");
   const auto card = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
   EXPECT_EQ(card.find("Last: 0 units"), std::string::npos) << card;
+}
+
+TEST(People, H18_AnotherClockIsSaidOnEveryPageOfTheirs) {
+  Bench bench;
+  const auto here = bench.enrol();
+  const auto away = bench.enrol_in("UTC", "Wilhelmina Osei", "HS 77");
+  for (const auto* below : {"", "/journal", "/places", "/supplies"}) {
+    const auto flags =
+        Bench::all_text(Bench::at(Bench::must(bench.page(away, below)), "/who/flags"));
+    EXPECT_NE(flags.find("UTC"), std::string::npos) << below;
+    EXPECT_NE(flags.find("13:10"), std::string::npos) << below << flags;
+    EXPECT_EQ(Bench::all_text(Bench::at(Bench::must(bench.page(here, below)), "/who/flags")), "");
+  }
+}
+
+TEST(People, H40_H18_AnOddHourAndAStartOfLongAgoAreAskedAboutWhenAnOrderIsCopied) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto copied = [&](const std::string& slot, const std::string& at, const std::string& from) {
+    return code(bench.record(
+        person,
+        R"({"what":"order line signed","order_version":1,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":")" +
+            slot + R"(","at":")" + at +
+            R"(","units":22}],"least_units":10,"most_units":30,"from":")" + from +
+            R"(","prescriber":"Dr A","signed_on":"2027-03-02","copied_from":"paper","copied_by":"M","read_back":true})"));
+  };
+  EXPECT_EQ(copied("bedtime", "10:00", "2027-03-02"), "ask.slot_hour");
+  EXPECT_EQ(copied("breakfast", "19:30", "2027-03-02"), "ask.slot_hour");
+  EXPECT_EQ(copied("bedtime", "22:00", "2026-03-02"), "ask.old_start");
+  EXPECT_EQ(copied("bedtime", "00:30", "2027-03-02"), "");
 }
 
 }  // namespace

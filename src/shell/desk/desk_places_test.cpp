@@ -2,6 +2,7 @@
 // the card says the next injection goes.
 #include <gtest/gtest.h>
 
+#include <map>
 #include <set>
 
 #include "core/places/places.hpp"
@@ -302,6 +303,133 @@ TEST(DeskPlaces, AnInjectionIsPutWhereItReallyWent) {
   const auto page = on.page();
   EXPECT_EQ(TestBench::at(page, "/injections/0/zone").text, "thigh left");
   EXPECT_EQ(TestBench::at(page, "/injections/0/x_mm").text, "5");
+}
+
+TEST(DeskPlaces, H17_NewlyFoundHardenedTissueIsNotOpenedInTheSameBreath) {
+  OnBench on;
+  const auto found = finding("may be used", "2027-03-16T13:50:00+01:00");
+  const auto asked = on.bench.must(on.bench.record(on.person, found));
+  EXPECT_EQ(TestBench::at(asked, "/ask/code").text, "ask.hardened_used");
+  // Known and felt again it opens by an examination, as ever.
+  on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-15T13:50:00+01:00")));
+  EXPECT_EQ(on.bench.must(on.bench.record(on.person, found)).find("ask"), nullptr);
+}
+
+TEST(DeskPlaces, H17_AnInjectionIntoAnAreaThatIsKeptOffIsAskedAbout) {
+  OnBench on;
+  on.bench.must(
+      on.bench.record(on.person, finding("keep off", "2027-03-10T13:50:00+01:00", "scar")));
+  const auto code = [&](const std::string& fact) {
+    return TestBench::at(on.bench.must(on.bench.record(on.person, fact)), "/ask/code").text;
+  };
+  EXPECT_EQ(code(injection("00000000000000000000000000000f01", "2027-03-14T22:00:00+01:00",
+                           "abdomen left lower", "70", "-40")),
+            "ask.into_kept_off");
+  EXPECT_EQ(code(injection("00000000000000000000000000000f02", "2027-03-14T22:00:00+01:00",
+                           "abdomen left lower", "72", "-100")),
+            "");
+  auto zone_only = injection("00000000000000000000000000000f03", "2027-03-15T22:00:00+01:00",
+                             "abdomen left lower", "0", "0");
+  zone_only.replace(zone_only.find(R"(,"spot")"), std::string::npos, "}");
+  EXPECT_EQ(code(zone_only), "ask.near_kept_off");
+  on.bench.must(on.bench.record(on.person, zone_only, R"("confirmed":true,)"));
+  EXPECT_EQ(
+      code(
+          R"({"what":"place noted","injection":"00000000000000000000000000000f03","zone":"abdomen left lower","spot":{"x_mm":70,"y_mm":-40}})"),
+      "ask.into_kept_off");
+}
+
+TEST(DeskPlaces, H17_TheCardSaysWhichLumpOfTheZoneToKeepOff) {
+  OnBench on("4", R"(,"parts":[{"slot":"bedtime","part":"abdomen"}])");
+  bool in_its_zone = false;
+  on.bench.must(
+      on.bench.record(on.person, finding("keep off", "2027-03-10T13:50:00+01:00", "scar")));
+  for (const auto* now : {"2027-03-16T14:10:00+01:00", "2027-03-23T14:10:00+01:00",
+                          "2027-03-30T14:10:00+02:00", "2027-04-06T14:10:00+02:00"}) {
+    on.bench.set_clock(now);
+    const auto card = on.next();
+    const auto* look = step_of(card, "look");
+    if (look == nullptr) continue;  // past what the cartridge serves
+    const auto caption = look->find("caption")->text;
+    const bool here = caption.starts_with("Left belly, lower");
+    EXPECT_EQ(caption.find(": a scar.") != std::string::npos, here) << caption;
+    in_its_zone = in_its_zone || here;
+  }
+  EXPECT_TRUE(in_its_zone);
+}
+
+TEST(DeskPlaces, H17_NoTwoPlacesOnPaperAreToldInTheSameWordsWithinTheRest) {
+  OnBench on;
+  const std::map<std::string, std::string> hours{
+      {"breakfast", "07:00"}, {"lunch", "12:00"}, {"supper", "18:00"}};
+  for (const auto& [slot, hour] : hours) {
+    const std::string line = "00000000000000000000000000000b" + hour.substr(0, 2);
+    on.bench.must(on.bench.record(
+        on.person,
+        R"({"id":")" + line +
+            R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin lispro","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":")" +
+            slot + R"(","at":")" + hour +
+            R"(","minutes_before":60,"minutes_after":60,"units":4}],"least_units":2,"most_units":8,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})",
+        R"("confirmed":true,)"));
+  }
+  const auto sheet = on.bench.must(on.bench.page(on.person, "/place-plan"));
+  std::map<std::string, std::string> seen;  // what a cell says, with its zone: the day
+  const auto& weeks = TestBench::at(sheet, "/weeks");
+  ASSERT_EQ(weeks.members.size(), 4U);
+  std::size_t beside = 0;
+  for (const auto& week : weeks.members) {
+    for (const auto& row : TestBench::at(week.value, "/rows").members) {
+      const auto& cells = TestBench::at(row.value, "/cells").members;
+      for (std::size_t i = 0; i < cells.size(); ++i) {
+        const auto said = TestBench::at(cells[i].value, "/text").text;
+        const auto head = TestBench::at(week.value, "/heads/" + std::to_string(i + 1)).text;
+        const auto zone = head.substr(head.find(':') + 1) + said;
+        beside += said.find("cm further") != std::string::npos ? 1 : 0;
+        EXPECT_TRUE(seen.emplace(zone, TestBench::at(row.value, "/day").text).second)
+            << zone << " on " << seen[zone] << " and " << TestBench::at(row.value, "/day").text;
+      }
+    }
+  }
+  EXPECT_GT(beside, 0U) << "fingers are wider than the spacing";
+}
+
+TEST(DeskPlaces, H36_AfterHardenedTissueWasLeftAnAnswerAboutLowsIsRecorded) {
+  OnBench on;
+  on.injected_there();
+  const auto recorded =
+      on.bench.must(on.bench.record(on.person, finding("keep off", "2027-03-16T13:50:00+01:00")));
+  const auto today = TestBench::all_text(on.bench.must(on.bench.page("/api/today")));
+  EXPECT_NE(today.find("/skin#lows"), std::string::npos) << today;
+  const auto lows = TestBench::at(on.page(), "/lows");
+  ASSERT_EQ(TestBench::at(lows, "/records").members.size(), 2U);
+  on.bench.must(
+      on.bench.record(on.person, json::to_text(TestBench::at(lows, "/records/0/facts/0"))));
+  EXPECT_EQ(TestBench::at(on.page(), "/lows").type, json::Type::null);
+  on.bench.set_clock("2027-03-17T14:10:00+01:00");
+  const auto next = TestBench::at(on.page(), "/lows/records/1/facts/0");
+  auto low = json::to_text(next);
+  EXPECT_NE(low.find("00000000000000000000000000000a01"), std::string::npos) << "its line";
+  const auto opened = on.bench.must(on.bench.record(on.person, low));
+  EXPECT_EQ(opened.find("ask"), nullptr);
+  static_cast<void>(recorded);
+}
+
+TEST(DeskPlaces, H16_H61_AChildsPlanSaysTheNeedleAsTheCardDoes) {
+  TestBench bench;
+  const auto tove = bench.enrol("Tove Marklund", "2020-08-21", "HS 05120",
+                                R"({"weight_kg":24,"weighed_on":"2027-03-01"})");
+  bench.must(bench.record(
+      tove,
+      R"({"what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":1,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"20:00","units":4}],"least_units":2,"most_units":6,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran"})",
+      R"("confirmed":true,)"));
+  bench.must(bench.record(
+      tove,
+      R"({"what":"body measured","happened":"2027-03-02T09:20:00+01:00","sex":"female","height_cm":122})"));
+  bench.must(bench.record(tove, rules(), R"("confirmed":true,)"));
+  const auto plan =
+      TestBench::all_text(TestBench::at(bench.must(bench.page(tove, "/place-plan")), "/rules"));
+  EXPECT_EQ(plan.find("no fold"), std::string::npos) << plan;
+  EXPECT_NE(plan.find("lifted fold"), std::string::npos) << plan;
 }
 
 }  // namespace

@@ -70,10 +70,11 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
     told.happened = looked.theirs->zone.when(caller.now);
     told.author = caller.author;
     told.source = "bench";
-    told.payload = Note{caller.words.text(
-        "import.note", {arg_text("file", file_name),
-                        arg_count("entries", static_cast<std::int64_t>(looked.fresh.size())),
-                        arg_text("digest", digest)})};
+    const auto entries = static_cast<std::int32_t>(looked.fresh.size());
+    told.payload = Note{caller.words.text("import.note", {arg_text("file", file_name),
+                                                          arg_count("entries", entries),
+                                                          arg_text("digest", digest)}),
+                        std::string(file_name), entries};
     const auto entered = let_in(looked.before, looked.fresh, std::move(told));
     if (!entered) return entered.error();
     version = *entered;

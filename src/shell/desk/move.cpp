@@ -62,7 +62,7 @@ Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there, c
   if (!before) return before.error();
   const auto arrived = append_one(ports, tx, there, std::nullopt, clinic);
   if (!arrived) return arrived.error();
-  if (!watch::is_about_skin(there)) return {};
+  if (!watch::may_open_question(there)) return {};
   const auto after = charts::load(ports.zone, tx, there.journal);
   if (!after) return after.error();
   for (const auto& question : questions_opened_by(**before, **after, there, ports.new_id, caller)) {

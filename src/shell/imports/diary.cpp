@@ -71,9 +71,15 @@ json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
   const auto* prime = std::get_if<Primed>(&payload);
   if (dose != nullptr || prime != nullptr)
     what += ", " + words.text("dose", {arg_units("dose", dose ? dose->units : prime->units)});
-  return json::object({{"line", json::count(line.line)},
-                       {"when_text", text(words.moment(line.fact.happened))},
-                       {"what", text(what)}});
+  auto when = words.moment(line.fact.happened);
+  constexpr std::size_t offset_size = 6;  // "+02:00"
+  const auto written = format_iso(line.fact.happened);
+  if (line.hour_came_twice)
+    when = words.text(
+        "diary.with_offset",
+        {arg_text("when", when), arg_text("offset", written.substr(written.size() - offset_size))});
+  return json::object(
+      {{"line", json::count(line.line)}, {"when_text", text(when)}, {"what", text(what)}});
 }
 
 json::Value near_line(const Words& words, const diary::DiaryPreview& preview,
@@ -168,6 +174,12 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
     notices.push_back(
         pages::notice(words, Level::caution,
                       words.sentence("diary.late", {arg_count("rows", std::ssize(preview.late))})));
+  }
+  if (!preview.twice.empty() && !accepted) {
+    notices.push_back(pages::notice(
+        words, Level::caution,
+        words.sentence("diary.twice", {arg_count("rows", std::ssize(preview.twice)),
+                                       arg_text("lines", lines_text(words, preview.twice))})));
   }
   if (!preview.repeated.empty()) {
     notices.push_back(pages::notice(

@@ -96,8 +96,8 @@ bool gives_leave(const Payload& payload) {
         return std::is_same_v<P, OrderLineSigned> || std::is_same_v<P, OrderSignatureSeen> ||
                std::is_same_v<P, OrderLineEnded> || std::is_same_v<P, QuestionOpened> ||
                std::is_same_v<P, QuestionAnswered> || std::is_same_v<P, PenGiven> ||
-               std::is_same_v<P, PersonRegistered> || std::is_same_v<P, ReminderDismissed> ||
-               std::is_same_v<P, Correction>;
+               std::is_same_v<P, PersonRegistered> || std::is_same_v<P, DetailsChanged> ||
+               std::is_same_v<P, ReminderDismissed> || std::is_same_v<P, Correction>;
       },
       payload);
 }
@@ -421,6 +421,11 @@ Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::R
   auto things = claims::questions(tx, file.journal, out.fresh);
   if (!things) return things.error();
   out.things = *std::move(things);
+  for (const auto& fact : out.fresh) {
+    const auto free = claims::serial_is_free(tx, vetting::as_recorded(fact));
+    if (!free && free.error().code != claims::codes::serial_of_another) return free.error();
+    if (!free) out.things.push_back(free.error());
+  }
   return out;
 }
 

@@ -77,16 +77,7 @@ std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, c
   std::vector<Fact> out;
   const auto& words = caller.words;
   const auto now = after.zone.when(caller.now);
-  for (const auto& ask : watch::hardened_asks(before, after)) {
-    QuestionOpened question;
-    question.line = ask.line;
-    question.reason = QuestionReason::hardened_tissue;
-    question.text = words.text("site.hardened_question",
-                               {arg_text("name", after.person.full_name),
-                                arg_text("place", words.name(pages::word_of(ask.zone))),
-                                arg_count("least", watch::hardened_cut_percent_least),
-                                arg_count("most", watch::hardened_cut_percent_most),
-                                arg_text("source", watch::hardened_cut_source)});
+  const auto open = [&](QuestionOpened question) {
     Fact fact;
     fact.id = new_id();
     fact.journal = after.journal;
@@ -98,6 +89,26 @@ std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, c
     fact.source = cause.source;
     fact.payload = std::move(question);
     out.push_back(std::move(fact));
+  };
+  for (const auto& ask : watch::hardened_asks(before, after)) {
+    open({.line = ask.line,
+          .reason = QuestionReason::hardened_tissue,
+          .text = words.text("site.hardened_question",
+                             {arg_text("name", after.person.full_name),
+                              arg_text("place", words.name(pages::word_of(ask.zone))),
+                              arg_count("least", watch::hardened_cut_percent_least),
+                              arg_count("most", watch::hardened_cut_percent_most),
+                              arg_text("source", watch::hardened_cut_source)}),
+          .answer_by = {}});
+  }
+  for (const auto* pen : watch::exposures(before, after)) {
+    open({.line = {},
+          .reason = QuestionReason::shared_pen,
+          .text = words.text(
+              "pen.exposure_question",
+              {arg_text("name", after.person.full_name), arg_text("insulin", pen->insulin),
+               arg_text("pen", pen->copy.name), arg_text("with", pen->shared.back().with)}),
+          .answer_by = {}});
   }
   return out;
 }

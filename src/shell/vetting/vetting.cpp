@@ -39,6 +39,13 @@ struct Vet {
     return refuse(codes::registered_already, {arg_text("name", so_far.person.full_name)});
   }
 
+  // H18: every hour of theirs moves with it.
+  std::optional<Objection> operator()(const DetailsChanged& changed) const {
+    if (changed.zone.empty() || changed.zone == so_far.person.zone) return std::nullopt;
+    return ask(codes::ask_zone,
+               {arg_text("from", so_far.person.zone), arg_text("zone", changed.zone)});
+  }
+
   std::optional<Objection> operator()(const OrderLineSigned& line) const {
     if (line.copied_from == CopiedFrom::telephone && !line.read_back)
       return refuse(codes::read_back_missing);
@@ -102,6 +109,10 @@ struct Vet {
     const auto* pen = so_far.ledger.pen(given.pen);
     if (pen != nullptr && pen->is_given())
       return refuse(codes::pen_twice, {arg_text("pen", pen->copy.name)});
+    for (const auto& one : so_far.ledger.pens) {
+      if (one.is_given() && !given.serial.empty() && names::same(one.serial, given.serial))
+        return refuse(codes::pen_twice, {arg_text("pen", one.copy.name + " " + one.serial)});
+    }
     return other_strength(given);
   }
 
@@ -163,7 +174,28 @@ struct Vet {
       return ask(codes::ask_too_early,
                  {arg_instant("when", fact.happened), arg_instant("due", early->due),
                   arg_instant("from", early->from)});
+    return dose.zone ? kept_off(*dose.zone, dose.spot) : std::nullopt;
+  }
+
+  // H17: what is newly found hard opens by an examination later, never in the same breath.
+  std::optional<Objection> operator()(const SkinExamined& examined) const {
+    for (const auto& finding : examined.findings) {
+      const bool is_hard =
+          finding.tissue == Tissue::hardened && finding.verdict == AreaVerdict::may_be_used;
+      if (is_hard && so_far.skin.area(finding.area) == nullptr)
+        return ask(codes::ask_hardened_used, {arg_code("place", pages::word_of(finding.zone))});
+    }
     return std::nullopt;
+  }
+  std::optional<Objection> operator()(const PlaceNoted& noted) const {
+    return kept_off(noted.zone, noted.spot);
+  }
+  std::optional<Objection> kept_off(Zone zone, const std::optional<Spot>& spot) const {
+    const auto* area = skin::kept_off_at(so_far.skin, zone, spot);
+    if (area == nullptr) return std::nullopt;
+    return ask(spot ? codes::ask_into_kept_off : codes::ask_near_kept_off,
+               {arg_code("place", pages::word_of(area->last().zone)),
+                arg_code("tissue", "tissue/" + pages::word_of(area->tissue))});
   }
 
   // H52: an injection of this insulin, near this slot, says otherwise. One of another insulin may

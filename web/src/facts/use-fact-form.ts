@@ -32,6 +32,11 @@ export function useFactForm<V extends Values>(
     if (typeof back === 'string') go(back);
     else back();
   }, [outcome]);
+  // A long form says what is wrong where it is, and goes there.
+  useEffect(() => {
+    if (Object.keys(wrong).length === 0) return;
+    document.querySelector<HTMLElement>('.form .wrong input, .form .wrong select, .form .wrong textarea')?.focus();
+  }, [wrong]);
   return {
     refused,
     wrong: refused && at !== '' ? { ...wrong, [at]: refused.what } : wrong,

@@ -4,6 +4,7 @@ import type { Person, PhoneAnswer } from '../model';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { RecordButton } from '../parts/record-button';
 import { Words } from '../parts/text';
+import { AlikeSay } from '../person/frame';
 import { NextInjection } from '../person/next';
 import { useRecorder, type Recorder } from '../recorder';
 import type { Picked } from './person-pick';
@@ -65,7 +66,7 @@ function OfPerson({ answer, person, again }: { answer: PhoneAnswer; person: Pick
           ))}
         </ul>
       )}
-      {answer.who && answer.who.alike_text && <p class="soft">{answer.who.alike_text}</p>}
+      {answer.who && <AlikeSay who={answer.who} />}
       {answer.first.length > 0 && (
         <ul class="flags">
           {answer.first.map((ask) => (

@@ -46,7 +46,7 @@ function Background(inside: InFrame): JSX.Element {
               Note what has changed
             </button>
             <a class="act scr" href={detailsForm(inside)}>
-              Change name, number or phone
+              Change name, number, phone or time zone
             </a>
           </p>
         )}

@@ -50,24 +50,30 @@ export function WhoHead({ who, children }: { who: Who; children?: ComponentChild
         </div>
         {children && <div class="acts">{children}</div>}
       </div>
-      {who.alike.length > 0 && (
-        <div class="say caution alike-say scr">
-          <p>
-            <b class="lvl">Caution.</b>
-            {who.alike_text}{' '}
-            {who.alike.map((other, at) => (
-              <>
-                {at > 0 && '; '}
-                <span class="nb">
-                  {other.name}, born <b>{other.born_text}</b>,
-                </span>{' '}
-                <b class="nb">{other.number}</b>
-              </>
-            ))}
-          </p>
-        </div>
-      )}
+      <AlikeSay who={who} />
     </>
+  );
+}
+
+/** Others of the same or nearly the same name: are these the right pages, is this the right voice (H19)? */
+export function AlikeSay({ who }: { who: Who }): JSX.Element | null {
+  if (who.alike.length === 0) return null;
+  return (
+    <div class="say caution alike-say scr">
+      <p>
+        <b class="lvl">Caution.</b>
+        {who.alike_text}{' '}
+        {who.alike.map((other, at) => (
+          <>
+            {at > 0 && '; '}
+            <span class="nb">
+              {other.name}, born <b>{other.born_text}</b>,
+            </span>{' '}
+            <b class="nb">{other.number}</b>
+          </>
+        ))}
+      </p>
+    </div>
   );
 }
 

@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks';
 import { useDocument, useFresh, type Doc } from '../document';
 import type { AreaRow, PlacesPage } from '../model';
 import { Notices } from '../parts/notice';
+import { RecordButton } from '../parts/record-button';
 import { EmptyState, ShownIn } from '../parts/states';
 import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
 import { LowBox } from '../person/low';
@@ -37,6 +38,26 @@ function Skin({ page, recorder, asked }: Inside & { asked: { injection: string; 
       <PlaceKey of={places.key} />
       <PlacesWords places={places} />
       {places.spots_text && <p class="soft spots">{places.spots_text}</p>}
+    </section>
+  );
+}
+
+function Lows({ page, recorder }: Inside): JSX.Element | null {
+  const { lows } = page;
+  if (!lows) return null;
+  return (
+    <section class="sec lows" id="lows">
+      <header>
+        <h2>{lows.title}</h2>
+      </header>
+      <p>
+        <Words text={lows.text} />
+      </p>
+      <div class="btns scr">
+        {lows.records.map((action) => (
+          <RecordButton key={action.label} action={action} recorder={recorder} />
+        ))}
+      </div>
     </section>
   );
 }
@@ -249,6 +270,7 @@ function SkinDocument(inside: Inside): JSX.Element {
   const [asked, setAsked] = useState({ injection: '', turn: 0 });
   return (
     <>
+      <Lows {...inside} />
       <Skin {...inside} asked={asked} />
       <Areas page={page} />
       <Rotation page={page} ask={(injection) => setAsked({ injection, turn: asked.turn + 1 })} />

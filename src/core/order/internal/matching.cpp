@@ -119,7 +119,7 @@ namespace {
 
 bool was_in_question(const Order& order, const Line& line, const When& when) {
   return std::ranges::any_of(order.questions, [&](const Question& q) {
-    return (!q.line || *q.line == line.id) && q.opened.at <= when.at &&
+    return q.concerns(line.id) && q.opened.at <= when.at &&
            (!q.answer || q.answer->when.at > when.at);
   });
 }

@@ -2,6 +2,7 @@
 #include "edge/pages/journal/journal.hpp"
 
 #include <algorithm>
+#include <unordered_map>
 #include <unordered_set>
 
 #include "edge/json/json.hpp"
@@ -48,6 +49,37 @@ std::vector<Written> rows_of(const Chart& person) {
   return rows;
 }
 
+// H29: which file an entry came with. A file's own entries say nothing of others, and what was
+// erased counts.
+using CameWith = std::unordered_map<Id, const std::string*, IdHash>;
+CameWith came_with_of(const Chart& person) {
+  CameWith out;
+  std::vector<const Fact*> at;  // by position
+  std::size_t next = 0;
+  for (std::uint64_t position = 1; next < person.facts.size(); ++position) {
+    const bool erased = std::ranges::binary_search(person.erased, position);
+    at.push_back(erased ? nullptr : &person.facts[next++]);
+  }
+  for (auto one = at.size(); one > 0; --one) {
+    const auto* fact = at[one - 1];
+    const auto* note = fact == nullptr ? nullptr : std::get_if<Note>(&fact->payload);
+    if (note == nullptr || note->entries <= 0 || out.contains(fact->id)) continue;
+    const auto first =
+        one - 1 - std::min<std::size_t>(one - 1, static_cast<std::size_t>(note->entries));
+    for (auto with = first; with < one - 1; ++with)
+      if (at[with] != nullptr) out.emplace(at[with]->id, &note->file);
+  }
+  return out;
+}
+
+std::string by_text(const Words& words, const Fact& fact, const CameWith& came) {
+  const auto& by = fact.told_by.empty() ? fact.author : fact.told_by;
+  auto out = said(words, "journal.by", {arg_text("by", by), arg_text("source", fact.source)});
+  if (const auto with = came.find(fact.id); with != came.end())
+    out += said(words, "journal.came_with", {arg_text("file", *with->second)});
+  return out;
+}
+
 std::string state_text(const Words& words, const Written& row) {
   switch (row.state) {
     case RowState::stands:
@@ -73,21 +105,18 @@ json::Value fact_of(const Written& row) {
 }
 
 json::Value row_document(const Words& words, const Chart& person, const shelf::Shelf& shelf,
-                         const Written& row) {
-  const auto& by = row.fact->told_by.empty() ? row.fact->author : row.fact->told_by;
-  return json::object(
-      {{"id", json::string(row.fact->id)},
-       {"when_text", text(format_iso(row.happened.minute()))},
-       {"day_text", text(words.day_long(row.happened.day()))},
-       {"what", text(words.name("fact/" + std::string(name_of(*row.payload))))},
-       {"sentence", rich(sentence_of(words, person, shelf, *row.payload))},
-       {"by_text", text(said(words, "journal.by",
-                             {arg_text("by", by), arg_text("source", row.fact->source)}))},
-       {"state", text(row_states[static_cast<std::size_t>(row.state)])},
-       {"state_text", text(state_text(words, row))},
-       {"fact", fact_of(row)},
-       {"can_correct",
-        json::boolean(row.state == RowState::stands || row.state == RowState::corrected)}});
+                         const CameWith& came, const Written& row) {
+  return json::object({{"id", json::string(row.fact->id)},
+                       {"when_text", text(format_iso(row.happened.minute()))},
+                       {"day_text", text(words.day_long(row.happened.day()))},
+                       {"what", text(words.name("fact/" + std::string(name_of(*row.payload))))},
+                       {"sentence", rich(sentence_of(words, person, shelf, *row.payload))},
+                       {"by_text", text(by_text(words, *row.fact, came))},
+                       {"state", text(row_states[static_cast<std::size_t>(row.state)])},
+                       {"state_text", text(state_text(words, row))},
+                       {"fact", fact_of(row)},
+                       {"can_correct", json::boolean(row.state == RowState::stands ||
+                                                     row.state == RowState::corrected)}});
 }
 
 }  // namespace
@@ -96,11 +125,12 @@ json::Value journal_page(const Chart& person, const People& people, const Clinic
                          const Caller& caller, int page) {
   const auto rows = rows_of(person);
   const auto here = cut(rows.size(), page);
+  const auto came = came_with_of(person);
   std::vector<json::Value> out;
   for (auto i = here.from; i < here.to; ++i)
-    out.push_back(row_document(caller.words, person, clinic.shelf, rows[i]));
+    out.push_back(row_document(caller.words, person, clinic.shelf, came, rows[i]));
   return json::object(
-      {{"who", who_of(caller.words, person, people, now_at(person, caller))},
+      {{"who", who_of(caller.words, person, people, clinic, now_at(person, caller))},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"page", json::count(here.page)},
        {"pages", json::count(here.pages)},
@@ -118,12 +148,13 @@ json::Value written_since(const Chart& person, const Clinic& clinic, const Calle
   std::unordered_set<Id, IdHash> fresh;
   for (const auto& fact : chart::facts_after(person, version)) fresh.insert(fact.id);
   const auto is_new = [&](const Fact* fact) { return fresh.contains(fact->id); };
+  const auto came = came_with_of(person);
   constexpr std::size_t rows_most = 20;  // more than these are read in the journal itself
   std::vector<json::Value> out;
   for (const auto& row : rows_of(person)) {
     if (out.size() == rows_most) break;
     if (is_new(row.fact) || (row.correction != nullptr && is_new(row.correction)))
-      out.push_back(row_document(caller.words, person, clinic.shelf, row));
+      out.push_back(row_document(caller.words, person, clinic.shelf, came, row));
   }
   return list(std::move(out));
 }

@@ -101,7 +101,7 @@ struct KeyEnd {
     return "." + std::string(names_of(figures.why)[static_cast<std::size_t>(figures.why)]);
   }
   std::string operator()(const watch::Reason& figures) const {
-    return figures.every_dose ? ".all" : "";
+    return !watch.holds ? ".exposure" : figures.every_dose ? ".all" : "";
   }
   std::string operator()(const watch::NeedlesLeft& figures) const {
     return figures.length.tenths > 0 ? ".length" : "";
@@ -232,7 +232,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::outcome_unknown:
       return {label, href_of(person)};
     case watch::What::leaving_hardened:
-      return {label, href_of(person, "/skin")};
+      return {label, href_of(person, "/skin#lows")};
     case watch::What::runs_short:
     case watch::What::nothing_sealed:
     case watch::What::ask_for_more:

@@ -50,8 +50,10 @@ struct Rows {
 
 }  // namespace
 
-json::Value background_rows(const Words& words, const Background& b) {
+json::Value background_rows(const Words& words, const journal::Person& person) {
+  const auto& b = person.background;
   Rows out{words, {}};
+  out.add("zone", person.zone);
   out.add("diabetes", b.diabetes);
   std::string weight;
   if (b.weight) {
@@ -79,7 +81,8 @@ json::Value background_rows(const Words& words, const Background& b) {
   return list(std::move(out.rows));
 }
 
-json::Value who_of(const Words& words, const Chart& person, const People& people, const When& now) {
+json::Value who_of(const Words& words, const Chart& person, const People& people,
+                   const Clinic& clinic, const When& now) {
   const auto& who = person.person;
   std::vector<json::Value> twins;
   for (const auto* other : people.alike(person.journal)) {
@@ -89,6 +92,10 @@ json::Value who_of(const Words& words, const Chart& person, const People& people
                                   {"number", text(other->number)}}));
   }
   const auto others = static_cast<std::int64_t>(twins.size());
+  auto flags = flags_of(words, who.background);
+  if (!who.zone.empty() && who.zone != clinic.names.zone)
+    flags.push_back(say(words, "flag.clock",
+                        {arg_text("zone", who.zone), arg_text("time", format_iso(now.minute()))}));
   return json::object(
       {{"name", text(who.full_name)},
        {"born_text", text(words.day_year(who.born))},
@@ -96,7 +103,7 @@ json::Value who_of(const Words& words, const Chart& person, const People& people
         text(said(words, "who.age", {arg_count("years", age_years(who.born, now.day()))}))},
        {"number", text(who.number)},
        {"phone", text(who.phone)},
-       {"flags", list(flags_of(words, who.background))},
+       {"flags", list(std::move(flags))},
        {"alike", list(std::move(twins))},
        {"alike_text",
         text(others == 0 ? "" : said(words, "who.alike", {arg_count("others", others)}))}});

@@ -7,8 +7,10 @@
 
 namespace penstock::pages {
 
-json::Value who_of(const Words& words, const Chart& person, const People& people, const When& now);
+/// `clinic`: whose clock somebody may not live by (H18).
+json::Value who_of(const Words& words, const Chart& person, const People& people,
+                   const Clinic& clinic, const When& now);
 /// The background as rows: label, value, whether it is known.
-json::Value background_rows(const Words& words, const journal::Background& background);
+json::Value background_rows(const Words& words, const journal::Person& person);
 
 }  // namespace penstock::pages

@@ -360,10 +360,25 @@ json::Value inject_step(const CardInput& input) {
 }
 
 json::Value change_step(const CardInput& input, const dial::Action& action) {
+  const std::string key = is_empty(planned(input), input.dose) ? "step.load" : "step.change";
   const auto caption =
-      told(input, "step.change.caption") + lot_words(*input.words, planned(input), action);
-  return step(*input.words, "change", told(input, "step.change"), caption, hand(Hand::load, input),
+      told(input, key + ".caption") + change_words(*input.words, planned(input), action);
+  return step(*input.words, "change", told(input, key), caption, hand(Hand::load, input),
               load_buttons(input, action));
+}
+
+// Two places of one zone differ by a digit in words, and one of them may be the lump (H17).
+std::string kept_off_words(const Words& words, const Chart& person, const Site& site) {
+  const auto body = skin::body_of(person.skin);
+  std::string out;
+  for (const auto& area : person.skin.areas) {
+    const auto circle = area.circle();
+    if (!area.kept_off || !body || circle.zone != site.zone) continue;
+    out += " " + said(words, "step.look.keep_off",
+                      {arg_code("tissue", "tissue/" + word_of(area.tissue)),
+                       arg_text("place", place_words(words, circle.zone, circle.centre, *body))});
+  }
+  return out;
 }
 
 struct StepWriter {
@@ -375,13 +390,15 @@ struct StepWriter {
   bool looked = false;
   bool loaded = false;
   bool taken_off = false;  ///< the needle that was on, by a step before the new one
+  std::optional<std::size_t> changed_to{};  ///< it is mixed after it was put in, and put in once
 
   void before_needle() {
     if (looked) return;
     looked = true;
-    const auto caption = input.site == nullptr ? said(*input.words, "step.look.caption")
-                                               : said(*input.words, "step.look.caption_place",
-                                                      {arg_text("place", input.place_words)});
+    auto caption = input.site == nullptr ? said(*input.words, "step.look.caption")
+                                         : said(*input.words, "step.look.caption_place",
+                                                {arg_text("place", input.place_words)});
+    if (input.site != nullptr) caption += kept_off_words(*input.words, *input.person, *input.site);
     steps.push_back(step(*input.words, "look", said(*input.words, "step.look"), caption,
                          hand(Hand::spot, input)));
   }
@@ -399,6 +416,12 @@ struct StepWriter {
     if (loaded || !records(input)) return;
     loaded = true;
     if (is_loaded(input, action)) return;
+    change(action);
+  }
+  void change(const dial::Action& action) {
+    loaded = true;
+    if (changed_to == action.cartridge) return;
+    changed_to = action.cartridge;
     steps.push_back(change_step(input, action));
   }
 
@@ -418,8 +441,7 @@ struct StepWriter {
                  input)));
         break;
       case dial::Do::change_cartridge:
-        loaded = true;
-        steps.push_back(change_step(input, action));
+        change(action);
         break;
       case dial::Do::fit_needle:
         fit();
@@ -650,8 +672,26 @@ Rich near_text(const Words& words, const interlock::Dose& dose) {
   return dose.near ? words.sentence("next.near", args_of(words, *dose.near, dose)) : Rich{};
 }
 
-std::string lot_words(const Words& words, const interlock::Plan& plan, const dial::Action& action) {
-  std::string out;
+bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose) {
+  return plan.takes == shelf::Presentation::cartridge && dose != nullptr && dose->pen != nullptr &&
+         !dose->pen->cartridge;
+}
+
+// Why the open one does not give this dose (H12, H38, H58).
+std::string why_changed(const Words& words, const interlock::Plan& plan,
+                        const dial::Action& action) {
+  if (action.cartridge == 0 || plan.sources.front().cartridge.is_nil()) return {};
+  const auto& open = plan.request.cartridges.front();
+  const bool past = open.days_in_use && *open.days_in_use >= open.in_use_days;
+  const auto* why = past ? "past" : plan.plan.left_after.front().thrown_away ? "little" : "kept";
+  return " " + said(words, std::string("step.change.why_") + why,
+                    {arg_units("left", open.left), arg_units("dose", plan.request.dose),
+                     interlock::arg_pen_kind(plan.takes)});
+}
+
+std::string change_words(const Words& words, const interlock::Plan& plan,
+                         const dial::Action& action) {
+  auto out = why_changed(words, plan, action);
   const auto& lot = plan.sources[action.cartridge].lot;
   if (!lot.empty()) out += " " + said(words, "step.change.lot", {arg_text("lot", lot)});
   for (const auto& aside : plan.set_aside) {
@@ -664,6 +704,21 @@ std::string their_clock(const Words& words, const Chart& person, const Clinic& c
   const auto& zone = person.person.zone;
   if (zone.empty() || zone == clinic.names.zone) return {};
   return said(words, "next.their_clock", {arg_text("zone", zone)});
+}
+
+// The days of travel included.
+Rich trip_text(const Words& words, const Chart& person, const When& now) {
+  const auto today = now.day();
+  for (const auto& trip : person.supply.trips) {
+    const bool on_it = trip.said.leaves - std::chrono::days{1} <= today &&
+                       today <= trip.said.returns + std::chrono::days{1};
+    if (on_it && !trip.said.zone.empty())
+      return words.sentence("phone.trip",
+                            {arg_text("leaves", words.day_near(trip.said.leaves, today)),
+                             arg_text("returns", words.day_near(trip.said.returns, today)),
+                             arg_text("zone", trip.said.zone)});
+  }
+  return {};
 }
 
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,

@@ -183,7 +183,7 @@ json::Value cautions_of(const CardInput& input) {
   for (const auto& aside : planned(input).set_aside)
     out.push_back(
         notice(*input.words, Level::stop, aside_text(*input.words, planned(input), aside)));
-  for (const auto& note : input.reach_notes)
+  for (const auto& note : input.first_notes)
     out.push_back(notice(*input.words, Level::caution, note));
   for (const auto& caution : planned(input).plan.cautions) {
     if (is_said_elsewhere(input, caution)) continue;

@@ -1,6 +1,8 @@
 // Why there is no number: one state, one instruction, made from what the interlock says and from
 // nothing else (H58).
 #include <algorithm>
+#include <array>
+#include <utility>
 
 #include "edge/json/json.hpp"
 #include "edge/pages/next/next.hpp"
@@ -80,9 +82,33 @@ drawing::Action mark_of(const shelf::Shelf& shelf, const interlock::Dose& dose) 
   return mark_of(shelf, dose.line->text.insulin, dose.line->text.strength, dose.line->text.purpose);
 }
 
+namespace {
+
+// What nobody but the prescriber answers: the press that opens the question, whose answer is
+// recorded beside it (H37, H44).
+std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 3> asked{
+      {{order::codes::outcome_unknown, journal::QuestionReason::part_dose},
+       {order::codes::not_known, journal::QuestionReason::missed_dose},
+       {interlock::codes::on_trip, journal::QuestionReason::travel}}};
+  const auto* held = interlock::held(dose.verdict);
+  if (held == nullptr) return {};
+  const auto reason = std::ranges::find(
+      asked, held->error.code, &std::pair<std::string_view, journal::QuestionReason>::first);
+  if (reason == asked.end()) return {};
+  auto question = json::object({{"what", text(journal::QuestionOpened::name)},
+                                {"line", json::string(dose.due.line)},
+                                {"reason", text(word_of(reason->second))},
+                                {"text", text(words.say(held->error).what)}});
+  return {record_action(words, "act.ask_prescriber", {std::move(question)}, json::null(),
+                        "act.ask_prescriber_confirm")};
+}
+
+}  // namespace
+
 std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose) {
   const auto* ask = std::get_if<interlock::AskFirst>(&dose.verdict);
-  if (ask == nullptr) return {};
+  if (ask == nullptr) return ask_prescriber(words, dose);
   const bool has_cartridge = dose.pen != nullptr && dose.pen->cartridge;
   std::vector<json::Value> out;
   for (const auto answer : ask->answers) {

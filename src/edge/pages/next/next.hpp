@@ -36,10 +36,11 @@ struct CardInput {
   std::string insulin;
   Strength strength;
   std::optional<journal::Purpose> purpose;
-  /// Where it goes, when a place plan says so, and what has to be changed first (H16).
+  /// Where it goes, when a place plan says so.
   const Site* site = nullptr;
   std::string place_words{};
-  std::vector<Rich> reach_notes{};
+  /// What has to be changed or asked before it, of who shows the card (H16, H18).
+  std::vector<Rich> first_notes{};
   std::vector<json::Value> more_answers{};  ///< buttons beside a refusal, of who shows the card
 };
 /// What a person's card needs, but for the place.
@@ -66,19 +67,24 @@ json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& 
 Rich clock_text(const Words& words, const Chart& person, const When& now);
 /// What became of the line's dose before this one, and what follows from it; empty: it is plain.
 Rich before_text(const Words& words, const interlock::Dose& dose);
-/// Behind "change the cartridge": which lot goes in and, of sealed ones, which must not (H61).
-std::string lot_words(const Words& words, const interlock::Plan& plan, const dial::Action& action);
+/// Behind "change the cartridge": why, which lot goes in and, of sealed ones, which must not (H61).
+std::string change_words(const Words& words, const interlock::Plan& plan,
+                         const dial::Action& action);
 /// Behind an hour by the clock of somebody who lives by another than the clinic's (H18); else
 /// empty.
 std::string their_clock(const Words& words, const Chart& person, const Clinic& clinic);
+/// That a trip to another clock is on record for these days (H18); empty: none is.
+Rich trip_text(const Words& words, const Chart& person, const When& now);
 /// That the line's dose of now is on record already (H07); empty: it is not.
 Rich done_text(const Words& words, const interlock::Dose& dose);
 /// That another dose of it stands on record so near (H52); empty: none does.
 Rich near_text(const Words& words, const interlock::Dose& dose);
-/// The table for a pen that counts on: by what the window shows (H01). Null where the window
-/// returns to zero.
 /// Why something in the house is not planned with.
 Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& aside);
+/// Whether the pen waits for a cartridge: there is no old one to take out.
+bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose);
+/// The table for a pen that counts on: by what the window shows (H01). Null where the window
+/// returns to zero.
 json::Value window_table(const Words& words, const ClearedPlan& plan);
 /// What holds a number back: what, why, what to do, how to get insulin today and whom to phone
 /// (H38), one instruction (H58).

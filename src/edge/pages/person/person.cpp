@@ -26,6 +26,7 @@ std::vector<json::Value> answers_to(const Words& words, const order::Question& q
   std::vector<json::Value> out;
   for (const auto answer :
        {AnswerKind::keep_dose, AnswerKind::new_order, AnswerKind::stop, AnswerKind::other}) {
+    if (question.is_exposure() && answer != AnswerKind::other) continue;
     auto one = fact(QuestionAnswered::name);
     json::add(one, "question", json::string(question.id));
     json::add(one, "answer", text(word_of(answer)));
@@ -35,7 +36,9 @@ std::vector<json::Value> answers_to(const Words& words, const order::Question& q
     auto button =
         record_action(words, "act.answer", {std::move(one)}, std::move(fill), "act.answer_confirm");
     for (auto& member : button.members) {
-      if (member.key == "label") member.value = text(words.name("answer/" + word_of(answer)));
+      if (member.key == "label")
+        member.value = text(
+            words.name(question.is_exposure() ? "answer/exposure" : "answer/" + word_of(answer)));
     }
     out.push_back(std::move(button));
   }
@@ -65,8 +68,9 @@ json::Value ask_card(const CardInput& input, bool first) {
   const auto told = words.say(held->error);
   Rich body{{told.what + " " + told.do_this, false}};
   if (is_open) {
-    const auto reason =
+    auto reason =
         question->text.empty() ? words.name("reason/" + word_of(question->reason)) : question->text;
+    while (reason.ends_with('.')) reason.pop_back();
     body = words.sentence(
         "ask.text", {arg_text("signed", words.day_year(line.text.signed_on)),
                      arg_text("prescriber", line.text.prescriber), arg_text("reason", reason)});
@@ -92,6 +96,22 @@ json::Value ask_card(const CardInput& input, bool first) {
        {"answer_legend", text(said(words, which + "_legend"))},
        {"answer_button", text(said(words, which + "_button"))},
        {"answer", list(std::move(answers))}});
+}
+
+// No dose waits for it, so it stands without one (H13, H38).
+json::Value exposure_card(const Words& words, const order::Question& question, bool first) {
+  return json::object({{"time_text", text("")},
+                       {"mark", svg("")},
+                       {"purpose", text(capital(words.name("reason/" + word_of(question.reason))))},
+                       {"title", text(said(words, "ask.exposure_title"))},
+                       {"text", rich({{question.text, false}})},
+                       {"by_text", text(said(words, "ask.now"))},
+                       {"first", json::boolean(first)},
+                       {"phone_text", text(said(words, "ask.exposure_insulin"))},
+                       {"answer_title", text(said(words, "ask.answer_title"))},
+                       {"answer_legend", text(said(words, "ask.answer_legend"))},
+                       {"answer_button", text(said(words, "ask.answer_button"))},
+                       {"answer", list(answers_to(words, question))}});
 }
 
 // ---- the order
@@ -305,7 +325,7 @@ json::Value background_fact(const Background& background) {
 
 // The same of who somebody is.
 json::Value details_fact(const journal::Person& person) {
-  const DetailsChanged now{person.full_name, person.born, person.number, person.phone};
+  const DetailsChanged now{person.full_name, person.born, person.number, person.phone, person.zone};
   return wire::payload_to_json(now);
 }
 
@@ -318,9 +338,9 @@ void place_input(const Words& words, CardInput& input, const Chart& person, cons
   if (input.site == nullptr || !body) return;
   input.place_words = capital(place_words(words, input.site->zone, input.site->spot, *body));
   if (const auto reach = reach_of(person, part_of(input.site->zone), input.dose->due.day))
-    input.reach_notes.push_back(reach_note(words, *reach));
-  input.reach_notes.push_back(needle_note(words, person));
-  std::erase_if(input.reach_notes, [](const Rich& note) { return note.empty(); });
+    input.first_notes.push_back(reach_note(words, *reach));
+  input.first_notes.push_back(needle_note(words, person));
+  std::erase_if(input.first_notes, [](const Rich& note) { return note.empty(); });
 }
 
 bool shows_rest(const interlock::Agenda& agenda) {
@@ -346,6 +366,8 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
     const auto sites =
         sites_of(caller.words, person, now, agenda.next->due.day == now.day() ? 0 : 1);
     place_input(caller.words, input, person, sites);
+    if (auto trip = trip_text(caller.words, person, now); !trip.empty())
+      input.first_notes.push_back(std::move(trip));
     next = next_card(input);
   } else if (agenda.unrecorded.empty() && agenda.ask_first.empty()) {
     next = no_dose_card(caller.words, person, clinic, now);
@@ -354,12 +376,16 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
   for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first}) {
     for (const auto& dose : *doses) asks.push_back(ask_card(input_of(dose), asks.empty()));
   }
+  for (const auto& question : person.order.questions) {
+    if (question.is_open() && question.is_exposure())
+      asks.push_back(exposure_card(caller.words, question, asks.empty()));
+  }
   for (const auto& due : agenda.later)
     later.push_back(later_row(caller.words, person, due, clinic, now));
   return json::object(
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
-       {"who", who_of(caller.words, person, people, now)},
+       {"who", who_of(caller.words, person, people, clinic, now)},
        {"notices", list(notices_of(caller.words, person, listed, now, shows_rest(agenda)))},
        {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
        {"next", std::move(next)},
@@ -367,7 +393,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
        {"asks", list(std::move(asks))},
        {"order", order_of(caller.words, person, clinic, now)},
        {"pens", list(pen_cards(caller.words, person, clinic, agenda, elsewhere, now))},
-       {"background", background_rows(caller.words, person.person.background)},
+       {"background", background_rows(caller.words, person.person)},
        {"background_fact", background_fact(person.person.background)},
        {"details_fact", details_fact(person.person)},
        {"supplies", list(supplies_of(caller.words, person))},

@@ -6,6 +6,7 @@
 
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/watches.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
 #include "edge/wire/fact_json.hpp"
@@ -217,16 +218,6 @@ std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& per
   return std::nullopt;
 }
 
-// A trip on record to another clock, the days of travel included (H18).
-const journal::TripPlanned* trip_now(const Chart& person, LocalDay today) {
-  for (const auto& trip : person.supply.trips) {
-    const bool on_it = trip.said.leaves - std::chrono::days{1} <= today &&
-                       today <= trip.said.returns + std::chrono::days{1};
-    if (on_it && !trip.said.zone.empty()) return &trip.said;
-  }
-  return nullptr;
-}
-
 // What was recorded on the telephone in the last hours stands before the next number (H53).
 void said_lately(const Words& words, const Chart& person, const When& now,
                  std::vector<json::Value>& out) {
@@ -252,11 +243,7 @@ std::vector<json::Value> first_asks(const Words& words, const Chart& person,
   if (dose.done) out.push_back(rich(done_text(words, dose)));
   if (is_dry(dose)) add("phone.dry");
   said_lately(words, person, now, out);
-  if (const auto* trip = trip_now(person, now.day()); trip != nullptr) {
-    add("phone.trip", {arg_text("leaves", words.day_near(trip->leaves, now.day())),
-                       arg_text("returns", words.day_near(trip->returns, now.day())),
-                       arg_text("zone", trip->zone)});
-  }
+  if (auto trip = trip_text(words, person, now); !trip.empty()) out.push_back(rich(trip));
   return out;
 }
 
@@ -288,6 +275,17 @@ void ask_unrecorded(const Words& words, const interlock::Agenda& agenda,
     if (dose && dose->due.line == one.due.line) continue;
     const auto told = words.say(interlock::held(one.verdict)->error);
     out.push_back(rich({{told.what + " " + told.do_this, false}}));
+  }
+}
+
+// What the person's page knows and a voice does not (H36, H37, H61).
+void say_watches(const Words& words, const summary::Row& listed, bool cleared, const When& now,
+                 std::vector<json::Value>& out) {
+  for (const auto* watch : summary::ringing(listed, now.at)) {
+    const bool of_another_dose = cleared && (watch->what == watch::What::question_open ||
+                                             watch->what == watch::What::answer_waits);
+    if (watch->what == watch::What::leaving_hardened || of_another_dose)
+      out.push_back(rich(sentence_of(words, *watch, listed.full_name, now)));
   }
 }
 
@@ -365,8 +363,10 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
     for (auto& one : first_asks(caller.words, person, *dose, now)) first.push_back(std::move(one));
   }
   ask_unrecorded(caller.words, agenda, dose, first);
-  auto answer = json::object(
-      {{"who", who_of(caller.words, person, people, now)}, {"first", list(std::move(first))}});
+  say_watches(caller.words, summary::row_among(people, person, clinic),
+              dose && interlock::cleared(dose->verdict) != nullptr, now, first);
+  auto answer = json::object({{"who", who_of(caller.words, person, people, clinic, now)},
+                              {"first", list(std::move(first))}});
   if (!dose) {
     json::add(answer, "card", no_dose_card(caller.words, person, clinic, now, call.insulin));
   } else {

@@ -39,7 +39,7 @@ Result<json::Value> pen_test_sheet(const Chart& person, const People& people, co
   for (const auto delivered : test->said.delivered) values.push_back(text(format(delivered)));
   const auto found = accuracy_of(person, *test);
   return json::object(
-      {{"who", who_of(words, person, people, now)},
+      {{"who", who_of(words, person, people, clinic, now)},
        {"clinic", text(clinic.names.clinic)},
        {"title", text(said(words, "pen_test.sheet_title",
                            {arg_text("day", words.day_year(test->when.day()))}))},

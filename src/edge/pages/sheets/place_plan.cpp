@@ -1,6 +1,7 @@
-// Four weeks of places on paper (web/src/model.ts: PlacePlanSheet). None while the question about
-// hardened tissue is open (H36).
+// Four weeks of places on paper (web/src/model.ts: PlacePlanSheet). While the question about
+// hardened tissue is open it says first to phone (H36).
 #include <algorithm>
+#include <cstdlib>
 
 #include "core/watch/watch.hpp"
 #include "edge/drawing/body/body.hpp"
@@ -41,6 +42,35 @@ std::string finger_words(const Words& words, const Site& site, const places::Bod
        arg_code("upwards", up < 0 ? "way/down" : "way/up"), arg_count("up", up < 0 ? -up : up)});
 }
 
+// Fingers are wider than places lie apart: two of them may be told in the same words before the
+// first has rested. Then it is said how far, and which way, the later one lies from it (H17).
+std::string beside_words(const PlanWriter& write, const Site& site) {
+  const auto rest = write.person.skin.rules->rest_days;
+  const auto same_words = [&](const Site& other) {
+    const auto one = places::told(site.zone, site.spot, write.body);
+    const auto two = places::told(other.zone, other.spot, write.body);
+    return one.fingers_out == two.fingers_out && one.fingers_up == two.fingers_up;
+  };
+  for (auto other = write.sites.rbegin(); other != write.sites.rend(); ++other) {
+    const bool before = other->day < site.day || (other->day == site.day && &*other < &site);
+    const bool apart = other->zone != site.zone || other->spot == site.spot;
+    if (!before || apart || site.day - other->day >= days{rest} || !same_words(*other)) continue;
+    // To the person's left is out on the left side of the body, in on the right.
+    const auto left = site.spot.x.tenths - other->spot.x.tenths;
+    const auto out = is_left(site.zone) ? left : -left;
+    const auto up = site.spot.y.tenths - other->spot.y.tenths;
+    const bool sideways = std::abs(out) > std::abs(up);
+    const auto in = part_of(site.zone) == BodyPart::thigh ? "way/front" : "way/in";
+    const auto way = sideways ? (out < 0 ? in : "way/out") : (up < 0 ? "way/down" : "way/up");
+    constexpr std::int32_t half_cm_tenths_mm = 50;
+    const auto halves = (std::abs(sideways ? out : up) + half_cm_tenths_mm / 2) / half_cm_tenths_mm;
+    return said(write.words, "site.beside",
+                {arg_text("cm", format_fixed(halves * 5, 1)), arg_code("way", way),
+                 arg_text("day", write.words.day_short(other->day))});
+  }
+  return {};
+}
+
 // The zone of a slot's whole week; nothing where it changes within it.
 std::optional<Zone> zone_of_slot(std::span<const Site> sites, std::size_t slot, std::size_t slots) {
   std::optional<Zone> zone;
@@ -55,14 +85,14 @@ std::string short_zone(const Words& words, Zone zone) {
   return words.name("short/" + word_of(zone));
 }
 
-json::Value cell_of(const Words& words, const Site& site, const std::string& number, bool with_zone,
-                    const places::Body& body) {
-  const auto fingers = finger_words(words, site, body);
+json::Value cell_of(const PlanWriter& write, const Site& site, const std::string& number,
+                    bool with_zone) {
+  const auto fingers = finger_words(write.words, site, write.body) + beside_words(write, site);
   return json::object(
       {{"number", text(number)},
        {"text", text(!with_zone ? fingers
-                                : said(words, "site.cell",
-                                       {arg_text("zone", short_zone(words, site.zone)),
+                                : said(write.words, "site.cell",
+                                       {arg_text("zone", short_zone(write.words, site.zone)),
                                         arg_text("fingers", fingers)}))}});
 }
 
@@ -112,8 +142,8 @@ json::Value week_of(const PlanWriter& write, std::size_t number, std::span<const
                                            arg_text("zone", short_zone(write.words, *zones[i]))})));
   }
   for (std::size_t i = 0; i < sites.size(); ++i) {
-    cells.push_back(cell_of(write.words, sites[i], std::to_string(i + 1),
-                            !zones[i % columns].has_value(), write.body));
+    cells.push_back(
+        cell_of(write, sites[i], std::to_string(i + 1), !zones[i % columns].has_value()));
     if (i % columns + 1 < columns) continue;
     rows.push_back(json::object(
         {{"day", text(write.words.day_short(sites[i].day))}, {"cells", list(std::move(cells))}}));
@@ -149,12 +179,10 @@ std::vector<json::Value> rules_of(const PlanWriter& write, LocalDay from) {
                                say(write.words, "site.rule_measure")};
   const auto& rules = *write.person.skin.rules;
   if (rules.needle) {
-    const std::string key = std::string("site.rule_needle") +
-                            (rules.angle_deg < 90 ? "_slant" : "") +
-                            (rules.fold == YesNo::yes ? "_fold" : "");
-    out.push_back(
-        say(write.words, key,
-            {arg_text("needle", format(*rules.needle)), arg_count("angle", rules.angle_deg)}));
+    // H16, H63: as the card has it.
+    auto way = way_of(&write.person, from);
+    way.args.push_back(arg_text("needle", format(*rules.needle)));
+    out.push_back(say(write.words, "site.rule_needle" + way.key, way.args));
   }
   for (const auto part : {BodyPart::abdomen, BodyPart::thigh, BodyPart::buttock, BodyPart::arm}) {
     const bool used = std::ranges::any_of(
@@ -226,7 +254,7 @@ Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
   map.back_label = said(caller.words, "site.back");
   map.alt = said(caller.words, "site.plan_map_alt");
   return json::object(
-      {{"who", who_of(caller.words, person, {}, now)},
+      {{"who", who_of(caller.words, person, {}, clinic, now)},
        {"clinic", text(clinic.names.clinic)},
        {"title", text(said(caller.words, "site.plan_title",
                            {arg_text("from", caller.words.day_long(*from)),

@@ -63,11 +63,13 @@ struct SheetWriter {
   const ClearedPlan& plan;
   drawing::Action mark;
   Way way;
-  std::string place;  ///< in the person's own words; empty: no place plan
+  std::string place;      ///< in the person's own words; empty: no place plan
+  bool is_empty = false;  ///< nothing is in the pen
   std::vector<json::Value> steps{};
   int number = 0;
   bool loaded = false;
-  std::optional<std::size_t> in_pen{};  ///< the cartridge that was dialled from last
+  std::optional<std::size_t> changed_to{};  ///< mixed after it was put in, and put in once
+  std::optional<std::size_t> in_pen{};      ///< the cartridge that was dialled from last
 
   std::string picture(Hand step) const {
     drawing::HandDrawing drawn;
@@ -106,9 +108,11 @@ struct SheetWriter {
     add_change(action);
   }
   void add_change(const dial::Action& action) {
-    add("change");
-    const auto lots = lot_words(words, *plan, action);
-    add_words(lots.empty() ? lots : lots.substr(1));
+    if (changed_to == action.cartridge) return;
+    changed_to = action.cartridge;
+    add(is_empty ? "load" : "change");
+    const auto more = change_words(words, *plan, action);
+    add_words(more.empty() ? more : more.substr(1));
     for (const auto& aside : plan->set_aside)
       add_words(words::plain(aside_text(words, *plan, aside)));
   }
@@ -187,9 +191,11 @@ bool is_after_a_dose(dial::Do what) {
 // the two (H39).
 std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
                                   const ClearedPlan& cleared, const Way& way,
-                                  const std::string& place, bool meal) {
-  SheetWriter writer{words, cleared, mark, way, place};
+                                  const std::string& place, const interlock::Dose& dose) {
   const auto& plan = *cleared;
+  SheetWriter writer{words, cleared, mark, way, place, is_empty(plan, &dose)};
+  const auto purpose = dose.line->text.purpose;
+  const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
   writer.add("low_first");
   const bool counts_on = plan.request.pen.window == shelf::Window::counts_on;
@@ -306,10 +312,8 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   const auto* due = &dose.due;
   const auto mark = mark_of(clinic.shelf, dose);
   const auto& line = *dose.line;
-  const bool meal =
-      line.text.purpose == Purpose::mealtime || line.text.purpose == Purpose::premixed;
   auto out = json::object(
-      {{"who", who_of(caller.words, person, {}, now)},
+      {{"who", who_of(caller.words, person, {}, clinic, now)},
        {"clinic", text(clinic.names.clinic)},
        {"title", text(said(caller.words, "sheet.title", {arg_date("day", due->day)}))},
        {"hour", text(format_iso(due->at.minute()))},
@@ -328,7 +332,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
        {"printed_text",
         text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
        {"steps", list(steps_of(caller.words, mark, plan, way_of(&person, due->day),
-                               place_for(caller.words, person, *due, now), meal))}});
+                               place_for(caller.words, person, *due, now), dose))}});
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));

@@ -197,7 +197,7 @@ Result<json::Value> trip_sheet(const Chart& person, const People& people, const 
   if (!trip) return trip.error();
   const auto* line = interlock::newest_line(person);
   auto out = json::object(
-      {{"who", who_of(caller.words, person, people, now)},
+      {{"who", who_of(caller.words, person, people, clinic, now)},
        {"clinic", text(clinic.names.clinic)},
        {"title", text(said(caller.words, "trip.title",
                            {arg_text("leaves", caller.words.day_month(planned->said.leaves)),

@@ -8,6 +8,7 @@
 #include "edge/drawing/body/body.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/watches.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
 #include "edge/pages/sites/map.hpp"
@@ -395,6 +396,35 @@ std::vector<json::Value> injection_rows(const PlacesWriter& write) {
   return out;
 }
 
+// ---- lows after hardened tissue was left (H36)
+
+// "No lows" ends that day's reminder; a low is a question about the dose that was left as it was.
+json::Value lows_of(const PlacesWriter& write) {
+  const auto watches = watch::watches(write.person, write.clinic);
+  std::vector<watch::Dismissed> dismissed;
+  for (const auto& one : write.person.person.dismissals)
+    dismissed.emplace_back(one.reminder, one.basis);
+  for (const auto* ringing : watch::ringing(watches, dismissed, write.now.at)) {
+    if (ringing->what != watch::What::leaving_hardened) continue;
+    QuestionOpened question;
+    question.reason = QuestionReason::lows;
+    for (const auto& asked : write.person.order.questions)
+      if (asked.reason == QuestionReason::hardened_tissue) question.line = asked.line;
+    const ReminderDismissed none{watch::word_of(ringing->what), ringing->basis,
+                                 said(write.words, "site.lows.none_reason")};
+    return json::object(
+        {{"title", text(said(write.words, "site.lows.title"))},
+         {"text",
+          rich(sentence_of(write.words, *ringing, write.person.person.full_name, write.now))},
+         {"records",
+          list({record_action(write.words, "site.lows.none", {wire::payload_to_json(none)}),
+                record_action(write.words, "site.lows.some", {wire::payload_to_json(question)},
+                              list({fill_field(write.words, "text", "field.lows", "text")}),
+                              "site.lows.some_confirm")})}});
+  }
+  return json::null();
+}
+
 // ---- forms
 
 json::Value slot_choices(const PlacesWriter& write) {
@@ -469,9 +499,10 @@ json::Value places_page(const Chart& person, const People& people, const Clinic&
     examinations.push_back(examination_row(write, *one));
   return json::object({{"id", json::string(person.journal)},
                        {"version", json::count(static_cast<std::int64_t>(person.version))},
-                       {"who", who_of(caller.words, person, people, now)},
+                       {"who", who_of(caller.words, person, people, clinic, now)},
                        {"places", places_of(write)},
                        {"reach", reach_of_page(write)},
+                       {"lows", lows_of(write)},
                        {"areas", list(std::move(areas))},
                        {"areas_empty", text(said(caller.words, "site.areas_none"))},
                        {"examinations", list(std::move(examinations))},

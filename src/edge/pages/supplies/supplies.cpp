@@ -290,7 +290,7 @@ json::Value supplies_page(const Chart& person, const People& people, const Clini
   return json::object(
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
-       {"who", who_of(caller.words, person, people, now)},
+       {"who", who_of(caller.words, person, people, clinic, now)},
        {"cover", cover_section(caller.words, work.covered, person, clinic, now, new_id)},
        {"at_home", at_home(write)},
        {"boxes", boxes(write)},

@@ -209,6 +209,10 @@ Args more(const About& about, const SuppliesCounted& f) {
     join(counted, said(about.words, "fact-part.counted_needles", {arg_count("count", *f.needles)}));
   return {arg_text("counted", counted)};
 }
+Args more(const About& about, const DetailsChanged& f) {
+  return {arg_text(
+      "zone", part(about.words, !f.zone.empty(), "fact-part.zone", {arg_text("zone", f.zone)}))};
+}
 Args more(const About& about, const CartridgeLoaded& f) { return {lot_of(about.words, f.lot)}; }
 Args more(const About& about, const NeedlesGiven& f) { return {lot_of(about.words, f.lot)}; }
 Args more(const About& about, const SupplyRulesSet& f) {
@@ -236,11 +240,11 @@ template <class Kind>
 constexpr Exception exception{
     Kind::type, [](const About& about, const void* fact) { return more(about, as<Kind>(fact)); }};
 constexpr Exception exceptions[] = {
-    exception<OrderLineSigned>, exception<OrderLineChecked>, exception<CartridgeLoaded>,
-    exception<QuestionOpened>,  exception<WindowTested>,     exception<Injected>,
-    exception<BodyMeasured>,    exception<SkinExamined>,     exception<AreaBlocked>,
-    exception<PlacePlanGiven>,  exception<SuppliesCounted>,  exception<NeedlesGiven>,
-    exception<SupplyRulesSet>,  exception<SuppliesAsked>};
+    exception<DetailsChanged>,  exception<OrderLineSigned>, exception<OrderLineChecked>,
+    exception<CartridgeLoaded>, exception<QuestionOpened>,  exception<WindowTested>,
+    exception<Injected>,        exception<BodyMeasured>,    exception<SkinExamined>,
+    exception<AreaBlocked>,     exception<PlacePlanGiven>,  exception<SuppliesCounted>,
+    exception<NeedlesGiven>,    exception<SupplyRulesSet>,  exception<SuppliesAsked>};
 
 std::string key_of(const Payload& payload, const Chart& person) {
   auto key = "fact." + std::string(name_of(payload));

@@ -1,0 +1,146 @@
+// Which pen somebody has: a serial number, a spare, one that was used for somebody else.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "edge/json/json.hpp"
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+std::string pen_given(const std::string& pen, const std::string& serial = "",
+                      const std::string& at = "2027-03-16T09:00:00+01:00") {
+  return R"({"what":"pen given","happened":")" + at + R"(","pen":"00000000000000000000000000000)" +
+         pen + R"(","copy":"reusable-whole-60","insulin":"insulin glargine",)" +
+         R"("strength_units_per_ml":100,"serial":")" + serial + R"("})";
+}
+constexpr const char* shared =
+    R"({"what":"pen shared","pen":"00000000000000000000000000000b01","with":"her sister"})";
+
+TEST(DeskPens, H13_APenIsOnePersonsByItsSerialNumber) {
+  Bench bench;
+  const auto gwen = bench.enrol("Gwen Ashby", "1950-01-02", "HS 1");
+  const auto vera = bench.enrol("Vera Window", "1951-01-02", "HS 2");
+  const std::string first = "00000000000000000000000000000f01";
+  auto given = pen_given("b01", "A77");
+  Bench::must(bench.record(gwen, R"({"id":")" + first + "\"," + given.substr(1)));
+  for (const auto* serial : {"A77", "a 77", "A-77",
+                             "\xD0\x90"
+                             "77" /* Cyrillic */}) {
+    const auto other = bench.record(vera, pen_given("b02", serial), R"("confirmed":true,)");
+    ASSERT_FALSE(other) << serial;
+    EXPECT_EQ(other.error().code, "desk.serial_of_another");
+    const auto twice = bench.record(gwen, pen_given("b02", serial), R"("confirmed":true,)");
+    ASSERT_FALSE(twice) << serial;
+    EXPECT_EQ(twice.error().code, "desk.pen_twice");
+  }
+  Bench::must(bench.record(vera, pen_given("b02", "A78")));
+  Bench::must(bench.record(vera, pen_given("b03")));
+  Bench::must(bench.record(gwen, pen_given("b04")));
+  // A number that was put right is free.
+  Bench::must(bench.record(gwen, R"({"what":"correction","target":")" + first +
+                                     R"(","reason":"a slip","replacement":)" +
+                                     pen_given("b01", "A79") + "}"));
+  Bench::must(bench.record(vera, pen_given("b05", "A77")));
+}
+
+TEST(DeskPens, H13_H58_APenUsedForSomebodyElseIsTheReasonAndOpensItsQuestion) {
+  Bench bench;
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  const auto recorded = Bench::must(bench.record(mirela, shared));
+  ASSERT_EQ(Bench::at(recorded, "/questions").members.size(), 1U);
+  EXPECT_NE(Bench::at(recorded, "/questions/0").text.find("her sister"), std::string::npos);
+  const auto page = Bench::must(bench.page(mirela));
+  EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "interlock.pen_shared");
+  EXPECT_EQ(Bench::at(page, "/asks/0/title").text, "Who was exposed?");
+  EXPECT_EQ(Bench::at(page, "/asks/0/answer").members.size(), 1U);
+  const auto today = Bench::all_text(Bench::must(bench.page("/api/today")));
+  EXPECT_NE(today.find("the exposure waits"), std::string::npos) << today;
+  EXPECT_EQ(today.find("every dose waits"), std::string::npos);
+
+  // Whose blood it was holds no dose: with another pen the number is there.
+  Bench::must(bench.record(mirela, pen_given("b02")));
+  bench.supplies(mirela, 3);
+  const auto card = Bench::at(Bench::must(bench.page(mirela)), "/next");
+  EXPECT_EQ(Bench::at(card, "/state").text, "dial");
+  const auto text = Bench::all_text(card);
+  EXPECT_NE(text.find("Put in a cartridge"), std::string::npos) << text;
+  EXPECT_EQ(text.find("Take out the old one"), std::string::npos) << text;
+  const auto sheet = Bench::all_text(Bench::must(bench.page(mirela, "/steps")));
+  EXPECT_NE(sheet.find("Put in a cartridge."), std::string::npos) << sheet;
+
+  // Said again, it is asked again; answered, it is gone.
+  const auto question = Bench::at(recorded, "/recorded");
+  const auto action = Bench::at(Bench::must(bench.page(mirela)), "/asks/0/answer/0/facts/0");
+  auto answer = json::to_text(action);
+  answer.insert(1, R"("by":"Dr Osei","text":"Blood tests for both tomorrow",)");
+  Bench::must(bench.record(mirela, answer));
+  EXPECT_TRUE(Bench::at(Bench::must(bench.page(mirela)), "/asks").members.empty());
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/next/state").text, "dial");
+}
+
+TEST(DeskPens, H38_ANewlyGivenPenIsTheSpareOfTheLoadedOne) {
+  Bench bench;
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  Bench::must(bench.record(mirela, pen_given("b02")));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/next/state").text, "dial");
+  // Where the loaded one no longer serves, a cartridge goes into whichever is loaded with one.
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"temperature spell","cartridge":"00000000000000000000000000000c01","celsius":-4,"minutes":60,"frozen":true})"));
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"cartridge loaded","cartridge":"00000000000000000000000000000c02","pen":"00000000000000000000000000000b02","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/next/state").text, "dial");
+}
+
+TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
+  Bench bench;
+  const auto piet = bench.enrol("Piet Naber", "1948-01-02", "HS 3");
+  const std::string line = "00000000000000000000000000000a01";
+  Bench::must(bench.record(
+      piet,
+      R"({"id":")" + line +
+          R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":1,"insulin":"human NPH insulin","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":10}],"least_units":4,"most_units":20,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})",
+      R"("confirmed":true,)"));
+  Bench::must(bench.record(
+      piet,
+      R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":")" + line +
+          R"(","checked_by":"Jonas Abara","reading":{"insulin":"human NPH insulin","strength_units_per_ml":100,"slots":[{"slot":"bedtime","at":"22:00","units":10}]}})"));
+  Bench::must(bench.record(
+      piet,
+      R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":"00000000000000000000000000000b01","copy":"reusable-whole-60-slim","insulin":"human NPH insulin","strength_units_per_ml":100})"));
+  Bench::must(bench.record(
+      piet,
+      R"({"what":"cartridge loaded","happened":"2027-03-10T08:00:00+01:00","cartridge":"00000000000000000000000000000c01","pen":"00000000000000000000000000000b01","copy":"nph-100","units":11,"content_units":300,"fits":"fit B","new_cartridge":false})"));
+  Bench::must(bench.record(
+      piet,
+      R"({"what":"supplies given","happened":"2027-03-02T09:12:00+01:00","insulin":"human NPH insulin","strength_units_per_ml":100,"each_units":300,"cartridges":2,"needles":100})"));
+  const auto count = [](const json::Value& steps, std::string_view title) {
+    int found = 0;
+    for (const auto& step : steps.members)
+      found += Bench::at(step.value, "/title").text == title ? 1 : 0;
+    return found;
+  };
+  const auto page = Bench::must(bench.page(piet));
+  const auto card = Bench::at(page, "/next/steps");
+  EXPECT_EQ(count(card, "Change the cartridge"), 1) << Bench::all_text(Bench::at(page, "/next"));
+  EXPECT_NE(Bench::all_text(card).find("The 11 units left in the old one are too little."),
+            std::string::npos)
+      << Bench::all_text(card);
+  const auto sheet = Bench::must(bench.page(piet, "/steps"));
+  EXPECT_NE(Bench::all_text(sheet).find("The 11 units left in the old one"), std::string::npos);
+  const auto steps = Bench::at(sheet, "/steps");
+  EXPECT_EQ(count(steps, "Change the cartridge."), 1) << Bench::all_text(sheet);
+}
+
+}  // namespace
+}  // namespace penstock::desk
