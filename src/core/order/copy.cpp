@@ -85,10 +85,21 @@ std::optional<Error> odd_slots(const OrderLineSigned& copy) {
   return std::nullopt;
 }
 
+// H03: both pens will be in the house.
+std::optional<Error> new_strength(const OrderLineSigned& copy, const Order& so_far) {
+  const auto* old = copy.replaces ? so_far.line(*copy.replaces) : nullptr;
+  if (old == nullptr || old->text.strength == copy.strength ||
+      !internal::same_name(old->text.insulin, copy.insulin))
+    return std::nullopt;
+  return asked(codes::ask_new_strength,
+               {arg_text("insulin", copy.insulin), arg_strength("old", old->text.strength),
+                arg_strength("strength", copy.strength)});
+}
+
 std::optional<Error> beside_others(const OrderLineSigned& copy, const Order& so_far, LocalDay on) {
   for (const auto* line : so_far.holding(std::max(copy.from, on))) {
     if (copy.replaces == line->id) continue;
-    if (line->text.insulin == copy.insulin) {
+    if (internal::same_name(line->text.insulin, copy.insulin)) {
       return asked(codes::ask_same_insulin, {arg_text("insulin", copy.insulin),
                                              arg_count("version", line->text.order_version),
                                              arg_text("times", times_of(line->text.slots))});
@@ -124,6 +135,7 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
   if (half != copy.slots.end())
     out.push_back(asked(codes::ask_half_unit, {arg_units("dose", half->units)}));
   if (auto other = beside_others(copy, so_far, on)) out.push_back(*std::move(other));
+  if (auto changed = new_strength(copy, so_far)) out.push_back(*std::move(changed));
   if (copy.copied_from == journal::CopiedFrom::telephone && !copy.signature_owed)
     out.push_back(asked(codes::ask_signature));
   if (copy.from > on + std::chrono::days{start_days_usual})

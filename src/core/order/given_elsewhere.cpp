@@ -29,15 +29,6 @@ bool is_of_unknown_insulin(const Order& order, const Given& given) {
   return given.insulin.empty() && !(given.line && order.line(*given.line));
 }
 
-/// The lines that it may have been of: the one that it names, or those of its insulin and strength.
-std::vector<const Line*> lines_of(const Order& order, const Given& given) {
-  std::vector<const Line*> lines;
-  for (const Line& line : order.lines) {
-    if (internal::is_of(given, line)) lines.push_back(&line);
-  }
-  return lines;
-}
-
 /// Of the same insulin or the same use, or of the line that this one took the place of; and not
 /// named as one of this line's slots.
 bool is_like(const Order& order, const Given& given, const Line& line) {
@@ -46,13 +37,14 @@ bool is_like(const Order& order, const Given& given, const Line& line) {
   const auto is_background = [](const Line& one) {
     return one.text.purpose == Purpose::background;
   };
-  for (const Line* own : lines_of(order, given)) {
+  for (const Line& own : order.lines) {
+    if (!internal::is_of(given, own)) continue;
     // A correction comes on top of a meal's dose of the same insulin.
-    if (given.line && own->text.purpose != line.text.purpose &&
-        (own->text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
+    if (given.line && own.text.purpose != line.text.purpose &&
+        (own.text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
       return false;
-    if ((is_background(*own) && is_background(line)) || own->replaced_by == line.id ||
-        same_name(own->text.insulin, line.text.insulin))
+    if ((is_background(own) && is_background(line)) || own.replaced_by == line.id ||
+        same_name(own.text.insulin, line.text.insulin))
       return true;
   }
   return !given.insulin.empty() && same_name(given.insulin, line.text.insulin);
@@ -64,11 +56,12 @@ bool is_another_dose(const Order& order, const Given& given, const Line& line, c
   const bool of_this = is_unnamed(given, line);
   std::vector<Due> slots;
   const LocalDay day = given.when.day();
-  for (const Line* own : of_this ? std::vector{&line} : lines_of(order, given)) {
-    const auto last = own->last_day();
-    if (due.day < own->text.from || (last && due.day > *last)) continue;
+  for (const Line& own : order.lines) {
+    const auto last = own.last_day();
+    const bool is_own = of_this ? own.id == line.id : internal::is_of(given, own);
+    if (!is_own || due.day < own.text.from || (last && due.day > *last)) continue;
     for (int ahead = -1; ahead <= 1; ++ahead)
-      internal::add_dues(*own, day + days{ahead}, zone, slots);
+      internal::add_dues(own, day + days{ahead}, zone, slots);
   }
   const auto apart = abs(given.when.at - due.at.at);
   return std::ranges::any_of(slots, [&](const Due& slot) {

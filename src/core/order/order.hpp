@@ -281,6 +281,8 @@ inline constexpr std::string_view ask_same_insulin =
     "ask.same_insulin";  // another line of it stands (H52) [insulin, version, doses]
 inline constexpr std::string_view ask_second_background =
     "ask.second_background";  // another background line stands [insulin, other]
+inline constexpr std::string_view ask_new_strength =
+    "ask.new_strength";  // than the line whose place it takes (H03) [insulin, old, strength]
 inline constexpr std::string_view ask_signature =
     "ask.signature";  // by telephone, and no signature owed
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]

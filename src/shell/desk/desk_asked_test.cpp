@@ -579,5 +579,18 @@ TEST(DeskAsked, H12_H53_AnUnopenedOneIsPlannedWithWhereNobodyKnowsTheDaysOfTheOp
       << Bench::all_text(card);
 }
 
+// The strength changed, and whoever copied the order was not asked about it.
+TEST(DeskAsked, H03_ANewStrengthIsAskedAboutWhenTheOrderIsCopied) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto copy = [&](const std::string& insulin, const std::string& strength) {
+    return flat(Bench::must(clinic.record(
+        clinic.person,
+        R"({"what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":")" +
+            insulin + R"(","strength_units_per_ml":)" + strength +
+            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true,"replaces":"00000000000000000000000000000a01"})")));
+  };
+  EXPECT_TRUE(has(copy("insulin glargine", "300"), "changes from 100 units/mL to 300 units/mL"));
+}
+
 }  // namespace
 }  // namespace penstock::desk

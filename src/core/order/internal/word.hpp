@@ -14,6 +14,7 @@ std::string_view word(Enum value) {
 
 /// The same name, of a person or of an insulin, whatever its capitals and the spaces around it.
 inline bool same_name(std::string_view a, std::string_view b) {
+  if (a == b) return true;
   constexpr auto small = [](char c) {
     return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
   };
