@@ -64,16 +64,18 @@ test('H28 H48 the large-print sheet: one page, only for its day, with order vers
     // A pen whose window counts on has a table: that may take a second page, which says so.
     const most = sheet.window_table ? 2 : 1;
     if (sheet.window_table) {
-      // What the numbers are stands before them.
+      // What the numbers are stands before them, and they stand on the page of their step.
       const top = async (what) => (await page.locator(`table.on ${what}`).first().boundingBox()).y;
-      assert.ok((await top('caption')) < (await top('tbody tr')), `${name}: the caption of the window table`);
+      assert.ok((await top('th')) < (await top('tbody tr')), `${name}: the head of the window table`);
+      assert.ok(pages[0].includes('The window shows'), `${name}: the window table beside its step`);
     }
     assert.ok(pages.length <= most, `${name}: the sheet has ${pages.length} pages`);
     for (const [at, text] of pages.entries()) {
       for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`])
         assert.ok(text.includes(part), `${part} on the sheet of ${name}`);
     }
-    for (const part of ['Only for', 'Order version', 'Low?']) assert.ok(pages.join(' ').includes(part), `${part} on the sheet of ${name}`);
+    for (const part of ['Only for', 'Order version', 'Low?', 'The order and the leaflets come first.'])
+      assert.ok(pages.join(' ').includes(part), `${part} on the sheet of ${name}`);
     ++seen;
   }
   assert.ok(seen > 0, 'somebody has a sheet');
