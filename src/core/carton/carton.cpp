@@ -10,8 +10,7 @@ class Judge {
  public:
   Judge(const Question& asked, const stock::Stock& stock) : asked_(asked), stock_(stock) {
     // Cartons without a lot are not one lot: nothing on record is theirs.
-    if (!stock::lot_key(asked.carton.lot).empty())
-      on_record_ = stock.lot(asked.item, asked.carton.lot);
+    if (!lot_key(asked.carton.lot).empty()) on_record_ = stock.lot(asked.item, asked.carton.lot);
     last_day_ = asked.carton.expires;
     if (on_record_ != nullptr && on_record_->expires)
       last_day_ = std::min(*on_record_->expires, last_day_.value_or(LocalDay::max()));
@@ -100,7 +99,7 @@ class Judge {
       }
     }
     const auto* first = stock::first_out(stock_, asked_.item, asked_.today);
-    if (first != nullptr && first->key != stock::lot_key(carton.lot) && first->expires &&
+    if (first != nullptr && first->key != lot_key(carton.lot) && first->expires &&
         (!last_day_ || *first->expires < *last_day_))
       find(Remark::another_is_first, Weight::note,
            {arg_text("first", first->lot), arg_date("expires", *first->expires)});
@@ -130,7 +129,7 @@ class Judge {
 
 std::vector<std::string> lots_it_may_be(const Question& asked, const stock::Stock& stock) {
   const auto known = [&](const std::string& lot) {
-    if (stock::lot_key(lot).empty()) return false;
+    if (lot_key(lot).empty()) return false;
     return stock.lot(asked.item, lot) != nullptr || stock.recall(lot, asked.item) != nullptr;
   };
   // The whole of it is a lot that stands on this shelf: it was read rightly.

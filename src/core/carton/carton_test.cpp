@@ -56,7 +56,7 @@ stock::Stock with_lot(std::string_view lot, bool recalled) {
   stock::Lot one;
   one.item = "item";
   one.lot = lot;
-  one.key = stock::lot_key(lot);
+  one.key = lot_key(lot);
   one.recalled = recalled;
   out.lots.push_back(one);
   if (recalled) {
@@ -110,7 +110,7 @@ TEST(Carton, EverythingAgainstItIsSaidGravestFirst) {
   stock::Stock stock;
   stock::Recall recall;
   recall.said.lot = "ab-12";
-  recall.key = stock::lot_key(recall.said.lot);
+  recall.key = lot_key(recall.said.lot);
   stock.recalls.push_back(recall);
   const std::vector expected{Remark::expired, Remark::recalled, Remark::product_unknown};
   EXPECT_EQ(remarks(judge(asked, stock)), expected);

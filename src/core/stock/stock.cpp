@@ -150,35 +150,15 @@ Error error(std::string_view code, std::vector<Arg> args) {
 }  // namespace
 
 std::vector<std::string> lots_meant(std::string_view key) {
-  constexpr std::string_view before[] = {"", "LOTNUMBER", "LOTNO", "LOT", "BATCH", "10"};
-  constexpr std::string_view alike[] = {"", "O0", "0O", "I1", "1I", "L1", "1L"};
   std::vector<std::string> out;
-  for (const auto word : before) {
-    if (!key.starts_with(word)) continue;
-    for (const auto pair : alike) {
-      std::string meant(key.substr(word.size()));
-      if (!pair.empty()) std::ranges::replace(meant, pair[0], pair[1]);
-      const bool known = meant == key || std::ranges::find(out, meant) != out.end();
-      if (!meant.empty() && !known) out.push_back(std::move(meant));
-    }
+  for (const auto* word : {"LOT NUMBER", "LOT NO", "LOT", "BATCH", "10"}) {
+    const auto before = lot_key(word);
+    if (!key.starts_with(before)) continue;
+    auto meant = std::string(key.substr(before.size()));
+    if (!meant.empty() && std::ranges::find(out, meant) == out.end())
+      out.push_back(std::move(meant));
   }
   return out;
-}
-
-std::string lot_key(std::string_view lot) {
-  std::string key;
-  for (const char c : lot) {
-    const bool letter = (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-    // What is no letter of the carton's alphabet is kept as it is, so that two lots that differ in
-    // it stay two.
-    const bool beyond = static_cast<unsigned char>(c) >= 0x80;
-    if (letter && c >= 'a') {
-      key += static_cast<char>(c - 'a' + 'A');
-    } else if (letter || beyond || (c >= '0' && c <= '9')) {
-      key += c;
-    }
-  }
-  return key;
 }
 
 std::int64_t Count::left() const {
@@ -218,6 +198,20 @@ const Recall* Stock::recall(std::string_view lot, std::string_view item) const {
     return one.key == key && (item.empty() || one.said.item.empty() || one.said.item == item);
   });
   return found == recalls.rend() ? nullptr : &*found;
+}
+
+bool is_recalled(const Stock& stock, const shelf::Shelf& shelf, std::string_view insulin,
+                 Strength strength, std::string_view lot) {
+  if (stock.recalls.empty()) return false;
+  const auto key = lot_key(lot);
+  if (key.empty()) return false;
+  return std::ranges::any_of(stock.recalls, [&](const Recall& recall) {
+    if (recall.key != key) return false;
+    const auto* item = shelf.cartridge(recall.said.item);
+    if (item == nullptr) return recall.said.item.empty();
+    const auto* of = shelf.insulin(item->thing.insulin);
+    return of != nullptr && of->thing.name == insulin && of->thing.strength == strength;
+  });
 }
 
 Stock fold(const journal::History& history) {

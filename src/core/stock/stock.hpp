@@ -15,6 +15,8 @@
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/lot.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::stock {
@@ -31,12 +33,8 @@ inline constexpr std::string_view ask_more_than_left =
     "stock.ask_more_than_left";  // [lot, pieces, left]
 }  // namespace codes
 
-/// What stays of a lot number when it is compared: letters and digits, capitals. People type
-/// "ab-12" for what the carton prints as "AB 12", and a recall that misses somebody is worse than
-/// one that looks at one carton too many.
-std::string lot_key(std::string_view lot);
 /// Other numbers that may have been meant by one that nobody has: without the word "lot" or the
-/// identifier 10 before it, and with O and 0, I and 1 taken for each other. As compared.
+/// identifier 10 before it. As compared (lot_key).
 std::vector<std::string> lots_meant(std::string_view key);
 
 /// Somebody counted the shelf. Neither it nor the account overwrites the other (H41).
@@ -127,6 +125,10 @@ struct Stock {
   /// The latest recall of that number that names this item or none; `item` empty: of any item.
   const Recall* recall(std::string_view lot, std::string_view item) const;
 };
+
+/// H61: whether the clinic recalled this lot, for this insulin or for every item of the number.
+bool is_recalled(const Stock& stock, const shelf::Shelf& shelf, std::string_view insulin,
+                 Strength strength, std::string_view lot);
 
 /// Folds the clinic's journal; facts of other kinds are passed over.
 Stock fold(const journal::History& history);

@@ -90,7 +90,7 @@ TEST(Stock, InOutBackDestroyedLost) {
   ASSERT_EQ(stock.moves.size(), 5U);
   EXPECT_FALSE(stock.moves.front().way) << "a delivery";
   EXPECT_EQ(stock.moves[1].person, id(7));
-  EXPECT_EQ(stock.lots[stock.moves[1].lot].key, "AB12");
+  EXPECT_EQ(stock.lots[stock.moves[1].lot].key, lot_key("AB12"));
 }
 
 TEST(Stock, H12_WhatCameBackIsHeldAndNotHandedOutAgain) {
@@ -222,10 +222,19 @@ TEST(Stock, AProductIsAsItWasLastLearnt) {
 }
 
 TEST(Stock, LotKeys) {
-  EXPECT_EQ(lot_key(" ab-12/c "), "AB12C");
-  EXPECT_EQ(lot_key("AB12C"), "AB12C");
+  EXPECT_EQ(lot_key(" ab-12/c "), lot_key("AB12C"));
   EXPECT_EQ(lot_key("--"), "");
   EXPECT_NE(lot_key("Ä1"), lot_key("Ö1"));
+}
+
+TEST(Stock, H61_ALotIsRecalledHoweverItsNumberWasCopied) {
+  Shelf shelf;
+  shelf.tell(monday, journal::RecallOpened{id(50), "B082B0", "", "", ""});
+  const auto stock = shelf.now();
+  for (const auto* copied : {"BO82BO", "8082B0", "b0-82 b0", "B082B0\u200b", "\u0412082\u04120"})
+    EXPECT_TRUE(is_recalled(stock, {}, "insulin glargine", {100}, copied)) << copied;
+  EXPECT_FALSE(is_recalled(stock, {}, "insulin glargine", {100}, "B082B1"));
+  EXPECT_FALSE(is_recalled(stock, {}, "insulin glargine", {100}, ""));
 }
 
 // The law of the account, and a second way to the same sums, over random journals in any order of

@@ -7,17 +7,6 @@
 namespace penstock {
 namespace {
 
-// The code point of a well-formed sequence of that many bytes.
-char32_t code_point(std::string_view sequence) {
-  const auto lead = static_cast<unsigned char>(sequence[0]);
-  if (sequence.size() == 1) return lead;
-  char32_t value = lead & (0x7FU >> sequence.size());
-  for (const char next : sequence.substr(1)) {
-    value = (value << 6) | (static_cast<unsigned char>(next) & 0x3FU);
-  }
-  return value;
-}
-
 bool is_control(char32_t c) { return c < 0x20 || (c >= 0x7F && c < 0xA0); }
 
 // Embedding, override and isolate marks, and the line and paragraph separators, which some programs

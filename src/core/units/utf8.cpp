@@ -1,7 +1,10 @@
 #include "core/units/utf8.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cstdint>
 #include <cstring>
+#include <utility>
 
 namespace penstock {
 namespace {
@@ -29,6 +32,39 @@ std::size_t utf8_length(std::string_view text, std::size_t at) {
   const bool overlong = first == 0xF0 && second < 0x90;
   const bool beyond = first == 0xF4 && second > 0x8F;
   return overlong || beyond ? 0 : 4;
+}
+
+char32_t code_point(std::string_view sequence) {
+  const auto lead = static_cast<unsigned char>(sequence[0]);
+  if (sequence.size() == 1) return lead;
+  char32_t value = lead & (0x7FU >> sequence.size());
+  for (const char next : sequence.substr(1)) {
+    value = (value << 6) | (static_cast<unsigned char>(next) & 0x3FU);
+  }
+  return value;
+}
+
+bool is_never_seen(char32_t c) {
+  using Range = std::pair<char32_t, char32_t>;
+  static constexpr std::array<Range, 17> ranges{{{0x00AD, 0x00AD},
+                                                 {0x034F, 0x034F},
+                                                 {0x061C, 0x061C},
+                                                 {0x115F, 0x1160},
+                                                 {0x17B4, 0x17B5},
+                                                 {0x180B, 0x180F},
+                                                 {0x200B, 0x200F},
+                                                 {0x202A, 0x202E},
+                                                 {0x2060, 0x206F},
+                                                 {0x3164, 0x3164},
+                                                 {0xFE00, 0xFE0F},
+                                                 {0xFEFF, 0xFEFF},
+                                                 {0xFFA0, 0xFFA0},
+                                                 {0xFFF0, 0xFFF8},
+                                                 {0x1BCA0, 0x1BCA3},
+                                                 {0x1D173, 0x1D17A},
+                                                 {0xE0000, 0xE0FFF}}};
+  return std::ranges::any_of(
+      ranges, [c](const Range& range) { return c >= range.first && c <= range.second; });
 }
 
 std::optional<std::size_t> first_bad_utf8(std::string_view text) {

@@ -11,6 +11,14 @@ namespace penstock {
 /// forms, surrogates and anything above U+10FFFF included).
 std::size_t utf8_length(std::string_view text, std::size_t at);
 
+/// The character that a sequence of utf8_length bytes says.
+char32_t code_point(std::string_view sequence);
+
+/// Whether a character is never seen, whatever stands beside it: zero-width spaces, joiners, soft
+/// hyphens, direction marks, fillers, variation selectors, tags. Unicode's
+/// Default_Ignorable_Code_Point of version 15, as a test of shell/names holds against ICU's.
+bool is_never_seen(char32_t c);
+
 /// Where the first byte stands that is no UTF-8.
 std::optional<std::size_t> first_bad_utf8(std::string_view text);
 

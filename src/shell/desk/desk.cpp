@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <unordered_map>
 
+#include "core/facts/facts.hpp"
+#include "core/facts/list.hpp"
+#include "core/fields/fields.hpp"
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/today/today.hpp"
@@ -15,26 +18,35 @@ namespace {
 
 using namespace journal;
 
-// What is never seen in a name would part two people who look the same (H19), and nobody could
-// find it to take it out: it goes before anything is recorded. A name of nothing else is empty,
-// and refused as such. Everything else stays as it was typed.
-void take_out_what_is_never_seen(Payload& payload) {
-  const auto take_out = [](std::string& text) {
+void take_out_what_is_never_seen(const fields::Group& list, void* owner);
+
+void take_out_what_is_never_seen(const fields::Field& field, void* value) {
+  if (field.type == fields::Type::group) {
+    take_out_what_is_never_seen(*field.group, value);
+  } else if (field.type == fields::Type::fact) {
+    auto& replacement = *static_cast<std::shared_ptr<const Replacement>*>(value);
+    if (!replacement) return;
+    auto instead = *replacement;
+    take_out_what_is_never_seen(facts::kind_of(instead.payload), facts::body(instead.payload));
+    replacement = std::make_shared<const Replacement>(std::move(instead));
+  } else if (field.type == fields::Type::text) {
+    auto& text = *static_cast<std::string*>(value);
     text = names::folded(text).empty() ? std::string() : names::visible(text);
-  };
-  if (auto* registered = std::get_if<PersonRegistered>(&payload)) {
-    take_out(registered->full_name);
-    take_out(registered->number);
   }
-  if (auto* changed = std::get_if<DetailsChanged>(&payload)) {
-    take_out(changed->full_name);
-    take_out(changed->number);
-  }
-  auto* correction = std::get_if<Correction>(&payload);
-  if (correction != nullptr && correction->replacement) {
-    auto instead = *correction->replacement;
-    take_out_what_is_never_seen(instead.payload);
-    correction->replacement = std::make_shared<const Replacement>(std::move(instead));
+}
+
+// What is never seen in a name or a lot would part two that look the same (H19, H61), and nobody
+// could find it to take it out: it goes before anything is recorded, out of every text. A name of
+// nothing else is empty, and refused as such. Everything else stays as it was typed.
+void take_out_what_is_never_seen(const fields::Group& list, void* owner) {
+  for (const auto& field : list.fields) {
+    auto* value = field.in(owner);
+    if (field.holder == nullptr) {
+      take_out_what_is_never_seen(field, value);
+      continue;
+    }
+    for (std::size_t n = 0; n < field.holder->size(value); ++n)
+      take_out_what_is_never_seen(field, const_cast<void*>(field.holder->at(value, n)));
   }
 }
 
@@ -106,7 +118,7 @@ Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into,
   fact.told_by = draft->told_by;
   if (!draft->source.empty()) fact.source = draft->source;
   fact.payload = std::move(draft->payload);
-  take_out_what_is_never_seen(fact.payload);
+  take_out_what_is_never_seen(facts::kind_of(fact.payload), facts::body(fact.payload));
   // At first start whoever names themselves is the author of that.
   const auto* named = std::get_if<ClinicNamed>(&fact.payload);
   if (fact.author.empty() && named != nullptr) fact.author = named->user;

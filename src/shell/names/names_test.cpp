@@ -1,11 +1,14 @@
 #include "shell/names/names.hpp"
 
 #include <gtest/gtest.h>
+#include <unicode/uchar.h>
 
 #include <array>
 #include <string>
 #include <thread>
 #include <vector>
+
+#include "core/units/utf8.hpp"
 
 namespace penstock::names {
 namespace {
@@ -142,6 +145,16 @@ TEST(Names, SeveralThreadsFoldAtOnce) {
     }
   }
   for (const auto& one : out) EXPECT_EQ(one, folded("Nguyễn Æsa") + look("Mirela"));
+}
+
+// The core compares lots without ICU, and knows the same characters.
+TEST(Names, H61_WhatIsNeverSeenIsTheSameInTheCoreAsForNames) {
+  constexpr char32_t last = 0x10FFFF;
+  for (char32_t c = 0; c <= last; ++c) {
+    const bool by_icu =
+        u_hasBinaryProperty(static_cast<UChar32>(c), UCHAR_DEFAULT_IGNORABLE_CODE_POINT) != 0;
+    ASSERT_EQ(is_never_seen(c), by_icu) << std::hex << static_cast<std::uint32_t>(c);
+  }
 }
 
 }  // namespace

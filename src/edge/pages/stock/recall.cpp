@@ -282,7 +282,14 @@ Result<std::vector<std::string>> lots_suggested(const Clinic& clinic, std::strin
     }
     const auto rows = tagged(summary::tag_of_lot(meant));
     if (!rows) return rows.error();
-    if (!rows->rows.empty()) out.push_back(meant);
+    for (const auto& row : rows->rows) {
+      const auto lots = summary::unpack_lots(row->lots);
+      if (!lots) return lots.error();
+      const auto lot = std::ranges::find(*lots, meant, &supply::LotAtHome::key);
+      if (lot == lots->end()) continue;
+      out.push_back(lot->lot);
+      break;
+    }
   }
   return out;
 }
@@ -301,12 +308,25 @@ Result<std::vector<OpenRecall>> recalls_open(const Clinic& clinic, const TaggedR
   return out;
 }
 
+namespace {
+
+// As the carton or the record spells it, however it was typed here.
+std::string spelt(const RecallFound& found, const Clinic& clinic, std::string_view key,
+                  std::string_view typed) {
+  const auto lot = std::ranges::find(clinic.stock.lots, key, &stock::Lot::key);
+  if (lot != clinic.stock.lots.end()) return lot->lot;
+  if (!found.people.empty()) return found.people.front().lots.front().lot;
+  return std::string(typed);
+}
+
+}  // namespace
+
 json::Value recall_page(const RecallFound& found, std::string_view lot, const Clinic& clinic,
                         const Caller& caller, const NewId& new_id) {
-  const auto key = stock::lot_key(lot);
+  const auto key = lot_key(lot);
   const auto now = now_at(clinic, caller);
   const auto* recall = clinic.stock.recall(lot, "");
-  const auto written = recall != nullptr ? recall->said.lot : std::string(lot);
+  const auto written = recall != nullptr ? recall->said.lot : spelt(found, clinic, key, lot);
   const RecallWriter write{caller.words, clinic, recall, written};
   auto out = json::object(
       {{"version", json::count(static_cast<std::int64_t>(clinic.version))},

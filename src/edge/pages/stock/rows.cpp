@@ -87,7 +87,7 @@ Result<json::Value> stock_document(const Asked& asked) {
 
 Result<json::Value> recall_document(const Asked& asked) {
   const auto lot = asked.given.text("lot");
-  const auto key = stock::lot_key(lot);
+  const auto key = lot_key(lot);
   if (key.empty()) {
     return Error{
         Kind::invalid_input, std::string(codes::lot_unread), {arg_text("text", lot)}, "/lot"};

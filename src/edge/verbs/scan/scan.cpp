@@ -90,7 +90,7 @@ struct Lot {
 /// A recall of no lot would find none: it is not passed over.
 std::optional<Error> recalled_lot(const void* value) {
   const auto& lot = fields::as<Lot>(value);
-  if (!lot.recalled || !stock::lot_key(lot.lot).empty()) return std::nullopt;
+  if (!lot.recalled || !lot_key(lot.lot).empty()) return std::nullopt;
   return Error{Kind::invalid_input,
                std::string(json::codes::field_missing),
                {arg_text("field", "lot")},
@@ -125,7 +125,7 @@ void put_on_shelf(const Lot& asked, stock::Stock& into) {
   stock::Lot lot;
   lot.item = only_item;
   lot.lot = asked.lot;
-  lot.key = stock::lot_key(asked.lot);
+  lot.key = lot_key(asked.lot);
   lot.expires = asked.expires;
   lot.left = asked.left;
   lot.came = asked.left;
