@@ -120,7 +120,7 @@ TEST(DeskSupplies, H38_AnEmptyHouseSaysHowToGetInsulinToday) {
                                       R"(","reason":"frozen"})"));
   const auto page = TestBench::all_text(bench.must(bench.page(person, "/supplies")));
   EXPECT_NE(page.find("Insulin for today"), std::string::npos) << page;
-  EXPECT_NE(page.find("Do not leave out background insulin"), std::string::npos);
+  EXPECT_NE(page.find("Do not leave out basal insulin"), std::string::npos);
 }
 
 TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {
@@ -150,6 +150,21 @@ TEST(DeskMonth, WhatIsToOrderIsWholeBoxes) {
   }
   EXPECT_TRUE(looked);
 }
+TEST(DeskMonth, TheLastDayOfTheTitleIsInTheList) {
+  OnBench on(1);
+  json::Value month;
+  for (int days = 1; days <= 60; ++days) {
+    month = on.bench.must(on.bench.page("/api/month?days=" + std::to_string(days)));
+    if (!month.find("people")->members.empty()) break;
+  }
+  ASSERT_EQ(month.find("people")->members.size(), 1U);
+  const auto title = month.find("title")->text;
+  const auto from = title.rfind(" to ") + 4;
+  const auto last = title.substr(from, title.rfind(' ') - from);  // "9 April"
+  const auto rows = TestBench::all_text(*month.find("people")->members[0].value.find("rows"));
+  EXPECT_NE(rows.find(last), std::string::npos) << title << rows;
+}
+
 // Nurse A26: "Tue 1" was 1 September and 1 December on one page.
 TEST(DeskMonth, ADayOfAnotherMonthSaysItsMonth) {
   OnBench on(3);

@@ -94,8 +94,7 @@ Result<std::shared_ptr<const pages::MonthNeeds>> Months::needs(Asked asked, cons
   if (!fresh) return Error{Kind::unavailable, std::string(codes::stopped), {}, ""};
   if (!fresh->broken.empty()) on_broken(fresh->broken);
   for (std::size_t i = 0; i < places.size(); ++i) wants[places[i]] = std::move(fresh->wants[i]);
-  auto together = std::make_shared<const pages::MonthNeeds>(
-      pages::month_of(people, wants, asked.today, asked.days_ahead));
+  auto together = std::make_shared<const pages::MonthNeeds>(pages::month_of(people, wants));
   if (before != kept_.end()) kept_.erase(before);
   kept_.push_front({std::move(asked), std::move(wants), together});
   if (kept_.size() > kept_max) kept_.pop_back();

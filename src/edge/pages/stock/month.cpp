@@ -26,7 +26,8 @@ void want(Wants& out, const cover::Lasts& lasts, Want one, LocalDay until, std::
   one.boxes = std::max(lasts.boxes, due ? 1 : 0);
   one.pieces = static_cast<std::int64_t>(one.boxes) * per_box;
   one.per_box = std::max(1, per_box);
-  one.ask_by = due ? *lasts.ask_by : until;
+  one.due = due;
+  if (due) one.ask_by = *lasts.ask_by;
   one.short_on = first.value_or(LocalDay::max());
   one.late = due && lasts.late;
   out.all.push_back(std::move(one));
@@ -128,9 +129,7 @@ auto kind_of(const Want& want) {
 
 }  // namespace
 
-MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const Wants>> wants,
-                    LocalDay today, std::int32_t days_ahead) {
-  const auto until = today + days{days_ahead};
+MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const Wants>> wants) {
   MonthNeeds out;
   std::map<decltype(kind_of(Want{})), MonthSum> sums;
   std::vector<std::pair<LocalDay, std::size_t>> due;
@@ -143,7 +142,7 @@ MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const 
       sum.of = want;
       sum.boxes += want.boxes;
       sum.pieces += want.pieces;
-      if (want.ask_by < until) first = first ? std::min(*first, want.ask_by) : want.ask_by;
+      if (want.due) first = first ? std::min(*first, want.ask_by) : want.ask_by;
     }
     if (first) due.emplace_back(*first, i);
   }
@@ -159,8 +158,7 @@ MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const 
                     });
   for (std::size_t i = 0; i < shown; ++i) {
     MonthNeeds::Due one{due[i].second, {}};
-    std::ranges::copy_if(wants[one.place]->all, std::back_inserter(one.wants),
-                         [until](const Want& want) { return want.ask_by < until; });
+    std::ranges::copy_if(wants[one.place]->all, std::back_inserter(one.wants), &Want::due);
     std::ranges::stable_sort(one.wants, {}, &Want::ask_by);
     out.due.push_back(std::move(one));
   }

@@ -22,7 +22,10 @@ struct Want {
   std::optional<Strength> strength;
   Units each = Units::zero();  ///< what one cartridge holds
   std::optional<TenthsMm> length;
-  LocalDay ask_by{};
+  /// It has to be asked for by the last day that is looked at, that day included; else it only adds
+  /// to the boxes.
+  bool due = false;
+  LocalDay ask_by{};  ///< of what is due
   LocalDay short_on{};
   bool late = false;
   std::int32_t boxes = 0;   ///< that cover the days that are looked at
@@ -59,8 +62,7 @@ struct MonthNeeds {
   std::vector<MonthSum> sums;
 };
 /// `wants`: one for each of `people`, in the same order; nothing: nothing to ask for.
-MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const Wants>> wants,
-                    LocalDay today, std::int32_t days_ahead);
+MonthNeeds month_of(const People& people, std::span<const std::shared_ptr<const Wants>> wants);
 
 /// `needs`: of these people, from today on.
 json::Value month_page(const People& people, const MonthNeeds& needs, const Clinic& clinic,
