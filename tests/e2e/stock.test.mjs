@@ -354,7 +354,7 @@ test('a lot that is typed otherwise is found; one that nobody has says so and ca
 
 test('Today names a recall first while somebody waits for a replacement', async () => {
   const today = await json(bench, '/api/today');
-  assert.equal(today.groups[0].title, 'Called back');
+  assert.equal(today.groups[0].title, 'Recalled');
   const page = await openPage(browser, bench);
   await page.at('/');
   await page.getByRole('link', { name: 'Call them' }).first().click();

@@ -92,12 +92,6 @@ inline constexpr std::string_view hand_outs_many =
     "desk.hand_outs_many";  // one movement at a time [facts]
 inline constexpr std::string_view ask_alike =
     "ask.alike";  // H19: somebody with this name is registered [name, born, number]
-inline constexpr std::string_view ask_not_ordered =
-    "ask.not_ordered";  // H04: the order names no such insulin [insulin, name]
-inline constexpr std::string_view ask_strength_not_ordered =
-    "ask.strength_not_ordered";  // H03 [insulin, strength, name]
-inline constexpr std::string_view ask_other_needle =
-    "ask.other_needle";  // another length than was chosen [length, chosen]
 inline constexpr std::string_view ask_take_back =
     "ask.take_back";  // H56: an import with all its rows [rows]
 }  // namespace codes

@@ -67,33 +67,6 @@ Result<HandOut> hand_out_of(Fact moved, Id person, const Clinic& clinic) {
   return out;
 }
 
-/// What the order says to it: H03 strength, H04 insulin, and the needle that was chosen.
-std::optional<Objection> against_order(const Payload& given, const Chart& person) {
-  const auto name = arg_text("name", person.person.full_name);
-  const auto ask = [](std::string_view code, std::vector<Arg> args) {
-    return Objection{{Kind::refused, std::string(code), std::move(args), ""}, true};
-  };
-  if (const auto* needles = std::get_if<NeedlesGiven>(&given)) {
-    const auto chosen = person.skin.rules ? person.skin.rules->needle : std::nullopt;
-    if (!chosen || *chosen == needles->length) return std::nullopt;
-    return ask(codes::ask_other_needle, {arg_text("length", format(needles->length)),
-                                         arg_text("chosen", format(*chosen)), name});
-  }
-  const auto& supplies = std::get<SuppliesGiven>(given);
-  const auto insulin = arg_text("insulin", supplies.insulin);
-  bool other_strength = false;
-  for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended || line.text.insulin != supplies.insulin) continue;
-    if (line.text.strength == supplies.strength) return std::nullopt;
-    other_strength = true;
-  }
-  if (other_strength) {
-    return ask(codes::ask_strength_not_ordered,
-               {insulin, arg_strength("strength", supplies.strength), name});
-  }
-  return ask(codes::ask_not_ordered, {insulin, name});
-}
-
 /// Everything that speaks against it; the refusals first.
 std::vector<Objection> objections(const HandOut& one, const Chart& person, const Clinic& clinic,
                                   Instant now) {
@@ -103,7 +76,10 @@ std::vector<Objection> objections(const HandOut& one, const Chart& person, const
                                          one.moved.happened.day()))
     out.push_back({std::move(found.error), found.is_question});
   if (auto found = against_order(one.given.payload, person)) out.push_back(*std::move(found));
-  std::ranges::move(object_to(one.given, person, clinic, now), std::back_inserter(out));
+  for (auto& found : object_to(one.given, person, clinic, now)) {
+    const auto same = [&](const Objection& other) { return other.error == found.error; };
+    if (std::ranges::none_of(out, same)) out.push_back(std::move(found));
+  }
   std::ranges::stable_sort(out, {}, &Objection::is_question);
   return out;
 }

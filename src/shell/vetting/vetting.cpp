@@ -13,6 +13,8 @@
 #include "edge/pages/kit/kit.hpp"
 #include "edge/wire/fact_codec.hpp"
 #include "shell/names/names.hpp"
+#include "shell/vetting/internal/shelf.hpp"
+#include "shell/vetting/internal/supplies.hpp"
 
 namespace penstock::vetting {
 namespace {
@@ -127,11 +129,16 @@ struct Vet {
     }
     if (load.fits != pen->copy.fits)
       return ask(codes::ask_no_fit, {arg_text("pen", pen->copy.name)});
-    if (clinic.stock.recall(load.lot, "") != nullptr)
-      return ask(codes::ask_load_recalled, {arg_text("lot", load.lot)});
-    if (load.expires && *load.expires < fact.happened.day())
-      return ask(codes::ask_load_expired, {arg_date("last", *load.expires)});
-    return std::nullopt;
+    return internal::about_loaded(load, so_far, clinic, fact.happened.day());
+  }
+  std::optional<Objection> operator()(const SuppliesGiven& given) const {
+    return internal::about_given(given, so_far, clinic, fact.happened.day());
+  }
+  std::optional<Objection> operator()(const NeedlesGiven& given) const {
+    return internal::about_given(given, clinic, fact.happened.day());
+  }
+  std::optional<Objection> operator()(const ScaleCounted& read) const {
+    return internal::about_scale(read, so_far);
   }
 
   // H01: one digit turns a window round, and every number after it.
@@ -155,6 +162,8 @@ struct Vet {
     if (cartridge == nullptr || !cartridge->is_loaded()) return ask(codes::ask_cartridge_unknown);
     if (cartridge->thrown && cartridge->thrown->when.at <= fact.happened.at)
       return ask(codes::ask_cartridge_ended, {arg_instant("when", cartridge->thrown->when)});
+    if (fact.happened.at < cartridge->loaded_when.at)
+      return ask(codes::ask_before_loaded, {arg_instant("when", cartridge->loaded_when)});
     if (dose.line && so_far.order.line(*dose.line) == nullptr) return ask(codes::ask_line_unknown);
     if (const auto days = cartridge->days_in_use(fact.happened.day());
         days && cartridge->is_loaded() && *days >= cartridge->copy.in_use_days) {
@@ -576,7 +585,22 @@ struct VetClinic {
                                          : stock::codes::ask_more_than_left,
         {arg_text("lot", moved.lot), arg_count("pieces", moved.pieces), arg_count("left", there)})};
   }
-  std::vector<Objection> operator()(const StockCame& came) const { return item_there(came.item); }
+  std::vector<Objection> operator()(const ClinicNamed& named) const {
+    for (const auto& number : {named.phone, named.emergency}) {
+      if (!number.empty() && !internal::is_telephone_number(number))
+        return {refuse(codes::phone_form, {arg_text("text", number)})};
+    }
+    return {};
+  }
+  std::vector<Objection> operator()(const StockCame& came) const {
+    auto out = item_there(came.item);
+    if (clinic.stock.recall(came.lot, came.item) != nullptr)
+      out.push_back(ask(codes::ask_came_recalled, {arg_text("lot", came.lot)}));
+    if (came.expires && *came.expires < fact.happened.day())
+      out.push_back(ask(codes::ask_came_expired,
+                        {arg_text("lot", came.lot), arg_date("last", *came.expires)}));
+    return out;
+  }
   std::vector<Objection> operator()(const ProductLearnt& learnt) const {
     return item_there(learnt.item);
   }
@@ -607,6 +631,7 @@ struct VetClinic {
 
 std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clinic, Instant now) {
   auto out = std::visit(VetClinic{fact, clinic}, fact.payload);
+  std::ranges::move(internal::about_shelf(said_by(fact), clinic.shelf), std::back_inserter(out));
   if (fact.happened.at > now + clock_slack)
     out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));
   if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});

@@ -85,6 +85,26 @@ inline constexpr std::string_view ask_ends_basal =
 inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
 inline constexpr std::string_view ask_load_expired = "ask.load_expired";    // H12, H61 [last]
 inline constexpr std::string_view ask_load_recalled = "ask.load_recalled";  // H61 [lot]
+inline constexpr std::string_view ask_not_ordered =
+    "ask.not_ordered";  // H04: the order names no such insulin [insulin, name]
+inline constexpr std::string_view ask_strength_not_ordered =
+    "ask.strength_not_ordered";  // H03 [insulin, strength, name]
+inline constexpr std::string_view ask_other_needle =
+    "ask.other_needle";  // another length than was chosen [length, chosen]
+inline constexpr std::string_view ask_load_no_lot =
+    "ask.load_no_lot";  // H61: and a lot of it was recalled here [lot, insulin]
+inline constexpr std::string_view ask_content = "ask.content";        // H25 [content, most]
+inline constexpr std::string_view ask_scale_more = "ask.scale_more";  // H25 [counted, content]
+inline constexpr std::string_view ask_before_loaded = "ask.before_loaded";    // [when]
+inline constexpr std::string_view ask_given_recalled = "ask.given_recalled";  // H61 [lot]
+inline constexpr std::string_view ask_given_expired = "ask.given_expired";    // H12 [last]
+inline constexpr std::string_view ask_came_recalled = "ask.came_recalled";    // H61 [lot]
+inline constexpr std::string_view ask_came_expired = "ask.came_expired";      // H12 [lot, last]
+inline constexpr std::string_view ask_shelf_figure =
+    "ask.shelf_figure";  // H01, H12: for the whole clinic [name, code, field, was, would]
+inline constexpr std::string_view ask_shelf_twin =
+    "ask.shelf_twin";  // H01: another entry is called so [name, code]
+inline constexpr std::string_view phone_form = "desk.phone_form";           // H38 [text]
 inline constexpr std::string_view ask_test_window = "ask.test_window";      // H01 [pen, step]
 inline constexpr std::string_view ask_hardened_used = "ask.hardened_used";  // H17 [place]
 inline constexpr std::string_view ask_into_kept_off = "ask.into_kept_off";  // H17 [tissue, place]
@@ -127,6 +147,9 @@ journal::Fact as_recorded(const journal::Fact& fact);
 /// was seen, and what refuses.
 std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
                                  const Clinic& clinic, Instant now);
+/// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
+/// needle that was chosen.
+std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);
 /// The same for a fact of the clinic's own journal: what happened is taken after a question.
 std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Clinic& clinic,
                                             Instant now);

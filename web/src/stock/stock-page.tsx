@@ -135,7 +135,7 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
         <h2>Recalls</h2>
       </header>
       {stock.recalls.length === 0 ? (
-        <p>No lot was called back.</p>
+        <p>No lot was recalled.</p>
       ) : (
         <ul class="said">
           {stock.recalls.map((recall) => (

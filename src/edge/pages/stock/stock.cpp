@@ -1,4 +1,4 @@
-// The clinic's own stock: what of each lot stands on the shelf, what expires, what was called back,
+// The clinic's own stock: what of each lot stands on the shelf, what expires, what was recalled,
 // and where it went (web/src/model.ts: StockPage).
 #include "edge/pages/stock/stock.hpp"
 
@@ -24,8 +24,11 @@ struct StockWriter {
   std::string name(std::string_view item) const { return item_name(words, clinic.shelf, item); }
   std::vector<Arg> args(const stock::Lot& lot) const {
     std::vector<Arg> out{arg_text("name", name(lot.item)),
-                         arg_text("lot", lot_name(words, lot.lot)), arg_count("left", lot.left),
-                         arg_count("held", lot.held), arg_count("unexplained", lot.unexplained)};
+                         arg_text("lot", lot_name(words, lot.lot)),
+                         arg_count("left", lot.left),
+                         arg_count("held", lot.held),
+                         arg_count("there", lot.left + lot.held),
+                         arg_count("unexplained", lot.unexplained)};
     if (lot.expires) out.push_back(arg_text("day", words.day_year(*lot.expires)));
     if (lot.count) {
       out.push_back(arg_count("counted", lot.count->counted));
@@ -36,7 +39,8 @@ struct StockWriter {
   }
 };
 
-/// What is to be said about a lot that still stands there; the gravest first.
+/// What is to be said about a lot that still stands there; the gravest first. What was recalled is
+/// kept for whoever fetches it: of its day and of what came back nothing else is said (H58).
 struct Remark {
   Level level = Level::note;
   std::string_view row;     ///< in the row of the lot
@@ -48,16 +52,17 @@ std::vector<Remark> remarks(const stock::Lot& lot, LocalDay today) {
   if (lot.recalled)
     out.push_back({there ? Level::stop : Level::note, "stock.row_recalled",
                    there ? "stock.notice_recalled" : ""});
-  if (there && !lot.serves(today))
+  if (!lot.recalled && there && !lot.serves(today))
     out.push_back({Level::stop, "stock.row_expired", "stock.notice_expired"});
-  if (lot.held > 0) out.push_back({Level::caution, "stock.row_held", "stock.notice_held"});
+  if (!lot.recalled && lot.held > 0)
+    out.push_back({Level::caution, "stock.row_held", "stock.notice_held"});
   if (lot.count && !lot.count->agrees())
     out.push_back({Level::caution, "stock.row_count", "stock.notice_count"});
   if (lot.unexplained > 0)
     out.push_back({Level::caution, "stock.row_unexplained", "stock.notice_unexplained"});
   if (lot.expiry_differs)
     out.push_back({Level::caution, "stock.row_expiry_differs", "stock.notice_expiry_differs"});
-  if (lot.left > 0 && lot.expires && lot.serves(today) &&
+  if (!lot.recalled && lot.left > 0 && lot.expires && lot.serves(today) &&
       *lot.expires < today + std::chrono::days{stock::soon_days})
     out.push_back({Level::note, "stock.row_soon", "stock.notice_soon"});
   return out;

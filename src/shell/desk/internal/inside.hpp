@@ -34,6 +34,7 @@ using pages::list;
 using pages::text;
 using pages::word_of;
 using pages::Words;
+using vetting::against_order;
 using vetting::as_recorded;
 using vetting::chart_before;
 using vetting::clock_set_back;
