@@ -135,7 +135,7 @@ class Life {
     load.cartridge = cartridge_id;
     load.pen = pen_id;
     load.copy = shelf_.insulins.front().thing;
-    load.units = dice_.one_in(6) ? 30_units : 300_units;
+    load.units = dice_.pick({30_units, 70_units, 300_units, 300_units, 300_units, 300_units});
     load.content = 300_units;
     load.fits = "A";
     load.new_cartridge = dice_.one_in(2);
@@ -163,7 +163,12 @@ class Life {
     return tell(when, p);
   }
   void live(int day) {
-    if (!dice_.one_in(12)) inject(at(day, 22), 20_units, lines_.front(), journal::Outcome::whole);
+    if (dice_.one_in(12)) return;
+    if (dice_.one_in(12)) {
+      inject(at(day, 22), 0_units, lines_.front(), journal::Outcome::unknown);
+    } else {
+      inject(at(day, 22), 20_units, lines_.front(), journal::Outcome::whole);
+    }
   }
   Id some_line() { return lines_[dice_.below(lines_.size())]; }
   void stays_dry(Instant when) {
@@ -249,7 +254,7 @@ class Life {
       case 6: {
         stock::Recall recall;
         recall.said.lot = dice_.one_in(2) ? "L1" : "L2";
-        recall.key = stock::lot_key(recall.said.lot);
+        recall.key = lot_key(recall.said.lot);
         clinic.stock.recalls.push_back(recall);
         break;
       }

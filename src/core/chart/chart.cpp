@@ -21,11 +21,30 @@ Begun begin(Id journal, std::uint64_t version, const Digest& head, std::vector<j
   return begun;
 }
 
+namespace {
+
+// What somebody said was taken came out of a cartridge, too (H12, H02).
+void note_answered(Chart& chart) {
+  for (const auto& said : chart.order.said) {
+    const auto* line = chart.order.line(said.line);
+    if (said.was != journal::DoseWas::taken || line == nullptr) continue;
+    for (const auto& due : order::due_on(chart.order, said.day, chart.zone)) {
+      if (due.line != said.line || due.name != said.slot) continue;
+      const bool stands = order::said_of(chart.order, due)->fact == said.fact;
+      if (!stands || order::is_on_record(chart.order, due, chart.zone)) continue;
+      ledger::note_taken(chart.ledger, line->text.insulin, line->text.strength, due.at, due.units);
+    }
+  }
+}
+
+}  // namespace
+
 ChartPtr finish(Begun begun, ZoneRules zone) {
   auto& chart = *begun.chart_;
   chart.zone = std::move(zone);
   chart.ledger = ledger::fold(chart.history);
   chart.order = order::fold(chart.history, chart.zone);
+  note_answered(chart);
   chart.skin = skin::fold_skin(chart.history);
   chart.supply = supply::fold(chart.history);
   return std::move(begun.chart_);

@@ -81,7 +81,8 @@ constexpr Field temperature_spell_fields[] = {
         .within(0, spell_minutes_max, "limit.spell")
         .like("240"),
     FIELD(TemperatureSpell, frozen, "frozen"),
-    FIELD(TemperatureSpell, text, "text").long_text().like(R"("lay in the car")")};
+    FIELD(TemperatureSpell, text, "text").long_text().like(R"("lay in the car")"),
+    FIELD(TemperatureSpell, sealed, "sealed").since(2).stands_behind("frozen")};
 constexpr Field pen_shared_fields[] = {
     FIELD(PenShared, pen, "pen").naming(Names::pen).like(a_pen),
     FIELD(PenShared, with, "with").wanted().like(R"("her sister")"),

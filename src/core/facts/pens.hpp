@@ -137,9 +137,10 @@ struct TemperatureSpell {
   static const KindInfo kind;
   std::optional<Id> cartridge;  ///< nothing: all that was in use then
   TenthsCelsius celsius;
-  std::int32_t minutes = 0;
+  std::int32_t minutes = 0;  ///< up to the moment at which it is told to have happened
   bool frozen = false;
   std::string text;
+  bool sealed = false;  ///< so were the sealed ones at home
 };
 
 /// A pen of this person's was used for somebody else, or the other way round (H13).

@@ -3,6 +3,7 @@
 
 #include "core/draw/draw.hpp"
 #include "core/interlock/internal/case.hpp"
+#include "core/supply/supply.hpp"
 
 namespace penstock::interlock::internal {
 namespace {
@@ -21,19 +22,39 @@ Error unfit(const ledger::Cartridge& cartridge, LocalDay on) {
                                 arg_text("insulin", cartridge.copy.name)});
 }
 
-/// Of the account and a scale that shows clearly less, the smaller: what is not in there gives no
-/// dose (H02, H41).
-Units left_in(const ledger::Cartridge& cartridge) {
-  if (!cartridge.scale) return cartridge.left;
-  const auto& scale = *cartridge.scale;
-  const auto less = checked_sub(scale.ledger_left, scale.counted);
-  if (!less || less->hundredths() <= scale_slack_hundredths) return cartridge.left;
-  return smaller(cartridge.left,
-                 checked_sub(scale.counted, scale.taken_since).value_or(Units::zero()));
+/// What a plan counts on where the account says more: what is not in there gives no dose (H02,
+/// H41). A reading is only so exact: within that it decides at the end of a cartridge alone.
+Units left_in(const House& house, const ledger::Cartridge& cartridge, Units enough) {
+  const auto left = cartridge.left;
+  const auto least = house.without == codes::left_uncertain
+                         ? sum(cartridge.at_least(), cartridge.uncounted)
+                         : cartridge.at_least();
+  const auto less = checked_sub(left, least);
+  if (!less) return left;
+  const bool decides = left >= enough && least < enough;
+  return decides || less->hundredths() > scale_slack_hundredths ? least : left;
+}
+
+/// What is not certain of the one in the pen, and is no reason to hold a dose back (H12, H02).
+std::vector<Error> doubts_of(const ledger::Cartridge& cartridge) {
+  std::vector<Error> out;
+  if (cartridge.coldest)
+    out.push_back(
+        refused(doubts::near_freezing, {arg_celsius("celsius", cartridge.coldest->celsius),
+                                        arg_instant("when", cartridge.coldest->when)}));
+  if (cartridge.is_since_unknown() && cartridge.last_day())
+    out.push_back(refused(doubts::since_unknown, {arg_date("loaded", cartridge.loaded_when.day()),
+                                                  arg_date("last", *cartridge.last_day()),
+                                                  arg_count("limit", cartridge.copy.in_use_days)}));
+  if (!cartridge.uncounted.is_zero())
+    out.push_back(refused(doubts::left_uncertain, {arg_units("account", cartridge.left),
+                                                   arg_units("least", cartridge.at_least()),
+                                                   arg_count("doses", cartridge.doses_uncounted)}));
+  return out;
 }
 
 void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledger& ledger,
-                  LocalDay on, AtHome& home) {
+                  Units enough, LocalDay on, AtHome& home) {
   const auto* cartridge = pen.cartridge ? ledger.cartridge(*pen.cartridge) : nullptr;
   if (cartridge == nullptr || cartridge->thrown) return;
   if (is_recalled(house, cartridge->copy.name, cartridge->copy.strength, cartridge->lot)) {
@@ -57,12 +78,13 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
   }
   dial::Cartridge one;
   one.id = to_text(cartridge->id);
-  one.left = left_in(*cartridge);
+  one.left = left_in(house, *cartridge, enough);
   one.days_in_use = cartridge->days_in_use(on).value_or(0);
   one.in_use_days = cartridge->copy.in_use_days;
   one.is_new = cartridge->is_new();
   home.cartridges.push_back(std::move(one));
   home.sources.push_back({cartridge->id, cartridge->copy, cartridge->content, "", cartridge->fits});
+  home.doubts = doubts_of(*cartridge);
 }
 
 /// Sealed ones of one kind that may be opened, by their lots, those that expire first before the
@@ -70,30 +92,31 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
 /// lot is left the fewer, and no lot is named (H12, H61).
 std::vector<std::string> good_ones(const House& house, const ledger::Stock& stock, LocalDay on,
                                    AtHome& home) {
+  auto sealed = supply::sealed_at_home(stock, house.shelf, house.stock, on);
   std::int64_t all = 0;
-  std::vector<const ledger::Lot*> good;
-  for (const auto& lot : stock.lots) {
-    const auto there = lot.given - lot.loaded;
-    if (there <= 0) continue;
-    all += there;
-    if (is_recalled(house, stock.insulin, stock.strength, lot.lot)) {
-      auto error = recalled(stock.insulin, lot.lot);
-      error.args.push_back(arg_code("where", "sealed"));
-      home.set_aside.push_back({codes::recalled, std::move(error)});
-    } else if (lot.expires && *lot.expires < on && house.without != codes::expired) {
-      home.set_aside.push_back(
-          {codes::expired,
-           refused(codes::expired, {arg_text("insulin", stock.insulin), arg_text("lot", lot.lot),
-                                    arg_date("last", *lot.expires)})});
-    } else {
-      good.push_back(&lot);
+  for (const auto* lots : {&sealed.good, &sealed.recalled, &sealed.expired})
+    for (const auto& lot : *lots) all += lot.pieces;
+  const auto leave_out = [&](std::string_view code, const auto& lots, const auto& error_of) {
+    for (const auto& lot : lots) {
+      if (house.without == code) {
+        sealed.good.push_back(lot);
+      } else {
+        home.set_aside.push_back({code, error_of(lot)});
+      }
     }
-  }
-  std::ranges::stable_sort(
-      good, {}, [](const ledger::Lot* lot) { return lot->expires.value_or(LocalDay::max()); });
+  };
+  leave_out(codes::recalled, sealed.recalled, [&](const supply::SealedLot& lot) {
+    auto error = recalled(stock.insulin, lot.lot);
+    error.args.push_back(arg_code("where", "sealed"));
+    return error;
+  });
+  leave_out(codes::expired, sealed.expired, [&](const supply::SealedLot& lot) {
+    return refused(codes::expired, {arg_text("insulin", stock.insulin), arg_text("lot", lot.lot),
+                                    arg_date("last", *lot.expires)});
+  });
   std::vector<std::string> out;
-  for (const auto* lot : good)
-    out.insert(out.end(), static_cast<std::size_t>(lot->given - lot->loaded), lot->lot);
+  for (const auto& lot : sealed.good)
+    out.insert(out.end(), static_cast<std::size_t>(lot.pieces), lot.lot);
   if (all != stock.left) std::ranges::fill(out, std::string());
   out.resize(std::min(out.size(), static_cast<std::size_t>(stock.left)));
   return out;
@@ -215,6 +238,10 @@ std::optional<Units> dose_after(const chart::Chart& person, const order::Due& du
 
 }  // namespace
 
+Units owed(const Dose& dose) {
+  return dose.pending != nullptr ? dose.pending->rest : dose.due.units;
+}
+
 std::vector<Arg> about(const order::Line& line) {
   return {arg_text("insulin", line.text.insulin), arg_strength("strength", line.text.strength),
           arg_code("purpose", journal::names_of(
@@ -225,10 +252,11 @@ Error refused(std::string_view code, std::vector<Arg> args) {
   return {Kind::refused, std::string(code), std::move(args), ""};
 }
 
-AtHome at_home(const chart::Chart& person, const House& house, const ledger::Pen& pen,
-               const order::Line& line, LocalDay on) {
+AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose, LocalDay on) {
   AtHome home;
-  add_open_one(house, pen, person.ledger, on, home);
+  const auto& pen = *dose.pen;
+  const auto& line = *dose.line;
+  add_open_one(house, pen, person.ledger, sum(owed(dose), pen.copy.prime), on, home);
   add_sealed_ones(person, house, pen, line, on, home);
   return home;
 }
@@ -241,7 +269,7 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
   const auto insulin = !home.sources.empty() ? home.sources.front().copy
                        : entry != nullptr    ? entry->thing
                                              : shelf::Insulin{};
-  request.dose = dose.pending != nullptr ? dose.pending->rest : dose.due.units;
+  request.dose = owed(dose);
   if (dose.pending != nullptr) request.part_of = dose.pending->meant;
   request.insulin = {line.text.insulin, line.text.strength, insulin.suspension,
                      insulin.least_left_to_mix};

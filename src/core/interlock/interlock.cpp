@@ -18,6 +18,10 @@ Cleared<Plan> Gate::open(Case one) {
   plan.request = *std::move(one.request);
   plan.sources = std::move(one.at_home.sources);
   plan.plan = *std::move(one.plan);
+  const bool from_pen = std::ranges::any_of(plan.plan.actions, [&](const dial::Action& action) {
+    return action.what == dial::Do::dial && !plan.sources[action.cartridge].cartridge.is_nil();
+  });
+  if (from_pen) plan.doubts = std::move(one.at_home.doubts);
   for (auto& aside : one.at_home.set_aside) {
     // What does not fit lies in the house as it should; what must not be used is said (H61).
     if (aside.code != codes::no_fit) plan.set_aside.push_back(std::move(aside.error));
@@ -236,12 +240,12 @@ Verdict verdict_of(Case one) {
   if (auto holds = internal::first_that_holds(one)) return *std::move(holds);
   if (one.plan) return internal::Gate::open(std::move(one));
   // A rule was left out, and nothing can be planned all the same.
-  return Hold{{internal::refused(no_plan_rule, {}), rules().size() - 1, Today::other_source}};
+  return Hold{{internal::refused(no_plan_rule, {}), rules().size() - 1, Today::other_source, {}}};
 }
 
 void ask_the_order(Case& one, const Dose& dose) {
-  order::Ask ask{dose.due.line, dose.pending != nullptr ? dose.pending->rest : dose.due.units,
-                 one.when.at, std::nullopt, order::Ask::Taken::ask};
+  order::Ask ask{dose.due.line, internal::owed(dose), one.when.at, std::nullopt,
+                 order::Ask::Taken::ask};
   if (dose.pending != nullptr) {
     ask.completes = dose.pending->fact;
     ask.now = one.now.at;  // a rest is given now, whenever its slot is (H39)
@@ -301,7 +305,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
            {},    {},   {},      {},    {},  {}};
   ask_the_order(one, dose);
   if (dose.pen != nullptr) {
-    one.at_home = internal::at_home(person, house, *dose.pen, *dose.line, one.when.day());
+    one.at_home = internal::at_home(person, house, dose, one.when.day());
     one.request = internal::request_of(person, house, dose, one.at_home, one.now.at);
   }
   auto verdict = verdict_of(std::move(one));
@@ -330,7 +334,7 @@ Verdict held_by(std::string_view rule, Error error) {
   const auto rows = rules();
   const auto row = std::ranges::find(rows, rule, &Rule::code);
   INVARIANT(row != rows.end());
-  return Hold{{std::move(error), static_cast<std::size_t>(row - rows.begin()), row->today}};
+  return Hold{{std::move(error), static_cast<std::size_t>(row - rows.begin()), row->today, {}}};
 }
 
 }  // namespace
@@ -369,15 +373,8 @@ std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Inst
 
 bool is_recalled(const House& house, std::string_view insulin, Strength strength,
                  const std::string& lot) {
-  const auto key = stock::lot_key(lot);
-  if (key.empty() || house.without == codes::recalled) return false;
-  return std::ranges::any_of(house.stock.recalls, [&](const stock::Recall& recall) {
-    if (recall.key != key) return false;
-    const auto* item = house.shelf.cartridge(recall.said.item);
-    if (item == nullptr) return recall.said.item.empty();
-    const auto* of = house.shelf.insulin(item->thing.insulin);
-    return of != nullptr && of->thing.name == insulin && of->thing.strength == strength;
-  });
+  return house.without != codes::recalled &&
+         stock::is_recalled(house.stock, house.shelf, insulin, strength, lot);
 }
 
 std::optional<When> overtaken_from(const Chart& person, const ledger::Pending& pending) {

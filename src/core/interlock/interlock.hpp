@@ -63,6 +63,8 @@ struct Plan {
   std::vector<Source> sources;  ///< one for each cartridge of the request
   dial::DialPlan plan;
   std::vector<Error> set_aside;  ///< what is in the house and was not planned with, and why (H61)
+  /// What is not certain of the cartridge that the dose comes from (codes of `doubts`).
+  std::vector<Error> doubts{};
   shelf::Presentation takes =
       shelf::Presentation::cartridge;  ///< the pen: cartridges, or prefilled
 };
@@ -137,6 +139,8 @@ inline constexpr std::string_view scale_says_taken =
     "interlock.scale_says_taken";  // H59 [account, counted, when, dose]
 inline constexpr std::string_view scale_differs =
     "interlock.scale_differs";  // H59, H41, H02 [account, counted, when, difference]
+inline constexpr std::string_view left_uncertain =
+    "interlock.left_uncertain";  // H02, H44 [account, least, doses]
 inline constexpr std::string_view recalled = "interlock.recalled";  // H61 [insulin, lot]
 inline constexpr std::string_view other_strength =
     "interlock.other_strength";  // H03 [insulin, strength, pen_strength, pen]
@@ -146,6 +150,13 @@ inline constexpr std::string_view expired = "interlock.expired";  // H12 [insuli
 inline constexpr std::string_view unfit = "next.unfit";           // H12, H13 [reason, insulin]
 inline constexpr std::string_view no_fit = "next.no_fit";         // H42 [insulin, pen]
 }  // namespace codes
+/// What is not certain of a cartridge that is planned with: said beside the number, no rules.
+namespace doubts {
+inline constexpr std::string_view near_freezing = "doubt.near_freezing";    // H12 [celsius, when]
+inline constexpr std::string_view since_unknown = "doubt.since_unknown";    // H12 [loaded, last,
+                                                                            //      limit]
+inline constexpr std::string_view left_uncertain = "doubt.left_uncertain";  // H02, H44, as the rule
+}  // namespace doubts
 /// The rule for any refusal of core/dial, which comes under its own code.
 inline constexpr std::string_view no_plan_rule = "dial";
 
@@ -160,6 +171,7 @@ enum class Today : std::uint8_t {
   nothing_more,  ///< this insulin may be in already: no more of it before that is settled
   rest_alone,    ///< a part is in
   other_source,  ///< the dose stands, this pen or cartridge does not give it
+  get_more,      ///< the same, and nothing else at home may be used, by the record
   treat_first,   ///< low: that comes before insulin
   say_first,     ///< something is not said yet
   emergency,     ///< drowsy: nothing by mouth, help is called
@@ -167,7 +179,7 @@ enum class Today : std::uint8_t {
 };
 inline constexpr auto today_names =
     std::to_array<std::string_view>({"prescriber", "nothing_more", "rest_alone", "other_source",
-                                     "treat_first", "say_first", "emergency", "sick"});
+                                     "get_more", "treat_first", "say_first", "emergency", "sick"});
 
 /// What answers a question.
 enum class Answer : std::uint8_t {
@@ -183,6 +195,7 @@ struct Held {
   Error error;          ///< of kind refused: code and arguments
   std::size_t row = 0;  ///< of `rules`
   Today today = Today::prescriber;
+  std::vector<Error> set_aside{};  ///< as in Plan; what `error` says itself is not among them
 };
 struct Hold : Held {};
 struct AskFirst : Held {

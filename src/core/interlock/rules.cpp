@@ -176,9 +176,6 @@ Found dose_unusual(const Case& one) {
 
 // ---- what was said against the record (H53)
 
-Units owed(const Dose& dose) {
-  return dose.pending != nullptr ? dose.pending->rest : dose.due.units;
-}
 const ledger::Cartridge* in_pen(const Case& one) {
   const auto* pen = one.dose != nullptr ? one.dose->pen : nullptr;
   return pen != nullptr && pen->cartridge ? one.person->ledger.cartridge(*pen->cartridge) : nullptr;
@@ -263,6 +260,10 @@ const ledger::ScaleCount* open_scale(const Case& one) {
   if (cartridge == nullptr || !cartridge->scale) return nullptr;
   const auto& scale = *cartridge->scale;
   if (between(scale).hundredths() <= scale_slack_hundredths) return nullptr;
+  // It was read to find out how much of a dose had gone in: the difference is the answer (H44).
+  const auto less = checked_sub(scale.ledger_left, scale.counted);
+  const auto unknown = sum(scale.uncounted, *Units::from_hundredths(scale_slack_hundredths));
+  if (!scale.uncounted.is_zero() && less && *less <= unknown) return nullptr;
   const bool answered = std::ranges::any_of(one.person->order.said, [&](const order::Said& said) {
     return said.line == one.dose->line->id && said.when.at >= scale.when.at;
   });
@@ -321,6 +322,19 @@ Found on_trip(const Case& one) {
                     arg_date("returns", trip.said.returns)});
   }
   return {};
+}
+
+/// The account would give this dose, and it may have been given already: of an injection nobody
+/// knows how much went in, or doses were said to be taken that are not in it (H02, H44).
+Found left_uncertain(const Case& one) {
+  const auto* cartridge = in_pen(one);
+  if (cartridge == nullptr || cartridge->uncounted.is_zero()) return {};
+  const auto enough = sum(owed(*one.dose), one.dose->pen->copy.prime);
+  const auto least = cartridge->at_least();
+  if (least >= enough || cartridge->left < enough) return {};
+  return of_line(codes::left_uncertain, one,
+                 {arg_units("account", cartridge->left), arg_units("least", least),
+                  arg_count("doses", cartridge->doses_uncounted)});
 }
 
 // ---- pen and cartridge
@@ -434,6 +448,7 @@ constexpr Row table[] = {
         Answer::not_taken, Answer::not_known),
     ask(codes::scale_differs, Today::nothing_more, scale_differs, Answer::scale, Answer::injected,
         Answer::not_taken, Answer::not_known),
+    ask(codes::left_uncertain, Today::say_first, left_uncertain, Answer::scale),
     hold(codes::no_line, Today::prescriber, no_line),
     ask(codes::missed_told, Today::nothing_more, missed_told, Answer::injected, Answer::not_taken,
         Answer::not_known),
@@ -478,6 +493,38 @@ static_assert(has_the_orders_refusals());
 
 }  // namespace
 
+namespace {
+
+/// Whether anything else of this insulin at home may be used: a sealed one, or what is in another
+/// pen (H38).
+bool has_another(const Case& one) {
+  const auto sealed = [](const Source& source) { return source.cartridge.is_nil(); };
+  if (std::ranges::any_of(one.at_home.sources, sealed)) return true;
+  const auto& line = one.dose->line->text;
+  return std::ranges::any_of(one.person->ledger.pens, [&](const ledger::Pen& pen) {
+    if (&pen == one.dose->pen || !pen.is_given() || !pen.shared.empty() || !pen.cartridge ||
+        pen.insulin != line.insulin || pen.strength != line.strength)
+      return false;
+    const auto* cartridge = one.person->ledger.cartridge(*pen.cartridge);
+    return cartridge != nullptr && !cartridge->at_least().is_zero() &&
+           cartridge->fitness(one.when.day()) == ledger::Fitness::serves &&
+           !is_recalled(one.house, cartridge->copy.name, cartridge->copy.strength, cartridge->lot);
+  });
+}
+
+Held held_by(const Case& one, std::size_t row, Error error) {
+  Held held{std::move(error), row, table[row].rule.today, {}};
+  if (held.today != Today::other_source || one.dose == nullptr) return held;
+  if (one.dose->pen != nullptr && !has_another(one)) held.today = Today::get_more;
+  for (const auto& aside : one.at_home.set_aside) {
+    if (aside.code != codes::no_fit && aside.code != held.error.code)
+      held.set_aside.push_back(aside.error);
+  }
+  return held;
+}
+
+}  // namespace
+
 std::optional<Verdict> first_that_holds(const Case& one) {
   for (std::size_t row = 0; row < std::size(table); ++row) {
     const auto& [rule, find, answers, count] = table[row];
@@ -485,9 +532,10 @@ std::optional<Verdict> first_that_holds(const Case& one) {
     auto error = find(one);
     if (!error) continue;
     if (const auto takes = one.takes()) error->args.push_back(arg_pen_kind(*takes));
-    if (rule.way == Way::hold) return Hold{{*std::move(error), row, rule.today}};
+    auto held = held_by(one, row, *std::move(error));
+    if (rule.way == Way::hold) return Hold{std::move(held)};
     const auto end = answers.begin() + static_cast<std::ptrdiff_t>(count);
-    return AskFirst{{*std::move(error), row, rule.today}, {answers.begin(), end}};
+    return AskFirst{std::move(held), {answers.begin(), end}};
   }
   return std::nullopt;
 }

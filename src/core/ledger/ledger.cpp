@@ -28,12 +28,28 @@ std::vector<Arg> args_of(const Mark& mark) {
 
 // ---- cartridges
 
+Units Cartridge::at_least() const {
+  auto least = left;
+  if (scale) {
+    const auto shown = checked_sub(scale->counted, scale->taken_since).value_or(Units::zero());
+    least = smaller(least, shown);
+  }
+  return checked_sub(least, uncounted).value_or(Units::zero());
+}
+
+bool Cartridge::is_since_unknown() const {
+  return is_loaded() && !loaded_new && in_use_from() == loaded_when.day();
+}
+
 std::optional<LocalDay> Cartridge::in_use_from() const {
   std::optional<LocalDay> from;
-  if (first_use) from = first_use->day();
-  if (left_fridge && copy.counts_from_fridge) {
-    const LocalDay out = left_fridge->day();
-    if (!from || out < *from) from = out;
+  const auto or_earlier = [&from](const When& when) {
+    from = std::min(from.value_or(when.day()), when.day());
+  };
+  if (first_use) or_earlier(*first_use);
+  if (copy.counts_from_fridge) {
+    if (left_fridge) or_earlier(*left_fridge);
+    if (is_loaded()) or_earlier(loaded_when);
   }
   return from;
 }
@@ -125,6 +141,24 @@ const Stock* Ledger::stock_of(std::string_view insulin, Strength strength, Units
     if (s.insulin == insulin && s.strength == strength && s.each == each) return &s;
   }
   return nullptr;
+}
+
+void note_taken(Ledger& ledger, std::string_view insulin, Strength strength, const When& when,
+                Units units) {
+  Cartridge* from = nullptr;
+  for (auto& one : ledger.cartridges) {
+    const bool there = one.is_loaded() && one.copy.name == insulin &&
+                       one.copy.strength == strength && one.loaded_when.at <= when.at &&
+                       (!one.thrown || one.thrown->when.at > when.at);
+    if (there && (from == nullptr || from->loaded_when.at <= one.loaded_when.at)) from = &one;
+  }
+  if (from == nullptr) return;
+  if (!from->first_use || from->first_use->at > when.at) from->first_use = when;
+  if (from->scale && from->scale->when.at >= when.at) return;  // read since: that settles it
+  const auto* pen = ledger.pen(from->last_pen);
+  from->uncounted =
+      sum(from->uncounted, sum(units, pen != nullptr ? pen->copy.prime : Units::zero()));
+  ++from->doses_uncounted;
 }
 
 namespace {

@@ -118,6 +118,7 @@ struct ScaleCount {
   Units counted = Units::zero();
   Units ledger_left = Units::zero();  ///< what the ledger had at that moment
   Units taken_since = Units::zero();  ///< primed and injected after it
+  Units uncounted = Units::zero();    ///< what might have been gone beyond the account then
   bool agrees() const { return counted == ledger_left; }
   friend bool operator==(const ScaleCount&, const ScaleCount&) = default;
 };
@@ -177,6 +178,11 @@ struct Cartridge {
   std::string lot;
   std::optional<LocalDay> expires;  ///< last day
   bool loaded_new = false;          ///< nobody had taken from it when it was loaded
+  /// Units that may be gone beyond the account: of injections of which nobody knows how much went
+  /// in, and of doses that were answered "taken" and are not on record as injections. A reading of
+  /// the scale settles it (H02, H44).
+  Units uncounted = Units::zero();
+  std::int32_t doses_uncounted = 0;
 
   std::optional<Id> in_pen;  ///< the pen that it is in now
   Id last_pen;               ///< the pen that it was last in; nil: none known
@@ -186,6 +192,8 @@ struct Cartridge {
   std::optional<ThrowAway> thrown;
   std::optional<Exposure> frozen;
   std::optional<Exposure> hottest;
+  /// Below what a label stores it at, and nobody saw it frozen: in doubt it counts as frozen.
+  std::optional<Exposure> coldest;
   std::optional<When> shared_since;
   std::optional<ScaleCount> scale;
 
@@ -195,10 +203,14 @@ struct Cartridge {
   bool flowed = false;  ///< insulin has shown from it at least once, or was injected
 
   bool is_loaded() const { return load_fact.has_value(); }
+  /// What a plan may count on: of account and scale the smaller, less what is uncounted.
+  Units at_least() const;
+  /// It was in use before it was recorded here, and nobody recorded since when.
+  bool is_since_unknown() const;
   /// Loaded as new, and neither shown to flow nor injected from: the new cartridge's prime is due.
   bool is_new() const { return loaded_new && !flowed; }
   /// The day that counts as 0: first piercing, or leaving the fridge if that was earlier and the
-  /// label counts it. Nothing: not in use yet.
+  /// label counts it; what is in a pen has left the fridge. Nothing: not in use yet.
   std::optional<LocalDay> in_use_from() const;
   /// Local date minus the day of first use. Nothing: not in use on that day (yet).
   std::optional<std::int32_t> days_in_use(LocalDay on) const;
@@ -309,6 +321,10 @@ struct Lot {
   std::optional<LocalDay> expires;
   std::int64_t given = 0;
   std::int64_t loaded = 0;
+  std::int64_t spoilt = 0;            ///< frozen or too warm while sealed
+  std::optional<Exposure> spoilt_by;  ///< the last that did it
+  bool spoilt_frozen = false;
+  std::int64_t there() const { return given - loaded - spoilt; }
   friend bool operator==(const Lot&, const Lot&) = default;
 };
 
@@ -326,7 +342,7 @@ struct StockCount {
   friend bool operator==(const StockCount&, const StockCount&) = default;
 };
 
-/// Sealed cartridges at home: given + unexplained = loaded_new + left.
+/// Sealed cartridges at home: given + unexplained = loaded_new + spoilt + left.
 struct Stock {
   std::string insulin;
   Strength strength;
@@ -334,6 +350,7 @@ struct Stock {
   std::int64_t given = 0;
   std::int64_t unexplained = 0;  ///< loaded as new when none was left by the record
   std::int64_t loaded_new = 0;
+  std::int64_t spoilt = 0;  ///< frozen or too warm while sealed: never used
   std::int64_t left = 0;
   std::vector<Lot> lots;  ///< in the order in which they came
   std::optional<StockCount> count;
@@ -392,6 +409,12 @@ struct Ledger {
 /// Folds one person's journal. Total: whatever was recorded is taken and marked where it is odd.
 /// The account is checked twice: after each fact, and by a sum of its own at the end (INVARIANT).
 Ledger fold(const journal::History& history);
+
+/// A dose that somebody said was taken, and of which no injection is on record: it came from the
+/// cartridge of that insulin that was in a pen then, which was in use at the latest from there on,
+/// and its units may be gone beyond the account. Without such a cartridge nothing is noted.
+void note_taken(Ledger& ledger, std::string_view insulin, Strength strength, const When& when,
+                Units units);
 
 /// The second door: adds up, from the facts alone, what was loaded and what was taken, and compares
 /// with the ledger's balances. Called by fold; a store calls it after a read.

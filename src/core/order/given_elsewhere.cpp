@@ -72,8 +72,7 @@ bool is_another_dose(const Order& order, const Given& given, const Line& line, c
 }
 
 bool is_answered(const Order& order, const Due& due, const ZoneRules& zone) {
-  return !given_for(order, due).empty() || said_of(order, due) != nullptr ||
-         !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();
+  return said_of(order, due) != nullptr || is_on_record(order, due, zone);
 }
 
 std::vector<Due> slots_of(const Line& line, LocalDay day, const ZoneRules& zone) {
@@ -129,6 +128,11 @@ std::vector<const Given*> given_beside(const Order& order, const Due& due, Insta
   const bool once = line->text.purpose == Purpose::background && line->text.slots.size() == 1;
   const std::chrono::seconds half_a_day{std::chrono::hours{beside_hours}};
   return like_given(order, due, *line, once ? half_a_day : internal::reach_of(*line), until, zone);
+}
+
+bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
+  return !given_for(order, due).empty() ||
+         !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();
 }
 
 bool is_same_insulin(const Order& order, const Given& given, const Line& line) {

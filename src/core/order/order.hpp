@@ -221,6 +221,9 @@ inline constexpr std::int32_t beside_hours = 12;
 /// As perhaps_given, looked for so far back.
 std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
                                        const ZoneRules& zone);
+/// Whether an injection is on record that is this slot's dose, or may be it (given_for,
+/// perhaps_given): two hours after its window at the latest.
+bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
 /// Whether it was of this line's insulin, in whatever strength: "not taken" would contradict it.
 bool is_same_insulin(const Order& order, const Given& given, const Line& line);
 /// Injections of the same insulin, or of one that nobody knows, within `near_minutes` of an hour,

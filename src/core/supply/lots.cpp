@@ -14,7 +14,7 @@ using Place = std::tuple<bool, std::string, std::int32_t, std::string, std::stri
 class Lots {
  public:
   LotAtHome& of(const Kind& kind, const std::string& needle, const std::string& lot) {
-    auto key = stock::lot_key(lot);
+    auto key = lot_key(lot);
     auto& found =
         all_[Place{kind.insulin.empty(), kind.insulin, kind.strength.units_per_ml, needle, key}];
     if (found.key.empty() && found.lot.empty()) {
@@ -45,7 +45,6 @@ void add_cartridge(LotAtHome& lot, const ledger::Cartridge& cartridge) {
   } else {
     ++lot.used;
   }
-  if (cartridge.loaded_new) --lot.sealed;
   // What the record has beyond what it held did not come from this lot: it was entered twice, or
   // came from elsewhere.
   const auto held = cartridge.is_loaded() ? cartridge.loaded : cartridge.injected;
@@ -80,7 +79,7 @@ std::vector<LotAtHome> lots_of(const journal::History& history, const ledger::Le
     for (const auto& lot : stock.lots) {
       auto& at_home = lots.of({stock.insulin, stock.strength}, "", lot.lot);
       at_home.given += lot.given;
-      at_home.sealed += lot.given;
+      at_home.sealed += lot.given - lot.loaded;
     }
   }
   for (const auto& cartridge : ledger.cartridges) {
@@ -94,9 +93,8 @@ std::vector<LotAtHome> lots_of(const journal::History& history, const ledger::Le
   // each keeps the most that it can still have.
   std::map<std::pair<std::string, std::int32_t>, std::pair<std::int64_t, std::int64_t>> sums;
   for (const auto& stock : ledger.stock)
-    sums[{stock.insulin, stock.strength.units_per_ml}].first += stock.left;
+    sums[{stock.insulin, stock.strength.units_per_ml}].first += stock.left + stock.spoilt;
   for (auto& [place, lot] : lots) {
-    lot.sealed = std::max<std::int64_t>(0, lot.sealed);
     sums[{lot.kind.insulin, lot.kind.strength.units_per_ml}].second += lot.sealed;
   }
   for (auto& [place, lot] : lots) {
@@ -105,6 +103,25 @@ std::vector<LotAtHome> lots_of(const journal::History& history, const ledger::Le
     lot.sealed = std::min(lot.sealed, left);
   }
   return lots.take();
+}
+
+SealedAtHome sealed_at_home(const ledger::Stock& at_home, const shelf::Shelf& shelf,
+                            const stock::Stock& clinic, LocalDay on) {
+  SealedAtHome out;
+  std::int64_t good = 0, bad = 0;
+  for (const auto& lot : at_home.lots) {
+    const SealedLot sealed{lot.lot, lot.expires, lot.there()};
+    if (sealed.pieces <= 0) continue;
+    const bool recalled =
+        stock::is_recalled(clinic, shelf, at_home.insulin, at_home.strength, lot.lot);
+    const bool expired = lot.expires && *lot.expires < on;
+    (recalled || expired ? bad : good) += sealed.pieces;
+    (recalled ? out.recalled : expired ? out.expired : out.good).push_back(sealed);
+  }
+  std::ranges::stable_sort(
+      out.good, {}, [](const SealedLot& lot) { return lot.expires.value_or(LocalDay::max()); });
+  out.count = std::clamp<std::int64_t>(at_home.at_least() - bad, 0, good);
+  return out;
 }
 
 }  // namespace penstock::supply

@@ -175,14 +175,19 @@ void set_insulin(House& house, const ledger::Ledger& ledger, const shelf::Shelf&
   house.line.least_left_to_mix = copy->least_left_to_mix.value_or(Units::zero());
 }
 
-void set_open(House& house, const ledger::Ledger& ledger) {
+void set_open(House& house, const ledger::Ledger& ledger, const shelf::Shelf& shelf,
+              const stock::Stock& clinic) {
   const auto on = house.counted_from;
   std::vector<const ledger::Cartridge*> open;
   for (const auto& cartridge : ledger.cartridges) {
     if (Kind{cartridge.copy.name, cartridge.copy.strength} != house.kind || !cartridge.in_pen)
       continue;
-    if (cartridge.fitness(on) != ledger::Fitness::serves || cartridge.left.is_zero()) continue;
-    open.push_back(&cartridge);
+    if (stock::is_recalled(clinic, shelf, house.kind.insulin, house.kind.strength, cartridge.lot)) {
+      house.recalled = house.recalled || !cartridge.left.is_zero();
+      continue;
+    }
+    if (cartridge.fitness(on) == ledger::Fitness::serves && !cartridge.at_least().is_zero())
+      open.push_back(&cartridge);
   }
   // One in use before one that nobody has taken from, then the one that ends first.
   std::ranges::stable_sort(open, {}, [](const ledger::Cartridge* cartridge) {
@@ -190,12 +195,13 @@ void set_open(House& house, const ledger::Ledger& ledger) {
   });
   for (const auto* cartridge : open) {
     house.line.cartridge = larger(house.line.cartridge, cartridge->content);
-    house.line.open.push_back({cartridge->left, cartridge->days_in_use(on).value_or(0),
+    house.line.open.push_back({cartridge->at_least(), cartridge->days_in_use(on).value_or(0),
                                cartridge->is_new(), cartridge->expires});
   }
 }
 
-void set_sealed(House& house, const ledger::Ledger& ledger) {
+void set_sealed(House& house, const ledger::Ledger& ledger, const shelf::Shelf& shelf,
+                const stock::Stock& clinic) {
   const ledger::Stock* best = nullptr;
   for (const auto& stock : ledger.stock) {
     if (Kind{stock.insulin, stock.strength} != house.kind) continue;
@@ -204,23 +210,18 @@ void set_sealed(House& house, const ledger::Ledger& ledger) {
   }
   if (best == nullptr) return;
   house.count = best->count;
-  house.sealed = best->at_least();
   house.line.cartridge = best->each;
-  auto rest = house.sealed;
-  std::vector<cover::Sealed> lots;
-  for (const auto& lot : best->lots) {
-    if (lot.given > lot.loaded)
-      lots.push_back({static_cast<std::int32_t>(lot.given - lot.loaded), lot.expires});
-  }
-  std::ranges::stable_sort(
-      lots, {}, [](const cover::Sealed& lot) { return lot.expires.value_or(LocalDay::max()); });
+  const auto at_home = sealed_at_home(*best, shelf, clinic, house.counted_from);
+  house.sealed = at_home.count;
+  house.recalled = house.recalled || !at_home.recalled.empty();
+  house.expired = !at_home.expired.empty();
   // Where account and count differ, those that expire first are taken to be there.
-  for (auto& lot : lots) {
-    lot.cartridges = static_cast<std::int32_t>(std::min<std::int64_t>(lot.cartridges, rest));
-    rest -= lot.cartridges;
-    if (lot.cartridges > 0) house.line.sealed.push_back(lot);
+  auto rest = house.sealed;
+  for (const auto& lot : at_home.good) {
+    const auto pieces = std::min(lot.pieces, rest);
+    rest -= pieces;
+    if (pieces > 0) house.line.sealed.push_back({static_cast<std::int32_t>(pieces), lot.expires});
   }
-  if (rest > 0) house.line.sealed.push_back({static_cast<std::int32_t>(rest), std::nullopt});
 }
 
 /// Nothing of it is in the house: what one will hold is the shelf's word.
@@ -260,6 +261,7 @@ struct Asking {
   const ledger::Ledger& ledger;
   const Supply& supply;
   const shelf::Shelf& shelf;
+  const stock::Stock& clinic;
   const ZoneRules& zone;
 
   std::optional<House> house(const Kind& kind, Lack& lack) const {
@@ -285,8 +287,8 @@ struct Asking {
     if (pen == nullptr) return std::nullopt;
     set_pen(out, *pen);
     set_insulin(out, ledger, shelf);
-    set_open(out, ledger);
-    set_sealed(out, ledger);
+    set_open(out, ledger, shelf, clinic);
+    set_sealed(out, ledger, shelf, clinic);
     set_content(out, *pen, shelf);
     lack = Lack::no_content;
     if (out.line.cartridge.is_zero()) return std::nullopt;
@@ -307,9 +309,10 @@ std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<Tenths
 }  // namespace
 
 Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Supply& supply,
-              std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const ZoneRules& zone) {
+              std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const stock::Stock& clinic,
+              const ZoneRules& zone) {
   Needed out;
-  const Asking asking{order, ledger, supply, shelf, zone};
+  const Asking asking{order, ledger, supply, shelf, clinic, zone};
   std::vector<Kind> kinds;
   for (const auto& line : order.lines) {
     if (line.replaced_by || line.ended) continue;

@@ -19,6 +19,7 @@
 #include "core/ledger/ledger.hpp"
 #include "core/order/order.hpp"
 #include "core/shelf/shelf.hpp"
+#include "core/stock/stock.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::supply {
@@ -95,7 +96,7 @@ Supply fold(const journal::History& history);
 /// What somebody has, and had, of one lot: what a recall asks.
 struct LotAtHome {
   std::string lot;  ///< as first written; empty: nobody recorded it
-  std::string key;  ///< as compared (stock::lot_key)
+  std::string key;  ///< as compared (penstock::lot_key)
   Kind kind;        ///< empty insulin: needles
   std::string needle;
   std::int64_t given = 0;
@@ -114,6 +115,23 @@ struct LotAtHome {
 /// Every lot, with those whose number nobody recorded together for each insulin. In the order of
 /// insulin, strength, lot; needles last.
 std::vector<LotAtHome> lots_of(const journal::History& history, const ledger::Ledger& ledger);
+
+struct SealedLot {
+  std::string lot;  ///< empty: nobody recorded it
+  std::optional<LocalDay> expires;
+  std::int64_t pieces = 0;
+};
+/// What is sealed at home of one size of an insulin: good ones, and what must not be used. What
+/// froze or got too warm is in none of them (ledger::Stock::spoilt).
+struct SealedAtHome {
+  std::vector<SealedLot> good;  ///< those that expire first before the others
+  std::vector<SealedLot> recalled;
+  std::vector<SealedLot> expired;
+  /// Good ones that a plan may count on: where nobody knows which lot is left, the bad ones are.
+  std::int64_t count = 0;
+};
+SealedAtHome sealed_at_home(const ledger::Stock& at_home, const shelf::Shelf& shelf,
+                            const stock::Stock& clinic, LocalDay on);
 
 // ---- days on which nothing is handed out
 
@@ -144,7 +162,9 @@ struct House {
   std::vector<Id> lines;    ///< order lines that take from it, by time of their first dose
   LocalDay counted_from{};  ///< the day of the last injection; without one, on which it can begin
   cover::Line line;
-  std::int64_t sealed = 0;                  ///< that a plan counts on
+  std::int64_t sealed = 0;  ///< that a plan counts on
+  bool recalled = false;    ///< some at home are of a lot that was recalled: not counted on (H61)
+  bool expired = false;     ///< some sealed ones are past their day: not counted on
   std::optional<ledger::StockCount> count;  ///< the last one, where there is one
   std::int32_t pens = 0;        ///< given for it, and not shared: the second is the spare (H51)
   bool prefilled = false;       ///< each sealed one is its own pen
@@ -174,9 +194,10 @@ struct Needed {
 
 /// What the order takes and what is there. `needle`: the length that was chosen for this person;
 /// only needles of it (and of unknown length) are counted on, and asked for. `shelf`: what an
-/// insulin is that nobody has loaded yet.
+/// insulin is that nobody has loaded yet. `clinic`: the lots that were recalled.
 Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Supply& supply,
-              std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const ZoneRules& zone);
+              std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const stock::Stock& clinic,
+              const ZoneRules& zone);
 
 /// The rules as cover's question. From `on` on, so many closed days are looked at as cover can.
 cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on);

@@ -44,6 +44,7 @@ shelf::Pen pen_copy() {
 /// Tells facts at a local time of a day; the zone is UTC.
 struct Story {
   std::vector<Fact> facts;
+  stock::Stock clinic;
   std::uint64_t next = 1000;
   Story() { facts.reserve(500); }
 
@@ -100,7 +101,7 @@ struct Story {
   Needed needed(std::optional<TenthsMm> needle = std::nullopt) const {
     const auto history = journal::read(facts);
     return supply::needed(order::fold(history, {}), ledger::fold(history), fold(history), needle,
-                          shelf::Shelf{}, ZoneRules{});
+                          shelf::Shelf{}, clinic, ZoneRules{});
   }
 };
 
@@ -123,6 +124,84 @@ TEST(SupplyNeeded, CountsFromTheLastInjection) {
   EXPECT_EQ(house.line.open.front().days_in_use, 1);
   EXPECT_EQ(house.sealed, 2);
   EXPECT_EQ(house.line.prime, 2_units);
+}
+
+stock::Recall recall_of(const std::string& lot) {
+  stock::Recall recall;
+  recall.said.lot = lot;
+  recall.key = lot_key(lot);
+  return recall;
+}
+
+TEST(SupplyNeeded, H61_H51_WhatWasRecalledIsNotCountedOn) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 2, "L1");
+  s.give(monday - days{30}, 3, "L2");
+  s.load(11, monday - days{2});
+  s.inject(11, monday - days{1}, 20_units, line);
+  EXPECT_EQ(s.needed().houses.front().sealed, 4);
+  EXPECT_EQ(s.needed().houses.front().line.open.size(), 1U);
+  s.clinic.recalls.push_back(recall_of("l-1"));
+  const auto house = s.needed().houses.front();
+  EXPECT_TRUE(house.recalled);
+  EXPECT_EQ(house.sealed, 3);
+  EXPECT_TRUE(house.line.open.empty());
+}
+
+TEST(SupplyNeeded, H61_OneOfAnUnknownLotMayBeTheGoodOne) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 2, "BAD");
+  s.give(monday - days{30}, 3, "GOOD");
+  s.load(11, monday - days{2});  // of a lot that nobody gave: one of the five
+  s.clinic.recalls.push_back(recall_of("BAD"));
+  EXPECT_EQ(s.needed().houses.front().sealed, 2);
+}
+
+TEST(SupplyNeeded, H12_SealedOnesPastTheirDayAreNotCountedOn) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 1, "L1");
+  s.give(monday - days{30}, 2, "L2", monday - days{2});
+  s.give(monday - days{30}, 1, "L3", monday + days{300});
+  s.load(11, monday - days{4});
+  s.inject(11, monday - days{1}, 20_units, line);
+  const auto house = s.needed().houses.front();
+  EXPECT_TRUE(house.expired);
+  EXPECT_EQ(house.sealed, 1);
+}
+
+TEST(SupplyNeeded, H41_H02_OfAccountAndScaleTheSmallerIsCountedOn) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.load(11, monday - days{2});
+  s.inject(11, monday - days{2}, 20_units, line);
+  s.tell(monday - days{1}, 20, journal::ScaleCounted{id(11), 40_units});
+  s.inject(11, monday - days{1}, 20_units, line);
+  EXPECT_EQ(s.needed().houses.front().line.open.front().left, 20_units);
+}
+
+TEST(SupplyNeeded, H12_AFridgeThatFrozeLeavesNothingToCountOn) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 3, "L1");
+  journal::TemperatureSpell frost;
+  frost.celsius = {-60};
+  frost.minutes = 600;
+  frost.frozen = true;
+  s.tell(monday - days{3}, 7, frost);
+  EXPECT_EQ(s.needed().houses.front().sealed, 3);  // what was in use alone
+  frost.sealed = true;
+  s.tell(monday - days{2}, 7, frost);
+  EXPECT_EQ(s.needed().houses.front().sealed, 0);
+  s.give(monday - days{1}, 2, "L1");
+  EXPECT_EQ(s.needed().houses.front().sealed, 2);
 }
 
 TEST(SupplyNeeded, H12_WhatIsPastItsDaysIsNotCountedOn) {
@@ -320,7 +399,7 @@ TEST(SupplyLots, SealedOpenUsedAndInjectedOfEachLot) {
   const auto lots = lots_of(s);
   ASSERT_EQ(lots.size(), 2U);
   EXPECT_EQ(lots[0].lot, "L 1");
-  EXPECT_EQ(lots[0].key, "L1");
+  EXPECT_EQ(lots[0].key, lot_key("L1"));
   EXPECT_EQ(lots[0].given, 3);
   EXPECT_EQ(lots[0].sealed, 1);
   EXPECT_FALSE(lots[0].sealed_at_most);

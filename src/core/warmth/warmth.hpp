@@ -37,7 +37,8 @@ struct Label {
 /// The lowest of the maximum temperatures for use that labels print: 25 C (rows T328, T329 read,
 /// T366, T367 from memory; a test looks for a lower one). The others print 30 C.
 inline constexpr TenthsCelsius strictest_limit{250};
-/// Water freezes at 0 C, insulin a little below: a doubt counts as frozen, as in the ledger.
+/// Water freezes at 0 C, insulin a little below: a doubt counts as frozen, and frozen is final
+/// (common practice, no source).
 inline constexpr TenthsCelsius freezing{0};
 /// Unopened insulin is kept from 2 to 8 C (row T368, read); above 8 C its in-use period runs.
 inline constexpr TenthsCelsius fridge_least{20};

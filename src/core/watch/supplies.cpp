@@ -29,7 +29,7 @@ class Supplies {
     const auto needed =
         supply::needed(person_.order, person_.ledger, person_.supply,
                        person_.skin.rules ? person_.skin.rules->needle : std::nullopt,
-                       clinic_.shelf, person_.zone);
+                       clinic_.shelf, clinic_.stock, person_.zone);
     for (const auto& house : needed.houses) {
       look_at(house);
       look_at_accounts(house);
@@ -61,9 +61,12 @@ class Supplies {
     const auto next = next_slot(person_, *line, on);
     const auto* asked = supply::awaited(person_.supply, house.kind, house.counted_from);
     if (house.line.open.empty() && house.sealed == 0) {
-      if (has_expired(house)) return;  // that is said, and what to do about it
+      if (is_said(house)) return;  // and what to do about it
       auto none = about_house(house, What::none_loaded, on, next);
       none.holds = true;
+      none.figures = Lacking{house.recalled  ? NoneGood::recalled
+                             : house.expired ? NoneGood::expired
+                                             : NoneGood::none};
       out_.push_back(std::move(none));
       return;
     }
@@ -96,10 +99,14 @@ class Supplies {
     out_.push_back(std::move(watch));
   }
 
-  bool has_expired(const supply::House& house) const {
+  // Of the one in the pen it is said that its days are over, or that it was recalled.
+  bool is_said(const supply::House& house) const {
     return std::ranges::any_of(person_.ledger.cartridges, [&](const ledger::Cartridge& one) {
       return one.in_pen && supply::Kind{one.copy.name, one.copy.strength} == house.kind &&
-             one.fitness(house.counted_from) == ledger::Fitness::past_expiry;
+             (one.fitness(house.counted_from) == ledger::Fitness::past_expiry ||
+              one.fitness(house.counted_from) == ledger::Fitness::past_in_use ||
+              stock::is_recalled(clinic_.stock, clinic_.shelf, one.copy.name, one.copy.strength,
+                                 one.lot));
     });
   }
 

@@ -59,10 +59,13 @@ void watch_ends(const chart::Chart& person, const ledger::Cartridge& cartridge, 
   out.push_back(std::move(over));
 }
 
-void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
+void watch_cartridges(const chart::Chart& person, const chart::Clinic& clinic,
+                      std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
     const auto* cartridge = cartridge_in(person, pen);
     if (cartridge == nullptr || cartridge->thrown) continue;
+    const bool recalled = stock::is_recalled(clinic.stock, clinic.shelf, cartridge->copy.name,
+                                             cartridge->copy.strength, cartridge->lot);
     const auto unfit = [&](const When& since, const OutOfUse& why) {
       auto watch = about(*cartridge, What::cartridge_unfit, since, since);
       watch.figures = why;
@@ -74,8 +77,13 @@ void watch_cartridges(const chart::Chart& person, std::vector<Watch>& out) {
     } else if (cartridge->is_frozen()) {
       unfit(cartridge->frozen->when, {.why = Unfit::frozen});
     } else if (cartridge->is_too_hot()) {
-      unfit(cartridge->hottest->when, {Unfit::too_hot, cartridge->hottest->celsius,
-                                       cartridge->copy.in_use_most, cartridge->copy.store_least});
+      unfit(cartridge->hottest->when, {Unfit::too_hot,
+                                       cartridge->hottest->celsius,
+                                       cartridge->copy.in_use_most,
+                                       cartridge->copy.store_least,
+                                       {}});
+    } else if (recalled) {
+      unfit(cartridge->loaded_when, {.why = Unfit::recalled, .lot = cartridge->lot});
     } else {
       watch_ends(person, *cartridge, unfit, out);
     }
@@ -360,7 +368,7 @@ When next_slot(const chart::Chart& person, const order::Line& line, const When& 
 std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clinic) {
   const auto& shelf = clinic.shelf;
   std::vector<Watch> out;
-  watch_cartridges(person, out);
+  watch_cartridges(person, clinic, out);
   watch_pens(person, shelf, out);
   watch_order(person, shelf, out);
   watch_questions(person, shelf, out);
@@ -409,8 +417,9 @@ Figures figures_of(What what) {
       return Counted{};
     case What::accounts_differ:
       return Difference{};
-    case What::window_unknown:
     case What::none_loaded:
+      return Lacking{};
+    case What::window_unknown:
     case What::dose_unrecorded:
     case What::given_perhaps:
     case What::runs_short:

@@ -24,7 +24,8 @@ namespace penstock::watch {
 
 /// Closed list, in the order in which Today ranks what is due at the same time.
 enum class What : std::uint8_t {
-  cartridge_unfit,  ///< frozen, too hot, shared or past expiry, and still in a pen (H12, H13)
+  cartridge_unfit,  ///< frozen, too hot, shared, past expiry or recalled, and still in a pen (H12,
+                    ///< H13, H61)
   past_in_use,      ///< in a pen for longer than its in-use days (H12)
   question_open,    ///< H37
   outcome_unknown,  ///< H44
@@ -64,9 +65,9 @@ constexpr std::span<const std::string_view> names_of(What) { return what_names; 
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
 
-enum class Unfit : std::uint8_t { shared, frozen, too_hot, expired };
-inline constexpr std::array<std::string_view, 4> unfit_names{"shared", "frozen", "too_hot",
-                                                             "expired"};
+enum class Unfit : std::uint8_t { shared, frozen, too_hot, expired, recalled };
+inline constexpr std::array<std::string_view, 5> unfit_names{"shared", "frozen", "too_hot",
+                                                             "expired", "recalled"};
 constexpr std::span<const std::string_view> names_of(Unfit) { return unfit_names; }
 
 struct NothingMore {
@@ -77,15 +78,29 @@ struct NothingMore {
 struct OutOfUse {
   Unfit why = Unfit::shared;
   TenthsCelsius reached{}, most{},
-      least{};  ///< of what got too hot: the heat, and the label's limits
+      least{};        ///< of what got too hot: the heat, and the label's limits
+  std::string lot{};  ///< that was recalled
   template <class Self, class Visit>
   static void members(Self& self, Visit&& visit) {
     visit("why", self.why);
     visit("reached", self.reached);
     visit("most", self.most);
     visit("least", self.least);
+    visit("lot", self.lot);
   }
   friend bool operator==(const OutOfUse&, const OutOfUse&) = default;
+};
+/// Why nothing in the house gives a dose.
+enum class NoneGood : std::uint8_t { none, recalled, expired };
+inline constexpr std::array<std::string_view, 3> none_good_names{"none", "recalled", "expired"};
+constexpr std::span<const std::string_view> names_of(NoneGood) { return none_good_names; }
+struct Lacking {
+  NoneGood why = NoneGood::none;
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("why", self.why);
+  }
+  friend bool operator==(const Lacking&, const Lacking&) = default;
 };
 struct InUse {
   std::int32_t limit_days = 0;
@@ -224,7 +239,7 @@ struct DayOfLeaving {
 };
 using Figures =
     std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied, Shortage,
-                 NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving, Answered>;
+                 NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving, Answered, Lacking>;
 /// Which figures such a watch has, empty.
 Figures figures_of(What what);
 

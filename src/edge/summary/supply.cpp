@@ -264,7 +264,7 @@ Supply supply_of(const chart::Chart& person, const chart::Clinic& clinic) {
   Supply out;
   out.needed = supply::needed(person.order, person.ledger, person.supply,
                               person.skin.rules ? person.skin.rules->needle : std::nullopt,
-                              clinic.shelf, person.zone);
+                              clinic.shelf, clinic.stock, person.zone);
   out.rules = person.supply.rules;
   return out;
 }

@@ -21,12 +21,32 @@ constexpr int rounds_max = 4;
 // As far as Month looks where nothing else is asked for.
 constexpr std::int32_t month_looked_at = 30;
 
-// What a row is made with, as one number: the program's kind of row, and the days on which nothing
-// is handed out, because by which day to ask depends on them.
-std::uint32_t number_of(const Clinic& clinic) {
+/// Whether a recall is about a lot that this row knows.
+bool is_reached(const summary::Row& row, const stock::Recall& recall) {
+  // Few rows have it: the packed text is only taken apart where the number stands in it.
+  if (row.lots.find(recall.key) == std::string::npos) return false;
+  const auto lots = summary::unpack_lots(row.lots);
+  return !lots || std::ranges::find(*lots, recall.key, &supply::LotAtHome::key) != lots->end();
+}
+
+// What every row is made with: the program's kind of row, and the days on which nothing is handed
+// out, because by which day to ask depends on them.
+std::string made_for_all(const Clinic& clinic) {
   auto made_with = std::to_string(summary::row_version);
   for (const auto day : clinic.closed.weekdays) made_with += " " + pages::word_of(day);
   for (const auto& date : clinic.closed.dates) made_with += " " + format_iso(date);
+  return made_with;
+}
+// And this one: what was recalled is not counted on (H61). Without a row: all recalls.
+std::string made_of_recalls(const Clinic& clinic, const summary::Row* row) {
+  std::string made_with;
+  for (const auto& recall : clinic.stock.recalls) {
+    if (row == nullptr || is_reached(*row, recall))
+      made_with += " " + recall.key + " " + recall.said.item;
+  }
+  return made_with;
+}
+std::uint32_t as_number(std::string_view made_with) {
   const auto digest =
       store::sha256({reinterpret_cast<const std::uint8_t*>(made_with.data()), made_with.size()});
   std::uint32_t number = 0;
@@ -91,7 +111,7 @@ store::Summary stored_of(const summary::Row& row, const Clinic& clinic) {
   store::Summary stored;
   stored.journal = row.person;
   stored.journal_version = row.version;
-  stored.fold_version = number_of(clinic);
+  stored.fold_version = as_number(made_for_all(clinic) + made_of_recalls(clinic, &row));
   stored.search_key = std::move(packed.search_key);
   stored.next_change = packed.next_change;
   stored.bytes = std::move(packed.bytes);
@@ -155,7 +175,14 @@ Result<Rows::Seen> Rows::read() {
 }
 
 Result<void> Rows::read(store::ReadTx& tx) {
-  const auto made_with = number_of(*clinic_());
+  const auto clinic = clinic_();
+  const auto for_all = made_for_all(*clinic);
+  const auto plain = as_number(for_all);
+  const auto made_with = as_number(for_all + made_of_recalls(*clinic, nullptr));
+  const auto due = [&](const summary::Row& row) {
+    const auto recalls = made_of_recalls(*clinic, &row);
+    return recalls.empty() ? plain : as_number(for_all + recalls);
+  };
   const auto changes = tx.changed_since(made_with == made_with_ ? seen_ : store::Stamp{});
   if (!changes) return changes.error();
   auto unmade = changes->whole ? Ids{} : unmade_;
@@ -179,7 +206,7 @@ Result<void> Rows::read(store::ReadTx& tx) {
     auto row = unpacked(stored);
     if (row && row->left_out.empty() && !stored.read_only_because.empty())
       row = closed(stored, *row);
-    mark(unmade, stored.journal, !row || stored.fold_version != made_with);
+    mark(unmade, stored.journal, !row || stored.fold_version != due(*row));
     mark(left_out, stored.journal, row && !row->left_out.empty());
     if (row) changed.push_back(*std::move(row));
   }

@@ -1,7 +1,8 @@
 // The rows that lists read, one a person, written in the transaction that appends to the journal.
-// Each says what made it: the program's kind of row and the clinic's closed days. Rows of another
-// making are made anew from their journals before a list is read, a few in each transaction, so
-// that nobody's record waits for all of them; a list waits, because it must be right.
+// Each says what made it: the program's kind of row, the clinic's closed days, and the recalls of
+// lots that reached this person. Rows of another making are made anew from their journals before a
+// list is read, a few in each transaction, so that nobody's record waits for all of them; a list
+// waits, because it must be right.
 //
 // A journal that cannot be worked out stops nobody: its row names it and says why (left_out), and
 // lists say who is missing.

@@ -17,6 +17,7 @@ struct AtHome {
   std::vector<Source> sources;
   std::vector<dial::Cartridge> cartridges;
   std::vector<SetAside> set_aside;  ///< in the order in which they are looked at
+  std::vector<Error> doubts{};      ///< of the one in the pen
 };
 
 struct Case {
@@ -51,8 +52,10 @@ inline constexpr std::int64_t scale_slack_hundredths = 200;
 std::vector<Arg> about(const order::Line& line);
 Error refused(std::string_view code, std::vector<Arg> args);
 
-AtHome at_home(const chart::Chart& person, const House& house, const ledger::Pen& pen,
-               const order::Line& line, LocalDay on);
+/// What is still to be given of it: of a part-dose the rest.
+Units owed(const Dose& dose);
+/// `dose` has its pen.
+AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose, LocalDay on);
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
                              const AtHome& at_home, Instant now);
 /// The smallest container of the insulin that was made for the pen; nullptr: none (H42).

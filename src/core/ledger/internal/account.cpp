@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/units/lot.hpp"
+#include "core/warmth/warmth.hpp"
+
 namespace penstock::ledger::internal {
 
 using journal::Effective;
@@ -14,10 +17,6 @@ namespace {
 /// A needle that stays on longer than this after an injection was left on. Ours: long enough to
 /// finish a meal, too short for "until the next dose".
 constexpr std::int64_t needle_minutes_most = 60;
-
-/// Water freezes at 0 degrees, insulin a little below: a doubt counts as frozen, and frozen is
-/// final (common practice, no source).
-constexpr TenthsCelsius freezing{0};
 
 std::int64_t minutes_between(const When& earlier, const When& later) {
   return std::chrono::floor<std::chrono::minutes>(later.at - earlier.at).count();
@@ -161,7 +160,7 @@ void Account::on(const Effective&, const journal::SuppliesGiven& p) {
       return;
     }
   }
-  s.lots.push_back({p.lot, p.expires, p.cartridges, 0});
+  s.lots.push_back({p.lot, p.expires, p.cartridges});
 }
 
 void Account::on(const Effective&, const journal::NeedlesGiven& p) {
@@ -183,18 +182,28 @@ void Account::from_stock(const Effective& e, const journal::CartridgeLoaded& p, 
   Stock& s = stock(p.copy.name, p.copy.strength, p.content);
   ++s.loaded_new;
   if (s.count) ++s.count->went_since;
+  const auto of_lot = [&](const Lot& lot) { return lot_key(lot.lot) == lot_key(p.lot); };
+  const auto good =
+      std::ranges::find_if(s.lots, [&](const Lot& lot) { return of_lot(lot) && lot.there() > 0; });
+  const auto spoilt = std::ranges::find_if(s.lots, [&](const Lot& lot) {
+    return lot.spoilt > 0 && (of_lot(lot) || (p.lot.empty() && s.left == 0));
+  });
+  if (good == s.lots.end() && spoilt != s.lots.end()) {
+    // Out of a fridge that froze: what went into the pen was frozen with it (H12).
+    --spoilt->spoilt;
+    --s.spoilt;
+    ++spoilt->loaded;
+    auto& marked = spoilt->spoilt_frozen ? c.frozen : c.hottest;
+    if (!marked) marked = spoilt->spoilt_by;
+    return;
+  }
   if (s.left > 0) {
     --s.left;
   } else {
     ++s.unexplained;
     mark(MarkKind::not_from_stock, e, &c, nullptr);
   }
-  for (Lot& lot : s.lots) {
-    if (lot.lot == p.lot && lot.loaded < lot.given) {
-      ++lot.loaded;
-      return;
-    }
-  }
+  if (good != s.lots.end()) ++good->loaded;
 }
 
 // ---- loading
@@ -384,6 +393,10 @@ void Account::on(const Effective& e, const journal::Injected& p) {
     mark(MarkKind::too_little_to_mix, e, &c, nullptr).units = c.left;
   }
   take(e, c, p.units);
+  if (p.outcome == Outcome::unknown && p.meant && *p.meant > p.units) {
+    c.uncounted = sum(c.uncounted, difference(*p.meant, p.units));
+    ++c.doses_uncounted;
+  }
   c.injected = sum(c.injected, p.units);
   c.uses.push_back({e.fact->id, e.happened, c.primed_since_use, p.units, c.flow_since_use});
   c.primed_since_use = Units::zero();
@@ -561,7 +574,9 @@ void Account::on(const Effective& e, const journal::NeedleOff& p) {
 
 void Account::on(const Effective& e, const journal::ScaleCounted& p) {
   Cartridge& c = cartridge(p.cartridge);
-  c.scale = ScaleCount{e.fact->id, e.happened, p.units, c.left, Units::zero()};
+  c.scale = ScaleCount{e.fact->id, e.happened, p.units, c.left, Units::zero(), c.uncounted};
+  c.uncounted = Units::zero();
+  c.doses_uncounted = 0;
   if (!c.scale->agrees()) {
     mark(MarkKind::scale_disagrees, e, &c, nullptr).units =
         difference(larger(p.units, c.left), smaller(p.units, c.left));
@@ -581,20 +596,51 @@ void Account::on(const Effective& e, const journal::ThrownAway& p) {
 
 void Account::on(const Effective& e, const journal::TemperatureSpell& p) {
   const Exposure exposure{e.fact->id, e.happened, p.celsius, p.minutes};
-  const bool froze = p.frozen || p.celsius <= freezing;
+  const bool froze = p.frozen || p.celsius <= warmth::freezing;
   const auto apply = [&](Cartridge& c) {
     if (froze) {
       if (!c.frozen) c.frozen = exposure;
-    } else if (!c.hottest || c.hottest->celsius < p.celsius) {
-      c.hottest = exposure;
+      return;
     }
+    if (!c.hottest || c.hottest->celsius < p.celsius) c.hottest = exposure;
+    const bool colder = !c.coldest || p.celsius < c.coldest->celsius;
+    if (p.celsius < warmth::fridge_least && colder) c.coldest = exposure;
+    // It lay out of the fridge for so long: its days count from there (H12).
+    const When since{e.happened.at - std::chrono::minutes{p.minutes}, e.happened.offset_minutes};
+    if (p.celsius > warmth::fridge_most && (!c.left_fridge || since.at < c.left_fridge->at))
+      c.left_fridge = since;
   };
+  if (p.sealed) spoil(exposure, froze);
   if (p.cartridge) {
     apply(cartridge(*p.cartridge));
     return;
   }
   for (Cartridge& c : out_.cartridges) {
     if (c.is_loaded() && !c.thrown) apply(c);
+  }
+}
+
+TenthsCelsius Account::warmest_for(const Stock& s) const {
+  for (const Cartridge& c : out_.cartridges) {
+    if (c.is_loaded() && same_insulin(s.insulin, s.strength, c.copy)) return c.copy.in_use_most;
+  }
+  return warmth::strictest_limit;
+}
+
+void Account::spoil(const Exposure& exposure, bool froze) {
+  for (Stock& s : out_.stock) {
+    if (!froze && exposure.celsius <= warmest_for(s)) continue;
+    for (Lot& lot : s.lots) {
+      const auto there = std::max<std::int64_t>(lot.there(), 0);
+      if (there == 0) continue;
+      lot.spoilt += there;
+      lot.spoilt_by = exposure;
+      lot.spoilt_frozen = lot.spoilt_frozen || froze;
+    }
+    // Of what is left without its lot on record nothing stayed good, either.
+    s.spoilt += s.left;
+    if (s.count) s.count->went_since += s.count->left();
+    s.left = 0;
   }
 }
 

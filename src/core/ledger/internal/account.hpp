@@ -67,6 +67,10 @@ class Account {
   void load_again(const journal::Effective& e, const journal::CartridgeLoaded& p, Cartridge& c);
   void put_into(const journal::Effective& e, Pen& pen, Cartridge& c);
   void from_stock(const journal::Effective& e, const journal::CartridgeLoaded& p, Cartridge& c);
+  /// What froze or got too warm while it was sealed.
+  void spoil(const Exposure& exposure, bool froze);
+  /// The most that an insulin stands in use: by a cartridge of it, or the strictest of the labels.
+  TenthsCelsius warmest_for(const Stock& stock) const;
   /// Takes units out of a cartridge for priming, testing or injecting, and marks what is odd.
   void take(const journal::Effective& e, Cartridge& c, Units units);
   void judge_use(const journal::Effective& e, Cartridge& c);

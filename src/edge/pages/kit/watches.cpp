@@ -27,7 +27,9 @@ struct FigureArgs {
   void operator()(const watch::OutOfUse& figures) const {
     args.push_back(arg_celsius("reached", figures.reached));
     args.push_back(arg_celsius("most", figures.most));
+    args.push_back(arg_text("lot", figures.lot));
   }
+  void operator()(const watch::Lacking&) const {}
   void operator()(const watch::InUse& figures) const {
     args.push_back(arg_count("limit", figures.limit_days));
     args.push_back(arg_count("days", day_count(figures.since, now.day())));
@@ -98,6 +100,10 @@ std::vector<Arg> args_of(const Words& words, const watch::Watch& watch, std::str
 struct KeyEnd {
   const watch::Watch& watch;
   std::string operator()(const watch::OutOfUse& figures) const {
+    return "." + std::string(names_of(figures.why)[static_cast<std::size_t>(figures.why)]);
+  }
+  std::string operator()(const watch::Lacking& figures) const {
+    if (figures.why == watch::NoneGood::none) return {};
     return "." + std::string(names_of(figures.why)[static_cast<std::size_t>(figures.why)]);
   }
   std::string operator()(const watch::Reason& figures) const {
@@ -181,6 +187,7 @@ struct Pictured {
                           static_cast<int>(most), alt);
   }
   std::string operator()(const watch::Difference&) const { return drawing::ticks(0, 1, alt); }
+  std::string operator()(const watch::Lacking&) const { return drawing::stock(0, 7, 0, alt); }
   std::string operator()(const watch::DayOfLeaving& figures) const {
     return drawing::ticks(figures.day, figures.days, alt);
   }
@@ -191,8 +198,6 @@ struct Pictured {
       case watch::What::runs_short:
         return drawing::stock(std::max(0, day_count(now.day(), watch.due.day())), 14, std::nullopt,
                               alt);
-      case watch::What::none_loaded:
-        return drawing::stock(0, 7, 0, alt);
       default:
         return drawing::ticks(0, 1, alt);
     }

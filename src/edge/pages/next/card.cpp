@@ -598,9 +598,13 @@ std::string needle_words(const Words& words, const Way& way) {
   return said(words, "step.needle.child", {arg_text("longest", format(*way.rule.longest))});
 }
 
-Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& aside) {
+Rich doubt_text(const Words& words, const Error& doubt) {
+  return words.sentence(doubt.code, doubt.args);
+}
+
+Rich aside_text(const Words& words, shelf::Presentation takes, const Error& aside) {
   auto args = aside.args;
-  args.push_back(interlock::arg_pen_kind(plan.takes));
+  args.push_back(interlock::arg_pen_kind(takes));
   return words.sentence("aside." + aside.code + (is_sealed(aside) ? ".sealed" : ""), args);
 }
 
@@ -769,7 +773,7 @@ json::Value next_card(const CardInput& input) {
     json::add(card, "dose_text", text(""));
     json::add(card, "steps", list());
     const auto& held = *interlock::held(*input.verdict);
-    json::add(card, "cautions", pages::card::cautions_of_held(*input.words, held));
+    json::add(card, "cautions", pages::card::cautions_of_held(input, held));
     auto part = held_part(*input.words, held, *input.clinic);
     auto answers =
         input.dose == nullptr ? std::vector<json::Value>{} : answers_of(*input.words, *input.dose);

@@ -154,10 +154,16 @@ bool is_said_elsewhere(const CardInput& input, const dial::Caution& caution) {
 }  // namespace
 
 // Whoever is ill is told what the order says for it, on the very card that holds the number (H47).
-json::Value cautions_of_held(const Words& words, const interlock::Held& held) {
+json::Value cautions_of_held(const CardInput& input, const interlock::Held& held) {
+  std::vector<json::Value> out;
   const auto sick_day = std::ranges::find(held.error.args, "sick_day", &Arg::name);
-  if (sick_day == held.error.args.end()) return list();
-  return list({sick_day_notice(words, Level::stop, sick_day->text)});
+  if (sick_day != held.error.args.end())
+    out.push_back(sick_day_notice(*input.words, Level::stop, sick_day->text));
+  // What lies there and must not be used is named where somebody is sent to look (H61).
+  for (const auto& aside : held.set_aside)
+    out.push_back(notice(*input.words, Level::stop,
+                         aside_text(*input.words, input.dose->pen->copy.takes, aside)));
+  return list(std::move(out));
 }
 
 json::Value cautions_of(const CardInput& input) {
@@ -182,7 +188,9 @@ json::Value cautions_of(const CardInput& input) {
   say_needle_elsewhere(input, out);
   for (const auto& aside : planned(input).set_aside)
     out.push_back(
-        notice(*input.words, Level::stop, aside_text(*input.words, planned(input), aside)));
+        notice(*input.words, Level::stop, aside_text(*input.words, planned(input).takes, aside)));
+  for (const auto& doubt : planned(input).doubts)
+    out.push_back(notice(*input.words, Level::caution, doubt_text(*input.words, doubt)));
   for (const auto& note : input.first_notes)
     out.push_back(notice(*input.words, Level::caution, note));
   for (const auto& caution : planned(input).plan.cautions) {

@@ -134,6 +134,22 @@ Rich insulin_today(const Words& words, interlock::Today today, bool background,
   return words.sentence("today." + name + (own ? ".background" : ""), phones);
 }
 
+namespace {
+
+// Nobody is sent to open what is not there, or must not be used (H38, H58): where the plan alone
+// found too little, and nothing else at home may be used, that is the instruction.
+std::string do_this_of(const Words& words, const interlock::Held& held, std::string told) {
+  constexpr std::array opens_another{
+      dial::dial_codes::no_cartridge,    dial::dial_codes::all_past_in_use,
+      dial::dial_codes::mix_too_little,  dial::dial_codes::only_by_splitting,
+      dial::dial_codes::cartridge_short, interlock::codes::unfit};
+  const bool opens = std::ranges::find(opens_another, held.error.code) != opens_another.end();
+  if (held.today != interlock::Today::get_more || !opens) return told;
+  return words::plain(words.sentence("held.get_more", held.error.args));
+}
+
+}  // namespace
+
 json::Value held_part(const Words& words, const interlock::Held& held, const Clinic& clinic) {
   const auto told = words.say(held.error);
   const auto purpose = std::ranges::find(held.error.args, "purpose", &Arg::name);
@@ -143,7 +159,7 @@ json::Value held_part(const Words& words, const interlock::Held& held, const Cli
       {{"code", text(held.error.code)},
        {"what", text(told.what)},
        {"why", say(words, "refused.why")},
-       {"do_this", rich({{told.do_this, false}})},
+       {"do_this", rich({{do_this_of(words, held, told.do_this), false}})},
        {"insulin_today", rich(insulin_today(words, held.today, background, clinic))}});
 }
 

@@ -80,9 +80,11 @@ Rich done_text(const Words& words, const interlock::Dose& dose);
 /// That another dose of it stands on record so near (H52); empty: none does.
 Rich near_text(const Words& words, const interlock::Dose& dose);
 /// Why something in the house is not planned with.
-Rich aside_text(const Words& words, const interlock::Plan& plan, const Error& aside);
+Rich aside_text(const Words& words, shelf::Presentation takes, const Error& aside);
 /// Whether the pen waits for a cartridge: there is no old one to take out.
 bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose);
+/// What is not certain of the cartridge that is planned with (Plan::doubts).
+Rich doubt_text(const Words& words, const Error& doubt);
 /// The table for a pen that counts on: by what the window shows (H01). Null where the window
 /// returns to zero.
 json::Value window_table(const Words& words, const ClearedPlan& plan);

@@ -109,11 +109,16 @@ json::Value in_use_text(const Words& words, const interlock::House& house,
   if (!used || !last)
     return say(words, "pen.not_yet_used", {arg_count("limit", cartridge.copy.in_use_days)});
   const auto left = (*last - today).count() + 1;
+  const bool doubtful = cartridge.is_since_unknown() && left > 0;
   const std::vector<Arg> args{arg_count("left", left),
                               arg_count("limit", cartridge.copy.in_use_days),
                               arg_count("days", *used), arg_text("last", words.day_month(*last)),
                               arg_text("past", words.day_month(*last + std::chrono::days{1}))};
-  return say(words, left > 0 ? "pen.in_use" : "pen.past_in_use", args);
+  return say(words,
+             doubtful   ? "pen.in_use_at_most"
+             : left > 0 ? "pen.in_use"
+                        : "pen.past_in_use",
+             args);
 }
 
 json::Value cartridge_of(const Words& words, const interlock::House& house,
@@ -127,6 +132,15 @@ json::Value cartridge_of(const Words& words, const interlock::House& house,
                                    arg_count("limit", cartridge.copy.in_use_days)}))};
   const std::vector<Arg> sums{arg_units("primed", cartridge.primed),
                               arg_units("injected", cartridge.injected)};
+  auto sums_text = words.sentence("pen.sums", sums);
+  if (!cartridge.uncounted.is_zero())
+    sums_text = sums_text + Rich{{" ", false}} +
+                words.sentence("pen.uncounted", {arg_units("least", cartridge.at_least()),
+                                                 arg_count("doses", cartridge.doses_uncounted)});
+  if (cartridge.coldest && !cartridge.is_frozen())
+    sums_text =
+        sums_text + Rich{{" ", false}} +
+        words.sentence("pen.near_freezing", {arg_celsius("celsius", cartridge.coldest->celsius)});
   return json::object(
       {{"id", json::string(cartridge.id)},
        {"left_text", text(format(cartridge.left))},
@@ -134,15 +148,16 @@ json::Value cartridge_of(const Words& words, const interlock::House& house,
        {"barrel", svg(barrel_of(words, cartridge, agenda, now.day()))},
        {"pips", svg(drawing::pips(pips))},
        {"in_use", in_use_text(words, house, cartridge, now.day())},
-       {"sums", say(words, "pen.sums", sums)},
+       {"sums", rich(sums_text)},
        {"after", list()},
        {"lot_text",
         text(cartridge.lot.empty() ? ""
                                    : said(words, "pen.lot", {arg_text("lot", cartridge.lot)}))}});
 }
 
-json::Value sealed_of(const Words& words, const Chart& person, const ledger::Pen& pen) {
-  std::int64_t count = 0;
+json::Value sealed_of(const Words& words, const Chart& person, const Clinic& clinic,
+                      const ledger::Pen& pen, LocalDay today) {
+  std::int64_t count = 0, spoilt = 0, recalled = 0, expired = 0;
   std::vector<json::Value> pictures;
   for (const auto& stock : person.ledger.stock) {
     if (stock.insulin != pen.insulin || stock.strength != pen.strength) continue;
@@ -150,12 +165,21 @@ json::Value sealed_of(const Words& words, const Chart& person, const ledger::Pen
       if (static_cast<std::int64_t>(pictures.size()) < sealed_drawn_max)
         pictures.push_back(svg(drawing::sealed_barrel(stock.each, {})));
     }
-    count += stock.left;
+    count += stock.left + stock.spoilt;
+    spoilt += stock.spoilt;
+    const auto lots = supply::sealed_at_home(stock, clinic.shelf, clinic.stock, today);
+    for (const auto& lot : lots.recalled) recalled += lot.pieces;
+    for (const auto& lot : lots.expired) expired += lot.pieces;
   }
-  return json::object(
-      {{"text", text(count == 0 ? said(words, "pen.sealed_none")
-                                : said(words, "pen.sealed", {arg_count("count", count)}))},
-       {"pictures", list(std::move(pictures))}});
+  auto told = count == 0 ? said(words, "pen.sealed_none")
+                         : said(words, "pen.sealed", {arg_count("count", count)});
+  const auto add = [&](std::string_view key, std::int64_t bad) {
+    if (bad > 0) told += "; " + said(words, key, {arg_count("count", bad)});
+  };
+  add("pen.sealed_recalled", recalled);
+  add("pen.sealed_expired", expired);
+  add("pen.sealed_spoilt", spoilt);
+  return json::object({{"text", text(told)}, {"pictures", list(std::move(pictures))}});
 }
 
 std::vector<json::Value> pen_notices(const Words& words, std::span<const ledger::Mark> marks,
@@ -253,7 +277,7 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
                       drawing::empty_barrel(outline), prefilled ? "pen.load.prefilled" : "pen.load",
                       href_of(person.journal, "/load?pen=" + to_text(pen.id))));
     }
-    json::add(card, "sealed", sealed_of(words, person, pen));
+    json::add(card, "sealed", sealed_of(words, person, clinic, pen, now.day()));
     json::add(card, "notices", list(pen_notices(words, marks, pen)));
     json::add(card, "actions", list(pen_actions(words, pen, cartridge)));
     out.push_back(std::move(card));

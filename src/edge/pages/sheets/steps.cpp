@@ -114,7 +114,7 @@ struct SheetWriter {
     const auto more = change_words(words, *plan, action);
     add_words(more.empty() ? more : more.substr(1));
     for (const auto& aside : plan->set_aside)
-      add_words(words::plain(aside_text(words, *plan, aside)));
+      add_words(words::plain(aside_text(words, plan->takes, aside)));
   }
 
   void add_words(const std::string& more) {
@@ -135,6 +135,7 @@ struct SheetWriter {
         break;
       case dial::Do::look_at_insulin:
         add(plan->request.insulin.suspension ? "look_cloudy" : "look_clear");
+        for (const auto& doubt : plan->doubts) add_words(words::plain(doubt_text(words, doubt)));
         add(place.empty() ? "place" : "place_planned", {arg_text("place", place)});
         break;
       case dial::Do::change_cartridge:

@@ -74,7 +74,7 @@ Result<Trip> trip_of(const supply::Trip& trip, const Chart& person, const Clinic
   out.request.pharmacy = static_cast<travel::YesNo>(trip.said.pharmacy);
   const auto needed = supply::needed(person.order, person.ledger, person.supply,
                                      person.skin.rules ? person.skin.rules->needle : std::nullopt,
-                                     clinic.shelf, person.zone);
+                                     clinic.shelf, clinic.stock, person.zone);
   for (const auto& house : needed.houses) {
     out.request.lines.push_back(line_of(house, person, clinic));
     out.request.needles_a_day += out.request.lines.back().doses_a_day;

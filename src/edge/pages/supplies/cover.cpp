@@ -57,7 +57,11 @@ struct Writer {
     args.push_back(arg_text("day", day_text(words, *first)));
     args.push_back(arg_text("last", day_text(words, likely.value_or(*first))));
     const bool closed = clinic.closed.is_closed(*first);
-    if (likely && *likely != *first) {
+    if (of.without_spare) {
+      args.push_back(arg_text("before", day_text(words, *of.without_spare)));
+      out = words.sentence(
+          *of.without_spare <= now.day() ? "cover.short_spare_now" : "cover.short_spare", args);
+    } else if (likely && *likely != *first) {
       out = words.sentence("cover.may_be_short", args);
     } else {
       out = words.sentence(*first <= now.day() ? "cover.short_now"
@@ -212,10 +216,14 @@ struct Writer {
   void about_spares(const supply::House& house, std::vector<json::Value>& out) const {
     const std::vector<Arg> args{arg_text("insulin", name(house)),
                                 arg_count("spare", rules().spare_cartridges)};
+    if (house.recalled)
+      out.push_back(notice(words, Level::stop, words.sentence("cover.recalled", args)));
+    if (house.expired)
+      out.push_back(notice(words, Level::caution, words.sentence("cover.expired", args)));
     if (house.line.open.empty() && house.sealed == 0) {
       auto none = words.sentence("cover.none", args);
       none += insulin_today(
-          words, interlock::Today::other_source,
+          words, interlock::Today::get_more,
           house.purpose == Purpose::background || house.purpose == Purpose::premixed, clinic);
       out.push_back(notice(words, Level::stop, none));
     } else if (house.sealed == 0) {
@@ -342,7 +350,7 @@ CoverWork::CoverWork(const Chart& person, const Clinic& clinic, LocalDay today) 
   const auto days = person.supply.rules.for_days;
   covered.needed = supply::needed(person.order, person.ledger, person.supply,
                                   person.skin.rules ? person.skin.rules->needle : std::nullopt,
-                                  clinic.shelf, person.zone);
+                                  clinic.shelf, clinic.stock, person.zone);
   for (const auto& house : covered.needed.houses) {
     CoverOf of;
     of.house = &house;
@@ -356,6 +364,12 @@ CoverWork::CoverWork(const Chart& person, const Clinic& clinic, LocalDay today) 
     }
     if (const auto then = supply::request_after_change(house, person.supply, clinic.closed)) {
       if (auto after = cover::cover(*then)) of.after_change = std::move(after->lines.front());
+    }
+    const auto spare = person.supply.rules.spare_cartridges;
+    if (of.lasts && house.sealed > 0 && house.sealed <= spare) {
+      request.lines.front().sealed.clear();
+      if (const auto alone = cover::cover(request))
+        of.without_spare = supply::may_be_short_on(alone->lines.front());
     }
     covered.insulins.push_back(std::move(of));
   }

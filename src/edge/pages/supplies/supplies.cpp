@@ -49,6 +49,32 @@ Rich count_text(const Words& words, const ledger::StockCount& count) {
        arg_text("day", words.day_month(count.when.day()))});
 }
 
+// Of what is sealed, by lots: what must not be used is named as that (H12, H61).
+Rich sealed_lots(const SuppliesWriter& write, const ledger::Stock& stock) {
+  const auto lots =
+      supply::sealed_at_home(stock, write.clinic.shelf, write.clinic.stock, write.now.day());
+  Rich out;
+  const auto add = [&](const std::vector<supply::SealedLot>& of, std::string_view key) {
+    for (const auto& lot : of) {
+      if (key.empty() && lot.lot.empty() && !lot.expires) continue;
+      const auto which = !key.empty() ? key : lot.expires ? "supply.lot" : "supply.lot_only";
+      out =
+          out + Rich{{" ", false}} +
+          write.words.sentence(
+              which, {arg_text("lot", capital(lot_name(write.words, lot.lot))),
+                      arg_count("left", lot.pieces),
+                      arg_text("expires", lot.expires ? write.words.day_year(*lot.expires) : "")});
+    }
+  };
+  add(lots.good, "");
+  add(lots.recalled, "supply.lot_recalled");
+  add(lots.expired, "supply.lot_expired");
+  if (stock.spoilt > 0)
+    out = out + Rich{{" ", false}} +
+          write.words.sentence("supply.spoilt", {arg_count("count", stock.spoilt)});
+  return out;
+}
+
 json::Value at_home(const SuppliesWriter& write) {
   std::vector<json::Value> rows;
   for (const auto& stock : write.person.ledger.stock) {
@@ -59,14 +85,7 @@ json::Value at_home(const SuppliesWriter& write) {
       line = line + Rich{{" ", false}} +
              write.words.sentence("supply.unexplained", {arg_count("count", stock.unexplained)});
     if (stock.count) line = line + Rich{{" ", false}} + count_text(write.words, *stock.count);
-    for (const auto& lot : stock.lots) {
-      if (lot.given <= lot.loaded || (lot.lot.empty() && !lot.expires)) continue;
-      line = line + Rich{{" ", false}} +
-             write.words.sentence(
-                 lot.expires ? "supply.lot" : "supply.lot_only",
-                 {arg_text("lot", lot.lot), arg_count("left", lot.given - lot.loaded),
-                  arg_text("expires", lot.expires ? write.words.day_year(*lot.expires) : "")});
-    }
+    line = line + sealed_lots(write, stock);
     rows.push_back(kv(capital(write.name({stock.insulin, stock.strength})), line));
   }
   const auto& needles = write.person.ledger.needles;
@@ -231,10 +250,11 @@ json::Value stock_of(const SuppliesWriter& write) {
         {{"item", text(lot.item)},
          {"lot", text(lot.lot)},
          {"label",
-          text(said(write.words, lot.expires ? "stock.stock_label" : "stock.stock_label_no_day",
-                    {arg_text("name", name), arg_text("lot", lot_name(write.words, lot.lot)),
-                     arg_text("day", lot.expires ? write.words.day_year(*lot.expires) : ""),
-                     arg_count("left", lot.left)}))},
+          text(said(
+              write.words, lot.expires ? "stock.stock_label" : "stock.stock_label_no_day",
+              {arg_text("name", name), arg_text("lot", capital(lot_name(write.words, lot.lot))),
+               arg_text("day", lot.expires ? write.words.day_year(*lot.expires) : ""),
+               arg_count("left", lot.left)}))},
          {"first", json::boolean(first == &lot)}}));
   }
   return list(std::move(stock));

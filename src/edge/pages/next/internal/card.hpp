@@ -27,6 +27,6 @@ bool is_sealed(const Error& aside);
 /// What stands beside the steps.
 json::Value cautions_of(const CardInput& input);
 /// The same beside a refusal.
-json::Value cautions_of_held(const Words& words, const interlock::Held& held);
+json::Value cautions_of_held(const CardInput& input, const interlock::Held& held);
 
 }  // namespace penstock::pages::card

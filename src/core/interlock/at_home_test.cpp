@@ -1,0 +1,124 @@
+// What a dose may come from, and what is said where nothing may be used.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "core/interlock/internal/for_tests.hpp"
+
+namespace penstock::interlock {
+namespace {
+
+using namespace for_tests;
+
+Held why(const Story& story, Instant now = tonight) {
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+  const auto* holds = agenda.next ? held(agenda.next->verdict) : nullptr;
+  EXPECT_NE(holds, nullptr);
+  return holds == nullptr ? Held{} : *holds;
+}
+
+TEST(Interlock, NobodyIsSentToASpareThatMustNotBeUsed_H38_H61_H12) {
+  Story story;
+  story.order();
+  story.pen();
+  story.load(10_units);
+  story.supplies(1, "old", first_day - days{1});
+  auto holds = why(story, at(1, 22));
+  EXPECT_EQ(holds.error.code, "dial.cartridge_short");
+  EXPECT_EQ(holds.today, Today::get_more);
+  ASSERT_EQ(holds.set_aside.size(), 1U);
+  EXPECT_EQ(holds.set_aside.front().code, codes::expired);
+  story.facts.pop_back();
+  story.supplies(1, "L9");
+  story.recall("L9");
+  holds = why(story, at(1, 22));
+  EXPECT_EQ(holds.today, Today::get_more);
+  ASSERT_EQ(holds.set_aside.size(), 1U);
+  EXPECT_EQ(holds.set_aside.front().code, codes::recalled);
+  // All of it is recalled: it says itself what it is about.
+  auto all = whole();
+  all.recall("L1");
+  all.recall("L2");
+  holds = why(all);
+  EXPECT_EQ(holds.error.code, codes::recalled);
+  EXPECT_EQ(holds.today, Today::get_more);
+  EXPECT_TRUE(holds.set_aside.empty());
+}
+
+TEST(Interlock, AFridgeThatFrozeLeavesNoSpare_H12) {
+  auto story = whole();
+  journal::TemperatureSpell frost{std::nullopt, {-60}, 600, true, "", true};
+  story.tell(at(2, 7), frost);
+  const auto holds = why(story);
+  EXPECT_EQ(holds.error.code, codes::unfit);
+  EXPECT_EQ(holds.today, Today::get_more);
+}
+
+TEST(Interlock, AtTheEndOfACartridgeTheSmallerOfScaleAndAccountIsPlannedWith_H02_H41) {
+  Story story;
+  const auto line = story.order();
+  story.pen();
+  story.load(42_units);
+  story.supplies(1, "L2");
+  story.inject(at(1, 22), 20_units, line);
+  EXPECT_THAT(next_of(story).primes, testing::ElementsAre(2_units));
+  story.tell(tonight - hours{1}, journal::ScaleCounted{cartridge_id, 21_units});
+  EXPECT_THAT(next_of(story).primes, testing::ElementsAre(4_units));  // of the sealed one
+}
+
+TEST(Interlock, WhatNobodyKnowsOfADoseIsReadOffTheScaleBeforeTheLastOne_H02_H44) {
+  Story story;
+  const auto line = story.order();
+  story.pen();
+  story.load(30_units);
+  story.partly(at(1, 22), 0_units, line, Outcome::unknown);
+  EXPECT_EQ(next_of(story).code, codes::left_uncertain);
+  auto read = story;
+  read.tell(tonight - minutes{5}, journal::ScaleCounted{cartridge_id, 24_units});
+  EXPECT_THAT(next_of(read).windows, testing::ElementsAre(20_units));
+  read = story;
+  read.tell(tonight - minutes{5}, journal::ScaleCounted{cartridge_id, 12_units});
+  EXPECT_EQ(next_of(read).code, "dial.cartridge_short");
+}
+
+TEST(Interlock, DosesSaidToBeTakenAreLookedForInThePen_H02_H12) {
+  Story story;
+  const auto line = story.order();
+  story.pen();
+  story.load(60_units);
+  for (int day = 1; day <= 2; ++day)
+    story.tell(at(day + 1, 8),
+               journal::DoseAnswered{line, SlotName::bedtime, first_day + days{day - 1},
+                                     journal::DoseWas::taken, ""});
+  EXPECT_EQ(next_of(story, at(3, 22)).code, codes::left_uncertain);
+  // One that an injection on record answers is in the account already.
+  auto given = whole();
+  given.tell(at(2, 8), journal::DoseAnswered{given.facts.front().id, SlotName::bedtime, first_day,
+                                             journal::DoseWas::taken, ""});
+  EXPECT_TRUE(given.chart()->ledger.cartridge(cartridge_id)->uncounted.is_zero());
+}
+
+TEST(Interlock, WhatIsNotCertainOfTheCartridgeStandsBesideTheNumber_H12) {
+  const auto doubts = [](const Story& story) {
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {tonight, 0});
+    std::vector<std::string> out;
+    if (const auto* plan = cleared(agenda.next->verdict)) {
+      for (const auto& doubt : (*plan)->doubts) out.push_back(doubt.code);
+    }
+    return out;
+  };
+  EXPECT_THAT(doubts(whole()), testing::IsEmpty());
+  auto cold = whole();
+  cold.tell(at(2, 7), journal::TemperatureSpell{cartridge_id, {10}, 600, false, ""});
+  EXPECT_THAT(doubts(cold), testing::ElementsAre(std::string(doubts::near_freezing)));
+  Story used;
+  const auto line = used.order();
+  used.pen();
+  used.load(120_units);
+  used.inject(at(1, 22), 20_units, line);
+  EXPECT_THAT(doubts(used), testing::ElementsAre(std::string(doubts::since_unknown)));
+}
+
+}  // namespace
+}  // namespace penstock::interlock

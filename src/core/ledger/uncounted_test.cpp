@@ -1,0 +1,139 @@
+// What the account does not have, days that count all the same, and what heat and frost did.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "core/ledger/internal/for_tests.hpp"
+
+namespace penstock::ledger {
+namespace {
+
+using namespace for_tests;
+
+shelf::Insulin counted_from_fridge() {
+  auto insulin = glargine();
+  insulin.counts_from_fridge = true;
+  return insulin;
+}
+
+TEST(LedgerDays, H12_WhatIsInAPenHasLeftTheFridge) {
+  Story s;
+  s.load(1, 9, 300_units, counted_from_fridge());
+  s.later(std::chrono::days{39});
+  s.inject(1, 10_units);
+  const auto ledger = s.ledger();
+  const auto today = s.now.day();
+  EXPECT_EQ(only(ledger, 1).days_in_use(today), 39);
+  EXPECT_EQ(only(ledger, 1).fitness(today), Fitness::past_in_use);
+}
+
+TEST(LedgerDays, H12_TimeOutOfTheFridgeCountsFromItsBeginning) {
+  Story s;
+  s.load(1, 9, 300_units, counted_from_fridge());
+  journal::TemperatureSpell warm;
+  warm.cartridge = id(1);
+  warm.celsius = {200};
+  warm.minutes = 40 * 24 * 60;
+  s.tell(warm);
+  const auto ledger = s.ledger();
+  EXPECT_EQ(only(ledger, 1).days_in_use(s.now.day()), 40);
+  EXPECT_EQ(only(ledger, 1).fitness(s.now.day()), Fitness::past_in_use);
+}
+
+TEST(LedgerDays, H12_OneThatWasInUseBeforeSaysSo) {
+  Story s;
+  s.tell(journal::CartridgeLoaded{id(1), id(9), counted_from_fridge(), 120_units, 300_units,
+                                  "round", false, "L1", std::nullopt});
+  s.load(2, 8);
+  EXPECT_TRUE(only(s.ledger(), 1).is_since_unknown());
+  EXPECT_FALSE(only(s.ledger(), 2).is_since_unknown());
+  // Somebody read the date on it.
+  auto read = s.facts.back();
+  read.id = id(700);
+  read.happened.at -= std::chrono::days{12};
+  read.payload = journal::LeftFridge{id(1)};
+  s.facts.push_back(read);
+  EXPECT_FALSE(only(s.ledger(), 1).is_since_unknown());
+  EXPECT_EQ(only(s.ledger(), 1).days_in_use(s.now.day()), 12);
+}
+
+TEST(LedgerWarmth, H12_NearFreezingIsKeptAndIsNoVerdict) {
+  Story s;
+  s.load(1, 9);
+  s.spell(id(1), 10);
+  const auto ledger = s.ledger();
+  ASSERT_TRUE(only(ledger, 1).coldest);
+  EXPECT_EQ(only(ledger, 1).coldest->celsius.tenths, 10);
+  EXPECT_EQ(only(ledger, 1).fitness(s.now.day()), Fitness::serves);
+  EXPECT_FALSE(only(ledger, 1).is_frozen());
+}
+
+TEST(LedgerAccount, H02_H44_WhatNobodyKnowsOfADoseMayBeGone) {
+  Story s;
+  s.load(1, 9, 24_units);
+  s.part(1, 0_units, 10_units, std::nullopt, Outcome::unknown);
+  EXPECT_EQ(only(s.ledger(), 1).left, 24_units);
+  EXPECT_EQ(only(s.ledger(), 1).at_least(), 14_units);
+  s.tell(journal::ScaleCounted{id(1), 18_units});
+  EXPECT_EQ(only(s.ledger(), 1).at_least(), 18_units);
+  s.inject(1, 4_units);
+  EXPECT_EQ(only(s.ledger(), 1).at_least(), 14_units);
+}
+
+TEST(LedgerAccount, H12_H02_ADoseSaidToBeTakenCameOutOfThePen) {
+  Story s;
+  s.give_pen(9);
+  s.load(1, 9);
+  const auto loaded = s.now;
+  s.later(std::chrono::days{30});
+  auto ledger = s.ledger();
+  note_taken(ledger, "insulin glargine", {100}, {loaded.at + std::chrono::days{2}, 0}, 10_units);
+  note_taken(ledger, "insulin glargine", {300}, {loaded.at + std::chrono::days{3}, 0}, 10_units);
+  note_taken(ledger, "insulin glargine", {100}, {loaded.at - std::chrono::days{3}, 0}, 10_units);
+  EXPECT_EQ(only(ledger, 1).days_in_use(s.now.day()), 28);
+  EXPECT_EQ(only(ledger, 1).doses_uncounted, 1);
+  EXPECT_EQ(only(ledger, 1).at_least(), 288_units);  // with its prime
+  EXPECT_EQ(only(ledger, 1).left, 300_units);
+}
+
+TEST(LedgerStock, H12_WhatFrozeSealedIsFrozenInThePen) {
+  Story s;
+  const auto give = [&](std::int32_t count, const char* lot) {
+    s.tell(
+        journal::SuppliesGiven{"insulin glargine", {100}, 300_units, count, 0, lot, std::nullopt});
+  };
+  give(2, "L1");
+  journal::TemperatureSpell frost;
+  frost.celsius = {-60};
+  frost.minutes = 600;
+  frost.frozen = true;
+  frost.sealed = true;
+  s.tell(frost);
+  auto ledger = s.ledger();
+  EXPECT_EQ(ledger.stock.front().left, 0);
+  EXPECT_EQ(ledger.stock.front().spoilt, 2);
+  s.load(1, 9);  // of lot L1, out of that fridge
+  ledger = s.ledger();
+  EXPECT_TRUE(only(ledger, 1).is_frozen());
+  EXPECT_EQ(ledger.stock.front().spoilt, 1);
+  give(1, "L1");
+  s.load(2, 9);
+  EXPECT_FALSE(only(s.ledger(), 2).is_frozen());
+}
+
+TEST(LedgerStock, H12_SealedOnesThatGotTooWarmAreNotLeft) {
+  Story s;
+  s.tell(journal::SuppliesGiven{"insulin glargine", {100}, 300_units, 2, 0, "L1", std::nullopt});
+  journal::TemperatureSpell car;
+  car.celsius = {200};
+  car.minutes = 240;
+  car.sealed = true;
+  s.tell(car);
+  EXPECT_EQ(s.ledger().stock.front().left, 2);
+  car.celsius = {450};
+  s.tell(car);
+  EXPECT_EQ(s.ledger().stock.front().left, 0);
+}
+
+}  // namespace
+}  // namespace penstock::ledger
