@@ -135,7 +135,10 @@ bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
          !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();
 }
 
-bool is_same_insulin(const Order& order, const Given& given, const Line& line) {
+bool contradicts_not_taken(const Order& order, const Given& given, const Line& line) {
+  if (line.text.purpose == Purpose::mealtime && internal::is_of(given, line) &&
+      !internal::leaves_open(given, line))
+    return false;
   const Line* own = given.line ? order.line(*given.line) : nullptr;
   return same_name(own ? own->text.insulin : given.insulin, line.text.insulin);
 }

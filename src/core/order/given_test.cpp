@@ -189,5 +189,29 @@ TEST(Order, H52_H07_WhatWasGivenInTheHalfDayBeforeAOnceADayDoseStandsBesideIt) {
   EXPECT_EQ(given_beside(order, dues.back(), tonight, s.zone).size(), 1U);
 }
 
+// It may have been a late breakfast's, or a correction: somebody can say so, or lunch has no dose.
+TEST(Order, H38_H07_AMealsDoseOutsideItsHoursCanBeSaidToBeAnother) {
+  Story s;
+  auto lunch = Story::bedtime();
+  lunch.purpose = journal::Purpose::mealtime;
+  lunch.slots = {{SlotName::lunch, {12 * 60 + 45}, 60, 60, 18_units}};
+  const Id line = s.signed_and_checked(lunch);
+  s.load(10, {100});
+  s.inject(utc(2027, 3, 2, 9, 40), 18_units, std::nullopt, std::nullopt);
+  const auto noon = utc(2027, 3, 2, 11, 50);
+  EXPECT_EQ(s.refusal(ask(line, 18_units, noon)), codes::taken_perhaps);
+  const Order before = s.order();
+  EXPECT_FALSE(contradicts_not_taken(before, before.given.front(), line_in(before, line)));
+  s.tell(noon, journal::DoseAnswered{line, SlotName::lunch, day_of(2027, 3, 2),
+                                     journal::DoseWas::not_taken, ""});
+  EXPECT_EQ(s.refusal(ask(line, 18_units, noon + minutes{1})), "allowed");
+  Story basal;
+  const Id night = basal.signed_and_checked();
+  basal.load(10, {100});
+  basal.inject(utc(2027, 3, 2, 14), 18_units, std::nullopt, std::nullopt);
+  const Order order = basal.order();
+  EXPECT_TRUE(contradicts_not_taken(order, order.given.front(), line_in(order, night)));
+}
+
 }  // namespace
 }  // namespace penstock::order

@@ -215,7 +215,8 @@ std::string_view how_given(const Order& order, const Given& given, const Line& l
   if (internal::is_of(given, line))
     return internal::leaves_open(given, line) ? "given_as/outside_limits"
                                               : "given_as/outside_hours";
-  return is_same_insulin(order, given, line) ? "given_as/other_line" : "given_as/other_insulin";
+  return contradicts_not_taken(order, given, line) ? "given_as/other_line"
+                                                   : "given_as/other_insulin";
 }
 
 std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Due& due,
@@ -230,7 +231,7 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   auto args = args_of(*others.back());
   args.push_back(arg_code("how", how_given(order, *others.back(), *order.line(due.line))));
   const bool same = std::ranges::any_of(others, [&](const Given* given) {
-    return is_same_insulin(order, *given, *order.line(due.line));
+    return contradicts_not_taken(order, *given, *order.line(due.line));
   });
   args.push_back(arg_code("of", same ? "given/same_insulin" : "given/other_insulin"));
   return refusal.because(codes::taken_perhaps, std::move(args));

@@ -224,8 +224,10 @@ std::vector<const Given*> given_beside(const Order& order, const Due& due, Insta
 /// Whether an injection is on record that is this slot's dose, or may be it (given_for,
 /// perhaps_given): two hours after its window at the latest.
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
-/// Whether it was of this line's insulin, in whatever strength: "not taken" would contradict it.
-bool is_same_insulin(const Order& order, const Given& given, const Line& line);
+/// Whether "this dose was not taken" would contradict it: it was of this line's insulin, in
+/// whatever strength. A meal's dose outside this one's hours may have been another meal's, or a
+/// correction.
+bool contradicts_not_taken(const Order& order, const Given& given, const Line& line);
 /// Injections of the same insulin, or of one that nobody knows, within `near_minutes` of an hour,
 /// whatever stands beside them, by time: asked about when another one is recorded (H52).
 std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when);

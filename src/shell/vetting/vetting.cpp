@@ -218,7 +218,7 @@ struct Vet {
           std::min(fact.happened.at, due.to.at + std::chrono::minutes{order::near_minutes});
       for (const auto* given : order::perhaps_given(so_far.order, due, until, so_far.zone)) {
         const bool whole = given->outcome == Outcome::whole && given->meant <= given->units;
-        if (whole && order::is_same_insulin(so_far.order, *given, *line))
+        if (whole && order::contradicts_not_taken(so_far.order, *given, *line))
           return refuse(codes::not_taken_recorded,
                         {arg_units("given", given->units), arg_instant("when", given->when)});
       }

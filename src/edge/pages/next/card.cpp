@@ -673,7 +673,9 @@ Rich done_text(const Words& words, const interlock::Dose& dose) {
   return dose.done ? words.sentence("next.done", args_of(words, *dose.done, dose)) : Rich{};
 }
 Rich near_text(const Words& words, const interlock::Dose& dose) {
-  return dose.near ? words.sentence("next.near", args_of(words, *dose.near, dose)) : Rich{};
+  if (!dose.near) return {};
+  const bool meal = dose.line->text.purpose == journal::Purpose::mealtime;
+  return words.sentence(meal ? "next.near_meal" : "next.near", args_of(words, *dose.near, dose));
 }
 
 bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose) {

@@ -182,7 +182,7 @@ json::Value cautions_of(const CardInput& input) {
       if (!said.empty()) out.push_back(notice(*input.words, level, std::move(said)));
     };
     add(Level::stop, other_line_text(input));
-    add(Level::stop, childs_dose_text(input));
+    add(Level::caution, childs_dose_text(input));
     add(Level::caution, outside_text(input));
   }
   say_needle_elsewhere(input, out);
