@@ -99,6 +99,24 @@ async function recorded(page, label) {
   await receipt.waitFor();
 }
 
+test('H17 an examination in which nothing was said to be looked at says so, where it is asked', async () => {
+  const page = await openPage(browser, bench);
+  await page.at(`/people/${somebody().id}/skin/examine`);
+  const zones = page.getByRole('group', { name: 'Looked at and felt' });
+  await zones.waitFor();
+  for (const ticked of await zones.getByRole('checkbox', { checked: true }).all()) await ticked.uncheck();
+  await page.getByRole('button', { name: 'Record the examination' }).press('Enter');
+  await zones.getByText('At least one zone was looked at.').waitFor();
+  assert.ok(
+    await zones
+      .getByRole('checkbox')
+      .first()
+      .evaluate((box) => box === document.activeElement),
+    'there it goes on',
+  );
+  keptQuiet(page, 'an examination of nothing');
+});
+
 test('the plan shows Places and Reach, side by side where there is room', async () => {
   const page = await openPage(browser, bench);
   const { id } = somebody();

@@ -78,12 +78,16 @@ int readiness(const Chart& person, const ledger::Pen& pen, LocalDay on) {
   return serves ? 2 : 1;
 }
 
-const ledger::Pen* pen_for(const Chart& person, const order::Line& line, LocalDay on) {
+// The rest of a dose comes from the pen that gave the first part, while that serves (H39, H01).
+const ledger::Pen* pen_for(const Chart& person, const order::Line& line,
+                           const ledger::Pending* rest, LocalDay on) {
   const ledger::Pen* found = nullptr;
   for (const auto& pen : person.ledger.pens) {
     if (!pen.is_given() || !pen.shared.empty() || pen.insulin != line.text.insulin ||
         pen.strength != line.text.strength || went_lost(person, pen))
       continue;
+    if (rest != nullptr && pen.cartridge == rest->cartridge && readiness(person, pen, on) == 2)
+      return &pen;
     if (found == nullptr || readiness(person, pen, on) >= readiness(person, *found, on))
       found = &pen;
   }
@@ -293,8 +297,8 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
             const SaidOfDose& said) {
   Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, Hold{}, due};
   INVARIANT(dose.line != nullptr);
-  dose.pen = pen_for(person, *dose.line, now.day());
   dose.pending = pending_part(person, *dose.line, due);
+  dose.pen = pen_for(person, *dose.line, dose.pending, now.day());
   dose.before = before_of(person, dose);
   dose.done = done_before(person, dose, now);
   if (dose.pending == nullptr) {

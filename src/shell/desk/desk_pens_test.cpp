@@ -102,6 +102,30 @@ TEST(DeskPens, H38_ANewlyGivenPenIsTheSpareOfTheLoadedOne) {
   EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/next/state").text, "dial");
 }
 
+TEST(DeskPens, H39_H01_TheRestComesFromThePenThatGaveTheFirstPart) {
+  Bench bench("2027-03-16T22:10:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  Bench::must(bench.record(mirela, pen_given("b02")));
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"cartridge loaded","cartridge":"00000000000000000000000000000c02","pen":"00000000000000000000000000000b02","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true})",
+      R"("confirmed":true,)"));
+  const auto from = [&] {
+    const auto page = Bench::must(bench.page(mirela));
+    const auto text = json::to_text(Bench::at(page, "/next/steps"));
+    const auto at = text.find(R"("what":"injected","cartridge":")");
+    return at == std::string::npos ? Bench::all_text(Bench::at(page, "/next"))
+                                   : text.substr(at + 31, 32);
+  };
+  EXPECT_EQ(from(), "00000000000000000000000000000c02");
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":"00000000000000000000000000000c01","units":10,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  EXPECT_EQ(from(), "00000000000000000000000000000c01");
+}
+
 TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   Bench bench;
   const auto piet = bench.enrol("Piet Naber", "1948-01-02", "HS 3");

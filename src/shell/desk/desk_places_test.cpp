@@ -261,6 +261,31 @@ TEST(DeskPlaces, H16_ANeedleThatReachesMuscleIsChangedFirst) {
   EXPECT_EQ(TestBench::all_text(*fine.next().find("cautions")).find("muscle"), std::string::npos);
 }
 
+TEST(DeskPlaces, H61_H17_H16_AtTheTelephoneThePlaceAndTheNeedleAreThoseOfTheCard) {
+  OnBench on("8", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
+  const auto phone = TestBench::at(
+      on.bench.must(on.bench.page("/api/phone", TestBench::call_about(on.person))), "/card");
+  const auto card = on.next();
+  EXPECT_EQ(step_of(phone, "look")->find("caption")->text,
+            step_of(card, "look")->find("caption")->text);
+  EXPECT_EQ(TestBench::all_text(*phone.find("cautions")),
+            TestBench::all_text(*card.find("cautions")));
+  EXPECT_NE(TestBench::all_text(*phone.find("cautions")).find("8 mm"), std::string::npos);
+}
+
+TEST(DeskPlaces, H61_H27_WhatHasNoFigureIsTheNeedlesDepthNotTheDose) {
+  TestBench bench;
+  const auto ingrid = bench.enrol("Ingrid Adebayo", "1937-02-24", "HS 02988");
+  bench.order(ingrid);
+  bench.pen_and_cartridge(ingrid);
+  bench.must(bench.record(ingrid, body));
+  bench.must(bench.record(ingrid, rules()));
+  const auto card = TestBench::at(bench.must(bench.page(ingrid)), "/next");
+  EXPECT_EQ(TestBench::at(card, "/state").text, "dial");
+  const auto cautions = TestBench::all_text(*card.find("cautions"));
+  EXPECT_NE(cautions.find("How deep the needle goes:"), std::string::npos) << cautions;
+}
+
 TEST(DeskPlaces, H27_H33_WhereThereIsNoNumberTheReasonStandsAndNoAdultsFigure) {
   OnBench on("4", R"(,"parts":[{"slot":"bedtime","part":"thigh"}])");
   on.bench.must(on.bench.record(

@@ -116,7 +116,7 @@ export function ReachView({ reach, title = 'Reach' }: { reach: ReachSection; tit
         </p>
       )}
       {reach.empty && <EmptyState empty={reach.empty} />}
-      {reach.refusal && <RefusedIn what={reach.refusal.what} doThis={reach.refusal.do_this} word="No number." />}
+      {reach.refusal && <RefusedIn what={reach.refusal.what} doThis={reach.refusal.do_this} word="No figure." />}
       {reach.picture !== '' && <Picture svg={reach.picture} class="drawing cut" />}
       {reach.dots.length > 0 && (
         <div class="dp">

@@ -46,6 +46,10 @@ struct CardInput {
 /// What a person's card needs, but for the place.
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,
                      const NewId& new_id, const When& now, const interlock::Dose& dose);
+/// Where this injection goes, and whether the needle that is used there has to be changed first
+/// (H16, H17, H61). `sites` has to outlive the input. A rest that is owed has no place in the plan:
+/// it goes away from its first part.
+void add_place(const Words& words, CardInput& input, const Chart& person, const Sites& sites);
 /// How this person's needle goes in, from age and place rules: straight, at a slant, with a fold;
 /// and which needle it is (core/by_age, H16, H63).
 struct Way {

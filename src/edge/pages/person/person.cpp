@@ -329,20 +329,6 @@ json::Value details_fact(const journal::Person& person) {
   return wire::payload_to_json(now);
 }
 
-// Where this injection goes, and whether the needle that is used there has to be changed first
-// (H16, H17). A rest that is owed has no place in the plan: it goes away from its first part.
-void place_input(const Words& words, CardInput& input, const Chart& person, const Sites& sites) {
-  if (input.dose->pending != nullptr) return;
-  input.site = sites.for_due(input.dose->due);
-  const auto body = skin::body_of(person.skin);
-  if (input.site == nullptr || !body) return;
-  input.place_words = capital(place_words(words, input.site->zone, input.site->spot, *body));
-  if (const auto reach = reach_of(person, part_of(input.site->zone), input.dose->due.day))
-    input.first_notes.push_back(reach_note(words, *reach));
-  input.first_notes.push_back(needle_note(words, person));
-  std::erase_if(input.first_notes, [](const Rich& note) { return note.empty(); });
-}
-
 bool shows_rest(const interlock::Agenda& agenda) {
   const auto is_rest = [](const interlock::Dose& dose) { return dose.pending != nullptr; };
   return (agenda.next && is_rest(*agenda.next)) || std::ranges::any_of(agenda.unrecorded, is_rest);
@@ -365,7 +351,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
     auto input = input_of(*agenda.next);
     const auto sites =
         sites_of(caller.words, person, now, agenda.next->due.day == now.day() ? 0 : 1);
-    place_input(caller.words, input, person, sites);
+    add_place(caller.words, input, person, sites);
     if (auto trip = trip_text(caller.words, person, now); !trip.empty())
       input.first_notes.push_back(std::move(trip));
     next = next_card(input);

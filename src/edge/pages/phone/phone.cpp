@@ -371,6 +371,8 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
     json::add(answer, "card", no_dose_card(caller.words, person, clinic, now, call.insulin));
   } else {
     auto input = card_input(person, clinic, caller.words, new_id, now, *dose);
+    const auto sites = sites_of(caller.words, person, now, dose->due.day == now.day() ? 0 : 1);
+    add_place(caller.words, input, person, sites);
     if (const auto* held = interlock::held(dose->verdict); held != nullptr)
       input.more_answers = record_call(caller.words, *held, call.said.flags);
     json::add(answer, "card", next_card(input));

@@ -53,9 +53,12 @@ std::string way_words(const Words& words, const ReachRequest& request) {
 
 Rich lead_of(const Words& words, const ReachRequest& request, const Reach& found) {
   const bool skin = found.skin.value > found.muscle.value && found.skin.value > reach::chance_most;
-  const std::vector<Arg> args{
-      arg_text("way", way_words(words, request)), arg_text("part", part_name(words, request.zone)),
-      arg_text("count", of_hundred(words, skin ? found.skin.value : found.muscle.value))};
+  const auto chance = skin ? found.skin.value : found.muscle.value;
+  auto count = of_hundred(words, chance);
+  if (chance >= reach::chance_least) count = said(words, "site.about", {arg_text("count", count)});
+  const std::vector<Arg> args{arg_text("way", way_words(words, request)),
+                              arg_text("part", part_name(words, request.zone)),
+                              arg_text("count", count)};
   auto out = words.sentence(skin ? "site.lead_skin" : "site.lead", args);
   if (!found.better) return out;
   const auto& better = *found.better;
@@ -181,7 +184,7 @@ Rich reach_warning(const Words& words, const ReachRequest& request, const Reach&
 Rich reach_note(const Words& words, const PersonReach& reach) {
   if (reach.found) return reach_warning(words, reach.request, *reach.found);
   const auto told = words.say(reach.found.error());
-  return {{told.what + " " + told.do_this, false}};
+  return words.sentence("site.no_depth", {arg_text("why", told.what + " " + told.do_this)});
 }
 
 Rich needle_note(const Words& words, const Chart& person) {
