@@ -204,9 +204,10 @@ Result<void> Rows::read(store::ReadTx& tx) {
   changed.reserve(changes->rows.size());
   for (const auto& stored : changes->rows) {
     auto row = unpacked(stored);
+    const bool of_another_making = !row || stored.fold_version != due(*row);
     if (row && row->left_out.empty() && !stored.read_only_because.empty())
       row = closed(stored, *row);
-    mark(unmade, stored.journal, !row || stored.fold_version != due(*row));
+    mark(unmade, stored.journal, of_another_making);
     mark(left_out, stored.journal, row && !row->left_out.empty());
     if (row) changed.push_back(*std::move(row));
   }
