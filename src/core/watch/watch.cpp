@@ -44,8 +44,9 @@ void watch_ends(const chart::Chart& person, const ledger::Cartridge& cartridge, 
     unfit(past.at > cartridge.loaded_when.at ? past : cartridge.loaded_when,
           {.why = Unfit::expired});
   }
+  // What ends by its printed day is told by that, not as days in use (H58).
   const auto last = cartridge.last_day();
-  if (!last || !cartridge.in_use_from()) return;
+  if (!last || !cartridge.in_use_from() || last == cartridge.expires) return;
   const auto past = midnight(person, *last + days{1});
   auto ends = about(cartridge, What::in_use_ends, midnight(person, *last - in_use_notice), past);
   ends.until = past;
