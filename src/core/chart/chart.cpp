@@ -25,15 +25,9 @@ namespace {
 
 // What somebody said was taken came out of a cartridge, too (H12, H02).
 void note_answered(Chart& chart) {
-  for (const auto& said : chart.order.said) {
-    const auto* line = chart.order.line(said.line);
-    if (said.was != journal::DoseWas::taken || line == nullptr) continue;
-    for (const auto& due : order::due_on(chart.order, said.day, chart.zone)) {
-      if (due.line != said.line || due.name != said.slot) continue;
-      const bool stands = order::said_of(chart.order, due)->fact == said.fact;
-      if (!stands || order::is_on_record(chart.order, due, chart.zone)) continue;
-      ledger::note_taken(chart.ledger, line->text.insulin, line->text.strength, due.at, due.units);
-    }
+  for (const auto& due : order::only_said_taken(chart.order, chart.zone)) {
+    const auto& line = chart.order.line(due.line)->text;
+    ledger::note_taken(chart.ledger, line.insulin, line.strength, due.at, due.units);
   }
 }
 

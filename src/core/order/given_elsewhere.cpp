@@ -135,6 +135,19 @@ bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
          !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();
 }
 
+std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone) {
+  std::vector<Due> found;
+  for (const Said& said : order.said) {
+    if (said.was != journal::DoseWas::taken) continue;
+    for (const Due& due : due_on(order, said.day, zone)) {
+      if (due.line != said.line || due.name != said.slot) continue;
+      const bool stands = said_of(order, due)->fact == said.fact;
+      if (stands && !is_on_record(order, due, zone)) found.push_back(due);
+    }
+  }
+  return found;
+}
+
 bool contradicts_not_taken(const Order& order, const Given& given, const Line& line) {
   if (line.text.purpose == Purpose::mealtime && internal::is_of(given, line) &&
       !internal::leaves_open(given, line))

@@ -224,6 +224,9 @@ std::vector<const Given*> given_beside(const Order& order, const Due& due, Insta
 /// Whether an injection is on record that is this slot's dose, or may be it (given_for,
 /// perhaps_given): two hours after its window at the latest.
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
+/// The slots that somebody said were taken, and of which no injection is on record, by what was
+/// said.
+std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone);
 /// Whether "this dose was not taken" would contradict it: it was of this line's insulin, in
 /// whatever strength. A meal's dose outside this one's hours may have been another meal's, or a
 /// correction.

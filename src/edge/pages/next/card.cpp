@@ -223,6 +223,16 @@ std::string last_given_text(const CardInput& input) {
                       (line != nullptr && line->text.insulin == input.dose->line->text.insulin);
     if (same && (last == nullptr || last->when.at <= given.when.at)) last = &given;
   }
+  // Told without its injection, it was taken all the same.
+  std::optional<When> told;
+  for (const auto& due : order::only_said_taken(order, input.person->zone)) {
+    const bool same = order.line(due.line)->text.insulin == input.dose->line->text.insulin;
+    if (same && (!told || told->at < due.at.at)) told = due.at;
+  }
+  if (told && (last == nullptr || last->when.at < told->at))
+    return said(*input.words, "step.taken.last_told",
+                {arg_text("day", input.words->day_short(told->day())),
+                 arg_text("time", format_iso(told->minute()))});
   if (last == nullptr) return said(*input.words, "step.taken.none");
   if (last->outcome == journal::Outcome::unknown) {
     return said(*input.words, "step.taken.last_unknown",
