@@ -214,6 +214,22 @@ TEST(DeskRecalled, H02_H44_WhatNobodyCountedStandsOnCardPensAndSupplies) {
   EXPECT_TRUE(has(on.text_of("/supplies"), "278 + 0 sealed")) << on.text_of("/supplies");
 }
 
+TEST(DeskRecalled, H52_H12_ADoseOnlySaidToBeTakenIsNotToldAsNone) {
+  Recalling on;
+  Bench::must(on.load(R"(,"lot":"L1")"));
+  for (const auto* day : {"2027-03-14", "2027-03-15"})
+    Bench::must(on.record(
+        on.person,
+        R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":")" +
+            std::string(day) + R"(","was":"taken"})",
+        ""));
+  const auto page = on.text_of();
+  EXPECT_TRUE(has(page, "22:00, was said to be taken")) << page;
+  EXPECT_FALSE(has(page, "None is recorded yet")) << page;
+  EXPECT_TRUE(has(page, "27 of 28 days left") || has(page, "26 of 28 days left")) << page;
+  EXPECT_TRUE(has(page, "It may be as little as 252 units")) << page;
+}
+
 TEST(DeskRecalled, H12_APartUsedCartridgeSaysThatNobodyKnowsSinceWhen) {
   Recalling on;
   Bench::must(on.record(
@@ -250,6 +266,31 @@ TEST(DeskRecalled, H61_H19_WhatIsNeverSeenEntersInNoText) {
   const auto journal = on.text_of("/journal");
   EXPECT_TRUE(has(journal, "ZQ9B2F")) << journal;
   EXPECT_TRUE(has(journal, "plain text")) << journal;
+}
+
+TEST(DeskRecalled, H58_H12_WhatHasExpiredIsNotToldAsDaysInUse) {
+  Recalling on;
+  Bench::must(on.load(R"(,"lot":"L1","expires":"2027-03-15")"));
+  on.inject();
+  const auto today = on.text("/api/today");
+  EXPECT_TRUE(has(today, "expiry date")) << today;
+  EXPECT_FALSE(has(today, "in use for")) << today;
+}
+
+TEST(DeskRecalled, H39_H25_APartOfWhichNothingIsMissingIsAskedAbout) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  const auto part = [&](const char* units, const char* meant) {
+    return code(clinic.record(
+        clinic.person,
+        R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+            std::string(Bench::cartridge) +
+            R"(","line":"00000000000000000000000000000a01","slot":"bedtime","outcome":"part","units":)" +
+            units + R"(,"meant_units":)" + meant + "}",
+        ""));
+  };
+  EXPECT_EQ(part("22", "22"), "ask.no_part");
+  EXPECT_EQ(part("10", "5"), "ask.no_part");
+  EXPECT_EQ(part("10", "22"), "recorded");
 }
 
 // ---- the shelf

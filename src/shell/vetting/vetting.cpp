@@ -157,6 +157,9 @@ struct Vet {
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
     if (auto asked = taken_already(dose, cartridge)) return asked;
     if (auto asked = meant_more(dose)) return asked;
+    if (dose.outcome == Outcome::part && dose.meant && *dose.meant <= dose.units)
+      return ask(codes::ask_no_part,
+                 {arg_units("units", dose.units), arg_units("meant", *dose.meant)});
     if (dose.units.is_zero() && dose.outcome != Outcome::unknown) return ask(codes::ask_no_units);
     // What happened is taken all the same, and the ledger and the order mark it.
     if (cartridge == nullptr || !cartridge->is_loaded()) return ask(codes::ask_cartridge_unknown);

@@ -91,6 +91,8 @@ inline constexpr std::string_view ask_strength_not_ordered =
     "ask.strength_not_ordered";  // H03 [insulin, strength, name]
 inline constexpr std::string_view ask_other_needle =
     "ask.other_needle";  // another length than was chosen [length, chosen]
+inline constexpr std::string_view ask_no_part =
+    "ask.no_part";  // H39: stopped early, and nothing is missing [units, meant]
 inline constexpr std::string_view ask_load_no_lot =
     "ask.load_no_lot";  // H61: and a lot of it was recalled here [lot, insulin]
 inline constexpr std::string_view ask_content = "ask.content";        // H25 [content, most]
