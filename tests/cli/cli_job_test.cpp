@@ -172,7 +172,7 @@ TEST_F(CliJob, H29_L6_AFileThatOthersMayReadBecomesItsOwnersAlone) {
   }
 }
 
-// a2-11: a folder without its x bit locks out whoever lives in it, and what --data names by a slip
+// A folder without its x bit locks out whoever lives in it, and what --data names by a slip
 // may be anything.
 TEST_F(CliJob, H29_OnlyAStoreOfOursHasItsRightsChanged) {
   using std::filesystem::perms;

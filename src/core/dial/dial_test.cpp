@@ -366,7 +366,7 @@ TEST(Dial, H14_WhatTheShelfKnowsAsCloudyIsNotPlannedAsClear) {
   EXPECT_TRUE(plan(r));
 }
 
-// p2-F1: "mix until milky" and "it should be clear" in one plan.
+// "mix until milky" and "it should be clear" in one plan.
 TEST(Dial, H14_H58_WhatTheShelfKnowsAsClearIsNotPlannedAsCloudy) {
   DialRequest r = basic();
   r.insulin.suspension = true;
@@ -381,7 +381,7 @@ TEST(Dial, H14_H58_WhatTheShelfKnowsAsClearIsNotPlannedAsCloudy) {
   EXPECT_TRUE(plan(r));
 }
 
-// p2-F2: the only insulin in the house was thrown away before the next was there.
+// The only insulin in the house was thrown away before the next was there.
 TEST(Dial, H38_TheLastInsulinStaysUntilTheNextIsInHand) {
   DialRequest r = basic(Window::returns_to_zero);
   r.dose = 20_units;

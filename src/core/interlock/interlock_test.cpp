@@ -306,7 +306,7 @@ TEST(Interlock, ThreeDryPrimesANewNeedleStillDryNoDose_H64_H44) {
   EXPECT_EQ(next_of(story).code, dial::dial_codes::no_flow);
 }
 
-// a2-5, a2-6: the copy may be a file's word, or the shelf was wrong on that day.
+// The copy may be a file's word, or the shelf was wrong on that day.
 TEST(Interlock, APenWhoseCopySaysAnotherWindowThanTheShelfIsTestedBeforeANumber_H01) {
   Story story;
   story.order();
@@ -585,7 +585,7 @@ TEST(Interlock, OnTheTelephoneOneMissingAnswerHoldsTheNumberOfSomebodyOnRecordTo
   }
 }
 
-// Stranger n11: with the dose before on record "a dose missed: yes" did nothing.
+// With the dose before on record "a dose missed: yes" did nothing.
 TEST(Interlock, AMissedDoseThatTheRecordDoesNotLackIsAskedAbout_H57) {
   auto story = whole();
   SaidOfDose told;

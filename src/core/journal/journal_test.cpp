@@ -268,7 +268,7 @@ RC_GTEST_PROP(Journal, H31_AnyOrderAndAnyRepetitionsGiveTheSameHistory, ()) {
   RC_ASSERT(said(read(facts)) == said(read(other)));
 }
 
-// attacker a2-19: which of two held was chance.
+// Which of two held was chance.
 TEST(Journal, H31_OfTwoCorrectionsOfOneSecondTheOneThatCameBehindHolds) {
   auto first = fact(9, 5, replacing(1, 1, injected(4_units)));
   auto second = fact(2, 5, replacing(1, 1, injected(6_units)));

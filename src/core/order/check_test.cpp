@@ -55,8 +55,8 @@ struct Story {
   bool is_checked(const Id& line) const { return order().line(line)->checked.has_value(); }
 };
 
-// a2-2: the copyist's name was corrected away, and then the copyist checked.
-TEST(OrderCheck, H40_WhoCopiedOrCorrectedACopyIsNotItsSecondCheck_a2_2) {
+// The copyist's name was corrected away, and then the copyist checked.
+TEST(OrderCheck, H40_WhoCopiedOrCorrectedACopyIsNotItsSecondCheck) {
   Story s;
   const Id line = s.tell(copied, Story::bedtime());
   for (const auto* name : {"Jo Winter", "Mia Brandt"}) {
@@ -74,7 +74,7 @@ TEST(OrderCheck, H40_WhoCopiedOrCorrectedACopyIsNotItsSecondCheck_a2_2) {
   EXPECT_TRUE(s.is_checked(line));
 }
 
-TEST(OrderCheck, H40_TheSameVersionCopiedAnewKeepsItsCopyists_a2_2) {
+TEST(OrderCheck, H40_TheSameVersionCopiedAnewKeepsItsCopyists) {
   for (const std::int32_t version : {1, 2}) {
     Story s;
     auto anew = Story::bedtime("Jo Winter");
@@ -86,7 +86,7 @@ TEST(OrderCheck, H40_TheSameVersionCopiedAnewKeepsItsCopyists_a2_2) {
   }
 }
 
-TEST(OrderCheck, H60_ACheckDatedBeforeItsCopyDoesNotCount_a2_4) {
+TEST(OrderCheck, H60_ACheckDatedBeforeItsCopyDoesNotCount) {
   Story s;
   const Id line = s.tell(copied, Story::bedtime());
   s.check(line, "Tom Reyes", copied - minutes{1});

@@ -9,7 +9,7 @@ namespace {
 
 using namespace for_tests;
 
-// attacker a2-14: struck out because of its lot, and tonight's dose was due again.
+// Struck out because of its lot, and tonight's dose was due again.
 TEST(Order, H07_H52_ADoseFromACartridgeThatWasStruckOutStaysGiven) {
   Story s;
   const Id line = s.signed_and_checked();
@@ -22,7 +22,7 @@ TEST(Order, H07_H52_ADoseFromACartridgeThatWasStruckOutStaysGiven) {
 
 TEST(Order, H04_H02_H57_WhatIsNoneOrOutsideTheLimitsAnswersNoSlotInSilence) {
   const auto told = [](Units units, std::optional<SlotName> slot) {
-    Story s;  // attacker a2-8, pharmacist F36, F37
+    Story s;
     const Id line = s.signed_and_checked();
     s.inject(utc(2027, 3, 2, 20, 20), units, line, slot);
     EXPECT_EQ(kinds(s.order()).size(), units < 10_units || units > 24_units ? 1U : 0U);
@@ -38,7 +38,7 @@ TEST(Order, H04_H02_H57_WhatIsNoneOrOutsideTheLimitsAnswersNoSlotInSilence) {
 }
 
 TEST(Order, H52_H07_ADoseOfAnInsulinThatNobodyKnowsMayBeAnyLines) {
-  Story s;  // attacker a2-12, a2-13
+  Story s;
   const Id line = s.signed_and_checked();
   s.inject(utc(2027, 3, 2, 7), 18_units, std::nullopt, std::nullopt, 99);  // long before it
   EXPECT_EQ(s.refusal(ask(line)), "allowed");

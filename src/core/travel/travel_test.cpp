@@ -65,7 +65,6 @@ TEST(Travel, WestwardsItIsTwoHalvesThatKeepTheirSum_Pinsker_2013_JDiabetesMetabD
   EXPECT_EQ(option.in_steps, (std::vector{10_units, 11_units}));
 }
 
-// p2-F5.
 TEST(Travel, H26_HalvesThatThePenCannotDialAreNotInItsSteps) {
   auto request = trip(-540, 21_units);
   request.lines[0].step = 2_units;
@@ -75,7 +74,7 @@ TEST(Travel, H26_HalvesThatThePenCannotDialAreNotInItsSteps) {
             (std::vector{10_units, 12_units}));
 }
 
-// p2-F4: -5 degrees, and not a word about frost.
+// -5 degrees, and not a word about frost.
 TEST(Travel, H12_WhereItFreezesInsulinIsCarriedAgainstTheBody) {
   auto request = trip(0);
   for (const std::int32_t tenths : {-50, 0, 1, 340}) {

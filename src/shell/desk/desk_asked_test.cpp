@@ -16,7 +16,7 @@ std::string flat(const json::Value& value) {
   return text;
 }
 
-// Stranger n8, n12: sugar by mouth beside "nothing by mouth", and low hid drowsy altogether.
+// Sugar by mouth beside "nothing by mouth", and low hid drowsy altogether.
 TEST(DeskAsked, H58_H10_WhoIsDrowsyIsGivenNothingByMouth) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
   for (const auto* more : {R"(,"drowsy":"yes")", R"(,"drowsy":"yes","low_now":"yes")"}) {
@@ -36,7 +36,7 @@ TEST(DeskAsked, H58_H10_WhoIsDrowsyIsGivenNothingByMouth) {
   EXPECT_TRUE(has(three, "Call the emergency number now, and say all three")) << three;
 }
 
-// Stranger n9, n10: the sick-day words stood only where nobody was ill, and basal insulin was
+// The sick-day words stood only where nobody was ill, and basal insulin was
 // dropped in silence.
 TEST(DeskAsked, H47_H38_WithKetonesOrVomitingTheOrdersSickDayWordsAndBasalInsulinAreSaid) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
@@ -61,7 +61,7 @@ TEST(DeskAsked, H47_H38_WithKetonesOrVomitingTheOrdersSickDayWordsAndBasalInsuli
   }
 }
 
-// Stranger n13: nothing of such a call was on record, and a minute later the number was said.
+// Nothing of such a call was on record, and a minute later the number was said.
 TEST(DeskAsked, H53_H61_WhoeverIsIllOnTheTelephoneIsOnRecordForTheNextCall) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
   const auto record = [&](const json::Value& answer) {
@@ -80,7 +80,7 @@ TEST(DeskAsked, H53_H61_WhoeverIsIllOnTheTelephoneIsOnRecordForTheNextCall) {
   EXPECT_FALSE(has(journal, "read back: They said")) << journal;
 }
 
-// Stranger n1: "Nothing is ordered and due on this record: ."
+// "Nothing is ordered and due on this record: ."
 TEST(DeskAsked, H53_OfWhomNothingIsOrderedOneCleanSentence) {
   Bench bench;
   const auto nobody = bench.enrol();
@@ -90,7 +90,6 @@ TEST(DeskAsked, H53_OfWhomNothingIsOrderedOneCleanSentence) {
   EXPECT_EQ(Bench::at(answer, "/card/strength_text").text, "");
 }
 
-// Stranger n11
 TEST(DeskAsked, H57_ADoseMissedThatIsNotOnRecordHoldsTheNumberAndSaysWhatToDo) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
   const auto answer = clinic.phone(R"(,"missed":"yes")");
@@ -102,7 +101,7 @@ TEST(DeskAsked, H57_ADoseMissedThatIsNotOnRecordHoldsTheNumberAndSaysWhatToDo) {
   EXPECT_TRUE(has(said, "Phone the prescriber")) << said;
 }
 
-// Stranger n6, n7: five hours early nothing was asked, and a minute later the desk said the next
+// Five hours early nothing was asked, and a minute later the desk said the next
 // evening's number without its day.
 TEST(DeskAsked, H07_H48_H55_ADoseIsSaidWithItsHourAndOneTooEarlyIsAskedAbout) {
   Clinic clinic("2027-03-16T16:58:00+01:00");
@@ -121,7 +120,7 @@ TEST(DeskAsked, H07_H48_H55_ADoseIsSaidWithItsHourAndOneTooEarlyIsAskedAbout) {
   EXPECT_EQ(code(clinic.inject(22, "2027-03-17T21:10:00+01:00")), "recorded");
 }
 
-// Stranger n24: at midnight the telephone got the breakfast's number, and basal insulin was asked
+// At midnight the telephone got the breakfast's number, and basal insulin was asked
 // about on the person's own page alone.
 TEST(DeskAsked, H57_H53_ThePhoneDeskAsksAboutBasalInsulinThatIsNotOnRecord) {
   Clinic clinic("2027-03-17T00:08:00+01:00");
@@ -134,7 +133,7 @@ TEST(DeskAsked, H57_H53_ThePhoneDeskAsksAboutBasalInsulinThatIsNotOnRecord) {
       << desk();
 }
 
-// Stranger n2, n3: the card said neither which lot goes in nor that the open one was past its days,
+// The card said neither which lot goes in nor that the open one was past its days,
 // and two sheets had two instructions.
 TEST(DeskAsked, H61_H58_H12_TheCardSaysWhichLotGoesInAndOneThingOfTheRecalledOne) {
   Bench bench("2027-04-20T21:50:00+01:00");
@@ -175,7 +174,7 @@ TEST(DeskAsked, H61_H58_H12_TheCardSaysWhichLotGoesInAndOneThingOfTheRecalledOne
   EXPECT_TRUE(has(card, "lot H0000, in the pen") && has(card, "sealed insulin glargine, lot H0000"))
       << card;
   EXPECT_FALSE(has(card, "bring it in")) << card;
-  // Stranger n45: the paper had no change of cartridge, and no word of the recall.
+  // The paper had no change of cartridge, and no word of the recall.
   const auto sheet = flat(Bench::must(bench.page(
       person, "/steps?line=00000000000000000000000000000a01&slot=bedtime&day=2027-04-20")));
   EXPECT_TRUE(has(sheet, "Change the cartridge")) << sheet;
@@ -186,7 +185,6 @@ TEST(DeskAsked, H61_H58_H12_TheCardSaysWhichLotGoesInAndOneThingOfTheRecalledOne
   EXPECT_FALSE(has(recall, "with what you have")) << recall;
 }
 
-// Stranger n5
 TEST(DeskAsked, H61_H12_WhatIsLoadedExpiredIsAskedAboutAndSaidEverywhere) {
   Bench bench("2027-03-16T21:50:00+01:00");
   const auto person = bench.enrol();
@@ -211,7 +209,7 @@ TEST(DeskAsked, H61_H12_WhatIsLoadedExpiredIsAskedAboutAndSaidEverywhere) {
   EXPECT_FALSE(has(today, "none in the house")) << today;
 }
 
-// Stranger n17: steps and a number for a pen that was lost.
+// Steps and a number for a pen that was lost.
 TEST(DeskAsked, H53_H38_APenThatWasLostGivesNoNumber) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
   Bench::must(clinic.record(clinic.person, R"({"what":"thrown away","cartridge":")" +
@@ -221,7 +219,7 @@ TEST(DeskAsked, H53_H38_APenThatWasLostGivesNoNumber) {
   EXPECT_EQ(Bench::at(clinic.phone(), "/read_back").type, json::Type::null);
 }
 
-// Stranger n20, n21: after dry primes the desk read the number back; one unit of the prime undid
+// After dry primes the desk read the number back; one unit of the prime undid
 // what the new needle had shown.
 TEST(DeskAsked, H64_H44_WhileNothingShowsNoNumberIsSaidAndOneUnitProvesNothing) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
@@ -257,7 +255,7 @@ TEST(DeskAsked, H64_H44_WhileNothingShowsNoNumberIsSaidAndOneUnitProvesNothing) 
   EXPECT_EQ(clinic.refusal(), "");
 }
 
-// Stranger n40: a recalled lot went into the pen without a word.
+// A recalled lot went into the pen without a word.
 TEST(DeskAsked, H61_ARecalledLotIsAskedAboutWhenItIsLoaded) {
   Clinic clinic("2027-03-16T21:50:00+01:00");
   Bench::must(clinic.desk().record_clinic(
@@ -273,7 +271,7 @@ TEST(DeskAsked, H61_ARecalledLotIsAskedAboutWhenItIsLoaded) {
       "ask.load_recalled");
 }
 
-// Stranger n42, n44: fifteen minutes after a part the sheet said "more than two hours ago"; the
+// Fifteen minutes after a part the sheet said "more than two hours ago"; the
 // next day's printed its number while the page had none.
 TEST(DeskAsked, H39_H58_ASheetSaysOfARestWhatTheCardSaysAndNothingOfTheNextDay) {
   Clinic clinic("2027-03-16T21:10:00+01:00");
@@ -294,7 +292,7 @@ TEST(DeskAsked, H39_H58_ASheetSaysOfARestWhatTheCardSaysAndNothingOfTheNextDay) 
   EXPECT_EQ(code(sheet("2027-03-17")), "order.rest_late");
 }
 
-// Stranger n46: a two that was typed where the window showed nothing turned the window round.
+// A two that was typed where the window showed nothing turned the window round.
 TEST(DeskAsked, H01_ATestThatThePenCannotGiveIsAskedAbout) {
   Clinic clinic;
   const auto test = [&](const std::string& figures) {

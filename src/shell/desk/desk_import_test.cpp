@@ -248,7 +248,7 @@ TEST(DeskImport, H22_WhatAFileChangesIsNamedAsItIsAndAsItWouldBe) {
   says("/changes/1/after", "not so");
 }
 
-// a2-16: a note in the place of a question is no question.
+// A note in the place of a question is no question.
 TEST(DeskImport, H22_H37_NoCorrectionInAFileTakesAQuestionAway) {
   for (const bool is_question : {false, true}) {
     Clinics on;
@@ -276,7 +276,7 @@ TEST(DeskImport, H22_H37_NoCorrectionInAFileTakesAQuestionAway) {
   }
 }
 
-// a2-5, a2-6: a dose of 8 was shown as 12, on the word of a file whose preview showed nothing.
+// A dose of 8 was shown as 12, on the word of a file whose preview showed nothing.
 TEST(DeskImport, H22_H01_H12_APenAndACartridgeOtherThanTheShelfAreAskedAboutAndTheWindowTested) {
   Clinics on;
   EXPECT_TRUE(on.has_number());
@@ -318,7 +318,7 @@ TEST(DeskImport, H01_ACopyThatIsSentAndIsNotTheShelfsIsAskedAbout) {
   EXPECT_EQ(Bench::at(asked, "/ask/code").text, codes::ask_window_differs);
 }
 
-// a2-7: a file, or a call, says that something was erased, and it stands there.
+// A file, or a call, says that something was erased, and it stands there.
 TEST(DeskImport, H29_WhatWasNotErasedIsNotSaidToBe) {
   Clinics on;
   const auto erased = to_text(on.called("pen given").id);
@@ -341,7 +341,7 @@ TEST(DeskImport, H29_WhatWasNotErasedIsNotSaidToBe) {
   EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("erased"), std::string::npos);
 }
 
-// a2-17: it used to end a checked basal line without a word.
+// It used to end a checked basal line without a word.
 TEST(DeskImport, H22_H38_WhatEndsACheckedLineWaitsAndIsNamed) {
   const auto yesterday = parse_day("2027-03-15").value();
   std::vector<std::function<journal::Payload(const Clinics&)>> ends;
@@ -374,7 +374,7 @@ TEST(DeskImport, H22_H38_WhatEndsACheckedLineWaitsAndIsNamed) {
   }
 }
 
-// a2-17: tonight's dose was gone, and the preview had counted entries.
+// Tonight's dose was gone, and the preview had counted entries.
 TEST(DeskImport, H22_H38_AnInjectionOfTheLastDayIsNamedBeforeItCounts) {
   Clinics on;
   journal::Injected dose;

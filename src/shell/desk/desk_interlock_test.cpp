@@ -538,7 +538,7 @@ TEST(DeskInterlock, H25_H41_ADoseFromACartridgeThatIsNotHereOrWasThrownAwayIsAsk
                   "a cartridge that was not loaded here"));
 }
 
-// attacker a2-12, a2-13: it counted for nothing, and tonight's number stood.
+// It counted for nothing, and tonight's number stood.
 TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonights) {
   Clinic clinic;
   Bench::must(clinic.record(
@@ -567,7 +567,7 @@ TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonight
   EXPECT_FALSE(has(other.all(), "Turn to"));
 }
 
-// attacker a2-8, pharmacist F36, F37: no units, a tenth and six times the dose answered tonight's.
+// No units, a tenth and six times the dose answered tonight's.
 TEST(DeskInterlock, H04_H02_H37_H57_ADoseOutsideTheOrderIsAskedAboutAndAnswersNoSlotInSilence) {
   const auto dose = [](Clinic& clinic, const std::string& units, const std::string& when) {
     const std::string fact = R"({"what":"injected","happened":")" + when + R"(","cartridge":")" +
@@ -603,7 +603,7 @@ TEST(DeskInterlock, H04_H02_H37_H57_ADoseOutsideTheOrderIsAskedAboutAndAnswersNo
       << Bench::all_text(preview);
 }
 
-// nurse n2-26: "not taken" freed 24 units where 18 of the same insulin were on record.
+// "not taken" freed 24 units where 18 of the same insulin were on record.
 TEST(DeskInterlock, H52_H07_NotTakenBesideARecordedInjectionPointsToTheJournal) {
   Clinic clinic;
   Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));

@@ -78,7 +78,6 @@ TEST(People, H19_ANumberOrANameOfSomebodyElseIsNotTakenOverUnasked) {
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/who/name").text, "Mirela Okonkwo");
 }
 
-// attacker a2-14
 TEST(People, H54_H07_WhatWasLoadedAndGivenIsNotStruckOutWhileAnythingHangsOnIt) {
   Bench bench;
   const auto person = bench.enrol();
@@ -111,7 +110,7 @@ TEST(People, H54_H07_WhatWasLoadedAndGivenIsNotStruckOutWhileAnythingHangsOnIt) 
   EXPECT_EQ(correct(loaded, "{" + load("AB2", own)), "");
 }
 
-// attacker a2-18: a correction went round what the same fact meets when it is recorded.
+// A correction went round what the same fact meets when it is recorded.
 TEST(People, H07_H13_H18_H19_ACorrectionMeetsWhatTheFactWouldMeet) {
   Bench bench("2027-03-16T22:10:00+01:00");
   const auto theirs = bench.enrol("Tove Marklund", "1971-02-11", "HS 05120");
@@ -138,7 +137,6 @@ TEST(People, H07_H13_H18_H19_ACorrectionMeetsWhatTheFactWouldMeet) {
   Bench::must(bench.record(person, dose, R"("confirmed":true,)"));
   EXPECT_EQ(into(dose), codes::ask_taken_already);
   EXPECT_EQ(into(R"({"what":"note","happened":"2027-03-16T20:00:00+01:00","text":"y"})"), "");
-  // attacker a2-19b
   const std::string correction = "00000000000000000000000000000e07";
   Bench::must(bench.record(person, R"({"id":")" + correction +
                                        R"(","what":"correction","target":")" + note +
@@ -381,7 +379,7 @@ TEST(Order, H60_ASecondCheckReadsTheOrderWithoutTheCopy) {
                      "slots":[{"slot":"bedtime","at":"21:00","units":22}]})"),
             order::codes::check_time);
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "refused");
-  // Stranger n4: the copy's dose was told, typed over the reading and taken; the first reading
+  // The copy's dose was told, typed over the reading and taken; the first reading
   // stood nowhere.
   const auto differs = record(R"(,"reading":{"insulin":"insulin glargine",)"
                               R"("strength_units_per_ml":100,)"

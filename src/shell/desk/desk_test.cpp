@@ -559,7 +559,7 @@ TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
   EXPECT_TRUE(has_window(Bench::must(bench.page(person))));
 }
 
-// a2-25: a slip in what was meant becomes a rest to dial.
+// A slip in what was meant becomes a rest to dial.
 TEST(Desk, H25_H39_APartOfMoreThanTheOrderHasIsAskedAboutAndNeverDialledPastTheOrder) {
   Bench bench;
   const auto person = bench.enrol();

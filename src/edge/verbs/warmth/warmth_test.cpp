@@ -98,7 +98,7 @@ TEST(WarmthJson, H12_ARequestMayBeStricterThanTheLabelNeverLooser) {
             "false");
 }
 
-// p2-F6: "its label was kept" at half a degree.
+// "its label was kept" at half a degree.
 TEST(WarmthJson, H12_BelowTheFridgesLeastTheLabelWasNotKept) {
   for (const auto* celsius : {"0.5", "1.9", "2"}) {
     const auto cold = answer(R"({"in_use_days": 28, "in_use_most_celsius": 30,
