@@ -13,7 +13,7 @@ inline interlock::Cleared<interlock::Plan> cleared_plan(Units dose) {
   using Is = interlock::Flags::Is;
   const auto& shelf = shelf::of_the_program();
   interlock::Call call;
-  call.flags = {Is::no, Is::no, Is::no, Is::no, interlock::Flags::Last::hours, 24};
+  call.flags = {Is::no, Is::no, Is::no, Is::no, interlock::Flags::Last::hours, 24, Is::no};
   call.pen = shelf.pen("reusable-whole-60")->thing;
   call.pen.window = shelf::Window::returns_to_zero;
   call.pen.step = *Units::from_hundredths(25);
