@@ -16,6 +16,8 @@
 #include "edge/pages/sheets/sheets.hpp"
 #include "edge/words/words.hpp"
 #include "support/random_journal.hpp"
+#include "support/small_shelf.hpp"
+#include "support/told.hpp"
 
 namespace penstock {
 namespace {
@@ -93,15 +95,8 @@ class Life {
     return zone.resolve(LocalTime{first_day} + days{day - 1} + hours{hour}).at;
   }
   Id tell(Instant when, journal::Payload payload) {
-    Fact fact;
-    fact.id = id(100 + facts.size());
-    fact.journal = id(1);
-    fact.happened = zone.when(when);
-    fact.recorded = when;
-    fact.author = "Ines Falk";
-    fact.source = "bench";
-    fact.payload = std::move(payload);
-    facts.push_back(std::move(fact));
+    facts.push_back(
+        tests::told(id(100 + facts.size()), id(1), zone.when(when), std::move(payload)));
     return facts.back().id;
   }
   Id order(Instant when) {
@@ -292,34 +287,11 @@ class Life {
 };
 
 shelf::Shelf a_shelf() {
-  shelf::Shelf shelf;
-  shelf::Insulin glargine;
-  glargine.name = "insulin glargine";
-  glargine.strength = {100};
-  glargine.in_use_days = 28;
-  glargine.in_use_most = {300};
-  shelf.insulins.push_back({"glargine-100", glargine, {}});
-  auto strong = glargine;
-  strong.strength = {300};
-  shelf.insulins.push_back({"glargine-300", strong, {}});
-  shelf::Cartridge cartridge;
-  cartridge.name = "3 mL cartridge";
-  cartridge.insulin = "glargine-100";
-  cartridge.content = 300_units;
-  cartridge.fits = "A";
-  shelf.cartridges.push_back({"c", cartridge, {}});
-  shelf::Pen pen;
-  pen.name = "reusable pen";
-  pen.step = 1_units;
-  pen.most = 60_units;
-  pen.prime = 2_units;
-  pen.prime_new_cartridge = 4_units;
-  pen.fits = "A";
-  pen.window = shelf::Window::returns_to_zero;
-  shelf.pens.push_back({"p", pen, {}});
-  pen.name = "older pen";
-  pen.window = shelf::Window::counts_on;
-  shelf.pens.push_back({"q", pen, {}});
+  auto shelf = tests::small_shelf();
+  auto older = shelf.pens.front().thing;
+  older.name = "older pen";
+  older.window = shelf::Window::counts_on;
+  shelf.pens.push_back({"q", older, {}});
   return shelf;
 }
 

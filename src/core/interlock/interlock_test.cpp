@@ -386,7 +386,7 @@ Call a_call(const shelf::Shelf& shelf) {
 
 // nurse A2, A3, pharmacist D9
 TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
-  const auto shelf = a_shelf();
+  const auto shelf = tests::small_shelf();
   const stock::Stock stock;
   const House house{shelf, stock};
   auto good = a_call(shelf);
@@ -454,7 +454,7 @@ TEST(Interlock, ACallersRedFlagsComeFirstAndSilenceIsTakenForNothing_H53_H64) {
 }
 
 TEST(Interlock, OneQuestionLeftOutOrAnsweredAsOnlyKetonesMayBeIsNoAnswer_H53) {
-  const auto shelf = a_shelf();
+  const auto shelf = tests::small_shelf();
   const stock::Stock stock;
   const House house{shelf, stock};
   const auto good = a_call(shelf);
@@ -469,7 +469,7 @@ TEST(Interlock, OneQuestionLeftOutOrAnsweredAsOnlyKetonesMayBeIsNoAnswer_H53) {
 }
 
 TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
-  const auto shelf = a_shelf();
+  const auto shelf = tests::small_shelf();
   const stock::Stock stock;
   auto call = a_call(shelf);
   call.primed = Call::Primed::not_seen;
@@ -485,7 +485,7 @@ TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
 // Another needle after "no dose from this pen" brought the number back: nobody asked how many
 // stayed dry.
 TEST(Interlock, AfterTwoDryNeedlesACallersThirdBringsNoNumberBack_H64) {
-  const auto shelf = a_shelf();
+  const auto shelf = tests::small_shelf();
   const stock::Stock stock;
   auto call = a_call(shelf);
   call.spent = 8_units;
@@ -638,7 +638,7 @@ TEST(Interlock, TheNeedleThatIsOnIsPartOfThePlan_H15_H64) {
 
 // One place decides, core/dial: at the telephone as in the calculation.
 TEST(Interlock, ACallersDryPrimesStandInTheWindow_H64_H01) {
-  const auto shelf = a_shelf();
+  const auto shelf = tests::small_shelf();
   const stock::Stock stock;
   auto call = a_call(shelf);
   call.pen.window = shelf::Window::counts_on;

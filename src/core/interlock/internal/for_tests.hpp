@@ -9,6 +9,8 @@
 #include <vector>
 
 #include "core/interlock/interlock.hpp"
+#include "support/small_shelf.hpp"
+#include "support/told.hpp"
 
 namespace penstock::interlock::for_tests {
 
@@ -31,65 +33,18 @@ constexpr Instant at(int day, int hour, int minute = 0) {
 }
 constexpr Instant tonight = at(2, 22);
 
-inline shelf::Shelf a_shelf() {
-  shelf::Shelf shelf;
-  shelf::Insulin glargine;
-  glargine.name = "insulin glargine";
-  glargine.strength = {100};
-  glargine.in_use_days = 28;
-  glargine.in_use_most = {300};
-  shelf.insulins.push_back({"glargine-100", glargine, {}});
-  auto strong = glargine;
-  strong.strength = {300};
-  shelf.insulins.push_back({"glargine-300", strong, {}});
-  shelf::Cartridge cartridge;
-  cartridge.name = "3 mL cartridge";
-  cartridge.insulin = "glargine-100";
-  cartridge.content = 300_units;
-  cartridge.fits = "A";
-  shelf.cartridges.push_back({"c", cartridge, {}});
-  shelf::Pen pen;
-  pen.name = "reusable pen";
-  pen.step = 1_units;
-  pen.most = 60_units;
-  pen.window = shelf::Window::returns_to_zero;
-  pen.prime = 2_units;
-  pen.prime_new_cartridge = 4_units;
-  pen.fits = "A";
-  shelf.pens.push_back({"p", pen, {}});
-  return shelf;
-}
-
 struct Story {
-  shelf::Shelf shelf = a_shelf();
+  shelf::Shelf shelf = tests::small_shelf();
   stock::Stock stock;
   std::vector<Fact> facts;
   std::uint64_t next = 100;
 
   Id tell(Instant when, journal::Payload payload) {
-    Fact fact;
-    fact.id = id(next++);
-    fact.journal = id(1);
-    fact.happened = {when, 0};
-    fact.recorded = when;
-    fact.author = "Ines Falk";
-    fact.source = "bench";
-    fact.payload = std::move(payload);
-    facts.push_back(std::move(fact));
+    facts.push_back(tests::told(id(next++), id(1), {when, 0}, std::move(payload)));
     return facts.back().id;
   }
   static journal::OrderLineSigned bedtime() {
-    journal::OrderLineSigned line;
-    line.insulin = "insulin glargine";
-    line.strength = {100};
-    line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, 20_units}};
-    line.least_units = 10_units;
-    line.most_units = 30_units;
-    line.from = first_day;
-    line.prescriber = "Dr Amara Osei";
-    line.copied_by = "Ines Falk";
-    line.signed_on = first_day;
-    return line;
+    return tests::bedtime_line(first_day, 20_units, 10_units, 30_units);
   }
   Id order(const journal::OrderLineSigned& line = bedtime(), Instant when = at(1, 8)) {
     const auto made = tell(when, line);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/ledger/ledger.hpp"
+#include "support/told.hpp"
 
 namespace penstock::ledger::for_tests {
 
@@ -53,15 +54,8 @@ struct Story {
   Story() { facts.reserve(500); }
   Id tell(journal::Payload payload) {
     now.at += minutes{1};
-    Fact fact;
-    fact.id = id(next++);
-    fact.journal = id(1);
-    fact.happened = now;
-    fact.recorded = now.at;
-    fact.author = "Ines Falk";
-    fact.source = source;
-    fact.payload = std::move(payload);
-    facts.push_back(std::move(fact));
+    facts.push_back(tests::told(id(next++), id(1), now, std::move(payload)));
+    facts.back().source = source;
     return facts.back().id;
   }
   void later(std::chrono::minutes by) { now.at += by; }

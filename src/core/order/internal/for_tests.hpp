@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "core/order/order.hpp"
+#include "support/told.hpp"
 
 namespace penstock::order::for_tests {
 
@@ -46,29 +47,11 @@ struct Story {
   std::uint64_t next = 100;
 
   Id tell(Instant at, journal::Payload payload) {
-    Fact fact;
-    fact.id = id(next++);
-    fact.journal = id(1);
-    fact.happened = zone.when(at);
-    fact.recorded = at;
-    fact.author = "Ines Falk";
-    fact.source = "bench";
-    fact.payload = std::move(payload);
-    facts.push_back(std::move(fact));
+    facts.push_back(tests::told(id(next++), id(1), zone.when(at), std::move(payload)));
     return facts.back().id;
   }
   static journal::OrderLineSigned bedtime() {
-    journal::OrderLineSigned line;
-    line.insulin = "insulin glargine";
-    line.strength = {100};
-    line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, 18_units}};
-    line.least_units = 10_units;
-    line.most_units = 24_units;
-    line.from = start;
-    line.prescriber = "Dr Amara Osei";
-    line.copied_by = "Ines Falk";
-    line.signed_on = start;
-    return line;
+    return tests::bedtime_line(start, 18_units, 10_units, 24_units);
   }
   Id sign(const journal::OrderLineSigned& line = bedtime(), Instant at = utc(2027, 2, 28, 9)) {
     return tell(at, line);
