@@ -41,10 +41,14 @@ constexpr char sql_note_numbers[] =
     "SELECT 'journals/gaps', coalesce(max(no), 0) - count(*) FROM journal;"
     "INSERT OR IGNORE INTO setting (name, value) "
     "SELECT 'journals/last', coalesce(max(no), 0) FROM journal";
+// Where one of the two is no number any more, somebody wrote it.
 constexpr char sql_missing[] =
-    "SELECT max(coalesce(max(no), 0), coalesce((SELECT CAST(value AS INTEGER) FROM setting WHERE "
-    "name = 'journals/last'), 0)) - count(*) - "
-    "(SELECT CAST(value AS INTEGER) FROM setting WHERE name = 'journals/gaps') FROM journal";
+    "WITH said AS (SELECT name, value, CAST(value AS INTEGER) AS number FROM setting "
+    "WHERE name IN ('journals/gaps', 'journals/last')) SELECT "
+    "(SELECT count(*) FROM said WHERE CAST(number AS TEXT) <> CAST(value AS TEXT)) + "
+    "abs(max(coalesce(max(no), 0), "
+    "coalesce((SELECT number FROM said WHERE name = 'journals/last'), 0)) - count(*) - "
+    "(SELECT number FROM said WHERE name = 'journals/gaps')) FROM journal";
 constexpr char sql_orphans[] = "SELECT count(*) FROM pragma_foreign_key_check";
 
 /// Several programs may open a new file at the same moment; switching to the write-ahead log needs
