@@ -70,7 +70,7 @@ json::Value ask_card(const CardInput& input, bool first) {
   if (is_open) {
     auto reason =
         question->text.empty() ? words.name("reason/" + word_of(question->reason)) : question->text;
-    while (reason.ends_with('.')) reason.pop_back();
+    if (!reason.ends_with('.') && !reason.ends_with('?')) reason += '.';
     body = words.sentence(
         "ask.text", {arg_text("signed", words.day_year(line.text.signed_on)),
                      arg_text("prescriber", line.text.prescriber), arg_text("reason", reason)});
