@@ -400,12 +400,14 @@ Result<DialPlan> plan(const DialRequest& request) {
                    {arg_count("cartridges", static_cast<std::int64_t>(request.cartridges.size())),
                     arg_units("dose", request.dose)});
   }
-  const auto choice = draw::choose(c.rules, c.at_hand,
-                                   {.dose = request.dose,
-                                    .next_dose = c.next_dose,
-                                    .prefer = request.prefer,
-                                    .split = request.split,
-                                    .on_needle = c.on_needle});
+  const auto choice =
+      draw::choose(c.rules, c.at_hand,
+                   {.dose = request.dose,
+                    .next_dose = c.next_dose,
+                    .prefer = request.prefer,
+                    .split = request.split,
+                    .on_needle = c.on_needle,
+                    .stays = request.keep_in_pen ? std::optional(std::size_t{0}) : std::nullopt});
   if (!choice) return refusal_of(choice.error(), request);
   DialPlan plan;
   Writer(c, *choice, plan.actions).write();

@@ -120,6 +120,9 @@ struct DialRequest {
   /// Two cartridges for one dose. The contract's preference decides by default; `never` where it
   /// was not taught back.
   draw::Split split = draw::Split::as_needed;
+  /// The first cartridge that may serve stays in the pen while it gives the whole dose in as few
+  /// injections as any choice. Not said: least waste decides, as the call's terms have it.
+  bool keep_in_pen = false;
   /// What comes after this dose; the first of them decides which rests are kept. Not said: this
   /// dose again (the whole one, when this is a part).
   std::optional<std::vector<Units>> next_doses;

@@ -65,6 +65,14 @@ std::vector<Candidate> candidates_of(const Terms& t, std::span<const AtHand> at_
   return all;
 }
 
+/// Where a cartridge stands among the candidates.
+std::optional<std::size_t> place_of(std::span<const Candidate> all, std::size_t cartridge) {
+  const auto at = std::find_if(all.begin(), all.end(),
+                               [&](const Candidate& c) { return c.index == cartridge; });
+  if (at == all.end()) return {};
+  return static_cast<std::size_t>(at - all.begin());
+}
+
 struct Alone {
   std::optional<std::size_t> candidate;
   i64 injections = 0;
@@ -118,11 +126,20 @@ std::vector<Share> shares_of(std::span<const Candidate> all, i64 dose, const Req
     if (!alone.candidate) return {};
     return {{*alone.candidate, dose, alone.injections}};
   }
-  std::optional<std::size_t> first;
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    if (request.on_needle && all[i].index == request.on_needle->cartridge) first = i;
-  }
+  const auto first = request.on_needle ? place_of(all, request.on_needle->cartridge) : std::nullopt;
   return search(all, dose, w, first);
+}
+
+/// The dose from the one that stays in the pen, where no other way needs fewer injections.
+std::optional<Share> stays(std::span<const Candidate> all, i64 dose, const Request& request,
+                           std::span<const Share> best) {
+  if (!request.stays || request.prefer != Prefer::fewest_needles) return {};
+  const std::size_t i = *place_of(all, *request.stays);
+  if (!all[i].source.gives(dose)) return {};
+  i64 fewest = 0;
+  for (const Share& share : best) fewest += share.injections;
+  const i64 k = all[i].source.injections(dose);
+  return k == fewest ? std::optional(Share{i, dose, k}) : std::nullopt;
 }
 
 NoChoice no_choice(const Terms& t, std::span<const Candidate> all, i64 dose) {
@@ -208,8 +225,9 @@ tl::expected<Choice, NoChoice> choose(const Rules& rules, std::span<const AtHand
   const Terms t = terms_of(rules);
   const i64 dose = steps_of(request.dose, t);
   const auto all = candidates_of(t, at_hand, request);
-  const auto shares = shares_of(all, dose, request, rules.suspension);
+  auto shares = shares_of(all, dose, request, rules.suspension);
   if (shares.empty()) return tl::unexpected(no_choice(t, all, dose));
+  if (const auto in_pen = stays(all, dose, request, shares)) shares = {*in_pen};
   return choice_of(t, all, shares);
 }
 

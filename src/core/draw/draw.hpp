@@ -7,6 +7,8 @@
 // Among all ways to give the dose, `choose` finds the best:
 //   1. fewest needles: fewest injections, then least waste (primed and thrown away);
 //      least waste: the other way round;
+//      Before the waste, where asked for: the cartridge in the pen stays if it alone gives the dose
+//      in as few injections as any;
 //   2. then cartridges in use first, earliest end first, order given, injection by injection;
 //   3. then as evenly as the step allows (least sum of squares of the parts), larger first.
 // Source: the terms of the `dial` call; the numbers 1 to 3 are its words, in its order.
@@ -78,6 +80,10 @@ struct Request {
   Prefer prefer = Prefer::fewest_needles;
   Split split = Split::as_needed;
   std::optional<OnNeedle> on_needle = {};
+  /// The cartridge in the pen, where it stays as long as it alone gives the dose in as few
+  /// injections as any choice, with `fewest_needles`. The least waste of this one dose would change
+  /// a cartridge whose rest is enough for it and not for the next, and so keep a rest for ever.
+  std::optional<std::size_t> stays = {};
 };
 
 /// One injection.

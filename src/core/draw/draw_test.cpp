@@ -141,6 +141,12 @@ class Judge {
     const auto n_a = a.cartridge.size(), n_b = b.cartridge.size();
     const bool by_needles = w_.request.prefer == Prefer::fewest_needles;
     if (by_needles && n_a != n_b) return n_a < n_b;
+    const auto stays = [&](const Tried& t) {
+      return by_needles && w_.request.stays &&
+             std::all_of(t.cartridge.begin(), t.cartridge.end(),
+                         [&](std::size_t c) { return c == *w_.request.stays; });
+    };
+    if (stays(a) != stays(b)) return stays(a);
     if (a.waste != b.waste) return a.waste < b.waste;
     if (n_a != n_b) return n_a < n_b;
     const auto ranks = [&](const Tried& t) {
@@ -199,6 +205,7 @@ std::string told(const World& w) {
          " primed " + format(on->primed) + (on->flow_seen ? " seen" : "") +
          (on->change ? " change" : "");
   }
+  if (w.request.stays) s += " stays " + std::to_string(*w.request.stays);
   return s;
 }
 
@@ -334,6 +341,7 @@ TEST_P(AnyMix, AgreesWithTheJudge) {
           hundredths(pick(3) == 0 ? 0 : spent * step), pick(2) == 0, false};
       w.request.on_needle->change = !w.request.on_needle->flow_seen && pick(3) == 0;
     }
+    if (pick(2) == 0) w.request.stays = pick(static_cast<std::uint32_t>(n));
     compare(w);
     if (HasFatalFailure()) return;
     answered += choose(w.rules, w.at_hand, w.request).has_value() ? 1 : 0;
@@ -365,6 +373,28 @@ TEST(Draw, FewestNeedlesChangesBeforeTheInjectionAndLeastWasteUsesTheRest_H02) {
   EXPECT_EQ(thrifty->parts[0].dose, 10_units);
   EXPECT_EQ(thrifty->parts[1].dose, 8_units);
   EXPECT_EQ(thrifty->wasted, 6_units);
+}
+
+// 38 left, 22 needed: the least waste of this dose would leave the 38 in a cartridge that no later
+// dose would be planned from.
+TEST(Draw, WhatIsInThePenStaysWhileItGivesTheDose_H02) {
+  const Rules r = rules(Window::returns_to_zero, 1_units, 60_units, 2_units, 4_units);
+  const std::vector<AtHand> at_hand{
+      {.left = 38_units, .days_to_end = 10},
+      {.left = 300_units, .is_new = true, .sealed = true, .days_to_end = 28}};
+  Request request = asks(20_units);
+  EXPECT_EQ(choose(r, at_hand, request)->parts.front().cartridge, 1U);
+  request.stays = 0;
+  const auto kept = choose(r, at_hand, request);
+  ASSERT_EQ(kept->parts.size(), 1U);
+  EXPECT_EQ(kept->parts.front().cartridge, 0U);
+  EXPECT_EQ(kept->thrown[0], 16_units);
+  EXPECT_EQ(kept->left_after[1], 300_units);
+  request.dose = 40_units;  // more than it holds: changed as ever
+  EXPECT_EQ(choose(r, at_hand, request)->parts.front().cartridge, 1U);
+  request.dose = 20_units;
+  request.prefer = Prefer::least_waste;  // asked for by name
+  EXPECT_EQ(choose(r, at_hand, request)->wasted, 4_units);
 }
 
 // Three of a new cartridge's four units of prime are out. Left alone it would need four again and

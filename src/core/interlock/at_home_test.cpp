@@ -66,6 +66,25 @@ TEST(Interlock, AtTheEndOfACartridgeTheSmallerOfScaleAndAccountIsPlannedWith_H02
   EXPECT_THAT(next_of(story).primes, testing::ElementsAre(4_units));  // of the sealed one
 }
 
+// Changing it now would waste less of this dose, and leave 38 units that no later dose comes from.
+TEST(Interlock, WhatIsInThePenStaysWhileItGivesTheDose_H02) {
+  Story story;
+  story.order();
+  story.pen();
+  story.load(38_units);
+  story.supplies(1, "L2");
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {at(1, 22), 0});
+  const auto* plan = agenda.next ? cleared(agenda.next->verdict) : nullptr;
+  ASSERT_NE(plan, nullptr);
+  std::vector<dial::Do> done;
+  for (const auto& action : (*plan)->plan.actions) done.push_back(action.what);
+  EXPECT_THAT(done, testing::Not(testing::Contains(dial::Do::change_cartridge)));
+  EXPECT_EQ((*plan)->plan.primed, 2_units);
+  EXPECT_EQ((*plan)->plan.thrown_away, 16_units);
+  EXPECT_EQ((*plan)->plan.left_after.back().left, 300_units);
+}
+
 TEST(Interlock, WhatNobodyKnowsOfADoseIsReadOffTheScaleBeforeTheLastOne_H02_H44) {
   Story story;
   const auto line = story.order();

@@ -279,6 +279,7 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
                            may_serve(home.cartridges.front());
   request.prime = prime_of(*dose.pen, open_serves, is_stale(person, *dose.pen, dose.due, now));
   request.cartridges = home.cartridges;
+  request.keep_in_pen = open_serves;
   request.split = split_of(person, line, insulin);
   if (const auto next = dose_after(person, dose.due)) request.next_doses = std::vector{*next};
   return request;
@@ -333,6 +334,7 @@ void fill(Case& one, const Call& call) {
     request.prime.spent = Units::zero();
     request.prime.flow_seen = false;
   }
+  request.keep_in_pen = in_pen;
   request.split = draw::Split::never;  // over the telephone nobody is taught to split a dose
   one.request = std::move(request);
 }

@@ -165,8 +165,9 @@ std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action
   json::add(load, "fits", text(source.fits));
   json::add(load, "new_cartridge", json::boolean(true));
   return {record_action(*input.words, "act.loaded", {std::move(load)},
-                        list({fill_field(*input.words, "lot", "field.lot", "text")}), {},
-                        {interlock::arg_pen_kind(planned(input).takes)})};
+                        list({fill_field(*input.words, "lot", "field.lot", "text"),
+                              fill_field(*input.words, "expires", "field.use_before", "time")}),
+                        {}, {interlock::arg_pen_kind(planned(input).takes)})};
 }
 
 bool is_past_its_days(const CardInput& input, const dial::Action& action) {

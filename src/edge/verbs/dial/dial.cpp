@@ -131,6 +131,10 @@ constexpr Field request_fields[] = {
     FIELD(dial::DialRequest, split, "split")
         .unless_said(draw::Split::as_needed)
         .about("whether one dose may come from two cartridges"),
+    FIELD(dial::DialRequest, keep_in_pen, "keep_in_pen")
+        .unless_said(false)
+        .about("the first cartridge that may serve stays while it gives the whole dose in as few "
+               "injections as any"),
     OWN_FIELD(dial::DialRequest, next_doses, "next_doses_units", next_doses)
         .above(0, dial::dose_max)
         .optional()
