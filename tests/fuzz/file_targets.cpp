@@ -100,7 +100,7 @@ wire::JournalFile file_of(std::vector<journal::Fact> facts) {
 // All folds, and what lists know of the person.
 void law_of_folds(const wire::JournalFile& file) {
   auto begun = chart::begin(file.journal, file.facts.size(), Digest{}, file.facts, {});
-  const auto chart = chart::finish(std::move(begun), berlin());
+  const auto chart = chart::finish(std::move(begun), berlin(), {berlin()});
   const chart::Clinic clinic;
   auto row = summary::row_of(*chart, clinic);
   const auto packed = summary::pack(row);
@@ -108,7 +108,8 @@ void law_of_folds(const wire::JournalFile& file) {
   law(back && summary::pack(*back).bytes == packed.bytes, "a summary row does not come back");
   const auto mixed = std::vector<journal::Fact>(file.facts.rbegin(), file.facts.rend());
   auto turned = chart::begin(file.journal, file.facts.size(), Digest{}, mixed, {});
-  const auto other = summary::row_of(*chart::finish(std::move(turned), berlin()), clinic);
+  const auto other =
+      summary::row_of(*chart::finish(std::move(turned), berlin(), {berlin()}), clinic);
   law(summary::pack(other).bytes == packed.bytes, "the order in which facts came counts");
 }
 

@@ -74,7 +74,7 @@ class Life {
 
   When some_evening() { return zone.when(at(4, 20) + minutes{dice_.below(300)}); }
   chart::ChartPtr person() const {
-    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), zone);
+    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), zone, {zone});
   }
   /// That evening's slot of a line, due or not.
   order::Due slot(const order::Line& line) const {

@@ -33,9 +33,14 @@ void note_answered(Chart& chart) {
 
 }  // namespace
 
-ChartPtr finish(Begun begun, ZoneRules zone) {
+ChartPtr finish(Begun begun, ZoneRules zone, std::vector<ZoneRules> zones) {
   auto& chart = *begun.chart_;
   chart.zone = std::move(zone);
+  chart.zones = std::move(zones);
+  chart.clock = clock_of(chart.history, chart.zones);
+  for (auto& effective : chart.history.facts)
+    effective.happened = chart.clock.told(effective.happened);
+  chart.person = journal::fold_person(chart.history);
   chart.ledger = ledger::fold(chart.history);
   chart.order = order::fold(chart.history, chart.zone);
   note_answered(chart);

@@ -2,8 +2,9 @@
 // once from a person's facts and passed around; the clinic's own journal is read the same way.
 //
 //   auto begun = chart::begin(journal, version, head, facts);
-//   auto zone = rules_of(begun.zone_name());           // the zone database is outside
-//   chart::ChartPtr person = chart::finish(std::move(begun), zone);
+//   auto zones = rules_of(begun.zone_names());         // the zone database is outside
+//   auto zone = rules_of(begun.zone_name());
+//   chart::ChartPtr person = chart::finish(std::move(begun), zone, zones);
 //
 // No clock, no store: the zone's rules come in as a value.
 #pragma once
@@ -26,6 +27,32 @@
 
 namespace penstock::chart {
 
+/// The clock that somebody lives by, and since when: at home, after a move, on a trip (H18).
+class Clock {
+ public:
+  /// The same instant as they would have told it. A sender's own offset (a device's `Z`) says
+  /// nothing of where somebody is; that of the place of a trip, while they are on it, does, and
+  /// stays. Nobody's zone known: as it was sent.
+  When told(const When& sent) const;
+
+ private:
+  friend Clock clock_of(const journal::History&, std::span<const ZoneRules>);
+  struct Since {
+    Instant from;
+    const ZoneRules* zone;  ///< nullptr: its rules are not known
+  };
+  struct Trip {
+    LocalDay leaves, returns;
+    const ZoneRules* zone;
+  };
+  std::vector<Since> since_;  ///< ascending
+  std::vector<Trip> trips_;
+};
+/// `zones`: the rules of all that `zones_in` names, found by name; they outlive the clock.
+Clock clock_of(const journal::History& history, std::span<const ZoneRules> zones);
+/// Every zone that a history names, once: theirs, former ones, those of trips.
+std::vector<std::string> zones_in(const journal::History& history);
+
 /// One person's history and every fold of it. Holds pointers into its own facts: made in place,
 /// kept by shared_ptr, never copied.
 struct Chart {
@@ -38,7 +65,9 @@ struct Chart {
   std::vector<std::uint64_t> erased;
   journal::History history;
   journal::Person person;
-  ZoneRules zone;  ///< the person's; UTC where none is known
+  ZoneRules zone;                ///< the person's; UTC where none is known
+  std::vector<ZoneRules> zones;  ///< of every zone that the history names
+  Clock clock;                   ///< every `happened` of `history` is told by it already
   ledger::Ledger ledger;
   order::Order order;
   skin::Skin skin;
@@ -55,19 +84,21 @@ class Begun {
  public:
   /// The zone's database name; empty: none is known.
   const std::string& zone_name() const { return chart_->person.zone; }
+  std::vector<std::string> zone_names() const { return zones_in(chart_->history); }
 
  private:
   friend Begun begin(Id, std::uint64_t, const Digest&, std::vector<journal::Fact>,
                      std::vector<std::uint64_t>);
-  friend ChartPtr finish(Begun, ZoneRules);
+  friend ChartPtr finish(Begun, ZoneRules, std::vector<ZoneRules>);
   std::shared_ptr<Chart> chart_;
 };
 
 /// Facts in any order, with any repetitions, give the same folds. `erased`: see Chart.
 Begun begin(Id journal, std::uint64_t version, const Digest& head, std::vector<journal::Fact> facts,
             std::vector<std::uint64_t> erased);
-/// `zone`: the rules of `begun.zone_name()`; UTC where it is empty.
-ChartPtr finish(Begun begun, ZoneRules zone);
+/// `zone`: the rules of `begun.zone_name()`; UTC where it is empty. `zones`: those of
+/// `begun.zone_names()`; a time of one that is left out stays as it was sent.
+ChartPtr finish(Begun begun, ZoneRules zone, std::vector<ZoneRules> zones);
 
 /// What was written after an entry: the facts of all later entries, in their order.
 std::span<const journal::Fact> facts_after(const Chart& chart, std::uint64_t position);

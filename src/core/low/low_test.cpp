@@ -32,7 +32,7 @@ Fact fact(std::uint64_t number, Payload what) {
 const LocalDay today{std::chrono::days{20'001}};
 
 chart::ChartPtr with(std::vector<Fact> facts) {
-  return chart::finish(chart::begin({0, 1}, 4, {}, std::move(facts), {}), {});
+  return chart::finish(chart::begin({0, 1}, 4, {}, std::move(facts), {}), {}, {});
 }
 
 PersonRegistered child() {

@@ -57,7 +57,9 @@ struct DiaryContext {
   Id journal;             ///< the person's
   std::string full_name;  ///< to notice another person's file (H19, H22)
   std::string number;
-  ZoneRules zone;      ///< for times without an offset
+  ZoneRules zone;  ///< for times without an offset
+  /// A time with an offset, by the person's own clock (H18). Not given: as it was written.
+  std::function<When(const When&)> told;
   Instant now{};       ///< no diary tells what comes later, but for a clock that runs ahead
   std::string author;  ///< who imports
   std::function<std::optional<DiaryCartridge>(std::string_view name, const When& when)> cartridge;

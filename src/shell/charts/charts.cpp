@@ -55,10 +55,14 @@ Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, con
   return about(journal, [&]() -> Result<ChartPtr> {
     auto begun =
         chart::begin(journal, version, head, std::move(read.facts), std::move(read.erased));
-    if (begun.zone_name().empty()) return chart::finish(std::move(begun), {});
+    std::vector<ZoneRules> zones;
+    for (const auto& name : begun.zone_names()) {
+      if (auto rules = zone(name)) zones.push_back(*std::move(rules));
+    }
+    if (begun.zone_name().empty()) return chart::finish(std::move(begun), {}, std::move(zones));
     auto rules = zone(begun.zone_name());
     if (!rules) return rules.error();
-    return chart::finish(std::move(begun), *std::move(rules));
+    return chart::finish(std::move(begun), *std::move(rules), std::move(zones));
   });
 }
 

@@ -214,6 +214,7 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   context.full_name = person.person.full_name;
   context.number = person.person.number;
   context.zone = person.zone;
+  context.told = [&person](const When& sent) { return person.clock.told(sent); };
   context.now = caller.now;
   context.author = caller.author;
   context.cartridge = [&person](std::string_view name, const When& when) {

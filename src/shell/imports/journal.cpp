@@ -84,8 +84,10 @@ std::vector<Objection> object_to_record(const Fact& fact, const Chart& whose, co
   for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
     out.push_back({std::move(differs), true});
   if (fact.happened.at > now + clock_slack)
-    out.push_back(
-        {{Kind::refused, vetting::codes::ask_future, {arg_instant("when", fact.happened)}}, true});
+    out.push_back({{Kind::refused,
+                    vetting::codes::ask_future,
+                    {arg_instant("when", whose.clock.told(fact.happened))}},
+                   true});
   if (auto odd = odd_of(fact, whose)) out.push_back({*std::move(odd), true});
   return out;
 }
@@ -258,7 +260,7 @@ struct Telling {
   std::string entry(const When& when, const Payload& payload) const {
     return words.text(
         "import.entry",
-        {arg_text("when", words.moment(when)),
+        {arg_text("when", words.moment(person.clock.told(when))),
          arg_text("entry", words::plain(pages::sentence_of(words, person, shelf, payload)))});
   }
 };

@@ -511,8 +511,9 @@ std::vector<Objection> object_to_instead(const Fact& fact, const Chart& so_far,
   auto facts = so_far.facts;
   if (!is_registration)
     std::erase_if(facts, [&](const Fact& one) { return one.id == correction.target; });
-  const auto without = chart::finish(
-      chart::begin(so_far.journal, so_far.version, so_far.head, std::move(facts), {}), so_far.zone);
+  const auto without =
+      chart::finish(chart::begin(so_far.journal, so_far.version, so_far.head, std::move(facts), {}),
+                    so_far.zone, so_far.zones);
   Fact before = *original;
   if (const auto* stands = journal::find(so_far.history, correction.target)) {
     before.happened = stands->happened;
@@ -533,10 +534,12 @@ std::vector<Objection> object_to_instead(const Fact& fact, const Chart& so_far,
 
 }  // namespace
 
-std::vector<Objection> object_to(const Fact& fact, const Chart& so_far, const Clinic& clinic,
+std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Clinic& clinic,
                                  Instant now) {
-  if (is_of_clinic(type_of(fact.payload)))
-    return {refuse(codes::not_a_person, {arg_code("kind", name_of(fact.payload))})};
+  if (is_of_clinic(type_of(sent.payload)))
+    return {refuse(codes::not_a_person, {arg_code("kind", name_of(sent.payload))})};
+  Fact fact = sent;
+  fact.happened = so_far.clock.told(sent.happened);  // H18: as it will be read
   std::vector<Objection> out;
   if (fact.happened.at > now + clock_slack)
     out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));

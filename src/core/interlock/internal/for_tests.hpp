@@ -101,7 +101,8 @@ struct Story {
     stock.recalls.push_back(recall);
   }
   chart::ChartPtr chart() const {
-    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), ZoneRules{"UTC", {}});
+    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), ZoneRules{"UTC", {}},
+                         {});
   }
 };
 

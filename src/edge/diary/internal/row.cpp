@@ -135,8 +135,8 @@ Result<void> read_time(std::string_view text, const DiaryContext& context, Diary
   if (!time) return time.error();
   if (time->offset_minutes) {
     const auto offset = *time->offset_minutes;
-    row.times[row.times_count++] = {
-        Instant{time->local.time_since_epoch() - std::chrono::minutes{offset}}, offset};
+    const When sent{Instant{time->local.time_since_epoch() - std::chrono::minutes{offset}}, offset};
+    row.times[row.times_count++] = context.told ? context.told(sent) : sent;
   } else {
     const auto fit = context.zone.fit(time->local);
     if (fit == ZoneRules::Fit::missing) {

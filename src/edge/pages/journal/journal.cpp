@@ -37,11 +37,12 @@ std::vector<Written> rows_of(const Chart& person) {
     const auto* correction = std::get_if<Correction>(&voided.correction->payload);
     if (correction != nullptr && correction->wrong_person)
       continue;  // hidden from view, kept in the audit
-    rows.push_back({voided.fact, &voided.fact->payload, voided.fact->happened, RowState::voided,
-                    voided.correction});
+    rows.push_back({voided.fact, &voided.fact->payload, person.clock.told(voided.fact->happened),
+                    RowState::voided, voided.correction});
   }
   for (const auto* waiting : person.history.waiting) {
-    rows.push_back({waiting, &waiting->payload, waiting->happened, RowState::waiting, nullptr});
+    rows.push_back({waiting, &waiting->payload, person.clock.told(waiting->happened),
+                    RowState::waiting, nullptr});
   }
   std::ranges::stable_sort(rows, std::greater<>{}, [](const Written& row) {
     return std::tuple{row.happened.at, row.fact->sequence};

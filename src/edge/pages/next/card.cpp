@@ -235,18 +235,19 @@ std::string last_given_text(const CardInput& input) {
                 {arg_text("day", input.words->day_short(told->day())),
                  arg_text("time", format_iso(told->minute()))});
   if (last == nullptr) return said(*input.words, "step.taken.none");
+  // By the clock of the card, whatever clock they lived by then (H18).
+  const auto when = input.person->zone.when(last->when.at);
   if (last->outcome == journal::Outcome::unknown) {
     return said(*input.words, "step.taken.last_unknown",
-                {arg_text("day", input.words->day_short(last->when.day())),
-                 arg_text("time", format_iso(last->when.minute()))});
+                {arg_text("day", input.words->day_short(when.day())),
+                 arg_text("time", format_iso(when.minute()))});
   }
   const auto by = last->by == journal::Injector::unknown
                       ? said(*input.words, "step.taken.by_unknown")
                       : code_name(*input.words, "by/", word_of(last->by));
-  return said(
-      *input.words, "step.taken.last",
-      {arg_units("dose", last->units), arg_text("day", input.words->day_short(last->when.day())),
-       arg_text("time", format_iso(last->when.minute())), arg_text("by", by)});
+  return said(*input.words, "step.taken.last",
+              {arg_units("dose", last->units), arg_text("day", input.words->day_short(when.day())),
+               arg_text("time", format_iso(when.minute())), arg_text("by", by)});
 }
 
 // Whoever cannot say whether it was taken is not left with a tick: the scale is read, or nobody

@@ -1,0 +1,83 @@
+// H18: a time is told by the person's own clock, whatever offset it was sent with.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+std::string given_at(const char* when) {
+  return R"({"what":"injected","happened":")" + std::string(when) + R"(","cartridge":")" +
+         Bench::cartridge + R"(","line":"00000000000000000000000000000a01","slot":"bedtime",)" +
+         R"("units":22,"given_by":"self"})";
+}
+
+struct Ordered {
+  Bench bench;
+  Id person = bench.enrol();
+  Ordered() {
+    bench.order(person);
+    bench.pen_and_cartridge(person);
+  }
+  std::string text(const std::string& below = "") {
+    return Bench::all_text(Bench::must(bench.page(person, below)));
+  }
+};
+
+bool has(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+TEST(DeskClock, H18_ATimeSentWithAnotherOffsetIsToldByThePersonsClock) {
+  Ordered on;
+  Bench::must(on.bench.record(on.person, given_at("2027-03-15T21:05:00Z")));
+  EXPECT_TRUE(has(on.text("/journal"), "22:05")) << on.text("/journal");
+  EXPECT_FALSE(has(on.text("/journal"), "21:05"));
+  EXPECT_TRUE(has(on.text(), "Mon 15, 22:05")) << on.text();
+  EXPECT_FALSE(has(on.text(), "21:05"));
+}
+
+TEST(DeskClock, H18_TheDayIsThePersonsAndACorrectionIsToldByTheSameClock) {
+  Ordered on;
+  auto late = given_at("2027-03-14T23:30:00Z");
+  late.insert(1, R"("id":"00000000000000000000000000000d01",)");
+  Bench::must(on.bench.record(on.person, late, R"("confirmed":true,)"));
+  EXPECT_TRUE(has(on.text("/journal"), "Monday 15 March 2027\n")) << on.text("/journal");
+  EXPECT_TRUE(has(on.text("/journal"), "00:30"));
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"correction","target":"00000000000000000000000000000d01","reason":"typo","replacement":)" +
+          given_at("2027-03-15T20:40:00Z") + "}",
+      R"("confirmed":true,)"));
+  EXPECT_TRUE(has(on.text("/journal"), "21:40")) << on.text("/journal");
+  EXPECT_FALSE(has(on.text("/journal"), "20:40"));
+  EXPECT_TRUE(has(on.text(), "Mon 15, 21:40")) << on.text();
+}
+
+TEST(DeskClock, H18_ADiarysUtcIsShownByThePersonsClockBeforeItEnters) {
+  Ordered on;
+  const auto seen = Bench::all_text(Bench::must(on.bench.desk().diary(
+      on.person, "march.csv",
+      "time,what,units,cartridge\n2027-03-15T23:10Z,injected,22,insulin glargine\n", "",
+      on.bench.desk().caller())));
+  EXPECT_TRUE(has(seen, "Tuesday 16 March 2027, 00:10")) << seen;
+}
+
+TEST(DeskClock, H18_AfterAMoveTheJournalKeepsItsHoursAndTheCardHasOneClock) {
+  Ordered on;
+  Bench::must(on.bench.record(on.person, given_at("2027-03-15T21:05:00Z")));
+  on.bench.set_clock("2027-03-16T14:20:00+01:00");
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"details changed","full_name":"Mirela Okonkwo","born":"1958-06-04","number":"HS 04172","zone":"UTC"})",
+      R"("confirmed":true,)"));
+  EXPECT_TRUE(has(on.text("/journal"), "22:05")) << on.text("/journal");
+  EXPECT_TRUE(has(on.text(), "Mon 15, 21:05")) << on.text();
+}
+
+}  // namespace
+}  // namespace penstock::desk
