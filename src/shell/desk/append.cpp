@@ -64,6 +64,15 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     so_far.take(fact);
     out.fresh.push_back(&fact);
   }
+  const auto corrects = [](const Fact* fact) {
+    return std::holds_alternative<Correction>(fact->payload);
+  };
+  if (!asked.confirmed && std::ranges::any_of(out.fresh, corrects)) {
+    const auto after = so_far.chart();
+    if (!after) return after.error();
+    auto back = vetting::gives_back(**before, **after, clinic, asked.caller.now);
+    if (back) out.questions.push_back(*std::move(back));
+  }
   if (!out.questions.empty()) return out;
   // H36, H13: what was seen on the skin, and a pen that was shared, opens its question with it, so
   // that neither is there without the other.

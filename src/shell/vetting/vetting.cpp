@@ -6,6 +6,7 @@
 #include <type_traits>
 
 #include "core/by_age/by_age.hpp"
+#include "core/dial/dial.hpp"
 #include "core/interlock/interlock.hpp"
 #include "core/ledger/recording.hpp"
 #include "core/order/recording.hpp"
@@ -566,6 +567,42 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
 
 namespace {
 
+/// What a shown dose says to dial, and from which cartridge.
+std::vector<std::pair<Id, Units>> dials_of(const interlock::Dose& dose) {
+  const auto& plan = **interlock::cleared(dose.verdict);
+  std::vector<std::pair<Id, Units>> out;
+  for (const auto& action : plan.plan.actions) {
+    if (action.what == dial::Do::dial)
+      out.emplace_back(plan.sources[action.cartridge].cartridge, action.window);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
+                                Instant now) {
+  const auto shown = [&](const Chart& chart) -> std::optional<interlock::Dose> {
+    auto next = interlock::agenda_of(chart, interlock::house_of(clinic), chart.zone.when(now)).next;
+    if (!next || interlock::held(next->verdict) != nullptr) return std::nullopt;
+    return next;
+  };
+  const auto then = shown(after);
+  if (!then) return std::nullopt;
+  const auto was = shown(before);
+  if (was && was->due.at.at < then->due.at.at) return std::nullopt;  // a dose is in: the next one
+  if (was && was->due.at.at == then->due.at.at && dials_of(*was) == dials_of(*then))
+    return std::nullopt;
+  const auto* line = after.order.line(then->due.line);
+  return Error{Kind::refused,
+               std::string(codes::ask_gives_back),
+               {arg_units("dose", then->due.units), arg_text("insulin", line->text.insulin),
+                arg_instant("when", then->due.at)},
+               ""};
+}
+
+namespace {
+
 /// What went off the shelf is asked about where it does not fit the account; handed out all the
 /// same is a record, so nothing is refused.
 struct VetClinic {
@@ -618,8 +655,12 @@ struct VetClinic {
     return {refuse(codes::recall_unknown)};
   }
   std::vector<Objection> operator()(const Correction& correction) const {
-    if (!names::folded(correction.reason).empty()) return {};
-    return {refuse(codes::reason_missing)};
+    if (names::folded(correction.reason).empty()) return {refuse(codes::reason_missing)};
+    for (const auto& recall : clinic.stock.recalls) {
+      if (recall.fact == correction.target)
+        return {ask(codes::ask_recall_struck, {arg_text("lot", recall.said.lot)})};
+    }
+    return {};
   }
   template <class Other>
   std::vector<Objection> operator()(const Other&) const {

@@ -67,6 +67,10 @@ inline constexpr std::string_view ask_answer_own =
     "ask.answer_own";  // H37: answered by whoever records it [by]
 inline constexpr std::string_view ask_question_struck =
     "ask.question_struck";  // H37: the number comes back without an answer [opened]
+inline constexpr std::string_view ask_gives_back =
+    "ask.gives_back";  // H08, H12, H59, H61: a correction brings a number [dose, insulin, when]
+inline constexpr std::string_view ask_recall_struck =
+    "ask.recall_struck";  // H61: whoever has the lot gets numbers again [lot]
 inline constexpr std::string_view erased_by_hand =
     "desk.erased_by_hand";  // H29: the act of erasing alone says so
 inline constexpr std::string_view ask_outside_order =
@@ -149,6 +153,11 @@ journal::Fact as_recorded(const journal::Fact& fact);
 /// was seen, and what refuses.
 std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
                                  const Clinic& clinic, Instant now);
+/// H08, H12, H59, H61: what held a dose, or was counted as given, stood in the entry that facts
+/// correct, and without it a number is shown, or another than before, or an earlier one. Nothing:
+/// they change no number that is to be acted on.
+std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
+                                Instant now);
 /// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
 /// needle that was chosen.
 std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);

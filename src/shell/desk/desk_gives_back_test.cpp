@@ -1,0 +1,131 @@
+// A correction that brings a number is asked about (H08, H12, H59, H61), and a number that is held
+// is on Today (H32, H38), whatever holds it.
+#include <gtest/gtest.h>
+
+#include "shell/desk/desk.hpp"
+#include "support/test_clinic.hpp"
+
+namespace penstock::desk {
+namespace {
+
+const std::string id = "00000000000000000000000000000d01";
+
+std::string fact(const std::string& body, const std::string& happened = "2027-03-16T21:20:00") {
+  return R"({"id":")" + id + R"(","happened":")" + happened + R"(+01:00",)" + body + "}";
+}
+std::string struck(const std::string& target) {
+  return R"({"what":"correction","target":")" + target + R"(","reason":"a slip"})";
+}
+std::string number(Clinic& clinic) { return Bench::at(clinic.page(), "/next/state").text; }
+
+/// Struck out without a yes it asks, and nothing has changed; with one the number is there.
+void asks_before_it_gives_back(Clinic& clinic, const std::string& target) {
+  const auto before = Bench::at(clinic.page(), "/version").text;
+  EXPECT_EQ(code(clinic.record(clinic.person, struck(target))), "ask.gives_back");
+  EXPECT_EQ(Bench::at(clinic.page(), "/version").text, before);
+  EXPECT_EQ(code(clinic.record(clinic.person, struck(target), R"("confirmed":true,)")), "recorded");
+  EXPECT_EQ(number(clinic), "dial");
+}
+
+TEST(DeskGivesBack, StrikingOutWhatHoldsADoseAsks_H08_H12_H44_H59_H13) {
+  const std::string of_cartridge = R"("cartridge":")" + std::string(Bench::cartridge) + "\"";
+  const std::string line = R"("line":"00000000000000000000000000000a01")";
+  for (const auto& body : {
+           R"("what":"order line ended",)" + line +
+               R"(,"last_day":"2027-03-15","prescriber":"Dr Tomasz Adeyemi")",
+           R"("what":"temperature spell",)" + of_cartridge +
+               R"(,"celsius":-6,"minutes":600,"frozen":true)",
+           R"("what":"scale counted",)" + of_cartridge + R"(,"units":255)",
+           R"("what":"dose answered",)" + line +
+               R"(,"slot":"bedtime","day":"2027-03-16","was":"not known")",
+           R"("what":"injected",)" + of_cartridge + "," + line + R"(,"slot":"bedtime","units":22)",
+       }) {
+    SCOPED_TRACE(body);
+    Clinic clinic("2027-03-16T21:30:00+01:00");
+    EXPECT_EQ(number(clinic), "dial");
+    Bench::must(clinic.record(clinic.person, fact(body), R"("confirmed":true,)"));
+    asks_before_it_gives_back(clinic, id);
+  }
+}
+
+// The order that came after it goes, and what it replaced stands there again.
+TEST(DeskGivesBack, StrikingOutANewOrderAsksBeforeTheOldDoseIsShown_H08) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  const auto second = clinic.second_line("00000000000000000000000000000a01");
+  EXPECT_TRUE(has(clinic.plan(), "24 units"));
+  asks_before_it_gives_back(clinic, second);
+  EXPECT_TRUE(has(clinic.plan(), "22 units"));
+}
+
+TEST(DeskGivesBack, AnotherHourOfWhatIsPastAsksNothing) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  Bench::must(clinic.record(clinic.person, fact(R"("what":"note","text":"came by")")));
+  EXPECT_EQ(code(clinic.record(clinic.person, struck(id))), "recorded");
+}
+
+TEST(DeskGivesBack, ARecallIsNotStruckOutInSilence_H61) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  const std::string recall =
+      fact(R"("what":"recall opened","recall":"00000000000000000000000000000e01",)"
+           R"("lot":"ZQ77","item":"glargine-100-cartridge","from_whom":"the maker")");
+  const auto told = [&](const std::string& one, const std::string& more = "") {
+    return clinic.desk().record_clinic(Bench::request("{" + more + R"("facts":[)" + one + "]}"),
+                                       clinic.desk().caller());
+  };
+  Bench::must(told(recall));
+  EXPECT_EQ(code(told(struck(id))), "ask.recall_struck");
+  EXPECT_EQ(code(told(struck(id), R"("confirmed":true,)")), "recorded");
+}
+
+std::string today(Clinic& clinic) {
+  return Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
+}
+
+TEST(DeskGivesBack, WhateverHoldsADoseIsOnToday_H32_H38_H64_H03) {
+  {
+    Clinic clinic("2027-03-16T21:30:00+01:00");
+    EXPECT_FALSE(has(today(clinic), "Mirela Okonkwo"));
+    // Pressed dry three times, then through a new needle: no other pen is there.
+    const std::string pen = R"("pen":")" + std::string(Bench::pen) + "\"";
+    const auto dry = R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) +
+                     R"(","units":2,"flow":"not seen"})";
+    for (int i = 0; i < 3; ++i) Bench::must(clinic.record(clinic.person, dry));
+    Bench::must(clinic.record(clinic.person, R"({"what":"needle off",)" + pen + "}"));
+    Bench::must(clinic.record(
+        clinic.person, R"({"what":"needle on",)" + pen + R"(,"needle":"4 mm","length_mm":4})"));
+    for (int i = 0; i < 3; ++i) Bench::must(clinic.record(clinic.person, dry));
+    EXPECT_NE(number(clinic), "dial");
+    EXPECT_TRUE(has(today(clinic), "nothing comes out of the"));
+  }
+  {
+    Clinic clinic("2027-03-16T21:30:00+01:00");
+    clinic.second_line("00000000000000000000000000000a01", "300");
+    EXPECT_NE(number(clinic), "dial");
+    EXPECT_TRUE(has(today(clinic), "the pen on record is for another strength"));
+  }
+  {
+    Bench bench("2027-03-16T21:30:00+01:00");
+    bench.order(bench.enrol());
+    EXPECT_TRUE(has(Bench::all_text(Bench::must(bench.page("/api/today"))), "no pen for it"));
+  }
+}
+
+TEST(DeskGivesBack, ATripHoldsOnTodayFromTheDayOfLeaving_H18_H32) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"trip planned","leaves":"2027-03-18","returns":"2027-03-25","zone":"UTC"})",
+      R"("confirmed":true,)"));
+  EXPECT_FALSE(has(today(clinic), "lives by another clock"));
+  for (const auto* evening : {"2027-03-16T22:05:00+01:00", "2027-03-17T22:05:00+01:00"}) {
+    clinic.set_clock(evening);
+    EXPECT_EQ(code(clinic.inject(22, evening)), "recorded");
+  }
+  clinic.set_clock("2027-03-18T09:00:00+01:00");
+  EXPECT_TRUE(has(today(clinic), "lives by another clock"));
+  clinic.set_clock("2027-03-26T09:00:00+01:00");
+  EXPECT_FALSE(has(today(clinic), "lives by another clock"));
+}
+
+}  // namespace
+}  // namespace penstock::desk
