@@ -376,6 +376,7 @@ std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clin
   watch_doses(person, shelf, out);
   watch_supplies(person, clinic, out);
   watch_skin(person, out);
+  watch_held(person, clinic, out);
   for (const auto& watch : out) INVARIANT(watch.figures.index() == figures_of(watch.what).index());
   std::ranges::stable_sort(out, {},
                            [](const Watch& watch) { return std::pair{watch.due.at, watch.what}; });
@@ -420,6 +421,8 @@ Figures figures_of(What what) {
       return Difference{};
     case What::none_loaded:
       return Lacking{};
+    case What::dose_held:
+      return HeldBy{};
     case What::window_unknown:
     case What::dose_unrecorded:
     case What::given_perhaps:
@@ -440,6 +443,7 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::past_in_use:
     case What::window_unknown:
     case What::none_loaded:
+    case What::dose_held:
       return Alarm{Level::stop, true};
     case What::order_ended:
       return Alarm{Level::stop, true};
@@ -457,8 +461,9 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
       // The day before it is empty it can hold up a dose.
       return Alarm{watch.due.at - now < days{2} ? Level::stop : Level::caution,
                    watch.due.at - now < days{1}};
-    case What::order_ends:
     case What::scale_disagrees:
+      return Alarm{Level::caution, watch.holds};
+    case What::order_ends:
     case What::leaving_hardened:
     case What::nothing_sealed:
     case What::ask_for_more:

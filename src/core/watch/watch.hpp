@@ -37,6 +37,7 @@ enum class What : std::uint8_t {
   second_check,     ///< H40
   window_unknown,   ///< H01
   none_loaded,      ///< a line holds, and nothing that it could come from is in the house (H38)
+  dose_held,        ///< the next dose has no number, for a reason that no other watch says (H38)
   order_ended,      ///< H08
   basal_ended,      ///< somebody ended it, and no basal insulin takes its place (H38)
   runs_short,       ///< before the next refill
@@ -55,12 +56,12 @@ enum class What : std::uint8_t {
   accounts_differ,   ///< dispensed, left the cartridges, claimed by the diary
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
-    {"cartridge_unfit",  "past_in_use",     "question_open",   "outcome_unknown", "part_owed",
-     "dose_unrecorded",  "given_perhaps",   "tell_prescriber", "answer_waits",    "second_check",
-     "window_unknown",   "none_loaded",     "order_ended",     "basal_ended",     "runs_short",
-     "order_ends",       "in_use_ends",     "scale_disagrees", "signature_owed",  "needle_left_on",
-     "leaving_hardened", "nothing_sealed",  "ask_for_more",    "not_come",        "needles_short",
-     "sharps_full",      "supplies_differ", "accounts_differ"});
+    {"cartridge_unfit", "past_in_use",      "question_open",   "outcome_unknown", "part_owed",
+     "dose_unrecorded", "given_perhaps",    "tell_prescriber", "answer_waits",    "second_check",
+     "window_unknown",  "none_loaded",      "dose_held",       "order_ended",     "basal_ended",
+     "runs_short",      "order_ends",       "in_use_ends",     "scale_disagrees", "signature_owed",
+     "needle_left_on",  "leaving_hardened", "nothing_sealed",  "ask_for_more",    "not_come",
+     "needles_short",   "sharps_full",      "supplies_differ", "accounts_differ"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
@@ -101,6 +102,19 @@ struct Lacking {
     visit("why", self.why);
   }
   friend bool operator==(const Lacking&, const Lacking&) = default;
+};
+/// Why the interlock holds the next dose back, as far as one word says what to do.
+enum class NoNumber : std::uint8_t { other, no_pen, other_strength, no_fit, dry, trip };
+inline constexpr std::array<std::string_view, 6> no_number_names{
+    "other", "no_pen", "other_strength", "no_fit", "dry", "trip"};
+constexpr std::span<const std::string_view> names_of(NoNumber) { return no_number_names; }
+struct HeldBy {
+  NoNumber why = NoNumber::other;
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("why", self.why);
+  }
+  friend bool operator==(const HeldBy&, const HeldBy&) = default;
 };
 struct InUse {
   std::int32_t limit_days = 0;
@@ -237,9 +251,9 @@ struct DayOfLeaving {
   }
   friend bool operator==(const DayOfLeaving&, const DayOfLeaving&) = default;
 };
-using Figures =
-    std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied, Shortage,
-                 NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving, Answered, Lacking>;
+using Figures = std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied,
+                             Shortage, NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving,
+                             Answered, Lacking, HeldBy>;
 /// Which figures such a watch has, empty.
 Figures figures_of(What what);
 

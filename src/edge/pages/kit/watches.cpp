@@ -30,6 +30,7 @@ struct FigureArgs {
     args.push_back(arg_text("lot", figures.lot));
   }
   void operator()(const watch::Lacking&) const {}
+  void operator()(const watch::HeldBy&) const {}
   void operator()(const watch::InUse& figures) const {
     args.push_back(arg_count("limit", figures.limit_days));
     args.push_back(arg_count("days", day_count(figures.since, now.day())));
@@ -104,6 +105,10 @@ struct KeyEnd {
   }
   std::string operator()(const watch::Lacking& figures) const {
     if (figures.why == watch::NoneGood::none) return {};
+    return "." + std::string(names_of(figures.why)[static_cast<std::size_t>(figures.why)]);
+  }
+  std::string operator()(const watch::HeldBy& figures) const {
+    if (figures.why == watch::NoNumber::other) return {};
     return "." + std::string(names_of(figures.why)[static_cast<std::size_t>(figures.why)]);
   }
   std::string operator()(const watch::Reason& figures) const {
@@ -187,6 +192,7 @@ struct Pictured {
                           static_cast<int>(most), alt);
   }
   std::string operator()(const watch::Difference&) const { return drawing::ticks(0, 1, alt); }
+  std::string operator()(const watch::HeldBy&) const { return waits(); }
   std::string operator()(const watch::Lacking&) const { return drawing::stock(0, 7, 0, alt); }
   std::string operator()(const watch::DayOfLeaving& figures) const {
     return drawing::ticks(figures.day, figures.days, alt);
@@ -229,6 +235,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::order_ended:
     case watch::What::basal_ended:
       return {label, href_of(person, "#order")};
+    case watch::What::dose_held:
     case watch::What::given_perhaps:
     case watch::What::tell_prescriber:
     case watch::What::part_owed:

@@ -1,0 +1,108 @@
+// The next dose of each line whose number the interlock holds back: on Today whatever the reason is
+// (H32, H38). What has a watch of its own is said by that.
+#include <algorithm>
+
+#include "core/dial/dial.hpp"
+#include "core/interlock/interlock.hpp"
+#include "core/watch/internal/parts.hpp"
+
+namespace penstock::watch {
+namespace {
+
+// A weekly line comes round once.
+constexpr int look_ahead_days = 8;
+
+std::optional<order::Due> next_of(const chart::Chart& person, const order::Line& line,
+                                  const When& from) {
+  for (int ahead = 0; ahead <= look_ahead_days; ++ahead) {
+    const auto day = from.day() + std::chrono::days{ahead};
+    for (const auto& due : order::due_on(person.order, day, person.zone)) {
+      if (due.line == line.id && due.to.at >= from.at &&
+          order::given_for(person.order, due).empty())
+        return due;
+    }
+  }
+  return std::nullopt;
+}
+
+// The order's own refusals, and doses that nobody spoke of: each has its watch, with its own hour.
+bool has_watch(std::string_view code) {
+  return code.starts_with("order.") || interlock::codes::is_unrecorded(code);
+}
+
+NoNumber why_of(std::string_view code) {
+  namespace ic = interlock::codes;
+  if (code == ic::no_pen) return NoNumber::no_pen;
+  if (code == ic::other_strength) return NoNumber::other_strength;
+  if (code == ic::no_fit) return NoNumber::no_fit;
+  if (code == ic::on_trip) return NoNumber::trip;
+  if (code == dial::dial_codes::no_flow) return NoNumber::dry;
+  return NoNumber::other;
+}
+
+// Something about this insulin rings then, and says that a dose is held.
+bool is_said(const order::Line& line, const When& due, std::span<const Watch> watches) {
+  return std::ranges::any_of(watches, [&](const Watch& watch) {
+    const bool rings = watch.shows_from.at <= due.at && (!watch.until || due.at < watch.until->at);
+    return watch.holds && rings && watch.insulin == line.text.insulin &&
+           watch.strength == line.text.strength;
+  });
+}
+
+struct Looking {
+  const chart::Chart& person;
+  const chart::Clinic& clinic;
+  std::vector<Watch>& out;
+
+  // A trip holds its own days alone.
+  std::optional<When> over(std::string_view code, LocalDay day) const {
+    if (code != interlock::codes::on_trip) return std::nullopt;
+    for (const auto& trip : person.supply.trips) {
+      if (trip.said.leaves <= day && day <= trip.said.returns)
+        return midnight(person, trip.said.returns + std::chrono::days{1});
+    }
+    return std::nullopt;
+  }
+
+  void at(const order::Line& line, const order::Due& due, const When& from) const {
+    const auto dose = interlock::decide(person, interlock::house_of(clinic), due, due.at);
+    const auto* why = interlock::held(dose.verdict);
+    if (why == nullptr || has_watch(why->error.code)) return;
+    // A scale that differs is compared at leisure, unless it holds this dose up (H59).
+    for (auto& watch : out) {
+      if (watch.what == What::scale_disagrees && watch.insulin == line.text.insulin) {
+        watch.holds = watch.holds || why->error.code == interlock::codes::scale_differs ||
+                      why->error.code == interlock::codes::scale_says_taken;
+      }
+    }
+    if (is_said(line, due.at, out)) return;
+    auto watch = about(line, clinic.shelf, What::dose_held, from, due.at);
+    watch.holds = true;
+    watch.figures = HeldBy{why_of(why->error.code)};
+    watch.basis += "/" + why->error.code;
+    watch.until = over(why->error.code, due.day);
+    out.push_back(std::move(watch));
+  }
+};
+
+}  // namespace
+
+void watch_held(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out) {
+  if (person.history.facts.empty()) return;
+  const Looking look{person, clinic, out};
+  const auto& last = person.history.facts.back().happened;
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended || !line.checked) continue;
+    const auto next = next_of(person, line, last);
+    if (next) look.at(line, *next, last);
+    // A trip holds the doses of its days, of which none may be the next (H18).
+    for (const auto& trip : person.supply.trips) {
+      const auto leaves = midnight(person, trip.said.leaves);
+      if (leaves.at <= last.at) continue;
+      const auto there = next_of(person, line, leaves);
+      if (there && (!next || there->at.at != next->at.at)) look.at(line, *there, leaves);
+    }
+  }
+}
+
+}  // namespace penstock::watch
