@@ -9,6 +9,7 @@
 #include "core/journal/journal.hpp"
 #include "edge/diary/internal/near.hpp"
 #include "edge/diary/internal/row.hpp"
+#include "edge/diary/internal/written.hpp"
 
 namespace penstock::diary {
 namespace {
@@ -49,6 +50,9 @@ class Reading {
   Fact fact(const Id& id, const When& when, Payload payload);
   Id note_id(const Id& row, std::string_view note) const;
   bool is_known(const Id& id) const { return context_.known(id) != nullptr; }
+  std::optional<Error> other_entry(const Id& stated, const Fact& row) const;
+  const Payload* standing(const Id& id, Instant at) const;
+  bool differs_in_place(const Fact& held, const Payload& row) const;
   bool is_repeated(const DiaryRow& row, const Identity& chosen);
   void look_at(std::int64_t line, Fact fact);
 
@@ -241,6 +245,39 @@ void Reading::look_at(std::int64_t line, Fact fact) {
     preview_.odd.push_back({line, *std::move(value)});
 }
 
+// An id that is stated makes no entry known: what the row says does, as the entry was or stands
+// (H22, H57). One that stands elsewhere cannot enter here.
+std::optional<Error> Reading::other_entry(const Id& stated, const Fact& row) const {
+  const auto wrong = [&](std::string_view code) {
+    return Error{Kind::invalid_input, std::string(code), {arg_text("id", to_text(stated))}, ""};
+  };
+  const auto* held = context_.known(stated);
+  if (held == nullptr) {
+    if (context_.elsewhere && context_.elsewhere(stated)) return wrong(codes::diary_id_elsewhere);
+    return std::nullopt;
+  }
+  const auto at = row.happened.at;
+  if (held->happened.at == at && internal::says_the_same(held->payload, row.payload))
+    return std::nullopt;
+  const auto* now = standing(stated, at);
+  if (now != nullptr && internal::says_the_same(*now, row.payload)) return std::nullopt;
+  return wrong(codes::diary_id_differs);
+}
+
+// What an entry says after its corrections, if it was at that time.
+const Payload* Reading::standing(const Id& id, Instant at) const {
+  const auto found =
+      std::ranges::find_if(context_.so_far, [&](const auto& one) { return one.fact->id == id; });
+  return found != context_.so_far.end() && found->happened.at == at ? found->payload : nullptr;
+}
+
+// Place and reason, in the entry as it was and as it stands.
+bool Reading::differs_in_place(const Fact& held, const Payload& row) const {
+  if (internal::same_place(held.payload, row)) return false;
+  const auto* now = standing(held.id, held.happened.at);
+  return now == nullptr || !internal::same_place(*now, row);
+}
+
 std::optional<Error> Reading::take(const DiaryRow& row) {
   DiaryCartridge cartridge;
   if (!row.cartridge.empty()) {
@@ -274,6 +311,9 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
   for (const auto& one : facts) {
     if (const auto good = journal::checked(one); !good) return good.error();
   }
+  if (row.stated_id) {
+    if (auto other = other_entry(*row.stated_id, facts[0])) return other;
+  }
   ++equals_[chosen.first_of_equals];
   if (!preview_.first) preview_.first = chosen.when;
   if (!preview_.last || chosen.when.at > preview_.last->at) preview_.last = chosen.when;
@@ -281,8 +321,10 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
   const auto* held = context_.known(chosen.id);
   if (held != nullptr) {
     ++preview_.known;
-    const bool same = held->payload == facts[0].payload && held->happened.at == chosen.when.at;
-    if (!same) preview_.differs.push_back(row.line);
+    if (context_.struck_out && context_.struck_out(chosen.id))
+      preview_.struck.push_back(row.line);
+    else if (differs_in_place(*held, facts[0].payload))
+      preview_.differs.push_back(row.line);
   }
   const bool twice = context_.zone.fit(chosen.when.local()) == ZoneRules::Fit::ambiguous;
   if (row.times_count > 1 && !is_known(chosen.id)) preview_.twice.push_back(row.line);
@@ -373,71 +415,6 @@ Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryC
 
 namespace {
 
-struct Written {
-  DiaryKind kind = DiaryKind::note;
-  std::optional<Units> units;
-  Id cartridge;
-  std::optional<Zone> zone;
-  std::optional<Spot> spot;
-  std::string note;
-};
-
-// What a diary has words for; needles belong to the cartridge that is in their pen.
-struct ToRow {
-  std::map<Id, Id>& in_pen;
-
-  std::optional<Written> operator()(const journal::Primed& fact) const {
-    const auto kind = fact.flow == journal::Flow::seen       ? DiaryKind::primed_flow_seen
-                      : fact.flow == journal::Flow::not_seen ? DiaryKind::primed_no_flow
-                                                             : DiaryKind::primed;
-    return Written{kind, fact.units, fact.cartridge, {}, {}, ""};
-  }
-  std::optional<Written> operator()(const journal::Injected& fact) const {
-    const auto kind = fact.outcome == journal::Outcome::whole  ? DiaryKind::injected
-                      : fact.outcome == journal::Outcome::part ? DiaryKind::injected_part
-                                                               : DiaryKind::injected_unknown;
-    // A spot says nothing without its zone.
-    return Written{
-        kind, fact.units, fact.cartridge, fact.zone, fact.zone ? fact.spot : std::nullopt, ""};
-  }
-  std::optional<Written> operator()(const journal::ScaleCounted& fact) const {
-    return Written{DiaryKind::scale, fact.units, fact.cartridge, {}, {}, ""};
-  }
-  std::optional<Written> operator()(const journal::ThrownAway& fact) const {
-    const auto reason = journal::ThrowReason_names[static_cast<std::size_t>(fact.reason)];
-    return Written{DiaryKind::thrown_away,
-                   {},
-                   fact.cartridge,
-                   {},
-                   {},
-                   fact.text.empty() ? std::string(reason) : fact.text};
-  }
-  std::optional<Written> operator()(const journal::LeftFridge& fact) const {
-    return Written{DiaryKind::left_fridge, {}, fact.cartridge, {}, {}, ""};
-  }
-  std::optional<Written> operator()(const journal::NeedleOn& fact) const {
-    return needle(DiaryKind::needle_on, fact.pen);
-  }
-  std::optional<Written> operator()(const journal::NeedleOff& fact) const {
-    return needle(DiaryKind::needle_off, fact.pen);
-  }
-  std::optional<Written> operator()(const journal::Note& fact) const {
-    return Written{DiaryKind::note, {}, {}, {}, {}, fact.text};
-  }
-  std::optional<Written> operator()(const journal::CartridgeLoaded& fact) const {
-    in_pen[fact.pen] = fact.cartridge;
-    return std::nullopt;
-  }
-  std::optional<Written> operator()(const auto& /*not of a diary*/) const { return std::nullopt; }
-
- private:
-  std::optional<Written> needle(DiaryKind kind, const Id& pen) const {
-    const auto found = in_pen.find(pen);
-    if (found == in_pen.end()) return std::nullopt;
-    return Written{kind, {}, found->second, {}, {}, ""};
-  }
-};
-
 std::string centimetres(const Spot& spot) {
   return format_fixed(spot.x.tenths, 2) + " " + format_fixed(spot.y.tenths, 2);
 }
@@ -450,7 +427,7 @@ std::string write_diary(std::span<const Fact> facts,
   std::map<Id, Id> in_pen;
   const auto history = journal::read(facts);
   for (const auto& one : history.facts) {
-    const auto row = std::visit(ToRow{in_pen}, *one.payload);
+    const auto row = internal::written_of(*one.payload, in_pen);
     if (!row) continue;
     const std::string fields[] = {
         format_iso(one.happened),

@@ -42,6 +42,8 @@ inline constexpr std::string_view diary_units_large = "diary.units_large";      
 inline constexpr std::string_view diary_zone_extra = "diary.zone_extra";        // what
 inline constexpr std::string_view diary_spot_zone = "diary.spot_without_zone";  // text
 inline constexpr std::string_view diary_id_twice = "diary.id_twice";            // id
+inline constexpr std::string_view diary_id_differs = "diary.id_differs";        // id
+inline constexpr std::string_view diary_id_elsewhere = "diary.id_elsewhere";    // id
 inline constexpr std::string_view diary_near = "diary.near";                    // H56, asked: rows
 inline constexpr std::string_view diary_odd = "diary.odd_unsaid";               // H25, asked: rows
 }  // namespace codes
@@ -65,6 +67,11 @@ struct DiaryContext {
   std::function<std::optional<DiaryCartridge>(std::string_view name, const When& when)> cartridge;
   /// The fact with this identity, if the journal holds it.
   std::function<const journal::Fact*(const Id&)> known;
+  /// Whether the entry that the journal holds was struck out. Not given: none was.
+  std::function<bool(const Id&)> struck_out;
+  /// Whether an identity that the journal does not hold is an entry of another one. Not given: it
+  /// is not asked.
+  std::function<bool(const Id&)> elsewhere;
   /// What is asked about a row, beside the others that it holds; not given: what is odd by itself.
   std::function<std::optional<Error>(const journal::Fact&)> odd;
   DigestFunction digest = nullptr;
@@ -113,6 +120,7 @@ struct DiaryPreview {
   std::int64_t known = 0;        ///< rows that the journal holds already
   std::vector<std::int64_t>
       differs;  ///< lines that it holds with another zone, spot or reason: left alone
+  std::vector<std::int64_t> struck;  ///< lines known, and struck out: they count for nothing
   /// Lines that say the same as one above them, to the letter: such a row counts once.
   std::vector<std::int64_t> repeated;
   /// New lines of an hour that came twice, whose time has no offset: taken as the first that keeps

@@ -557,5 +557,46 @@ TEST(Diary, TheSameIdentityOnTwoRowsIsABadLine) {
   EXPECT_EQ(preview->bad[0].error.code, codes::diary_id_twice);
 }
 
+// A known id hides no injection: only a line that says what the entry says is known.
+TEST(Diary, H22_H57_AnIdOfAnEntryThatSaysOtherwiseIsABadLine) {
+  Home home;
+  const auto with_id = [](const Id& id, std::string_view row) {
+    return "time,what,units,cartridge,zone,note,id\n" + std::string(row) + "," + to_text(id) + "\n";
+  };
+  home.take(file("2027-03-16T08:00,injected,10,1,thigh left,,\n"));
+  Id dose;
+  for (const auto& [id, fact] : home.facts)
+    if (std::holds_alternative<Injected>(fact.payload)) dose = id;
+  auto note = injection(98, "2027-03-16T09:00Z", 1_units);
+  note.payload = Note{"Felt well"};
+  home.facts.emplace(note.id, note);
+  const auto same = home.look(with_id(dose, "2027-03-16T08:00,injected,10,1,thigh right,"));
+  ASSERT_TRUE(same->acceptable());
+  EXPECT_EQ(same->known, 1);
+  EXPECT_EQ(same->differs, (std::vector<std::int64_t>{2}));
+  for (const auto* row :
+       {"2027-03-16T08:00,injected,30,1,thigh left,", "2027-03-16T08:30,injected,10,1,thigh left,",
+        "2027-03-16T08:00,injected,10,2,thigh left,", "2027-03-16T08:00,primed,10,1,,"}) {
+    const auto seen = home.look(with_id(dose, row));
+    ASSERT_EQ(seen->bad.size(), 1U) << row;
+    EXPECT_EQ(seen->bad[0].error.code, codes::diary_id_differs) << row;
+    EXPECT_EQ(seen->known, 0);
+  }
+  const auto hidden = home.look(with_id(note.id, "2027-03-16T10:00,injected,10,1,,"));
+  ASSERT_EQ(hidden->bad.size(), 1U);
+  EXPECT_EQ(hidden->bad[0].error.code, codes::diary_id_differs);
+}
+
+TEST(Diary, H22_H19_AnIdThatIsOnAnotherRecordIsABadLineOfThePreview) {
+  auto context = Home{}.context();
+  context.elsewhere = [](const Id&) { return true; };
+  const auto seen = preview_diary(
+      "time,what,units,cartridge,id\n"
+      "2027-03-16T08:00,injected,10,1,1f2e3d4c5b6a79880a1b2c3d4e5f6071\n",
+      context);
+  ASSERT_EQ(seen->bad.size(), 1U);
+  EXPECT_EQ(seen->bad[0].error.code, codes::diary_id_elsewhere);
+}
+
 }  // namespace
 }  // namespace penstock::diary

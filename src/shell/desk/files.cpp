@@ -18,8 +18,20 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
   if (!clinic) return clinic.error();
   const auto folded = this->person(person);
   if (!folded) return folded.error();
-  const auto context = imports::context_of(**folded, caller);
-  const auto preview = diary::preview_diary(bytes, context);
+  auto context = imports::context_of(**folded, caller);
+  Result<diary::DiaryPreview> preview = diary::DiaryPreview{};
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    Result<void> failed;
+    context.elsewhere = [&](const Id& id) {
+      const auto place = tx.find(id);
+      if (!place) failed = place.error();
+      return place && place->has_value();
+    };
+    preview = diary::preview_diary(bytes, context);
+    context.elsewhere = nullptr;
+    return failed;
+  });
+  if (!read) return read.error();
   if (!preview) return preview.error();
   if (accept.empty()) return imports::diary_preview(caller.words, *preview, file_name);
   // H22: what enters is what was looked at.

@@ -170,6 +170,12 @@ json::Value preview_document(const Words& words, const diary::DiaryPreview& prev
         words.sentence("diary.differs",
                        {arg_count("lines", static_cast<std::int64_t>(preview.differs.size()))})));
   }
+  if (!preview.struck.empty()) {
+    notices.push_back(pages::notice(
+        words, Level::caution,
+        words.sentence("diary.struck", {arg_count("rows", std::ssize(preview.struck)),
+                                        arg_text("lines", lines_text(words, preview.struck))})));
+  }
   if (!preview.late.empty() && !accepted) {
     notices.push_back(
         pages::notice(words, Level::caution,
@@ -226,6 +232,9 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
     const auto found = by_id->find(id);
     return found == by_id->end() ? nullptr : found->second;
   };
+  auto struck = std::make_shared<std::unordered_set<Id, IdHash>>();
+  for (const auto& one : person.history.voided) struck->insert(one.fact->id);
+  context.struck_out = [struck](const Id& id) { return struck->contains(id); };
   context.odd = [&person](const Fact& fact) { return vetting::odd_of(fact, person); };
   context.digest = store::sha256;
   context.so_far = person.history.facts;

@@ -1,0 +1,76 @@
+// A diary that comes in is held against what is on record, as what is typed is (H22, H25, H56).
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "shell/desk/internal/test_bench.hpp"
+
+namespace penstock::desk {
+namespace {
+
+using Bench = TestBench;
+
+constexpr const char* header = "time,what,units,cartridge,zone,spot,note,id\n";
+
+struct Keeping {
+  Bench bench;
+  Id person = bench.enrol();
+  Keeping() {
+    bench.order(person);
+    bench.pen_and_cartridge(person);
+  }
+  Result<json::Value> diary(const std::string& rows, const std::string& accept = "",
+                            const diary::DiaryAnswers& answers = {}) {
+    return bench.desk().diary(person, "march.csv", header + rows, accept, bench.desk().caller(),
+                              answers);
+  }
+  json::Value look(const std::string& rows) { return Bench::must(diary(rows)); }
+  json::Value take(const std::string& rows) {
+    return Bench::must(diary(rows, Bench::at(look(rows), "/digest").text));
+  }
+};
+
+bool has(const json::Value& document, const std::string& part) {
+  return Bench::all_text(document).find(part) != std::string::npos;
+}
+
+TEST(DeskDiary, H22_H19_AnIdOfAnotherPersonsEntryIsRefusedInThePreview) {
+  Keeping on;
+  const auto other = on.bench.enrol("Jonas Weber", "1971-02-11", "HS 05555");
+  Bench::must(on.bench.record(
+      other, R"({"id":"00000000000000000000000000000e01","what":"note","text":"Phoned"})"));
+  const auto seen = on.look(
+      "2027-03-15T22:00,injected,22,insulin glargine,,,,00000000000000000000000000000e01\n");
+  EXPECT_FALSE(Bench::at(seen, "/can_accept").flag);
+  EXPECT_TRUE(has(seen, "is not one of this person’s")) << Bench::all_text(seen);
+}
+
+TEST(DeskDiary, H22_H57_WhatWasExportedAndChangedByHandIsNotKnown) {
+  Keeping on;
+  on.take("2027-03-15T22:00,injected,22,insulin glargine,,,,\n");
+  auto file = on.bench.desk().export_diary(on.person).value();
+  const auto again = Bench::must(
+      on.bench.desk().diary(on.person, "again.csv", file, "", on.bench.desk().caller()));
+  EXPECT_TRUE(has(again, "Nothing new")) << Bench::all_text(again);
+  EXPECT_FALSE(has(again, "differs")) << Bench::all_text(again);
+  file.replace(file.find("injected,22"), 11, "injected,30");
+  const auto changed = Bench::must(
+      on.bench.desk().diary(on.person, "again.csv", file, "", on.bench.desk().caller()));
+  EXPECT_FALSE(Bench::at(changed, "/can_accept").flag);
+  EXPECT_TRUE(has(changed, "says something else")) << Bench::all_text(changed);
+}
+
+TEST(DeskDiary, H22_H56_LinesThatWereStruckOutAreNotSaidToCount) {
+  Keeping on;
+  const std::string row = "2027-03-15T22:00,injected,22,insulin glargine,,,,";
+  on.take(row + "00000000000000000000000000000e02\n");
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"correction","target":"00000000000000000000000000000e02","reason":"wrong file"})",
+      R"("confirmed":true,)"));
+  const auto seen = on.look(row + "00000000000000000000000000000e02\n");
+  EXPECT_TRUE(has(seen, "struck out")) << Bench::all_text(seen);
+}
+
+}  // namespace
+}  // namespace penstock::desk
