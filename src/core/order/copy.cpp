@@ -136,6 +136,9 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
     out.push_back(asked(codes::ask_half_unit, {arg_units("dose", half->units)}));
   if (auto other = beside_others(copy, so_far, on)) out.push_back(*std::move(other));
   if (auto changed = new_strength(copy, so_far)) out.push_back(*std::move(changed));
+  if (copy.signed_on > on)
+    out.push_back(asked(codes::ask_signed_late,
+                        {arg_date("signed", copy.signed_on), arg_date("copied", on)}));
   if (copy.copied_from == journal::CopiedFrom::telephone && !copy.signature_owed)
     out.push_back(asked(codes::ask_signature));
   if (copy.from > on + std::chrono::days{start_days_usual})

@@ -12,6 +12,8 @@ namespace {
 
 using journal::Effective;
 
+Recorded place_of(const journal::Fact& fact) { return {fact.recorded, fact.sequence}; }
+
 struct InsulinOf {
   std::string name;
   Strength strength;
@@ -20,22 +22,26 @@ struct InsulinOf {
 /// What does not depend on anything else in the order.
 class First {
  public:
-  explicit First(Order& order) : order_(order) {}
+  First(Order& order, const ZoneRules& zone) : order_(order), zone_(zone) {}
 
   void on(const Effective& e, const journal::OrderLineSigned& p) {
     Line& line = order_.lines.emplace_back();
     line.id = e.fact->id;
     line.signed_when = e.happened;
+    line.recorded = place_of(*e.fact);
+    line.put_right = e.correction != nullptr;
+    line.written = line.put_right ? place_of(*e.correction) : line.recorded;
+    line.paper_of = std::min(p.signed_on, zone_.when(line.written.at).day());
     line.text = p;
     line.copyists.push_back(p.copied_by);
     if (const auto* copy = std::get_if<journal::OrderLineSigned>(&e.fact->payload))
       line.copyists.push_back(copy->copied_by);
     if (e.correction != nullptr) wrote(line, *e.correction);
-    if (e.correction != nullptr) corrected.emplace(line.id, e.correction->recorded);
   }
   void on(const Effective& e, const journal::QuestionOpened& p) {
-    order_.questions.push_back(
-        {e.fact->id, e.happened, p.line, p.reason, p.text, p.answer_by, std::nullopt});
+    const auto asked_on = std::max(e.happened.day(), zone_.when(e.fact->recorded).day());
+    order_.questions.push_back({e.fact->id, e.happened, place_of(*e.fact), asked_on, p.line,
+                                p.reason, p.text, p.answer_by, std::nullopt});
   }
   void on(const Effective&, const journal::CartridgeLoaded& p) {
     insulins.try_emplace(p.cartridge, InsulinOf{p.copy.name, p.copy.strength});
@@ -57,7 +63,6 @@ class First {
   }
 
   std::unordered_map<Id, InsulinOf, IdHash> insulins;
-  std::unordered_map<Id, Instant, IdHash> corrected;  ///< lines, and when that was recorded
 
  private:
   static void wrote(Line& line, const journal::Fact& fact) {
@@ -68,6 +73,7 @@ class First {
     if (copy != nullptr) line.copyists.push_back(copy->copied_by);
   }
   Order& order_;
+  const ZoneRules& zone_;
 };
 
 /// What names a line, a question or a cartridge.
@@ -111,7 +117,8 @@ class Second {
     if (found == order_.questions.end()) return;
     // Of an hour before anybody had asked it is an answer to something else (H37).
     if (e.happened.at < std::chrono::floor<std::chrono::minutes>(found->opened.at)) return;
-    found->answer = Answer{e.fact->id, e.happened, p.answer, p.by, p.text, p.read_back};
+    found->answer =
+        Answer{e.fact->id, e.happened, place_of(*e.fact), p.answer, p.by, p.text, p.read_back};
   }
   void on(const Effective& e, const journal::Injected& p) {
     Given& given = order_.given.emplace_back();
@@ -138,10 +145,9 @@ class Second {
  private:
   /// H40, H60: what was put right in the copy after it was checked, nobody has checked; and a
   /// reading that differs stands in the journal, and checks nothing.
-  bool stands_as_read(const Effective& e, const journal::OrderLineChecked& p,
-                      const Line& line) const {
-    const auto corrected = first_.corrected.find(line.id);
-    if (corrected != first_.corrected.end() && corrected->second > e.fact->recorded) return false;
+  static bool stands_as_read(const Effective& e, const journal::OrderLineChecked& p,
+                             const Line& line) {
+    if (line.put_right && place_of(*e.fact) <= line.written) return false;
     return p.reading.insulin.empty() || same_as_copy(line.text, p.reading).has_value();
   }
   Line* line(const Id& id) {
@@ -177,7 +183,7 @@ void run(Fold& fold, const journal::History& history) {
 
 Order fold(const journal::History& history, const ZoneRules& zone) {
   Order order;
-  First first(order);
+  First first(order, zone);
   run(first, history);
   first.on_voided(history);
   for (const auto* rival : history.rivals) first.on_rival(*rival);

@@ -105,8 +105,63 @@ TEST(Order, H37_H08_AnOrderSignedBeforeAQuestionDoesNotAnswerIt) {
   for (const auto* insulin : {"insulin glargine", "insulin degludec"})
     EXPECT_EQ(copied(start, true, insulin), codes::question_open) << insulin;
   EXPECT_EQ(copied(start, false, "insulin glargine"), codes::question_open);
-  EXPECT_EQ(copied(day_of(2027, 3, 2), true, "insulin glargine"), "allowed");  // it is the answer
+  // The paper may be from the morning, and the lows from the evening.
+  EXPECT_EQ(copied(day_of(2027, 3, 2), true, "insulin glargine"), codes::question_open);
   EXPECT_EQ(copied(start, false, "insulin lispro"), "allowed");
+}
+
+// Told to have been copied before the question, or of paper that nobody can have signed yet: when
+// it was recorded counts.
+TEST(Order, H37_AnHourThatSomebodyTypedAnswersNoQuestion) {
+  const auto copied = [](Instant happened, Instant recorded, LocalDay signed_on) {
+    Story s;
+    const Id old = s.signed_and_checked();
+    s.tell(utc(2027, 3, 2, 9), journal::QuestionOpened{old, {}, "", {}});
+    auto anew = Story::bedtime();
+    anew.signed_on = signed_on;
+    anew.replaces = old;
+    const Id line = s.sign(anew, happened);
+    s.facts.back().recorded = recorded;
+    s.check(line, utc(2027, 3, 2, 10, 5));
+    return s.refusal(ask(line));
+  };
+  const auto asked = utc(2027, 3, 2, 9), later = utc(2027, 3, 2, 10);
+  EXPECT_EQ(copied(asked - hours{1}, later, start), codes::question_open);
+  EXPECT_EQ(copied(asked, asked, start), codes::question_open);               // in the same second
+  EXPECT_EQ(copied(later, asked - minutes{3}, start), codes::question_open);  // the clock went back
+  EXPECT_EQ(copied(later, later, day_of(2027, 3, 3)), codes::question_open);
+}
+
+TEST(Order, H37_AnOrderOfALaterDayOvertakesAQuestionAndTheListsSaySo) {
+  Story s;
+  const Id old = s.signed_and_checked();
+  s.tell(utc(2027, 3, 1, 9), journal::QuestionOpened{old, {}, "", {}});
+  EXPECT_EQ(s.order().overtaken_from(s.order().questions.front()), std::nullopt);
+  auto anew = Story::bedtime();
+  anew.replaces = old;
+  anew.signed_on = anew.from = day_of(2027, 3, 2);
+  const Id line = s.sign(anew, utc(2027, 3, 2, 9));
+  s.check(line, utc(2027, 3, 2, 10));
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
+  const auto order = s.order();
+  EXPECT_EQ(order.overtaken_from(order.questions.front()), day_of(2027, 3, 2));
+}
+
+// The copy was put right in the second of its check: nobody has read what it says now.
+TEST(Order, H40_ACheckOfTheSameSecondAsACorrectionChecksNothing) {
+  Story s;
+  const Id line = s.sign();
+  auto right = Story::bedtime();
+  right.most_units = 60_units;
+  s.check(line, utc(2027, 2, 28, 10));
+  const journal::Replacement instead{s.zone.when(utc(2027, 2, 28, 9)), 0, right};
+  s.tell(utc(2027, 2, 28, 10),
+         journal::Correction{line, "slip", false,
+                             std::make_shared<const journal::Replacement>(instead)});
+  EXPECT_EQ(s.refusal(ask(line)), codes::unchecked);
+  s.check(line, utc(2027, 2, 28, 10));
+  s.facts.back().sequence = 1;  // behind the correction
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
 }
 
 TEST(Order, H37_H08_NorDoesItLiftAStop) {

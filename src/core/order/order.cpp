@@ -54,40 +54,58 @@ const Line* Order::line(const Id& id) const {
 
 namespace {
 
-/// What was said at an hour says nothing about an order that was signed after it. Of a copy made
-/// since the day of signing decides: the same old paper, copied again, answers no question (H37).
-bool is_newer_than(const Line& line, const When& said) {
-  return line.signed_when.at > said.at && line.text.signed_on >= said.day();
+/// What was answered says nothing about an order that was copied after it. The day of signing
+/// decides as well: the same old paper, copied again, carries no answer out (H37).
+bool carries_out(const Line& line, const Answer& answer) {
+  return line.recorded > answer.recorded && line.paper_of >= answer.when.day();
 }
 
-/// Whether the question is about this line: itself, or as a copy made since of an order signed
-/// before it, in the place of the line that was asked about or of the same insulin (H37, H08).
+bool stands_in_place_of(const Order& order, const Line& line, const Line& asked) {
+  const Line* old = &line;
+  for (std::size_t n = 0; n <= order.lines.size() && old != nullptr && old != &asked; ++n)
+    old = old->text.replaces ? order.line(*old->text.replaces) : nullptr;
+  return old == &asked;
+}
+
+/// Whether the question is about this line: itself, or as one in the place of the line that was
+/// asked about, or a later one of the same insulin. Paper of the question's own day may be from the
+/// morning before it, so only that of a later day is not asked about. An hour that somebody told
+/// decides nothing here (H37, H08).
 bool is_about(const Order& order, const Question& question, const Line& line) {
   if (question.concerns(line.id)) return true;
-  if (!question.line) return false;
-  const Line* asked = order.line(*question.line);
-  if (asked == nullptr || line.signed_when.at <= question.opened.at ||
-      is_newer_than(line, question.opened))
-    return false;
-  if (internal::same_name(asked->text.insulin, line.text.insulin)) return true;
-  const Line* old = &line;
-  for (std::size_t n = 0; n < order.lines.size() && old != nullptr && old != asked; ++n)
-    old = old->text.replaces ? order.line(*old->text.replaces) : nullptr;
-  return old == asked;
+  const Line* asked = question.line ? order.line(*question.line) : nullptr;
+  if (asked == nullptr || line.paper_of > question.asked_on) return false;
+  const bool later = line.written >= question.recorded;
+  if (stands_in_place_of(order, line, *asked)) return later || question.is_open();
+  return later && internal::same_name(asked->text.insulin, line.text.insulin);
 }
 
 }  // namespace
 
+std::vector<const Question*> Order::open_about(const Line& line) const {
+  std::vector<const Question*> open;
+  for (const Question& q : questions) {
+    if (q.is_open() && is_about(*this, q, line)) open.push_back(&q);
+  }
+  return open;
+}
+
+std::optional<LocalDay> Order::overtaken_from(const Question& question) const {
+  if (!question.line || line(*question.line) == nullptr) return std::nullopt;
+  std::optional<LocalDay> from;
+  for (const Line& one : lines) {
+    if (!is_about(*this, question, one)) continue;
+    if (!one.replaced_by) return std::nullopt;
+    from = std::max(from.value_or(one.replaced_from), one.replaced_from);
+  }
+  return from;
+}
+
 std::vector<const Question*> Order::holding_back(const Line& line) const {
-  std::vector<const Question*> held;
+  auto held = open_about(line);
   const Question* decided = nullptr;  // the latest answer that keeps, stops or renews the line
   for (const Question& q : questions) {
-    if (!is_about(*this, q, line)) continue;
-    if (q.is_open()) {
-      held.push_back(&q);
-      continue;
-    }
-    if (is_newer_than(line, q.answer->when)) continue;
+    if (q.is_open() || !is_about(*this, q, line) || carries_out(line, *q.answer)) continue;
     if (!decided || decided->answer->when.at <= q.answer->when.at) decided = &q;
   }
   if (decided && decided->answer->answer != AnswerKind::keep_dose) held.push_back(decided);

@@ -18,9 +18,18 @@ namespace penstock::order {
 
 // ---- lines and questions
 
+/// When an entry was recorded, and which of that second it was: what came after what, whatever
+/// hour somebody told of it. Of two that are alike neither came after the other.
+struct Recorded {
+  Instant at{};
+  std::uint32_t sequence = 0;
+  friend auto operator<=>(const Recorded&, const Recorded&) = default;
+};
+
 struct Answer {
   Id fact;
   When when;
+  Recorded recorded;
   journal::AnswerKind answer = journal::AnswerKind::other;
   std::string by;
   std::string text;
@@ -32,6 +41,8 @@ struct Answer {
 struct Question {
   Id id;
   When opened;
+  Recorded recorded;
+  LocalDay asked_on{};     ///< the person's day on which it was opened or recorded, the later one
   std::optional<Id> line;  ///< nothing: every line
   journal::QuestionReason reason = journal::QuestionReason::other;
   std::string text;
@@ -63,7 +74,13 @@ struct End {
 
 struct Line {
   Id id;
-  When signed_when;  ///< when it was copied into the journal
+  When signed_when;        ///< when it was copied into the journal
+  Recorded recorded;       ///< the copy
+  Recorded written;        ///< the copy, or the correction that stands in its place
+  bool put_right = false;  ///< by a correction
+  /// When the paper was signed, as the copy says: no day later than the one on which it was
+  /// written.
+  LocalDay paper_of{};
   journal::OrderLineSigned text;
   /// Whoever wrote what may stand in the copy, and so is no second check of it (H40): who copied
   /// it, whom each correction names instead and who recorded that; the same of the line that it
@@ -167,6 +184,13 @@ struct Order {
   /// Questions that keep this line from being dialled: open ones, and answered ones whose answer
   /// ("stop", "new order follows", or in the prescriber's own words) no line carries out yet (H37).
   std::vector<const Question*> holding_back(const Line& line) const;
+  /// The open questions among them. One about a line holds, too, every line in its place and every
+  /// later one of its insulin, until it is answered or the paper is of a later day than it (H37).
+  /// `line`: one of the order, or one that is about to be copied.
+  std::vector<const Question*> open_about(const Line& line) const;
+  /// From which day on no line waits for an open question, though nobody answered it: orders of a
+  /// later day took the place of all of them. Nothing: one waits, or it is about every line.
+  std::optional<LocalDay> overtaken_from(const Question& question) const;
   State state(const Line& line, LocalDay on) const;
   /// Lines that hold on that day, checked or not, in question or not: what is due, even if it may
   /// not be dialled (H08).
@@ -291,6 +315,8 @@ inline constexpr std::string_view ask_second_background =
     "ask.second_background";  // another background line stands [insulin, other]
 inline constexpr std::string_view ask_new_strength =
     "ask.new_strength";  // than the line whose place it takes (H03) [insulin, old, strength]
+inline constexpr std::string_view ask_signed_late =
+    "ask.signed_late";  // signed after the day of the copy: a slip (H37) [signed, copied]
 inline constexpr std::string_view ask_signature =
     "ask.signature";  // by telephone, and no signature owed
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]

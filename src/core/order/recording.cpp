@@ -24,6 +24,18 @@ std::optional<Early> too_early(const Order& order, const journal::Injected& dose
   return Early{nearest->at, zone.when(from)};
 }
 
+const Question* question_before(const Order& order, const journal::OrderLineSigned& copy,
+                                LocalDay today) {
+  Line line;
+  line.recorded.at = line.written.at = Instant::max();
+  line.paper_of = std::min(copy.signed_on, today);
+  line.text = copy;
+  const auto open = order.open_about(line);
+  const auto about_a_line =
+      std::ranges::find_if(open, [](const Question* one) { return one->line.has_value(); });
+  return about_a_line == open.end() ? nullptr : *about_a_line;
+}
+
 bool is_basal(const Line& line) {
   return line.text.purpose == journal::Purpose::background ||
          line.text.purpose == journal::Purpose::premixed;

@@ -22,6 +22,11 @@ struct Early {
 std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
                                const When& happened, const ZoneRules& zone);
 
+/// The open question that would hold a line copied on this day of the person's; nullptr: none would
+/// (H37).
+const Question* question_before(const Order& order, const journal::OrderLineSigned& copy,
+                                LocalDay today);
+
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);
 /// Whether it ends basal insulin, and no other line of it holds from the day after (H38).

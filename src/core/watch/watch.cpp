@@ -239,6 +239,8 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
                     ? next_slot(person, *shown, question.opened)
                     : question.opened;
     watch.holds = !question.is_exposure();
+    if (const auto from = person.order.overtaken_from(question))
+      watch.until = midnight(person, *from);
     watch.figures = Reason{question.reason, line == nullptr && watch.holds};
     watch.basis = to_text(question.id);
     out.push_back(std::move(watch));

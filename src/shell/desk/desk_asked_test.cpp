@@ -590,5 +590,31 @@ TEST(DeskAsked, H03_ANewStrengthIsAskedAboutWhenTheOrderIsCopied) {
   EXPECT_TRUE(has(copy("insulin glargine", "300"), "changes from 100 units/mL to 300 units/mL"));
 }
 
+// A new version signed on the question's own day showed its number, while Today went on to say that
+// the dose waits for the prescriber.
+TEST(DeskAsked, H37_H08_ACopyFromPaperOfTheQuestionsDayIsAskedAboutAndWaitsWithIt) {
+  Clinic clinic("2027-03-16T20:30:00+01:00");
+  const std::string old = "00000000000000000000000000000a01";
+  Bench::must(clinic.record(clinic.person, R"({"what":"question opened","line":")" + old +
+                                               R"(","reason":"lows","text":"two lows"})"));
+  clinic.set_clock("2027-03-16T21:30:00+01:00");
+  const auto line = [&](const std::string& signed_on) {
+    return clinic.record(
+        clinic.person,
+        R"({"what":"order line signed","order_version":5,"replaces":")" + old +
+            R"(","insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":")" +
+            signed_on +
+            R"(","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
+  };
+  EXPECT_EQ(code(line("2027-03-16")), "ask.question_waits");
+  EXPECT_EQ(code(line("2027-03-17")), "ask.signed_late");
+  clinic.second_line(old);
+  const auto asks = Bench::all_text(Bench::at(clinic.page(), "/asks"));
+  EXPECT_TRUE(has(asks, "two lows")) << asks;
+  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_FALSE(has(Bench::all_text(clinic.phone()), "Turn to"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "(lows)"));
+}
+
 }  // namespace
 }  // namespace penstock::desk

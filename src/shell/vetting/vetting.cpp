@@ -556,8 +556,14 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
       },
       fact.payload);
   if (const auto* copy = std::get_if<OrderLineSigned>(&fact.payload)) {
-    for (auto& odd : order::oddities(*copy, so_far.order, clinic.shelf, fact.happened.day()))
+    const auto today = so_far.zone.when(now).day();
+    const auto copied_on = std::min(fact.happened.day(), today);
+    for (auto& odd : order::oddities(*copy, so_far.order, clinic.shelf, copied_on))
       out.push_back({std::move(odd), true});
+    if (const auto* waits = order::question_before(so_far.order, *copy, today))
+      out.push_back(ask(codes::ask_question_waits,
+                        {arg_code("reason", "reason/" + pages::word_of(waits->reason)),
+                         arg_instant("opened", waits->opened)}));
   }
   if (auto odd = odd_of(fact, so_far)) out.push_back({*std::move(odd), true});
   if (std::holds_alternative<Correction>(fact.payload) && out.empty())

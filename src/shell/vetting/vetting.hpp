@@ -71,6 +71,8 @@ inline constexpr std::string_view ask_gives_back =
     "ask.gives_back";  // H08, H12, H59, H61: a correction brings a number [dose, insulin, when]
 inline constexpr std::string_view ask_recall_struck =
     "ask.recall_struck";  // H61: whoever has the lot gets numbers again [lot]
+inline constexpr std::string_view ask_question_waits =
+    "ask.question_waits";  // H37: it holds the copied line, too [reason, opened]
 inline constexpr std::string_view erased_by_hand =
     "desk.erased_by_hand";  // H29: the act of erasing alone says so
 inline constexpr std::string_view ask_outside_order =

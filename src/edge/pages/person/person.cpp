@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "core/order/recording.hpp"
 #include "edge/drawing/pens/pens.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -55,6 +56,16 @@ std::string phone_by(const Words& words, const order::Question* question, const 
   return said(words, "ask.by", {arg_text("by", words.moment(by))});
 }
 
+Rich in_question_text(const Words& words, const order::Question& question,
+                      const order::Line& line) {
+  auto reason =
+      question.text.empty() ? words.name("reason/" + word_of(question.reason)) : question.text;
+  if (!reason.ends_with('.') && !reason.ends_with('?')) reason += '.';
+  return words.sentence("ask.text",
+                        {arg_text("signed", words.day_year(line.text.signed_on)),
+                         arg_text("prescriber", line.text.prescriber), arg_text("reason", reason)});
+}
+
 json::Value ask_card(const CardInput& input, bool first) {
   const auto& words = *input.words;
   const auto& dose = *input.dose;
@@ -67,14 +78,7 @@ json::Value ask_card(const CardInput& input, bool first) {
   const auto* question = holding.empty() ? nullptr : holding.front();
   const auto told = words.say(held->error);
   Rich body{{told.what + " " + told.do_this, false}};
-  if (is_open) {
-    auto reason =
-        question->text.empty() ? words.name("reason/" + word_of(question->reason)) : question->text;
-    if (!reason.ends_with('.') && !reason.ends_with('?')) reason += '.';
-    body = words.sentence(
-        "ask.text", {arg_text("signed", words.day_year(line.text.signed_on)),
-                     arg_text("prescriber", line.text.prescriber), arg_text("reason", reason)});
-  }
+  if (is_open) body = in_question_text(words, *question, line);
   const bool background =
       line.text.purpose == Purpose::background || line.text.purpose == Purpose::premixed;
   auto answers = is_open ? answers_to(words, *question) : answers_of(words, dose);
@@ -98,20 +102,47 @@ json::Value ask_card(const CardInput& input, bool first) {
        {"answer", list(std::move(answers))}});
 }
 
-// No dose waits for it, so it stands without one (H13, H38).
-json::Value exposure_card(const Words& words, const order::Question& question, bool first) {
+// Who was exposed, for which no dose waits; or a question about a line that has no dose of its own
+// to show, as while its copy waits for the second check (H13, H37, H38).
+json::Value question_card(const Words& words, const Chart& person, const Clinic& clinic,
+                          const order::Question& question, bool first) {
+  const auto* line = question.line ? person.order.line(*question.line) : nullptr;
+  const bool exposure = question.is_exposure();
+  const bool background = line == nullptr || order::is_basal(*line);
+  const auto phone =
+      exposure
+          ? said(words, "ask.exposure_insulin")
+          : words::plain(insulin_today(words, interlock::Today::prescriber, background, clinic));
   return json::object({{"time_text", text("")},
                        {"mark", svg("")},
                        {"purpose", text(capital(words.name("reason/" + word_of(question.reason))))},
-                       {"title", text(said(words, "ask.exposure_title"))},
-                       {"text", rich({{question.text, false}})},
+                       {"title", text(said(words, exposure ? "ask.exposure_title" : "ask.title"))},
+                       {"text", rich(line != nullptr ? in_question_text(words, question, *line)
+                                                     : Rich{{question.text, false}})},
                        {"by_text", text(said(words, "ask.now"))},
                        {"first", json::boolean(first)},
-                       {"phone_text", text(said(words, "ask.exposure_insulin"))},
+                       {"phone_text", text(phone)},
                        {"answer_title", text(said(words, "ask.answer_title"))},
                        {"answer_legend", text(said(words, "ask.answer_legend"))},
                        {"answer_button", text(said(words, "ask.answer_button"))},
                        {"answer", list(answers_to(words, question))}});
+}
+
+/// Open questions that no dose of the page asks.
+std::vector<const order::Question*> questions_alone(const Chart& person,
+                                                    const interlock::Agenda& agenda,
+                                                    const When& now) {
+  std::vector<const order::Question*> out;
+  for (const auto& question : person.order.questions) {
+    const auto from = person.order.overtaken_from(question);
+    const bool over = from && *from <= now.day();
+    const bool asked = std::ranges::any_of(agenda.ask_first, [&](const interlock::Dose& dose) {
+      const auto holding = person.order.holding_back(*dose.line);
+      return std::ranges::find(holding, &question) != holding.end();
+    });
+    if (question.is_open() && !over && !asked) out.push_back(&question);
+  }
+  return out;
 }
 
 // ---- the order
@@ -362,10 +393,8 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
   for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first}) {
     for (const auto& dose : *doses) asks.push_back(ask_card(input_of(dose), asks.empty()));
   }
-  for (const auto& question : person.order.questions) {
-    if (question.is_open() && question.is_exposure())
-      asks.push_back(exposure_card(caller.words, question, asks.empty()));
-  }
+  for (const auto* question : questions_alone(person, agenda, now))
+    asks.push_back(question_card(caller.words, person, clinic, *question, asks.empty()));
   for (const auto& due : agenda.later)
     later.push_back(later_row(caller.words, person, due, clinic, now));
   return json::object(
