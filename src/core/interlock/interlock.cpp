@@ -56,44 +56,6 @@ constexpr std::size_t later_max = 8;
 // How far back doses that nobody spoke of are told: after a month of two a day it is all the same.
 constexpr int unaccounted_slots_max = 60;
 
-// Whoever lost what was in a pen, and loaded nothing since, lost the pen with it: a new one is
-// given, or a cartridge is loaded into this one (H38, H53).
-bool went_lost(const Chart& person, const ledger::Pen& pen) {
-  if (pen.cartridge) return false;
-  const ledger::Cartridge* last = nullptr;
-  for (const auto& one : person.ledger.cartridges) {
-    const bool later = last == nullptr || last->loaded_when.at <= one.loaded_when.at;
-    if (one.last_pen == pen.id && one.thrown && later) last = &one;
-  }
-  return last != nullptr && last->thrown->reason == journal::ThrowReason::lost;
-}
-
-// A pen with insulin in it that serves comes before one with a cartridge that does not, and an
-// empty one is the spare; of equals the one that was given last.
-int readiness(const Chart& person, const ledger::Pen& pen, LocalDay on) {
-  const auto* cartridge = pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
-  if (cartridge == nullptr || cartridge->thrown) return 0;
-  const bool serves =
-      cartridge->fitness(on) == ledger::Fitness::serves && !cartridge->left.is_zero();
-  return serves ? 2 : 1;
-}
-
-// The rest of a dose comes from the pen that gave the first part, while that serves (H39, H01).
-const ledger::Pen* pen_for(const Chart& person, const order::Line& line,
-                           const ledger::Pending* rest, LocalDay on) {
-  const ledger::Pen* found = nullptr;
-  for (const auto& pen : person.ledger.pens) {
-    if (!pen.is_given() || !pen.shared.empty() || pen.insulin != line.text.insulin ||
-        pen.strength != line.text.strength || went_lost(person, pen))
-      continue;
-    if (rest != nullptr && pen.cartridge == rest->cartridge && readiness(person, pen, on) == 2)
-      return &pen;
-    if (found == nullptr || readiness(person, pen, on) >= readiness(person, *found, on))
-      found = &pen;
-  }
-  return found;
-}
-
 // The line that a part-dose was given under; a diary's row names none, and is of its insulin.
 const order::Line* line_of(const Chart& person, const ledger::Pending& pending) {
   if (pending.line) return person.order.line(*pending.line);
@@ -293,27 +255,53 @@ const Cleared<Plan>* cleared(const Verdict& verdict) {
   return std::get_if<Cleared<Plan>>(&verdict);
 }
 
+namespace {
+
+Verdict judged(const Chart& person, const House& house, const Dose& dose, const When& now,
+               const When& when, const SaidOfDose& said) {
+  Case one{house, said, &person, &dose, now, when, {}, {}, {}, {}, {}, {}};
+  ask_the_order(one, dose);
+  if (dose.pen != nullptr) {
+    one.at_home = internal::at_home(person, house, dose, one.when.day());
+    one.request = internal::request_of(person, house, dose, one.at_home, one.now.at);
+  }
+  return verdict_of(std::move(one));
+}
+
+// A pen that does not give the dose holds nobody back from another one of the same insulin that
+// does (H38, H64).
+void judge_each_pen(const Chart& person, const House& house, Dose& dose, const When& now,
+                    const When& when, const SaidOfDose& said) {
+  const auto pens = internal::pens_for(person, house, *dose.line, dose.pending, now.day());
+  if (!pens.empty()) dose.pen = pens.front();
+  dose.verdict = judged(person, house, dose, now, when, said);
+  for (std::size_t i = 1; i < pens.size(); ++i) {
+    const auto* why = held(dose.verdict);
+    if (why == nullptr || (why->today != Today::other_source && why->today != Today::get_more))
+      return;
+    auto another = dose;
+    another.pen = pens[i];
+    another.verdict = judged(person, house, another, now, when, said);
+    if (cleared(another.verdict) != nullptr) dose = std::move(another);
+  }
+}
+
+}  // namespace
+
 Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
             const SaidOfDose& said) {
   Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, Hold{}, due};
   INVARIANT(dose.line != nullptr);
   dose.pending = pending_part(person, *dose.line, due);
-  dose.pen = pen_for(person, *dose.line, dose.pending, now.day());
   dose.before = before_of(person, dose);
   dose.done = done_before(person, dose, now);
   if (dose.pending == nullptr) {
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = Done{given->when, given->units};
   }
-  Case one{house, said, &person, &dose, now, due.at.at > now.at ? due.at : now,
-           {},    {},   {},      {},    {},  {}};
-  ask_the_order(one, dose);
-  if (dose.pen != nullptr) {
-    one.at_home = internal::at_home(person, house, dose, one.when.day());
-    one.request = internal::request_of(person, house, dose, one.at_home, one.now.at);
-  }
-  auto verdict = verdict_of(std::move(one));
-  dose.verdict = std::move(verdict);
+  const When when = due.at.at > now.at ? due.at : now;
+  judge_each_pen(person, house, dose, now, when, said);
+  dose.others = internal::others_of(person, house, dose, when.day());
   if (const auto* why = held(dose.verdict);
       why != nullptr && codes::is_unrecorded(why->error.code)) {
     for (const auto& slot : unrecorded_of(person, now.at)) {

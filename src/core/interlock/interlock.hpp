@@ -244,6 +244,26 @@ struct Done {
   Units units = Units::zero();
 };
 
+/// Another pen of the dose's insulin in the house. Whoever takes it by mistake turns to a number
+/// that was worked out for the first one (H01), gets nothing (H64), or injects what was recalled
+/// (H61): the pen that is meant is named wherever there is another.
+struct OtherPen {
+  const ledger::Pen* pen = nullptr;
+  Error why;  ///< a code of `other_pens`: why it is not this one
+};
+namespace other_pens {
+inline constexpr std::string_view shared = "other_pen.shared";                  // H13
+inline constexpr std::string_view strength = "other_pen.strength";              // H03 [strength]
+inline constexpr std::string_view empty = "other_pen.empty";                    // nothing is in it
+inline constexpr std::string_view recalled = "other_pen.recalled";              // H61 [lot]
+inline constexpr std::string_view unfit = "other_pen.unfit";                    // H12 [reason]
+inline constexpr std::string_view dry = "other_pen.dry";                        // H64
+inline constexpr std::string_view window_unknown = "other_pen.window_unknown";  // H01
+inline constexpr std::string_view counts_on = "other_pen.counts_on";            // H01
+inline constexpr std::string_view returns_to_zero = "other_pen.returns_to_zero";  // H01
+inline constexpr std::string_view ready = "other_pen.ready";  // it serves; the dose is this one's
+}  // namespace other_pens
+
 struct Dose {
   order::Due due;
   const order::Line* line = nullptr;
@@ -256,6 +276,7 @@ struct Dose {
   Verdict verdict;
   /// What a question is about: this slot, or of those that nobody accounts for the latest.
   order::Due asked;
+  std::vector<OtherPen> others{};
 };
 
 /// What somebody on the telephone said about themselves: nothing is assumed from silence.

@@ -495,21 +495,11 @@ static_assert(has_the_orders_refusals());
 
 namespace {
 
-/// Whether anything else of this insulin at home may be used: a sealed one, or what is in another
-/// pen (H38).
+/// Whether a sealed one is at home that may be used: what is in another pen is planned with instead
+/// of this one, where it gives the dose (H38).
 bool has_another(const Case& one) {
-  const auto sealed = [](const Source& source) { return source.cartridge.is_nil(); };
-  if (std::ranges::any_of(one.at_home.sources, sealed)) return true;
-  const auto& line = one.dose->line->text;
-  return std::ranges::any_of(one.person->ledger.pens, [&](const ledger::Pen& pen) {
-    if (&pen == one.dose->pen || !pen.is_given() || !pen.shared.empty() || !pen.cartridge ||
-        pen.insulin != line.insulin || pen.strength != line.strength)
-      return false;
-    const auto* cartridge = one.person->ledger.cartridge(*pen.cartridge);
-    return cartridge != nullptr && !cartridge->at_least().is_zero() &&
-           cartridge->fitness(one.when.day()) == ledger::Fitness::serves &&
-           !is_recalled(one.house, cartridge->copy.name, cartridge->copy.strength, cartridge->lot);
-  });
+  return std::ranges::any_of(one.at_home.sources,
+                             [](const Source& source) { return source.cartridge.is_nil(); });
 }
 
 Held held_by(const Case& one, std::size_t row, Error error) {

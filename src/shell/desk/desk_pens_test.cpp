@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <string>
+#include <vector>
 
 #include "edge/json/json.hpp"
 #include "shell/desk/internal/test_bench.hpp"
@@ -164,6 +165,36 @@ TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   EXPECT_NE(Bench::all_text(sheet).find("The 11 units left in the old one"), std::string::npos);
   const auto steps = Bench::at(sheet, "/steps");
   EXPECT_EQ(count(steps, "Change the cartridge."), 1) << Bench::all_text(sheet);
+}
+
+// Whoever took the other pen injected what was recalled, or turned to a number that was not its
+// own.
+TEST(DeskPens, H61_H64_H01_H53_WithTwoPensOfOneInsulinTheMeantOneIsNamedEverywhere) {
+  Bench bench("2027-03-16T21:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  bench.supplies(mirela, 2);
+  const auto said = [&] {
+    const auto page = Bench::must(bench.page(mirela));
+    const auto sheet = Bench::must(bench.page(mirela, "/steps"));
+    const auto phone = Bench::must(bench.page("/api/phone", Bench::call_about(mirela)));
+    return std::vector{Bench::all_text(Bench::at(page, "/next/steps")), Bench::all_text(sheet),
+                       Bench::all_text(Bench::at(phone, "/read_back/say")),
+                       Bench::all_text(Bench::at(phone, "/card/steps"))};
+  };
+  for (const auto& text : said()) EXPECT_EQ(text.find("Take the pen"), std::string::npos) << text;
+  Bench::must(bench.record(mirela, pen_given("b02"), R"("confirmed":true,)"));
+  const std::string load =
+      R"({"what":"cartridge loaded","happened":"2027-03-16T09:05:00+01:00","cartridge":"00000000000000000000000000000c02","pen":"00000000000000000000000000000b02","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"lot":"K7"})";
+  Bench::must(bench.record(mirela, load, R"("confirmed":true,)"));
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"scale counted","happened":"2027-03-16T09:06:00+01:00","cartridge":"00000000000000000000000000000c02","units":300})"));
+  for (const auto& text : said()) {
+    EXPECT_NE(text.find("Take the pen with lot K7"), std::string::npos) << text;
+    EXPECT_NE(text.find("Not the pen"), std::string::npos) << text;
+  }
 }
 
 }  // namespace

@@ -52,6 +52,15 @@ inline constexpr std::int64_t scale_slack_hundredths = 200;
 std::vector<Arg> about(const order::Line& line);
 Error refused(std::string_view code, std::vector<Arg> args);
 
+/// The pens that the dose may be from, the best first: the one that gave the first part of a rest,
+/// then one that serves as it is, then one in which something does not, then an empty one.
+std::vector<const ledger::Pen*> pens_for(const chart::Chart& person, const House& house,
+                                         const order::Line& line, const ledger::Pending* rest,
+                                         LocalDay on);
+/// The others of its insulin beside `dose.pen`, once its verdict stands.
+std::vector<OtherPen> others_of(const chart::Chart& person, const House& house, const Dose& dose,
+                                LocalDay on);
+
 /// What is still to be given of it: of a part-dose the rest.
 Units owed(const Dose& dose);
 /// `dose` has its pen.

@@ -271,6 +271,12 @@ json::Value taken_step(const CardInput& input) {
               hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input), unsure_buttons(input));
 }
 
+// Whoever takes the other pen turns to this one's number (H01, H61, H64).
+json::Value pen_step(const CardInput& input) {
+  return step(*input.words, "pen", pen_title(*input.words, *input.person, *input.dose),
+              other_pens_text(*input.words, *input.person, *input.dose), "");
+}
+
 json::Value needle_step(const CardInput& input) {
   const auto* pen = records(input) ? input.dose->pen : nullptr;
   // The needle that stayed dry is on, and is not the one that is meant here (H64).
@@ -496,6 +502,7 @@ struct StepWriter {
 std::vector<json::Value> steps_of(const CardInput& input) {
   StepWriter writer{input};
   writer.steps.push_back(taken_step(input));
+  if (records(input) && !input.dose->others.empty()) writer.steps.push_back(pen_step(input));
   for (const auto& action : planned(input).plan.actions) {
     const bool over = writer.last_dial != nullptr && action.what != dial::Do::inject &&
                       action.what != dial::Do::check_window &&

@@ -159,6 +159,16 @@ json::Value cautions_of_held(const CardInput& input, const interlock::Held& held
   const auto sick_day = std::ranges::find(held.error.args, "sick_day", &Arg::name);
   if (sick_day != held.error.args.end())
     out.push_back(sick_day_notice(*input.words, Level::stop, sick_day->text));
+  // Which pen the refusal is about, and why the others give the dose no more than this one.
+  if (input.dose != nullptr && !input.dose->others.empty() &&
+      (held.today == interlock::Today::other_source || held.today == interlock::Today::get_more)) {
+    const auto& words = *input.words;
+    out.push_back(notice(
+        words, Level::stop,
+        words.sentence("held.pen",
+                       {arg_text("take", pen_title(words, *input.person, *input.dose)),
+                        arg_text("others", other_pens_text(words, *input.person, *input.dose))})));
+  }
   // What lies there and must not be used is named where somebody is sent to look (H61).
   for (const auto& aside : held.set_aside)
     out.push_back(notice(*input.words, Level::stop,

@@ -83,6 +83,11 @@ Rich trip_text(const Words& words, const Chart& person, const When& now);
 Rich done_text(const Words& words, const interlock::Dose& dose);
 /// That another dose of it stands on record so near (H52); empty: none does.
 Rich near_text(const Words& words, const interlock::Dose& dose);
+/// The pen that the plan is for, in words that tell it from the others of its insulin in the house
+/// (H01, H61, H64); empty: there is no other.
+std::string pen_title(const Words& words, const Chart& person, const interlock::Dose& dose);
+/// Which of the others is not to be used for it, and why.
+std::string other_pens_text(const Words& words, const Chart& person, const interlock::Dose& dose);
 /// Why something in the house is not planned with.
 Rich aside_text(const Words& words, shelf::Presentation takes, const Error& aside);
 /// Whether the pen waits for a cartridge: there is no old one to take out.

@@ -95,8 +95,8 @@ Result<void> read_flags(json::Reader& reader, interlock::Flags& flags) {
 
 // What to say, and the sentence to hear back, from the first dial of the plan. What is said without
 // its day and hour is done at once (H07, H48): a rest alone is for now.
-json::Value read_back(const Words& words, const ClearedPlan& cleared, const interlock::Dose& dose,
-                      const When& now, const std::string& clock) {
+json::Value read_back(const Words& words, const Chart& person, const ClearedPlan& cleared,
+                      const interlock::Dose& dose, const When& now, const std::string& clock) {
   const auto& actions = cleared->plan.actions;
   const auto dial = std::ranges::find(actions, dial::Do::dial, &dial::Action::what);
   if (dial == actions.end()) return json::null();
@@ -116,7 +116,13 @@ json::Value read_back(const Words& words, const ClearedPlan& cleared, const inte
   const std::string when = dose.pending != nullptr     ? ""
                            : now.at < dose.due.from.at ? "_later"
                                                        : "_at";
-  const auto say_this = words.sentence((counts ? "phone.count" : "phone.say") + when, args);
+  auto say_this = words.sentence((counts ? "phone.count" : "phone.say") + when, args);
+  // The number is for one of two pens in their bag (H01, H61).
+  if (!dose.others.empty())
+    say_this =
+        words.sentence("phone.pen", {arg_text("take", pen_title(words, person, dose)),
+                                     arg_text("others", other_pens_text(words, person, dose))}) +
+        Rich{{" ", false}} + say_this;
   auto fact = json::object({{"what", text(PhoneAdvice::name)},
                             {"said", text(words::plain(say_this))},
                             {"read_back", json::boolean(true)},
@@ -382,8 +388,8 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
                     dose ? interlock::held(dose->verdict) : nullptr));
   const auto* plan = dose ? interlock::cleared(dose->verdict) : nullptr;
   if (plan == nullptr || is_dry(*dose)) return answer;
-  if (auto back =
-          read_back(caller.words, *plan, *dose, now, their_clock(caller.words, person, clinic));
+  if (auto back = read_back(caller.words, person, *plan, *dose, now,
+                            their_clock(caller.words, person, clinic));
       back.type == json::Type::object)
     json::add(answer, "read_back", std::move(back));
   return answer;

@@ -91,6 +91,12 @@ struct SheetWriter {
                       {"dose", json::boolean(is_dose)}}));
   }
 
+  void add_pen(const std::string& title, const std::string& others) {
+    if (title.empty()) return;
+    add("pen", {arg_text("pen", title)});
+    add_words(others);
+  }
+
   // H46, H63: whose needle it is, as on the card.
   void add_needle() {
     add(way.rule.safety_only ? "needle_other" : "needle");
@@ -192,13 +198,16 @@ bool is_after_a_dose(dial::Do what) {
 // the two (H39).
 std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
                                   const ClearedPlan& cleared, const Way& way,
-                                  const std::string& place, const interlock::Dose& dose) {
+                                  const std::string& place, const Chart& person,
+                                  const interlock::Dose& dose) {
   const auto& plan = *cleared;
   SheetWriter writer{words, cleared, mark, way, place, is_empty(plan, &dose)};
   const auto purpose = dose.line->text.purpose;
   const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
   writer.add("low_first");
+  // At home there is nobody to say which of two pens is meant (H01, H61, H64).
+  writer.add_pen(pen_title(words, person, dose), other_pens_text(words, person, dose));
   const bool counts_on = plan.request.pen.window == shelf::Window::counts_on;
   bool given = false;
   Units left = Units::zero();
@@ -333,7 +342,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
        {"printed_text",
         text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
        {"steps", list(steps_of(caller.words, mark, plan, way_of(&person, due->day),
-                               place_for(caller.words, person, *due, now), dose))}});
+                               place_for(caller.words, person, *due, now), person, dose))}});
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));

@@ -1,0 +1,109 @@
+// Which pen of the insulin the dose is from, and what is said of the others in the house.
+#include <algorithm>
+
+#include "core/interlock/internal/case.hpp"
+
+namespace penstock::interlock::internal {
+namespace {
+
+using chart::Chart;
+
+// Whoever lost what was in a pen, and loaded nothing since, lost the pen with it: a new one is
+// given, or a cartridge is loaded into this one (H38, H53).
+bool went_lost(const Chart& person, const ledger::Pen& pen) {
+  if (pen.cartridge) return false;
+  const ledger::Cartridge* last = nullptr;
+  for (const auto& one : person.ledger.cartridges) {
+    const bool later = last == nullptr || last->loaded_when.at <= one.loaded_when.at;
+    if (one.last_pen == pen.id && one.thrown && later) last = &one;
+  }
+  return last != nullptr && last->thrown->reason == journal::ThrowReason::lost;
+}
+
+const ledger::Cartridge* in_it(const Chart& person, const ledger::Pen& pen) {
+  const auto* cartridge = pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
+  return cartridge == nullptr || cartridge->thrown ? nullptr : cartridge;
+}
+
+bool is_recalled(const House& house, const ledger::Cartridge& cartridge) {
+  return interlock::is_recalled(house, cartridge.copy.name, cartridge.copy.strength, cartridge.lot);
+}
+
+// A pen with insulin in it that serves comes before one with a cartridge that does not, or that
+// stayed dry, and an empty one is the spare (H61, H64).
+int readiness(const Chart& person, const House& house, const ledger::Pen& pen, LocalDay on) {
+  const auto* cartridge = in_it(person, pen);
+  if (cartridge == nullptr) return 0;
+  const bool serves = cartridge->fitness(on) == ledger::Fitness::serves &&
+                      !cartridge->left.is_zero() && !is_recalled(house, *cartridge) &&
+                      pen.flow() != ledger::FlowState::not_this_pen;
+  return serves ? 2 : 1;
+}
+
+std::string_view window_code(std::optional<shelf::Window> window) {
+  if (!window) return other_pens::window_unknown;
+  return *window == shelf::Window::counts_on ? other_pens::counts_on : other_pens::returns_to_zero;
+}
+
+Error why_not(const Chart& person, const House& house, const ledger::Pen& pen,
+              const ledger::Pen& instead, LocalDay on) {
+  const auto* cartridge = in_it(person, pen);
+  if (!pen.shared.empty()) return refused(other_pens::shared, {});
+  if (pen.strength != instead.strength)
+    return refused(other_pens::strength, {arg_strength("strength", pen.strength)});
+  if (cartridge == nullptr) return refused(other_pens::empty, {});
+  if (is_recalled(house, *cartridge))
+    return refused(other_pens::recalled, {arg_text("lot", cartridge->lot)});
+  if (const auto fitness = cartridge->fitness(on); fitness != ledger::Fitness::serves)
+    return refused(other_pens::unfit, {arg_code("reason", ledger::code_of(fitness))});
+  if (pen.flow() == ledger::FlowState::not_this_pen) return refused(other_pens::dry, {});
+  if (cartridge->left.is_zero()) return refused(other_pens::empty, {});
+  const auto window = known_window(pen, house.shelf);
+  if (window != known_window(instead, house.shelf)) return refused(window_code(window), {});
+  return refused(other_pens::ready, {});
+}
+
+}  // namespace
+
+std::vector<const ledger::Pen*> pens_for(const Chart& person, const House& house,
+                                         const order::Line& line, const ledger::Pending* rest,
+                                         LocalDay on) {
+  std::vector<const ledger::Pen*> out;
+  for (const auto& pen : person.ledger.pens) {
+    if (pen.is_given() && pen.shared.empty() && pen.insulin == line.text.insulin &&
+        pen.strength == line.text.strength && !went_lost(person, pen))
+      out.push_back(&pen);
+  }
+  std::ranges::reverse(out);  // of equals the one that was given last
+  // The rest of a dose comes from the pen that gave the first part, while that serves (H39, H01).
+  const auto rank = [&](const ledger::Pen* pen) {
+    const int ready = readiness(person, house, *pen, on);
+    return rest != nullptr && pen->cartridge == rest->cartridge && ready == 2 ? 3 : ready;
+  };
+  std::ranges::stable_sort(out, std::ranges::greater{}, rank);
+  return out;
+}
+
+std::vector<OtherPen> others_of(const Chart& person, const House& house, const Dose& dose,
+                                LocalDay on) {
+  std::vector<OtherPen> out;
+  if (dose.pen == nullptr) return out;
+  const auto* plan = cleared(dose.verdict);
+  // Where a sealed one goes in, the empty pen beside this one is one to put it into.
+  const bool opens = plan != nullptr &&
+                     std::ranges::any_of((*plan)->plan.actions, [&](const dial::Action& action) {
+                       return action.what == dial::Do::dial &&
+                              (*plan)->sources[action.cartridge].cartridge.is_nil();
+                     });
+  for (const auto& pen : person.ledger.pens) {
+    if (&pen == dose.pen || !pen.is_given() || pen.insulin != dose.line->text.insulin ||
+        went_lost(person, pen))
+      continue;
+    const bool may_be_filled = opens && pen.copy.takes == shelf::Presentation::cartridge;
+    if (in_it(person, pen) == nullptr && !may_be_filled) continue;
+    out.push_back({&pen, why_not(person, house, pen, *dose.pen, on)});
+  }
+  return out;
+}
+
+}  // namespace penstock::interlock::internal

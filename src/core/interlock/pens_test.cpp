@@ -1,0 +1,136 @@
+// Two pens of one insulin in the house: which one the dose is from, and what is said of the other.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "core/interlock/internal/for_tests.hpp"
+
+namespace penstock::interlock {
+namespace {
+
+using namespace for_tests;
+
+constexpr Id second_pen{0x1A7E, 0x9E5}, second_cartridge{0x1A7E, 0xCB};
+
+void load_second(Story& story, const std::string& lot = "L2") {
+  journal::CartridgeLoaded load;
+  load.cartridge = second_cartridge;
+  load.pen = second_pen;
+  load.copy = story.shelf.insulins.front().thing;
+  load.units = 300_units;
+  load.content = 300_units;
+  load.fits = "A";
+  load.new_cartridge = true;
+  load.lot = lot;
+  story.tell(at(1, 9), load);
+}
+
+Story two_pens() {
+  Story story;
+  story.order();
+  story.pen();
+  story.load();
+  story.pen({100}, second_pen);
+  load_second(story);
+  return story;
+}
+
+/// Three dry primes, a new needle, and dry again.
+void stay_dry(Story& story, Id pen, Id cartridge, Instant when) {
+  story.tell(when, journal::NeedleOn{pen, "4 mm", {40}, true});
+  for (int i = 0; i < 3; ++i) story.tell(when, journal::Primed{cartridge, 2_units, Flow::not_seen});
+  story.tell(when, journal::NeedleOff{pen, {}});
+  story.tell(when, journal::NeedleOn{pen, "4 mm", {40}, true});
+  story.tell(when, journal::Primed{cartridge, 2_units, Flow::not_seen});
+}
+
+struct From {
+  Id pen;
+  std::string code;
+  std::vector<std::pair<Id, std::string>> others;
+  bool operator==(const From&) const = default;
+};
+From from_of(const Story& story, Instant now = at(1, 22)) {
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+  if (!agenda.next || agenda.next->pen == nullptr) return {};
+  From from{agenda.next->pen->id, "", {}};
+  if (const auto* why = held(agenda.next->verdict)) from.code = why->error.code;
+  for (const auto& other : agenda.next->others)
+    from.others.emplace_back(other.pen->id, other.why.code);
+  return from;
+}
+using Other = std::pair<Id, std::string>;
+
+TEST(InterlockPens, TheOtherPenOfTheInsulinIsNamedWithItsReason_H64_H61_H01_H53) {
+  EXPECT_EQ(from_of(two_pens()), (From{second_pen, "", {Other{pen_id, other_pens::ready}}}));
+  auto dry = two_pens();
+  stay_dry(dry, second_pen, second_cartridge, at(1, 21, 30));
+  EXPECT_EQ(from_of(dry), (From{pen_id, "", {Other{second_pen, other_pens::dry}}}));
+  auto recalled = two_pens();
+  recalled.recall("L2");
+  EXPECT_EQ(from_of(recalled), (From{pen_id, "", {Other{second_pen, other_pens::recalled}}}));
+  auto frozen = two_pens();
+  frozen.tell(at(1, 12), journal::TemperatureSpell{second_cartridge, {-60}, 600, true, ""});
+  EXPECT_EQ(from_of(frozen), (From{pen_id, "", {Other{second_pen, other_pens::unfit}}}));
+  auto shared = two_pens();
+  shared.tell(at(1, 12), journal::PenShared{second_pen, "a sister"});
+  EXPECT_EQ(from_of(shared), (From{pen_id, "", {Other{second_pen, other_pens::shared}}}));
+  // Alone in the house it needs no name.
+  EXPECT_EQ(from_of(whole(), tonight), (From{pen_id, "", {}}));
+}
+
+TEST(InterlockPens, AnotherWindowIsAnotherNumber_H01) {
+  Story story;
+  story.order();
+  auto counts_on = story.shelf.pens.front();
+  counts_on.code = "older";
+  counts_on.thing.name = "older pen";
+  counts_on.thing.window = shelf::Window::counts_on;
+  story.shelf.pens.push_back(counts_on);
+  story.pen();
+  story.load();
+  story.tell(at(1, 9),
+             journal::PenGiven{second_pen, counts_on.thing, "insulin glargine", {100}, ""});
+  load_second(story);
+  EXPECT_EQ(from_of(story), (From{second_pen, "", {Other{pen_id, other_pens::returns_to_zero}}}));
+}
+
+TEST(InterlockPens, ARestWhosePenIsDryIsPlannedFromTheOther_H39_H38_H64) {
+  auto story = two_pens();
+  const auto line = story.facts.front().id;
+  journal::Injected part;
+  part.cartridge = second_cartridge;
+  part.units = 5_units;
+  part.meant = 20_units;
+  part.outcome = Outcome::part;
+  part.line = line;
+  part.slot = SlotName::bedtime;
+  story.tell(at(1, 22), part);
+  EXPECT_EQ(from_of(story, at(1, 22, 2)).pen, second_pen);
+  stay_dry(story, second_pen, second_cartridge, at(1, 22, 5));
+  EXPECT_EQ(from_of(story, at(1, 22, 10)),
+            (From{pen_id, "", {Other{second_pen, other_pens::dry}}}));
+  EXPECT_THAT(next_of(story, at(1, 22, 10)).windows, testing::ElementsAre(15_units));
+  // Without the other pen nothing gives it.
+  Story alone;
+  const auto own = alone.order();
+  alone.pen();
+  alone.load();
+  alone.partly(at(1, 22), 5_units, own, Outcome::part);
+  stay_dry(alone, pen_id, cartridge_id, at(1, 22, 5));
+  EXPECT_EQ(from_of(alone, at(1, 22, 10)).code, "dial.no_flow");
+}
+
+TEST(InterlockPens, AnEmptyPenIsNamedWhereASealedCartridgeGoesIn) {
+  Story story;
+  story.order();
+  story.pen();
+  story.pen({100}, second_pen);
+  story.supplies(2, "L3");
+  EXPECT_EQ(from_of(story), (From{second_pen, "", {Other{pen_id, other_pens::empty}}}));
+  load_second(story);
+  EXPECT_EQ(from_of(story), (From{second_pen, "", {}}));
+}
+
+}  // namespace
+}  // namespace penstock::interlock
