@@ -134,6 +134,9 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
       request({{R"("spent_units":3)", R"("spent_units":0)"}}),
       request({{prime, R"("spent_units":0)"}, {"counts on", "returns to zero"}}),
       request({{R"("in_use_days":28)", R"("in_use_days":400)"}}),
+      request({{dose, R"("dose_units":30,"next_doses_units":[8],"keep_in_pen":true)"},
+               {prime, R"("spent_units":0)"},
+               {one, two}}),
   };
   std::set<std::string> met, done;
   for (const auto& text : requests) {

@@ -1,6 +1,7 @@
 #include "core/dial/dial.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "core/dial/internal/check.hpp"
 
@@ -226,6 +227,37 @@ bool gives_next(const Case& c, const draw::Choice& choice) {
   return false;
 }
 
+/// What the one in the pen would need for this dose alone; nothing: it gives some of it, or does
+/// not stay in the pen for its sake, or the window is the reason.
+bool is_short(const Case& c, const draw::Choice& choice, std::size_t serving) {
+  if (!c.request.keep_in_pen || serving != 0 || c.at_hand.front().sealed) return false;
+  const bool used =
+      std::ranges::any_of(choice.parts, [](const draw::Part& part) { return part.cartridge == 0; });
+  const auto& in_pen = c.at_hand.front();
+  const auto needs = draw::needed(c.rules, c.request.dose, in_pen.is_new);
+  return !used && needs && *needs > in_pen.left;
+}
+
+/// Kept for a smaller dose to come it would never be in the pen again: changed for this dose it
+/// goes, where something else gives the next one (H58).
+void leave_behind(const Case& c, draw::Choice& choice) {
+  if (!is_short(c, choice, 0) || choice.thrown_away[0]) return;
+  auto without = choice;
+  without.thrown_away[0] = true;
+  if (!gives_next(c, without)) return;
+  choice.thrown_away[0] = true;
+  choice.thrown[0] = std::exchange(choice.left_after[0], Units::zero());
+  choice.wasted = sum(choice.wasted, choice.thrown[0]);
+}
+
+/// Thrown away for this dose's sake alone: for the next one it would be enough.
+bool is_short_of_dose(const Case& c, const draw::Choice& choice, std::size_t serving) {
+  if (!is_short(c, choice, serving)) return false;
+  const auto& in_pen = c.at_hand[serving];
+  const auto next = draw::needed(c.rules, c.next_dose, in_pen.is_new);
+  return next && *next <= in_pen.left;
+}
+
 /// What is left of every cartridge; those past their days go, whatever is in them: they cannot give
 /// the next dose either. Thrown away last: nothing goes before the dose is in (H38).
 void finish(const Case& c, const draw::Choice& choice, DialPlan& plan) {
@@ -245,7 +277,8 @@ void finish(const Case& c, const draw::Choice& choice, DialPlan& plan) {
                               .part_of = {},
                               .left = thrown,
                               .window_by_prime = {},
-                              .keep_until_next = at_hand && !next && !thrown.is_zero()});
+                              .keep_until_next = at_hand && !next && !thrown.is_zero(),
+                              .short_of_dose = at_hand && is_short_of_dose(c, choice, serving)});
       plan.thrown_away = sum(plan.thrown_away, thrown);
     }
     serving += at_hand ? 1U : 0U;
@@ -355,7 +388,11 @@ void say_rests(const Case& c, const draw::Choice& choice, std::vector<Caution>& 
   const bool next = gives_next(c, choice);
   for (std::size_t i = 0; i < c.at_hand.size(); ++i) {
     const std::string& id = c.cartridge(c.place(i)).id;
-    if (!choice.thrown[i].is_zero()) {
+    if (!choice.thrown[i].is_zero() && is_short_of_dose(c, choice, i)) {
+      all.push_back({dial_cautions::rest_short,
+                     {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
+                      arg_units("dose", c.request.dose)}});
+    } else if (!choice.thrown[i].is_zero()) {
       all.push_back({next ? dial_cautions::rest_thrown_away : dial_cautions::rest_kept,
                      {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
                       arg_units("next_dose", c.next_dose)}});
@@ -400,7 +437,7 @@ Result<DialPlan> plan(const DialRequest& request) {
                    {arg_count("cartridges", static_cast<std::int64_t>(request.cartridges.size())),
                     arg_units("dose", request.dose)});
   }
-  const auto choice =
+  auto choice =
       draw::choose(c.rules, c.at_hand,
                    {.dose = request.dose,
                     .next_dose = c.next_dose,
@@ -409,6 +446,7 @@ Result<DialPlan> plan(const DialRequest& request) {
                     .on_needle = c.on_needle,
                     .stays = request.keep_in_pen ? std::optional(std::size_t{0}) : std::nullopt});
   if (!choice) return refusal_of(choice.error(), request);
+  leave_behind(c, *choice);
   DialPlan plan;
   Writer(c, *choice, plan.actions).write();
   plan.given = request.dose;
@@ -436,25 +474,12 @@ std::span<const std::string_view> refusals() {
 
 std::span<const std::string_view> cautions() {
   using namespace dial_cautions;
-  static constexpr std::string_view all[] = {dose_unusual,
-                                             flow_unprimed,
-                                             in_use_unusual,
-                                             rest_of_dose,
-                                             split,
-                                             divided,
-                                             window_counts_on,
-                                             window_returns,
-                                             new_needle,
-                                             flow_assumed,
-                                             flow_assumed_window,
-                                             new_may_take_more,
-                                             past_in_use,
-                                             last_day,
-                                             least_to_mix_unknown,
-                                             rest_thrown_away,
-                                             rest_kept,
-                                             more_than_cartridge,
-                                             nothing_for_next};
+  static constexpr std::string_view all[] = {
+      dose_unusual, flow_unprimed, in_use_unusual,       rest_of_dose,
+      split,        divided,       window_counts_on,     window_returns,
+      new_needle,   flow_assumed,  flow_assumed_window,  new_may_take_more,
+      past_in_use,  last_day,      least_to_mix_unknown, rest_thrown_away,
+      rest_short,   rest_kept,     more_than_cartridge,  nothing_for_next};
   return all;
 }
 

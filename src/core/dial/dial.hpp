@@ -121,7 +121,8 @@ struct DialRequest {
   /// was not taught back.
   draw::Split split = draw::Split::as_needed;
   /// The first cartridge that may serve stays in the pen while it gives the whole dose in as few
-  /// injections as any choice. Not said: least waste decides, as the call's terms have it.
+  /// injections as any choice, or would with nothing in its window. Not said: least waste decides,
+  /// as the call's terms have it.
   bool keep_in_pen = false;
   /// What comes after this dose; the first of them decides which rests are kept. Not said: this
   /// dose again (the whole one, when this is a part).
@@ -171,6 +172,8 @@ struct Action {
   std::vector<WindowRow> window_by_prime;
   /// throw away: nothing listed gives the next dose, so it stays until the next is in hand (H38).
   bool keep_until_next = false;
+  /// throw away: it holds too little for this dose, though not for the next one.
+  bool short_of_dose = false;
 };
 
 struct Caution {
@@ -281,6 +284,8 @@ inline constexpr std::string_view last_day =
     "dial.caution.last_day";  // cartridge: today is its last (H12)
 inline constexpr std::string_view rest_thrown_away =
     "dial.caution.rest_thrown_away";  // cartridge, left, next_dose
+inline constexpr std::string_view rest_short =
+    "dial.caution.rest_short";  // cartridge, left, dose: too little for this one (H58)
 inline constexpr std::string_view rest_kept =
     "dial.caution.rest_kept";  // the same where nothing gives the next dose (H38)
 inline constexpr std::string_view new_may_take_more =

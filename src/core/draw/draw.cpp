@@ -130,16 +130,21 @@ std::vector<Share> shares_of(std::span<const Candidate> all, i64 dose, const Req
   return search(all, dose, w, first);
 }
 
-/// The dose from the one that stays in the pen, where no other way needs fewer injections.
-std::optional<Share> stays(std::span<const Candidate> all, i64 dose, const Request& request,
+/// The dose from the one that stays in the pen, where no other way needs fewer injections than it
+/// does, or would with nothing in its window.
+std::optional<Share> stays(const Terms& t, std::span<const AtHand> at_hand,
+                           std::span<const Candidate> all, i64 dose, const Request& request,
                            std::span<const Share> best) {
   if (!request.stays || request.prefer != Prefer::fewest_needles) return {};
   const std::size_t i = *place_of(all, *request.stays);
   if (!all[i].source.gives(dose)) return {};
   i64 fewest = 0;
   for (const Share& share : best) fewest += share.injections;
+  const AtHand& in_pen = at_hand[*request.stays];
+  const Source clear = source_of(t, in_pen.left.hundredths(), in_pen.is_new);
   const i64 k = all[i].source.injections(dose);
-  return k == fewest ? std::optional(Share{i, dose, k}) : std::nullopt;
+  const bool enough = k <= fewest || (clear.gives(dose) && clear.injections(dose) <= fewest);
+  return enough ? std::optional(Share{i, dose, k}) : std::nullopt;
 }
 
 NoChoice no_choice(const Terms& t, std::span<const Candidate> all, i64 dose) {
@@ -227,7 +232,7 @@ tl::expected<Choice, NoChoice> choose(const Rules& rules, std::span<const AtHand
   const auto all = candidates_of(t, at_hand, request);
   auto shares = shares_of(all, dose, request, rules.suspension);
   if (shares.empty()) return tl::unexpected(no_choice(t, all, dose));
-  if (const auto in_pen = stays(all, dose, request, shares)) shares = {*in_pen};
+  if (const auto in_pen = stays(t, at_hand, all, dose, request, shares)) shares = {*in_pen};
   return choice_of(t, all, shares);
 }
 

@@ -8,7 +8,7 @@
 //   1. fewest needles: fewest injections, then least waste (primed and thrown away);
 //      least waste: the other way round;
 //      Before the waste, where asked for: the cartridge in the pen stays if it alone gives the dose
-//      in as few injections as any;
+//      in as few injections as any, but for what primes left in its window;
 //   2. then cartridges in use first, earliest end first, order given, injection by injection;
 //   3. then as evenly as the step allows (least sum of squares of the parts), larger first.
 // Source: the terms of the `dial` call; the numbers 1 to 3 are its words, in its order.
@@ -80,9 +80,11 @@ struct Request {
   Prefer prefer = Prefer::fewest_needles;
   Split split = Split::as_needed;
   std::optional<OnNeedle> on_needle = {};
-  /// The cartridge in the pen, where it stays as long as it alone gives the dose in as few
-  /// injections as any choice, with `fewest_needles`. The least waste of this one dose would change
-  /// a cartridge whose rest is enough for it and not for the next, and so keep a rest for ever.
+  /// The cartridge in the pen, where it stays as long as it alone gives the dose, with
+  /// `fewest_needles`, in as few injections as any choice, or would if nothing stood in its window.
+  /// The least waste of this one dose would change a cartridge whose rest is enough for it and not
+  /// for the next, and so keep a rest for ever; what primes left in the window would change a
+  /// nearly full one.
   std::optional<std::size_t> stays = {};
 };
 

@@ -109,6 +109,7 @@ class Judge {
     if (open == 0) return judge(left, std::move(so_far));
     if (place == order_.size()) return;
     const std::size_t c = order_[place];
+    if (only_ && *only_ != c) return go(place + 1, 0, left, open, std::move(so_far));
     const First p = prime(c, injection);
     const bool other_used = !so_far.cartridge.empty() && so_far.cartridge.front() != c;
     const bool may_split = !w_.rules.suspension && w_.request.split != Split::never && !alone_only_;
@@ -141,12 +142,6 @@ class Judge {
     const auto n_a = a.cartridge.size(), n_b = b.cartridge.size();
     const bool by_needles = w_.request.prefer == Prefer::fewest_needles;
     if (by_needles && n_a != n_b) return n_a < n_b;
-    const auto stays = [&](const Tried& t) {
-      return by_needles && w_.request.stays &&
-             std::all_of(t.cartridge.begin(), t.cartridge.end(),
-                         [&](std::size_t c) { return c == *w_.request.stays; });
-    };
-    if (stays(a) != stays(b)) return stays(a);
     if (a.waste != b.waste) return a.waste < b.waste;
     if (n_a != n_b) return n_a < n_b;
     const auto ranks = [&](const Tried& t) {
@@ -170,6 +165,7 @@ class Judge {
 
  public:
   bool alone_only_ = false;
+  std::optional<std::size_t> only_;
 
  private:
   const World& w_;
@@ -179,13 +175,36 @@ class Judge {
   std::map<std::pair<std::int64_t, bool>, bool> can_;
 };
 
-std::optional<Tried> judged(const World& world) {
+std::optional<Tried> judged_freely(const World& world) {
   if (world.request.split == Split::if_short) {
     Judge alone(world);
     alone.alone_only_ = true;
     if (auto best = alone.best()) return best;
   }
   return Judge(world).best();
+}
+
+std::optional<Tried> judged_alone(const World& world, std::size_t cartridge) {
+  Judge alone(world);
+  alone.only_ = cartridge;
+  return alone.best();
+}
+
+/// The one in the pen, where it alone needs no more injections than the best, or would not with
+/// nothing in its window.
+std::optional<Tried> judged(const World& world) {
+  auto best = judged_freely(world);
+  const auto& request = world.request;
+  if (!best || !request.stays || request.prefer != Prefer::fewest_needles) return best;
+  auto alone = judged_alone(world, *request.stays);
+  if (!alone) return best;
+  auto clear = world;
+  clear.request.on_needle = {};
+  const auto with_clear = judged_alone(clear, *request.stays);
+  const auto fewest = best->cartridge.size();
+  const bool enough =
+      alone->cartridge.size() <= fewest || (with_clear && with_clear->cartridge.size() <= fewest);
+  return enough ? alone : best;
 }
 
 std::string told(const World& w) {
@@ -395,6 +414,28 @@ TEST(Draw, WhatIsInThePenStaysWhileItGivesTheDose_H02) {
   request.dose = 20_units;
   request.prefer = Prefer::least_waste;  // asked for by name
   EXPECT_EQ(choose(r, at_hand, request)->wasted, 4_units);
+}
+
+// Eight units of dry primes stand in the window: 30 do not fit beside them, and the cartridge is
+// nearly full.
+TEST(Draw, WhatPrimingLeftInTheWindowOpensNoOtherCartridge_H02_H58) {
+  const Rules r = rules(Window::counts_on, 1_units, 36_units, 2_units, 4_units);
+  const std::vector<AtHand> at_hand{
+      {.left = 292_units, .is_new = true, .days_to_end = 28},
+      {.left = 300_units, .is_new = true, .sealed = true, .days_to_end = 28}};
+  Request request = asks(30_units);
+  for (const bool seen : {false, true}) {
+    request.on_needle = OnNeedle{.spent = 8_units, .flow_seen = seen};
+    request.stays = {};
+    EXPECT_EQ(choose(r, at_hand, request)->parts.front().cartridge, 1U);
+    request.stays = 0;
+    const auto kept = choose(r, at_hand, request);
+    ASSERT_EQ(kept->parts.size(), 2U);
+    EXPECT_EQ(kept->parts[0].cartridge, 0U);
+    EXPECT_EQ(kept->parts[1].cartridge, 0U);
+    EXPECT_EQ(kept->parts[0].window, seen ? 23_units : 27_units);
+    EXPECT_EQ(kept->parts[1].window, 17_units);
+  }
 }
 
 // Three of a new cartridge's four units of prime are out. Left alone it would need four again and

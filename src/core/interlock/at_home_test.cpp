@@ -85,6 +85,95 @@ TEST(Interlock, WhatIsInThePenStaysWhileItGivesTheDose_H02) {
   EXPECT_EQ((*plan)->plan.left_after.back().left, 300_units);
 }
 
+journal::CartridgeLoaded loaded(const Story& story, Id cartridge, Units units,
+                                const std::string& lot) {
+  journal::CartridgeLoaded load;
+  load.cartridge = cartridge;
+  load.pen = pen_id;
+  load.copy = story.shelf.insulins.front().thing;
+  load.units = units;
+  load.content = 300_units;
+  load.fits = "A";
+  load.new_cartridge = units == 300_units;
+  load.lot = lot;
+  return load;
+}
+
+// 280 units lay at home, and a due dose was refused because nothing else was there.
+TEST(Interlock, ACartridgeTakenOutForAnotherGoesBackWhereItGivesTheDose_H38_H02_H41) {
+  auto story = whole();
+  const Id second{0x1A7E, 0xCB};
+  story.tell(at(2, 9), loaded(story, second, 12_units, "L2"));
+  const auto plan_of = [](const Story& told, Instant now) {
+    const auto chart = told.chart();
+    const auto agenda = agenda_of(*chart, {told.shelf, told.stock}, {now, 0});
+    const auto* plan = agenda.next ? cleared(agenda.next->verdict) : nullptr;
+    EXPECT_NE(plan, nullptr);
+    return plan == nullptr ? Plan{} : **plan;
+  };
+  const auto plan = plan_of(story, tonight);
+  ASSERT_FALSE(plan.sources.empty());
+  const auto dial = std::ranges::find(plan.plan.actions, dial::Do::dial, &dial::Action::what);
+  ASSERT_NE(dial, plan.plan.actions.end());
+  const auto& from = plan.sources[dial->cartridge];
+  EXPECT_EQ(from.cartridge, cartridge_id);
+  EXPECT_TRUE(from.taken_out);
+  EXPECT_TRUE(from.goes_in());
+  EXPECT_EQ(plan.request.cartridges[dial->cartridge].days_in_use, 1);
+  // Thrown away, recalled or past its days it does not.
+  auto gone = story;
+  gone.tell(at(2, 10), journal::ThrownAway{cartridge_id, journal::ThrowReason::damaged});
+  EXPECT_EQ(plan_of(gone, tonight).sources.size(), 3U);  // of L2 one is sealed still
+  auto recalled = story;
+  recalled.recall("L1");
+  const auto aside = plan_of(recalled, tonight).set_aside;
+  ASSERT_EQ(aside.size(), 1U);
+  EXPECT_EQ(aside.front().code, codes::recalled);
+}
+
+TEST(Interlock, WhatTheWindowOfTheOneInThePenHasNoRoomForIsTwoInjectionsFromIt_H01_H58) {
+  Story story;
+  story.shelf.pens.front().thing.window = shelf::Window::counts_on;
+  story.shelf.pens.front().thing.most = 24_units;
+  story.order();
+  story.pen();
+  story.load();
+  story.supplies(2, "L2");
+  story.needle_on(at(1, 21, 50));
+  story.prime(at(1, 21, 51), 4_units, Flow::not_seen);
+  const auto said = next_of(story, at(1, 22));
+  EXPECT_EQ(said.code, "");
+  EXPECT_THAT(said.windows, testing::ElementsAre(18_units, 12_units));
+  EXPECT_EQ(said.primes.size(), 2U);
+}
+
+// In the morning 22 units were too little for the evening, in the evening they were kept for the
+// morning.
+TEST(Interlock, WithTwoDosesADayWhatIsTooLittleForThisOneGoes_H58_H02) {
+  Story story;
+  auto line = Story::bedtime();
+  line.slots.push_back({SlotName::morning, {6 * 60}, 60, 120, 10_units});
+  line.slots.front().units = 30_units;
+  line.least_units = 5_units;
+  line.most_units = 40_units;
+  story.order(line);
+  story.pen();
+  story.load(22_units);
+  story.supplies(2, "L2");
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {at(1, 22), 0});
+  const auto* plan = agenda.next ? cleared(agenda.next->verdict) : nullptr;
+  ASSERT_NE(plan, nullptr);
+  const auto& actions = (*plan)->plan.actions;
+  const auto gone = std::ranges::find(actions, dial::Do::throw_away, &dial::Action::what);
+  ASSERT_NE(gone, actions.end());
+  EXPECT_EQ(gone->left, 22_units);
+  EXPECT_TRUE(gone->short_of_dose);
+  EXPECT_TRUE(std::ranges::any_of((*plan)->plan.cautions, [](const dial::Caution& caution) {
+    return caution.code == dial::dial_cautions::rest_short;
+  }));
+}
+
 TEST(Interlock, WhatNobodyKnowsOfADoseIsReadOffTheScaleBeforeTheLastOne_H02_H44) {
   Story story;
   const auto line = story.order();

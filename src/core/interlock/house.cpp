@@ -35,24 +35,6 @@ Units left_in(const House& house, const ledger::Cartridge& cartridge, Units enou
   return decides || less->hundredths() > scale_slack_hundredths ? least : left;
 }
 
-/// What is not certain of the one in the pen, and is no reason to hold a dose back (H12, H02).
-std::vector<Error> doubts_of(const ledger::Cartridge& cartridge) {
-  std::vector<Error> out;
-  if (cartridge.coldest)
-    out.push_back(
-        refused(doubts::near_freezing, {arg_celsius("celsius", cartridge.coldest->celsius),
-                                        arg_instant("when", cartridge.coldest->when)}));
-  if (cartridge.is_since_unknown() && cartridge.last_day())
-    out.push_back(refused(doubts::since_unknown, {arg_date("loaded", cartridge.loaded_when.day()),
-                                                  arg_date("last", *cartridge.last_day()),
-                                                  arg_count("limit", cartridge.copy.in_use_days)}));
-  if (!cartridge.uncounted.is_zero())
-    out.push_back(refused(doubts::left_uncertain, {arg_units("account", cartridge.left),
-                                                   arg_units("least", cartridge.at_least()),
-                                                   arg_count("doses", cartridge.doses_uncounted)}));
-  return out;
-}
-
 void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledger& ledger,
                   Units enough, LocalDay on, AtHome& home) {
   const auto* cartridge = pen.cartridge ? ledger.cartridge(*pen.cartridge) : nullptr;
@@ -84,7 +66,37 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
   one.is_new = cartridge->is_new();
   home.cartridges.push_back(std::move(one));
   home.sources.push_back({cartridge->id, cartridge->copy, cartridge->content, "", cartridge->fits});
-  home.doubts = doubts_of(*cartridge);
+}
+
+/// What was taken out for another one and not thrown away goes in again, where it gives the dose:
+/// its days run, and nothing else at home is missed while it lies there (H02, H38).
+void add_taken_out(const chart::Chart& person, const House& house, const ledger::Pen& pen,
+                   Units enough, LocalDay on, AtHome& home) {
+  const auto* entry = house.shelf.insulin(pen.insulin, pen.strength);
+  if (entry == nullptr) return;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    const bool is_mine = cartridge.is_taken_out() && cartridge.copy.name == pen.insulin &&
+                         cartridge.copy.strength == pen.strength && !cartridge.left.is_zero();
+    if (!is_mine) continue;
+    if (is_recalled(house, cartridge.copy.name, cartridge.copy.strength, cartridge.lot)) {
+      auto error = recalled(cartridge.copy.name, cartridge.lot);
+      error.args.push_back(arg_code("where", "taken_out"));
+      home.set_aside.push_back({codes::recalled, std::move(error)});
+      continue;
+    }
+    if (cartridge.fitness(on) != ledger::Fitness::serves || cartridge.fits != pen.copy.fits ||
+        cartridge.at_least() < enough || home.cartridges.size() >= draw::cartridges_max)
+      continue;
+    dial::Cartridge one;
+    one.id = to_text(cartridge.id);
+    one.left = left_in(house, cartridge, enough);
+    one.days_in_use = cartridge.days_in_use(on).value_or(0);
+    one.in_use_days = cartridge.copy.in_use_days;
+    one.is_new = cartridge.is_new();
+    home.cartridges.push_back(std::move(one));
+    home.sources.push_back({cartridge.id, cartridge.copy, cartridge.content, entry->code,
+                            cartridge.fits, cartridge.lot, true});
+  }
 }
 
 /// Sealed ones of one kind that may be opened, by their lots, those that expire first before the
@@ -238,6 +250,23 @@ std::optional<Units> dose_after(const chart::Chart& person, const order::Due& du
 
 }  // namespace
 
+std::vector<Error> doubts_of(const ledger::Cartridge& cartridge) {
+  std::vector<Error> out;
+  if (cartridge.coldest)
+    out.push_back(
+        refused(doubts::near_freezing, {arg_celsius("celsius", cartridge.coldest->celsius),
+                                        arg_instant("when", cartridge.coldest->when)}));
+  if (cartridge.is_since_unknown() && cartridge.last_day())
+    out.push_back(refused(doubts::since_unknown, {arg_date("loaded", cartridge.loaded_when.day()),
+                                                  arg_date("last", *cartridge.last_day()),
+                                                  arg_count("limit", cartridge.copy.in_use_days)}));
+  if (!cartridge.uncounted.is_zero())
+    out.push_back(refused(doubts::left_uncertain, {arg_units("account", cartridge.left),
+                                                   arg_units("least", cartridge.at_least()),
+                                                   arg_count("doses", cartridge.doses_uncounted)}));
+  return out;
+}
+
 Units owed(const Dose& dose) {
   return dose.pending != nullptr ? dose.pending->rest : dose.due.units;
 }
@@ -256,7 +285,9 @@ AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose,
   AtHome home;
   const auto& pen = *dose.pen;
   const auto& line = *dose.line;
-  add_open_one(house, pen, person.ledger, sum(owed(dose), pen.copy.prime), on, home);
+  const auto enough = sum(owed(dose), pen.copy.prime);
+  add_open_one(house, pen, person.ledger, enough, on, home);
+  add_taken_out(person, house, pen, enough, on, home);
   add_sealed_ones(person, house, pen, line, on, home);
   return home;
 }
@@ -275,7 +306,7 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
                      insulin.least_left_to_mix};
   request.pen = {dose.pen->copy.step, dose.pen->copy.most, known_window(*dose.pen, house.shelf),
                  dose.pen->copy.hold_seconds};
-  const bool open_serves = !home.sources.empty() && !home.sources.front().cartridge.is_nil() &&
+  const bool open_serves = !home.sources.empty() && !home.sources.front().goes_in() &&
                            may_serve(home.cartridges.front());
   request.prime = prime_of(*dose.pen, open_serves, is_stale(person, *dose.pen, dose.due, now));
   request.cartridges = home.cartridges;

@@ -18,10 +18,15 @@ Cleared<Plan> Gate::open(Case one) {
   plan.request = *std::move(one.request);
   plan.sources = std::move(one.at_home.sources);
   plan.plan = *std::move(one.plan);
-  const bool from_pen = std::ranges::any_of(plan.plan.actions, [&](const dial::Action& action) {
-    return action.what == dial::Do::dial && !plan.sources[action.cartridge].cartridge.is_nil();
-  });
-  if (from_pen) plan.doubts = std::move(one.at_home.doubts);
+  std::vector<std::size_t> told;
+  for (const auto& action : plan.plan.actions) {
+    if (action.what != dial::Do::dial || std::ranges::find(told, action.cartridge) != told.end())
+      continue;
+    told.push_back(action.cartridge);
+    const auto& id = plan.sources[action.cartridge].cartridge;
+    const auto* from = one.person != nullptr ? one.person->ledger.cartridge(id) : nullptr;
+    if (from != nullptr) std::ranges::move(doubts_of(*from), std::back_inserter(plan.doubts));
+  }
   for (auto& aside : one.at_home.set_aside) {
     // What does not fit lies in the house as it should; what must not be used is said (H61).
     if (aside.code != codes::no_fit) plan.set_aside.push_back(std::move(aside.error));

@@ -48,14 +48,18 @@ class Cleared {
   T value_;
 };
 
-/// One cartridge of the plan: a known one, or a sealed one that would be opened.
+/// One cartridge of the plan: the one in the pen, one that was taken out of it earlier, or a sealed
+/// one that would be opened.
 struct Source {
   Id cartridge;  ///< nil: sealed
   shelf::Insulin copy;
   Units content = Units::zero();
   std::string shelf_code;  ///< of the insulin, for loading a sealed one
   std::string fits;
-  std::string lot{};  ///< of a sealed one; empty: nobody knows which is left
+  std::string lot{};  ///< of one that goes in; empty: nobody knows which is left
+  bool taken_out = false;
+  /// Not in the pen: it has to get there before anything is pressed out of it.
+  bool goes_in() const { return cartridge.is_nil() || taken_out; }
 };
 
 struct Plan {

@@ -89,12 +89,12 @@ std::vector<OtherPen> others_of(const Chart& person, const House& house, const D
   std::vector<OtherPen> out;
   if (dose.pen == nullptr) return out;
   const auto* plan = cleared(dose.verdict);
-  // Where a sealed one goes in, the empty pen beside this one is one to put it into.
-  const bool opens = plan != nullptr &&
-                     std::ranges::any_of((*plan)->plan.actions, [&](const dial::Action& action) {
-                       return action.what == dial::Do::dial &&
-                              (*plan)->sources[action.cartridge].cartridge.is_nil();
-                     });
+  // Where another cartridge goes in, the empty pen beside this one is one to put it into.
+  const bool opens =
+      plan != nullptr &&
+      std::ranges::any_of((*plan)->plan.actions, [&](const dial::Action& action) {
+        return action.what == dial::Do::dial && (*plan)->sources[action.cartridge].goes_in();
+      });
   for (const auto& pen : person.ledger.pens) {
     if (&pen == dose.pen || !pen.is_given() || pen.insulin != dose.line->text.insulin ||
         went_lost(person, pen))

@@ -495,11 +495,11 @@ static_assert(has_the_orders_refusals());
 
 namespace {
 
-/// Whether a sealed one is at home that may be used: what is in another pen is planned with instead
-/// of this one, where it gives the dose (H38).
+/// Whether a sealed one is at home that may be used, or one that was taken out earlier: what is in
+/// another pen is planned with instead of this one, where it gives the dose (H38).
 bool has_another(const Case& one) {
   return std::ranges::any_of(one.at_home.sources,
-                             [](const Source& source) { return source.cartridge.is_nil(); });
+                             [](const Source& source) { return source.goes_in(); });
 }
 
 Held held_by(const Case& one, std::size_t row, Error error) {

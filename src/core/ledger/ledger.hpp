@@ -203,6 +203,8 @@ struct Cartridge {
   bool flowed = false;  ///< insulin has shown from it at least once, or was injected
 
   bool is_loaded() const { return load_fact.has_value(); }
+  /// Taken out of a pen for another one and not thrown away: it is at home, and its days run (H38).
+  bool is_taken_out() const { return is_loaded() && !thrown && !in_pen; }
   /// What a plan may count on: of account and scale the smaller, less what is uncounted.
   Units at_least() const;
   /// It was in use before it was recorded here, and nobody recorded since when.

@@ -124,6 +124,24 @@ TEST(Ledger, ASecondLoadingAddsNothingAndIsMarked) {
   EXPECT_EQ(pen_in(ledger, 2).cartridge, id(10));
 }
 
+TEST(Ledger, WhatWasTakenOutForAnotherIsAtHomeAndMayGoBack_H38_H12) {
+  Story s;
+  s.give_pen(1);
+  s.load(10, 1);
+  s.inject(10, 20_units);
+  s.load(11, 1);
+  EXPECT_TRUE(only(s.ledger(), 10).is_taken_out());
+  EXPECT_EQ(only(s.ledger(), 10).days_in_use(s.now.day() + std::chrono::days{9}), 9);
+  s.load(10, 1, 280_units);
+  const Ledger ledger = s.ledger();
+  EXPECT_FALSE(only(ledger, 10).is_taken_out());
+  EXPECT_TRUE(only(ledger, 11).is_taken_out());
+  EXPECT_EQ(pen_in(ledger, 1).cartridge, id(10));
+  EXPECT_THAT(kinds(ledger), testing::IsEmpty());
+  s.throw_away(11);
+  EXPECT_FALSE(only(s.ledger(), 11).is_taken_out());
+}
+
 TEST(Ledger, ThrownAwayBeforeItWasLoadedHasNothingLeft) {
   Story s;
   s.give_pen(1);

@@ -180,7 +180,8 @@ void set_open(House& house, const ledger::Ledger& ledger, const shelf::Shelf& sh
   const auto on = house.counted_from;
   std::vector<const ledger::Cartridge*> open;
   for (const auto& cartridge : ledger.cartridges) {
-    if (Kind{cartridge.copy.name, cartridge.copy.strength} != house.kind || !cartridge.in_pen)
+    if (Kind{cartridge.copy.name, cartridge.copy.strength} != house.kind ||
+        (!cartridge.in_pen && !cartridge.is_taken_out()))
       continue;
     if (stock::is_recalled(clinic, shelf, house.kind.insulin, house.kind.strength, cartridge.lot)) {
       house.recalled = house.recalled || !cartridge.left.is_zero();

@@ -161,6 +161,22 @@ TEST(SupplyNeeded, H61_OneOfAnUnknownLotMayBeTheGoodOne) {
   EXPECT_EQ(s.needed().houses.front().sealed, 2);
 }
 
+TEST(SupplyNeeded, H02_H38_WhatWasTakenOutForAnotherIsCountedOn) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.load(10, monday - days{3});
+  s.inject(10, monday - days{3}, 20_units, line);
+  s.load(11, monday - days{1});
+  s.inject(11, monday - days{1}, 20_units, line);
+  const auto both = s.needed();
+  ASSERT_EQ(both.houses.size(), 1U);
+  ASSERT_EQ(both.houses.front().line.open.size(), 2U);
+  EXPECT_EQ(both.houses.front().line.open.front().left, 280_units);
+  s.tell(monday, 7, journal::ThrownAway{id(10), journal::ThrowReason::damaged});
+  EXPECT_EQ(s.needed().houses.front().line.open.size(), 1U);
+}
+
 TEST(SupplyNeeded, H12_SealedOnesPastTheirDayAreNotCountedOn) {
   Story s;
   const auto line = s.order(monday - days{30}, 20_units);

@@ -505,7 +505,13 @@ TEST(DeskInterlock, A22_H61_ARecalledLotInThePenIsSaidOnTheCard) {
       Bench::request(
           R"({"facts":[{"what":"recall opened","recall":"000000000000000000000000000000ee","lot":"AB12","from_whom":"the maker"}]})"),
       clinic.desk().caller()));
-  EXPECT_EQ(clinic.refusal(), "interlock.recalled");  // nothing else is at home
+  // What was in the pen before goes back; without it nothing else is at home.
+  EXPECT_TRUE(has(clinic.plan(), "Put back the cartridge"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"thrown away","happened":"2027-03-16T21:40:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) + R"(","reason":"damaged"})"));
+  EXPECT_EQ(clinic.refusal(), "interlock.recalled");
   clinic.supplies(clinic.person, 1);
   const auto card = Bench::all_text(Bench::at(clinic.page(), "/next/cautions"));
   EXPECT_TRUE(has(card, "AB12") && has(card, "ecalled")) << card;

@@ -390,6 +390,10 @@ TEST(Desk, H04_H42_AnotherInsulinOrACartridgeThatWasNotMadeForThePenIsAskedAbout
   Bench::must(bench.record(person,
                            load("00000000000000000000000000000c03", "glargine-100", "fit C"),
                            "\"confirmed\":true,"));
+  // The one that was in it goes back, unless that is gone.
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "dial");
+  Bench::must(bench.record(person, R"({"what":"thrown away","cartridge":")" +
+                                       std::string(Bench::cartridge) + R"(","reason":"damaged"})"));
   const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "next.no_fit");
 }

@@ -17,7 +17,6 @@ struct AtHome {
   std::vector<Source> sources;
   std::vector<dial::Cartridge> cartridges;
   std::vector<SetAside> set_aside;  ///< in the order in which they are looked at
-  std::vector<Error> doubts{};      ///< of the one in the pen
 };
 
 struct Case {
@@ -63,6 +62,8 @@ std::vector<OtherPen> others_of(const chart::Chart& person, const House& house, 
 
 /// What is still to be given of it: of a part-dose the rest.
 Units owed(const Dose& dose);
+/// What is not certain of a cartridge, and is no reason to hold a dose back (H12, H02).
+std::vector<Error> doubts_of(const ledger::Cartridge& cartridge);
 /// `dose` has its pen.
 AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose, LocalDay on);
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,

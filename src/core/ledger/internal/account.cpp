@@ -260,8 +260,10 @@ void Account::load_again(const Effective& e, const journal::CartridgeLoaded& p, 
   if (c.thrown) {
     mark(MarkKind::used_after_thrown_away, e, &c, nullptr).units = p.units;
   }
+  // What was taken out for another one may go back where it was.
+  const bool goes_back = c.is_taken_out() && c.last_pen == p.pen;
   const auto kind = c.last_pen == p.pen ? MarkKind::second_load : MarkKind::in_two_pens;
-  mark(kind, e, &c, nullptr).units = p.units;
+  if (!goes_back) mark(kind, e, &c, nullptr).units = p.units;
   if (!same_insulin(c.copy.name, c.copy.strength, p.copy)) {
     mark(MarkKind::other_insulin, e, &c, nullptr);
   }

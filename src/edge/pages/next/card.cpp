@@ -39,10 +39,9 @@ const interlock::Source& source_of(const CardInput& input, const dial::Action& a
   return planned(input).sources[action.cartridge];
 }
 
-// The cartridge that an action is about, when it is one that the journal knows: a sealed one is
-// loaded first.
+// Whether the cartridge that an action is about is in the pen: any other is loaded first.
 bool is_loaded(const CardInput& input, const dial::Action& action) {
-  return records(input) && !source_of(input, action).cartridge.is_nil();
+  return records(input) && !source_of(input, action).goes_in();
 }
 
 json::Value injected(const CardInput& input, const dial::Action& dial) {
@@ -157,17 +156,23 @@ std::vector<json::Value> load_buttons(const CardInput& input, const dial::Action
   if (!records(input) || is_loaded(input, action)) return {};
   const auto& source = source_of(input, action);
   auto load = fact(journal::CartridgeLoaded::name);
-  json::add(load, "cartridge", json::string(input.new_id()));
+  const auto id = source.taken_out ? source.cartridge : input.new_id();
+  json::add(load, "cartridge", json::string(id));
   json::add(load, "pen", json::string(input.dose->pen->id));
   json::add(load, "copy", text(source.shelf_code));
-  json::add(load, "units", json::number(source.content));
+  const auto left = planned(input).request.cartridges[action.cartridge].left;
+  json::add(load, "units", json::number(source.taken_out ? left : source.content));
   json::add(load, "content_units", json::number(source.content));
   json::add(load, "fits", text(source.fits));
-  json::add(load, "new_cartridge", json::boolean(true));
+  json::add(load, "new_cartridge", json::boolean(!source.taken_out));
+  if (source.taken_out) json::add(load, "lot", text(source.lot));
+  const auto kind = interlock::arg_pen_kind(planned(input).takes);
+  if (source.taken_out)
+    return {record_action(*input.words, "act.loaded", {std::move(load)}, json::null(), {}, {kind})};
   return {record_action(*input.words, "act.loaded", {std::move(load)},
                         list({fill_field(*input.words, "lot", "field.lot", "text"),
                               fill_field(*input.words, "expires", "field.use_before", "time")}),
-                        {}, {interlock::arg_pen_kind(planned(input).takes)})};
+                        {}, {kind})};
 }
 
 bool is_past_its_days(const CardInput& input, const dial::Action& action) {
@@ -176,7 +181,7 @@ bool is_past_its_days(const CardInput& input, const dial::Action& action) {
 }
 
 std::vector<json::Value> throw_buttons(const CardInput& input, const dial::Action& action) {
-  if (!is_loaded(input, action)) return {};
+  if (!records(input) || source_of(input, action).cartridge.is_nil()) return {};
   auto thrown = fact(journal::ThrownAway::name);
   json::add(thrown, "cartridge", json::string(source_of(input, action).cartridge));
   const auto reason = is_past_its_days(input, action) ? journal::ThrowReason::past_in_use
@@ -355,8 +360,10 @@ json::Value throw_step(const CardInput& input, const dial::Action& action) {
   const auto past = is_past_its_days(input, action);
   return step(*input.words, "throw",
               told(input, action.left.is_zero() ? "step.throw_empty" : "step.throw", args),
-              said(*input.words, past ? "step.throw.caption_past" : "step.throw.caption"), "",
-              throw_buttons(input, action));
+              said(*input.words, past                   ? "step.throw.caption_past"
+                                 : action.short_of_dose ? "step.throw.caption_short"
+                                                        : "step.throw.caption"),
+              "", throw_buttons(input, action));
 }
 
 json::Value hold_step(const CardInput& input, const dial::Action& inject,
@@ -378,11 +385,12 @@ json::Value inject_step(const CardInput& input) {
 }
 
 json::Value change_step(const CardInput& input, const dial::Action& action) {
-  const std::string key = is_empty(planned(input), input.dose) ? "step.load" : "step.change";
-  const auto caption =
-      told(input, key + ".caption") + change_words(*input.words, planned(input), action);
-  return step(*input.words, "change", told(input, key), caption, hand(Hand::load, input),
-              load_buttons(input, action));
+  const auto& plan = planned(input);
+  const std::string key = "step." + std::string(change_key(plan, input.dose, action));
+  const auto caption = told(input, key + ".caption") + change_words(*input.words, plan, action);
+  const auto left = plan.request.cartridges[action.cartridge].left;
+  return step(*input.words, "change", told(input, key, {arg_units("left", left)}), caption,
+              hand(Hand::load, input), load_buttons(input, action));
 }
 
 // Two places of one zone differ by a digit in words, and one of them may be the lump (H17).
@@ -624,7 +632,9 @@ Rich doubt_text(const Words& words, const Error& doubt) {
 Rich aside_text(const Words& words, shelf::Presentation takes, const Error& aside) {
   auto args = aside.args;
   args.push_back(interlock::arg_pen_kind(takes));
-  return words.sentence("aside." + aside.code + (is_sealed(aside) ? ".sealed" : ""), args);
+  const auto where = std::ranges::find(args, "where", &Arg::name);
+  const auto suffix = where == args.end() ? "" : "." + where->text;
+  return words.sentence("aside." + aside.code + suffix, args);
 }
 
 json::Value window_table(const Words& words, const ClearedPlan& plan) {
@@ -702,16 +712,25 @@ bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose) {
          !dose->pen->cartridge;
 }
 
+std::string_view change_key(const interlock::Plan& plan, const interlock::Dose* dose,
+                            const dial::Action& action) {
+  if (plan.sources[action.cartridge].taken_out) return "put_back";
+  return is_empty(plan, dose) ? "load" : "change";
+}
+
 // Why the open one does not give this dose (H12, H38, H58).
 std::string why_changed(const Words& words, const interlock::Plan& plan,
                         const dial::Action& action) {
-  if (action.cartridge == 0 || plan.sources.front().cartridge.is_nil()) return {};
-  const auto& open = plan.request.cartridges.front();
+  if (action.cartridge == 0 || plan.sources.front().goes_in()) return {};
+  const auto& request = plan.request;
+  const auto& open = request.cartridges.front();
   const bool past = open.days_in_use && *open.days_in_use >= open.in_use_days;
-  const auto* why = past ? "past" : plan.plan.left_after.front().thrown_away ? "little" : "kept";
+  const bool full = request.pen.window == shelf::Window::counts_on &&
+                    !request.prime.spent.is_zero() && !plan.plan.left_after.front().thrown_away;
+  const auto* why = past ? "past" : full ? "window" : "little";
   return " " + said(words, std::string("step.change.why_") + why,
-                    {arg_units("left", open.left), arg_units("dose", plan.request.dose),
-                     interlock::arg_pen_kind(plan.takes)});
+                    {arg_units("left", open.left), arg_units("dose", request.dose),
+                     arg_units("spent", request.prime.spent), interlock::arg_pen_kind(plan.takes)});
 }
 
 std::string change_words(const Words& words, const interlock::Plan& plan,

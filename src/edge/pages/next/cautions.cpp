@@ -52,7 +52,13 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
     if (arg.name != "cartridge") continue;
     const auto unopened = interlock::unopened_id;
     if (input.dose != nullptr) {
-      arg.text = told(input, parse_id(arg.text) ? "cartridge.in_pen" : "cartridge.sealed");
+      const auto& plan = planned(input);
+      const auto source = std::ranges::find(plan.sources, parse_id(arg.text).value_or(Id{}),
+                                            &interlock::Source::cartridge);
+      const bool known = parse_id(arg.text) && source != plan.sources.end();
+      arg.text = told(input, !known              ? "cartridge.sealed"
+                             : source->taken_out ? "cartridge.taken_out"
+                                                 : "cartridge.in_pen");
     } else if (arg.text.starts_with(unopened)) {
       arg.text = said(*input.words, "phone.unopened",
                       {arg_text("place", arg.text.substr(unopened.size()))});

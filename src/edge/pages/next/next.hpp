@@ -71,6 +71,10 @@ json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& 
 Rich clock_text(const Words& words, const Chart& person, const When& now);
 /// What became of the line's dose before this one, and what follows from it; empty: it is plain.
 Rich before_text(const Words& words, const interlock::Dose& dose);
+/// How a cartridge gets into the pen: "load" into an empty one, "change", or "put_back" of one that
+/// was taken out earlier. Part of a sentence's key.
+std::string_view change_key(const interlock::Plan& plan, const interlock::Dose* dose,
+                            const dial::Action& action);
 /// Behind "change the cartridge": why, which lot goes in and, of sealed ones, which must not (H61).
 std::string change_words(const Words& words, const interlock::Plan& plan,
                          const dial::Action& action);

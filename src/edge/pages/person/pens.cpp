@@ -179,6 +179,15 @@ json::Value sealed_of(const Words& words, const Chart& person, const Clinic& cli
   add("pen.sealed_recalled", recalled);
   add("pen.sealed_expired", expired);
   add("pen.sealed_spoilt", spoilt);
+  for (const auto& one : person.ledger.cartridges) {
+    if (one.last_pen != pen.id || !one.is_taken_out() || one.at_least().is_zero() ||
+        one.fitness(today) != ledger::Fitness::serves)
+      continue;
+    const auto last = one.last_day();
+    told += "; " + said(words, one.lot.empty() ? "pen.taken_out" : "pen.taken_out_lot",
+                        {arg_units("left", one.at_least()), arg_text("lot", one.lot),
+                         arg_text("last", last ? words.day_month(*last) : "")});
+  }
   return json::object({{"text", text(told)}, {"pictures", list(std::move(pictures))}});
 }
 

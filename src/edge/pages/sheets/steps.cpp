@@ -63,8 +63,8 @@ struct SheetWriter {
   const ClearedPlan& plan;
   drawing::Action mark;
   Way way;
-  std::string place;      ///< in the person's own words; empty: no place plan
-  bool is_empty = false;  ///< nothing is in the pen
+  std::string place;  ///< in the person's own words; empty: no place plan
+  const interlock::Dose& dose;
   std::vector<json::Value> steps{};
   int number = 0;
   bool loaded = false;
@@ -108,15 +108,15 @@ struct SheetWriter {
   void load_first(const dial::Action& action) {
     if (loaded || action.what == dial::Do::needle_off) return;
     loaded = true;
-    if (action.what == dial::Do::change_cartridge ||
-        !plan->sources[action.cartridge].cartridge.is_nil())
+    if (action.what == dial::Do::change_cartridge || !plan->sources[action.cartridge].goes_in())
       return;
     add_change(action);
   }
   void add_change(const dial::Action& action) {
     if (changed_to == action.cartridge) return;
     changed_to = action.cartridge;
-    add(is_empty ? "load" : "change");
+    add(change_key(*plan, &dose, action),
+        {arg_units("left", plan->request.cartridges[action.cartridge].left)});
     const auto more = change_words(words, *plan, action);
     add_words(more.empty() ? more : more.substr(1));
     for (const auto& aside : plan->set_aside)
@@ -201,7 +201,7 @@ std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
                                   const std::string& place, const Chart& person,
                                   const interlock::Dose& dose) {
   const auto& plan = *cleared;
-  SheetWriter writer{words, cleared, mark, way, place, is_empty(plan, &dose)};
+  SheetWriter writer{words, cleared, mark, way, place, dose};
   const auto purpose = dose.line->text.purpose;
   const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
