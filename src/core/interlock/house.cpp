@@ -177,20 +177,14 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
 
 /// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
 /// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
-// A prime belongs to the injection after it. One of half an hour ago, or before another day's dose,
-// proves no flow any more, and the window has been set back since (H44, H55). Ours: whoever was
-// called away begins anew; and a dose is primed for within the day.
-constexpr std::chrono::minutes prime_holds{30};
-constexpr std::chrono::hours primed_ahead{20};
-
+// A prime belongs to the injection after it. One of half an hour before it, or of before its time
+// began, proves no flow any more, and the window has been set back since (H44, H55). On paper the
+// injection is at its own hour: what is done to the pen now is of another one (H15, H48).
 bool is_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
-              Instant now) {
-  std::optional<Instant> last;
-  for (const auto& one : person.history.facts) {
-    const auto* primed = std::get_if<journal::Primed>(one.payload);
-    if (primed != nullptr && pen.cartridge == primed->cartridge) last = one.happened.at;
-  }
-  return last && (now - *last > prime_holds || due.at.at - *last > primed_ahead);
+              Instant now, bool on_paper) {
+  const auto last = last_prime(person, pen);
+  if (!last) return on_paper;
+  return std::max(now, on_paper ? due.at.at : due.from.at) - last->at > prime_holds;
 }
 
 // What was pressed out of one past its days primed no other one (H12, H44).
@@ -293,7 +287,7 @@ AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose,
 }
 
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
-                             const AtHome& home, Instant now) {
+                             const AtHome& home, Instant now, bool on_paper) {
   dial::DialRequest request;
   const auto& line = *dose.line;
   const auto* entry = house.shelf.insulin(line.text.insulin, line.text.strength);
@@ -308,7 +302,8 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
                  dose.pen->copy.hold_seconds};
   const bool open_serves = !home.sources.empty() && !home.sources.front().goes_in() &&
                            may_serve(home.cartridges.front());
-  request.prime = prime_of(*dose.pen, open_serves, is_stale(person, *dose.pen, dose.due, now));
+  request.prime =
+      prime_of(*dose.pen, open_serves, is_stale(person, *dose.pen, dose.due, now, on_paper));
   request.cartridges = home.cartridges;
   request.keep_in_pen = open_serves;
   request.split = split_of(person, line, insulin);

@@ -242,6 +242,15 @@ std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::S
   return pen.window();
 }
 
+std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen) {
+  std::optional<When> last;
+  for (const auto& one : person.history.facts) {
+    const auto* primed = std::get_if<journal::Primed>(one.payload);
+    if (primed != nullptr && pen.cartridge == primed->cartridge) last = one.happened;
+  }
+  return last;
+}
+
 Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step) {
   INVARIANT(dials_in(*plan, step));
   return internal::Gate::number(step.window);
@@ -268,7 +277,7 @@ Verdict judged(const Chart& person, const House& house, const Dose& dose, const 
   ask_the_order(one, dose);
   if (dose.pen != nullptr) {
     one.at_home = internal::at_home(person, house, dose, one.when.day());
-    one.request = internal::request_of(person, house, dose, one.at_home, one.now.at);
+    one.request = internal::request_of(person, house, dose, one.at_home, one.now.at, said.on_paper);
   }
   return verdict_of(std::move(one));
 }

@@ -73,6 +73,12 @@ struct Plan {
       shelf::Presentation::cartridge;  ///< the pen: cartridges, or prefilled
 };
 
+/// How long before an injection its prime proves flow. Ours (common practice, no source): whoever
+/// was called away begins anew.
+inline constexpr std::chrono::minutes prime_holds{30};
+/// The last prime of the cartridge that is in the pen.
+std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen);
+
 /// What to bring the window to for `step`, a step of this very plan that dials.
 Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);
 /// The same on a window that counts on, when it shows `primed` units before the dose.
@@ -307,6 +313,9 @@ struct SaidOfDose {
   std::optional<Units> dose;
   std::optional<Units> left;
   std::optional<Strength> strength;  ///< on the label, as it is read out
+  /// The plan is taken home: it is followed at the slot's own hour, with a needle and a prime of
+  /// then, not of now (H15, H48).
+  bool on_paper = false;
 };
 
 /// The verdict for one slot of one line on one day. `due.line` is a line of the order.

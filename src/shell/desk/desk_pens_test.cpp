@@ -167,6 +167,38 @@ TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   EXPECT_EQ(count(steps, "Change the cartridge."), 1) << Bench::all_text(sheet);
 }
 
+// Primed at the visit, the sheet for the next morning had no needle and no prime.
+TEST(DeskPens, H15_H39_H01_H48_ASheetHasTheNeedleAndThePrimeOfItsOwnHour) {
+  Bench bench("2027-03-16T18:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  bench.supplies(mirela, 2);
+  const std::string pen = "00000000000000000000000000000b01";
+  const auto prime = [&](const std::string& at) {
+    Bench::must(bench.record(mirela, R"({"what":"needle on","happened":")" + at + R"(","pen":")" +
+                                         pen + R"(","needle":"4-mm-32g","length_mm":4})"));
+    Bench::must(bench.record(
+        mirela,
+        R"({"what":"primed","happened":")" + at +
+            R"(","cartridge":"00000000000000000000000000000c01","units":4,"flow":"seen"})"));
+  };
+  const auto sheet = [&] { return Bench::all_text(Bench::must(bench.page(mirela, "/steps"))); };
+  prime("2027-03-16T18:25:00+01:00");
+  for (const auto& text :
+       {sheet(), Bench::all_text(Bench::at(Bench::must(bench.page(mirela)), "/next/steps"))}) {
+    EXPECT_NE(text.find("New needle"), std::string::npos) << text;
+    EXPECT_NE(text.find("Prime "), std::string::npos) << text;
+  }
+  // Within its half hour it counts, and the sheet says until when.
+  bench.set_clock("2027-03-16T21:50:00+01:00");
+  prime("2027-03-16T21:45:00+01:00");
+  const auto soon = sheet();
+  EXPECT_EQ(soon.find("New needle. Both"), std::string::npos) << soon;
+  EXPECT_NE(soon.find("Primed at 21:45"), std::string::npos) << soon;
+  EXPECT_NE(soon.find("Not injected by 22:15"), std::string::npos) << soon;
+}
+
 // Whoever took the other pen injected what was recalled, or turned to a number that was not its
 // own.
 TEST(DeskPens, H61_H64_H01_H53_WithTwoPensOfOneInsulinTheMeantOneIsNamedEverywhere) {

@@ -67,7 +67,7 @@ std::vector<Error> doubts_of(const ledger::Cartridge& cartridge);
 /// `dose` has its pen.
 AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose, LocalDay on);
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
-                             const AtHome& at_home, Instant now);
+                             const AtHome& at_home, Instant now, bool on_paper);
 /// The smallest container of the insulin that was made for the pen; nullptr: none (H42).
 const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
                                       std::string_view insulin);

@@ -312,13 +312,10 @@ json::Value prime_step(const CardInput& input, const dial::Action& action) {
 // they said.
 std::string primed_text(const CardInput& input) {
   if (!records(input)) return said(*input.words, "step.prime.said");
-  std::optional<When> last;
-  for (const auto& one : input.person->history.facts) {
-    const auto* primed = std::get_if<journal::Primed>(one.payload);
-    if (primed != nullptr && input.dose->pen->cartridge == primed->cartridge) last = one.happened;
-  }
+  const auto last = interlock::last_prime(*input.person, *input.dose->pen);
   if (!last) return said(*input.words, "step.prime.done");
-  return said(*input.words, "step.prime.done_at", {arg_text("time", format_iso(last->minute()))});
+  return said(*input.words, "step.prime.done_at",
+              {arg_text("time", format_iso(input.person->zone.when(last->at).minute()))});
 }
 
 json::Value primed_step(const CardInput& input) {

@@ -27,10 +27,18 @@ Error nothing_due(LocalDay day) {
   return {Kind::not_found, std::string(codes::nothing_due), {arg_date("day", day)}, ""};
 }
 
+// With the needle and the prime of its own hour (H15, H48).
+interlock::Dose on_paper(const Chart& person, const Clinic& clinic, const order::Due& due,
+                         const When& now) {
+  interlock::SaidOfDose said;
+  said.on_paper = true;
+  return interlock::decide(person, interlock::house_of(clinic), due, now, said);
+}
+
 // The card's own dose, so that paper and screen never speak of two (H07, H48).
 Result<interlock::Dose> next_dose(const Chart& person, const Clinic& clinic, const When& now) {
   auto agenda = interlock::agenda_of(person, interlock::house_of(clinic), now);
-  if (agenda.next) return *std::move(agenda.next);
+  if (agenda.next) return on_paper(person, clinic, agenda.next->due, now);
   if (!agenda.unrecorded.empty()) return std::move(agenda.unrecorded.front());
   if (!agenda.ask_first.empty()) return std::move(agenda.ask_first.front());
   return nothing_due(now.day());
@@ -55,7 +63,7 @@ Result<interlock::Dose> dose_of(const Chart& person, const Clinic& clinic, const
     if (!next || next->due != *due)
       return Error{Kind::refused, std::string(codes::sheet_far), {arg_date("day", day)}, ""};
   }
-  return interlock::decide(person, interlock::house_of(clinic), *due, now);
+  return on_paper(person, clinic, *due, now);
 }
 
 struct SheetWriter {
@@ -64,10 +72,12 @@ struct SheetWriter {
   drawing::Action mark;
   Way way;
   std::string place;  ///< in the person's own words; empty: no place plan
+  const Chart& person;
   const interlock::Dose& dose;
   std::vector<json::Value> steps{};
   int number = 0;
   bool loaded = false;
+  bool primed = false;
   std::optional<std::size_t> changed_to{};  ///< mixed after it was put in, and put in once
   std::optional<std::size_t> in_pen{};      ///< the cartridge that was dialled from last
 
@@ -89,6 +99,15 @@ struct SheetWriter {
                       {"text", words.has_sentence(more) ? say(words, more, args) : list()},
                       {"picture", svg(drawn)},
                       {"dose", json::boolean(is_dose)}}));
+  }
+
+  // It is taken within the half hour in which the prime counts; a sheet cannot see that it is over.
+  void add_primed(const Chart& person) {
+    const auto last = interlock::last_prime(person, *dose.pen);
+    if (!last) return;
+    const auto hour = [&](Instant at) { return format_iso(person.zone.when(at).minute()); };
+    add("primed", {arg_text("time", hour(last->at)),
+                   arg_text("until", hour(last->at + interlock::prime_holds))});
   }
 
   void add_pen(const std::string& title, const std::string& others) {
@@ -151,11 +170,13 @@ struct SheetWriter {
         add_needle();
         break;
       case dial::Do::prime:
+        primed = true;
         // What stands in a window that counts on would be part of every number after it (H01).
         add(counts_on && action.window.is_zero() ? "prime_on" : "prime",
             {arg_units("prime", action.primed)}, picture(Hand::prime));
         break;
       case dial::Do::dial:
+        if (!primed) add_primed(person);
         // A window that counts on gets no fixed number on paper, but the table under the steps
         // (H01).
         if (counts_on) {
@@ -201,7 +222,7 @@ std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
                                   const std::string& place, const Chart& person,
                                   const interlock::Dose& dose) {
   const auto& plan = *cleared;
-  SheetWriter writer{words, cleared, mark, way, place, dose};
+  SheetWriter writer{words, cleared, mark, way, place, person, dose};
   const auto purpose = dose.line->text.purpose;
   const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
