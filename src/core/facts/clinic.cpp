@@ -14,7 +14,7 @@ constexpr Field shelf_insulin_added_fields[] = {
     FIELD(ShelfInsulinAdded, entry, "entry")
         .like(R"({"code": "glargine-100-own", "thing": {"name": "insulin glargine",)"
               R"( "strength_units_per_ml": 100, "action": "long acting",)"
-              R"( "suspension": false, "in_use_days": 28, "counts_from_fridge": false,)"
+              R"( "suspension": false, "in_use_days": 28, "counts_from_fridge": true,)"
               R"( "in_use_most_celsius": 30, "store_least_celsius": 2,)"
               R"( "store_most_celsius": 8}, "sources": [{"field": "in_use_days",)"
               R"( "source": "carton", "known": "read"}]})")};

@@ -128,7 +128,7 @@ inline constexpr std::string_view a_pens_values =
     R"( "when_short": "stops dialling", "fits": "A", "needle_fits": "screw"})";
 inline constexpr std::string_view an_insulins_values =
     R"({"name": "insulin glargine", "strength_units_per_ml": 100, "action": "long acting",)"
-    R"( "suspension": false, "in_use_days": 28, "counts_from_fridge": false,)"
+    R"( "suspension": false, "in_use_days": 28, "counts_from_fridge": true,)"
     R"( "in_use_most_celsius": 30, "store_least_celsius": 2, "store_most_celsius": 8})";
 
 }  // namespace penstock::facts

@@ -180,12 +180,13 @@ TEST(Ledger, SecondDoorSeesATamperedBalance) {
 TEST(Ledger, DayOfFirstUseIsDay0AndItServesWhileDaysInUseAreFewer_H12) {
   Story s;
   s.give_pen(1);
-  s.load(10, 1);
-  const LocalDay loaded = s.now.day();
-  EXPECT_FALSE(only(s.ledger(), 10).days_in_use(loaded).has_value());
+  s.tell(journal::LeftFridge{id(10)});
+  EXPECT_FALSE(only(s.ledger(), 10).days_in_use(s.now.day()).has_value());
   s.later(days{1});
-  s.needle_on(1);  // pierces
+  s.load(10, 1);
   const LocalDay first = s.now.day();
+  EXPECT_EQ(only(s.ledger(), 10).days_in_use(first), 0);
+  s.needle_on(1);  // pierces
   s.prime(10, 4_units);
   const Ledger ledger = s.ledger();
   const Cartridge& c = only(ledger, 10);
@@ -223,6 +224,20 @@ TEST(Ledger, LeavingTheFridgeCountsOnlyIfEarlierAndTheLabelCountsIt_H12) {
     const auto from = only(s.ledger(), 10).in_use_from();
     EXPECT_EQ(from, counts ? out : out + days{3});
   }
+}
+
+// The sender's own flag left a cartridge at day 0 after three months in the pen.
+TEST(Ledger, InAPenItsDaysRunWhateverTheLabelSaysOfASpare_H12) {
+  Story s;
+  auto copy = glargine();
+  copy.counts_from_fridge = false;
+  s.give_pen(1);
+  s.load(10, 1, 300_units, copy);
+  const LocalDay in = s.now.day();
+  s.later(days{5});
+  EXPECT_EQ(only(s.ledger(), 10).days_in_use(s.now.day()), 5);
+  s.prime(10, 4_units);
+  EXPECT_EQ(only(s.ledger(), 10).in_use_from(), in);
 }
 
 TEST(Ledger, LeavingTheFridgeAfterFirstUseMovesNothing_H12) {

@@ -167,6 +167,29 @@ TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   EXPECT_EQ(count(steps, "Change the cartridge."), 1) << Bench::all_text(sheet);
 }
 
+TEST(DeskPens, H12_H14_H01_ACopyThatContradictsTheProductsIsAskedAbout) {
+  Bench bench;
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  const auto asked = [&](const std::string& fact, std::string_view was, const std::string& is) {
+    auto said = fact;
+    said.replace(said.find(was), was.size(), is);
+    const auto answer = bench.record(mirela, said);
+    return answer ? Bench::at(*answer, "/ask/code").text : answer.error().code;
+  };
+  const std::string pen =
+      R"({"what":"pen given","pen":"00000000000000000000000000000b01","copy":{"name":"reusable pen, whole units to 60","step_units":1,"most_units":60,"window":"returns to zero","takes":"cartridge","prime_units":2,"new_cartridge_prime_units":4,"hold_seconds":10,"turns_back":true,"when_short":"shows the rest","fits":"fit A","needle_fits":"screw thread"},"insulin":"insulin glargine","strength_units_per_ml":100})";
+  EXPECT_EQ(asked(pen, R"("most_units":60)", R"("most_units":80)"), "ask.copy_differs");
+  EXPECT_EQ(asked(pen, R"("prime_units":2)", R"("prime_units":0)"), "ask.prime_differs");
+  Bench::must(bench.record(mirela, pen));
+  const std::string load =
+      R"({"what":"cartridge loaded","cartridge":"00000000000000000000000000000c01","pen":"00000000000000000000000000000b01","copy":{"name":"insulin glargine","strength_units_per_ml":100,"action":"long acting","suspension":false,"in_use_days":28,"counts_from_fridge":true,"in_use_most_celsius":30,"store_least_celsius":2,"store_most_celsius":8},"units":300,"content_units":300,"fits":"fit A","new_cartridge":true})";
+  EXPECT_EQ(asked(load, R"("counts_from_fridge":true)", R"("counts_from_fridge":false)"),
+            "ask.copy_differs");
+  EXPECT_EQ(asked(load, R"("suspension":false)", R"("suspension":true)"), "ask.copy_differs");
+  Bench::must(bench.record(mirela, load));
+}
+
 // Primed at the visit, the sheet for the next morning had no needle and no prime.
 TEST(DeskPens, H15_H39_H01_H48_ASheetHasTheNeedleAndThePrimeOfItsOwnHour) {
   Bench bench("2027-03-16T18:30:00+01:00");

@@ -3,6 +3,8 @@
 #include "shell/vetting/internal/shelf.hpp"
 
 #include <algorithm>
+#include <array>
+#include <span>
 
 #include "edge/json/json.hpp"
 #include "edge/wire/fact_json.hpp"
@@ -75,7 +77,35 @@ std::vector<Objection> about(const shelf::Entry<Thing>& entry,
   return out;
 }
 
+template <class Added, class Thing>
+std::vector<Error> copied(const Thing& copy, const Thing& here, const std::string& name,
+                          std::span<const std::string_view> fields) {
+  const auto theirs = thing_of<Added>(shelf::Entry<Thing>{"", copy, {}});
+  const auto ours = thing_of<Added>(shelf::Entry<Thing>{"", here, {}});
+  std::vector<Error> out;
+  for (const auto field : fields) {
+    const auto said = as_text(theirs.find(field)), shelf = as_text(ours.find(field));
+    if (said == shelf) continue;
+    out.push_back({Kind::refused,
+                   std::string(codes::ask_copy_differs),
+                   {arg_text("name", name), arg_code("field", "figure/" + std::string(field)),
+                    arg_text("said", said), arg_text("shelf", shelf)},
+                   ""});
+  }
+  return out;
+}
+
 }  // namespace
+
+std::vector<Error> copy_figures(const shelf::Insulin& copy, const shelf::Insulin& here) {
+  static constexpr std::array<std::string_view, 3> fields{"counts_from_fridge", "suspension",
+                                                          "least_left_to_mix_units"};
+  return copied<ShelfInsulinAdded>(copy, here, copy.name, fields);
+}
+std::vector<Error> copy_figures(const shelf::Pen& copy, const shelf::Pen& here) {
+  static constexpr std::array<std::string_view, 3> fields{"most_units", "hold_seconds", "takes"};
+  return copied<ShelfPenAdded>(copy, here, copy.name, fields);
+}
 
 std::vector<Objection> about_shelf(const Payload& payload, const shelf::Shelf& shelf) {
   if (const auto* pen = std::get_if<ShelfPenAdded>(&payload))

@@ -443,6 +443,7 @@ std::vector<Error> differences_from_shelf(const Payload& payload, const shelf::S
     units(codes::ask_prime_differs, said.prime, here.prime);
     if (said.prime == here.prime)
       units(codes::ask_prime_differs, said.prime_new_cartridge, here.prime_new_cartridge);
+    std::ranges::move(internal::copy_figures(said, here), std::back_inserter(out));
   }
   if (const auto* load = std::get_if<CartridgeLoaded>(&payload)) {
     const auto& said = load->copy;
@@ -460,6 +461,7 @@ std::vector<Error> differences_from_shelf(const Payload& payload, const shelf::S
     if (said.in_use_most != here.in_use_most)
       differs(codes::ask_heat_differs,
               about(arg_celsius("said", said.in_use_most), arg_celsius("shelf", here.in_use_most)));
+    std::ranges::move(internal::copy_figures(said, here), std::back_inserter(out));
   }
   return out;
 }

@@ -63,6 +63,8 @@ inline constexpr std::string_view ask_step_differs = "ask.step_differs";      //
 inline constexpr std::string_view ask_prime_differs = "ask.prime_differs";    // H44
 inline constexpr std::string_view ask_in_use_differs = "ask.in_use_differs";  // H12
 inline constexpr std::string_view ask_heat_differs = "ask.heat_differs";      // H12
+inline constexpr std::string_view ask_copy_differs =
+    "ask.copy_differs";  // H12, H14: any other figure [name, field, said, shelf]
 inline constexpr std::string_view ask_answer_own =
     "ask.answer_own";  // H37: answered by whoever records it [by]
 inline constexpr std::string_view ask_question_struck =
