@@ -93,14 +93,22 @@ std::vector<Id> named(const Payload& payload) {
   return out;
 }
 
-struct Foreign {
-  Id thing;
-  Id owner;
-};
+// Whether a pen of this serial number was given in a journal, as it stands now.
+Result<bool> bears(store::ReadTx& tx, Id journal, std::string_view serial) {
+  const auto stored = tx.load(journal);
+  if (!stored) return stored.error();
+  const auto read = charts::unpack(journal, stored->all());
+  if (!read) return read.error();
+  const auto history = journal::read(read->facts);
+  return std::ranges::any_of(history.facts, [&](const Effective& fact) {
+    const auto* given = std::get_if<PenGiven>(fact.payload);
+    return given != nullptr && names::same(given->serial, serial);
+  });
+}
 
-// What the facts that are new name of other people's, each thing once.
-Result<std::vector<Foreign>> foreign_in(store::ReadTx& tx, Id journal,
-                                        std::span<const Fact> facts) {
+}  // namespace
+
+Result<std::vector<Foreign>> of_others(store::ReadTx& tx, Id journal, std::span<const Fact> facts) {
   std::vector<Foreign> out;
   std::set<Id> seen;
   for (const auto& fact : facts) {
@@ -131,21 +139,6 @@ Result<std::vector<Arg>> args_of_owner(store::ReadTx& tx, Id owner) {
   return std::vector<Arg>{arg_text("name", is_named ? row->full_name : to_text(owner)),
                           arg_text("number", is_named ? row->number : "")};
 }
-
-// Whether a pen of this serial number was given in a journal, as it stands now.
-Result<bool> bears(store::ReadTx& tx, Id journal, std::string_view serial) {
-  const auto stored = tx.load(journal);
-  if (!stored) return stored.error();
-  const auto read = charts::unpack(journal, stored->all());
-  if (!read) return read.error();
-  const auto history = journal::read(read->facts);
-  return std::ranges::any_of(history.facts, [&](const Effective& fact) {
-    const auto* given = std::get_if<PenGiven>(fact.payload);
-    return given != nullptr && names::same(given->serial, serial);
-  });
-}
-
-}  // namespace
 
 Result<void> serial_is_free(store::ReadTx& tx, const Fact& fact) {
   const auto* given = std::get_if<PenGiven>(&fact.payload);
@@ -195,7 +188,7 @@ Result<void> lay(store::WriteTx& tx, const Fact& fact) {
 }
 
 Result<std::vector<Error>> questions(store::ReadTx& tx, Id journal, std::span<const Fact> facts) {
-  const auto foreign = foreign_in(tx, journal, facts);
+  const auto foreign = of_others(tx, journal, facts);
   if (!foreign) return foreign.error();
   std::map<Id, std::int64_t> things;
   for (const auto& one : *foreign) ++things[one.owner];
@@ -211,7 +204,7 @@ Result<std::vector<Error>> questions(store::ReadTx& tx, Id journal, std::span<co
 }
 
 Result<void> lay_all(store::WriteTx& tx, Id journal, std::span<const Fact> facts) {
-  const auto foreign = foreign_in(tx, journal, facts);
+  const auto foreign = of_others(tx, journal, facts);
   if (!foreign) return foreign.error();
   for (const auto& one : *foreign) {
     if (const auto told = tell_both(tx, journal, one.owner, one.thing); !told) return told;

@@ -36,6 +36,16 @@ Result<void> lay(store::WriteTx& tx, const journal::Fact& fact);
 /// names are. Finds rows of this making alone. Error: codes::serial_of_another.
 Result<void> serial_is_free(store::ReadTx& tx, const journal::Fact& fact);
 
+/// A thing of somebody else's that facts name.
+struct Foreign {
+  Id thing;
+  Id owner;
+};
+/// What the facts that are not there yet name of other people's, each thing once.
+Result<std::vector<Foreign>> of_others(store::ReadTx& tx, Id journal,
+                                       std::span<const journal::Fact> facts);
+/// Name and number of whoever a thing is, as arguments of a sentence.
+Result<std::vector<Arg>> args_of_owner(store::ReadTx& tx, Id owner);
 /// What is asked before facts that are not refused enter a journal: one question for each person
 /// whose pens or cartridges they name. Facts that are there already are not asked about again.
 Result<std::vector<Error>> questions(store::ReadTx& tx, Id journal,

@@ -4,8 +4,6 @@
 // writer's lock is taken, so that nobody else's record waits for it (S15). Under the lock only what
 // changed meanwhile is vetted anew.
 #include <algorithm>
-#include <map>
-#include <unordered_map>
 
 #include "core/order/recording.hpp"
 #include "edge/json/json.hpp"
@@ -28,6 +26,7 @@ struct Vetted {
   ChartPtr before;
   std::vector<const Fact*> fresh;  // those that the journal does not hold already
   std::vector<Fact> opened;        // H36: questions that come with them
+  std::vector<Fact> there;         // H13: in the journals of whose pen was used here
   summary::Row row;                // of the journal with all of them; its version is the append's
   std::vector<Error> questions;    // want a yes first
   std::optional<Error> differs;    // H60: a reading that is recorded, and checks nothing
@@ -73,6 +72,10 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     auto back = vetting::gives_back(**before, **after, clinic, asked.caller.now);
     if (back) out.questions.push_back(*std::move(back));
   }
+  auto others =
+      vetting::of_another(ports.zone, tx, **before, out.fresh, ports.new_id, asked.caller);
+  if (!others) return others.error();
+  if (!asked.confirmed) std::ranges::move(others->questions, std::back_inserter(out.questions));
   if (!out.questions.empty()) return out;
   // H36, H13: what was seen on the skin, and a pen that was shared, opens its question with it, so
   // that neither is there without the other.
@@ -81,8 +84,10 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
     if (!after) return after.error();
     out.opened =
         questions_opened_by(**before, **after, asked.facts.back(), ports.new_id, asked.caller);
-    for (const auto& fact : out.opened) so_far.take(fact);
   }
+  std::ranges::move(others->opened, std::back_inserter(out.opened));
+  for (const auto& fact : out.opened) so_far.take(fact);
+  out.there = std::move(others->there);
   const auto after = so_far.chart();
   if (!after) return after.error();
   out.row = rows::row_of(**after, clinic);
@@ -144,6 +149,13 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     }
     for (const auto* fact : vetted.fresh) {
       if (const auto claimed = claims::lay(tx, as_recorded(*fact)); !claimed) return claimed;
+      if (const auto told = claims::lay_all(tx, journal, {fact, 1}); !told) return told;
+    }
+    for (const auto& fact : vetted.there) {
+      const auto arrived = about(fact.journal, [&] {
+        return arrive(ports.zone, tx, fact, *clinic_now, ports.new_id, caller);
+      });
+      if (!arrived) return arrived;
     }
     if (vetted.row.number != vetted.before->person.number) {
       const auto free = rows::number_is_free(tx, vetted.row.number_key, journal);

@@ -142,5 +142,63 @@ TEST(DeskClaims, H13_APenThatMovesIsTheirsFromThenOn) {
   EXPECT_EQ(taken.error().code, codes::pen_of_another);
 }
 
+// Injected from, the other one's card went on with the same cartridge, and nobody was asked.
+TEST(DeskClaims, H13_AnInjectionFromSomebodyElsesCartridgeIsASharedPenForBoth) {
+  Bench bench("2027-03-16T21:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  const auto tove = bench.enrol_in("Europe/Berlin", "Tove Marklund", "HS 05120");
+  const std::string given =
+      R"({"id":"00000000000000000000000000007001","what":"injected","happened":"2027-03-16T21:20:00+01:00","cartridge":"00000000000000000000000000000c01","units":10})";
+  const auto asked = Bench::must(bench.record(tove, given));
+  const auto questions = Bench::all_text(asked);
+  EXPECT_NE(questions.find("Mirela Okonkwo, number HS 04172"), std::string::npos) << questions;
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/next/state").text, "dial");
+  const auto recorded = Bench::must(bench.record(tove, given, R"("confirmed":true,)"));
+  const auto exposed = Bench::at(recorded, "/questions/0").text;
+  EXPECT_NE(exposed.find("Mirela Okonkwo’s insulin glargine pen"), std::string::npos) << exposed;
+  EXPECT_NE(exposed.find("Tove Marklund"), std::string::npos) << exposed;
+  const auto hers = Bench::must(bench.page(mirela));
+  EXPECT_EQ(Bench::at(hers, "/next/refusal/code").text, "interlock.pen_shared");
+  for (const auto person : {mirela, tove})
+    EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/asks/0/title").text, "Who was exposed?");
+  // Sent again it is known; a second injection from it asks nothing new of hers.
+  Bench::must(bench.record(tove, given));
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/asks").members.size(), 1U);
+  // What is only counted is asked about, and exposes nobody.
+  const std::string counted =
+      R"({"what":"scale counted","cartridge":"00000000000000000000000000000c01","units":280})";
+  EXPECT_EQ(Bench::at(Bench::must(bench.record(tove, counted)), "/ask/code").text,
+            "ask.used_of_another");
+}
+
+TEST(DeskClaims, H13_H37_H40_H54_WhatSomethingHangsOnIsNotMovedAway) {
+  Bench bench("2027-03-16T21:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.enrol_in("Europe/Berlin", "Tove Marklund", "HS 05120");
+  bench.order(mirela);
+  Bench::must(bench.record(mirela, given_there));
+  Bench::must(bench.record(mirela, loaded_there));
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"primed","happened":"2027-03-16T21:20:00+01:00","cartridge":"00000000000000000000000000000c01","units":4,"flow":"seen"})"));
+  Bench::must(bench.record(
+      mirela,
+      R"({"id":"00000000000000000000000000007002","what":"question opened","happened":"2027-03-16T21:21:00+01:00","reason":"lows","text":"two lows"})"));
+  const auto moved = [&](const std::string& fact) {
+    const auto done = bench.desk().move_fact(
+        mirela,
+        Bench::request(R"({"fact":")" + fact + R"(","to":"HS 05120","reason":"wrong page"})"),
+        bench.desk().caller());
+    return done ? std::string("moved") : done.error().code;
+  };
+  EXPECT_EQ(moved("00000000000000000000000000004009"), "desk.pen_stands");
+  EXPECT_EQ(moved("0000000000000000000000000000400a"), "desk.load_stands");
+  EXPECT_EQ(moved("00000000000000000000000000007002"), "ask.question_struck");
+  EXPECT_EQ(moved("00000000000000000000000000000a01"), "desk.move_line_stands");
+  EXPECT_NE(Bench::at(Bench::must(bench.page(mirela)), "/asks").members.size(), 0U);
+}
+
 }  // namespace
 }  // namespace penstock::desk

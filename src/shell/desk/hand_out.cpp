@@ -98,7 +98,7 @@ Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const Fac
   at_home.id = written_with("taken back", fact.id);
   at_home.journal = *moved->person;
   at_home.payload = Correction{*moved->fact, correction->reason, false, nullptr};
-  const auto voided = append_one(ports, tx, at_home, std::nullopt, clinic);
+  const auto voided = append_one(ports.zone, tx, at_home, std::nullopt, clinic);
   if (!voided) return voided.error();
   return {};
 }
@@ -142,7 +142,7 @@ Result<json::Value> Desk::Inside::hand_out(Id person, const json::Value& request
     const std::vector moved{packed(one->moved)};
     const auto out = tx.append(clinic->journal, moved, std::nullopt);
     if (!out) return out.error();
-    const auto home = append_one(ports, tx, one->given, incoming->seen, *clinic);
+    const auto home = append_one(ports.zone, tx, one->given, incoming->seen, *clinic);
     if (!home) return home.error();
     answer = recorded_document(*home, {});
     return {};

@@ -41,39 +41,6 @@ Id identity_of(std::string_view what, const Move& move, Id from) {
 
 }  // namespace
 
-Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx, const Fact& fact,
-                                   std::optional<std::uint64_t> seen, const Clinic& clinic) {
-  const std::vector<store::NewFact> facts{packed(fact)};
-  const auto appended = tx.append(fact.journal, facts, seen);
-  if (!appended) return appended.error();
-  const auto after = charts::load(ports.zone, tx, fact.journal);
-  if (!after) return after.error();
-  if (const auto put = rows::put(tx, rows::row_of(**after, clinic), clinic); !put)
-    return put.error();
-  return *appended;
-}
-
-namespace {
-
-// What arrives opens the same question as if it had been recorded there at once (H36).
-Result<void> arrive(const Ports& ports, store::WriteTx& tx, const Fact& there, const Clinic& clinic,
-                    const Caller& caller) {
-  const auto before = charts::load(ports.zone, tx, there.journal);
-  if (!before) return before.error();
-  const auto arrived = append_one(ports, tx, there, std::nullopt, clinic);
-  if (!arrived) return arrived.error();
-  if (!watch::may_open_question(there)) return {};
-  const auto after = charts::load(ports.zone, tx, there.journal);
-  if (!after) return after.error();
-  for (const auto& question : questions_opened_by(**before, **after, there, ports.new_id, caller)) {
-    const auto asked = append_one(ports, tx, question, std::nullopt, clinic);
-    if (!asked) return asked.error();
-  }
-  return {};
-}
-
-}  // namespace
-
 Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
                                             const Caller& caller) {
   const auto clinic = named_clinic();
@@ -114,13 +81,16 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
   for (const auto& fact : {here, there}) {
     if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
   }
+  if (auto stays = vetting::stays_here(here, **person, **clinic, caller.now))
+    return *std::move(stays);
   store::Appended left;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    const auto voided = append_one(ports, tx, here, move->seen, **clinic);
+    const auto voided = append_one(ports.zone, tx, here, move->seen, **clinic);
     if (!voided) return voided.error();
     left = *voided;
     if (const auto claimed = claims::hand_over(tx, from, there); !claimed) return claimed;
-    return about(move->to, [&] { return arrive(ports, tx, there, **clinic, caller); });
+    return about(move->to,
+                 [&] { return arrive(ports.zone, tx, there, **clinic, ports.new_id, caller); });
   });
   if (!written) return written.error();
   return json::object({{"recorded", list({json::string(here.id)})},

@@ -191,7 +191,7 @@ Result<json::Value> Desk::Inside::erase_photo(Id person, std::string_view digest
     was_there = !found->erased;
     if (!was_there) return {};  // sent again: it is gone, and the journal says so already
     if (const auto done = tx.erase_blob(person, *wanted); !done) return done;
-    const auto noted = append_one(ports, tx, note, std::nullopt, **clinic);
+    const auto noted = append_one(ports.zone, tx, note, std::nullopt, **clinic);
     return noted ? Result<void>{} : Result<void>(noted.error());
   });
   if (!written) return written.error();

@@ -72,23 +72,49 @@ Result<ChartPtr> chart_before(const charts::ZoneOf& zone, charts::Charts& charts
   return charts::fold(zone, journal, 0, {}, {});
 }
 
+namespace {
+
+Fact opened(const Chart& asked, const Fact& cause, const NewId& new_id, const Caller& caller,
+            QuestionOpened question) {
+  const auto now = asked.zone.when(caller.now);
+  Fact fact;
+  fact.id = new_id();
+  fact.journal = asked.journal;
+  fact.recorded = now.at;
+  fact.happened = now;
+  fact.sequence = cause.sequence + 1;
+  fact.author = cause.author;
+  fact.told_by = cause.told_by;
+  fact.source = cause.source;
+  fact.payload = std::move(question);
+  return fact;
+}
+
+}  // namespace
+
+Fact exposure_question(const Chart& asked, const Chart& owner, const ledger::Pen& pen,
+                       const std::string& with, const Fact& cause, const NewId& new_id,
+                       const Caller& caller) {
+  return opened(asked, cause, new_id, caller,
+                {.line = {},
+                 .reason = QuestionReason::shared_pen,
+                 .text = caller.words.text(
+                     "pen.exposure_question",
+                     {arg_text("name", owner.person.full_name), arg_text("insulin", pen.insulin),
+                      arg_text("pen", pen.copy.name), arg_text("with", with)}),
+                 .answer_by = {}});
+}
+
 std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
                                       const NewId& new_id, const Caller& caller) {
   std::vector<Fact> out;
   const auto& words = caller.words;
-  const auto now = after.zone.when(caller.now);
-  const auto open = [&](QuestionOpened question) {
-    Fact fact;
-    fact.id = new_id();
-    fact.journal = after.journal;
-    fact.recorded = now.at;
-    fact.happened = now;
-    fact.sequence = cause.sequence + static_cast<std::uint32_t>(out.size()) + 1;
-    fact.author = cause.author;
-    fact.told_by = cause.told_by;
-    fact.source = cause.source;
-    fact.payload = std::move(question);
+  const auto add = [&](Fact fact) {
+    fact.sequence += static_cast<std::uint32_t>(out.size());
     out.push_back(std::move(fact));
+  };
+  const auto open = [&](QuestionOpened question) {
+    add(opened(after, cause, new_id, caller, std::move(question)));
   };
   for (const auto& ask : watch::hardened_asks(before, after)) {
     open({.line = ask.line,
@@ -102,13 +128,9 @@ std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, c
           .answer_by = {}});
   }
   for (const auto* pen : watch::exposures(before, after)) {
-    open({.line = {},
-          .reason = QuestionReason::shared_pen,
-          .text = words.text(
-              "pen.exposure_question",
-              {arg_text("name", after.person.full_name), arg_text("insulin", pen->insulin),
-               arg_text("pen", pen->copy.name), arg_text("with", pen->shared.back().with)}),
-          .answer_by = {}});
+    // Of a pen of somebody else's its own page asks, and this one in its words.
+    if (pen->is_given())
+      add(exposure_question(after, after, *pen, pen->shared.back().with, cause, new_id, caller));
   }
   return out;
 }

@@ -52,6 +52,30 @@ std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart&
                                                const journal::Fact& cause, const NewId& new_id,
                                                const Caller& caller);
 
+/// H13: what the prescriber is asked about a pen that was used for `with`, in the journal of one of
+/// the two. `owner`: whose pen it is.
+journal::Fact exposure_question(const Chart& asked, const Chart& owner, const ledger::Pen& pen,
+                                const std::string& with, const journal::Fact& cause,
+                                const NewId& new_id, const Caller& caller);
+
+/// What facts on their way in say of pens and cartridges that are somebody else's (H13).
+struct OfAnother {
+  std::vector<Error> questions;       ///< want a yes first, one for each owner
+  std::vector<journal::Fact> opened;  ///< in this journal: who was exposed
+  std::vector<journal::Fact> there;   ///< in the owners' journals: that their pen was shared
+};
+Result<OfAnother> of_another(const charts::ZoneOf& zone, store::ReadTx& tx, const Chart& person,
+                             std::span<const journal::Fact* const> fresh, const NewId& new_id,
+                             const Caller& caller);
+
+/// Appends one fact that was checked, and writes its journal's summary.
+Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& tx,
+                                   const journal::Fact& fact, std::optional<std::uint64_t> seen,
+                                   const charts::Clinic& clinic);
+/// The same of what comes from another one's page, with the questions that it opens (H13, H36).
+Result<void> arrive(const charts::ZoneOf& zone, store::WriteTx& tx, const journal::Fact& there,
+                    const charts::Clinic& clinic, const NewId& new_id, const Caller& caller);
+
 /// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
 /// happened since.
 Result<bool> is_known(store::ReadTx& tx, const journal::Fact& fact);

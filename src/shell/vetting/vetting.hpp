@@ -63,6 +63,10 @@ inline constexpr std::string_view ask_step_differs = "ask.step_differs";      //
 inline constexpr std::string_view ask_prime_differs = "ask.prime_differs";    // H44
 inline constexpr std::string_view ask_in_use_differs = "ask.in_use_differs";  // H12
 inline constexpr std::string_view ask_heat_differs = "ask.heat_differs";      // H12
+inline constexpr std::string_view move_line_stands =
+    "desk.move_line_stands";  // H40, H54: a check, a question or a dose hangs on it
+inline constexpr std::string_view ask_used_of_another =
+    "ask.used_of_another";  // H13 [name, number]
 inline constexpr std::string_view ask_copy_differs =
     "ask.copy_differs";  // H12, H14: any other figure [name, field, said, shelf]
 inline constexpr std::string_view ask_answer_own =
@@ -162,6 +166,11 @@ std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
 /// they change no number that is to be acted on.
 std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
                                 Instant now);
+/// Whether a fact may be moved to another person, `voiding` being the correction that takes it away
+/// here: what may not be struck out may not be moved away, either, nor what wants a yes for it,
+/// which a move has no place for (H13, H37, H54).
+std::optional<Error> stays_here(const journal::Fact& voiding, const Chart& person,
+                                const Clinic& clinic, Instant now);
 /// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
 /// needle that was chosen.
 std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);

@@ -35,6 +35,8 @@ using pages::text;
 using pages::word_of;
 using pages::Words;
 using vetting::against_order;
+using vetting::append_one;
+using vetting::arrive;
 using vetting::as_recorded;
 using vetting::chart_before;
 using vetting::clock_set_back;
@@ -270,10 +272,5 @@ json::Value recorded_document(const store::Appended& appended,
 /// with it. Other facts: nothing is done.
 Result<void> take_back_at_home(const Ports& ports, store::WriteTx& tx, const journal::Fact& fact,
                                const std::vector<journal::Fact>& of_clinic, const Clinic& clinic);
-
-/// Appends one fact that was checked, and writes its journal's summary.
-Result<store::Appended> append_one(const Ports& ports, store::WriteTx& tx,
-                                   const journal::Fact& fact, std::optional<std::uint64_t> seen,
-                                   const Clinic& clinic);
 
 }  // namespace penstock::desk

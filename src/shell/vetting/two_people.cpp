@@ -1,0 +1,134 @@
+// What concerns two people: a pen or a cartridge that is somebody else's and was used here, which
+// happened, so it enters after a question, and an injection from it was a shared pen on both
+// records (H13); and what may not be moved from one to the other.
+#include <algorithm>
+
+#include "core/watch/watch.hpp"
+#include "shell/claims/claims.hpp"
+#include "shell/rows/rows.hpp"
+#include "shell/vetting/so_far.hpp"
+#include "shell/vetting/vetting.hpp"
+
+namespace penstock::vetting {
+namespace {
+
+using namespace journal;
+
+// Blood may have met it: what was only looked at, primed or counted exposes nobody.
+bool exposes(const Fact& fact) {
+  const auto& payload = said_by(fact);
+  return std::holds_alternative<Injected>(payload) || std::holds_alternative<PenShared>(payload);
+}
+
+const ledger::Pen* pen_of(const ledger::Ledger& ledger, const Id& thing) {
+  if (const auto* cartridge = ledger.cartridge(thing)) return ledger.pen(cartridge->last_pen);
+  return ledger.pen(thing);
+}
+
+Fact shared_there(const Chart& owner, const ledger::Pen& pen, const std::string& with,
+                  const Fact& cause) {
+  Fact fact;
+  fact.id = id_from("shared" + to_text(cause.id) + to_text(pen.id), store::sha256);
+  fact.journal = owner.journal;
+  fact.happened = owner.zone.when(cause.happened.at);
+  fact.recorded = cause.recorded;
+  fact.author = cause.author;
+  fact.told_by = cause.told_by;
+  fact.source = cause.source;
+  fact.payload = PenShared{pen.id, with, ""};
+  return fact;
+}
+
+}  // namespace
+
+Result<OfAnother> of_another(const charts::ZoneOf& zone, store::ReadTx& tx, const Chart& person,
+                             std::span<const Fact* const> fresh, const NewId& new_id,
+                             const Caller& caller) {
+  OfAnother out;
+  std::vector<Id> asked, shared;
+  for (const auto* fact : fresh) {
+    const auto things = claims::of_others(tx, person.journal, {fact, 1});
+    if (!things) return things.error();
+    for (const auto& [thing, whose] : *things) {
+      if (std::ranges::find(asked, whose) == asked.end()) {
+        asked.push_back(whose);
+        auto args = claims::args_of_owner(tx, whose);
+        if (!args) return args.error();
+        out.questions.push_back(
+            {Kind::refused, std::string(codes::ask_used_of_another), *std::move(args), ""});
+      }
+      if (!exposes(*fact)) continue;
+      const auto owner = charts::load(zone, tx, whose);
+      if (!owner) return owner.error();
+      const auto* pen = pen_of((*owner)->ledger, thing);
+      if (pen == nullptr || std::ranges::find(shared, pen->id) != shared.end()) continue;
+      shared.push_back(pen->id);
+      const auto& with = person.person.full_name;
+      if (std::ranges::find(pen->shared, with, &ledger::SharedWith::with) != pen->shared.end())
+        continue;
+      out.there.push_back(shared_there(**owner, *pen, with, *fact));
+      out.opened.push_back(exposure_question(person, **owner, *pen, with, *fact, new_id, caller));
+    }
+  }
+  return out;
+}
+
+namespace {
+
+// A line that was checked, asked about, answered or given from would leave that to nobody, and take
+// its number to somebody whose paper nobody read (H40, H54).
+bool hangs_on(const Chart& person, const Id& line) {
+  return std::ranges::any_of(person.history.facts, [&](const Effective& one) {
+    return std::visit(
+        [&](const auto& said) {
+          if constexpr (requires { said.line == line; }) return said.line == line;
+          return false;
+        },
+        *one.payload);
+  });
+}
+
+}  // namespace
+
+std::optional<Error> stays_here(const Fact& voiding, const Chart& person, const Clinic& clinic,
+                                Instant now) {
+  const auto& target = std::get<Correction>(voiding.payload).target;
+  const auto* stands = journal::find(person.history, target);
+  if (stands == nullptr) return std::nullopt;
+  if (std::holds_alternative<OrderLineSigned>(*stands->payload) && hangs_on(person, target))
+    return Error{Kind::refused, std::string(codes::move_line_stands), {}, "/fact"};
+  auto against = object_to(voiding, person, clinic, now);
+  if (against.empty()) return std::nullopt;
+  against.front().error.at = "/fact";
+  return std::move(against.front().error);
+}
+
+Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& tx, const Fact& fact,
+                                   std::optional<std::uint64_t> seen, const Clinic& clinic) {
+  const std::vector<store::NewFact> facts{packed(fact)};
+  const auto appended = tx.append(fact.journal, facts, seen);
+  if (!appended) return appended.error();
+  const auto after = charts::load(zone, tx, fact.journal);
+  if (!after) return after.error();
+  if (const auto put = rows::put(tx, rows::row_of(**after, clinic), clinic); !put)
+    return put.error();
+  return *appended;
+}
+
+Result<void> arrive(const charts::ZoneOf& zone, store::WriteTx& tx, const Fact& there,
+                    const Clinic& clinic, const NewId& new_id, const Caller& caller) {
+  const auto before = charts::load(zone, tx, there.journal);
+  if (!before) return before.error();
+  const auto arrived = append_one(zone, tx, there, std::nullopt, clinic);
+  if (!arrived) return arrived.error();
+  if (!watch::may_open_question(there)) return {};
+  const auto after = charts::load(zone, tx, there.journal);
+  if (!after) return after.error();
+  for (const auto& question : questions_opened_by(**before, **after, there, new_id, caller)) {
+    const auto asked = append_one(zone, tx, question, std::nullopt, clinic);
+    if (!asked) return asked.error();
+  }
+  return {};
+}
+
+}  // namespace penstock::vetting
