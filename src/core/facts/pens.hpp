@@ -92,6 +92,13 @@ struct Injected {
   std::string given_by_name;
 };
 
+/// How it ended. A part of which nobody said how much was meant leaves a rest that nobody knows: it
+/// is never taken for the whole (H39, H44).
+inline Outcome outcome_of(const Injected& dose) {
+  const bool of_what = dose.meant.has_value() || dose.completes.has_value();
+  return dose.outcome == Outcome::part && !of_what ? Outcome::unknown : dose.outcome;
+}
+
 struct NeedleOn {
   static constexpr std::uint16_t type = 27;
   static constexpr std::string_view name = "needle on";

@@ -213,7 +213,8 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   }
   const bool counts_on = pen.window() == shelf::Window::counts_on;
   prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
-  prime.through_needle = pen.spent_on_needle;
+  // A test set the window to zero meanwhile.
+  prime.through_needle = std::min(pen.spent_on_needle, prime.spent);
   prime.needle_on = needle_on(pen);
   prime.flow_seen = pen.flow_seen;
   prime.dry_primes = dry_primes;

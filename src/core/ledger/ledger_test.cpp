@@ -348,9 +348,16 @@ TEST(Ledger, TwoUnitTestProvesTheWindow_H01) {
   EXPECT_FALSE(pen_in(s.ledger(), 1).window().has_value());
   s.tell(journal::WindowTested{id(1), 2_units, 0_units, std::nullopt});
   EXPECT_EQ(pen_in(s.ledger(), 1).window(), shelf::Window::returns_to_zero);
-  s.tell(journal::WindowTested{id(1), 2_units, 2_units, std::nullopt});
-  EXPECT_EQ(pen_in(s.ledger(), 1).window(), shelf::Window::counts_on);
   EXPECT_THAT(kinds(s.ledger()), IsEmpty());
+  // One that says the opposite leaves it open until the next agrees with it.
+  const journal::WindowTested counts{id(1), 2_units, 2_units, std::nullopt};
+  s.tell(counts);
+  EXPECT_EQ(pen_in(s.ledger(), 1).window(), std::nullopt);
+  auto twice = s;
+  twice.tell(counts);
+  EXPECT_EQ(pen_in(twice.ledger(), 1).window(), shelf::Window::counts_on);
+  s.tell(journal::WindowTested{id(1), 2_units, 0_units, std::nullopt});
+  EXPECT_EQ(pen_in(s.ledger(), 1).window(), std::nullopt);
 }
 
 // One 2 typed for a 0 turned 60 into 65 on a pen that dials in fives.
@@ -390,15 +397,15 @@ TEST(Ledger, AnUnclearTestLeavesNoWindowAtAll_H01) {
   }
 }
 
-TEST(Ledger, TheTestsUnitsCameOutOfTheCartridgeAndStayInTheWindow_H01) {
+TEST(Ledger, TheTestsUnitsCameOutOfTheCartridgeAndTheWindowIsSetBack_H01) {
   Story s;
   s.give_pen(1);
   s.load(10, 1);
   s.tell(journal::WindowTested{id(1), 2_units, 2_units, id(10)});
   const Ledger ledger = s.ledger();
   EXPECT_EQ(only(ledger, 10).primed, 2_units);
-  EXPECT_EQ(pen_in(ledger, 1).spent_in_window, 2_units);
-  EXPECT_EQ(pen_in(ledger, 1).flow(), FlowState::unknown);
+  EXPECT_EQ(pen_in(ledger, 1).spent_in_window, 0_units);
+  EXPECT_EQ(pen_in(ledger, 1).flow(), FlowState::not_primed);
 }
 
 TEST(Ledger, OnePenOneInsulinForEver_H04) {

@@ -136,5 +136,51 @@ TEST(LedgerStock, H12_SealedOnesThatGotTooWarmAreNotLeft) {
   EXPECT_EQ(s.ledger().stock.front().left, 0);
 }
 
+TEST(LedgerFlow, APrimeThatStaysDryUndoesOneThatWasSeen_H44_H64) {
+  Story s;
+  s.give_pen(1);
+  s.load(10, 1);
+  s.needle_on(1);
+  s.prime(10, 4_units);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::seen);
+  s.prime(10, 2_units, Flow::not_seen);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::prime_again);
+  s.prime(10, 0_units);  // nothing was pressed, and so nothing seen
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::prime_again);
+  s.prime(10, 2_units, Flow::not_seen);
+  s.prime(10, 2_units, Flow::not_seen);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::new_needle);
+  s.prime(10, 2_units);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::seen);
+}
+
+TEST(LedgerFlow, AfterATestTheWindowIsSetToZeroAndThePrimingBeginsAgain_H01) {
+  Story s;
+  s.give_pen(1);
+  s.load(10, 1);
+  s.prime(10, 4_units);
+  EXPECT_EQ(pen_in(s.ledger(), 1).spent_in_window, 4_units);
+  s.tell(journal::WindowTested{id(1), 2_units, 2_units, id(10)});
+  EXPECT_EQ(pen_in(s.ledger(), 1).spent_in_window, 0_units);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::not_primed);
+  EXPECT_EQ(only(s.ledger(), 10).primed, 6_units);
+  s.prime(10, 2_units);
+  EXPECT_EQ(pen_in(s.ledger(), 1).spent_in_window, 2_units);
+}
+
+TEST(LedgerRests, APartOfNobodyKnowsHowMuchIsNotTheWholeDose_H39_H44) {
+  Story s;
+  s.load(10, 1);
+  journal::Injected part;
+  part.cartridge = id(10);
+  part.units = 4_units;
+  part.outcome = Outcome::part;
+  s.tell(part);
+  const auto ledger = s.ledger();
+  ASSERT_EQ(ledger.pending.size(), 1U);
+  EXPECT_EQ(ledger.pending.front().outcome, Outcome::unknown);
+  EXPECT_EQ(ledger.pending.front().given, 4_units);
+}
+
 }  // namespace
 }  // namespace penstock::ledger

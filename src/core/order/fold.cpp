@@ -132,7 +132,7 @@ class Second {
     }
     given.units = p.units;
     given.meant = p.meant.value_or(p.units);
-    given.outcome = p.outcome;
+    given.outcome = journal::outcome_of(p);
     given.completes = p.completes;
     given.by = p.given_by;
     given.by_name = p.given_by_name;

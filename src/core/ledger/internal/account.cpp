@@ -335,13 +335,17 @@ void Account::press_out(const Effective& e, Cartridge& c, Units units, Flow flow
   ++p->primes;
   p->spent_on_needle = sum(p->spent_on_needle, units);
   p->spent_in_window = sum(p->spent_in_window, units);
-  // Through the needle after a dry one the whole prime is pressed: less of it proves nothing (H64).
-  if (flow == Flow::seen && p->dry_needles > 0 && units < p->copy.prime) return;
+  // Through the needle after a dry one the whole prime is pressed: less of it proves nothing (H64),
+  // nor does what nobody pressed.
+  const bool proves = !units.is_zero() && (p->dry_needles == 0 || units >= p->copy.prime);
+  if (flow == Flow::seen && !proves) return;
   if (flow == Flow::seen) {
     p->flow_seen = true;
     p->dry_primes = 0;
     p->dry_needles = 0;
   } else if (flow == Flow::not_seen) {
+    // Nothing came now, whatever came before: the needle may be clogged, or another one (H44).
+    p->flow_seen = false;
     ++p->dry_primes;
   }
 }
@@ -353,6 +357,7 @@ void Account::on(const Effective& e, const journal::Primed& p) {
 void Account::on(const Effective& e, const journal::WindowTested& p) {
   Pen& pen_state = pen(e, p.pen);
   const Units two = tested_with(pen_state.copy.step);
+  const auto was = pen_state.window_test;
   if (p.dialled == two && p.shown_after.is_zero()) {
     pen_state.window_test = WindowTest::returns_to_zero;
   } else if (p.dialled == two && p.shown_after == two) {
@@ -365,13 +370,23 @@ void Account::on(const Effective& e, const journal::WindowTested& p) {
   const auto shown = pen_state.window();
   auto& against = pen_work_[static_cast<std::size_t>(&pen_state - out_.pens.data())].against_shelf;
   const auto before = std::exchange(against, WindowTest::none);
-  if (shown && pen_state.copy.window && *shown != *pen_state.copy.window) {
-    mark(MarkKind::window_contradicts_shelf, e, nullptr, &pen_state);
+  const bool contradicts_shelf = shown && pen_state.copy.window && *shown != *pen_state.copy.window;
+  if (contradicts_shelf) mark(MarkKind::window_contradicts_shelf, e, nullptr, &pen_state);
+  // A pen that no shelf speaks for has only its tests.
+  const bool contradicts_test =
+      shown && !pen_state.copy.window && was != pen_state.window_test &&
+      (was == WindowTest::counts_on || was == WindowTest::returns_to_zero ||
+       (was == WindowTest::unclear && before != WindowTest::none));
+  if (contradicts_shelf || contradicts_test) {
     // One slip of the finger must not turn 60 into 65: two tests have to say it (H01).
     against = pen_state.window_test;
     if (before != against) pen_state.window_test = WindowTest::unclear;
   }
   if (p.cartridge) press_out(e, cartridge(*p.cartridge), p.dialled, Flow::unknown);
+  // Whether it stood at zero before, and was set back since, nobody says: it is set to zero, and
+  // the priming begins again (H01).
+  begin_priming(pen_state);
+  pen_state.spent_in_window = Units::zero();
 }
 
 /// Steps are judged where they were recorded live: a diary that lists doses only says nothing about
@@ -395,7 +410,7 @@ void Account::on(const Effective& e, const journal::Injected& p) {
     mark(MarkKind::too_little_to_mix, e, &c, nullptr).units = c.left;
   }
   take(e, c, p.units);
-  if (p.outcome == Outcome::unknown && p.meant && *p.meant > p.units) {
+  if (journal::outcome_of(p) == Outcome::unknown && p.meant && *p.meant > p.units) {
     c.uncounted = sum(c.uncounted, difference(*p.meant, p.units));
     ++c.doses_uncounted;
   }
@@ -455,7 +470,8 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
     early_rests_.push_back({*p.completes, p.units});
     return;
   }
-  if (p.outcome != Outcome::unknown && p.units.is_zero()) return;  // nothing was begun (H39)
+  const auto outcome = journal::outcome_of(p);
+  if (outcome != Outcome::unknown && p.units.is_zero()) return;  // nothing was begun (H39)
   const std::uint32_t insulin = insulin_places_[cartridge_index_.find(p.cartridge)->second];
   for (std::size_t i = 0; i < out_.pending.size(); ++i) {
     const Pending& pending = out_.pending[i];
@@ -470,9 +486,9 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
     break;
   }
   const Units meant = p.meant.value_or(p.units);
-  if (p.outcome != Outcome::unknown && meant <= p.units) return;
+  if (outcome != Outcome::unknown && meant <= p.units) return;
   Pending pending;
-  pending.outcome = p.outcome == Outcome::unknown ? Outcome::unknown : Outcome::part;
+  pending.outcome = outcome == Outcome::unknown ? Outcome::unknown : Outcome::part;
   pending.fact = e.fact->id;
   pending.since = e.happened;
   pending.given = p.units;
