@@ -234,12 +234,14 @@ bool dials_in(const Plan& plan, const dial::Action& step) {
 
 std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::Shelf& shelf) {
   if (pen.window_test != ledger::WindowTest::none) return pen.window();
+  bool is_listed = false;
   for (const auto& entry : shelf.pens) {
+    if (entry.thing.name != pen.copy.name) continue;
+    is_listed = true;
     const auto& window = entry.thing.window;
-    if (entry.thing.name == pen.copy.name && window && window != pen.copy.window)
-      return std::nullopt;
+    if (window && window != pen.copy.window) return std::nullopt;
   }
-  return pen.window();
+  return is_listed ? pen.window() : std::nullopt;
 }
 
 std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen) {

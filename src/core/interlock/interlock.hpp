@@ -85,8 +85,9 @@ Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);
 Cleared<Units> window_after(const Cleared<Plan>& plan, const dial::Action& step, Units primed);
 
 /// What this pen's window does: as its two-unit test showed, else as the copy says that was made
-/// when it was given. Not known where the shelf's pen of that name does otherwise: the copy may be
-/// a file's word, or the shelf was wrong on that day, and only the pen itself tells (H01).
+/// when it was given. Not known where the shelf's pen of that name does otherwise, nor where the
+/// shelf has none of that name: the copy may be a file's word, or the shelf was wrong on that day,
+/// and only the pen itself tells (H01).
 std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::Shelf& shelf);
 
 /// Which pen a sentence is about: a prefilled one has no cartridge to change. Part of every refusal

@@ -315,7 +315,9 @@ TEST(Interlock, APenWhoseCopySaysAnotherWindowThanTheShelfIsTestedBeforeANumber_
   story.inject(at(1, 22), 20_units, story.facts.front().id);
   story.shelf.pens.front().thing.window = shelf::Window::counts_on;
   EXPECT_EQ(next_of(story).code, dial::dial_codes::window_unknown);
-  story.shelf.pens.front().thing.name = "another pen";
+  story.shelf.pens.front().thing.name = "another pen";  // nobody speaks for this one
+  EXPECT_EQ(next_of(story).code, dial::dial_codes::window_unknown);
+  story.tell(at(2, 12), journal::WindowTested{pen_id, 2_units, 0_units, {}});
   EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
 }
 
