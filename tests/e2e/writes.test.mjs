@@ -102,6 +102,62 @@ test('H21 nothing answers: “not saved” is said, what was typed stays, and it
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
 
+test('H08 H55 while nothing answers the plan shows no number to dial', async () => {
+  const line = crypto.randomUUID();
+  const pen = crypto.randomUUID();
+  const slots = [{ slot: 'bedtime', at: '22:00', units: 20 }];
+  await recordElsewhere(bench, person, [
+    {
+      id: line,
+      what: 'order line signed',
+      order_version: 1,
+      insulin: 'insulin glargine',
+      strength_units_per_ml: 100,
+      purpose: 'background',
+      slots,
+      least_units: 10,
+      most_units: 30,
+      from: '2027-03-01',
+      prescriber: 'Dr Tomasz Adeyemi',
+      signed_on: '2027-03-01',
+      copied_from: 'paper',
+      copied_by: 'Marit Oyelaran',
+      read_back: true,
+    },
+  ]);
+  await recordElsewhere(bench, person, [
+    {
+      what: 'order line checked',
+      line,
+      checked_by: 'Jonas Abara',
+      reading: { insulin: 'insulin glargine', strength_units_per_ml: 100, slots },
+    },
+    { what: 'pen given', pen, copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 },
+  ]);
+  await recordElsewhere(bench, person, [
+    {
+      what: 'cartridge loaded',
+      cartridge: crypto.randomUUID(),
+      pen,
+      copy: 'glargine-100',
+      units: 300,
+      content_units: 300,
+      fits: 'fit A',
+      new_cartridge: true,
+    },
+  ]);
+  await page.at(`/people/${person}`);
+  await page.getByText('Turn to 20 units').first().waitFor();
+  await bench.halt();
+  await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange'))); // as when the window is looked at again
+  await page.getByText('the dose may have been given or changed since').waitFor();
+  assert.equal(await page.getByText('Turn to 20 units').count(), 0);
+  assert.equal(await page.getByRole('link', { name: 'Print these steps' }).count(), 0);
+  await bench.start();
+  await page.getByRole('button', { name: 'Try again' }).click();
+  await page.getByText('Turn to 20 units').first().waitFor();
+});
+
 test('H20 two write at once: both sides are shown, nothing that was typed is lost', async () => {
   const button = await noteForm('What I wanted to write.');
   await recordElsewhere(bench, person, [{ what: 'note', text: 'What somebody else wrote.' }]);

@@ -64,12 +64,34 @@ function Dismissed({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): 
   );
 }
 
-function Plan({ person, recorder, places, supplies }: InFrame & { places: Doc<PlacesPage>; supplies: Doc<SuppliesPage> }): JSX.Element {
+/** Somebody may have given it since: while Penstock does not answer there is no number to dial (H07, H08, H55). */
+function NoNumber(): JSX.Element {
+  return (
+    <section class="sec next" aria-label="Next injection">
+      <div class="say stop">
+        <p>
+          <b class="lvl">No number.</b>Penstock does not answer, and the dose may have been given or changed since. Look at the order
+          itself, and ask who gave the last dose and when.
+        </p>
+      </div>
+    </section>
+  );
+}
+
+function Plan({
+  person,
+  recorder,
+  doc,
+  places,
+  supplies,
+}: InFrame & { places: Doc<PlacesPage>; supplies: Doc<SuppliesPage> }): JSX.Element {
   const { id } = person;
+  const unsure = doc.stale && person.next?.state === 'dial';
   return (
     <>
       <Notices notices={person.notices} class="notices top" />
-      {person.next && <NextInjection card={person.next} low={person.low} later={person.later} recorder={recorder} />}
+      {unsure && <NoNumber />}
+      {person.next && !unsure && <NextInjection card={person.next} low={person.low} later={person.later} recorder={recorder} />}
       {person.asks.map((card) => (
         <AskFirst card={card} recorder={recorder} />
       ))}
@@ -92,9 +114,9 @@ export function PlanPage({ id }: { id: string }): JSX.Element {
       tab="Plan"
       title="plan"
       everyMinute
-      acts={({ person }) => (
+      acts={({ person, doc }) => (
         <>
-          {person.next?.print.href && (
+          {!doc.stale && person.next?.print.href && (
             <a class="act" href={person.next.print.href}>
               {person.next.print.label}
             </a>
