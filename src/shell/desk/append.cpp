@@ -51,6 +51,9 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
       if (out.differs && asked.facts.size() > 1) return *out.differs;
     }
     if (*known) continue;
+    // What came in with a file is said by the file's own way in: taking it back takes all of it.
+    if (std::holds_alternative<DiaryImported>(vetting::said_by(fact)))
+      return Error{Kind::refused, std::string(vetting::codes::imported_by_file), {}, ""};
     if (const auto may = claims::may_lay(tx, as_recorded(fact)); !may) return may.error();
     if (const auto free = claims::serial_is_free(tx, as_recorded(fact)); !free) return free.error();
     if (looks_at_journal(fact.payload)) {

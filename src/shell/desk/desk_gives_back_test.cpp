@@ -77,6 +77,16 @@ TEST(DeskGivesBack, ARecallIsNotStruckOutInSilence_H61) {
   EXPECT_EQ(code(told(struck(id), R"("confirmed":true,)")), "recorded");
 }
 
+// A line "a diary came in" typed by hand took back with it whatever was recorded in its second.
+TEST(DeskGivesBack, ThatADiaryCameInIsSaidByItsOwnWayInAlone_H56) {
+  Clinic clinic;
+  EXPECT_EQ(code(clinic.record(
+                clinic.person,
+                R"({"what":"diary imported","file":"x.csv","rows":1,"facts_new":1,"digest":")" +
+                    std::string(64, '0') + R"("})")),
+            "desk.imported_by_file");
+}
+
 std::string today(Clinic& clinic) {
   return Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
 }

@@ -96,11 +96,42 @@ TEST(DeskImport, H29_S3_WhoLetAFileInIsOnRecordWithItsDigest) {
   EXPECT_EQ(told.author, "Marit Oyelaran");
   const auto* said = std::get_if<journal::Note>(&told.payload);
   ASSERT_NE(said, nullptr);
-  EXPECT_NE(said->text.find(Bench::at(seen, "/digest").text), std::string::npos);
+  const auto file = on.text();
+  EXPECT_NE(said->text.find(to_text(
+                store::sha256({reinterpret_cast<const std::uint8_t*>(file.data()), file.size()}))),
+            std::string::npos);
   EXPECT_NE(said->text.find("theirs.json"), std::string::npos);
   // The same file twice changes nothing.
   const auto version = Bench::at(Bench::must(on.let_in()), "/version").text;
   EXPECT_EQ(Bench::at(Bench::must(on.let_in()), "/version").text, version);
+}
+
+TEST(DeskImport, H22_H07_WhatWasRecordedSinceTheLookIsLookedAtFirst) {
+  Clinics on;
+  on.file.facts.push_back(on.fact(1, journal::Note{"from elsewhere"}));
+  const auto seen = Bench::at(Bench::must(on.look()), "/digest").text;
+  Bench::must(on.bench.record(on.person, R"({"what":"note","text":"written meanwhile"})"));
+  EXPECT_EQ(code(on.bench.desk().import_journal(on.text(), "theirs.json", seen,
+                                                on.bench.desk().caller())),
+            codes::preview_other);
+  Bench::must(on.let_in());
+}
+
+// A file that strikes out what stops a cartridge says which number comes back.
+TEST(DeskImport, H12_H13_H59_AFileThatLiftsAStopIsAskedAbout) {
+  Clinics on;
+  const std::string frost = "00000000000000000000000000000d09";
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"id":")" + frost + R"(","what":"temperature spell","cartridge":")" +
+          std::string(Bench::cartridge) + R"(","celsius":-6,"minutes":600,"frozen":true})",
+      R"("confirmed":true,)"));
+  EXPECT_FALSE(on.has_number());
+  on.file.facts.push_back(
+      on.fact(1, journal::Correction{*parse_id(frost), "a typo", true, nullptr}));
+  const auto seen = Bench::all_text(Bench::at(Bench::must(on.look()), "/asked"));
+  EXPECT_NE(seen.find("22 units of insulin glargine are shown to be dialled"), std::string::npos)
+      << seen;
 }
 
 TEST(DeskImport, H29_AnEntryOfAFileSaysWhichFileItCameWith) {

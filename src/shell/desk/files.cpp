@@ -57,9 +57,6 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
     return Error{Kind::refused, std::string(codes::not_a_person), {arg_code("kind", "clinic")}, ""};
   const auto digest =
       to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()}));
-  if (!accept.empty() && accept != digest)
-    return Error{
-        Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
   // Before a number is looked up: only rows of this making are found by it.
   const auto everybody = this->everybody({});
   if (!everybody) return everybody.error();
@@ -71,6 +68,12 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
     return {};
   });
   if (!read) return read.error();
+  // What enters is what was looked at, and into what: a dose that was recorded meanwhile, or a pen
+  // that was given to somebody else, is looked at again (H07, H13, H22).
+  const auto seen = imports::seal_of(looked, digest);
+  if (!accept.empty() && !looked.fresh.empty() && accept != seen)
+    return Error{
+        Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
   auto version = looked.before->version;
   const bool enters = !accept.empty() && !looked.fresh.empty();
   if (enters && !looked.may_enter()) return looked.refused.front();
@@ -98,7 +101,7 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
   auto document =
       imports::preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty(), caller.now);
   json::add(document, "version", json::count(static_cast<std::int64_t>(version)));
-  json::add(document, "digest", text(digest));
+  json::add(document, "digest", text(seen));
   return document;
 }
 

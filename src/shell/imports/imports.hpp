@@ -80,6 +80,9 @@ struct Looked {
 /// says.
 Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::ReadTx& tx,
                     const wire::JournalFile& file, const Clinic& clinic, Instant now);
+/// What stands for all that was looked at: the file, the record that it would enter, and what is
+/// asked, refused and shared. Accepting names it, so that nothing enters that nobody saw.
+std::string seal_of(const Looked& looked, std::string_view file_digest);
 /// `alike`: people here of the same name.
 json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
                        const std::vector<const summary::Row*>& alike, bool accepted, Instant now);

@@ -206,6 +206,18 @@ bool is_looked_at(const Fact& fact) {
   return looks_at_journal(fact.payload) && !gives_leave(fact.payload);
 }
 
+// What held a dose here may be struck out or changed by the file (H12, H13, H59, H61).
+Result<void> what_comes_back(Looked& out, SoFar& so_far, const Clinic& clinic, Instant now) {
+  const auto correction = std::ranges::find_if(
+      out.fresh, [](const Fact& fact) { return std::holds_alternative<Correction>(fact.payload); });
+  if (!out.is_here() || correction == out.fresh.end()) return {};
+  const auto after = so_far.chart();
+  if (!after) return after.error();
+  if (auto back = vetting::gives_back(*out.before, **after, clinic, now))
+    out.asked.push_back({*correction, *std::move(back)});
+  return {};
+}
+
 Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, Instant now) {
   SoFar so_far(zone, out.before);
   auto doses = static_cast<std::size_t>(std::ranges::count_if(out.fresh, is_looked_at));
@@ -228,7 +240,7 @@ Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, 
     }
     so_far.take(fact);
   }
-  return {};
+  return what_comes_back(out, so_far, clinic, now);
 }
 
 json::Value person_of(const Words& words, const Person& person) {
@@ -429,6 +441,19 @@ Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::R
     if (!free) out.things.push_back(free.error());
   }
   return out;
+}
+
+std::string seal_of(const Looked& looked, std::string_view file_digest) {
+  std::string all(file_digest);
+  all += to_text(looked.before->head);
+  const auto add = [&](const Error& error) {
+    all += "\n" + error.code;
+    for (const auto& arg : error.args) all += "\t" + std::to_string(arg.number) + arg.text;
+  };
+  for (const auto& error : looked.refused) add(error);
+  for (const auto& error : looked.things) add(error);
+  for (const auto& one : looked.asked) add(one.error);
+  return to_text(store::sha256({reinterpret_cast<const std::uint8_t*>(all.data()), all.size()}));
 }
 
 json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,

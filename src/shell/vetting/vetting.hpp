@@ -73,6 +73,8 @@ inline constexpr std::string_view ask_answer_own =
     "ask.answer_own";  // H37: answered by whoever records it [by]
 inline constexpr std::string_view ask_question_struck =
     "ask.question_struck";  // H37: the number comes back without an answer [opened]
+inline constexpr std::string_view imported_by_file =
+    "desk.imported_by_file";  // H56: the diary's own way in alone says so
 inline constexpr std::string_view ask_gives_back =
     "ask.gives_back";  // H08, H12, H59, H61: a correction brings a number [dose, insulin, when]
 inline constexpr std::string_view ask_recall_struck =
