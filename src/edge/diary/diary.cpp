@@ -396,9 +396,8 @@ Result<std::vector<Fact>> accept_diary(const DiaryPreview& preview, const DiaryC
   }
   if (facts.empty()) return facts;
   Fact imported;
-  imported.id = id_from("penstock diary file 1\n" + to_text(context.journal) + "\n" +
-                            to_text(preview.digest) + "\n" + to_text(facts.front().id),
-                        context.digest);
+  imported.id =
+      imported_id(context.journal, to_text(preview.digest), facts.front().id, context.digest);
   imported.journal = context.journal;
   imported.happened = now;
   imported.recorded = now.at;

@@ -81,6 +81,9 @@ struct DiaryContext {
   std::function<bool(const Id& cartridge, const Id& other)> same_insulin;
   /// How far apart two doses of what is in this cartridge may lie and be perhaps the same one.
   std::function<std::chrono::minutes(const Id& cartridge)> perhaps_same;
+  /// The same for a dose of another amount than the one that the journal holds. Not given: only
+  /// equal amounts are compared.
+  std::function<std::chrono::minutes(const Id& cartridge)> perhaps_same_dose;
 };
 
 struct DiaryLine {
@@ -89,13 +92,14 @@ struct DiaryLine {
   bool hour_came_twice = false;  ///< the clocks went back: its local time does not say which (H18)
 };
 /// A new row that is nearly one that the journal holds: as many units of the same insulin, at most
-/// DiaryContext::perhaps_same away. Each held one is paired once, the nearest in time first. A dose
-/// that is left over is held against those above it in the file; primes are not, for several of
-/// one evening are usual.
+/// DiaryContext::perhaps_same away, or a dose of another amount (perhaps_same_dose). Each held one
+/// is paired once, the nearest in time first. A dose that is left over is held against those above
+/// it in the file; primes are not, for several of one evening are usual.
 struct DiaryNear {
-  std::size_t fresh = 0;  ///< place in `fresh`
-  When held;              ///< when the other was
-  std::int64_t line = 0;  ///< the other's line in this file; 0: it is the journal's
+  std::size_t fresh = 0;       ///< place in `fresh`
+  When held;                   ///< when the other was
+  std::int64_t line = 0;       ///< the other's line in this file; 0: it is the journal's
+  std::optional<Units> units;  ///< of the other, where they are not the row's
 };
 /// What somebody said of rows that are asked about before they enter.
 enum class AskedRows : std::uint8_t { not_said, leave_out, bring_in };
@@ -148,8 +152,14 @@ Result<std::vector<journal::Fact>> accept_diary(const DiaryPreview& preview,
                                                 const DiaryContext& context,
                                                 std::string_view file_name, const When& now,
                                                 const DiaryAnswers& answers = {});
+/// The identity of the entry which says that a file came in; `first`: of the first entry it
+/// brought.
+Id imported_id(const Id& journal, std::string_view file_digest, const Id& first,
+               DigestFunction digest);
 /// An import is taken back whole, in one act (H56): the corrections that void its rows, for each of
-/// `facts` that voids the entry which says that a file came in.
+/// `facts` that voids the entry which says that a file came in. Its rows are those that stand right
+/// before it in the journal, of whose first its identity was made; an entry that says so and came
+/// with no file takes nothing back. `history`: of facts in one row, in the order of their entries.
 std::vector<journal::Fact> taken_back_with(std::span<const journal::Fact> facts,
                                            const journal::History& history, DigestFunction digest);
 

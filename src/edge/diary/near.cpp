@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 #include <optional>
+#include <utility>
 
 #include "edge/diary/diary.hpp"
 
@@ -37,15 +38,27 @@ struct One {
 };
 
 struct Pair {
+  bool other_amount = false;
   std::chrono::seconds apart{};
   std::size_t fresh = 0;
   std::size_t held = 0;
 };
 
-bool are_alike(const One& a, const One& b, const DiaryContext& context) {
-  return a.what.injected == b.what.injected && a.what.units == b.what.units &&
+bool of_one_insulin(const One& a, const One& b, const DiaryContext& context) {
+  return a.what.injected == b.what.injected &&
          (a.what.cartridge == b.what.cartridge ||
           (context.same_insulin && context.same_insulin(a.what.cartridge, b.what.cartridge)));
+}
+
+bool are_alike(const One& a, const One& b, const DiaryContext& context) {
+  return a.what.units == b.what.units && of_one_insulin(a, b, context);
+}
+
+// The same dose remembered with another amount.
+bool are_one_dose(const One& row, const One& held, const DiaryContext& context) {
+  if (!row.what.injected || !context.perhaps_same_dose || !of_one_insulin(row, held, context))
+    return false;
+  return abs(held.at() - row.at()) <= context.perhaps_same_dose(row.what.cartridge);
 }
 
 // By place in `fresh`. `held` is in the order of time.
@@ -57,18 +70,23 @@ std::map<std::size_t, DiaryNear> paired_once(const std::vector<One>& rows,
     const auto span = context.perhaps_same(row.what.cartridge);
     auto one = std::ranges::lower_bound(held, row.at() - span, {}, &One::at);
     for (; one != held.end() && one->at() <= row.at() + span; ++one) {
-      if (are_alike(row, *one, context))
-        pairs.push_back(
-            {abs(one->at() - row.at()), row.place, static_cast<std::size_t>(one - held.begin())});
+      const bool alike = are_alike(row, *one, context);
+      if (alike || are_one_dose(row, *one, context))
+        pairs.push_back({!alike, abs(one->at() - row.at()), row.place,
+                         static_cast<std::size_t>(one - held.begin())});
     }
   }
-  std::ranges::stable_sort(pairs, {}, &Pair::apart);
+  std::ranges::stable_sort(
+      pairs, {}, [](const Pair& pair) { return std::pair{pair.other_amount, pair.apart}; });
   std::vector<bool> taken(held.size());
   std::map<std::size_t, DiaryNear> found;
   for (const auto& pair : pairs) {
     if (taken[pair.held] || found.contains(pair.fresh)) continue;
     taken[pair.held] = true;
-    found.emplace(pair.fresh, DiaryNear{pair.fresh, held[pair.held].when, 0});
+    const auto& other = held[pair.held];
+    found.emplace(pair.fresh,
+                  DiaryNear{pair.fresh, other.when, 0,
+                            pair.other_amount ? std::optional(other.what.units) : std::nullopt});
   }
   return found;
 }
@@ -96,13 +114,41 @@ std::vector<DiaryNear> internal::near_rows(const std::vector<DiaryLine>& fresh,
     for (const auto& [cartridge, other] : alike) {
       const bool is_near = row.at() - other->at() <= context.perhaps_same(row.what.cartridge);
       if (is_near && are_alike(row, *other, context))
-        found.emplace(row.place, DiaryNear{row.place, other->when, fresh[other->place].line});
+        found.emplace(row.place, DiaryNear{row.place, other->when, fresh[other->place].line, {}});
     }
     alike[row.what.cartridge] = &row;
   }
   std::vector<DiaryNear> out;
   for (const auto& [place, near] : found) out.push_back(near);
   return out;
+}
+
+namespace {
+
+// The first of the entries that an import brought: they stand before it in the journal, and its
+// identity was made of theirs. nullptr: somebody wrote that a file came in, and none did.
+const Fact* first_brought(const journal::History& history, const Fact& imported,
+                          const journal::DiaryImported& said, DigestFunction digest) {
+  const auto looked = [&](const auto& rows) -> const Fact* {
+    const auto row = std::ranges::find_if(
+        rows, [&](const auto& one) { return &imported - one.fact == said.facts_new; });
+    return row == rows.end() ? nullptr : row->fact;
+  };
+  const auto* first = looked(history.facts);
+  if (first == nullptr) first = looked(history.voided);
+  if (first == nullptr) first = looked(history.hidden);
+  if (first == nullptr) return nullptr;
+  const auto id = imported_id(imported.journal, said.digest, first->id, digest);
+  return id == imported.id ? first : nullptr;
+}
+
+}  // namespace
+
+Id imported_id(const Id& journal, std::string_view file_digest, const Id& first,
+               DigestFunction digest) {
+  return id_from("penstock diary file 1\n" + to_text(journal) + "\n" + std::string(file_digest) +
+                     "\n" + to_text(first),
+                 digest);
 }
 
 std::vector<Fact> taken_back_with(std::span<const Fact> facts, const journal::History& history,
@@ -113,14 +159,13 @@ std::vector<Fact> taken_back_with(std::span<const Fact> facts, const journal::Hi
     if (back == nullptr || back->replacement) continue;
     const auto imported = std::ranges::find_if(
         history.facts, [&](const auto& one) { return one.fact->id == back->target; });
-    if (imported == history.facts.end() ||
-        !std::holds_alternative<journal::DiaryImported>(*imported->payload))
-      continue;
+    if (imported == history.facts.end()) continue;
+    const auto* said = std::get_if<journal::DiaryImported>(&imported->fact->payload);
+    if (said == nullptr) continue;
+    const auto* first = first_brought(history, *imported->fact, *said, digest);
+    if (first == nullptr) continue;
     for (const auto& row : history.facts) {
-      const bool came_with =
-          row.fact->id != back->target && row.fact->recorded == imported->fact->recorded &&
-          row.fact->source == imported->fact->source && row.fact->author == imported->fact->author;
-      if (!came_with) continue;
+      if (row.fact < first || row.fact >= imported->fact) continue;
       Fact one = fact;
       one.id = id_from(
           "penstock import taken back 1\n" + to_text(fact.id) + "\n" + to_text(row.fact->id),

@@ -72,5 +72,63 @@ TEST(DeskDiary, H22_H56_LinesThatWereStruckOutAreNotSaidToCount) {
   EXPECT_TRUE(has(seen, "struck out")) << Bench::all_text(seen);
 }
 
+std::string given(const char* when, const char* units) {
+  return R"({"what":"injected","happened":")" + std::string(when) + R"(","cartridge":")" +
+         Bench::cartridge + R"(","line":"00000000000000000000000000000a01","slot":"bedtime",)" +
+         R"("units":)" + units + R"(,"given_by":"self"})";
+}
+
+// Typed they are asked about, too.
+TEST(DeskDiary, H25_H04_ADoseThatIsNotTheOrdersIsAskedAbout) {
+  Keeping on;
+  const auto seen = on.look(
+      "2027-03-12T22:00,injected,22,insulin glargine,,,,\n"
+      "2027-03-13T22:00,injected,28,insulin glargine,,,,\n"
+      "2027-03-14T22:00,injected,12,insulin glargine,,,,\n");
+  ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 2U) << Bench::all_text(seen);
+  EXPECT_TRUE(has(Bench::at(seen, "/odd/0"), "28 units stand there"));
+  EXPECT_TRUE(has(Bench::at(seen, "/odd/1"), "the order has 22 units then"));
+}
+
+TEST(DeskDiary, H56_H07_TheSameDoseRememberedWithAnotherAmountIsShownBesideIt) {
+  Keeping on;
+  Bench::must(on.bench.record(on.person, given("2027-03-15T22:05:00+01:00", "22")));
+  const auto seen = on.look(
+      "2027-03-14T22:00,injected,22,insulin glargine,,,,\n"
+      "2027-03-15T22:00,injected,20,insulin glargine,,,,\n");
+  ASSERT_EQ(Bench::at(seen, "/near").members.size(), 1U) << Bench::all_text(seen);
+  EXPECT_TRUE(has(Bench::at(seen, "/near/0"), "22:05: 22 units"));
+}
+
+TEST(DeskDiary, H57_ADoseThatSomebodySaidWasNotTakenIsAskedAbout) {
+  Keeping on;
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-15","was":"not taken"})"));
+  const auto seen = on.look("2027-03-15T22:00,injected,22,insulin glargine,,,,\n");
+  ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 1U) << Bench::all_text(seen);
+  EXPECT_TRUE(has(Bench::at(seen, "/odd/0"), "on record as not taken"));
+}
+
+// What stands before it came by itself, in the same second or not.
+TEST(DeskDiary, H29_H37_H56_AnImportThatWasOnlyTypedTakesNothingBackWithIt) {
+  Keeping on;
+  Bench::must(on.bench.record(
+      on.person, R"({"id":"00000000000000000000000000000e03","what":"note","text":"Phoned"})"));
+  Bench::must(on.bench.record(
+      on.person, R"({"id":"00000000000000000000000000000e04","what":"diary imported","file":"x",)"
+                 R"("digest":")" +
+                     std::string(64, '0') + R"(","rows":1,"facts_new":1})"));
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"correction","target":"00000000000000000000000000000e04","reason":"typo"})"));
+  const auto journal = Bench::must(on.bench.page(on.person, "/journal"));
+  bool stands = false;
+  for (const auto& row : Bench::at(journal, "/rows").members)
+    stands = stands || (Bench::at(row.value, "/id").text == "00000000000000000000000000000e03" &&
+                        Bench::at(row.value, "/state").text == "stands");
+  EXPECT_TRUE(stands) << Bench::all_text(journal);
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -272,8 +272,8 @@ TEST(People, H56_H22_H25_WhatIsAskedOfADiaryIsShownWithItsNeighbourAndItsReason)
       "2027-03-13T20:00,injected,22,insulin glargine,,,\n"
       "2027-03-13T20:50,injected,22,insulin glargine,,,\n"
       "2027-03-14T20:00,injected,200,insulin glargine,,,\n"
-      "2027-03-15T18:00,injected,18,insulin glargine,,,\n"
-      "2027-03-15T22:00,injected,18,insulin glargine,,,\n";
+      "2027-03-15T18:00,injected,22,insulin glargine,,,\n"
+      "2027-03-15T22:00,injected,22,insulin glargine,,,\n";
   const auto look = [&] {
     return Bench::must(bench.desk().diary(person, "a.csv", rows, "", bench.desk().caller()));
   };
@@ -302,7 +302,7 @@ TEST(People, H56_H22_H25_WhatIsAskedOfADiaryIsShownWithItsNeighbourAndItsReason)
   EXPECT_EQ(Bench::at(entered, "/sample").members.size(), 2U);
   EXPECT_NE(Bench::all_text(Bench::at(entered, "/notices")).find("4 lines were left out"),
             std::string::npos);
-  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text, "240");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/pens/0/cartridge/left_text").text, "236");
 }
 
 // ---- copying an order (nurse A13, pharmacist D1, D14)

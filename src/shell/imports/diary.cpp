@@ -56,6 +56,54 @@ std::chrono::minutes perhaps_same(const Chart& person, const Id& cartridge) {
   return std::chrono::minutes{order::near_minutes};
 }
 
+// The same with another amount: of basal insulin whatever a typed dose would be asked about; of
+// others a correction may stand a little beside the meal's. A quarter of an hour: common practice,
+// no source.
+std::chrono::minutes perhaps_same_dose(const Chart& person, const Id& cartridge) {
+  constexpr std::chrono::minutes near{15};
+  const auto reach = perhaps_same(person, cartridge);
+  return reach == std::chrono::hours{order::background_hours} ? reach : near;
+}
+
+// The dose that was due then, of this insulin.
+std::optional<order::Due> due_of(const Chart& person, const ledger::Cartridge& from,
+                                 const When& when) {
+  std::optional<order::Due> nearest;
+  const auto apart = [&](const order::Due& due) { return abs(due.at.at - when.at); };
+  for (const int days : {-1, 0, 1}) {
+    for (const auto& due :
+         order::due_on(person.order, when.day() + std::chrono::days{days}, person.zone)) {
+      const auto& line = person.order.line(due.line)->text;
+      if (line.insulin != from.copy.name || line.strength != from.copy.strength) continue;
+      if (!nearest || apart(due) < apart(*nearest)) nearest = due;
+    }
+  }
+  const auto reach = perhaps_same(person, from.id);
+  return nearest && apart(*nearest) <= reach ? nearest : std::nullopt;
+}
+
+// What would be asked if the row were typed beside its order (H25, H04, H57).
+std::optional<Error> unlike_what_was_due(const Fact& fact, const Chart& person) {
+  const auto* dose = std::get_if<Injected>(&fact.payload);
+  const auto* from = dose != nullptr ? person.ledger.cartridge(dose->cartridge) : nullptr;
+  if (from == nullptr || dose->outcome == Outcome::unknown) return std::nullopt;
+  const auto due = due_of(person, *from, fact.happened);
+  if (!due) return std::nullopt;
+  const auto* said = order::said_of(person.order, *due);
+  if (said != nullptr && said->was == DoseWas::not_taken)
+    return Error{
+        Kind::refused, std::string(codes::ask_said_not_taken), {arg_instant("due", due->at)}, ""};
+  const bool basal = person.order.line(due->line)->text.purpose == Purpose::background;
+  const bool is_less = dose->units < due->units;
+  const bool unlike = dose->units > due->units ||
+                      (is_less && (basal || dose->outcome == Outcome::part));  // the rest (H39)
+  if (due->units.is_zero() || !unlike) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(codes::ask_unlike_order),
+               {arg_units("given", dose->units), arg_units("ordered", due->units)},
+               ""};
+}
+
 json::Value bad_line(const Words& words, const diary::DiaryBadLine& bad) {
   const auto told = words.say(bad.error);
   return json::object({{"line", json::count(bad.line)},
@@ -86,6 +134,12 @@ json::Value near_line(const Words& words, const diary::DiaryPreview& preview,
                       const diary::DiaryNear& near) {
   auto out = sample_line(words, preview.fresh[near.fresh]);
   const auto held = arg_instant("when", near.held);
+  if (near.units) {
+    json::add(out, "held_text",
+              text(words.text("diary.near_amount", {arg_units("units", *near.units),
+                                                    arg_text("when", words.moment(near.held))})));
+    return out;
+  }
   json::add(out, "held_text",
             text(near.line == 0
                      ? words.moment(near.held)
@@ -235,7 +289,10 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   auto struck = std::make_shared<std::unordered_set<Id, IdHash>>();
   for (const auto& one : person.history.voided) struck->insert(one.fact->id);
   context.struck_out = [struck](const Id& id) { return struck->contains(id); };
-  context.odd = [&person](const Fact& fact) { return vetting::odd_of(fact, person); };
+  context.odd = [&person](const Fact& fact) {
+    auto odd = vetting::odd_of(fact, person);
+    return odd ? odd : unlike_what_was_due(fact, person);
+  };
   context.digest = store::sha256;
   context.so_far = person.history.facts;
   context.same_insulin = [&person](const Id& one, const Id& other) {
@@ -244,6 +301,9 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
     return a != nullptr && b != nullptr && a->copy.name == b->copy.name;
   };
   context.perhaps_same = [&person](const Id& cartridge) { return perhaps_same(person, cartridge); };
+  context.perhaps_same_dose = [&person](const Id& cartridge) {
+    return perhaps_same_dose(person, cartridge);
+  };
   return context;
 }
 

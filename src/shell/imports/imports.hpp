@@ -32,6 +32,10 @@ namespace codes {
 using vetting::codes::not_a_person;
 inline constexpr std::string_view preview_other =
     "desk.preview_other";  // accepted file is not the previewed one (H22)
+inline constexpr std::string_view ask_unlike_order =
+    "ask.unlike_order";  // H25, H04: a diary's dose is not the order's [given, ordered]
+inline constexpr std::string_view ask_said_not_taken =
+    "ask.said_not_taken";  // H57: somebody said that this dose was not taken [due]
 inline constexpr std::string_view import_nobody =
     "desk.import_nobody";  // a journal file that registers nobody
 inline constexpr std::string_view import_other_person =
