@@ -192,21 +192,17 @@ const Product* Stock::product(std::string_view gtin) const {
 }
 
 const Recall* Stock::recall(std::string_view lot, std::string_view item) const {
-  const auto key = lot_key(lot);
-  if (key.empty()) return nullptr;
   const auto found = std::ranges::find_if(recalls.rbegin(), recalls.rend(), [&](const Recall& one) {
-    return one.key == key && (item.empty() || one.said.item.empty() || one.said.item == item);
+    return lot_may_be(lot, one.key) &&
+           (item.empty() || one.said.item.empty() || one.said.item == item);
   });
   return found == recalls.rend() ? nullptr : &*found;
 }
 
 bool is_recalled(const Stock& stock, const shelf::Shelf& shelf, std::string_view insulin,
                  Strength strength, std::string_view lot) {
-  if (stock.recalls.empty()) return false;
-  const auto key = lot_key(lot);
-  if (key.empty()) return false;
   return std::ranges::any_of(stock.recalls, [&](const Recall& recall) {
-    if (recall.key != key) return false;
+    if (!lot_may_be(lot, recall.key)) return false;
     const auto* item = shelf.cartridge(recall.said.item);
     if (item == nullptr) return recall.said.item.empty();
     const auto* of = shelf.insulin(item->thing.insulin);

@@ -72,10 +72,18 @@ constexpr auto twins = std::to_array<Twin>({
     {0x0458, 'J'},
 });
 
+// Digits of scripts that have their own: what another keyboard types.
+constexpr auto noughts = std::to_array<char32_t>({0x0660, 0x06F0, 0x07C0, 0x0966, 0x09E6, 0x0A66,
+                                                  0x0AE6, 0x0B66, 0x0BE6, 0x0C66, 0x0CE6, 0x0D66,
+                                                  0x0E50, 0x0ED0, 0x0F20, 0x1040, 0x17E0, 0x1810});
+
 // The Latin character that it looks like; nothing: a sign of its own.
 char32_t latin(char32_t c) {
   constexpr char32_t wide_first = 0xFF01, wide_last = 0xFF5E, to_narrow = 0xFEE0;
   if (c >= wide_first && c <= wide_last) return c - to_narrow;
+  for (const auto nought : noughts) {
+    if (c >= nought && c <= nought + 9) return U'0' + (c - nought);
+  }
   const auto found = std::ranges::find(twins, c, &Twin::is);
   return found == twins.end() ? c : static_cast<char32_t>(found->looks);
 }
@@ -124,6 +132,40 @@ std::string lot_key(std::string_view utf8) {
     }
   }
   return key;
+}
+
+std::vector<std::string> lot_readings(std::string_view utf8) {
+  constexpr std::size_t words_most = 12, least = 4;
+  std::vector<std::string> words(1);
+  std::string key;
+  while (!utf8.empty()) {
+    const auto bytes = std::max<std::size_t>(utf8_length(utf8, 0), 1);
+    const auto read = lot_key(utf8.substr(0, bytes));
+    const bool unseen = is_never_seen(code_point(utf8.substr(0, bytes)));
+    utf8.remove_prefix(bytes);
+    key += read;
+    words.back() += read;
+    if (read.empty() && !unseen && !words.back().empty()) words.emplace_back();
+  }
+  std::vector<std::string> out{std::move(key)};
+  words.resize(std::min(words.size(), words_most));
+  for (std::size_t first = 0; first < words.size(); ++first) {
+    std::string run;
+    for (auto next = first; next < words.size(); ++next) {
+      run += words[next];
+      if (run.size() >= least && std::ranges::find(out, run) == out.end()) out.push_back(run);
+    }
+  }
+  return out;
+}
+
+bool lot_may_be(std::string_view utf8, std::string_view key) {
+  if (key.empty()) return false;
+  const auto whole = lot_key(utf8);
+  if (whole == key) return true;
+  if (whole.find(key) == std::string::npos) return false;
+  const auto readings = lot_readings(utf8);
+  return std::ranges::find(readings, key) != readings.end();
 }
 
 }  // namespace penstock

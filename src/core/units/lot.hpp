@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace penstock {
 
@@ -14,5 +15,12 @@ namespace penstock {
 /// letter of a carton's alphabet and looks like none stays as it is, so that two lots that differ
 /// in it stay two. Nothing that can be read: empty.
 std::string lot_key(std::string_view utf8);
+
+/// What a lot may have meant that was typed with more than its number: with the word before it, the
+/// identifier in brackets, the expiry behind it, a second lot (H61). The whole first, then each run
+/// of its words of at least four characters. As compared.
+std::vector<std::string> lot_readings(std::string_view utf8);
+/// Whether a lot is, or may have meant, the one of this key.
+bool lot_may_be(std::string_view utf8, std::string_view key);
 
 }  // namespace penstock

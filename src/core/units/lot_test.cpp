@@ -43,5 +43,17 @@ TEST(LotKey, WhatWasComparedIsComparedAsItIs) {
     EXPECT_EQ(lot_key(lot_key(text)), lot_key(text));
 }
 
+// What stands around the number on the carton.
+TEST(LotKey, H61_ALotTypedWithWhatStandsAroundItMayBeTheOne) {
+  const auto key = lot_key("ZQ77X");
+  for (const auto* text :
+       {"ZQ77X", "zq 77x", "LOT ZQ77X", "Lot: ZQ-77X", "Charge ZQ77X", "(10)ZQ77X",
+        "ZQ77X exp 2027", "ZQ77X/1", "ZQ77X, ZQ78X", "ZQ78X; ZQ 77 X", "ZQ\u0667\u0667X"})
+    EXPECT_TRUE(lot_may_be(text, key)) << text;
+  for (const auto* text : {"ZQ78X", "ZQ77X1", "AZQ77X", "LOTZQ77", "", "77"})
+    EXPECT_FALSE(lot_may_be(text, key)) << text;
+  EXPECT_FALSE(lot_may_be("ZQ77X", ""));
+}
+
 }  // namespace
 }  // namespace penstock

@@ -249,7 +249,7 @@ std::vector<std::string> tags_of(const std::vector<supply::LotAtHome>& lots) {
   std::vector<std::string> tags;
   for (const auto& lot : lots) {
     if (!lot.key.empty()) {
-      tags.push_back(tag_of_lot(lot.key));
+      for (const auto& reading : lot_readings(lot.lot)) tags.push_back(tag_of_lot(reading));
     } else if (lot.is_at_hand()) {
       tags.push_back(tag_of_unknown_lot(lot.kind));
     }

@@ -152,6 +152,21 @@ TEST(DeskRecalled, H38_H61_H58_WithoutAnotherLotCardSheetAndTodaySayReplacementF
   EXPECT_TRUE(has(supplies, "1, recalled: do not use")) << supplies;
 }
 
+// What stands around the number on the carton is typed with it.
+TEST(DeskRecalled, H61_ALotTypedWithMoreThanItsNumberIsFoundAndHeld) {
+  for (const auto* lot : {"LOT ZQ77X", "(10)ZQ77X", "ZQ77X exp 2027", "ZQ77X/1", "ZQ77X, ZQ78X"}) {
+    Recalling on;
+    Bench::must(on.load(R"(,"lot":")" + std::string(lot) + "\""));
+    on.inject();
+    on.recall("ZQ77X");
+    EXPECT_EQ(on.refusal(), "interlock.recalled") << lot;
+    const auto sheet = on.text("/api/recalls/ZQ77X");
+    EXPECT_TRUE(has(sheet, "Mirela Okonkwo")) << sheet;
+    EXPECT_TRUE(has(sheet, "Perhaps this lot")) << sheet;
+    EXPECT_TRUE(has(on.text("/api/today"), "ZQ77X")) << lot;
+  }
+}
+
 TEST(DeskRecalled, H61_H57_OnePressOnTheRecallSheetEndsNoWatchOfThePerson) {
   Recalling on;
   Bench::must(on.load(R"(,"lot":"BAD1")"));

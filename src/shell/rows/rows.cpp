@@ -26,7 +26,8 @@ bool is_reached(const summary::Row& row, const stock::Recall& recall) {
   // Few rows have it: the packed text is only taken apart where the number stands in it.
   if (row.lots.find(recall.key) == std::string::npos) return false;
   const auto lots = summary::unpack_lots(row.lots);
-  return !lots || std::ranges::find(*lots, recall.key, &supply::LotAtHome::key) != lots->end();
+  return !lots || std::ranges::any_of(
+                      *lots, [&](const auto& lot) { return lot_may_be(lot.lot, recall.key); });
 }
 
 // What every row is made with: the program's kind of row, and the days on which nothing is handed

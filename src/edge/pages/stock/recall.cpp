@@ -22,7 +22,7 @@ bool is_about(const supply::LotAtHome& lot, const Clinic& clinic) {
   };
   bool recalled = false;
   for (const auto& recall : clinic.stock.recalls) {
-    if (recall.key != lot.key) continue;
+    if (!lot_may_be(lot.lot, recall.key)) continue;
     if (names(recall)) return true;
     recalled = true;
   }
@@ -40,6 +40,7 @@ struct RecallWriter {
   const Clinic& clinic;
   const stock::Recall* recall;
   std::string_view written;  ///< the lot, as it was typed
+  std::string_view key;      ///< as compared
 
   json::Value row(const supply::LotAtHome& lot) const {
     if (lot.kind.insulin.empty()) {
@@ -60,6 +61,10 @@ struct RecallWriter {
       args.push_back(arg_text("from", words.day_year(*lot.first_injected)));
       args.push_back(arg_text("to", words.day_year(*lot.last_injected)));
       const auto more = words.sentence("recall.injected", args);
+      out.insert(out.end(), more.begin(), more.end());
+    }
+    if (!key.empty() && lot.key != key && !lot.key.empty()) {
+      const auto more = words.sentence("recall.perhaps", {arg_text("lot", lot.lot)});
       out.insert(out.end(), more.begin(), more.end());
     }
     return rich(out);
@@ -121,7 +126,7 @@ struct RecallWriter {
   json::Value shelf(std::string_view key) const {
     std::vector<json::Value> out;
     for (const auto& one : clinic.stock.lots) {
-      if (one.key != key || (one.left == 0 && one.held == 0)) continue;
+      if (!lot_may_be(one.lot, key) || (one.left == 0 && one.held == 0)) continue;
       out.push_back(say(words, "recall.on_shelf",
                         {arg_text("name", item_name(words, clinic.shelf, one.item)),
                          arg_count("left", one.left), arg_count("held", one.held)}));
@@ -195,7 +200,7 @@ Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
     if (!lots) return lots.error();
     Reached one{row, {}, false, CallOutcome::not_reached, false};
     for (const auto& lot : *lots) {
-      if (lot.key != key || !is_about(lot, clinic)) continue;
+      if (!lot_may_be(lot.lot, key) || !is_about(lot, clinic)) continue;
       one.at_hand = one.at_hand || lot.is_at_hand();
       if (!lot.kind.insulin.empty())
         out.kinds.emplace(lot.kind.insulin, lot.kind.strength.units_per_ml);
@@ -212,7 +217,7 @@ Result<RecallFound> reached_by(const Clinic& clinic, std::string_view key,
       out.kinds.emplace(kind->insulin, kind->strength.units_per_ml);
   };
   for (const auto& lot : clinic.stock.lots) {
-    if (lot.key == key) add(lot.item);
+    if (lot_may_be(lot.lot, key)) add(lot.item);
   }
   if (recall != nullptr) add(recall->said.item);
   std::ranges::sort(out.people, {}, [](const Reached& one) {
@@ -315,7 +320,10 @@ std::string spelt(const RecallFound& found, const Clinic& clinic, std::string_vi
                   std::string_view typed) {
   const auto lot = std::ranges::find(clinic.stock.lots, key, &stock::Lot::key);
   if (lot != clinic.stock.lots.end()) return lot->lot;
-  if (!found.people.empty()) return found.people.front().lots.front().lot;
+  for (const auto& one : found.people) {
+    const auto same = std::ranges::find(one.lots, key, &supply::LotAtHome::key);
+    if (same != one.lots.end()) return same->lot;
+  }
   return std::string(typed);
 }
 
@@ -323,11 +331,11 @@ std::string spelt(const RecallFound& found, const Clinic& clinic, std::string_vi
 
 json::Value recall_page(const RecallFound& found, std::string_view lot, const Clinic& clinic,
                         const Caller& caller, const NewId& new_id) {
-  const auto key = lot_key(lot);
   const auto now = now_at(clinic, caller);
   const auto* recall = clinic.stock.recall(lot, "");
+  const auto key = recall != nullptr ? recall->key : lot_key(lot);
   const auto written = recall != nullptr ? recall->said.lot : spelt(found, clinic, key, lot);
-  const RecallWriter write{caller.words, clinic, recall, written};
+  const RecallWriter write{caller.words, clinic, recall, written, key};
   auto out = json::object(
       {{"version", json::count(static_cast<std::int64_t>(clinic.version))},
        {"title", text(said(caller.words, "recall.title", {arg_text("lot", written)}))},

@@ -87,12 +87,13 @@ Result<json::Value> stock_document(const Asked& asked) {
 
 Result<json::Value> recall_document(const Asked& asked) {
   const auto lot = asked.given.text("lot");
-  const auto key = lot_key(lot);
+  const auto* recall = asked.clinic.stock.recall(lot, "");
+  const auto key = recall != nullptr ? recall->key : lot_key(lot);
   if (key.empty()) {
     return Error{
         Kind::invalid_input, std::string(codes::lot_unread), {arg_text("text", lot)}, "/lot"};
   }
-  auto found = find_recalled(asked.clinic, key, asked.clinic.stock.recall(lot, ""), asked.tagged);
+  auto found = find_recalled(asked.clinic, key, recall, asked.tagged);
   if (!found) return found.error();
   // Nobody has it: perhaps an O was read for a nought, or "lot" was typed with it.
   if (found->people.empty() && found->kinds.empty()) {
