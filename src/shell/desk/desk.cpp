@@ -31,7 +31,7 @@ void take_out_what_is_never_seen(const fields::Field& field, void* value) {
     replacement = std::make_shared<const Replacement>(std::move(instead));
   } else if (field.type == fields::Type::text) {
     auto& text = *static_cast<std::string*>(value);
-    text = names::folded(text).empty() ? std::string() : names::visible(text);
+    text = names::is_seen(text) ? names::visible(text) : std::string();
   }
 }
 
@@ -115,8 +115,8 @@ Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into,
   Fact fact = left_out(draft->id.value_or(ports.new_id()), into, caller);
   if (local || draft->happened) fact.happened = local ? *local : *draft->happened;
   if (draft->sequence != 0) fact.sequence = draft->sequence;
-  fact.told_by = draft->told_by;
-  if (!draft->source.empty()) fact.source = draft->source;
+  if (names::is_seen(draft->told_by)) fact.told_by = names::visible(draft->told_by);
+  if (names::is_seen(draft->source)) fact.source = names::visible(draft->source);
   fact.payload = std::move(draft->payload);
   take_out_what_is_never_seen(facts::kind_of(fact.payload), facts::body(fact.payload));
   // At first start whoever names themselves is the author of that.

@@ -178,6 +178,23 @@ TEST(DeskNames, H40_WhoCopiedIsNoSecondCheckOfTheirCorrectedCopyEither) {
   EXPECT_EQ(check("Jonas Abara"), "");
 }
 
+// The empty braille cell counts as a sign, and is drawn as nothing.
+TEST(DeskNames, H40_H19_H29_ANameOrASourceThatShowsNothingIsNone) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+  EXPECT_EQ(code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                          R"(","checked_by":"\u2800",)" + Bench::reading + "}")),
+            "fact.text_empty");
+  EXPECT_EQ(code(bench.desk().register_person(registration("\u2800 \u2800", "HS 9"),
+                                              bench.desk().caller())),
+            "fact.text_empty");
+  Bench::must(bench.record(
+      person, R"({"what":"note","text":"seen","source":"\u2800","told_by":"\u2800"})"));
+  const auto journal = Bench::all_text(Bench::must(bench.page(person, "/journal")));
+  EXPECT_EQ(journal.find("\u2800"), std::string::npos) << journal;
+}
+
 TEST(DeskNames, H40_H60_WhatNamesNobodyIsNoSecondCheck) {
   Bench bench;
   const auto person = bench.enrol();

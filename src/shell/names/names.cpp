@@ -151,6 +151,18 @@ std::string visible(std::string_view utf8) {
   return utf8_of(only(text, [](UChar32 c) { return !means_nothing_in_a_name(c); }));
 }
 
+bool is_seen(std::string_view utf8) {
+  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  // Drawn as nothing, though they count as letters or signs: the empty braille cell, the null
+  // notehead, the place of an object that is not there.
+  constexpr auto empty = std::to_array<UChar32>({0x2800, 0x1D159, 0xFFFC});
+  return !only(text, [&](UChar32 c) {
+            constexpr auto shown = U_GC_L_MASK | U_GC_N_MASK | U_GC_P_MASK | U_GC_S_MASK;
+            return (U_MASK(u_charType(c)) & shown) != 0 && !is_never_seen(c) &&
+                   std::ranges::find(empty, c) == empty.end();
+          }).isEmpty();
+}
+
 namespace {
 
 // What is left of a name without what only parts it.

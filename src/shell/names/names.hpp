@@ -27,6 +27,11 @@ std::string look(std::string_view utf8);
 /// name.
 std::string visible(std::string_view utf8);
 
+/// Whether anything of a text is seen when it is shown or printed: a letter, a digit, a sign.
+/// Blanks of every kind, marks without a letter and what is drawn as nothing (the empty braille
+/// cell) are not.
+bool is_seen(std::string_view utf8);
+
 /// H40, S5: whether two names are one person's to whoever reads them: folded or by their looks,
 /// whatever blanks, points and hyphens stand in them.
 bool same(std::string_view a, std::string_view b);

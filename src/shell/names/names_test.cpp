@@ -157,5 +157,13 @@ TEST(Names, H61_WhatIsNeverSeenIsTheSameInTheCoreAsForNames) {
   }
 }
 
+TEST(Names, H40_H19_WhatIsDrawnAsNothingIsNotSeen) {
+  for (const auto* text : {"", " ", "\u00a0\u3000", "\u200b", "\u2800", "\u2800 \u2800", "\u3164",
+                           "\uffa0", "\u115f", "\U0001D159", "\ufffc", "\u0301", "\U000E0041"})
+    EXPECT_FALSE(is_seen(text)) << text;
+  for (const auto* text : {"Sam", "\u2800Sam", "李", "न", "4", "!", "\u2801"})
+    EXPECT_TRUE(is_seen(text)) << text;
+}
+
 }  // namespace
 }  // namespace penstock::names
