@@ -176,8 +176,10 @@ bool names_a_version(std::string_view pattern) {
 
 std::optional<Error> unseen(const pages::Given& given) {
   const auto body = pages::body_of(given);
-  if (!body || body->type != json::Type::object || body->find("seen_version") != nullptr)
+  if (!body || body->type != json::Type::object)
     return std::nullopt;  // what is no request is refused with its own words
+  const auto* seen = body->find("seen_version");
+  if (seen != nullptr && seen->type != json::Type::null) return std::nullopt;
   return Error{Kind::invalid_input,
                std::string(json::codes::field_missing),
                {arg_text("field", "seen_version")},

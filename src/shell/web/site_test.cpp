@@ -463,6 +463,10 @@ TEST_F(SiteTest, H20_L3_WhoWritesNamesTheVersionThatTheySaw) {
                              R"({"facts": [{"what": "note", "text": "blind"}]})");
     EXPECT_EQ(answer.status, 400) << below;
     EXPECT_EQ(code(answer), json::codes::field_missing) << below;
+    const auto nothing =
+        post("/api/people/" + std::string(noor) + below,
+             R"({"seen_version": null, "facts": [{"what": "note", "text": "x"}]})");
+    EXPECT_EQ(code(nothing), json::codes::field_missing) << below << ": null is no version";
   }
   EXPECT_EQ(noors_version(), "1");
 }
