@@ -279,6 +279,24 @@ TEST(DeskImport, H22_WhatAFileChangesIsNamedAsItIsAndAsItWouldBe) {
   says("/changes/1/after", "not so");
 }
 
+// One line of the journal does not say how a pen's window behaves.
+TEST(DeskImport, H22_H29_H01_AChangeThatTheLineDoesNotSayIsNamedFieldByField) {
+  Clinics on;
+  const auto& pen = on.called("pen given");
+  auto other = std::get<journal::PenGiven>(pen.payload);
+  other.copy.window = shelf::Window::counts_on;
+  other.copy.prime = Units::from_hundredths(800).value();
+  on.file.facts.push_back(
+      on.fact(1, journal::Correction{pen.id, "as on the label", false,
+                                     std::make_shared<const journal::Replacement>(
+                                         journal::Replacement{pen.happened, 0, other})}));
+  const auto seen = Bench::must(on.look());
+  ASSERT_EQ(Bench::at(seen, "/changes").members.size(), 1U);
+  const auto after = Bench::at(seen, "/changes/0/after").text;
+  EXPECT_NE(after.find("window: returns to zero, then counts on"), std::string::npos) << after;
+  EXPECT_NE(after.find("prime units: 2, then 8"), std::string::npos) << after;
+}
+
 // A note in the place of a question is no question.
 TEST(DeskImport, H22_H37_NoCorrectionInAFileTakesAQuestionAway) {
   for (const bool is_question : {false, true}) {

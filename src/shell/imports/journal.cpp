@@ -15,6 +15,7 @@
 #include <unordered_set>
 
 #include "edge/json/json.hpp"
+#include "edge/wire/fact_json.hpp"
 #include "edge/wire/journal_file.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/imports/imports.hpp"
@@ -64,7 +65,8 @@ Result<void> fit_to_enter(const wire::JournalFile& file, const Chart& theirs, In
                      at);
   }
   // S17: without it the entries would stand where nobody finds them.
-  if (!theirs.person.registered) return refusal(codes::import_nobody, {}, "/facts");
+  if (!theirs.person.registered || !names::is_seen(theirs.person.full_name))
+    return refusal(codes::import_nobody, {}, "/facts");
   return {};
 }
 
@@ -277,6 +279,49 @@ struct Telling {
   }
 };
 
+// A field's value as somebody reads it.
+std::string value_text(const Words& words, const json::Value* value) {
+  if (value == nullptr || value->type == json::Type::null) return words.text("import.no_value");
+  return value->type == json::Type::string ? value->text : json::to_text(*value);
+}
+
+// What one line does not say: each field that differs, with both values (H29, H01).
+void add_differing(const Words& words, const json::Value* before, const json::Value* after,
+                   std::string name, std::vector<std::string>& out) {
+  const auto has_members = [](const json::Value* value) {
+    return value != nullptr &&
+           (value->type == json::Type::object || value->type == json::Type::array);
+  };
+  if (has_members(before) && has_members(after) && before->type == after->type &&
+      (before->type == json::Type::object || before->members.size() == after->members.size())) {
+    const bool named = before->type == json::Type::object;
+    for (std::size_t i = 0; i < before->members.size(); ++i) {
+      const auto& member = before->members[i];
+      const auto* other = named ? after->find(member.key) : &after->members[i].value;
+      add_differing(words, &member.value, other, named ? member.key : name, out);
+    }
+    for (const auto& member : after->members)
+      if (named && before->find(member.key) == nullptr)
+        add_differing(words, nullptr, &member.value, member.key, out);
+    return;
+  }
+  if (before != nullptr && after != nullptr && *before == *after) return;
+  std::ranges::replace(name, '_', ' ');
+  out.push_back(words.text("import.field",
+                           {arg_text("field", name), arg_text("before", value_text(words, before)),
+                            arg_text("after", value_text(words, after))}));
+}
+
+std::string fields_text(const Words& words, const Payload& before, const Payload& after) {
+  const auto one = wire::payload_to_json(before);
+  const auto other = wire::payload_to_json(after);
+  std::vector<std::string> all;
+  add_differing(words, &one, &other, {}, all);
+  std::string out;
+  for (const auto& field : all) out += (out.empty() ? "" : "; ") + field;
+  return out;
+}
+
 // Of an entry that is here and stands: as it is, and as it would be.
 std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
   const auto* correction = std::get_if<Correction>(&fact.payload);
@@ -286,9 +331,14 @@ std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
       stands, [&](const auto& one) { return one.fact->id == correction->target; });
   if (target == stands.end()) return std::nullopt;
   const auto& instead = correction->replacement;
-  const auto after =
-      instead ? tell.entry(instead->happened, instead->payload)
-              : tell.words.text("import.struck_out", {arg_text("reason", correction->reason)});
+  auto after = instead
+                   ? tell.entry(instead->happened, instead->payload)
+                   : tell.words.text("import.struck_out", {arg_text("reason", correction->reason)});
+  if (const auto fields =
+          instead ? fields_text(tell.words, *target->payload, instead->payload) : std::string();
+      !fields.empty())
+    after = tell.words.text("import.with_fields",
+                            {arg_text("after", after), arg_text("fields", fields)});
   return json::object(
       {{"before", text(tell.entry(target->happened, *target->payload))}, {"after", text(after)}});
 }

@@ -422,8 +422,9 @@ std::vector<Error> differences_from_shelf(const Payload& payload, const shelf::S
   };
   if (const auto* given = std::get_if<PenGiven>(&payload)) {
     const auto& said = given->copy;
-    const auto entry = std::ranges::find(
-        shelf.pens, said.name, [](const auto& one) -> const auto& { return one.thing.name; });
+    // By what is read: a blank more, or a letter of another script, is no other pen (H01).
+    const auto entry = std::ranges::find_if(
+        shelf.pens, [&](const auto& one) { return names::same(one.thing.name, said.name); });
     if (entry == shelf.pens.end()) return out;
     const auto& here = entry->thing;
     const auto window = [](const auto& one) {
