@@ -116,7 +116,7 @@ std::optional<Response> unknown(const Parser& parser, const Target& target,
   if (shown != target.query.end() && head.method() == http::verb::get &&
       same_token(shown->second, options.token)) {
     Response answer{303, "text/plain; charset=utf-8", "", {}, {}};
-    answer.headers = {{"Location", target.path},
+    answer.headers = {{"Location", as_written(target.path)},
                       {"Set-Cookie", cookie_name(port) + "=" + options.token +
                                          "; Path=/; HttpOnly; SameSite=Strict"}};
     return answer;
@@ -198,15 +198,30 @@ class Rest {
     return all_.insert(all_.end(), std::move(one));
   }
   void end(Place place) {
-    (*place)->stream = nullptr;
     const std::lock_guard lock(mutex_);
+    if (over_) return;
+    (*place)->stream = nullptr;
     all_.erase(place);
   }
+  /// For as long as it lives, a connection has nothing to do, or has shown no whole request yet:
+  /// whoever sends half of one holds no place against another (S6).
+  class Here {
+   public:
+    Here(Rest& rest, beast::tcp_stream& stream) : rest_(rest), place_(rest.begin(stream)) {}
+    ~Here() { rest_.end(place_); }
+    Here(const Here&) = delete;
+    Here& operator=(const Here&) = delete;
+
+   private:
+    Rest& rest_;
+    Place place_;
+  };
   // Once no connection goes on: those that rested still do, and their strands are the context's,
   // which ends before this.
   void forget() {
     const std::lock_guard lock(mutex_);
     all_.clear();
+    over_ = true;
   }
   // Asks the one that has rested longest to go. False: nobody rests.
   bool make_room() {
@@ -223,6 +238,7 @@ class Rest {
  private:
   std::mutex mutex_;
   std::list<std::shared_ptr<Resting>> all_;
+  bool over_ = false;
 };
 
 // A request that is being answered, as its watchers know it. Changed on its connection's strand.
@@ -365,6 +381,7 @@ struct Server::Inside {
     with.stream.socket().shutdown(tcp::socket::shutdown_send, error);
     with.stream.expires_after(linger_time);
     std::array<char, 16'384> dropped;
+    const Rest::Here answered(rest, with.stream);
     for (std::size_t seen = 0; seen < linger_bytes && !error;) {
       seen += co_await with.stream.async_read_some(net::buffer(dropped), done);
     }
@@ -379,9 +396,8 @@ struct Server::Inside {
     const bool crowded = static_cast<std::size_t>(open) > options.limits.connections / 2;
     stream.expires_after(crowded ? options.limits.idle_time_crowded : options.limits.idle_time);
     auto room = buffer.prepare(4096);
-    const auto place = rest.begin(stream);
+    const Rest::Here resting(rest, stream);
     const std::size_t got = co_await stream.async_read_some(room, done);
-    rest.end(place);
     buffer.commit(got);
     co_return !error;
   }
@@ -399,7 +415,10 @@ struct Server::Inside {
     auto done = net::redirect_error(net::use_awaitable, error);
     // Once the first byte is there, the whole header has its time: a drip does not renew it.
     stream.expires_after(options.limits.header_time);
-    co_await http::async_read_header(stream, buffer, parser, done);
+    {
+      const Rest::Here unread(rest, stream);
+      co_await http::async_read_header(stream, buffer, parser, done);
+    }
     Exchange with{stream};
     if (error == http::error::header_limit) {
       co_return co_await cut_short(with, plain_refusal(431, codes::header_large));

@@ -585,6 +585,34 @@ TEST_F(ClosedServer, H29_S6_TheTokenBecomesACookieThatNoOtherSiteSends) {
   EXPECT_EQ(client().post("/x", "{}", "application/json", cookie(token)).status, 200);
 }
 
+// The address that the token is taken out of is no way to another host, nor into the header.
+TEST_F(ClosedServer, H29_TheAddressAfterTheTokenIsOneOfOurs) {
+  const auto led = [&](const std::string& path) {
+    return client().get(path + "?start=" + token).header("Location");
+  };
+  EXPECT_EQ(led("//evil.example/"), "/evil.example/");
+  EXPECT_EQ(led("/%2F/evil.example/"), "/evil.example/");
+  EXPECT_EQ(led("/\\evil.example/"), "/%5Cevil.example/");
+  EXPECT_EQ(led("/a%20b"), "/a%20b");
+  const auto split = client().get("/%0d%0aX:y?start=" + token);
+  EXPECT_EQ(split.status, 400);
+  EXPECT_EQ(split.header("X"), "");
+}
+
+TEST_F(ClosedServer, H29_H21_WhoHasNoTokenHoldsNoPlaceAgainstWhoHas) {
+  options.limits.connections = 8;
+  start();
+  std::vector<Client> unfinished;
+  for (int i = 0; i < 40; ++i) {
+    unfinished.push_back(client());
+    auto& one = unfinished.back();
+    const bool half = i % 2 == 0;  // half of a header, or a header and one byte of its body
+    one.send("POST /x HTTP/1.1\r\nHost: " + one.host() + "\r\nContent-Length: 100\r\n" +
+             (half ? "" : "\r\na"));
+  }
+  for (int i = 0; i < 20; ++i) EXPECT_EQ(client().get("/x", cookie(token)).status, 200) << i;
+}
+
 TEST_F(ServerTest, L1_APageFromElsewhereMakesNoCallWork) {
   for (const auto* from : {"cross-site", "same-site"}) {
     const auto line = "Sec-Fetch-Site: " + std::string(from) + "\r\n";

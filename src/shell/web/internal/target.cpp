@@ -32,12 +32,37 @@ std::optional<std::string> decoded(std::string_view text, Plus plus) {
   return out;
 }
 
+bool is_control(char c) {
+  const auto byte = static_cast<unsigned char>(c);
+  return byte < 0x20 || byte == 0x7F;
+}
+
 }  // namespace
+
+std::string as_written(std::string_view path) {
+  constexpr std::string_view plain =
+      "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
+  constexpr std::string_view digits = "0123456789ABCDEF";
+  // Two at its beginning would be another host's address.
+  path.remove_prefix(std::min(path.find_first_not_of('/'), path.size()));
+  std::string out = "/";
+  for (const char c : path) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (plain.find(c) != std::string_view::npos) {
+      out += c;
+    } else {
+      out += {'%', digits[byte >> 4], digits[byte & 0xFU]};
+    }
+  }
+  return out;
+}
 
 std::optional<Target> read_target(std::string_view target) {
   const auto mark = target.find('?');
   auto path = decoded(target.substr(0, mark), Plus::is_plus);
   if (!path || path->empty() || path->front() != '/') return std::nullopt;
+  if (std::ranges::any_of(*path, is_control))
+    return std::nullopt;  // no path of ours has a line end
   Target read{*std::move(path), {}};
   auto rest = mark == std::string_view::npos ? std::string_view{} : target.substr(mark + 1);
   while (!rest.empty()) {

@@ -14,8 +14,12 @@ struct Target {
   std::map<std::string, std::string, std::less<>> query;  ///< decoded; the last of equal names
 };
 
-/// "/people?q=Le%C3%B3n". Nothing when an escape is broken, the text is no UTF-8, or it is no path.
+/// "/people?q=Le%C3%B3n". Nothing when an escape is broken, the text is no UTF-8, it holds a
+/// control character or is no path.
 std::optional<Target> read_target(std::string_view target);
+/// A decoded path as it stands in a header: one slash first, all but plain signs escaped, so that
+/// it names no other host and ends no line.
+std::string as_written(std::string_view path);
 
 /// Whether a Host header is ours: 127.0.0.1 or localhost, at our port. Any other name, also one
 /// that somebody bent to this address, is not.
