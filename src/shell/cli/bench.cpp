@@ -68,10 +68,13 @@ std::string data_file(const Options& options) {
 }
 
 Result<desk::Desk*> Bench::open(Missing missing) {
+  if (full_) return *full_;
   if (desk_) return desk_.get();
   const auto path = data_file(options);
   std::error_code ignored;
-  if (missing == Missing::refuse && !std::filesystem::exists(path, ignored)) {
+  // A file that was cut to nothing is no new clinic for whoever looks for theirs (H21).
+  const auto size = std::filesystem::file_size(path, ignored);
+  if (missing == Missing::refuse && (ignored || size == 0)) {
     return Error{Kind::not_found, "file.no_clinic", {arg_text("file", path)}, ""};
   }
   make_private(path);
@@ -79,6 +82,22 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   if (!opened) return opened.error();
   store_ = *std::move(opened);
   return open_desk();
+}
+
+Result<desk::Desk*> Bench::open_to_read() {
+  if (full_ && desk_) return desk_.get();
+  auto opened = open();
+  if (opened || opened.error().code != store::codes::disk_full) return opened;
+  const auto path = data_file(options);
+  store_.reset();
+  auto looked = store::open_to_look({.path = path});
+  if (!looked) return opened;  // no room for a copy either: the sentence about the disk
+  store_ = *std::move(looked);
+  auto desk = open_desk();
+  if (!desk) return desk;
+  full_ = opened.error();
+  streams.error << wrapped(said("cli.disk_full_reading", {arg_text("file", path)}), "", "");
+  return desk;
 }
 
 // L6: a file that others may read or write is made its owner's alone, before a log with the same
@@ -94,7 +113,7 @@ void Bench::make_private(const std::filesystem::path& path) {
 Result<desk::Desk*> Bench::open_to_verify() {
   const std::filesystem::path path = data_file(options);
   std::error_code ignored;
-  if (!std::filesystem::exists(path, ignored)) return open();
+  if (std::filesystem::file_size(path, ignored) == 0 || ignored) return open();
   const bool at_work = store::keeps_a_log(path) && ::access(path.c_str(), W_OK) == 0;
   auto opened = at_work ? store::open_sqlite({.path = path}) : store::open_to_look({.path = path});
   if (!opened) return opened.error();
@@ -118,7 +137,7 @@ Result<desk::Desk*> Bench::open_desk() {
 
 Result<json::Value> Bench::page(const pages::Row& row, const pages::Texts& texts,
                                 std::string_view body) {
-  const auto desk = open();
+  const auto desk = open_to_read();
   if (!desk) return desk.error();
   const auto given = pages::read(row, texts, body);
   if (!given) return given.error();

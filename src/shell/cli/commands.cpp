@@ -206,7 +206,10 @@ std::vector<Command> keeping_commands() {
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("--seal", options.seal, "Also holds it against a seal that was printed")
-             ->type_name("TEXT");
+             ->type_name("TEXT")
+             ->check([](const std::string& seal) {
+               return seal.empty() ? said("cli.seal_empty") : std::string();
+             });
          app.add_option("--against", options.against, "Also holds it against a copy")
              ->type_name("FILE");
        },

@@ -107,7 +107,7 @@ Exit run_page(Bench& bench, std::string_view command) {
   auto texts = options.texts;
   for (const auto& parameter : row->parameters) {
     if (parameter.form != pages::Form::person) continue;
-    const auto desk = bench.open();
+    const auto desk = bench.open_to_read();
     if (!desk) return bench.refuse(desk.error());
     auto& wanted = texts[std::string(parameter.name)];
     const auto person = (*desk)->find_person(wanted, (*desk)->caller());

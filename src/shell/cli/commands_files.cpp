@@ -138,6 +138,19 @@ Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_v
                  arg_count("entries", static_cast<std::int64_t>(verified.entries)),
                  arg_count("journals", static_cast<std::int64_t>(verified.journals.size()))});
   auto end = heads_text(verified);
+  if (!report->kept.empty()) {
+    json::add(document, "kept", json::string(report->kept.string()));
+    const std::vector<Arg> args{
+        arg_text("file", report->kept.string()),
+        arg_count("entries", static_cast<std::int64_t>(report->entries_gone.value_or(0)))};
+    if (report->entries_gone)
+      json::add(document, "entries_gone",
+                json::count(static_cast<std::int64_t>(*report->entries_gone)));
+    const auto* key_of_kept = !report->entries_gone       ? "cli.restore_kept_unread"
+                              : *report->entries_gone > 0 ? "cli.restore_kept_newer"
+                                                          : "cli.restore_kept";
+    end = wrapped(said(key_of_kept, args), "", "") + end;
+  }
   if (!seal.empty()) {
     json::add(document, "seal", json::string(seal));
     end += wrapped(said("cli.sealed", {arg_text("seal", seal)}), "", "");
@@ -284,6 +297,10 @@ Result<Found> held_against(Bench& bench, desk::Desk& desk) {
                  {arg_text("file", bench.options.against)},
                  ""};
   }
+  std::error_code unknown;
+  if (std::filesystem::equivalent(bench.options.against, data_file(bench.options), unknown))
+    return Error{
+        Kind::refused, "cli.against_itself", {arg_text("file", bench.options.against)}, ""};
   const auto copy = store::open_to_look({.path = bench.options.against});
   if (!copy) return copy.error();
   auto differs = desk.check_against(**copy);

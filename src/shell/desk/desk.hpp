@@ -79,6 +79,7 @@ using rows::codes::row_wrong;
 using rows::codes::tags_wrong;
 inline constexpr std::string_view claim_wrong = "desk.claim_wrong";
 inline constexpr std::string_view subject_wrong = "desk.subject_wrong";
+inline constexpr std::string_view mark_wrong = "desk.mark_wrong";
 inline constexpr std::string_view seal_broken = "desk.seal_broken";
 inline constexpr std::string_view seal_unknown = "desk.seal_unknown";
 inline constexpr std::string_view against_missing = "desk.against_missing";
@@ -108,7 +109,8 @@ struct VerifyAnswer {
   /// came from elsewhere brings none. No fault.
   std::uint64_t photos_missing = 0;
   /// S8: what stands beside the chains and does not follow from them, by journal; nil: the store.
-  /// codes::row_wrong, tags_wrong, claim_wrong, subject_wrong, seal_broken.
+  /// codes::row_wrong, tags_wrong, claim_wrong, subject_wrong, mark_wrong,
+  /// seal_broken.
   std::vector<std::pair<Id, Error>> differs;
   bool clean() const { return report.clean() && unreadable.empty() && differs.empty(); }
 };

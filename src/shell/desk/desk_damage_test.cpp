@@ -266,6 +266,7 @@ TEST(DeskDamage, H21_S8_WhatListsRecallsAndClaimsReadIsHeldAgainstTheJournals) {
             "'thing/%'",
             codes::claim_wrong},
            {"UPDATE journal SET subject = 2 WHERE subject = 1", codes::subject_wrong},
+           {"UPDATE journal SET read_only = 'hello' WHERE subject = 1", codes::mark_wrong},
        }) {
     OnFile on;
     on.record(R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00",)"

@@ -30,6 +30,12 @@ bool is_of_its_kind(const store::JournalInfo& info, const Chart& chart) {
   });
 }
 
+// What closed a journal is one of our own codes; another word was put there by something else.
+bool is_our_mark(std::string_view mark) {
+  return mark.empty() || mark == codes::incident ||
+         std::ranges::find(store::all_codes, mark) != std::end(store::all_codes);
+}
+
 Error differing(std::string_view code, std::vector<Arg> args = {}) {
   return {Kind::refused, std::string(code), std::move(args), ""};
 }
@@ -49,6 +55,8 @@ Result<void> Desk::Inside::verify_one(store::ReadTx& tx, const store::JournalInf
   const auto chart = charts::load(ports.zone, tx, info.journal);
   if (!chart) return chart.error();
   if (info.subject == store::Subject::clinic) ++so_far.clinics;
+  if (!is_our_mark(info.read_only_because))
+    answer.differs.emplace_back(info.journal, differing(codes::mark_wrong));
   if (!is_of_its_kind(info, **chart))
     answer.differs.emplace_back(info.journal, differing(codes::subject_wrong));
   if (info.subject == store::Subject::person) {

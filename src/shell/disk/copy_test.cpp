@@ -238,6 +238,37 @@ TEST_F(StoreCopies, AStoreWithJournalsIsOnlyReplacedWhenAsked) {
   EXPECT_EQ(state(other()), before_);
 }
 
+// What was acknowledged and is not in the copy is counted, and the file that has it stays.
+TEST_F(StoreCopies, H21_WhatARestoreReplacesIsKeptAndWhatGoesWithItIsCounted) {
+  ASSERT_OK(backup());
+  const auto same = restore_sqlite(backup_path(), clinic(), Overwrite::replace, {});
+  ASSERT_OK(same);
+  EXPECT_EQ(same->entries_gone, 0U);
+  {
+    auto store = open_sqlite(clinic());
+    ASSERT_OK(append(**store, person(1), facts(50, 2)));
+  }
+  const auto later = state(clinic());
+  const auto replaced = restore_sqlite(backup_path(), clinic(), Overwrite::replace, {});
+  ASSERT_OK(replaced);
+  EXPECT_EQ(replaced->entries_gone, 2U);
+  EXPECT_NE(replaced->kept, same->kept);
+  EXPECT_EQ(state(clinic()), before_);
+  EXPECT_EQ(state({.path = replaced->kept}), later);
+  const auto fresh = restore_sqlite(backup_path(), other(), Overwrite::refuse, {});
+  ASSERT_OK(fresh);
+  EXPECT_EQ(fresh->kept, "");
+}
+
+TEST_F(StoreCopies, H21_ABackupIsNotCalledAsALogThatTheDatabaseRemoves) {
+  for (const auto* ending : {"-journal", "-wal", "-shm"}) {
+    EXPECT_REFUSED(backup_sqlite(clinic(), clinic().path.string() + ending, {}), Kind::refused,
+                   codes::name_of_log);
+    EXPECT_REFUSED(backup_sqlite(clinic(), folder_ / (std::string("other") + ending), {}),
+                   Kind::refused, codes::name_of_log);
+  }
+}
+
 TEST_F(StoreCopies, AStoreThatSomebodyHasOpenIsNotReplaced) {
   ASSERT_OK(backup());
   auto store = open_sqlite(clinic());

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "shell/store/store.hpp"
@@ -43,18 +44,22 @@ Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options);
 struct CopyReport {
   std::uint64_t bytes = 0;  ///< size of the file written
   VerifyReport verified;    ///< of the file written: heads to print, entries counted
+  /// A restore's: where what stood there before is kept. Empty: there was nothing to keep.
+  std::filesystem::path kept = {};
+  /// How many of its entries the file written does not have. Nothing: it could not be read.
+  std::optional<std::uint64_t> entries_gone = 0;
 };
 enum class Overwrite : std::uint8_t { refuse, replace };
 
 /// Copies a store, also one in use, as it stands at this moment into a new file: copied aside,
 /// synced, verified, then moved into place. An existing file at `to`, or a copy that does not
-/// verify: refused, and nothing is left behind.
+/// verify, or a name that SQLite keeps for its logs: refused, and nothing is left behind.
 Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
                                  const OnProgress& progress);
 
 /// Puts a backup in the place of a store that nobody has open. The backup is verified first; a
-/// store that holds journals is only replaced when asked. Until the last step, a move, the old
-/// store stands untouched.
+/// store that holds journals is only replaced when asked, and kept beside it under another name.
+/// Until the last step, a move, the old store stands untouched.
 Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
                                   Overwrite overwrite, const OnProgress& progress);
 

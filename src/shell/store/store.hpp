@@ -68,6 +68,8 @@ inline constexpr std::string_view migration_changed =
 /// Its tables are not those of our migrations, or it brings SQL of its own. [file: text, what:
 /// text]
 inline constexpr std::string_view schema_changed = "store.schema_changed";
+/// SQLite takes a file so called for the log of another one, and removes it. [file: text]
+inline constexpr std::string_view name_of_log = "store.name_of_log";
 inline constexpr std::string_view would_overwrite = "store.would_overwrite";  // [file: text]
 inline constexpr std::string_view in_use = "store.in_use";                    // [file: text]
 inline constexpr std::string_view backup_damaged =
@@ -121,7 +123,8 @@ inline constexpr std::string_view all_codes[] = {
     codes::file_damaged,      codes::older_schema,    codes::file_moved,
     codes::schema_changed,    codes::journal_damaged, codes::position_hole,
     codes::hash_wrong,        codes::digest_wrong,    codes::head_wrong,
-    codes::journal_missing,   codes::payload_gone,    codes::payload_unreadable};
+    codes::journal_missing,   codes::payload_gone,    codes::payload_unreadable,
+    codes::name_of_log};
 
 // ---- values
 

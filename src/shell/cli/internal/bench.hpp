@@ -67,6 +67,9 @@ class Bench {
   /// Opens the store and the desk over it. A store that is not there is only created where that is
   /// what the command is for.
   Result<desk::Desk*> open(Missing missing = Missing::refuse);
+  /// The same for what only reads: on a full disk, what is looked at is a copy that goes away with
+  /// the command, and that is said (H21, H38). Nothing is recorded into it: open() refuses then.
+  Result<desk::Desk*> open_to_read();
   /// The same to look at a file alone (L7): what is no clinic at work is not changed. Where the
   /// store opens and the desk does not, `store()` is there all the same.
   Result<desk::Desk*> open_to_verify();
@@ -101,6 +104,7 @@ class Bench {
 
   std::unique_ptr<store::Store> store_;
   std::unique_ptr<desk::Desk> desk_;
+  std::optional<Error> full_;  ///< why `desk_` is one over a copy
   int shown_percent_ = -1;
 };
 

@@ -2,7 +2,9 @@
 // looks for it.
 #include <algorithm>
 #include <memory>
+#include <string>
 #include <thread>
+#include <unordered_set>
 
 #include "shell/disk/internal/files.hpp"
 #include "shell/disk/internal/migrate.hpp"
@@ -138,7 +140,8 @@ Result<CopyReport> move_copy(TemporaryFile& copy, const std::filesystem::path& t
   if (failed) return file_error(Kind::unavailable, codes::io_error, to);
   if (auto moved = move_into_place(copy.path(), to, if_there); !moved) return moved.error();
   copy.moved();
-  return CopyReport{static_cast<std::uint64_t>(bytes), std::move(report)};
+  return CopyReport{
+      .bytes = static_cast<std::uint64_t>(bytes), .verified = std::move(report), .kept = {}};
 }
 
 /// The store that a restore replaces, held so that nobody else opens it meanwhile. Nothing: there
@@ -146,6 +149,7 @@ Result<CopyReport> move_copy(TemporaryFile& copy, const std::filesystem::path& t
 struct Held {
   std::unique_ptr<Connection> connection;
   std::optional<Transaction> lock;
+  bool is_to_be_kept = false;  ///< it holds journals, or may have
 };
 
 Result<std::int64_t> journals_in(Connection& db, const FileIdentity& identity) {
@@ -179,7 +183,8 @@ Result<Held> hold_target(const SqliteOptions& to, Overwrite overwrite) {
   const auto unreadable = [&](const Error& error) -> Result<Held> {
     const bool broken = error.code == codes::file_damaged || error.code == codes::not_ours;
     if (!broken) return error;
-    if (overwrite == Overwrite::replace) return Held{};  // this is what a restore is for
+    if (overwrite == Overwrite::replace)
+      return Held{.connection = {}, .lock = {}, .is_to_be_kept = true};  // what a restore is for
     return file_error(Kind::refused, codes::would_overwrite, to.path);
   };
   auto connection = connect(to);
@@ -198,6 +203,7 @@ Result<Held> hold_target(const SqliteOptions& to, Overwrite overwrite) {
   if (*journals > 0 && overwrite == Overwrite::refuse) {
     return file_error(Kind::refused, codes::would_overwrite, to.path);
   }
+  held.is_to_be_kept = *journals > 0;
   if (auto left = leave_log(*held.connection); !left) {
     if (left.error().code == codes::locked) {
       return file_error(Kind::conflict, codes::in_use, to.path);
@@ -245,11 +251,64 @@ Result<VerifyReport> fill_restored(const SqliteOptions& backup, const SqliteOpti
   return report;
 }
 
+/// "clinic.penstock-wal": removed, or played into the file beside it, by whoever opens that one.
+bool is_name_of_log(const std::filesystem::path& path) {
+  const auto name = path.string();
+  return name.ends_with("-wal") || name.ends_with("-shm") || name.ends_with("-journal");
+}
+
+constexpr const char* sql_facts = "SELECT hex(fact) FROM entry";
+
+Result<std::unordered_set<std::string>> facts_in(Connection& db) {
+  std::unordered_set<std::string> out;
+  auto rows = db.query(sql_facts);
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.emplace(rows.text(0));
+  }
+}
+
+/// Entries of the store that is replaced which the copy does not have (H21). Nothing: who knows.
+std::optional<std::uint64_t> gone_from(const Held& held, const SqliteOptions& copy) {
+  if (!held.is_to_be_kept) return 0;
+  if (!held.connection) return std::nullopt;
+  auto reader = copy;
+  reader.access = Access::read_only;
+  auto connection = connect(reader);
+  if (!connection) return std::nullopt;
+  const auto before = facts_in(*held.connection);
+  const auto after = facts_in(**connection);
+  if (!before || !after) return std::nullopt;
+  return static_cast<std::uint64_t>(
+      std::ranges::count_if(*before, [&](const auto& fact) { return !after->contains(fact); }));
+}
+
+/// A second name for a file, which stays when the first is given to another.
+Result<std::filesystem::path> keep_beside(const std::filesystem::path& path) {
+  constexpr int tries = 1'000;
+  for (int n = 1; n <= tries; ++n) {
+    const std::filesystem::path kept = path.string() + ".replaced-" + std::to_string(n);
+    std::error_code failed;
+    if (std::filesystem::exists(kept, failed)) continue;
+    std::filesystem::create_hard_link(path, kept, failed);
+    // A file system without second names: its bytes again.
+    if (failed) std::filesystem::copy_file(path, kept, failed);
+    if (failed) return file_error(Kind::unavailable, codes::io_error, kept);
+    if (auto synced = sync_file(kept); !synced) return synced.error();
+    if (auto synced = sync_folder_of(kept); !synced) return synced.error();
+    return kept;
+  }
+  return file_error(Kind::refused, codes::would_overwrite, path);
+}
+
 }  // namespace
 
 Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
                                  const OnProgress& progress) {
   std::error_code ignored;
+  if (is_name_of_log(to)) return file_error(Kind::refused, codes::name_of_log, to);
   if (std::filesystem::exists(to, ignored)) {
     return file_error(Kind::refused, codes::would_overwrite, to);
   }
@@ -290,7 +349,21 @@ Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const Sql
   // Only a store that could not be read still has companions here; its log must not be played into
   // the new file.
   if (!held->connection) remove_companions(to.path);
-  return move_copy(copy, to.path, IfThere::replace, std::move(*report));
+  const auto gone = gone_from(*held, target);
+  std::filesystem::path kept;
+  if (held->is_to_be_kept) {
+    auto beside = keep_beside(to.path);
+    if (!beside) return beside.error();
+    kept = *std::move(beside);
+  }
+  auto moved = move_copy(copy, to.path, IfThere::replace, std::move(*report));
+  if (!moved) {
+    if (!kept.empty()) std::filesystem::remove(kept, ignored);
+    return moved;
+  }
+  moved->kept = kept;
+  moved->entries_gone = gone;
+  return moved;
 }
 
 }  // namespace penstock::store
