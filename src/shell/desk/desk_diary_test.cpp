@@ -110,25 +110,5 @@ TEST(DeskDiary, H57_ADoseThatSomebodySaidWasNotTakenIsAskedAbout) {
   EXPECT_TRUE(has(Bench::at(seen, "/odd/0"), "on record as not taken"));
 }
 
-// What stands before it came by itself, in the same second or not.
-TEST(DeskDiary, H29_H37_H56_AnImportThatWasOnlyTypedTakesNothingBackWithIt) {
-  Keeping on;
-  Bench::must(on.bench.record(
-      on.person, R"({"id":"00000000000000000000000000000e03","what":"note","text":"Phoned"})"));
-  Bench::must(on.bench.record(
-      on.person, R"({"id":"00000000000000000000000000000e04","what":"diary imported","file":"x",)"
-                 R"("digest":")" +
-                     std::string(64, '0') + R"(","rows":1,"facts_new":1})"));
-  Bench::must(on.bench.record(
-      on.person,
-      R"({"what":"correction","target":"00000000000000000000000000000e04","reason":"typo"})"));
-  const auto journal = Bench::must(on.bench.page(on.person, "/journal"));
-  bool stands = false;
-  for (const auto& row : Bench::at(journal, "/rows").members)
-    stands = stands || (Bench::at(row.value, "/id").text == "00000000000000000000000000000e03" &&
-                        Bench::at(row.value, "/state").text == "stands");
-  EXPECT_TRUE(stands) << Bench::all_text(journal);
-}
-
 }  // namespace
 }  // namespace penstock::desk
