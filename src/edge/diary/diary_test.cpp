@@ -598,5 +598,22 @@ TEST(Diary, H22_H19_AnIdThatIsOnAnotherRecordIsABadLineOfThePreview) {
   EXPECT_EQ(seen->bad[0].error.code, codes::diary_id_elsewhere);
 }
 
+// What stands before an entry that only says so came by itself, in the same second or not.
+TEST(Diary, H29_H37_H56_AnImportThatBroughtNoFileTakesNothingBackWithIt) {
+  Home home;
+  const auto preview =
+      home.look(file("2027-03-16T08:00,injected,10,1,,,\n2027-03-17T08:00,injected,10,1,,,\n"));
+  auto facts = accept_diary(*preview, home.context(), "diary.csv", When{home.now, 60}).value();
+  ASSERT_EQ(facts.size(), 3U);
+  const auto taken_back = [&] {
+    auto back = injection(97, "2028-01-01T12:00Z", 1_units);
+    back.payload = journal::Correction{facts.back().id, "wrong file", false, nullptr};
+    return taken_back_with(std::vector{back}, journal::read(facts), &digest).size();
+  };
+  EXPECT_EQ(taken_back(), 2U);
+  facts.back().id = {1, 1};
+  EXPECT_EQ(taken_back(), 0U);
+}
+
 }  // namespace
 }  // namespace penstock::diary
