@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "core/draw/draw.hpp"
 #include "core/supply/supply.hpp"
 
 namespace penstock::supply {
@@ -298,6 +299,8 @@ struct Asking {
   }
 };
 
+}  // namespace
+
 std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<TenthsMm> length) {
   if (!length || stock.kinds.empty()) return stock.at_least();
   std::int64_t other = 0;
@@ -307,7 +310,24 @@ std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<Tenths
   return std::max<std::int64_t>(0, stock.at_least() - other);
 }
 
-}  // namespace
+std::int64_t injections_a_day(const House& house) {
+  const auto& line = house.line;
+  std::int64_t out = 0;
+  for (const auto dose : line.doses) {
+    std::int64_t needles = 1;
+    if (line.most && is_multiple(dose, line.step) && !dose.is_zero()) {
+      const draw::Rules rules{.step = line.step,
+                              .most = *line.most,
+                              .window = line.window,
+                              .prime = line.prime,
+                              .prime_new_cartridge = line.new_cartridge_prime};
+      const draw::AtHand plenty{.left = *Units::from_hundredths(100'000'000)};
+      if (const auto taken = draw::take(rules, plenty, dose)) needles = taken->injections;
+    }
+    out += needles;
+  }
+  return out;
+}
 
 Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Supply& supply,
               std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const stock::Stock& clinic,

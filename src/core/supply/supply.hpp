@@ -199,6 +199,11 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
               std::optional<TenthsMm> needle, const shelf::Shelf& shelf, const stock::Stock& clinic,
               const ZoneRules& zone);
 
+/// Needles that are left: only those of this length and of unknown length; nothing: all.
+std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<TenthsMm> length);
+/// How many injections the doses of a day take, with this pen: each uses a needle.
+std::int64_t injections_a_day(const House& house);
+
 /// The rules as cover's question. From `on` on, so many closed days are looked at as cover can.
 cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on);
 

@@ -280,6 +280,18 @@ TEST(SupplyNeeded, ALineWithoutAPenIsNamed) {
   EXPECT_EQ(found.gaps.front().kind, glargine_kind);
 }
 
+TEST(SupplyNeeded, ANeedleIsForEachInjectionNotForEachDose) {
+  for (const auto& [dose, needles] : {std::pair{20_units, 1}, std::pair{70_units, 2}}) {
+    Story s;
+    s.order(monday - days{30}, dose);
+    s.pen();
+    s.load(10, monday - days{3});
+    const auto needed = s.needed();
+    ASSERT_EQ(needed.houses.size(), 1U);
+    EXPECT_EQ(injections_a_day(needed.houses.front()), needles);
+  }
+}
+
 TEST(SupplyNeeded, OnlyNeedlesOfTheChosenLengthAreCountedOn) {
   Story s;
   s.order(monday - days{30}, 20_units);

@@ -328,6 +328,8 @@ std::optional<Error> Reading::take(const DiaryRow& row) {
   }
   const bool twice = context_.zone.fit(chosen.when.local()) == ZoneRules::Fit::ambiguous;
   if (row.times_count > 1 && !is_known(chosen.id)) preview_.twice.push_back(row.line);
+  if (cartridge.asked && !is_known(chosen.id))
+    preview_.odd.push_back({row.line, *std::move(cartridge.asked)});
   for (auto& one : facts) {
     if (is_known(one.id)) continue;
     look_at(row.line, one);

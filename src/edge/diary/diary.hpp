@@ -45,13 +45,18 @@ inline constexpr std::string_view diary_id_twice = "diary.id_twice";            
 inline constexpr std::string_view diary_id_differs = "diary.id_differs";        // id
 inline constexpr std::string_view diary_id_elsewhere = "diary.id_elsewhere";    // id
 inline constexpr std::string_view diary_near = "diary.near";                    // H56, asked: rows
-inline constexpr std::string_view diary_odd = "diary.odd_unsaid";               // H25, asked: rows
+inline constexpr std::string_view diary_which_pen =
+    "diary.which_pen";  // H13, asked: two pens of that insulin were in use [insulin, lot]
+inline constexpr std::string_view diary_which_pen_no_lot = "diary.which_pen_no_lot";  // [insulin]
+inline constexpr std::string_view diary_odd = "diary.odd_unsaid";  // H25, asked: rows
 }  // namespace codes
 
 /// A cartridge as the file names it (its label, its number among the person's, or its id).
 struct DiaryCartridge {
   Id cartridge;
   Id pen;  ///< that it is in
+  /// What is asked of the row for its sake: its name fits another one as well.
+  std::optional<Error> asked{};
 };
 
 /// What an import has to know; all of it is passed in.

@@ -110,5 +110,25 @@ TEST(DeskDiary, H57_ADoseThatSomebodySaidWasNotTakenIsAskedAbout) {
   EXPECT_TRUE(has(Bench::at(seen, "/odd/0"), "on record as not taken"));
 }
 
+TEST(DeskDiary, H13_H12_ARowThatNamesAnInsulinOfWhichTwoPensAreInUseIsAskedAbout) {
+  Keeping on;
+  const std::string row = "2027-03-15T22:00,injected,22,insulin glargine,,,,\n";
+  EXPECT_FALSE(has(on.look(row), "Two pens"));
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"pen given","happened":"2027-03-12T09:00:00+01:00","pen":"00000000000000000000000000000b02","copy":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100})",
+      R"("confirmed":true,)"));
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"cartridge loaded","happened":"2027-03-12T09:05:00+01:00","cartridge":"00000000000000000000000000000c02","pen":"00000000000000000000000000000b02","copy":"glargine-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true,"lot":"K7"})",
+      R"("confirmed":true,)"));
+  const auto seen = on.look(row);
+  EXPECT_EQ(Bench::at(seen, "/odd").members.size(), 1U);
+  EXPECT_TRUE(has(seen, "counted in the one with lot K7")) << Bench::all_text(seen);
+  // By its lot it is that one; before the second came there was one alone.
+  EXPECT_FALSE(has(on.look("2027-03-15T22:00,injected,22,K7,,,,\n"), "Two pens"));
+  EXPECT_FALSE(has(on.look("2027-03-11T22:00,injected,22,insulin glargine,,,,\n"), "Two pens"));
+}
+
 }  // namespace
 }  // namespace penstock::desk

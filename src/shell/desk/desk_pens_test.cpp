@@ -190,6 +190,51 @@ TEST(DeskPens, H12_H14_H01_ACopyThatContradictsTheProductsIsAskedAbout) {
   Bench::must(bench.record(mirela, load));
 }
 
+// "2 sealed at home" stood beside "nothing else that may be used is at home".
+TEST(DeskPens, H42_H58_SealedOnesThatWereNotMadeForThePenAreNamedSo) {
+  Bench bench("2027-03-16T21:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  const auto pens = [&] {
+    return Bench::all_text(Bench::at(Bench::must(bench.page(mirela)), "/pens"));
+  };
+  bench.supplies(mirela, 2);
+  EXPECT_EQ(pens().find("not made for this pen"), std::string::npos);
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"supplies given","happened":"2027-03-02T09:13:00+01:00","insulin":"insulin glargine","strength_units_per_ml":100,"each_units":450,"cartridges":3,"needles":0})",
+      R"("confirmed":true,)"));
+  EXPECT_NE(pens().find("4 sealed at home; 3 not made for this pen"), std::string::npos) << pens();
+}
+
+// Taken out for another, it lay at home and stood nowhere.
+TEST(DeskPens, H38_H02_ACartridgeThatWasTakenOutStandsUnderItsPenAndGoesBack) {
+  Bench bench("2027-03-16T21:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  const std::string second =
+      R"({"what":"cartridge loaded","happened":"2027-03-16T09:00:00+01:00","cartridge":"00000000000000000000000000000c02","pen":"00000000000000000000000000000b01","copy":"glargine-100","units":8,"content_units":300,"fits":"fit A","new_cartridge":false})";
+  Bench::must(bench.record(mirela, second, R"("confirmed":true,)"));
+  const auto page = Bench::must(bench.page(mirela));
+  const auto pens = Bench::all_text(Bench::at(page, "/pens"));
+  EXPECT_NE(pens.find("one taken out, 300 units left, serves to"), std::string::npos) << pens;
+  const auto steps = Bench::all_text(Bench::at(page, "/next/steps"));
+  EXPECT_NE(steps.find("Put back the cartridge with 300 units"), std::string::npos) << steps;
+  const auto sheet = Bench::all_text(Bench::must(bench.page(mirela, "/steps")));
+  EXPECT_NE(sheet.find("Put back the cartridge with 300 units"), std::string::npos) << sheet;
+  // The button puts it back: the same one, with nothing odd about it.
+  for (const auto& step : Bench::at(page, "/next/steps").members) {
+    if (Bench::at(step.value, "/key").text != "change") continue;
+    const auto& fact = Bench::at(step.value, "/records/0/facts/0");
+    EXPECT_EQ(Bench::at(fact, "/cartridge").text, "00000000000000000000000000000c01");
+    Bench::must(bench.record(mirela, json::to_text(fact), R"("confirmed":true,)"));
+  }
+  const auto back = Bench::must(bench.page(mirela));
+  EXPECT_EQ(Bench::all_text(Bench::at(back, "/next/steps")).find("Put back"), std::string::npos);
+}
+
 // Primed at the visit, the sheet for the next morning had no needle and no prime.
 TEST(DeskPens, H15_H39_H01_H48_ASheetHasTheNeedleAndThePrimeOfItsOwnHour) {
   Bench bench("2027-03-16T18:30:00+01:00");

@@ -18,12 +18,31 @@ using pages::list;
 using pages::text;
 using watch::Level;
 
+// H13: by the insulin alone a row says nothing of which of two pens it was; recalls, heat and what
+// is left hang on that.
+std::optional<Error> which_pen(const Chart& person, const ledger::Cartridge& taken,
+                               const When& when) {
+  const auto in_use = [&](const ledger::Pen& pen) {
+    return std::ranges::any_of(person.ledger.cartridges, [&](const ledger::Cartridge& one) {
+      return one.is_loaded() && one.last_pen == pen.id && one.copy.name == taken.copy.name &&
+             one.loaded_when.at <= when.at && (!one.thrown || one.thrown->when.at > when.at);
+    });
+  };
+  if (std::ranges::count_if(person.ledger.pens, in_use) < 2) return std::nullopt;
+  const bool lot = !taken.lot.empty();
+  return Error{
+      Kind::refused,
+      std::string(lot ? diary::codes::diary_which_pen : diary::codes::diary_which_pen_no_lot),
+      {arg_text("insulin", taken.copy.name), arg_text("lot", taken.lot)},
+      "/cartridge"};
+}
+
 // A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
 // or its lot.
 std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::string_view name,
                                                      const When& when) {
   const auto found = [](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
-    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen)};
+    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen), {}};
   };
   const auto id = parse_id(name);
   const auto ordinal = parse_fixed(name, 0);
@@ -41,7 +60,11 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::s
     if (loaded && names::folded(cartridge.copy.name) == names::folded(name))
       at_that_time = &cartridge;
   }
-  if (at_that_time != nullptr) return found(*at_that_time);
+  if (at_that_time != nullptr) {
+    auto out = found(*at_that_time);
+    out.asked = which_pen(person, *at_that_time, when);
+    return out;
+  }
   return std::nullopt;
 }
 

@@ -157,7 +157,7 @@ json::Value cartridge_of(const Words& words, const interlock::House& house,
 
 json::Value sealed_of(const Words& words, const Chart& person, const Clinic& clinic,
                       const ledger::Pen& pen, LocalDay today) {
-  std::int64_t count = 0, spoilt = 0, recalled = 0, expired = 0;
+  std::int64_t count = 0, spoilt = 0, recalled = 0, expired = 0, no_fit = 0;
   std::vector<json::Value> pictures;
   for (const auto& stock : person.ledger.stock) {
     if (stock.insulin != pen.insulin || stock.strength != pen.strength) continue;
@@ -166,6 +166,14 @@ json::Value sealed_of(const Words& words, const Chart& person, const Clinic& cli
         pictures.push_back(svg(drawing::sealed_barrel(stock.each, {})));
     }
     count += stock.left + stock.spoilt;
+    // H42: the refusal beside it says that nothing in the house was made for the pen.
+    const auto* insulin = clinic.shelf.insulin(stock.insulin, stock.strength);
+    const bool made_for_it =
+        insulin == nullptr || std::ranges::any_of(clinic.shelf.cartridges, [&](const auto& entry) {
+          return entry.thing.insulin == insulin->code && entry.thing.content == stock.each &&
+                 shelf::fits(pen.copy, entry.thing);
+        });
+    if (!made_for_it) no_fit += stock.left;
     spoilt += stock.spoilt;
     const auto lots = supply::sealed_at_home(stock, clinic.shelf, clinic.stock, today);
     for (const auto& lot : lots.recalled) recalled += lot.pieces;
@@ -179,6 +187,7 @@ json::Value sealed_of(const Words& words, const Chart& person, const Clinic& cli
   add("pen.sealed_recalled", recalled);
   add("pen.sealed_expired", expired);
   add("pen.sealed_spoilt", spoilt);
+  add("pen.sealed_no_fit", no_fit);
   for (const auto& one : person.ledger.cartridges) {
     if (one.last_pen != pen.id || !one.is_taken_out() || one.at_least().is_zero() ||
         one.fitness(today) != ledger::Fitness::serves)

@@ -342,8 +342,12 @@ std::vector<json::Value> supplies_of(const Words& words, const Chart& person) {
                       {arg_count("count", stock.left), arg_text("insulin", stock.insulin),
                        arg_strength("strength", stock.strength), arg_units("each", stock.each)}));
   }
-  if (person.ledger.needles.given > 0)
-    out.push_back(say(words, "supplies.needles", {arg_count("count", person.ledger.needles.left)}));
+  // As the page Supplies has it: an injection without a needle on record used one all the same.
+  if (person.ledger.needles.given > 0) {
+    const auto length = person.skin.rules ? person.skin.rules->needle : std::nullopt;
+    out.push_back(say(words, "supplies.needles",
+                      {arg_count("count", supply::needles_left(person.ledger.needles, length))}));
+  }
   return out;
 }
 

@@ -105,7 +105,7 @@ struct Writer {
   }
   std::string needles_text() const {
     std::int64_t a_day = 0;
-    for (const auto& of : covered.insulins) a_day += std::ssize(of.house->line.doses);
+    for (const auto& of : covered.insulins) a_day += supply::injections_a_day(*of.house);
     const auto& needles = *covered.needed.needles;
     return said(words, needles.length ? "cover.needles_length" : "cover.needles",
                 {arg_count("count", needles.left), arg_count("day", a_day),
