@@ -130,7 +130,8 @@ std::vector<std::string> good_ones(const House& house, const ledger::Stock& stoc
   for (const auto& lot : sealed.good)
     out.insert(out.end(), static_cast<std::size_t>(lot.pieces), lot.lot);
   if (all != stock.left) std::ranges::fill(out, std::string());
-  out.resize(std::min(out.size(), static_cast<std::size_t>(stock.left)));
+  // Of account and count the smaller: what was not found gives no dose (H41, H38).
+  out.resize(std::min(out.size(), static_cast<std::size_t>(stock.at_least())));
   return out;
 }
 
@@ -150,7 +151,7 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
   if (insulin == nullptr) return;
   for (const auto& stock : person.ledger.stock) {
     if (stock.insulin != line.text.insulin || stock.strength != line.text.strength ||
-        stock.left <= 0)
+        stock.at_least() <= 0)
       continue;
     // H42: the shelf says which containers were made for the pen.
     const auto* container = made_for(house.shelf, pen, insulin->code, stock.each);

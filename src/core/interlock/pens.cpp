@@ -75,12 +75,25 @@ std::vector<const ledger::Pen*> pens_for(const Chart& person, const House& house
       out.push_back(&pen);
   }
   std::ranges::reverse(out);  // of equals the one that was given last
-  // The rest of a dose comes from the pen that gave the first part, while that serves (H39, H01).
+  constexpr int gave_part = 3, has_question = 4;
   const auto rank = [&](const ledger::Pen* pen) {
+    const auto* cartridge = in_it(person, *pen);
+    // What one pen's scale says of this dose is settled before the other pen gives it (H59).
+    if (cartridge != nullptr && asks_scale(person, line.id, *cartridge)) return has_question;
     const int ready = readiness(person, house, *pen, on);
-    return rest != nullptr && pen->cartridge == rest->cartridge && ready == 2 ? 3 : ready;
+    // The rest of a dose comes from the pen that gave the first part, while that serves (H39, H01).
+    return rest != nullptr && pen->cartridge == rest->cartridge && ready == 2 ? gave_part : ready;
   };
-  std::ranges::stable_sort(out, std::ranges::greater{}, rank);
+  // Of those that serve the one in use, and of these the one that ends first.
+  const auto ends = [&](const ledger::Pen* pen) {
+    const auto* cartridge = in_it(person, *pen);
+    if (cartridge == nullptr || cartridge->is_new()) return LocalDay::max();
+    return cartridge->last_day().value_or(LocalDay::max());
+  };
+  std::ranges::stable_sort(out, [&](const ledger::Pen* a, const ledger::Pen* b) {
+    if (rank(a) != rank(b)) return rank(a) > rank(b);
+    return ends(a) < ends(b);
+  });
   return out;
 }
 

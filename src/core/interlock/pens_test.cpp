@@ -121,6 +121,49 @@ TEST(InterlockPens, ARestWhosePenIsDryIsPlannedFromTheOther_H39_H38_H64) {
   EXPECT_EQ(from_of(alone, at(1, 22, 10)).code, "dial.no_flow");
 }
 
+// The other pen switched the question off.
+TEST(InterlockPens, WhatOnePensScaleSaysIsSettledBeforeTheOtherGivesTheDose_H59_H07) {
+  auto story = two_pens();
+  story.tell(at(1, 21, 50), journal::ScaleCounted{cartridge_id, 278_units});
+  EXPECT_EQ(from_of(story).code, codes::scale_says_taken);
+  EXPECT_EQ(from_of(story).pen, pen_id);
+  story.tell(at(1, 21, 55), journal::DoseAnswered{story.facts.front().id, SlotName::bedtime,
+                                                  first_day, journal::DoseWas::not_taken, ""});
+  EXPECT_EQ(from_of(story).code, "");
+}
+
+TEST(InterlockPens, TheOneInUseComesBeforeANewOne_H12) {
+  auto story = two_pens();
+  story.prime(at(1, 10), 4_units, Flow::seen);
+  EXPECT_EQ(from_of(story).pen, pen_id);
+}
+
+TEST(InterlockPens, APenOfCoarserStepsHoldsNoDoseThatAFinerOneGives_H38_H26) {
+  Story story;
+  auto line = Story::bedtime();
+  line.slots.front().units = 20.5_units;
+  story.order(line);
+  auto half = story.shelf.pens.front().thing;
+  half.name = "half units";
+  half.step = 0.5_units;
+  story.tell(at(1, 9), journal::PenGiven{pen_id, half, "insulin glargine", {100}, ""});
+  story.load();
+  story.pen({100}, second_pen);
+  load_second(story);
+  EXPECT_EQ(from_of(story).pen, pen_id);
+  EXPECT_EQ(from_of(story).code, "");
+}
+
+TEST(InterlockPens, SealedOnesThatACountDidNotFindAreInNoPlan_H41_H02) {
+  Story story;
+  story.order();
+  story.pen();
+  story.supplies(2, "L3");
+  EXPECT_EQ(from_of(story).code, "");
+  story.tell(at(1, 12), journal::SuppliesCounted{"insulin glargine", {100}, 300_units, 0, {}});
+  EXPECT_EQ(from_of(story).code, "dial.no_cartridge");
+}
+
 TEST(InterlockPens, AnEmptyPenIsNamedWhereASealedCartridgeGoesIn) {
   Story story;
   story.order();

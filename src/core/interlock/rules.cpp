@@ -255,8 +255,8 @@ Units between(const ledger::ScaleCount& scale) {
 /// A reading of the cartridge in the pen that differs by more than a scale is read exactly, and of
 /// which nobody has said anything since (H59, H41). What is primed or injected afterwards settles
 /// nothing: a new reading does, an answer, or a correction of what was recorded before it.
-const ledger::ScaleCount* open_scale(const Case& one) {
-  const auto* cartridge = in_pen(one);
+const ledger::ScaleCount* open_scale(const chart::Chart& person, const Id& line,
+                                     const ledger::Cartridge* cartridge) {
   if (cartridge == nullptr || !cartridge->scale) return nullptr;
   const auto& scale = *cartridge->scale;
   if (between(scale).hundredths() <= scale_slack_hundredths) return nullptr;
@@ -264,10 +264,14 @@ const ledger::ScaleCount* open_scale(const Case& one) {
   const auto less = checked_sub(scale.ledger_left, scale.counted);
   const auto unknown = sum(scale.uncounted, *Units::from_hundredths(scale_slack_hundredths));
   if (!scale.uncounted.is_zero() && less && *less <= unknown) return nullptr;
-  const bool answered = std::ranges::any_of(one.person->order.said, [&](const order::Said& said) {
-    return said.line == one.dose->line->id && said.when.at >= scale.when.at;
+  const bool answered = std::ranges::any_of(person.order.said, [&](const order::Said& said) {
+    return said.line == line && said.when.at >= scale.when.at;
   });
   return answered ? nullptr : &scale;
+}
+const ledger::ScaleCount* open_scale(const Case& one) {
+  const auto* cartridge = in_pen(one);
+  return cartridge == nullptr ? nullptr : open_scale(*one.person, one.dose->line->id, cartridge);
 }
 
 /// Whether the scale was read in this slot's reach, and it differs by the dose, with or without its
@@ -514,6 +518,10 @@ Held held_by(const Case& one, std::size_t row, Error error) {
 }
 
 }  // namespace
+
+bool asks_scale(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
+  return open_scale(person, line, &cartridge) != nullptr;
+}
 
 std::optional<Verdict> first_that_holds(const Case& one) {
   for (std::size_t row = 0; row < std::size(table); ++row) {

@@ -142,6 +142,25 @@ TEST(Ledger, WhatWasTakenOutForAnotherIsAtHomeAndMayGoBack_H38_H12) {
   EXPECT_FALSE(only(s.ledger(), 11).is_taken_out());
 }
 
+TEST(Ledger, LoadingAgainMakesNoDryPenFlow_H64) {
+  Story s;
+  s.give_pen(1);
+  s.load(10, 1);
+  s.tell(journal::NeedleOn{id(1), "4 mm", {40}, true});
+  for (int i = 0; i < 3; ++i) s.prime(10, 4_units, Flow::not_seen);
+  s.tell(journal::NeedleOff{id(1), {}});
+  s.tell(journal::NeedleOn{id(1), "4 mm", {40}, true});
+  s.prime(10, 4_units, Flow::not_seen);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::not_this_pen);
+  auto again = s;
+  again.load(10, 1, 284_units);
+  EXPECT_EQ(pen_in(again.ledger(), 1).flow(), FlowState::not_this_pen);
+  // Another cartridge may flow; the needle that stayed dry is not its.
+  s.load(11, 1);
+  EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::not_primed);
+  EXPECT_FALSE(pen_in(s.ledger(), 1).needle.on);
+}
+
 TEST(Ledger, ThrownAwayBeforeItWasLoadedHasNothingLeft) {
   Story s;
   s.give_pen(1);

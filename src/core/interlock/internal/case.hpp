@@ -76,6 +76,9 @@ void fill(Case& one, const Call& call);
 /// The line's slot before this one; nothing: there is none within its round.
 std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
 
+/// Whether a reading of its scale waits to be explained (H59, H41).
+bool asks_scale(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge);
+
 /// The first rule that applies; nothing: the plan stands.
 std::optional<Verdict> first_that_holds(const Case& one);
 

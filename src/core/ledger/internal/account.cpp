@@ -270,11 +270,16 @@ void Account::load_again(const Effective& e, const journal::CartridgeLoaded& p, 
 }
 
 void Account::put_into(const Effective& e, Pen& pen_state, Cartridge& c) {
+  // Recorded again where it is, it makes no dry pen flow, and its window shows what it showed
+  // (H64).
+  if (pen_state.cartridge == c.id) return;
   if (Pen* before = pen_of(c)) before->cartridge.reset();
   if (pen_state.cartridge) cartridge(*pen_state.cartridge).in_pen.reset();
   pen_state.cartridge = c.id;
   c.in_pen = pen_state.id;
   c.last_pen = pen_state.id;
+  // The needle that stayed dry is none for the next cartridge, either.
+  if (pen_state.dry_primes > 0) pen_state.needle.on = false;
   begin_priming(pen_state);
   pen_state.spent_in_window = Units::zero();
   // What stayed dry may have been the cartridge: the count of dry needles begins again.
