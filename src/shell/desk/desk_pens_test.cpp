@@ -190,6 +190,24 @@ TEST(DeskPens, H12_H14_H01_ACopyThatContradictsTheProductsIsAskedAbout) {
   Bench::must(bench.record(mirela, load));
 }
 
+// Tomorrow's sheet said to dial from a cartridge that tonight's dose leaves too little in.
+TEST(DeskPens, H02_H28_H48_ALaterSheetWaitsWhereTheDosesBeforeItMayEmptyThePen) {
+  for (const auto* units : {"300", "46"}) {
+    Bench bench("2027-03-16T21:30:00+01:00");
+    const auto mirela = bench.enrol();
+    bench.order(mirela);
+    bench.pen_and_cartridge(mirela, units);
+    bench.supplies(mirela, 2);
+    const auto sheet = [&](const std::string& day) {
+      const auto printed = bench.page(
+          mirela, "/steps?line=00000000000000000000000000000a01&slot=bedtime&day=" + day);
+      return printed ? std::string("printed") : printed.error().code;
+    };
+    EXPECT_EQ(sheet("2027-03-16"), "printed") << units;
+    EXPECT_EQ(sheet("2027-03-17"), std::string(units) == "300" ? "printed" : "desk.sheet_before");
+  }
+}
+
 // "2 sealed at home" stood beside "nothing else that may be used is at home".
 TEST(DeskPens, H42_H58_SealedOnesThatWereNotMadeForThePenAreNamedSo) {
   Bench bench("2027-03-16T21:30:00+01:00");

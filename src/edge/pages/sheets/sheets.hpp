@@ -13,9 +13,10 @@
 namespace penstock::pages {
 
 namespace codes {
-inline constexpr std::string_view sheet_past = "desk.sheet_past";  // [time, day]
-inline constexpr std::string_view sheet_rest = "desk.sheet_rest";  // [rest]
-inline constexpr std::string_view sheet_far = "desk.sheet_far";    // [day]
+inline constexpr std::string_view sheet_past = "desk.sheet_past";      // [time, day]
+inline constexpr std::string_view sheet_rest = "desk.sheet_rest";      // [rest]
+inline constexpr std::string_view sheet_before = "desk.sheet_before";  // H02, H48 [day]
+inline constexpr std::string_view sheet_far = "desk.sheet_far";        // [day]
 }  // namespace codes
 
 /// Which injection a sheet of steps is for; nothing said: the next one.

@@ -324,6 +324,38 @@ std::optional<Error> waits(const Chart& person, const interlock::House& house,
 
 }  // namespace
 
+namespace {
+
+// What comes before it is taken from the same cartridge: whether that still holds this dose, and
+// the next, nobody knows until then (H02, H28, H48).
+std::optional<Error> empties_before(const Chart& person, const interlock::Dose& dose,
+                                    const interlock::Plan& plan, const When& now) {
+  const auto prime = dose.pen->copy.prime;
+  Units before = Units::zero();
+  for (auto day = now.day() - std::chrono::days{1}; day <= dose.due.day;
+       day += std::chrono::days{1}) {
+    for (const auto& due : order::due_on(person.order, day, person.zone)) {
+      const auto& text = person.order.line(due.line)->text;
+      const bool same =
+          text.insulin == dose.line->text.insulin && text.strength == dose.line->text.strength;
+      if (!same || due.at.at >= dose.due.at.at || due.to.at < now.at ||
+          !order::given_for(person.order, due).empty())
+        continue;
+      before = sum(before, sum(due.units, prime));
+    }
+  }
+  if (before.is_zero()) return std::nullopt;
+  const auto& request = plan.request;
+  const auto next = request.next_doses ? request.next_doses->front() : request.dose;
+  const auto needs = sum(before, sum(sum(request.dose, prime), sum(next, prime)));
+  if (!plan.sources.front().goes_in() && request.cartridges.front().left >= needs)
+    return std::nullopt;
+  return Error{
+      Kind::refused, std::string(codes::sheet_before), {arg_date("day", dose.due.day)}, ""};
+}
+
+}  // namespace
+
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query) {
   const auto now = now_at(person, caller);
@@ -340,6 +372,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
     return Error{
         Kind::refused, std::string(codes::sheet_rest), {arg_units("rest", dose.pending->rest)}, ""};
   const auto& plan = *interlock::cleared(dose.verdict);
+  if (auto before = empties_before(person, dose, *plan, now)) return *std::move(before);
   const auto* due = &dose.due;
   const auto mark = mark_of(clinic.shelf, dose);
   const auto& line = *dose.line;
