@@ -146,6 +146,7 @@ TEST(InterlockPens, APenOfCoarserStepsHoldsNoDoseThatAFinerOneGives_H38_H26) {
   auto half = story.shelf.pens.front().thing;
   half.name = "half units";
   half.step = 0.5_units;
+  story.shelf.pens.push_back({"half", half, {}});
   story.tell(at(1, 9), journal::PenGiven{pen_id, half, "insulin glargine", {100}, ""});
   story.load();
   story.pen({100}, second_pen);

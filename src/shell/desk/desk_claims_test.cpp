@@ -200,5 +200,33 @@ TEST(DeskClaims, H13_H37_H40_H54_WhatSomethingHangsOnIsNotMovedAway) {
   EXPECT_NE(Bench::at(Bench::must(bench.page(mirela)), "/asks").members.size(), 0U);
 }
 
+TEST(DeskClaims, H07_H19_ADoseThatComesBackByAMoveIsAskedAboutAndOneEntryGoesToOnePerson) {
+  Bench bench("2027-03-16T22:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.enrol_in("Europe/Berlin", "Tove Marklund", "HS 05120");
+  bench.enrol_in("Europe/Berlin", "Jonas Abara", "HS 3");
+  bench.order(mirela);
+  Bench::must(bench.record(mirela, given_there));
+  Bench::must(bench.record(mirela, loaded_there));
+  Bench::must(bench.record(
+      mirela,
+      R"({"id":"00000000000000000000000000007003","what":"injected","happened":"2027-03-16T22:00:00+01:00","cartridge":"00000000000000000000000000000c01","units":18,"line":"00000000000000000000000000000a01","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  const auto moved = [&](const std::string& to, const std::string& more = "") {
+    const auto done = bench.desk().move_fact(
+        mirela,
+        Bench::request(R"({"fact":"00000000000000000000000000007003","to":")" + to +
+                       R"(","reason":"wrong page")" + more + "}"),
+        bench.desk().caller());
+    if (!done) return done.error().code;
+    const auto& asked = Bench::at(*done, "/ask/code").text;
+    return asked.empty() ? std::string("moved") : asked;
+  };
+  EXPECT_EQ(moved("HS 05120"), "ask.gives_back");
+  EXPECT_EQ(moved("HS 05120", R"(,"confirmed":true)"), "moved");
+  EXPECT_EQ(moved("HS 05120", R"(,"confirmed":true)"), "moved");  // sent again
+  EXPECT_EQ(moved("HS 3", R"(,"confirmed":true)"), "desk.correction_target");
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -18,6 +18,7 @@ struct Move {
   Id to;
   std::string reason;
   std::optional<std::uint64_t> seen;
+  bool confirmed = false;
 };
 
 Result<Move> read_move(const json::Value& request) {
@@ -28,6 +29,7 @@ Result<Move> read_move(const json::Value& request) {
   reader.need("to", move.wanted);
   reader.need("reason", move.reason);
   reader.may("seen_version", seen);
+  reader.may("confirmed", move.confirmed);
   if (const auto done = reader.done(); !done) return done.error();
   if (seen) move.seen = static_cast<std::uint64_t>(std::max<std::int64_t>(0, *seen));
   return move;
@@ -81,8 +83,10 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
   for (const auto& fact : {here, there}) {
     if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
   }
-  if (auto stays = vetting::stays_here(here, **person, **clinic, caller.now))
-    return *std::move(stays);
+  const auto stays = vetting::stays_here(here, *person, **clinic, ports.zone, caller.now);
+  if (!stays) return stays.error();
+  if (*stays && !(*stays)->is_question) return located((*stays)->error, "/fact");
+  if (*stays && !move->confirmed) return ask_document(caller.words, {(*stays)->error});
   store::Appended left;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     const auto voided = append_one(ports.zone, tx, here, move->seen, **clinic);

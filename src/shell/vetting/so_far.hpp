@@ -14,6 +14,7 @@
 #include "edge/caller/caller.hpp"
 #include "shell/charts/charts.hpp"
 #include "shell/store/store.hpp"
+#include "shell/vetting/vetting.hpp"
 
 namespace penstock::vetting {
 
@@ -67,6 +68,14 @@ struct OfAnother {
 Result<OfAnother> of_another(const charts::ZoneOf& zone, store::ReadTx& tx, const Chart& person,
                              std::span<const journal::Fact* const> fresh, const NewId& new_id,
                              const Caller& caller);
+
+/// What speaks against moving a fact to another person, `voiding` being the correction that takes
+/// it away here: what may not be struck out, or wants a yes for it, may not be moved away (H13,
+/// H37, H54), nor what was moved away already (H19). A dose that comes back with it is a question
+/// (H07).
+Result<std::optional<Objection>> stays_here(const journal::Fact& voiding, const ChartPtr& person,
+                                            const charts::Clinic& clinic,
+                                            const charts::ZoneOf& zone, Instant now);
 
 /// Appends one fact that was checked, and writes its journal's summary.
 Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& tx,

@@ -90,17 +90,31 @@ bool hangs_on(const Chart& person, const Id& line) {
 
 }  // namespace
 
-std::optional<Error> stays_here(const Fact& voiding, const Chart& person, const Clinic& clinic,
-                                Instant now) {
+Result<std::optional<Objection>> stays_here(const Fact& voiding, const ChartPtr& person,
+                                            const Clinic& clinic, const charts::ZoneOf& zone,
+                                            Instant now) {
+  using Stays = std::optional<Objection>;
+  const auto refused = [](std::string_view code) {
+    return Stays(Objection{{Kind::refused, std::string(code), {}, ""}, false});
+  };
   const auto& target = std::get<Correction>(voiding.payload).target;
-  const auto* stands = journal::find(person.history, target);
-  if (stands == nullptr) return std::nullopt;
-  if (std::holds_alternative<OrderLineSigned>(*stands->payload) && hangs_on(person, target))
-    return Error{Kind::refused, std::string(codes::move_line_stands), {}, "/fact"};
-  auto against = object_to(voiding, person, clinic, now);
-  if (against.empty()) return std::nullopt;
-  against.front().error.at = "/fact";
-  return std::move(against.front().error);
+  const auto* stands = journal::find(person->history, target);
+  if (stands == nullptr) {
+    // Sent again it is the same move; to somebody else it would stand on two records.
+    const bool again =
+        std::ranges::any_of(person->facts, [&](const Fact& one) { return one.id == voiding.id; });
+    return again ? Stays() : refused(codes::correction_target);
+  }
+  if (std::holds_alternative<OrderLineSigned>(*stands->payload) && hangs_on(*person, target))
+    return refused(codes::move_line_stands);
+  auto against = object_to(voiding, *person, clinic, now);
+  if (!against.empty()) return Stays(Objection{std::move(against.front().error), false});
+  SoFar without(zone, person);
+  without.take(voiding);
+  const auto after = without.chart();
+  if (!after) return after.error();
+  auto back = gives_back(*person, **after, clinic, now);
+  return back ? Stays(Objection{*std::move(back), true}) : Stays();
 }
 
 Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& tx, const Fact& fact,

@@ -168,11 +168,6 @@ std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
 /// they change no number that is to be acted on.
 std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
                                 Instant now);
-/// Whether a fact may be moved to another person, `voiding` being the correction that takes it away
-/// here: what may not be struck out may not be moved away, either, nor what wants a yes for it,
-/// which a move has no place for (H13, H37, H54).
-std::optional<Error> stays_here(const journal::Fact& voiding, const Chart& person,
-                                const Clinic& clinic, Instant now);
 /// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
 /// needle that was chosen.
 std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);

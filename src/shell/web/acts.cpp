@@ -225,9 +225,10 @@ std::vector<Route> person_acts() {
         .pattern = "/api/people/{id}/move",
         .summary = "A fact that belongs to somebody else: struck out here, recorded there.",
         .parameters = {person_parameter},
-        .takes = "fact: its id; to: the right person's id or clinic number; reason; seen_version.",
+        .takes = "fact: its id; to: the right person's id or clinic number; reason; seen_version; "
+                 "confirmed.",
         .body = Body::json,
-        .gives = "Recorded.",
+        .gives = "Recorded, or an ask.",
         .codes = {desk::codes::no_person, desk::codes::correction_target,
                   desk::codes::several_people},
         .example = "/api/people/000000000000000000000000000000a1/move",

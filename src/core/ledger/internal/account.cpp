@@ -333,7 +333,7 @@ void Account::press_out(const Effective& e, Cartridge& c, Units units, Flow flow
   c.primed = sum(c.primed, units);
   c.primed_since_use = sum(c.primed_since_use, units);
   c.flow_since_use = stronger(c.flow_since_use, flow);
-  if (flow == Flow::seen) c.flowed = true;
+  if (flow == Flow::seen && !units.is_zero()) c.flowed = true;
   INVARIANT(balanced(c));
   Pen* p = pen_of(c);
   if (!p) return;
