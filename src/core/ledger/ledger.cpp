@@ -47,8 +47,9 @@ std::optional<LocalDay> Cartridge::in_use_from() const {
     from = std::min(from.value_or(when.day()), when.day());
   };
   if (first_use) or_earlier(*first_use);
-  // What is in a pen is out of the fridge and in use, whatever the label says of a spare.
-  if (is_loaded()) or_earlier(loaded_when);
+  // What went into a pen is out of the fridge; until its first piercing is on record its days run
+  // from there, whatever the label says of a spare.
+  if (is_loaded() && (copy.counts_from_fridge || !first_use)) or_earlier(loaded_when);
   if (copy.counts_from_fridge && left_fridge) or_earlier(*left_fridge);
   return from;
 }

@@ -199,13 +199,13 @@ TEST(Ledger, SecondDoorSeesATamperedBalance) {
 TEST(Ledger, DayOfFirstUseIsDay0AndItServesWhileDaysInUseAreFewer_H12) {
   Story s;
   s.give_pen(1);
-  s.tell(journal::LeftFridge{id(10)});
-  EXPECT_FALSE(only(s.ledger(), 10).days_in_use(s.now.day()).has_value());
-  s.later(days{1});
   s.load(10, 1);
-  const LocalDay first = s.now.day();
-  EXPECT_EQ(only(s.ledger(), 10).days_in_use(first), 0);
+  const LocalDay loaded = s.now.day();
+  EXPECT_EQ(only(s.ledger(), 10).days_in_use(loaded), 0);
+  s.later(days{1});
+  EXPECT_EQ(only(s.ledger(), 10).days_in_use(s.now.day()), 1);
   s.needle_on(1);  // pierces
+  const LocalDay first = s.now.day();
   s.prime(10, 4_units);
   const Ledger ledger = s.ledger();
   const Cartridge& c = only(ledger, 10);
@@ -247,16 +247,21 @@ TEST(Ledger, LeavingTheFridgeCountsOnlyIfEarlierAndTheLabelCountsIt_H12) {
 
 // The sender's own flag left a cartridge at day 0 after three months in the pen.
 TEST(Ledger, InAPenItsDaysRunWhateverTheLabelSaysOfASpare_H12) {
-  Story s;
-  auto copy = glargine();
-  copy.counts_from_fridge = false;
-  s.give_pen(1);
-  s.load(10, 1, 300_units, copy);
-  const LocalDay in = s.now.day();
-  s.later(days{5});
-  EXPECT_EQ(only(s.ledger(), 10).days_in_use(s.now.day()), 5);
-  s.prime(10, 4_units);
-  EXPECT_EQ(only(s.ledger(), 10).in_use_from(), in);
+  for (const bool counts : {false, true}) {
+    Story s;
+    auto copy = glargine();
+    copy.counts_from_fridge = counts;
+    s.give_pen(1);
+    s.load(10, 1, 300_units, copy);
+    const LocalDay in = s.now.day();
+    s.later(days{5});
+    EXPECT_EQ(only(s.ledger(), 10).days_in_use(s.now.day()), 5);
+    s.later(days{30});
+    EXPECT_EQ(only(s.ledger(), 10).fitness(s.now.day()), Fitness::past_in_use);
+    // The first piercing is the day that counts, where the label does not count an earlier one.
+    s.prime(10, 4_units);
+    EXPECT_EQ(only(s.ledger(), 10).in_use_from(), counts ? in : s.now.day());
+  }
 }
 
 TEST(Ledger, LeavingTheFridgeAfterFirstUseMovesNothing_H12) {
