@@ -312,7 +312,15 @@ TEST(DeskPens, H61_H64_H01_H53_WithTwoPensOfOneInsulinTheMeantOneIsNamedEverywhe
       R"({"what":"scale counted","happened":"2027-03-16T09:06:00+01:00","cartridge":"00000000000000000000000000000c02","units":300})"));
   for (const auto& text : said()) {
     EXPECT_NE(text.find("Take the pen with lot K7"), std::string::npos) << text;
-    EXPECT_NE(text.find("Not the pen"), std::string::npos) << text;
+    EXPECT_NE(text.find("Not the other pen this time."), std::string::npos) << text;
+  }
+  // Once insulin came out of the one without a lot, it is the one in use.
+  Bench::must(bench.record(
+      mirela,
+      R"({"what":"primed","happened":"2027-03-16T12:00:00+01:00","cartridge":"00000000000000000000000000000c01","units":4,"flow":"seen"})"));
+  for (const auto& text : said()) {
+    EXPECT_NE(text.find("Take the other pen"), std::string::npos) << text;
+    EXPECT_NE(text.find("Not the pen with lot K7 this time."), std::string::npos) << text;
   }
 }
 

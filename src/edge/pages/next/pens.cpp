@@ -52,8 +52,12 @@ std::string pen_told(const Words& words, const Chart& person, const ledger::Pen&
   const bool serial = apart.serial && !pen.serial.empty();
   if (lot) add("lot", arg_text("lot", cartridge->lot));
   if (serial) add("serial", arg_text("serial", pen.serial));
-  if (!lot && !serial && apart.left) add("left", arg_units("left", cartridge->left));
-  return out;
+  if (lot || serial || apart.name) return out;
+  if (apart.left) {
+    add("left", arg_units("left", cartridge->left));
+    return out;
+  }
+  return said(words, "pen_told.other");
 }
 
 bool are_alike(const Apart& apart) {
