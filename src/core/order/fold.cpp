@@ -51,6 +51,8 @@ class First {
     for (const auto& voided : history.voided) {
       if (const auto* load = std::get_if<journal::CartridgeLoaded>(&voided.fact->payload))
         insulins.try_emplace(load->cartridge, InsulinOf{load->copy.name, load->copy.strength});
+      if (const auto* line = std::get_if<journal::OrderLineSigned>(&voided.fact->payload))
+        order_.struck.push_back({voided.fact->id, line->insulin, line->purpose});
     }
   }
 
@@ -132,6 +134,7 @@ class Second {
     }
     given.units = p.units;
     given.meant = p.meant.value_or(p.units);
+    given.meant_said = p.meant.has_value();
     given.outcome = journal::outcome_of(p);
     given.completes = p.completes;
     given.by = p.given_by;
@@ -148,6 +151,7 @@ class Second {
   static bool stands_as_read(const Effective& e, const journal::OrderLineChecked& p,
                              const Line& line) {
     if (line.put_right && place_of(*e.fact) <= line.written) return false;
+    if (line.read_otherwise && place_of(*e.fact) <= *line.read_otherwise) return false;
     return p.reading.insulin.empty() || same_as_copy(line.text, p.reading).has_value();
   }
   Line* line(const Id& id) {
@@ -156,6 +160,24 @@ class Second {
   }
   Order& order_;
   const First& first_;
+};
+
+/// What somebody read otherwise than the copy says now: whatever was checked before it waits until
+/// somebody has looked again (H60, H40).
+class Readings {
+ public:
+  explicit Readings(Order& order) : order_(order) {}
+
+  void on(const Effective& e, const journal::OrderLineChecked& p) {
+    const auto line = std::ranges::find(order_.lines, p.line, &Line::id);
+    if (line == order_.lines.end() || p.reading.insulin.empty()) return;
+    const auto place = place_of(*e.fact);
+    if (place < line->written || same_as_copy(line->text, p.reading)) return;
+    line->read_otherwise = std::max(line->read_otherwise.value_or(place), place);
+  }
+
+ private:
+  Order& order_;
 };
 
 /// One version written twice is one copy put right, not another order.
@@ -188,6 +210,8 @@ Order fold(const journal::History& history, const ZoneRules& zone) {
   first.on_voided(history);
   for (const auto* rival : history.rivals) first.on_rival(*rival);
   copied_anew(order);
+  Readings readings(order);
+  run(readings, history);
   Second second(order, first);
   run(second, history);
   internal::mark_given(order, zone);

@@ -82,6 +82,18 @@ std::vector<Due> slots_of(const Line& line, LocalDay day, const ZoneRules& zone)
   return slots;
 }
 
+/// When somebody first checked it or a line in whose place it stands: a version that was copied
+/// behind a slot's hour hides that slot no more than the one before (H57).
+When first_checked(const Order& order, const Line& line) {
+  When first = line.checked->when;
+  for (const Line& old : order.lines) {
+    if (old.checked && old.text.purpose == line.text.purpose && old.checked->when.at < first.at &&
+        order.stands_for(line, old.id))
+      first = old.checked->when;
+  }
+  return first;
+}
+
 struct Record {
   std::optional<When> from;  ///< the last injection of this insulin
   bool by_diary = false;     ///< it was told afterwards
@@ -100,12 +112,27 @@ Record record_of(const Order& order, const Line& line) {
 
 namespace {
 
+bool is_once_a_day(const Line& line) {
+  return line.text.purpose == Purpose::background && line.text.slots.size() == 1;
+}
+
+/// The day's basal dose may have been given under the line that this one took the place of, at
+/// another hour or of another insulin: most of a day. Ours.
+std::chrono::seconds reach_of_switch(const Order& order, const Given& given, const Line& line) {
+  constexpr std::chrono::hours most_of_a_day{16};
+  if (!is_once_a_day(line)) return {};
+  const bool is_old = std::ranges::any_of(order.lines, [&](const Line& own) {
+    return internal::is_of(given, own) && own.replaced_by == line.id && is_once_a_day(own);
+  });
+  return is_old ? most_of_a_day : std::chrono::seconds{};
+}
+
 std::vector<const Given*> like_given(const Order& order, const Due& due, const Line& line,
                                      std::chrono::seconds reach, Instant until,
                                      const ZoneRules& zone) {
   std::vector<const Given*> found;
-  const Instant from = due.from.at - reach;
   for (const Given& given : order.given) {
+    const Instant from = due.from.at - std::max(reach, reach_of_switch(order, given, line));
     if (given.when.at < from || given.when.at > until || !is_like(order, given, line)) continue;
     if (!is_another_dose(order, given, line, due, zone)) found.push_back(&given);
   }
@@ -125,9 +152,60 @@ std::vector<const Given*> given_beside(const Order& order, const Due& due, Insta
                                        const ZoneRules& zone) {
   const Line* line = order.line(due.line);
   if (!line) return {};
-  const bool once = line->text.purpose == Purpose::background && line->text.slots.size() == 1;
   const std::chrono::seconds half_a_day{std::chrono::hours{beside_hours}};
-  return like_given(order, due, *line, once ? half_a_day : internal::reach_of(*line), until, zone);
+  return like_given(order, due, *line,
+                    is_once_a_day(*line) ? half_a_day : internal::reach_of(*line), until, zone);
+}
+
+namespace {
+
+/// What went into a slot of basal or premixed insulin; nothing: another insulin, or no injection.
+std::optional<Units> basal_in(const Order& order, const Due& due) {
+  const Line* line = order.line(due.line);
+  const auto given = given_for(order, due);
+  if (line == nullptr || given.empty() ||
+      (line->text.purpose != Purpose::background && line->text.purpose != Purpose::premixed))
+    return std::nullopt;
+  Units all = Units::zero();
+  for (const Given* one : given) all = sum(all, one->units);
+  return all;
+}
+
+}  // namespace
+
+std::optional<Units> more_than_ordered(const Order& order, const Due& due) {
+  const auto all = basal_in(order, due);
+  if (!all) return std::nullopt;
+  const bool several =
+      given_for(order, due).size() > 1 && all->hundredths() * 10 > due.units.hundredths() * 11;
+  return several || *all > order.line(due.line)->most() ? all : std::nullopt;
+}
+
+std::optional<Units> less_than_ordered(const Order& order, const Due& due) {
+  const auto all = basal_in(order, due);
+  if (!all || all->hundredths() * 10 >= due.units.hundredths() * 9) return std::nullopt;
+  const auto given = given_for(order, due);
+  const bool plain = std::ranges::all_of(given, [](const Given* one) {
+    return one->outcome == journal::Outcome::whole && !one->meant_said && !one->completes;
+  });
+  return plain ? all : std::nullopt;
+}
+
+const Given* basal_lately(const Order& order, const Due& due, Instant until) {
+  const Line* line = order.line(due.line);
+  if (line == nullptr || !is_once_a_day(*line)) return nullptr;
+  const Given* last = nullptr;
+  for (const Given& given : order.given) {
+    const bool lately = given.when.at <= until && given.when.at < due.at.at &&
+                        due.at.at - given.when.at < std::chrono::hours{basal_apart_hours};
+    const bool of_line = internal::is_of(given, *line);
+    const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
+      return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
+    });
+    if (lately && (of_old || (of_line && !internal::answers_slot(given, *line, due))))
+      last = &given;
+  }
+  return last;
 }
 
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
@@ -140,9 +218,9 @@ std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone) {
   for (const Said& said : order.said) {
     if (said.was != journal::DoseWas::taken) continue;
     for (const Due& due : due_on(order, said.day, zone)) {
-      if (due.line != said.line || due.name != said.slot) continue;
-      const bool stands = said_of(order, due)->fact == said.fact;
-      if (stands && !is_on_record(order, due, zone)) found.push_back(due);
+      const Said* last = said_of(order, due);
+      if (last != nullptr && last->fact == said.fact && !is_on_record(order, due, zone))
+        found.push_back(due);
     }
   }
   return found;
@@ -173,11 +251,13 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
                                      std::optional<Instant> now, const ZoneRules& zone) {
   if (line.text.purpose != Purpose::background || !line.checked) return std::nullopt;
   const Record record = record_of(order, line);
-  When start = since.at < line.checked->when.at ? line.checked->when : since;
+  const When checked = first_checked(order, line);
+  When start = since.at < checked.at ? checked : since;
   if (record.from && start.at < record.from->at) start = *record.from;
   for (const Said& said : order.said) {
     for (const Due& due : slots_of(line, said.day, zone)) {
-      if (said.line == line.id && said.slot == due.name && start.at < due.to.at) start = due.to;
+      if (said.slot == due.name && speaks_of(order, said, line) && start.at < due.to.at)
+        start = due.to;
     }
   }
   std::optional<Unrecorded> found;

@@ -268,5 +268,67 @@ TEST(Order, H38_H07_AMealsDoseOutsideItsHoursCanBeSaidToBeAnother) {
   EXPECT_TRUE(contradicts_not_taken(order, order.given.front(), line_in(order, night)));
 }
 
+// "Taken", "not known" and "not taken" were forgotten as soon as a new version was copied, or the
+// line was struck out and copied anew.
+TEST(Order, H07_H52_H57_ANewVersionUnsaysNothingThatWasSaidOfADose) {
+  using journal::DoseWas;
+  for (const bool struck : {false, true}) {
+    for (const auto* insulin : {"insulin glargine", "insulin degludec"}) {
+      if (struck && insulin != Story::bedtime().insulin) continue;
+      Story s;
+      const Id old = s.signed_and_checked();
+      s.say(old, day_of(2027, 3, 2), DoseWas::not_known, utc(2027, 3, 2, 20));
+      auto anew = Story::bedtime();
+      anew.insulin = insulin;
+      anew.from = anew.signed_on = day_of(2027, 3, 2);
+      if (!struck) anew.replaces = old;
+      if (struck) s.tell(utc(2027, 3, 2, 20, 1), journal::Correction{old, "slip", false, nullptr});
+      const Id line = s.sign(anew, utc(2027, 3, 2, 20, 5));
+      s.check(line, utc(2027, 3, 2, 20, 10));
+      EXPECT_EQ(s.refusal(ask(line)), codes::not_known) << insulin << struck;
+    }
+  }
+}
+
+TEST(Order, H57_AVersionCopiedBehindASlotsHourHidesNoUnrecordedDose) {
+  Story s;
+  const Id old = s.signed_and_checked();
+  s.inject(utc(2027, 3, 1, 21), 18_units, old);
+  auto anew = Story::bedtime();
+  anew.replaces = old;
+  anew.from = anew.signed_on = day_of(2027, 3, 2);
+  const Id line = s.sign(anew, utc(2027, 3, 3, 0, 10));
+  s.check(line, utc(2027, 3, 3, 0, 15));
+  const auto order = s.order();
+  const auto missed = unrecorded(order, line_in(order, line), s.zone.when(utc(2027, 3, 1, 9)),
+                                 utc(2027, 3, 3, 8), s.zone);
+  ASSERT_TRUE(missed);
+  EXPECT_EQ(missed->last.day, day_of(2027, 3, 2));
+}
+
+// The line was struck out, and its question with it, as it seemed.
+TEST(Order, H37_H08_AQuestionOfALineThatWasStruckOutHoldsTheNextOfItsInsulin) {
+  Story s;
+  const Id old = s.signed_and_checked();
+  s.tell(utc(2027, 3, 2, 9), journal::QuestionOpened{old, {}, "", {}});
+  s.tell(utc(2027, 3, 2, 10), journal::Correction{old, "slip", false, nullptr});
+  const Id line = s.sign(Story::bedtime(), utc(2027, 3, 2, 11));
+  s.check(line, utc(2027, 3, 2, 12));
+  EXPECT_EQ(s.refusal(ask(line)), codes::question_open);
+}
+
+// A third person read 13 for 18: "nothing is checked", and the number stood.
+TEST(Order, H60_H40_AReadingThatDiffersAfterACheckHoldsTheNumberUntilSomebodyLookedAgain) {
+  Story s;
+  const Id line = s.signed_and_checked();
+  journal::OrderReading read{"insulin glargine", {100}, Story::bedtime().slots};
+  read.slots.front().units = 13_units;
+  s.tell(utc(2027, 3, 2, 9), journal::OrderLineChecked{line, "Ana Third", read});
+  EXPECT_EQ(s.refusal(ask(line)), codes::unchecked);
+  read.slots.front().units = 18_units;
+  s.tell(utc(2027, 3, 2, 10), journal::OrderLineChecked{line, "Tom Reyes", read});
+  EXPECT_EQ(s.refusal(ask(line)), "allowed");
+}
+
 }  // namespace
 }  // namespace penstock::order

@@ -52,6 +52,16 @@ const Line* Order::line(const Id& id) const {
   return found == lines.end() ? nullptr : &*found;
 }
 
+bool Order::stands_for(const Line& line, const Id& old) const {
+  const Line* one = &line;
+  for (std::size_t n = 0; n <= lines.size() && one->id != old; ++n) {
+    if (one->text.replaces == old) return true;
+    one = one->text.replaces ? this->line(*one->text.replaces) : nullptr;
+    if (one == nullptr) return false;
+  }
+  return one->id == old;
+}
+
 namespace {
 
 /// What was answered says nothing about an order that was copied after it. The day of signing
@@ -60,24 +70,20 @@ bool carries_out(const Line& line, const Answer& answer) {
   return line.recorded > answer.recorded && line.paper_of >= answer.when.day();
 }
 
-bool stands_in_place_of(const Order& order, const Line& line, const Line& asked) {
-  const Line* old = &line;
-  for (std::size_t n = 0; n <= order.lines.size() && old != nullptr && old != &asked; ++n)
-    old = old->text.replaces ? order.line(*old->text.replaces) : nullptr;
-  return old == &asked;
-}
-
 /// Whether the question is about this line: itself, or as one in the place of the line that was
 /// asked about, or a later one of the same insulin. Paper of the question's own day may be from the
 /// morning before it, so only that of a later day is not asked about. An hour that somebody told
 /// decides nothing here (H37, H08).
 bool is_about(const Order& order, const Question& question, const Line& line) {
   if (question.concerns(line.id)) return true;
-  const Line* asked = question.line ? order.line(*question.line) : nullptr;
-  if (asked == nullptr || line.paper_of > question.asked_on) return false;
+  if (!question.line || line.paper_of > question.asked_on) return false;
+  const Line* asked = order.line(*question.line);
+  const auto struck = std::ranges::find(order.struck, *question.line, &Struck::id);
+  if (asked == nullptr && struck == order.struck.end()) return false;
   const bool later = line.written >= question.recorded;
-  if (stands_in_place_of(order, line, *asked)) return later || question.is_open();
-  return later && internal::same_name(asked->text.insulin, line.text.insulin);
+  if (order.stands_for(line, *question.line)) return later || question.is_open();
+  const auto& insulin = asked != nullptr ? asked->text.insulin : struck->insulin;
+  return later && internal::same_name(insulin, line.text.insulin);
 }
 
 }  // namespace
@@ -153,10 +159,20 @@ std::vector<const Given*> given_for(const Order& order, const Due& due) {
   return answers;
 }
 
+bool speaks_of(const Order& order, const Said& said, const Line& line) {
+  if (order.stands_for(line, said.line)) return true;
+  const auto struck = std::ranges::find(order.struck, said.line, &Struck::id);
+  return struck != order.struck.end() && struck->purpose == line.text.purpose &&
+         internal::same_name(struck->insulin, line.text.insulin);
+}
+
 const Said* said_of(const Order& order, const Due& due) {
   const Said* latest = nullptr;
+  const Line* line = order.line(due.line);
   for (const Said& said : order.said) {
-    if (said.line == due.line && said.slot == due.name && said.day == due.day) latest = &said;
+    if (said.slot == due.name && said.day == due.day && line != nullptr &&
+        speaks_of(order, said, *line))
+      latest = &said;
   }
   return latest;
 }

@@ -78,6 +78,8 @@ struct Line {
   Recorded recorded;       ///< the copy
   Recorded written;        ///< the copy, or the correction that stands in its place
   bool put_right = false;  ///< by a correction
+  /// The latest reading of what it says now that differs: a check before it checks nothing (H60).
+  std::optional<Recorded> read_otherwise;
   /// When the paper was signed, as the copy says: no day later than the one on which it was
   /// written.
   LocalDay paper_of{};
@@ -128,6 +130,7 @@ struct Given {
   Strength strength;
   Units units = Units::zero();
   Units meant = Units::zero();  ///< as recorded; otherwise what was given
+  bool meant_said = false;      ///< it was recorded
   journal::Outcome outcome = journal::Outcome::whole;
   std::optional<Id> completes;
   journal::Injector by = journal::Injector::unknown;  ///< H46
@@ -173,14 +176,25 @@ struct Mark {
 /// `units` (a dose) and `when`.
 std::vector<Arg> args_of(const Mark& mark);
 
+/// A line that was struck out: what was asked or said of it is about its insulin still.
+struct Struck {
+  Id id;
+  std::string insulin;
+  journal::Purpose purpose = journal::Purpose::background;
+  friend bool operator==(const Struck&, const Struck&) = default;
+};
+
 struct Order {
   std::vector<Line> lines;          ///< in the order of the fold
+  std::vector<Struck> struck;       ///< the same
   std::vector<Question> questions;  ///< the same
   std::vector<Given> given;         ///< the same
   std::vector<Said> said;           ///< the same
   std::vector<Mark> marks;          ///< the same
 
   const Line* line(const Id& id) const;
+  /// Whether the line is this one, or stands in its place, or that of one that does.
+  bool stands_for(const Line& line, const Id& old) const;
   /// Questions that keep this line from being dialled: open ones, and answered ones whose answer
   /// ("stop", "new order follows", or in the prescriber's own words) no line carries out yet (H37).
   std::vector<const Question*> holding_back(const Line& line) const;
@@ -224,7 +238,8 @@ std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone)
 
 /// The injections that answer a due slot: of the same line (or, where none is recorded, of the same
 /// insulin and strength) with the slot's name, on its date (after midnight, up to six hours late,
-/// it is still last night's: tonight's is not dropped, H38); without a name, or with one that the
+/// of basal insulin half a day, it is still last night's: tonight's is not dropped, H38); without a
+/// name, or with one that the
 /// line does not have, within `near_minutes` of its window and nearest to it (H07).
 std::vector<const Given*> given_for(const Order& order, const Due& due);
 inline constexpr std::int32_t near_minutes = 120;
@@ -245,6 +260,19 @@ inline constexpr std::int32_t beside_hours = 12;
 /// As perhaps_given, looked for so far back.
 std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
                                        const ZoneRules& zone);
+/// What went into a slot of basal or premixed insulin, where it is more than was ordered: beyond
+/// the line's most, or in several injections a tenth more than the slot's dose (H07, H04). Ours.
+/// Nothing: it is not.
+std::optional<Units> more_than_ordered(const Order& order, const Due& due);
+/// The same where it is less by more than a tenth, and nobody said that more was meant or that so
+/// little was (H02, H57). Ours.
+std::optional<Units> less_than_ordered(const Order& order, const Due& due);
+/// The last basal dose before this one of a line once a day, where it lies much less than a day
+/// before it and is another slot's, or of the line whose place this one took: it went in late, or
+/// the order's hour or insulin has changed (H07, H38). nullptr: a day lies between.
+const Given* basal_lately(const Order& order, const Due& due, Instant until);
+/// How much less: a dose may be four hours late without a word. Ours.
+inline constexpr std::int32_t basal_apart_hours = 20;
 /// Whether an injection is on record that is this slot's dose, or may be it (given_for,
 /// perhaps_given): two hours after its window at the latest.
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
@@ -262,6 +290,9 @@ std::vector<const Given*> given_near(const Order& order, std::string_view insuli
 /// third of a day, so that morning and evening stay two.
 inline constexpr std::int32_t background_hours = 8;
 
+/// Whether it is about this line: said of it, of one whose place it took, or of one of its insulin
+/// and use that was struck out since. A new version of the order unsays nothing (H07, H57).
+bool speaks_of(const Order& order, const Said& said, const Line& line);
 /// The latest that somebody said about this slot of this day; nullptr: nothing.
 const Said* said_of(const Order& order, const Due& due);
 /// The slot that a recorded injection answers, its own line's or one of its insulin's; nothing:

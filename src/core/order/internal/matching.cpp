@@ -51,10 +51,13 @@ bool nearer_to_another(const Given& given, const Line& line, const Due& due) {
 }
 
 // A bedtime dose given after midnight is last night's, and leaves tonight's to be given: up to six
-// hours after the slot, by the person's own clock, the new date does not count. Six hours are ours.
-bool of_that_day(const When& given, const Due& due) {
-  constexpr std::chrono::hours late_most{6};
-  constexpr std::chrono::hours early_most{24 - 6};
+// hours after the slot, by the person's own clock, the new date does not count; of basal insulin up
+// to half a day, for it is given late rather than left out (H38). The hours are ours.
+bool of_that_day(const When& given, const Line& line, const Due& due) {
+  using std::chrono::seconds;
+  const bool is_basal = line.text.purpose == journal::Purpose::background;
+  const seconds late_most = is_basal ? hours{12} + seconds{1} : seconds{hours{6}};
+  const seconds early_most = hours{24} - late_most;
   const auto after = given.local() - due.at.local();
   if (given.day() == due.day) return -after <= early_most;
   return after > std::chrono::seconds{0} && after < late_most;
@@ -66,7 +69,8 @@ bool answers_slot(const Given& given, const Line& line, const Due& due) {
   const bool named = given.slot && std::ranges::find(line.text.slots, *given.slot,
                                                      &journal::Slot::slot) != line.text.slots.end();
   if (named) {
-    return *given.slot == due.name && (of_that_day(given.when, due) || inside(given.when, due));
+    return *given.slot == due.name &&
+           (of_that_day(given.when, line, due) || inside(given.when, due));
   }
   const auto& slot = line.text.slots[due.slot];
   const bool has_hours = slot.minutes_before > 0 || slot.minutes_after > 0;
