@@ -215,9 +215,11 @@ struct Vet {
   // be another dose.
   std::optional<Objection> operator()(const DoseAnswered& answer) const {
     const auto* line = so_far.order.line(answer.line);
-    if (answer.was != DoseWas::not_taken || line == nullptr) return std::nullopt;
+    if (line == nullptr) return std::nullopt;
     for (const auto& due : order::due_on(so_far.order, answer.day, so_far.zone)) {
       if (due.line != answer.line || due.name != answer.slot) continue;
+      if (auto odd = odd_answer(answer, due)) return odd;
+      if (answer.was != DoseWas::not_taken) continue;
       const auto until =
           std::min(fact.happened.at, due.to.at + std::chrono::minutes{order::near_minutes});
       for (const auto* given : order::perhaps_given(so_far.order, due, until, so_far.zone)) {
@@ -228,6 +230,17 @@ struct Vet {
       }
     }
     return std::nullopt;
+  }
+
+  // A slip of the date, or two voices about one dose.
+  std::optional<Objection> odd_answer(const DoseAnswered& answer, const order::Due& due) const {
+    if (due.from.at > fact.recorded)
+      return ask(codes::ask_dose_ahead, {arg_instant("due", due.at)});
+    const auto* said = order::said_of(so_far.order, due);
+    if (said == nullptr || said->was == answer.was || said->was == DoseWas::not_known)
+      return std::nullopt;
+    return ask(codes::ask_said_otherwise, {arg_code("was", "dose-was/" + pages::word_of(said->was)),
+                                           arg_instant("when", said->when)});
   }
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {

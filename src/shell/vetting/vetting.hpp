@@ -79,6 +79,10 @@ inline constexpr std::string_view ask_gives_back =
     "ask.gives_back";  // H08, H12, H59, H61: a correction brings a number [dose, insulin, when]
 inline constexpr std::string_view ask_recall_struck =
     "ask.recall_struck";  // H61: whoever has the lot gets numbers again [lot]
+inline constexpr std::string_view ask_dose_ahead =
+    "ask.dose_ahead";  // H57, H25: its hour has not come [due]
+inline constexpr std::string_view ask_said_otherwise =
+    "ask.said_otherwise";  // H07, H58: something else was said of that dose [was, when]
 inline constexpr std::string_view ask_question_waits =
     "ask.question_waits";  // H37: it holds the copied line, too [reason, opened]
 inline constexpr std::string_view erased_by_hand =
