@@ -208,6 +208,12 @@ class Life {
     trip.zone = dice_.one_in(4) ? "" : "Asia/Tokyo";
     tell(when, trip);
   }
+  void lives_by(Instant when, const std::string& clock) {
+    journal::DetailsChanged details;
+    details.full_name = "Ines Berger";
+    details.zone = clock;
+    tell(when, details);
+  }
   // Told afterwards, from a file.
   void comes_in(Instant when) {
     inject(when, 20_units, {}, journal::Outcome::whole);
@@ -215,12 +221,15 @@ class Life {
   }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
-    switch (dice_.below(21)) {
+    switch (dice_.below(22)) {
       case 19:
         return goes_away(when - hours{dice_.below(24)});
       case 20:
         tell(when, journal::PenShared{pen_id, "her sister", ""});
         return;
+      case 21:
+        lives_by(at(1, 7), "Europe/Berlin");
+        return lives_by(when - hours{dice_.below(24)}, "Asia/Tokyo");
       case 15:
       case 16:
         return corrects(when);

@@ -39,10 +39,18 @@ std::optional<order::Due> slot_before(const chart::Chart& person, const order::D
   for (int back = 0; back <= look_ahead_days && !found; ++back) {
     for (const auto& one :
          order::due_on(person.order, due.day - std::chrono::days{back}, person.zone)) {
-      if (one.line == due.line && one.at.at < due.at.at) found = one;
+      if (person.order.stands_for(*person.order.line(due.line), one.line) && one.at.at < due.at.at)
+        found = one;
     }
   }
   return found;
+}
+
+bool waits_for(const chart::Chart& person, const order::Unrecorded& missed, const order::Due& due) {
+  if (missed.last.line == due.line) return true;
+  const auto over = person.order.line(missed.last.line)->last_day();
+  return over && *over < due.day &&
+         person.order.line(due.line)->text.purpose == journal::Purpose::background;
 }
 
 }  // namespace internal
@@ -60,6 +68,8 @@ using std::chrono::days;
 constexpr std::size_t later_max = 8;
 // How far back doses that nobody spoke of are told: after a month of two a day it is all the same.
 constexpr int unaccounted_slots_max = 60;
+// How long after a line's last day its last dose is asked about: then it changes nothing any more.
+constexpr std::chrono::days asked_after_end{4};
 
 // The line that a part-dose was given under; a diary's row names none, and is of its insulin.
 const order::Line* line_of(const Chart& person, const ledger::Pending& pending) {
@@ -195,6 +205,20 @@ std::optional<Done> done_before(const Chart& person, const Dose& dose, const Whe
   return done;
 }
 
+std::optional<Dose::Changed> strength_before(const Chart& person, const order::Line& line) {
+  const bool given = std::ranges::any_of(person.order.given, [&](const order::Given& one) {
+    return one.line ? *one.line == line.id
+                    : one.insulin == line.text.insulin && one.strength == line.text.strength;
+  });
+  if (given) return std::nullopt;
+  for (const auto& old : person.order.lines) {
+    if (old.replaced_by == line.id && old.text.insulin == line.text.insulin &&
+        old.text.strength != line.text.strength)
+      return Dose::Changed{old.text.strength, old.replaced_from};
+  }
+  return std::nullopt;
+}
+
 bool in_question(const Chart& person, const order::Line& line, LocalDay on) {
   return person.order.state(line, on) == order::State::in_question;
 }
@@ -214,6 +238,14 @@ Verdict verdict_of(Case one) {
   return Hold{{internal::refused(no_plan_rule, {}), rules().size() - 1, Today::other_source, {}}};
 }
 
+// What became of a slot that went by is asked, though its line holds no more (H57).
+bool is_past_of_a_line_that_ended(const Case& one, const Dose& dose, std::string_view refused) {
+  if (refused != order::codes::replaced && refused != order::codes::ended) return false;
+  if (dose.due.to.at >= one.now.at || one.house.without == codes::unrecorded) return false;
+  return std::ranges::any_of(unrecorded_of(*one.person, one.now.at),
+                             [&](const auto& missed) { return missed.last.line == dose.due.line; });
+}
+
 void ask_the_order(Case& one, const Dose& dose) {
   order::Ask ask{dose.due.line, internal::owed(dose), one.when.at, std::nullopt,
                  order::Ask::Taken::ask};
@@ -222,7 +254,8 @@ void ask_the_order(Case& one, const Dose& dose) {
     ask.now = one.now.at;  // a rest is given now, whenever its slot is (H39)
   }
   const auto allowed = order::may_dial(one.person->order, ask, one.person->zone, one.house.without);
-  if (!allowed) one.by_order = allowed.error();
+  if (!allowed && !is_past_of_a_line_that_ended(one, dose, allowed.error().code))
+    one.by_order = allowed.error();
 }
 
 bool dials_in(const Plan& plan, const dial::Action& step) {
@@ -306,14 +339,17 @@ void judge_each_pen(const Chart& person, const House& house, Dose& dose, const W
 
 Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
             const SaidOfDose& said) {
-  Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, Hold{}, due};
+  Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, {}, {}, Hold{}, due};
   INVARIANT(dose.line != nullptr);
+  dose.changed = strength_before(person, *dose.line);
   dose.pending = pending_part(person, *dose.line, due);
   dose.before = before_of(person, dose);
   dose.done = done_before(person, dose, now);
   if (dose.pending == nullptr) {
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = Done{given->when, given->units};
+    const auto* last = order::basal_lately(person.order, due, now.at);
+    if (last != nullptr && !dose.near) dose.lately = Done{last->when, last->units};
   }
   const When when = due.at.at > now.at ? due.at : now;
   judge_each_pen(person, house, dose, now, when, said);
@@ -321,7 +357,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   if (const auto* why = held(dose.verdict);
       why != nullptr && codes::is_unrecorded(why->error.code)) {
     for (const auto& slot : unrecorded_of(person, now.at)) {
-      if (slot.last.line == due.line) dose.asked = slot.last;
+      if (internal::waits_for(person, slot, due)) dose.asked = slot.last;
     }
   } else if (why != nullptr && why->error.code == codes::missed_told) {
     dose.asked = internal::slot_before(person, due).value_or(due);
@@ -401,11 +437,15 @@ std::optional<When> overtaken_from(const Chart& person, const ledger::Pending& p
 std::vector<order::Unrecorded> unrecorded_of(const Chart& person, std::optional<Instant> now) {
   std::vector<order::Unrecorded> out;
   for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended) continue;
     const auto since = recorded_from(person, line);
-    if (!since) continue;
+    const auto last = line.last_day();
+    const auto over = last ? std::optional(person.zone.resolve(LocalTime{*last + asked_after_end}))
+                           : std::nullopt;
+    if (!since || (over && now && *now >= over->at)) continue;
     auto found = order::unrecorded(person.order, line, *since, now, person.zone);
-    if (found) out.push_back(*std::move(found));
+    if (!found) continue;
+    if (over && (!found->until || over->at < found->until->at)) found->until = over;
+    out.push_back(*std::move(found));
   }
   return out;
 }
@@ -459,9 +499,15 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   const auto waits = [](const std::vector<Dose>& doses, const order::Due& due) {
     return std::ranges::any_of(doses, [&](const Dose& dose) { return dose.due.line == due.line; });
   };
+  const auto waits_for_missed = [&](const order::Due& due) {
+    return std::ranges::any_of(agenda.unrecorded, [&](const Dose& dose) {
+      return dose.pending == nullptr && internal::waits_for(person, {dose.due, dose.due}, due);
+    });
+  };
   add_rests(person, house, now, dues, agenda);
   for (const auto& due : dues) {
     if (waits(agenda.unrecorded, due) || waits(agenda.ask_first, due)) continue;
+    if (waits_for_missed(due)) continue;
     if (in_question(person, *person.order.line(due.line), due.day)) {
       // The slot that went by unanswered, or the hour by which to phone would slide to the next one
       // at each midnight (H38, H57).

@@ -113,6 +113,13 @@ inline constexpr std::string_view ketones_not_eating = "interlock.ketones_not_ea
 inline constexpr std::string_view not_eating = "interlock.not_eating";
 inline constexpr std::string_view travelling = "interlock.travelling";  // H18
 inline constexpr std::string_view on_trip = "interlock.on_trip";  // H18 [zone, leaves, returns]
+inline constexpr std::string_view zone_moved =
+    "interlock.zone_moved";  // H18, H57 [from, zone, since]
+inline constexpr std::string_view more_given =
+    "interlock.more_given";  // H07, H04 [given, dose, when, insulin]
+inline constexpr std::string_view less_given = "interlock.less_given";  // H02, H57: the same
+inline constexpr std::string_view two_lines =
+    "interlock.two_lines";  // H03, H52 [insulin, strength, dose, other, other_strength]
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
 inline constexpr std::string_view last_dose_lately =
     "interlock.last_dose_lately";  // [insulin, hours, least]
@@ -284,6 +291,15 @@ struct Dose {
   std::optional<Done> done;
   /// May be this dose, by another line, strength or pen; somebody said that it was another (H52).
   std::optional<Done> near;
+  /// The last basal dose, so much less than a day before this one that it is said (H07, H38).
+  std::optional<Done> lately{};
+  /// The strength that the line before had, and the day of the change, until a dose of this one is
+  /// on record: both pens may be in the house (H03).
+  struct Changed {
+    Strength old;
+    LocalDay since{};
+  };
+  std::optional<Changed> changed{};
   Verdict verdict;
   /// What a question is about: this slot, or of those that nobody accounts for the latest.
   order::Due asked;
@@ -340,7 +356,8 @@ Agenda agenda_of(const chart::Chart& person, const House& house, const When& now
 /// window opens. Ours (common practice, no source). Nothing: the line has no further slot.
 std::optional<When> overtaken_from(const chart::Chart& person, const ledger::Pending& pending);
 
-/// The slots of background insulin that nobody accounts for, of each line that holds; `now` as
+/// The slots of background insulin that nobody accounts for, of each line that holds, or did until
+/// a few days ago: a change of dose, a switch or an end hides none (H57); `now` as
 /// order::unrecorded has it.
 std::vector<order::Unrecorded> unrecorded_of(const chart::Chart& person,
                                              std::optional<Instant> now);

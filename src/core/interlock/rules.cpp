@@ -193,15 +193,10 @@ Found strength_differs(const Case& one) {
 /// H03: after a change of strength both pens are in the house.
 Found strength_unsaid(const Case& one) {
   if (one.said.where == SaidOfDose::Where::at_the_desk || one.said.strength) return {};
-  const auto& line = *one.dose->line;
-  for (const auto& old : one.person->order.lines) {
-    if (old.replaced_by != line.id || old.text.insulin != line.text.insulin ||
-        old.text.strength == line.text.strength)
-      continue;
-    return of_line(codes::strength_unsaid, one,
-                   {arg_strength("old", old.text.strength), arg_date("since", old.replaced_from)});
-  }
-  return {};
+  if (!one.dose->changed) return {};
+  return of_line(
+      codes::strength_unsaid, one,
+      {arg_strength("old", one.dose->changed->old), arg_date("since", one.dose->changed->since)});
 }
 bool is_answered(const chart::Chart& person, const order::Due& slot) {
   return order::said_of(person.order, slot) != nullptr ||
@@ -237,12 +232,12 @@ Found by_order(const Case& one) {
 Found unrecorded(const Case& one) {
   if (one.dose == nullptr || one.dose->pending != nullptr) return {};
   for (const auto& slot : unrecorded_of(*one.person, one.now.at)) {
-    if (slot.last.line != one.dose->due.line) continue;
+    if (!waits_for(*one.person, slot, one.dose->due)) continue;
     std::vector<Arg> args{arg_units("dose", slot.last.units), arg_instant("when", slot.last.at)};
-    if (slot.first.at.at == slot.last.at.at)
-      return of_line(codes::unrecorded, one, std::move(args));
-    args.push_back(arg_instant("since", slot.first.at));
-    return of_line(codes::unrecorded_several, one, std::move(args));
+    const bool several = slot.first.at.at != slot.last.at.at;
+    if (several) args.push_back(arg_instant("since", slot.first.at));
+    for (auto& arg : about(*one.person->order.line(slot.last.line))) args.push_back(std::move(arg));
+    return refused(several ? codes::unrecorded_several : codes::unrecorded, std::move(args));
   }
   return {};
 }
@@ -307,6 +302,79 @@ Found scale_differs(const Case& one) {
                   arg_instant("when", scale->when), arg_units("difference", between(*scale))});
 }
 
+/// H18: whether the prescriber said since at which hours this line is given, in an answer about
+/// travel or an order that was copied and signed afterwards.
+bool hours_are_settled(const Case& one, const When& moved, Instant recorded) {
+  const auto& line = *one.dose->line;
+  const bool answered =
+      std::ranges::any_of(one.person->order.questions, [&](const order::Question& asked) {
+        return asked.reason == journal::QuestionReason::travel && asked.answer &&
+               asked.answer->when.at >= moved.at && asked.concerns(line.id);
+      });
+  return answered || (line.recorded.at > recorded && line.paper_of >= moved.day());
+}
+
+/// H18, H57: somebody lives by another clock since, and every hour of the order moved with it: the
+/// next dose may be half a day too near or too far. Until it is settled, or a dose of the line was
+/// recorded by the new clock.
+Found zone_moved(const Case& one) {
+  if (one.dose == nullptr || !one.person->person.moved) return {};
+  const auto& moved = *one.person->person.moved;
+  const auto& given = one.person->order.given;
+  const bool before = std::ranges::any_of(
+      given, [&](const order::Given& dose) { return dose.when.at < moved.when.at; });
+  const bool since = std::ranges::any_of(given, [&](const order::Given& dose) {
+    return dose.when.at >= moved.when.at && dose.line == one.dose->line->id;
+  });
+  if (!before || since || hours_are_settled(one, moved.when, moved.recorded)) return {};
+  return of_line(codes::zone_moved, one,
+                 {arg_text("from", moved.from), arg_text("zone", one.person->person.zone),
+                  arg_instant("since", moved.when)});
+}
+
+/// Basal insulin other than ordered went into the slot before, and neither the prescriber nor the
+/// entry says why (H07, H04, H02).
+Found given_otherwise(const Case& one, std::string_view code,
+                      std::optional<Units> (*differs)(const order::Order&, const order::Due&)) {
+  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  const auto& order = one.person->order;
+  const auto slot = slot_before(*one.person, one.dose->due);
+  const auto given = slot ? differs(order, *slot) : std::nullopt;
+  if (!given) return {};
+  const auto last = order::given_for(order, *slot).back()->when;
+  const auto& line = *one.dose->line;
+  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
+    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= last.at;
+  });
+  if (answered || (line.recorded.at > last.at && line.paper_of > last.day())) return {};
+  return of_line(
+      code, one,
+      {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at)});
+}
+Found more_given(const Case& one) {
+  return given_otherwise(one, codes::more_given, order::more_than_ordered);
+}
+Found less_given(const Case& one) {
+  return given_otherwise(one, codes::less_given, order::less_than_ordered);
+}
+
+/// Two lines of one insulin for one hour, each with its number: nobody here knows which is meant
+/// (H03, H52, H58).
+Found two_lines(const Case& one) {
+  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  const auto& mine = *one.dose->line;
+  for (const auto& due : order::due_on(one.person->order, one.dose->due.day, one.person->zone)) {
+    const auto& other = *one.person->order.line(due.line);
+    const bool same = other.id != mine.id && other.text.insulin == mine.text.insulin &&
+                      other.text.purpose == mine.text.purpose;
+    if (!same || abs(due.at.at - one.dose->due.at.at) > minutes{order::near_minutes}) continue;
+    return of_line(codes::two_lines, one,
+                   {arg_units("dose", one.dose->due.units), arg_units("other", due.units),
+                    arg_strength("other_strength", other.text.strength)});
+  }
+  return {};
+}
+
 /// H18: on a trip to another clock the order's hours are not theirs, until the prescriber has
 /// answered or ordered since it was planned.
 Found on_trip(const Case& one) {
@@ -315,12 +383,7 @@ Found on_trip(const Case& one) {
   for (const auto& trip : one.person->supply.trips) {
     const bool elsewhere = !trip.said.zone.empty() && trip.said.zone != one.person->person.zone;
     if (!elsewhere || day < trip.said.leaves || day > trip.said.returns) continue;
-    const bool answered =
-        std::ranges::any_of(one.person->order.questions, [&](const order::Question& asked) {
-          return asked.reason == journal::QuestionReason::travel && asked.answer &&
-                 asked.answer->when.at >= trip.when.at && asked.concerns(one.dose->line->id);
-        });
-    if (answered || one.dose->line->signed_when.at >= trip.when.at) continue;
+    if (hours_are_settled(one, trip.when, trip.recorded)) continue;
     return of_line(codes::on_trip, one,
                    {arg_text("zone", trip.said.zone), arg_date("leaves", trip.said.leaves),
                     arg_date("returns", trip.said.returns)});
@@ -435,6 +498,10 @@ constexpr Row table[] = {
     hold(oc::answered_in_words, Today::prescriber, by_order<oc::answered_in_words>),
     hold(oc::not_yet, Today::prescriber, by_order<oc::not_yet>),
     hold(codes::on_trip, Today::prescriber, on_trip),
+    hold(codes::zone_moved, Today::prescriber, zone_moved),
+    hold(codes::two_lines, Today::prescriber, two_lines),
+    hold(codes::more_given, Today::prescriber, more_given),
+    hold(codes::less_given, Today::prescriber, less_given),
     hold(oc::rest_none, Today::nothing_more, by_order<oc::rest_none>),
     ask(oc::rest_late, Today::nothing_more, by_order<oc::rest_late>, Answer::injected,
         Answer::not_taken, Answer::not_known),

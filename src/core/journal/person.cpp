@@ -10,6 +10,7 @@ namespace {
 struct Folding {
   Person& person;
   const Effective& effective;
+  bool& injected;  ///< since the last move
 
   void operator()(const PersonRegistered& fact) const {
     person.registered = true;
@@ -25,8 +26,17 @@ struct Folding {
     person.born = fact.born;
     person.number = fact.number;
     person.phone = fact.phone;
-    if (!fact.zone.empty()) person.zone = fact.zone;
+    if (fact.zone.empty() || fact.zone == person.zone) return;
+    const bool back = person.moved && person.moved->from == fact.zone && !injected;
+    if (back) {
+      person.moved.reset();
+    } else if (!person.zone.empty()) {
+      person.moved = Moved{effective.happened, effective.fact->recorded, person.zone};
+    }
+    injected = false;
+    person.zone = fact.zone;
   }
+  void operator()(const Injected&) const { injected = true; }
   void operator()(const BackgroundNoted& fact) const { person.background = fact.background; }
   void operator()(const TaughtBack& fact) const {
     person.teaching.push_back({fact.skill, fact.needle, fact.unprompted, effective.happened});
@@ -47,8 +57,9 @@ struct Folding {
 
 Person fold_person(const History& history) {
   Person person;
+  bool injected = false;
   for (const auto& effective : history.facts) {
-    std::visit(Folding{person, effective}, *effective.payload);
+    std::visit(Folding{person, effective, injected}, *effective.payload);
   }
   return person;
 }

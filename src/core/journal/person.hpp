@@ -36,6 +36,13 @@ struct Dismissal {
   When on;
 };
 
+/// Somebody lives by another clock since. A registration that was put right is no move (H18).
+struct Moved {
+  When when;
+  Instant recorded{};
+  std::string from;
+};
+
 /// Nothing registered: `registered` is false and the rest is empty.
 struct Person {
   bool registered = false;
@@ -43,6 +50,7 @@ struct Person {
   LocalDay born{};
   std::string number;
   std::string zone;
+  std::optional<Moved> moved;  ///< the last time; nothing: never, or back again before any dose
   std::string phone;
   Background background;
   std::vector<Teaching> teaching;     ///< oldest first

@@ -41,7 +41,7 @@ class Fold {
     for (auto& asked : out_.asked) asked.needles_came = true;
   }
   void operator()(const journal::TripPlanned& trip) {
-    out_.trips.push_back({id(), effective_->happened, trip});
+    out_.trips.push_back({id(), effective_->happened, effective_->fact->recorded, trip});
   }
   void operator()(const journal::PenTested& test) {
     out_.tests.push_back({id(), effective_->happened, test});

@@ -55,6 +55,7 @@ struct Box {
 struct Trip {
   Id fact;
   When when;
+  Instant recorded{};
   journal::TripPlanned said;
 };
 struct Test {

@@ -266,12 +266,11 @@ void watch_answers(const chart::Chart& person, const shelf::Shelf& shelf, const 
                    std::vector<Watch>& out) {
   const order::Said* last = nullptr;
   for (const auto& said : person.order.said) {
-    if (said.line == line.id) last = &said;
+    if (order::speaks_of(person.order, said, line)) last = &said;
   }
   if (last == nullptr || last->was == journal::DoseWas::taken) return;
   for (const auto& due : order::due_on(person.order, last->day, person.zone)) {
-    if (due.line != line.id || due.name != last->slot ||
-        !order::given_for(person.order, due).empty())
+    if (order::said_of(person.order, due) != last || !order::given_for(person.order, due).empty())
       continue;
     tell(person, shelf, line, last->when, due.at, {last->was, Units::zero(), Units::zero()}, out);
   }

@@ -698,6 +698,21 @@ std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
 Rich done_text(const Words& words, const interlock::Dose& dose) {
   return dose.done ? words.sentence("next.done", args_of(words, *dose.done, dose)) : Rich{};
 }
+Rich lately_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.lately) return {};
+  auto args = args_of(words, *dose.lately, dose);
+  const auto apart = dose.due.at.at - dose.lately->when.at;
+  args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
+  return words.sentence("next.lately", args);
+}
+Rich changed_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.changed) return {};
+  return words.sentence(
+      "next.strength_changed",
+      {arg_text("insulin", dose.line->text.insulin), arg_strength("old", dose.changed->old),
+       arg_strength("strength", dose.line->text.strength),
+       arg_text("since", words.day_short(dose.changed->since))});
+}
 Rich near_text(const Words& words, const interlock::Dose& dose) {
   if (!dose.near) return {};
   const bool meal = dose.line->text.purpose == journal::Purpose::mealtime;

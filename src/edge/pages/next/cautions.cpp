@@ -109,24 +109,6 @@ Rich outside_text(const CardInput& input) {
        arg_units("least", by.least()), arg_units("most", by.most())});
 }
 
-// Two lines of one insulin for one hour, each with its number: nobody here knows which is meant
-// (H03, H52).
-Rich other_line_text(const CardInput& input) {
-  const auto& dose = *input.dose;
-  for (const auto& due : order::due_on(input.person->order, dose.due.day, input.person->zone)) {
-    const auto& other = *input.person->order.line(due.line);
-    const bool same = other.id != dose.line->id && other.text.insulin == dose.line->text.insulin &&
-                      other.text.purpose == dose.line->text.purpose;
-    if (!same || abs(due.at.at - dose.due.at.at) > std::chrono::minutes{order::near_minutes})
-      continue;
-    return input.words->sentence(
-        "next.other_line",
-        {arg_text("insulin", other.text.insulin), arg_count("version", other.text.order_version),
-         arg_units("dose", due.units), arg_strength("strength", other.text.strength)});
-  }
-  return {};
-}
-
 // What was asked when the line was copied stands where the dose is given as well (H25, H61, H63).
 Rich childs_dose_text(const CardInput& input) {
   journal::Fact copy;
@@ -197,7 +179,8 @@ json::Value cautions_of(const CardInput& input) {
     const auto add = [&](Level level, Rich said) {
       if (!said.empty()) out.push_back(notice(*input.words, level, std::move(said)));
     };
-    add(Level::stop, other_line_text(input));
+    add(Level::caution, lately_text(*input.words, *input.dose));
+    add(Level::caution, changed_text(*input.words, *input.dose));
     add(Level::caution, childs_dose_text(input));
     add(Level::caution, outside_text(input));
   }

@@ -87,10 +87,13 @@ namespace {
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 3> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 6> asked{
       {{order::codes::outcome_unknown, journal::QuestionReason::part_dose},
        {order::codes::not_known, journal::QuestionReason::missed_dose},
-       {interlock::codes::on_trip, journal::QuestionReason::travel}}};
+       {interlock::codes::on_trip, journal::QuestionReason::travel},
+       {interlock::codes::zone_moved, journal::QuestionReason::travel},
+       {interlock::codes::more_given, journal::QuestionReason::other},
+       {interlock::codes::less_given, journal::QuestionReason::part_dose}}};
   const auto* held = interlock::held(dose.verdict);
   if (held == nullptr) return {};
   const auto reason = std::ranges::find(
@@ -109,7 +112,9 @@ std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dos
 std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose) {
   const auto* ask = std::get_if<interlock::AskFirst>(&dose.verdict);
   if (ask == nullptr) return ask_prescriber(words, dose);
-  const bool has_cartridge = dose.pen != nullptr && dose.pen->cartridge;
+  // What was given under the line before came out of that line's pen.
+  const bool has_cartridge =
+      dose.pen != nullptr && dose.pen->cartridge && dose.asked.line == dose.due.line;
   std::vector<json::Value> out;
   for (const auto answer : ask->answers) {
     if ((answer == Answer::injected || answer == Answer::scale) && !has_cartridge) continue;

@@ -85,6 +85,11 @@ std::string their_clock(const Words& words, const Chart& person, const Clinic& c
 Rich trip_text(const Words& words, const Chart& person, const When& now);
 /// That the line's dose of now is on record already (H07); empty: it is not.
 Rich done_text(const Words& words, const interlock::Dose& dose);
+/// How long ago the last basal dose was, where that is much less than a day (H38); empty: a day.
+Rich lately_text(const Words& words, const interlock::Dose& dose);
+/// That the strength has changed, until a dose of the new one is on record (H03); empty: it has
+/// not.
+Rich changed_text(const Words& words, const interlock::Dose& dose);
 /// That another dose of it stands on record so near (H52); empty: none does.
 Rich near_text(const Words& words, const interlock::Dose& dose);
 /// The pen that the plan is for, in words that tell it from the others of its insulin in the house

@@ -246,6 +246,7 @@ std::vector<json::Value> first_asks(const Words& words, const Chart& person,
     out.push_back(say(words, key, args));
   };
   if (dose.near) out.push_back(rich(near_text(words, dose)));
+  if (dose.lately) out.push_back(rich(lately_text(words, dose)));
   if (dose.done) out.push_back(rich(done_text(words, dose)));
   if (is_dry(dose)) add("phone.dry");
   said_lately(words, person, now, out);
@@ -277,8 +278,12 @@ std::vector<json::Value> record_call(const Words& words, const interlock::Held& 
 // number the call is about (H57).
 void ask_unrecorded(const Words& words, const interlock::Agenda& agenda,
                     const std::optional<interlock::Dose>& dose, std::vector<json::Value>& out) {
+  const auto* said = dose ? interlock::held(dose->verdict) : nullptr;
   for (const auto& one : agenda.unrecorded) {
     if (dose && dose->due.line == one.due.line) continue;
+    if (said != nullptr && interlock::codes::is_unrecorded(said->error.code) &&
+        dose->asked == one.asked)
+      continue;  // it is what holds the number
     const auto told = words.say(interlock::held(one.verdict)->error);
     out.push_back(rich({{told.what + " " + told.do_this, false}}));
   }
