@@ -107,6 +107,7 @@ class Life {
     const auto units =
         *Units::from_hundredths(100 * static_cast<std::int64_t>(14 + dice_.below(10)));
     line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, units}};
+    if (lines_.empty()) ordered_ = units;
     line.least_units = 10_units;
     line.most_units = dice_.one_in(15) ? 13_units : 30_units;
     line.from = zone.when(when).day() + days{dice_.one_in(12) ? 9 : 0};
@@ -162,7 +163,8 @@ class Life {
     if (dice_.one_in(12)) {
       inject(at(day, 22), 0_units, lines_.front(), journal::Outcome::unknown);
     } else {
-      inject(at(day, 22), 20_units, lines_.front(), journal::Outcome::whole);
+      inject(at(day, 22), dice_.one_in(4) ? 20_units : ordered_, lines_.front(),
+             journal::Outcome::whole);
     }
   }
   Id some_line() { return lines_[dice_.below(lines_.size())]; }
@@ -293,6 +295,7 @@ class Life {
   Dice dice_;
   const shelf::Shelf& shelf_;
   std::vector<Id> lines_;
+  Units ordered_ = Units::zero();  ///< by the first of them
 };
 
 shelf::Shelf a_shelf() {

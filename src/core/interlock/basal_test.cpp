@@ -77,6 +77,9 @@ TEST(Basal, AChangeOfDoseASwitchOrAnEndHidesNoUnrecordedDose_H57_H52_H08) {
 TEST(Basal, OnTheDayOfASwitchTheDaysDoseIsAskedAbout_H52_H07) {
   auto story = replaced(first_day + days{1});
   const auto anew = story.facts[story.facts.size() - 2].id;
+  std::erase_if(story.facts, [](const Fact& fact) {
+    return std::holds_alternative<journal::Injected>(fact.payload);
+  });
   story.inject(at(2, 8), 20_units, story.facts.front().id);
   EXPECT_EQ(next_of(story, at(2, 21, 30)).code, order::codes::taken_perhaps);
   story.tell(at(2, 21), journal::DoseAnswered{anew, SlotName::bedtime, first_day + days{1},

@@ -52,7 +52,9 @@ TEST(Interlock, GivenUnderAnotherVersionLineOrStrengthIsTakenAlready_H52_H07_H08
 TEST(Interlock, AQuestionSaysWhichFactsAnswerIt) {
   auto story = whole();
   story.inject(tonight - minutes{10}, 20_units, story.facts.front().id);
-  const auto second = story.order(Story::bedtime(), at(2, 8));
+  auto anew = Story::bedtime();
+  anew.replaces = story.facts.front().id;
+  const auto second = story.order(anew, at(2, 8));
   const auto chart = story.chart();
   const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {tonight, 0});
   ASSERT_TRUE(agenda.next);

@@ -76,6 +76,14 @@ TEST(DeskClock, H18_AfterAMoveTheJournalKeepsItsHoursAndTheCardHasOneClock) {
       R"({"what":"details changed","full_name":"Mirela Okonkwo","born":"1958-06-04","number":"HS 04172","zone":"UTC"})",
       R"("confirmed":true,)"));
   EXPECT_TRUE(has(on.text("/journal"), "22:05")) << on.text("/journal");
+  EXPECT_TRUE(has(on.text(), "interlock.zone_moved"));
+  const std::string asked = "00000000000000000000000000000d01";
+  Bench::must(on.bench.record(
+      on.person, R"({"id":")" + asked + R"(","what":"question opened","reason":"travel"})"));
+  Bench::must(on.bench.record(
+      on.person, R"({"what":"question answered","question":")" + asked +
+                     R"(","answer":"keep the dose","by":"Dr Osei","text":"at ten there",)"
+                     R"("read_back":true})"));
   EXPECT_TRUE(has(on.text(), "Mon 15, 21:05")) << on.text();
 }
 
