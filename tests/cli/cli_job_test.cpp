@@ -103,7 +103,10 @@ TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewher
   EXPECT_EQ(at(preview.document(), "/rows").text, "2000");
   EXPECT_FALSE(at(preview.document(), "/accepted").flag);
   const auto untouched = at(show(), "/version").text;
-  const auto entered = call({"import", person, csv, "--accept", "--json"});
+  // Its doses are not the order's: asked about, as where they are typed (H25).
+  EXPECT_EQ(call({"import", person, csv, "--accept", "--json"}).status, 3);
+  EXPECT_EQ(at(show(), "/version").text, untouched);
+  const auto entered = call({"import", person, csv, "--accept", "--odd", "bring in", "--json"});
   ASSERT_EQ(entered.status, 0) << entered.error;
   EXPECT_TRUE(at(entered.document(), "/accepted").flag);
   const auto after = at(show(), "/version").text;
@@ -201,7 +204,7 @@ TEST_F(CliJob, H29_OnlyAStoreOfOursHasItsRightsChanged) {
 TEST_F(CliJob, H31_AnExportedDiaryAddsNothingWhenItComesBack) {
   ready();
   const auto csv = write("march.csv", diary(*this, 50));
-  ASSERT_EQ(call({"import", person, csv, "--accept"}).status, 0);
+  ASSERT_EQ(call({"import", person, csv, "--accept", "--odd", "bring in"}).status, 0);
   const auto before = at(show(), "/version").text;
   const auto out = file("diary.csv");
   ASSERT_EQ(call({"export", person, "--diary", "-o", out}).status, 0);
