@@ -258,7 +258,7 @@ test('H22 a bad line is named with its number, and nothing enters', async () => 
 
 test('H25 H56 an unusual row and one that is nearly another are asked about, one question at a time', async () => {
   const before = await json(bench, `/api/people/${person}/journal?page=1`);
-  const at = (hour, units) => `2025-05-0${hour < 12 ? 2 : 1}T${hour < 10 ? '0' : ''}${hour}:00:00+00:00,injected,${units},1,,,\n`;
+  const at = (hour, units) => `2025-06-0${hour < 12 ? 2 : 1}T${hour < 10 ? '0' : ''}${hour}:00:00+00:00,injected,${units},1,,,\n`;
   const text = `time,what,units,cartridge,zone,spot,note\n${at(20, 9)}${at(21, 9)}${at(9, 200)}`;
   await page.locator('#diary').setInputFiles({ name: 'asked.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
   await page.getByRole('region', { name: 'Unusual rows' }).getByRole('rowheader', { name: '4', exact: true }).waitFor();
