@@ -64,7 +64,7 @@ class Life {
     if (!dice_.one_in(10)) load();
     if (dice_.one_in(2)) supplies();
     for (int day = 1; day <= 3; ++day) live(day);
-    const auto odd = dice_.below(4);
+    const auto odd = dice_.below(3);
     for (std::uint64_t i = 0; i < odd; ++i) happens();
     std::ranges::stable_sort(facts, {}, [](const Fact& fact) { return fact.happened.at; });
   }
@@ -112,7 +112,7 @@ class Life {
     line.most_units = dice_.one_in(15) ? 13_units : 30_units;
     line.from = zone.when(when).day() + days{dice_.one_in(12) ? 9 : 0};
     if (dice_.one_in(15)) line.until = line.from;
-    if (!lines_.empty() && dice_.one_in(2)) line.replaces = lines_.back();
+    if (!lines_.empty() && !dice_.one_in(4)) line.replaces = lines_.back();
     line.prescriber = "Dr Osei";
     line.copied_by = "Ines Falk";
     line.signed_on = zone.when(when).day();
@@ -163,7 +163,7 @@ class Life {
     if (dice_.one_in(12)) {
       inject(at(day, 22), 0_units, lines_.front(), journal::Outcome::unknown);
     } else {
-      inject(at(day, 22), dice_.one_in(4) ? 20_units : ordered_, lines_.front(),
+      inject(at(day, 22), dice_.one_in(12) ? 20_units : ordered_, lines_.front(),
              journal::Outcome::whole);
     }
   }

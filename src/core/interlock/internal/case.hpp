@@ -78,6 +78,7 @@ std::optional<order::Due> slot_before(const chart::Chart& person, const order::D
 
 /// Whether a reading of its scale waits to be explained (H59, H41).
 bool asks_scale(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge);
+
 /// Whether a dose waits for what is said of a slot that nobody accounts for: its own line's; or, of
 /// basal insulin, one of a line that held before it (H57).
 bool waits_for(const chart::Chart& person, const order::Unrecorded& missed, const order::Due& due);
