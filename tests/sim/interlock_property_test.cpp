@@ -221,17 +221,28 @@ class Life {
     inject(when, 20_units, {}, journal::Outcome::whole);
     facts.back().source = "diary";
   }
+  // The rapid insulin, recorded under the line of the basal one.
+  void takes_the_other(Instant when) {
+    journal::CartridgeLoaded load;
+    load.cartridge = id(0x77);
+    load.pen = id(0x78);
+    load.copy.name = "insulin lispro";
+    load.copy.strength = {100};
+    load.units = load.content = 300_units;
+    tell(when - hours{1}, load);
+    inject(when, 20_units, some_line(), journal::Outcome::whole);
+    std::get<journal::Injected>(facts.back().payload).cartridge = load.cartridge;
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
     switch (dice_.below(22)) {
       case 19:
         return goes_away(when - hours{dice_.below(24)});
-      case 20:
-        tell(when, journal::PenShared{pen_id, "her sister", ""});
-        return;
       case 21:
         lives_by(at(1, 7), "Europe/Berlin");
         return lives_by(when - hours{dice_.below(24)}, "Asia/Tokyo");
+      case 18:
+        return takes_the_other(when);
       case 15:
       case 16:
         return corrects(when);

@@ -508,6 +508,7 @@ constexpr Row table[] = {
     hold(oc::part_given, Today::rest_alone, by_order<oc::part_given>),
     hold(oc::not_known, Today::nothing_more, by_order<oc::not_known>),
     hold(oc::taken_already, Today::nothing_more, by_order<oc::taken_already>),
+    hold(oc::swapped, Today::prescriber, by_order<oc::swapped>),
     ask(oc::taken_perhaps, Today::nothing_more, by_order<oc::taken_perhaps>, Answer::taken,
         Answer::not_taken, Answer::not_known),
     hold(codes::two_lines, Today::prescriber, two_lines),

@@ -132,6 +132,14 @@ class Second {
       given.insulin = found->second.name;
       given.strength = found->second.strength;
     }
+    // Whatever was said: what came from another insulin's cartridge is no dose of this line (H04).
+    const Line* under = p.line ? line(*p.line) : nullptr;
+    if (under && !given.insulin.empty() &&
+        !internal::same_name(given.insulin, under->text.insulin)) {
+      given.not_of = p.line;
+      given.line.reset();
+      given.slot.reset();
+    }
     given.units = p.units;
     given.meant = p.meant.value_or(p.units);
     given.meant_said = p.meant.has_value();

@@ -208,6 +208,49 @@ const Given* basal_lately(const Order& order, const Due& due, Instant until) {
   return last;
 }
 
+namespace {
+
+bool allows(const Line& line, Units units) {
+  return !line.most().is_zero() && units >= line.least() && units <= line.most();
+}
+
+/// As much as this line orders, and as no line of its own insulin does on that day.
+bool is_as_if_of(const Order& order, const Given& given, const Line& line) {
+  if (given.insulin.empty() || given.outcome != journal::Outcome::whole ||
+      !allows(line, given.units))
+    return false;
+  bool has_own = false;
+  for (const Line* own : order.holding(given.when.day())) {
+    if (!same_name(own->text.insulin, given.insulin)) continue;
+    // A line that states no limits may allow it, too.
+    if (own->text.most_units.is_zero() || allows(*own, given.units)) return false;
+    has_own = true;
+  }
+  return has_own;
+}
+
+bool was_answered_since(const Order& order, const Line& line, const When& when) {
+  return std::ranges::any_of(order.questions, [&](const Question& question) {
+    return question.concerns(line.id) && question.answer && question.answer->when.at >= when.at;
+  });
+}
+
+}  // namespace
+
+const Given* swapped_for(const Order& order, const Due& due, Instant until) {
+  const Line* line = order.line(due.line);
+  if (!line) return nullptr;
+  const Given* found = nullptr;
+  for (const Given& given : order.given) {
+    const bool told_so = given.not_of == line->id;
+    const std::chrono::seconds reach = told_so ? internal::reach_of(*line) : minutes{near_minutes};
+    if (given.when.at < due.from.at - reach || given.when.at > until) continue;
+    if (is_like(order, given, *line) || internal::is_of(given, *line)) continue;
+    if (told_so || is_as_if_of(order, given, *line)) found = &given;
+  }
+  return found && !was_answered_since(order, *line, found->when) ? found : nullptr;
+}
+
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
   return !given_for(order, due).empty() ||
          !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();

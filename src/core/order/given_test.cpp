@@ -49,6 +49,33 @@ TEST(Order, H52_H07_ADoseOfAnInsulinThatNobodyKnowsMayBeAnyLines) {
   EXPECT_EQ(given_near(s.order(), "insulin glargine", utc(2027, 3, 2, 16)).size(), 1U);
 }
 
+// 18 units of the rapid insulin, recorded as tonight's basal dose, were that dose.
+TEST(Order, H04_WhatIsOfAnotherInsulinIsNoDoseOfTheLineItIsRecordedUnder) {
+  Story s;
+  const Id line = s.signed_and_checked();
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  meal.least_units = 2_units;
+  meal.most_units = 12_units;
+  meal.slots = {{SlotName::supper, {18 * 60}, 15, 30, 8_units}};
+  const Id rapid = s.signed_and_checked(meal);
+  s.load(30, {100}, "insulin lispro");
+  const auto recorded_under = [&](std::optional<Id> named) {
+    Story told = s;
+    told.inject(tonight - minutes{7}, 18_units, named, SlotName::bedtime, 30);
+    return told;
+  };
+  for (const auto named : {std::optional(line), std::optional<Id>{}})
+    EXPECT_EQ(recorded_under(named).refusal(ask(line)), codes::swapped);
+  const auto order = recorded_under(line).order();
+  for (const auto& due : due_on(order, day_of(2027, 3, 2), s.zone))
+    EXPECT_FALSE(is_on_record(order, due, s.zone)) << (due.line == rapid);
+  EXPECT_EQ(order.given.front().not_of, line);
+  EXPECT_TRUE(unrecorded(order, line_in(order, line), s.zone.when(utc(2027, 3, 2, 9)),
+                         utc(2027, 3, 3, 7), s.zone));
+}
+
 /// Another basal insulin in the place of the one before, from today on.
 journal::OrderLineSigned degludec_for(const Id& old, const std::string& insulin) {
   auto line = Story::bedtime();

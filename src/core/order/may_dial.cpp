@@ -237,6 +237,17 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   return refusal.because(codes::taken_perhaps, std::move(args));
 }
 
+/// Of another insulin, in this one's place: what it does, and whether this dose is given as well,
+/// the prescriber says (H04).
+std::optional<Error> refuse_swapped(const Order& order, const Ask& ask, const Due& due,
+                                    const Refusal& refusal) {
+  const Given* given = swapped_for(order, due, ask.now);
+  if (!given) return std::nullopt;
+  auto args = args_of(*given);
+  args.push_back(arg_text("other", given->insulin));
+  return refusal.because(codes::swapped, std::move(args));
+}
+
 std::optional<Error> refuse_not_known(const Order& order, const Due& due, const Refusal& refusal) {
   const Said* said = said_of(order, due);
   if (!said || said->was != journal::DoseWas::not_known) return std::nullopt;
@@ -281,6 +292,7 @@ Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zo
   if (auto refused = due ? refuse_not_known(order, slot, refusal) : std::nullopt; holds(refused))
     return *refused;
   if (auto refused = refuse_again(order, *line, ask, due, refusal); holds(refused)) return *refused;
+  if (auto refused = refuse_swapped(order, ask, slot, refusal); holds(refused)) return *refused;
   if (auto refused = refuse_perhaps(order, ask, slot, zone, refusal); holds(refused))
     return *refused;
   return Allowed{line, due};

@@ -124,8 +124,9 @@ std::string_view code_of(State state);
 struct Given {
   Id fact;
   When when;
-  std::optional<Id> line;  ///< as recorded
+  std::optional<Id> line;  ///< as recorded; nothing where it is of another insulin than that line
   std::optional<journal::SlotName> slot;
+  std::optional<Id> not_of;  ///< the line it was recorded under, whose insulin it is not (H04)
   std::string insulin;  ///< the cartridge's, where it is known: finds the line of a diary's row
   Strength strength;
   Units units = Units::zero();
@@ -257,6 +258,11 @@ std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Inst
 /// How far back a once-a-day line's number has said beside it what was given besides: half a day,
 /// as at the telephone.
 inline constexpr std::int32_t beside_hours = 12;
+/// What went in of another insulin as this slot's dose, it seems, until `until`: recorded under
+/// this line, or, near its window, as much as this line orders and no line of its own insulin does
+/// (H04). It is no dose of this line. nullptr: none, or the prescriber answered a question about it
+/// since.
+const Given* swapped_for(const Order& order, const Due& due, Instant until);
 /// As perhaps_given, looked for so far back.
 std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
                                        const ZoneRules& zone);
@@ -413,6 +419,8 @@ inline constexpr std::string_view not_known =
     "order.not_known";  // nobody knows whether this slot's dose was taken (H44)
 inline constexpr std::string_view taken_already =
     "order.taken_already";  // args: given, when, by: a name or by/… (H07, H46)
+inline constexpr std::string_view swapped =
+    "order.swapped";  // args: given, when, by, other: that insulin went in, it seems (H04)
 inline constexpr std::string_view taken_perhaps =
     "order.taken_perhaps";  // the same, and how: another line, strength, hour or limit (H52)
 }  // namespace codes
@@ -422,7 +430,8 @@ inline constexpr auto refusals = std::to_array<std::string_view>(
     {codes::none, codes::replaced, codes::ended, codes::unchecked, codes::question_open,
      codes::stopped, codes::new_awaited, codes::answered_in_words, codes::not_yet, codes::rest_none,
      codes::rest_late, codes::rest_more, codes::dose_outside, codes::outcome_unknown,
-     codes::part_given, codes::not_known, codes::taken_already, codes::taken_perhaps});
+     codes::part_given, codes::not_known, codes::taken_already, codes::swapped,
+     codes::taken_perhaps});
 
 /// What somebody asks to dial now.
 struct Ask {

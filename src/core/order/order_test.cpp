@@ -673,6 +673,10 @@ void walk_what_was_given(Ask wrong, std::vector<std::string>& seen) {
   const Id given = current.inject(tonight - minutes{7}, 18_units, wrong.line);
   look(current);
   current = without(current, given);
+  Story other = current;
+  other.load(30, {100}, "insulin lispro");
+  other.inject(tonight - minutes{7}, 18_units, wrong.line, SlotName::bedtime, 30);
+  look(other);
   const Id older = current.signed_and_checked();
   current.inject(tonight - minutes{7}, 18_units, older);
   look(current);

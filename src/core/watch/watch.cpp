@@ -298,8 +298,30 @@ void watch_perhaps(const chart::Chart& person, const shelf::Shelf& shelf, std::v
   }
 }
 
+// Another insulin in this one's place, until somebody has asked the prescriber (H04): of the hours
+// around the last that is on record.
+void watch_swapped(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
+  if (person.order.given.empty()) return;
+  const auto day = person.order.given.back().when.day();
+  for (const int ahead : {-1, 0, 1}) {
+    for (const auto& due : order::due_on(person.order, day + days{ahead}, person.zone)) {
+      const auto& line = *person.order.line(due.line);
+      const auto* given = order::swapped_for(person.order, due, due.to.at);
+      if (given == nullptr || person.order.state(line, due.day) != order::State::current ||
+          !order::given_for(person.order, due).empty())
+        continue;
+      auto watch = about(line, shelf, What::swapped, given->when, due.at);
+      watch.until = due.to;
+      watch.holds = true;
+      watch.basis += to_text(given->fact);
+      out.push_back(std::move(watch));
+    }
+  }
+}
+
 void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   watch_perhaps(person, shelf, out);
+  watch_swapped(person, shelf, out);
   for (const auto& line : person.order.lines) {
     if (may_still_hold(line) && !line.ended) watch_answers(person, shelf, line, out);
   }
@@ -426,6 +448,7 @@ Figures figures_of(What what) {
       return HeldBy{};
     case What::window_unknown:
     case What::dose_unrecorded:
+    case What::swapped:
     case What::given_perhaps:
     case What::runs_short:
     case What::signature_owed:
@@ -444,8 +467,8 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::past_in_use:
     case What::window_unknown:
     case What::none_loaded:
+    case What::swapped:
     case What::dose_held:
-      return Alarm{Level::stop, true};
     case What::order_ended:
       return Alarm{Level::stop, true};
     case What::question_open:

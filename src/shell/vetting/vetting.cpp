@@ -14,6 +14,7 @@
 #include "edge/pages/kit/kit.hpp"
 #include "edge/wire/fact_codec.hpp"
 #include "shell/names/names.hpp"
+#include "shell/vetting/internal/doses.hpp"
 #include "shell/vetting/internal/shelf.hpp"
 #include "shell/vetting/internal/supplies.hpp"
 
@@ -571,6 +572,12 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
         if constexpr (is_vetted<P>) add(vet(payload));  // else it is taken as told
       },
       fact.payload);
+  if (const auto* dose = std::get_if<Injected>(&fact.payload)) {
+    for (auto& one : internal::about_dose(fact, *dose, so_far)) {
+      const bool first = one.error.code == codes::ask_of_other_insulin;
+      out.insert(first ? out.begin() : out.end(), std::move(one));
+    }
+  }
   if (const auto* copy = std::get_if<OrderLineSigned>(&fact.payload)) {
     const auto today = so_far.zone.when(now).day();
     const auto copied_on = std::min(fact.happened.day(), today);

@@ -89,6 +89,14 @@ inline constexpr std::string_view erased_by_hand =
     "desk.erased_by_hand";  // H29: the act of erasing alone says so
 inline constexpr std::string_view ask_outside_order =
     "ask.outside_order";  // H04 [dose, least, most]
+inline constexpr std::string_view ask_of_other_insulin =
+    "ask.of_other_insulin";  // H04: than its line's [dose, other, insulin]
+inline constexpr std::string_view ask_of_other_strength =
+    "ask.of_other_strength";  // H03 [dose, strength, insulin, ordered]
+inline constexpr std::string_view ask_of_unfit = "ask.of_unfit";  // H12, H13 [reason, insulin]
+inline constexpr std::string_view ask_dry = "ask.dry";  // H44: nothing had come from the needle
+inline constexpr std::string_view ask_in_question = "ask.in_question";  // H37 [insulin, since]
+inline constexpr std::string_view ask_unchecked = "ask.unchecked";      // H40 [insulin]
 inline constexpr std::string_view ask_meant_more =
     "ask.meant_more";  // H39, H25: more than the order has then [meant, ordered]
 inline constexpr std::string_view ask_cartridge_unknown =

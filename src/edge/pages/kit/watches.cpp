@@ -236,6 +236,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::basal_ended:
       return {label, href_of(person, "#order")};
     case watch::What::dose_held:
+    case watch::What::swapped:
     case watch::What::given_perhaps:
     case watch::What::tell_prescriber:
     case watch::What::part_owed:

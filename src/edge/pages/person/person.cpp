@@ -304,7 +304,8 @@ std::vector<json::Value> notices_of(const Words& words, const Chart& person,
     const bool has_card =
         watch->what == watch::What::question_open || watch->what == watch::What::answer_waits ||
         watch->what == watch::What::dose_held || watch->what == watch::What::dose_unrecorded ||
-        watch->what == watch::What::given_perhaps || watch->what == watch::What::second_check ||
+        watch->what == watch::What::swapped || watch->what == watch::What::given_perhaps ||
+        watch->what == watch::What::second_check ||
         (watch->what == watch::What::part_owed && rest_has_card);
     if (has_card) continue;
     out.push_back(notice(words, watch::alarm(*watch, now.at)->level,

@@ -1,0 +1,161 @@
+// What is asked about a dose when it is recorded, and what it is counted as.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "shell/desk/desk.hpp"
+#include "support/test_clinic.hpp"
+
+namespace penstock::desk {
+namespace {
+
+/// With lispro for supper besides, from a pen of its own.
+struct TwoInsulins : Clinic {
+  static constexpr const char* basal = "00000000000000000000000000000a01";
+  static constexpr const char* supper = "00000000000000000000000000000a07";
+  static constexpr const char* rapid = "00000000000000000000000000000c07";
+
+  explicit TwoInsulins(const char* now = "2027-03-16T22:10:00+01:00") : Clinic(now) {
+    const auto tell = [&](const std::string& fact) {
+      must(record(person, fact, R"("confirmed":true,)"));
+    };
+    tell(
+        R"({"id":")" + std::string(supper) +
+        R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin lispro","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"supper","at":"18:30","minutes_before":15,"minutes_after":30,"units":8}],"least_units":2,"most_units":20,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
+    tell(
+        R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":")" +
+        std::string(supper) +
+        R"(","checked_by":"Jonas Abara","reading":{"insulin":"insulin lispro","strength_units_per_ml":100,"slots":[{"slot":"supper","at":"18:30","units":8}]}})");
+    tell(
+        R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":"00000000000000000000000000000b07","copy":"reusable-whole-60","insulin":"insulin lispro","strength_units_per_ml":100})");
+    tell(
+        R"({"what":"cartridge loaded","happened":"2027-03-10T08:00:00+01:00","cartridge":")" +
+        std::string(rapid) +
+        R"(","pen":"00000000000000000000000000000b07","copy":"lispro-100","units":300,"content_units":300,"fits":"fit A","new_cartridge":true})");
+  }
+  static std::string dose(const char* cartridge, int units, const std::string& more) {
+    return R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":")" +
+           std::string(cartridge) + R"(","units":)" + std::to_string(units) + more + "}";
+  }
+  std::string as_basal() const {
+    return R"(,"line":")" + std::string(basal) + R"(","slot":"bedtime")";
+  }
+  std::string card() { return all_text(at(page(), "/next")); }
+};
+
+// Recorded as tonight's basal dose without a word, and counted as it.
+TEST(DeskDoses, H04_H07_ADoseOfAnotherInsulinThanItsLinesIsAskedAboutAndIsNoDoseOfIt) {
+  TwoInsulins clinic;
+  const auto swapped = TwoInsulins::dose(TwoInsulins::rapid, 22, clinic.as_basal());
+  const auto asked = clinic.record(clinic.person, swapped);
+  EXPECT_EQ(code(asked), "ask.of_other_insulin");
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(asked)),
+                  "22 units of insulin lispro would be recorded as the dose of insulin glargine"));
+  Bench::must(clinic.record(clinic.person, swapped, R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "order.swapped");
+  EXPECT_TRUE(has(clinic.card(), "Measure glucose now")) << clinic.card();
+  EXPECT_TRUE(has(clinic.card(), "Ask the prescriber")) << clinic.card();
+  EXPECT_EQ(Bench::at(clinic.phone(R"(,"insulin":"insulin glargine")"), "/read_back").type,
+            json::Type::null);
+  const auto today = Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
+  EXPECT_TRUE(has(today, "another insulin seems to have gone in")) << today;
+  // The night over, it is the dose that nobody spoke of, not one that is done.
+  clinic.set_clock("2027-03-17T07:00:00+01:00");
+  EXPECT_TRUE(has(clinic.plan(), "The insulin glargine that was due on Tuesday 16 March 2027"))
+      << clinic.plan();
+}
+
+TEST(DeskDoses, H04_ACorrectionThatMakesItAnotherInsulinsIsAskedAboutAsWell) {
+  TwoInsulins clinic;
+  const std::string id = R"("id":"00000000000000000000000000000d07",)";
+  auto dose = TwoInsulins::dose(Bench::cartridge, 22, clinic.as_basal());
+  Bench::must(clinic.record(clinic.person, "{" + id + dose.substr(1)));
+  const auto instead = TwoInsulins::dose(TwoInsulins::rapid, 22, clinic.as_basal());
+  const auto correct = [&](const std::string& more) {
+    return clinic.record(
+        clinic.person,
+        R"({"what":"correction","target":"00000000000000000000000000000d07","reason":"the other pen","replacement":)" +
+            instead + "}",
+        more);
+  };
+  EXPECT_EQ(code(correct("")), "ask.of_other_insulin");
+  Bench::must(correct(R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "order.swapped");
+}
+
+// Without a line it was asked about by its amount, and the basal dose stood there as due as before.
+TEST(DeskDoses, H04_AsMuchAsTheOtherInsulinIsOrderedHoldsThatOneUntilThePrescriberWasAsked) {
+  TwoInsulins clinic;
+  const auto dose = TwoInsulins::dose(TwoInsulins::rapid, 22, "");
+  EXPECT_EQ(code(clinic.record(clinic.person, dose)), "ask.outside_order");
+  EXPECT_EQ(clinic.refusal(), "");
+  Bench::must(clinic.record(clinic.person, dose, R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "order.swapped");
+  const std::string question = "00000000000000000000000000000e07";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + question +
+          R"(","what":"question opened","line":"00000000000000000000000000000a01","reason":"other","text":"Lispro given for glargine.","happened":"2027-03-16T22:11:00+01:00"})"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"question answered","question":")" + question +
+          R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","text":"Give it.","read_back":true,"happened":"2027-03-16T22:12:00+01:00"})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "");
+}
+
+TEST(DeskDoses, H03_H12_H13_H44_WhatThePenSaysAgainstADoseIsAskedAbout) {
+  const auto told = [](const std::string& before) {
+    Clinic clinic;
+    Bench::must(clinic.record(clinic.person, before, R"("confirmed":true,)"));
+    return code(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
+  };
+  const auto of_cartridge = std::string(R"(,"cartridge":")") + Bench::cartridge + "\"";
+  EXPECT_EQ(
+      told(
+          R"({"what":"temperature spell","happened":"2027-03-16T09:00:00+01:00","celsius":-6,"minutes":600,"frozen":true)" +
+          of_cartridge + "}"),
+      "ask.of_unfit");
+  EXPECT_EQ(
+      told(R"({"what":"pen shared","happened":"2027-03-16T09:00:00+01:00","with":"Bo","pen":")" +
+           std::string(Bench::pen) + R"("})"),
+      "ask.of_unfit");
+  EXPECT_EQ(
+      told(
+          R"({"what":"primed","happened":"2027-03-16T22:00:00+01:00","units":2,"flow":"not seen")" +
+          of_cartridge + "}"),
+      "ask.dry");
+  EXPECT_EQ(
+      told(R"({"what":"primed","happened":"2027-03-16T22:00:00+01:00","units":2,"flow":"seen")" +
+           of_cartridge + "}"),
+      "recorded");
+}
+
+TEST(DeskDoses, H03_ADoseOfAnotherStrengthThanItsLinesIsAskedAbout) {
+  Clinic clinic;
+  clinic.second_line("00000000000000000000000000000a01", "300");
+  EXPECT_EQ(
+      code(clinic.inject(24, "2027-03-16T22:05:00+01:00", "00000000000000000000000000000a02")),
+      "ask.of_other_strength");
+}
+
+TEST(DeskDoses, H37_H40_ADoseWhileInQuestionOrUncheckedIsAskedAbout) {
+  Clinic clinic;
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"question opened","line":"00000000000000000000000000000a01","reason":"lows","text":"Two lows.","happened":"2027-03-16T21:00:00+01:00"})"));
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T20:59:00+01:00")), "ask.too_early");
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T22:05:00+01:00")), "ask.in_question");
+  Bench bench("2027-03-16T22:10:00+01:00");
+  const auto person = bench.enrol();
+  bench.order(person, "00000000000000000000000000000a01", "", false);
+  bench.pen_and_cartridge(person);
+  EXPECT_EQ(
+      code(bench.record(
+          person,
+          R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","cartridge":"00000000000000000000000000000c01","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime"})")),
+      "ask.unchecked");
+}
+
+}  // namespace
+}  // namespace penstock::desk
