@@ -198,6 +198,13 @@ void copied_anew(Order& order) {
   }
 }
 
+/// A rest alone is not the dose: the part may have been struck out since (H39).
+void find_parts(Order& order) {
+  for (Given& given : order.given)
+    given.without_part = given.completes && std::ranges::find(order.given, *given.completes,
+                                                              &Given::fact) == order.given.end();
+}
+
 template <class Fold>
 void run(Fold& fold, const journal::History& history) {
   for (const Effective& e : history.facts) {
@@ -222,6 +229,7 @@ Order fold(const journal::History& history, const ZoneRules& zone) {
   run(readings, history);
   Second second(order, first);
   run(second, history);
+  find_parts(order);
   internal::mark_given(order, zone);
   // No units are no dose: marked above, and nothing that was given (H02, H57).
   std::erase_if(order.given, [](const Given& given) {

@@ -156,6 +156,17 @@ std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask
     return refusal.because(codes::rest_more,
                            {arg_units("dose", ask.dose), arg_units("rest", whole.rest())});
   }
+  // What went in since and is not said to be its rest may be the rest (H07, H39).
+  for (const Given& given : order.given) {
+    const bool later = given.when.at >= whole.first->when.at && given.when.at <= ask.now;
+    if (!later || given.completes || given.fact == whole.first->fact || given.line == line.id ||
+        !internal::is_of(given, line))
+      continue;
+    auto args = args_of(given);
+    args.push_back(arg_code("how", "given_as/not_as_rest"));
+    args.push_back(arg_code("of", "given/same_insulin"));
+    return refusal.because(codes::taken_perhaps, std::move(args));
+  }
   // What was meant is somebody's word; what may be given is the order's (H09, H25).
   if (const Units most = most_at_once(line); whole.first->meant > most) {
     return refusal.because(codes::dose_outside,
@@ -212,6 +223,7 @@ std::optional<Error> refuse_again(const Order& order, const Line& line, const As
 std::string_view how_given(const Order& order, const Given& given, const Line& line) {
   const bool known = !given.insulin.empty() || (given.line && order.line(*given.line));
   if (!known) return "given_as/unknown_cartridge";
+  if (given.without_part) return "given_as/rest_alone";
   if (internal::is_of(given, line))
     return internal::leaves_open(given, line) ? "given_as/outside_limits"
                                               : "given_as/outside_hours";

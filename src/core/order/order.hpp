@@ -134,6 +134,7 @@ struct Given {
   bool meant_said = false;      ///< it was recorded
   journal::Outcome outcome = journal::Outcome::whole;
   std::optional<Id> completes;
+  bool without_part = false;  ///< the part that it completes is not on record, or no more
   journal::Injector by = journal::Injector::unknown;  ///< H46
   std::string by_name;
   bool from_diary = false;  ///< told afterwards, not recorded as it was given

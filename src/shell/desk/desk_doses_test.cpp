@@ -157,5 +157,66 @@ TEST(DeskDoses, H37_H40_ADoseWhileInQuestionOrUncheckedIsAskedAbout) {
       "ask.unchecked");
 }
 
+std::string answered(const char* was, const std::string& day = "2027-03-16") {
+  return R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","was":")" +
+         std::string(was) + R"(","day":")" + day + R"("})";
+}
+
+/// Eight of 22 units at 21:50, and the needle given up; its identity is d08.
+struct PartGiven : Clinic {
+  PartGiven() {
+    must(record(
+        person,
+        R"({"id":"00000000000000000000000000000d08","what":"injected","happened":"2027-03-16T21:50:00+01:00","cartridge":")" +
+            std::string(cartridge) +
+            R"(","units":8,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+    EXPECT_TRUE(has(all(), "14 units"));
+  }
+  /// From the cartridge alone, as a diary's row says it.
+  Result<json::Value> later(int units, const std::string& more = "") {
+    return record(person,
+                  R"({"what":"injected","happened":"2027-03-16T21:58:00+01:00","cartridge":")" +
+                      std::string(cartridge) + R"(","units":)" + std::to_string(units) + "}",
+                  more);
+  }
+};
+
+// The whole dose was on record, and its rest was dialled once more.
+TEST(DeskDoses, H39_H07_ARestThatIsToldWithoutItsNameIsNotDialledAgain) {
+  PartGiven clinic;
+  EXPECT_EQ(code(clinic.later(14)), "recorded");
+  EXPECT_EQ(Bench::at(clinic.page(), "/next/day").text, "2027-03-17") << clinic.all();
+  for (const int other : {22, 5}) {
+    PartGiven unsure;
+    EXPECT_EQ(code(unsure.later(other)), "ask.taken_already") << other;
+    Bench::must(unsure.later(other, R"("confirmed":true,)"));
+    EXPECT_EQ(unsure.refusal(), "order.taken_perhaps") << other;
+    EXPECT_TRUE(has(unsure.all(), "not as its rest")) << unsure.all();
+    Bench::must(unsure.record(unsure.person, answered("taken"), R"("confirmed":true,)"));
+    EXPECT_FALSE(has(unsure.all(), "still to come")) << unsure.all();
+    EXPECT_NE(unsure.refusal(), "order.taken_perhaps");
+  }
+}
+
+// Twelve of 20 units stood there as the dose that is done.
+TEST(DeskDoses, H39_APartThatIsStruckOutLeavesNoRestBehindAsTheDose) {
+  PartGiven clinic;
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T21:58:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":14,"completes":"00000000000000000000000000000d08","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  const auto strike = [&](const std::string& more) {
+    return clinic.record(
+        clinic.person,
+        R"({"what":"correction","target":"00000000000000000000000000000d08","reason":"not given"})",
+        more);
+  };
+  EXPECT_EQ(code(strike("")), "ask.leaves_rest");
+  Bench::must(strike(R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
+  EXPECT_TRUE(has(clinic.all(), "as the rest of a part")) << clinic.all();
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -268,6 +268,7 @@ struct Vet {
     if (std::ranges::any_of(so_far.facts, is_target)) return refuse(codes::correction_stands);
     if (auto refused = keeps_registration(correction)) return refused;
     if (auto refused = keeps_what_hangs(correction)) return refused;
+    if (auto asked = leaves_rest(correction)) return asked;
     return takes_question(correction);
   }
 
@@ -301,6 +302,17 @@ struct Vet {
       const auto* fact = std::get_if<P>(one.payload);
       return fact != nullptr && fact->cartridge == cartridge;
     });
+  }
+
+  // H39: the part goes, and its rest stays behind as if it were the dose.
+  std::optional<Objection> leaves_rest(const Correction& correction) const {
+    if (correction.replacement) return std::nullopt;
+    for (const auto& given : so_far.order.given) {
+      if (given.completes == correction.target)
+        return ask(codes::ask_leaves_rest,
+                   {arg_units("rest", given.units), arg_instant("when", given.when)});
+    }
+    return std::nullopt;
   }
 
   // H37: what holds a number back goes by its answer.

@@ -445,6 +445,9 @@ void Account::drop_pending(std::size_t i) {
   pending_work_.erase(pending_work_.begin() + static_cast<std::ptrdiff_t>(i));
 }
 
+/// As long as a rest may be given (order::rest_minutes_most).
+constexpr std::chrono::minutes rest_told_within{120};
+
 /// Whether this injection was the rest, or a part of the rest, of a pending dose.
 bool Account::complete(const Effective& e, const journal::Injected& p) {
   for (std::size_t i = 0; i < out_.pending.size(); ++i) {
@@ -480,7 +483,13 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
   const std::uint32_t insulin = insulin_places_[cartridge_index_.find(p.cartridge)->second];
   for (std::size_t i = 0; i < out_.pending.size(); ++i) {
     const Pending& pending = out_.pending[i];
-    if (pending.line != p.line || (!p.line && pending_work_[i].insulin != insulin)) continue;
+    const bool one_unnamed = pending.line.has_value() != p.line.has_value();
+    if (pending.line != p.line && !one_unnamed) continue;
+    if (!(pending.line && p.line) && pending_work_[i].insulin != insulin) continue;
+    // Told by one of the two without its line: so much, so soon, it is the rest. Of anything else
+    // somebody is asked before more is given (H39, H07).
+    const bool is_soon = e.happened.at - pending.since.at <= rest_told_within;
+    if (one_unnamed && (pending.rest != p.units || !is_soon)) continue;
     // The rest, told without its name, is the rest; anything else is the next dose.
     if (pending.outcome == Outcome::part && pending.rest != p.units) {
       mark(MarkKind::rest_forgotten, e, nullptr, nullptr).units = pending.rest;

@@ -113,6 +113,7 @@ bool outside(const Given& given, const Line& line) {
 }  // namespace
 
 bool leaves_open(const Given& given, const Line& line) {
+  if (given.without_part) return true;
   const bool whole = given.outcome == journal::Outcome::whole && given.meant <= given.units;
   if (!whole || given.completes || line.text.most_units.is_zero() || !outside(given, line))
     return false;

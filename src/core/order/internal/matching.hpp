@@ -16,8 +16,8 @@ bool is_of(const Given& given, const Line& line);
 bool answers_slot(const Given& given, const Line& line, const Due& due);
 
 /// A dose outside the limits that the line states, told as a whole: less than its least never
-/// answers a slot by itself, more than its most only under the slot's name. Somebody is asked (H04,
-/// H57).
+/// answers a slot by itself, more than its most only under the slot's name; nor does the rest of a
+/// part that is not on record. Somebody is asked (H04, H57, H39).
 bool leaves_open(const Given& given, const Line& line);
 
 inline bool inside(const When& when, const Due& due) {

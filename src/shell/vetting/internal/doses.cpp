@@ -57,6 +57,24 @@ std::optional<Objection> asked_then(const order::Order& order, const order::Line
   return ask(codes::ask_unchecked, {arg_text("insulin", line.text.insulin)});
 }
 
+// A part is on record, and this names neither it nor the line: as much as is missing is its rest.
+std::optional<Objection> perhaps_rest(const Fact& fact, const Injected& dose, const Chart& person) {
+  const auto* from = person.ledger.cartridge(dose.cartridge);
+  if (dose.completes || dose.line || from == nullptr) return std::nullopt;
+  for (const auto& pending : person.ledger.pending) {
+    const auto* part = person.ledger.cartridge(pending.cartridge);
+    const auto since = fact.happened.at - pending.since.at;
+    const bool soon =
+        since >= std::chrono::seconds{0} && since <= std::chrono::minutes{order::rest_minutes_most};
+    if (!soon || part == nullptr || part->copy.name != from->copy.name ||
+        pending.rest == dose.units)
+      continue;
+    return ask(codes::ask_taken_already,
+               {arg_units("given", pending.given), arg_instant("when", pending.since)});
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 std::vector<Objection> about_dose(const Fact& fact, const Injected& dose, const Chart& person) {
@@ -73,6 +91,7 @@ std::vector<Objection> about_dose(const Fact& fact, const Injected& dose, const 
                                               arg_text("insulin", cartridge->copy.name)}));
     if (was_dry(*cartridge, fact.happened)) out.push_back(ask(codes::ask_dry, {}));
   }
+  add(perhaps_rest(fact, dose, person));
   if (line != nullptr) add(asked_then(person.order, *line, fact.happened));
   return out;
 }
