@@ -1,7 +1,11 @@
 #include "core/order/recording.hpp"
 
 #include <algorithm>
+#include <string>
 #include <variant>
+#include <vector>
+
+#include "core/order/internal/matching.hpp"
 
 namespace penstock::order {
 
@@ -34,6 +38,29 @@ const Question* question_before(const Order& order, const journal::OrderLineSign
   const auto about_a_line =
       std::ranges::find_if(open, [](const Question* one) { return one->line.has_value(); });
   return about_a_line == open.end() ? nullptr : *about_a_line;
+}
+
+const Said* said_before(const Order& order, const journal::Injected& dose, std::string_view insulin,
+                        Strength strength, const When& happened, const ZoneRules& zone) {
+  if (dose.completes) return nullptr;
+  Given given;
+  given.when = happened;
+  given.line = dose.line;
+  given.slot = dose.slot;
+  given.insulin = std::string(insulin);
+  given.strength = strength;
+  for (const Line& line : order.lines) {
+    if (!internal::is_of(given, line)) continue;
+    for (int ahead = -1; ahead <= 1; ++ahead) {
+      std::vector<Due> dues;
+      internal::add_dues(line, happened.day() + std::chrono::days{ahead}, zone, dues);
+      for (const Due& due : dues) {
+        const Said* said = internal::answers_slot(given, line, due) ? said_of(order, due) : nullptr;
+        if (said && said->was != journal::DoseWas::not_taken) return said;
+      }
+    }
+  }
+  return nullptr;
 }
 
 bool is_basal(const Line& line) {

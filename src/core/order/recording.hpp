@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <span>
+#include <string_view>
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
@@ -26,6 +27,12 @@ std::optional<Early> too_early(const Order& order, const journal::Injected& dose
 /// (H37).
 const Question* question_before(const Order& order, const journal::OrderLineSigned& copy,
                                 LocalDay today);
+
+/// What was said last of the slot that this injection would answer, where that is that it was
+/// taken, or that nobody knows (H07, H44); nullptr: nothing. `insulin`, `strength`: the
+/// cartridge's.
+const Said* said_before(const Order& order, const journal::Injected& dose, std::string_view insulin,
+                        Strength strength, const When& happened, const ZoneRules& zone);
 
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);

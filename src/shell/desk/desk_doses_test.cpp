@@ -162,6 +162,18 @@ std::string answered(const char* was, const std::string& day = "2027-03-16") {
          std::string(was) + R"(","day":")" + day + R"("})";
 }
 
+// One press after "taken", and nobody was asked.
+TEST(DeskDoses, H07_H44_WhatWasSaidOfADoseIsAskedAboutBeforeAnotherInjectionOfIt) {
+  for (const auto& [was, asks] : {std::pair{"taken", "ask.said_taken"},
+                                  {"not known", "ask.said_unknown"},
+                                  {"not taken", "recorded"}}) {
+    Clinic clinic;
+    Bench::must(clinic.record(clinic.person, answered(was)));
+    clinic.set_clock("2027-03-16T22:20:00+01:00");
+    EXPECT_EQ(code(clinic.inject(22, "2027-03-16T22:19:00+01:00")), asks) << was;
+  }
+}
+
 /// Eight of 22 units at 21:50, and the needle given up; its identity is d08.
 struct PartGiven : Clinic {
   PartGiven() {

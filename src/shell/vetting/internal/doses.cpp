@@ -92,6 +92,12 @@ std::vector<Objection> about_dose(const Fact& fact, const Injected& dose, const 
     if (was_dry(*cartridge, fact.happened)) out.push_back(ask(codes::ask_dry, {}));
   }
   add(perhaps_rest(fact, dose, person));
+  const std::string insulin = cartridge != nullptr ? cartridge->copy.name : "";
+  const auto strength = cartridge != nullptr ? cartridge->copy.strength : Strength{};
+  if (const auto* said =
+          order::said_before(person.order, dose, insulin, strength, fact.happened, person.zone))
+    out.push_back(ask(said->was == DoseWas::taken ? codes::ask_said_taken : codes::ask_said_unknown,
+                      {arg_instant("when", said->when)}));
   if (line != nullptr) add(asked_then(person.order, *line, fact.happened));
   return out;
 }
