@@ -221,6 +221,21 @@ class Life {
     inject(when, 20_units, {}, journal::Outcome::whole);
     facts.back().source = "diary";
   }
+  // Taken for an adult when the order was checked.
+  void is_a_child(Instant when) {
+    journal::PersonRegistered person;
+    person.full_name = "Una Birth";
+    person.born = first_day - days{30 * 365};
+    tell(at(1, 7), person);
+    journal::DetailsChanged born;
+    born.full_name = person.full_name;
+    born.born = first_day - days{3 * 365};
+    tell(when, born);
+    journal::BackgroundNoted weighed;
+    weighed.background.weight = TenthsKg{140};
+    weighed.background.weighed_on = first_day;
+    tell(when, weighed);
+  }
   // The rapid insulin, recorded under the line of the basal one.
   void takes_the_other(Instant when) {
     journal::CartridgeLoaded load;
@@ -233,16 +248,21 @@ class Life {
     inject(when, 20_units, some_line(), journal::Outcome::whole);
     std::get<journal::Injected>(facts.back().payload).cartridge = load.cartridge;
   }
+  void moves(Instant when) {
+    lives_by(at(1, 7), "Europe/Berlin");
+    lives_by(when, "Asia/Tokyo");
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
     switch (dice_.below(22)) {
       case 19:
         return goes_away(when - hours{dice_.below(24)});
       case 21:
-        lives_by(at(1, 7), "Europe/Berlin");
-        return lives_by(when - hours{dice_.below(24)}, "Asia/Tokyo");
+        return moves(when - hours{dice_.below(24)});
       case 18:
         return takes_the_other(when);
+      case 14:
+        return is_a_child(when);
       case 15:
       case 16:
         return corrects(when);

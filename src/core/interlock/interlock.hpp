@@ -120,6 +120,8 @@ inline constexpr std::string_view more_given =
 inline constexpr std::string_view less_given = "interlock.less_given";  // H02, H57: the same
 inline constexpr std::string_view two_lines =
     "interlock.two_lines";  // H03, H52 [insulin, strength, dose, other, other_strength]
+inline constexpr std::string_view childs_dose =
+    "interlock.childs_dose";  // H25, H63 [dose, usual, age, weight]
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
 inline constexpr std::string_view last_dose_lately =
     "interlock.last_dose_lately";  // [insulin, hours, least]

@@ -1,6 +1,7 @@
 // The table: what holds a number back, in the order in which it is looked for.
 #include <algorithm>
 
+#include "core/by_age/by_age.hpp"
 #include "core/facts/facts.hpp"
 #include "core/interlock/internal/case.hpp"
 
@@ -391,6 +392,45 @@ Found on_trip(const Case& one) {
   return {};
 }
 
+bool is_of_age_or_weight(const journal::Fact& fact) {
+  return std::holds_alternative<journal::DetailsChanged>(fact.payload) ||
+         std::holds_alternative<journal::BackgroundNoted>(fact.payload) ||
+         std::holds_alternative<journal::Correction>(fact.payload);
+}
+
+/// H25, H63: by the age and weight that are known now the order is more than usual for a child, and
+/// nobody was asked about it when it was copied, for they were known otherwise. Until the order is
+/// checked anew, or the prescriber has answered.
+Found childs_dose(const Case& one) {
+  if (one.dose == nullptr || !one.dose->line->checked) return {};
+  const auto& line = *one.dose->line;
+  journal::Fact copy;
+  copy.happened = one.dose->due.at;
+  copy.payload = line.text;
+  auto odd = by_age::oddity(copy, by_age::known_of(one.person->person));
+  const auto check = std::ranges::find(one.person->facts, line.checked->fact, &journal::Fact::id);
+  if (!odd || odd->code != by_age::codes::ask_dose || check == one.person->facts.end()) return {};
+  std::vector<journal::Fact> then;
+  std::optional<Instant> since;
+  for (const auto& fact : one.person->facts) {
+    if (fact.recorded <= check->recorded) {
+      then.push_back(fact);
+    } else if (is_of_age_or_weight(fact)) {
+      since = std::max(since.value_or(fact.recorded), fact.recorded);
+    }
+  }
+  if (!since) return {};
+  const auto history = journal::read(then);
+  const auto before = by_age::oddity(copy, by_age::known_of(journal::fold_person(history)));
+  if (before && before->code == by_age::codes::ask_dose) return {};
+  const bool answered =
+      std::ranges::any_of(one.person->order.questions, [&](const order::Question& asked) {
+        return asked.answer && asked.concerns(line.id) &&
+               asked.answer->when.at >= std::chrono::floor<minutes>(*since);
+      });
+  return answered ? Found() : Found(of_line(codes::childs_dose, one, std::move(odd->args)));
+}
+
 /// The account would give this dose, and it may have been given already: of an injection nobody
 /// knows how much went in, or doses were said to be taken that are not in it (H02, H44).
 Found left_uncertain(const Case& one) {
@@ -499,6 +539,7 @@ constexpr Row table[] = {
     hold(oc::not_yet, Today::prescriber, by_order<oc::not_yet>),
     hold(codes::on_trip, Today::prescriber, on_trip),
     hold(codes::zone_moved, Today::prescriber, zone_moved),
+    hold(codes::childs_dose, Today::prescriber, childs_dose),
     hold(oc::rest_none, Today::nothing_more, by_order<oc::rest_none>),
     ask(oc::rest_late, Today::nothing_more, by_order<oc::rest_late>, Answer::injected,
         Answer::not_taken, Answer::not_known),

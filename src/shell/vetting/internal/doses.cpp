@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "core/order/recording.hpp"
 #include "shell/names/names.hpp"
 
 namespace penstock::vetting::internal {
