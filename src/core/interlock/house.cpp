@@ -176,21 +176,15 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
   }
 }
 
-/// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
-/// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
-// A prime belongs to the injection after it. One of half an hour ago, or before another day's dose,
-// proves no flow any more, and the window has been set back since (H44, H55). Ours: whoever was
-// called away begins anew; and a dose is primed for within the day, for at a visit the first one is
-// given long before its hour. On paper the injection is at its own hour: what is done to the pen
-// now is of another one (H15, H48).
-constexpr std::chrono::hours primed_ahead{20};
-
+// A prime belongs to the injection after it. One of half an hour ago proves no flow any more, and
+// the window has been set back since (H44, H55). Ours: whoever was called away begins anew. However
+// far ahead the dose is due: at a visit the first one is given long before its hour. On paper the
+// injection is at its own hour: what is done to the pen now is of another one (H15, H48).
 bool is_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
               Instant now, bool on_paper) {
   const auto last = last_prime(person, pen);
   if (!last) return on_paper;
-  if (on_paper) return std::max(now, due.at.at) - last->at > prime_holds;
-  return now - last->at > prime_holds || due.at.at - last->at > primed_ahead;
+  return (on_paper ? std::max(now, due.at.at) : now) - last->at > prime_holds;
 }
 
 // What was pressed out of one past its days primed no other one (H12, H44).
@@ -205,6 +199,8 @@ std::optional<bool> needle_on(const ledger::Pen& pen) {
   return pressed ? std::nullopt : std::optional(false);
 }
 
+/// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
+/// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
 dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   dial::Prime prime;
   prime.units = pen.copy.prime;
