@@ -75,6 +75,11 @@ function StepItem({
 function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }): JSX.Element {
   const [ticks, setTicks] = useState<Record<string, boolean>>({});
   useEffect(() => setTicks({}), [card.key]); // another injection starts with nothing seen (H55)
+  const outcome = recorder?.outcome;
+  useEffect(() => {
+    // Also where the card stays tomorrow's, because what was recorded counts for tonight.
+    if (outcome?.kind === 'recorded' && outcome.attempt.facts.some(({ what }) => what === 'injected')) setTicks({});
+  }, [outcome]);
   const watched = card.steps.filter((step, at) => ticks[`${step.key}-${at}`]).map(({ title }) => title);
   const n = card.steps.length;
   const inOneRow = n <= 8; // more steps than that go into two rows
