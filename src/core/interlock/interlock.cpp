@@ -149,8 +149,8 @@ std::optional<When> recorded_from(const Chart& person, const order::Line& line) 
   return since;
 }
 
-// One answer accounts for all before it: of basal insulin, the first of those that nobody spoke of
-// before the slot that was answered (H57). Nothing: that one alone.
+// Of basal insulin, the first of several slots in a row up to the one that was answered of which no
+// dose is known: each answered, or only the last (H57). Nothing: that one alone.
 std::optional<When> first_unaccounted(const Chart& person, const order::Line& line,
                                       const order::Due& answered) {
   const auto from = recorded_from(person, line);
@@ -158,7 +158,8 @@ std::optional<When> first_unaccounted(const Chart& person, const order::Line& li
   std::optional<When> first;
   auto slot = internal::slot_before(person, answered);
   for (int back = 0; back < unaccounted_slots_max && slot && slot->to.at > from->at; ++back) {
-    if (order::said_of(person.order, *slot) != nullptr ||
+    const auto* said = order::said_of(person.order, *slot);
+    if ((said != nullptr && said->was == journal::DoseWas::taken) ||
         !order::given_for(person.order, *slot).empty() ||
         !order::perhaps_given(person.order, *slot, slot->to.at, person.zone).empty())
       break;

@@ -258,6 +258,21 @@ TEST(Interlock, AnUnrecordedBackgroundDoseAsksAfterMidnightAndTheNextMorning_H57
   EXPECT_EQ(before_next(missed, at(3, 9)), Before::Was::missed);
 }
 
+// Each night answered by itself had a milder card than nights of which nobody spoke.
+TEST(Interlock, NightsThatWereAnsweredOneByOneAreCountedAsNightsOfWhichNobodySpoke_H57) {
+  auto story = whole();
+  for (const auto night : {2, 3}) {
+    story.tell(at(night + 1, 8),
+               journal::DoseAnswered{story.facts.front().id, SlotName::bedtime,
+                                     first_day + days{night - 1}, journal::DoseWas::not_taken, ""});
+  }
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {at(4, 9), 0});
+  ASSERT_TRUE(agenda.next && agenda.next->before && agenda.next->before->since);
+  EXPECT_EQ(agenda.next->before->since->at, at(2, 22));
+  EXPECT_EQ(agenda.next->before->when.at, at(3, 22));
+}
+
 // A new cartridge in the morning hid that nobody had recorded the evening's dose.
 TEST(Interlock, ADoseInQuestionThatNobodyAnsweredStaysTheOneAskedAbout_H38_H57) {
   auto story = whole();
