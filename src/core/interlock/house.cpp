@@ -35,6 +35,12 @@ Units left_in(const House& house, const ledger::Cartridge& cartridge, Units enou
   return decides || less->hundredths() > scale_slack_hundredths ? least : left;
 }
 
+dial::Cartridge for_dial(const House& house, const ledger::Cartridge& cartridge, Units enough,
+                         LocalDay on) {
+  return {to_text(cartridge.id), left_in(house, cartridge, enough),
+          cartridge.days_in_use(on).value_or(0), cartridge.copy.in_use_days, cartridge.is_new()};
+}
+
 void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledger& ledger,
                   Units enough, LocalDay on, AtHome& home) {
   const auto* cartridge = pen.cartridge ? ledger.cartridge(*pen.cartridge) : nullptr;
@@ -58,13 +64,7 @@ void add_open_one(const House& house, const ledger::Pen& pen, const ledger::Ledg
                                                 arg_text("pen", pen.copy.name)})});
     return;
   }
-  dial::Cartridge one;
-  one.id = to_text(cartridge->id);
-  one.left = left_in(house, *cartridge, enough);
-  one.days_in_use = cartridge->days_in_use(on).value_or(0);
-  one.in_use_days = cartridge->copy.in_use_days;
-  one.is_new = cartridge->is_new();
-  home.cartridges.push_back(std::move(one));
+  home.cartridges.push_back(for_dial(house, *cartridge, enough, on));
   home.sources.push_back({cartridge->id, cartridge->copy, cartridge->content, "", cartridge->fits});
 }
 
@@ -87,13 +87,7 @@ void add_taken_out(const chart::Chart& person, const House& house, const ledger:
     if (cartridge.fitness(on) != ledger::Fitness::serves || cartridge.fits != pen.copy.fits ||
         cartridge.at_least() < enough || home.cartridges.size() >= draw::cartridges_max)
       continue;
-    dial::Cartridge one;
-    one.id = to_text(cartridge.id);
-    one.left = left_in(house, cartridge, enough);
-    one.days_in_use = cartridge.days_in_use(on).value_or(0);
-    one.in_use_days = cartridge.copy.in_use_days;
-    one.is_new = cartridge.is_new();
-    home.cartridges.push_back(std::move(one));
+    home.cartridges.push_back(for_dial(house, cartridge, enough, on));
     home.sources.push_back({cartridge.id, cartridge.copy, cartridge.content, entry->code,
                             cartridge.fits, cartridge.lot, true});
   }
