@@ -68,7 +68,7 @@ need_node_modules() {
 build_web() {
   local stamp=$build/.web-stamp
   if [ -e "$stamp" ] && [ -d "$house/web/dist" ] &&
-    [ -z "$(find "$house/web" \( -name node_modules -o -name dist \) -prune -o \
+    [ -z "$(find "$house/web" "$house/data/words" \( -name node_modules -o -name dist \) -prune -o \
       -newer "$stamp" ! -path "$house/web" -print -quit)" ]; then
     return
   fi

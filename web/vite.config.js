@@ -20,9 +20,21 @@ const compress = {
   },
 };
 
+// The front end's own part of the catalogue; the program holds the rest of it.
+const catalogue = new URL('../data/words/en.json', import.meta.url);
+const words = {
+  name: 'words',
+  resolveId: (id) => (id === 'virtual:words' ? '\0words' : undefined),
+  load(id) {
+    if (id !== '\0words') return undefined;
+    this.addWatchFile(catalogue.pathname);
+    return `export default ${JSON.stringify(JSON.parse(readFileSync(catalogue, 'utf8')).pages)};`;
+  },
+};
+
 export default defineConfig({
   base: '/',
-  plugins: [compress],
+  plugins: [words, compress],
   build: {
     target: 'es2022',
     assetsInlineLimit: 0,

@@ -1,7 +1,7 @@
 // A bench to test on: the real program on a clinic of its own at the tests' own hour, Debian's chromium, and what every page must keep.
 import assert from 'node:assert/strict';
 import { execFileSync, spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { afterEach, beforeEach } from 'node:test';
@@ -24,6 +24,16 @@ const surroundings = Object.fromEntries(
 const ahead_ms = parseInt(surroundings.FAKETIME, 10) * 1000;
 /** Neither the clinic's zone nor the server's: what the browser's zone changed on a page would be a mistake. */
 const browserZone = 'America/St_Johns';
+
+/** What the pages say under a key of section `pages`: tests look for keys, so that words may change. Holes are filled as given. */
+const pages = JSON.parse(readFileSync(join(house, 'data/words/en.json'), 'utf8')).pages;
+export function say(key, args = {}) {
+  assert.ok(key in pages, `the catalogue has no page text ${key}`);
+  return pages[key].replaceAll('*', '').replace(/\{([^}:]*)(?::([^|}]*)\|?([^}]*))?\}/g, (hole, name, one, many) => {
+    const value = args[name] ?? hole;
+    return one === undefined ? value : `${value} ${Number(value) === 1 ? one : many}`;
+  });
+}
 
 const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
 

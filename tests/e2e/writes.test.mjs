@@ -11,6 +11,7 @@ import {
   settled,
   startBench,
   startBrowser,
+  say,
 } from './bench.mjs';
 
 let bench;
@@ -169,7 +170,7 @@ test('H20 two write at once: both sides are shown, nothing that was typed is los
   assert.match(said, /What somebody else wrote/);
   await axeFindsNothing(page, 'the conflict');
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
-  await dialog.getByRole('button', { name: 'Leave it' }).click();
+  await dialog.getByRole('button', { name: say('form.cancel') }).click();
   assert.equal(await page.locator('textarea').inputValue(), 'What I wanted to write.');
 });
 
@@ -203,7 +204,7 @@ test('H19 registering somebody alike asks first', async () => {
   const dialog = page.getByRole('dialog', { name: 'Somebody is alike' });
   await dialog.waitFor();
   await axeFindsNothing(page, 'somebody alike');
-  await dialog.getByRole('button', { name: 'Leave it' }).click();
+  await dialog.getByRole('button', { name: say('form.cancel') }).click();
   assert.equal(await page.getByLabel('Full name').inputValue(), `Person Number${people}`);
 });
 

@@ -13,6 +13,7 @@ import { fieldOf, Form, Group, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { useTitle } from '../parts/title';
 import { go } from '../router';
+import { say } from '../words';
 
 const unsaved: Refused = {
   code: 'web.unreached',
@@ -36,7 +37,7 @@ function Alike({ ask, second, leave }: { ask: AskBack['ask']; second: () => void
           Register a second person
         </button>
         <button type="button" class="act plain" onClick={leave}>
-          Leave it
+          {say('form.cancel')}
         </button>
       </p>
     </Dialog>

@@ -3,6 +3,7 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Choice } from '../model';
 import { capital } from './text';
+import { say } from '../words';
 
 export type { Choice };
 /** Words that are their own labels. */
@@ -39,7 +40,7 @@ function Around({
     <div class={`field ${name ?? ''} ${wrong ? 'wrong' : ''}`}>
       <label for={id}>
         {label}
-        {needed === false && <span class="quiet"> may stay empty</span>}
+        {needed === false && <span class="quiet"> {say('form.optional')}</span>}
       </label>
       {children}
       {hint && (
@@ -169,7 +170,7 @@ export function RadioField(props: FieldProps & { choices: Choice[]; stacked?: bo
     >
       <legend>
         {props.label}
-        {props.needed === false && <span class="quiet"> may stay empty</span>}
+        {props.needed === false && <span class="quiet"> {say('form.optional')}</span>}
       </legend>
       <div class="options">
         {props.choices.map(({ value, label }) => (

@@ -4,6 +4,7 @@ import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import type { Refused } from '../api';
 import { guardLeaving } from '../router';
 import { RefusedSay } from './states';
+import { say } from '../words';
 
 export type Values = Record<string, string>;
 
@@ -89,12 +90,12 @@ export function Form({
         </button>
         {typeof cancel === 'string' && (
           <a class="act plain" href={cancel}>
-            Leave it
+            {say('form.cancel')}
           </a>
         )}
         {typeof cancel === 'function' && (
           <button type="button" class="act plain" onClick={cancel}>
-            Leave it
+            {say('form.cancel')}
           </button>
         )}
       </p>

@@ -6,6 +6,7 @@ import type { JournalRow } from '../model';
 import { Dialog } from './dialog';
 import { RefusedSay } from './states';
 import { Words } from './text';
+import { say } from '../words';
 
 const receipt_ms = 6000; // long enough to read twice, short enough not to be taken for the next one
 
@@ -82,7 +83,7 @@ type Of<K extends Outcome['kind']> = { outcome: Extract<Outcome, { kind: K }>; r
 
 const Leave = ({ recorder }: { recorder: Recorder }): JSX.Element => (
   <button type="button" class="act" onClick={recorder.close} disabled={recorder.busy}>
-    Leave it
+    {say('form.cancel')}
   </button>
 );
 

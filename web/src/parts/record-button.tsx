@@ -8,6 +8,7 @@ import { Dialog } from './dialog';
 import { RadioField, SelectField, TextField, UnitsField } from './fields';
 import { Form, useTyped, type Values } from './form';
 import { BothSides } from './outcome';
+import { say } from '../words';
 
 type Fill = NonNullable<RecordAction['fill']>[number];
 
@@ -126,7 +127,7 @@ export function RecordButton({ action, recorder, kind = 'act' }: { action: Recor
                 setOpen(false);
               }}
             >
-              Leave it
+              {say('form.cancel')}
             </button>
           </p>
         </Dialog>

@@ -7,6 +7,7 @@ import { Dialog } from '../parts/dialog';
 import { FillForm } from '../parts/record-button';
 import { Mark, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { say } from '../words';
 
 function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Recorder; close: () => void }): JSX.Element {
   const [chosen, choose] = useState<number | null>(card.answer.length === 1 ? 0 : null);
@@ -30,7 +31,7 @@ function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Reco
       {action && <FillForm key={chosen} action={action} recorder={recorder} done={close} />}
       <p class="btns">
         <button type="button" class="act plain" onClick={close}>
-          Leave it
+          {say('form.cancel')}
         </button>
       </p>
     </Dialog>

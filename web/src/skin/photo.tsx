@@ -4,6 +4,7 @@ import { useEffect, useId, useRef } from 'preact/hooks';
 import { postText, type Refused } from '../api';
 import type { KeptPhoto } from '../model';
 import { CheckField } from '../parts/fields';
+import { say } from '../words';
 
 const longest_px = 1600; // a hand's breadth of skin at a tenth of a millimetre, and a file that any network takes
 const jpeg_quality = 0.86;
@@ -84,7 +85,7 @@ export function PhotoField({
   return (
     <div class={`field file photo-field ${wrong ? 'wrong' : ''}`}>
       <label for={id}>
-        A picture <span class="quiet">may stay empty</span>
+        A picture <span class="quiet">{say('form.optional')}</span>
       </label>
       <input
         id={id}
