@@ -4,9 +4,8 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { Fragment } from 'preact';
 import strings from 'virtual:words';
-import type catalogue from '../../data/words/en.json';
 
-export type Key = keyof (typeof catalogue)['pages'];
+export type Key = keyof typeof strings;
 
 type Args<Value> = Record<string, Value>;
 
