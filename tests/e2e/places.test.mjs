@@ -13,6 +13,7 @@ import {
   nothingToPress,
   openPage,
   printed,
+  say,
   sidewaysAt,
   startBench,
   startBrowser,
@@ -102,11 +103,11 @@ async function recorded(page, label) {
 test('H17 an examination in which nothing was said to be looked at says so, where it is asked', async () => {
   const page = await openPage(browser, bench);
   await page.at(`/people/${somebody().id}/skin/examine`);
-  const zones = page.getByRole('group', { name: 'Looked at and felt' });
+  const zones = page.getByRole('group', { name: say('skin.looked') });
   await zones.waitFor();
   for (const ticked of await zones.getByRole('checkbox', { checked: true }).all()) await ticked.uncheck();
-  await page.getByRole('button', { name: 'Record the examination' }).press('Enter');
-  await zones.getByText('At least one zone was looked at.').waitFor();
+  await page.getByRole('button', { name: say('skin.check_record') }).press('Enter');
+  await zones.getByText(say('skin.looked_needed')).waitFor();
   assert.ok(
     await zones
       .getByRole('checkbox')
@@ -121,8 +122,8 @@ test('the plan shows Places and Reach, side by side where there is room', async 
   const page = await openPage(browser, bench);
   const { id } = somebody();
   await page.at(`/people/${id}`);
-  const places = page.getByRole('heading', { name: 'Places', exact: true });
-  const reach = page.getByRole('heading', { name: 'Reach', exact: true });
+  const places = page.getByRole('heading', { name: say('skin.sites'), exact: true });
+  const reach = page.getByRole('heading', { name: say('skin.depth'), exact: true });
   await places.waitFor();
   await reach.waitFor();
   const [left, right] = [await page.locator('.row2 > .places').boundingBox(), await page.locator('.row2 > .reach').boundingBox()];
@@ -188,12 +189,12 @@ test('by mouse: a place is noted where it was pointed at', async () => {
   const { id, page: places } = somebody();
   await openSkin(page, id);
   const injection = places.injections[0];
-  await page.getByLabel('Which injection').selectOption(injection.id);
+  await page.getByLabel(say('skin.which')).selectOption(injection.id);
   const spot = await openSpot(page, 5);
   await page.mouse.click(...spot.at);
   assert.match(await chosen(page), /^Chosen:/);
-  await page.getByRole('button', { name: 'Record the place' }).click();
-  await recorded(page, 'The place noted');
+  await page.getByRole('button', { name: say('skin.note_record') }).click();
+  await recorded(page, say('skin.actual'));
   const fact = await newest(bench, id, 'place noted');
   assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
   assert.equal(fact.zone, spot.zone);
@@ -201,7 +202,7 @@ test('by mouse: a place is noted where it was pointed at', async () => {
   assert.equal(Math.round(fact.spot.y_mm * 10), tenths(spot.y));
   const after = await json(bench, `/api/people/${id}/places`);
   assert.equal(Number(after.injections.find((one) => one.id === injection.id).x_mm) * 10, tenths(spot.x));
-  await page.locator('.here', { hasText: 'Nothing is chosen' }).waitFor(); // the form is free for the next one
+  await page.locator('.here', { hasText: say('skin.nothing_chosen') }).waitFor(); // the form is free for the next one
   keptQuiet(page, 'noting a place');
 });
 
@@ -209,7 +210,7 @@ test('H17 by mouse: an area is blocked by a drag from its middle outwards, and t
   const page = await openPage(browser, bench);
   const { id } = freeToPlan();
   await openSkin(page, id);
-  await page.getByLabel('An area to keep off').check();
+  await page.getByLabel(say('skin.blocked')).check();
   const spot = await openSpot(page, 8);
   const perCm = await page.locator('.ground .drawing svg').evaluate((svg) => Number(svg.dataset.perCm) * svg.getScreenCTM().a);
   await page.mouse.move(...spot.at);
@@ -218,9 +219,9 @@ test('H17 by mouse: an area is blocked by a drag from its middle outwards, and t
   await page.mouse.move(spot.at[0] + perCm * 2, spot.at[1], { steps: 4 });
   assert.match(await chosen(page), /radius 2 cm/, 'the radius is said while it is drawn');
   await page.mouse.up();
-  await page.getByLabel('What it is').selectOption('scar');
-  await page.getByRole('button', { name: 'Keep this area off' }).click();
-  await recorded(page, 'An area kept off');
+  await page.getByLabel(say('skin.finding')).selectOption('scar');
+  await page.getByRole('button', { name: say('skin.block_record') }).click();
+  await recorded(page, say('skin.blocked'));
   const fact = await newest(bench, id, 'area blocked');
   assert.equal(fact.zone, spot.zone);
   assert.equal(fact.tissue, 'scar');
@@ -267,13 +268,13 @@ test('by keyboard alone: the drawing is one stop, a place is walked to and noted
   assert.match(said, /^Chosen:.*cm/);
   await page.keyboard.press('Escape');
   assert.equal(await page.evaluate(() => document.activeElement.closest('.panel') !== null), true, 'Escape goes on to the form');
-  await tabTo(page, () => page.getByLabel('Which injection'));
+  await tabTo(page, () => page.getByLabel(say('skin.which')));
   const injection = places.injections[1];
   await page.keyboard.type(injection.when_text); // a list is chosen from by its first letters
-  assert.equal(await page.getByLabel('Which injection').inputValue(), injection.id);
-  await tabTo(page, () => page.getByRole('button', { name: 'Record the place' }));
+  assert.equal(await page.getByLabel(say('skin.which')).inputValue(), injection.id);
+  await tabTo(page, () => page.getByRole('button', { name: say('skin.note_record') }));
   await page.keyboard.press('Enter');
-  await recorded(page, 'The place noted');
+  await recorded(page, say('skin.actual'));
   const fact = await newest(bench, id, 'place noted');
   assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
   assert.ok(Number.isFinite(fact.spot.x_mm) && Number.isFinite(fact.spot.y_mm));
@@ -284,18 +285,18 @@ test('H17 by keyboard alone: an area is blocked', async () => {
   const page = await openPage(browser, bench);
   const { id, page: places } = somebody();
   await openSkin(page, id);
-  await tabTo(page, () => page.getByLabel('Where an injection really went'));
+  await tabTo(page, () => page.getByLabel(say('skin.actual')));
   await page.keyboard.press('ArrowDown');
-  assert.equal(await page.getByLabel('An area to keep off').isChecked(), true);
+  assert.equal(await page.getByLabel(say('skin.blocked')).isChecked(), true);
   await tabToGround(page);
   for (const key of ['ArrowUp', 'ArrowUp', 'Enter', '+', '+', '-', '+']) await page.keyboard.press(key);
   assert.match(await chosen(page), /^Chosen:.*radius 2 cm/);
   await page.keyboard.press('Escape');
-  await tabTo(page, () => page.getByLabel('What it is'));
+  await tabTo(page, () => page.getByLabel(say('skin.finding')));
   await page.keyboard.type(places.forms.tissues.find(({ value }) => value === 'bruise').label);
-  await tabTo(page, () => page.getByRole('button', { name: 'Keep this area off' }));
+  await tabTo(page, () => page.getByRole('button', { name: say('skin.block_record') }));
   await page.keyboard.press('Enter');
-  await recorded(page, 'An area kept off');
+  await recorded(page, say('skin.blocked'));
   const fact = await newest(bench, id, 'area blocked');
   assert.equal(fact.tissue, 'bruise');
   assert.equal(fact.radius_mm, 20);
@@ -306,13 +307,20 @@ test('without the drawing: zone and centimetres are typed, and no number drifts'
   const page = await openPage(browser, bench);
   const { id, page: places } = somebody();
   await openSkin(page, id);
-  await page.getByLabel('Which injection').selectOption(places.injections[0].id);
-  await page.getByLabel('Where on the body').selectOption('abdomen right upper');
+  await page.getByLabel(say('skin.which')).selectOption(places.injections[0].id);
+  await page.getByLabel(say('skin.body_area')).selectOption('abdomen right upper');
   await page.locator('input[name=across]').first().fill('7.3');
   await page.locator('input[name=along]').first().fill('2.07');
-  assert.equal(await page.getByLabel('Sideways from the navel: which way').first().inputValue(), 'right', 'the quarter says the direction');
-  await page.getByRole('button', { name: 'Record the place' }).click();
-  await recorded(page, 'The place noted');
+  assert.equal(
+    await page
+      .getByLabel(say('skin.which_way', { distance: say('skin.sideways_from', { from: say('skin.navel_at') }) }))
+      .first()
+      .inputValue(),
+    'right',
+    'the quarter says the direction',
+  );
+  await page.getByRole('button', { name: say('skin.note_record') }).click();
+  await recorded(page, say('skin.actual'));
   assert.deepEqual((await newest(bench, id, 'place noted')).spot, { x_mm: -73, y_mm: 20.7 });
 });
 
@@ -320,11 +328,11 @@ test('H25 what is no number is refused by name, beside its field, and stays type
   const page = await openPage(browser, bench);
   const { id, page: places } = somebody();
   await openSkin(page, id);
-  await page.getByLabel('Which injection').selectOption(places.injections[0].id);
-  await page.getByLabel('Where on the body').selectOption('abdomen left upper');
+  await page.getByLabel(say('skin.which')).selectOption(places.injections[0].id);
+  await page.getByLabel(say('skin.body_area')).selectOption('abdomen left upper');
   await page.locator('input[name=across]').first().fill('seven');
   await page.locator('input[name=along]').first().fill('2');
-  await page.getByRole('button', { name: 'Record the place' }).click();
+  await page.getByRole('button', { name: say('skin.note_record') }).click();
   await page.locator('.panel .refusal').waitFor();
   assert.equal(await page.locator('input[name=across]').first().inputValue(), 'seven');
 });
@@ -337,10 +345,10 @@ test('look and feel: a known area is followed up, something new is drawn, a pict
   await page.at(`/people/${id}/skin/examine?area=${area.id}`);
   const known = page.getByRole('group', { name: area.title }).first();
   await known.waitFor();
-  assert.equal(await known.getByLabel('Looked at and felt today').isChecked(), true);
-  await known.getByLabel('Length').fill('1.5');
-  await known.getByLabel('Width').fill('1.2');
-  await known.getByLabel('It is felt').check();
+  assert.equal(await known.getByLabel(say('skin.looked_today')).isChecked(), true);
+  await known.getByLabel(say('skin.length')).fill('1.5');
+  await known.getByLabel(say('skin.width')).fill('1.2');
+  await known.getByLabel(say('skin.felt')).check();
   await known.getByRole('radio').first().check();
   await page.getByRole('radio', { name: /side/ }).check();
   await page.getByRole('radio', { name: /ying/ }).check();
@@ -351,12 +359,12 @@ test('look and feel: a known area is followed up, something new is drawn, a pict
   page.on('request', (request) => {
     if (request.url().includes('/photos')) ++sent;
   });
-  await page.getByRole('button', { name: 'Record the examination' }).click();
+  await page.getByRole('button', { name: say('skin.check_record') }).click();
   await page.locator('.photo-field .why').waitFor();
   assert.equal(sent, 0, 'no picture leaves the browser without consent');
   await axeFindsNothing(page, 'the examination');
-  await page.getByLabel('The person agrees that this picture is kept').check();
-  await page.getByRole('button', { name: 'Record the examination' }).click();
+  await page.getByLabel(say('skin.photo_consent')).check();
+  await page.getByRole('button', { name: say('skin.check_record') }).click();
   await page.waitForURL(new RegExp(`/people/${id}/skin$`));
   assert.equal(sent, 1);
   const fact = await newest(bench, id, 'skin examined');
@@ -376,15 +384,15 @@ test('rules and body are prefilled with what holds, and said whole', async () =>
   const { id } = somebody();
   const { forms: before } = await json(bench, `/api/people/${id}/places`);
   await page.at(`/people/${id}/skin/rules`);
-  await page.getByLabel('Each spot rests').fill('21');
-  await page.getByRole('button', { name: 'Record the rules' }).click();
+  await page.getByLabel(say('skin.rest_days')).fill('21');
+  await page.getByRole('button', { name: say('skin.rules_record') }).click();
   await page.waitForURL(new RegExp(`/people/${id}/skin$`));
   const { what: _kind, ...rules } = (await json(bench, `/api/people/${id}/places`)).forms.rules;
   const { what: _before, ...held } = before.rules;
   assert.deepEqual(rules, { ...held, rest_days: 21 }, 'nothing else has changed');
   await page.at(`/people/${id}/skin/body`);
-  await page.getByLabel('Height').fill('171.5');
-  await page.getByRole('button', { name: 'Record the measures' }).click();
+  await page.getByLabel(say('skin.height')).fill('171.5');
+  await page.getByRole('button', { name: say('skin.measure_record') }).click();
   await page.waitForURL(new RegExp(`/people/${id}/skin$`));
   const { body } = (await json(bench, `/api/people/${id}/places`)).forms;
   assert.equal(body.height_cm, 171.5);
@@ -428,7 +436,7 @@ test('H36 where the question about hardened tissue is open, the plan says first 
     ++seen;
     await page.at(`/people/${id}/place-plan`);
     await page.getByText('Phone Harbour Street Clinic before the first injection').waitFor();
-    assert.ok(await page.getByRole('button', { name: 'Print the plan' }).isVisible(), name);
+    assert.ok(await page.getByRole('button', { name: say('skin.plan_print') }).isVisible(), name);
   }
   assert.ok(seen > 0, 'the question is open for somebody of the demo clinic');
 });

@@ -12,9 +12,10 @@ import { saidOf } from './fields';
 import { millimetres, placedOf, placeFields, saidPlace, spotOf } from './lengths';
 import { PlaceFields } from './place-fields';
 import { WorkPlate, type PlateWork } from './work-plate';
+import { say } from '../words';
 
-const noted = 'The place noted';
-const blocked = 'An area kept off';
+const noted = say('skin.actual');
+const blocked = say('skin.blocked');
 
 export const partOf = (zone: string): string => zone.split(' ')[0] ?? '';
 
@@ -50,7 +51,7 @@ function Figure({ page, pick }: { page: PlacesPage; pick: (part: string) => void
 export function PlateSwitch({ page, part, set }: { page: PlacesPage; part: string; set: (part: string) => void }): JSX.Element | null {
   if (page.places.plates.length < 2) return null;
   return (
-    <div class="switch scr" role="group" aria-label="Part of the body">
+    <div class="switch scr" role="group" aria-label={say('skin.part')}>
       {page.places.plates.map((plate) => (
         <button key={plate.part} type="button" class="act slim" aria-pressed={plate.part === part} onClick={() => set(plate.part)}>
           {plate.title}
@@ -65,16 +66,16 @@ function NoteFields({ page, typed, wrong }: { page: PlacesPage; typed: Typed<Val
   return (
     <>
       <SelectField
-        {...typed.field('injection', 'Which injection')}
-        empty="choose"
+        {...typed.field('injection', say('skin.which'))}
+        empty={say('form.choose')}
         needed
         wrong={wrong['injection']}
         choices={page.injections.map(({ id, when_text, place_text }) => ({ value: id, label: `${when_text}: ${place_text}` }))}
       />
       {chosen && <p class="small soft picked-text">{plain(chosen.text)}</p>}
       <PlaceFields typed={typed} zones={page.forms.zones} needed={false} wrong={wrong} />
-      <p class="hint">Point at the drawing, or type it here. Where only the part of the body is known, the centimetres stay empty.</p>
-      <TextField {...typed.field('told_by', 'Told by')} needed={false} hint="If you did not see it yourself." />
+      <p class="hint">{say('skin.point_hint')}</p>
+      <TextField {...typed.field('told_by', say('form.reported_by'))} needed={false} hint={say('form.reported_by_hint')} />
     </>
   );
 }
@@ -82,18 +83,24 @@ function NoteFields({ page, typed, wrong }: { page: PlacesPage; typed: Typed<Val
 function BlockFields({ page, typed, wrong }: { page: PlacesPage; typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
   return (
     <>
-      <SelectField {...typed.field('tissue', 'What it is')} choices={page.forms.tissues} empty="choose" needed wrong={wrong['tissue']} />
+      <SelectField
+        {...typed.field('tissue', say('skin.finding'))}
+        choices={page.forms.tissues}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong['tissue']}
+      />
       <PlaceFields typed={typed} zones={page.forms.zones} wrong={wrong} />
-      <TextField {...typed.field('radius', 'Radius')} decimal unit="cm" needed wrong={wrong['radius_mm']} />
-      <p class="hint">Drag on the drawing from its middle outwards, or type it here. It opens again only after an examination.</p>
-      <TextField {...typed.field('text', 'In words')} needed={false} wrong={wrong['text']} />
+      <TextField {...typed.field('radius', say('skin.radius'))} decimal unit={say('unit.cm')} needed wrong={wrong['radius_mm']} />
+      <p class="hint">{say('skin.radius_hint')}</p>
+      <TextField {...typed.field('text', say('form.in_words'))} needed={false} wrong={wrong['text']} />
     </>
   );
 }
 
 const jobs = [
-  { value: 'note', label: 'Where an injection really went' },
-  { value: 'block', label: 'An area to keep off' },
+  { value: 'note', label: say('skin.actual') },
+  { value: 'block', label: say('skin.blocked') },
 ];
 
 function useBenchForm(page: PlacesPage, recorder: Recorder) {
@@ -114,7 +121,7 @@ function useBenchForm(page: PlacesPage, recorder: Recorder) {
   const note = (): void => {
     const { injection = '', zone = '' } = values;
     const half = !placed && (values['across'] !== '' || values['along'] !== '');
-    if (half) return form.complain({ 'spot/x_mm': 'Both centimetres, or neither.' });
+    if (half) return form.complain({ 'spot/x_mm': say('skin.both_cm') });
     const draft: FactDraft = {
       what: 'place noted',
       injection,
@@ -127,13 +134,13 @@ function useBenchForm(page: PlacesPage, recorder: Recorder) {
       noted,
       [draft],
       [
-        ['Injection', which?.when_text ?? ''],
-        ['Place', placed ? saidPlace(placed, page.forms.zones) : saidOf(page.forms.zones, zone)],
+        [say('skin.injection'), which?.when_text ?? ''],
+        [say('skin.site'), placed ? saidPlace(placed, page.forms.zones) : saidOf(page.forms.zones, zone)],
       ],
     );
   };
   const block = (): void => {
-    if (!placed) return form.complain({ zone: 'Its middle is needed.' });
+    if (!placed) return form.complain({ zone: say('skin.middle_needed') });
     const draft: FactDraft = {
       what: 'area blocked',
       area: area.current,
@@ -147,9 +154,9 @@ function useBenchForm(page: PlacesPage, recorder: Recorder) {
       blocked,
       [draft],
       [
-        ['What it is', saidOf(page.forms.tissues, values['tissue'] ?? '')],
-        ['Place', saidPlace(placed, page.forms.zones)],
-        ['Radius', `${values['radius']} cm`],
+        [say('skin.finding'), saidOf(page.forms.tissues, values['tissue'] ?? '')],
+        [say('skin.site'), saidPlace(placed, page.forms.zones)],
+        [say('skin.radius'), say('unit.cm_of', { value: values['radius'] ?? '' })],
       ],
     );
   };
@@ -209,12 +216,12 @@ export function SkinBench({
       <div class="panel scr" ref={panel}>
         <Form
           submit={submit}
-          button={block ? 'Keep this area off' : 'Record the place'}
+          button={block ? say('skin.block_record') : say('skin.note_record')}
           busy={recorder.busy}
           refused={form.refused}
           first={false}
         >
-          <RadioField {...typed.field('job', 'What to record')} stacked choices={jobs} />
+          <RadioField {...typed.field('job', say('skin.job'))} stacked choices={jobs} />
           {block ? (
             <BlockFields page={page} typed={typed} wrong={form.wrong} />
           ) : (

@@ -16,6 +16,7 @@ import { PhotoField, sendPhoto } from './photo';
 import { PlaceFields } from './place-fields';
 import type { InForm } from './skin-forms';
 import { WorkPlate, type PlateWork } from './work-plate';
+import { say } from '../words';
 
 /** One place that is described: an area that is watched, or a new one. `key` is its prefix in the form's values. */
 interface Finding {
@@ -24,7 +25,7 @@ interface Finding {
   area: AreaRow | null;
 }
 
-const label = 'Look and feel';
+const label = say('skin.check');
 const findingStart = { looked: 'true', tissue: '', length: '', width: '', seen: 'false', felt: 'false', verdict: '', ...placeFields() };
 
 const prefixed = (key: string, values: Values): Values =>
@@ -81,30 +82,37 @@ function FollowUp({
 }): JSX.Element {
   const last = finding.area;
   const hint = last
-    ? `Last time ${centimetres(last.length_mm)} by ${centimetres(last.width_mm)} cm.`
-    : 'The longest way across, and square to it.';
+    ? say('skin.last_size', { length: centimetres(last.length_mm), width: centimetres(last.width_mm) })
+    : say('skin.size_hint');
   return (
     <>
       <div class="size">
-        <TextField {...typed.field('length', 'Length')} decimal unit="cm" needed wrong={wrong['length_mm']} hint={hint} />
-        <TextField {...typed.field('width', 'Width')} decimal unit="cm" needed wrong={wrong['width_mm']} />
+        <TextField
+          {...typed.field('length', say('skin.length'))}
+          decimal
+          unit={say('unit.cm')}
+          needed
+          wrong={wrong['length_mm']}
+          hint={hint}
+        />
+        <TextField {...typed.field('width', say('skin.width'))} decimal unit={say('unit.cm')} needed wrong={wrong['width_mm']} />
       </div>
       <div class="senses">
         <CheckField
-          label="It is seen"
+          label={say('skin.seen')}
           name={`${finding.key}seen`}
           value={typed.values['seen'] === 'true'}
           set={(on) => typed.change({ seen: String(on) })}
         />
         <CheckField
-          label="It is felt"
+          label={say('skin.felt')}
           name={`${finding.key}felt`}
           value={typed.values['felt'] === 'true'}
           set={(on) => typed.change({ felt: String(on) })}
         />
       </div>
       <RadioField
-        {...typed.field('verdict', 'From now on')}
+        {...typed.field('verdict', say('skin.from_now'))}
         name={`${finding.key}verdict`}
         choices={page.forms.verdicts}
         needed
@@ -136,7 +144,7 @@ function Known({
         <Words text={area.sentence} />
       </p>
       <CheckField
-        label="Looked at and felt today"
+        label={say('skin.looked_today')}
         name={`${finding.key}looked`}
         value={looked}
         set={(on) => typed.change({ looked: String(on) })}
@@ -165,24 +173,30 @@ function Fresh({
 }): JSX.Element {
   return (
     <fieldset class={inHand ? 'finding in-hand' : 'finding'} onFocusIn={take}>
-      <legend>Something new</legend>
+      <legend>{say('skin.new')}</legend>
       {page.places.plates.length > 0 && (
         <p class="hint">
           {inHand ? (
-            'The drawing is for this one: drag from its middle outwards, or type it here.'
+            say('skin.draw_hint')
           ) : (
             <button type="button" class="act slim" onClick={take}>
-              Draw this one
+              {say('skin.draw')}
             </button>
           )}
         </p>
       )}
-      <SelectField {...typed.field('tissue', 'What it is')} choices={page.forms.tissues} empty="choose" needed wrong={wrong['tissue']} />
+      <SelectField
+        {...typed.field('tissue', say('skin.finding'))}
+        choices={page.forms.tissues}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong['tissue']}
+      />
       <PlaceFields typed={typed} zones={page.forms.zones} wrong={wrong} />
       <FollowUp finding={finding} typed={typed} page={page} wrong={wrong} />
       <p>
         <button type="button" class="act plain slim" onClick={drop}>
-          Take this one out
+          {say('skin.take_out')}
         </button>
       </p>
     </fieldset>
@@ -191,16 +205,21 @@ function Fresh({
 
 function How({ typed, page, wrong }: { typed: Typed<Values>; page: PlacesPage; wrong: Record<string, string> }): JSX.Element {
   return (
-    <Group title="How it was examined">
-      <RadioField {...typed.field('light', 'Light')} choices={orUnknown(page.forms.lights)} stacked wrong={wrong['light']} />
-      <RadioField {...typed.field('posture', 'Position')} choices={orUnknown(page.forms.postures)} stacked wrong={wrong['posture']} />
+    <Group title={say('skin.how_checked')}>
+      <RadioField {...typed.field('light', say('skin.light'))} choices={orUnknown(page.forms.lights)} stacked wrong={wrong['light']} />
+      <RadioField
+        {...typed.field('posture', say('skin.position'))}
+        choices={orUnknown(page.forms.postures)}
+        stacked
+        wrong={wrong['posture']}
+      />
       <CheckGroup
-        legend="Looked at and felt"
+        legend={say('skin.looked')}
         name="zone"
         choices={page.forms.zones}
         typed={typed}
         wrong={wrong['zones']}
-        hint="Nothing found is worth recording, too."
+        hint={say('skin.looked_hint')}
       />
     </Group>
   );
@@ -274,10 +293,8 @@ function ExaminePlate({
   return (
     <div class="plates">
       <PlateSwitch page={page} part={plate.part} set={setPart} />
-      <WorkPlate title={`${plate.title}: draw what is new`} picture={plate.picture} work={work} />
-      {partOf(values['zone'] ?? '') !== '' && partOf(values['zone'] ?? '') !== plate.part && (
-        <p class="hint">The one in hand lies elsewhere.</p>
-      )}
+      <WorkPlate title={say('skin.draw_new', { part: plate.title })} picture={plate.picture} work={work} />
+      {partOf(values['zone'] ?? '') !== '' && partOf(values['zone'] ?? '') !== plate.part && <p class="hint">{say('skin.elsewhere')}</p>}
     </div>
   );
 }
@@ -338,17 +355,16 @@ function useExamination({ person, recorder, page, query }: InForm) {
       label,
       [draft],
       [
-        ['Looked at and felt', zones.map((zone) => saidOf(page.forms.zones, zone)).join(', ')],
-        ['Findings', String(said.length)],
+        [say('skin.looked'), zones.map((zone) => saidOf(page.forms.zones, zone)).join(', ')],
+        [say('skin.findings'), String(said.length)],
       ],
     );
   };
   const submit = async (): Promise<void> => {
     if (sending) return;
-    if (picture.photo.file && !picture.photo.consent)
-      return form.complain({ photo: 'There is no picture without consent: tick it, or take the picture out.' });
+    if (picture.photo.file && !picture.photo.consent) return form.complain({ photo: say('skin.consent_needed') });
     const zones = ticked(values, 'zone', page.forms.zones);
-    if (zones.length === 0) return form.complain({ zones: 'At least one zone was looked at.' });
+    if (zones.length === 0) return form.complain({ zones: say('skin.looked_needed') });
     setSending(true);
     await record(zones);
     setSending(false);
@@ -363,7 +379,7 @@ type Examination = ReturnType<typeof useExamination>;
 function Found({ exam, page }: { exam: Examination; page: PlacesPage }): JSX.Element {
   const { known, fresh, drop, typed, addNew, wrongAt, inHand, setHand } = exam;
   return (
-    <Group title="What was found">
+    <Group title={say('skin.found')}>
       {known.map(
         (finding) =>
           finding.area && (
@@ -391,7 +407,7 @@ function Found({ exam, page }: { exam: Examination; page: PlacesPage }): JSX.Ele
       ))}
       <p class="long">
         <button type="button" class="act" onClick={() => void addNew()}>
-          Add something new
+          {say('skin.add')}
         </button>
       </p>
     </Group>
@@ -410,22 +426,22 @@ export function ExamineForm(inside: InForm): JSX.Element {
   return (
     <section class="sec examine">
       <header>
-        <h2>Look and feel</h2>
+        <h2>{say('skin.check')}</h2>
       </header>
-      <p class="lead">Look in light from the side, feel with flat fingers, and mark what is hard, dented or sore.</p>
+      <p class="lead">{say('skin.check_lead')}</p>
       <div class={page.places.plates.length > 0 ? 'skin-bench exam' : 'skin-bench exam no-plate'}>
         <ExaminePlate page={page} typed={typed} inHand={inHand} add={addNew} />
         <div class="exam-form">
           <Form
             submit={() => void submit()}
-            button="Record the examination"
+            button={say('skin.check_record')}
             busy={busy}
             refused={unsent ?? form.refused}
             cancel={`/people/${person.id}/skin`}
           >
             <How typed={typed} page={page} wrong={form.wrong} />
             <Found exam={exam} page={page} />
-            <Group title="Picture and words">
+            <Group title={say('skin.picture_group')}>
               <PhotoField
                 file={photo.file}
                 set={(file) => pictured({ file, consent: false })}
@@ -433,7 +449,7 @@ export function ExamineForm(inside: InForm): JSX.Element {
                 allow={(consent) => pictured({ ...photo, consent })}
                 wrong={form.wrong['photo']}
               />
-              <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+              <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
             </Group>
             <WhenFields typed={typed} zone={person.forms.zone} />
           </Form>

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import type { Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
+import { say } from '../words';
 
 export const ticked = (values: Values, name: string, choices: Choice[]): string[] =>
   choices.filter(({ value }) => values[`${name}:${value}`] === 'true').map(({ value }) => value);
@@ -73,4 +74,4 @@ export const saidOf = (choices: Choice[], value: string): string => choices.find
 
 /** Not known is an answer, too, and one may go back to it. */
 export const orUnknown = (choices: Choice[]): Choice[] =>
-  choices.some(({ value }) => value === 'unknown') ? choices : [...choices, { value: 'unknown', label: 'not known' }];
+  choices.some(({ value }) => value === 'unknown') ? choices : [...choices, { value: 'unknown', label: say('form.not_known') }];

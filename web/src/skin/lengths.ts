@@ -2,6 +2,7 @@
 // arithmetic of binary fractions comes between what was typed and what is recorded.
 import type { Choice } from '../parts/fields';
 import type { Values } from '../parts/form';
+import { say } from '../words';
 
 const plainNumber = /^(0|[1-9]\d{0,4})(\.\d{1,4})?$/;
 
@@ -49,12 +50,12 @@ const valuesAlong = (name: string, cm: string, plus: string, minus: string): Val
 };
 
 export const acrossTo: Choice[] = [
-  { value: 'left', label: 'towards their left' },
-  { value: 'right', label: 'towards their right' },
+  { value: 'left', label: say('skin.left') },
+  { value: 'right', label: say('skin.right') },
 ];
 export const alongTo: Choice[] = [
-  { value: 'head', label: 'towards the head' },
-  { value: 'feet', label: 'towards the feet' },
+  { value: 'head', label: say('skin.head') },
+  { value: 'feet', label: say('skin.feet') },
 ];
 
 /** A quarter of the abdomen lies to one side of the navel: choosing it says the directions. */
@@ -85,7 +86,7 @@ export const spotOf = ({ x_cm, y_cm }: Placed): { x_mm: number | string; y_mm: n
 });
 
 /** Where a place is measured from. */
-export const fromWhere = (zone: string): string => (zone.startsWith('abdomen') ? 'the navel' : 'the middle');
+export const fromWhere = (zone: string): string => (zone.startsWith('abdomen') ? say('skin.navel_at') : say('skin.middle_at'));
 
 export const samePlace = (a: Placed, b: Placed): boolean => a.zone === b.zone && a.x_cm === b.x_cm && a.y_cm === b.y_cm;
 
@@ -94,15 +95,16 @@ const said = (cm: string): string => (plainNumber.test(cm) ? String(Math.round(N
 
 const saidPart = (cm: string, plus: string, minus: string): string => {
   const plain = said(cm.replace(/^-/, ''));
-  return plain === '0' ? '' : `${plain} cm ${cm.startsWith('-') ? minus : plus}`;
+  return plain === '0' ? '' : say('skin.distance', { cm: plain, way: cm.startsWith('-') ? minus : plus });
 };
 
 /** "Left belly, upper quarter: 7.5 cm towards their left, 2 cm towards the head, from the navel". */
 export function saidPlace({ zone, x_cm, y_cm }: Placed, zones: Choice[]): string {
   const label = zones.find(({ value }) => value === zone)?.label ?? zone;
-  const parts = [
-    saidPart(x_cm, 'towards their left', 'towards their right'),
-    saidPart(y_cm, 'towards the head', 'towards the feet'),
-  ].filter((part) => part !== '');
-  return parts.length === 0 ? `${label}: at ${fromWhere(zone)}` : `${label}: ${parts.join(', ')}, from ${fromWhere(zone)}`;
+  const parts = [saidPart(x_cm, say('skin.left'), say('skin.right')), saidPart(y_cm, say('skin.head'), say('skin.feet'))].filter(
+    (part) => part !== '',
+  );
+  return parts.length === 0
+    ? say('skin.at', { area: label, from: fromWhere(zone) })
+    : say('skin.at_from', { area: label, distances: parts.join(', '), from: fromWhere(zone) });
 }

@@ -12,14 +12,14 @@ const jpeg_quality = 0.86;
 const unreadable: Refused = {
   code: 'web.photo',
   at: '',
-  what: 'This file is no picture that the browser can read.',
-  do_this: 'Choose a JPEG or PNG picture, or record without one.',
+  what: say('skin.photo_unreadable'),
+  do_this: say('skin.photo_help'),
 };
 const unreached: Refused = {
   code: 'web.unreached',
   at: '',
-  what: 'The picture was not saved: Penstock did not answer.',
-  do_this: 'Press again. Nothing of the form is recorded yet.',
+  what: say('skin.photo_unsaved'),
+  do_this: say('skin.photo_again'),
 };
 
 /** The picture on a canvas, at most 1600 pixels long, the right way up. */
@@ -58,7 +58,7 @@ function Preview({ file }: { file: File }): JSX.Element {
     void reduced(file).then((canvas) => {
       if (!live) return;
       canvas?.setAttribute('role', 'img');
-      canvas?.setAttribute('aria-label', 'The picture that was chosen');
+      canvas?.setAttribute('aria-label', say('skin.photo_chosen'));
       holder.current?.replaceChildren(...(canvas ? [canvas] : [unreadable.what]));
     });
     return () => {
@@ -85,7 +85,7 @@ export function PhotoField({
   return (
     <div class={`field file photo-field ${wrong ? 'wrong' : ''}`}>
       <label for={id}>
-        A picture <span class="quiet">{say('form.optional')}</span>
+        {say('skin.photo')} <span class="quiet">{say('form.optional')}</span>
       </label>
       <input
         id={id}
@@ -96,11 +96,11 @@ export function PhotoField({
       {file && <Preview file={file} />}
       {file && (
         <CheckField
-          label="The person agrees that this picture is kept"
+          label={say('skin.photo_consent')}
           name="photo_consent"
           value={consent}
           set={allow}
-          hint="Without that it is not sent, and nothing of it is kept."
+          hint={say('skin.photo_consent_hint')}
         />
       )}
       {wrong && <p class="why">{wrong}</p>}

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { SelectField, TextField, type Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { acrossTo, alongTo, directionsOf, fromWhere } from './lengths';
+import { say } from '../words';
 
 function Measure({
   typed,
@@ -21,8 +22,8 @@ function Measure({
 }): JSX.Element {
   return (
     <div class="measure">
-      <TextField {...typed.field(name, label)} decimal unit="cm" needed={needed} wrong={wrong} />
-      <SelectField {...typed.field(`${name}_to`, `${label}: which way`)} choices={choices} />
+      <TextField {...typed.field(name, label)} decimal unit={say('unit.cm')} needed={needed} wrong={wrong} />
+      <SelectField {...typed.field(`${name}_to`, say('skin.which_way', { distance: label }))} choices={choices} />
     </div>
   );
 }
@@ -39,24 +40,24 @@ export function PlaceFields({
   wrong?: Record<string, string>;
 }): JSX.Element {
   const zone = typed.values['zone'] ?? '';
-  const from = zone === '' ? '' : ` from ${fromWhere(zone)}`;
+  const from = fromWhere(zone);
   const choose = (value: string): void => typed.change({ zone: value, ...directionsOf(value) });
   return (
     <div class="place-fields">
       <SelectField
-        label="Where on the body"
+        label={say('skin.body_area')}
         name="zone"
         value={zone}
         set={choose}
         choices={zones}
-        empty="choose"
+        empty={say('form.choose')}
         needed
         wrong={wrong['zone']}
       />
       <Measure
         typed={typed}
         name="across"
-        label={`Sideways${from}`}
+        label={zone === '' ? say('skin.sideways') : say('skin.sideways_from', { from })}
         choices={acrossTo}
         needed={needed}
         wrong={wrong['spot/x_mm'] ?? wrong['centre/x_mm']}
@@ -64,7 +65,7 @@ export function PlaceFields({
       <Measure
         typed={typed}
         name="along"
-        label={`Up or down${from}`}
+        label={zone === '' ? say('skin.up_down') : say('skin.up_down_from', { from })}
         choices={alongTo}
         needed={needed}
         wrong={wrong['spot/y_mm'] ?? wrong['centre/y_mm']}

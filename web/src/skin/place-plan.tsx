@@ -11,6 +11,7 @@ import { isEmpty, Picture, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { useRecorder } from '../recorder';
+import { Said, say } from '../words';
 
 const room_mm = 270; // A4 less the margins of the plan's pages (look/places.css)
 const closest = 2; // how often it may be set closer; nothing goes under nine points
@@ -101,7 +102,7 @@ function Page({ sheet }: { sheet: PlacePlanSheet }): JSX.Element {
   }, [sheet]);
   const who = (
     <p class="headline-who">
-      <b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b>
+      <Said of="page.who" name={sheet.who.name} born={sheet.who.born_text} number={sheet.who.number} />
     </p>
   );
   return (
@@ -164,14 +165,14 @@ function Acts({ id, doc, zone }: { id: string; doc: Doc<PlacePlanSheet>; zone: s
     <>
       <div class="sheet-acts scr">
         <a class="act" href={`/people/${id}/skin`}>
-          Back to skin and places
+          {say('skin.back')}
         </a>
         {sheet && (
           <button type="button" class="act first" onClick={() => print()}>
-            Print the plan
+            {say('skin.plan_print')}
           </button>
         )}
-        {sheet && <RecordButton action={{ ...sheet.give, label: sheet.give.label || 'Give this plan' }} recorder={recorder} />}
+        {sheet && <RecordButton action={{ ...sheet.give, label: sheet.give.label || say('skin.plan_give') }} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />
       <Receipt outcome={recorder.outcome} close={recorder.close} />
@@ -183,7 +184,7 @@ export function PlacePlanPage({ id, query, zone }: { id: string; query: URLSearc
   const from = query.get('from');
   const doc = useDocument<PlacePlanSheet>(`/api/people/${id}/place-plan${from === null ? '' : `?from=${encodeURIComponent(from)}`}`);
   const sheet = doc.doc;
-  useTitle(sheet ? `Place plan, ${sheet.who.name}` : 'Place plan', sheet !== null);
+  useTitle(sheet ? say('skin.plan_of', { name: sheet.who.name }) : say('skin.plan'), sheet !== null);
   useEffect(() => printedFor(sheet?.who ?? null, sheet?.printed_text ?? '', 'plan'), [sheet]);
   useEffect(() => {
     document.body.classList.add('steps-sheet', 'plan-sheet');

@@ -5,6 +5,7 @@ import type { Places, PlacesPage, ReachSection } from '../model';
 import { Notices } from '../parts/notice';
 import { EmptyState, RefusedIn, ShownIn } from '../parts/states';
 import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
+import { say } from '../words';
 
 export function PlaceKey({ of }: { of: Places['key'] }): JSX.Element | null {
   if (of.length === 0) return null;
@@ -29,7 +30,7 @@ export function PlacesWords({ places }: { places: Places }): JSX.Element {
           <Words text={places.told} />
         </p>
       )}
-      {places.refusal && <RefusedIn what={places.refusal.what} doThis={places.refusal.do_this} word="No plan." />}
+      {places.refusal && <RefusedIn what={places.refusal.what} doThis={places.refusal.do_this} word={say('skin.no_plan')} />}
       <Notices notices={places.notices} />
     </>
   );
@@ -41,7 +42,7 @@ function PlacesSection({ page }: { page: PlacesPage }): JSX.Element {
   return (
     <section class="sec places">
       <header>
-        <h2>Places</h2>
+        <h2>{say('skin.sites')}</h2>
         <p>{places.note}</p>
       </header>
       {!isEmpty(places.lead) && (
@@ -62,7 +63,7 @@ function PlacesSection({ page }: { page: PlacesPage }): JSX.Element {
       <PlacesWords places={places} />
       <p class="btns scr">
         <a class="act" href={`/people/${page.id}/skin`}>
-          Skin and places
+          {say('skin.title')}
         </a>
         {places.plan && (
           <a class="act" href={places.plan.href}>
@@ -77,7 +78,7 @@ function PlacesSection({ page }: { page: PlacesPage }): JSX.Element {
 function ReachRows({ reach }: { reach: ReachSection }): JSX.Element | null {
   if (reach.rows.length === 0) return null;
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label="Reach by part of the body">
+    <div class="table-wrap" tabIndex={0} role="region" aria-label={say('skin.depth_table')}>
       <table class="tab reach-rows">
         <thead>
           <tr>
@@ -103,7 +104,7 @@ function ReachRows({ reach }: { reach: ReachSection }): JSX.Element | null {
   );
 }
 
-export function ReachView({ reach, title = 'Reach' }: { reach: ReachSection; title?: string }): JSX.Element {
+export function ReachView({ reach, title = say('skin.depth') }: { reach: ReachSection; title?: string }): JSX.Element {
   return (
     <section class="sec reach">
       <header>
@@ -116,7 +117,7 @@ export function ReachView({ reach, title = 'Reach' }: { reach: ReachSection; tit
         </p>
       )}
       {reach.empty && <EmptyState empty={reach.empty} />}
-      {reach.refusal && <RefusedIn what={reach.refusal.what} doThis={reach.refusal.do_this} word="No figure." />}
+      {reach.refusal && <RefusedIn what={reach.refusal.what} doThis={reach.refusal.do_this} word={say('skin.no_depth')} />}
       {reach.picture !== '' && <Picture svg={reach.picture} class="drawing cut" />}
       {reach.dots.length > 0 && (
         <div class="dp">
@@ -143,7 +144,7 @@ export function ReachView({ reach, title = 'Reach' }: { reach: ReachSection; tit
 export function PlacesAndReach({ doc, version }: { doc: Doc<PlacesPage>; version: number }): JSX.Element {
   useFresh(doc, version);
   return (
-    <ShownIn of={doc} title="Places and reach">
+    <ShownIn of={doc} title={say('skin.sites_and_depth')}>
       {(page) => (
         <div class="row2">
           <PlacesSection page={page} />

@@ -13,6 +13,7 @@ import { PersonFrame, type InFrame } from '../person/frame';
 import { CheckGroup, orUnknown, saidOf, textOf, ticked, ticks } from './fields';
 import { ExamineForm } from './examine';
 import { centimetres, millimetres } from './lengths';
+import { say } from '../words';
 
 export type InForm = InFrame & { page: PlacesPage; query: URLSearchParams };
 
@@ -41,27 +42,39 @@ function BodyForm({ person, recorder, page }: InForm): JSX.Element {
       ...whenDraft(values),
     };
     void form.send(
-      'The body measured',
+      say('skin.measure'),
       [draft],
       [
-        ['Height', values['height_cm'] ?? ''],
-        ['Waist', values['waist_cm'] ?? ''],
-        ['The child is expected on', values['due'] ?? ''],
+        [say('skin.height'), values['height_cm'] ?? ''],
+        [say('skin.waist'), values['waist_cm'] ?? ''],
+        [say('skin.due'), values['due'] ?? ''],
       ],
     );
   };
   return (
     <section class="sec">
       <header>
-        <h2>Measure the body</h2>
+        <h2>{say('skin.measure')}</h2>
       </header>
-      <p class="lead">How large the zones are drawn, and whose published thicknesses apply. What stays empty stays unknown.</p>
-      <Form submit={submit} button="Record the measures" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('skin.measure_lead')}</p>
+      <Form submit={submit} button={say('skin.measure_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <RadioField {...typed.field('sex', 'Sex')} choices={orUnknown(sexes)} wrong={form.wrong['sex']} />
-          <TextField {...typed.field('height_cm', 'Height')} decimal unit="cm" needed={false} wrong={form.wrong['height_cm']} />
-          <TextField {...typed.field('waist_cm', 'Waist, at the navel')} decimal unit="cm" needed={false} wrong={form.wrong['waist_cm']} />
-          <TextField {...typed.field('due', 'A child is expected on')} type="date" short needed={false} wrong={form.wrong['due']} />
+          <RadioField {...typed.field('sex', say('skin.sex'))} choices={orUnknown(sexes)} wrong={form.wrong['sex']} />
+          <TextField
+            {...typed.field('height_cm', say('skin.height'))}
+            decimal
+            unit={say('unit.cm')}
+            needed={false}
+            wrong={form.wrong['height_cm']}
+          />
+          <TextField
+            {...typed.field('waist_cm', say('skin.waist_at'))}
+            decimal
+            unit={say('unit.cm')}
+            needed={false}
+            wrong={form.wrong['waist_cm']}
+          />
+          <TextField {...typed.field('due', say('skin.due'))} type="date" short needed={false} wrong={form.wrong['due']} />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
@@ -84,36 +97,46 @@ function DepthForm({ person, recorder, page }: InForm): JSX.Element {
       ...whenDraft(values),
     };
     void form.send(
-      'An ultrasound',
+      say('skin.ultrasound'),
       [draft],
       [
-        ['Where', saidOf(page.forms.zones, values['zone'] ?? '')],
-        ['Skin to muscle', `${values['depth_mm']} mm`],
-        ['Give or take', `${values['sd_mm']} mm`],
+        [say('skin.where'), saidOf(page.forms.zones, values['zone'] ?? '')],
+        [say('skin.to_muscle'), say('unit.mm_of', { value: values['depth_mm'] ?? '' })],
+        [say('skin.deviation'), say('unit.mm_of', { value: values['sd_mm'] ?? '' })],
       ],
     );
   };
   return (
     <section class="sec">
       <header>
-        <h2>An ultrasound</h2>
+        <h2>{say('skin.ultrasound')}</h2>
       </header>
-      <p class="lead">
-        From the skin’s surface to the muscle, without a fold and without pressing. It goes before what was published about other people.
-      </p>
-      <Form submit={submit} button="Record the ultrasound" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('skin.ultrasound_lead')}</p>
+      <Form submit={submit} button={say('skin.ultrasound_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <SelectField {...typed.field('zone', 'Where')} choices={page.forms.zones} empty="choose" needed wrong={form.wrong['zone']} />
-          <TextField {...typed.field('depth_mm', 'Skin to muscle')} decimal unit="mm" needed wrong={form.wrong['depth_mm']} />
+          <SelectField
+            {...typed.field('zone', say('skin.where'))}
+            choices={page.forms.zones}
+            empty={say('form.choose')}
+            needed
+            wrong={form.wrong['zone']}
+          />
           <TextField
-            {...typed.field('sd_mm', 'Give or take')}
+            {...typed.field('depth_mm', say('skin.to_muscle'))}
             decimal
-            unit="mm"
+            unit={say('unit.mm')}
+            needed
+            wrong={form.wrong['depth_mm']}
+          />
+          <TextField
+            {...typed.field('sd_mm', say('skin.deviation'))}
+            decimal
+            unit={say('unit.mm')}
             needed
             wrong={form.wrong['sd_mm']}
-            hint="The standard deviation of the measurement, as the device or its report states it."
+            hint={say('skin.deviation_hint')}
           />
-          <TextField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+          <TextField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
@@ -122,8 +145,8 @@ function DepthForm({ person, recorder, page }: InForm): JSX.Element {
 }
 
 const angles: Choice[] = [
-  { value: '90', label: 'Straight in, 90 degrees' },
-  { value: '45', label: 'Slanted, 45 degrees' },
+  { value: '90', label: say('skin.straight', { angle: 90 }) },
+  { value: '45', label: say('skin.slanted', { angle: 45 }) },
 ];
 
 /** What was recorded stays a choice, whatever is offered. */
@@ -177,22 +200,20 @@ const rulesDraft = (forms: PlaceForms, values: Values): FactDraft => ({
 
 function WhereRules({ forms, typed, wrong }: { forms: PlaceForms; typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
   return (
-    <Group title="Where">
+    <Group title={say('skin.where')}>
       <CheckGroup
-        legend="Zones that are allowed"
+        legend={say('skin.areas')}
         name="zone"
         choices={forms.zones}
         typed={typed}
         wrong={wrong['zones']}
-        hint="Left and right are the person’s own. The backs of the arms only where somebody can lift a fold there."
+        hint={say('skin.areas_hint')}
       />
       <div class="field slot-parts">
         {forms.slots.map(({ value, label }) => (
-          <SelectField key={value} {...typed.field(`slot:${value}`, label)} choices={forms.parts} empty="the plan chooses" />
+          <SelectField key={value} {...typed.field(`slot:${value}`, label)} choices={forms.parts} empty={say('skin.plan_chooses')} />
         ))}
-        {forms.slots.length > 0 && (
-          <p class="hint">The same part of the body at the same time of day: insulin is taken up at another pace elsewhere.</p>
-        )}
+        {forms.slots.length > 0 && <p class="hint">{say('skin.slots_hint')}</p>}
       </div>
     </Group>
   );
@@ -200,18 +221,18 @@ function WhereRules({ forms, typed, wrong }: { forms: PlaceForms; typed: Typed<V
 
 function RestRules({ forms, typed, wrong }: { forms: PlaceForms; typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
   return (
-    <Group title="How long, how far">
-      <TextField {...typed.field('rest_days', 'Each spot rests')} decimal unit="days" needed wrong={wrong['rest_days']} />
+    <Group title={say('skin.spots_group')}>
+      <TextField {...typed.field('rest_days', say('skin.rest_days'))} decimal unit={say('unit.days')} needed wrong={wrong['rest_days']} />
       <TextField
-        {...typed.field('spacing', 'Spots are apart by')}
+        {...typed.field('spacing', say('skin.spacing'))}
         decimal
-        unit="cm"
+        unit={say('unit.cm')}
         needed
         wrong={wrong['spacing_mm']}
-        hint="1 cm or more."
+        hint={say('skin.spacing_hint', { least: 1 })}
       />
-      <TextField {...typed.field('navel_clear', 'Clear of the navel by')} decimal unit="cm" needed wrong={wrong['navel_clear_mm']} />
-      <RadioField {...typed.field('turn', 'On to the next zone')} choices={forms.turns} stacked wrong={wrong['turn']} />
+      <TextField {...typed.field('navel_clear', say('skin.navel'))} decimal unit={say('unit.cm')} needed wrong={wrong['navel_clear_mm']} />
+      <RadioField {...typed.field('turn', say('skin.turn'))} choices={forms.turns} stacked wrong={wrong['turn']} />
     </Group>
   );
 }
@@ -219,20 +240,26 @@ function RestRules({ forms, typed, wrong }: { forms: PlaceForms; typed: Typed<Va
 function HowRules({ forms, typed, wrong }: { forms: PlaceForms; typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
   const { people } = forms;
   return (
-    <Group title="How the needle goes in">
-      <TextField {...typed.field('needle_mm', 'Needle')} decimal unit="mm" needed={false} wrong={wrong['needle_mm']} />
+    <Group title={say('skin.how_group')}>
+      <TextField
+        {...typed.field('needle_mm', say('skin.needle'))}
+        decimal
+        unit={say('unit.mm')}
+        needed={false}
+        wrong={wrong['needle_mm']}
+      />
       <RadioField
-        {...typed.field('angle_deg', 'Angle')}
-        choices={withRecorded(angles, typed.values['angle_deg'] ?? '', `${typed.values['angle_deg']} degrees`)}
+        {...typed.field('angle_deg', say('skin.angle'))}
+        choices={withRecorded(angles, typed.values['angle_deg'] ?? '', say('unit.degrees_of', { value: typed.values['angle_deg'] ?? '' }))}
         stacked
         wrong={wrong['angle_deg']}
       />
-      <RadioField {...typed.field('fold', 'A fold is lifted')} choices={orUnknown(forms.yes_no)} wrong={wrong['fold']} />
-      <RadioField {...typed.field('can_fold', 'Somebody can lift one')} choices={orUnknown(forms.yes_no)} wrong={wrong['can_fold']} />
+      <RadioField {...typed.field('fold', say('skin.fold'))} choices={orUnknown(forms.yes_no)} wrong={wrong['fold']} />
+      <RadioField {...typed.field('can_fold', say('skin.can_fold'))} choices={orUnknown(forms.yes_no)} wrong={wrong['can_fold']} />
       <SelectField
-        {...typed.field('people', 'Whose published thicknesses')}
+        {...typed.field('people', say('skin.people'))}
         choices={people}
-        {...(people.some(({ value }) => value === '') ? {} : { empty: 'worked out from age and pregnancy' })}
+        {...(people.some(({ value }) => value === '') ? {} : { empty: say('skin.people_by_age') })}
         wrong={wrong['people']}
       />
     </Group>
@@ -247,28 +274,28 @@ function RulesForm({ person, recorder, page }: InForm): JSX.Element {
   const parts = { forms, typed, wrong: form.wrong };
   const submit = (): void => {
     const draft = rulesDraft(forms, typed.values);
-    if (ticked(typed.values, 'zone', forms.zones).length === 0) return form.complain({ zones: 'At least one zone is needed.' });
+    if (ticked(typed.values, 'zone', forms.zones).length === 0) return form.complain({ zones: say('skin.areas_needed') });
     void form.send(
-      'Rules for places',
+      say('skin.rules'),
       [draft],
       [
         [
-          'Zones',
+          say('skin.areas_short'),
           ticked(typed.values, 'zone', forms.zones)
             .map((zone) => saidOf(forms.zones, zone))
             .join(', '),
         ],
-        ['Each spot rests', `${typed.values['rest_days']} days`],
+        [say('skin.rest_days'), say('unit.days_of', { days: typed.values['rest_days'] ?? '' })],
       ],
     );
   };
   return (
     <section class="sec">
       <header>
-        <h2>Rules for places</h2>
+        <h2>{say('skin.rules')}</h2>
       </header>
-      <p class="lead">Where this person may inject, and how. Every plan from now on keeps to it.</p>
-      <Form submit={submit} button="Record the rules" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('skin.rules_lead')}</p>
+      <Form submit={submit} button={say('skin.rules_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <WhereRules {...parts} />
         <RestRules {...parts} />
         <HowRules {...parts} />
@@ -278,10 +305,10 @@ function RulesForm({ person, recorder, page }: InForm): JSX.Element {
 }
 
 const forms: Record<string, [string, (inside: InForm) => JSX.Element]> = {
-  body: ['measure the body', (inside) => <BodyForm {...inside} />],
-  depth: ['an ultrasound', (inside) => <DepthForm {...inside} />],
-  rules: ['rules for places', (inside) => <RulesForm {...inside} />],
-  examine: ['look and feel', (inside) => <ExamineForm {...inside} />],
+  body: [say('skin.measure'), (inside) => <BodyForm {...inside} />],
+  depth: [say('skin.ultrasound'), (inside) => <DepthForm {...inside} />],
+  rules: [say('skin.rules'), (inside) => <RulesForm {...inside} />],
+  examine: [say('skin.check'), (inside) => <ExamineForm {...inside} />],
 };
 
 export function SkinFormPage({ id, part, query }: { id: string; part: string; query: URLSearchParams }): JSX.Element {
@@ -291,7 +318,7 @@ export function SkinFormPage({ id, part, query }: { id: string; part: string; qu
   return (
     <PersonFrame id={id} tab="Skin and places" title={title}>
       {(inside) => (
-        <ShownIn of={doc} title="Skin and places">
+        <ShownIn of={doc} title={say('skin.title')}>
           {(page) => form({ ...inside, page, query })}
         </ShownIn>
       )}

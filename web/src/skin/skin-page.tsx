@@ -13,6 +13,7 @@ import { SkinBench } from './bench';
 import { saidOf, textOf } from './fields';
 import { centimetres } from './lengths';
 import { PlaceKey, PlacesWords } from './sections';
+import { say } from '../words';
 
 type Inside = InFrame & { page: PlacesPage };
 
@@ -23,7 +24,7 @@ function Skin({ page, recorder, asked }: Inside & { asked: { injection: string; 
   return (
     <section class="sec places on-skin">
       <header>
-        <h2>Where injections go</h2>
+        <h2>{say('skin.went')}</h2>
         <p>{places.note}</p>
       </header>
       {!isEmpty(places.lead) && (
@@ -87,7 +88,8 @@ function Area({ area, id }: { area: AreaRow; id: string }): JSX.Element {
         <Looks area={area} />
         <p class="scr">
           <a class="act slim" href={`/people/${id}/skin/examine?area=${encodeURIComponent(area.id)}`}>
-            Look and feel again<span class="vh">: {area.title}</span>
+            {say('skin.check_again')}
+            <span class="vh">: {area.title}</span>
           </a>
         </p>
       </div>
@@ -100,8 +102,8 @@ function Areas({ page }: { page: PlacesPage }): JSX.Element {
   return (
     <section class="sec areas">
       <header>
-        <h2>Areas that are watched</h2>
-        <p>Nothing opens again by time; only an examination opens it.</p>
+        <h2>{say('skin.watched')}</h2>
+        <p>{say('skin.watched_note')}</p>
       </header>
       {page.areas.length === 0 ? (
         <p>{page.areas_empty}</p>
@@ -114,7 +116,7 @@ function Areas({ page }: { page: PlacesPage }): JSX.Element {
       )}
       <p class="btns scr">
         <a class="act" href={`/people/${page.id}/skin/examine`}>
-          Look and feel
+          {say('skin.check')}
         </a>
       </p>
     </section>
@@ -125,9 +127,9 @@ function Examinations({ page }: { page: PlacesPage }): JSX.Element {
   return (
     <section class="sec examinations">
       <header>
-        <h2>Examinations</h2>
+        <h2>{say('skin.checks')}</h2>
       </header>
-      {page.examinations.length === 0 && <p>No examination is recorded yet.</p>}
+      {page.examinations.length === 0 && <p>{say('skin.checks_none')}</p>}
       <ol>
         {page.examinations.map((one) => (
           <li class={one.photo ? 'with-photo' : undefined}>
@@ -158,7 +160,7 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
   return (
     <section class="sec rotation">
       <header>
-        <h2>The last four weeks</h2>
+        <h2>{say('skin.four_weeks')}</h2>
       </header>
       {page.places.rotation.length > 0 && (
         <ul class="said">
@@ -170,17 +172,17 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
         </ul>
       )}
       {injections.length === 0 ? (
-        <p>No injection is recorded in these weeks.</p>
+        <p>{say('skin.four_weeks_none')}</p>
       ) : (
-        <div class="table-wrap" tabIndex={0} role="region" aria-label="Injections of the last four weeks">
+        <div class="table-wrap" tabIndex={0} role="region" aria-label={say('skin.four_weeks_table')}>
           <table class="tab went">
             <thead>
               <tr>
-                <th scope="col">When</th>
-                <th scope="col">Injection</th>
-                <th scope="col">Where it went</th>
+                <th scope="col">{say('skin.when')}</th>
+                <th scope="col">{say('skin.injection')}</th>
+                <th scope="col">{say('skin.site')}</th>
                 <th scope="col" class="scr">
-                  <span class="vh">What can be done</span>
+                  <span class="vh">{say('skin.to_do')}</span>
                 </th>
               </tr>
             </thead>
@@ -194,7 +196,7 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
                   <td>{one.zone === '' ? <span class="flag note">{one.place_text}</span> : one.place_text}</td>
                   <td class="scr">
                     <button type="button" class="act plain slim" onClick={() => ask(one.id)}>
-                      {one.x_mm === '' ? 'Note the place' : 'It went elsewhere'}
+                      {one.x_mm === '' ? say('skin.note') : say('skin.other')}
                       <span class="vh">: {one.when_text}</span>
                     </button>
                   </td>
@@ -207,7 +209,7 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
       {!all && injections.length > rows.length && (
         <p class="btns scr">
           <button type="button" class="act slim" onClick={() => setAll(true)}>
-            Show all {injections.length}
+            {say('skin.show_all', { count: injections.length })}
           </button>
         </p>
       )}
@@ -220,45 +222,45 @@ function Basis({ page }: { page: PlacesPage }): JSX.Element {
   const { forms } = page;
   const { body, rules } = forms;
   const known = (text: string): string => (text === 'unknown' ? '' : text);
-  const cm = (text: string): string => (text === '' ? '' : `${text} cm`);
+  const cm = (text: string): string => (text === '' ? '' : say('unit.cm_of', { value: text }));
   const zones = Array.isArray(rules['zones']) ? rules['zones'].map((zone) => saidOf(forms.zones, String(zone))).join('; ') : '';
   const items: [string, string][] = [
-    ['Sex', known(saidOf(forms.sexes, textOf(body, 'sex')))],
-    ['Height', cm(textOf(body, 'height_cm'))],
-    ['Waist', cm(textOf(body, 'waist_cm'))],
-    ['Needle', textOf(rules, 'needle_mm') === '' ? '' : `${textOf(rules, 'needle_mm')} mm`],
-    ['Angle', `${textOf(rules, 'angle_deg')} degrees`],
-    ['A fold is lifted', known(saidOf(forms.yes_no, textOf(rules, 'fold')))],
-    ['Each spot rests', `${textOf(rules, 'rest_days')} days`],
-    ['Spots are apart', cm(centimetres(rules['spacing_mm']))],
-    ['Clear of the navel', cm(centimetres(rules['navel_clear_mm']))],
+    [say('skin.sex'), known(saidOf(forms.sexes, textOf(body, 'sex')))],
+    [say('skin.height'), cm(textOf(body, 'height_cm'))],
+    [say('skin.waist'), cm(textOf(body, 'waist_cm'))],
+    [say('skin.needle'), textOf(rules, 'needle_mm') === '' ? '' : say('unit.mm_of', { value: textOf(rules, 'needle_mm') })],
+    [say('skin.angle'), say('unit.degrees_of', { value: textOf(rules, 'angle_deg') })],
+    [say('skin.fold'), known(saidOf(forms.yes_no, textOf(rules, 'fold')))],
+    [say('skin.rest_days'), say('unit.days_of', { days: textOf(rules, 'rest_days') })],
+    [say('skin.spacing'), cm(centimetres(rules['spacing_mm']))],
+    [say('skin.navel'), cm(centimetres(rules['navel_clear_mm']))],
   ];
   return (
     <section class="sec basis">
       <header>
-        <h2>What the plan rests on</h2>
+        <h2>{say('skin.basis')}</h2>
       </header>
       <dl class="facts">
         {items.map(([label, value]) => (
           <div class={value === '' ? 'unknown' : undefined}>
             <dt>{label}</dt>
-            <dd>{value === '' ? 'not known' : value}</dd>
+            <dd>{value === '' ? say('form.not_known') : value}</dd>
           </div>
         ))}
         <div class={zones === '' ? 'unknown wide' : 'wide'}>
-          <dt>Zones that are allowed</dt>
-          <dd>{zones === '' ? 'none yet' : zones}</dd>
+          <dt>{say('skin.areas')}</dt>
+          <dd>{zones === '' ? say('skin.none_yet') : zones}</dd>
         </div>
       </dl>
       <p class="btns scr">
         <a class="act" id="body" href={`/people/${page.id}/skin/body`}>
-          Measure the body
+          {say('skin.measure')}
         </a>
         <a class="act" href={`/people/${page.id}/skin/depth`}>
-          An ultrasound
+          {say('skin.ultrasound')}
         </a>
         <a class="act" id="rules" href={`/people/${page.id}/skin/rules`}>
-          Rules for places
+          {say('skin.rules')}
         </a>
       </p>
     </section>
@@ -288,7 +290,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<PlacesPage> }): JSX
   return (
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
-      <ShownIn of={doc} title="Skin and places">
+      <ShownIn of={doc} title={say('skin.title')}>
         {(page) => <SkinDocument {...inside} page={page} />}
       </ShownIn>
     </>
@@ -301,7 +303,7 @@ export function SkinPage({ id }: { id: string }): JSX.Element {
     <PersonFrame
       id={id}
       tab="Skin and places"
-      title="skin and places"
+      title={say('skin.title')}
       everyMinute
       acts={() => (
         <>
@@ -311,7 +313,7 @@ export function SkinPage({ id }: { id: string }): JSX.Element {
             </a>
           )}
           <a class="act" href={`/people/${id}/skin/examine`}>
-            Look and feel
+            {say('skin.check')}
           </a>
         </>
       )}

@@ -7,6 +7,7 @@ import type { Choice } from '../parts/fields';
 import { Picture } from '../parts/text';
 import { aLittle, apart, cmText, firstSpot, isWay, nearest, nextThatWay, readGround, type Ground, type Mark, type Way } from './ground';
 import { samePlace, saidPlace, type Placed } from './lengths';
+import { Said, say } from '../words';
 
 export interface PlateWork {
   /** A spot is pointed at; a circle is drawn from its centre outwards. */
@@ -48,7 +49,7 @@ function Overlay({ ground, cursor, work }: { ground: Ground; cursor: Placed | nu
           <circle class="area" cx={at[0]} cy={at[1]} r={radius} fill="url(#p-block)" />
           <path class="arm" d={`M${at[0]} ${at[1]}h${radius}`} />
           <text x={at[0]} y={above ? at[1] - radius - cm * 0.4 : at[1] + radius + cm * 1.2} text-anchor="middle" font-size={text}>
-            {work.radius_cm} cm
+            {work.radius_cm} {say('unit.cm')}
           </text>
         </g>
       )}
@@ -71,10 +72,7 @@ function Overlay({ ground, cursor, work }: { ground: Ground; cursor: Placed | nu
 }
 
 /** How the plate is worked without a mouse, in one line. */
-const keysOf = (draw: PlateWork['draw']): string =>
-  draw === 'spot'
-    ? 'Keys: arrows walk from spot to spot, Shift and arrow one millimetre, Enter chooses, Escape leaves.'
-    : 'Keys: arrows walk from spot to spot, Shift and arrow one millimetre, Enter sets the centre, + and − the radius, Escape leaves.';
+const keysOf = (draw: PlateWork['draw']): string => (draw === 'spot' ? say('skin.keys_spot') : say('skin.keys_circle'));
 
 const bare = ({ zone, x_cm, y_cm }: Placed): Placed => ({ zone, x_cm, y_cm });
 const noArea = (ground: Ground): Mark[] => ground.marks.filter(({ area }) => area === '');
@@ -188,22 +186,13 @@ function useKeys({ work, read, cursor, setCursor }: Hand): (event: KeyboardEvent
 
 function Here({ cursor, work }: { cursor: Placed | null; work: PlateWork }): JSX.Element {
   const { placed, radius_cm: radius } = work;
-  const wide = work.draw === 'circle' && Number(radius) > 0 ? `, radius ${radius} cm` : '';
+  const wide = work.draw === 'circle' && Number(radius) > 0;
   const under = cursor && !(placed && samePlace(cursor, placed)) ? cursor : null;
   return (
     <p class="here" role="status">
-      {under && (
-        <>
-          <b>Under the cursor:</b> {saidPlace(under, work.zones)}.
-        </>
-      )}
-      {!under && placed && (
-        <>
-          <b>Chosen:</b> {saidPlace(placed, work.zones)}
-          {wide}.
-        </>
-      )}
-      {!under && !placed && <span class="soft">Nothing is chosen on the drawing yet.</span>}
+      {under && <Said of="skin.under_cursor" place={saidPlace(under, work.zones)} />}
+      {!under && placed && <Said of={wide ? 'skin.chosen_radius' : 'skin.chosen'} place={saidPlace(placed, work.zones)} cm={radius} />}
+      {!under && !placed && <span class="soft">{say('skin.nothing_chosen')}</span>}
     </p>
   );
 }
