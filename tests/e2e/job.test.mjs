@@ -1,7 +1,7 @@
 // The whole job, by hand in a browser: from an empty clinic to an imported diary.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { axeFindsNothing, fill, json, keptQuiet, newest, openPage, settled, startBench, startBrowser } from './bench.mjs';
+import { axeFindsNothing, fill, json, keptQuiet, newest, openPage, say, settled, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -23,31 +23,37 @@ const receipt = (page_) => page_.locator('.receipt');
 
 test('first start: the clinic and its user are named before anything else', async () => {
   await page.at('/people');
-  await page.getByRole('heading', { name: /Whose bench is this/ }).waitFor();
+  await page.getByRole('heading', { name: say('start.headline') }).waitFor();
   await axeFindsNothing(page, 'first start');
   await fill(page, {
-    'Name of the clinic': 'Harbour Street Clinic',
-    'Your name': 'Marit Oyelaran',
-    'Time zone': 'Europe/Berlin',
-    'The clinic’s phone': '030 555 0142',
-    'The emergency number': '112',
+    [say('start.clinic_name')]: 'Harbour Street Clinic',
+    [say('start.user')]: 'Marit Oyelaran',
+    [say('register.zone')]: 'Europe/Berlin',
+    [say('start.phone')]: '030 555 0142',
+    [say('start.emergency')]: '112',
   });
-  await page.getByRole('button', { name: 'Open the bench' }).click();
+  await page.getByRole('button', { name: say('start.button') }).click();
   await page.getByRole('heading', { name: /Nobody needs anything/ }).waitFor();
   assert.match(await page.locator('.mast .where').innerText(), /Harbour Street Clinic, Marit Oyelaran/);
 });
 
 test('a person is registered, with name, birth date and number', async () => {
-  await page.getByRole('navigation', { name: 'Main' }).getByRole('link', { name: 'People' }).click();
-  await page.getByRole('link', { name: 'Register a person' }).first().click();
-  await fill(page, { 'Full name': 'Zdzisława Michałowska-Wójcik', 'Clinic number': 'HS 04172' });
-  await page.getByLabel('Born').fill('1958-06-04');
+  await page
+    .getByRole('navigation', { name: say('nav.main') })
+    .getByRole('link', { name: say('nav.people') })
+    .click();
+  await page
+    .getByRole('link', { name: say('register.title') })
+    .first()
+    .click();
+  await fill(page, { [say('register.full_name')]: 'Zdzisława Michałowska-Wójcik', [say('register.number')]: 'HS 04172' });
+  await page.getByLabel(say('register.born')).fill('1958-06-04');
   // The echo beside the field, not the page: the head of the page says today's weekday, whatever it is.
-  const born = page.locator('.field', { has: page.getByLabel('Born') }).locator('.echo');
+  const born = page.locator('.field', { has: page.getByLabel(say('register.born')) }).locator('.echo');
   await born.waitFor();
   assert.match(await born.innerText(), /^Wednesday,? 4 June 1958$/);
   await page.getByRole('group', { name: 'Feels lows' }).getByLabel('Yes').check();
-  await page.getByRole('button', { name: 'Register', exact: true }).click();
+  await page.getByRole('button', { name: say('register.button'), exact: true }).click();
   await page.getByRole('heading', { name: 'Zdzisława Michałowska-Wójcik' }).waitFor();
   person = new URL(page.url()).pathname.split('/')[2];
   const head = await page.locator('.who').innerText();
@@ -95,7 +101,10 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
   await button.click();
   // Whoever read it otherwise a moment ago is asked: the first reading is on record.
   await page.getByRole('dialog').getByText('read this order otherwise').waitFor();
-  await page.getByRole('dialog').getByRole('button', { name: 'Yes, record it' }).click();
+  await page
+    .getByRole('dialog')
+    .getByRole('button', { name: say('outcome.confirm') })
+    .click();
   await section('Order').getByText('not checked by a second person').waitFor({ state: 'detached' });
 });
 
@@ -134,7 +143,7 @@ test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are l
   const odd = page.getByRole('dialog');
   const left = page.locator('.pen .big', { hasText: '126 units left' });
   await odd.or(left).first().waitFor();
-  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).click();
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: say('outcome.confirm') }).click();
   await left.waitFor();
 });
 

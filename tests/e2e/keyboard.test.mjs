@@ -1,7 +1,7 @@
 // Without a mouse: skip link, focus that is seen and goes to the heading, a press and a form from the keyboard alone.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { factsCalled, nameClinic, openPage, register, startBench, startBrowser } from './bench.mjs';
+import { factsCalled, nameClinic, openPage, register, say, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -46,7 +46,7 @@ const ring = () =>
 test('the first Tab offers to skip the navigation', async () => {
   await page.at('/people');
   await page.keyboard.press('Tab');
-  assert.equal(await page.evaluate(() => document.activeElement?.textContent), 'To the page itself');
+  assert.equal(await page.evaluate(() => document.activeElement?.textContent), say('page.skip'));
   await page.keyboard.press('Enter');
   await page.keyboard.press('Tab');
   assert.equal(await page.evaluate(() => document.activeElement?.closest('main') !== null), true);
@@ -54,15 +54,15 @@ test('the first Tab offers to skip the navigation', async () => {
 
 test('what has the focus has a ring of 3 pixels, 3 pixels away', async () => {
   await page.at('/people');
-  await tabTo('Register a person');
+  await tabTo(say('register.title'));
   assert.equal(await ring(), 'solid 3px 3px');
 });
 
 test('a link moves the focus to the new page’s heading, and names the page', async () => {
   await page.keyboard.press('Enter');
-  await page.getByRole('heading', { name: 'Register a person' }).waitFor();
+  await page.getByRole('heading', { name: say('register.title') }).waitFor();
   await page.waitForFunction(() => document.activeElement?.tagName === 'H1');
-  assert.match(await page.title(), /Register a person/);
+  assert.equal(await page.title(), say('page.title', { title: say('register.title') }));
 });
 
 test('a note is recorded from the keyboard alone', async () => {

@@ -11,6 +11,7 @@ import {
   measuredOnce,
   openPage,
   postJson,
+  say,
   startBench,
   startBrowser,
 } from './bench.mjs';
@@ -122,7 +123,7 @@ test('H19 one of two who are alike is opened only after the question which', asy
   await page.at(`/people?q=${encodeURIComponent(twin.number)}`);
   await page.locator('.person-row').first().waitFor();
   await page.locator('#q').press('Enter');
-  const dialog = page.getByRole('dialog', { name: 'Which one?' });
+  const dialog = page.getByRole('dialog', { name: say('people.which') });
   await dialog.waitFor();
   assert.equal(new URL(page.url()).pathname, '/people');
   const said = await dialog.innerText();

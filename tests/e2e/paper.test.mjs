@@ -1,7 +1,7 @@
 // On paper: who it is about, when it was printed and page x of y on every page; the large-print sheet is one page.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { json, nothingToPress, openPage, printed, startBench, startBrowser } from './bench.mjs';
+import { json, nothingToPress, openPage, printed, say, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -56,7 +56,7 @@ test('H28 H48 the large-print sheet: one page, only for its day, with order vers
     // What may not be put on paper (a rest that is owed, a question) is refused there, without a number.
     const sheet = await json(bench, `/api${next.print.href}`);
     if (sheet.refused) {
-      await page.getByRole('heading', { name: 'Not to be shown' }).waitFor();
+      await page.getByRole('heading', { name: say('page.not_shown') }).waitFor();
       assert.equal(await page.locator('.win').count(), 0, `${name}: a window on a sheet that was refused`);
       continue;
     }

@@ -93,10 +93,10 @@ async function tabTo(page, find) {
 }
 
 async function recorded(page, label) {
-  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const odd = page.getByRole('dialog', { name: say('outcome.check') });
   const receipt = page.locator('.receipt', { hasText: label });
   await odd.or(receipt).first().waitFor();
-  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: say('outcome.confirm') }).press('Enter');
   await receipt.waitFor();
 }
 
@@ -406,7 +406,7 @@ test('H19 H28 the place plan on paper: one title, one page or two, whose it is o
     const sheet = await json(bench, `/api/people/${id}/place-plan`);
     await page.at(`/people/${id}/place-plan`);
     if (sheet.refused) {
-      await page.getByRole('heading', { name: 'Not to be shown' }).waitFor();
+      await page.getByRole('heading', { name: say('page.not_shown') }).waitFor();
       assert.equal(await page.locator('.plan-a4').count(), 0, `${name}: a plan that was refused is shown`);
       continue;
     }

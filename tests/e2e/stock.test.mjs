@@ -10,6 +10,7 @@ import {
   openPage,
   plain,
   printed,
+  say,
   settled,
   startBench,
   startBrowser,
@@ -181,12 +182,12 @@ test('what is handed out leaves the shelf and is at home', async () => {
   await lots.selectOption(value);
   await page.getByLabel('How many').fill('5');
   await page.getByRole('button', { name: 'Record the hand-out' }).dblclick(); // H07
-  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const odd = page.getByRole('dialog', { name: say('outcome.check') });
   const back = page.locator('.at-home');
   await odd.or(back).first().waitFor();
   if ((await odd.count()) > 0) {
     await settled(page);
-    await odd.getByRole('button', { name: 'Yes, record it' }).click();
+    await odd.getByRole('button', { name: say('outcome.confirm') }).click();
   }
   await back.waitFor();
   assert.equal((await lotOf('HAND1')).left_text, '5');

@@ -19,6 +19,7 @@ import {
   openPage,
   plain,
   printed,
+  say,
   settled,
   sidewaysAt,
   startBench,
@@ -70,19 +71,19 @@ const somebody = () =>
 const sameId = (a, b) => a.replaceAll('-', '') === b.replaceAll('-', '');
 
 async function recorded(page, label) {
-  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const odd = page.getByRole('dialog', { name: say('outcome.check') });
   const receipt = page.locator('.receipt', { hasText: label });
   await odd.or(receipt).first().waitFor();
-  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: say('outcome.confirm') }).press('Enter');
   await receipt.waitFor();
 }
 
 /** A form goes back to the page of supplies once its facts are recorded; an odd one asks first. */
 async function sent(page, id) {
-  const odd = page.getByRole('dialog', { name: 'Is that so?' });
+  const odd = page.getByRole('dialog', { name: say('outcome.check') });
   const back = page.locator('.at-home');
   await odd.or(back).first().waitFor();
-  if ((await odd.count()) > 0) await odd.getByRole('button', { name: 'Yes, record it' }).press('Enter');
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: say('outcome.confirm') }).press('Enter');
   await back.waitFor();
   assert.equal(new URL(page.url()).pathname, `/people/${id}/supplies`);
 }
@@ -95,7 +96,8 @@ async function openForm(page, id, part) {
 async function isOneSheet(page, { name, born, number }, parts) {
   const pages = await printed(page);
   assert.equal(pages.length, 1, `the sheet has ${pages.length} pages`);
-  for (const part of [name, born, number, 'page 1 of 1', ...parts]) assert.ok(pages[0].includes(part), `${part} on the sheet: ${pages[0]}`);
+  for (const part of [name, born, number, say('print.pages', { page: 1, pages: 1 }), ...parts])
+    assert.ok(pages[0].includes(part), `${part} on the sheet: ${pages[0]}`);
   await nothingToPress(page, 'the sheet');
 }
 

@@ -68,7 +68,7 @@ test('H07 a button that is pressed twice on the plan records once', async () => 
   ]);
   await page.at(`/people/${person}`);
   await page.getByRole('button', { name: 'Left the fridge' }).dblclick();
-  await page.locator('.receipt', { hasText: 'Recorded.' }).waitFor();
+  await page.locator('.receipt', { hasText: say('outcome.recorded', { label: 'Left the fridge' }) }).waitFor();
   await settled(page); // by then the second press would be on disk as well
   assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 1);
 });
@@ -82,10 +82,10 @@ test('H07 an answer that is lost on the way: the press again is one fact', async
     return route.abort();
   });
   await button.click();
-  const dialog = page.getByRole('dialog', { name: 'Not saved' });
-  await dialog.getByText('may not be on disk').waitFor();
+  const dialog = page.getByRole('dialog', { name: say('outcome.not_saved') });
+  await dialog.getByText(say('outcome.not_saved_what')).waitFor();
   await axeFindsNothing(page, 'not saved');
-  await dialog.getByRole('button', { name: 'Try again' }).click();
+  await dialog.getByRole('button', { name: say('form.retry') }).click();
   await page.waitForURL(new RegExp(`/people/${person}$`));
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
@@ -94,11 +94,11 @@ test('H21 nothing answers: “not saved” is said, what was typed stays, and it
   const button = await noteForm('While the program was down.');
   await bench.halt();
   await button.click();
-  const dialog = page.getByRole('dialog', { name: 'Not saved' });
+  const dialog = page.getByRole('dialog', { name: say('outcome.not_saved') });
   await dialog.waitFor();
   assert.equal(await page.locator('textarea').inputValue(), 'While the program was down.');
   await bench.start();
-  await dialog.getByRole('button', { name: 'Try again' }).click();
+  await dialog.getByRole('button', { name: say('form.retry') }).click();
   await page.waitForURL(new RegExp(`/people/${person}$`));
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
@@ -155,7 +155,7 @@ test('H08 H55 while nothing answers the plan shows no number to dial', async () 
   assert.equal(await page.getByText('Turn to 20 units').count(), 0);
   assert.equal(await page.getByRole('link', { name: 'Print these steps' }).count(), 0);
   await bench.start();
-  await page.getByRole('button', { name: 'Try again' }).click();
+  await page.getByRole('button', { name: say('form.retry') }).click();
   await page.getByText('Turn to 20 units').first().waitFor();
 });
 
@@ -163,7 +163,7 @@ test('H20 two write at once: both sides are shown, nothing that was typed is los
   const button = await noteForm('What I wanted to write.');
   await recordElsewhere(bench, person, [{ what: 'note', text: 'What somebody else wrote.' }]);
   await button.click();
-  const dialog = page.getByRole('dialog', { name: 'Somebody wrote in between' });
+  const dialog = page.getByRole('dialog', { name: say('outcome.conflict') });
   await dialog.waitFor();
   const said = await dialog.innerText();
   assert.match(said, /What I wanted to write/);
@@ -178,7 +178,7 @@ test('H20 after both sides were seen, mine goes in as well', async () => {
   const button = await noteForm('Mine.');
   await recordElsewhere(bench, person, [{ what: 'note', text: 'Theirs.' }]);
   await button.click();
-  await page.getByRole('button', { name: 'Record mine as well' }).click();
+  await page.getByRole('button', { name: say('outcome.mine_too') }).click();
   await page.waitForURL(new RegExp(`/people/${person}$`));
   const texts = (await factsCalled(bench, person, 'note')).map(({ fact }) => fact.text).sort();
   assert.deepEqual(texts, ['Mine.', 'Theirs.']);
@@ -189,7 +189,7 @@ test('H25 what cannot be is refused in words, in the form, and nothing is record
   await page.getByLabel('Temperature').fill('900');
   await page.getByLabel('For how long').fill('10');
   await page.getByRole('button', { name: 'Record the spell' }).click();
-  await page.getByRole('alert').getByText('Nothing was changed.').waitFor();
+  await page.getByRole('alert').getByText(say('page.nothing_changed')).waitFor();
   assert.equal(await page.getByLabel('Temperature').inputValue(), '900');
   await axeFindsNothing(page, 'a refusal in a form');
   assert.equal((await factsCalled(bench, person, 'temperature spell')).length, 0);
@@ -197,15 +197,15 @@ test('H25 what cannot be is refused in words, in the form, and nothing is record
 
 test('H19 registering somebody alike asks first', async () => {
   await page.at('/people/new');
-  await page.getByLabel('Full name').fill(`Person Number${people}`);
-  await page.getByLabel('Born').fill('1958-06-05');
-  await page.getByLabel('Clinic number').fill('HS 99999');
-  await page.getByRole('button', { name: 'Register', exact: true }).click();
-  const dialog = page.getByRole('dialog', { name: 'Somebody is alike' });
+  await page.getByLabel(say('register.full_name')).fill(`Person Number${people}`);
+  await page.getByLabel(say('register.born')).fill('1958-06-05');
+  await page.getByLabel(say('register.number')).fill('HS 99999');
+  await page.getByRole('button', { name: say('register.button'), exact: true }).click();
+  const dialog = page.getByRole('dialog', { name: say('register.alike') });
   await dialog.waitFor();
   await axeFindsNothing(page, 'somebody alike');
   await dialog.getByRole('button', { name: say('form.cancel') }).click();
-  assert.equal(await page.getByLabel('Full name').inputValue(), `Person Number${people}`);
+  assert.equal(await page.getByLabel(say('register.full_name')).inputValue(), `Person Number${people}`);
 });
 
 test('H13 a journal that names somebody else’s pen is asked about before it comes in', async () => {
@@ -252,7 +252,10 @@ test('H29 S6 the pages open by the address that was printed, and by no other', a
     await stranger.locator('main h1').first().waitFor();
     assert.equal(stranger.url(), `${bench.base}/`, 'the token does not stay in the address');
     await stranger.goto(`${bench.base}/people`);
-    await stranger.getByRole('heading', { name: 'People' }).first().waitFor();
+    await stranger
+      .getByRole('heading', { name: say('nav.people') })
+      .first()
+      .waitFor();
     assert.equal(await stranger.evaluate(() => document.cookie), '', 'no script reads it');
   } finally {
     await context.close();

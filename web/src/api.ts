@@ -1,5 +1,6 @@
 // The one place that talks to the server. Every answer is a value: what came back, or why nothing did.
 import type { AskBack, Conflict, Refusal } from './model';
+import { say } from './words';
 
 export type Refused = Refusal['refused'];
 export type Reply<T> =
@@ -11,8 +12,8 @@ export type Reply<T> =
 
 const unreadable: Refused = {
   code: 'web.unreadable',
-  what: 'The answer could not be read.',
-  do_this: 'Load the page again. If it stays so, restart Penstock.',
+  what: say('page.unreadable'),
+  do_this: say('page.unreadable_do'),
   at: '',
 };
 

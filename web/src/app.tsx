@@ -38,6 +38,7 @@ import { StockFormPage } from './stock/stock-forms';
 import { StockPage } from './stock/stock-page';
 import { SupplyFormPage } from './supplies/supply-forms';
 import { TripPage } from './supplies/trip-sheet';
+import { say, type Key } from './words';
 
 interface Here {
   clinic: Clinic;
@@ -86,13 +87,13 @@ const pages: [string, Page][] = [
   ['/start', (_, { clinic, reload }) => <StartPage clinic={clinic} reload={reload} />],
 ];
 
-const nav: [string, string][] = [
-  ['Today', '/'],
-  ['People', '/people'],
-  ['Month', '/month'],
-  ['Stock', '/stock'],
-  ['Phone desk', '/phone'],
-  ['Shelf', '/shelf'],
+const nav: [Key, string][] = [
+  ['nav.today', '/'],
+  ['nav.people', '/people'],
+  ['nav.month', '/month'],
+  ['nav.stock', '/stock'],
+  ['nav.phone', '/phone'],
+  ['nav.products', '/shelf'],
 ];
 
 /** A recall belongs to the stock, though a lot has an address of its own. */
@@ -104,15 +105,16 @@ function Masthead({ clinic, path }: { clinic: Clinic | null; path: string }): JS
     <header class="mast">
       <div class="page in">
         <a class="mark" href="/">
-          {clinic && <Picture svg={clinic.emblem} as="span" class="emblem" />}Penstock
+          {clinic && <Picture svg={clinic.emblem} as="span" class="emblem" />}
+          {say('page.name')}
         </a>
-        <nav aria-label="Main">
+        <nav aria-label={say('nav.main')}>
           {clinic?.named && (
             <ul>
               {nav.map(([name, href]) => (
                 <li>
                   <a href={href} aria-current={isWithin(path, href) ? 'page' : undefined}>
-                    {name}
+                    {say(name)}
                   </a>
                 </li>
               ))}
@@ -151,12 +153,13 @@ export function App(): JSX.Element {
     printedNow(clinic.now_text);
   }, [clinic]);
   useEffect(() => {
-    if (clinic && !/^\/people\/[^/]+/.test(place.path)) printedBy([clinic.clinic, 'Penstock'].filter((text) => text !== '').join(', '));
+    if (clinic && !/^\/people\/[^/]+/.test(place.path))
+      printedBy([clinic.clinic, say('page.name')].filter((text) => text !== '').join(', '));
   }, [clinic?.clinic, place.path]);
   return (
     <>
       <a class="skip" href="#main">
-        To the page itself
+        {say('page.skip')}
       </a>
       {clinic && <Picture svg={clinic.patterns} class="patterns" />}
       <Masthead clinic={clinic} path={place.path} />

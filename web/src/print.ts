@@ -1,6 +1,7 @@
 // Who it is about, when it was printed and page x of y, at the head of every printed page (H19, H28). The rule is put in through the
 // object model, so that no style text stands in the page.
 import type { Who } from './model';
+import { say } from './words';
 
 const sheet = new CSSStyleSheet();
 document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
@@ -20,20 +21,20 @@ let sheetPage: SheetPage = 'sheet';
 const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').replace(/[\n\r]/g, ' ')}"`;
 
 function write(): void {
-  const pages = `"page " counter(page) " of " counter(pages)`;
+  const pages = `"${say('print.pages', { page: '" counter(page) "', pages: '" counter(pages) "' })}"`;
   const face = 'font-family: "Penstock Figures", "Atkinson Hyperlegible", sans-serif;';
   const at = (box: string, size: string, content: string): string =>
     `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
   const [head, foot] = headSize[sheetPage];
   sheet.replaceSync(
     sheetFoot === null
-      ? `@page { ${at('top-left', '9.5pt', quoted(about))} ${at('top-right', '9.5pt', `${quoted(`printed ${printedAt}, `)} ${pages}`)} }`
+      ? `@page { ${at('top-left', '9.5pt', quoted(about))} ${at('top-right', '9.5pt', `${quoted(say('print.when', { when: printedAt }))} ${pages}`)} }`
       : `@page ${sheetPage} { ${at('top-left', head, quoted(about))} ${at('top-right', head, pages)} ${at('bottom-left', foot, quoted(sheetFoot))} }`,
   );
 }
 
 export function printedFor(who: Who | null, foot: string | null = null, page: SheetPage = 'sheet'): void {
-  about = who ? `${who.name}, born ${who.born_text}, number ${who.number}` : '';
+  about = who ? say('person.who', { name: who.name, born: who.born_text, number: who.number }) : '';
   sheetFoot = foot;
   sheetPage = page;
   write();

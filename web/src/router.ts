@@ -1,5 +1,6 @@
 // Real paths, one at a time. A page is a function of its path; leaving one with unsaved typing asks first.
 import { useEffect, useState } from 'preact/hooks';
+import { say } from './words';
 
 export interface Place {
   path: string;
@@ -29,7 +30,7 @@ export function guardLeaving(unsaved: () => boolean): () => void {
   };
 }
 
-const mayLeave = (): boolean => !guard?.() || confirm('Leave this page? What you typed here is not recorded.');
+const mayLeave = (): boolean => !guard?.() || confirm(say('page.leave'));
 
 function onPop(): void {
   if (location.pathname + location.search === here) return; // only the place on the page changed: the skip link

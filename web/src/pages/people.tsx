@@ -9,6 +9,7 @@ import { EmptyState, LeftOut, Shown } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { go, setQuery } from '../router';
+import { Said, say } from '../words';
 
 const pause_ms = 180; // between the last letter typed and the search
 
@@ -17,18 +18,20 @@ function WhichOne({ row, close }: { row: PersonRow; close: () => void }): JSX.El
   const all: Alike[] = [{ id: row.id, name: row.name, born_text: row.born_text, number: row.number }, ...row.alike];
   all.sort((a, b) => a.number.localeCompare(b.number));
   return (
-    <Dialog title="Which one?" close={close} wide>
-      <p class="after">{row.alike_text} Ask for the birth date.</p>
+    <Dialog title={say('people.which')} close={close} wide>
+      <p class="after">
+        {row.alike_text} {say('people.ask_birth')}
+      </p>
       <ul class="which">
         {all.map((one) => (
           <li key={one.id}>
             <a href={`/people/${one.id}`} class="one">
               <b class="name">{one.name}</b>
               <span>
-                born <b>{one.born_text}</b>
+                <Said of="person.born" born={one.born_text} />
               </span>
               <span>
-                number <b>{one.number}</b>
+                <Said of="person.number" number={one.number} />
               </span>
             </a>
           </li>
@@ -36,7 +39,7 @@ function WhichOne({ row, close }: { row: PersonRow; close: () => void }): JSX.El
       </ul>
       <p class="btns">
         <button type="button" class="act plain" onClick={close}>
-          None of them
+          {say('people.none_of_them')}
         </button>
       </p>
     </Dialog>
@@ -63,7 +66,7 @@ function Row({ row, ask }: { row: PersonRow; ask: () => void }): JSX.Element {
         {alike && <span class="flag note">{row.alike_text}</span>}
       </p>
       <p class="born">
-        born <b>{row.born_text}</b>
+        <Said of="person.born" born={row.born_text} />
         <span class="soft">, {row.age_text}</span>
       </p>
       <p class="number">
@@ -104,8 +107,8 @@ function List({ people, settled, asked }: { people: People; settled: boolean; as
         ))}
       </ol>
       <Pager
-        back="Back"
-        on="More people"
+        back={say('page.back')}
+        on={say('people.more')}
         page={people.page}
         pages={people.pages}
         href={(page) => `/people?${new URLSearchParams({ ...(people.query ? { q: people.query } : {}), page: String(page) })}`}
@@ -121,7 +124,7 @@ export function PeoplePage({ query }: { query: URLSearchParams }): JSX.Element {
   const last = useRef<People | null>(null);
   if (doc.doc) last.current = doc.doc;
   const [which, setWhich] = useState<PersonRow | null>(null);
-  useTitle('People');
+  useTitle(say('nav.people'));
   // What is shown always says which search it answers; while a newer one runs, it cannot be opened by mistake.
   const settled = doc.doc !== null && typed === search;
   const shown = doc.doc ?? (doc.refused || doc.unreached ? null : last.current);
@@ -135,14 +138,14 @@ export function PeoplePage({ query }: { query: URLSearchParams }): JSX.Element {
     <div class="people">
       <div class="who">
         <h1 class="headline" tabIndex={-1}>
-          People
+          {say('nav.people')}
         </h1>
         <div class="acts">
           <a class="act plain" href="/people/bring-in">
-            Bring in a journal
+            {say('people.import')}
           </a>
           <a class="act" href="/people/new">
-            Register a person
+            {say('register.title')}
           </a>
         </div>
       </div>
@@ -154,7 +157,7 @@ export function PeoplePage({ query }: { query: URLSearchParams }): JSX.Element {
           open();
         }}
       >
-        <label for="q">Name, birth date or number</label>
+        <label for="q">{say('people.search')}</label>
         <input
           id="q"
           type="search"

@@ -11,6 +11,7 @@ import { Dialog } from '../parts/dialog';
 import { SelectField, TextField } from '../parts/fields';
 import { fieldOf, Form, Group, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
+import { Say } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { go } from '../router';
 import { say } from '../words';
@@ -18,23 +19,20 @@ import { say } from '../words';
 const unsaved: Refused = {
   code: 'web.unreached',
   at: '',
-  what: 'Not saved: Penstock did not answer.',
-  do_this: 'Press again. If it did arrive, it is not written a second time.',
+  what: say('outcome.unsaved'),
+  do_this: say('outcome.not_saved_do'),
 };
 
 function Alike({ ask, second, leave }: { ask: AskBack['ask']; second: () => void; leave: () => void }): JSX.Element {
   return (
-    <Dialog title="Somebody is alike" close={leave}>
-      <div class="say caution">
-        <p>
-          <b class="lvl">Caution.</b>
-          {ask.what}
-        </p>
-      </div>
+    <Dialog title={say('register.alike')} close={leave}>
+      <Say level="caution" word={say('page.caution')}>
+        {ask.what}
+      </Say>
       <p class="after">{ask.do_this}</p>
       <p class="btns">
         <button type="button" class="act" onClick={second}>
-          Register a second person
+          {say('register.second')}
         </button>
         <button type="button" class="act plain" onClick={leave}>
           {say('form.cancel')}
@@ -54,7 +52,7 @@ function Register({ clinic, groups }: { clinic: Clinic; groups: FactForms['backg
   const [busy, setBusy] = useState(false);
   const [refused, setRefused] = useState<Refused | null>(null);
   const [ask, setAsk] = useState<AskBack['ask'] | null>(null);
-  useTitle('Register a person');
+  useTitle(say('register.title'));
   const { values } = typed;
   const at = fieldOf(refused);
   const wrong = refused && at !== '' ? { [at]: refused.what } : {};
@@ -89,16 +87,16 @@ function Register({ clinic, groups }: { clinic: Clinic; groups: FactForms['backg
   return (
     <>
       <h1 class="headline" tabIndex={-1}>
-        Register a person
+        {say('register.title')}
       </h1>
-      <Form submit={() => void send(false)} button="Register" busy={busy} refused={refused} cancel="/people">
-        <Group title="Who it is" note="All three are shown together on every page, sheet and file.">
-          <TextField {...typed.field('full_name', 'Full name')} needed wrong={wrong['full_name']} />
-          <TextField {...typed.field('born', 'Born')} type="date" short needed wrong={wrong['born']} />
-          <TextField {...typed.field('number', 'Clinic number')} short needed wrong={wrong['number']} />
-          <TextField {...typed.field('phone', 'Phone')} type="tel" short needed={false} wrong={wrong['phone']} />
+      <Form submit={() => void send(false)} button={say('register.button')} busy={busy} refused={refused} cancel="/people">
+        <Group title={say('register.who')} note={say('register.who_note')}>
+          <TextField {...typed.field('full_name', say('register.full_name'))} needed wrong={wrong['full_name']} />
+          <TextField {...typed.field('born', say('register.born'))} type="date" short needed wrong={wrong['born']} />
+          <TextField {...typed.field('number', say('register.number'))} short needed wrong={wrong['number']} />
+          <TextField {...typed.field('phone', say('register.phone'))} type="tel" short needed={false} wrong={wrong['phone']} />
           <SelectField
-            {...typed.field('zone', 'Time zone that the person lives in')}
+            {...typed.field('zone', say('register.zone'))}
             choices={clinic.zones.map((zone) => ({ value: zone, label: zone }))}
             needed
             wrong={wrong['zone']}

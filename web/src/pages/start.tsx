@@ -7,8 +7,14 @@ import { SelectField, TextField } from '../parts/fields';
 import { Form, Group, useTyped, type Values } from '../parts/form';
 import { useTitle } from '../parts/title';
 import { go } from '../router';
+import { say } from '../words';
 
-const unsaved: Refused = { code: 'web.unreached', at: '', what: 'Not saved: Penstock did not answer.', do_this: 'Press again.' };
+const unsaved: Refused = {
+  code: 'web.unreached',
+  at: '',
+  what: say('outcome.unsaved'),
+  do_this: say('outcome.not_saved_do'),
+};
 
 const ownZone = (zones: string[]): string => {
   const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
@@ -25,7 +31,7 @@ export function StartPage({ clinic, reload }: { clinic: Clinic; reload: () => Pr
   });
   const [busy, setBusy] = useState(false);
   const [refused, setRefused] = useState<Refused | null>(null);
-  useTitle('First start');
+  useTitle(say('start.headline'));
   const wrong = (name: string): string | undefined => (refused?.at.endsWith(`/${name}`) ? refused.what : undefined);
   const submit = async (): Promise<void> => {
     if (busy) return;
@@ -44,35 +50,29 @@ export function StartPage({ clinic, reload }: { clinic: Clinic; reload: () => Pr
   return (
     <div class="start">
       <h1 class="headline" tabIndex={-1}>
-        Before the first person. <span>Whose bench is this?</span>
+        {say('start.headline')}
       </h1>
-      <Form submit={() => void submit()} button="Open the bench" busy={busy} refused={refused}>
-        <Group title="The clinic">
-          <TextField {...typed.field('clinic', 'Name of the clinic')} needed wrong={wrong('clinic')} />
+      <Form submit={() => void submit()} button={say('start.button')} busy={busy} refused={refused}>
+        <Group title={say('start.clinic')}>
+          <TextField {...typed.field('clinic', say('start.clinic_name'))} needed wrong={wrong('clinic')} />
           <TextField
-            {...typed.field('user', 'Your name')}
+            {...typed.field('user', say('start.user'))}
             needed
-            hint="You are the author of what is recorded here."
+            hint={say('start.user_hint')}
             wrong={wrong('user')}
             complete="name"
           />
           <SelectField
-            {...typed.field('zone', 'Time zone')}
-            empty="choose"
+            {...typed.field('zone', say('register.zone'))}
+            empty={say('form.choose')}
             needed
             choices={clinic.zones.map((zone) => ({ value: zone, label: zone }))}
             wrong={wrong('zone')}
           />
         </Group>
-        <Group title="Numbers that people are told to phone" note="They stand on every refusal and every sheet that goes home.">
-          <TextField {...typed.field('phone', 'The clinic’s phone')} type="tel" short needed wrong={wrong('phone')} />
-          <TextField
-            {...typed.field('emergency', 'The emergency number of this place')}
-            type="tel"
-            short
-            needed
-            wrong={wrong('emergency')}
-          />
+        <Group title={say('start.phones')} note={say('start.phones_note')}>
+          <TextField {...typed.field('phone', say('start.phone'))} type="tel" short needed wrong={wrong('phone')} />
+          <TextField {...typed.field('emergency', say('start.emergency'))} type="tel" short needed wrong={wrong('emergency')} />
         </Group>
       </Form>
     </div>

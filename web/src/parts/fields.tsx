@@ -112,7 +112,7 @@ export function TextField(
   );
 }
 
-export const UnitsField = (props: FieldProps): JSX.Element => <TextField {...props} unit="units" decimal />;
+export const UnitsField = (props: FieldProps): JSX.Element => <TextField {...props} unit={say('form.units')} decimal />;
 
 export function LongField(props: FieldProps & { rows?: number }): JSX.Element {
   const id = useId();

@@ -5,8 +5,8 @@ import type { Attempt, Outcome, Recorder } from '../recorder';
 import type { JournalRow } from '../model';
 import { Dialog } from './dialog';
 import { RefusedSay } from './states';
-import { Words } from './text';
-import { say } from '../words';
+import { Say, Words } from './text';
+import { Said, say } from '../words';
 
 const receipt_ms = 6000; // long enough to read twice, short enough not to be taken for the next one
 
@@ -23,8 +23,7 @@ export function Receipt({ outcome, close }: { outcome: Outcome; close: () => voi
     <div class="receipt" role="status" aria-live="polite">
       {recorded && (
         <p>
-          <b>{twice ? 'Recorded already.' : 'Recorded.'}</b> {recorded.attempt.label}
-          {twice ? ': nothing was written twice.' : ''}
+          <Said of={twice ? 'outcome.twice' : 'outcome.recorded'} label={recorded.attempt.label} />
         </p>
       )}
     </div>
@@ -42,7 +41,7 @@ function Wanted({ attempt }: { attempt: Attempt }): JSX.Element {
           {attempt.wanted.map(([label, value]) => (
             <>
               <dt>{label}</dt>
-              <dd>{value === '' ? 'nothing' : value}</dd>
+              <dd>{value === '' ? say('outcome.left_empty') : value}</dd>
             </>
           ))}
         </dl>
@@ -55,9 +54,9 @@ export function BothSides({ attempt, changed }: { attempt: Attempt; changed: Jou
   return (
     <div class="sides">
       <section>
-        <h3>Written in between</h3>
+        <h3>{say('outcome.between')}</h3>
         {changed.length === 0 ? (
-          <p class="soft">The journal holds it; the page behind this is loaded again.</p>
+          <p class="soft">{say('outcome.between_elsewhere')}</p>
         ) : (
           <ul>
             {changed.map((row) => (
@@ -72,7 +71,7 @@ export function BothSides({ attempt, changed }: { attempt: Attempt; changed: Jou
         )}
       </section>
       <section>
-        <h3>What you wanted</h3>
+        <h3>{say('outcome.yours')}</h3>
         <Wanted attempt={attempt} />
       </section>
     </div>
@@ -89,17 +88,14 @@ const Leave = ({ recorder }: { recorder: Recorder }): JSX.Element => (
 
 function Odd({ outcome, recorder }: Of<'ask'>): JSX.Element {
   return (
-    <Dialog title="Is that so?" close={recorder.close}>
-      <div class="say caution">
-        <p>
-          <b class="lvl">Odd.</b>
-          {outcome.ask.what}
-        </p>
-      </div>
+    <Dialog title={say('outcome.check')} close={recorder.close}>
+      <Say level="caution" word={say('outcome.unusual')}>
+        {outcome.ask.what}
+      </Say>
       <p class="after">{outcome.ask.do_this}</p>
       <p class="btns">
         <button type="button" class="act" onClick={() => void recorder.again('confirmed')}>
-          Yes, record it
+          {say('outcome.confirm')}
         </button>
         <Leave recorder={recorder} />
       </p>
@@ -113,7 +109,7 @@ function NotTaken({ outcome, recorder }: Of<'refused'>): JSX.Element {
       <RefusedSay refused={outcome.refused} />
       <p class="btns">
         <button type="button" class="act" onClick={recorder.close}>
-          Close
+          {say('form.close')}
         </button>
       </p>
     </Dialog>
@@ -122,18 +118,15 @@ function NotTaken({ outcome, recorder }: Of<'refused'>): JSX.Element {
 
 function WrittenBetween({ outcome, recorder }: Of<'conflict'>): JSX.Element {
   return (
-    <Dialog title="Somebody wrote in between" close={recorder.close} wide>
-      <div class="say stop">
-        <p>
-          <b class="lvl">Not recorded.</b>
-          {outcome.refused.what}
-        </p>
-      </div>
+    <Dialog title={say('outcome.conflict')} close={recorder.close} wide>
+      <Say level="stop" word={say('outcome.not_recorded')}>
+        {outcome.refused.what}
+      </Say>
       <p class="after">{outcome.refused.do_this}</p>
       <BothSides attempt={outcome.attempt} changed={outcome.changed} />
       <p class="btns">
         <button type="button" class="act" onClick={() => void recorder.again('also mine')}>
-          Record mine as well
+          {say('outcome.mine_too')}
         </button>
         <Leave recorder={recorder} />
       </p>
@@ -143,17 +136,15 @@ function WrittenBetween({ outcome, recorder }: Of<'conflict'>): JSX.Element {
 
 function NotSaved({ outcome, recorder }: Of<'unreached'>): JSX.Element {
   return (
-    <Dialog title="Not saved" close={recorder.close}>
-      <div class="say stop">
-        <p>
-          <b class="lvl">Not saved.</b>Penstock did not answer, so this may not be on disk.
-        </p>
-      </div>
-      <p class="after">Try again: if it did arrive, it is not written a second time.</p>
+    <Dialog title={say('outcome.not_saved')} close={recorder.close}>
+      <Say level="stop" word={say('outcome.not_saved')}>
+        {say('outcome.not_saved_what')}
+      </Say>
+      <p class="after">{say('outcome.not_saved_do')}</p>
       <Wanted attempt={outcome.attempt} />
       <p class="btns">
         <button type="button" class="act" onClick={() => void recorder.again('retry')}>
-          Try again
+          {say('form.retry')}
         </button>
         <Leave recorder={recorder} />
       </p>

@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { Said, say } from '../words';
 
 /** Page after page; the numbers are the server's. `said`: the page says itself which of how many it is. */
 export function Pager({
@@ -18,7 +19,7 @@ export function Pager({
 }): JSX.Element | null {
   if (pages <= 1) return null;
   return (
-    <nav class="pager scr" aria-label="Pages of the list">
+    <nav class="pager scr" aria-label={say('page.list_pages')}>
       {page > 1 ? (
         <a class="act" href={href(page - 1)} rel="prev">
           {back}
@@ -28,7 +29,7 @@ export function Pager({
       )}
       {!said && (
         <p>
-          page <b>{page}</b> of <b>{pages}</b>
+          <Said of="page.of_pages" page={page} pages={pages} />
         </p>
       )}
       {page < pages ? (

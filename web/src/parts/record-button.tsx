@@ -8,6 +8,7 @@ import { Dialog } from './dialog';
 import { RadioField, SelectField, TextField, UnitsField } from './fields';
 import { Form, useTyped, type Values } from './form';
 import { BothSides } from './outcome';
+import { Say } from './text';
 import { say } from '../words';
 
 type Fill = NonNullable<RecordAction['fill']>[number];
@@ -44,7 +45,7 @@ function FillField({ fill, typed }: { fill: Fill; typed: ReturnType<typeof useTy
       return options.length <= 5 ? (
         <RadioField {...props} choices={options} needed />
       ) : (
-        <SelectField {...props} choices={options} empty="choose" needed />
+        <SelectField {...props} choices={options} empty={say('form.choose')} needed />
       );
     }
     default:
@@ -76,12 +77,9 @@ export function FillForm({ action, recorder, done }: { action: RecordAction; rec
       refused={mine && outcome.kind === 'refused' ? outcome.refused : null}
     >
       {action.confirm && (
-        <div class="say caution">
-          <p>
-            <b class="lvl">Is that so?</b>
-            {action.confirm}
-          </p>
-        </div>
+        <Say level="caution" word={say('outcome.check')}>
+          {action.confirm}
+        </Say>
       )}
       {(action.fill ?? []).map((fill) => (
         <FillField key={fill.field} fill={fill} typed={typed} />
@@ -92,7 +90,8 @@ export function FillForm({ action, recorder, done }: { action: RecordAction; rec
 }
 
 const wantedText = (fill: Fill, value: string): string =>
-  fill.choices?.find((choice) => choice.value === value)?.label ?? (fill.kind === 'units' && value !== '' ? `${value} units` : value);
+  fill.choices?.find((choice) => choice.value === value)?.label ??
+  (fill.kind === 'units' && value !== '' ? `${value} ${say('form.units')}` : value);
 
 export const asksFirst = (action: RecordAction): boolean => (action.fill?.length ?? 0) > 0 || (action.confirm ?? '') !== '';
 

@@ -4,7 +4,8 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Refused } from '../api';
 import type { Doc } from '../document';
 import type { Empty, OverEverybody } from '../model';
-import { Picture, Words } from './text';
+import { Picture, Say, Words } from './text';
+import { say } from '../words';
 
 /** The outline of a page, only when waiting becomes noticeable. */
 export function Waiting(): JSX.Element | null {
@@ -14,12 +15,12 @@ export function Waiting(): JSX.Element | null {
     return () => clearTimeout(timer);
   }, []);
   // Printed too early, a page says what is missing instead of an empty heading.
-  const onPaper = <p class="paper-only">Not loaded yet when this was printed. Print it again.</p>;
+  const onPaper = <p class="paper-only">{say('page.printed_early')}</p>;
   if (!shown) return onPaper;
   return (
     <div class="waiting" role="status">
       {onPaper}
-      <span class="vh">Loading</span>
+      <span class="vh">{say('page.loading')}</span>
       <i class="w1" />
       <i class="w2" />
       <i class="w3" />
@@ -34,16 +35,13 @@ const isFault = ({ code }: Refused): boolean => code.startsWith('desk.incident')
 export function RefusedSay({ refused, changedNothing = true }: { refused: Refused; changedNothing?: boolean }): JSX.Element {
   return (
     <div class="refusal">
-      <div class="say stop">
-        <p>
-          <b class="lvl">{isFault(refused) ? 'A fault of the program.' : 'Refused.'}</b>
-          {changedNothing ? 'Nothing was changed.' : ''}
-        </p>
-      </div>
+      <Say level="stop" word={say(isFault(refused) ? 'page.fault' : 'page.refused')}>
+        {changedNothing ? say('page.nothing_changed') : ''}
+      </Say>
       <dl class="ref">
-        <dt>What</dt>
+        <dt>{say('page.reason')}</dt>
         <dd>{refused.what}</dd>
-        <dt>Do this</dt>
+        <dt>{say('page.do_this')}</dt>
         <dd>
           <b>{refused.do_this}</b>
         </dd>
@@ -56,12 +54,9 @@ export function RefusedSay({ refused, changedNothing = true }: { refused: Refuse
 export function RefusedIn({ what, doThis, word }: { what: string; doThis: string; word: string }): JSX.Element {
   return (
     <div class="refusal">
-      <div class="say stop">
-        <p>
-          <b class="lvl">{word}</b>
-          {what}
-        </p>
-      </div>
+      <Say level="stop" word={word}>
+        {what}
+      </Say>
       <p class="after">
         <b>{doThis}</b>
       </p>
@@ -72,15 +67,13 @@ export function RefusedIn({ what, doThis, word }: { what: string; doThis: string
 export function Unreached({ again }: { again: () => void }): JSX.Element {
   return (
     <div class="refusal" role="alert">
-      <div class="say caution">
-        <p>
-          <b class="lvl">Caution.</b>Penstock does not answer. This page cannot be shown until it does.
-        </p>
-      </div>
-      <p class="soft after">Is the program still running on this machine? What was recorded before is on disk.</p>
+      <Say level="caution" word={say('page.caution')}>
+        {say('page.unreached')}
+      </Say>
+      <p class="soft after">{say('page.unreached_do')}</p>
       <p>
         <button type="button" class="act" onClick={again}>
-          Try again
+          {say('form.retry')}
         </button>
       </p>
     </div>
@@ -111,7 +104,7 @@ export function LeftOut({ doc }: { doc: OverEverybody }): JSX.Element | null {
   return said === '' ? null : (
     <div class="say stop top" role="alert">
       <p>
-        <b class="lvl">Incomplete.</b>
+        <b class="lvl">{say('page.incomplete')}.</b>
         {said}
       </p>
     </div>
@@ -134,9 +127,10 @@ export function Shown<T>({
         {of.stale && !quiet && (
           <div class="say caution top" role="alert">
             <p>
-              <b class="lvl">Not fresh.</b>Penstock does not answer; this page is as it was before.{' '}
+              <b class="lvl">{say('page.stale')}.</b>
+              {say('page.stale_what')}{' '}
               <button type="button" class="act plain" onClick={() => void of.reload()}>
-                Try again
+                {say('form.retry')}
               </button>
             </p>
           </div>
@@ -149,11 +143,11 @@ export function Shown<T>({
   if (of.refused) {
     return (
       <div class="apart">
-        <h1 class="headline">{isFault(of.refused) ? 'This page cannot be shown' : 'Not to be shown'}</h1>
+        <h1 class="headline">{say('page.not_shown')}</h1>
         <RefusedSay refused={of.refused} changedNothing={false} />
         <p class="acts1">
           <a class="act" href="/people">
-            People
+            {say('nav.people')}
           </a>
         </p>
       </div>
@@ -162,7 +156,7 @@ export function Shown<T>({
   if (of.unreached) {
     return (
       <div class="apart">
-        <h1 class="headline">No answer</h1>
+        <h1 class="headline">{say('page.no_answer')}</h1>
         <Unreached again={() => void of.reload()} />
       </div>
     );
@@ -182,7 +176,7 @@ export function ShownIn<T>({ of, title, children }: { of: Doc<T>; title: string;
         <RefusedIn
           what={of.refused.what}
           doThis={of.refused.do_this}
-          word={isFault(of.refused) ? 'A fault of the program.' : 'Not to be shown.'}
+          word={say(isFault(of.refused) ? 'page.fault' : 'page.part_not_shown')}
         />
       ) : of.unreached ? (
         <Unreached again={() => void of.reload()} />

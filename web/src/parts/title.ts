@@ -1,11 +1,12 @@
 // The window's title, and the focus that goes to the page's heading when one arrives.
 import { useEffect } from 'preact/hooks';
+import { say } from '../words';
 
 let firstPage = true;
 
 export function useTitle(title: string, ready = true): void {
   useEffect(() => {
-    document.title = title === 'Penstock' ? title : `${title} · Penstock`;
+    document.title = say('page.title', { title });
   }, [title]);
   useEffect(() => {
     if (!ready) return;
