@@ -49,8 +49,8 @@ async function sent(page, where) {
 }
 
 async function scan(page, text) {
-  await page.getByLabel('Scan the carton').fill(text);
-  await page.getByLabel('Scan the carton').press('Enter');
+  await page.getByLabel(say('stock.scan')).fill(text);
+  await page.getByLabel(say('stock.scan')).press('Enter');
 }
 
 /** A delivery as the form sends it, for tests that are about what follows. */
@@ -81,22 +81,22 @@ test('a product is learnt once: the next carton of it fills the form', async () 
   await page.at('/stock/delivery');
   await scan(page, carton('X/77'));
   await page.getByText('Nobody has said yet what this product number stands for.').waitFor();
-  await page.getByLabel('Item of the shelf').selectOption(item);
-  await page.getByLabel('In one carton').fill('5');
-  await page.getByLabel('Cartons').fill('4');
-  await page.getByText('In all 20').waitFor();
-  assert.ok(await page.getByLabel(`Product number ${gtin}, as scanned`).isChecked());
-  assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), 'X/77');
-  assert.equal(await page.getByLabel('Use until').inputValue(), serves);
-  await page.getByRole('button', { name: 'Record the delivery' }).dblclick(); // H07: once
+  await page.getByLabel(say('stock.product'), { exact: true }).selectOption(item);
+  await page.getByLabel(say('stock.per_carton')).fill('5');
+  await page.getByLabel(say('stock.cartons'), { exact: true }).fill('4');
+  await page.getByText(say('stock.in_all', { count: 20 })).waitFor();
+  assert.ok(await page.getByLabel(say('stock.gtin', { gtin })).isChecked());
+  assert.equal(await page.getByLabel(say('stock.lot')).inputValue(), 'X/77');
+  assert.equal(await page.getByLabel(say('stock.expiry')).inputValue(), serves);
+  await page.getByRole('button', { name: say('stock.delivery_record') }).dblclick(); // H07: once
   await sent(page, '/stock');
   assert.equal((await lotOf('X/77')).left_text, '20');
   await page.at('/stock/delivery');
   await scan(page, carton('X78'));
   await page.locator('.scanned').waitFor();
-  assert.equal(await page.getByLabel('Item of the shelf').inputValue(), item);
-  assert.equal(await page.getByLabel('In one carton').inputValue(), '5');
-  await page.getByRole('button', { name: 'Record the delivery' }).click();
+  assert.equal(await page.getByLabel(say('stock.product'), { exact: true }).inputValue(), item);
+  assert.equal(await page.getByLabel(say('stock.per_carton')).inputValue(), '5');
+  await page.getByRole('button', { name: say('stock.delivery_record') }).click();
   await sent(page, '/stock');
   assert.equal((await lotOf('X78')).left_text, '5');
   keptQuiet(page, 'a delivery');
@@ -109,38 +109,38 @@ test('H25 a code that was read wrongly is refused with its place, and fills noth
   const refusal = page.locator('.scan [role=alert]');
   await refusal.waitFor();
   assert.match(await refusal.innerText(), /check digit at place 18/);
-  assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), '');
+  assert.equal(await page.getByLabel(say('stock.lot')).inputValue(), '');
   // The page's own console notes the refusal's status; nothing else was said there.
 });
 
 test('another carton does not replace a delivery that is not recorded, unless one says so', async () => {
   const page = await openPage(browser, bench);
   await page.at('/stock/delivery');
-  const lot = page.getByLabel('Lot', { exact: true });
-  const dialog = page.getByRole('dialog', { name: 'Another carton' });
+  const lot = page.getByLabel(say('stock.lot'));
+  const dialog = page.getByRole('dialog', { name: say('stock.other') });
   await scan(page, carton('A1'));
   await page.locator('.scanned').waitFor();
-  await page.getByLabel('Cartons').fill('3');
+  await page.getByLabel(say('stock.cartons'), { exact: true }).fill('3');
   await scan(page, carton('A1')); // one more of the same: what was typed stays
   await page.still();
   assert.equal(await dialog.count(), 0);
-  assert.equal(await page.getByLabel('Cartons').inputValue(), '3');
+  assert.equal(await page.getByLabel(say('stock.cartons'), { exact: true }).inputValue(), '3');
   await scan(page, carton('B2', sixDigits(servesLater)));
-  await dialog.getByRole('button', { name: 'Keep the form as it is' }).click();
+  await dialog.getByRole('button', { name: say('stock.other_keep') }).click();
   assert.equal(await lot.inputValue(), 'A1');
   assert.equal(await page.locator('.scanned').count(), 0, 'what is said is about what the form holds');
   await scan(page, carton('B2', sixDigits(servesLater)));
-  await dialog.getByRole('button', { name: 'Fill it from the new carton' }).click();
+  await dialog.getByRole('button', { name: say('stock.other_fill') }).click();
   assert.equal(await lot.inputValue(), 'B2');
-  assert.equal(await page.getByLabel('Use until').inputValue(), servesLater);
-  assert.equal(await page.getByLabel('Cartons').inputValue(), '1');
-  await page.getByLabel(/^Product number/).uncheck(); // what is typed is another product
-  await page.getByText('the delivery is recorded without it').waitFor();
+  assert.equal(await page.getByLabel(say('stock.expiry')).inputValue(), servesLater);
+  assert.equal(await page.getByLabel(say('stock.cartons'), { exact: true }).inputValue(), '1');
+  await page.getByLabel(say('stock.gtin', { gtin })).uncheck(); // what is typed is another product
+  await page.getByText(say('stock.gtin_off')).waitFor();
   await scan(page, '(01)1'); // a broken one changes nothing
   await page.locator('.scan [role=alert]').waitFor();
   assert.equal(await lot.inputValue(), 'B2');
-  await page.getByLabel('Cartons').fill('1.5');
-  await page.getByRole('button', { name: 'Record the delivery' }).click();
+  await page.getByLabel(say('stock.cartons'), { exact: true }).fill('1.5');
+  await page.getByRole('button', { name: say('stock.delivery_record') }).click();
   await page.locator('.form .answer').waitFor();
   assert.equal(await lotOf('B2'), undefined, 'half a carton is no delivery');
 });
@@ -148,12 +148,16 @@ test('another carton does not replace a delivery that is not recorded, unless on
 test('a delivery by keyboard alone, as a scanner types it', async () => {
   const page = await openPage(browser, bench);
   await page.at('/stock/delivery');
-  await page.getByLabel('Scan the carton').focus();
+  await page.getByLabel(say('stock.scan')).focus();
   await page.keyboard.insertText(`]d201${gtin}17${sixDigits(serves)}10GS1\u001d21SERIAL`); // the lot ends with control character 29
   await page.keyboard.press('Enter');
   await page.locator('.scanned').waitFor();
-  assert.equal(await page.getByLabel('Lot', { exact: true }).inputValue(), 'GS1');
-  for (let steps = 0; steps < 40 && !(await page.evaluate(() => document.activeElement?.textContent === 'Record the delivery')); ++steps)
+  assert.equal(await page.getByLabel(say('stock.lot')).inputValue(), 'GS1');
+  for (
+    let steps = 0;
+    steps < 40 && !(await page.evaluate((button) => document.activeElement?.textContent === button, say('stock.delivery_record')));
+    ++steps
+  )
     await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
   await sent(page, '/stock');
@@ -180,7 +184,7 @@ test('what is handed out leaves the shelf and is at home', async () => {
   const value = await lots.locator('option', { hasText: 'HAND1' }).getAttribute('value');
   assert.match(await lots.locator('option', { hasText: 'HAND1' }).innerText(), /goes out first/);
   await lots.selectOption(value);
-  await page.getByLabel('How many').fill('5');
+  await page.getByLabel(say('stock.quantity')).fill('5');
   await page.getByRole('button', { name: 'Record the hand-out' }).dblclick(); // H07
   const odd = page.getByRole('dialog', { name: say('outcome.check') });
   const back = page.locator('.at-home');
@@ -240,18 +244,18 @@ test('a lot is counted, and something of it is destroyed', async () => {
   await came('CNT1', 10, servesLater);
   const page = await openPage(browser, bench);
   await page.at('/stock');
-  await page.getByRole('link', { name: /Record about .* CNT1/ }).click();
-  await page.getByLabel('Counted on the shelf').check();
-  await page.getByLabel('How many').fill('9');
-  await page.getByRole('button', { name: 'Record it' }).click();
+  await page.getByRole('link', { name: new RegExp(`${say('stock.record')} .* CNT1`) }).click();
+  await page.getByLabel(say('stock.counted')).check();
+  await page.getByLabel(say('stock.quantity')).fill('9');
+  await page.getByRole('button', { name: say('stock.record') }).click();
   await sent(page, '/stock');
   let lot = await lotOf('CNT1');
   assert.equal(lot.left_text, '10', 'the account stays');
   assert.match(lot.count_text, /^9 counted/);
-  await page.getByRole('link', { name: /Record about .* CNT1/ }).click();
-  await page.getByLabel('Destroyed').check();
-  await page.getByLabel('How many').fill('10');
-  await page.getByRole('button', { name: 'Record it' }).click();
+  await page.getByRole('link', { name: new RegExp(`${say('stock.record')} .* CNT1`) }).click();
+  await page.getByLabel(say('stock.destroyed')).check();
+  await page.getByLabel(say('stock.quantity')).fill('10');
+  await page.getByRole('button', { name: say('stock.record') }).click();
   await sent(page, '/stock');
   lot = await lotOf('CNT1');
   assert.equal(lot?.left_text ?? '0', '0');
@@ -280,10 +284,10 @@ test('closed days: by keyboard alone', async () => {
   await page.at('/stock/closed');
   await page.getByLabel('Wednesday').focus();
   await page.keyboard.press('Space');
-  await page.getByLabel('A closed day').fill(closedDay);
-  await page.getByRole('button', { name: 'Add the day' }).focus();
+  await page.getByLabel(say('stock.closed_day')).fill(closedDay);
+  await page.getByRole('button', { name: say('stock.closed_add') }).focus();
   await page.keyboard.press('Enter');
-  await page.getByRole('button', { name: 'Record the closed days' }).focus();
+  await page.getByRole('button', { name: say('stock.closed_record') }).focus();
   await page.keyboard.press('Enter');
   await sent(page, '/stock');
   const { closed } = (await stock()).forms;
@@ -306,8 +310,8 @@ test('H38 H28 the call sheet opens with insulin going on, names everybody, and i
     for (const part of [`page ${at + 1} of ${paper.length}`, 'printed ']) assert.ok(text.includes(part), `${part}: ${text.slice(0, 200)}`);
   const all = paper.join(' ');
   for (const one of recall.people) for (const part of [one.name, one.born_text, one.number]) assert.ok(all.includes(part), part);
-  for (const part of ['replacement in hand', 'Only for this recall']) assert.ok(all.includes(part), part);
-  assert.ok(!all.includes('Print the call sheet'));
+  for (const part of [say('recall.replaced'), 'Only for this recall']) assert.ok(all.includes(part), part);
+  assert.ok(!all.includes(say('recall.print')));
   keptQuiet(page, 'a recall');
 });
 
@@ -335,13 +339,13 @@ test('a lot that is typed otherwise is found; one that nobody has says so and ca
   await page.at('/stock');
   await page
     .locator('.ask-lot')
-    .getByLabel('Lot')
+    .getByLabel(say('stock.lot'))
     .fill(` ${lot.toLowerCase().split('').join('-')} `);
-  await page.getByRole('button', { name: 'Whom did it reach?' }).click();
+  await page.getByRole('button', { name: say('stock.find') }).click();
   await page.locator('.reached').first().waitFor();
   await page.at('/stock');
-  await page.locator('.ask-lot').getByLabel('Lot').fill(lot.split('').join('/')); // a stroke is no end of a path
-  await page.getByRole('button', { name: 'Whom did it reach?' }).click();
+  await page.locator('.ask-lot').getByLabel(say('stock.lot')).fill(lot.split('').join('/')); // a stroke is no end of a path
+  await page.getByRole('button', { name: say('stock.find') }).click();
   await page.locator('.reached').first().waitFor();
   await page.at('/recall/NONE-9');
   await page.getByText('By the record this lot reached nobody here.').waitFor();

@@ -9,6 +9,7 @@ import { Shown } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder, type Recorder } from '../recorder';
+import { Said, say } from '../words';
 
 function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): JSX.Element {
   return (
@@ -19,15 +20,16 @@ function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): 
           <a href={`/people/${one.id}/supplies`}>{one.name}</a>
         </h3>
         <p>
-          born <b class="nb">{one.born_text}</b>, number <b class="nb">{one.number}</b>
-          {one.phone && (
-            <>
-              , phone{' '}
-              <a class="nb" href={`tel:${one.phone.replace(/[^+\d]/g, '')}`}>
+          <Said
+            of={one.phone ? 'page.born_number_phone' : 'page.born_number'}
+            born={<b class="nb">{one.born_text}</b>}
+            number={<b class="nb">{one.number}</b>}
+            phone={
+              <a class="nb" href={`tel:${one.phone?.replace(/[^+\d]/g, '')}`}>
                 {one.phone}
               </a>
-            </>
-          )}
+            }
+          />
         </p>
         <p class="reached-state">
           <b>{one.state}</b>
@@ -58,10 +60,10 @@ function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): 
         </p>
       )}
       <p class="ticks paper-only">
-        <span>not reached</span>
-        <span>reached</span>
-        <span>replacement in hand</span>
-        <span class="line-out">who, when</span>
+        <span>{say('recall.not_reached')}</span>
+        <span>{say('recall.reached')}</span>
+        <span>{say('recall.replaced')}</span>
+        <span class="line-out">{say('recall.who_when')}</span>
       </p>
     </li>
   );
@@ -83,7 +85,7 @@ function People({ people, more, recorder }: { people: RecallPerson[]; more: stri
 const OnShelf = ({ said }: { said: Rich[] }): JSX.Element => (
   <section class="sec">
     <header>
-      <h2>On the clinic’s own shelf</h2>
+      <h2>{say('recall.stock')}</h2>
     </header>
     <ul class="said">
       {said.map((text) => (
@@ -109,7 +111,7 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
         <p class="btns scr">
           {recall.open && <RecordButton action={recall.open} recorder={recorder} kind="act first" />}
           <button type="button" class="act" onClick={() => print()}>
-            Print the call sheet
+            {say('recall.print')}
           </button>
         </p>
       </div>
@@ -124,7 +126,7 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
       </p>
       <section class="sec">
         <header>
-          <h2>What to say</h2>
+          <h2>{say('page.what_to_say')}</h2>
         </header>
         <ol class="to-say-all">
           {recall.say.map((text) => (
@@ -138,14 +140,14 @@ function Sheet({ recall, recorder }: { recall: Recall; recorder: Recorder }): JS
       {recall.people.length > 0 && (
         <section class="sec">
           <header>
-            <h2>Whom it reached</h2>
+            <h2>{say('recall.received')}</h2>
           </header>
           <People people={recall.people} more={recall.more} recorder={recorder} />
         </section>
       )}
       <section class="sec">
         <header>
-          <h2>Lot not recorded</h2>
+          <h2>{say('recall.lot_unknown')}</h2>
         </header>
         <p>
           <Words text={unknown.lead} />
@@ -165,7 +167,7 @@ export function RecallPage({ lot, zone }: { lot: string; zone: string }): JSX.El
   const doc = useDocument<Recall>(`/api/recalls/${inPath(lot)}`);
   const recall = doc.doc;
   const recorder = useRecorder(recall ? { path: '/api/clinic/facts', version: recall.version, zone, reload: doc.reload } : null);
-  useTitle(recall?.title ?? 'Recall', recall !== null);
+  useTitle(recall?.title ?? say('recall.title'), recall !== null);
   return (
     <>
       <Shown of={doc}>{(loaded) => <Sheet recall={loaded} recorder={recorder} />}</Shown>

@@ -7,6 +7,7 @@ import { Notices } from '../parts/notice';
 import { RefusedSay } from '../parts/states';
 import { LevelMark } from '../parts/text';
 import { TextField } from '../parts/fields';
+import { say } from '../words';
 
 /** What was read and what is said about it. */
 function ScanAnswer({ scanned }: { scanned: Scanned }): JSX.Element {
@@ -57,15 +58,9 @@ export function ScanField({ person, take }: { person?: string; take: (scanned: S
       }}
     >
       <div class="scan-in">
-        <TextField
-          label="Scan the carton"
-          name="scan"
-          value={text}
-          set={setText}
-          hint="The scanner types its code here. Or type the line with brackets that is printed beside it."
-        />
+        <TextField label={say('stock.scan')} name="scan" value={text} set={setText} hint={say('stock.scan_hint')} />
         <button type="submit" class="act">
-          Read it
+          {say('stock.scan_read')}
         </button>
       </div>
       {refused && (
@@ -73,7 +68,7 @@ export function ScanField({ person, take }: { person?: string; take: (scanned: S
           <RefusedSay refused={refused} />
         </div>
       )}
-      {unreached && <p role="alert">The program could not be reached. Nothing was read; scan again.</p>}
+      {unreached && <p role="alert">{say('stock.scan_unreached')}</p>}
       {scanned && <ScanAnswer scanned={scanned} />}
     </form>
   );

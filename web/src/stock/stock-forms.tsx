@@ -17,6 +17,7 @@ import { useRecorder, type Recorder } from '../recorder';
 import { saidOf } from '../skin/fields';
 import { trimmed, when } from '../supplies/fields';
 import { ScanField } from './scan-field';
+import { Said, say } from '../words';
 
 interface InStock {
   stock: StockPage;
@@ -47,19 +48,18 @@ const isSame = (values: Values, draft: Draft): boolean =>
 
 /** A carton was scanned over a form that is not recorded: nothing typed is lost unasked. */
 function OtherCarton({ now, next, fill, keep }: { now: Values; next: Draft; fill: () => void; keep: () => void }): JSX.Element {
-  const lot = (text: string | undefined): string => (text ? `lot ${text}` : 'no lot');
+  const lot = (text: string | undefined): string => (text ? say('stock.lot_of', { lot: text }) : say('stock.lot_none'));
   return (
-    <Dialog title="Another carton" close={keep}>
+    <Dialog title={say('stock.other')} close={keep}>
       <p>
-        The form holds a delivery that is not recorded: {lot(now['lot'])}. The carton just scanned bears {lot(next.lot)}. Answer this before
-        the next one is scanned: until then nothing more is read.
+        <Said of="stock.other_text" now={lot(now['lot'])} next={lot(next.lot)} />
       </p>
       <p class="btns">
         <button type="button" class="act" onClick={keep}>
-          Keep the form as it is
+          {say('stock.other_keep')}
         </button>
         <button type="button" class="act" onClick={fill}>
-          Fill it from the new carton
+          {say('stock.other_fill')}
         </button>
       </p>
     </Dialog>
@@ -87,36 +87,33 @@ function WhatCame({ stock, typed, wrong }: { stock: StockPage; typed: Typed<Valu
   const { values } = typed;
   const sum = inAll(values['cartons'] ?? '', values['pieces'] ?? '');
   return (
-    <Group title="What came">
-      <SelectField {...typed.field('item', 'Item of the shelf')} choices={stock.forms.items} empty="choose" needed wrong={wrong['item']} />
-      <TextField {...typed.field('cartons', 'Cartons')} decimal unit="cartons" needed wrong={wrong['cartons']} />
+    <Group title={say('stock.arrived')}>
+      <SelectField
+        {...typed.field('item', say('stock.product'))}
+        choices={stock.forms.items}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong['item']}
+      />
+      <TextField {...typed.field('cartons', say('stock.cartons'))} decimal unit={say('unit.cartons')} needed wrong={wrong['cartons']} />
       <TextField
-        {...typed.field('pieces', 'In one carton')}
+        {...typed.field('pieces', say('stock.per_carton'))}
         decimal
-        unit="pieces"
+        unit={say('unit.items')}
         needed
         wrong={wrong['pieces']}
-        hint={typeof sum === 'number' ? `In all ${sum}: cartridges, prefilled pens or needles.` : 'Cartridges, prefilled pens or needles.'}
+        hint={typeof sum === 'number' ? say('stock.in_all', { count: sum }) : say('stock.items_hint')}
       />
-      <TextField
-        {...typed.field('lot', 'Lot')}
-        needed
-        wrong={wrong['lot']}
-        hint="As the carton bears it. By it a recall finds whom it reached."
-      />
-      <TextField {...typed.field('expires', 'Use until')} type="date" short needed={false} wrong={wrong['expires']} />
-      <LongField {...typed.field('text', 'In words')} needed={false} wrong={wrong['text']} />
+      <TextField {...typed.field('lot', say('stock.lot'))} needed wrong={wrong['lot']} hint={say('stock.carton_lot_hint')} />
+      <TextField {...typed.field('expires', say('stock.expiry'))} type="date" short needed={false} wrong={wrong['expires']} />
+      <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={wrong['text']} />
       {values['gtin'] && (
         <CheckField
-          label={`Product number ${values['gtin']}, as scanned`}
+          label={say('stock.gtin', { gtin: values['gtin'] })}
           name="numbered"
           value={gtinOf(values) !== ''}
           set={(yes) => typed.change({ numbered: yes ? 'yes' : '' })}
-          hint={
-            learns(values)
-              ? 'New here. What you choose above is remembered for it, and the next carton of it fills the form.'
-              : 'Not ticked, the delivery is recorded without it.'
-          }
+          hint={learns(values) ? say('stock.gtin_new') : say('stock.gtin_off')}
         />
       )}
     </Group>
@@ -151,12 +148,12 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
       ? [{ what: 'product learnt', gtin: gtinOf(values), item: came['item'], pieces: amount(values['pieces'] ?? '') }]
       : [];
     void form.send(
-      'A delivery',
+      say('stock.delivery'),
       [came, ...learnt],
       [
-        ['What came', saidOf(stock.forms.items, values['item'] ?? '')],
-        ['Pieces', String(came['pieces'])],
-        ['Lot', values['lot'] ?? ''],
+        [say('stock.product'), saidOf(stock.forms.items, values['item'] ?? '')],
+        [say('stock.items'), String(came['pieces'])],
+        [say('stock.lot'), values['lot'] ?? ''],
       ],
     );
   };
@@ -164,10 +161,10 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
     <section class="sec">
       <header>
         <h1 class="headline" tabIndex={-1}>
-          Take in a delivery
+          {say('stock.receive')}
         </h1>
       </header>
-      <p class="lead">One lot at a time. Scan a carton, or type what it bears.</p>
+      <p class="lead">{say('stock.delivery_lead')}</p>
       <ScanField key={kept} take={take} />
       {other && (
         <OtherCarton
@@ -183,7 +180,7 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
           }}
         />
       )}
-      <Form submit={submit} button="Record the delivery" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <Form submit={submit} button={say('stock.delivery_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <WhatCame stock={stock} typed={typed} wrong={form.wrong} />
         <WhenFields typed={typed} zone={stock.forms.zone} />
       </Form>
@@ -192,10 +189,10 @@ function DeliveryForm({ stock, recorder }: InStock): JSX.Element {
 }
 
 const happened = [
-  { value: 'counted', label: 'Counted on the shelf' },
-  { value: 'came back', label: 'Came back' },
-  { value: 'destroyed', label: 'Destroyed' },
-  { value: 'lost', label: 'Lost' },
+  { value: 'counted', label: say('stock.counted') },
+  { value: 'came back', label: say('stock.returned') },
+  { value: 'destroyed', label: say('stock.destroyed') },
+  { value: 'lost', label: say('stock.lost') },
 ];
 
 function LotForm({ stock, recorder, query }: InStock): JSX.Element {
@@ -211,11 +208,11 @@ function LotForm({ stock, recorder, query }: InStock): JSX.Element {
         ? { what: 'stock counted', item, lot, pieces, ...whenDraft(values) }
         : { what: 'stock moved', item, lot, pieces, way, ...optional('text', values['text'] ?? '', trimmed), ...whenDraft(values) };
     void form.send(
-      'About a lot',
+      say('stock.about'),
       [draft],
       [
-        ['What happened', saidOf(happened, way)],
-        ['Pieces', values['pieces'] ?? ''],
+        [say('stock.happened'), saidOf(happened, way)],
+        [say('stock.items'), values['pieces'] ?? ''],
       ],
     );
   };
@@ -223,25 +220,26 @@ function LotForm({ stock, recorder, query }: InStock): JSX.Element {
     <section class="sec">
       <header>
         <h1 class="headline" tabIndex={-1}>
-          {name} <span>{lot === '' ? 'lot not recorded' : `lot ${lot}`}</span>
+          {name} <span>{lot === '' ? say('stock.lot_unknown') : say('stock.lot_of', { lot })}</span>
         </h1>
       </header>
       <p class="lead">
-        What goes home is handed out at the person’s own page, under Supplies, so that both know of it. Choose the person under{' '}
-        <a href="/people">People</a>.
+        <Said of="stock.issue_elsewhere" people={<a href="/people">{say('page.people')}</a>} />
       </p>
-      <Form submit={submit} button="Record it" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <Form submit={submit} button={say('stock.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <RadioField {...typed.field('way', 'What happened')} choices={happened} stacked needed wrong={form.wrong['way']} />
+          <RadioField {...typed.field('way', say('stock.happened'))} choices={happened} stacked needed wrong={form.wrong['way']} />
           <TextField
-            {...typed.field('pieces', 'How many')}
+            {...typed.field('pieces', say('stock.quantity'))}
             decimal
-            unit="pieces"
+            unit={say('unit.items')}
             needed
             wrong={form.wrong['pieces']}
-            hint={values['way'] === 'counted' ? 'All that stand there. None at all is 0.' : undefined}
+            hint={values['way'] === 'counted' ? say('stock.count_hint', { none: 0 }) : undefined}
           />
-          {values['way'] !== 'counted' && <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />}
+          {values['way'] !== 'counted' && (
+            <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
+          )}
         </div>
         <WhenFields typed={typed} zone={stock.forms.zone} />
       </Form>
@@ -251,7 +249,7 @@ function LotForm({ stock, recorder, query }: InStock): JSX.Element {
 
 function Weekdays({ days, on, set }: { days: Choice[]; on: string[]; set: (on: string[]) => void }): JSX.Element {
   return (
-    <Group title="Each week">
+    <Group title={say('stock.closed_week')}>
       {days.map(({ value, label }) => (
         <CheckField
           key={value}
@@ -273,7 +271,8 @@ function PickedDays({ dates, out }: { dates: string[]; out: (day: string) => voi
         <li key={day}>
           <span>{dayInWords(day)}</span>
           <button type="button" class="act slim" onClick={() => out(day)}>
-            Take out<span class="vh"> {dayInWords(day)}</span>
+            {say('stock.take_out')}
+            <span class="vh"> {dayInWords(day)}</span>
           </button>
         </li>
       ))}
@@ -291,29 +290,27 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
   /** With the day that is typed and not added yet. */
   const all = date === '' ? dates : [...new Set([...dates, date])].sort();
   const add = (): void => {
-    if (date === '') return form.complain({ date: 'Choose a day first.' });
+    if (date === '') return form.complain({ date: say('stock.closed_first') });
     setDates(all);
     typed.change({ date: '' });
     form.complain({});
   };
   const submit = (): void => {
     const wanted: [string, string][] = [
-      ['Weekdays', on.join(', ')],
-      ['Days', all.join(', ')],
+      [say('stock.weekdays'), on.join(', ')],
+      [say('stock.days'), all.join(', ')],
     ];
-    void form.send('Closed days', [{ what: 'closed days set', weekdays: on, dates: all, ...whenDraft(typed.values) }], wanted);
+    void form.send(say('stock.closed'), [{ what: 'closed days set', weekdays: on, dates: all, ...whenDraft(typed.values) }], wanted);
   };
   return (
     <section class="sec">
       <header>
         <h1 class="headline" tabIndex={-1}>
-          Closed days
+          {say('stock.closed')}
         </h1>
       </header>
-      <p class="lead">
-        Days on which neither the clinic nor the pharmacy hands anything out. By which day to ask is counted around them, for everybody.
-      </p>
-      <Form submit={submit} button="Record the closed days" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('stock.closed_lead')}</p>
+      <Form submit={submit} button={say('stock.closed_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <Weekdays
           days={weekdays}
           on={on}
@@ -322,9 +319,9 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
             setOn(chosen);
           }}
         />
-        <Group title="Single days">
+        <Group title={say('stock.closed_single')}>
           <TextField
-            {...typed.field('date', 'A closed day')}
+            {...typed.field('date', say('stock.closed_day'))}
             type="date"
             short
             needed={false}
@@ -332,7 +329,7 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
           />
           <p class="btns">
             <button type="button" class="act" onClick={add}>
-              Add the day
+              {say('stock.closed_add')}
             </button>
           </p>
         </Group>
@@ -349,9 +346,9 @@ function ClosedForm({ stock, recorder }: InStock): JSX.Element {
 }
 
 const forms: Record<string, [string, (inside: InStock) => JSX.Element]> = {
-  delivery: ['Take in a delivery', (inside) => <DeliveryForm {...inside} />],
-  lot: ['About a lot', (inside) => <LotForm {...inside} />],
-  closed: ['Closed days', (inside) => <ClosedForm {...inside} />],
+  delivery: [say('stock.receive'), (inside) => <DeliveryForm {...inside} />],
+  lot: [say('stock.about'), (inside) => <LotForm {...inside} />],
+  closed: [say('stock.closed'), (inside) => <ClosedForm {...inside} />],
 };
 
 export function StockFormPage({ part, query }: { part: string; query: URLSearchParams }): JSX.Element {

@@ -12,6 +12,7 @@ import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder, type Recorder } from '../recorder';
 import { go } from '../router';
+import { say } from '../words';
 
 const formOf = (item: string, lot: string): string => `/stock/lot?item=${encodeURIComponent(item)}&lot=${encodeURIComponent(lot)}`;
 
@@ -19,13 +20,13 @@ function Lot({ item, lot }: { item: StockItem; lot: StockLot }): JSX.Element {
   return (
     <tr>
       <th scope="row">{lot.lot_text}</th>
-      <td class="nb" data-head="until">
+      <td class="nb" data-head={say('stock.expiry')}>
         {lot.expires_text}
       </td>
-      <td class="num" data-head="on the shelf">
+      <td class="num" data-head={say('stock.in_stock')}>
         <b>{lot.left_text}</b>
       </td>
-      <td class="num" data-head="came back">
+      <td class="num" data-head={say('stock.returned')}>
         {lot.held_text}
       </td>
       <td>{lot.count_text}</td>
@@ -37,11 +38,8 @@ function Lot({ item, lot }: { item: StockItem; lot: StockLot }): JSX.Element {
       </td>
       <td class="scr do">
         <a class="act slim" href={formOf(item.item, lot.lot)}>
-          Record
-          <span class="vh">
-            {' '}
-            about {item.name}, {lot.lot_text}
-          </span>
+          {say('stock.record')}
+          <span class="vh"> {say('stock.record_about', { product: item.name, lot: lot.lot_text })}</span>
         </a>
       </td>
     </tr>
@@ -54,22 +52,22 @@ function Lots({ stock }: { stock: Stock }): JSX.Element | null {
   return (
     <section class="sec stock-lots">
       <header>
-        <h2>On the shelf</h2>
+        <h2>{say('stock.in_stock')}</h2>
       </header>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Lots on the shelf">
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={say('stock.lots')}>
         <table class="tab">
           <thead>
             <tr>
-              <th scope="col">Lot</th>
-              <th scope="col">Use until</th>
+              <th scope="col">{say('stock.lot')}</th>
+              <th scope="col">{say('stock.expiry')}</th>
               <th scope="col" class="num">
-                On the shelf
+                {say('stock.in_stock')}
               </th>
               <th scope="col" class="num">
-                Came back
+                {say('stock.returned')}
               </th>
-              <th scope="col">Last count</th>
-              <th scope="col">To be said</th>
+              <th scope="col">{say('stock.last_count')}</th>
+              <th scope="col">{say('stock.notes')}</th>
               <td class="scr" />
             </tr>
           </thead>
@@ -98,11 +96,11 @@ function Moves({ stock, recorder }: { stock: Stock; recorder: Recorder }): JSX.E
   return (
     <section class="sec">
       <header>
-        <h2>What went where</h2>
-        <p>The latest first.</p>
+        <h2>{say('stock.moves')}</h2>
+        <p>{say('stock.moves_note')}</p>
       </header>
       {stock.moves.length === 0 ? (
-        <p>Nothing has gone out yet.</p>
+        <p>{say('stock.moves_none')}</p>
       ) : (
         <ul class="dated">
           {stock.moves.map((move) => (
@@ -132,10 +130,10 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
   return (
     <section class="sec">
       <header>
-        <h2>Recalls</h2>
+        <h2>{say('stock.recalls')}</h2>
       </header>
       {stock.recalls.length === 0 ? (
-        <p>No lot was recalled.</p>
+        <p>{say('stock.recalls_none')}</p>
       ) : (
         <ul class="said">
           {stock.recalls.map((recall) => (
@@ -155,16 +153,9 @@ function Recalls({ stock }: { stock: Stock }): JSX.Element {
           if (lot.trim() !== '') go(`/recall/${encodeURIComponent(lot.trim())}`);
         }}
       >
-        <TextField
-          label="Lot"
-          name="lot"
-          value={lot}
-          set={setLot}
-          short
-          hint="As the notice or the carton has it; blanks, dashes and capitals do not matter."
-        />
+        <TextField label={say('stock.lot')} name="lot" value={lot} set={setLot} short hint={say('stock.lot_hint')} />
         <button type="submit" class="act">
-          Whom did it reach?
+          {say('stock.find')}
         </button>
       </form>
     </section>
@@ -176,7 +167,7 @@ export function StockPage(): JSX.Element {
   const recorder = useRecorder(
     doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone: doc.doc.forms.zone, reload: doc.reload } : null,
   );
-  useTitle('Stock', doc.doc !== null);
+  useTitle(say('stock.title'), doc.doc !== null);
   return (
     <>
       <Shown of={doc}>
@@ -184,11 +175,11 @@ export function StockPage(): JSX.Element {
           <div class="stock">
             <div class="page-head">
               <h1 class="headline" tabIndex={-1}>
-                Stock <span>the clinic’s own, by lot</span>
+                {say('stock.title')} <span>{say('stock.title_note')}</span>
               </h1>
               <p class="btns scr">
                 <a class="act first" href="/stock/delivery">
-                  Take in a delivery
+                  {say('stock.receive')}
                 </a>
               </p>
             </div>
@@ -204,14 +195,14 @@ export function StockPage(): JSX.Element {
                 <Recalls stock={stock} />
                 <section class="sec">
                   <header>
-                    <h2>Closed days</h2>
+                    <h2>{say('stock.closed')}</h2>
                   </header>
                   <p>
                     <Words text={stock.closed} />
                   </p>
                   <p class="btns scr">
                     <a class="act" href="/stock/closed">
-                      Change the closed days
+                      {say('stock.closed_change')}
                     </a>
                   </p>
                 </section>

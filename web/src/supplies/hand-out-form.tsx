@@ -11,6 +11,7 @@ import { useRecorder } from '../recorder';
 import { saidOf } from '../skin/fields';
 import { ScanField } from '../stock/scan-field';
 import { backTo, when, type InForm } from './fields';
+import { say } from '../words';
 
 const keyOf = (item: string, lot: string): string => `${item}|${lot}`;
 
@@ -22,7 +23,7 @@ function lotsOf(stock: SupplyForms['stock'], scanned: string): Choice[] {
   }));
   if (scanned === '' || choices.some(({ value }) => value === scanned)) return choices;
   const lot = scanned.split('|')[1];
-  return [...choices, { value: scanned, label: `As scanned: ${lot ? `lot ${lot}` : 'no lot'}` }];
+  return [...choices, { value: scanned, label: `As scanned: ${lot ? say('stock.lot_of', { lot }) : say('stock.lot_none')}` }];
 }
 
 export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
@@ -48,8 +49,8 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
       'Handed out',
       [{ what: 'stock moved', item, lot, pieces: amount(values['pieces'] ?? ''), way: 'handed out', ...whenDraft(values) }],
       [
-        ['Lot', saidOf(all, values['lot'] ?? '')],
-        ['Pieces', values['pieces'] ?? ''],
+        [say('stock.lot'), saidOf(all, values['lot'] ?? '')],
+        [say('stock.items'), values['pieces'] ?? ''],
       ],
     );
   };
@@ -67,17 +68,17 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
           <SelectField
             {...typed.field('lot', 'Which lot')}
             choices={all}
-            empty="choose"
+            empty={say('form.choose')}
             needed
             wrong={form.wrong['lot'] ?? form.wrong['item']}
           />
           <TextField
-            {...typed.field('pieces', 'How many')}
+            {...typed.field('pieces', say('stock.quantity'))}
             decimal
-            unit="pieces"
+            unit={say('unit.items')}
             needed
             wrong={form.wrong['pieces']}
-            hint="Cartridges, prefilled pens or needles."
+            hint={say('stock.items_hint')}
           />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
