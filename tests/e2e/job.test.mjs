@@ -203,7 +203,7 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await card.getByText('No dose to dial.').waitFor();
   assert.doesNotMatch(await card.innerText(), /Turn to/);
   await axeFindsNothing(page, 'the phone desk, asked first');
-  await page.getByLabel('Name, birth date or number').fill('HS 04172');
+  await page.getByLabel(say('people.search')).fill('HS 04172');
   await page.getByRole('button', { name: /Micha/ }).first().click();
   assert.equal(await page.getByLabel('The dose').count(), 0, 'nothing of the record is typed again');
   // H55, H53: what was said without a person is nobody's, and what no record knows is asked.

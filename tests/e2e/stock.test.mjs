@@ -371,7 +371,7 @@ test('the month says what of it is on the shelf, and what to order', async () =>
   assert.ok(month.sums.some(({ shelf, order }) => shelf !== '' && order !== ''));
   const page = await openPage(browser, bench);
   await page.at('/month');
-  await page.getByRole('columnheader', { name: 'To order' }).waitFor();
+  await page.getByRole('columnheader', { name: say('month.to_reorder') }).waitFor();
 });
 
 test('axe finds nothing, and nothing goes sideways', async () => {

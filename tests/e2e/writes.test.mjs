@@ -224,15 +224,15 @@ test('H13 a journal that names somebody else’s pen is asked about before it co
     await recordElsewhere(there, other, [pen]);
     const file = await (await fetch(`${there.base}/api/people/${other}/export`)).text();
     await page.at('/people/bring-in');
-    await page.getByLabel('Journal file').setInputFiles({ name: 'tove.json', mimeType: 'application/json', buffer: Buffer.from(file) });
+    await page.getByLabel(say('import.file')).setInputFiles({ name: 'tove.json', mimeType: 'application/json', buffer: Buffer.from(file) });
     const question = page.locator('.say.caution', { hasText: `Person Number${people}, number HS ${people}` });
     await question.waitFor();
-    await page.getByRole('row', { name: /In the file Tove Marklund/ }).waitFor();
-    await page.getByRole('row', { name: /Here Nobody has this record yet/ }).waitFor();
+    await page.getByRole('row', { name: `${say('import.in_file')} Tove Marklund` }).waitFor();
+    await page.getByRole('row', { name: `${say('import.here')} ${say('import.not_here')}` }).waitFor();
     await axeFindsNothing(page, 'a question about a file');
     assert.equal((await fetch(`${bench.base}/api/people/${other}`)).status, 404);
-    await page.getByRole('button', { name: 'Let it in for Tove Marklund' }).click();
-    await page.locator('.say.note', { hasText: 'Recorded.' }).waitFor();
+    await page.getByRole('button', { name: say('import.accept', { name: 'Tove Marklund' }) }).click();
+    await page.locator('.say.note', { hasText: say('import.done') }).waitFor();
     for (const one of [person, other]) {
       await page.at(`/people/${one}`);
       await page.getByText('It stands in somebody else’s journal, too.').waitFor();

@@ -34,7 +34,7 @@ function write(): void {
 }
 
 export function printedFor(who: Who | null, foot: string | null = null, page: SheetPage = 'sheet'): void {
-  about = who ? say('person.who', { name: who.name, born: who.born_text, number: who.number }) : '';
+  about = who ? say('page.who', { name: who.name, born: who.born_text, number: who.number }) : '';
   sheetFoot = foot;
   sheetPage = page;
   write();

@@ -5,8 +5,9 @@ import { postText, type Refused } from '../api';
 import type { JournalPreview, NamedPerson } from '../model';
 import { Notices } from '../parts/notice';
 import { RefusedSay } from '../parts/states';
-import { Words } from '../parts/text';
+import { Say, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
+import { say } from '../words';
 
 type State =
   | { kind: 'none' | 'reading' | 'unreached' }
@@ -21,28 +22,28 @@ const Cells = ({ person }: { person: NamedPerson | null }): JSX.Element =>
       <td class="nb">{person.number}</td>
     </>
   ) : (
-    <td colSpan={3}>Nobody has this record yet</td>
+    <td colSpan={3}>{say('import.not_here')}</td>
   );
 
 const Both = ({ preview }: { preview: JournalPreview }): JSX.Element => (
-  <div class="table-wrap" tabIndex={0} role="region" aria-label="Whose record it is">
+  <div class="table-wrap" tabIndex={0} role="region" aria-label={say('import.whose')}>
     <table class="tab">
-      <caption>Whose record it is</caption>
+      <caption>{say('import.whose')}</caption>
       <thead>
         <tr>
-          <th scope="col">Where</th>
-          <th scope="col">Name</th>
-          <th scope="col">Born</th>
-          <th scope="col">Number</th>
+          <th scope="col">{say('import.where')}</th>
+          <th scope="col">{say('page.name_field')}</th>
+          <th scope="col">{say('import.born')}</th>
+          <th scope="col">{say('import.number')}</th>
         </tr>
       </thead>
       <tbody>
         <tr>
-          <th scope="row">In the file</th>
+          <th scope="row">{say('import.in_file')}</th>
           <Cells person={preview.theirs} />
         </tr>
         <tr>
-          <th scope="row">Here</th>
+          <th scope="row">{say('import.here')}</th>
           <Cells person={preview.here} />
         </tr>
       </tbody>
@@ -86,7 +87,7 @@ function Preview({ preview, accept }: { preview: JournalPreview; accept: () => v
     return (
       <div class="say note after">
         <p>
-          <b class="lvl">{preview.fresh > 0 ? 'Recorded.' : 'Nothing new.'}</b>
+          <b class="lvl">{say(preview.fresh > 0 ? 'import.done' : 'import.nothing_new')}.</b>
           <Words text={preview.summary} /> <a href={`/people/${preview.id}`}>{preview.name}</a>
         </p>
       </div>
@@ -101,12 +102,12 @@ function Preview({ preview, accept }: { preview: JournalPreview; accept: () => v
       <Notices notices={preview.notices} />
       <Pairs
         says={preview.changes_text}
-        heads={['Here now', 'With the file']}
+        heads={[say('import.here_now'), say('import.with_file')]}
         rows={preview.changes.map(({ before, after }) => [before, after])}
       />
       <Pairs
         says={preview.asked_text}
-        heads={['In the file', 'What would be asked']}
+        heads={[say('import.in_file'), say('outcome.check')]}
         rows={preview.asked.map(({ entry, why }) => [entry, why])}
       />
       {preview.bad.map(({ what, do_this }) => (
@@ -119,7 +120,7 @@ function Preview({ preview, accept }: { preview: JournalPreview; accept: () => v
       {preview.can_accept && (
         <p class="btns">
           <button type="button" class="act first" onClick={accept}>
-            Let it in for {preview.name}
+            {say('import.accept', { name: preview.name })}
           </button>
         </p>
       )}
@@ -129,7 +130,7 @@ function Preview({ preview, accept }: { preview: JournalPreview; accept: () => v
 
 export function BringInPage(): JSX.Element {
   const [state, setState] = useState<State>({ kind: 'none' });
-  useTitle('Bring in a journal');
+  useTitle(say('people.import'));
   const send = async (file: File, accept = ''): Promise<void> => {
     setState({ kind: 'reading' });
     const query = new URLSearchParams({ file: file.name, ...(accept === '' ? {} : { accept }) });
@@ -141,14 +142,11 @@ export function BringInPage(): JSX.Element {
   return (
     <div class="apart">
       <h1 class="headline" tabIndex={-1}>
-        Bring in a journal
+        {say('people.import')}
       </h1>
-      <p class="lead">
-        A file that “Export this journal” wrote, here or at another clinic. Nothing is recorded until you have seen whose it is and accepted
-        it. Only what is new enters; the same file twice changes nothing. Its order lines wait for a check by hand.
-      </p>
+      <p class="lead">{say('import.lead')}</p>
       <div class="field file">
-        <label for="journal-file">Journal file</label>
+        <label for="journal-file">{say('import.file')}</label>
         <input
           id="journal-file"
           type="file"
@@ -160,15 +158,13 @@ export function BringInPage(): JSX.Element {
         />
       </div>
       <div aria-live="polite">
-        {state.kind === 'reading' && <p class="soft">Checking the whole file…</p>}
+        {state.kind === 'reading' && <p class="soft">{say('import.checking')}</p>}
         {state.kind === 'preview' && <Preview preview={state.preview} accept={() => void send(state.file, state.preview.digest)} />}
         {state.kind === 'refused' && <RefusedSay refused={state.refused} />}
         {state.kind === 'unreached' && (
-          <div class="say stop">
-            <p>
-              <b class="lvl">Not saved.</b>Penstock did not answer. Choose the file again; no entry is written twice.
-            </p>
-          </div>
+          <Say level="stop" word={say('outcome.not_saved')}>
+            {say('import.not_saved')}
+          </Say>
         )}
       </div>
     </div>

@@ -1,20 +1,21 @@
 import type { JSX } from 'preact';
 import { useTitle } from '../parts/title';
+import { say } from '../words';
 
 export function LostPage(): JSX.Element {
-  useTitle('No such page');
+  useTitle(say('lost.title'));
   return (
     <div class="apart">
       <h1 class="headline" tabIndex={-1}>
-        No such page.
+        {say('lost.title')}
       </h1>
-      <p>The address leads nowhere. Nothing was changed.</p>
+      <p>{say('lost.text')}</p>
       <p class="acts1">
         <a class="act" href="/">
-          Today
+          {say('nav.today')}
         </a>{' '}
         <a class="act" href="/people">
-          People
+          {say('nav.people')}
         </a>
       </p>
     </div>

@@ -7,11 +7,12 @@ import { SelectField } from '../parts/fields';
 import { Shown } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
+import { Said, say } from '../words';
 
-/** Not an item of this clinic's shelf. */
-const unknown = <span title="not on this clinic’s shelf">–</span>;
+/** Not one of this clinic's products. */
+const unknown = <span title={say('month.not_product')}>–</span>;
 
-const spans = ['14', '30', '60', '90', '120'].map((value) => ({ value, label: `${value} days` }));
+const spans = ['14', '30', '60', '90', '120'].map((value) => ({ value, label: say('month.days', { days: value }) }));
 
 function People({ month }: { month: Month }): JSX.Element {
   return (
@@ -25,7 +26,7 @@ function People({ month }: { month: Month }): JSX.Element {
             </a>
           </p>
           <p class="born">
-            born <b>{one.born_text}</b>
+            <Said of="person.born" born={one.born_text} />
           </p>
           <p class="number">
             <b>{one.number}</b>
@@ -48,17 +49,17 @@ function Sums({ month }: { month: Month }): JSX.Element | null {
   return (
     <section class="sec">
       <header>
-        <h2>All together</h2>
+        <h2>{say('month.totals')}</h2>
       </header>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="What the needs add up to">
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={say('month.totals')}>
         <table class="tab month-sums">
           <thead>
             <tr>
-              <th scope="col">Supply</th>
-              <th scope="col">Boxes</th>
-              <th scope="col">Pieces</th>
-              <th scope="col">On the shelf</th>
-              <th scope="col">To order</th>
+              <th scope="col">{say('month.product')}</th>
+              <th scope="col">{say('month.boxes')}</th>
+              <th scope="col">{say('month.items')}</th>
+              <th scope="col">{say('month.in_stock')}</th>
+              <th scope="col">{say('month.to_reorder')}</th>
             </tr>
           </thead>
           <tbody>
@@ -84,11 +85,11 @@ function Sums({ month }: { month: Month }): JSX.Element | null {
 export function MonthPage(): JSX.Element {
   const [days, setDays] = useState('30');
   const doc = useDocument<Month>(`/api/month?days=${days}`);
-  useTitle('Month', doc.doc !== null);
+  useTitle(say('nav.month'), doc.doc !== null);
   return (
     <>
       <div class="month-span scr">
-        <SelectField label="How far ahead" name="days" value={days} set={setDays} choices={spans} />
+        <SelectField label={say('month.ahead')} name="days" value={days} set={setDays} choices={spans} />
       </div>
       <Shown of={doc}>
         {(month) => (

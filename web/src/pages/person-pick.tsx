@@ -5,6 +5,7 @@ import { get } from '../api';
 import type { People } from '../model';
 import { TextField } from '../parts/fields';
 import { Group } from '../parts/form';
+import { Said, say } from '../words';
 
 export interface Picked {
   id: string;
@@ -33,10 +34,10 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
   }, [typed]);
   if (picked) {
     return (
-      <Group title="Who is on the line">
+      <Group title={say('caller.title')}>
         <p class="picked">
           <span>
-            <b>{picked.name}</b>, born <b>{picked.born_text}</b>, number <b>{picked.number}</b>
+            <Said of="page.who" name={picked.name} born={picked.born_text} number={picked.number} />
           </span>
           <button
             type="button"
@@ -46,15 +47,15 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
               pick(null);
             }}
           >
-            Somebody else
+            {say('caller.other')}
           </button>
         </p>
       </Group>
     );
   }
   return (
-    <Group title="Who is on the line" note="Without a person, the answer is worked out but not recorded.">
-      <TextField label="Name, birth date or number" name="caller" value={typed} set={setTyped} type="search" needed={false} />
+    <Group title={say('caller.title')} note={say('caller.note')}>
+      <TextField label={say('people.search')} name="caller" value={typed} set={setTyped} type="search" needed={false} />
       {found.length > 0 && (
         <ul class="found">
           {found.slice(0, shown_most).map((one) => (
@@ -62,10 +63,10 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
               <button type="button" class="one" onClick={() => pick(one)}>
                 <b>{one.name}</b>{' '}
                 <span>
-                  born <b>{one.born_text}</b>
+                  <Said of="person.born" born={one.born_text} />
                 </span>{' '}
                 <span>
-                  number <b>{one.number}</b>
+                  <Said of="person.number" number={one.number} />
                 </span>
               </button>
             </li>

@@ -1,4 +1,4 @@
-// The shelf: what exists, each figure with its source, what fits what, and the clinic's own entries.
+// The products: what exists, each figure with its source, what fits what, and the clinic's own entries.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { useDocument } from '../document';
@@ -9,6 +9,7 @@ import { Mark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder } from '../recorder';
 import { shelfForms, ShelfForm, type ShelfKind } from '../shelf/forms';
+import { say } from '../words';
 
 function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element {
   return (
@@ -16,7 +17,7 @@ function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element
       <div class="head">
         <Mark svg={entry.mark} />
         <h3>{entry.name}</h3>
-        {entry.own && <span class="flag note">the clinic’s own</span>}
+        {entry.own && <span class="flag note">{say('products.own')}</span>}
         <code class="quiet">{entry.code}</code>
       </div>
       <p>
@@ -24,16 +25,16 @@ function Entry({ entry }: { entry: ShelfGroup['entries'][number] }): JSX.Element
       </p>
       <details>
         <summary>
-          Figures, sources<span class="vh"> of {entry.name}</span>
+          {say('products.details')} <span class="vh">{say('products.of', { name: entry.name })}</span>
         </summary>
-        <div class="table-wrap" tabIndex={0} role="region" aria-label={`Figures of ${entry.name}`}>
+        <div class="table-wrap" tabIndex={0} role="region" aria-label={say('products.figures_of', { name: entry.name })}>
           <table class="tab">
             <thead>
               <tr>
-                <th scope="col">Figure</th>
-                <th scope="col">Value</th>
-                <th scope="col">Source</th>
-                <th scope="col">How it is known</th>
+                <th scope="col">{say('products.figure')}</th>
+                <th scope="col">{say('products.value')}</th>
+                <th scope="col">{say('products.source')}</th>
+                <th scope="col">{say('products.known')}</th>
               </tr>
             </thead>
             <tbody>
@@ -76,7 +77,11 @@ function Fits({ fits }: { fits: Shelf['fits'] }): JSX.Element {
                 <th scope="row">{row.name}</th>
                 {row.cells.map((cell) => (
                   <td class={cell ? 'yes' : 'no'}>
-                    {cell ? <span class="dot" role="img" aria-label="fits" /> : <span class="vh">does not fit</span>}
+                    {cell ? (
+                      <span class="dot" role="img" aria-label={say('products.fits')} />
+                    ) : (
+                      <span class="vh">{say('products.no_fit')}</span>
+                    )}
                   </td>
                 ))}
               </tr>
@@ -92,14 +97,14 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
   const doc = useDocument<Shelf>('/api/shelf');
   const recorder = useRecorder(doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone, reload: doc.reload } : null);
   const [adding, setAdding] = useState<ShelfKind | null>(null);
-  useTitle('Shelf', doc.doc !== null);
+  useTitle(say('nav.products'), doc.doc !== null);
   return (
     <>
       <Shown of={doc}>
         {(shelf) => (
           <div class="shelf">
             <h1 class="headline" tabIndex={-1}>
-              Shelf <span>what exists, and where each figure comes from</span>
+              {say('nav.products')} <span>{say('products.lead')}</span>
             </h1>
             {shelf.groups.map((group) => (
               <section class="sec" key={group.kind}>
@@ -112,7 +117,7 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
                   </p>
                 </header>
                 {adding === group.kind && <ShelfForm kind={group.kind} shelf={shelf} recorder={recorder} close={() => setAdding(null)} />}
-                {group.entries.length === 0 && <p>Nothing yet.</p>}
+                {group.entries.length === 0 && <p>{say('page.no_entries')}</p>}
                 <ul class="entries">
                   {group.entries.map((entry) => (
                     <Entry key={entry.code} entry={entry} />

@@ -12,6 +12,7 @@ import { EmptyState, Shown } from '../parts/states';
 import { isEmpty, LevelMark, Picture, plain, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder } from '../recorder';
+import { say } from '../words';
 
 type Dismissable = Need & { dismiss: NonNullable<Need['dismiss']> };
 
@@ -37,23 +38,23 @@ function DismissDialog({
   };
   const submit = async (): Promise<void> => {
     const fact = { what: 'reminder dismissed', reminder, basis, reason: (typed.values['reason'] ?? '').trim() };
-    const end = await recorder.record('A reminder dismissed', [fact], { wanted: [['Why', typed.values['reason'] ?? '']] });
+    const end = await recorder.record(say('today.dismissed'), [fact], { wanted: [[say('page.reason'), typed.values['reason'] ?? '']] });
     if (end.kind === 'recorded') leave();
   };
   return (
-    <Dialog title="Dismiss this reminder?" close={leave}>
+    <Dialog title={say('today.dismiss_title')} close={leave}>
       <p class="after">
         <Words text={need.sentence} />
       </p>
       <Form
         submit={() => void submit()}
-        button="Dismiss it"
+        button={say('today.dismiss_button')}
         busy={recorder.busy}
         first={false}
         cancel={leave}
         refused={outcome.kind === 'refused' ? outcome.refused : null}
       >
-        <TextField {...typed.field('reason', 'Why')} needed hint="It comes back when the facts behind it change." />
+        <TextField {...typed.field('reason', say('page.reason'))} needed hint={say('today.dismiss_hint')} />
       </Form>
       <OutcomeDialog recorder={recorder} />
       <Receipt outcome={outcome} close={recorder.close} />
@@ -71,7 +72,8 @@ function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Elemen
           <Words text={need.sentence} />{' '}
           {need.dismiss && (
             <button type="button" class="aside scr" onClick={dismiss}>
-              dismiss<span class="vh">: {plain(need.sentence)}</span>
+              {say('today.dismiss')}
+              <span class="vh">: {plain(need.sentence)}</span>
             </button>
           )}
         </p>
@@ -109,7 +111,7 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
   const page = query.get('page');
   const doc = useDocument<Today>(page ? `/api/today?${new URLSearchParams({ page })}` : '/api/today', { everyMinute: true });
   const [aside, setAside] = useState<Need | null>(null);
-  useTitle('Today', doc.doc !== null);
+  useTitle(say('nav.today'), doc.doc !== null);
   return (
     <>
       <Shown of={doc}>
@@ -140,8 +142,8 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
             {today.more && <p class="more">{today.more}</p>}
             <Pager
               said
-              back="Back"
-              on="More of today"
+              back={say('page.back')}
+              on={say('today.more')}
               page={today.page}
               pages={today.pages}
               href={(on) => (on === 1 ? '/' : `/?page=${on}`)}

@@ -2,12 +2,13 @@
 import { useRef, useState } from 'preact/hooks';
 import { post, type Refused } from '../api';
 import { fieldOf } from '../parts/form';
+import { say } from '../words';
 
 const unreached: Refused = {
   code: 'web.unreached',
   at: '',
-  what: 'Penstock did not answer.',
-  do_this: 'Ask again. Nothing is recorded by asking.',
+  what: say('page.not_answering'),
+  do_this: say('phone.ask_again'),
 };
 
 export interface Answering<T> {

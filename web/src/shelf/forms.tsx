@@ -1,4 +1,4 @@
-// The clinic's own shelf entries. Each figure may name its source; one without is marked as the clinic's own.
+// The clinic's own products. Each figure may name its source; one without is marked as the clinic's own.
 import type { JSX } from 'preact';
 import { amount } from '../facts/amount';
 import { useFactForm } from '../facts/use-fact-form';
@@ -6,6 +6,7 @@ import type { Coded, FactDraft, Shelf } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField, choices, type Choice } from '../parts/fields';
 import { fieldOf, Form, useTyped, type Values } from '../parts/form';
 import type { Recorder } from '../recorder';
+import { say } from '../words';
 
 export type ShelfKind = 'insulin' | 'cartridge' | 'pen' | 'needle';
 type FieldKind = 'text' | 'units' | 'number' | 'flag' | 'choice' | 'tenths';
@@ -29,79 +30,79 @@ interface Spec {
 const coded = (of: Coded[]): Choice[] => of.map(({ code, label }) => ({ value: code, label }));
 const fits: Field = {
   name: 'fits',
-  label: 'Fits code',
+  label: say('products.code_fits'),
   kind: 'text',
-  hint: 'The clinic’s own code: what carries the same code fits. Names do not show it.',
+  hint: say('products.code_fits_hint'),
 };
 
 export const shelfForms: Record<ShelfKind, Spec> = {
   insulin: {
-    add: 'Add an insulin',
+    add: say('products.add_insulin'),
     what: 'shelf insulin added',
-    button: 'Record the insulin',
+    button: say('products.record_insulin'),
     fields: [
-      { name: 'name', label: 'Generic name', kind: 'text' },
-      { name: 'strength_units_per_ml', label: 'Strength', kind: 'number', unit: 'units/mL' },
-      { name: 'action', label: 'Action', kind: 'choice', from: (shelf) => choices(...shelf.forms.actions) },
-      { name: 'suspension', label: 'A suspension: cloudy, mixed before each injection', kind: 'flag' },
-      { name: 'in_use_days', label: 'In use for', kind: 'number', unit: 'days' },
-      { name: 'counts_from_fridge', label: 'The label counts from leaving the fridge', kind: 'flag' },
-      { name: 'in_use_most_celsius', label: 'In use, not above', kind: 'number', unit: '°C' },
-      { name: 'store_least_celsius', label: 'Unopened, not below', kind: 'number', unit: '°C' },
-      { name: 'store_most_celsius', label: 'Unopened, not above', kind: 'number', unit: '°C' },
-      { name: 'least_left_to_mix_units', label: 'Least left that can be mixed', kind: 'units', optional: true },
+      { name: 'name', label: say('products.generic'), kind: 'text' },
+      { name: 'strength_units_per_ml', label: say('products.strength'), kind: 'number', unit: say('unit.units_per_ml') },
+      { name: 'action', label: say('products.action'), kind: 'choice', from: (shelf) => choices(...shelf.forms.actions) },
+      { name: 'suspension', label: say('products.suspension'), kind: 'flag' },
+      { name: 'in_use_days', label: say('products.in_use'), kind: 'number', unit: say('unit.days') },
+      { name: 'counts_from_fridge', label: say('products.from_fridge'), kind: 'flag' },
+      { name: 'in_use_most_celsius', label: say('products.in_use_most'), kind: 'number', unit: say('unit.celsius') },
+      { name: 'store_least_celsius', label: say('products.store_least'), kind: 'number', unit: say('unit.celsius') },
+      { name: 'store_most_celsius', label: say('products.store_most'), kind: 'number', unit: say('unit.celsius') },
+      { name: 'least_left_to_mix_units', label: say('products.least_mix'), kind: 'units', optional: true },
     ],
   },
   cartridge: {
-    add: 'Add a cartridge',
+    add: say('products.add_cartridge'),
     what: 'shelf cartridge added',
-    button: 'Record the cartridge',
+    button: say('products.record_cartridge'),
     fields: [
-      { name: 'name', label: 'Name', kind: 'text' },
-      { name: 'insulin', label: 'Insulin', kind: 'choice', from: (shelf) => coded(shelf.forms.insulins) },
-      { name: 'presentation', label: 'Presentation', kind: 'choice', from: (shelf) => choices(...shelf.forms.presentations) },
-      { name: 'tenths_ml', label: 'Volume', kind: 'tenths', unit: 'mL' },
-      { name: 'content_units', label: 'Holds', kind: 'units' },
+      { name: 'name', label: say('page.name_field'), kind: 'text' },
+      { name: 'insulin', label: say('products.insulin'), kind: 'choice', from: (shelf) => coded(shelf.forms.insulins) },
+      { name: 'presentation', label: say('products.presentation'), kind: 'choice', from: (shelf) => choices(...shelf.forms.presentations) },
+      { name: 'tenths_ml', label: say('products.volume'), kind: 'tenths', unit: say('unit.ml') },
+      { name: 'content_units', label: say('products.content'), kind: 'units' },
       fits,
-      { name: 'pen', label: 'Prefilled: which pen', kind: 'choice', from: (shelf) => coded(shelf.forms.pens), optional: true },
+      { name: 'pen', label: say('products.prefilled_pen'), kind: 'choice', from: (shelf) => coded(shelf.forms.pens), optional: true },
     ],
   },
   pen: {
-    add: 'Add a pen',
+    add: say('products.add_pen'),
     what: 'shelf pen added',
-    button: 'Record the pen',
+    button: say('products.record_pen'),
     fields: [
-      { name: 'name', label: 'Name', kind: 'text' },
-      { name: 'step_units', label: 'One click', kind: 'units' },
-      { name: 'most_units', label: 'Most for one injection', kind: 'units' },
+      { name: 'name', label: say('page.name_field'), kind: 'text' },
+      { name: 'step_units', label: say('products.increment'), kind: 'units' },
+      { name: 'most_units', label: say('products.most'), kind: 'units' },
       {
         name: 'window',
-        label: 'After priming, the window',
+        label: say('products.window'),
         kind: 'choice',
         from: (shelf) => choices(...shelf.forms.windows),
         optional: true,
-        hint: 'Not known: left open until a two-unit test shows it. No dose is planned before.',
+        hint: say('products.window_hint'),
       },
-      { name: 'takes', label: 'Takes', kind: 'choice', from: (shelf) => choices(...shelf.forms.presentations) },
-      { name: 'prime_units', label: 'Prime before each injection', kind: 'units' },
-      { name: 'new_cartridge_prime_units', label: 'Prime on a new cartridge', kind: 'units' },
-      { name: 'hold_seconds', label: 'Hold the button for', kind: 'number', unit: 'seconds' },
-      { name: 'turns_back', label: 'Can be turned back without losing insulin', kind: 'flag' },
-      { name: 'when_short', label: 'When the cartridge is short', kind: 'choice', from: (shelf) => choices(...shelf.forms.when_short) },
+      { name: 'takes', label: say('products.takes'), kind: 'choice', from: (shelf) => choices(...shelf.forms.presentations) },
+      { name: 'prime_units', label: say('products.prime'), kind: 'units' },
+      { name: 'new_cartridge_prime_units', label: say('products.prime_new'), kind: 'units' },
+      { name: 'hold_seconds', label: say('products.hold'), kind: 'number', unit: say('unit.seconds') },
+      { name: 'turns_back', label: say('products.turns_back'), kind: 'flag' },
+      { name: 'when_short', label: say('products.when_short'), kind: 'choice', from: (shelf) => choices(...shelf.forms.when_short) },
       fits,
-      { name: 'needle_fits', label: 'Fits code for needles', kind: 'text' },
+      { name: 'needle_fits', label: say('products.needle_fits'), kind: 'text' },
     ],
   },
   needle: {
-    add: 'Add a needle',
+    add: say('products.add_needle'),
     what: 'shelf needle added',
-    button: 'Record the needle',
+    button: say('products.record_needle'),
     fields: [
-      { name: 'name', label: 'Name', kind: 'text' },
-      { name: 'length_mm', label: 'Length', kind: 'number', unit: 'mm' },
-      { name: 'gauge', label: 'Gauge', kind: 'number', unit: 'G' },
+      { name: 'name', label: say('page.name_field'), kind: 'text' },
+      { name: 'length_mm', label: say('products.length'), kind: 'number', unit: say('unit.mm') },
+      { name: 'gauge', label: say('products.gauge'), kind: 'number', unit: say('unit.gauge') },
       fits,
-      { name: 'safety', label: 'Safety needle: shields itself', kind: 'flag' },
+      { name: 'safety', label: say('products.safety'), kind: 'flag' },
     ],
   },
 };
@@ -147,7 +148,7 @@ function One({
       return options.length <= 3 && field.optional !== true ? (
         <RadioField {...props} choices={options} />
       ) : (
-        <SelectField {...props} choices={options} empty={field.optional ? 'not known' : 'choose'} />
+        <SelectField {...props} choices={options} empty={say(field.optional ? 'form.not_known' : 'form.choose')} />
       );
     }
     case 'number':
@@ -194,27 +195,23 @@ export function ShelfForm({
       spec.button,
       [draft],
       [
-        ['Code', typed.values['code'] ?? ''],
-        ['Name', typed.values['name'] ?? ''],
+        [say('products.code'), typed.values['code'] ?? ''],
+        [say('page.name_field'), typed.values['name'] ?? ''],
       ],
     );
   };
   return (
     <Form submit={submit} button={spec.button} busy={recorder.busy} refused={refused} first={false} cancel={leave}>
       <TextField
-        {...typed.field('code', 'Code')}
+        {...typed.field('code', say('products.code'))}
         needed
-        hint="Letters, digits and dashes. The code of an entry that stands replaces it."
+        hint={say('products.code_hint')}
         wrong={at === 'code' ? refused?.what : undefined}
       />
       {spec.fields.map((field) => (
         <One key={field.name} field={field} shelf={shelf} typed={typed} wrong={at === field.name ? refused?.what : undefined} />
       ))}
-      <TextField
-        {...typed.field('source', 'Source of these figures')}
-        needed={false}
-        hint="Leaflet with its date, or a publication. Without one, they are marked as the clinic’s own."
-      />
+      <TextField {...typed.field('source', say('products.sources'))} needed={false} hint={say('products.sources_hint')} />
     </Form>
   );
 }
