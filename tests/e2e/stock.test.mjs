@@ -179,13 +179,13 @@ test('what is handed out leaves the shelf and is at home', async () => {
   const before = (await json(bench, `/api/people/${person.id}/supplies`)).at_home.map(({ text }) => plain(text)).join(' ');
   const page = await openPage(browser, bench);
   await page.at(`/people/${person.id}/supplies`);
-  await page.getByRole('link', { name: 'Hand out from stock' }).click();
-  const lots = page.getByLabel('Which lot');
+  await page.getByRole('link', { name: say('supply.issue') }).click();
+  const lots = page.getByLabel(say('supply.which_lot'));
   const value = await lots.locator('option', { hasText: 'HAND1' }).getAttribute('value');
-  assert.match(await lots.locator('option', { hasText: 'HAND1' }).innerText(), /goes out first/);
+  assert.match(await lots.locator('option', { hasText: 'HAND1' }).innerText(), /issue first/);
   await lots.selectOption(value);
   await page.getByLabel(say('stock.quantity')).fill('5');
-  await page.getByRole('button', { name: 'Record the hand-out' }).dblclick(); // H07
+  await page.getByRole('button', { name: say('supply.issue_record') }).dblclick(); // H07
   const odd = page.getByRole('dialog', { name: say('outcome.check') });
   const back = page.locator('.at-home');
   await odd.or(back).first().waitFor();
@@ -205,11 +205,11 @@ test('H12 H38 an expired carton is scanned for somebody: it is not handed out, a
   await came('PAST1', 5, '2020-01-31');
   const page = await openPage(browser, bench);
   await page.at(`/people/${person.id}/supplies/hand-out`);
-  assert.equal(await page.getByLabel('Which lot').locator('option', { hasText: 'PAST1' }).count(), 0, 'it is not offered');
+  assert.equal(await page.getByLabel(say('supply.which_lot')).locator('option', { hasText: 'PAST1' }).count(), 0, 'it is not offered');
   await scan(page, carton('PAST1', '200131'));
   await page.getByText('Do not hand it out.').waitFor();
   await page.getByText('Nobody goes without insulin').waitFor();
-  await page.getByRole('button', { name: 'Record the hand-out' }).click();
+  await page.getByRole('button', { name: say('supply.issue_record') }).click();
   const refusal = page.locator('.form [role=alert]');
   await refusal.waitFor();
   assert.match(await refusal.innerText(), /Nobody goes without insulin/);
@@ -217,7 +217,7 @@ test('H12 H38 an expired carton is scanned for somebody: it is not handed out, a
   const other = gtinWith('0203456789999');
   await scan(page, `(01)${other}(17)${sixDigits(serves)}(10)NEW1`);
   await page.getByText('Nobody has said yet what this product number stands for.').waitFor();
-  assert.equal(await page.getByLabel('Which lot').inputValue(), '', 'the carton before it is not handed out instead');
+  assert.equal(await page.getByLabel(say('supply.which_lot')).inputValue(), '', 'the carton before it is not handed out instead');
 });
 
 test('H38 a lot that was called back is not handed out, and nobody goes without', async () => {
@@ -237,7 +237,7 @@ test('H38 a lot that was called back is not handed out, and nobody goes without'
   assert.match(refused.do_this, /Nobody goes without insulin/);
   const page = await openPage(browser, bench);
   await page.at(`/people/${person.id}/supplies/hand-out`);
-  assert.equal(await page.getByLabel('Which lot').locator('option', { hasText: lot }).count(), 0, 'it is not offered');
+  assert.equal(await page.getByLabel(say('supply.which_lot')).locator('option', { hasText: lot }).count(), 0, 'it is not offered');
 });
 
 test('a lot is counted, and something of it is destroyed', async () => {

@@ -154,7 +154,7 @@ test('the plan shows Cover: one drawing, wide or narrow, and what it says in wor
   const page = await openPage(browser, bench);
   const { id, page: supplies } = somebody();
   await page.at(`/people/${id}`);
-  await page.getByRole('heading', { name: 'Cover', exact: true }).waitFor();
+  await page.getByRole('heading', { name: say('supply.cover'), exact: true }).waitFor();
   const drawings = page.locator('.cover').getByRole('img');
   const rows = page.locator('.cover-rows');
   for (const [width, seen, hidden] of [
@@ -177,7 +177,10 @@ test('the plan shows Cover: one drawing, wide or narrow, and what it says in wor
   }
   const said = await page.locator('.cover').innerText();
   for (const lead of supplies.cover.lead) assert.ok(said.includes(plain(lead)), plain(lead));
-  await page.locator('.cover').getByRole('link', { name: 'Supplies' }).click();
+  await page
+    .locator('.cover')
+    .getByRole('link', { name: say('supply.title') })
+    .click();
   await page.waitForURL(new RegExp(`/people/${id}/supplies$`));
   keptQuiet(page, 'Cover on the plan');
 });
@@ -186,7 +189,7 @@ test('axe finds nothing on the pages about supplies', async () => {
   const page = await openPage(browser, bench);
   for (const { id, name } of [...kept.slice(0, 6), ...bare.slice(0, 2)]) {
     await page.at(`/people/${id}/supplies`);
-    await page.getByRole('heading', { name: 'Accounts' }).waitFor();
+    await page.getByRole('heading', { name: say('supply.counts') }).waitFor();
     await axeFindsNothing(page, `supplies of ${name}`);
   }
   const { id } = somebody();
@@ -233,9 +236,12 @@ test('H41 a count that differs stands beside the account; neither overwrites the
   const row = supplies.at_home.find(({ name }) => name.toLowerCase().includes(insulin)) ?? assert.fail(`${insulin} is at home`);
   const account = Number(row.text.find((run) => typeof run !== 'string').b);
   await page.at(`/people/${id}/supplies`);
-  await page.locator('.at-home').getByRole('link', { name: 'Count at home' }).click();
+  await page
+    .locator('.at-home')
+    .getByRole('link', { name: say('supply.count') })
+    .click();
   await page.getByLabel(label).fill(String(account + 2));
-  await page.getByRole('button', { name: 'Record the count' }).click();
+  await page.getByRole('button', { name: say('supply.count_record') }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'supplies counted');
   assert.deepEqual([fact.insulin, fact.strength_units_per_ml, fact.each_units, fact.cartridges], [insulin, strength, each, account + 2]);
@@ -250,13 +256,13 @@ test('H25 a count that is no number is refused beside its field and stays typed'
   const page = await openPage(browser, bench);
   const { id } = somebody();
   await openForm(page, id, 'count');
-  await page.getByRole('button', { name: 'Record the count' }).click();
+  await page.getByRole('button', { name: say('supply.count_record') }).click();
   await page.locator('.field.wrong').waitFor();
-  await page.getByLabel('Needles, all together').fill('many');
-  await page.getByRole('button', { name: 'Record the count' }).click();
+  await page.getByLabel(say('supply.needles_all')).fill('many');
+  await page.getByRole('button', { name: say('supply.count_record') }).click();
   await page.locator('form .refusal').waitFor();
-  assert.equal(await page.getByLabel('Needles, all together').inputValue(), 'many');
-  assert.equal(await page.locator('.field.wrong').getByLabel('Needles, all together').count(), 1);
+  assert.equal(await page.getByLabel(say('supply.needles_all')).inputValue(), 'many');
+  assert.equal(await page.locator('.field.wrong').getByLabel(say('supply.needles_all')).count(), 1);
 });
 
 test('boxes are asked for with one press, and are awaited', async () => {
@@ -287,27 +293,31 @@ test('a certainty below 99 % needs a reason and a name', async () => {
   const page = await openPage(browser, bench);
   const { id } = somebody();
   await openForm(page, id, 'rules');
-  assert.match(await page.getByLabel('Every dose is covered with').inputValue(), /^\d+\.\d$/, 'percent with one decimal');
-  assert.equal(await page.getByLabel('Why less is enough').count(), 0);
+  assert.match(await page.getByLabel(say('supply.service')).inputValue(), /^\d+\.\d$/, 'percent with one decimal');
+  assert.equal(await page.getByLabel(say('supply.service_reason')).count(), 0);
   const earlier = (await factsCalled(bench, id, 'supply rules set')).length;
-  await page.getByLabel('Every dose is covered with').fill('95');
-  await page.getByRole('button', { name: 'Record the rules' }).click();
-  assert.equal(await page.getByLabel('Why less is enough').evaluate((field) => field.matches(':invalid')), true, 'the reason is needed');
-  await page.getByLabel('Why less is enough').fill(' '); // past the browser, the server asks for it
-  await page.getByLabel('Who decided it').fill('Marit Oyelaran');
-  await page.getByRole('button', { name: 'Record the rules' }).click();
+  await page.getByLabel(say('supply.service')).fill('95');
+  await page.getByRole('button', { name: say('supply.rules_record') }).click();
+  assert.equal(
+    await page.getByLabel(say('supply.service_reason')).evaluate((field) => field.matches(':invalid')),
+    true,
+    'the reason is needed',
+  );
+  await page.getByLabel(say('supply.service_reason')).fill(' '); // past the browser, the server asks for it
+  await page.getByLabel(say('supply.service_by')).fill('Marit Oyelaran');
+  await page.getByRole('button', { name: say('supply.rules_record') }).click();
   await page.locator('form .refusal').waitFor();
   assert.equal((await factsCalled(bench, id, 'supply rules set')).length, earlier, 'nothing was recorded');
   await settled(page);
-  await page.getByLabel('Why less is enough').fill('Lives beside the pharmacy');
-  await page.getByRole('button', { name: 'Record the rules' }).click();
+  await page.getByLabel(say('supply.service_reason')).fill('Lives beside the pharmacy');
+  await page.getByRole('button', { name: say('supply.rules_record') }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'supply rules set');
   assert.deepEqual([fact.service_per_thousand, fact.service_reason, fact.service_by], [950, 'Lives beside the pharmacy', 'Marit Oyelaran']);
   await page.locator('.cover', { hasText: 'Lives beside the pharmacy' }).waitFor(); // the departure is said where the day to ask stands
   await openForm(page, id, 'rules');
-  assert.equal(await page.getByLabel('Every dose is covered with').inputValue(), '95.0');
-  assert.equal(await page.getByLabel('Who decided it').inputValue(), 'Marit Oyelaran');
+  assert.equal(await page.getByLabel(say('supply.service')).inputValue(), '95.0');
+  assert.equal(await page.getByLabel(say('supply.service_by')).inputValue(), 'Marit Oyelaran');
   keptQuiet(page, 'rules for supplies');
 });
 
@@ -317,12 +327,12 @@ test('needles of a type are given by their length, insulin beside them', async (
   const [insulin] = supplies.forms.insulins;
   const needle = supplies.forms.needles.find(({ length_mm: length }) => length > 0);
   await openForm(page, id, 'give');
-  await page.getByLabel('Which insulin').selectOption({ label: insulin.label });
-  await page.getByLabel('How many cartridges or pens').fill('2');
-  await page.getByLabel('Lot', { exact: false }).first().fill('L7701');
-  await page.getByLabel('Which needle').selectOption(needle.code);
-  await page.getByLabel('How many needles').fill('100');
-  await page.getByRole('button', { name: 'Record the supplies' }).click();
+  await page.getByLabel(say('supply.which_insulin')).selectOption({ label: insulin.label });
+  await page.getByLabel(say('supply.how_many')).fill('2');
+  await page.getByLabel(say('stock.lot')).first().fill('L7701');
+  await page.getByLabel(say('supply.needle_type')).selectOption(needle.code);
+  await page.getByLabel(say('supply.needles_many')).fill('100');
+  await page.getByRole('button', { name: say('supply.give_record') }).click();
   await sent(page, id);
   const given = await newest(bench, id, 'supplies given');
   assert.deepEqual([given.insulin, given.each_units, given.cartridges, given.lot], [insulin.insulin, insulin.each_units, 2, 'L7701']);
@@ -330,8 +340,8 @@ test('needles of a type are given by their length, insulin beside them', async (
   assert.deepEqual([needles.needle, needles.length_mm, needles.needles, needles.lot ?? ''], [needle.code, needle.length_mm, 100, '']);
   // Without a type they are counted without a length.
   await openForm(page, id, 'give');
-  await page.getByLabel('How many needles').fill('7');
-  await page.getByRole('button', { name: 'Record the supplies' }).click();
+  await page.getByLabel(say('supply.needles_many')).fill('7');
+  await page.getByRole('button', { name: say('supply.give_record') }).click();
   await sent(page, id);
   const bare = await newest(bench, id, 'supplies given');
   assert.deepEqual([bare.needles, bare.insulin ?? ''], [7, '']);
@@ -346,21 +356,21 @@ test('a pen test: milligrams are said as units before they are recorded, and the
   const milligrams = ['98.7', '100.2', '99.15', '101', '100', '99.9', '100.6', '99.4', '98.9', '100.3'];
   const units = [9.87, 10.02, 9.92, 10.1, 10, 9.99, 10.06, 9.94, 9.89, 10.03];
   await openForm(page, id, 'test');
-  await page.getByLabel('Pen', { exact: true }).selectOption(pen.value);
-  await page.getByLabel('Dialled each time').fill('10');
+  await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption(pen.value);
+  await page.getByLabel(say('pentest.dialled')).fill('10');
   await page.getByLabel('Weighed', { exact: false }).check();
   for (const [at, mg] of milligrams.entries()) {
-    await page.getByLabel(`Delivery ${at + 1}`, { exact: true }).fill(mg);
+    await page.getByLabel(say('pentest.dose', { number: at + 1 }), { exact: true }).fill(mg);
     await page
       .locator('.delivery')
       .nth(at)
-      .locator('.echo', { hasText: `is ${units[at]} units` })
+      .locator('.echo', { hasText: say('pentest.is_units', { units: units[at] }) })
       .waitFor();
   }
   assert.equal(await page.locator('.delivery').count(), milligrams.length + 1, 'a new row comes as one types');
   assert.ok((await page.locator('.becomes').innerText()).includes(units.join(', ')), 'what is recorded is said first');
   await axeFindsNothing(page, 'a pen test being typed');
-  await page.getByRole('button', { name: 'Record the test' }).click();
+  await page.getByRole('button', { name: say('pentest.record') }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'pen tested');
   assert.ok(sameId(fact.pen, pen.value));
@@ -371,7 +381,7 @@ test('a pen test: milligrams are said as units before they are recorded, and the
   await page
     .locator('.pen-tests article', { hasText: plain(newestTest.verdict) })
     .first()
-    .getByRole('link', { name: 'This test, on paper' })
+    .getByRole('link', { name: say('pentest.sheet') })
     .click();
   await page.locator('.plan-a4').waitFor();
   await axeFindsNothing(page, 'the sheet of a pen test');
@@ -383,12 +393,12 @@ test('what is no plain number of milligrams is named before anything is sent', a
   const page = await openPage(browser, bench);
   const { id, page: supplies } = somebody();
   await openForm(page, id, 'test');
-  await page.getByLabel('Pen', { exact: true }).selectOption(supplies.forms.pens[0].value);
-  await page.getByLabel('Dialled each time').fill('10');
+  await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption(supplies.forms.pens[0].value);
+  await page.getByLabel(say('pentest.dialled')).fill('10');
   await page.getByLabel('Weighed', { exact: false }).check();
-  await page.getByLabel('Delivery 1', { exact: true }).fill('98,7');
+  await page.getByLabel(say('pentest.dose', { number: 1 }), { exact: true }).fill('98,7');
   const earlier = (await factsCalled(bench, id, 'pen tested')).length;
-  await page.getByRole('button', { name: 'Record the test' }).click();
+  await page.getByRole('button', { name: say('pentest.record') }).click();
   await page.locator('.delivery .field.wrong').waitFor();
   assert.equal((await factsCalled(bench, id, 'pen tested')).length, earlier);
 });
@@ -399,17 +409,17 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   const { id } = person;
   const [leaves, returns] = [await dayAhead(bench, 20), await dayAhead(bench, 34)];
   await openForm(page, id, 'trip');
-  await page.getByLabel('Leaves on').fill(leaves);
-  await page.getByLabel('Is back on').fill(await dayAhead(bench, 10));
-  await page.getByLabel('Time zone there').fill('America/New_York');
-  await page.getByRole('button', { name: 'Record the trip' }).click();
+  await page.getByLabel(say('supply.trip_leaves')).fill(leaves);
+  await page.getByLabel(say('supply.trip_returns')).fill(await dayAhead(bench, 10));
+  await page.getByLabel(say('supply.trip_zone')).fill('America/New_York');
+  await page.getByRole('button', { name: say('supply.trip_record') }).click();
   await page.locator('form .refusal').waitFor(); // back before leaving
-  assert.equal(await page.locator('.field.wrong').getByLabel('Is back on').count(), 1);
+  assert.equal(await page.locator('.field.wrong').getByLabel(say('supply.trip_returns')).count(), 1);
   await settled(page);
-  await page.getByLabel('Is back on').fill(returns);
-  await page.getByLabel('How warm it may get there').fill('34');
+  await page.getByLabel(say('supply.trip_returns')).fill(returns);
+  await page.getByLabel(say('supply.trip_warmest')).fill('34');
   await page.getByRole('radio', { name: 'no', exact: true }).check();
-  await page.getByRole('button', { name: 'Record the trip' }).click();
+  await page.getByRole('button', { name: say('supply.trip_record') }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'trip planned');
   assert.deepEqual(
@@ -418,7 +428,11 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   );
   const { trips } = await suppliesOf(id);
   assert.ok(trips.length > 0);
-  await page.locator('.trips').getByRole('link', { name: 'What to carry, on paper' }).first().click();
+  await page
+    .locator('.trips')
+    .getByRole('link', { name: say('supply.trip_sheet') })
+    .first()
+    .click();
   await page.locator('.plan-a4').waitFor();
   await axeFindsNothing(page, 'the sheet of a trip');
   for (const [width, height] of sizes) {
@@ -429,7 +443,7 @@ test('H18 a trip is planned, and its sheet is one page with the question for the
   assert.ok(sheet.carry.length > 0 && sheet.questions.length > 0, 'what to carry, and what to ask');
   await isOneSheet(page, person, [
     sheet.carry[0].name,
-    'To ask the prescriber',
+    say('supply.trip_ask'),
     sheet.low.title,
     plain(sheet.questions[0].text).slice(0, 40),
   ]);
@@ -440,8 +454,8 @@ test('H34 a sharps box is given, and closed', async () => {
   const page = await openPage(browser, bench);
   const { id } = somebody();
   await openForm(page, id, 'box');
-  await page.getByLabel('Filled to the brim it holds').fill('200');
-  await page.getByRole('button', { name: 'Record the sharps box' }).click();
+  await page.getByLabel(say('supply.sharps_full')).fill('200');
+  await page.getByRole('button', { name: say('supply.sharps_record') }).click();
   await sent(page, id);
   const given = await newest(bench, id, 'sharps box given');
   assert.equal(given.holds_needles, 200);
@@ -473,12 +487,12 @@ test('what a talk about the accounts came to is recorded with its period', async
   const { id, page: supplies } = somebody();
   const [from, until] = [await dayAhead(bench, -40), await dayAhead(bench, -1)];
   await openForm(page, id, 'talk');
-  await page.getByLabel('Insulin').selectOption({ index: 1 });
-  await page.getByLabel('What it came to').selectOption('extra priming');
-  await page.getByLabel('For the time from').fill(from);
-  await page.getByLabel('To, that day included').fill(until);
-  await page.getByLabel('In words').fill('Primed until two drops fell.');
-  await page.getByRole('button', { name: 'Record the talk' }).click();
+  await page.getByLabel(say('supply.insulin')).selectOption({ index: 1 });
+  await page.getByLabel(say('supply.talk_outcome')).selectOption('extra priming');
+  await page.getByLabel(say('supply.talk_from'), { exact: true }).fill(from);
+  await page.getByLabel(say('supply.talk_until')).fill(until);
+  await page.getByLabel(say('form.in_words')).fill('Primed until two drops fell.');
+  await page.getByRole('button', { name: say('supply.talk_record') }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'difference talked over');
   assert.ok(supplies.forms.insulins.some(({ insulin }) => insulin === fact.insulin));
@@ -494,7 +508,7 @@ test('chances stay on the screen: on paper the accounts say what to say', async 
   const of = accounts.find(({ mechanisms }) => mechanisms.length > 0);
   await page.at(`/people/${id}/supplies`);
   const shown = page.locator('.account', { hasText: of.insulin }).first();
-  await shown.getByRole('heading', { name: 'For the nurse' }).waitFor();
+  await shown.getByRole('heading', { name: say('supply.nurse') }).waitFor();
   const said = await shown.innerText();
   for (const { text, chance_text: chance, range_text: range } of of.mechanisms)
     for (const part of [text, chance, range]) assert.ok(said.includes(part), part);
@@ -502,7 +516,7 @@ test('chances stay on the screen: on paper the accounts say what to say', async 
   const paper = await printed(page);
   for (const [at, text] of paper.entries())
     for (const part of [name, `page ${at + 1} of ${paper.length}`]) assert.ok(text.includes(part), `${part} on page ${at + 1}`);
-  for (const part of ['How likely', ...of.mechanisms.map(({ range_text: range }) => range)])
+  for (const part of [say('supply.likelihood'), ...of.mechanisms.map(({ range_text: range }) => range)])
     assert.ok(part === '' || !paper.join(' ').includes(part), `${part} on paper`);
   assert.ok(paper.join(' ').includes(plain(of.question).slice(0, 40)));
 });
@@ -546,7 +560,7 @@ test('by keyboard alone: a count is recorded', async () => {
     assert.fail('Tab never came to it');
   };
   await page.locator('.at-home').waitFor();
-  await tabTo(() => page.locator('.at-home').getByRole('link', { name: 'Count at home' }));
+  await tabTo(() => page.locator('.at-home').getByRole('link', { name: say('supply.count') }));
   assert.match(
     await page.evaluate(
       () => `${getComputedStyle(document.activeElement).outlineStyle} ${getComputedStyle(document.activeElement).outlineWidth}`,
@@ -554,8 +568,8 @@ test('by keyboard alone: a count is recorded', async () => {
     /^solid 3px$/,
   );
   await page.keyboard.press('Enter');
-  await page.getByLabel('Needles, all together').waitFor();
-  await tabTo(() => page.getByLabel('Needles, all together'));
+  await page.getByLabel(say('supply.needles_all')).waitFor();
+  await tabTo(() => page.getByLabel(say('supply.needles_all')));
   await page.keyboard.type('42');
   await page.keyboard.press('Enter');
   await sent(page, id);

@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OnPaper } from '../model';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
+import { Said } from '../words';
 
 const room_mm = 268; // A4 less the margins of the plan's pages (look/places.css), and a line of grace
 const closest = 3; // how often it may be set closer; nothing goes under nine points
@@ -45,7 +46,7 @@ export function A4({ of, small, children }: { of: OnPaper; small: string; childr
   return (
     <article class="plan-a4 supply-a4" ref={article} data-tight={tight}>
       <p class="headline-who">
-        <b>{of.who.name}</b>, born <b>{of.who.born_text}</b>, number <b>{of.who.number}</b>
+        <Said of="page.who" name={of.who.name} born={of.who.born_text} number={of.who.number} />
       </p>
       <h1 tabIndex={-1}>{of.title}</h1>
       <p class="ord">{small}</p>

@@ -6,19 +6,20 @@ import { useAnchor } from '../parts/anchor';
 import { RecordButton } from '../parts/record-button';
 import { isEmpty, LevelMark, Mark, Picture, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { say } from '../words';
 
 function ForTheNurse({ of }: { of: Accounts }): JSX.Element | null {
   if (of.mechanisms.length === 0) return null;
   return (
     <div class="for-nurse scr">
-      <h4>For the nurse</h4>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label={`What may have made the difference, ${of.insulin}`}>
+      <h4>{say('supply.nurse')}</h4>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={say('supply.reasons', { insulin: of.insulin })}>
         <table class="tab">
           <thead>
             <tr>
-              <th scope="col">What may have made it</th>
-              <th scope="col">How likely</th>
-              <th scope="col">How much</th>
+              <th scope="col">{say('supply.reason')}</th>
+              <th scope="col">{say('supply.likelihood')}</th>
+              <th scope="col">{say('supply.how_much')}</th>
             </tr>
           </thead>
           <tbody>
@@ -40,7 +41,7 @@ function ToSay({ of }: { of: Accounts }): JSX.Element | null {
   if (isEmpty(of.question)) return null;
   return (
     <div class="to-say">
-      <h4>To say</h4>
+      <h4>{say('page.what_to_say')}</h4>
       <p class="lead">
         <Words text={of.question} />
       </p>
@@ -75,7 +76,7 @@ function One({ of, recorder }: { of: Accounts; recorder: Recorder }): JSX.Elemen
       <ForTheNurse of={of} />
       <ToSay of={of} />
       {of.unknown.length > 0 && (
-        <ul class="said not-known" aria-label="What was not known">
+        <ul class="said not-known" aria-label={say('supply.unknown')}>
           {of.unknown.map((text) => (
             <li>
               <Words text={text} />
@@ -97,21 +98,17 @@ export function AccountsSection({ page, recorder }: { page: SuppliesPage; record
   return (
     <section class="sec accounts" {...useAnchor('accounts')}>
       <header>
-        <h2>Accounts</h2>
-        <p>What was dispensed, what left the cartridges, what the diary claims.</p>
+        <h2>{say('supply.counts')}</h2>
+        <p>{say('supply.counts_note')}</p>
       </header>
-      {page.accounts.length === 0 && (
-        <p>
-          Nothing can be laid side by side yet. It needs supplies that were given, cartridges that were loaded, and injections, on record.
-        </p>
-      )}
+      {page.accounts.length === 0 && <p>{say('supply.counts_none')}</p>}
       {page.accounts.map((of) => (
         <One key={of.insulin} of={of} recorder={recorder} />
       ))}
       {page.accounts.length > 0 && page.accounts.every(({ record }) => !record) && (
         <p class="btns scr">
           <a class="act" href={`/people/${page.id}/supplies/talk`}>
-            Record what was talked over
+            {say('supply.talk_record')}
           </a>
         </p>
       )}

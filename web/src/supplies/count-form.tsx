@@ -8,6 +8,7 @@ import type { FactDraft } from '../model';
 import { TextField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
 import { backTo, when, wrongAt, type InForm } from './fields';
+import { say } from '../words';
 
 export function CountForm({ person, recorder, page }: InForm): JSX.Element {
   const { insulins } = page.forms;
@@ -34,27 +35,37 @@ export function CountForm({ person, recorder, page }: InForm): JSX.Element {
     });
     const needles: FactDraft[] = withNeedles ? [{ what: 'supplies counted', needles: amount(values['needles'] ?? '') }] : [];
     const drafts = [...sealed, ...needles].map((draft) => ({ ...draft, ...whenDraft(values) }));
-    if (drafts.length === 0) return form.complain({ needles: 'Nothing was counted yet. None at all is the number 0.' });
-    const wanted = typedAt.map((at): [string, string] => [insulins[at]?.label ?? '', `${values[`sealed:${at}`]} sealed`]);
-    void form.send('Counted at home', drafts, [...wanted, ['Needles', values['needles'] ?? '']]);
+    if (drafts.length === 0) return form.complain({ needles: say('supply.count_nothing', { none: 0 }) });
+    const wanted = typedAt.map((at): [string, string] => [
+      insulins[at]?.label ?? '',
+      say('supply.unopened_of', { count: values[`sealed:${at}`] ?? '' }),
+    ]);
+    void form.send(say('supply.count'), drafts, [...wanted, [say('supply.needles'), values['needles'] ?? '']]);
   };
   const wrongSealed = (at: number): string | undefined =>
     typedAt.includes(at) ? wrongAt(form, typedAt.indexOf(at))['cartridges'] : undefined;
   return (
     <section class="sec">
       <header>
-        <h2>Count at home</h2>
+        <h2>{say('supply.count')}</h2>
       </header>
-      <p class="lead">Count what is sealed, not what is in a pen. None at all is 0; what stays empty was not counted.</p>
-      <Form submit={submit} button="Record the count" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('supply.count_lead', { none: 0 })}</p>
+      <Form submit={submit} button={say('supply.count_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           {insulins.map(({ label }, at) => (
-            <TextField key={label} {...typed.field(`sealed:${at}`, label)} decimal unit="sealed" needed={false} wrong={wrongSealed(at)} />
+            <TextField
+              key={label}
+              {...typed.field(`sealed:${at}`, label)}
+              decimal
+              unit={say('supply.unopened')}
+              needed={false}
+              wrong={wrongSealed(at)}
+            />
           ))}
           <TextField
-            {...typed.field('needles', 'Needles, all together')}
+            {...typed.field('needles', say('supply.needles_all'))}
             decimal
-            unit="needles"
+            unit={say('unit.needles')}
             needed={false}
             wrong={wrongAt(form, typedAt.length)['needles']}
           />

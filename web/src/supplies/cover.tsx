@@ -7,6 +7,7 @@ import { RecordButton } from '../parts/record-button';
 import { EmptyState, ShownIn } from '../parts/states';
 import { isEmpty, Picture, plain, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { say } from '../words';
 
 /** The wide drawing or the narrow one: the other is not on the page at all for whoever listens (look/supplies.css). */
 function Pictures({ cover }: { cover: CoverSection }): JSX.Element | null {
@@ -51,7 +52,7 @@ export function CoverView({
   return (
     <section class="sec cover">
       <header>
-        <h2>Cover</h2>
+        <h2>{say('supply.cover')}</h2>
         {!isEmpty(cover.note) && (
           <p>
             <Words text={cover.note} />
@@ -95,11 +96,11 @@ export function CoverView({
 export function CoverOnPlan({ doc, version, recorder }: { doc: Doc<SuppliesPage>; version: number; recorder: Recorder }): JSX.Element {
   useFresh(doc, version);
   return (
-    <ShownIn of={doc} title="Cover">
+    <ShownIn of={doc} title={say('supply.cover')}>
       {(page) => (
         <CoverView cover={page.cover} recorder={recorder}>
           <a class="act" href={`/people/${page.id}/supplies`}>
-            Supplies
+            {say('supply.title')}
           </a>
         </CoverView>
       )}

@@ -9,6 +9,7 @@ import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { insulinKey, insulinsOf } from '../person/insulins';
 import { saidOf } from '../skin/fields';
 import { backTo, trimmed, when, wrongAt, type InForm } from './fields';
+import { say } from '../words';
 
 /** Insulins with what one piece holds, as they are at home or on the shelf; each also in a size that has to be typed. */
 function choicesOf({ person, page }: InForm): Choice[] {
@@ -18,7 +19,7 @@ function choicesOf({ person, page }: InForm): Choice[] {
   }));
   const any = insulinsOf(person).map(({ value, label }) => ({
     value,
-    label: known.some((one) => one.value.startsWith(`${value}|`)) ? `${label}, another size` : label,
+    label: known.some((one) => one.value.startsWith(`${value}|`)) ? say('supply.other_size', { insulin: label }) : label,
   }));
   return [...known, ...any];
 }
@@ -55,20 +56,25 @@ function givenNeedles(values: Values, { needles }: SupplyForms): FactDraft | nul
 function InsulinFields({ typed, choices, wrong }: { typed: Typed<Values>; choices: Choice[]; wrong: Record<string, string> }): JSX.Element {
   const { insulin = '' } = typed.values;
   return (
-    <Group title="Insulin">
-      <SelectField {...typed.field('insulin', 'Which insulin')} choices={choices} empty="none" wrong={wrong['insulin']} />
+    <Group title={say('supply.insulin')}>
+      <SelectField
+        {...typed.field('insulin', say('supply.which_insulin'))}
+        choices={choices}
+        empty={say('supply.none')}
+        wrong={wrong['insulin']}
+      />
       {insulin !== '' && (
         <>
           <TextField
-            {...typed.field('cartridges', 'How many cartridges or pens')}
+            {...typed.field('cartridges', say('supply.how_many'))}
             decimal
-            unit="pieces"
+            unit={say('unit.items')}
             needed
             wrong={wrong['cartridges']}
           />
-          {insulin.split('|').length < 3 && <UnitsField {...typed.field('each', 'Each holds')} needed wrong={wrong['each_units']} />}
-          <TextField {...typed.field('lot', 'Lot')} needed={false} wrong={wrong['lot']} hint="From the carton. It is kept for a recall." />
-          <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} wrong={wrong['expires']} />
+          {insulin.split('|').length < 3 && <UnitsField {...typed.field('each', say('supply.each'))} needed wrong={wrong['each_units']} />}
+          <TextField {...typed.field('lot', say('stock.lot'))} needed={false} wrong={wrong['lot']} hint={say('supply.lot_hint')} />
+          <TextField {...typed.field('expires', say('stock.expiry'))} type="date" short needed={false} wrong={wrong['expires']} />
         </>
       )}
     </Group>
@@ -78,19 +84,31 @@ function InsulinFields({ typed, choices, wrong }: { typed: Typed<Values>; choice
 function NeedleFields({ typed, forms, wrong }: { typed: Typed<Values>; forms: SupplyForms; wrong: Record<string, string> }): JSX.Element {
   const { needle = '' } = typed.values;
   return (
-    <Group title="Needles">
+    <Group title={say('supply.needles')}>
       <SelectField
-        {...typed.field('needle', 'Which needle')}
+        {...typed.field('needle', say('supply.needle_type'))}
         choices={forms.needles.map(({ code, label }) => ({ value: code, label }))}
-        empty="not said"
+        empty={say('supply.not_recorded')}
         wrong={wrong['needle'] ?? wrong['length_mm']}
-        hint="With a type, they are counted by their length."
+        hint={say('supply.needle_type_hint')}
       />
-      <TextField {...typed.field('needles', 'How many needles')} decimal unit="pieces" needed={needle !== ''} wrong={wrong['needles']} />
+      <TextField
+        {...typed.field('needles', say('supply.needles_many'))}
+        decimal
+        unit={say('unit.items')}
+        needed={needle !== ''}
+        wrong={wrong['needles']}
+      />
       {needle !== '' && (
         <>
-          <TextField {...typed.field('needles_lot', 'Lot of the needles')} needed={false} wrong={wrong['lot']} />
-          <TextField {...typed.field('needles_expires', 'Needles: use before')} type="date" short needed={false} wrong={wrong['expires']} />
+          <TextField {...typed.field('needles_lot', say('supply.needles_lot'))} needed={false} wrong={wrong['lot']} />
+          <TextField
+            {...typed.field('needles_expires', say('supply.needles_expiry'))}
+            type="date"
+            short
+            needed={false}
+            wrong={wrong['expires']}
+          />
         </>
       )}
     </Group>
@@ -119,24 +137,21 @@ export function GiveForm(inside: InForm): JSX.Element {
   const needles = givenNeedles(values, page.forms);
   const submit = (): void => {
     const drafts = [insulin, needles].flatMap((draft) => (draft ? [{ ...draft, ...whenDraft(values) }] : []));
-    if (drafts.length === 0) return form.complain({ insulin: 'Choose an insulin, or say how many needles.' });
-    void form.send('Supplies given', drafts, [
-      ['Insulin', saidOf(choices, values['insulin'] ?? '')],
-      ['Pieces', values['cartridges'] ?? ''],
-      ['Lot', values['lot'] ?? ''],
-      ['Needles', values['needles'] ?? ''],
+    if (drafts.length === 0) return form.complain({ insulin: say('supply.give_nothing') });
+    void form.send(say('supply.give'), drafts, [
+      [say('supply.insulin'), saidOf(choices, values['insulin'] ?? '')],
+      [say('stock.items'), values['cartridges'] ?? ''],
+      [say('stock.lot'), values['lot'] ?? ''],
+      [say('supply.needles'), values['needles'] ?? ''],
     ]);
   };
   return (
     <section class="sec">
       <header>
-        <h2>Give supplies</h2>
+        <h2>{say('supply.give')}</h2>
       </header>
-      <p class="lead">
-        Sealed cartridges or prefilled pens, and needles, that came from elsewhere. What stands on the clinic’s own shelf is handed out from
-        stock.
-      </p>
-      <Form submit={submit} button="Record the supplies" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('supply.give_lead', { issue: say('supply.issue') })}</p>
+      <Form submit={submit} button={say('supply.give_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <InsulinFields typed={typed} choices={choices} wrong={insulin || !needles ? wrongAt(form, 0) : {}} />
         <NeedleFields typed={typed} forms={page.forms} wrong={needles ? wrongAt(form, insulin ? 1 : 0) : {}} />
         <WhenFields typed={typed} zone={person.forms.zone} />

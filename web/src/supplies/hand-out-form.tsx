@@ -19,11 +19,14 @@ const keyOf = (item: string, lot: string): string => `${item}|${lot}`;
 function lotsOf(stock: SupplyForms['stock'], scanned: string): Choice[] {
   const choices = stock.map(({ item, lot, label, first }) => ({
     value: keyOf(item, lot),
-    label: first ? `${label}, goes out first` : label,
+    label: first ? say('supply.issue_first', { lot: label }) : label,
   }));
   if (scanned === '' || choices.some(({ value }) => value === scanned)) return choices;
   const lot = scanned.split('|')[1];
-  return [...choices, { value: scanned, label: `As scanned: ${lot ? say('stock.lot_of', { lot }) : say('stock.lot_none')}` }];
+  return [
+    ...choices,
+    { value: scanned, label: say('supply.as_scanned', { lot: lot ? say('stock.lot_of', { lot }) : say('stock.lot_none') }) },
+  ];
 }
 
 export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
@@ -46,7 +49,7 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   const submit = (): void => {
     const [item = '', lot = ''] = (values['lot'] ?? '').split('|');
     void form.send(
-      'Handed out',
+      say('supply.issue'),
       [{ what: 'stock moved', item, lot, pieces: amount(values['pieces'] ?? ''), way: 'handed out', ...whenDraft(values) }],
       [
         [say('stock.lot'), saidOf(all, values['lot'] ?? '')],
@@ -57,16 +60,14 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
   return (
     <section class="sec">
       <header>
-        <h2>Hand out from stock</h2>
+        <h2>{say('supply.issue')}</h2>
       </header>
-      <p class="lead">
-        It leaves the clinic’s shelf and goes home, in one act. The carton is looked at against the order, the day and recalls.
-      </p>
+      <p class="lead">{say('supply.issue_lead')}</p>
       <ScanField person={person.id} take={take} />
-      <Form submit={submit} button="Record the hand-out" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <Form submit={submit} button={say('supply.issue_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           <SelectField
-            {...typed.field('lot', 'Which lot')}
+            {...typed.field('lot', say('supply.which_lot'))}
             choices={all}
             empty={say('form.choose')}
             needed

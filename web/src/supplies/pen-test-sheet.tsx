@@ -6,6 +6,7 @@ import { Shown } from '../parts/states';
 import { isEmpty, Words } from '../parts/text';
 import { A4, useSheet } from './a4';
 import { TestBody } from './pen-tests';
+import { say } from '../words';
 
 function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
   return (
@@ -24,7 +25,7 @@ function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
       <TestBody test={sheet.test} />
       {sheet.values.length > 0 && (
         <section class="values">
-          <h2>Delivered, in the order measured</h2>
+          <h2>{say('pentest.values')}</h2>
           <ol>
             {sheet.values.map((value) => (
               <li>{value}</li>
@@ -44,16 +45,16 @@ function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
 
 export function PenTestPage({ id, fact }: { id: string; fact: string }): JSX.Element {
   const doc = useDocument<PenTestSheet>(`/api/people/${id}/pen-tests/${fact}`);
-  useSheet('Pen test', doc.doc);
+  useSheet(say('pentest.sheet_title'), doc.doc);
   return (
     <>
       <div class="sheet-acts scr">
         <a class="act" href={`/people/${id}/supplies`}>
-          Back to supplies
+          {say('supply.back')}
         </a>
         {doc.doc && (
           <button type="button" class="act first" onClick={() => print()}>
-            Print the sheet
+            {say('supply.print')}
           </button>
         )}
       </div>

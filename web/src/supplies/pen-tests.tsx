@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import type { PenTest, SuppliesPage } from '../model';
 import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
+import { say } from '../words';
 
 /** On the page and on the printed sheet alike. */
 export function TestBody({ test }: { test: PenTest }): JSX.Element {
@@ -34,11 +35,9 @@ export function PenTests({ page }: { page: SuppliesPage }): JSX.Element {
   return (
     <section class="sec pen-tests">
       <header>
-        <h2>What the pen delivers</h2>
+        <h2>{say('pentest.title')}</h2>
       </header>
-      {page.tests.length === 0 && (
-        <p>No pen has been tested. Set one dose again and again, weigh or count what comes out, and record it.</p>
-      )}
+      {page.tests.length === 0 && <p>{say('pentest.none')}</p>}
       <div class="tests">
         {page.tests.map((test) => (
           <article key={test.id}>
@@ -48,7 +47,7 @@ export function PenTests({ page }: { page: SuppliesPage }): JSX.Element {
             <TestBody test={test} />
             <p class="scr">
               <a class="act slim" href={test.href}>
-                This test, on paper
+                {say('pentest.sheet')}
                 <span class="vh">
                   : {test.title}, {test.when_text}
                 </span>
@@ -59,7 +58,7 @@ export function PenTests({ page }: { page: SuppliesPage }): JSX.Element {
       </div>
       <p class="btns scr">
         <a class="act" href={`/people/${page.id}/supplies/test`}>
-          Record a pen test
+          {say('pentest.record_one')}
         </a>
       </p>
     </section>

@@ -12,6 +12,7 @@ import { PersonFrame, type InFrame } from '../person/frame';
 import { AccountsSection } from './accounts';
 import { CoverView } from './cover';
 import { PenTests } from './pen-tests';
+import { say } from '../words';
 
 type Inside = InFrame & { page: SuppliesDoc };
 
@@ -24,11 +25,11 @@ function AtHome({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec at-home">
       <header>
-        <h2>At home</h2>
-        <p>By the account, and as counted.</p>
+        <h2>{say('supply.at_home')}</h2>
+        <p>{say('supply.at_home_note')}</p>
       </header>
       {page.at_home.length === 0 ? (
-        <p>Nothing at home is on record. Record what was given, or count what is there.</p>
+        <p>{say('supply.at_home_none')}</p>
       ) : (
         <dl class="lines">
           {page.at_home.map(({ name, text }) => (
@@ -43,15 +44,15 @@ function AtHome({ page }: { page: SuppliesDoc }): JSX.Element {
       )}
       <Acts>
         <a class="act" href={`/people/${page.id}/supplies/count`}>
-          Count at home
+          {say('supply.count')}
         </a>
         {page.forms.stock.length > 0 && (
           <a class="act" href={`/people/${page.id}/supplies/hand-out`}>
-            Hand out from stock
+            {say('supply.issue')}
           </a>
         )}
         <a class="act" href={`/people/${page.id}/supplies/give`}>
-          Give supplies
+          {say('supply.give')}
         </a>
       </Acts>
     </section>
@@ -63,12 +64,12 @@ function Boxes({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec boxes">
       <header>
-        <h2>Boxes</h2>
+        <h2>{say('supply.boxes')}</h2>
       </header>
       {boxes.rows.length === 0 ? (
-        <p>How many to dispense can be said once an order, its pen and a cartridge are on record.</p>
+        <p>{say('supply.boxes_none')}</p>
       ) : (
-        <div class="table-wrap" tabIndex={0} role="region" aria-label="Boxes to dispense">
+        <div class="table-wrap" tabIndex={0} role="region" aria-label={say('supply.boxes_table')}>
           <table class="tab">
             <thead>
               <tr>
@@ -93,7 +94,7 @@ function Boxes({ page }: { page: SuppliesDoc }): JSX.Element {
       {boxes.note && <p class="small soft">{boxes.note}</p>}
       <Acts>
         <a class="act" href={`/people/${page.id}/supplies/rules`}>
-          How supplies are asked for
+          {say('supply.rules')}
         </a>
       </Acts>
     </section>
@@ -104,10 +105,10 @@ function History({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec history">
       <header>
-        <h2>History</h2>
+        <h2>{say('supply.history')}</h2>
       </header>
       {page.history.length === 0 ? (
-        <p>No dispensing is on record. Each one that is recorded counts here.</p>
+        <p>{say('supply.history_none')}</p>
       ) : (
         <ul class="said">
           {page.history.map((text) => (
@@ -125,10 +126,10 @@ function Asked({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec asked">
       <header>
-        <h2>Asked for</h2>
+        <h2>{say('supply.requested')}</h2>
       </header>
       {page.asked.length === 0 ? (
-        <p>Nothing has been asked for. Cover says what to ask for, and by which day.</p>
+        <p>{say('supply.requested_none', { section: say('supply.cover') })}</p>
       ) : (
         <ul class="dated">
           {page.asked.map(({ when_text: when, text, state_text: state }) => (
@@ -152,8 +153,8 @@ function Sharps({ page, recorder }: Inside): JSX.Element {
   return (
     <section class="sec sharps">
       <header>
-        <h2>Sharps box</h2>
-        <p>Full at three quarters.</p>
+        <h2>{say('supply.sharps')}</h2>
+        <p>{say('supply.sharps_note')}</p>
       </header>
       <div class={sharps.picture === '' ? 'sharps-in bare' : 'sharps-in'}>
         <Picture svg={sharps.picture} class="drawing" />
@@ -169,7 +170,7 @@ function Sharps({ page, recorder }: Inside): JSX.Element {
           <RecordButton key={action.label} action={action} recorder={recorder} />
         ))}
         <a class="act" href={`/people/${page.id}/supplies/box`}>
-          Give a sharps box
+          {say('supply.sharps_give')}
         </a>
       </Acts>
     </section>
@@ -180,9 +181,9 @@ function Trips({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec trips">
       <header>
-        <h2>Trips</h2>
+        <h2>{say('supply.trips')}</h2>
       </header>
-      {page.trips.length === 0 && <p>No trip is planned. For one, the sheet says what to carry and what to ask about the dose times.</p>}
+      {page.trips.length === 0 && <p>{say('supply.trips_none')}</p>}
       <ul class="said">
         {page.trips.map((trip) => (
           <li key={trip.id}>
@@ -192,7 +193,8 @@ function Trips({ page }: { page: SuppliesDoc }): JSX.Element {
             </p>
             <p class="scr">
               <a class="act slim" href={trip.href}>
-                What to carry, on paper<span class="vh">: {trip.title}</span>
+                {say('supply.trip_sheet')}
+                <span class="vh">: {trip.title}</span>
               </a>
             </p>
           </li>
@@ -200,7 +202,7 @@ function Trips({ page }: { page: SuppliesDoc }): JSX.Element {
       </ul>
       <Acts>
         <a class="act" href={`/people/${page.id}/supplies/trip`}>
-          Plan a trip
+          {say('supply.trip_plan')}
         </a>
       </Acts>
     </section>
@@ -238,7 +240,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<SuppliesDoc> }): JS
   return (
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
-      <ShownIn of={doc} title="Supplies">
+      <ShownIn of={doc} title={say('supply.title')}>
         {(page) => <SuppliesDocument {...inside} page={page} />}
       </ShownIn>
     </>
@@ -251,15 +253,15 @@ export function SuppliesPage({ id }: { id: string }): JSX.Element {
     <PersonFrame
       id={id}
       tab="Supplies"
-      title="supplies"
+      title={say('supply.title')}
       everyMinute
       acts={() => (
         <>
           <a class="act" href={`/people/${id}/supplies/count`}>
-            Count at home
+            {say('supply.count')}
           </a>
           <a class="act" href={`/people/${id}/supplies/give`}>
-            Give supplies
+            {say('supply.give')}
           </a>
         </>
       )}

@@ -19,6 +19,7 @@ import { GiveForm } from './give-form';
 import { HandOutForm } from './hand-out-form';
 import { percentOf, thousandOf } from './numbers';
 import { TestForm } from './test-form';
+import { say } from '../words';
 
 const counted = [
   'lead_days',
@@ -41,43 +42,49 @@ interface Parts {
 
 function HowLong({ typed, wrong }: Parts): JSX.Element {
   return (
-    <Group title="How long a supply takes">
+    <Group title={say('supply.delivery_time')}>
       <TextField
-        {...typed.field('lead_days', 'From asking to having it')}
+        {...typed.field('lead_days', say('supply.lead_days'))}
         decimal
-        unit="open days"
+        unit={say('unit.working_days')}
         needed
         wrong={wrong['lead_days']}
-        hint="Days on which the clinic or the pharmacy hands anything out."
+        hint={say('supply.lead_days_hint')}
       />
       <TextField
-        {...typed.field('late_percent', 'How often it comes late')}
+        {...typed.field('late_percent', say('supply.late_percent'))}
         decimal
         unit="%"
         needed
         wrong={wrong['late_percent']}
-        hint="0: never."
+        hint={say('supply.late_percent_hint', { never: 0 })}
       />
-      <TextField {...typed.field('late_days', 'When it is late, it takes')} decimal unit="open days" needed wrong={wrong['late_days']} />
+      <TextField
+        {...typed.field('late_days', say('supply.late_days'))}
+        decimal
+        unit={say('unit.working_days')}
+        needed
+        wrong={wrong['late_days']}
+      />
     </Group>
   );
 }
 
 function HowSure({ typed, wrong, low }: Parts & { low: boolean }): JSX.Element {
   return (
-    <Group title="How sure it has to be">
+    <Group title={say('supply.certainty')}>
       <TextField
-        {...typed.field('service', 'Every dose is covered with')}
+        {...typed.field('service', say('supply.service'))}
         decimal
-        unit="% certainty"
+        unit="%"
         needed
         wrong={wrong['service_per_thousand']}
-        hint={`Below ${percentOf(plain_service)} %, somebody has decided it and says why.`}
+        hint={say('supply.service_hint', { percent: percentOf(plain_service) })}
       />
       {low && (
         <>
-          <TextField {...typed.field('service_reason', 'Why less is enough')} needed wrong={wrong['service_reason']} />
-          <TextField {...typed.field('service_by', 'Who decided it')} needed wrong={wrong['service_by']} />
+          <TextField {...typed.field('service_reason', say('supply.service_reason'))} needed wrong={wrong['service_reason']} />
+          <TextField {...typed.field('service_by', say('supply.service_by'))} needed wrong={wrong['service_by']} />
         </>
       )}
     </Group>
@@ -90,16 +97,16 @@ function HowMuch({ typed, wrong, spreads }: Parts & { spreads: Choice[] }): JSX.
   );
   return (
     <>
-      <Group title="What stays untouched">
-        {whole('spare_cartridges', 'Sealed, of each insulin', 'cartridges', 'Plans do not touch them.')}
-        {whole('spare_pens', 'Spare pens, of each insulin', 'pens')}
+      <Group title={say('supply.safety_stock')}>
+        {whole('spare_cartridges', say('supply.spare_cartridges'), say('unit.cartridges'), say('supply.spare_cartridges_hint'))}
+        {whole('spare_pens', say('supply.spare_pens'), say('unit.pens'))}
       </Group>
-      <Group title="How much at a time">
-        {whole('for_days', 'One dispensing is for', 'days')}
-        {whole('cartridges_per_box', 'In a box', 'cartridges')}
-        {whole('needles_per_box', 'In a box of needles', 'needles')}
-        {whole('failed_needles_percent', 'Needles used without a dose', '%', 'Bent, dropped, dry.')}
-        <RadioField {...typed.field('spread', 'Doses are taken')} choices={spreads} stacked wrong={wrong['spread']} />
+      <Group title={say('supply.amount')}>
+        {whole('for_days', say('supply.for_days'), say('unit.days'))}
+        {whole('cartridges_per_box', say('supply.box_cartridges'), say('unit.cartridges'))}
+        {whole('needles_per_box', say('supply.box_needles'), say('unit.needles'))}
+        {whole('failed_needles_percent', say('supply.failed_needles'), '%', say('supply.failed_needles_hint'))}
+        <RadioField {...typed.field('spread', say('supply.spread'))} choices={spreads} stacked wrong={wrong['spread']} />
       </Group>
     </>
   );
@@ -130,12 +137,12 @@ function RulesForm({ person, recorder, page }: InForm): JSX.Element {
       ...whenDraft(values),
     };
     void form.send(
-      'How supplies are asked for',
+      say('supply.rules'),
       [draft],
       [
-        ['Certainty', `${values['service']} %`],
-        ['A supply takes', `${values['lead_days']} open days`],
-        ['One dispensing is for', `${values['for_days']} days`],
+        [say('supply.certainty'), say('unit.percent_of', { value: values['service'] ?? '' })],
+        [say('supply.delivery_time'), say('unit.working_days_of', { days: values['lead_days'] ?? '' })],
+        [say('supply.for_days'), say('unit.days_of', { days: values['for_days'] ?? '' })],
       ],
     );
   };
@@ -143,10 +150,10 @@ function RulesForm({ person, recorder, page }: InForm): JSX.Element {
   return (
     <section class="sec">
       <header>
-        <h2>How supplies are asked for</h2>
+        <h2>{say('supply.rules')}</h2>
       </header>
-      <p class="lead">For this person, from now on. The day to ask, and the boxes, follow from it.</p>
-      <Form submit={submit} button="Record the rules" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('supply.rules_lead')}</p>
+      <Form submit={submit} button={say('supply.rules_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <HowLong {...parts} />
         <HowSure {...parts} low={low} />
         <HowMuch {...parts} spreads={spreads} />
@@ -169,25 +176,27 @@ function BoxForm({ person, recorder }: InForm): JSX.Element {
       holds_needles: amount(values['holds_needles'] ?? ''),
       ...whenDraft(values),
     };
-    void form.send('A sharps box given', [draft], [['Holds', `${values['holds_needles']} needles`]]);
+    void form.send(
+      say('supply.sharps_given'),
+      [draft],
+      [[say('supply.sharps_full'), say('unit.needles_of', { needles: values['holds_needles'] ?? '' })]],
+    );
   };
   return (
     <section class="sec">
       <header>
-        <h2>Give a sharps box</h2>
+        <h2>{say('supply.sharps_give')}</h2>
       </header>
-      <p class="lead">
-        Needles count for it once the one before is closed. It is closed at three quarters, and nothing is ever pressed down.
-      </p>
-      <Form submit={submit} button="Record the sharps box" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('supply.sharps_lead')}</p>
+      <Form submit={submit} button={say('supply.sharps_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           <TextField
-            {...typed.field('holds_needles', 'Filled to the brim it holds')}
+            {...typed.field('holds_needles', say('supply.sharps_full'))}
             decimal
-            unit="needles"
+            unit={say('unit.needles')}
             needed
             wrong={form.wrong['holds_needles']}
-            hint="By its label, or as the clinic has counted."
+            hint={say('supply.sharps_full_hint')}
           />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
@@ -213,48 +222,45 @@ function TripForm({ person, recorder, page, zones }: InForm): JSX.Element {
       ...whenDraft(values),
     };
     void form.send(
-      'A trip planned',
+      say('supply.trip_planned'),
       [draft],
       [
-        ['Leaves', values['leaves'] ?? ''],
-        ['Returns', values['returns'] ?? ''],
-        ['Time zone there', values['zone'] ?? ''],
+        [say('supply.trip_leaves'), values['leaves'] ?? ''],
+        [say('supply.trip_returns'), values['returns'] ?? ''],
+        [say('supply.trip_zone'), values['zone'] ?? ''],
       ],
     );
   };
   return (
     <section class="sec">
       <header>
-        <h2>Plan a trip</h2>
+        <h2>{say('supply.trip_plan')}</h2>
       </header>
-      <p class="lead">
-        From when to when, and where to. The sheet then says what to carry, in how many places, and what to ask the prescriber about the
-        dose times.
-      </p>
-      <Form submit={submit} button="Record the trip" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('supply.trip_lead')}</p>
+      <Form submit={submit} button={say('supply.trip_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <TextField {...typed.field('leaves', 'Leaves on')} type="date" short needed wrong={form.wrong['leaves']} />
-          <TextField {...typed.field('returns', 'Is back on')} type="date" short needed wrong={form.wrong['returns']} />
+          <TextField {...typed.field('leaves', say('supply.trip_leaves'))} type="date" short needed wrong={form.wrong['leaves']} />
+          <TextField {...typed.field('returns', say('supply.trip_returns'))} type="date" short needed wrong={form.wrong['returns']} />
           <TextField
-            {...typed.field('zone', 'Time zone there')}
+            {...typed.field('zone', say('supply.trip_zone'))}
             offers={zones}
             needed={false}
             wrong={form.wrong['zone']}
-            hint={`Empty: the same as at home, ${person.forms.zone}. Type a city; the names are offered.`}
+            hint={say('supply.trip_zone_hint', { zone: person.forms.zone })}
           />
           <TextField
-            {...typed.field('warmest_celsius', 'How warm it may get there')}
+            {...typed.field('warmest_celsius', say('supply.trip_warmest'))}
             decimal
-            unit="°C"
+            unit={say('unit.celsius')}
             needed={false}
             wrong={form.wrong['warmest_celsius']}
           />
           <RadioField
-            {...typed.field('pharmacy', 'A pharmacy there has this insulin')}
+            {...typed.field('pharmacy', say('supply.trip_pharmacy'))}
             choices={orUnknown(page.forms.yes_no)}
             wrong={form.wrong['pharmacy']}
           />
-          <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+          <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
@@ -277,7 +283,7 @@ function TalkForm({ person, recorder, page, query }: InForm): JSX.Element {
   const insulins = new Map(
     page.forms.insulins.map(({ insulin, strength_units_per_ml: strength }) => [
       insulinKey(insulin, strength),
-      `${insulin}, ${strength} units/mL`,
+      say('supply.insulin_strength', { insulin, strength }),
     ]),
   );
   const choices = [...insulins].map(([value, label]) => ({ value, label }));
@@ -299,42 +305,42 @@ function TalkForm({ person, recorder, page, query }: InForm): JSX.Element {
       ...whenDraft(values),
     };
     void form.send(
-      'A difference talked over',
+      say('supply.talk'),
       [draft],
       [
-        ['Insulin', saidOf(choices, values['insulin'] ?? '')],
-        ['It was', saidOf(page.forms.explained, values['because'] ?? '')],
+        [say('supply.insulin'), saidOf(choices, values['insulin'] ?? '')],
+        [say('supply.talk_outcome'), saidOf(page.forms.explained, values['because'] ?? '')],
       ],
     );
   };
   return (
     <section class="sec">
       <header>
-        <h2>What was talked over</h2>
+        <h2>{say('supply.talk')}</h2>
       </header>
-      <p class="lead">The accounts did not agree, and you looked together. What it came to is recorded; no account is changed by it.</p>
-      <Form submit={submit} button="Record the talk" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('supply.talk_lead')}</p>
+      <Form submit={submit} button={say('supply.talk_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           <SelectField
-            label="Insulin"
+            label={say('supply.insulin')}
             name="insulin"
             value={values['insulin'] ?? ''}
             set={(insulin) => typed.change({ insulin, ...periodOf(page, insulin) })}
             choices={choices}
-            empty="choose"
+            empty={say('form.choose')}
             needed
             wrong={form.wrong['insulin']}
           />
           <SelectField
-            {...typed.field('because', 'What it came to')}
+            {...typed.field('because', say('supply.talk_outcome'))}
             choices={page.forms.explained}
-            empty="choose"
+            empty={say('form.choose')}
             needed
             wrong={form.wrong['because']}
           />
-          <TextField {...typed.field('from', 'For the time from')} type="date" short needed wrong={form.wrong['from']} />
-          <TextField {...typed.field('until', 'To, that day included')} type="date" short needed wrong={form.wrong['until']} />
-          <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+          <TextField {...typed.field('from', say('supply.talk_from'))} type="date" short needed wrong={form.wrong['from']} />
+          <TextField {...typed.field('until', say('supply.talk_until'))} type="date" short needed wrong={form.wrong['until']} />
+          <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
@@ -343,14 +349,14 @@ function TalkForm({ person, recorder, page, query }: InForm): JSX.Element {
 }
 
 const forms: Record<string, [string, (inside: InForm) => JSX.Element]> = {
-  'hand-out': ['hand out from stock', (inside) => <HandOutForm {...inside} />],
-  give: ['give supplies', (inside) => <GiveForm {...inside} />],
-  count: ['count at home', (inside) => <CountForm {...inside} />],
-  rules: ['how supplies are asked for', (inside) => <RulesForm {...inside} />],
-  box: ['give a sharps box', (inside) => <BoxForm {...inside} />],
-  trip: ['plan a trip', (inside) => <TripForm {...inside} />],
-  test: ['record a pen test', (inside) => <TestForm {...inside} />],
-  talk: ['what was talked over', (inside) => <TalkForm {...inside} />],
+  'hand-out': [say('supply.issue'), (inside) => <HandOutForm {...inside} />],
+  give: [say('supply.give'), (inside) => <GiveForm {...inside} />],
+  count: [say('supply.count'), (inside) => <CountForm {...inside} />],
+  rules: [say('supply.rules'), (inside) => <RulesForm {...inside} />],
+  box: [say('supply.sharps_give'), (inside) => <BoxForm {...inside} />],
+  trip: [say('supply.trip_plan'), (inside) => <TripForm {...inside} />],
+  test: [say('pentest.record_one'), (inside) => <TestForm {...inside} />],
+  talk: [say('supply.talk'), (inside) => <TalkForm {...inside} />],
 };
 
 export function SupplyFormPage({
@@ -370,7 +376,7 @@ export function SupplyFormPage({
   return (
     <PersonFrame id={id} tab="Supplies" title={title}>
       {(inside) => (
-        <ShownIn of={doc} title="Supplies">
+        <ShownIn of={doc} title={say('supply.title')}>
           {(page) => form({ ...inside, page, query, zones })}
         </ShownIn>
       )}

@@ -9,10 +9,11 @@ import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { saidOf } from '../skin/fields';
 import { backTo, refusedField, trimmed, when, type InForm } from './fields';
 import { unitsOfMilligrams } from './numbers';
+import { Said, say } from '../words';
 
 const scales: Choice[] = [
-  { value: 'mg', label: 'Milligrams, as the scale shows them' },
-  { value: 'units', label: 'Units' },
+  { value: 'mg', label: say('pentest.scale_mg') },
+  { value: 'units', label: say('pentest.scale_units') },
 ];
 
 const nameOf = (at: number): string => `delivered:${at}`;
@@ -39,14 +40,7 @@ function Deliveries({
   wrong: (at: number) => string | undefined;
 }): JSX.Element {
   return (
-    <Group
-      title="What came out"
-      note={
-        mg
-          ? '10 mg is a unit at 100 units/mL, other strengths in proportion: the density of water (ours).'
-          : 'One row for each time the dose was set. A new row comes as you type.'
-      }
-    >
+    <Group title={say('pentest.came_out')} note={mg ? say('pentest.mg_note', { mg: 10, strength: 100 }) : say('pentest.rows_note')}>
       <div class="deliveries">
         {Array.from({ length: rows }, (_, at) => {
           const text = typed.values[nameOf(at)] ?? '';
@@ -54,23 +48,15 @@ function Deliveries({
           return (
             <div class="delivery" key={at}>
               <TextField
-                {...typed.field(nameOf(at), `Delivery ${at + 1}`)}
+                {...typed.field(nameOf(at), say('pentest.dose', { number: at + 1 }))}
                 decimal
-                unit={mg ? 'mg' : 'units'}
+                unit={mg ? say('unit.mg') : say('form.units')}
                 needed={at === 0 ? true : undefined}
                 wrong={wrong(at)}
               />
               {mg && (
                 <p class="echo" aria-live="polite">
-                  {text.trim() === '' ? (
-                    ''
-                  ) : units === '' ? (
-                    'no plain number'
-                  ) : (
-                    <>
-                      is <b>{units}</b> units
-                    </>
-                  )}
+                  {text.trim() === '' ? '' : units === '' ? say('pentest.not_number') : <Said of="pentest.is_units" units={units} />}
                 </p>
               )}
             </div>
@@ -84,19 +70,17 @@ function Deliveries({
 function Becomes({ said, mg }: { said: string[]; mg: boolean }): JSX.Element {
   return (
     <p class="becomes">
-      {said.length === 1 ? '1 delivery' : `${said.length} deliveries`} will be recorded
-      {mg && said.some((text) => text !== '') && (
-        <>
-          , in units: <b>{said.map((text) => text || '?').join(', ')}</b>
-        </>
-      )}
-      .
+      <Said
+        of={mg && said.some((text) => text !== '') ? 'pentest.becomes_units' : 'pentest.becomes'}
+        count={said.length}
+        units={said.map((text) => text || '?').join(', ')}
+      />
     </p>
   );
 }
 
 const milligramsUnread = (strength: number): string =>
-  strength > 0 ? 'Milligrams as a plain number, with at most 3 decimals.' : 'Choose the pen first: its strength says what a milligram is.';
+  strength > 0 ? say('pentest.mg_unread', { decimals: 3 }) : say('pentest.pen_first');
 
 export function TestForm({ person, recorder, page, query }: InForm): JSX.Element {
   const { pens, measured } = page.forms;
@@ -130,12 +114,12 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
       ...whenDraft(values),
     };
     void form.send(
-      'A pen tested',
+      say('pentest.sheet_title'),
       [draft],
       [
-        ['Pen', saidOf(pens, values['pen'] ?? '')],
-        ['Dialled', `${values['dialled_units']} units`],
-        ['Delivered, units', rows.map(({ text }) => said(text)).join(', ')],
+        [say('pentest.pen'), saidOf(pens, values['pen'] ?? '')],
+        [say('pentest.dialled'), say('unit.units_of', { units: values['dialled_units'] ?? '' })],
+        [say('pentest.delivered'), rows.map(({ text }) => said(text)).join(', ')],
       ],
     );
   };
@@ -149,19 +133,25 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
   return (
     <section class="sec">
       <header>
-        <h2>Record a pen test</h2>
+        <h2>{say('pentest.record_one')}</h2>
       </header>
-      <p class="lead">One dose set again and again, each pressed out after priming, into a vessel on a scale or drop by drop.</p>
-      <Form submit={submit} button="Record the test" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('pentest.lead')}</p>
+      <Form submit={submit} button={say('pentest.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <SelectField {...typed.field('pen', 'Pen')} choices={pens} empty="choose" needed wrong={form.wrong['pen']} />
-          <UnitsField {...typed.field('dialled_units', 'Dialled each time')} needed wrong={form.wrong['dialled_units']} />
-          <RadioField {...typed.field('by', 'How it was measured')} choices={measured} needed wrong={form.wrong['by']} />
-          {weighed && <RadioField {...typed.field('scale', 'Typed here as')} choices={scales} stacked />}
+          <SelectField
+            {...typed.field('pen', say('pentest.pen'))}
+            choices={pens}
+            empty={say('form.choose')}
+            needed
+            wrong={form.wrong['pen']}
+          />
+          <UnitsField {...typed.field('dialled_units', say('pentest.dialled'))} needed wrong={form.wrong['dialled_units']} />
+          <RadioField {...typed.field('by', say('pentest.how'))} choices={measured} needed wrong={form.wrong['by']} />
+          {weighed && <RadioField {...typed.field('scale', say('pentest.typed_as'))} choices={scales} stacked />}
         </div>
         <Deliveries typed={typed} rows={last + 2} mg={mg} said={said} wrong={wrong} />
         {rows.length > 0 && <Becomes said={rows.map(({ text }) => said(text))} mg={mg} />}
-        <LongField {...typed.field('text', 'In words')} needed={false} wrong={form.wrong['text']} />
+        <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
     </section>
@@ -171,15 +161,15 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
 const NoPen = ({ id }: { id: string }): JSX.Element => (
   <section class="sec">
     <header>
-      <h2>Record a pen test</h2>
+      <h2>{say('pentest.record_one')}</h2>
     </header>
     <div class="empty">
       <p>
-        <b>No pen yet.</b> A test belongs to a pen that was given.
+        <Said of="pentest.no_pen" />
       </p>
       <p class="acts1">
         <a class="act" href={`/people/${id}/pens/new`}>
-          Give a pen
+          {say('pentest.give_pen')}
         </a>
       </p>
     </div>

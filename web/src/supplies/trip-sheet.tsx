@@ -9,6 +9,7 @@ import { Shown } from '../parts/states';
 import { isEmpty, Picture, Words } from '../parts/text';
 import { useRecorder } from '../recorder';
 import { A4, useSheet } from './a4';
+import { say } from '../words';
 
 function Carry({ sheet }: { sheet: TripSheet }): JSX.Element | null {
   if (sheet.carry.length === 0) return null;
@@ -76,7 +77,7 @@ function Page({ sheet }: { sheet: TripSheet }): JSX.Element {
       <Carry sheet={sheet} />
       {sheet.questions.length > 0 && (
         <div class="questions">
-          <h2>To ask the prescriber</h2>
+          <h2>{say('supply.trip_ask')}</h2>
           {sheet.questions.map((of) => (
             <Question of={of} />
           ))}
@@ -102,16 +103,16 @@ export function TripPage({ id, fact, zone }: { id: string; fact: string; zone: s
   const doc = useDocument<TripSheet>(`/api/people/${id}/trips/${fact}`);
   const sheet = doc.doc;
   const recorder = useRecorder(sheet ? { path: `/api/people/${id}/facts`, version: sheet.seen_version, zone, reload: doc.reload } : null);
-  useSheet('Trip', sheet);
+  useSheet(say('supply.trip'), sheet);
   return (
     <>
       <div class="sheet-acts scr">
         <a class="act" href={`/people/${id}/supplies`}>
-          Back to supplies
+          {say('supply.back')}
         </a>
         {sheet && (
           <button type="button" class="act first" onClick={() => print()}>
-            Print the sheet
+            {say('supply.print')}
           </button>
         )}
         {sheet?.asked && <RecordButton action={sheet.asked} recorder={recorder} />}
