@@ -4,6 +4,7 @@ import type { JSX } from 'preact';
 import { amount, optional } from '../facts/amount';
 import { WhenFields, whenDraft } from '../facts/fact-fields';
 import { useFactForm } from '../facts/use-fact-form';
+import type { SupplyForms } from '../model';
 import { LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { saidOf } from '../skin/fields';
@@ -82,8 +83,35 @@ function Becomes({ said, mg }: { said: string[]; mg: boolean }): JSX.Element {
 const milligramsUnread = (strength: number): string =>
   strength > 0 ? say('pentest.mg_unread', { decimals: 3 }) : say('pentest.pen_first');
 
+function HowMeasured({
+  typed,
+  forms,
+  weighed,
+  wrong,
+}: {
+  typed: Typed<Values>;
+  forms: SupplyForms;
+  weighed: boolean;
+  wrong: Record<string, string>;
+}): JSX.Element {
+  return (
+    <div class="fields">
+      <SelectField
+        {...typed.field('pen', say('pentest.pen'))}
+        choices={forms.pens}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong['pen']}
+      />
+      <UnitsField {...typed.field('dialled_units', say('pentest.dialled'))} needed wrong={wrong['dialled_units']} />
+      <RadioField {...typed.field('by', say('pentest.how'))} choices={forms.measured} needed wrong={wrong['by']} />
+      {weighed && <RadioField {...typed.field('scale', say('pentest.typed_as'))} choices={scales} stacked />}
+    </div>
+  );
+}
+
 export function TestForm({ person, recorder, page, query }: InForm): JSX.Element {
-  const { pens, measured } = page.forms;
+  const { pens } = page.forms;
   const typed = useTyped<Values>({
     pen: query.get('pen') ?? (pens.length === 1 ? (pens[0]?.value ?? '') : ''),
     dialled_units: '',
@@ -137,18 +165,7 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
       </header>
       <p class="lead">{say('pentest.lead')}</p>
       <Form submit={submit} button={say('pentest.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
-        <div class="fields">
-          <SelectField
-            {...typed.field('pen', say('pentest.pen'))}
-            choices={pens}
-            empty={say('form.choose')}
-            needed
-            wrong={form.wrong['pen']}
-          />
-          <UnitsField {...typed.field('dialled_units', say('pentest.dialled'))} needed wrong={form.wrong['dialled_units']} />
-          <RadioField {...typed.field('by', say('pentest.how'))} choices={measured} needed wrong={form.wrong['by']} />
-          {weighed && <RadioField {...typed.field('scale', say('pentest.typed_as'))} choices={scales} stacked />}
-        </div>
+        <HowMeasured typed={typed} forms={page.forms} weighed={weighed} wrong={form.wrong} />
         <Deliveries typed={typed} rows={last + 2} mg={mg} said={said} wrong={wrong} />
         {rows.length > 0 && <Becomes said={rows.map(({ text }) => said(text))} mg={mg} />}
         <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={form.wrong['text']} />
