@@ -161,18 +161,18 @@ test('the cartridge is changed', async () => {
 });
 
 test('a mistaken entry is replaced, with a reason; the first one stays in the journal', async () => {
-  await page.getByRole('link', { name: 'Journal' }).click();
+  await page.getByRole('link', { name: say('tab.record'), exact: true }).click();
   const row = page
     .locator('.journal .row', { hasText: '20 units' })
     .filter({ hasText: /njected/ })
     .first();
-  await row.getByRole('button', { name: 'Correct' }).click();
-  const dialog = page.getByRole('dialog', { name: 'Correct an entry' });
-  await dialog.getByLabel('It happened, but otherwise').check();
+  await row.getByRole('button', { name: say('form.correct') }).click();
+  const dialog = page.getByRole('dialog', { name: say('correct.title') });
+  await dialog.getByLabel(say('correct.how_replace')).check();
   await axeFindsNothing(page, 'the correction');
   await dialog.getByLabel('Units that left the pen').fill('18');
-  await dialog.getByLabel('Why it is corrected').fill('read the window again');
-  await dialog.getByRole('button', { name: 'Replace the entry' }).click();
+  await dialog.getByLabel(say('correct.reason')).fill('read the window again');
+  await dialog.getByRole('button', { name: say('correct.replace') }).click();
   await dialog.waitFor({ state: 'detached' });
   await page.locator('.journal .row.corrected', { hasText: 'read the window again' }).waitFor();
   await page.locator('.journal .row', { hasText: '18 units' }).first().waitFor();
@@ -200,7 +200,7 @@ test('H53 the phone desk asks first without a person, and with one takes their r
     await page.getByRole('group', { name: question }).getByLabel(answer, { exact: true }).check();
   await page.getByRole('button', { name: 'Work it out' }).click();
   const card = page.locator('.next');
-  await card.getByText('No dose to dial.').waitFor();
+  await card.getByText(say('next.no_dose')).waitFor();
   assert.doesNotMatch(await card.innerText(), /Turn to/);
   await axeFindsNothing(page, 'the phone desk, asked first');
   await page.getByLabel(say('people.search')).fill('HS 04172');
@@ -241,7 +241,7 @@ function diary(lines) {
 
 test('H22 a diary of 2,000 lines: previewed, accepted, and the same file again changes nothing', async () => {
   const before = await json(bench, `/api/people/${person}/journal?page=1`);
-  await page.getByRole('link', { name: 'Import' }).click();
+  await page.getByRole('link', { name: say('tab.import') }).click();
   const file = { name: 'diary.csv', mimeType: 'text/csv', buffer: Buffer.from(diary(2000)) };
   await page.locator('#diary').setInputFiles(file);
   await page.getByText('2,000').or(page.getByText('2000')).first().waitFor();

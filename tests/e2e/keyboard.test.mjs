@@ -67,9 +67,9 @@ test('a link moves the focus to the new page’s heading, and names the page', a
 
 test('a note is recorded from the keyboard alone', async () => {
   await page.at(`/people/${person}`);
-  await tabTo('Record something');
+  await tabTo(say('record.add'));
   await page.keyboard.press('Enter');
-  await page.getByRole('heading', { name: 'Record something that happened' }).waitFor();
+  await page.getByRole('heading', { name: say('record.add') }).waitFor();
   await tabTo('A note');
   await page.keyboard.press('Enter');
   await page.getByRole('heading', { name: 'A note' }).waitFor();
@@ -85,7 +85,7 @@ test('a note is recorded from the keyboard alone', async () => {
 
 test('a dialog keeps the focus, and Escape gives it back', async () => {
   await page.at(`/people/${person}/journal`);
-  await tabTo('Correct');
+  await tabTo(say('form.correct'));
   await page.keyboard.press('Enter');
   await page.getByRole('dialog').waitFor();
   for (let at = 0; at < 12; ++at) {

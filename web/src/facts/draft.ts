@@ -5,6 +5,7 @@ import type { Choice } from '../parts/fields';
 import type { Values } from '../parts/form';
 import { capital, plain } from '../parts/text';
 import { amount } from './amount';
+import { say } from '../words';
 
 /** The choices that only the person's own page knows. */
 export function choicesFrom(source: Source, person: Person): Choice[] {
@@ -94,8 +95,8 @@ export function wantedOf(kind: KindSpec, values: Values, person: Person): [strin
     const text = values[field.name] ?? '';
     if (text === '') return [];
     const label = field.kind === 'choice' ? choicesOf(field, person).find(({ value }) => value === text)?.label : undefined;
-    const shown = field.kind === 'flag' ? (text === 'true' ? 'yes' : 'no') : (label ?? text);
-    const unit = field.kind === 'units' ? ' units' : field.unit ? ` ${field.unit}` : '';
+    const shown = field.kind === 'flag' ? say(text === 'true' ? 'form.yes' : 'form.no') : (label ?? text);
+    const unit = field.kind === 'units' ? ` ${say('form.units')}` : field.unit ? ` ${field.unit}` : '';
     return [[field.label, shown + unit]];
   });
 }

@@ -4,15 +4,17 @@ import type { FieldSpec, KindSpec, Person } from '../model';
 import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { choicesOf } from './draft';
+import { say } from '../words';
 
 const choices_in_sight = 4; // more than these go into a list
 
 /** A cartridge that is gone, a needle that left the shelf: what was recorded stays a choice. */
 const withRecorded = (options: Choice[], value: string): Choice[] =>
-  value === '' || options.some((option) => option.value === value) ? options : [...options, { value, label: 'As it was recorded' }];
+  value === '' || options.some((option) => option.value === value) ? options : [...options, { value, label: say('form.as_recorded') }];
 
 /** A form that begins with an answer offers no empty one. */
-const emptyChoice = (field: FieldSpec): { empty?: string } => (field.start !== '' ? {} : { empty: field.needed ? 'choose' : 'not said' });
+const emptyChoice = (field: FieldSpec): { empty?: string } =>
+  field.start !== '' ? {} : { empty: say(field.needed ? 'form.choose' : 'form.not_specified') };
 
 export function OneField({
   field,
@@ -85,16 +87,22 @@ export function WhenFields({ typed, zone }: { typed: Typed<Values>; zone: string
   return (
     <div class="fields when">
       <RadioField
-        {...typed.field('when', 'When')}
+        {...typed.field('when', say('form.when'))}
         choices={[
-          { value: 'now', label: 'Now' },
-          { value: 'earlier', label: 'Earlier' },
+          { value: 'now', label: say('form.now') },
+          { value: 'earlier', label: say('form.earlier') },
         ]}
       />
       {earlier && (
-        <TextField {...typed.field('happened_local', 'It happened on')} type="datetime-local" short needed hint={`Local time, ${zone}`} />
+        <TextField
+          {...typed.field('happened_local', say('form.date_time'))}
+          type="datetime-local"
+          short
+          needed
+          hint={say('form.local_time', { zone })}
+        />
       )}
-      <TextField {...typed.field('told_by', 'Told by')} needed={false} hint="If you did not see it yourself." />
+      <TextField {...typed.field('told_by', say('form.reported_by'))} needed={false} hint={say('form.reported_by_hint')} />
     </div>
   );
 }

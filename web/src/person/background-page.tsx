@@ -8,16 +8,17 @@ import type { FactForms } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { PersonFrame, type InFrame } from './frame';
+import { say } from '../words';
 
 function Edit({ person, recorder, groups }: InFrame & { groups: FactForms['background'] }): JSX.Element {
   const typed = useTyped<Values>(backgroundValues(groups, person.background_fact));
   const back = `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
   const submit = (): void => {
-    void form.send('Background noted', [{ what: 'background noted', background: backgroundDraft(groups, typed.values) }], []);
+    void form.send(say('assess.updated'), [{ what: 'background noted', background: backgroundDraft(groups, typed.values) }], []);
   };
   return (
-    <Form submit={submit} button="Record the background" busy={recorder.busy} refused={form.refused} cancel={back}>
+    <Form submit={submit} button={say('assess.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
       <BackgroundFields groups={groups} typed={typed} wrong={form.wrong} />
     </Form>
   );
@@ -39,14 +40,14 @@ function Background(inside: InFrame): JSX.Element {
   return (
     <section class="sec background">
       <header>
-        <h2>What to know first</h2>
+        <h2>{say('assess.title')}</h2>
         {!editing && (
           <p class="btns">
             <button type="button" class="act scr" onClick={() => setEditing(true)}>
-              Note what has changed
+              {say('assess.update')}
             </button>
             <a class="act scr" href={detailsForm(inside)}>
-              Change name, number, phone or time zone
+              {say('assess.details')}
             </a>
           </p>
         )}
@@ -58,7 +59,7 @@ function Background(inside: InFrame): JSX.Element {
           {background.map(({ label, value, known }) => (
             <div class={known ? undefined : 'unknown'}>
               <dt>{label}</dt>
-              <dd>{known ? value : 'not known'}</dd>
+              <dd>{known ? value : say('form.not_known')}</dd>
             </div>
           ))}
         </dl>
@@ -68,7 +69,7 @@ function Background(inside: InFrame): JSX.Element {
 }
 
 export const BackgroundPage = ({ id }: { id: string }): JSX.Element => (
-  <PersonFrame id={id} tab="Background" title="background">
+  <PersonFrame id={id} tab="tab.assessment" title={say('tab.assessment')}>
     {(inside) => <Background {...inside} />}
   </PersonFrame>
 );

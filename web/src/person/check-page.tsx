@@ -55,7 +55,7 @@ function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.
 }
 
 export const CheckPage = ({ id, line }: { id: string; line: string }): JSX.Element => (
-  <PersonFrame id={id} tab="" title="second check">
+  <PersonFrame id={id} tab={null} title="second check">
     {(inside) => <CheckForm {...inside} line={line} />}
   </PersonFrame>
 );

@@ -12,6 +12,7 @@ import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { Words } from '../parts/text';
 import type { InFrame } from './frame';
+import { say } from '../words';
 
 const unwanted = ['id', 'journal', 'happened', 'sequence', 'recorded', 'author', 'source', 'told_by', 'version'];
 
@@ -61,7 +62,7 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
   const replaces = typed.values['how'] === 'replace' && kind !== undefined;
   const submit = (): void => {
     const empty = replaces ? missing(kind, typed.values) : [];
-    if (empty.length > 0) return form.complain(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
+    if (empty.length > 0) return form.complain(Object.fromEntries(empty.map((name) => [name, say('form.required')])));
     const replacement = replaces
       ? {
           replacement: {
@@ -71,18 +72,21 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
         }
       : {};
     const draft: FactDraft = { what: 'correction', target: row.id, reason: (typed.values['reason'] ?? '').trim(), ...replacement };
-    const wanted: [string, string][] = [['Why', typed.values['reason'] ?? ''], ...(replaces ? wantedOf(kind, typed.values, person) : [])];
-    void form.send(replaces ? 'An entry replaced' : 'An entry voided', [draft], wanted);
+    const wanted: [string, string][] = [
+      [say('page.reason'), typed.values['reason'] ?? ''],
+      ...(replaces ? wantedOf(kind, typed.values, person) : []),
+    ];
+    void form.send(say(replaces ? 'correct.replaced' : 'correct.voided'), [draft], wanted);
   };
   return (
-    <Dialog title="Correct an entry" close={leave} wide>
+    <Dialog title={say('correct.title')} close={leave} wide>
       <p class="after">
         <b>{row.when_text}</b> <Words text={row.sentence} />
       </p>
-      <p class="soft small">The entry stays in the journal; this is written after it.</p>
+      <p class="soft small">{say('correct.kept')}</p>
       <Form
         submit={submit}
-        button={replaces ? 'Replace the entry' : 'Void the entry'}
+        button={say(replaces ? 'correct.replace' : 'correct.void')}
         busy={recorder.busy}
         refused={form.refused}
         first={false}
@@ -90,11 +94,11 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
       >
         {kind && (
           <RadioField
-            {...typed.field('how', 'What was wrong')}
+            {...typed.field('how', say('correct.what'))}
             needed
             choices={[
-              { value: 'replace', label: 'It happened, but otherwise: replace it' },
-              { value: 'void', label: 'It did not happen: void it' },
+              { value: 'replace', label: say('correct.how_replace') },
+              { value: 'void', label: say('correct.how_void') },
             ]}
             stacked
           />
@@ -102,10 +106,10 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
         {replaces && (
           <>
             <FactFields kind={kind} person={person} typed={typed} wrong={form.wrong} />
-            <TextField {...typed.field('correct_happened', 'It happened on')} type="datetime-local" short needed />
+            <TextField {...typed.field('correct_happened', say('form.date_time'))} type="datetime-local" short needed />
           </>
         )}
-        <TextField {...typed.field('reason', 'Why it is corrected')} needed />
+        <TextField {...typed.field('reason', say('correct.reason'))} needed />
       </Form>
     </Dialog>
   );

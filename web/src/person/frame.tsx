@@ -9,16 +9,17 @@ import { Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { useRecorder, type Recorder } from '../recorder';
+import { Said, say, type Key } from '../words';
 
-export type Tab = 'Plan' | 'Journal' | 'Skin and places' | 'Supplies' | 'Background' | 'Import' | '';
+type Tab = Extract<Key, `tab.${string}`>;
 
 const tabs: [Tab, string][] = [
-  ['Plan', ''],
-  ['Journal', '/journal'],
-  ['Skin and places', '/skin'],
-  ['Supplies', '/supplies'],
-  ['Background', '/background'],
-  ['Import', '/import'],
+  ['tab.plan', ''],
+  ['tab.record', '/journal'],
+  ['tab.sites', '/skin'],
+  ['tab.supplies', '/supplies'],
+  ['tab.assessment', '/background'],
+  ['tab.import', '/import'],
 ];
 
 /** Name, birth date and number together, on every page (H19). */
@@ -30,15 +31,15 @@ export function WhoHead({ who, children }: { who: Who; children?: ComponentChild
           <h1 tabIndex={-1}>{who.name}</h1>
           <p class="id">
             <span>
-              born <b>{who.born_text}</b>
+              <Said of="person.born" born={who.born_text} />
               {who.age_text && <>, {who.age_text}</>}
             </span>
             <span>
-              clinic number <b>{who.number}</b>
+              <Said of="person.clinic_number" number={who.number} />
             </span>
             {who.phone && (
               <span>
-                phone <b class="nb">{who.phone}</b>
+                <Said of="person.phone" phone={<span class="nb">{who.phone}</span>} />
               </span>
             )}
             {who.flags.map((flag) => (
@@ -61,13 +62,13 @@ export function AlikeSay({ who }: { who: Who }): JSX.Element | null {
   return (
     <div class="say caution alike-say scr">
       <p>
-        <b class="lvl">Caution.</b>
+        <b class="lvl">{say('page.caution')}.</b>
         {who.alike_text}{' '}
         {who.alike.map((other, at) => (
           <>
             {at > 0 && '; '}
             <span class="nb">
-              {other.name}, born <b>{other.born_text}</b>,
+              <Said of="person.name_born" name={other.name} born={other.born_text} />
             </span>{' '}
             <b class="nb">{other.number}</b>
           </>
@@ -77,12 +78,12 @@ export function AlikeSay({ who }: { who: Who }): JSX.Element | null {
   );
 }
 
-export function Tabs({ id, current, name }: { id: string; current: Tab; name: string }): JSX.Element {
+export function Tabs({ id, current, name }: { id: string; current: Tab | null; name: string }): JSX.Element {
   return (
     <nav class="tabs" aria-label={name}>
       {tabs.map(([tab, end]) => (
         <a href={`/people/${id}${end}`} aria-current={tab === current ? 'page' : undefined}>
-          {tab}
+          {say(tab)}
         </a>
       ))}
     </nav>
@@ -105,7 +106,8 @@ export function PersonFrame({
   children,
 }: {
   id: string;
-  tab: Tab;
+  /** null: none of them. */
+  tab: Tab | null;
   title: string;
   everyMinute?: boolean;
   acts?: (inside: InFrame) => ComponentChildren;

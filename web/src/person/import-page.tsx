@@ -326,7 +326,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
 }
 
 export const ImportPage = ({ id }: { id: string }): JSX.Element => (
-  <PersonFrame id={id} tab="Import" title="import">
+  <PersonFrame id={id} tab="tab.import" title="import">
     {(inside) => <Importer {...inside} />}
   </PersonFrame>
 );

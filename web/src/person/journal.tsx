@@ -8,6 +8,7 @@ import { Shown } from '../parts/states';
 import { Words } from '../parts/text';
 import { Correction } from './correction';
 import { PersonFrame, type InFrame } from './frame';
+import { say } from '../words';
 
 const by = (rows: JournalRow[]): [string, JournalRow[]][] => {
   const days: [string, JournalRow[]][] = [];
@@ -33,7 +34,8 @@ function Row({ row, correct }: { row: JournalRow; correct: () => void }): JSX.El
       <p class="do scr">
         {row.can_correct && (
           <button type="button" class="act plain" onClick={correct}>
-            Correct<span class="vh">: {row.when_text}</span>
+            {say('form.correct')}
+            <span class="vh">: {row.when_text}</span>
           </button>
         )}
       </p>
@@ -50,10 +52,10 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
   return (
     <section class="sec journal">
       <header>
-        <h2>Journal</h2>
+        <h2>{say('tab.record')}</h2>
         <p>{journal.count_text}</p>
       </header>
-      {journal.rows.length === 0 && <p>Nothing yet.</p>}
+      {journal.rows.length === 0 && <p>{say('record.empty')}</p>}
       {by(journal.rows).map(([day, rows]) => (
         <section key={day}>
           <h3 class="grp">{day}</h3>
@@ -65,8 +67,8 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
         </section>
       ))}
       <Pager
-        back="Newer"
-        on="Older"
+        back={say('record.newer')}
+        on={say('record.older')}
         page={journal.page}
         pages={journal.pages}
         href={(page) => `/people/${inside.person.id}/journal?page=${page}`}
@@ -74,7 +76,7 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
       <p class="small soft chain">
         {journal.chain_text}{' '}
         <a class="scr" href={`/api/people/${inside.person.id}/export`} download>
-          Export this journal
+          {say('record.export')}
         </a>
       </p>
       {correcting && <Correction row={correcting} inside={inside} close={close} />}
@@ -92,11 +94,11 @@ export function JournalPage({ id, query }: { id: string; query: URLSearchParams 
   return (
     <PersonFrame
       id={id}
-      tab="Journal"
-      title="journal"
+      tab="tab.record"
+      title={say('tab.record')}
       acts={() => (
         <a class="act" href={`/people/${id}/record`}>
-          Record something
+          {say('record.add')}
         </a>
       )}
     >

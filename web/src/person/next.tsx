@@ -4,9 +4,10 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Low, NextCard, Person, RecordAction, Step } from '../model';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
-import { isEmpty, Mark, Picture, Words } from '../parts/text';
+import { isEmpty, Mark, Picture, Say, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
 import { LowBox } from './low';
+import { say } from '../words';
 
 /** What was ticked on the way is recorded with the injection: what somebody watched is a fact (H55). */
 function withWatched(action: RecordAction, watched: string[]): RecordAction {
@@ -22,7 +23,8 @@ function Tick({ step, ticked, set }: { step: Step; ticked: boolean; set: (on: bo
     <label class="tick scr">
       <input type="checkbox" checked={ticked} onChange={(event) => set(event.currentTarget.checked)} />
       <span>
-        seen<span class="vh">: {step.title}</span>
+        {say(step.key === 'taken' ? 'next.not_taken' : 'next.checked')}
+        <span class="vh">: {step.title}</span>
       </span>
     </label>
   );
@@ -139,22 +141,19 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
 function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['refusal']>; recorder: Recorder | null }): JSX.Element {
   return (
     <div class="no-dial">
-      <div class="say stop">
-        <p>
-          <b class="lvl">No dose to dial.</b>
-          {refusal.what}
-        </p>
-      </div>
+      <Say level="stop" word={say('next.no_dose')}>
+        {refusal.what}
+      </Say>
       <dl class="ref">
         {!isEmpty(refusal.why) && (
           <>
-            <dt>Why</dt>
+            <dt>{say('page.reason')}</dt>
             <dd>
               <Words text={refusal.why} />
             </dd>
           </>
         )}
-        <dt>Do this</dt>
+        <dt>{say('page.do_this')}</dt>
         <dd>
           <b>
             <Words text={refusal.do_this} />
@@ -162,7 +161,7 @@ function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['ref
         </dd>
         {!isEmpty(refusal.insulin_today) && (
           <>
-            <dt>Insulin today</dt>
+            <dt>{say('next.insulin_today')}</dt>
             <dd>
               <Words text={refusal.insulin_today} />
             </dd>

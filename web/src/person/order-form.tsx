@@ -250,7 +250,7 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
 
 export function OrderPage({ id, query, user }: { id: string; query: URLSearchParams; user: string }): JSX.Element {
   return (
-    <PersonFrame id={id} tab="" title="copy an order line">
+    <PersonFrame id={id} tab={null} title="copy an order line">
       {(inside) => <OrderForm {...inside} query={query} user={user} />}
     </PersonFrame>
   );

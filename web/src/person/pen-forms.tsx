@@ -207,12 +207,12 @@ const NoPen = ({ id }: { id: string }): JSX.Element => (
 );
 
 export const PenPage = ({ id }: { id: string }): JSX.Element => (
-  <PersonFrame id={id} tab="" title="give a pen">
+  <PersonFrame id={id} tab={null} title="give a pen">
     {(inside) => <PenForm {...inside} />}
   </PersonFrame>
 );
 export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element => (
-  <PersonFrame id={id} tab="" title="load a cartridge">
+  <PersonFrame id={id} tab={null} title="load a cartridge">
     {(inside) => <LoadForm {...inside} query={query} />}
   </PersonFrame>
 );

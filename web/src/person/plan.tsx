@@ -4,7 +4,7 @@ import { useDocument, type Doc } from '../document';
 import type { Person, PlacesPage, SuppliesPage } from '../model';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
-import { Words } from '../parts/text';
+import { Say, Words } from '../parts/text';
 import { PlacesAndReach } from '../skin/sections';
 import { CoverOnPlan } from '../supplies/cover';
 import { AskFirst } from './ask';
@@ -12,6 +12,7 @@ import { PersonFrame, type InFrame } from './frame';
 import { NextInjection } from './next';
 import { OrderSection } from './order';
 import { PensSection } from './pens';
+import { say } from '../words';
 
 function KnowFirst({ person }: { person: Person }): JSX.Element {
   const known = person.background.filter((item) => item.known);
@@ -19,9 +20,9 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
   return (
     <section class="sec know">
       <header>
-        <h2>Know first</h2>
+        <h2>{say('assess.title')}</h2>
         <p class="scr">
-          <a href={`/people/${person.id}/background`}>Background</a>
+          <a href={`/people/${person.id}/background`}>{say('tab.assessment')}</a>
         </p>
       </header>
       {known.length > 0 && (
@@ -35,7 +36,9 @@ function KnowFirst({ person }: { person: Person }): JSX.Element {
         </dl>
       )}
       {unknown.length > 0 && (
-        <p class="soft">Not known yet: {unknown.map(({ label }) => label.charAt(0).toLowerCase() + label.slice(1)).join(', ')}.</p>
+        <p class="soft">
+          {say('assess.unknown', { list: unknown.map(({ label }) => label.charAt(0).toLowerCase() + label.slice(1)).join(', ') })}
+        </p>
       )}
     </section>
   );
@@ -46,7 +49,7 @@ function Dismissed({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): 
   return (
     <section class="sec scr">
       <header>
-        <h2>Dismissed reminders</h2>
+        <h2>{say('plan.dismissed')}</h2>
       </header>
       <ul>
         {person.dismissed.map(({ text, why, action }) => (
@@ -67,13 +70,10 @@ function Dismissed({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): 
 /** Somebody may have given it since: while Penstock does not answer there is no number to dial (H07, H08, H55). */
 function NoNumber(): JSX.Element {
   return (
-    <section class="sec next" aria-label="Next injection">
-      <div class="say stop">
-        <p>
-          <b class="lvl">No number.</b>Penstock does not answer, and the dose may have been given or changed since. Look at the order
-          itself, and ask who gave the last dose and when.
-        </p>
-      </div>
+    <section class="sec next" aria-label={say('plan.next')}>
+      <Say level="stop" word={say('plan.no_number')}>
+        {say('plan.no_number_do')}
+      </Say>
     </section>
   );
 }
@@ -111,8 +111,8 @@ export function PlanPage({ id }: { id: string }): JSX.Element {
   return (
     <PersonFrame
       id={id}
-      tab="Plan"
-      title="plan"
+      tab="tab.plan"
+      title={say('tab.plan')}
       everyMinute
       acts={({ person, doc }) => (
         <>
@@ -122,7 +122,7 @@ export function PlanPage({ id }: { id: string }): JSX.Element {
             </a>
           )}
           <a class="act" href={`/people/${id}/record`}>
-            Record something
+            {say('record.add')}
           </a>
         </>
       )}

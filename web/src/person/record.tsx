@@ -8,15 +8,16 @@ import type { FactForms, KindSpec } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { PersonFrame, type InFrame } from './frame';
+import { say } from '../words';
 
 function RecordChooser({ id, of }: { id: string; of: FactForms }): JSX.Element {
   const forms = of.forms.filter(({ offered }) => offered).map((kind) => ({ ...kind, address: `record/${kind.address}` }));
   return (
-    <PersonFrame id={id} tab="" title="record">
+    <PersonFrame id={id} tab={null} title={say('record.add')}>
       {() => (
         <section class="sec chooser">
           <header>
-            <h2>Record something that happened</h2>
+            <h2>{say('record.add')}</h2>
           </header>
           <ul class="choose">
             {[...forms, ...of.pages].map(({ address, title, lead }) => (
@@ -41,7 +42,7 @@ function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec;
   const submit = (): void => {
     const empty = missing(kind, typed.values);
     if (empty.length > 0) {
-      form.complain(Object.fromEntries(empty.map((name) => [name, 'This is needed.'])));
+      form.complain(Object.fromEntries(empty.map((name) => [name, say('form.required')])));
       return;
     }
     const draft = { what: kind.what, ...fieldsToDraft(kind, typed.values, person.forms.zone), ...whenDraft(typed.values) };
@@ -68,7 +69,7 @@ export function RecordPage({ id, slug, query }: { id: string; slug: string; quer
         const kind = of.forms.find(({ address }) => address === slug);
         if (!kind) return <RecordChooser id={id} of={of} />;
         return (
-          <PersonFrame id={id} tab="" title={kind.title.toLowerCase()}>
+          <PersonFrame id={id} tab={null} title={kind.title}>
             {(inside) => <KindForm key={slug} {...inside} kind={kind} query={query} />}
           </PersonFrame>
         );

@@ -63,7 +63,7 @@ function PlacesSection({ page }: { page: PlacesPage }): JSX.Element {
       <PlacesWords places={places} />
       <p class="btns scr">
         <a class="act" href={`/people/${page.id}/skin`}>
-          {say('skin.title')}
+          {say('tab.sites')}
         </a>
         {places.plan && (
           <a class="act" href={places.plan.href}>

@@ -316,9 +316,9 @@ export function SkinFormPage({ id, part, query }: { id: string; part: string; qu
   const [title, form] = forms[part] ?? ['', null];
   if (form === null) return <LostPage />;
   return (
-    <PersonFrame id={id} tab="Skin and places" title={title}>
+    <PersonFrame id={id} tab="tab.sites" title={title}>
       {(inside) => (
-        <ShownIn of={doc} title={say('skin.title')}>
+        <ShownIn of={doc} title={say('tab.sites')}>
           {(page) => form({ ...inside, page, query })}
         </ShownIn>
       )}

@@ -290,7 +290,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<PlacesPage> }): JSX
   return (
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
-      <ShownIn of={doc} title={say('skin.title')}>
+      <ShownIn of={doc} title={say('tab.sites')}>
         {(page) => <SkinDocument {...inside} page={page} />}
       </ShownIn>
     </>
@@ -302,8 +302,8 @@ export function SkinPage({ id }: { id: string }): JSX.Element {
   return (
     <PersonFrame
       id={id}
-      tab="Skin and places"
-      title={say('skin.title')}
+      tab="tab.sites"
+      title={say('tab.sites')}
       everyMinute
       acts={() => (
         <>

@@ -252,7 +252,7 @@ export function SuppliesPage({ id }: { id: string }): JSX.Element {
   return (
     <PersonFrame
       id={id}
-      tab="Supplies"
+      tab="tab.supplies"
       title={say('supply.title')}
       everyMinute
       acts={() => (

@@ -374,7 +374,7 @@ export function SupplyFormPage({
   const [title, form] = forms[part] ?? ['', null];
   if (form === null) return <LostPage />;
   return (
-    <PersonFrame id={id} tab="Supplies" title={title}>
+    <PersonFrame id={id} tab="tab.supplies" title={title}>
       {(inside) => (
         <ShownIn of={doc} title={say('supply.title')}>
           {(page) => form({ ...inside, page, query, zones })}
