@@ -12,7 +12,7 @@ import { Said, say } from '../words';
 /** Not one of this clinic's products. */
 const unknown = <span title={say('month.not_product')}>–</span>;
 
-const spans = ['14', '30', '60', '90', '120'].map((value) => ({ value, label: say('month.days', { days: value }) }));
+const spans = ['14', '30', '60', '90', '120'].map((value) => ({ value, label: say('unit.days_of', { days: value }) }));
 
 function People({ month }: { month: Month }): JSX.Element {
   return (
@@ -55,10 +55,10 @@ function Sums({ month }: { month: Month }): JSX.Element | null {
         <table class="tab month-sums">
           <thead>
             <tr>
-              <th scope="col">{say('month.product')}</th>
+              <th scope="col">{say('stock.product')}</th>
               <th scope="col">{say('month.boxes')}</th>
-              <th scope="col">{say('month.items')}</th>
-              <th scope="col">{say('month.in_stock')}</th>
+              <th scope="col">{say('stock.items')}</th>
+              <th scope="col">{say('stock.in_stock')}</th>
               <th scope="col">{say('month.to_reorder')}</th>
             </tr>
           </thead>

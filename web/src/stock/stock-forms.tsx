@@ -224,7 +224,7 @@ function LotForm({ stock, recorder, query }: InStock): JSX.Element {
         </h1>
       </header>
       <p class="lead">
-        <Said of="stock.issue_elsewhere" people={<a href="/people">{say('page.people')}</a>} />
+        <Said of="stock.issue_elsewhere" people={<a href="/people">{say('nav.people')}</a>} />
       </p>
       <Form submit={submit} button={say('stock.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
