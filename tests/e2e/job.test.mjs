@@ -63,17 +63,23 @@ test('a person is registered, with name, birth date and number', async () => {
 
 test('H40 an order line is copied; unchecked it shows no window', async () => {
   await page.getByRole('link', { name: 'Copy an order' }).click();
-  await fill(page, { 'Insulin, by its generic name': 'insulin glargine' });
-  await page.getByRole('group', { name: 'Strength' }).getByLabel('100 units/mL').check();
-  await page.getByRole('group', { name: 'What it is for' }).getByLabel('Background').check();
-  await fill(page, { 'Time of day': 'bedtime' });
-  assert.equal(await page.getByLabel('At', { exact: true }).inputValue(), '22:00');
-  await page.locator('.slot').getByLabel('Dose').fill('20');
-  await fill(page, { 'Least for one dose': '4', 'Most for one dose': '30', Prescriber: 'Dr Tomasz Adeyemi' });
-  await page.getByRole('group', { name: 'Copied from' }).getByLabel('Telephone').check();
-  await page.getByLabel('Read back').check();
-  await page.getByLabel('The signature is still owed').check();
-  await page.getByRole('button', { name: 'Record the order line' }).click();
+  await fill(page, { [say('order.generic')]: 'insulin glargine' });
+  await page.getByRole('group', { name: say('order.strength') }).getByLabel('100 units/mL').check();
+  await page
+    .getByRole('group', { name: say('order.purpose') })
+    .getByLabel(say('order.basal'))
+    .check();
+  await fill(page, { [say('order.time_of_day')]: 'bedtime' });
+  assert.equal(await page.getByLabel(say('order.time'), { exact: true }).inputValue(), '22:00');
+  await page.locator('.slot').getByLabel(say('order.dose')).fill('20');
+  await fill(page, { [say('order.least')]: '4', [say('order.most')]: '30', [say('order.prescriber')]: 'Dr Tomasz Adeyemi' });
+  await page
+    .getByRole('group', { name: say('order.copied_from') })
+    .getByLabel(say('order.telephone'))
+    .check();
+  await page.getByLabel(say('order.read_back')).check();
+  await page.getByLabel(say('order.signature_owed')).check();
+  await page.getByRole('button', { name: say('order.record') }).click();
   await section('Order').getByText('not checked by a second person').waitFor();
   assert.equal(await page.locator('.next .win').count(), 0);
   assert.equal(await page.locator('.next.dial').count(), 0);
@@ -81,22 +87,27 @@ test('H40 an order line is copied; unchecked it shows no window', async () => {
 
 test('H40 H60 a second person reads the order without the copy, and not the one who copied it', async () => {
   const order = section('Order');
-  await order.getByRole('link', { name: 'Second check' }).click();
-  const button = page.getByRole('button', { name: 'Record the check' });
+  await order.getByRole('link', { name: say('order.check') }).click();
+  const button = page.getByRole('button', { name: say('order.check_record') });
   await button.waitFor();
   await axeFindsNothing(page, 'the second check');
   assert.doesNotMatch(await page.locator('main').innerText(), /\b20\b|glargine, 100/); // nothing of the copy
-  await fill(page, { 'Insulin, by its generic name': 'insulin glargine' });
-  await page.getByRole('group', { name: 'Strength' }).getByLabel('100 units/mL').check();
-  await fill(page, { 'Time of day': 'bedtime', At: '10 pm', Dose: '10,5', 'Checked by': 'Marit Oyelaran' });
+  await fill(page, { [say('order.generic')]: 'insulin glargine' });
+  await page.getByRole('group', { name: say('order.strength') }).getByLabel('100 units/mL').check();
+  await fill(page, {
+    [say('order.time_of_day')]: 'bedtime',
+    [say('order.time')]: '10 pm',
+    [say('order.dose')]: '10,5',
+    [say('order.checked_by')]: 'Marit Oyelaran',
+  });
   await button.click();
   await page.getByText('Nothing was changed.').waitFor();
-  await fill(page, { 'Checked by': 'Ines Paquette' });
+  await fill(page, { [say('order.checked_by')]: 'Ines Paquette' });
   await settled(page);
   await button.click();
   await page.getByText('The dose for bedtime differs from the copy; you read 10.5 units.').waitFor();
-  await page.getByRole('link', { name: 'It differs: ask the prescriber' }).waitFor();
-  await fill(page, { Dose: '20' });
+  await page.getByRole('link', { name: say('order.check_differs') }).waitFor();
+  await fill(page, { [say('order.dose')]: '20' });
   await settled(page);
   await button.click();
   // Whoever read it otherwise a moment ago is asked: the first reading is on record.

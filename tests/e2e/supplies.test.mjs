@@ -179,7 +179,7 @@ test('the plan shows Cover: one drawing, wide or narrow, and what it says in wor
   for (const lead of supplies.cover.lead) assert.ok(said.includes(plain(lead)), plain(lead));
   await page
     .locator('.cover')
-    .getByRole('link', { name: say('supply.title') })
+    .getByRole('link', { name: say('tab.supplies') })
     .click();
   await page.waitForURL(new RegExp(`/people/${id}/supplies$`));
   keptQuiet(page, 'Cover on the plan');

@@ -7,8 +7,9 @@ import { useFactForm } from '../facts/use-fact-form';
 import { TextField } from '../parts/fields';
 import { Form, Group, useTyped, type Values } from '../parts/form';
 import { PersonFrame, type InFrame } from './frame';
-import { InsulinFields } from './order-form';
+import { InsulinFields, insulinWanted } from './order-form';
 import { emptySlot, SlotRows, slotsWanted, slotTime, type SlotRow } from './slot-rows';
+import { say } from '../words';
 
 function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.Element {
   const typed = useTyped<Values>({ insulin: '', strength: '', checked_by: '' });
@@ -19,22 +20,22 @@ function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.
   const submit = (): void => {
     const read = slots.map(({ slot, at, units }) => ({ slot, at: slotTime(at), units: amount(units) }));
     const reading = { insulin, strength_units_per_ml: amount(strength), slots: read };
-    const wanted: [string, string][] = [['Insulin', `${insulin}, ${strength} units/mL`], ...slotsWanted(slots), ['Read by', checked_by]];
-    void form.send('Second check', [{ what: 'order line checked', line, checked_by: checked_by.trim(), reading }], wanted);
+    const wanted: [string, string][] = [insulinWanted(insulin, strength), ...slotsWanted(slots), [say('order.checked_by'), checked_by]];
+    void form.send(say('order.check'), [{ what: 'order line checked', line, checked_by: checked_by.trim(), reading }], wanted);
   };
   const differs = `${back}/record/question?${new URLSearchParams({ line, reason: 'other' }).toString()}`;
   return (
     <section class="sec">
       <header>
-        <h2>Second check</h2>
+        <h2>{say('order.check')}</h2>
         <p>
           <a class="act scr" href={differs}>
-            It differs: ask the prescriber
+            {say('order.check_differs')}
           </a>
         </p>
       </header>
-      <p class="lead">Enter what stands on the order itself. The copy is not shown: the two are compared when you record the check.</p>
-      <Form submit={submit} button="Record the check" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('order.check_lead')}</p>
+      <Form submit={submit} button={say('order.check_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <InsulinFields typed={typed} forms={person.forms} wrong={form.wrong} />
         <SlotRows
           blind
@@ -46,8 +47,13 @@ function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.
           }}
           wrong={form.wrong}
         />
-        <Group title="Who read it">
-          <TextField {...typed.field('checked_by', 'Checked by')} needed hint="Not whoever copied it." wrong={form.wrong['checked_by']} />
+        <Group title={say('order.check_who')}>
+          <TextField
+            {...typed.field('checked_by', say('order.checked_by'))}
+            needed
+            hint={say('order.checked_by_hint')}
+            wrong={form.wrong['checked_by']}
+          />
         </Group>
       </Form>
     </section>
@@ -55,7 +61,7 @@ function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.
 }
 
 export const CheckPage = ({ id, line }: { id: string; line: string }): JSX.Element => (
-  <PersonFrame id={id} tab={null} title="second check">
+  <PersonFrame id={id} tab={null} title={say('order.check')}>
     {(inside) => <CheckForm {...inside} line={line} />}
   </PersonFrame>
 );

@@ -55,7 +55,7 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
         <h2>{say('tab.record')}</h2>
         <p>{journal.count_text}</p>
       </header>
-      {journal.rows.length === 0 && <p>{say('record.empty')}</p>}
+      {journal.rows.length === 0 && <p>{say('page.no_entries')}</p>}
       {by(journal.rows).map(([day, rows]) => (
         <section key={day}>
           <h3 class="grp">{day}</h3>

@@ -11,12 +11,13 @@ import { plain } from '../parts/text';
 import { today } from '../clock';
 import { PersonFrame, type InFrame } from './frame';
 import { emptySlot, SlotRows, slotsWanted, slotTime, type SlotRow } from './slot-rows';
+import { say } from '../words';
 
 const purposes = [
-  { value: 'background', label: 'Background' },
-  { value: 'mealtime', label: 'Mealtime' },
-  { value: 'correction', label: 'Correction' },
-  { value: 'premixed', label: 'Premixed' },
+  { value: 'background', label: say('order.basal') },
+  { value: 'mealtime', label: say('order.mealtime') },
+  { value: 'correction', label: say('order.correction') },
+  { value: 'premixed', label: say('order.premixed') },
 ];
 
 type Line = Typed<Values>;
@@ -46,22 +47,17 @@ export function InsulinFields({
     typed.change({ insulin, strength: offered.length === 1 ? (offered[0]?.value ?? '') : '' });
   };
   return (
-    <Group title="Insulin">
+    <Group title={say('supply.insulin')}>
       <SelectField
-        {...typed.field('insulin', 'Insulin, by its generic name')}
+        {...typed.field('insulin', say('order.generic'))}
         set={choose}
         choices={forms.insulins.map(({ name }) => ({ value: name, label: name }))}
-        empty="choose"
+        empty={say('form.choose')}
         needed
         wrong={wrong['insulin']}
       />
       {strengths.length > 0 && (
-        <RadioField
-          {...typed.field('strength', 'Strength, as on the order')}
-          choices={strengths}
-          needed
-          wrong={wrong['strength_units_per_ml']}
-        />
+        <RadioField {...typed.field('strength', say('order.strength'))} choices={strengths} needed wrong={wrong['strength_units_per_ml']} />
       )}
       {children}
     </Group>
@@ -70,30 +66,30 @@ export function InsulinFields({
 
 function Limits({ typed, wrong }: { typed: Line; wrong: Record<string, string> }): JSX.Element {
   return (
-    <Group title="Limits" note="A dose outside these is never planned.">
-      <UnitsField {...typed.field('least', 'Least for one dose')} needed wrong={wrong['least_units']} />
-      <UnitsField {...typed.field('most', 'Most for one dose')} needed wrong={wrong['most_units']} />
+    <Group title={say('order.limits')} note={say('order.limits_note')}>
+      <UnitsField {...typed.field('least', say('order.least'))} needed wrong={wrong['least_units']} />
+      <UnitsField {...typed.field('most', say('order.most'))} needed wrong={wrong['most_units']} />
       <TextField
-        {...typed.field('low_limit', 'Below this glucose only the low is treated')}
+        {...typed.field('low_limit', say('order.low_limit'))}
         decimal
-        unit="mmol/L"
+        unit={say('unit.mmol')}
         needed={false}
         wrong={wrong['low_limit']}
       />
       <CheckField
-        label="One dose may be split over two cartridges"
+        label={say('order.may_split')}
         name="may_split"
         value={typed.values['may_split'] === 'true'}
         set={(on) => typed.change({ may_split: String(on) })}
-        hint="Only where the order says so and it was taught back."
+        hint={say('order.may_split_hint')}
       />
-      <TextField {...typed.field('from', 'From')} type="date" short needed wrong={wrong['from']} />
+      <TextField {...typed.field('from', say('order.from'))} type="date" short needed wrong={wrong['from']} />
       <TextField
-        {...typed.field('until', 'Until')}
+        {...typed.field('until', say('order.until'))}
         type="date"
         short
         needed={false}
-        hint="The last day that it holds."
+        hint={say('order.until_hint')}
         wrong={wrong['until']}
       />
     </Group>
@@ -105,31 +101,31 @@ function Copied({ typed, wrong }: { typed: Line; wrong: Record<string, string> }
     <CheckField label={label} name={name} value={typed.values[name] === 'true'} set={(on) => typed.change({ [name]: String(on) })} />
   );
   return (
-    <Group title="Whose order, and how it came here">
-      <TextField {...typed.field('prescriber', 'Prescriber')} needed wrong={wrong['prescriber']} />
-      <TextField {...typed.field('signed_on', 'Signed on')} type="date" short needed wrong={wrong['signed_on']} />
+    <Group title={say('order.source')}>
+      <TextField {...typed.field('prescriber', say('order.prescriber'))} needed wrong={wrong['prescriber']} />
+      <TextField {...typed.field('signed_on', say('order.signed_on'))} type="date" short needed wrong={wrong['signed_on']} />
       <RadioField
-        {...typed.field('copied_from', 'Copied from')}
+        {...typed.field('copied_from', say('order.copied_from'))}
         needed
         wrong={wrong['copied_from']}
         choices={[
-          { value: 'paper', label: 'Paper' },
-          { value: 'telephone', label: 'Telephone' },
-          { value: 'electronic', label: 'Electronic' },
+          { value: 'paper', label: say('order.paper') },
+          { value: 'telephone', label: say('order.telephone') },
+          { value: 'electronic', label: say('order.electronic') },
         ]}
       />
-      <TextField {...typed.field('copied_by', 'Copied by')} needed wrong={wrong['copied_by']} />
-      {flag('read_back', 'Read back to the prescriber, and confirmed')}
-      {flag('signature_owed', 'The signature is still owed')}
+      <TextField {...typed.field('copied_by', say('order.copied_by'))} needed wrong={wrong['copied_by']} />
+      {flag('read_back', say('order.read_back'))}
+      {flag('signature_owed', say('order.signature_owed'))}
     </Group>
   );
 }
 
 function Words({ typed }: { typed: Line }): JSX.Element {
   return (
-    <Group title="In the order’s own words">
-      <LongField {...typed.field('sick_day', 'On a sick day')} needed={false} rows={2} />
-      <LongField {...typed.field('remark', 'Remark')} needed={false} rows={2} />
+    <Group title={say('order.wording')}>
+      <LongField {...typed.field('sick_day', say('order.sick_day'))} needed={false} rows={2} />
+      <LongField {...typed.field('remark', say('order.remark'))} needed={false} rows={2} />
     </Group>
   );
 }
@@ -169,13 +165,18 @@ function draftOf(values: Values, slots: SlotRow[], orderVersion: number, id: str
   };
 }
 
+export const insulinWanted = (insulin: string, strength: string): [string, string] => [
+  say('supply.insulin'),
+  say('supply.insulin_strength', { insulin, strength }),
+];
+
 function wantedOf(values: Values, slots: SlotRow[]): [string, string][] {
   return [
-    ['Insulin', `${values['insulin'] ?? ''}, ${values['strength'] ?? ''} units/mL`],
-    ['For', values['purpose'] ?? ''],
+    insulinWanted(values['insulin'] ?? '', values['strength'] ?? ''),
+    [say('order.purpose'), purposes.find(({ value }) => value === values['purpose'])?.label ?? ''],
     ...slotsWanted(slots),
-    ['Prescriber', values['prescriber'] ?? ''],
-    ['Copied by', values['copied_by'] ?? ''],
+    [say('order.prescriber'), values['prescriber'] ?? ''],
+    [say('order.copied_by'), values['copied_by'] ?? ''],
   ];
 }
 
@@ -212,24 +213,24 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
   const current = person.order.lines.filter(({ state }) => state !== 'ended' && state !== 'replaced');
   const submit = (): void => {
     const draft = draftOf(typed.values, slots, person.forms.order_version_next, id.current);
-    void form.send('An order line signed', [draft], wantedOf(typed.values, slots));
+    void form.send(say('order.copied'), [draft], wantedOf(typed.values, slots));
   };
   return (
     <section class="sec">
       <header>
-        <h2>Copy an order line</h2>
+        <h2>{say('order.copy')}</h2>
       </header>
-      <p class="lead">Copy what a prescriber signed. A second person checks it before anything is dialled.</p>
-      <Form submit={submit} button="Record the order line" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('order.copy_lead')}</p>
+      <Form submit={submit} button={say('order.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         {current.length > 0 && (
           <SelectField
-            {...typed.field('replaces', 'Takes the place of')}
-            empty="nothing: a further line"
+            {...typed.field('replaces', say('order.replaces'))}
+            empty={say('order.replaces_none')}
             choices={current.map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }))}
           />
         )}
         <InsulinFields typed={typed} forms={person.forms} wrong={form.wrong}>
-          <RadioField {...typed.field('purpose', 'What it is for')} choices={purposes} needed wrong={form.wrong['purpose']} />
+          <RadioField {...typed.field('purpose', say('order.purpose'))} choices={purposes} needed wrong={form.wrong['purpose']} />
         </InsulinFields>
         <SlotRows
           rows={slots}
@@ -250,7 +251,7 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
 
 export function OrderPage({ id, query, user }: { id: string; query: URLSearchParams; user: string }): JSX.Element {
   return (
-    <PersonFrame id={id} tab={null} title="copy an order line">
+    <PersonFrame id={id} tab={null} title={say('order.copy')}>
       {(inside) => <OrderForm {...inside} query={query} user={user} />}
     </PersonFrame>
   );

@@ -5,6 +5,7 @@ import { RecordButton } from '../parts/record-button';
 import { EmptyState } from '../parts/states';
 import { Mark, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { say } from '../words';
 
 const past = (line: OrderLine): boolean => line.state === 'ended' || line.state === 'replaced';
 
@@ -25,7 +26,7 @@ function Line({ person, line, recorder }: { person: string; line: OrderLine; rec
           <div class="btns scr">
             {line.to_check && (
               <a class="act slim" href={`/people/${person}/order/check?line=${line.id}`}>
-                Second check
+                {say('order.check')}
               </a>
             )}
             {line.actions.map((action) => (
@@ -49,12 +50,12 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
   return (
     <section class="sec order" {...useAnchor('order')}>
       <header>
-        <h2>Order</h2>
+        <h2>{say('order.title')}</h2>
         <p>
           {order.version_text}{' '}
           {!(order.empty && lines.length === 0) && (
             <a class="act slim scr" href={`/people/${id}/order/new`}>
-              Copy an order line
+              {say('order.copy')}
             </a>
           )}
         </p>
@@ -69,7 +70,7 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
       )}
       {gone.length > 0 && (
         <details class="scr">
-          <summary>Ended and replaced lines</summary>
+          <summary>{say('order.past')}</summary>
           <ul>
             {gone.map((line) => (
               <Line key={line.id} person={id} line={line} recorder={recorder} />

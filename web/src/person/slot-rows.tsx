@@ -1,6 +1,7 @@
 // The times of an order line: one row a dose, as many as the order has.
 import type { JSX } from 'preact';
 import { SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
+import { say } from '../words';
 
 export interface SlotRow {
   key: number;
@@ -39,7 +40,7 @@ let keys = 0;
 export const emptySlot = (): SlotRow => ({ key: ++keys, slot: '', at: '', before: '60', after: '60', units: '' });
 
 export const slotsWanted = (rows: SlotRow[]): [string, string][] =>
-  rows.map((row): [string, string] => [row.slot || 'dose', `${row.units} units at ${row.at}`]);
+  rows.map((row): [string, string] => [row.slot || say('order.dose'), say('order.dose_at', { units: row.units, time: row.at })]);
 
 function Row({
   row,
@@ -63,17 +64,17 @@ function Row({
   return (
     <li class="slot">
       <SelectField
-        label="Time of day"
+        label={say('order.time_of_day')}
         name={name('slot')}
         value={row.slot}
         set={slot}
         choices={choices}
-        empty="choose"
+        empty={say('form.choose')}
         needed
         wrong={wrong[name('slot')]}
       />
       <TextField
-        label="At"
+        label={say('order.time')}
         name={name('at')}
         value={row.at}
         set={(value) => change({ at: value })}
@@ -83,7 +84,7 @@ function Row({
         wrong={wrong[name('at')]}
       />
       <UnitsField
-        label="Dose"
+        label={say('order.dose')}
         name={name('units')}
         value={row.units}
         set={(value) => change({ units: value })}
@@ -93,28 +94,28 @@ function Row({
       {!blind && (
         <>
           <TextField
-            label="May be early by"
+            label={say('order.early')}
             name={name('minutes_before')}
             value={row.before}
             set={(value) => change({ before: value })}
             decimal
-            unit="min"
+            unit={say('unit.min')}
             wrong={wrong[name('minutes_before')]}
           />
           <TextField
-            label="May be late by"
+            label={say('order.late')}
             name={name('minutes_after')}
             value={row.after}
             set={(value) => change({ after: value })}
             decimal
-            unit="min"
+            unit={say('unit.min')}
             wrong={wrong[name('minutes_after')]}
           />
         </>
       )}
       {drop && (
         <button type="button" class="act plain" onClick={drop}>
-          Take out<span class="vh"> this time</span>
+          {say('order.remove')}
         </button>
       )}
     </li>
@@ -138,7 +139,7 @@ export function SlotRows({
   const change = (key: number, some: Partial<SlotRow>): void => set(rows.map((row) => (row.key === key ? { ...row, ...some } : row)));
   return (
     <fieldset class="group">
-      <legend>Doses</legend>
+      <legend>{say('order.doses')}</legend>
       <ol class="slots">
         {rows.map((row, at) => (
           <Row
@@ -155,7 +156,7 @@ export function SlotRows({
       </ol>
       {rows.length < slots_most && (
         <button type="button" class="act" onClick={() => set([...rows, emptySlot()])}>
-          Add a time
+          {say('order.add')}
         </button>
       )}
     </fieldset>

@@ -100,7 +100,7 @@ export function CoverOnPlan({ doc, version, recorder }: { doc: Doc<SuppliesPage>
       {(page) => (
         <CoverView cover={page.cover} recorder={recorder}>
           <a class="act" href={`/people/${page.id}/supplies`}>
-            {say('supply.title')}
+            {say('tab.supplies')}
           </a>
         </CoverView>
       )}

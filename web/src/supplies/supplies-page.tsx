@@ -240,7 +240,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<SuppliesDoc> }): JS
   return (
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
-      <ShownIn of={doc} title={say('supply.title')}>
+      <ShownIn of={doc} title={say('tab.supplies')}>
         {(page) => <SuppliesDocument {...inside} page={page} />}
       </ShownIn>
     </>
@@ -253,7 +253,7 @@ export function SuppliesPage({ id }: { id: string }): JSX.Element {
     <PersonFrame
       id={id}
       tab="tab.supplies"
-      title={say('supply.title')}
+      title={say('tab.supplies')}
       everyMinute
       acts={() => (
         <>

@@ -376,7 +376,7 @@ export function SupplyFormPage({
   return (
     <PersonFrame id={id} tab="tab.supplies" title={title}>
       {(inside) => (
-        <ShownIn of={doc} title={say('supply.title')}>
+        <ShownIn of={doc} title={say('tab.supplies')}>
           {(page) => form({ ...inside, page, query, zones })}
         </ShownIn>
       )}
