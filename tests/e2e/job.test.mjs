@@ -193,49 +193,52 @@ test('a mistaken entry is replaced, with a reason; the first one stays in the jo
 test('H53 the phone desk asks first without a person, and with one takes their record', async () => {
   const back = page.url();
   await page.at('/phone');
-  for (const question of ['Low now?', 'Vomiting, or not eating?', 'Drowsy or muddled?', 'Ketones?', 'Last dose of this insulin'])
+  for (const question of [say('phone.low'), say('phone.vomiting'), say('phone.drowsy'), say('phone.ketones'), say('phone.last_dose')])
     await page.getByRole('group', { name: question }).waitFor();
-  await page.getByLabel('Insulin', { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
-  await page.getByLabel('Pen', { exact: true }).selectOption('reusable-whole-60');
-  await page.getByLabel('The dose').fill('20');
-  await page.getByLabel('Left in the cartridge').fill('140');
+  await page.getByLabel(say('supply.insulin'), { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
+  await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption('reusable-whole-60');
+  await page.getByLabel(say('phone.dose'), { exact: true }).fill('20');
+  await page.getByLabel(say('phone.left')).fill('140');
   // The form does not go off while one of them is unanswered.
   for (const [question, answer] of [
-    ['Low now?', 'Yes'],
-    ['Vomiting, or not eating?', 'No'],
-    ['Drowsy or muddled?', 'No'],
-    ['Ketones?', 'Not measured'],
-    ['Crossing time zones', 'No'],
-    ['Last dose of this insulin', 'Never yet'],
+    [say('phone.low'), say('phone.yes')],
+    [say('phone.vomiting'), say('phone.no')],
+    [say('phone.drowsy'), say('phone.no')],
+    [say('phone.ketones'), say('phone.not_measured')],
+    [say('phone.time_zones'), say('phone.no')],
+    [say('phone.last_dose'), say('phone.never')],
   ])
     await page.getByRole('group', { name: question }).getByLabel(answer, { exact: true }).check();
-  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
   const card = page.locator('.next');
   await card.getByText(say('next.no_dose')).waitFor();
   assert.doesNotMatch(await card.innerText(), /Turn to/);
   await axeFindsNothing(page, 'the phone desk, asked first');
   await page.getByLabel(say('people.search')).fill('HS 04172');
   await page.getByRole('button', { name: /Micha/ }).first().click();
-  assert.equal(await page.getByLabel('The dose').count(), 0, 'nothing of the record is typed again');
+  assert.equal(await page.getByLabel(say('phone.dose'), { exact: true }).count(), 0, 'nothing of the record is typed again');
   // H55, H53: what was said without a person is nobody's, and what no record knows is asked.
   for (const question of [
-    'Low now?',
-    'Vomiting, or not eating?',
-    'Drowsy or muddled?',
-    'Ketones?',
-    'Crossing time zones',
-    'A dose missed',
+    say('phone.low'),
+    say('phone.vomiting'),
+    say('phone.drowsy'),
+    say('phone.ketones'),
+    say('phone.time_zones'),
+    say('phone.missed'),
   ]) {
     const group = page.getByRole('group', { name: question });
     assert.equal(await group.getByRole('radio', { checked: true }).count(), 0, question);
-    await group.getByLabel('No', { exact: true }).check();
+    await group.getByLabel(say('phone.no'), { exact: true }).check();
   }
-  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
   await card.waitFor();
-  await page.getByRole('link', { name: 'Open the plan' }).waitFor();
+  await page.getByRole('link', { name: say('phone.open') }).waitFor();
   await axeFindsNothing(page, 'the phone desk, with a person');
   // H53, H55: an answer goes with what it was asked about.
-  await page.getByRole('group', { name: 'Low now?' }).getByLabel('Yes', { exact: true }).check();
+  await page
+    .getByRole('group', { name: say('phone.low') })
+    .getByLabel('Yes', { exact: true })
+    .check();
   assert.equal(await card.count(), 0, 'no number stands beside other answers');
   await page.goto(back);
 });

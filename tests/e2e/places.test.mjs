@@ -459,11 +459,14 @@ test('a plan that is handed out is recorded with its places', async () => {
 test('the phone desk answers about reach without a person, and says for whom it holds', async () => {
   const page = await openPage(browser, bench);
   await page.at('/phone');
-  await page.getByRole('navigation', { name: 'Phone desk' }).getByRole('link', { name: 'Reach' }).click();
-  await page.getByLabel('Part of the body').selectOption('thigh');
-  await page.getByLabel('Needle', { exact: true }).selectOption('8');
-  await page.getByLabel('People').selectOption('adults');
-  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page
+    .getByRole('navigation', { name: say('nav.phone') })
+    .getByRole('link', { name: say('skin.depth') })
+    .click();
+  await page.getByLabel(say('skin.part')).selectOption('thigh');
+  await page.getByLabel(say('skin.needle'), { exact: true }).selectOption('8');
+  await page.getByLabel(say('phone.people')).selectOption('adults');
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
   const answer = page.locator('.answer-side .reach');
   await answer.waitFor();
   assert.match(await answer.innerText(), /25/, 'a quarter ends in muscle: the published figure');
@@ -475,15 +478,15 @@ test('the phone desk answers about reach without a person, and says for whom it 
 test('H27 H33 a four-year-old among adults is no number but what to do; among children there is one', async () => {
   const page = await openPage(browser, bench);
   await page.at('/phone?about=reach');
-  await page.getByLabel('Part of the body').selectOption('thigh');
-  await page.getByLabel('Needle', { exact: true }).selectOption('8');
-  await page.getByLabel('People').selectOption('adults');
-  await page.getByLabel('Age').fill('4');
-  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.getByLabel(say('skin.part')).selectOption('thigh');
+  await page.getByLabel(say('skin.needle'), { exact: true }).selectOption('8');
+  await page.getByLabel(say('phone.people')).selectOption('adults');
+  await page.getByLabel(say('phone.age')).fill('4');
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
   await page.locator('.refusal').waitFor();
   assert.equal(await page.locator('.answer-side .dp').count(), 0, 'no chance is shown');
   await axeFindsNothing(page, 'the refusal about reach');
-  await page.getByLabel('People').selectOption('children');
-  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.getByLabel(say('phone.people')).selectOption('children');
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
   await page.locator('.answer-side .reach .dp').waitFor();
 });

@@ -8,6 +8,7 @@ import { AlikeSay } from '../person/frame';
 import { NextInjection } from '../person/next';
 import { useRecorder, type Recorder } from '../recorder';
 import type { Picked } from './person-pick';
+import { Said, say } from '../words';
 
 type ReadBack = NonNullable<PhoneAnswer['read_back']>;
 
@@ -16,14 +17,14 @@ function Back({ back, recorder }: { back: ReadBack; recorder: Recorder }): JSX.E
   return (
     <section class="sec read-back">
       <header>
-        <h2>Read it back</h2>
+        <h2>{say('phone.read_back')}</h2>
       </header>
       <dl class="ref">
-        <dt>Say</dt>
+        <dt>{say('phone.say')}</dt>
         <dd>
           <Words text={back.say} />
         </dd>
-        <dt>Hear back</dt>
+        <dt>{say('phone.hear')}</dt>
         <dd>
           <Words text={back.hear} />
         </dd>
@@ -54,8 +55,8 @@ function OfPerson({ answer, person, again }: { answer: PhoneAnswer; person: Pick
   return (
     <>
       <p class="for">
-        For <b>{person.name}</b>, born <b>{person.born_text}</b>, number <b>{person.number}</b>{' '}
-        <a href={`/people/${person.id}`}>Open the plan</a>
+        <Said of="phone.for" name={person.name} born={person.born_text} number={person.number} />{' '}
+        <a href={`/people/${person.id}`}>{say('phone.open')}</a>
       </p>
       {answer.who && answer.who.flags.length > 0 && (
         <ul class="flags">

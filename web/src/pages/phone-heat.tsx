@@ -11,6 +11,7 @@ import { LevelMark } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
+import { say } from '../words';
 
 /** The numbers stand where somebody is told to phone. */
 function Numbers(): JSX.Element | null {
@@ -18,8 +19,8 @@ function Numbers(): JSX.Element | null {
   if (!value || (value.phone === '' && value.emergency === '')) return null;
   return (
     <p class="numbers">
-      {value.phone !== '' && <>Clinic: {value.phone}. </>}
-      {value.emergency !== '' && <>Emergency: {value.emergency}.</>}
+      {value.phone !== '' && <>{say('phone.clinic', { number: value.phone })} </>}
+      {value.emergency !== '' && say('phone.emergency', { number: value.emergency })}
     </p>
   );
 }
@@ -28,7 +29,7 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
   return (
     <div class="heat">
       <p class="verdict">
-        {answer.limit_broken && <LevelMark level="stop" word="Stop" />}
+        {answer.limit_broken && <LevelMark level="stop" word={say('page.stop')} />}
         <b>{answer.do_first}</b>
       </p>
       <p>{answer.why}</p>
@@ -40,7 +41,7 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
       </ul>
       <p class="small soft">{answer.defer}</p>
       <section class="for-nurse scr">
-        <h2>For the nurse only</h2>
+        <h2>{say('phone.nurse_only')}</h2>
         <p>{answer.for_nurse}</p>
         {answer.lost_percent !== null && <p class="small soft">{answer.source}.</p>}
       </section>
@@ -50,21 +51,27 @@ function Heat({ answer }: { answer: WarmthAnswer }): JSX.Element {
 
 function Label({ typed, wrong }: { typed: Typed<Values>; wrong: (field: string) => string | undefined }): JSX.Element {
   return (
-    <Group title="What its label says">
-      <TextField {...typed.field('in_use_days', 'In use it serves')} decimal unit="days" needed wrong={wrong('in_use_days')} />
+    <Group title={say('phone.label')}>
       <TextField
-        {...typed.field('in_use_most_celsius', 'In use not above')}
+        {...typed.field('in_use_days', say('phone.in_use_days'))}
         decimal
-        unit="°C"
-        needed={false}
-        wrong={wrong('in_use_most_celsius')}
-        hint="Empty: what the shelf has for this insulin, or else the strictest label."
+        unit={say('unit.days')}
+        needed
+        wrong={wrong('in_use_days')}
       />
       <TextField
-        {...typed.field('insulin', 'Insulin')}
+        {...typed.field('in_use_most_celsius', say('phone.in_use_most'))}
+        decimal
+        unit={say('unit.celsius')}
+        needed={false}
+        wrong={wrong('in_use_most_celsius')}
+        hint={say('phone.in_use_most_hint')}
+      />
+      <TextField
+        {...typed.field('insulin', say('supply.insulin'))}
         needed={false}
         wrong={wrong('insulin')}
-        hint="Generic name: its limit for heat is looked up."
+        hint={say('phone.insulin_hint')}
       />
     </Group>
   );
@@ -73,7 +80,7 @@ function Label({ typed, wrong }: { typed: Typed<Values>; wrong: (field: string) 
 export function PhoneHeatPage(): JSX.Element {
   const typed = useTyped<Values>({ frozen: 'false', celsius: '', hours: '', in_use_days: '28', in_use_most_celsius: '', insulin: '' });
   const desk = useAnswer<WarmthAnswer>('/api/warmth', typed.values);
-  useTitle('Phone desk, heat');
+  useTitle(say('phone.heat_title'));
   const { values } = typed;
   const frozen = values['frozen'] === 'true';
   const submit = async (): Promise<void> => {
@@ -89,27 +96,30 @@ export function PhoneHeatPage(): JSX.Element {
   return (
     <>
       <h1 class="headline" tabIndex={-1}>
-        Phone desk <span>heat and frost</span>
+        {say('nav.phone')} <span>{say('phone.heat_about')}</span>
       </h1>
-      <PhoneTabs current="Heat" />
+      <PhoneTabs current="phone.heat" />
       <div class="phone-cols">
-        <Form submit={() => void submit()} button="Work it out" busy={desk.busy} refused={desk.refused}>
-          <Group title="What happened to it">
-            <CheckField
-              label="It was frozen, or lay against ice"
-              name="frozen"
-              value={frozen}
-              set={(on) => typed.change({ frozen: String(on) })}
-            />
-            {!frozen && <TextField {...typed.field('celsius', 'How warm it was')} decimal unit="°C" needed wrong={desk.wrong('celsius')} />}
+        <Form submit={() => void submit()} button={say('phone.work_out')} busy={desk.busy} refused={desk.refused}>
+          <Group title={say('phone.happened')}>
+            <CheckField label={say('phone.frozen')} name="frozen" value={frozen} set={(on) => typed.change({ frozen: String(on) })} />
             {!frozen && (
               <TextField
-                {...typed.field('hours', 'For how long')}
+                {...typed.field('celsius', say('phone.celsius'))}
                 decimal
-                unit="hours"
+                unit={say('unit.celsius')}
+                needed
+                wrong={desk.wrong('celsius')}
+              />
+            )}
+            {!frozen && (
+              <TextField
+                {...typed.field('hours', say('phone.hours'))}
+                decimal
+                unit={say('unit.hours')}
                 needed
                 wrong={desk.wrong('hours')}
-                hint="All of it that is known; an afternoon is 5."
+                hint={say('phone.hours_hint', { hours: 5 })}
               />
             )}
           </Group>
@@ -118,9 +128,7 @@ export function PhoneHeatPage(): JSX.Element {
         <div class="answer-side" aria-live="polite">
           {desk.busy && <Waiting />}
           {desk.answer && <Heat answer={desk.answer} />}
-          {!desk.answer && !desk.busy && (
-            <p class="soft">The answer stands here: use it or replace it, by the label. What may be lost stands apart, for you alone.</p>
-          )}
+          {!desk.answer && !desk.busy && <p class="soft">{say('phone.heat_answer')}</p>}
         </div>
       </div>
     </>

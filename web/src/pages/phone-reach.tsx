@@ -9,6 +9,7 @@ import { useTitle } from '../parts/title';
 import { ReachView } from '../skin/sections';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
+import { say } from '../words';
 
 const text = (values: Values, name: string): string => (values[name] ?? '').trim();
 
@@ -35,26 +36,38 @@ interface Parts {
 
 function NeedleFields({ form, typed, wrong }: Parts): JSX.Element {
   return (
-    <Group title="Needle and place">
-      <SelectField {...typed.field('zone', 'Part of the body')} choices={form.parts} empty="choose" needed wrong={wrong('zone')} />
-      <SelectField {...typed.field('needle_mm', 'Needle')} choices={form.needles} empty="choose" needed wrong={wrong('needle_mm')} />
+    <Group title={say('phone.needle_and_site')}>
+      <SelectField
+        {...typed.field('zone', say('skin.part'))}
+        choices={form.parts}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong('zone')}
+      />
+      <SelectField
+        {...typed.field('needle_mm', say('skin.needle'))}
+        choices={form.needles}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong('needle_mm')}
+      />
       <RadioField
-        {...typed.field('angle_deg', 'Angle')}
+        {...typed.field('angle_deg', say('skin.angle'))}
         choices={[
-          { value: '90', label: 'Straight in' },
-          { value: '45', label: 'At 45 degrees' },
+          { value: '90', label: say('skin.straight', { angle: 90 }) },
+          { value: '45', label: say('skin.slanted', { angle: 45 }) },
         ]}
         wrong={wrong('angle_deg')}
       />
       <div class="field">
         <CheckField
-          label="A fold is lifted"
+          label={say('skin.fold')}
           name="fold"
           value={typed.values['fold'] === 'true'}
           set={(on) => typed.change({ fold: String(on) })}
         />
         <CheckField
-          label="Somebody can lift one there"
+          label={say('skin.can_fold')}
           name="can_fold"
           value={typed.values['can_fold'] === 'true'}
           set={(on) => typed.change({ can_fold: String(on) })}
@@ -66,43 +79,61 @@ function NeedleFields({ form, typed, wrong }: Parts): JSX.Element {
 
 function PersonFields({ form, typed, wrong, needs }: Parts & { needs: string[] }): JSX.Element {
   return (
-    <Group title="Whose skin" note="Numbers hold for the people that were measured, and for nobody else.">
-      <SelectField {...typed.field('people', 'People')} choices={form.people} empty="choose" needed wrong={wrong('people')} />
+    <Group title={say('phone.which_people')} note={say('phone.which_people_note')}>
+      <SelectField
+        {...typed.field('people', say('phone.people'))}
+        choices={form.people}
+        empty={say('form.choose')}
+        needed
+        wrong={wrong('people')}
+      />
       <TextField
-        {...typed.field('age_years', 'Age')}
+        {...typed.field('age_years', say('phone.age'))}
         decimal
-        unit="years"
+        unit={say('unit.years')}
         needed={needs.includes('age_years')}
         wrong={wrong('age_years')}
-        hint="Said, it is checked against the people above."
+        hint={say('phone.age_hint')}
       />
       {needs.includes('pregnancy_week') && (
-        <TextField {...typed.field('pregnancy_week', 'Week of pregnancy')} decimal unit="weeks" needed wrong={wrong('pregnancy_week')} />
+        <TextField
+          {...typed.field('pregnancy_week', say('phone.pregnancy_week'))}
+          decimal
+          unit={say('unit.weeks')}
+          needed
+          wrong={wrong('pregnancy_week')}
+        />
       )}
       <SelectField
-        {...typed.field('sex', 'Sex')}
+        {...typed.field('sex', say('skin.sex'))}
         choices={form.sexes.filter(({ value }) => value !== '')}
-        empty="not said"
+        empty={say('form.not_specified')}
         needed={false}
         wrong={wrong('sex')}
       />
       <TextField
-        {...typed.field('bmi_kg_m2', 'Body mass index')}
+        {...typed.field('bmi_kg_m2', say('phone.bmi'))}
         decimal
-        unit="kg/m²"
+        unit={say('unit.kg_m2')}
         needed={false}
         wrong={wrong('bmi_kg_m2')}
-        hint="With the sex, or not at all."
+        hint={say('phone.bmi_hint')}
       />
       <TextField
-        {...typed.field('measured_mm', 'Skin to muscle by ultrasound')}
+        {...typed.field('measured_mm', say('phone.ultrasound'))}
         decimal
-        unit="mm"
+        unit={say('unit.mm')}
         needed={false}
         wrong={wrong('measured_mm')}
       />
       {text(typed.values, 'measured_mm') !== '' && (
-        <TextField {...typed.field('measured_sd_mm', 'Give or take')} decimal unit="mm" needed wrong={wrong('measured_sd_mm')} />
+        <TextField
+          {...typed.field('measured_sd_mm', say('skin.deviation'))}
+          decimal
+          unit={say('unit.mm')}
+          needed
+          wrong={wrong('measured_sd_mm')}
+        />
       )}
     </Group>
   );
@@ -131,18 +162,14 @@ function ReachDesk({ form }: { form: ReachForm }): JSX.Element {
   };
   return (
     <div class="phone-cols">
-      <Form submit={() => void submit()} button="Work it out" busy={desk.busy} refused={desk.refused}>
+      <Form submit={() => void submit()} button={say('phone.work_out')} busy={desk.busy} refused={desk.refused}>
         <NeedleFields form={form} typed={typed} wrong={desk.wrong} />
         <PersonFields form={form} typed={typed} wrong={desk.wrong} needs={needs} />
       </Form>
       <div class="answer-side" aria-live="polite">
         {desk.busy && <Waiting />}
-        {desk.answer && <ReachView reach={desk.answer.reach} title="The answer" />}
-        {!desk.answer && !desk.busy && (
-          <p class="soft">
-            The answer stands here: of a hundred injections, how many end in muscle, and which one change lowers that most.
-          </p>
-        )}
+        {desk.answer && <ReachView reach={desk.answer.reach} title={say('phone.answer')} />}
+        {!desk.answer && !desk.busy && <p class="soft">{say('phone.depth_answer')}</p>}
       </div>
     </div>
   );
@@ -150,15 +177,15 @@ function ReachDesk({ form }: { form: ReachForm }): JSX.Element {
 
 export function PhoneReachPage(): JSX.Element {
   const doc = useDocument<ReachForm>('/api/phone/reach');
-  useTitle('Phone desk, reach', doc.doc !== null);
+  useTitle(say('phone.depth_title'), doc.doc !== null);
   return (
     <Shown of={doc}>
       {(form) => (
         <>
           <h1 class="headline" tabIndex={-1}>
-            Phone desk <span>how deep the needle goes</span>
+            {say('nav.phone')} <span>{say('phone.depth_about')}</span>
           </h1>
-          <PhoneTabs current="Reach" />
+          <PhoneTabs current="skin.depth" />
           <ReachDesk form={form} />
         </>
       )}

@@ -12,6 +12,7 @@ import { PhoneAnswerView } from './phone-answer';
 import { PersonPick, type Picked } from './person-pick';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
+import { say } from '../words';
 
 type Said = '' | 'no' | 'yes';
 
@@ -62,13 +63,13 @@ function askOf(values: Values): PhoneAsk {
 }
 
 const yesNo = [
-  { value: 'no', label: 'No' },
-  { value: 'yes', label: 'Yes' },
+  { value: 'no', label: say('phone.no') },
+  { value: 'yes', label: say('phone.yes') },
 ];
 const primes = [
-  { value: 'not yet', label: 'Not primed yet' },
-  { value: 'seen', label: 'Primed, insulin seen' },
-  { value: 'not seen', label: 'Primed, none seen' },
+  { value: 'not yet', label: say('phone.not_primed') },
+  { value: 'seen', label: say('phone.primed_seen') },
+  { value: 'not seen', label: say('phone.primed_none') },
 ];
 
 interface Parts {
@@ -79,41 +80,42 @@ interface Parts {
 function FlagQuestions({ typed, wrong }: Parts): JSX.Element {
   return (
     <>
-      <RadioField {...typed.field('low', 'Low now?')} choices={yesNo} needed wrong={wrong('low_now')} />
-      <RadioField {...typed.field('eating', 'Vomiting, or not eating?')} choices={yesNo} needed wrong={wrong('not_eating')} />
-      <RadioField {...typed.field('drowsy', 'Drowsy or muddled?')} choices={yesNo} needed wrong={wrong('drowsy')} />
+      <RadioField {...typed.field('low', say('phone.low'))} choices={yesNo} needed wrong={wrong('low_now')} />
+      <RadioField {...typed.field('eating', say('phone.vomiting'))} choices={yesNo} needed wrong={wrong('not_eating')} />
+      <RadioField {...typed.field('drowsy', say('phone.drowsy'))} choices={yesNo} needed wrong={wrong('drowsy')} />
       <RadioField
-        {...typed.field('ketones', 'Ketones?')}
-        choices={[...yesNo, { value: 'not measured', label: 'Not measured' }]}
+        {...typed.field('ketones', say('phone.ketones'))}
+        choices={[...yesNo, { value: 'not measured', label: say('phone.not_measured') }]}
         needed
         wrong={wrong('ketones')}
       />
-      <RadioField
-        {...typed.field('travelling', 'Crossing time zones, today or tomorrow?')}
-        choices={yesNo}
-        needed
-        wrong={wrong('travelling')}
-      />
+      <RadioField {...typed.field('travelling', say('phone.time_zones'))} choices={yesNo} needed wrong={wrong('travelling')} />
     </>
   );
 }
 
 function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
   return (
-    <Group title="First" note="All of it is asked before a number is said.">
+    <Group title={say('phone.first')} note={say('phone.first_note')}>
       <FlagQuestions typed={typed} wrong={wrong} />
       <RadioField
-        {...typed.field('last', 'Last dose of this insulin')}
+        {...typed.field('last', say('phone.last_dose'))}
         choices={[
-          { value: 'hours', label: 'Hours ago' },
-          { value: 'never', label: 'Never yet' },
-          { value: 'not known', label: 'Not known' },
+          { value: 'hours', label: say('phone.hours_ago') },
+          { value: 'never', label: say('phone.never') },
+          { value: 'not known', label: say('phone.not_known') },
         ]}
         needed
         wrong={wrong('last_dose')}
       />
       {typed.values['last'] === 'hours' && (
-        <TextField {...typed.field('hours', 'How long ago')} decimal unit="hours" needed wrong={wrong('last_dose')} />
+        <TextField
+          {...typed.field('hours', say('phone.how_long_ago'))}
+          decimal
+          unit={say('unit.hours')}
+          needed
+          wrong={wrong('last_dose')}
+        />
       )}
     </Group>
   );
@@ -122,17 +124,17 @@ function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
 function PersonQuestions({ typed, wrong }: Parts): JSX.Element {
   return (
     <>
-      <p class="soft">The dose, the pen and what is left in it stand in the record: nothing of it is typed here.</p>
-      <Group title="First" note="The record cannot know it: all of it is asked before a number is said.">
+      <p class="soft">{say('phone.from_record')}</p>
+      <Group title={say('phone.first')} note={say('phone.person_note')}>
         <FlagQuestions typed={typed} wrong={wrong} />
-        <RadioField {...typed.field('missed', 'A dose missed that is not on record?')} choices={yesNo} needed wrong={wrong('missed')} />
+        <RadioField {...typed.field('missed', say('phone.missed'))} choices={yesNo} needed wrong={wrong('missed')} />
         <TextField
-          {...typed.field('strength', 'Strength on the pen’s label')}
+          {...typed.field('strength', say('phone.strength'))}
           decimal
-          unit="units/mL"
+          unit={say('unit.units_per_ml')}
           needed={false}
           wrong={wrong('strength_units_per_ml')}
-          hint="Read out where the strength has changed, or the pen is new."
+          hint={say('phone.strength_hint')}
         />
       </Group>
     </>
@@ -143,47 +145,47 @@ function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.
   const { values } = typed;
   return (
     <>
-      <Group title="Pen and insulin">
+      <Group title={say('phone.pen_and_insulin')}>
         <SelectField
-          {...typed.field('insulin', 'Insulin')}
-          empty="choose"
+          {...typed.field('insulin', say('supply.insulin'))}
+          empty={say('form.choose')}
           needed
           choices={form.insulins.map((one) => ({ value: `${one.name}|${one.strength_units_per_ml}`, label: one.label }))}
           wrong={wrong('insulin')}
         />
         <SelectField
-          {...typed.field('pen', 'Pen')}
-          empty="choose"
+          {...typed.field('pen', say('pentest.pen'))}
+          empty={say('form.choose')}
           needed
           choices={form.pens.map(({ code, label }) => ({ value: code, label }))}
           wrong={wrong('pen')}
         />
       </Group>
-      <Group title="What they say">
-        <UnitsField {...typed.field('dose', 'The dose')} needed wrong={wrong('dose_units')} />
-        <UnitsField {...typed.field('again', 'An unusual dose, once more')} wrong={wrong('dose_again')} />
-        <UnitsField {...typed.field('left', 'Left in the cartridge')} needed wrong={wrong('left_units')} />
+      <Group title={say('phone.caller_says')}>
+        <UnitsField {...typed.field('dose', say('phone.dose'))} needed wrong={wrong('dose_units')} />
+        <UnitsField {...typed.field('again', say('phone.dose_again'))} wrong={wrong('dose_again')} />
+        <UnitsField {...typed.field('left', say('phone.left'))} needed wrong={wrong('left_units')} />
         <TextField
-          {...typed.field('days', 'In use for')}
+          {...typed.field('days', say('phone.in_use'))}
           decimal
-          unit="days"
+          unit={say('unit.days')}
           needed={false}
           wrong={wrong('days_in_use')}
-          hint="The day of first use is day 0."
+          hint={say('phone.in_use_hint', { first: 0 })}
         />
-        <TextField {...typed.field('unopened', 'Unopened ones in the house')} decimal unit="pieces" wrong={wrong('unopened')} />
-        <RadioField {...typed.field('prime', 'Priming')} choices={primes} />
-        {values['prime'] !== 'not yet' && <UnitsField {...typed.field('spent', 'Spent on priming')} needed wrong={wrong('spent_units')} />}
+        <TextField {...typed.field('unopened', say('phone.unopened'))} decimal unit={say('unit.items')} wrong={wrong('unopened')} />
+        <RadioField {...typed.field('prime', say('phone.priming'))} choices={primes} />
+        {values['prime'] !== 'not yet' && <UnitsField {...typed.field('spent', say('phone.spent'))} needed wrong={wrong('spent_units')} />}
         {values['prime'] === 'not seen' && (
-          <TextField {...typed.field('dry', 'Times tried with this needle')} decimal unit="times" needed wrong={wrong('dry_primes')} />
+          <TextField {...typed.field('dry', say('phone.tries'))} decimal unit={say('unit.times')} needed wrong={wrong('dry_primes')} />
         )}
         {values['prime'] !== 'seen' && (
           <RadioField
-            {...typed.field('needle', 'The needle')}
+            {...typed.field('needle', say('skin.needle'))}
             choices={[
-              { value: 'first', label: 'The first one' },
-              { value: 'new', label: 'A new one, after three dry primes' },
-              { value: 'another', label: 'Another one: the new one stayed dry, too' },
+              { value: 'first', label: say('phone.needle_first') },
+              { value: 'new', label: say('phone.needle_new') },
+              { value: 'another', label: say('phone.needle_other') },
             ]}
             wrong={wrong('new_needle')}
           />
@@ -226,7 +228,7 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
   };
   return (
     <div class="phone-cols">
-      <Form submit={() => void ask()} button="Work it out" busy={desk.busy} refused={desk.refused}>
+      <Form submit={() => void ask()} button={say('phone.work_out')} busy={desk.busy} refused={desk.refused}>
         <PersonPick
           picked={picked}
           pick={(person) => {
@@ -247,9 +249,7 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
       <div class="answer-side" aria-live="polite">
         {desk.busy && <Waiting />}
         {desk.answer && <PhoneAnswerView answer={desk.answer} person={picked} again={() => void ask()} />}
-        {!desk.answer && !desk.busy && (
-          <p class="soft">The answer stands here, with the number to bring the window to, or the reason why there is none.</p>
-        )}
+        {!desk.answer && !desk.busy && <p class="soft">{say('phone.dose_answer')}</p>}
       </div>
     </div>
   );
@@ -257,15 +257,15 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
 
 export function PhonePage(): JSX.Element {
   const doc = useDocument<PhoneForm>('/api/phone');
-  useTitle('Phone desk', doc.doc !== null);
+  useTitle(say('nav.phone'), doc.doc !== null);
   return (
     <Shown of={doc}>
       {(form) => (
         <>
           <h1 class="headline" tabIndex={-1}>
-            Phone desk <span>somebody is on the line</span>
+            {say('nav.phone')} <span>{say('phone.on_line')}</span>
           </h1>
-          <PhoneTabs current="Dose" />
+          <PhoneTabs current="phone.dose" />
           <Desk form={form} />
         </>
       )}

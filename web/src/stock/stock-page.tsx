@@ -167,7 +167,7 @@ export function StockPage(): JSX.Element {
   const recorder = useRecorder(
     doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone: doc.doc.forms.zone, reload: doc.reload } : null,
   );
-  useTitle(say('stock.title'), doc.doc !== null);
+  useTitle(say('nav.stock'), doc.doc !== null);
   return (
     <>
       <Shown of={doc}>
@@ -175,7 +175,7 @@ export function StockPage(): JSX.Element {
           <div class="stock">
             <div class="page-head">
               <h1 class="headline" tabIndex={-1}>
-                {say('stock.title')} <span>{say('stock.title_note')}</span>
+                {say('nav.stock')} <span>{say('stock.title_note')}</span>
               </h1>
               <p class="btns scr">
                 <a class="act first" href="/stock/delivery">

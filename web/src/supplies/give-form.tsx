@@ -88,7 +88,7 @@ function NeedleFields({ typed, forms, wrong }: { typed: Typed<Values>; forms: Su
       <SelectField
         {...typed.field('needle', say('supply.needle_type'))}
         choices={forms.needles.map(({ code, label }) => ({ value: code, label }))}
-        empty={say('supply.not_recorded')}
+        empty={say('form.not_specified')}
         wrong={wrong['needle'] ?? wrong['length_mm']}
         hint={say('supply.needle_type_hint')}
       />
