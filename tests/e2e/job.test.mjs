@@ -64,7 +64,10 @@ test('a person is registered, with name, birth date and number', async () => {
 test('H40 an order line is copied; unchecked it shows no window', async () => {
   await page.getByRole('link', { name: 'Copy an order' }).click();
   await fill(page, { [say('order.generic')]: 'insulin glargine' });
-  await page.getByRole('group', { name: say('order.strength') }).getByLabel('100 units/mL').check();
+  await page
+    .getByRole('group', { name: say('order.strength') })
+    .getByLabel('100 units/mL')
+    .check();
   await page
     .getByRole('group', { name: say('order.purpose') })
     .getByLabel(say('order.basal'))
@@ -93,7 +96,10 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
   await axeFindsNothing(page, 'the second check');
   assert.doesNotMatch(await page.locator('main').innerText(), /\b20\b|glargine, 100/); // nothing of the copy
   await fill(page, { [say('order.generic')]: 'insulin glargine' });
-  await page.getByRole('group', { name: say('order.strength') }).getByLabel('100 units/mL').check();
+  await page
+    .getByRole('group', { name: say('order.strength') })
+    .getByLabel('100 units/mL')
+    .check();
   await fill(page, {
     [say('order.time_of_day')]: 'bedtime',
     [say('order.time')]: '10 pm',
@@ -195,9 +201,9 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await page.at('/phone');
   for (const question of [say('phone.low'), say('phone.vomiting'), say('phone.drowsy'), say('phone.ketones'), say('phone.last_dose')])
     await page.getByRole('group', { name: question }).waitFor();
-  await page.getByLabel(say('supply.insulin'), { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
+  await page.getByLabel(say('products.insulin'), { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
   await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption('reusable-whole-60');
-  await page.getByLabel(say('phone.dose'), { exact: true }).fill('20');
+  await page.getByLabel(say('order.dose'), { exact: true }).fill('20');
   await page.getByLabel(say('phone.left')).fill('140');
   // The form does not go off while one of them is unanswered.
   for (const [question, answer] of [
@@ -216,7 +222,7 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await axeFindsNothing(page, 'the phone desk, asked first');
   await page.getByLabel(say('people.search')).fill('HS 04172');
   await page.getByRole('button', { name: /Micha/ }).first().click();
-  assert.equal(await page.getByLabel(say('phone.dose'), { exact: true }).count(), 0, 'nothing of the record is typed again');
+  assert.equal(await page.getByLabel(say('order.dose'), { exact: true }).count(), 0, 'nothing of the record is typed again');
   // H55, H53: what was said without a person is nobody's, and what no record knows is asked.
   for (const question of [
     say('phone.low'),

@@ -193,7 +193,7 @@ test('by mouse: a place is noted where it was pointed at', async () => {
   const spot = await openSpot(page, 5);
   await page.mouse.click(...spot.at);
   assert.match(await chosen(page), /^Chosen:/);
-  await page.getByRole('button', { name: say('skin.note_record') }).click();
+  await page.getByRole('button', { name: say('skin.note') }).click();
   await recorded(page, say('skin.actual'));
   const fact = await newest(bench, id, 'place noted');
   assert.equal(fact.injection.replaceAll('-', ''), injection.id.replaceAll('-', ''));
@@ -272,7 +272,7 @@ test('by keyboard alone: the drawing is one stop, a place is walked to and noted
   const injection = places.injections[1];
   await page.keyboard.type(injection.when_text); // a list is chosen from by its first letters
   assert.equal(await page.getByLabel(say('skin.which')).inputValue(), injection.id);
-  await tabTo(page, () => page.getByRole('button', { name: say('skin.note_record') }));
+  await tabTo(page, () => page.getByRole('button', { name: say('skin.note') }));
   await page.keyboard.press('Enter');
   await recorded(page, say('skin.actual'));
   const fact = await newest(bench, id, 'place noted');
@@ -319,7 +319,7 @@ test('without the drawing: zone and centimetres are typed, and no number drifts'
     'right',
     'the quarter says the direction',
   );
-  await page.getByRole('button', { name: say('skin.note_record') }).click();
+  await page.getByRole('button', { name: say('skin.note') }).click();
   await recorded(page, say('skin.actual'));
   assert.deepEqual((await newest(bench, id, 'place noted')).spot, { x_mm: -73, y_mm: 20.7 });
 });
@@ -332,7 +332,7 @@ test('H25 what is no number is refused by name, beside its field, and stays type
   await page.getByLabel(say('skin.body_area')).selectOption('abdomen left upper');
   await page.locator('input[name=across]').first().fill('seven');
   await page.locator('input[name=along]').first().fill('2');
-  await page.getByRole('button', { name: say('skin.note_record') }).click();
+  await page.getByRole('button', { name: say('skin.note') }).click();
   await page.locator('.panel .refusal').waitFor();
   assert.equal(await page.locator('input[name=across]').first().inputValue(), 'seven');
 });
@@ -385,7 +385,7 @@ test('rules and body are prefilled with what holds, and said whole', async () =>
   const { forms: before } = await json(bench, `/api/people/${id}/places`);
   await page.at(`/people/${id}/skin/rules`);
   await page.getByLabel(say('skin.rest_days')).fill('21');
-  await page.getByRole('button', { name: say('skin.rules_record') }).click();
+  await page.getByRole('button', { name: say('form.record_rules') }).click();
   await page.waitForURL(new RegExp(`/people/${id}/skin$`));
   const { what: _kind, ...rules } = (await json(bench, `/api/people/${id}/places`)).forms.rules;
   const { what: _before, ...held } = before.rules;

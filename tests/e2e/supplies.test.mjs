@@ -297,7 +297,7 @@ test('a certainty below 99 % needs a reason and a name', async () => {
   assert.equal(await page.getByLabel(say('supply.service_reason')).count(), 0);
   const earlier = (await factsCalled(bench, id, 'supply rules set')).length;
   await page.getByLabel(say('supply.service')).fill('95');
-  await page.getByRole('button', { name: say('supply.rules_record') }).click();
+  await page.getByRole('button', { name: say('form.record_rules') }).click();
   assert.equal(
     await page.getByLabel(say('supply.service_reason')).evaluate((field) => field.matches(':invalid')),
     true,
@@ -305,12 +305,12 @@ test('a certainty below 99 % needs a reason and a name', async () => {
   );
   await page.getByLabel(say('supply.service_reason')).fill(' '); // past the browser, the server asks for it
   await page.getByLabel(say('supply.service_by')).fill('Marit Oyelaran');
-  await page.getByRole('button', { name: say('supply.rules_record') }).click();
+  await page.getByRole('button', { name: say('form.record_rules') }).click();
   await page.locator('form .refusal').waitFor();
   assert.equal((await factsCalled(bench, id, 'supply rules set')).length, earlier, 'nothing was recorded');
   await settled(page);
   await page.getByLabel(say('supply.service_reason')).fill('Lives beside the pharmacy');
-  await page.getByRole('button', { name: say('supply.rules_record') }).click();
+  await page.getByRole('button', { name: say('form.record_rules') }).click();
   await sent(page, id);
   const fact = await newest(bench, id, 'supply rules set');
   assert.deepEqual([fact.service_per_thousand, fact.service_reason, fact.service_by], [950, 'Lives beside the pharmacy', 'Marit Oyelaran']);
@@ -487,7 +487,7 @@ test('what a talk about the accounts came to is recorded with its period', async
   const { id, page: supplies } = somebody();
   const [from, until] = [await dayAhead(bench, -40), await dayAhead(bench, -1)];
   await openForm(page, id, 'talk');
-  await page.getByLabel(say('supply.insulin')).selectOption({ index: 1 });
+  await page.getByLabel(say('products.insulin')).selectOption({ index: 1 });
   await page.getByLabel(say('supply.talk_outcome')).selectOption('extra priming');
   await page.getByLabel(say('supply.talk_from'), { exact: true }).fill(from);
   await page.getByLabel(say('supply.talk_until')).fill(until);

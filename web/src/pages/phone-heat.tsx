@@ -53,7 +53,7 @@ function Label({ typed, wrong }: { typed: Typed<Values>; wrong: (field: string) 
   return (
     <Group title={say('phone.label')}>
       <TextField
-        {...typed.field('in_use_days', say('phone.in_use_days'))}
+        {...typed.field('in_use_days', say('products.in_use'))}
         decimal
         unit={say('unit.days')}
         needed
@@ -68,7 +68,7 @@ function Label({ typed, wrong }: { typed: Typed<Values>; wrong: (field: string) 
         hint={say('phone.in_use_most_hint')}
       />
       <TextField
-        {...typed.field('insulin', say('supply.insulin'))}
+        {...typed.field('insulin', say('products.insulin'))}
         needed={false}
         wrong={wrong('insulin')}
         hint={say('phone.insulin_hint')}

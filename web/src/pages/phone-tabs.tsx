@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { say } from '../words';
 
 const tabs = [
-  ['phone.dose', '/phone'],
+  ['order.dose', '/phone'],
   ['skin.depth', '/phone?about=reach'],
   ['phone.heat', '/phone?about=heat'],
 ] as const;

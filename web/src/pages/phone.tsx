@@ -147,7 +147,7 @@ function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.
     <>
       <Group title={say('phone.pen_and_insulin')}>
         <SelectField
-          {...typed.field('insulin', say('supply.insulin'))}
+          {...typed.field('insulin', say('products.insulin'))}
           empty={say('form.choose')}
           needed
           choices={form.insulins.map((one) => ({ value: `${one.name}|${one.strength_units_per_ml}`, label: one.label }))}
@@ -162,7 +162,7 @@ function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.
         />
       </Group>
       <Group title={say('phone.caller_says')}>
-        <UnitsField {...typed.field('dose', say('phone.dose'))} needed wrong={wrong('dose_units')} />
+        <UnitsField {...typed.field('dose', say('order.dose'))} needed wrong={wrong('dose_units')} />
         <UnitsField {...typed.field('again', say('phone.dose_again'))} wrong={wrong('dose_again')} />
         <UnitsField {...typed.field('left', say('phone.left'))} needed wrong={wrong('left_units')} />
         <TextField
@@ -265,7 +265,7 @@ export function PhonePage(): JSX.Element {
           <h1 class="headline" tabIndex={-1}>
             {say('nav.phone')} <span>{say('phone.on_line')}</span>
           </h1>
-          <PhoneTabs current="phone.dose" />
+          <PhoneTabs current="order.dose" />
           <Desk form={form} />
         </>
       )}

@@ -47,7 +47,7 @@ export function InsulinFields({
     typed.change({ insulin, strength: offered.length === 1 ? (offered[0]?.value ?? '') : '' });
   };
   return (
-    <Group title={say('supply.insulin')}>
+    <Group title={say('products.insulin')}>
       <SelectField
         {...typed.field('insulin', say('order.generic'))}
         set={choose}
@@ -166,7 +166,7 @@ function draftOf(values: Values, slots: SlotRow[], orderVersion: number, id: str
 }
 
 export const insulinWanted = (insulin: string, strength: string): [string, string] => [
-  say('supply.insulin'),
+  say('products.insulin'),
   say('supply.insulin_strength', { insulin, strength }),
 ];
 

@@ -216,7 +216,7 @@ export function SkinBench({
       <div class="panel scr" ref={panel}>
         <Form
           submit={submit}
-          button={block ? say('skin.block_record') : say('skin.note_record')}
+          button={block ? say('skin.block_record') : say('skin.note')}
           busy={recorder.busy}
           refused={form.refused}
           first={false}

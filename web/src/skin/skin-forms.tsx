@@ -295,7 +295,7 @@ function RulesForm({ person, recorder, page }: InForm): JSX.Element {
         <h2>{say('skin.rules')}</h2>
       </header>
       <p class="lead">{say('skin.rules_lead')}</p>
-      <Form submit={submit} button={say('skin.rules_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
+      <Form submit={submit} button={say('form.record_rules')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <WhereRules {...parts} />
         <RestRules {...parts} />
         <HowRules {...parts} />

@@ -178,7 +178,7 @@ function Rotation({ page, ask }: { page: PlacesPage; ask: (injection: string) =>
           <table class="tab went">
             <thead>
               <tr>
-                <th scope="col">{say('skin.when')}</th>
+                <th scope="col">{say('form.when')}</th>
                 <th scope="col">{say('skin.injection')}</th>
                 <th scope="col">{say('skin.site')}</th>
                 <th scope="col" class="scr">

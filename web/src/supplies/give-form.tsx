@@ -56,7 +56,7 @@ function givenNeedles(values: Values, { needles }: SupplyForms): FactDraft | nul
 function InsulinFields({ typed, choices, wrong }: { typed: Typed<Values>; choices: Choice[]; wrong: Record<string, string> }): JSX.Element {
   const { insulin = '' } = typed.values;
   return (
-    <Group title={say('supply.insulin')}>
+    <Group title={say('products.insulin')}>
       <SelectField
         {...typed.field('insulin', say('supply.which_insulin'))}
         choices={choices}
@@ -139,7 +139,7 @@ export function GiveForm(inside: InForm): JSX.Element {
     const drafts = [insulin, needles].flatMap((draft) => (draft ? [{ ...draft, ...whenDraft(values) }] : []));
     if (drafts.length === 0) return form.complain({ insulin: say('supply.give_nothing') });
     void form.send(say('supply.give'), drafts, [
-      [say('supply.insulin'), saidOf(choices, values['insulin'] ?? '')],
+      [say('products.insulin'), saidOf(choices, values['insulin'] ?? '')],
       [say('stock.items'), values['cartridges'] ?? ''],
       [say('stock.lot'), values['lot'] ?? ''],
       [say('supply.needles'), values['needles'] ?? ''],

@@ -64,7 +64,7 @@ function Boxes({ page }: { page: SuppliesDoc }): JSX.Element {
   return (
     <section class="sec boxes">
       <header>
-        <h2>{say('supply.boxes')}</h2>
+        <h2>{say('month.boxes')}</h2>
       </header>
       {boxes.rows.length === 0 ? (
         <p>{say('supply.boxes_none')}</p>

@@ -153,7 +153,7 @@ function RulesForm({ person, recorder, page }: InForm): JSX.Element {
         <h2>{say('supply.rules')}</h2>
       </header>
       <p class="lead">{say('supply.rules_lead')}</p>
-      <Form submit={submit} button={say('supply.rules_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
+      <Form submit={submit} button={say('form.record_rules')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <HowLong {...parts} />
         <HowSure {...parts} low={low} />
         <HowMuch {...parts} spreads={spreads} />
@@ -308,7 +308,7 @@ function TalkForm({ person, recorder, page, query }: InForm): JSX.Element {
       say('supply.talk'),
       [draft],
       [
-        [say('supply.insulin'), saidOf(choices, values['insulin'] ?? '')],
+        [say('products.insulin'), saidOf(choices, values['insulin'] ?? '')],
         [say('supply.talk_outcome'), saidOf(page.forms.explained, values['because'] ?? '')],
       ],
     );
@@ -322,7 +322,7 @@ function TalkForm({ person, recorder, page, query }: InForm): JSX.Element {
       <Form submit={submit} button={say('supply.talk_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
           <SelectField
-            label={say('supply.insulin')}
+            label={say('products.insulin')}
             name="insulin"
             value={values['insulin'] ?? ''}
             set={(insulin) => typed.change({ insulin, ...periodOf(page, insulin) })}
