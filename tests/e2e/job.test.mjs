@@ -83,13 +83,13 @@ test('H40 an order line is copied; unchecked it shows no window', async () => {
   await page.getByLabel(say('order.read_back')).check();
   await page.getByLabel(say('order.signature_owed')).check();
   await page.getByRole('button', { name: say('order.record') }).click();
-  await section('Order').getByText('not checked by a second person').waitFor();
+  await section(say('order.title')).getByText('not checked by a second person').waitFor();
   assert.equal(await page.locator('.next .win').count(), 0);
   assert.equal(await page.locator('.next.dial').count(), 0);
 });
 
 test('H40 H60 a second person reads the order without the copy, and not the one who copied it', async () => {
-  const order = section('Order');
+  const order = section(say('order.title'));
   await order.getByRole('link', { name: say('order.check') }).click();
   const button = page.getByRole('button', { name: say('order.check_record') });
   await button.waitFor();
@@ -122,23 +122,33 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
     .getByRole('dialog')
     .getByRole('button', { name: say('outcome.confirm') })
     .click();
-  await section('Order').getByText('not checked by a second person').waitFor({ state: 'detached' });
+  await section(say('order.title')).getByText('not checked by a second person').waitFor({ state: 'detached' });
 });
 
 test('H42 a pen is given, and only what was made for it can be loaded', async () => {
-  await page.getByRole('link', { name: 'Give a pen' }).first().click();
-  await fill(page, { 'For this insulin': 'insulin glargine, 100 units/mL' });
-  await page.getByLabel('Pen', { exact: true }).selectOption('counts-on-36'); // the shelf's code; its name may be said otherwise
-  await page.getByRole('button', { name: 'Record the pen' }).click();
-  await section('Pens').getByText('window counts on').first().waitFor();
-  await section('Pens').getByRole('link', { name: 'Load a cartridge' }).first().click();
-  const offered = await page.getByRole('group', { name: 'What goes in' }).innerText();
+  await page
+    .getByRole('link', { name: say('pens.give') })
+    .first()
+    .click();
+  await fill(page, { [say('supply.insulin')]: 'insulin glargine, 100 units/mL' });
+  await page.getByLabel(say('pens.pen'), { exact: true }).selectOption('counts-on-36'); // the shelf's code; its name may be said otherwise
+  await page.getByRole('button', { name: say('pens.record') }).click();
+  await section(say('pens.title')).getByText('window counts on').first().waitFor();
+  await section(say('pens.title'))
+    .getByRole('link', { name: say('load.title') })
+    .first()
+    .click();
+  const offered = await page.getByRole('group', { name: say('load.cartridge') }).innerText();
   assert.match(offered, /1\.5 mL/);
   assert.doesNotMatch(offered, /3 mL/);
-  await page.getByRole('group', { name: 'What goes in' }).getByRole('radio').first().check();
-  await page.getByLabel('Lot').fill('4K2');
-  await page.getByRole('button', { name: 'Record the cartridge' }).click();
-  await section('Pens').getByText('150').first().waitFor();
+  await page
+    .getByRole('group', { name: say('load.cartridge') })
+    .getByRole('radio')
+    .first()
+    .check();
+  await page.getByLabel(say('stock.lot')).fill('4K2');
+  await page.getByRole('button', { name: say('load.record') }).click();
+  await section(say('pens.title')).getByText('150').first().waitFor();
   await page.locator('.pen .big', { hasText: '150 units left' }).waitFor();
 });
 
@@ -171,9 +181,16 @@ test('H55 what was ticked goes into the record, and the next injection starts wi
 });
 
 test('the cartridge is changed', async () => {
-  await section('Pens').getByRole('link', { name: 'Load a cartridge' }).first().click();
-  await page.getByRole('group', { name: 'What goes in' }).getByRole('radio').first().check();
-  await page.getByRole('button', { name: 'Record the cartridge' }).click();
+  await section(say('pens.title'))
+    .getByRole('link', { name: say('load.title') })
+    .first()
+    .click();
+  await page
+    .getByRole('group', { name: say('load.cartridge') })
+    .getByRole('radio')
+    .first()
+    .check();
+  await page.getByRole('button', { name: say('load.record') }).click();
   await page.locator('.pen .big', { hasText: '150 units left' }).waitFor();
 });
 
@@ -267,8 +284,8 @@ test('H22 a diary of 2,000 lines: previewed, accepted, and the same file again c
   await page.getByText('2,000').or(page.getByText('2000')).first().waitFor();
   assert.deepEqual((await json(bench, `/api/people/${person}/journal?page=1`)).version, before.version, 'a preview changes nothing');
   await axeFindsNothing(page, 'the preview');
-  await page.getByRole('button', { name: /^Record it for/ }).click();
-  await page.getByText('Recorded.').waitFor();
+  await page.getByRole('button', { name: say('diary.accept', { name: 'Zdzisława Michałowska-Wójcik' }) }).click();
+  await page.getByText(`${say('import.done')}.`).waitFor();
   const now = await json(bench, `/api/people/${person}/journal?page=1`);
   assert.equal(now.version, before.version + 2001);
   await page.locator('#diary').setInputFiles([]);
@@ -280,9 +297,9 @@ test('H22 a diary of 2,000 lines: previewed, accepted, and the same file again c
 test('H22 a bad line is named with its number, and nothing enters', async () => {
   const text = `${diary(5)}2024-02-31T07:30:00+01:00,injected,4,1,,,\n`;
   await page.locator('#diary').setInputFiles({ name: 'bad.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
-  const lines = page.getByRole('region', { name: 'Lines that cannot be read' });
+  const lines = page.getByRole('region', { name: say('diary.bad') });
   await lines.getByRole('rowheader', { name: '7', exact: true }).waitFor();
-  assert.equal(await page.getByRole('button', { name: /^Record it for/ }).count(), 0);
+  assert.equal(await page.getByRole('button', { name: say('diary.accept', { name: 'Zdzisława Michałowska-Wójcik' }) }).count(), 0);
 });
 
 test('H25 H56 an unusual row and one that is nearly another are asked about, one question at a time', async () => {
@@ -290,16 +307,19 @@ test('H25 H56 an unusual row and one that is nearly another are asked about, one
   const at = (hour, units) => `2025-06-0${hour < 12 ? 2 : 1}T${hour < 10 ? '0' : ''}${hour}:00:00+00:00,injected,${units},1,,,\n`;
   const text = `time,what,units,cartridge,zone,spot,note\n${at(20, 9)}${at(21, 9)}${at(9, 200)}`;
   await page.locator('#diary').setInputFiles({ name: 'asked.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
-  await page.getByRole('region', { name: 'Unusual rows' }).getByRole('rowheader', { name: '4', exact: true }).waitFor();
-  await axeFindsNothing(page, 'the unusual rows');
-  assert.equal(await page.getByRole('button', { name: /^The same: leave/ }).count(), 0);
-  await page.getByRole('button', { name: /^Not right: leave/ }).click();
   await page
-    .getByRole('region', { name: /nearly the same/ })
+    .getByRole('region', { name: say('diary.odd') })
+    .getByRole('rowheader', { name: '4', exact: true })
+    .waitFor();
+  await axeFindsNothing(page, 'the unusual rows');
+  assert.equal(await page.getByRole('button', { name: say('diary.near_out') }).count(), 0);
+  await page.getByRole('button', { name: say('diary.odd_out') }).click();
+  await page
+    .getByRole('region', { name: say('diary.near') })
     .getByText('in line 2 of this file')
     .waitFor();
-  await page.getByRole('button', { name: /^The same: leave/ }).click();
-  await page.getByText('Recorded.').waitFor();
+  await page.getByRole('button', { name: say('diary.near_out') }).click();
+  await page.getByText(`${say('import.done')}.`).waitFor();
   assert.equal((await json(bench, `/api/people/${person}/journal?page=1`)).version, before.version + 2, 'one row, and the import');
   keptQuiet(page, 'the whole job');
 });

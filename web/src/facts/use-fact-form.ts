@@ -35,7 +35,7 @@ export function useFactForm<V extends Values>(
   // A long form says what is wrong where it is, and goes there.
   useEffect(() => {
     if (Object.keys(wrong).length === 0) return;
-    document.querySelector<HTMLElement>('.form .wrong input, .form .wrong select, .form .wrong textarea')?.focus();
+    document.querySelector<HTMLElement>('.form .wrong :is(input,select,textarea)')?.focus();
   }, [wrong]);
   return {
     refused,

@@ -6,34 +6,39 @@ import { useForms } from '../facts/forms';
 import type { DiaryPreview } from '../model';
 import { Notices } from '../parts/notice';
 import { RefusedSay, Shown } from '../parts/states';
-import { Words } from '../parts/text';
+import { Say, Words } from '../parts/text';
 import { PersonFrame, type InFrame } from './frame';
+import { Said, say } from '../words';
+
+const columns = ['time', 'what', 'units', 'cartridge', 'zone', 'spot', 'note']; // as the file names them
 
 type State =
   | { kind: 'none' }
   | { kind: 'reading'; file: File }
   | { kind: 'preview'; file: File; preview: DiaryPreview }
   | { kind: 'refused'; file: File; refused: Refused }
-  | { kind: 'unreached'; file: File; accept: string; said: Said };
+  | { kind: 'unreached'; file: File; accept: string; said: Sorted };
 
-type Answer = '' | 'leave out' | 'bring in';
+const leave_out = 'leave out'; // tidy-allow(page-words): the call's own word
+const bring_in = 'bring in'; // tidy-allow(page-words): the call's own word
+type Answer = '' | typeof leave_out | typeof bring_in;
 /** What is done with rows that are nearly on record (H56), and with unusual ones (H25). */
-interface Said {
+interface Sorted {
   near: Answer;
   odd: Answer;
 }
-const nothing_said: Said = { near: '', odd: '' };
+const nothing_said: Sorted = { near: '', odd: '' };
 
 function BadLines({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.bad.length === 0) return null;
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label="Lines that cannot be read">
+    <div class="table-wrap" tabIndex={0} role="region" aria-label={say('diary.bad')}>
       <table class="tab">
         <thead>
           <tr>
-            <th scope="col">Line</th>
-            <th scope="col">What is wrong</th>
-            <th scope="col">Do this</th>
+            <th scope="col">{say('diary.line')}</th>
+            <th scope="col">{say('diary.error')}</th>
+            <th scope="col">{say('page.do_this')}</th>
           </tr>
         </thead>
         <tbody>
@@ -54,14 +59,14 @@ function BadLines({ preview }: { preview: DiaryPreview }): JSX.Element | null {
 function Sample({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.sample.length === 0) return null;
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label="The first lines as they were read">
+    <div class="table-wrap" tabIndex={0} role="region" aria-label={say('diary.sample')}>
       <table class="tab">
-        <caption>As it was read</caption>
+        <caption>{say('diary.sample')}</caption>
         <thead>
           <tr>
-            <th scope="col">Line</th>
-            <th scope="col">When</th>
-            <th scope="col">What</th>
+            <th scope="col">{say('diary.line')}</th>
+            <th scope="col">{say('form.when')}</th>
+            <th scope="col">{say('diary.entry')}</th>
           </tr>
         </thead>
         <tbody>
@@ -83,20 +88,17 @@ function NearRows({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.near.length === 0) return null;
   return (
     <>
-      <div class="say caution">
-        <p>
-          <b class="lvl">Nearly the same.</b>
-          {preview.near_text}
-        </p>
-      </div>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Rows that are nearly the same as another">
+      <Say level="caution" word={say('diary.near_word')}>
+        {preview.near_text}
+      </Say>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={say('diary.near')}>
         <table class="tab">
           <thead>
             <tr>
-              <th scope="col">Line</th>
-              <th scope="col">In the file</th>
-              <th scope="col">The other one</th>
-              <th scope="col">What</th>
+              <th scope="col">{say('diary.line')}</th>
+              <th scope="col">{say('import.in_file')}</th>
+              <th scope="col">{say('diary.other')}</th>
+              <th scope="col">{say('diary.entry')}</th>
             </tr>
           </thead>
           <tbody>
@@ -119,20 +121,17 @@ function OddRows({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   if (preview.odd.length === 0) return null;
   return (
     <>
-      <div class="say caution">
-        <p>
-          <b class="lvl">Unusual.</b>
-          {preview.odd_text}
-        </p>
-      </div>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Unusual rows">
+      <Say level="caution" word={say('outcome.unusual')}>
+        {preview.odd_text}
+      </Say>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={say('diary.odd')}>
         <table class="tab">
           <thead>
             <tr>
-              <th scope="col">Line</th>
-              <th scope="col">When</th>
-              <th scope="col">What</th>
-              <th scope="col">Why it is asked</th>
+              <th scope="col">{say('diary.line')}</th>
+              <th scope="col">{say('form.when')}</th>
+              <th scope="col">{say('diary.entry')}</th>
+              <th scope="col">{say('page.reason')}</th>
             </tr>
           </thead>
           <tbody>
@@ -151,7 +150,7 @@ function OddRows({ preview }: { preview: DiaryPreview }): JSX.Element | null {
   );
 }
 
-type Button = (label: string, kind: string, press: () => void) => JSX.Element;
+type Button = (label: string, rank: 'first' | 'second', press: () => void) => JSX.Element;
 
 /** One question at a time: the unusual rows, then those that are nearly the same as another. */
 function Accept({
@@ -161,7 +160,7 @@ function Accept({
   name,
 }: {
   preview: DiaryPreview;
-  accept: (said: Said) => void;
+  accept: (said: Sorted) => void;
   button: Button;
   name: string;
 }): JSX.Element {
@@ -175,19 +174,20 @@ function Accept({
       <>
         <OddRows preview={preview} />
         <p class="btns">
-          {button('Not right: leave the unusual rows out', 'act first', () => then('leave out'))}
-          {button('Right as they stand: record them, too', 'act', () => then('bring in'))}
+          {button(say('diary.odd_out'), 'first', () => then(leave_out))}
+          {button(say('diary.odd_in'), 'second', () => then(bring_in))}
         </p>
       </>
     );
   }
-  if (preview.near.length === 0) return <p class="btns">{button(`Record it for ${name}`, 'act first', () => accept({ near: '', odd }))}</p>;
+  if (preview.near.length === 0)
+    return <p class="btns">{button(say('diary.accept', { name }), 'first', () => accept({ near: '', odd }))}</p>;
   return (
     <>
       <NearRows preview={preview} />
       <p class="btns">
-        {button('The same: leave these rows out, record the others', 'act first', () => accept({ near: 'leave out', odd }))}
-        {button('Different injections: record all', 'act', () => accept({ near: 'bring in', odd }))}
+        {button(say('diary.near_out'), 'first', () => accept({ near: leave_out, odd }))}
+        {button(say('diary.near_in'), 'second', () => accept({ near: bring_in, odd }))}
       </p>
     </>
   );
@@ -200,12 +200,12 @@ function Preview({
   name,
 }: {
   preview: DiaryPreview;
-  accept: (said: Said) => void;
+  accept: (said: Sorted) => void;
   busy: boolean;
   name: string;
 }): JSX.Element {
-  const button: Button = (label, kind, press) => (
-    <button type="button" class={kind} onClick={press} aria-disabled={busy}>
+  const button: Button = (label, rank, press) => (
+    <button type="button" class={rank === 'first' ? 'act first' : 'act'} onClick={press} aria-disabled={busy}>
       {label}
     </button>
   );
@@ -214,7 +214,7 @@ function Preview({
       {preview.accepted ? (
         <div class="say note" role="status">
           <p>
-            <b class="lvl">Recorded.</b>
+            <b class="lvl">{say('import.done')}.</b>
             <Words text={preview.summary} />
           </p>
         </div>
@@ -230,11 +230,9 @@ function Preview({
         <Accept key={preview.digest} preview={preview} accept={accept} button={button} name={name} />
       )}
       {!preview.can_accept && !preview.accepted && preview.bad.length > 0 && (
-        <div class="say stop">
-          <p>
-            <b class="lvl">Refused.</b>Nothing was changed. Put the lines right in the file and choose it again.
-          </p>
-        </div>
+        <Say level="stop" word={say('page.refused')}>
+          {say('diary.refused')}
+        </Say>
       )}
     </div>
   );
@@ -242,14 +240,12 @@ function Preview({
 
 const NotSaved = ({ again }: { again: () => void }): JSX.Element => (
   <div class="refusal">
-    <div class="say stop">
-      <p>
-        <b class="lvl">Not saved.</b>Penstock did not answer. Sent again, no line is written twice.
-      </p>
-    </div>
+    <Say level="stop" word={say('outcome.not_saved')}>
+      {say('diary.not_saved')}
+    </Say>
     <p>
       <button type="button" class="act" onClick={again}>
-        Try again
+        {say('form.retry')}
       </button>
     </p>
   </div>
@@ -263,7 +259,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
   const [state, setState] = useState<State>({ kind: 'none' });
   const [busy, setBusy] = useState(false);
   const turn = useRef(0);
-  const send = async (file: File, accept: string, said: Said = nothing_said): Promise<void> => {
+  const send = async (file: File, accept: string, said: Sorted = nothing_said): Promise<void> => {
     const mine = ++turn.current;
     setBusy(true);
     if (accept === '') setState({ kind: 'reading', file });
@@ -281,16 +277,15 @@ function Importer({ person, doc }: InFrame): JSX.Element {
   return (
     <section class="sec import">
       <header>
-        <h2>Import a diary</h2>
-        <p>CSV: time, what, units, cartridge, zone, spot, note</p>
+        <h2>{say('diary.title')}</h2>
+        <p>{say('diary.columns', { columns: columns.join(', ') })}</p>
       </header>
       <p>
-        What a line can be: <DiaryWords />. The place as “thigh left” or “left thigh”, the time as 2027-03-16 22:00, the columns’ names in
-        the first line.
+        <Said of="diary.how" words={<DiaryWords />} time="2027-03-16 22:00" />
       </p>
-      <p class="lead">Nothing is recorded until you have seen what the file says and accepted it. The same file twice changes nothing.</p>
+      <p class="lead">{say('diary.lead')}</p>
       <div class="field file">
-        <label for="diary">Diary of {person.who.name}, a CSV file</label>
+        <label for="diary">{say('diary.file', { name: person.who.name })}</label>
         <input
           id="diary"
           type="file"
@@ -302,7 +297,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
         />
       </div>
       <div aria-live="polite">
-        {state.kind === 'reading' && <p class="soft">Reading {state.file.name}…</p>}
+        {state.kind === 'reading' && <p class="soft">{say('diary.reading', { file: state.file.name })}</p>}
         {state.kind === 'preview' && (
           <Preview
             preview={state.preview}
@@ -318,7 +313,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
       </div>
       <p class="after">
         <a href={`/api/people/${person.id}/diary.csv`} download>
-          Export the diary of {person.who.name}
+          {say('diary.export', { name: person.who.name })}
         </a>
       </p>
     </section>
@@ -326,7 +321,7 @@ function Importer({ person, doc }: InFrame): JSX.Element {
 }
 
 export const ImportPage = ({ id }: { id: string }): JSX.Element => (
-  <PersonFrame id={id} tab="tab.import" title="import">
+  <PersonFrame id={id} tab="tab.import" title={say('diary.title')}>
     {(inside) => <Importer {...inside} />}
   </PersonFrame>
 );

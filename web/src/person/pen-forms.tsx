@@ -7,8 +7,10 @@ import { useFactForm } from '../facts/use-fact-form';
 import type { FactDraft, Forms } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
 import { Form, useTyped, type Typed, type Values } from '../parts/form';
+import { Say } from '../parts/text';
 import { PersonFrame, type InFrame } from './frame';
 import { insulinsOf } from './insulins';
+import { Said, say } from '../words';
 
 const when = { when: 'now', happened_local: '', told_by: '' };
 
@@ -33,41 +35,37 @@ function PenForm(inside: InFrame): JSX.Element {
       ...whenDraft(typed.values),
     };
     void form.send(
-      'A pen given',
+      say('pens.given'),
       [draft],
       [
-        ['Pen', pens.find(({ code }) => code === pen)?.label ?? ''],
-        ['Insulin', name],
+        [say('pens.pen'), pens.find(({ code }) => code === pen)?.label ?? ''],
+        [say('supply.insulin'), name],
       ],
     );
   };
   return (
     <section class="sec">
       <header>
-        <h2>Give a pen</h2>
+        <h2>{say('pens.give')}</h2>
       </header>
-      <p class="lead">One pen, one insulin, one person, for ever.</p>
-      <Form submit={submit} button="Record the pen" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('pens.give_lead')}</p>
+      <Form submit={submit} button={say('pens.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <SelectField
-          {...typed.field('insulin', 'For this insulin')}
+          {...typed.field('insulin', say('supply.insulin'))}
           choices={insulins}
-          empty="choose"
+          empty={say('form.choose')}
           needed
           wrong={form.wrong['insulin']}
         />
         <SelectField
-          {...typed.field('pen', 'Pen')}
+          {...typed.field('pen', say('pens.pen'))}
           choices={pens.map(({ code, label }) => ({ value: code, label }))}
-          empty="choose"
+          empty={say('form.choose')}
           needed
           wrong={form.wrong['copy']}
-          hint={
-            pens.length > 0
-              ? 'Pens of the shelf that can carry this insulin.'
-              : 'No pen of the shelf can carry this insulin at this strength.'
-          }
+          hint={say(pens.length > 0 ? 'pens.fitting' : 'pens.none_fits')}
         />
-        <TextField {...typed.field('serial', 'Serial number')} needed={false} />
+        <TextField {...typed.field('serial', say('pens.serial'))} needed={false} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
     </section>
@@ -99,25 +97,17 @@ function loaded(cartridge: string, load: Load, choice: LoadChoice, values: Value
 }
 
 const NothingFits = ({ load }: { load: Load }): JSX.Element => (
-  <div class="say stop">
-    <p>
-      <b class="lvl">Nothing fits.</b>
-      {load.none_text}
-    </p>
-  </div>
+  <Say level="stop" word={say('load.nothing_fits')}>
+    {load.none_text}
+  </Say>
 );
 
 function HowFull({ typed, wrong }: { typed: Typed<Values>; wrong: Record<string, string> }): JSX.Element {
   const fresh = typed.values['fresh'] === 'true';
   return (
     <>
-      <CheckField
-        label="It is new: nobody has taken from it"
-        name="fresh"
-        value={fresh}
-        set={(on) => typed.change({ fresh: String(on) })}
-      />
-      {!fresh && <UnitsField {...typed.field('units', 'Units in it now, by its own scale')} needed wrong={wrong['units']} />}
+      <CheckField label={say('load.fresh')} name="fresh" value={fresh} set={(on) => typed.change({ fresh: String(on) })} />
+      {!fresh && <UnitsField {...typed.field('units', say('load.units'))} needed wrong={wrong['units']} />}
     </>
   );
 }
@@ -142,27 +132,27 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
   const choice = chosenOf(load, values['cartridge']);
   const submit = (): void => {
     if (!load || !choice) {
-      form.complain({ pen: 'Choose the pen and what goes into it.' });
+      form.complain({ pen: say('load.choose') });
       return;
     }
     const draft = loaded(id.current, load, choice, values);
     const wanted: [string, string][] = [
-      ['Pen', load.pen_label],
-      ['Cartridge', choice.label],
-      ['Lot', values['lot'] ?? ''],
+      [say('pens.pen'), load.pen_label],
+      [say('load.cartridge'), choice.label],
+      [say('stock.lot'), values['lot'] ?? ''],
     ];
-    void form.send('A cartridge loaded', [draft], wanted);
+    void form.send(say('load.loaded'), [draft], wanted);
   };
   if (loads.length === 0) return <NoPen id={person.id} />;
   return (
     <section class="sec">
       <header>
-        <h2>Load a cartridge</h2>
+        <h2>{say('load.title')}</h2>
       </header>
-      <p class="lead">Only what was made for the pen and holds its insulin is offered. A prefilled pen is opened here, too.</p>
-      <Form submit={submit} button="Record the cartridge" busy={recorder.busy} refused={form.refused} cancel={back}>
+      <p class="lead">{say('load.lead')}</p>
+      <Form submit={submit} button={say('load.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <RadioField
-          {...typed.field('pen', 'Into which pen')}
+          {...typed.field('pen', say('pens.pen'))}
           stacked
           choices={loads.map(({ pen, pen_label }) => ({ value: pen, label: pen_label }))}
           needed
@@ -171,7 +161,7 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
         {load && load.choices.length === 0 && <NothingFits load={load} />}
         {load && load.choices.length > 0 && (
           <RadioField
-            {...typed.field('cartridge', 'What goes in')}
+            {...typed.field('cartridge', say('load.cartridge'))}
             value={choice?.cartridge ?? ''}
             stacked
             choices={load.choices.map(({ cartridge, label }) => ({ value: cartridge, label }))}
@@ -180,8 +170,8 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
           />
         )}
         <HowFull typed={typed} wrong={form.wrong} />
-        <TextField {...typed.field('lot', 'Lot')} needed={false} hint="From the carton. It is kept for a recall." />
-        <TextField {...typed.field('expires', 'Use before')} type="date" short needed={false} />
+        <TextField {...typed.field('lot', say('stock.lot'))} needed={false} hint={say('supply.lot_hint')} />
+        <TextField {...typed.field('expires', say('stock.expiry'))} type="date" short needed={false} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
     </section>
@@ -191,15 +181,15 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
 const NoPen = ({ id }: { id: string }): JSX.Element => (
   <section class="sec">
     <header>
-      <h2>Load a cartridge</h2>
+      <h2>{say('load.title')}</h2>
     </header>
     <div class="empty">
       <p>
-        <b>No pen yet.</b> A cartridge goes into a pen that was given.
+        <Said of="load.no_pen" />
       </p>
       <p class="acts1">
         <a class="act" href={`/people/${id}/pens/new`}>
-          Give a pen
+          {say('pens.give')}
         </a>
       </p>
     </div>
@@ -207,12 +197,12 @@ const NoPen = ({ id }: { id: string }): JSX.Element => (
 );
 
 export const PenPage = ({ id }: { id: string }): JSX.Element => (
-  <PersonFrame id={id} tab={null} title="give a pen">
+  <PersonFrame id={id} tab={null} title={say('pens.give')}>
     {(inside) => <PenForm {...inside} />}
   </PersonFrame>
 );
 export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element => (
-  <PersonFrame id={id} tab={null} title="load a cartridge">
+  <PersonFrame id={id} tab={null} title={say('load.title')}>
     {(inside) => <LoadForm {...inside} query={query} />}
   </PersonFrame>
 );

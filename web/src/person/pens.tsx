@@ -6,6 +6,7 @@ import { RecordButton } from '../parts/record-button';
 import { EmptyState } from '../parts/states';
 import { isEmpty, Mark, Picture, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { Said, say } from '../words';
 
 function Cartridge({ of }: { of: NonNullable<PenCard['cartridge']> }): JSX.Element {
   return (
@@ -72,35 +73,35 @@ export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[
   return (
     <section class="sec pens" {...useAnchor('pens')}>
       <header>
-        <h2>Pens</h2>
+        <h2>{say('pens.title')}</h2>
         {pens.length > 0 && (
           <ul class="key">
             <li>
               <i class="k solid" />
-              left
+              {say('pens.left')}
             </li>
             <li>
               <i class="k hatch" />
-              spent on priming
+              {say('pens.primed')}
             </li>
             <li>
               <i class="k ghost" />
-              injected
+              {say('pens.injected')}
             </li>
             <li>
               <i class="k notch" />
-              after the next dose
+              {say('pens.after')}
             </li>
             <li>
               <i class="k notch open" />
-              only if the order stands
+              {say('pens.after_if')}
             </li>
           </ul>
         )}
       </header>
       {pens.length === 0 && (
         <p>
-          <b>No pen yet.</b> Nothing can be planned until one is given.
+          <Said of="pens.none" />
         </p>
       )}
       <div class={pens.length > 1 ? 'pair' : 'alone'}>
@@ -108,20 +109,18 @@ export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[
           <Pen key={pen.id} pen={pen} recorder={recorder} />
         ))}
       </div>
-      {pens.some((pen) => pen.cartridge) && (
-        <p class="hint">Each cell is one injection: its priming, then its dose. The newest is next to the stopper.</p>
-      )}
+      {pens.some((pen) => pen.cartridge) && <p class="hint">{say('pens.cells')}</p>}
       <p class="btns scr">
         {pens.length > 0 && (
           <a class="act" href={`/people/${id}/load`}>
-            Load a cartridge
+            {say('load.title')}
           </a>
         )}
         <a class="act" href={`/people/${id}/pens/new`}>
-          Give a pen
+          {say('pens.give')}
         </a>
         <a class="act" href={`/people/${id}/supplies/give`}>
-          Give supplies
+          {say('supply.give')}
         </a>
       </p>
     </section>

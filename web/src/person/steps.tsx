@@ -8,6 +8,7 @@ import { isEmpty, Mark, Picture, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { WindowTable } from './next';
+import { Said, say } from '../words';
 
 function Step({ step }: { step: Sheet['steps'][number] }): JSX.Element {
   return (
@@ -55,7 +56,7 @@ function Page({ sheet }: { sheet: Sheet }): JSX.Element {
     <article class="leaf-a4" ref={article} data-tight={tight}>
       <p class="headline-who">
         <span>
-          <b>{sheet.who.name}</b>, born <b>{sheet.who.born_text}</b>, number <b>{sheet.who.number}</b>
+          <Said of="page.who" name={sheet.who.name} born={sheet.who.born_text} number={sheet.who.number} />
         </span>
       </p>
       <h1 tabIndex={-1}>{sheet.title}</h1>
@@ -96,7 +97,7 @@ function Page({ sheet }: { sheet: Sheet }): JSX.Element {
 export function StepsPage({ id, query }: { id: string; query: URLSearchParams }): JSX.Element {
   const doc = useDocument<Sheet>(`/api/people/${id}/steps?${query.toString()}`);
   const sheet = doc.doc;
-  useTitle(sheet ? `Steps, ${sheet.who.name}, ${sheet.hour}` : 'Steps', sheet !== null);
+  useTitle(sheet ? say('steps.of', { name: sheet.who.name, time: sheet.hour }) : say('steps.title'), sheet !== null);
   useEffect(() => printedFor(sheet?.who ?? null, sheet?.printed_text ?? ''), [sheet]);
   useEffect(() => {
     document.body.classList.add('steps-sheet');
@@ -106,11 +107,11 @@ export function StepsPage({ id, query }: { id: string; query: URLSearchParams })
     <>
       <p class="sheet-acts scr">
         <a class="act" href={`/people/${id}`}>
-          Back to the plan
+          {say('steps.back')}
         </a>
         {sheet && (
           <button type="button" class="act first" onClick={() => print()}>
-            Print the sheet
+            {say('supply.print')}
           </button>
         )}
       </p>
