@@ -1,5 +1,7 @@
 // The whole job by command: register, order, second check, pen, cartridge, prime, inject, change,
 // correct, a diary of two thousand lines, export and import elsewhere, backup and restore.
+#include <sqlite3.h>
+
 #include <algorithm>
 #include <filesystem>
 
@@ -246,6 +248,45 @@ TEST_F(CliJob, BackupRestoreVerify) {
   EXPECT_EQ(call({"rebuild"}).status, 0);
   EXPECT_EQ(call({"people", "noor"}).status, 0);
   EXPECT_EQ(call({"restore", file("none.penstock")}).status, 2);
+}
+
+TEST_F(CliJob, H21_ACopyOfABrokenFileIsMadeAndIsNotCalledVerified) {
+  ready();
+  const auto broken = [&](const std::string& name, const std::string& sql) {
+    SCOPED_TRACE(sql);
+    data = file(name);
+    std::filesystem::copy_file(file("clinic.penstock"), data);
+    sqlite3* db = nullptr;
+    EXPECT_EQ(sqlite3_open(data.c_str(), &db), SQLITE_OK);
+    EXPECT_EQ(sqlite3_exec(db, sql.c_str(), nullptr, nullptr, nullptr), SQLITE_OK);
+    sqlite3_close(db);
+    const auto backed = call({"backup", data + ".copy", "--json"});
+    EXPECT_EQ(backed.status, 3) << backed.out << backed.error;
+    EXPECT_EQ(at(backed.document(), "/refused/code").text, "cli.copy_not_clean") << backed.error;
+    EXPECT_TRUE(std::filesystem::exists(data + ".copy"));
+    EXPECT_EQ(run({"verify", "--data", data + ".copy"}).status, 3);
+  };
+  const std::string of = " WHERE journal_no = (SELECT no FROM journal WHERE subject = ";
+  broken("a", "UPDATE entry SET bytes = zeroblob(length(bytes))" + of + "1) AND position = 3");
+  broken("b", "UPDATE entry SET bytes = NULL" + of + "1) AND position = 3");
+  broken("c", "UPDATE entry SET hash = randomblob(32)" + of + "1) AND position = 3");
+  broken("d", "DELETE FROM entry" + of + "1) AND position = 3");
+  broken("e", "DELETE FROM summary");
+  broken("f", "DELETE FROM setting WHERE name LIKE 'thing/%'");
+  broken("g", "UPDATE entry SET bytes = zeroblob(length(bytes))" + of + "2) AND position = 1");
+}
+
+TEST_F(CliJob, H21_ARestoreOfABrokenCopySaysWhatDoesNotVerify) {
+  ready();
+  const auto copy = file("copy.penstock");
+  EXPECT_EQ(call({"backup", copy}).status, 0);
+  sqlite3* db = nullptr;
+  ASSERT_EQ(sqlite3_open(copy.c_str(), &db), SQLITE_OK);
+  EXPECT_EQ(sqlite3_exec(db, "DELETE FROM summary", nullptr, nullptr, nullptr), SQLITE_OK);
+  sqlite3_close(db);
+  const auto restored = call({"restore", copy, "--replace"});
+  EXPECT_EQ(restored.status, 3) << restored.out << restored.error;
+  EXPECT_NE(restored.error.find("replaced-1"), std::string::npos) << restored.error;
 }
 
 TEST_F(CliJob, H21_AChangedByteIsFound) {

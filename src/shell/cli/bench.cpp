@@ -121,6 +121,15 @@ Result<desk::Desk*> Bench::open_to_verify() {
   return open_desk();
 }
 
+Result<desk::Desk*> Bench::open_copy(const std::string& file) {
+  desk_.reset();
+  store_.reset();
+  auto opened = store::open_to_look({.path = file});
+  if (!opened) return opened.error();
+  store_ = *std::move(opened);
+  return open_desk();
+}
+
 Result<desk::Desk*> Bench::open_desk() {
   desk::Ports ports;
   ports.store = store_.get();
