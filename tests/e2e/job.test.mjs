@@ -130,7 +130,7 @@ test('H42 a pen is given, and only what was made for it can be loaded', async ()
     .getByRole('link', { name: say('pens.give') })
     .first()
     .click();
-  await fill(page, { [say('supply.insulin')]: 'insulin glargine, 100 units/mL' });
+  await fill(page, { [say('products.insulin')]: 'insulin glargine, 100 units/mL' });
   await page.getByLabel(say('pens.pen'), { exact: true }).selectOption('counts-on-36'); // the shelf's code; its name may be said otherwise
   await page.getByRole('button', { name: say('pens.record') }).click();
   await section(say('pens.title')).getByText('window counts on').first().waitFor();
@@ -219,7 +219,7 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   for (const question of [say('phone.low'), say('phone.vomiting'), say('phone.drowsy'), say('phone.ketones'), say('phone.last_dose')])
     await page.getByRole('group', { name: question }).waitFor();
   await page.getByLabel(say('products.insulin'), { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
-  await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption('reusable-whole-60');
+  await page.getByLabel(say('pens.pen'), { exact: true }).selectOption('reusable-whole-60');
   await page.getByLabel(say('order.dose'), { exact: true }).fill('20');
   await page.getByLabel(say('phone.left')).fill('140');
   // The form does not go off while one of them is unanswered.

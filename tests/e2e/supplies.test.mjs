@@ -356,7 +356,7 @@ test('a pen test: milligrams are said as units before they are recorded, and the
   const milligrams = ['98.7', '100.2', '99.15', '101', '100', '99.9', '100.6', '99.4', '98.9', '100.3'];
   const units = [9.87, 10.02, 9.92, 10.1, 10, 9.99, 10.06, 9.94, 9.89, 10.03];
   await openForm(page, id, 'test');
-  await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption(pen.value);
+  await page.getByLabel(say('pens.pen'), { exact: true }).selectOption(pen.value);
   await page.getByLabel(say('pentest.dialled')).fill('10');
   await page.getByLabel('Weighed', { exact: false }).check();
   for (const [at, mg] of milligrams.entries()) {
@@ -393,7 +393,7 @@ test('what is no plain number of milligrams is named before anything is sent', a
   const page = await openPage(browser, bench);
   const { id, page: supplies } = somebody();
   await openForm(page, id, 'test');
-  await page.getByLabel(say('pentest.pen'), { exact: true }).selectOption(supplies.forms.pens[0].value);
+  await page.getByLabel(say('pens.pen'), { exact: true }).selectOption(supplies.forms.pens[0].value);
   await page.getByLabel(say('pentest.dialled')).fill('10');
   await page.getByLabel('Weighed', { exact: false }).check();
   await page.getByLabel(say('pentest.dose', { number: 1 }), { exact: true }).fill('98,7');

@@ -154,7 +154,7 @@ function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.
           wrong={wrong('insulin')}
         />
         <SelectField
-          {...typed.field('pen', say('pentest.pen'))}
+          {...typed.field('pen', say('pens.pen'))}
           empty={say('form.choose')}
           needed
           choices={form.pens.map(({ code, label }) => ({ value: code, label }))}

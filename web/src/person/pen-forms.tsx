@@ -39,7 +39,7 @@ function PenForm(inside: InFrame): JSX.Element {
       [draft],
       [
         [say('pens.pen'), pens.find(({ code }) => code === pen)?.label ?? ''],
-        [say('supply.insulin'), name],
+        [say('products.insulin'), name],
       ],
     );
   };
@@ -51,7 +51,7 @@ function PenForm(inside: InFrame): JSX.Element {
       <p class="lead">{say('pens.give_lead')}</p>
       <Form submit={submit} button={say('pens.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <SelectField
-          {...typed.field('insulin', say('supply.insulin'))}
+          {...typed.field('insulin', say('products.insulin'))}
           choices={insulins}
           empty={say('form.choose')}
           needed

@@ -56,7 +56,7 @@ export const shelfForms: Record<ShelfKind, Spec> = {
   cartridge: {
     add: say('products.add_cartridge'),
     what: 'shelf cartridge added',
-    button: say('products.record_cartridge'),
+    button: say('load.record'),
     fields: [
       { name: 'name', label: say('page.name_field'), kind: 'text' },
       { name: 'insulin', label: say('products.insulin'), kind: 'choice', from: (shelf) => coded(shelf.forms.insulins) },
@@ -70,7 +70,7 @@ export const shelfForms: Record<ShelfKind, Spec> = {
   pen: {
     add: say('products.add_pen'),
     what: 'shelf pen added',
-    button: say('products.record_pen'),
+    button: say('pens.record'),
     fields: [
       { name: 'name', label: say('page.name_field'), kind: 'text' },
       { name: 'step_units', label: say('products.increment'), kind: 'units' },

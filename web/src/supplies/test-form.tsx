@@ -96,13 +96,7 @@ function HowMeasured({
 }): JSX.Element {
   return (
     <div class="fields">
-      <SelectField
-        {...typed.field('pen', say('pentest.pen'))}
-        choices={forms.pens}
-        empty={say('form.choose')}
-        needed
-        wrong={wrong['pen']}
-      />
+      <SelectField {...typed.field('pen', say('pens.pen'))} choices={forms.pens} empty={say('form.choose')} needed wrong={wrong['pen']} />
       <UnitsField {...typed.field('dialled_units', say('pentest.dialled'))} needed wrong={wrong['dialled_units']} />
       <RadioField {...typed.field('by', say('pentest.how'))} choices={forms.measured} needed wrong={wrong['by']} />
       {weighed && <RadioField {...typed.field('scale', say('pentest.typed_as'))} choices={scales} stacked />}
@@ -145,7 +139,7 @@ export function TestForm({ person, recorder, page, query }: InForm): JSX.Element
       say('pentest.sheet_title'),
       [draft],
       [
-        [say('pentest.pen'), saidOf(pens, values['pen'] ?? '')],
+        [say('pens.pen'), saidOf(pens, values['pen'] ?? '')],
         [say('pentest.dialled'), say('unit.units_of', { units: values['dialled_units'] ?? '' })],
         [say('pentest.delivered'), rows.map(({ text }) => said(text)).join(', ')],
       ],
@@ -186,7 +180,7 @@ const NoPen = ({ id }: { id: string }): JSX.Element => (
       </p>
       <p class="acts1">
         <a class="act" href={`/people/${id}/pens/new`}>
-          {say('pentest.give_pen')}
+          {say('pens.give')}
         </a>
       </p>
     </div>
