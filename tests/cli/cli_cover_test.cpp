@@ -15,7 +15,8 @@ TEST_F(CliCover, ExampleSchemaTextAndJson) {
   const auto text = run({"cover", write("request.json", example.out)});
   EXPECT_EQ(text.status, 0);
   EXPECT_EQ(text.error, "");
-  for (const auto* part : {"short on Thursday 1 April 2027", "Ask by Friday 12 March 2027"}) {
+  for (const auto* part :
+       {"runs out on Thursday 1 April 2027", "Request by Friday 12 March 2027"}) {
     EXPECT_NE(text.out.find(part), std::string::npos) << part << " is not in\n" << text.out;
   }
   const auto answer = run({"cover", "-", "--json"}, example.out).document();

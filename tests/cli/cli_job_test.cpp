@@ -132,7 +132,7 @@ TEST_F(CliJob, H22_H31_ADiaryOfTwoThousandLinesThenExportAndTheSameStateElsewher
   // S3: a look changes nothing; what enters is said, and its order waits for a check by hand.
   const auto seen = run({"import-journal", out, words[0], words[1]});
   ASSERT_EQ(seen.status, 0) << seen.error;
-  EXPECT_NE(seen.out.find("nobody has this record yet"), std::string::npos) << seen.out;
+  EXPECT_NE(seen.out.find("no such record yet"), std::string::npos) << seen.out;
   EXPECT_EQ(run({"show", person, words[0], words[1]}).status, 3);
   const auto imported = run({"import-journal", out, "--accept", words[0], words[1]});
   ASSERT_EQ(imported.status, 0) << imported.error;
@@ -166,10 +166,10 @@ TEST_F(CliJob, H29_L6_AFileThatOthersMayReadBecomesItsOwnersAlone) {
                                          perms::others_write);
   const auto told = record(R"({"what":"note","text":"x"})");
   EXPECT_EQ(told.status, 0) << told.error;
-  EXPECT_NE(told.error.find("Others on this machine"), std::string::npos) << told.error;
+  EXPECT_NE(told.error.find("Other users of this machine"), std::string::npos) << told.error;
   EXPECT_EQ(rights(""), perms::owner_read | perms::owner_write);
   const auto again = record(R"({"what":"note","text":"y"})");
-  EXPECT_EQ(again.error.find("Others on this machine"), std::string::npos) << again.error;
+  EXPECT_EQ(again.error.find("Other users of this machine"), std::string::npos) << again.error;
   for (const auto* part : {"-wal", "-shm"}) {
     if (std::filesystem::exists(data + part)) {
       EXPECT_EQ(rights(part), perms::owner_read | perms::owner_write) << part;
@@ -195,7 +195,7 @@ TEST_F(CliJob, H29_OnlyAStoreOfOursHasItsRightsChanged) {
   }
   for (const auto& path : {plain, folder, other, link}) {
     const auto told = run({"show", person, "--data", path});
-    EXPECT_EQ(told.error.find("Others on this machine"), std::string::npos) << path;
+    EXPECT_EQ(told.error.find("Other users of this machine"), std::string::npos) << path;
     EXPECT_EQ(std::filesystem::status(path).permissions(), open_to_all) << path;
   }
   call({"show", person});

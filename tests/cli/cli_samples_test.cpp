@@ -24,7 +24,8 @@ TEST_F(CliSamples, AClinicsFileOfSchema3OpensWithEveryChainAndFact) {
   std::filesystem::copy_file(sample("clinic.penstock"), data);
   const auto verified = call({"verify"});
   EXPECT_EQ(verified.status, 0) << verified.error;
-  EXPECT_TRUE(verified.out.starts_with("Every chain holds: 1579 entries in 6 journals, 1579 facts"))
+  EXPECT_TRUE(
+      verified.out.starts_with("All records verified: 1579 entries in 6 records, 1579 facts"))
       << verified.out;
   const auto people = call({"people", "--json"});
   ASSERT_EQ(people.status, 0) << people.error;

@@ -71,9 +71,9 @@ TEST(AccuracyWords, H38_APenThatFailsIsSetAsideAndInsulinIsNotStopped) {
     const auto text = text_of(pen(rest));
     is_whole(text, rest);
     EXPECT_TRUE(text.starts_with("Not within the limits at 10 units")) << text;
-    EXPECT_NE(text.find("another one"), std::string::npos) << text;
-    EXPECT_NE(text.find("do not stop insulin"), std::string::npos) << text;
-    EXPECT_NE(text.find("No dose is changed because of this"), std::string::npos);
+    EXPECT_NE(text.find("another"), std::string::npos) << text;
+    EXPECT_NE(text.find("o not stop insulin"), std::string::npos) << text;
+    EXPECT_NE(text.find("Do not change any dose because of this"), std::string::npos);
   }
 }
 
@@ -81,7 +81,7 @@ TEST(AccuracyWords, TheVerdictTheIntervalTheLimitsAndTheSourceAreRead) {
   const auto text = text_of(json::to_text(verbs::accuracy_example()));
   for (const auto* part :
        {"Within the limits at 10 units",
-        "95 % of its deliveries lie between 9.726 and 10.206 units",
+        "95 % of its deliveries are between 9.726 and 10.206 units",
         "the limits are 9 and 11 units", "20 measurements: mean 9.966 units", "factor 2.7603",
         "No drift is seen", "97.5 % content", "One pen, one dose", "Krzywon", "from memory"}) {
     EXPECT_NE(text.find(part), std::string::npos) << part << " is not in\n" << text;

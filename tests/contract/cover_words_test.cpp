@@ -122,23 +122,24 @@ void holds(const std::string& text, std::initializer_list<const char*> parts) {
 
 TEST(CoverWords, H51_TheTextSaysWhenItIsShortByWhenToAskWhatIsLeftAloneAndWhoDecides) {
   holds(text_of(json::to_text(verbs::cover_example())),
-        {"First to ask for: insulin glargine, by Friday 12 March 2027",
-         "short on Thursday 1 April 2027", "Ask by Friday 12 March 2027",
-         "here by Friday 19 March 2027", "99 %", "1 box more covers 30 days",
-         "34 units are thrown away", "Needles: short on Friday 30 April 2027",
-         "1 sealed cartridge of each insulin", "the prescriber decides"});
+        {"Request first: insulin glargine, by Friday 12 March 2027",
+         "runs out on Thursday 1 April 2027", "Request by Friday 12 March 2027",
+         "arrives by Friday 19 March 2027", "99 %", "1 more box covers 30 days",
+         "34 units will be discarded", "Needles: runs out on Friday 30 April 2027",
+         "1 unopened cartridge of each insulin", "the prescriber decides"});
 }
 
 TEST(CoverWords, H38_WhereTheFirstDayIsNotCoveredHowToGetInsulinTodayComesFirst) {
   const auto text = text_of(request("", week));
-  holds(text, {"not enough for the first day", "Insulin for today:", "phone the clinic",
-               "Do not leave out background insulin", "is an emergency", "Ask now"});
-  EXPECT_LT(text.find("Insulin for today"), text.find("nothing sealed"));
+  holds(text, {"not enough for the first day", "For today:", "phone the clinic",
+               "Do not miss basal insulin", "is an emergency", "Request now"});
+  EXPECT_LT(text.find("For today:"), text.find("none unopened"));
 }
 
 TEST(CoverWords, WhereDosesVaryTheEarlyDayAndTheMiddleOneAreSaid) {
   holds(text_of(request(R"(, "unopened": 2, "dose_sd_units": 4)", week)),
-        {"The doses vary: from ", "a chance of 1 % or more", "as likely gone as not"});
+        {"The doses vary: it may run out from ", "a chance of 1 % or more",
+         "as likely to have run out as not"});
 }
 
 }  // namespace

@@ -161,8 +161,8 @@ TEST(PlacesWords, APlaceIsToldAsPeopleFindIt) {
   EXPECT_EQ(told(Zone::abdomen_right_upper, -720, 240),
             "right belly, upper outer quarter, 4 finger-widths from the navel");
   EXPECT_EQ(told(Zone::thigh_left, 190, -10),
-            "left thigh, lower outer quarter of the zone, 1 finger-width from its middle");
-  EXPECT_EQ(told(Zone::arm_right, 10, 10), "right arm, the middle of the zone");
+            "left thigh, lower outer quarter of the area, 1 finger-width from its middle");
+  EXPECT_EQ(told(Zone::arm_right, 10, 10), "right arm, the middle of the area");
 }
 
 }  // namespace

@@ -80,7 +80,7 @@ TEST(ReconcileWords, TheExampleAsksOneKindQuestionWithTheNumberAndThreeReasons) 
   is_whole(text, "example");
   std::cout << text;
   for (const auto* part :
-       {"The counts differ by about 65 units.", "missed doses", "primes left out",
+       {"The counts differ by about 65 units.", "missed doses", "priming left out",
         "May we look together?", "not from a publication", "Nothing here changes a dose"}) {
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
   }

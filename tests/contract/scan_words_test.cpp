@@ -67,7 +67,7 @@ TEST(ScanWords, H38_WhateverStopsSaysHowInsulinIsHadToday) {
             std::string::npos);
   const auto read = verbs::parse_scan_request(request("(17)270101(10)A", {glargine}));
   const auto text = verbs::scan_text(*read, carton::judge(read->question, read->stock), say);
-  EXPECT_TRUE(text.starts_with("Do not hand it out.\n")) << text;
+  EXPECT_TRUE(text.starts_with("Do not issue it.\n")) << text;
   EXPECT_NE(text.find("The prescriber’s order"), std::string::npos);
 }
 

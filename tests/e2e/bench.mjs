@@ -25,14 +25,21 @@ const ahead_ms = parseInt(surroundings.FAKETIME, 10) * 1000;
 /** Neither the clinic's zone nor the server's: what the browser's zone changed on a page would be a mistake. */
 const browserZone = 'America/St_Johns';
 
-/** What the pages say under a key of section `pages`: tests look for keys, so that words may change. Holes are filled as given. */
-const pages = JSON.parse(readFileSync(join(house, 'data/words/en.json'), 'utf8')).pages;
-export function say(key, args = {}) {
-  assert.ok(key in pages, `the catalogue has no page text ${key}`);
-  return pages[key].replaceAll('*', '').replace(/\{([^}:]*)(?::([^|}]*)\|?([^}]*))?\}/g, (hole, name, one, many) => {
+/** What is said under a key of the catalogue: tests look for keys, so that words may change. Holes are filled as given. */
+const catalogue = JSON.parse(readFileSync(join(house, 'data/words/en.json'), 'utf8'));
+function filled(text, key, args) {
+  assert.ok(text !== undefined, `the catalogue has no text ${key}`);
+  return text.replaceAll('*', '').replace(/\{([^}:]*)(?::([^|}]*)\|?([^}]*))?\}/g, (hole, name, one, many) => {
     const value = args[name] ?? hole;
     return one === undefined ? value : `${value} ${Number(value) === 1 ? one : many}`;
   });
+}
+/** What the pages say themselves: section `pages`. */
+export const say = (key, args = {}) => filled(catalogue.pages[key], key, args);
+/** What the server says: a sentence, a name, or of an error `CODE.what` and `CODE.do_this`. */
+export function sentence(key, args = {}) {
+  const [, code, part] = /^(.*)\.(what|do_this)$/.exec(key) ?? [];
+  return filled(catalogue.sentences[key] ?? catalogue.names[key] ?? catalogue.errors[code]?.[part], key, args);
 }
 
 const sleep = (ms) => new Promise((done) => setTimeout(done, ms));

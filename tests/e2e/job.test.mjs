@@ -1,7 +1,7 @@
 // The whole job, by hand in a browser: from an empty clinic to an imported diary.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { axeFindsNothing, fill, json, keptQuiet, newest, openPage, say, settled, startBench, startBrowser } from './bench.mjs';
+import { axeFindsNothing, fill, json, keptQuiet, newest, openPage, say, sentence, settled, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -33,7 +33,7 @@ test('first start: the clinic and its user are named before anything else', asyn
     [say('start.emergency')]: '112',
   });
   await page.getByRole('button', { name: say('start.button') }).click();
-  await page.getByRole('heading', { name: /Nobody needs anything/ }).waitFor();
+  await page.getByRole('heading', { name: /Nobody needs attention/ }).waitFor();
   assert.match(await page.locator('.mast .where').innerText(), /Harbour Street Clinic, Marit Oyelaran/);
 });
 
@@ -52,7 +52,10 @@ test('a person is registered, with name, birth date and number', async () => {
   const born = page.locator('.field', { has: page.getByLabel(say('register.born')) }).locator('.echo');
   await born.waitFor();
   assert.match(await born.innerText(), /^Wednesday,? 4 June 1958$/);
-  await page.getByRole('group', { name: 'Feels lows' }).getByLabel('Yes').check();
+  await page
+    .getByRole('group', { name: sentence('form/background/feels_lows') })
+    .getByLabel('Yes')
+    .check();
   await page.getByRole('button', { name: say('register.button'), exact: true }).click();
   await page.getByRole('heading', { name: 'Zdzisława Michałowska-Wójcik' }).waitFor();
   person = new URL(page.url()).pathname.split('/')[2];
@@ -62,7 +65,7 @@ test('a person is registered, with name, birth date and number', async () => {
 });
 
 test('H40 an order line is copied; unchecked it shows no window', async () => {
-  await page.getByRole('link', { name: 'Copy an order' }).click();
+  await page.getByRole('link', { name: sentence('order.write') }).click();
   await fill(page, { [say('order.generic')]: 'insulin glargine' });
   await page
     .getByRole('group', { name: say('order.strength') })
@@ -83,7 +86,7 @@ test('H40 an order line is copied; unchecked it shows no window', async () => {
   await page.getByLabel(say('order.read_back')).check();
   await page.getByLabel(say('order.signature_owed')).check();
   await page.getByRole('button', { name: say('order.record') }).click();
-  await section(say('order.title')).getByText('not checked by a second person').waitFor();
+  await section(say('order.title')).getByText(sentence('order.state.unchecked')).waitFor();
   assert.equal(await page.locator('.next .win').count(), 0);
   assert.equal(await page.locator('.next.dial').count(), 0);
 });
@@ -111,18 +114,18 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
   await fill(page, { [say('order.checked_by')]: 'Ines Paquette' });
   await settled(page);
   await button.click();
-  await page.getByText('The dose for bedtime differs from the copy; you read 10.5 units.').waitFor();
+  await page.getByText(sentence('order.check_dose.what', { slot: 'bedtime', read: '10.5 units' })).waitFor();
   await page.getByRole('link', { name: say('order.check_differs') }).waitFor();
   await fill(page, { [say('order.dose')]: '20' });
   await settled(page);
   await button.click();
   // Whoever read it otherwise a moment ago is asked: the first reading is on record.
-  await page.getByRole('dialog').getByText('read this order otherwise').waitFor();
+  await page.getByRole('dialog').getByText('read this order differently').waitFor();
   await page
     .getByRole('dialog')
     .getByRole('button', { name: say('outcome.confirm') })
     .click();
-  await section(say('order.title')).getByText('not checked by a second person').waitFor({ state: 'detached' });
+  await section(say('order.title')).getByText(sentence('order.state.unchecked')).waitFor({ state: 'detached' });
 });
 
 test('H42 a pen is given, and only what was made for it can be loaded', async () => {
@@ -133,7 +136,7 @@ test('H42 a pen is given, and only what was made for it can be loaded', async ()
   await fill(page, { [say('products.insulin')]: 'insulin glargine, 100 units/mL' });
   await page.getByLabel(say('pens.pen'), { exact: true }).selectOption('counts-on-36'); // the shelf's code; its name may be said otherwise
   await page.getByRole('button', { name: say('pens.record') }).click();
-  await section(say('pens.title')).getByText('window counts on').first().waitFor();
+  await section(say('pens.title')).getByText(sentence('pen.window_counts_on')).first().waitFor();
   await section(say('pens.title'))
     .getByRole('link', { name: say('load.title') })
     .first()
@@ -160,10 +163,10 @@ test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are l
     .click();
   await card.getByText('needle on, recorded').waitFor();
   await settled(page);
-  await card.getByRole('button', { name: 'Insulin seen' }).click();
+  await card.getByRole('button', { name: sentence('act.flow_seen'), exact: true }).click();
   await page.locator('.pen .big', { hasText: '146 units left' }).waitFor();
   assert.match(await card.locator('li.dose').innerText(), /24 units/);
-  assert.match(await card.innerText(), /Low\?/);
+  assert.ok((await card.innerText()).includes(sentence('low.title')));
   await settled(page);
   await card.locator('.tick input').first().check();
   await card.getByRole('button', { name: 'Injected 20 units' }).click();
@@ -235,7 +238,7 @@ test('H53 the phone desk asks first without a person, and with one takes their r
   await page.getByRole('button', { name: say('phone.work_out') }).click();
   const card = page.locator('.next');
   await card.getByText(say('next.no_dose')).waitFor();
-  assert.doesNotMatch(await card.innerText(), /Turn to/);
+  assert.doesNotMatch(await card.innerText(), /Dial \d/);
   await axeFindsNothing(page, 'the phone desk, asked first');
   await page.getByLabel(say('people.search')).fill('HS 04172');
   await page.getByRole('button', { name: /Micha/ }).first().click();
@@ -285,7 +288,7 @@ test('H22 a diary of 2,000 lines: previewed, accepted, and the same file again c
   assert.deepEqual((await json(bench, `/api/people/${person}/journal?page=1`)).version, before.version, 'a preview changes nothing');
   await axeFindsNothing(page, 'the preview');
   await page.getByRole('button', { name: say('diary.accept', { name: 'Zdzisława Michałowska-Wójcik' }) }).click();
-  await page.getByText(`${say('import.done')}.`).waitFor();
+  await page.getByText(`${say('import.done')}.`, { exact: true }).waitFor();
   const now = await json(bench, `/api/people/${person}/journal?page=1`);
   assert.equal(now.version, before.version + 2001);
   await page.locator('#diary').setInputFiles([]);
@@ -319,7 +322,7 @@ test('H25 H56 an unusual row and one that is nearly another are asked about, one
     .getByText('in line 2 of this file')
     .waitFor();
   await page.getByRole('button', { name: say('diary.near_out') }).click();
-  await page.getByText(`${say('import.done')}.`).waitFor();
+  await page.getByText(`${say('import.done')}.`, { exact: true }).waitFor();
   assert.equal((await json(bench, `/api/people/${person}/journal?page=1`)).version, before.version + 2, 'one row, and the import');
   keptQuiet(page, 'the whole job');
 });

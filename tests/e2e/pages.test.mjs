@@ -12,6 +12,7 @@ import {
   openPage,
   postJson,
   say,
+  sentence,
   startBench,
   startBrowser,
 } from './bench.mjs';
@@ -173,7 +174,7 @@ test('the search answers while one types, and says so', async () => {
   await page.waitForURL(/\?q=/);
   await page.locator('.person-row', { hasText: name }).waitFor();
   await page.locator('#q').fill('zzzzzz');
-  await page.getByText('Nobody found.').waitFor();
+  await page.getByText(sentence('people.none_title')).waitFor();
   await axeFindsNothing(page, 'an empty search');
 });
 

@@ -1,7 +1,7 @@
 // On paper: who it is about, when it was printed and page x of y on every page; the large-print sheet is one page.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { json, nothingToPress, openPage, printed, say, startBench, startBrowser } from './bench.mjs';
+import { json, nothingToPress, openPage, printed, say, sentence, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -74,7 +74,12 @@ test('H28 H48 the large-print sheet: one page, only for its day, with order vers
       for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`])
         assert.ok(text.includes(part), `${part} on the sheet of ${name}`);
     }
-    for (const part of ['Only for', 'Order version', 'Low?', 'The order and the leaflets come first.'])
+    for (const part of [
+      'only. Then throw this sheet away.',
+      'Order version',
+      sentence('low.title'),
+      'The order and the leaflets come first.',
+    ])
       assert.ok(pages.join(' ').includes(part), `${part} on the sheet of ${name}`);
     ++seen;
   }

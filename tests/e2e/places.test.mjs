@@ -435,7 +435,7 @@ test('H36 where the question about hardened tissue is open, the plan says first 
     if (sheet.refused || !sheet.before) continue;
     ++seen;
     await page.at(`/people/${id}/place-plan`);
-    await page.getByText('Phone Harbour Street Clinic before the first injection').waitFor();
+    await page.getByText('Phone Harbour Street Clinic before your first injection').waitFor();
     assert.ok(await page.getByRole('button', { name: say('skin.plan_print') }).isVisible(), name);
   }
   assert.ok(seen > 0, 'the question is open for somebody of the demo clinic');

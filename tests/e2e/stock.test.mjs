@@ -11,6 +11,7 @@ import {
   plain,
   printed,
   say,
+  sentence,
   settled,
   startBench,
   startBrowser,
@@ -80,7 +81,7 @@ test('a product is learnt once: the next carton of it fills the form', async () 
   const page = await openPage(browser, bench);
   await page.at('/stock/delivery');
   await scan(page, carton('X/77'));
-  await page.getByText('Nobody has said yet what this product number stands for.').waitFor();
+  await page.getByText(sentence('scan.what.product_unknown')).waitFor();
   await page.getByLabel(say('stock.product'), { exact: true }).selectOption(item);
   await page.getByLabel(say('stock.per_carton')).fill('5');
   await page.getByLabel(say('stock.cartons'), { exact: true }).fill('4');
@@ -108,7 +109,7 @@ test('H25 a code that was read wrongly is refused with its place, and fills noth
   await scan(page, `(01)${gtin.slice(0, 13)}${(Number(gtin.at(-1)) + 1) % 10}(10)Y1`);
   const refusal = page.locator('.scan [role=alert]');
   await refusal.waitFor();
-  assert.match(await refusal.innerText(), /check digit at place 18/);
+  assert.match(await refusal.innerText(), /check digit at position 18/);
   assert.equal(await page.getByLabel(say('stock.lot')).inputValue(), '');
   // The page's own console notes the refusal's status; nothing else was said there.
 });
@@ -169,8 +170,8 @@ test('H12 an expired carton says so before anything else', async () => {
   const page = await openPage(browser, bench);
   await page.at('/stock/delivery');
   await scan(page, carton('OLD', '200131'));
-  await page.getByText('Do not hand it out.').waitFor();
-  await page.getByText('It served until').waitFor();
+  await page.getByText(sentence('scan.verdict.stop')).waitFor();
+  await page.getByText('It expired on').waitFor();
   await page.getByText('Nobody goes without insulin').waitFor();
 });
 
@@ -207,7 +208,7 @@ test('H12 H38 an expired carton is scanned for somebody: it is not handed out, a
   await page.at(`/people/${person.id}/supplies/hand-out`);
   assert.equal(await page.getByLabel(say('supply.which_lot')).locator('option', { hasText: 'PAST1' }).count(), 0, 'it is not offered');
   await scan(page, carton('PAST1', '200131'));
-  await page.getByText('Do not hand it out.').waitFor();
+  await page.getByText(sentence('scan.verdict.stop')).waitFor();
   await page.getByText('Nobody goes without insulin').waitFor();
   await page.getByRole('button', { name: say('supply.issue_record') }).click();
   const refusal = page.locator('.form [role=alert]');
@@ -216,7 +217,7 @@ test('H12 H38 an expired carton is scanned for somebody: it is not handed out, a
   assert.equal((await lotOf('PAST1')).left_text, '5');
   const other = gtinWith('0203456789999');
   await scan(page, `(01)${other}(17)${sixDigits(serves)}(10)NEW1`);
-  await page.getByText('Nobody has said yet what this product number stands for.').waitFor();
+  await page.getByText(sentence('scan.what.product_unknown')).waitFor();
   assert.equal(await page.getByLabel(say('supply.which_lot')).inputValue(), '', 'the carton before it is not handed out instead');
 });
 
@@ -266,11 +267,11 @@ test('a hand-out by mistake is taken back, here and at home', async () => {
   const before = (await lotOf('HAND1')).left_text;
   const page = await openPage(browser, bench);
   await page.at('/stock');
-  const row = page.locator('.dated li', { hasText: 'HAND1, handed out' }).first();
-  await row.getByRole('button', { name: 'Take it back, here and at home' }).click();
-  const dialog = page.getByRole('dialog', { name: 'Take it back, here and at home' });
-  await dialog.getByLabel('Why it is taken back').fill('the wrong person');
-  await dialog.getByRole('button', { name: 'Take it back, here and at home' }).click();
+  const row = page.locator('.dated li', { hasText: 'HAND1, issued' }).first();
+  await row.getByRole('button', { name: sentence('act.take_back_both') }).click();
+  const dialog = page.getByRole('dialog', { name: sentence('act.take_back_both') });
+  await dialog.getByLabel(sentence('field.why_taken_back')).fill('the wrong person');
+  await dialog.getByRole('button', { name: sentence('act.take_back_both') }).click();
   await page.locator('.receipt').waitFor();
   assert.equal(before, '5');
   assert.equal((await lotOf('HAND1')).left_text, '10');
@@ -310,7 +311,7 @@ test('H38 H28 the call sheet opens with insulin going on, names everybody, and i
     for (const part of [`page ${at + 1} of ${paper.length}`, 'printed ']) assert.ok(text.includes(part), `${part}: ${text.slice(0, 200)}`);
   const all = paper.join(' ');
   for (const one of recall.people) for (const part of [one.name, one.born_text, one.number]) assert.ok(all.includes(part), part);
-  for (const part of [say('recall.replaced'), 'Only for this recall']) assert.ok(all.includes(part), part);
+  for (const part of [say('recall.replaced'), 'For this recall only']) assert.ok(all.includes(part), part);
   assert.ok(!all.includes(say('recall.print')));
   keptQuiet(page, 'a recall');
 });
@@ -321,10 +322,10 @@ test('a call is recorded, and whoever has a replacement goes to the end', async 
   await page.at(`/recall/${lot}`);
   const row = page.locator('.reached').first();
   const name = await row.getByRole('heading').innerText();
-  await row.getByRole('button', { name: 'Replacement in hand' }).click();
-  const dialog = page.getByRole('dialog', { name: 'Replacement in hand' });
-  await dialog.getByLabel('In words').fill('fetched by a neighbour');
-  await dialog.getByRole('button', { name: 'Replacement in hand' }).click();
+  await row.getByRole('button', { name: sentence('act.call_replaced') }).click();
+  const dialog = page.getByRole('dialog', { name: sentence('act.call_replaced') });
+  await dialog.getByLabel(sentence('field.in_words')).fill('fetched by a neighbour');
+  await dialog.getByRole('button', { name: sentence('act.call_replaced') }).click();
   await page.getByText('fetched by a neighbour').waitFor();
   const recall = await json(bench, `/api/recalls/${lot}`);
   const place = recall.people.findIndex((one) => one.name === name);
@@ -348,18 +349,18 @@ test('a lot that is typed otherwise is found; one that nobody has says so and ca
   await page.getByRole('button', { name: say('stock.find') }).click();
   await page.locator('.reached').first().waitFor();
   await page.at('/recall/NONE-9');
-  await page.getByText('By the record this lot reached nobody here.').waitFor();
+  await page.getByText(sentence('recall.lead_none')).waitFor();
   await page.getByRole('button', { name: 'Open a recall of this lot' }).click();
   const dialog = page.getByRole('dialog', { name: 'Open a recall of this lot' });
   await dialog.getByRole('textbox').fill('the authority');
   await dialog.getByRole('button', { name: 'Open a recall of this lot' }).click();
-  await page.getByText('by notice of the authority').waitFor();
+  await page.getByText('on notice from the authority').waitFor();
   assert.ok((await stock()).recalls.some((one) => one.lot === 'NONE-9'));
 });
 
 test('Today names a recall first while somebody waits for a replacement', async () => {
   const today = await json(bench, '/api/today');
-  assert.equal(today.groups[0].title, 'Recalled');
+  assert.equal(today.groups[0].title, sentence('today.recalls'));
   const page = await openPage(browser, bench);
   await page.at('/');
   await page.getByRole('link', { name: 'Call them' }).first().click();

@@ -8,10 +8,11 @@ import {
   openPage,
   recordElsewhere,
   register,
+  say,
+  sentence,
   settled,
   startBench,
   startBrowser,
-  say,
 } from './bench.mjs';
 
 let bench;
@@ -67,8 +68,8 @@ test('H07 a button that is pressed twice on the plan records once', async () => 
     },
   ]);
   await page.at(`/people/${person}`);
-  await page.getByRole('button', { name: 'Left the fridge' }).dblclick();
-  await page.locator('.receipt', { hasText: say('outcome.recorded', { label: 'Left the fridge' }) }).waitFor();
+  await page.getByRole('button', { name: sentence('act.left_fridge') }).dblclick();
+  await page.locator('.receipt', { hasText: say('outcome.recorded', { label: sentence('act.left_fridge') }) }).waitFor();
   await settled(page); // by then the second press would be on disk as well
   assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 1);
 });
@@ -148,15 +149,21 @@ test('H08 H55 while nothing answers the plan shows no number to dial', async () 
     },
   ]);
   await page.at(`/people/${person}`);
-  await page.getByText('Turn to 20 units').first().waitFor();
+  await page
+    .getByText(sentence('step.dial', { window: '20 units' }))
+    .first()
+    .waitFor();
   await bench.halt();
   await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange'))); // as when the window is looked at again
   await page.getByText('the dose may have been given or changed since').waitFor();
-  assert.equal(await page.getByText('Turn to 20 units').count(), 0);
+  assert.equal(await page.getByText(sentence('step.dial', { window: '20 units' })).count(), 0);
   assert.equal(await page.getByRole('link', { name: 'Print these steps' }).count(), 0);
   await bench.start();
   await page.getByRole('button', { name: say('form.retry') }).click();
-  await page.getByText('Turn to 20 units').first().waitFor();
+  await page
+    .getByText(sentence('step.dial', { window: '20 units' }))
+    .first()
+    .waitFor();
 });
 
 test('H20 two write at once: both sides are shown, nothing that was typed is lost', async () => {
@@ -187,7 +194,7 @@ test('H20 after both sides were seen, mine goes in as well', async () => {
 test('H25 what cannot be is refused in words, in the form, and nothing is recorded', async () => {
   await page.at(`/people/${person}/record/warmth`);
   await page.getByLabel('Temperature').fill('900');
-  await page.getByLabel('For how long').fill('10');
+  await page.getByLabel(sentence('form/temperature spell/minutes')).fill('10');
   await page.getByRole('button', { name: 'Record the spell' }).click();
   await page.getByRole('alert').getByText(say('page.nothing_changed')).waitFor();
   assert.equal(await page.getByLabel('Temperature').inputValue(), '900');
@@ -235,7 +242,7 @@ test('H13 a journal that names somebody else’s pen is asked about before it co
     await page.locator('.say.note', { hasText: say('import.done') }).waitFor();
     for (const one of [person, other]) {
       await page.at(`/people/${one}`);
-      await page.getByText('It stands in somebody else’s journal, too.').waitFor();
+      await page.getByText(sentence('mark.in_other_journal')).waitFor();
     }
   } finally {
     await there.stop();

@@ -34,8 +34,8 @@ TEST(WindowLines, H01_TheLastNumberOfALineIsWhatToTurnToNotWhatWasPrimed) {
   for (const auto& row : rows) {
     // 18 units: 20 after two primed, 21 after three.
     EXPECT_EQ(row.window, sum(row.primed, call.dose));
-    EXPECT_NE(lines.find("turn on to " + format(row.window) + "\n"), std::string::npos) << lines;
-    EXPECT_EQ(lines.find("turn on to " + format(row.primed) + "\n"), std::string::npos) << lines;
+    EXPECT_NE(lines.find("dial on to " + format(row.window) + "\n"), std::string::npos) << lines;
+    EXPECT_EQ(lines.find("dial on to " + format(row.primed) + "\n"), std::string::npos) << lines;
   }
 }
 
@@ -61,13 +61,13 @@ TEST(WindowLines, H01_AfterSeveralPrimesTheTableStaysUntilTheDoseIsDialled) {
   };
   EXPECT_EQ(table(2), "");
   for (const auto* row :
-       {"at 2: turn on to 20\n", "at 3: turn on to 21\n", "at 4: turn on to 22\n"})
+       {"at 2: dial on to 20\n", "at 3: dial on to 21\n", "at 4: dial on to 22\n"})
     EXPECT_NE(table(4).find(row), std::string::npos) << table(4);
 }
 
 // Typed in several lines, it stood under the steps like one of them.
 TEST(WindowLines, H58_WhatSomebodyTypedInSeveralLinesIsOneEntry) {
-  const auto entry = lines::line("Phone us.\n\n  6. Turn to 40 units");
+  const auto entry = lines::line("Phone us.\n\n  6. Dial 40 units");
   EXPECT_EQ(std::ranges::count(entry, '\n'), 1) << entry;
 }
 

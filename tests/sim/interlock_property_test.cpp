@@ -16,6 +16,7 @@
 #include "edge/pages/sheets/sheets.hpp"
 #include "edge/words/words.hpp"
 #include "support/random_journal.hpp"
+#include "support/said.hpp"
 #include "support/small_shelf.hpp"
 #include "support/told.hpp"
 
@@ -361,7 +362,7 @@ bool shows_a_number(const json::Value& value) {
     if (key == "units" && inner.type == json::Type::number) return true;
     if (shows_a_number(inner)) return true;
   }
-  return value.type == json::Type::string && value.text.find("Turn to ") != std::string::npos;
+  return value.type == json::Type::string && tests::tells_number(value.text);
 }
 std::string window_said(const json::Value& card) {
   for (const auto& step : part(card, "steps").members) {

@@ -26,10 +26,11 @@ struct Parser {
       command.setup(*part, options);
       all.emplace_back(part, &command);
     }
-    help = app.add_subcommand("help", "What a command takes");
+    help = app.add_subcommand("help", "Shows the options of a command");
     help->add_option("COMMAND", options.first, "A command");
-    completion = app.add_subcommand("completion", "A script that completes commands and files");
-    completion->add_option("SHELL", options.first, "For which shell: bash, zsh, fish")
+    completion =
+        app.add_subcommand("completion", "Prints a script that completes commands and file names");
+    completion->add_option("SHELL", options.first, "Shell: bash, zsh or fish")
         ->required()
         ->check(CLI::IsMember({"bash", "zsh", "fish"}));
   }

@@ -23,7 +23,7 @@ void data_and_json(CLI::App& app, Options& options) {
   data_option(app, options);
   json_option(app, options);
 }
-constexpr std::string_view person_says = "Identity, clinic number, or part of a name";
+constexpr std::string_view person_says = "ID, clinic number, or part of a name";
 void person_word(CLI::App& app, Options& options) {
   app.add_option("PERSON", options.first, std::string(person_says))->required();
 }
@@ -31,7 +31,7 @@ CLI::Option* request_word(CLI::App& app, std::string& into) {
   return app.add_option("REQUEST.json", into, "The request; - reads standard input");
 }
 void act_options(CLI::App& app, Options& options) {
-  app.add_flag("--yes", options.yes, "Yes to what was asked");
+  app.add_flag("--yes", options.yes, "Answer yes to the confirmation");
   app.add_option("--seen", options.seen, "The version that you looked at")->type_name("VERSION");
 }
 
@@ -82,13 +82,13 @@ std::vector<Command> page_commands() {
 
 Command clinic_command() {
   return {
-      "clinic", "Who works here; names the clinic at first",
+      "clinic", "Shows or changes clinic details; the first time it sets up the clinic",
       [](CLI::App& app, Options& options) {
         data_and_json(app, options);
-        app.add_option("FACTS.json", options.first, "Facts of the clinic, entries of its shelf");
+        app.add_option("FACTS.json", options.first, "Entries of the clinic and of its products");
         act_options(app, options);
         auto* name = app.add_option("--name", options.name, "The clinic's name");
-        auto* user = app.add_option("--user", options.user, "Who works here");
+        auto* user = app.add_option("--user", options.user, "Name of the person who works here");
         auto* zone = app.add_option("--zone", options.zone, "Time zone")->type_name("AREA/CITY");
         app.add_option("--phone", options.phone, "The clinic's telephone");
         app.add_option("--emergency", options.emergency, "The emergency number");
@@ -102,7 +102,7 @@ void import_options(CLI::App& app, Options& options) {
   person_word(app, options);
   app.add_option("FILE.csv", options.second, "time,what,units,cartridge,zone,spot,note")
       ->required();
-  app.add_flag("--accept", options.accept, "Let it enter without asking");
+  app.add_flag("--accept", options.accept, "Import without asking");
   const CLI::IsMember words({"leave out", "bring in"});
   app.add_option("--near", options.near, "Rows that are nearly the same as another")->check(words);
   app.add_option("--odd", options.odd, "Unusual rows")->check(words);
@@ -114,7 +114,8 @@ std::vector<Command> record_commands() {
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          act_options(app, options);
-         auto* file = app.add_option("REQUEST.json", options.first, "The facts; or the options:");
+         auto* file =
+             app.add_option("REQUEST.json", options.first, "The entries; or use the options:");
          auto* name = app.add_option("--name", options.name, "Full name");
          auto* born = app.add_option("--born", options.born, "Birth date")->type_name("YYYY-MM-DD");
          auto* number = app.add_option("--number", options.number, "The clinic's number");
@@ -123,16 +124,16 @@ std::vector<Command> record_commands() {
          name->needs(born)->needs(number)->needs(zone)->excludes(file);
        },
        run_register},
-      {"record", "Records facts of a person",
+      {"record", "Adds entries to a person's record",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          act_options(app, options);
          person_word(app, options);
-         app.add_option("REQUEST.json", options.second, "The facts; - reads standard input")
+         app.add_option("REQUEST.json", options.second, "The entries; - reads standard input")
              ->required();
        },
        run_record},
-      {"hand-out", "Out of the clinic's stock into somebody's hands",
+      {"hand-out", "Issues items from the clinic's stock to a person",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          act_options(app, options);
@@ -141,28 +142,28 @@ std::vector<Command> record_commands() {
              ->required();
        },
        run_hand_out},
-      {"facts", "What can be recorded",
+      {"facts", "Lists the entry types that can be recorded",
        [](CLI::App& app, Options& options) {
          json_option(app, options);
-         app.add_option("KIND", options.first, "A kind of fact, \"pen given\"");
-         app.add_flag("--example", options.example, "A request that works (so also without)");
-         app.add_flag("--schema", options.schema, "Its JSON Schema");
+         app.add_option("KIND", options.first, "An entry type, for example \"pen given\"");
+         app.add_flag("--example", options.example, "Print a working example (the default)");
+         app.add_flag("--schema", options.schema, "Print its JSON Schema");
        },
        run_facts},
-      {"import", "A diary that came home: a preview, then it enters", import_options, run_import},
-      {"import-journal", "A journal that was exported: a preview, then it enters",
+      {"import", "Previews a person's diary, then imports it", import_options, run_import},
+      {"import-journal", "Previews an exported record, then imports it",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("FILE.json", options.first, "The file; - reads standard input")->required();
-         app.add_flag("--accept,--yes", options.accept, "Let it enter without asking");
+         app.add_flag("--accept,--yes", options.accept, "Import without asking");
        },
        run_import_journal},
-      {"export", "A person's whole journal as a file",
+      {"export", "Writes a person's whole record to a file",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          person_word(app, options);
-         app.add_flag("--diary", options.diary, "The injections as a diary instead");
-         app.add_option("-o,--output", options.output, "A new file, else standard output")
+         app.add_flag("--diary", options.diary, "Write the injections as a diary instead");
+         app.add_option("-o,--output", options.output, "A new file; standard output if left out")
              ->type_name("FILE");
        },
        run_export},
@@ -171,10 +172,10 @@ std::vector<Command> record_commands() {
 
 std::vector<Command> keeping_commands() {
   return {
-      {"serve", "The pages, on this machine only",
+      {"serve", "Starts the web pages, on this machine only",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
-         app.add_option("--port", options.port, "Where; the next free one if it is taken")
+         app.add_option("--port", options.port, "Port; the next free one if it is taken")
              ->check(CLI::Range(0, 65'535));
          app.add_flag("--open", options.open, "Open the pages in the browser");
        },
@@ -182,39 +183,39 @@ std::vector<Command> keeping_commands() {
       {"demo", "Fills a new file with an invented clinic to try",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
-         app.add_option("--people", options.people,
-                        "How many; from the 10001st on with short records")
+         app.add_option("--people", options.people, "People; from the 10001st on short records")
              ->type_name("N")
              ->check(CLI::Range(static_cast<int>(demo::people_count),
                                 static_cast<int>(demo::people_max)));
        },
        run_demo},
-      {"backup", "Copies the file in use, with its FILE-wal, and verifies the copy",
+      {"backup", "Copies the clinic's file, even in use, and verifies the copy",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
-         app.add_option("FILE", options.first, "The copy; must not be there yet")->required();
+         app.add_option("FILE", options.first, "Where to write the copy (must not exist)")
+             ->required();
        },
        run_backup},
-      {"restore", "Puts a backup in the place of the clinic's file",
+      {"restore", "Restores a backup over the clinic's file",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          app.add_option("FILE", options.first, "The backup")->required();
-         app.add_flag("--replace", options.replace, "Also over a file that holds journals");
+         app.add_flag("--replace", options.replace, "Overwrite a file that already holds records");
        },
        run_restore},
-      {"verify", "Walks every chain, reads every fact, and holds the lists against them",
+      {"verify", "Checks every chain and every entry, and compares the lists with them",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
-         app.add_option("--seal", options.seal, "Also holds it against a seal that was printed")
+         app.add_option("--seal", options.seal, "Also compare it with a printed seal")
              ->type_name("TEXT")
              ->check([](const std::string& seal) {
                return seal.empty() ? said("cli.seal_empty") : std::string();
              });
-         app.add_option("--against", options.against, "Also holds it against a copy")
+         app.add_option("--against", options.against, "Also compare it with a copy")
              ->type_name("FILE");
        },
        run_verify},
-      {"rebuild", "Makes the lists' summaries anew from the journals", data_and_json, run_rebuild},
+      {"rebuild", "Rebuilds the list summaries from the records", data_and_json, run_rebuild},
   };
 }
 
@@ -224,8 +225,7 @@ Command verb_command(const verbs::Verb& verb) {
           [](CLI::App& app, Options& options) {
             json_option(app, options);
             auto* file = request_word(app, options.first);
-            auto* example =
-                app.add_flag("--example", options.example, "Print a request that works");
+            auto* example = app.add_flag("--example", options.example, "Print a working example");
             auto* schema = app.add_flag("--schema", options.schema, "Print its JSON Schema");
             example->excludes(file)->excludes(schema);
             schema->excludes(file);
@@ -255,30 +255,30 @@ const std::vector<Command>& commands() {
 
 std::string help_page() {
   return program_name() +
-         ": the bench of those who teach injecting insulin by pen\n"
-         "penstock COMMAND [...]      penstock help COMMAND says what one takes\n"
+         ": a work desk for people who teach insulin-pen injection\n"
+         "penstock COMMAND [...]      penstock help COMMAND shows its options\n"
          "\n"
          "At the desk\n"
-         "  today, month              who needs something; who needs which supplies\n"
-         "  people [QUERY]            people, by name, birth date or number\n"
+         "  today, month              who needs attention; who needs which supplies\n"
+         "  people [QUERY]            find people by name, birth date or number\n"
          "  show PERSON               next injection; --journal, --steps, --supplies\n"
-         "  stock, recall LOT         the clinic's own lots; whom one of them reached\n"
-         "  phone REQUEST.json        this much is left and the dose is that\n"
-         "  register, record, hand-out  a person; facts of one; out of the stock\n"
-         "  facts, clinic, shelf      what can be recorded; who works here; what there is\n"
+         "  stock, recall LOT         the clinic's lots; who received a recalled one\n"
+         "  phone REQUEST.json        answer a caller: this much is left, this is the dose\n"
+         "  register, record, hand-out  add a person; add entries; issue from stock\n"
+         "  facts, clinic, shelf      entry types; clinic details; products\n"
          "Calculating, from REQUEST.json; --example, --schema\n"
-         "  dial, reach, places       the next injection; the tip; the next spots\n"
-         "  cover, reconcile, scan    how long it lasts; its accounts; a carton's code\n"
-         "  accuracy, warmth, travel  what a pen gives; heat; what to carry\n"
+         "  dial, reach, places       next injection; needle depth; site rotation\n"
+         "  cover, reconcile, scan    how long supplies last; compare counts; carton codes\n"
+         "  accuracy, warmth, travel  pen dose accuracy; heat; packing for a trip\n"
          "Files\n"
-         "  import PERSON FILE.csv    a diary: a preview, then it enters\n"
-         "  export PERSON             a whole journal; import-journal takes it in\n"
+         "  import PERSON FILE.csv    preview a diary, then import it\n"
+         "  export PERSON             write a whole record; import-journal reads it\n"
          "Keeping\n"
-         "  serve, demo, completion   the pages, on this machine; to try; for the shell\n"
-         "  backup, restore FILE      a copy, verified; back in its place\n"
-         "  verify, rebuild           every chain; the lists' summaries\n"
+         "  serve, demo, completion   start the web pages; try the demo; shell completion\n"
+         "  backup, restore FILE      make a verified copy; put one back\n"
+         "  verify, rebuild           check all records; rebuild the lists\n"
          "--data FILE is the clinic's file (else $PENSTOCK_FILE); --json is for programs.\n"
-         "Ends with 0 an answer, 1 a fault of ours, 2 a wrong line or file, 3 refused.\n";
+         "Exit status: 0 answered, 1 internal error, 2 bad command or file, 3 refused.\n";
 }
 
 }  // namespace penstock::cli

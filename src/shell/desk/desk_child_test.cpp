@@ -70,7 +70,7 @@ TEST(DeskChild, A17_H25_H63_AChildsDoseIsAskedAboutTypedOrCopied) {
                         Child::line("00000000000000000000000000000a02", "28"));
   // Asked at once with what else is odd about the copy.
   const auto asked = Bench::all_text(Bench::must(copy));
-  EXPECT_TRUE(has(asked, "for a child of 7 years who weighs 24.8 kg: usual is up to 14.88 units"))
+  EXPECT_TRUE(has(asked, "for a child aged 7 who weighs 24.8 kg: the usual limit is 14.88 units"))
       << asked;
 }
 
@@ -82,14 +82,14 @@ TEST(DeskChild, A17_H25_AChildsDoseThatComesWithAFileIsAskedAbout) {
                              std::string(Bench::cartridge) + ",,,\n",
                          "", child.desk().caller()));
   const auto all = Bench::all_text(seen);
-  EXPECT_TRUE(has(all, "for a child of 7 years who weighs 24.8 kg")) << all;
+  EXPECT_TRUE(has(all, "for a child aged 7 who weighs 24.8 kg")) << all;
   Bench::must(child.record(child.person, Child::injected("28"), R"("confirmed":true,)"));
   const auto file = child.desk().export_journal(child.person);
   ASSERT_TRUE(file);
   Bench other("2027-03-16T22:00:00+01:00");
   const auto preview =
       Bench::must(other.desk().import_journal(*file, "theirs.json", "", other.desk().caller()));
-  EXPECT_TRUE(has(Bench::all_text(preview), "for a child of 7 years who weighs 24.8 kg"))
+  EXPECT_TRUE(has(Bench::all_text(preview), "for a child aged 7 who weighs 24.8 kg"))
       << Bench::all_text(preview);
 }
 
@@ -106,7 +106,7 @@ TEST(DeskChild, A17_H16_H46_H61_H63_CardSheetAndReachSayTheSameOfAChildsNeedle) 
     EXPECT_TRUE(has(*said, "fold")) << *said;
     EXPECT_TRUE(has(*said, "45°")) << *said;
     EXPECT_FALSE(has(*said, "8 mm")) << *said;
-    EXPECT_FALSE(has(*said, "standing open")) << *said;  // no shield is put back on (H46)
+    EXPECT_FALSE(has(*said, "the outer cap open")) << *said;  // no shield is put back on (H46)
     EXPECT_FALSE(has(*said, "traight")) << *said;
   }
   EXPECT_TRUE(has(reach, "no longer than \n6 mm\n")) << reach;
@@ -129,7 +129,7 @@ TEST(DeskChild, H25_H61_H63_WhatIsUnusualForAChildStandsOnTheCardToo) {
     std::erase(text, '\n');
     return text;
   };
-  EXPECT_FALSE(has(card(), "for a child of")) << card();
+  EXPECT_FALSE(has(card(), "for a child aged")) << card();
   auto line = Child::line("00000000000000000000000000000a02", "28");
   line.insert(line.size() - 1, R"(,"replaces":"00000000000000000000000000000a01")");
   Bench::must(child.record(child.person, line, R"("confirmed":true,)"));
@@ -137,7 +137,7 @@ TEST(DeskChild, H25_H61_H63_WhatIsUnusualForAChildStandsOnTheCardToo) {
       child.person,
       R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a02","checked_by":"Jonas Abara",)" +
           Bench::reading_of("28") + "}"));
-  EXPECT_TRUE(has(card(), "28 units for a child of 7 years who weighs 24.8 kg")) << card();
+  EXPECT_TRUE(has(card(), "28 units for a child aged 7 who weighs 24.8 kg")) << card();
 }
 
 }  // namespace

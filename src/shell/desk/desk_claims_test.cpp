@@ -6,6 +6,7 @@
 #include "edge/json/json.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -162,7 +163,8 @@ TEST(DeskClaims, H13_AnInjectionFromSomebodyElsesCartridgeIsASharedPenForBoth) {
   const auto hers = Bench::must(bench.page(mirela));
   EXPECT_EQ(Bench::at(hers, "/next/refusal/code").text, "interlock.pen_shared");
   for (const auto person : {mirela, tove})
-    EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/asks/0/title").text, "Who was exposed?");
+    EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/asks/0/title").text,
+              tests::piece("sentences/ask.exposure_title"));
   // Sent again it is known; a second injection from it asks nothing new of hers.
   Bench::must(bench.record(tove, given));
   EXPECT_EQ(Bench::at(Bench::must(bench.page(mirela)), "/asks").members.size(), 1U);

@@ -195,10 +195,10 @@ TEST(DeskDamage, H29_S1_AMarkedJournalShowsWhatWasRecordedAndNoNumberUntilItIsVe
   EXPECT_EQ(code(on.page()), codes::record_closed);
   EXPECT_EQ(code(on.page("/supplies")), codes::record_closed);
   EXPECT_TRUE(on.page("/journal"));
-  EXPECT_NE(on.today().find("went wrong over it"), std::string::npos);
+  EXPECT_NE(on.today().find("failed while working on it"), std::string::npos);
   ASSERT_TRUE(on.desk->verify({}));
   EXPECT_TRUE(on.page());
-  EXPECT_EQ(on.today().find("went wrong over it"), std::string::npos);
+  EXPECT_EQ(on.today().find("failed while working on it"), std::string::npos);
 }
 
 TEST(DeskDamage, H21_S1_EveryColumnOfAnEntryIsHeldAgainstTheChain) {

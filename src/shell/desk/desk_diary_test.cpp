@@ -4,6 +4,7 @@
 #include <string>
 
 #include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -42,7 +43,7 @@ TEST(DeskDiary, H22_H19_AnIdOfAnotherPersonsEntryIsRefusedInThePreview) {
   const auto seen = on.look(
       "2027-03-15T22:00,injected,22,insulin glargine,,,,00000000000000000000000000000e01\n");
   EXPECT_FALSE(Bench::at(seen, "/can_accept").flag);
-  EXPECT_TRUE(has(seen, "is not one of this person’s")) << Bench::all_text(seen);
+  EXPECT_TRUE(has(seen, tests::piece("errors/diary.id_elsewhere/what"))) << Bench::all_text(seen);
 }
 
 TEST(DeskDiary, H22_H57_WhatWasExportedAndChangedByHandIsNotKnown) {
@@ -57,7 +58,7 @@ TEST(DeskDiary, H22_H57_WhatWasExportedAndChangedByHandIsNotKnown) {
   const auto changed = Bench::must(
       on.bench.desk().diary(on.person, "again.csv", file, "", on.bench.desk().caller()));
   EXPECT_FALSE(Bench::at(changed, "/can_accept").flag);
-  EXPECT_TRUE(has(changed, "says something else")) << Bench::all_text(changed);
+  EXPECT_TRUE(has(changed, "but differs from this line")) << Bench::all_text(changed);
 }
 
 TEST(DeskDiary, H22_H56_LinesThatWereStruckOutAreNotSaidToCount) {
@@ -69,7 +70,7 @@ TEST(DeskDiary, H22_H56_LinesThatWereStruckOutAreNotSaidToCount) {
       R"({"what":"correction","target":"00000000000000000000000000000e02","reason":"wrong file"})",
       R"("confirmed":true,)"));
   const auto seen = on.look(row + "00000000000000000000000000000e02\n");
-  EXPECT_TRUE(has(seen, "struck out")) << Bench::all_text(seen);
+  EXPECT_TRUE(has(seen, "entered in error")) << Bench::all_text(seen);
 }
 
 std::string given(const char* when, const char* units) {
@@ -86,8 +87,8 @@ TEST(DeskDiary, H25_H04_ADoseThatIsNotTheOrdersIsAskedAbout) {
       "2027-03-13T22:00,injected,28,insulin glargine,,,,\n"
       "2027-03-14T22:00,injected,12,insulin glargine,,,,\n");
   ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 2U) << Bench::all_text(seen);
-  EXPECT_TRUE(has(Bench::at(seen, "/odd/0"), "28 units stand there"));
-  EXPECT_TRUE(has(Bench::at(seen, "/odd/1"), "the order has 22 units then"));
+  EXPECT_TRUE(has(Bench::at(seen, "/odd/0"), "The row says 28 units"));
+  EXPECT_TRUE(has(Bench::at(seen, "/odd/1"), "the order has 22 units for that time"));
 }
 
 TEST(DeskDiary, H56_H07_TheSameDoseRememberedWithAnotherAmountIsShownBesideIt) {

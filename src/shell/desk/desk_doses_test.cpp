@@ -53,12 +53,12 @@ TEST(DeskDoses, H04_H07_ADoseOfAnotherInsulinThanItsLinesIsAskedAboutAndIsNoDose
                   "22 units of insulin lispro would be recorded as the dose of insulin glargine"));
   Bench::must(clinic.record(clinic.person, swapped, R"("confirmed":true,)"));
   EXPECT_EQ(clinic.refusal(), "order.swapped");
-  EXPECT_TRUE(has(clinic.card(), "Measure glucose now")) << clinic.card();
+  EXPECT_TRUE(has(clinic.card(), "Test glucose now")) << clinic.card();
   EXPECT_TRUE(has(clinic.card(), "Ask the prescriber")) << clinic.card();
   EXPECT_EQ(Bench::at(clinic.phone(R"(,"insulin":"insulin glargine")"), "/read_back").type,
             json::Type::null);
   const auto today = Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
-  EXPECT_TRUE(has(today, "another insulin seems to have gone in")) << today;
+  EXPECT_TRUE(has(today, "another insulin appears to have been given")) << today;
   // The night over, it is the dose that nobody spoke of, not one that is done.
   clinic.set_clock("2027-03-17T07:00:00+01:00");
   EXPECT_TRUE(has(clinic.plan(), "The insulin glargine that was due on Tuesday 16 March 2027"))
@@ -203,9 +203,9 @@ TEST(DeskDoses, H39_H07_ARestThatIsToldWithoutItsNameIsNotDialledAgain) {
     EXPECT_EQ(code(unsure.later(other)), "ask.taken_already") << other;
     Bench::must(unsure.later(other, R"("confirmed":true,)"));
     EXPECT_EQ(unsure.refusal(), "order.taken_perhaps") << other;
-    EXPECT_TRUE(has(unsure.all(), "not as its rest")) << unsure.all();
+    EXPECT_TRUE(has(unsure.all(), "not as its remaining units")) << unsure.all();
     Bench::must(unsure.record(unsure.person, answered("taken"), R"("confirmed":true,)"));
-    EXPECT_FALSE(has(unsure.all(), "still to come")) << unsure.all();
+    EXPECT_FALSE(has(unsure.all(), "still to be given")) << unsure.all();
     EXPECT_NE(unsure.refusal(), "order.taken_perhaps");
   }
 }
@@ -227,7 +227,7 @@ TEST(DeskDoses, H39_APartThatIsStruckOutLeavesNoRestBehindAsTheDose) {
   EXPECT_EQ(code(strike("")), "ask.leaves_rest");
   Bench::must(strike(R"("confirmed":true,)"));
   EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
-  EXPECT_TRUE(has(clinic.all(), "as the rest of a part")) << clinic.all();
+  EXPECT_TRUE(has(clinic.all(), "as the remaining units of a part")) << clinic.all();
 }
 
 // Registered as an adult by a slip of the year: the toddler's card and sheet had thirty units.

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "shell/desk/desk.hpp"
+#include "support/said.hpp"
 #include "support/test_clinic.hpp"
 
 namespace penstock::desk {
@@ -105,7 +106,7 @@ TEST(DeskGivesBack, WhateverHoldsADoseIsOnToday_H32_H38_H64_H03) {
         clinic.person, R"({"what":"needle on",)" + pen + R"(,"needle":"4 mm","length_mm":4})"));
     for (int i = 0; i < 3; ++i) Bench::must(clinic.record(clinic.person, dry));
     EXPECT_NE(number(clinic), "dial");
-    EXPECT_TRUE(has(today(clinic), "nothing comes out of the"));
+    EXPECT_TRUE(has(today(clinic), tests::piece("sentences/watch.dose_held.dry")));
   }
   {
     Clinic clinic("2027-03-16T21:30:00+01:00");
@@ -126,15 +127,15 @@ TEST(DeskGivesBack, ATripHoldsOnTodayFromTheDayOfLeaving_H18_H32) {
       clinic.person,
       R"({"what":"trip planned","leaves":"2027-03-18","returns":"2027-03-25","zone":"UTC"})",
       R"("confirmed":true,)"));
-  EXPECT_FALSE(has(today(clinic), "lives by another clock"));
+  EXPECT_FALSE(has(today(clinic), "is in another time zone"));
   for (const auto* evening : {"2027-03-16T22:05:00+01:00", "2027-03-17T22:05:00+01:00"}) {
     clinic.set_clock(evening);
     EXPECT_EQ(code(clinic.inject(22, evening)), "recorded");
   }
   clinic.set_clock("2027-03-18T09:00:00+01:00");
-  EXPECT_TRUE(has(today(clinic), "lives by another clock"));
+  EXPECT_TRUE(has(today(clinic), "is in another time zone"));
   clinic.set_clock("2027-03-26T09:00:00+01:00");
-  EXPECT_FALSE(has(today(clinic), "lives by another clock"));
+  EXPECT_FALSE(has(today(clinic), "is in another time zone"));
 }
 
 }  // namespace

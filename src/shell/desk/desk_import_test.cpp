@@ -130,7 +130,7 @@ TEST(DeskImport, H12_H13_H59_AFileThatLiftsAStopIsAskedAbout) {
   on.file.facts.push_back(
       on.fact(1, journal::Correction{*parse_id(frost), "a typo", true, nullptr}));
   const auto seen = Bench::all_text(Bench::at(Bench::must(on.look()), "/asked"));
-  EXPECT_NE(seen.find("22 units of insulin glargine are shown to be dialled"), std::string::npos)
+  EXPECT_NE(seen.find("22 units of insulin glargine are shown for dialling"), std::string::npos)
       << seen;
 }
 
@@ -186,7 +186,8 @@ TEST(DeskImport, H19_S3_ThePersonInTheFileStandsBesideThePersonHere) {
   const auto seen = Bench::must(on.look());
   EXPECT_EQ(Bench::at(seen, "/theirs/name").text, "Mirela Okonkwo-Berg");
   EXPECT_EQ(Bench::at(seen, "/here/name").text, "Mirela Okonkwo");
-  EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("one person"), std::string::npos);
+  EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("the same person"),
+            std::string::npos);
   // Another name and another birth date is another person.
   Clinics other;
   renamed.full_name = "Tove Marklund";
@@ -235,7 +236,7 @@ TEST(DeskImport, H22_H01_H37_H40_WhatIsCheckedAnsweredOrTestedInAFileIsNotSoHere
   EXPECT_EQ(Bench::at(seen, "/fresh").text, "1");
   const auto notices = Bench::all_text(Bench::at(seen, "/notices"));
   EXPECT_NE(notices.find("2 answers"), std::string::npos) << notices;
-  EXPECT_NE(notices.find("1 window test"), std::string::npos) << notices;
+  EXPECT_NE(notices.find("1 window check"), std::string::npos) << notices;
   EXPECT_NE(notices.find("1 second check"), std::string::npos) << notices;
   Bench::must(on.let_in());
   EXPECT_FALSE(on.has_number());
@@ -318,7 +319,7 @@ TEST(DeskImport, H22_H37_NoCorrectionInAFileTakesAQuestionAway) {
                                            journal::Replacement{when, 0, instead})}));
     on.file.facts.push_back(on.fact(2, journal::Note{"from elsewhere"}));
     const auto notices = Bench::all_text(Bench::at(Bench::must(on.look()), "/notices"));
-    EXPECT_NE(notices.find("not taken over: now: "), std::string::npos) << notices;
+    EXPECT_NE(notices.find("not imported: now: "), std::string::npos) << notices;
     EXPECT_NE(notices.find("A question to the prescriber"), std::string::npos) << notices;
     Bench::must(on.let_in());
     EXPECT_FALSE(on.has_number());
@@ -347,7 +348,7 @@ TEST(DeskImport, H22_H01_H12_APenAndACartridgeOtherThanTheShelfAreAskedAboutAndT
   correct(2, "cartridge loaded", load);
   const auto asked = Bench::all_text(Bench::at(Bench::must(on.look()), "/asked"));
   for (const auto* said :
-       {"the window counts on", "the window returns to zero", "9 units", "56 days", "37"})
+       {"the window keeps counting", "the window returns to zero", "9 units", "56 days", "37"})
     EXPECT_NE(asked.find(said), std::string::npos) << said << "\n" << asked;
   Bench::must(on.let_in());
   EXPECT_FALSE(on.has_number());
@@ -417,7 +418,7 @@ TEST(DeskImport, H22_H38_WhatEndsACheckedLineWaitsAndIsNamed) {
     const auto seen = Bench::must(on.look());
     EXPECT_EQ(Bench::at(seen, "/fresh").text, "1");
     const auto notices = Bench::all_text(Bench::at(seen, "/notices"));
-    EXPECT_NE(notices.find("is not ended or changed by a file"), std::string::npos) << notices;
+    EXPECT_NE(notices.find("A file does not end or change a line"), std::string::npos) << notices;
     Bench::must(on.let_in());
     EXPECT_TRUE(on.has_number());
   }

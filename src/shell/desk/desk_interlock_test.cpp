@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "shell/desk/desk.hpp"
+#include "support/said.hpp"
 #include "support/test_clinic.hpp"
 
 namespace penstock::desk {
@@ -17,7 +18,7 @@ TEST(DeskInterlock, A1_D1_H52_GivenUnderAnotherVersionLineOrStrengthIsTakenAlrea
       Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
       const auto second = clinic.second_line(replaces ? first : "", strength);
       EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
-      EXPECT_FALSE(has(clinic.all(), "Turn to"));
+      EXPECT_FALSE(tests::tells_number(clinic.all()));
       // And when it is recorded, with the line or without.
       EXPECT_EQ(code(clinic.inject(24, "2027-03-16T22:09:00+01:00", second)), "ask.taken_already");
       EXPECT_EQ(code(clinic.record(
@@ -58,7 +59,7 @@ TEST(DeskInterlock, A2_D2_H53_WithAPersonThePhoneDeskObeysTheirRecord) {
   const auto refused = [&](const std::string& more) {
     const auto answer = clinic.phone(more);
     EXPECT_EQ(Bench::at(answer, "/read_back").type, json::Type::null);
-    EXPECT_FALSE(has(Bench::all_text(answer), "Turn to"));
+    EXPECT_FALSE(tests::tells_number(Bench::all_text(answer)));
     return Bench::at(answer, "/card/refusal/code").text;
   };
   EXPECT_EQ(refused(R"(,"insulin":"insulin glargine","dose_units":"60")"),
@@ -80,7 +81,7 @@ TEST(DeskInterlock, H53_H57_H18_H03_WithAPersonWhatNoRecordKnowsIsAskedAndHeard)
   };
   const auto refused = [&](const std::string& more) {
     const auto answer = clinic.phone(more);
-    EXPECT_FALSE(has(Bench::all_text(answer), "Turn to")) << more;
+    EXPECT_FALSE(tests::tells_number(Bench::all_text(answer))) << more;
     return Bench::at(answer, "/card/refusal/code").text;
   };
   EXPECT_EQ(first(), "");
@@ -121,7 +122,8 @@ TEST(DeskInterlock, H53_H57_H18_H03_WithAPersonWhatNoRecordKnowsIsAskedAndHeard)
       R"("confirmed":true,)"));
   EXPECT_EQ(refused(""), "interlock.strength_unsaid");
   EXPECT_EQ(refused(R"(,"strength_units_per_ml":100)"), "interlock.strength_differs");
-  EXPECT_TRUE(has(Bench::all_text(clinic.phone(R"(,"strength_units_per_ml":300)")), "Turn to"));
+  EXPECT_TRUE(
+      tests::tells_number(Bench::all_text(clinic.phone(R"(,"strength_units_per_ml":300)"))));
 }
 
 // Nine dry primes were taken, ignored, and the number was said.
@@ -136,7 +138,7 @@ TEST(DeskInterlock, H53_H64_WhatIsRecordedOfAPersonIsNotToldAtTheTelephone) {
     EXPECT_EQ(answer.error().code, "phone.on_record") << field;
   }
   EXPECT_TRUE(
-      has(Bench::all_text(clinic.phone(R"(,"prime":"not yet","dry_primes":"")")), "Turn to"));
+      tests::tells_number(Bench::all_text(clinic.phone(R"(,"prime":"not yet","dry_primes":"")"))));
 }
 
 TEST(DeskInterlock, D2_H53_NoOrderAnUncheckedOneAndAPartGivenHaveNoNumberOnTheTelephone) {
@@ -147,7 +149,7 @@ TEST(DeskInterlock, D2_H53_NoOrderAnUncheckedOneAndAPartGivenHaveNoNumberOnTheTe
         "/api/phone",
         Bench::call_about(person, R"(,"pen":"reusable-whole-60","insulin":"insulin glargine",)"
                                   R"("strength_units_per_ml":100,"dose_units":"22")")));
-    EXPECT_FALSE(has(Bench::all_text(answer), "Turn to"));
+    EXPECT_FALSE(tests::tells_number(Bench::all_text(answer)));
     return Bench::at(answer, "/card/refusal/code").text;
   };
   EXPECT_EQ(phone(nobody), "interlock.no_line");
@@ -176,8 +178,8 @@ TEST(DeskInterlock, A2_A3_D9_H53_H64_WithoutAPersonTheFirstQuestionsComeFirst) {
   };
   const auto silent = answer(pen);
   EXPECT_EQ(Bench::at(silent, "/card/refusal/code").text, "interlock.flags_unasked");
-  EXPECT_FALSE(has(Bench::all_text(silent), "Turn to"));
-  EXPECT_TRUE(has(Bench::all_text(answer(asked + pen)), "Turn to 20 units"));
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(silent)));
+  EXPECT_TRUE(has(Bench::all_text(answer(asked + pen)), "Dial 20 units"));
   EXPECT_EQ(Bench::at(answer(asked + pen + R"(,"prime":"not seen","spent_units":"6")"),
                       "/card/refusal/code")
                 .text,
@@ -189,7 +191,7 @@ TEST(DeskInterlock, A2_A3_D9_H53_H64_WithoutAPersonTheFirstQuestionsComeFirst) {
   const auto still = answer(
       asked + pen + R"(,"prime":"not seen","spent_units":"6","dry_primes":"1","new_needle":true)");
   EXPECT_EQ(Bench::at(still, "/card/refusal/code").text, "dial.no_flow");
-  EXPECT_FALSE(has(Bench::all_text(still), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(still)));
 }
 
 // nurse A8
@@ -203,10 +205,10 @@ TEST(DeskInterlock, A8_H58_AfterNotSureHowMuchThereIsOneInstruction) {
   EXPECT_EQ(clinic.refusal(), "order.outcome_unknown");
   const auto said = Bench::all_text(Bench::at(clinic.page(), "/next/refusal"));
   EXPECT_TRUE(has(said, "Do not repeat the dose"));
-  EXPECT_TRUE(has(said, "Nothing more of this dose"));
+  EXPECT_TRUE(has(said, "Give nothing more of this dose"));
   EXPECT_TRUE(has(said, "555 0100")) << said;
   EXPECT_FALSE(has(said, "another pen")) << said;
-  EXPECT_FALSE(has(said, "Do not leave out background")) << said;
+  EXPECT_FALSE(has(said, "Do not miss basal")) << said;
   // What the prescriber says to it has its place: the question, and then its answer.
   const auto ask = Bench::at(clinic.page(), "/next/refusal/answers/0/facts/0");
   Bench::must(clinic.record(clinic.person, json::to_text(ask)));
@@ -242,13 +244,13 @@ TEST(DeskInterlock, H44_H58_WhatNobodyKnowsIsSaidAtTheNextDoseWithOneInstruction
     for (const auto& shown :
          {clinic.plan(), Bench::all_text(clinic.phone()),
           Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/steps")))}) {
-      EXPECT_TRUE(has(shown, "Turn to 22 units"));
-      EXPECT_TRUE(has(shown, "Nobody knows how much")) << shown;
+      EXPECT_TRUE(has(shown, "Dial 22 units"));
+      EXPECT_TRUE(has(shown, "It is not known how much")) << shown;
       EXPECT_FALSE(has(shown, "Do not repeat")) << shown;
       EXPECT_FALSE(tells_zero_units(shown)) << shown;
     }
     EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))),
-                    "nobody knows how much"));
+                    tests::piece("sentences/watch.outcome_unknown")));
   }
 }
 
@@ -263,7 +265,7 @@ TEST(DeskInterlock, H44_H52_WhatNobodyKnowsUnderAnotherLineIsNotNoUnits) {
       R"("confirmed":true,)"));
   const auto second = clinic.second_line("00000000000000000000000000000a01");
   const auto refusal = Bench::all_text(Bench::at(clinic.page(), "/next/refusal"));
-  EXPECT_TRUE(has(refusal, "an amount that nobody knows")) << refusal;
+  EXPECT_TRUE(has(refusal, tests::piece("names/amount/not_known"))) << refusal;
   EXPECT_FALSE(tells_zero_units(clinic.plan())) << clinic.plan();
   EXPECT_FALSE(tells_zero_units(
       Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/journal")))));
@@ -284,8 +286,8 @@ TEST(DeskInterlock, H39_HoursAfterTheFirstPartTheRestIsAskedAboutOnCardAndPhoneD
     const auto phone = Bench::at(clinic.phone(), "/card");
     for (const auto& shown : {card, phone}) {
       const auto said = Bench::all_text(shown);
-      EXPECT_TRUE(has(said, "12 units of the dose begun on")) << said;
-      EXPECT_TRUE(has(said, "Was the rest injected?")) << said;
+      EXPECT_TRUE(has(said, "The remaining 12 units of the dose started on")) << said;
+      EXPECT_TRUE(has(said, "Were the remaining units injected?")) << said;
       EXPECT_FALSE(has(said, "22 units")) << said;
       EXPECT_EQ(Bench::at(shown, "/refusal/answers").members.size(), 3U);
     }
@@ -296,7 +298,7 @@ TEST(DeskInterlock, H39_HoursAfterTheFirstPartTheRestIsAskedAboutOnCardAndPhoneD
       clinic.person,
       R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":"not taken"})"));
   const auto next = Bench::all_text(Bench::at(clinic.page(), "/next"));
-  EXPECT_TRUE(has(next, "Turn to 22 units")) << next;
+  EXPECT_TRUE(has(next, "Dial 22 units")) << next;
   EXPECT_TRUE(has(next, "Do not add them to this dose")) << next;
 }
 
@@ -317,7 +319,7 @@ TEST(DeskInterlock, A10_A11_D3_H37_H38_TheAnswerInWordsStaysAndHoldsUntilALineSa
   const auto held = Bench::at(clinic.page(), "/asks/0");
   EXPECT_TRUE(has(Bench::all_text(held), "Give 10 tonight only, I ring tomorrow"));
   EXPECT_TRUE(Bench::at(held, "/answer").members.empty());
-  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
   EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "Dr Adeyemi"));
 }
 
@@ -329,7 +331,7 @@ TEST(DeskInterlock, A9_H59_H07_AScaleThatDiffersByDoseAndPrimeTurnsTheCardIntoTa
       R"({"what":"scale counted","happened":"2027-03-16T22:08:00+01:00","cartridge":")" +
           std::string(Bench::cartridge) + R"(","units":254})"));
   EXPECT_EQ(clinic.refusal(), "interlock.scale_says_taken");
-  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
   EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 3U);
 }
 
@@ -349,7 +351,7 @@ TEST(DeskInterlock, H59_H41_AReadingThatDiffersAsksOnCardAndPhoneDeskUntilItIsSe
     read(units);
     EXPECT_EQ(clinic.refusal(), "interlock.scale_differs") << units;
     EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "interlock.scale_differs");
-    EXPECT_FALSE(has(clinic.all(), "Turn to"));
+    EXPECT_FALSE(tests::tells_number(clinic.all()));
     EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 4U);
   }
   later();
@@ -359,7 +361,7 @@ TEST(DeskInterlock, H59_H41_AReadingThatDiffersAsksOnCardAndPhoneDeskUntilItIsSe
   EXPECT_EQ(clinic.refusal(), "interlock.scale_differs");
   later();
   read("276");
-  EXPECT_TRUE(has(clinic.all(), "Turn to 22 units"));
+  EXPECT_TRUE(has(clinic.all(), "Dial 22 units"));
 }
 
 // "Not taken" was recorded, and nobody was told what follows.
@@ -371,7 +373,7 @@ TEST(DeskInterlock, H57_H38_AfterNotTakenTheNextDosesCardSaysWhatToDo) {
   for (const auto& shown :
        {clinic.all(), Bench::all_text(clinic.phone()),
         Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/steps")))}) {
-    EXPECT_TRUE(has(shown, "Never two doses together")) << shown;
+    EXPECT_TRUE(has(shown, "Never give two doses together")) << shown;
     EXPECT_TRUE(has(shown, "Phone the prescriber today")) << shown;
   }
 }
@@ -384,14 +386,14 @@ TEST(DeskInterlock, A7_D14_H57_H38_AMissedBackgroundDoseStaysOnCardAndToday) {
     const auto ask = Bench::at(clinic.page(), "/asks/0");
     EXPECT_TRUE(has(Bench::all_text(ask), "is not on record")) << Bench::all_text(ask);
     EXPECT_EQ(Bench::at(ask, "/answer").members.size(), 3U);
-    EXPECT_FALSE(has(clinic.all(), "Turn to"));
+    EXPECT_FALSE(tests::tells_number(clinic.all()));
     EXPECT_TRUE(
         has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "is not on record"));
   }
   Bench::must(clinic.record(
       clinic.person,
       R"({"what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":"2027-03-16","was":"not taken"})"));
-  EXPECT_TRUE(has(clinic.all(), "Turn to 22 units"));
+  EXPECT_TRUE(has(clinic.all(), "Dial 22 units"));
   EXPECT_FALSE(
       has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "is not on record"));
 }
@@ -409,12 +411,12 @@ TEST(DeskInterlock, H57_H32_ADoseThatADiaryDoesNotHaveIsAskedAboutTheNextDay) {
       Bench::must(bench.desk().diary(person, "a.csv", file, "", bench.desk().caller()));
   Bench::must(bench.desk().diary(person, "a.csv", file, Bench::at(seen, "/digest").text,
                                  bench.desk().caller()));
-  EXPECT_TRUE(has(Bench::all_text(Bench::must(bench.page(person))), "Turn to 22 units"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(bench.page(person))), "Dial 22 units"));
   bench.set_clock("2027-03-17T09:00:00+01:00");
   const auto page = Bench::must(bench.page(person));
   const auto ask = Bench::all_text(Bench::at(page, "/asks/0"));
   EXPECT_TRUE(has(ask, "is not on record")) << Bench::all_text(page);
-  EXPECT_FALSE(has(Bench::all_text(page), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(page)));
   EXPECT_FALSE(has(Bench::all_text(Bench::must(bench.page("/api/today"))), "is not on record"));
 }
 
@@ -447,8 +449,10 @@ TEST(DeskInterlock, A16_H15_ANeedleComesOffThePenThatItIsOn) {
   ASSERT_EQ(Bench::at(page, "/next/insulin").text, "insulin lispro");
   EXPECT_TRUE(has(Bench::all_text(Bench::at(page, "/next/cautions")),
                   "A used needle is still on the pen with"));
-  EXPECT_FALSE(has(Bench::all_text(Bench::at(page, "/next/steps")), "needle off"));
-  EXPECT_TRUE(has(Bench::all_text(Bench::at(page, "/pens")), "needle off"));
+  EXPECT_FALSE(has(Bench::all_text(Bench::at(page, "/next/steps")),
+                   tests::piece("sentences/act.needle_off")));
+  EXPECT_TRUE(
+      has(Bench::all_text(Bench::at(page, "/pens")), tests::piece("sentences/act.needle_off")));
 }
 
 // pharmacist D4
@@ -467,7 +471,7 @@ TEST(DeskInterlock, D4_H39_ADividedDoseSaysWhatIsLeftBetweenAndHasBothOnItsSheet
   EXPECT_TRUE(has(Bench::all_text(Bench::at(card, "/part_text")), "First 40 units of 80 units"));
   const auto after = Bench::all_text(Bench::at(card, "/after_text"));
   EXPECT_TRUE(has(after, "for the second injection")) << after;
-  EXPECT_FALSE(has(after, "used up")) << after;
+  EXPECT_FALSE(has(after, "will then be finished")) << after;
   const auto sheet = Bench::all_text(Bench::must(bench.page(person, "/steps")));
   EXPECT_TRUE(has(sheet, "Then the second injection: 40 units.")) << sheet;
 }
@@ -552,8 +556,8 @@ TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonight
       R"({"what":"injected","happened":"2027-03-16T18:05:00+01:00","cartridge":"00000000000000000000000000000c99","units":22})",
       R"("confirmed":true,)"));
   EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
-  EXPECT_FALSE(has(clinic.all(), "Turn to"));
-  EXPECT_FALSE(has(Bench::all_text(clinic.phone()), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(clinic.phone())));
   EXPECT_EQ(code(clinic.inject(22, "2027-03-16T18:30:00+01:00")), "ask.taken_already");
 
   // Another person's, recorded on the wrong page and moved: the cartridge stays theirs.
@@ -570,7 +574,7 @@ TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonight
       theirs, Bench::request(R"({"fact":")" + dose + R"(","to":"HS 04172","reason":"wrong page"})"),
       other.desk().caller()));
   EXPECT_EQ(other.refusal(), "order.taken_perhaps");
-  EXPECT_FALSE(has(other.all(), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(other.all()));
 }
 
 // No units, a tenth and six times the dose answered tonight's.
@@ -587,12 +591,12 @@ TEST(DeskInterlock, H04_H02_H37_H57_ADoseOutsideTheOrderIsAskedAboutAndAnswersNo
   dose(nothing, "0", "2027-03-16T22:05:00+01:00");
   EXPECT_EQ(nothing.refusal(), "");
   EXPECT_TRUE(has(Bench::all_text(Bench::at(nothing.page(), "/next")), "22 units"));
-  EXPECT_TRUE(has(nothing.plan(), "were outside the order")) << nothing.plan();
+  EXPECT_TRUE(has(nothing.plan(), "was outside the order")) << nothing.plan();
   for (const auto* units : {"3", "60"}) {
     Clinic clinic;
     dose(clinic, units, "2027-03-16T22:05:00+01:00");
     EXPECT_EQ(clinic.refusal(), "order.taken_perhaps") << units;
-    EXPECT_FALSE(has(clinic.all(), "Turn to")) << units;
+    EXPECT_FALSE(tests::tells_number(clinic.all())) << units;
   }
   // In the morning, far from the slot: the number of tonight stands, with one instruction.
   Clinic morning;
@@ -600,7 +604,7 @@ TEST(DeskInterlock, H04_H02_H37_H57_ADoseOutsideTheOrderIsAskedAboutAndAnswersNo
   EXPECT_EQ(morning.refusal(), "");
   EXPECT_TRUE(has(morning.plan(), "60 units")) << morning.plan();
   EXPECT_TRUE(has(morning.plan(), "Phone the prescriber before this dose"));
-  EXPECT_TRUE(has(Bench::all_text(morning.phone()), "were outside the order"));
+  EXPECT_TRUE(has(Bench::all_text(morning.phone()), "was outside the order"));
   const auto preview = Bench::must(morning.desk().diary(
       morning.person, "d.csv",
       "time,what,units,cartridge,zone,spot,note\n2027-03-15T12:05,injected,3,1,,,\n", "",
@@ -622,7 +626,7 @@ TEST(DeskInterlock, H52_H07_NotTakenBesideARecordedInjectionPointsToTheJournal) 
                                                   R"(","slot":"bedtime","day":"2027-03-16",)"
                                                   R"("was":"not taken"})")),
             codes::not_taken_recorded);
-  EXPECT_FALSE(has(clinic.all(), "Turn to"));
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
 }
 
 // nurse A14

@@ -6,6 +6,7 @@
 
 #include "edge/json/json.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -58,11 +59,11 @@ TEST(DeskPens, H13_H58_APenUsedForSomebodyElseIsTheReasonAndOpensItsQuestion) {
   EXPECT_NE(Bench::at(recorded, "/questions/0").text.find("her sister"), std::string::npos);
   const auto page = Bench::must(bench.page(mirela));
   EXPECT_EQ(Bench::at(page, "/next/refusal/code").text, "interlock.pen_shared");
-  EXPECT_EQ(Bench::at(page, "/asks/0/title").text, "Who was exposed?");
+  EXPECT_EQ(Bench::at(page, "/asks/0/title").text, tests::piece("sentences/ask.exposure_title"));
   EXPECT_EQ(Bench::at(page, "/asks/0/answer").members.size(), 1U);
   const auto today = Bench::all_text(Bench::must(bench.page("/api/today")));
-  EXPECT_NE(today.find("the exposure waits"), std::string::npos) << today;
-  EXPECT_EQ(today.find("every dose waits"), std::string::npos);
+  EXPECT_NE(today.find("exposure is waiting"), std::string::npos) << today;
+  EXPECT_EQ(today.find("every dose is on hold"), std::string::npos);
 
   // Whose blood it was holds no dose: with another pen the number is there.
   Bench::must(bench.record(mirela, pen_given("b02")));
@@ -158,11 +159,13 @@ TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   const auto page = Bench::must(bench.page(piet));
   const auto card = Bench::at(page, "/next/steps");
   EXPECT_EQ(count(card, "Change the cartridge"), 1) << Bench::all_text(Bench::at(page, "/next"));
-  EXPECT_NE(Bench::all_text(card).find("The 11 units left in the old one are too little."),
-            std::string::npos)
+  EXPECT_NE(
+      Bench::all_text(card).find("Only 11 units are left in the old one, which is not enough."),
+      std::string::npos)
       << Bench::all_text(card);
   const auto sheet = Bench::must(bench.page(piet, "/steps"));
-  EXPECT_NE(Bench::all_text(sheet).find("The 11 units left in the old one"), std::string::npos);
+  EXPECT_NE(Bench::all_text(sheet).find("Only 11 units are left in the old one"),
+            std::string::npos);
   const auto steps = Bench::at(sheet, "/steps");
   EXPECT_EQ(count(steps, "Change the cartridge."), 1) << Bench::all_text(sheet);
 }
@@ -223,7 +226,8 @@ TEST(DeskPens, H42_H58_SealedOnesThatWereNotMadeForThePenAreNamedSo) {
       mirela,
       R"({"what":"supplies given","happened":"2027-03-02T09:13:00+01:00","insulin":"insulin glargine","strength_units_per_ml":100,"each_units":450,"cartridges":3,"needles":0})",
       R"("confirmed":true,)"));
-  EXPECT_NE(pens().find("4 sealed at home; 3 not made for this pen"), std::string::npos) << pens();
+  EXPECT_NE(pens().find("4 unopened at home; 3 not made for this pen"), std::string::npos)
+      << pens();
 }
 
 // Taken out for another, it lay at home and stood nowhere.
@@ -237,7 +241,7 @@ TEST(DeskPens, H38_H02_ACartridgeThatWasTakenOutStandsUnderItsPenAndGoesBack) {
   Bench::must(bench.record(mirela, second, R"("confirmed":true,)"));
   const auto page = Bench::must(bench.page(mirela));
   const auto pens = Bench::all_text(Bench::at(page, "/pens"));
-  EXPECT_NE(pens.find("one taken out, 300 units left, serves to"), std::string::npos) << pens;
+  EXPECT_NE(pens.find("one taken out, 300 units left, may be used to"), std::string::npos) << pens;
   const auto steps = Bench::all_text(Bench::at(page, "/next/steps"));
   EXPECT_NE(steps.find("Put back the cartridge with 300 units"), std::string::npos) << steps;
   const auto sheet = Bench::all_text(Bench::must(bench.page(mirela, "/steps")));
@@ -272,7 +276,7 @@ TEST(DeskPens, H15_H39_H01_H48_ASheetHasTheNeedleAndThePrimeOfItsOwnHour) {
   const auto sheet = [&] { return Bench::all_text(Bench::must(bench.page(mirela, "/steps"))); };
   prime("2027-03-16T18:25:00+01:00");
   const auto early = sheet();
-  EXPECT_NE(early.find("New needle"), std::string::npos) << early;
+  EXPECT_NE(early.find("new needle"), std::string::npos) << early;
   EXPECT_NE(early.find("Prime "), std::string::npos) << early;
   // The card is looked at now: whoever is taught at the visit injects with this needle.
   const auto card = Bench::all_text(Bench::at(Bench::must(bench.page(mirela)), "/next/steps"));
@@ -281,7 +285,7 @@ TEST(DeskPens, H15_H39_H01_H48_ASheetHasTheNeedleAndThePrimeOfItsOwnHour) {
   bench.set_clock("2027-03-16T21:50:00+01:00");
   prime("2027-03-16T21:45:00+01:00");
   const auto soon = sheet();
-  EXPECT_EQ(soon.find("New needle. Both"), std::string::npos) << soon;
+  EXPECT_EQ(soon.find(tests::piece("sentences/sheet.needle")), std::string::npos) << soon;
   EXPECT_NE(soon.find("Primed at 21:45"), std::string::npos) << soon;
   EXPECT_NE(soon.find("Not injected by 22:15"), std::string::npos) << soon;
 }

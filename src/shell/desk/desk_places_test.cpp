@@ -117,18 +117,18 @@ TEST(DeskPlaces, H36_HardenedTissueWhereSomebodyInjectsOpensTheQuestionTheSameDa
             json::Type::null);
 }
 
-// nurse A26: "No place has been recorded" stood over a drawing that counted them.
+// nurse A26: "No sites have been recorded" stood over a drawing that counted them.
 TEST(DeskPlaces, H17_WhoSaidOnlyTheAreaIsNotToldThatNothingWasRecorded) {
   OnBench on;
   const auto lead = [&] { return TestBench::all_text(TestBench::at(on.page(), "/places/lead")); };
-  EXPECT_NE(lead().find("No place has been recorded"), std::string::npos) << lead();
+  EXPECT_NE(lead().find("No sites have been recorded"), std::string::npos) << lead();
   on.bench.must(on.bench.record(
       on.person, R"({"what":"injected","happened":"2027-03-14T22:00:00+01:00","cartridge":")" +
                      std::string(TestBench::cartridge) +
                      R"(","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime",)"
                      R"("zone":"abdomen left lower"})"));
   EXPECT_NE(lead().find("1 injection"), std::string::npos) << lead();
-  EXPECT_EQ(lead().find("No place has been recorded"), std::string::npos) << lead();
+  EXPECT_EQ(lead().find("No sites have been recorded"), std::string::npos) << lead();
 }
 
 TEST(DeskPlaces, H36_SaidTwiceTheQuestionIsOne) {
@@ -283,7 +283,7 @@ TEST(DeskPlaces, H61_H27_WhatHasNoFigureIsTheNeedlesDepthNotTheDose) {
   const auto card = TestBench::at(bench.must(bench.page(ingrid)), "/next");
   EXPECT_EQ(TestBench::at(card, "/state").text, "dial");
   const auto cautions = TestBench::all_text(*card.find("cautions"));
-  EXPECT_NE(cautions.find("How deep the needle goes:"), std::string::npos) << cautions;
+  EXPECT_NE(cautions.find("Needle depth:"), std::string::npos) << cautions;
 }
 
 TEST(DeskPlaces, H27_H33_WhereThereIsNoNumberTheReasonStandsAndNoAdultsFigure) {
@@ -453,8 +453,8 @@ TEST(DeskPlaces, H16_H61_AChildsPlanSaysTheNeedleAsTheCardDoes) {
   bench.must(bench.record(tove, rules(), R"("confirmed":true,)"));
   const auto plan =
       TestBench::all_text(TestBench::at(bench.must(bench.page(tove, "/place-plan")), "/rules"));
-  EXPECT_EQ(plan.find("no fold"), std::string::npos) << plan;
-  EXPECT_NE(plan.find("lifted fold"), std::string::npos) << plan;
+  EXPECT_EQ(plan.find("no skin fold"), std::string::npos) << plan;
+  EXPECT_NE(plan.find("lifted skin fold"), std::string::npos) << plan;
 }
 
 }  // namespace

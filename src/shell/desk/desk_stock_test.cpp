@@ -6,6 +6,7 @@
 #include "edge/summary/summary.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -139,8 +140,8 @@ TEST(DeskStock, WhatDoesNotFitIsAskedAllAtOnce) {
   const auto movement = OnStock::movement("00d01", "LATE", 6);
   const auto answer = on.bench.must(on.hand_out(movement));
   const auto text = TestBench::all_text(answer);
-  EXPECT_TRUE(has(text, "Lot SOON expires earlier"));
-  EXPECT_TRUE(has(text, "6 pieces of lot LATE"));
+  EXPECT_TRUE(has(text, "Lot SOON expires before LATE"));
+  EXPECT_TRUE(has(text, "6 items of lot LATE"));
   EXPECT_TRUE(on.lots().empty());
   on.bench.must(on.hand_out(movement, true));
   EXPECT_EQ(on.lots().front().sealed, 6);
@@ -194,7 +195,7 @@ TEST(DeskStock, H25_WhatTheShelfDoesNotKnowIsNotTakenIn) {
         on.bench.desk().caller()))
         << pieces;
   }
-  EXPECT_TRUE(has(on.stock(), "Nothing on the shelf yet"));
+  EXPECT_TRUE(has(on.stock(), tests::piece("sentences/stock.empty")));
 }
 
 TEST(DeskStock, H41_CountAndAccountAreBothShown) {
@@ -204,7 +205,7 @@ TEST(DeskStock, H41_CountAndAccountAreBothShown) {
       R"({"what":"stock counted","happened":"2027-03-16T09:00:00+01:00","item":"glargine-100-cartridge","lot":"AB12","pieces":18})");
   const auto page = on.stock();
   EXPECT_TRUE(has(page, "18 counted on"));
-  EXPECT_TRUE(has(page, "the account had 20"));
+  EXPECT_TRUE(has(page, "the record had 20"));
 }
 
 TEST(DeskStock, WhatCameBackIsNotHandedOutAgain) {
@@ -215,7 +216,7 @@ TEST(DeskStock, WhatCameBackIsNotHandedOutAgain) {
       R"({"what":"stock moved","happened":"2027-03-16T14:05:00+01:00","item":"glargine-100-cartridge","lot":"AB12","pieces":5,"way":"came back"})");
   EXPECT_EQ(on.asked(on.hand_out(OnStock::movement("00d02", "AB12", 5))),
             stock::codes::ask_more_than_left);
-  EXPECT_TRUE(has(on.stock(), "5 came back: not handed out again"));
+  EXPECT_TRUE(has(on.stock(), "5 returned: do not issue again"));
 }
 
 TEST(DeskStock, AHandOutThatIsTakenBackWasNotGivenEither) {
@@ -321,7 +322,8 @@ TEST(DeskRecall, TodayNamesItUntilEverybodyHasAReplacement) {
   on.came("AB12", 5, "2028-05-31");
   on.bench.must(on.hand_out(OnStock::movement("00d01", "AB12", 5)));
   on.open_recall("AB12");
-  EXPECT_TRUE(has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "was recalled"));
+  EXPECT_TRUE(
+      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "has been recalled"));
   const auto call = [&](const std::string& outcome) {
     on.clinic(
         R"({"what":"recall called","happened":"2027-03-16T14:08:00+01:00","recall":"0000000000000000000000000000ca11","person":")" +
@@ -329,10 +331,11 @@ TEST(DeskRecall, TodayNamesItUntilEverybodyHasAReplacement) {
   };
   call("reached");
   EXPECT_TRUE(has(TestBench::all_text(on.recall("AB12")), "by telephone"));
-  EXPECT_TRUE(has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "was recalled"));
+  EXPECT_TRUE(
+      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "has been recalled"));
   call("replaced");
   EXPECT_FALSE(
-      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "was recalled"));
+      has(TestBench::all_text(on.bench.must(on.bench.page("/api/today"))), "has been recalled"));
   EXPECT_TRUE(has(TestBench::all_text(*on.recall("AB12").find("people")), "Replacement"));
 }
 

@@ -102,7 +102,7 @@ TEST(Desk, H37_H09_AnOpenQuestionTakesTheNumberAwayUntilItIsAnswered) {
   ASSERT_EQ(Bench::at(page, "/asks").members.size(), 1U);
   const auto card = Bench::all_text(Bench::at(page, "/asks/0"));
   EXPECT_EQ(card.find("22 units"), std::string::npos) << card;
-  EXPECT_NE(card.find("Do not leave out background insulin unless told to"), std::string::npos);
+  EXPECT_NE(card.find("Do not miss basal insulin unless told to"), std::string::npos);
   EXPECT_NE(card.find("four nights"), std::string::npos);
   // No sheet either, on paper (H37, H48).
   const auto sheet = bench.page(person, "/steps?line=" + line + "&slot=bedtime&day=2027-03-16");
@@ -149,7 +149,7 @@ TEST(Desk, H38_ARefusalOfADueDoseSaysHowToGetInsulinToday) {
   const auto words = Bench::all_text(Bench::at(page, "/next/refusal"));
   EXPECT_NE(words.find("555 0100"), std::string::npos);
   EXPECT_NE(words.find("112"), std::string::npos);
-  EXPECT_NE(words.find("Do not leave out background insulin"), std::string::npos);
+  EXPECT_NE(words.find("Do not miss basal insulin"), std::string::npos);
 }
 
 TEST(Desk, H39_H21_TenOfTwentyTwoThenTwelveIsShownNeverTwentyTwo) {
@@ -234,7 +234,7 @@ TEST(Desk, H12_PastItsPeriodTheNextCartridgeServesAndTodaySaysStop) {
   EXPECT_EQ(Bench::at(page, "/next/steps/1/key").text, "change");
   const auto words = Bench::all_text(Bench::at(page, "/next/steps"));
   EXPECT_NE(words.find("past its in-use days"), std::string::npos);
-  EXPECT_EQ(words.find("Too little for priming"), std::string::npos);
+  EXPECT_EQ(words.find("Not enough left to prime"), std::string::npos);
   const auto today = Bench::must(bench.page("/api/today"));
   EXPECT_EQ(Bench::at(today, "/groups/0/needs/0/level").text, "stop");
   EXPECT_NE(Bench::all_text(today).find("34 days"), std::string::npos);
@@ -419,15 +419,15 @@ TEST(Desk, H08_H28_CardAndSheetCarryOrderVersionDateAndPrintTime) {
   const auto page = Bench::must(bench.page(person));
   EXPECT_EQ(Bench::at(page, "/next/order_text").text,
             "Order version 4, 2 March 2027, Dr Tomasz Adeyemi.");
-  EXPECT_EQ(Bench::at(page, "/next/purpose").text, "Background insulin");
+  EXPECT_EQ(Bench::at(page, "/next/purpose").text, "Basal insulin");
   EXPECT_EQ(Bench::at(page, "/next/strength_text").text, "100 units/mL");
   const auto sheet =
       Bench::must(bench.page(person, "/steps?line=" + line + "&slot=bedtime&day=2027-03-16"));
   EXPECT_EQ(Bench::at(sheet, "/title").text,
-            "Only for Tuesday 16 March 2027. Then throw this sheet away.");  // H48
+            "For Tuesday 16 March 2027 only. Then throw this sheet away.");  // H48
   EXPECT_NE(Bench::at(sheet, "/order_text").text.find("version 4"), std::string::npos);
   EXPECT_NE(Bench::at(sheet, "/printed_text").text.find("16 March 2027, 14:10"), std::string::npos);
-  EXPECT_NE(Bench::all_text(Bench::at(sheet, "/low")).find("15 g of fast sugar"),
+  EXPECT_NE(Bench::all_text(Bench::at(sheet, "/low")).find("15 g of fast-acting sugar"),
             std::string::npos);
 }
 
@@ -529,7 +529,7 @@ TEST(Desk, H47_FoodIsAskedAboutAndTheOrdersSickDayLineStandsOnTheCard) {
       R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a07","checked_by":"Jonas Abara","reading":{"insulin":"insulin glargine","strength_units_per_ml":100,"slots":[{"slot":"supper","at":"18:30","units":8}]}})"));
   bench.pen_and_cartridge(person);
   const auto words = Bench::all_text(Bench::at(Bench::must(bench.page(person)), "/next"));
-  EXPECT_NE(words.find("food in front of you?"), std::string::npos);
+  EXPECT_NE(words.find(" meal ready?"), std::string::npos);
   EXPECT_NE(words.find("Phone before leaving any out."), std::string::npos);
 }
 

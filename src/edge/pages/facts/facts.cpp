@@ -46,7 +46,7 @@ std::vector<Row> fact_rows() {
           {.method = "GET",
            .pattern = "/api/facts/{what}",
            .summary = "One kind of fact.",
-           .parameters = {{.name = "what", .says = "a kind of fact, \"pen given\""}},
+           .parameters = {{.name = "what", .says = "an entry type, \"pen given\""}},
            .gives = "what, schema (JSON Schema), example.",
            .codes = {wire::codes::kind_unknown},
            .example = "/api/facts/scale%20counted",

@@ -106,7 +106,7 @@ TEST(Forms, WhatHasAPageOfItsOwnIsNamedByIt) {
 TEST(Forms, WhatToKnowFirstStandsUnderItsHeadings) {
   const auto page = forms_page(Caller{.author = "", .words = words::english()});
   const auto& groups = part(page, "background");
-  EXPECT_EQ(joined(groups, "title"), "Diabetes, Lows, Injecting, Language");
+  EXPECT_EQ(joined(groups, "title"), "Diabetes, Hypos, Injecting, Language");
   std::size_t fields = 0;
   for (const auto& [none, group] : groups.members) {
     for (const auto& [no_key, field] : part(group, "fields").members) {

@@ -62,7 +62,7 @@ Result<json::Value> reach_document(const Asked& asked) {
 Row phone_row() {
   return {.method = "POST",
           .pattern = "/api/phone",
-          .summary = "This much is left and the dose is that: what to do.",
+          .summary = "Answers a caller: this much is left, this is the dose.",
           .takes = "PhoneAsk.",
           .body = Body::json,
           .gives = "PhoneAnswer.",
@@ -70,7 +70,7 @@ Row phone_row() {
           .example_body = example_phone,
           .document = phone_document,
           .command = Command{.name = "phone",
-                             .says = "This much is left and the dose is that: what to do"},
+                             .says = "Answers a caller: this much is left, this is the dose"},
           .text = phone_text};
 }
 

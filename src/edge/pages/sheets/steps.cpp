@@ -284,7 +284,7 @@ Rich last_line(const Words& words, const Chart& person, const order::Due& sheet,
     out = out +
           words.sentence(held ? "sheet.later_held" : "sheet.later",
                          {arg_text("time", format_iso(due.at.minute())),
-                          arg_code("purpose", "dose/" + word_of(line->text.purpose))}) +
+                          arg_code("purpose", "paper-dose/" + word_of(line->text.purpose))}) +
           Rich{{" ", false}};
   }
   return out + words.sentence("sheet.phone", {arg_text("clinic", clinic.names.clinic),
@@ -385,9 +385,10 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
        {"title", text(said(caller.words, "sheet.title", {arg_date("day", due->day)}))},
        {"hour", text(format_iso(due->at.minute()))},
        {"mark", svg(drawing::insulin_mark(mark))},
-       {"purpose", text(capital(said(caller.words, "sheet.purpose",
-                                     {arg_code("purpose", "dose/" + word_of(line.text.purpose)),
-                                      arg_code("when", "with/" + word_of(due->name))})))},
+       {"purpose",
+        text(capital(said(caller.words, "sheet.purpose",
+                          {arg_code("purpose", "paper-dose/" + word_of(line.text.purpose)),
+                           arg_code("when", "with/" + word_of(due->name))})))},
        {"insulin", text(said(caller.words, "insulin_label",
                              {arg_text("insulin", capital(line.text.insulin)),
                               arg_strength("strength", line.text.strength)}))},

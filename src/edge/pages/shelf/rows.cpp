@@ -32,14 +32,14 @@ Result<json::Value> shelf_document(const Asked& asked) {
 std::vector<Row> shelf_rows() {
   return {{.method = "GET",
            .pattern = "/api/shelf",
-           .summary = "What there is: insulins, cartridges, pens, needles, what fits what.",
+           .summary = "Lists products: insulins, cartridges, pens, needles, what fits what.",
            .gives = "Shelf.",
            .example = "/api/shelf",
            .screens = {"/shelf"},
            .needs = Needs::clinic,
            .document = shelf_document,
            .command = Command{.name = "shelf",
-                              .says = "What there is: insulins, cartridges, pens, needles"},
+                              .says = "Lists products: insulins, cartridges, pens, needles"},
            .text = shelf_text}};
 }
 

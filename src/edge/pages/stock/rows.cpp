@@ -123,42 +123,41 @@ Result<json::Value> scan_document(const Asked& asked) {
 }
 
 Row month_row() {
-  return {.method = "GET",
-          .pattern = "/api/month",
-          .summary = "Who needs which supplies in the next days, and what they add up to.",
-          .parameters = {{.name = "days",
-                          .form = Form::count,
-                          .says = "how far ahead",
-                          .least = 1,
-                          .most = month_days_max,
-                          .out_of_range = codes::month_days,
-                          .word = "--days"}},
-          .left_out = "From 1 to 120. Left out: 30.",
-          .gives = "MonthPage.",
-          .codes = {codes::month_days},
-          .example = "/api/month",
-          .screens = {"/month"},
-          .needs = Needs::clinic | Needs::everybody,
-          .pace = Pace::slow,
-          .document = month_document,
-          .command =
-              Command{.name = "month", .says = "Who needs which supplies, and what they add up to"},
-          .text = month_text};
+  return {
+      .method = "GET",
+      .pattern = "/api/month",
+      .summary = "Who needs which supplies in the next days, and what they add up to.",
+      .parameters = {{.name = "days",
+                      .form = Form::count,
+                      .says = "how far ahead",
+                      .least = 1,
+                      .most = month_days_max,
+                      .out_of_range = codes::month_days,
+                      .word = "--days"}},
+      .left_out = "From 1 to 120. Left out: 30.",
+      .gives = "MonthPage.",
+      .codes = {codes::month_days},
+      .example = "/api/month",
+      .screens = {"/month"},
+      .needs = Needs::clinic | Needs::everybody,
+      .pace = Pace::slow,
+      .document = month_document,
+      .command = Command{.name = "month", .says = "Lists who needs which supplies, with totals"},
+      .text = month_text};
 }
 
 Row stock_row() {
-  return {
-      .method = "GET",
-      .pattern = "/api/stock",
-      .summary = "The clinic's own stock by lot, what went where, recalls, closed days.",
-      .gives = "StockPage.",
-      .example = "/api/stock",
-      .screens = {"/stock", "/stock/"},
-      .needs = Needs::clinic | Needs::everybody,
-      .document = stock_document,
-      .command = Command{.name = "stock",
-                         .says = "The clinic's own stock by lot, and what is to be said about it"},
-      .text = stock_text};
+  return {.method = "GET",
+          .pattern = "/api/stock",
+          .summary = "The clinic's own stock by lot, what went where, recalls, closed days.",
+          .gives = "StockPage.",
+          .example = "/api/stock",
+          .screens = {"/stock", "/stock/"},
+          .needs = Needs::clinic | Needs::everybody,
+          .document = stock_document,
+          .command =
+              Command{.name = "stock", .says = "Lists the clinic's own stock by lot, with notes"},
+          .text = stock_text};
 }
 
 Row scan_row() {
@@ -182,14 +181,15 @@ Row recall_row() {
       .method = "GET",
       .pattern = "/api/recalls/{lot}",
       .summary = "Whom a lot reached, what they have of it, and what to say to them.",
-      .parameters = {{.name = "lot", .says = "the lot, as the carton bears it", .word = "LOT"}},
+      .parameters = {{.name = "lot", .says = "the lot as printed on the carton", .word = "LOT"}},
       .gives = "RecallPage.",
       .codes = {codes::lot_unread},
       .example = "/api/recalls/AB12",
       .screens = {"/recall/"},
       .needs = Needs::clinic | Needs::lots,
       .document = recall_document,
-      .command = Command{.name = "recall", .says = "Whom a lot reached, and what to say to them"},
+      .command =
+          Command{.name = "recall", .says = "Lists who received a lot, and what to say to them"},
       .text = recall_text};
 }
 

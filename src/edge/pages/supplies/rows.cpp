@@ -51,7 +51,7 @@ std::vector<Row> supplies_rows() {
            .document = supplies_document,
            .command = Command{.name = "show",
                               .flag = "supplies",
-                              .says = "How long supplies last, when to ask"},
+                              .says = "How long supplies last, when to request more"},
            .text = supplies_text}};
 }
 

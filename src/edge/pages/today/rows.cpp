@@ -84,7 +84,7 @@ std::vector<Row> today_rows() {
        .text = clinic_text},
       {.method = "GET",
        .pattern = "/api/today",
-       .summary = "Who needs something, and why.",
+       .summary = "Lists who needs attention, and why.",
        .parameters = {page_parameter},
        .gives = "Today.",
        .codes = {codes::clinic_unnamed},
@@ -92,7 +92,7 @@ std::vector<Row> today_rows() {
        .screens = {"/"},
        .needs = Needs::everybody | Needs::lots,
        .document = today_document,
-       .command = Command{.name = "today", .says = "Who needs something, and why"},
+       .command = Command{.name = "today", .says = "Lists who needs attention, and why"},
        .text = today_text},
       {.method = "GET",
        .pattern = "/api/people",
@@ -107,7 +107,7 @@ std::vector<Row> today_rows() {
        .screens = {"/people", "/people/"},
        .needs = Needs::everybody,
        .document = people_document,
-       .command = Command{.name = "people", .says = "People, by name, birth date or number"},
+       .command = Command{.name = "people", .says = "Finds people by name, birth date or number"},
        .text = people_text},
   };
 }
