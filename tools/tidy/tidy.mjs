@@ -7,6 +7,7 @@ import * as code from './rules_code.mjs';
 import * as docs from './rules_docs.mjs';
 import { catalogue } from './catalogue.mjs';
 import { format } from './format.mjs';
+import { pageWords } from './page_words.mjs';
 import { Tree } from './tree.mjs';
 
 export const rules = [
@@ -28,6 +29,7 @@ export const rules = [
   docs.trailingZeros,
   docs.machinePaths,
   catalogue,
+  pageWords,
   format,
 ];
 

@@ -5,6 +5,7 @@ import * as code from './rules_code.mjs';
 import * as docs from './rules_docs.mjs';
 import { catalogue, declaredCodes } from './catalogue.mjs';
 import { format, fromDiagnostics, fromList } from './format.mjs';
+import { pageWords } from './page_words.mjs';
 import { codeOnly, functions, proseOnly } from './source.mjs';
 import { check, rules } from './tidy.mjs';
 import { Tree } from './tree.mjs';
@@ -328,4 +329,24 @@ test('source: code, comments and strings are told apart', () => {
   assert.equal(codeOnly(text).includes("10'000"), true);
   assert.match(proseOnly(text), /one[\s\S]*two "three"[\s\S]*four/);
   assert.equal(proseOnly(text).includes('auto'), false);
+});
+
+test('page words: what pages say is in the catalogue, each key is said, each hole filled', () => {
+  const catalogued = (pages) => ({ 'data/words/en.json': `{\n"pages": ${JSON.stringify(pages, null, 1)}}\n` });
+  const view = (body) => ({ 'web/src/view.tsx': `import { say, Said } from './words';\n${body}\n` });
+  keeps(pageWords, {
+    ...catalogued({ 'a.b': 'Left: {units}' }),
+    ...view('export const a = <p class="small soft">{say(\'a.b\', { units: 2 })}</p>;'),
+  });
+  keeps(pageWords, { ...catalogued({ 'a.b': '*{name}*' }), ...view('export const a = <Said of="a.b" name={<i />} />;') });
+  keeps(pageWords, view("export const a = element.closest('input, select'); post('/api/x', { what: 'needle on', day: `${day}T00:00Z` });"));
+  breaks(pageWords, view('export const a = <p>Not loaded yet.</p>;'), /view\.tsx:2: "Not loaded yet\." belongs into section pages/);
+  breaks(pageWords, view('export const a = <Field unit="days" name="days" />;'), /"days" belongs/);
+  breaks(pageWords, view("export const title = 'Give a pen';"), /"Give a pen" belongs/);
+  breaks(
+    pageWords,
+    { ...catalogued({ 'a.b': '{units} left' }), ...view("export const a = say('a.b');") },
+    /a\.b has a hole that is not filled: units/,
+  );
+  breaks(pageWords, { ...catalogued({ 'a.b': 'Left' }), ...view('export const a = 1;') }, /en\.json:3: no page says a\.b/);
 });
