@@ -537,7 +537,7 @@ test('H12 H49 heat on the telephone: the label first, and no percentage on paper
   // The form stands beside it, and a line of a column may end anywhere.
   for (const part of [
     'Do not use it, replace',
-    'a sealed spare from',
+    'use an unopened',
     say('phone.clinic', { number: '' }).slice(0, -2),
     say('phone.emergency', { number: '' }).slice(0, -2),
   ])
