@@ -158,7 +158,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
       const auto arrived = about(fact.journal, [&] {
         return arrive(ports.zone, tx, fact, *clinic_now, ports.new_id, caller);
       });
-      if (!arrived) return arrived;
+      if (!arrived) return arrived.error();
     }
     if (vetted.row.number != vetted.before->person.number) {
       const auto free = rows::number_is_free(tx, vetted.row.number_key, journal);

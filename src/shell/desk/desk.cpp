@@ -195,18 +195,21 @@ json::Value ask_document(const Words& words, const std::vector<Error>& questions
                                              {"do_this", text(do_this)}})}});
 }
 
+json::Value questions_of(const std::vector<Fact>& opened) {
+  std::vector<json::Value> out;
+  for (const auto& fact : opened) out.push_back(text(std::get<QuestionOpened>(fact.payload).text));
+  return list(std::move(out));
+}
+
 json::Value recorded_document(const store::Appended& appended, const std::vector<Fact>& opened) {
   std::vector<json::Value> recorded, known;
   for (const auto& receipt : appended.receipts) {
     (receipt.already_recorded ? known : recorded).push_back(json::string(receipt.fact));
   }
-  std::vector<json::Value> questions;
-  for (const auto& fact : opened)
-    questions.push_back(text(std::get<QuestionOpened>(fact.payload).text));
   return json::object({{"recorded", list(std::move(recorded))},
                        {"known", list(std::move(known))},
                        {"version", json::count(static_cast<std::int64_t>(appended.version))},
-                       {"questions", list(std::move(questions))}});
+                       {"questions", questions_of(opened)}});
 }
 
 // ---- inside

@@ -202,6 +202,58 @@ TEST(DeskClaims, H13_H37_H40_H54_WhatSomethingHangsOnIsNotMovedAway) {
   EXPECT_NE(Bench::at(Bench::must(bench.page(mirela)), "/asks").members.size(), 0U);
 }
 
+// Sent there it was asked about; moved there it was not.
+TEST(DeskClaims, H13_H04_WhatIsMovedIsAskedAboutWhereItArrives) {
+  Bench bench("2027-03-16T21:30:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela);
+  const auto tove = bench.enrol_in("Europe/Berlin", "Tove Marklund", "HS 05120");
+  Bench::must(bench.record(
+      mirela,
+      R"({"id":"00000000000000000000000000007004","what":"injected","happened":"2027-03-16T21:20:00+01:00","cartridge":"00000000000000000000000000000c01","units":10,"line":"00000000000000000000000000000a01","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  const auto moved = [&](const std::string& fact, const std::string& more = "") {
+    return bench.desk().move_fact(
+        mirela,
+        Bench::request(R"({"fact":")" + fact + R"(","to":"HS 05120","reason":"wrong page")" + more +
+                       "}"),
+        bench.desk().caller());
+  };
+  const std::string dose = "00000000000000000000000000007004";
+  const auto asked = Bench::all_text(Bench::at(Bench::must(moved(dose)), "/ask"));
+  EXPECT_NE(asked.find("is on record for Mirela Okonkwo, number HS 04172"), std::string::npos)
+      << asked;
+  const auto done = Bench::must(moved(dose, R"(,"confirmed":true)"));
+  EXPECT_NE(Bench::at(done, "/questions/0").text.find("Mirela Okonkwo’s insulin glargine pen"),
+            std::string::npos)
+      << Bench::all_text(done);
+  for (const auto person : {mirela, tove})
+    EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/asks/0/title").text,
+              tests::piece("sentences/ask.exposure_title"));
+  const auto again = Bench::must(moved(dose, R"(,"confirmed":true)"));
+  EXPECT_EQ(Bench::at(again, "/version").text, Bench::at(done, "/version").text);
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(tove)), "/asks").members.size(), 1U);
+}
+
+TEST(DeskClaims, H40_ASecondCheckIsNotMovedToWhereItChecksNothing) {
+  Bench bench;
+  const auto mirela = bench.enrol();
+  bench.enrol_in("Europe/Berlin", "Tove Marklund", "HS 05120");
+  bench.order(mirela, "00000000000000000000000000000a01", "", false);
+  Bench::must(bench.record(
+      mirela,
+      R"({"id":"00000000000000000000000000007005","what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +
+          std::string(Bench::reading) + "}"));
+  const auto moved = bench.desk().move_fact(
+      mirela,
+      Bench::request(
+          R"({"fact":"00000000000000000000000000007005","to":"HS 05120","reason":"wrong page","confirmed":true})"),
+      bench.desk().caller());
+  ASSERT_FALSE(moved);
+  EXPECT_EQ(moved.error().code, "desk.line_unknown");
+}
+
 TEST(DeskClaims, H07_H19_ADoseThatComesBackByAMoveIsAskedAboutAndOneEntryGoesToOnePerson) {
   Bench bench("2027-03-16T22:30:00+01:00");
   const auto mirela = bench.enrol();

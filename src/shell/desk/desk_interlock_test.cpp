@@ -571,7 +571,9 @@ TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonight
       R"("confirmed":true,)"));
   EXPECT_EQ(other.refusal(), "");
   Bench::must(other.desk().move_fact(
-      theirs, Bench::request(R"({"fact":")" + dose + R"(","to":"HS 04172","reason":"wrong page"})"),
+      theirs,
+      Bench::request(R"({"fact":")" + dose +
+                     R"(","to":"HS 04172","reason":"wrong page","confirmed":true})"),
       other.desk().caller()));
   EXPECT_EQ(other.refusal(), "order.taken_perhaps");
   EXPECT_FALSE(tests::tells_number(other.all()));

@@ -9,6 +9,7 @@
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -156,8 +157,12 @@ TEST(DeskPlaces, H36_WhatArrivesFromTheWrongJournalOpensItsQuestionHere) {
   on.bench.must(on.bench.record(other, fact));
   const auto move = R"({"fact":"00000000000000000000000000000e11","to":")" + to_text(on.person) +
                     R"(","reason":"the wrong page was open"})";
-  on.bench.must(
+  const auto once = on.bench.must(
       on.bench.desk().move_fact(other, TestBench::request(move), on.bench.desk().caller()));
+  ASSERT_EQ(once.find("questions")->members.size(), 1U);
+  EXPECT_NE(TestBench::at(once, "/questions/0")
+                .text.find(tests::piece("sentences/site.hardened_question")),
+            std::string::npos);
   EXPECT_NE(TestBench::at(on.bench.must(on.bench.page(on.person, "/place-plan")), "/before").type,
             json::Type::null);
   on.bench.must(

@@ -12,11 +12,8 @@ namespace {
 
 using namespace journal;
 
-struct Move {
-  Id fact;
+struct Move : vetting::Move {
   std::string wanted;
-  Id to;
-  std::string reason;
   std::optional<std::uint64_t> seen;
   bool confirmed = false;
 };
@@ -35,12 +32,6 @@ Result<Move> read_move(const json::Value& request) {
   return move;
 }
 
-// Identities made from the move itself, so that the same move sent twice is one (H07).
-Id identity_of(std::string_view what, const Move& move, Id from) {
-  const auto text = std::string(what) + to_text(move.fact) + to_text(from) + to_text(move.to);
-  return id_from(text, store::sha256);
-}
-
 }  // namespace
 
 Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
@@ -55,54 +46,58 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
   if (move->to == from) return Error{Kind::refused, std::string(codes::move_to_self), {}, "/to"};
   const auto person = this->person(from);
   if (!person) return person.error();
-  const auto* stands = journal::find((*person)->history, move->fact);
-  const auto voiding = identity_of("void", *move, from);
-  const auto original = std::ranges::find((*person)->facts, move->fact, &Fact::id);
-  if (original == (*person)->facts.end() || std::holds_alternative<Correction>(original->payload) ||
-      std::holds_alternative<PersonRegistered>(original->payload)) {
-    return Error{Kind::refused, std::string(codes::correction_target), {}, "/fact"};
-  }
-  Fact there = *original;
-  if (stands != nullptr) {
-    there.happened = stands->happened;
-    there.payload = *stands->payload;
-  }
-  there.id = identity_of("move", *move, from);
-  there.journal = move->to;
-  there.recorded = caller.now;
-  there.author = caller.author;
-  Fact here;
-  here.id = voiding;
-  here.journal = from;
-  here.happened =
-      original->happened;  // not the moment of the move: sent again, it must be the same fact
-  here.recorded = there.recorded;
-  here.author = there.author;
-  here.source = "bench";
-  here.payload = Correction{move->fact, move->reason, true, nullptr};
-  for (const auto& fact : {here, there}) {
-    if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
-  }
+  const auto made = vetting::moved(*move, **person, caller);
+  if (!made) return made.error();
+  const auto& here = made->here;
+  const auto& there = made->there;
   const auto stays = vetting::stays_here(here, *person, **clinic, ports.zone, caller.now);
   if (!stays) return stays.error();
   if (*stays && !(*stays)->is_question) return located((*stays)->error, "/fact");
-  if (*stays && !move->confirmed) return ask_document(caller.words, {(*stays)->error});
-  store::Appended left;
+  std::vector<Error> questions;
+  if (*stays) questions.push_back((*stays)->error);
+  const auto other = this->person(move->to);
+  if (!other) return other.error();
+  const auto arriving = vetting::meets_there(ports.zone, *ports.store, there, **other, **clinic,
+                                             ports.new_id, caller);
+  if (!arriving) return arriving.error();
+  for (const auto& objection : arriving->objections) {
+    if (!objection.is_question) return located(objection.error, "/fact");
+    questions.push_back(objection.error);
+  }
+  if (!questions.empty() && !move->confirmed) return ask_document(caller.words, questions);
+  std::uint64_t version = 0;
+  std::vector<Fact> opened;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
+    opened.clear();
     const auto voided = append_one(ports.zone, tx, here, move->seen, **clinic);
     if (!voided) return voided.error();
-    left = *voided;
     if (const auto claimed = claims::hand_over(tx, from, there); !claimed) return claimed;
-    return about(move->to,
-                 [&] { return arrive(ports.zone, tx, there, **clinic, ports.new_id, caller); });
+    auto facts = arriving->shared.there;  // H13: in the journals of whose pen was used
+    facts.insert(facts.begin(), there);
+    for (const auto& fact : facts) {
+      const auto arrived = about(fact.journal, [&] {
+        return arrive(ports.zone, tx, fact, **clinic, ports.new_id, caller);
+      });
+      if (!arrived) return arrived.error();
+      if (fact.journal == move->to) std::ranges::copy(*arrived, std::back_inserter(opened));
+    }
+    for (const auto& question : arriving->shared.opened) {
+      const auto asked = append_one(ports.zone, tx, question, std::nullopt, **clinic);
+      if (!asked) return asked.error();
+    }
+    std::ranges::copy(arriving->shared.opened, std::back_inserter(opened));
+    const auto left = tx.journal(from);
+    if (!left) return left.error();
+    version = (*left)->version;
+    return {};
   });
   if (!written) return written.error();
   return json::object({{"recorded", list({json::string(here.id)})},
                        {"known", list()},
-                       {"version", json::count(static_cast<std::int64_t>(left.version))},
+                       {"version", json::count(static_cast<std::int64_t>(version))},
                        {"moved", json::string(there.id)},
                        {"to", json::string(move->to)},
-                       {"questions", list()}});
+                       {"questions", questions_of(opened)}});
 }
 
 }  // namespace penstock::desk

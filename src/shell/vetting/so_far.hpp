@@ -5,6 +5,7 @@
 #include <functional>
 #include <optional>
 #include <span>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -81,9 +82,33 @@ Result<std::optional<Objection>> stays_here(const journal::Fact& voiding, const 
 Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& tx,
                                    const journal::Fact& fact, std::optional<std::uint64_t> seen,
                                    const charts::Clinic& clinic);
-/// The same of what comes from another one's page, with the questions that it opens (H13, H36).
-Result<void> arrive(const charts::ZoneOf& zone, store::WriteTx& tx, const journal::Fact& there,
-                    const charts::Clinic& clinic, const NewId& new_id, const Caller& caller);
+/// A fact that belongs to somebody else.
+struct Move {
+  Id fact;
+  Id to;
+  std::string reason;
+};
+struct Moved {
+  journal::Fact here;  ///< takes it away
+  journal::Fact there;
+};
+/// Both sides of it, the same however often it is sent. Error: codes::correction_target.
+Result<Moved> moved(const Move& move, const Chart& person, const Caller& caller);
+/// What a fact from another one's page meets on the right one's, as if it were sent there, and what
+/// a yes opens (H04, H07, H13). Sent again it is the same move, and meets nothing.
+struct Arriving {
+  std::vector<Objection> objections;
+  OfAnother shared;
+};
+Result<Arriving> meets_there(const charts::ZoneOf& zone, store::Store& store,
+                             const journal::Fact& there, const Chart& right,
+                             const charts::Clinic& clinic, const NewId& new_id,
+                             const Caller& caller);
+/// Appends what comes from another one's page, with the questions that it opens (H13, H36); gives
+/// them.
+Result<std::vector<journal::Fact>> arrive(const charts::ZoneOf& zone, store::WriteTx& tx,
+                                          const journal::Fact& there, const charts::Clinic& clinic,
+                                          const NewId& new_id, const Caller& caller);
 
 /// Facts that the journal holds already are not vetted again: a retry is one fact, whatever has
 /// happened since.

@@ -129,20 +129,88 @@ Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& t
   return *appended;
 }
 
-Result<void> arrive(const charts::ZoneOf& zone, store::WriteTx& tx, const Fact& there,
-                    const Clinic& clinic, const NewId& new_id, const Caller& caller) {
+namespace {
+
+// Identities made from the move itself, so that the same move sent twice is one (H07).
+Id identity_of(std::string_view what, const Move& move, Id from) {
+  const auto text = std::string(what) + to_text(move.fact) + to_text(from) + to_text(move.to);
+  return id_from(text, store::sha256);
+}
+
+}  // namespace
+
+Result<Moved> moved(const Move& move, const Chart& person, const Caller& caller) {
+  const auto from = person.journal;
+  const auto* stands = journal::find(person.history, move.fact);
+  const auto original = std::ranges::find(person.facts, move.fact, &Fact::id);
+  if (original == person.facts.end() || std::holds_alternative<Correction>(original->payload) ||
+      std::holds_alternative<PersonRegistered>(original->payload)) {
+    return Error{Kind::refused, std::string(codes::correction_target), {}, "/fact"};
+  }
+  Fact there = *original;
+  if (stands != nullptr) {
+    there.happened = stands->happened;
+    there.payload = *stands->payload;
+  }
+  there.id = identity_of("move", move, from);
+  there.journal = move.to;
+  there.recorded = caller.now;
+  there.author = caller.author;
+  Fact here;
+  here.id = identity_of("void", move, from);
+  here.journal = from;
+  here.happened =
+      original->happened;  // not the moment of the move: sent again, it must be the same fact
+  here.recorded = there.recorded;
+  here.author = there.author;
+  here.source = "bench";
+  here.payload = Correction{move.fact, move.reason, true, nullptr};
+  for (const auto& fact : {here, there}) {
+    if (const auto good = journal::checked(fact); !good) return located(good.error(), "/reason");
+  }
+  return Moved{std::move(here), std::move(there)};
+}
+
+Result<Arriving> meets_there(const charts::ZoneOf& zone, store::Store& store, const Fact& there,
+                             const Chart& right, const Clinic& clinic, const NewId& new_id,
+                             const Caller& caller) {
+  Arriving out;
+  const auto read = store.read([&](store::ReadTx& tx) -> Result<void> {
+    out = {};
+    const auto known = is_known(tx, there);
+    if (!known) return known.error();
+    if (*known) return {};
+    out.objections = object_to(there, right, clinic, caller.now);
+    // A pen moves with the fact that gives it, a cartridge with its load: they are theirs then.
+    if (std::holds_alternative<PenGiven>(there.payload) ||
+        std::holds_alternative<CartridgeLoaded>(there.payload))
+      return {};
+    const auto* one = &there;
+    auto shared = of_another(zone, tx, right, {&one, 1}, new_id, caller);
+    if (!shared) return shared.error();
+    out.shared = *std::move(shared);
+    for (const auto& question : out.shared.questions) out.objections.push_back({question, true});
+    return {};
+  });
+  if (!read) return read.error();
+  return out;
+}
+
+Result<std::vector<Fact>> arrive(const charts::ZoneOf& zone, store::WriteTx& tx, const Fact& there,
+                                 const Clinic& clinic, const NewId& new_id, const Caller& caller) {
   const auto before = charts::load(zone, tx, there.journal);
   if (!before) return before.error();
   const auto arrived = append_one(zone, tx, there, std::nullopt, clinic);
   if (!arrived) return arrived.error();
-  if (!watch::may_open_question(there)) return {};
+  if (!watch::may_open_question(there)) return std::vector<Fact>{};
   const auto after = charts::load(zone, tx, there.journal);
   if (!after) return after.error();
-  for (const auto& question : questions_opened_by(**before, **after, there, new_id, caller)) {
+  auto questions = questions_opened_by(**before, **after, there, new_id, caller);
+  for (const auto& question : questions) {
     const auto asked = append_one(zone, tx, question, std::nullopt, clinic);
     if (!asked) return asked.error();
   }
-  return {};
+  return questions;
 }
 
 }  // namespace penstock::vetting

@@ -266,6 +266,7 @@ Result<Incoming> read_request(const json::Value& request, const Into& into, cons
                               const Caller& caller);
 /// {"ask": …}: all questions at once, so that one yes is a yes to each.
 json::Value ask_document(const Words& words, const std::vector<Error>& questions);
+json::Value questions_of(const std::vector<journal::Fact>& opened);
 json::Value recorded_document(const store::Appended& appended,
                               const std::vector<journal::Fact>& opened);
 /// A hand-out that is taken back was not given, either: its fact in the person's journal is voided
