@@ -608,5 +608,17 @@ TEST(People, H40_H18_AnOddHourAndAStartOfLongAgoAreAskedAboutWhenAnOrderIsCopied
   EXPECT_EQ(copied("bedtime", "00:30", "2027-03-02"), "");
 }
 
+TEST(People, WhereNoTelephoneNumberIsLeftTheJournalSaysSo) {
+  Bench bench;
+  const auto person = bench.enrol();
+  Bench::must(bench.record(
+      person,
+      R"({"what":"details changed","full_name":"Mirela Okonkwo","born":"1958-06-04","number":"HS 04172"})"));
+  const auto said = Bench::all_text(Bench::must(bench.page(person, "/journal")));
+  EXPECT_NE(said.find("HS 04172, " + tests::piece("sentences/fact-part.no_phone")),
+            std::string::npos)
+      << said;
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -140,8 +140,13 @@ json::Value sample_line(const Words& words, const diary::DiaryLine& line) {
   auto what = words.name("fact/" + std::string(name_of(payload)));
   const auto* dose = std::get_if<Injected>(&payload);
   const auto* prime = std::get_if<Primed>(&payload);
-  if (dose != nullptr || prime != nullptr)
-    what += ", " + words.text("dose", {arg_units("dose", dose ? dose->units : prime->units)});
+  const auto* scale = std::get_if<ScaleCounted>(&payload);
+  if (dose != nullptr || prime != nullptr || scale != nullptr) {
+    const auto units = dose != nullptr    ? dose->units
+                       : prime != nullptr ? prime->units
+                                          : scale->units;
+    what += ", " + words.text("dose", {arg_units("dose", units)});
+  }
   auto when = words.moment(line.fact.happened);
   constexpr std::size_t offset_size = 6;  // "+02:00"
   const auto written = format_iso(line.fact.happened);

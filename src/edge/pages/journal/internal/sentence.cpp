@@ -210,8 +210,10 @@ Args more(const About& about, const SuppliesCounted& f) {
   return {arg_text("counted", counted)};
 }
 Args more(const About& about, const DetailsChanged& f) {
-  return {arg_text(
-      "zone", part(about.words, !f.zone.empty(), "fact-part.zone", {arg_text("zone", f.zone)}))};
+  return {
+      arg_text("phone", f.phone.empty() ? said(about.words, "fact-part.no_phone", {}) : f.phone),
+      arg_text("zone",
+               part(about.words, !f.zone.empty(), "fact-part.zone", {arg_text("zone", f.zone)}))};
 }
 Args more(const About& about, const CartridgeLoaded& f) { return {lot_of(about.words, f.lot)}; }
 Args more(const About& about, const NeedlesGiven& f) { return {lot_of(about.words, f.lot)}; }
