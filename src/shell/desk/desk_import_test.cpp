@@ -10,6 +10,7 @@
 #include "edge/wire/journal_file.hpp"
 #include "edge/words/words.hpp"
 #include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -484,6 +485,49 @@ TEST(DeskImport, H40_S3_WhatTheDeskRefusesAFileDoesNotBringIn) {
   EXPECT_FALSE(Bench::at(seen, "/can_accept").flag);
   EXPECT_EQ(Bench::at(seen, "/bad").members.size(), 1U);
   EXPECT_EQ(code(on.let_in()), codes::read_back_missing);
+}
+
+// A dose was lost in silence: its identity was one that is on record, of whatever entry.
+TEST(DeskImport, H22_H07_AnIdentityThatIsOnRecordWithOtherContentIsRefusedByName) {
+  const auto dose = [](std::int64_t hundredths) {
+    journal::Injected out;
+    out.cartridge = *parse_id(Bench::cartridge);
+    out.units = Units::from_hundredths(hundredths).value();
+    return out;
+  };
+  for (const bool is_theirs : {true, false}) {
+    Clinics on;
+    const auto whose =
+        is_theirs ? on.person : on.bench.enrol("Tove Marklund", "2019-08-08", "HS 05210");
+    Bench::must(
+        on.bench.record(whose,
+                        R"({"id":"00000000000000000000000000000d01","what":"injected","happened":)"
+                        R"("2027-03-15T22:00:00+01:00","cartridge":")" +
+                            std::string(Bench::cartridge) + R"(","units":22})",
+                        R"("confirmed":true,)"));
+    auto fact = on.fact(1, dose(500));
+    fact.id = Id{0, 0xd01};
+    fact.happened = parse_when("2027-03-15T22:00:00+01:00").value();
+    on.file.facts.push_back(fact);
+    const auto version = Bench::at(Bench::must(on.bench.page(on.person)), "/version").text;
+    const auto seen = Bench::must(on.look());
+    EXPECT_FALSE(Bench::at(seen, "/can_accept").flag);
+    const auto all = Bench::all_text(seen);
+    EXPECT_NE(all.find("22:00: Injected 5 units"), std::string::npos) << all;
+    EXPECT_EQ(all.find(tests::piece("sentences/import.nothing_new")), std::string::npos) << all;
+    EXPECT_EQ(all.find("22:00: Injected 22 units") != std::string::npos, is_theirs) << all;
+    EXPECT_EQ(code(on.let_in()), is_theirs ? codes::import_id_differs : codes::import_id_elsewhere);
+    EXPECT_EQ(Bench::at(Bench::must(on.bench.page(on.person)), "/version").text, version);
+  }
+}
+
+TEST(DeskImport, H22_H31_WhatSomebodyElseRecordedOfTheSameEventIsKnown) {
+  Clinics on;
+  on.file.facts.back().author = "Jonas Abara";
+  on.file.facts.back().recorded -= std::chrono::hours{1};
+  const auto seen = Bench::must(on.look());
+  EXPECT_EQ(Bench::at(seen, "/fresh").text, "0");
+  EXPECT_TRUE(Bench::at(seen, "/bad").members.empty()) << Bench::all_text(seen);
 }
 
 // S17: a file that registers nobody would stand where nobody finds it.

@@ -76,7 +76,7 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
         Kind::conflict, std::string(codes::preview_other), {arg_text("file", file_name)}, ""};
   auto version = looked.before->version;
   const bool enters = !accept.empty() && !looked.fresh.empty();
-  if (enters && !looked.may_enter()) return looked.refused.front();
+  if (!accept.empty() && !looked.may_enter()) return looked.refusal();
   if (enters) {
     Fact told;
     told.id = id_from("let in " + digest + to_text(looked.before->head), store::sha256);

@@ -42,6 +42,10 @@ inline constexpr std::string_view import_other_person =
     "desk.import_other_person";  // H19 [theirs, here]
 inline constexpr std::string_view import_future =
     "desk.import_future";  // recorded later than now [when]
+inline constexpr std::string_view import_id_differs =
+    "desk.import_id_differs";  // H22: an entry here says something else
+inline constexpr std::string_view import_id_elsewhere =
+    "desk.import_id_elsewhere";  // H22, H19: it is on another person's record
 }  // namespace codes
 
 // ---- a diary
@@ -63,10 +67,18 @@ struct AskedOf {
   Error error;
 };
 
+/// An entry of the file whose identity stands on record and says something else there (H22).
+struct Twin {
+  journal::Fact theirs;
+  const journal::Fact* here = nullptr;  ///< nullptr: on another person's record
+  Error error() const;
+};
+
 struct Looked {
   ChartPtr theirs;  // the file alone
   ChartPtr before;  // what is here; at version 0 nobody
   std::vector<journal::Fact> fresh;
+  std::vector<Twin> twins;
   std::vector<Error> refused;
   std::vector<Error> things;   // somebody else's pens and cartridges
   std::vector<AskedOf> asked;  // what would be asked about an entry if it were typed
@@ -77,7 +89,9 @@ struct Looked {
   std::int64_t doses_unseen = 0;
 
   bool is_here() const { return before->version > 0; }
-  bool may_enter() const { return refused.empty() || !is_here(); }
+  /// What the desk would refuse of a record that is new here is somebody else's word, and taken.
+  bool may_enter() const { return twins.empty() && (refused.empty() || !is_here()); }
+  Error refusal() const { return twins.empty() ? refused.front() : twins.front().error(); }
 };
 
 /// Error: codes::import_future, import_nobody, import_other_person; not_a_person and what the store

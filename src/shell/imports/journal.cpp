@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <type_traits>
+#include <unordered_map>
 #include <unordered_set>
 
 #include "edge/json/json.hpp"
@@ -33,7 +34,6 @@ using pages::text;
 using vetting::chart_before;
 using vetting::clock_slack;
 using vetting::differences_from_shelf;
-using vetting::is_known;
 using vetting::looks_at_journal;
 using vetting::object_to;
 using vetting::Objection;
@@ -204,6 +204,29 @@ void sort_out(Looked& out, std::vector<Fact> unknown, Instant now) {
   }
 }
 
+// What of a file is not on record. An identity alone makes nothing known: what the file says under
+// it would be lost in silence (H22). Who recorded it, and when, may differ: one diary came to two
+// clinics. An entry that was erased here says nothing any more, and stays so.
+Result<std::vector<Fact>> not_here(store::ReadTx& tx, Looked& out, const std::vector<Fact>& facts) {
+  std::unordered_map<Id, const Fact*, IdHash> here;
+  for (const auto& fact : out.before->facts) here.emplace(fact.id, &fact);
+  std::vector<Fact> unknown;
+  for (const auto& fact : facts) {
+    const auto place = tx.find(fact.id);
+    if (!place) return place.error();
+    if (!place->has_value()) {
+      unknown.push_back(fact);
+      continue;
+    }
+    const auto found = here.find(fact.id);
+    if ((*place)->journal != fact.journal) out.twins.push_back({fact, nullptr});
+    const bool differs = found != here.end() && (found->second->happened != fact.happened ||
+                                                 found->second->payload != fact.payload);
+    if (differs) out.twins.push_back({fact, found->second});
+  }
+  return unknown;
+}
+
 bool is_looked_at(const Fact& fact) {
   return looks_at_journal(fact.payload) && !gives_leave(fact.payload);
 }
@@ -343,6 +366,36 @@ std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
       {{"before", text(tell.entry(target->happened, *target->payload))}, {"after", text(after)}});
 }
 
+json::Value twin_of(const Telling& tell, const Twin& twin) {
+  const auto& words = tell.words;
+  const auto told = words.say(twin.error());
+  auto theirs = tell.entry(twin.theirs.happened, twin.theirs.payload);
+  const auto* here = twin.here;
+  if (here != nullptr && type_of(here->payload) == type_of(twin.theirs.payload)) {
+    const auto fields = fields_text(words, here->payload, twin.theirs.payload);
+    if (!fields.empty())
+      theirs =
+          words.text("import.with_fields", {arg_text("after", theirs), arg_text("fields", fields)});
+  }
+  const auto both =
+      here == nullptr
+          ? words.text("import.twin_elsewhere", {arg_text("theirs", theirs)})
+          : words.text("import.twin", {arg_text("here", tell.entry(here->happened, here->payload)),
+                                       arg_text("theirs", theirs)});
+  return json::object({{"what", text(told.what + " " + both)}, {"do_this", text(told.do_this)}});
+}
+
+// What keeps the file out.
+std::vector<json::Value> bad_of(const Telling& tell, const Looked& looked) {
+  std::vector<json::Value> out;
+  for (const auto& twin : looked.twins) {
+    if (out.size() == listed_max) break;
+    out.push_back(twin_of(tell, twin));
+  }
+  std::ranges::move(said_each(tell.words, looked.refused), std::back_inserter(out));
+  return out;
+}
+
 // What a file says of the last day counts as given from then on (H38).
 constexpr std::chrono::hours lately{24};
 
@@ -453,6 +506,11 @@ std::vector<json::Value> asked_of(const Telling& tell, const Looked& looked) {
 
 }  // namespace
 
+Error Twin::error() const {
+  return refusal(here == nullptr ? codes::import_id_elsewhere : codes::import_id_differs, {},
+                 "/facts");
+}
+
 Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::ReadTx& tx,
                     const wire::JournalFile& file, const Clinic& clinic, Instant now) {
   Looked out;
@@ -469,13 +527,9 @@ Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::R
                     arg_text("here", out.before->person.full_name)},
                    "/facts");
   }
-  std::vector<Fact> unknown;
-  for (const auto& fact : file.facts) {
-    const auto known = is_known(tx, fact);
-    if (!known) return known.error();
-    if (!*known) unknown.push_back(fact);
-  }
-  sort_out(out, std::move(unknown), now);
+  auto unknown = not_here(tx, out, file.facts);
+  if (!unknown) return unknown.error();
+  sort_out(out, *std::move(unknown), now);
   if (!out.is_here()) {
     const auto number = rows::key_of(out.theirs->person.number);
     const auto free = rows::number_is_free(tx, number, file.journal);
@@ -516,14 +570,14 @@ json::Value preview_of(const Words& words, const Looked& looked, const shelf::Sh
   };
   const auto& theirs = looked.theirs->person;
   const auto fresh = static_cast<std::int64_t>(looked.fresh.size());
+  const auto refused = static_cast<std::int64_t>(looked.twins.size() + looked.refused.size());
   const auto facts = static_cast<std::int64_t>(looked.theirs->facts.size());
-  const std::vector<Arg> args{
-      arg_count("facts", facts), arg_count("fresh", fresh), arg_text("name", theirs.full_name),
-      arg_count("refused", static_cast<std::int64_t>(looked.refused.size()))};
-  const auto* key = fresh == 0            ? "import.nothing_new"
-                    : accepted            ? "import.accepted"
-                    : !looked.may_enter() ? "import.refused"
-                                          : "import.would_enter";
+  const std::vector<Arg> args{arg_count("facts", facts), arg_count("fresh", fresh),
+                              arg_text("name", theirs.full_name), arg_count("refused", refused)};
+  const auto* key = !looked.may_enter() ? "import.refused"
+                    : fresh == 0        ? "import.nothing_new"
+                    : accepted          ? "import.accepted"
+                                        : "import.would_enter";
   return json::object(
       {{"id", json::string(looked.theirs->journal)},
        {"name", text(theirs.full_name)},
@@ -539,7 +593,7 @@ json::Value preview_of(const Words& words, const Looked& looked, const shelf::Sh
        {"changes", list(std::move(changes))},
        {"asked_text", said("import.asked", looked.asked.size())},
        {"asked", list(asked_of(tell, looked))},
-       {"bad", list(said_each(words, looked.refused))}});
+       {"bad", list(bad_of(tell, looked))}});
 }
 
 }  // namespace penstock::imports
