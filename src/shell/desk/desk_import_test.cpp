@@ -189,6 +189,14 @@ TEST(DeskImport, H19_S3_ThePersonInTheFileStandsBesideThePersonHere) {
   EXPECT_EQ(Bench::at(seen, "/here/name").text, "Mirela Okonkwo");
   EXPECT_NE(Bench::all_text(Bench::at(seen, "/notices")).find("the same person"),
             std::string::npos);
+  // It enters the record that is here, whatever the file calls it.
+  const auto entered = Bench::must(on.let_in());
+  for (const auto* said : {&seen, &entered}) {
+    EXPECT_EQ(Bench::at(*said, "/name").text, "Mirela Okonkwo");
+    const auto summary = Bench::all_text(Bench::at(*said, "/summary"));
+    EXPECT_EQ(summary.find("Okonkwo-Berg"), std::string::npos) << summary;
+    EXPECT_NE(summary.find("Mirela Okonkwo"), std::string::npos) << summary;
+  }
   // Another name and another birth date is another person.
   Clinics other;
   renamed.full_name = "Tove Marklund";

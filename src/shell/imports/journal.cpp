@@ -569,18 +569,19 @@ json::Value preview_of(const Words& words, const Looked& looked, const shelf::Sh
         count == 0 ? "" : words.text(key, {arg_count("count", static_cast<std::int64_t>(count))}));
   };
   const auto& theirs = looked.theirs->person;
+  const auto& whose = looked.is_here() ? looked.before->person : theirs;  // H19: this record
   const auto fresh = static_cast<std::int64_t>(looked.fresh.size());
   const auto refused = static_cast<std::int64_t>(looked.twins.size() + looked.refused.size());
   const auto facts = static_cast<std::int64_t>(looked.theirs->facts.size());
   const std::vector<Arg> args{arg_count("facts", facts), arg_count("fresh", fresh),
-                              arg_text("name", theirs.full_name), arg_count("refused", refused)};
+                              arg_text("name", whose.full_name), arg_count("refused", refused)};
   const auto* key = !looked.may_enter() ? "import.refused"
                     : fresh == 0        ? "import.nothing_new"
                     : accepted          ? "import.accepted"
                                         : "import.would_enter";
   return json::object(
       {{"id", json::string(looked.theirs->journal)},
-       {"name", text(theirs.full_name)},
+       {"name", text(whose.full_name)},
        {"facts", json::count(facts)},
        {"fresh", json::count(fresh)},
        {"accepted", json::boolean(accepted)},
