@@ -538,6 +538,24 @@ TEST(DeskImport, H22_H31_WhatSomebodyElseRecordedOfTheSameEventIsKnown) {
   EXPECT_TRUE(Bench::at(seen, "/bad").members.empty()) << Bench::all_text(seen);
 }
 
+// A test that speaks against the pen was dropped, and nothing was said of it.
+TEST(DeskImport, H22_H01_WhatIsNotTakenOverIsSaidWhereNothingElseIsNew) {
+  Clinics on;
+  journal::WindowTested tested;
+  tested.pen = *parse_id(Bench::pen);
+  tested.dialled = Units::from_hundredths(200).value();
+  on.file.facts.push_back(on.fact(1, tested));
+  on.file.facts.push_back(
+      on.fact(2, journal::OrderLineChecked{*parse_id(line), "Somebody Else", {}}));
+  const auto seen = Bench::must(on.look());
+  EXPECT_EQ(Bench::at(seen, "/fresh").text, "0");
+  EXPECT_FALSE(Bench::at(seen, "/can_accept").flag);
+  const auto all = Bench::all_text(seen);
+  EXPECT_EQ(all.find(tests::piece("sentences/import.nothing_new")), std::string::npos) << all;
+  for (const auto* said : {"2 entries", "1 window check", "1 second check", "Window check of"})
+    EXPECT_NE(all.find(said), std::string::npos) << said << "\n" << all;
+}
+
 // S17: a file that registers nobody would stand where nobody finds it.
 TEST(DeskImport, H22_S17_WhereNobodyIsRegisteredNothingIsWritten) {
   Clinics on;

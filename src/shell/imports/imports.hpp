@@ -83,9 +83,10 @@ struct Looked {
   std::vector<Error> things;   // somebody else's pens and cartridges
   std::vector<AskedOf> asked;  // what would be asked about an entry if it were typed
   std::int64_t lines = 0;
-  std::int64_t checks = 0, tests = 0;        // wait to be made here
-  std::int64_t erased = 0;                   // say that something was erased which is here
-  std::vector<journal::Fact> answers, ends;  // the same, named one by one
+  std::int64_t waiting = 0;                         // new, and does not enter
+  std::int64_t checks = 0;                          // wait to be made here
+  std::int64_t erased = 0;                          // say that something was erased which is here
+  std::vector<journal::Fact> tests, answers, ends;  // the same, named one by one
   std::int64_t doses_unseen = 0;
 
   bool is_here() const { return before->version > 0; }

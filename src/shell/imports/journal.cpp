@@ -161,7 +161,7 @@ void put_off(Looked& out, ByHand kind, const Fact& fact) {
       ++out.checks;
       return;
     case ByHand::test:
-      ++out.tests;
+      out.tests.push_back(fact);
       return;
     case ByHand::erased:
       ++out.erased;
@@ -182,6 +182,7 @@ void sort_out(Looked& out, std::vector<Fact> unknown, Instant now) {
     return std::ranges::find(out.before->facts, fact, &Fact::id) != out.before->facts.end() ||
            std::ranges::find(out.theirs->facts, fact, &Fact::id) != out.theirs->facts.end();
   };
+  const auto news = std::ssize(unknown);
   std::unordered_set<Id, IdHash> waiting;
   for (const auto& fact : unknown) {
     const auto* correction = std::get_if<Correction>(&fact.payload);
@@ -202,6 +203,7 @@ void sort_out(Looked& out, std::vector<Fact> unknown, Instant now) {
     if (std::holds_alternative<OrderLineSigned>(fact.payload)) ++out.lines;
     out.fresh.push_back(std::move(fact));
   }
+  out.waiting = news - std::ssize(out.fresh);
 }
 
 // What of a file is not on record. An identity alone makes nothing known: what the file says under
@@ -460,19 +462,18 @@ std::vector<json::Value> notices_of(const Telling& tell, const Looked& looked, I
          arg_text("number", alike.front()->number)});
   }
   if (looked.lines > 0) add(Level::caution, "import.lines", {arg_count("lines", looked.lines)});
-  if (!looked.fresh.empty()) {
-    const auto wait = [&](std::string_view key, std::int64_t count) {
-      if (count > 0) add(Level::note, key, {arg_count("count", count)});
-    };
-    wait("import.checks", looked.checks);
-    wait("import.answers", static_cast<std::int64_t>(looked.answers.size()));
-    wait("import.tests", looked.tests);
-    wait("import.erased", looked.erased);
-  }
+  const auto wait = [&](std::string_view key, std::int64_t count) {
+    if (count > 0) add(Level::note, key, {arg_count("count", count)});
+  };
+  wait("import.checks", looked.checks);
+  wait("import.answers", static_cast<std::int64_t>(looked.answers.size()));
+  wait("import.tests", static_cast<std::int64_t>(looked.tests.size()));
+  wait("import.erased", looked.erased);
   const auto name = [&](Level level, std::string_view key, const std::vector<Fact>& facts) {
     std::ranges::move(named_each(tell, level, key, facts), std::back_inserter(out));
   };
   name(Level::caution, "import.given", given_lately(looked, now));
+  name(Level::caution, "import.answer", looked.tests);
   name(Level::caution, "import.answer", looked.answers);
   name(Level::caution, "import.end", looked.ends);
   for (const auto& question : looked.things) {
@@ -574,11 +575,12 @@ json::Value preview_of(const Words& words, const Looked& looked, const shelf::Sh
   const auto refused = static_cast<std::int64_t>(looked.twins.size() + looked.refused.size());
   const auto facts = static_cast<std::int64_t>(looked.theirs->facts.size());
   const std::vector<Arg> args{arg_count("facts", facts), arg_count("fresh", fresh),
-                              arg_text("name", whose.full_name), arg_count("refused", refused)};
-  const auto* key = !looked.may_enter() ? "import.refused"
-                    : fresh == 0        ? "import.nothing_new"
-                    : accepted          ? "import.accepted"
-                                        : "import.would_enter";
+                              arg_text("name", whose.full_name), arg_count("refused", refused),
+                              arg_count("waiting", looked.waiting)};
+  const auto* key = !looked.may_enter()  ? "import.refused"
+                    : fresh > 0          ? accepted ? "import.accepted" : "import.would_enter"
+                    : looked.waiting > 0 ? "import.nothing_enters"
+                                         : "import.nothing_new";
   return json::object(
       {{"id", json::string(looked.theirs->journal)},
        {"name", text(whose.full_name)},
