@@ -131,5 +131,31 @@ TEST(DeskDiary, H13_H12_ARowThatNamesAnInsulinOfWhichTwoPensAreInUseIsAskedAbout
   EXPECT_FALSE(has(on.look("2027-03-11T22:00,injected,22,insulin glargine,,,,\n"), "Two pens"));
 }
 
+// A row of the person's own hand lifted what holds the dose, and nothing was asked.
+TEST(DeskDiary, H59_H41_AScaleRowThatBringsTheNumberIsAskedAboutWithTheDose) {
+  const auto shows_number = [](Keeping& on) {
+    return Bench::at(Bench::must(on.bench.page(on.person)), "/next/state").text == "dial";
+  };
+  const std::string rows =
+      "2027-03-16T13:55,note,,,,,looked at it,\n2027-03-16T14:05,scale,300,insulin glargine,,,,\n";
+  for (const auto answer : {diary::AskedRows::leave_out, diary::AskedRows::bring_in}) {
+    Keeping on;
+    Bench::must(on.bench.record(
+        on.person,
+        R"({"what":"scale counted","happened":"2027-03-16T13:00:00+01:00","cartridge":")" +
+            std::string(Bench::cartridge) + R"(","units":255})"));
+    EXPECT_FALSE(shows_number(on));
+    const auto seen = on.look(rows);
+    ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 1U) << Bench::all_text(seen);
+    const auto why = Bench::at(seen, "/odd/0/why").text;
+    EXPECT_NE(why.find("22 units of insulin glargine"), std::string::npos) << why;
+    EXPECT_EQ(Bench::at(seen, "/odd/0/what").text, "Scale counted, 300 units");
+    const auto digest = Bench::at(seen, "/digest").text;
+    EXPECT_FALSE(on.diary(rows, digest));
+    Bench::must(on.diary(rows, digest, {{}, answer}));
+    EXPECT_EQ(shows_number(on), answer == diary::AskedRows::bring_in);
+  }
+}
+
 }  // namespace
 }  // namespace penstock::desk

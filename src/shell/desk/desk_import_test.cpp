@@ -538,6 +538,26 @@ TEST(DeskImport, H22_H31_WhatSomebodyElseRecordedOfTheSameEventIsKnown) {
   EXPECT_TRUE(Bench::at(seen, "/bad").members.empty()) << Bench::all_text(seen);
 }
 
+// No number was shown, the file's scale reading fitted the account, and the card said what to dial.
+TEST(DeskImport, H12_H59_H41_AFileWhoseReadingLiftsAStopIsAskedAboutWithTheDose) {
+  Clinics on;
+  Bench::must(on.bench.record(
+      on.person, R"({"what":"scale counted","happened":"2027-03-16T13:00:00+01:00","cartridge":")" +
+                     std::string(Bench::cartridge) + R"(","units":255})"));
+  EXPECT_FALSE(on.has_number());
+  on.file.facts.push_back(on.fact(1, journal::Note{"looked again"}));
+  on.file.facts.push_back(on.fact(
+      2,
+      journal::ScaleCounted{*parse_id(Bench::cartridge), Units::from_hundredths(30'000).value()}));
+  on.file.facts.back().happened = parse_when("2027-03-16T14:05:00+01:00").value();
+  const auto seen = Bench::must(on.look());
+  ASSERT_EQ(Bench::at(seen, "/asked").members.size(), 1U) << Bench::all_text(seen);
+  const auto why = Bench::at(seen, "/asked/0/why").text;
+  EXPECT_NE(why.find("22 units of insulin glargine"), std::string::npos) << why;
+  const auto entry = Bench::at(seen, "/asked/0/entry").text;
+  EXPECT_NE(entry.find("300 units"), std::string::npos) << entry;
+}
+
 // A test that speaks against the pen was dropped, and nothing was said of it.
 TEST(DeskImport, H22_H01_WhatIsNotTakenOverIsSaidWhereNothingElseIsNew) {
   Clinics on;

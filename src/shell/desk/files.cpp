@@ -33,6 +33,8 @@ Result<json::Value> Desk::Inside::diary(Id person, std::string_view file_name,
   });
   if (!read) return read.error();
   if (!preview) return preview.error();
+  const auto lifts = imports::ask_what_lifts(ports.zone, *folded, **clinic, caller.now, *preview);
+  if (!lifts) return lifts.error();
   if (accept.empty()) return imports::diary_preview(caller.words, *preview, file_name);
   // H22: what enters is what was looked at.
   if (to_text(preview->digest) != accept)

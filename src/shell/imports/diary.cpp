@@ -8,6 +8,7 @@
 
 #include "shell/imports/imports.hpp"
 #include "shell/names/names.hpp"
+#include "shell/vetting/so_far.hpp"
 #include "shell/vetting/vetting.hpp"
 
 namespace penstock::imports {
@@ -333,6 +334,45 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
     return perhaps_same_dose(person, cartridge);
   };
   return context;
+}
+
+Result<void> ask_what_lifts(const charts::ZoneOf& zone, const ChartPtr& person,
+                            const Clinic& clinic, Instant now, diary::DiaryPreview& preview) {
+  // Each that is asked about is left out of the next look, so that without all of them none comes.
+  constexpr int asked_max = 8;
+  vetting::SoFar given(zone, person);
+  std::vector<Fact> others;
+  std::vector<std::int64_t> lines;
+  for (const auto& row : preview.fresh) {
+    const auto& payload = row.fact.payload;
+    if (std::holds_alternative<Injected>(payload) || std::holds_alternative<Note>(payload)) {
+      given.take(row.fact);
+      continue;
+    }
+    others.push_back(row.fact);
+    lines.push_back(row.line);
+  }
+  if (others.empty()) return {};
+  const auto base = given.chart();
+  if (!base) return base.error();
+  if (vetting::shows_number(**base, clinic, now)) return {};
+  for (int i = 0; i < asked_max && !others.empty(); ++i) {
+    vetting::SoFar all(zone, *base);
+    for (const auto& fact : others) all.take(fact);
+    const auto after = all.chart();
+    if (!after) return after.error();
+    auto back = vetting::gives_back(**base, **after, clinic, now);
+    if (!back) break;
+    const auto lifts = lifting(zone, *base, others, clinic, now);
+    if (!lifts) return lifts.error();
+    const auto at = static_cast<std::ptrdiff_t>(*lifts);
+    back->code = codes::ask_brings_number;
+    preview.odd.push_back({lines[*lifts], *std::move(back)});
+    others.erase(others.begin() + at);
+    lines.erase(lines.begin() + at);
+  }
+  std::ranges::stable_sort(preview.odd, {}, &diary::DiaryBadLine::line);
+  return {};
 }
 
 json::Value diary_preview(const Words& words, const diary::DiaryPreview& preview,

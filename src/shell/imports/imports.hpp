@@ -3,6 +3,8 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
+#include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -36,6 +38,8 @@ inline constexpr std::string_view ask_unlike_order =
     "ask.unlike_order";  // H25, H04: a diary's dose is not the order's [given, ordered]
 inline constexpr std::string_view ask_said_not_taken =
     "ask.said_not_taken";  // H57: somebody said that this dose was not taken [due]
+inline constexpr std::string_view ask_brings_number =
+    "ask.brings_number";  // H12, H59: an entry of a file does [dose, insulin, when]
 inline constexpr std::string_view import_nobody =
     "desk.import_nobody";  // a journal file that registers nobody
 inline constexpr std::string_view import_other_person =
@@ -55,11 +59,21 @@ inline constexpr std::string_view import_id_elsewhere =
 diary::DiaryContext context_of(const Chart& person, const Caller& caller);
 json::Value diary_preview(const Words& words, const diary::DiaryPreview& preview,
                           std::string_view file);
+/// H59, H41: where a row brings a number that is held, by a scale reading for instance, it is odd.
+/// An injection is what a diary is for, and is held against the order as it is.
+Result<void> ask_what_lifts(const charts::ZoneOf& zone, const ChartPtr& person,
+                            const Clinic& clinic, Instant now, diary::DiaryPreview& preview);
 /// The same when `facts` of it have entered.
 json::Value diary_entered(const Words& words, const diary::DiaryPreview& preview,
                           std::string_view file, const std::vector<journal::Fact>& facts);
 
 // ---- a journal of another bench
+
+/// Which of these facts brings a number that is not shown `before` (vetting::gives_back): without
+/// it and what follows it none comes.
+Result<std::size_t> lifting(const charts::ZoneOf& zone, const ChartPtr& before,
+                            std::span<const journal::Fact> facts, const Clinic& clinic,
+                            Instant now);
 
 /// What would be asked about an entry if it were typed.
 struct AskedOf {

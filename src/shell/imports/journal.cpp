@@ -233,15 +233,19 @@ bool is_looked_at(const Fact& fact) {
   return looks_at_journal(fact.payload) && !gives_leave(fact.payload);
 }
 
-// What held a dose here may be struck out or changed by the file (H12, H13, H59, H61).
-Result<void> what_comes_back(Looked& out, SoFar& so_far, const Clinic& clinic, Instant now) {
-  const auto correction = std::ranges::find_if(
-      out.fresh, [](const Fact& fact) { return std::holds_alternative<Correction>(fact.payload); });
-  if (!out.is_here() || correction == out.fresh.end()) return {};
+// What held a dose here may be struck out, changed or answered by the file (H12, H13, H59, H61).
+Result<void> what_comes_back(const charts::ZoneOf& zone, Looked& out, SoFar& so_far,
+                             const Clinic& clinic, Instant now) {
+  if (!out.is_here() || out.fresh.empty()) return {};
   const auto after = so_far.chart();
   if (!after) return after.error();
-  if (auto back = vetting::gives_back(*out.before, **after, clinic, now))
-    out.asked.push_back({*correction, *std::move(back)});
+  auto back = vetting::gives_back(*out.before, **after, clinic, now);
+  if (!back) return {};
+  const auto lifts = lifting(zone, out.before, out.fresh, clinic, now);
+  if (!lifts) return lifts.error();
+  const auto& fact = out.fresh[*lifts];
+  if (!std::holds_alternative<Correction>(fact.payload)) back->code = codes::ask_brings_number;
+  out.asked.push_back({fact, *std::move(back)});
   return {};
 }
 
@@ -267,7 +271,7 @@ Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, 
     }
     so_far.take(fact);
   }
-  return what_comes_back(out, so_far, clinic, now);
+  return what_comes_back(zone, out, so_far, clinic, now);
 }
 
 json::Value person_of(const Words& words, const Person& person) {
@@ -506,6 +510,21 @@ std::vector<json::Value> asked_of(const Telling& tell, const Looked& looked) {
 }
 
 }  // namespace
+
+Result<std::size_t> lifting(const charts::ZoneOf& zone, const ChartPtr& before,
+                            std::span<const Fact> facts, const Clinic& clinic, Instant now) {
+  std::size_t held = 0;
+  auto lifted = facts.size();
+  while (lifted - held > 1) {
+    const auto middle = held + (lifted - held) / 2;
+    SoFar so_far(zone, before);
+    for (const auto& fact : facts.first(middle)) so_far.take(fact);
+    const auto chart = so_far.chart();
+    if (!chart) return chart.error();
+    (vetting::gives_back(*before, **chart, clinic, now) ? lifted : held) = middle;
+  }
+  return lifted - 1;
+}
 
 Error Twin::error() const {
   return refusal(here == nullptr ? codes::import_id_elsewhere : codes::import_id_differs, {},

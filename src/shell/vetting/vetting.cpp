@@ -619,18 +619,23 @@ std::vector<std::pair<Id, Units>> dials_of(const interlock::Dose& dose) {
   return out;
 }
 
+std::optional<interlock::Dose> shown(const Chart& chart, const Clinic& clinic, Instant now) {
+  auto next = interlock::agenda_of(chart, interlock::house_of(clinic), chart.zone.when(now)).next;
+  if (!next || interlock::held(next->verdict) != nullptr) return std::nullopt;
+  return next;
+}
+
 }  // namespace
+
+bool shows_number(const Chart& person, const Clinic& clinic, Instant now) {
+  return shown(person, clinic, now).has_value();
+}
 
 std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
                                 Instant now) {
-  const auto shown = [&](const Chart& chart) -> std::optional<interlock::Dose> {
-    auto next = interlock::agenda_of(chart, interlock::house_of(clinic), chart.zone.when(now)).next;
-    if (!next || interlock::held(next->verdict) != nullptr) return std::nullopt;
-    return next;
-  };
-  const auto then = shown(after);
+  const auto then = shown(after, clinic, now);
   if (!then) return std::nullopt;
-  const auto was = shown(before);
+  const auto was = shown(before, clinic, now);
   if (was && was->due.at.at < then->due.at.at) return std::nullopt;  // a dose is in: the next one
   if (was && was->due.at.at == then->due.at.at && dials_of(*was) == dials_of(*then))
     return std::nullopt;

@@ -184,6 +184,8 @@ std::vector<Objection> object_to(const journal::Fact& fact, const Chart& so_far,
 /// they change no number that is to be acted on.
 std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
                                 Instant now);
+/// Whether the next dose is shown as a number to dial.
+bool shows_number(const Chart& person, const Clinic& clinic, Instant now);
 /// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
 /// needle that was chosen.
 std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);
