@@ -558,6 +558,43 @@ TEST(DeskImport, H12_H59_H41_AFileWhoseReadingLiftsAStopIsAskedAboutWithTheDose)
   EXPECT_NE(entry.find("300 units"), std::string::npos) << entry;
 }
 
+// The flag "injected by the school nurse" was gone, and the preview had counted one entry.
+TEST(DeskImport, H22_H46_H63_WhatAFileReplacesAsAWholeIsShownFieldByField) {
+  Clinics on;
+  on.bench.set_clock("2027-03-16T18:00:00+01:00");
+  for (
+      const auto* here :
+      {R"({"what":"background noted","happened":"2027-03-16T15:00:00+01:00","background":{"injector":"school nurse","kidneys":"stage three"}})",
+       R"({"what":"body measured","happened":"2027-03-16T15:00:00+01:00","height_cm":168,"waist_cm":84})"})
+    Bench::must(on.bench.record(on.person, here));
+  const auto add = [&](std::uint64_t id, const char* when, journal::Payload payload) {
+    on.file.facts.push_back(on.fact(id, std::move(payload)));
+    on.file.facts.back().happened = parse_when(when).value();
+  };
+  journal::BackgroundNoted noted;
+  noted.background.injector = journal::Injector::self;
+  journal::BodyMeasured body;
+  body.height = TenthsCm{1'680};
+  add(1, "2027-03-16T14:30:00+01:00", noted);
+  add(2, "2027-03-16T14:30:00+01:00", body);
+  EXPECT_TRUE(Bench::at(Bench::must(on.look()), "/changes").members.empty())
+      << "what is earlier than what stands here replaces nothing";
+  add(3, "2027-03-16T16:00:00+01:00", noted);
+  add(4, "2027-03-16T16:00:00+01:00", body);
+  journal::DetailsChanged details;
+  details.full_name = "Mirela Okonkwo";
+  details.born = parse_day("1958-06-04").value();
+  details.number = "HS 04172";
+  details.phone = "555 0199";
+  add(5, "2027-03-16T16:00:00+01:00", details);
+  const auto changes = Bench::all_text(Bench::at(Bench::must(on.look()), "/changes"));
+  for (const auto* said : {"injector: school nurse, then self", "kidneys: stage three, then ",
+                           "waist cm: 84, then nothing", "phone: ", "then 555 0199"})
+    EXPECT_NE(changes.find(said), std::string::npos) << said << "\n" << changes;
+  EXPECT_EQ(changes.find("height"), std::string::npos) << changes;
+  EXPECT_EQ(changes.find("zone"), std::string::npos) << changes;
+}
+
 // A test that speaks against the pen was dropped, and nothing was said of it.
 TEST(DeskImport, H22_H01_WhatIsNotTakenOverIsSaidWhereNothingElseIsNew) {
   Clinics on;

@@ -91,6 +91,7 @@ struct Twin {
 struct Looked {
   ChartPtr theirs;  // the file alone
   ChartPtr before;  // what is here; at version 0 nobody
+  ChartPtr after;   // what would be here; nullptr: nothing enters, or nobody was here
   std::vector<journal::Fact> fresh;
   std::vector<Twin> twins;
   std::vector<Error> refused;

@@ -239,6 +239,7 @@ Result<void> what_comes_back(const charts::ZoneOf& zone, Looked& out, SoFar& so_
   if (!out.is_here() || out.fresh.empty()) return {};
   const auto after = so_far.chart();
   if (!after) return after.error();
+  out.after = *after;
   auto back = vetting::gives_back(*out.before, **after, clinic, now);
   if (!back) return {};
   const auto lifts = lifting(zone, out.before, out.fresh, clinic, now);
@@ -372,6 +373,51 @@ std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
       {{"before", text(tell.entry(target->happened, *target->payload))}, {"after", text(after)}});
 }
 
+// Of these the last one holds, as a whole: what a later one leaves out is gone.
+constexpr auto whole_types =
+    std::to_array<std::uint16_t>({BackgroundNoted::type, DetailsChanged::type, BodyMeasured::type,
+                                  PlaceRulesSet::type, PlacePlanGiven::type, SupplyRulesSet::type});
+
+const Effective* last_of(const Chart& person, std::uint16_t type) {
+  const Effective* last = nullptr;
+  for (const auto& one : person.history.facts)
+    if (type_of(*one.payload) == type) last = &one;
+  return last;
+}
+
+// What stands here of such a kind; a registration says the first of two of them.
+std::optional<Payload> standing(const Chart& here, std::uint16_t type) {
+  const auto& person = here.person;
+  if (type == BackgroundNoted::type) return BackgroundNoted{person.background};
+  if (type == DetailsChanged::type)
+    return DetailsChanged{person.full_name, person.born, person.number, person.phone, person.zone};
+  const auto* last = last_of(here, type);
+  return last == nullptr ? std::nullopt : std::optional(*last->payload);
+}
+
+// What a new entry of the file takes the place of, field by field (H22, H46, H63).
+std::optional<json::Value> replaced(const Telling& tell, const Looked& looked, std::uint16_t type) {
+  const auto* now = looked.after ? last_of(*looked.after, type) : nullptr;
+  if (now == nullptr) return std::nullopt;
+  if (std::ranges::find(looked.fresh, now->fact->id, &Fact::id) == looked.fresh.end())
+    return std::nullopt;
+  const auto was = standing(*looked.before, type);
+  const auto then = standing(*looked.after, type);
+  if (was == then) return std::nullopt;
+  const auto& words = tell.words;
+  const auto* last = last_of(*looked.before, type);
+  if (last == nullptr && was) last = last_of(*looked.before, PersonRegistered::type);
+  auto after = tell.entry(now->happened, *now->payload);
+  if (was) {
+    const auto fields = fields_text(words, *was, *then);
+    after =
+        words.text("import.with_fields", {arg_text("after", after), arg_text("fields", fields)});
+  }
+  const auto before =
+      last == nullptr ? words.text("import.none_yet") : tell.entry(last->happened, *last->payload);
+  return json::object({{"before", text(before)}, {"after", text(after)}});
+}
+
 json::Value twin_of(const Telling& tell, const Twin& twin) {
   const auto& words = tell.words;
   const auto told = words.say(twin.error());
@@ -496,6 +542,8 @@ std::vector<json::Value> changes_of(const Telling& tell, const Looked& looked) {
   std::vector<json::Value> out;
   for (const auto& fact : looked.fresh)
     if (auto change = change_of(tell, fact)) out.push_back(*std::move(change));
+  for (const auto type : whole_types)
+    if (auto change = replaced(tell, looked, type)) out.push_back(*std::move(change));
   return out;
 }
 
