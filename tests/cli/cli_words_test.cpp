@@ -1,5 +1,6 @@
 // The contract of the command line: statuses, documents, help that fits a screen.
 #include <algorithm>
+#include <cstdlib>
 
 #include "cli/clinic.hpp"
 #include "edge/json/json.hpp"
@@ -66,6 +67,25 @@ TEST_F(CliWords, AWrongLineIsTwo) {
     EXPECT_EQ(ended.out, "") << words.front();
   }
   EXPECT_FALSE(std::filesystem::exists(file("none")));  // looking makes no file
+}
+
+TEST_F(CliWords, H21_AnAnswerThatCannotBeWrittenIsNoAnswer) {
+  ready();
+  for (const auto& command : std::vector<std::string>{
+           "export " + person, "export --diary " + person, "show " + person,
+           "show --json " + person, "show --steps " + person, "verify", "today --json",
+           "dial --example", "help", "--version", "completion bash"}) {
+    const bool has_file = command.find("dial") == std::string::npos && command != "help" &&
+                          command != "--version" && command != "completion bash";
+    for (const std::string out : {"> /dev/full", ">&-"}) {
+      const auto typed = std::string(PENSTOCK) + " " + command +
+                         (has_file ? " --data " + data : "") + " " + out + " 2> " + file("said");
+      const int status = ::system(typed.c_str());
+      EXPECT_EQ(WEXITSTATUS(status), 1) << typed;
+      EXPECT_NE(read_text(file("said")).find("could not be written"), std::string::npos) << typed;
+    }
+  }
+  EXPECT_EQ(call({"verify"}).status, 0);
 }
 
 TEST_F(CliWords, ExampleSchemaTextAndJsonOfDial) {

@@ -1,7 +1,8 @@
 // The way in by command: the same use cases as the pages, as text for people or JSON for programs.
 //
-// Exit status: 0 an answer; 1 a fault of ours; 2 the command line is wrong or a file cannot be
-// read; 3 refused, with the refusal as JSON when JSON was asked for, and as text on standard error.
+// Exit status: 0 an answer; 1 a fault of ours, or an answer that could not be written; 2 the
+// command line is wrong or a file cannot be read; 3 refused, with the refusal as JSON when JSON was
+// asked for, and as text on standard error.
 #pragma once
 
 #include <iosfwd>
