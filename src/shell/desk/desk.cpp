@@ -312,6 +312,12 @@ Result<Caller> Desk::Inside::comes() {
   return caller();
 }
 
+namespace {
+
+bool corrects(const Fact& fact) { return std::holds_alternative<Correction>(fact.payload); }
+
+}  // namespace
+
 Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
                                                    std::optional<std::uint64_t> seen,
                                                    bool confirmed, const Caller& caller) {
@@ -323,9 +329,11 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
     const auto now = clinic();
     std::vector<store::NewFact> packed_facts;
     std::vector<Error> questions;
+    std::vector<Fact> entries;
     {
       const std::lock_guard reading(facts_mutex);
       put_behind(facts, clinic_facts.facts);
+      if (std::ranges::any_of(facts, corrects)) entries = clinic_facts.facts;
       if (auto back = clock_set_back(clinic_facts.facts, now->zone, caller.now))
         questions.push_back(*std::move(back));
     }
@@ -334,8 +342,9 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
       const auto known = is_known(tx, fact);
       if (!known) return known.error();
       if (*known) continue;
-      auto found =
-          about(now->journal, [&] { return objections_of_clinic(fact, *now, caller.now); });
+      auto found = about(now->journal,
+                         [&] { return objections_of_clinic(fact, *now, entries, caller.now); });
+      entries.push_back(fact);
       for (auto& objection : found) {
         if (!objection.is_question) return objection.error;
         questions.push_back(std::move(objection.error));

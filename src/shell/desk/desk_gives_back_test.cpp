@@ -78,6 +78,57 @@ TEST(DeskGivesBack, ARecallIsNotStruckOutInSilence_H61) {
   EXPECT_EQ(code(told(struck(id), R"("confirmed":true,)")), "recorded");
 }
 
+// What is struck out before it comes would be answered "recorded", and hold nothing back.
+TEST(DeskGivesBack, H61_TheClinicsJournalCorrectsOnlyWhatIsThere) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  const auto told = [&](const std::string& facts) {
+    return code(clinic.desk().record_clinic(
+        Bench::request(R"({"confirmed":true,"facts":[)" + facts + "]}"), clinic.desk().caller()));
+  };
+  const auto recall =
+      fact(R"("what":"recall opened","recall":"00000000000000000000000000000e01",)"
+           R"("lot":"ZQ77","item":"glargine-100-cartridge","from_whom":"the maker")");
+  EXPECT_EQ(told(struck(id)), codes::correction_target);
+  EXPECT_EQ(told(struck(id) + "," + recall), codes::correction_target);
+  EXPECT_EQ(told(recall), "recorded");
+  const std::string correction = "00000000000000000000000000000d02";
+  EXPECT_EQ(told(R"({"id":")" + correction + R"(",)" + struck(id).substr(1)), "recorded");
+  EXPECT_EQ(told(struck(correction)), vetting::codes::correction_stands);
+  EXPECT_EQ(told(R"({"id":"00000000000000000000000000000d03","what":"note","text":"x"})"),
+            codes::not_a_person);
+}
+
+TEST(DeskGivesBack, H38_WhatNamesTheClinicIsPutRightAndNotStruckOut) {
+  Clinic clinic;
+  const auto told = [&](const std::string& facts) {
+    return code(clinic.desk().record_clinic(
+        Bench::request(R"({"confirmed":true,"facts":[)" + facts + "]}"), clinic.desk().caller()));
+  };
+  std::string first;
+  EXPECT_TRUE(clinic.store().read([&](store::ReadTx& tx) -> Result<void> {
+    const auto entries = tx.entries(clinic.desk().clinic_journal(), 1);
+    if (!entries) return entries.error();
+    first = to_text(entries->front().fact);
+    return {};
+  }));
+  const std::string named =
+      R"("what":"clinic named","clinic":"Harbour Street Clinic","user":"Marit Oyelaran",)"
+      R"("zone":"Europe/Berlin","phone":")";
+  EXPECT_EQ(told(struck(first)), vetting::codes::clinic_stands);
+  const auto instead = [&](const std::string& phone) {
+    auto correction = struck(first);
+    correction.pop_back();
+    return correction + R"(,"replacement":{"happened":"2027-03-16T09:00:00+01:00",)" + named +
+           phone + R"("}})";
+  };
+  EXPECT_EQ(told(instead("ask Marit")), vetting::codes::phone_form);
+  EXPECT_EQ(told(instead("555 0199")), "recorded");
+  EXPECT_EQ(told(struck(first)), vetting::codes::clinic_stands);
+  EXPECT_EQ(told("{" + named + R"(555 0200"})"), "recorded");
+  EXPECT_EQ(told(struck(first)), "recorded") << "another one names it";
+  EXPECT_EQ(code(clinic.record(clinic.person, R"({"what":"note","text":"came by"})")), "recorded");
+}
+
 // A line "a diary came in" typed by hand took back with it whatever was recorded in its second.
 TEST(DeskGivesBack, ThatADiaryCameInIsSaidByItsOwnWayInAlone_H56) {
   Clinic clinic;

@@ -180,6 +180,7 @@ TEST(DeskStock, H25_WhatTheShelfDoesNotKnowIsNotTakenIn) {
   OnStock on;
   for (const auto* fact :
        {R"({"what":"stock came","item":"no-such-item","lot":"A1","pieces":5})",
+        R"({"what":"stock counted","item":"no-such-item","lot":"A1","pieces":5})",
         R"({"what":"product learnt","gtin":"02012345678903","item":"no-such-item","pieces":5})"}) {
     const auto refused = on.bench.desk().record_clinic(
         TestBench::request(std::string(R"({"confirmed":true,"facts":[)") + fact + "]}"),
@@ -196,6 +197,17 @@ TEST(DeskStock, H25_WhatTheShelfDoesNotKnowIsNotTakenIn) {
         << pieces;
   }
   EXPECT_TRUE(has(on.stock(), tests::piece("sentences/stock.empty")));
+}
+
+TEST(DeskStock, H29_ASealIsNotTyped) {
+  OnStock on;
+  const auto refused = on.bench.desk().record_clinic(
+      TestBench::request(R"({"confirmed":true,"facts":[{"what":"heads sealed","digest":")" +
+                         std::string(64, 'a') + R"(","journals":3}]})"),
+      on.bench.desk().caller());
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().code, vetting::codes::sealed_by_hand);
+  EXPECT_TRUE(on.bench.desk().seal_heads(on.bench.desk().caller()));
 }
 
 TEST(DeskStock, H41_CountAndAccountAreBothShown) {

@@ -654,6 +654,7 @@ namespace {
 struct VetClinic {
   const Fact& fact;
   const Clinic& clinic;
+  std::span<const Fact> entries;
 
   std::vector<Objection> operator()(const StockMoved& moved) const {
     const auto& stock = clinic.stock;
@@ -690,6 +691,14 @@ struct VetClinic {
                         {arg_text("lot", came.lot), arg_date("last", *came.expires)}));
     return out;
   }
+  // What came before its entry was struck out of the shelf is still there to be counted.
+  std::vector<Objection> operator()(const StockCounted& count) const {
+    if (clinic.stock.lot(count.item, count.lot) != nullptr) return {};
+    return item_there(count.item);
+  }
+  std::vector<Objection> operator()(const HeadsSealed&) const {
+    return {refuse(codes::sealed_by_hand)};
+  }
   std::vector<Objection> operator()(const ProductLearnt& learnt) const {
     return item_there(learnt.item);
   }
@@ -700,8 +709,14 @@ struct VetClinic {
     if (known) return {};
     return {refuse(codes::recall_unknown)};
   }
+  // H61: what is struck out before it comes would come without effect.
   std::vector<Objection> operator()(const Correction& correction) const {
+    const auto target = std::ranges::find(entries, correction.target, &Fact::id);
+    if (target == entries.end()) return {refuse(codes::correction_target)};
     if (names::folded(correction.reason).empty()) return {refuse(codes::reason_missing)};
+    if (std::holds_alternative<Correction>(target->payload))
+      return {refuse(codes::correction_stands)};
+    if (std::holds_alternative<ClinicNamed>(target->payload)) return instead_of_name(correction);
     for (const auto& recall : clinic.stock.recalls) {
       if (recall.fact == correction.target)
         return {ask(codes::ask_recall_struck, {arg_text("lot", recall.said.lot)})};
@@ -713,6 +728,20 @@ struct VetClinic {
     return {};
   }
 
+  // H38: every refusal and every sheet says whom to phone.
+  std::vector<Objection> instead_of_name(const Correction& correction) const {
+    const auto* named = correction.replacement
+                            ? std::get_if<ClinicNamed>(&correction.replacement->payload)
+                            : nullptr;
+    if (named != nullptr) return (*this)(*named);
+    const auto history = journal::read(entries);
+    const auto stays = std::ranges::any_of(history.facts, [&](const journal::Effective& one) {
+      return one.fact->id != correction.target && std::holds_alternative<ClinicNamed>(*one.payload);
+    });
+    if (stays) return {};
+    return {refuse(codes::clinic_stands)};
+  }
+
   // What the shelf does not know cannot be handed out: nobody could say which insulin it is.
   std::vector<Objection> item_there(const std::string& item) const {
     if (clinic.shelf.cartridge(item) != nullptr || clinic.shelf.needle(item) != nullptr) return {};
@@ -722,8 +751,9 @@ struct VetClinic {
 
 }  // namespace
 
-std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clinic, Instant now) {
-  auto out = std::visit(VetClinic{fact, clinic}, fact.payload);
+std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clinic,
+                                            std::span<const Fact> entries, Instant now) {
+  auto out = std::visit(VetClinic{fact, clinic, entries}, fact.payload);
   std::ranges::move(internal::about_shelf(said_by(fact), clinic.shelf), std::back_inserter(out));
   if (fact.happened.at > now + clock_slack)
     out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string_view>
 #include <vector>
 
@@ -48,6 +49,10 @@ inline constexpr std::string_view read_back_missing =
     "desk.read_back_missing";  // H40, a telephone order
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
 inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on the shelf [text]
+inline constexpr std::string_view clinic_stands =
+    "desk.clinic_stands";  // H38: nobody would be named, nor any telephone
+inline constexpr std::string_view sealed_by_hand =
+    "desk.sealed_by_hand";  // H29: a seal is made over what is there
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
     "ask.taken_already";  // H07 [slot, when, dose, by]
@@ -189,8 +194,10 @@ bool shows_number(const Chart& person, const Clinic& clinic, Instant now);
 /// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
 /// needle that was chosen.
 std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);
-/// The same for a fact of the clinic's own journal: what happened is taken after a question.
+/// The same for a fact of the clinic's own journal: what happened is taken after a question. What a
+/// correction may name are the `entries`, in the order in which they came; other facts do not look
+/// at them.
 std::vector<Objection> objections_of_clinic(const journal::Fact& fact, const Clinic& clinic,
-                                            Instant now);
+                                            std::span<const journal::Fact> entries, Instant now);
 
 }  // namespace penstock::vetting
