@@ -83,6 +83,22 @@ bool few_slips(std::string_view a, std::string_view b) {
   return differ_in_few(letters_of(a), letters_of(b));
 }
 
+// "Halvorsen, Noor": the words in their alphabet's order.
+std::vector<std::string_view> words_of(std::string_view name) {
+  std::vector<std::string_view> out;
+  while (!name.empty()) {
+    const auto end = std::min(name.find_first_of(" ,"), name.size());
+    if (end > 0) out.push_back(name.substr(0, end));
+    name.remove_prefix(std::min(end + 1, name.size()));
+  }
+  std::ranges::sort(out);
+  return out;
+}
+
+bool alike_texts(std::string_view a, std::string_view b) {
+  return few_slips(a, b) || words_of(a) == words_of(b);
+}
+
 constexpr std::string_view tag_number = "number/", tag_look = "number-look/";
 constexpr std::string_view tag_serial = "serial/", tag_serial_look = "serial-look/";
 // What the store keeps of a tag (store::tag_bytes_max), less the longest word before it.
@@ -93,7 +109,7 @@ constexpr std::size_t tag_number_max = 180;
 Key key_of(std::string_view text, const Keys& keys) { return {keys.folded(text), keys.look(text)}; }
 
 bool alike(const Key& a, const Key& b) {
-  return few_slips(a.folded, b.folded) || few_slips(a.look, b.look);
+  return alike_texts(a.folded, b.folded) || alike_texts(a.look, b.look);
 }
 
 bool same_number(const Key& a, const Key& b) {

@@ -79,8 +79,8 @@ std::vector<const watch::Watch*> ringing(const Row& row, Instant now);
 // ---- names
 
 Key key_of(std::string_view text, const Keys& keys);
-/// H19: whether two names are alike enough to be taken for each other: a slip or two, folded or by
-/// their looks.
+/// H19: whether two names are alike enough to be taken for each other: a slip or two, or the same
+/// words in another order, folded or by their looks.
 bool alike(const Key& a, const Key& b);
 /// At most so many letters differ, in a full name.
 inline constexpr int slips_max = 2;

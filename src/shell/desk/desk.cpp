@@ -129,25 +129,6 @@ Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into,
   return *std::move(checked);
 }
 
-std::optional<std::string> name_in(const Payload& payload) {
-  if (const auto* changed = std::get_if<DetailsChanged>(&payload)) return changed->full_name;
-  if (const auto* registered = std::get_if<PersonRegistered>(&payload))
-    return registered->full_name;
-  return std::nullopt;
-}
-
-// H19: somebody of this name, or nearly, is here already.
-std::optional<Error> alike(const summary::People& people, std::string_view name, Id person) {
-  const auto twins = people.alike(rows::key_of(name), person);
-  if (twins.empty()) return std::nullopt;
-  const auto& row = *twins.front();
-  return Error{
-      Kind::refused,
-      codes::ask_alike,
-      {arg_text("name", row.full_name), arg_date("born", row.born), arg_text("number", row.number)},
-      ""};
-}
-
 }  // namespace
 
 Result<Incoming> read_request(const json::Value& request, const Into& into, const Ports& ports,
@@ -431,12 +412,14 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
       read_request(request, {person, **clinic, (*folded)->zone, (*folded)->facts}, ports, caller);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
-    const auto name = name_in(as_recorded(fact).payload);
-    if (incoming->confirmed || !name || *name == (*folded)->person.full_name) continue;
+    auto [name, number] = rows::known_by(as_recorded(fact).payload);
+    if (name == (*folded)->person.full_name) name.clear();
+    if (number == (*folded)->person.number) number.clear();
+    if (incoming->confirmed || (name.empty() && number.empty())) continue;
     const auto everybody = this->everybody({});
     if (!everybody) return everybody.error();
-    if (const auto twin = alike(*everybody->people, *name, person))
-      return ask_document(caller.words, {*twin});
+    const auto asked = rows::who_is_alike(*everybody->people, name, number, person);
+    if (!asked.empty()) return ask_document(caller.words, asked);
   }
   auto rows = diary::taken_back_with(incoming->facts, (*folded)->history, store::sha256);
   if (!rows.empty() && !incoming->confirmed) {
@@ -510,8 +493,9 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request,
   });
   if (!free) return located(free.error(), "/facts/0/number");
   if (!incoming->confirmed) {
-    if (const auto twin = alike(*everybody->people, registered->full_name, person))
-      return ask_document(caller.words, {*twin});
+    const auto asked =
+        rows::who_is_alike(*everybody->people, registered->full_name, registered->number, person);
+    if (!asked.empty()) return ask_document(caller.words, asked);
   }
   auto answer =
       append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true, caller);

@@ -53,6 +53,8 @@ using pages::codes::clinic_unnamed;
 using pages::codes::no_person;
 inline constexpr std::string_view move_to_self = "desk.move_to_self";
 inline constexpr std::string_view several_people = "desk.several_people";  // [text, people] H19
+using rows::codes::ask_alike;
+using rows::codes::ask_number_alike;
 using rows::codes::number_taken;
 inline constexpr std::string_view other_journal =
     "desk.other_journal";  // the fact names another journal than the request [journal]
@@ -91,8 +93,6 @@ inline constexpr std::string_view hand_out_form =
     "desk.hand_out_form";  // a hand-out is "stock moved", handed out [kind]
 inline constexpr std::string_view hand_outs_many =
     "desk.hand_outs_many";  // one movement at a time [facts]
-inline constexpr std::string_view ask_alike =
-    "ask.alike";  // H19: somebody with this name is registered [name, born, number]
 inline constexpr std::string_view ask_take_back =
     "ask.take_back";  // H56: an import with all its rows [rows]
 }  // namespace codes

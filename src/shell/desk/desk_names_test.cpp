@@ -45,6 +45,37 @@ TEST(DeskNames, H19_WhatIsNeverSeenHidesNobodyWhoIsAlike) {
   }
 }
 
+TEST(DeskNames, H19_ANumberThatDiffersInWhatStandsBetweenIsAskedAbout) {
+  Bench bench;
+  bench.enrol("Noor Halvorsen", "1958-06-04", "HS 03987");
+  const auto other = bench.enrol("Bram Quist", "1961-02-17", "HS 5");
+  const auto asked = [&](const std::string& number, const std::string& more = "") {
+    return code(bench.desk().register_person(registration("Tove Marklund", number, more),
+                                             bench.desk().caller()));
+  };
+  for (const char* number : {"HS/03987", "HS-03987", "HS03987", "HS.03987", "hs_03987", "HS–03987",
+                             "HS · 03987", "H S 0 3 9 8 7", "HS-O3987", "[HS] 03987"}) {
+    EXPECT_EQ(asked(number), codes::ask_number_alike) << number;
+    EXPECT_EQ(code(bench.record(other, R"({"what":"details changed","full_name":"Bram Quist",)"
+                                       R"("born":"1961-02-17","number":")" +
+                                           std::string(number) + R"(","zone":"Europe/Berlin"})")),
+              codes::ask_number_alike)
+        << number;
+  }
+  EXPECT_EQ(asked("HS 03987"), codes::number_taken);
+  EXPECT_EQ(asked("HS/03987", R"("confirmed":true,)"), "");
+  EXPECT_EQ(asked("HS 03978", R"("confirmed":true,)"), "");
+}
+
+TEST(DeskNames, H19_ANameInAnotherOrderIsAskedAbout) {
+  Bench bench;
+  bench.enrol("Noor Halvorsen", "1958-06-04", "HS 03987");
+  for (const char* name : {"Halvorsen Noor", "Halvorsen, Noor", "HALVORSEN  Noor"})
+    EXPECT_EQ(code(bench.desk().register_person(registration(name, "HS 2"), bench.desk().caller())),
+              codes::ask_alike)
+        << name;
+}
+
 TEST(DeskNames, H19_LettersThatLookTheSameHideNobodyWhoIsAlike) {
   Bench bench;
   bench.enrol("Mirela Okonkwo", "1958-06-04", "HS 1");

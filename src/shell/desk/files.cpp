@@ -96,10 +96,10 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
     if (!entered) return entered.error();
     version = *entered;
   }
-  const auto alike =
-      looked.is_here()
-          ? std::vector<const summary::Row*>{}
-          : everybody->people->alike(rows::key_of(looked.theirs->person.full_name), file->journal);
+  const auto alike = looked.is_here()
+                         ? std::vector<Error>{}
+                         : rows::who_is_alike(*everybody->people, looked.theirs->person.full_name,
+                                              looked.theirs->person.number, file->journal);
   auto document =
       imports::preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty(), caller.now);
   json::add(document, "version", json::count(static_cast<std::int64_t>(version)));

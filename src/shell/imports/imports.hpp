@@ -117,8 +117,8 @@ Result<Looked> look(const charts::ZoneOf& zone, charts::Charts& charts, store::R
 /// What stands for all that was looked at: the file, the record that it would enter, and what is
 /// asked, refused and shared. Accepting names it, so that nothing enters that nobody saw.
 std::string seal_of(const Looked& looked, std::string_view file_digest);
-/// `alike`: people here of the same name.
+/// `alike`: what rows::who_is_alike asks.
 json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
-                       const std::vector<const summary::Row*>& alike, bool accepted, Instant now);
+                       const std::vector<Error>& alike, bool accepted, Instant now);
 
 }  // namespace penstock::imports

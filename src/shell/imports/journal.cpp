@@ -493,7 +493,7 @@ std::vector<json::Value> named_each(const Telling& tell, Level level, std::strin
 }
 
 std::vector<json::Value> notices_of(const Telling& tell, const Looked& looked, Instant now,
-                                    const std::vector<const summary::Row*>& alike) {
+                                    const std::vector<Error>& alike) {
   const auto& words = tell.words;
   std::vector<json::Value> out;
   const auto add = [&](Level level, std::string_view key, std::vector<Arg> args) {
@@ -506,10 +506,9 @@ std::vector<json::Value> notices_of(const Telling& tell, const Looked& looked, I
         {arg_text("theirs", theirs.full_name), arg_date("theirs_born", theirs.born),
          arg_text("here", here.full_name), arg_date("here_born", here.born)});
   }
-  if (!alike.empty()) {
-    add(Level::caution, "import.alike",
-        {arg_text("name", alike.front()->full_name), arg_date("born", alike.front()->born),
-         arg_text("number", alike.front()->number)});
+  for (const auto& one : alike) {
+    const bool by_name = one.code == rows::codes::ask_alike;
+    add(Level::caution, by_name ? "import.alike" : "import.number_alike", one.args);
   }
   if (looked.lines > 0) add(Level::caution, "import.lines", {arg_count("lines", looked.lines)});
   const auto wait = [&](std::string_view key, std::int64_t count) {
@@ -629,7 +628,7 @@ std::string seal_of(const Looked& looked, std::string_view file_digest) {
 }
 
 json::Value preview_of(const Words& words, const Looked& looked, const shelf::Shelf& shelf,
-                       const std::vector<const summary::Row*>& alike, bool accepted, Instant now) {
+                       const std::vector<Error>& alike, bool accepted, Instant now) {
   const Telling tell{words, looked.is_here() ? *looked.before : *looked.theirs, shelf};
   auto changes = looked.is_here() ? changes_of(tell, looked) : std::vector<json::Value>{};
   const auto said = [&](std::string_view key, std::size_t count) {

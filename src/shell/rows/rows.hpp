@@ -16,6 +16,7 @@
 #include <optional>
 #include <span>
 #include <stop_token>
+#include <string>
 #include <string_view>
 #include <unordered_set>
 #include <utility>
@@ -37,6 +38,10 @@ using ClinicPtr = std::shared_ptr<const Clinic>;
 
 namespace codes {
 inline constexpr std::string_view number_taken = "desk.number_taken";  // [number, name] H19
+inline constexpr std::string_view ask_alike =
+    "ask.alike";  // H19: somebody with this name is registered [name, born, number]
+inline constexpr std::string_view ask_number_alike =
+    "ask.number_alike";  // H19: but for what stands between its signs [number, theirs, name, born]
 // What verify finds (S8): a list says something else than the journal, or a recall looks elsewhere.
 inline constexpr std::string_view row_wrong = "desk.row_wrong";
 inline constexpr std::string_view tags_wrong = "desk.tags_wrong";
@@ -65,6 +70,13 @@ Result<void> put(store::WriteTx& tx, const summary::Row& row, const Clinic& clin
 /// come at once the second is refused; rows of another making know no number, so Rows::all comes
 /// first. Error: codes::number_taken.
 Result<void> number_is_free(store::ReadTx& tx, const summary::Key& number, Id person);
+
+/// H19: what is asked of a name, or a number, that comes to `person` beside everybody else: nearly
+/// this name, and this number but for blanks, dashes, points or strokes. Empty ones ask nothing.
+std::vector<Error> who_is_alike(const summary::People& people, std::string_view name,
+                                std::string_view number, Id person);
+/// The name and the number that a fact brings for it; empty: none.
+std::pair<std::string, std::string> known_by(const journal::Payload& payload);
 
 /// Everybody, as lists need them.
 struct Everybody {

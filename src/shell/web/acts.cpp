@@ -199,7 +199,7 @@ std::vector<Route> clinic_acts() {
         .body = Body::facts,
         .gives = "Recorded and id, or ask.",
         .codes = {desk::codes::clinic_unnamed, desk::codes::not_a_person, desk::codes::number_taken,
-                  desk::codes::ask_alike, desk::codes::zone_unknown},
+                  desk::codes::ask_alike, desk::codes::ask_number_alike, desk::codes::zone_unknown},
         .example = "/api/people",
         .example_body = example_person},
        of_clinic<&Desk::register_person>},
