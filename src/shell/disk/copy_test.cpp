@@ -269,6 +269,23 @@ TEST_F(StoreCopies, H21_ABackupIsNotCalledAsALogThatTheDatabaseRemoves) {
   }
 }
 
+TEST_F(StoreCopies, H29_WhatAKilledCopyLeftGoesAwayWithTheNextOne) {
+  ASSERT_OK(backup());
+  const auto left = folder_ / "older.part-Ab12Cd", in_use = folder_ / "other.part-Ab12Cd";
+  for (const auto& part : {left, in_use}) std::filesystem::copy_file(backup_path(), part);
+  std::ofstream(left.string() + "-wal") << "log";
+  std::ofstream(folder_ / "thesis.part-Ab12Cd") << "somebody else's";
+  {
+    const TemporaryFile held(in_use);
+    ASSERT_OK(restore_sqlite(backup_path(), clinic(), Overwrite::replace, {}));
+    EXPECT_FALSE(std::filesystem::exists(left));
+    EXPECT_FALSE(std::filesystem::exists(left.string() + "-wal"));
+    EXPECT_TRUE(std::filesystem::exists(in_use));
+  }
+  EXPECT_TRUE(std::filesystem::exists(folder_ / "thesis.part-Ab12Cd"));
+  EXPECT_EQ(state(clinic()), before_);
+}
+
 TEST_F(StoreCopies, AStoreThatSomebodyHasOpenIsNotReplaced) {
   ASSERT_OK(backup());
   auto store = open_sqlite(clinic());

@@ -2,13 +2,17 @@
 
 #include <fcntl.h>
 #include <stdlib.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <array>
 #include <cerrno>
 #include <cstdio>
+#include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
 
 #include "shell/disk/internal/migrate.hpp"
 
@@ -76,6 +80,36 @@ bool is_ours(int file) {
   return id == application_id;
 }
 
+constexpr std::string_view part_word = ".part-", part_form = ".part-XXXXXX";
+
+bool is_part(std::string_view name) {
+  return name.size() > part_form.size() &&
+         name.substr(name.size() - part_form.size()).starts_with(part_word);
+}
+
+/// What nobody works on any more: whoever does holds its lock.
+void remove_left_behind(const std::filesystem::path& part) {
+  const Descriptor file(::open(part.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+  struct stat there{};
+  const bool is_file =
+      file.valid() && ::fstat(file.number(), &there) == 0 && S_ISREG(there.st_mode);
+  if (!is_file || !is_ours(file.number()) || ::flock(file.number(), LOCK_EX | LOCK_NB) != 0) return;
+  std::error_code ignored;
+  std::filesystem::remove(part, ignored);
+  remove_companions(part);
+}
+
+void remove_left_behind_beside(const std::filesystem::path& path) {
+  const auto folder = path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
+  std::error_code ignored;
+  std::vector<std::filesystem::path> parts;
+  for (std::filesystem::directory_iterator one(folder, ignored), end; one != end;
+       one.increment(ignored)) {
+    if (is_part(one->path().filename().string())) parts.push_back(one->path());
+  }
+  for (const auto& part : parts) remove_left_behind(part);
+}
+
 constexpr mode_t of_others = S_IRWXG | S_IRWXO;
 
 /// A plain file that others may do something with, looked at without opening it: a pipe would wait,
@@ -123,7 +157,8 @@ Result<void> create_private(const std::filesystem::path& path) {
 }
 
 Result<std::filesystem::path> create_beside(const std::filesystem::path& path) {
-  std::string name = path.string() + ".part-XXXXXX";
+  remove_left_behind_beside(path);
+  std::string name = path.string() + std::string(part_form);
   const Descriptor file(::mkostemp(name.data(), O_CLOEXEC));
   if (!file.valid()) return system_error(errno, path);
   return std::filesystem::path(name);
@@ -161,7 +196,13 @@ void remove_companions(const std::filesystem::path& path) {
   }
 }
 
+TemporaryFile::TemporaryFile(std::filesystem::path path)
+    : path_(std::move(path)), locked_(::open(path_.c_str(), O_RDONLY | O_CLOEXEC)) {
+  if (locked_ >= 0) static_cast<void>(::flock(locked_, LOCK_EX | LOCK_NB));
+}
+
 TemporaryFile::~TemporaryFile() {
+  if (locked_ >= 0) ::close(locked_);
   std::error_code ignored;
   if (!moved_) std::filesystem::remove(path_, ignored);
   remove_companions(path_);

@@ -18,7 +18,8 @@ FileCalls& file_calls();
 /// Creates the file if there is none, readable by its owner alone: it will hold people's health
 /// records.
 Result<void> create_private(const std::filesystem::path& path);
-/// A new empty file beside `path`, of the owner's alone.
+/// A new empty file beside `path`, of the owner's alone. What a program that was killed left of
+/// such in this folder, whole copies of a clinic, goes away first.
 Result<std::filesystem::path> create_beside(const std::filesystem::path& path);
 /// Onto the disk: the file's bytes, then its name in the folder.
 Result<void> sync_file(const std::filesystem::path& path);
@@ -28,10 +29,11 @@ enum class IfThere : std::uint8_t { refuse, replace };
 Result<void> move_into_place(const std::filesystem::path& from, const std::filesystem::path& to,
                              IfThere if_there);
 
-/// Removes a file, and what SQLite may have left beside it, when the scope ends.
+/// Removes a file, and what SQLite may have left beside it, when the scope ends. Locked meanwhile,
+/// so that others see that it is in use; the lock goes with the process, however that ends.
 class TemporaryFile {
  public:
-  explicit TemporaryFile(std::filesystem::path path) : path_(std::move(path)) {}
+  explicit TemporaryFile(std::filesystem::path path);
   TemporaryFile(const TemporaryFile&) = delete;
   TemporaryFile& operator=(const TemporaryFile&) = delete;
   ~TemporaryFile();
@@ -41,6 +43,7 @@ class TemporaryFile {
 
  private:
   std::filesystem::path path_;
+  int locked_ = -1;
   bool moved_ = false;
 };
 /// Removes the files that SQLite keeps beside a store.
