@@ -1,40 +1,53 @@
 #include "shell/cli/internal/shown.hpp"
 
+#include "core/units/units.hpp"
+
 namespace penstock::cli {
 namespace {
 
 constexpr std::string_view replacement = "\xEF\xBF\xBD";
-constexpr char c2 = '\xC2';
 
 bool is_control(unsigned char c) {
   const bool keeps_lines = c == '\n' || c == '\t';
   return (c < 0x20 && !keeps_lines) || c == 0x7F;
 }
 
+bool continues(unsigned char c) { return (c & 0xC0U) == 0x80U; }
+
+// Bytes of a character by its first one; none: no character begins so.
+std::size_t length_by(unsigned char first) {
+  if (first >= 0xC2 && first <= 0xDF) return 2;
+  if (first >= 0xE0 && first <= 0xEF) return 3;
+  return first >= 0xF0 && first <= 0xF4 ? 4 : 0;
+}
+
 }  // namespace
 
 void Shown::take(char c) {
   const auto byte = static_cast<unsigned char>(c);
-  if (after_c2_) {
-    after_c2_ = false;
-    if (byte >= 0x80 && byte <= 0x9F) {
-      to_ << replacement;
-      return;
-    }
-    to_.put(c2);
+  if (!begun_.empty() && continues(byte)) {
+    begun_ += c;
+    if (begun_.size() == length_by(static_cast<unsigned char>(begun_.front()))) hand_on();
+    return;
   }
-  if (c == c2) {
-    after_c2_ = true;
-  } else if (is_control(byte)) {
+  put_back();
+  if (length_by(byte) > 0) {
+    begun_ = c;
+  } else if (byte >= 0x80 || is_control(byte)) {
     to_ << replacement;
   } else {
     to_.put(c);
   }
 }
 
+void Shown::hand_on() {
+  to_ << (is_plain_text(begun_, Lines::one) ? std::string_view(begun_) : replacement);
+  begun_.clear();
+}
+
 void Shown::put_back() {
-  if (after_c2_) to_.put(c2);
-  after_c2_ = false;
+  if (!begun_.empty()) to_ << replacement;
+  begun_.clear();
 }
 
 Shown::int_type Shown::overflow(int_type c) {

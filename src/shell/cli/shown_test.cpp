@@ -29,7 +29,14 @@ TEST(Shown, S12_EscapesOfAFileNeverReachTheTerminal) {
 TEST(Shown, LinesTabsAndEveryLetterStayAsTheyAre) {
   for (const auto* text : {"León\tGröße\n", "\u00A0\u00BF\u00C2 at the end \u00C2", "日本語 🙂"})
     EXPECT_EQ(shown(text), text);
-  EXPECT_EQ(shown("\xC2"), "\xC2") << "half a character is the reader's own";
+}
+
+TEST(Shown, H19_S12_WhatIsNoTextAndWhatTurnsALineNeverReachesTheTerminal) {
+  EXPECT_EQ(shown("1\u202E2\u2066"), "1\uFFFD2\uFFFD");
+  EXPECT_EQ(shown("x\xFFy\x80z"), "x\uFFFDy\uFFFDz");
+  EXPECT_EQ(shown("\xC2"), "\uFFFD");
+  EXPECT_EQ(shown("\xE2\x80\x1B[2J"), "\uFFFD\uFFFD[2J") << "cut short before an escape";
+  EXPECT_EQ(shown("\xC0\xAF\xED\xA0\x80"), "\uFFFD\uFFFD\uFFFD") << "overlong, and a surrogate";
 }
 
 TEST(Shown, WhatIsOursGoesThroughInItsPlace) {

@@ -3,13 +3,14 @@
 
 #include <ostream>
 #include <streambuf>
+#include <string>
 #include <string_view>
 
 namespace penstock::cli {
 
 /// Hands on what is written with every control character shown as U+FFFD, but for line ends and
 /// tabs: ESC and the others below a blank, DEL, and U+0080 to U+009F, which some terminals obey,
-/// too.
+/// too. The same for what is no UTF-8, and for the marks that turn a line round (H19).
 class Shown : public std::streambuf {
  public:
   explicit Shown(std::ostream& to) : to_(to) {}
@@ -27,10 +28,11 @@ class Shown : public std::streambuf {
 
  private:
   void take(char c);
+  void hand_on();
   void put_back();
 
   std::ostream& to_;
-  bool after_c2_ = false;  // the first byte of U+0080 to U+00BF waits for its second
+  std::string begun_;  // a character of several bytes that is not whole yet
 };
 
 /// A stream of such.
