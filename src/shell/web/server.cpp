@@ -54,6 +54,15 @@ Response plain_refusal(int status, std::string_view code) {
   return answer;
 }
 
+// Of two values nobody can say which was meant.
+Response said_twice(std::string_view field) {
+  auto answer = refusal(
+      {Kind::invalid_input, std::string(codes::query_twice), {arg_text("field", field)}, ""},
+      words::english());
+  answer.status = 400;
+  return answer;
+}
+
 std::optional<Response> unwelcome(const Parser& parser, std::uint16_t port) {
   const auto& head = parser.get();
   if (head.count(http::field::host) != 1 || !is_our_host(view(head[http::field::host]), port)) {
@@ -443,6 +452,7 @@ struct Server::Inside {
     if (auto closed = unknown(parser, *target, options, port)) {
       co_return co_await cut_short(with, *std::move(closed));
     }
+    if (!target->twice.empty()) co_return co_await cut_short(with, said_twice(target->twice));
     const bool upload = options.is_upload(target->path);
     std::optional<Counted> uploading;
     if (upload) uploading.emplace(uploads);

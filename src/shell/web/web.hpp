@@ -27,7 +27,7 @@ using pages::Texts;
 struct Request {
   std::string method;  ///< "GET" (also for HEAD), "POST", "DELETE"
   std::string path;    ///< decoded, without the query
-  Texts query;         ///< decoded; the last of equal names
+  Texts query;         ///< decoded
   std::string content_type;
   std::string if_none_match;
   std::string accept_encoding;
@@ -62,6 +62,7 @@ inline constexpr std::string_view foreign_host = "web.foreign_host";
 inline constexpr std::string_view foreign_origin = "web.foreign_origin";
 inline constexpr std::string_view no_token = "web.no_token";  // came without the start token
 inline constexpr std::string_view bad_request = "web.bad_request";
+inline constexpr std::string_view query_twice = "web.query_twice";  // [field]
 inline constexpr std::string_view header_large = "web.header_large";
 inline constexpr std::string_view body_large = "web.body_large";
 inline constexpr std::string_view busy = "web.busy";

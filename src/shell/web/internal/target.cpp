@@ -63,7 +63,7 @@ std::optional<Target> read_target(std::string_view target) {
   if (!path || path->empty() || path->front() != '/') return std::nullopt;
   if (std::ranges::any_of(*path, is_control))
     return std::nullopt;  // no path of ours has a line end
-  Target read{*std::move(path), {}};
+  Target read{*std::move(path), {}, {}};
   auto rest = mark == std::string_view::npos ? std::string_view{} : target.substr(mark + 1);
   while (!rest.empty()) {
     const auto end = std::min(rest.find('&'), rest.size());
@@ -74,7 +74,7 @@ std::optional<Target> read_target(std::string_view target) {
     const auto value =
         decoded(equals == std::string_view::npos ? "" : pair.substr(equals + 1), Plus::is_space);
     if (!name || !value) return std::nullopt;
-    read.query[*name] = *value;
+    if (!read.query.emplace(*name, *value).second) read.twice = *name;
   }
   return read;
 }

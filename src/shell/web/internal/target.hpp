@@ -11,7 +11,8 @@ namespace penstock::web {
 
 struct Target {
   std::string path;                                       ///< decoded
-  std::map<std::string, std::string, std::less<>> query;  ///< decoded; the last of equal names
+  std::map<std::string, std::string, std::less<>> query;  ///< decoded
+  std::string twice = {};  ///< a name that stands in it more than once; empty: none
 };
 
 /// "/people?q=Le%C3%B3n". Nothing when an escape is broken, the text is no UTF-8, it holds a
