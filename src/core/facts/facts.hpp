@@ -59,7 +59,9 @@ Result<Fact> checked(Fact fact);
 // ---- what is odd (H25)
 
 namespace codes {
-inline constexpr std::string_view odd = "fact.odd";  // args: field, value, least, most, why
+inline constexpr std::string_view odd = "fact.odd";          // args: field, value, least, most, why
+inline constexpr std::string_view odd_age = "fact.odd_age";  // args: born, years, most
+inline constexpr std::string_view born_ahead = "fact.born_ahead";  // args: born, on
 }  // namespace codes
 
 /// The first value of a well-formed fact that is odd by itself, as a question to whoever records it

@@ -553,7 +553,13 @@ TEST(Facts, H25_AnOddValueIsAskedAboutAndTaken) {
   }
   made = person();
   made.born = day(1921, 3, 16);
-  EXPECT_EQ(question(made), expect("usual.age", "/born"));
+  const auto of_birth = [&] {
+    const auto found = oddity(fact(made));
+    return found ? found->code + " " + found->at : "none";
+  };
+  EXPECT_EQ(of_birth(), "fact.odd_age /born");
+  made.born = day(2027, 3, 17);  // tomorrow
+  EXPECT_EQ(of_birth(), "fact.born_ahead /born");
   made.born = day(1921, 3, 17);  // 105 until tomorrow
   EXPECT_EQ(question(made), usual);
   EXPECT_EQ(question(Primed{id(7), 6_units, Flow::seen}), usual);

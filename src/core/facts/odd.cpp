@@ -1,6 +1,7 @@
 // What is odd by itself is asked about, once; the answer yes is enough (H25).
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "core/facts/facts.hpp"
 #include "core/facts/list.hpp"
@@ -76,12 +77,21 @@ class Asking {
       if (!replacement) return std::nullopt;
       return Asking(path_, replacement->happened.day()).payload(replacement->payload);
     }
-    if (field.type == Type::day) {
-      return ask(path_,
-                 {field.name, age_years(as<LocalDay>(value), on_), ArgType::count, field.soft});
-    }
+    if (field.type == Type::day) return age(as<LocalDay>(value), field.soft);
     return ask(path_,
                {field.name, number_in(field.type, value), arg_type_of(field.type), field.soft});
+  }
+
+  // A day is a birth date; what is usual is how old that makes somebody.
+  Found age(LocalDay born, const Range& usual) const {
+    const auto years = age_years(born, on_);
+    if (years >= usual.least && years <= usual.most) return std::nullopt;
+    const auto asked = [&](std::string_view code, std::vector<Arg> args) {
+      args.insert(args.begin(), arg_date("born", born));
+      return Error{penstock::Kind::refused, std::string(code), std::move(args), path_};
+    };
+    if (born > on_) return asked(codes::born_ahead, {arg_date("on", on_)});
+    return asked(codes::odd_age, {arg_count("years", years), arg_count("most", usual.most)});
   }
 
   std::string path_;
