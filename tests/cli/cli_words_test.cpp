@@ -88,6 +88,22 @@ TEST_F(CliWords, H21_AnAnswerThatCannotBeWrittenIsNoAnswer) {
   EXPECT_EQ(call({"verify"}).status, 0);
 }
 
+TEST_F(CliWords, H21_AFileThatWasCutToNothingIsNoNewClinic) {
+  const auto empty = write("empty.penstock", "");
+  for (const std::vector<std::string>& words :
+       {std::vector<std::string>{"serve", "--port", "0"},
+        {"demo"},
+        {"clinic", "--name", "A", "--user", "B", "--zone", "UTC"}}) {
+    auto typed = words;
+    typed.insert(typed.end(), {"--data", empty});
+    const auto ended = run(typed);
+    EXPECT_EQ(ended.status, 2) << words.front();
+    EXPECT_NE(ended.error.find(empty), std::string::npos) << ended.error;
+    EXPECT_NE(ended.error.find("penstock restore"), std::string::npos) << ended.error;
+    EXPECT_EQ(std::filesystem::file_size(empty), 0U);
+  }
+}
+
 TEST_F(CliWords, ExampleSchemaTextAndJsonOfDial) {
   const auto example = run({"dial", "--example"});
   EXPECT_EQ(example.status, 0);

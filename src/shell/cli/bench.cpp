@@ -77,6 +77,8 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   if (missing == Missing::refuse && (ignored || size == 0)) {
     return Error{Kind::not_found, "file.no_clinic", {arg_text("file", path)}, ""};
   }
+  if (!ignored && size == 0)
+    return Error{Kind::refused, "file.empty_clinic", {arg_text("file", path)}, ""};
   make_private(path);
   auto opened = store::open_sqlite({.path = path});
   if (!opened) return opened.error();
