@@ -28,6 +28,7 @@
 #include "shell/charts/incidents.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/imports/imports.hpp"
+#include "shell/pictures/pictures.hpp"
 #include "shell/rows/rows.hpp"
 #include "shell/seals/seals.hpp"
 #include "shell/store/store.hpp"
@@ -69,7 +70,8 @@ inline constexpr std::string_view photo_consent =
 inline constexpr std::string_view photos_many =
     "desk.photos_many";  // too many that no examination names [most]
 inline constexpr std::string_view photo_form = "desk.photo_form";  // neither JPEG nor PNG
-inline constexpr std::string_view no_photo = "desk.no_photo";      // [text]
+using pictures::codes::photo_pixels;
+inline constexpr std::string_view no_photo = "desk.no_photo";  // [text]
 inline constexpr std::string_view photo_erased = "desk.photo_erased";
 using charts::codes::incident;
 using charts::codes::incident_of_nobody;

@@ -83,6 +83,7 @@ Result<json::Value> Desk::Inside::put_photo(Id person, std::string_view bytes, C
   const auto plain =
       pictures::plain({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
   if (!plain) return Error{Kind::invalid_input, std::string(codes::photo_form), {}, ""};
+  if (auto large = pictures::too_large(*plain)) return *std::move(large);
   Digest digest{};
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
     const auto chart = charts::load(ports.zone, tx, person);

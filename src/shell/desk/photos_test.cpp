@@ -68,6 +68,13 @@ TEST_F(Photos, APictureComesBackAsItWent) {
   EXPECT_EQ(version(), 1);  // the journal knows of it when an examination names it
 }
 
+// Small on the way, gigabytes in every browser that shows it.
+TEST_F(Photos, H21_S13_APictureOfMorePixelsThanAPageCanUnpackIsRefused) {
+  const std::string large("\x89PNG\r\n\x1A\n\0\0\0\rIHDR\0\0\xEA\x60\0\0\xEA\x60\x08\0\0\0\0....",
+                          33);
+  EXPECT_EQ(refused(large + png().substr(8)), codes::photo_pixels);
+}
+
 TEST_F(Photos, OnlyAPictureOfASizeThatIsKept) {
   for (const std::string bytes :
        {"", "GIF89a and more", "<svg xmlns='http://www.w3.org/2000/svg'/>", "\xFF\xD8",

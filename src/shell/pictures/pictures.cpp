@@ -73,8 +73,28 @@ std::size_t end_of_scan(Bytes bytes, std::size_t from) {
   return bytes.size();
 }
 
-std::optional<Out> plain_jpeg(Bytes bytes) {
-  Out out(bytes.begin(), bytes.begin() + jpeg_begins.size());
+std::uint32_t number_at(Bytes bytes, std::size_t at, std::size_t width) {
+  std::uint32_t out = 0;
+  for (std::size_t i = 0; i < width; ++i) out = (out << 8) | bytes[at + i];
+  return out;
+}
+
+// A frame's header (SOF): every marker from 0xC0 to 0xCF but those of tables.
+bool is_frame(std::uint8_t marker) {
+  constexpr std::uint8_t first = 0xC0, last = 0xCF, huffman = 0xC4, reserved = 0xC8, coding = 0xCC;
+  return marker >= first && marker <= last && marker != huffman && marker != reserved &&
+         marker != coding;
+}
+
+// Of several frames the largest of each side.
+void measure(Picture& picture, std::uint32_t width, std::uint32_t height) {
+  picture.width = std::max(picture.width, width);
+  picture.height = std::max(picture.height, height);
+}
+
+std::optional<Picture> plain_jpeg(Bytes bytes) {
+  Picture picture{"image/jpeg", Out(bytes.begin(), bytes.begin() + jpeg_begins.size())};
+  auto& out = picture.bytes;
   bool has_scan = false;
   int orientation = 1;
   for (auto at = jpeg_begins.size(); at + 1 < bytes.size();) {
@@ -87,7 +107,7 @@ std::optional<Out> plain_jpeg(Bytes bytes) {
     if (marker == end_of_image) {
       if (!has_scan) return std::nullopt;
       add(out, bytes.subspan(at, 2));
-      return out;
+      return picture;
     }
     if (at + 4 > bytes.size()) return std::nullopt;
     const std::size_t length = (std::size_t{bytes[at + 2]} << 8) | bytes[at + 3];
@@ -98,6 +118,9 @@ std::optional<Out> plain_jpeg(Bytes bytes) {
       const auto turned = orientation_in(bytes.subspan(at + 4, length - 2));
       if (orientation == 1 && turned != 1) add_orientation(out, orientation = turned);
     }
+    constexpr std::size_t frame_most = 7;  // length, precision, height and width
+    if (is_frame(marker) && length >= frame_most)
+      measure(picture, number_at(bytes, at + 7, 2), number_at(bytes, at + 5, 2));
     if (marker == scan) {
       has_scan = true;
       end = end_of_scan(bytes, end);
@@ -116,16 +139,18 @@ bool is_needed(std::string_view chunk) {
   return std::ranges::find(needed, chunk) != needed.end();
 }
 
-std::optional<Out> plain_png(Bytes bytes) {
-  Out out(bytes.begin(), bytes.begin() + png_begins.size());
+std::optional<Picture> plain_png(Bytes bytes) {
+  Picture picture{"image/png", Out(bytes.begin(), bytes.begin() + png_begins.size())};
+  auto& out = picture.bytes;
   constexpr std::size_t frame = 12;  // length, name and checksum
   for (auto at = png_begins.size(); at + frame <= bytes.size();) {
-    std::size_t length = 0;
-    for (std::size_t i = 0; i < 4; ++i) length = (length << 8) | bytes[at + i];
+    const std::size_t length = number_at(bytes, at, 4);
     if (length > bytes.size() - at - frame) return std::nullopt;
     const std::string_view name(reinterpret_cast<const char*>(&bytes[at + 4]), 4);
     if (is_needed(name)) add(out, bytes.subspan(at, frame + length));
-    if (name == "IEND") return out;
+    if (name == "IHDR" && length >= 8)
+      measure(picture, number_at(bytes, at + 8, 4), number_at(bytes, at + 12, 4));
+    if (name == "IEND") return picture;
     at += frame + length;
   }
   return std::nullopt;
@@ -134,12 +159,19 @@ std::optional<Out> plain_png(Bytes bytes) {
 }  // namespace
 
 std::optional<Picture> plain(Bytes bytes) {
-  const auto made = [](std::string_view media, std::optional<Out> plain) {
-    return plain ? std::optional(Picture{media, *std::move(plain)}) : std::nullopt;
-  };
-  if (begins(bytes, jpeg_begins)) return made("image/jpeg", plain_jpeg(bytes));
-  if (begins(bytes, png_begins)) return made("image/png", plain_png(bytes));
+  if (begins(bytes, jpeg_begins)) return plain_jpeg(bytes);
+  if (begins(bytes, png_begins)) return plain_png(bytes);
   return std::nullopt;
+}
+
+std::optional<Error> too_large(const Picture& picture) {
+  const std::int64_t width = picture.width, height = picture.height;
+  if (width <= side_max && height <= side_max && width * height <= pixels_max) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(codes::photo_pixels),
+               {arg_count("width", width), arg_count("height", height),
+                arg_count("most", pixels_max), arg_count("side", side_max)},
+               ""};
 }
 
 }  // namespace penstock::pictures

@@ -67,6 +67,37 @@ TEST(Picture, H29_S13_APngLosesItsTexts) {
   EXPECT_EQ(picture->media, "image/png");
 }
 
+TEST(Picture, S13_ItsSizeIsWhatItSaysOfItself) {
+  const auto be = [](std::uint32_t n, int bytes) {
+    std::string out;
+    for (int i = bytes - 1; i >= 0; --i) out += static_cast<char>((n >> (8 * i)) & 0xFFU);
+    return out;
+  };
+  const auto png = [&](std::uint32_t width, std::uint32_t height) {
+    return *plain("\x89PNG\r\n\x1A\n"s +
+                  chunk("IHDR", be(width, 4) + be(height, 4) + "\x08\0\0\0\0"s) +
+                  chunk("IDAT", "pixels") + chunk("IEND", ""));
+  };
+  const auto jpeg = [&](char frame, std::uint32_t width, std::uint32_t height) {
+    return *plain(jpeg_head + segment(frame, "\x08"s + be(height, 2) + be(width, 2) + "\x01"s) +
+                  jpeg_scan + jpeg_end);
+  };
+  EXPECT_EQ(png(640, 480).width, 640U);
+  EXPECT_EQ(png(640, 480).height, 480U);
+  EXPECT_FALSE(too_large(png(10'000, 5'000)));
+  EXPECT_TRUE(too_large(png(10'000, 5'001)));
+  EXPECT_FALSE(too_large(png(20'000, 2)));
+  EXPECT_TRUE(too_large(png(20'001, 1)));
+  EXPECT_TRUE(too_large(png(1, 60'000)));
+  EXPECT_TRUE(too_large(png(0xFFFFFFFF, 0xFFFFFFFF)));
+  for (const char frame : {'\xC0', '\xC2', '\xCF'}) {
+    EXPECT_EQ(jpeg(frame, 4'000, 3'000).width, 4'000U);
+    EXPECT_EQ(jpeg(frame, 4'000, 3'000).height, 3'000U);
+    EXPECT_TRUE(too_large(jpeg(frame, 60'000, 60'000)));
+  }
+  EXPECT_EQ(jpeg('\xC4', 60'000, 60'000).width, 0U) << "a table is no frame";
+}
+
 TEST(Picture, WhatIsNotWholeIsNone) {
   const auto whole = jpeg_head + jpeg_scan + jpeg_end;
   for (std::size_t size = 0; size < whole.size(); ++size)
