@@ -762,7 +762,7 @@ export interface KeptPhoto {
   photo: string;
 }
 
-export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag';
+export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag' | 'glucose';
 /** Where the choices come from that only the person's own page knows. */
 export type Source = 'cartridges' | 'pens' | 'lines' | 'needles';
 

@@ -46,6 +46,7 @@ ChartPtr finish(Begun begun, ZoneRules zone, std::vector<ZoneRules> zones) {
   note_answered(chart);
   chart.skin = skin::fold_skin(chart.history);
   chart.supply = supply::fold(chart.history);
+  chart.contacts = contacts::fold(chart.history);
   return std::move(begun.chart_);
 }
 

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "core/contacts/contacts.hpp"
 #include "core/journal/journal.hpp"
 #include "core/ledger/ledger.hpp"
 #include "core/order/order.hpp"
@@ -72,6 +73,7 @@ struct Chart {
   order::Order order;
   skin::Skin skin;
   supply::Supply supply;
+  contacts::Contacts contacts;
 
   Chart() = default;
   Chart(const Chart&) = delete;

@@ -155,7 +155,7 @@ class Checks final : public Whole {
         if (field.is_another && as<Id>(value) == fact_.id) fail(codes::names_itself);
         return;
       case Type::glucose:
-        return glucose(as<Glucose>(value));
+        return glucose(field, as<Glucose>(value));
       case Type::day:
         return day(field, as<LocalDay>(value));
       case Type::when:
@@ -180,17 +180,19 @@ class Checks final : public Whole {
     const bool digest = field.is_digest && !text.empty();
     if (!form || (digest && !is_digest(text))) fail(codes::text_form);
   }
-  void glucose(const Glucose& glucose) {
+  /// A reading where its list says so, else the limit below which only a low is treated.
+  void glucose(const Field& field, const Glucose& glucose) {
     range(static_cast<std::int64_t>(glucose.unit), {0, 1, "limit.choice"}, ArgType::count);
     if (found_) return;
-    if (glucose.unit == GlucoseUnit::mmol_l) {
-      range(glucose.value,
-            {low_limit_mmol_tenths_least, low_limit_mmol_tenths_max, "limit.low_limit"},
-            ArgType::tenths);
-    } else {
-      range(glucose.value, {low_limit_mg_least, low_limit_mg_max, "limit.low_limit"},
-            ArgType::count);
-    }
+    const bool is_mmol = glucose.unit == GlucoseUnit::mmol_l;
+    const Range low =
+        is_mmol ? Range{low_limit_mmol_tenths_least, low_limit_mmol_tenths_max, "limit.low_limit"}
+                : Range{low_limit_mg_least, low_limit_mg_max, "limit.low_limit"};
+    const Range reading =
+        is_mmol ? Range{glucose_mmol_tenths_least, glucose_mmol_tenths_max, "limit.glucose"}
+                : Range{glucose_mg_least, glucose_mg_max, "limit.glucose"};
+    range(glucose.value, field.hard.why.empty() ? low : reading,
+          is_mmol ? ArgType::tenths : ArgType::count);
   }
   void day(const Field& field, LocalDay day) {
     // One day of grace: east of Greenwich it is tomorrow already.

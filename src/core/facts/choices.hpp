@@ -202,4 +202,66 @@ enum class Weekday : std::uint8_t {
 PENSTOCK_NAMES(Weekday, "monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
                "sunday")
 
+enum class ContactRole : std::uint8_t {
+  prescriber,
+  carer,
+  parent,
+  next_of_kin,
+  school_nurse,
+  district_nurse,
+  pharmacy,
+  out_of_hours,
+  other
+};
+PENSTOCK_NAMES(ContactRole, "prescriber", "carer", "parent", "next of kin", "school nurse",
+               "district nurse", "pharmacy", "out of hours", "other")
+PENSTOCK_SAID(ContactRole, "contact/")
+
+enum class Meeting : std::uint8_t { visit, call };
+PENSTOCK_NAMES(Meeting, "visit", "call")
+PENSTOCK_SAID(Meeting, "meeting/")
+
+/// What a visit or a call is for.
+enum class MeetingWhy : std::uint8_t {
+  review,
+  first_week,
+  strength_changed,
+  dose_changed,
+  hardened_tissue_left,
+  after_low,
+  ring_back,
+  supplies,
+  teaching,
+  other
+};
+PENSTOCK_NAMES(MeetingWhy, "review", "first week", "strength changed", "dose changed",
+               "hardened tissue left", "after a low", "ring back", "supplies", "teaching", "other")
+PENSTOCK_SAID(MeetingWhy, "meeting-why/")
+
+enum class ContactOutcome : std::uint8_t {
+  reached,
+  no_answer,
+  message_left,
+  wrong_number,
+  came,
+  did_not_come,
+  cancelled
+};
+PENSTOCK_NAMES(ContactOutcome, "reached", "no answer", "message left", "wrong number", "came",
+               "did not come", "cancelled")
+PENSTOCK_SAID(ContactOutcome, "outcome-of-contact/")
+
+enum class RingsBack : std::uint8_t { nobody, they, we };
+PENSTOCK_NAMES(RingsBack, "nobody", "they", "we")
+PENSTOCK_SAID(RingsBack, "rings-back/")
+
+/// How a step of an injection was done in front of somebody.
+enum class Judged : std::uint8_t { alone, after_a_hint, not_done };
+PENSTOCK_NAMES(Judged, "alone", "after a hint", "not done")
+PENSTOCK_SAID(Judged, "judged/")
+
+enum class Pricked : std::uint8_t { person, carer, staff, other };
+PENSTOCK_NAMES(Pricked, "person", "carer", "staff", "other")
+PENSTOCK_SAID(Pricked, "pricked/")
+
 }  // namespace penstock::facts

@@ -46,6 +46,10 @@ inline constexpr std::string_view photo_consent =
     "fact.photo_consent";  // a picture without the person's consent; args: field
 inline constexpr std::string_view service_reason =
     "fact.service_reason";  // less than the usual service without a name and a reason; args: field
+inline constexpr std::string_view glucose_empty =
+    "fact.glucose_empty";  // neither a value nor a low that was felt or helped with; args: field
+inline constexpr std::string_view outcome_of_meeting =
+    "fact.outcome_of_meeting";  // of a visit that nobody answered; args: field
 inline constexpr std::string_view correction_both =
     "fact.correction_both";  // another person's fact cannot be replaced here, only voided
 }  // namespace codes

@@ -68,6 +68,12 @@ inline constexpr std::int32_t low_limit_mmol_tenths_least = 20;
 inline constexpr std::int32_t low_limit_mmol_tenths_max = 100;
 inline constexpr std::int32_t low_limit_mg_least = 36;
 inline constexpr std::int32_t low_limit_mg_max = 180;
+// Below any reading that somebody was awake for, above any that was survived (from memory); the
+// numbers of the two units do not reach into each other where most readings lie (H06).
+inline constexpr std::int32_t glucose_mmol_tenths_least = 5;
+inline constexpr std::int32_t glucose_mmol_tenths_max = 1'000;
+inline constexpr std::int32_t glucose_mg_least = 9;
+inline constexpr std::int32_t glucose_mg_max = 1'800;
 // Nobody alive was born before: the oldest person on record lived 122 years (from memory).
 inline constexpr LocalDay first_day = std::chrono::local_days{std::chrono::year{1900} / 1 / 1};
 
@@ -89,7 +95,7 @@ inline constexpr auto limit_reasons = std::to_array<std::string_view>(
      "limit.percent",      "limit.service",    "limit.spare",
      "limit.for_days",     "limit.box",        "limit.boxes",
      "limit.pieces",       "limit.trip",       "limit.measured",
-     "limit.period",       "limit.closed"});
+     "limit.period",       "limit.closed",     "limit.glucose"});
 
 // Soft limits: outside them a well-formed value is asked about once, never refused. Ours, where no
 // source is named.
@@ -120,11 +126,17 @@ inline constexpr std::int32_t usual_spacing_tenths_mm_most = 300;
 inline constexpr std::int32_t usual_angle_deg_least = 45;  // half upright (common practice)
 inline constexpr std::int32_t usual_trip_days_most = 120;
 inline constexpr std::int32_t usual_lead_days_most = 30;
+// What meters show before they say "low" and "high": 20 to 600 mg/dL, 1.1 to 33.3 mmol/L (from
+// memory).
+inline constexpr std::int32_t usual_glucose_mmol_tenths_least = 11;
+inline constexpr std::int32_t usual_glucose_mmol_tenths_most = 333;
+inline constexpr std::int32_t usual_glucose_mg_least = 34;
+inline constexpr std::int32_t usual_glucose_mg_most = 600;
 
 /// Every reason that an odd value's argument `why` can name.
 inline constexpr auto odd_reasons = std::to_array<std::string_view>(
     {"usual.weight", "usual.dose", "usual.prime", "usual.celsius", "usual.window", "usual.age",
      "usual.late", "usual.height", "usual.waist", "usual.due", "usual.depth", "usual.area",
-     "usual.rest", "usual.spacing", "usual.angle", "usual.trip", "usual.lead"});
+     "usual.rest", "usual.spacing", "usual.angle", "usual.trip", "usual.lead", "usual.glucose"});
 
 }  // namespace penstock::facts

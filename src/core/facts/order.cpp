@@ -87,7 +87,8 @@ constexpr Field dose_answered_fields[] = {
     FIELD(DoseAnswered, was, "was").like(R"("not taken")"),
     FIELD(DoseAnswered, text, "text")
         .long_text()
-        .like(R"("Fell asleep, remembered at breakfast.")")};
+        .like(R"("Fell asleep, remembered at breakfast.")"),
+    FIELD(DoseAnswered, rest_of, "rest_of").another().since(2)};
 
 void line_sound(const OrderLineSigned& line, Whole& whole) {
   const auto least = line.least_units.hundredths();

@@ -121,6 +121,9 @@ struct DoseAnswered {
   LocalDay day{};
   DoseWas was = DoseWas::not_known;
   std::string text;
+  /// Said of the rest of a divided dose: its last part. The slot is that of the part, or the line's
+  /// first where it answers none.
+  std::optional<Id> rest_of{};
 };
 
 }  // namespace penstock::facts

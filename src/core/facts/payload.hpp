@@ -14,6 +14,7 @@
 
 #include "base/base.hpp"
 #include "core/facts/clinic.hpp"
+#include "core/facts/contacts.hpp"
 #include "core/facts/kind.hpp"
 #include "core/facts/notes.hpp"
 #include "core/facts/order.hpp"
@@ -49,10 +50,11 @@ using AnyKind = std::variant<
     ScaleCounted, ThrownAway, TemperatureSpell, PenShared, BodyMeasured, DepthMeasured,
     SkinExamined, AreaBlocked, PlaceNoted, PlaceRulesSet, PlacePlanGiven, SuppliesCounted,
     NeedlesGiven, SupplyRulesSet, SuppliesAsked, SharpsBoxGiven, SharpsBoxClosed, TripPlanned,
-    PenTested, DifferenceTalked, TaughtBack, TechniqueWatched, Note, ReminderDismissed, PhoneAdvice,
-    DiaryImported, PayloadErased, ClinicNamed, ShelfInsulinAdded, ShelfCartridgeAdded,
-    ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved, StockCounted,
-    ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
+    PenTested, DifferenceTalked, TaughtBack, TechniqueWatched, StepJudged, ContactNoted,
+    AppointmentMade, ContactMade, GlucoseNoted, VisitClosed, AllergyNoted, RescueNoted, Needlestick,
+    Note, ReminderDismissed, PhoneAdvice, DiaryImported, PayloadErased, ClinicNamed,
+    ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame,
+    StockMoved, StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
 
 class Payload : public AnyKind {
  public:

@@ -128,6 +128,6 @@ constexpr KindInfo TemperatureSpell::kind =
     listed<TemperatureSpell>(temperature_spell_fields, {.form = {"warmth", 5}});
 constexpr KindInfo PenShared::kind = listed<PenShared>(pen_shared_fields, {.form = {"shared", 9}});
 constexpr KindInfo PenTested::kind = listed<PenTested>(
-    pen_tested_fields, {.sound = erased<tested_sound>, .form = {"pen-test", 33, "supplies/test"}});
+    pen_tested_fields, {.sound = erased<tested_sound>, .form = {"pen-test", 63, "supplies/test"}});
 
 }  // namespace penstock::facts

@@ -155,17 +155,17 @@ void place_rules_sound(const PlaceRulesSet& rules, Whole& whole) { some_zone(rul
 
 constexpr KindInfo BodyMeasured::kind = listed<BodyMeasured>(
     body_measured_fields,
-    {.sound = erased<body_sound>, .odd = erased<body_odd>, .form = {"body", 22, "skin/body"}});
+    {.sound = erased<body_sound>, .odd = erased<body_odd>, .form = {"body", 52, "skin/body"}});
 constexpr KindInfo DepthMeasured::kind = listed<DepthMeasured>(
-    depth_measured_fields, {.sound = erased<depth_sound>, .form = {"depth", 23, "skin/depth"}});
+    depth_measured_fields, {.sound = erased<depth_sound>, .form = {"depth", 53, "skin/depth"}});
 constexpr Group SkinFinding::list = fields::group<SkinFinding>(skin_finding_fields);
 constexpr KindInfo SkinExamined::kind = listed<SkinExamined>(
     skin_examined_fields,
-    {.sound = erased<examined_sound>, .form = {"examined", 21, "skin/examine"}});
+    {.sound = erased<examined_sound>, .form = {"examined", 51, "skin/examine"}});
 constexpr KindInfo AreaBlocked::kind =
     listed<AreaBlocked>(area_blocked_fields, {.form = {"blocked"}});
 constexpr KindInfo PlaceNoted::kind =
-    listed<PlaceNoted>(place_noted_fields, {.form = {"", 20, "skin"}});
+    listed<PlaceNoted>(place_noted_fields, {.form = {"", 50, "skin"}});
 constexpr Group SlotPart::list = fields::group<SlotPart>(slot_part_fields);
 constexpr KindInfo PlaceRulesSet::kind = listed<PlaceRulesSet>(
     place_rules_set_fields, {.sound = erased<place_rules_sound>, .form = {"place-rules"}});

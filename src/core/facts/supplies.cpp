@@ -179,10 +179,10 @@ void talked_sound(const DifferenceTalked& talked, Whole& whole) {
 
 constexpr KindInfo SuppliesGiven::kind = listed<SuppliesGiven>(
     supplies_given_fields,
-    {.sound = erased<given_sound>, .form = {"supplies", 30, "supplies/give"}});
+    {.sound = erased<given_sound>, .form = {"supplies", 60, "supplies/give"}});
 constexpr KindInfo SuppliesCounted::kind = listed<SuppliesCounted>(
     supplies_counted_fields,
-    {.sound = erased<counted_sound>, .form = {"counted", 31, "supplies/count"}});
+    {.sound = erased<counted_sound>, .form = {"counted", 61, "supplies/count"}});
 constexpr KindInfo NeedlesGiven::kind = listed<NeedlesGiven>(
     needles_given_fields, {.sound = erased<needles_sound>, .form = {"needles"}});
 constexpr KindInfo SupplyRulesSet::kind =
@@ -190,12 +190,12 @@ constexpr KindInfo SupplyRulesSet::kind =
 constexpr KindInfo SuppliesAsked::kind =
     listed<SuppliesAsked>(supplies_asked_fields, {.sound = erased<asked_sound>, .form = {"asked"}});
 constexpr KindInfo SharpsBoxGiven::kind =
-    listed<SharpsBoxGiven>(sharps_box_given_fields, {.form = {"box", 32, "supplies/box"}});
+    listed<SharpsBoxGiven>(sharps_box_given_fields, {.form = {"box", 62, "supplies/box"}});
 constexpr KindInfo SharpsBoxClosed::kind =
     listed<SharpsBoxClosed>(sharps_box_closed_fields, {.form = {"box-closed"}});
 constexpr KindInfo TripPlanned::kind = listed<TripPlanned>(
     trip_planned_fields,
-    {.sound = erased<trip_sound>, .odd = erased<trip_odd>, .form = {"trip", 34, "supplies/trip"}});
+    {.sound = erased<trip_sound>, .odd = erased<trip_odd>, .form = {"trip", 64, "supplies/trip"}});
 constexpr KindInfo DifferenceTalked::kind = listed<DifferenceTalked>(
     difference_talked_fields, {.sound = erased<talked_sound>, .form = {"talked"}});
 

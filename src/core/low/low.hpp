@@ -2,10 +2,12 @@
 // person, whatever page or sheet asks (H10, H61).
 #pragma once
 
+#include <chrono>
 #include <cstdint>
 #include <optional>
 
 #include "core/chart/chart.hpp"
+#include "core/contacts/contacts.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::low {
@@ -29,5 +31,12 @@ std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> w
 
 /// For this person on this day.
 Care care_for(const chart::Chart& person, LocalDay on);
+
+/// For how long a low on record is taken as not yet over where no later value says that it is.
+/// Ours: treated by the rule of 15 it is over in less. Common practice, no source.
+inline constexpr std::chrono::hours open_for{2};
+/// A low that is on record and of which no later value says that it is over (H10): a value below
+/// the limit, or signs of one, or help with one, without a value. nullptr: none.
+const contacts::Value* open_low(const chart::Chart& person, Instant now);
 
 }  // namespace penstock::low

@@ -276,5 +276,9 @@ Arg arg_instant(std::string_view name, const When& when) {
 Arg arg_celsius(std::string_view name, TenthsCelsius celsius) {
   return {std::string(name), ArgType::celsius, celsius.tenths, {}};
 }
+Arg arg_glucose(std::string_view name, Glucose glucose) {
+  const bool is_mmol = glucose.unit == GlucoseUnit::mmol_l;
+  return arg_text(name, format(glucose) + (is_mmol ? " mmol/L" : " mg/dL"));
+}
 
 }  // namespace penstock

@@ -257,6 +257,7 @@ Arg arg_strength(std::string_view name, Strength strength);
 Arg arg_date(std::string_view name, LocalDay day);
 Arg arg_instant(std::string_view name, const When& when);
 Arg arg_celsius(std::string_view name, TenthsCelsius celsius);
+Arg arg_glucose(std::string_view name, Glucose glucose);  ///< with its unit: "3.0 mmol/L"
 
 }  // namespace penstock
 

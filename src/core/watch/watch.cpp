@@ -198,7 +198,7 @@ void tell(const chart::Chart& person, const shelf::Shelf& shelf, const order::Li
 void watch_pending(const chart::Chart& person, const shelf::Shelf& shelf,
                    const ledger::Pending& pending, std::vector<Watch>& out) {
   Watch watch;
-  const auto* line = pending.line ? person.order.line(*pending.line) : nullptr;
+  const auto* line = interlock::line_of(person, pending);
   const auto* said = line == nullptr
                          ? nullptr
                          : order::said_of_rest(person.order, *line, pending.fact, person.zone);
@@ -266,7 +266,7 @@ void watch_answers(const chart::Chart& person, const shelf::Shelf& shelf, const 
                    std::vector<Watch>& out) {
   const order::Said* last = nullptr;
   for (const auto& said : person.order.said) {
-    if (order::speaks_of(person.order, said, line)) last = &said;
+    if (!said.rest_of && order::speaks_of(person.order, said, line)) last = &said;
   }
   if (last == nullptr || last->was == journal::DoseWas::taken) return;
   for (const auto& due : order::due_on(person.order, last->day, person.zone)) {
@@ -399,6 +399,7 @@ std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clin
   watch_doses(person, shelf, out);
   watch_supplies(person, clinic, out);
   watch_skin(person, out);
+  watch_calls(person, out);
   watch_held(person, clinic, out);
   for (const auto& watch : out) INVARIANT(watch.figures.index() == figures_of(watch.what).index());
   std::ranges::stable_sort(out, {},
@@ -446,6 +447,11 @@ Figures figures_of(What what) {
       return Lacking{};
     case What::dose_held:
       return HeldBy{};
+    case What::contact_due:
+    case What::ring_back:
+    case What::not_rung_back:
+    case What::call_due:
+      return Contacting{};
     case What::window_unknown:
     case What::dose_unrecorded:
     case What::swapped:
@@ -494,12 +500,16 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::not_come:
     case What::needles_short:
     case What::sharps_full:
+    case What::ring_back:
+    case What::not_rung_back:
       return Alarm{Level::caution, false};
     case What::supplies_differ:
     case What::accounts_differ:
     case What::in_use_ends:
     case What::signature_owed:
     case What::needle_left_on:
+    case What::contact_due:
+    case What::call_due:
       return Alarm{Level::note, false};
   }
   return std::nullopt;

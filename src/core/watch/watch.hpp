@@ -55,16 +55,19 @@ enum class What : std::uint8_t {
   sharps_full,       ///< three quarters (H34)
   supplies_differ,   ///< a count at home and the account (H41)
   accounts_differ,   ///< dispensed, left the cartridges, claimed by the diary
+  contact_due,       ///< a visit or a call that was agreed, until somebody says what became of it
+  ring_back,         ///< somebody here promised to ring
+  not_rung_back,     ///< they promised to, and did not by then
+  call_due,          ///< of the first week of something new
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
-    {"cartridge_unfit", "past_in_use",     "question_open",    "outcome_unknown",
-     "part_owed",       "dose_unrecorded", "swapped",          "given_perhaps",
-     "tell_prescriber", "answer_waits",    "second_check",     "window_unknown",
-     "none_loaded",     "dose_held",       "order_ended",      "basal_ended",
-     "runs_short",      "order_ends",      "in_use_ends",      "scale_disagrees",
-     "signature_owed",  "needle_left_on",  "leaving_hardened", "nothing_sealed",
-     "ask_for_more",    "not_come",        "needles_short",    "sharps_full",
-     "supplies_differ", "accounts_differ"});
+    {"cartridge_unfit", "past_in_use",    "question_open",    "outcome_unknown", "part_owed",
+     "dose_unrecorded", "swapped",        "given_perhaps",    "tell_prescriber", "answer_waits",
+     "second_check",    "window_unknown", "none_loaded",      "dose_held",       "order_ended",
+     "basal_ended",     "runs_short",     "order_ends",       "in_use_ends",     "scale_disagrees",
+     "signature_owed",  "needle_left_on", "leaving_hardened", "nothing_sealed",  "ask_for_more",
+     "not_come",        "needles_short",  "sharps_full",      "supplies_differ", "accounts_differ",
+     "contact_due",     "ring_back",      "not_rung_back",    "call_due"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
@@ -254,9 +257,23 @@ struct DayOfLeaving {
   }
   friend bool operator==(const DayOfLeaving&, const DayOfLeaving&) = default;
 };
+struct Contacting {
+  journal::Meeting meeting = journal::Meeting::call;
+  journal::MeetingWhy why = journal::MeetingWhy::review;
+  std::int32_t tries = 0;  ///< that nobody answered
+  std::string with;        ///< of the clinic; empty: whoever is there
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("meeting", self.meeting);
+    visit("why", self.why);
+    visit("tries", self.tries);
+    visit("with", self.with);
+  }
+  friend bool operator==(const Contacting&, const Contacting&) = default;
+};
 using Figures = std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied,
                              Shortage, NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving,
-                             Answered, Lacking, HeldBy>;
+                             Answered, Lacking, HeldBy, Contacting>;
 /// Which figures such a watch has, empty.
 Figures figures_of(What what);
 

@@ -49,6 +49,10 @@ function typed(field: FieldSpec, text: string, zone: string): unknown {
       return text === 'true';
     case 'time':
       return zoned(text, zone);
+    case 'glucose': {
+      const [value = '', unit = ''] = text.split(' ');
+      return { value: amount(value), unit };
+    }
     default:
       return text.trim();
   }
@@ -67,12 +71,19 @@ export function fieldsToDraft(kind: Fields, values: Values, zone: string): Recor
   return draft;
 }
 
+/** A glucose value stands as the number and its unit in one text. */
+function shown(value: unknown): string {
+  if (typeof value !== 'object' || value === null) return String(value);
+  const { value: number, unit } = value as { value: unknown; unit: unknown };
+  return `${String(number)} ${String(unit)}`;
+}
+
 /** A fact that stands, as the text of its fields. */
 export function factToValues(kind: Fields, fact: Record<string, unknown>): Values {
   const values: Values = {};
   for (const field of kind.fields) {
     const value = fact[field.name];
-    values[field.name] = value === undefined || value === null ? (field.kind === 'flag' ? 'false' : '') : String(value);
+    values[field.name] = value === undefined || value === null ? (field.kind === 'flag' ? 'false' : '') : shown(value);
   }
   return values;
 }
@@ -95,8 +106,8 @@ export function wantedOf(kind: KindSpec, values: Values, person: Person): [strin
     const text = values[field.name] ?? '';
     if (text === '') return [];
     const label = field.kind === 'choice' ? choicesOf(field, person).find(({ value }) => value === text)?.label : undefined;
-    const shown = field.kind === 'flag' ? say(text === 'true' ? 'form.yes' : 'form.no') : (label ?? text);
+    const as_read = field.kind === 'flag' ? say(text === 'true' ? 'form.yes' : 'form.no') : (label ?? text);
     const unit = field.kind === 'units' ? ` ${say('form.units')}` : field.unit ? ` ${field.unit}` : '';
-    return [[field.label, shown + unit]];
+    return [[field.label, as_read + unit]];
   });
 }

@@ -1,7 +1,7 @@
 // The fields of one kind of fact, drawn from its list.
 import type { JSX } from 'preact';
 import type { FieldSpec, KindSpec, Person } from '../model';
-import { CheckField, LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
+import { CheckField, GlucoseField, LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { choicesOf } from './draft';
 import { say } from '../words';
@@ -38,6 +38,8 @@ export function OneField({
       return <UnitsField {...props} />;
     case 'number':
       return <TextField {...props} decimal unit={field.unit} />;
+    case 'glucose':
+      return <GlucoseField {...props} />;
     case 'long':
       return <LongField {...props} />;
     case 'date':

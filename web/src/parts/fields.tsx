@@ -114,6 +114,48 @@ export function TextField(
 
 export const UnitsField = (props: FieldProps): JSX.Element => <TextField {...props} unit={say('form.units')} decimal />;
 
+/** As one text, "3.1 mmol/L": nobody's unit is assumed (H06). */
+const splitGlucose = (text: string): [string, string] => {
+  const [value = '', unit = ''] = text.split(' ');
+  return [value, unit];
+};
+export const glucose_units = ['mmol/L', 'mg/dL'] as const;
+
+export function GlucoseField(props: FieldProps): JSX.Element {
+  const id = useId();
+  const [value, unit] = splitGlucose(props.value);
+  const set = (next: [string, string]): void => props.set(next[0] === '' && next[1] === '' ? '' : next.join(' '));
+  return (
+    <Around id={id} {...props} class="short">
+      <span class="with">
+        <input
+          id={id}
+          name={props.name}
+          value={value}
+          autocomplete="off"
+          inputMode="decimal"
+          aria-invalid={props.wrong ? true : undefined}
+          aria-describedby={described(id, props)}
+          onInput={(event) => set([event.currentTarget.value.trim(), unit])}
+        />
+        <select
+          name={`${props.name}_unit`}
+          aria-label={say('form.unit')}
+          value={unit}
+          onChange={(event) => set([value, event.currentTarget.value])}
+        >
+          <option value="">{say('form.choose_unit')}</option>
+          {glucose_units.map((one) => (
+            <option key={one} value={one} selected={unit === one}>
+              {one}
+            </option>
+          ))}
+        </select>
+      </span>
+    </Around>
+  );
+}
+
 export function LongField(props: FieldProps & { rows?: number }): JSX.Element {
   const id = useId();
   return (

@@ -16,6 +16,9 @@ When next_slot(const chart::Chart& person, const order::Line& line, const When& 
 void watch_supplies(const chart::Chart& person, const chart::Clinic& clinic,
                     std::vector<Watch>& out);
 
+/// What was agreed, promised, and belongs to the first week of something new.
+void watch_calls(const chart::Chart& person, std::vector<Watch>& out);
+
 /// The next dose of each line that has no number for a reason that none of `out` says (H32, H38).
 void watch_held(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out);
 

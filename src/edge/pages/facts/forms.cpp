@@ -50,6 +50,8 @@ std::string_view control_of(const Field& field) {
       return "time";
     case Type::choice:
       return "choice";
+    case Type::glucose:
+      return "glucose";
     case Type::text:
       return field.is_long ? "long" : "text";
     default:

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <variant>
 
+#include "core/contacts/contacts.hpp"
 #include "edge/drawing/kit/kit.hpp"
 #include "edge/drawing/pens/pens.hpp"
 #include "edge/drawing/supplies/supplies.hpp"
@@ -75,6 +76,18 @@ struct FigureArgs {
   void operator()(const watch::Difference& figures) const {
     args.push_back(arg_text("units", format_fixed(figures.whole_units, 0)));
   }
+  void operator()(const watch::Contacting& figures) const {
+    const auto code = [](std::string_view said, std::string_view word) {
+      return std::string(said) + std::string(word);
+    };
+    args.push_back(arg_code(
+        "meeting",
+        code("meeting/", names_of(figures.meeting)[static_cast<std::size_t>(figures.meeting)])));
+    args.push_back(arg_code(
+        "why", code("meeting-why/", names_of(figures.why)[static_cast<std::size_t>(figures.why)])));
+    args.push_back(arg_count("tries", figures.tries));
+    args.push_back(arg_text("with", figures.with));
+  }
   void operator()(const watch::DayOfLeaving& figures) const {
     args.push_back(arg_count("day", figures.day));
     args.push_back(arg_count("days", figures.days));
@@ -119,6 +132,9 @@ struct KeyEnd {
   }
   std::string operator()(const watch::Counted&) const {
     return watch.insulin.empty() ? ".needles" : "";
+  }
+  std::string operator()(const watch::Contacting& figures) const {
+    return figures.tries >= contacts::tries_before_others ? ".others" : "";
   }
   std::string operator()(const watch::Answered& figures) const {
     if (!figures.rest.is_zero()) return ".rest";
@@ -193,6 +209,9 @@ struct Pictured {
   }
   std::string operator()(const watch::Difference&) const { return drawing::ticks(0, 1, alt); }
   std::string operator()(const watch::HeldBy&) const { return waits(); }
+  std::string operator()(const watch::Contacting& figures) const {
+    return drawing::ticks(figures.tries, contacts::tries_before_others, alt);
+  }
   std::string operator()(const watch::Lacking&) const { return drawing::stock(0, 7, 0, alt); }
   std::string operator()(const watch::DayOfLeaving& figures) const {
     return drawing::ticks(figures.day, figures.days, alt);
@@ -254,6 +273,11 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::sharps_full:
     case watch::What::supplies_differ:
       return {label, href_of(person, "/supplies")};
+    case watch::What::contact_due:
+    case watch::What::ring_back:
+    case watch::What::not_rung_back:
+    case watch::What::call_due:
+      return {label, href_of(person, "/record/call")};
     case watch::What::accounts_differ:
       return {label, href_of(person, "/supplies#accounts")};
     default:

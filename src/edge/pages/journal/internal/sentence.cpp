@@ -94,10 +94,12 @@ void add_one(const About& about, const Field& field, const void* value, const st
       return args.push_back(arg_text(name, word_in(about.words, field, value)));
     case Type::text:
       return args.push_back(arg_text(name, as<std::string>(value)));
+    case Type::glucose:
+      return args.push_back(arg_glucose(name, as<Glucose>(value)));
     case Type::group:
       return add_group(about, *field.group, value, name + ".", args);
     default:
-      return;  // flags, identities, glucose, machine times: no sentence says them as they are
+      return;  // flags, identities, machine times: no sentence says them as they are
   }
 }
 

@@ -1,0 +1,102 @@
+#include "core/contacts/contacts.hpp"
+
+#include <algorithm>
+#include <variant>
+
+namespace penstock::contacts {
+namespace {
+
+using journal::ContactOutcome;
+using journal::Effective;
+using journal::Meeting;
+
+class Folding {
+ public:
+  Folding(Contacts& out, const Effective& now) : out_(out), now_(now) {}
+
+  void operator()(const journal::ContactNoted& said) const {
+    std::erase_if(out_.people, [&](const Contact& one) {
+      return one.said.role == said.role && one.said.full_name == said.full_name;
+    });
+    if (!said.former) out_.people.push_back({now_.fact->id, now_.happened, said});
+  }
+  void operator()(const journal::AppointmentMade& said) const {
+    out_.appointments.push_back({now_.fact->id, now_.happened, said, {}});
+  }
+  void operator()(const journal::ContactMade& said) const {
+    const Made made{now_.fact->id, now_.happened, said};
+    out_.made.push_back(made);
+    if (made.got_through()) out_.ring_back.reset();
+    if (said.rings_back != journal::RingsBack::nobody)
+      out_.ring_back = RingBack{made.fact, made.when, said.rings_back == journal::RingsBack::we,
+                                said.ring_back_who, said.ring_back_by};
+  }
+  void operator()(const journal::GlucoseNoted& said) const {
+    out_.glucose.push_back({now_.fact->id, now_.happened, said});
+  }
+  void operator()(const journal::VisitClosed& said) const {
+    out_.visits.push_back({now_.fact->id, now_.happened, said});
+  }
+  void operator()(const journal::AllergyNoted& said) const {
+    if (said.to.empty()) {
+      out_.no_allergies = out_.allergies.empty();
+    } else {
+      out_.allergies.push_back(said);
+      out_.no_allergies = false;
+    }
+  }
+  void operator()(const journal::RescueNoted& said) const { out_.rescue = said; }
+  void operator()(const auto&) const {}
+
+ private:
+  Contacts& out_;
+  const Effective& now_;
+};
+
+bool is_try_of(const Appointment& agreed, const Made& made) {
+  if (made.said.appointment) return *made.said.appointment == agreed.fact;
+  return made.said.meeting == agreed.said.meeting && made.when.day() == agreed.said.at.day() &&
+         made.when.at >= agreed.made.at;
+}
+
+}  // namespace
+
+bool Appointment::is_open() const {
+  return std::ranges::none_of(tries, [](const Made& one) {
+    return one.got_through() || one.said.outcome == ContactOutcome::cancelled ||
+           one.said.outcome == ContactOutcome::did_not_come;
+  });
+}
+
+std::vector<const Appointment*> Contacts::waiting() const {
+  std::vector<const Appointment*> out;
+  for (const auto& one : appointments) {
+    if (one.is_open()) out.push_back(&one);
+  }
+  return out;
+}
+
+std::int32_t Contacts::unanswered() const {
+  std::int32_t count = 0;
+  for (auto one = made.rbegin(); one != made.rend() && !one->got_through(); ++one) {
+    if (one->said.meeting == Meeting::call) ++count;
+  }
+  return count;
+}
+
+Contacts fold(const journal::History& history) {
+  Contacts out;
+  for (const auto& effective : history.facts)
+    std::visit(Folding(out, effective), *effective.payload);
+  std::ranges::stable_sort(out.people, {}, [](const Contact& one) { return one.said.role; });
+  std::ranges::stable_sort(out.appointments, {},
+                           [](const Appointment& one) { return one.said.at.at; });
+  for (auto& agreed : out.appointments) {
+    for (const auto& made : out.made) {
+      if (is_try_of(agreed, made)) agreed.tries.push_back(made);
+    }
+  }
+  return out;
+}
+
+}  // namespace penstock::contacts

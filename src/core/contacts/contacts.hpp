@@ -1,0 +1,88 @@
+// Visits, calls and whom to phone, and what was measured in between, as a person's journal says.
+//
+//   const auto contacts = contacts::fold(history);
+//   for (const auto* due : contacts.waiting()) ...   // agreed, and nobody said what became of it
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::contacts {
+
+struct Contact {
+  Id fact;
+  When noted;
+  journal::ContactNoted said;
+};
+
+/// A visit or a call that took place, or did not.
+struct Made {
+  Id fact;
+  When when;
+  journal::ContactMade said;
+  /// Somebody was there or was spoken to: a message is not yet an answer.
+  bool got_through() const {
+    return said.outcome == journal::ContactOutcome::reached ||
+           said.outcome == journal::ContactOutcome::came;
+  }
+};
+
+struct Appointment {
+  Id fact;
+  When made;
+  journal::AppointmentMade said;
+  std::vector<Made> tries;  ///< that name it, and those of the same day that name none
+  /// Until it took place or was called off.
+  bool is_open() const;
+};
+
+/// After so many calls in a row that nobody answered the contact person is phoned. Common practice,
+/// no source.
+inline constexpr std::int32_t tries_before_others = 3;
+
+/// Somebody is to ring back, and no later contact got through.
+struct RingBack {
+  Id fact;
+  When since;
+  bool ours = false;  ///< the clinic rings; else they do
+  std::string who;    ///< of the clinic; empty: whoever is there
+  std::optional<When> by;
+};
+
+struct Closed {
+  Id fact;
+  When when;
+  journal::VisitClosed said;
+};
+
+struct Value {
+  Id fact;
+  When when;
+  journal::GlucoseNoted said;
+};
+
+struct Contacts {
+  std::vector<Contact> people;            ///< to be phoned now, in the order of their roles
+  std::vector<Appointment> appointments;  ///< ascending by the time agreed
+  std::vector<Made> made;                 ///< ascending
+  std::vector<Value> glucose;             ///< ascending
+  std::optional<RingBack> ring_back;
+  std::vector<Closed> visits;  ///< that were closed, ascending
+  std::vector<journal::AllergyNoted> allergies;
+  bool no_allergies = false;  ///< somebody asked, and there were none
+  std::optional<journal::RescueNoted> rescue;
+
+  std::vector<const Appointment*> waiting() const;
+  /// Calls in a row, up to the last, in which nobody was spoken to.
+  std::int32_t unanswered() const;
+};
+
+Contacts fold(const journal::History& history);
+
+}  // namespace penstock::contacts

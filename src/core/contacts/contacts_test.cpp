@@ -1,0 +1,71 @@
+#include "core/contacts/contacts.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "support/told.hpp"
+
+namespace penstock::contacts {
+namespace {
+
+using journal::ContactOutcome;
+using journal::ContactRole;
+using std::chrono::hours;
+
+constexpr Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + hours{12}};
+
+struct Told {
+  std::vector<journal::Fact> facts;
+  Id tell(int hour, journal::Payload payload) {
+    facts.push_back(tests::told({0xC0, facts.size() + 2}, {0xC0, 1}, {noon + hours{hour}, 0},
+                                std::move(payload)));
+    return facts.back().id;
+  }
+  Contacts folded() const {
+    const auto history = journal::read(facts);
+    return fold(history);
+  }
+};
+
+std::vector<std::string> phones(const Contacts& contacts) {
+  std::vector<std::string> out;
+  for (const auto& one : contacts.people) out.push_back(one.said.phone);
+  return out;
+}
+
+TEST(Contacts, TheLastOfARoleAndNameHoldsAndWhoIsNotToBePhonedIsGone) {
+  Told told;
+  told.tell(0, journal::ContactNoted{ContactRole::pharmacy, "Quay Pharmacy", "1", "", "", false});
+  told.tell(1, journal::ContactNoted{ContactRole::prescriber, "Dr Adeyemi", "2", "", "", false});
+  told.tell(2, journal::ContactNoted{ContactRole::pharmacy, "Quay Pharmacy", "3", "", "", false});
+  EXPECT_THAT(phones(told.folded()), testing::ElementsAre("2", "3"));
+  told.tell(3, journal::ContactNoted{ContactRole::prescriber, "Dr Adeyemi", "2", "", "", true});
+  EXPECT_THAT(phones(told.folded()), testing::ElementsAre("3"));
+}
+
+TEST(Contacts, CallsThatNobodyAnsweredAreCountedSinceTheLastThatGotThrough) {
+  Told told;
+  const auto call = [&](int hour, ContactOutcome outcome) {
+    journal::ContactMade made;
+    made.outcome = outcome;
+    told.tell(hour, made);
+    return told.folded().unanswered();
+  };
+  EXPECT_EQ(call(0, ContactOutcome::no_answer), 1);
+  EXPECT_EQ(call(1, ContactOutcome::message_left), 2);
+  EXPECT_EQ(call(2, ContactOutcome::wrong_number), 3);
+  EXPECT_EQ(call(3, ContactOutcome::reached), 0);
+}
+
+TEST(Contacts, NoKnownAllergyIsAnAnswerUntilOneIsNoted) {
+  Told told;
+  EXPECT_FALSE(told.folded().no_allergies);
+  told.tell(0, journal::AllergyNoted{});
+  EXPECT_TRUE(told.folded().no_allergies);
+  told.tell(1, journal::AllergyNoted{"penicillin", "a rash", journal::YesNo::no});
+  EXPECT_FALSE(told.folded().no_allergies);
+  EXPECT_EQ(told.folded().allergies.size(), 1U);
+}
+
+}  // namespace
+}  // namespace penstock::contacts
