@@ -18,6 +18,10 @@ const headSize: Record<SheetPage, [string, string]> = {
 let sheetFoot: string | null = null;
 let sheetPage: SheetPage = 'sheet';
 
+/** Beside the page's number there is room for so many letters; what tells two people apart comes first (H19). */
+const name_letters_most = 40;
+const shortened = (name: string): string => (name.length > name_letters_most ? `${name.slice(0, name_letters_most - 1)}…` : name);
+
 const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').replace(/[\n\r]/g, ' ')}"`;
 
 function write(): void {
@@ -34,7 +38,7 @@ function write(): void {
 }
 
 export function printedFor(who: Who | null, foot: string | null = null, page: SheetPage = 'sheet'): void {
-  about = who ? say('page.who', { name: who.name, born: who.born_text, number: who.number }) : '';
+  about = who ? say('page.who', { name: shortened(who.name), born: who.born_text, number: who.number }) : '';
   sheetFoot = foot;
   sheetPage = page;
   write();
