@@ -108,6 +108,7 @@ class Life {
     const auto units =
         *Units::from_hundredths(100 * static_cast<std::int64_t>(14 + dice_.below(10)));
     line.slots = {{SlotName::bedtime, {22 * 60}, 60, 120, units}};
+    if (dice_.one_in(25)) line.purpose = journal::Purpose::correction;
     if (lines_.empty()) ordered_ = units;
     line.least_units = 10_units;
     line.most_units = dice_.one_in(15) ? 13_units : 30_units;
@@ -253,11 +254,18 @@ class Life {
     lives_by(at(1, 7), "Europe/Berlin");
     lives_by(when, "Asia/Tokyo");
   }
+  void is_low(Instant when) {
+    journal::GlucoseNoted low;
+    low.value = Glucose{GlucoseUnit::mmol_l, 31};
+    tell(when, low);
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
-    switch (dice_.below(22)) {
+    switch (dice_.below(23)) {
       case 19:
         return goes_away(when - hours{dice_.below(24)});
+      case 22:
+        return is_low(when);
       case 21:
         return moves(when - hours{dice_.below(24)});
       case 18:
@@ -432,8 +440,11 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 
 // Rules that decide() cannot come to by itself: a rest is asked for with its own fact and its own
 // units, so that its slot is never asked for as the whole; a line that is not there is said by
-// no_line; and the telephone's have their own words beside the record.
-const std::set<std::string_view> never_alone{order::codes::rest_none,
+// no_line; and the telephone's have their own words beside the record. What is far too much for a
+// once-a-day line is more than ordered, too; two parts of one slot are rarer than lives are long.
+const std::set<std::string_view> never_alone{interlock::codes::parts_differ,
+                                             interlock::codes::far_too_much,
+                                             order::codes::rest_none,
                                              order::codes::rest_more,
                                              order::codes::part_given,
                                              interlock::codes::no_line,
@@ -450,7 +461,7 @@ const std::set<std::string_view> nothing_to_plan{
 bool is_of_a_call(std::string_view code) {
   for (const auto& rule : interlock::rules()) {
     if (rule.code == order::codes::replaced) break;
-    if (rule.code == code) return true;
+    if (rule.code == code) return code != interlock::codes::low_on_record;
   }
   return code == interlock::codes::days_unknown || code == interlock::codes::spent_unknown ||
          code == interlock::codes::dry_unknown || code == interlock::codes::more_than_holds ||

@@ -178,5 +178,195 @@ TEST(Basal, LessThanOrderedIsAskedAboutUnlessSoLittleWasMeant_H02_H57) {
   EXPECT_EQ(next_of(story, at(2, 23)).code, "");
 }
 
+// Once recorded as two doses, the night after had a plain number.
+TEST(Basal, ASecondWholeDoseHoursFromItsSlotHoldsTheNextOne_H52_H07) {
+  for (const int hour : {12, 14, 17}) {
+    auto story = whole();
+    story.inject(at(2, hour), 20_units, std::nullopt);
+    story.inject(at(2, 22), 20_units, story.facts.front().id);
+    EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::more_given) << hour;
+  }
+}
+
+TEST(Basal, APartAndADoseThatIsNotItsRestAreLessThanOrdered_H02_H57) {
+  auto story = whole();
+  story.partly(at(2, 22), 4_units, story.facts.front().id, Outcome::part);
+  story.inject(at(2, 22, 10), 10_units, story.facts.front().id);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::less_given);
+}
+
+// The rest was worked out from the last part alone: 12 after eight and eight, 8 after twelve twice.
+TEST(Basal, TwoPartsThatAreNotOfOneDoseGiveNoRest_H39) {
+  for (const auto part : {8_units, 12_units}) {
+    auto story = whole();
+    story.partly(at(2, 22), part, story.facts.front().id, Outcome::part);
+    EXPECT_NE(next_of(story, at(2, 22, 3)).code, codes::parts_differ);
+    story.partly(at(2, 22, 6), part, story.facts.front().id, Outcome::part);
+    EXPECT_EQ(next_of(story, at(2, 22, 10)).code, codes::parts_differ);
+  }
+}
+
+// Nights of which nothing was ever recorded were asked about once, and then the card was silent.
+TEST(Basal, ThatNothingWasEverRecordedIsSaidBesideTheNumber_H57_H32) {
+  Story story;
+  story.order();
+  story.pen();
+  story.load();
+  const auto before = [&](Instant now) {
+    const auto chart = story.chart();
+    const auto next = agenda_of(*chart, {story.shelf, story.stock}, {now, 0}).next;
+    return next && next->before ? std::optional(next->before->was) : std::nullopt;
+  };
+  EXPECT_EQ(before(at(1, 21)), std::nullopt);
+  EXPECT_TRUE(codes::is_unrecorded(next_of(story, at(2, 9)).code));
+  EXPECT_EQ(before(at(9, 9)), Before::Was::none_recorded);
+  story.inject(at(8, 22), 20_units, story.facts.front().id);
+  EXPECT_EQ(before(at(9, 9)), std::nullopt);
+}
+
+// A window of a whole day took last night's dose for tonight's.
+TEST(Basal, AWindowOfADayLeavesLastNightsDoseToLastNight_H38_H07) {
+  Story story;
+  auto wide = Story::bedtime();
+  wide.slots.front().minutes_before = 1440;
+  const auto line = story.order(wide);
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 20_units, line);
+  EXPECT_EQ(next_of(story).code, "");
+  EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
+}
+
+// By the record it was in the pen, and the ordered insulin was dialled from it.
+TEST(Basal, AnotherInsulinInThePenHoldsUntilItIsTakenOut_H04_H03) {
+  auto story = whole();
+  journal::CartridgeLoaded load;
+  load.cartridge = Id{0x1A7E, 0xCB};
+  load.pen = pen_id;
+  load.copy = story.shelf.insulins.front().thing;
+  load.copy.name = "insulin glulisine";
+  load.units = load.content = 300_units;
+  load.fits = "A";
+  load.new_cartridge = true;
+  story.tell(at(2, 20), load);
+  EXPECT_EQ(next_of(story).code, codes::other_insulin);
+  story.tell(at(2, 21), journal::ThrownAway{load.cartridge, journal::ThrowReason::other, ""});
+  EXPECT_NE(next_of(story).code, codes::other_insulin);
+}
+
+TEST(Basal, TwoLinesForOneHourAreTwoWhateverTheirPurposeAndCapitals_H03_H52) {
+  for (const bool meal : {false, true}) {
+    auto story = whole();
+    auto twin = Story::bedtime();
+    twin.insulin = "Insulin Glargine ";
+    if (meal) twin.purpose = journal::Purpose::mealtime;
+    story.order(twin, at(2, 9));
+    EXPECT_EQ(next_of(story).code, codes::two_lines) << meal;
+  }
+}
+
+// A part told for hours after the night's dose offered its rest as a number.
+TEST(Basal, ARestIsNoNumberWhereTheNightsDoseIsOnRecord_H39_H52_H02) {
+  for (const auto line_said : {true, false}) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    story.inject(at(2, 22), 20_units, line);
+    story.partly(at(3, 2), 10_units, line_said ? std::optional(line) : std::nullopt, Outcome::part);
+    EXPECT_EQ(next_of(story, at(3, 2, 10)).code, codes::parts_differ) << line_said;
+  }
+}
+
+// Larger ones than the order allows were held less than smaller ones, and forgotten with the next.
+TEST(Basal, MoreThanTheOrderAllowsHoldsWhateverFollowedIt_H04_H58) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.inject(at(2, 21), 36_units, line);
+  story.inject(at(2, 22), 20_units, line);
+  for (const auto now : {at(2, 23), at(3, 21, 30)})
+    EXPECT_EQ(next_of(story, now).code, codes::more_given);
+  const auto asked = story.tell(at(3, 9), journal::QuestionOpened{line, {}, "36", {}});
+  story.tell(at(3, 9, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                     "Dr Amara Osei", "", true});
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+}
+
+// The wrong pen at midnight: the next meal's number stood there, and the paper said nothing.
+TEST(Basal, OfAMealsInsulinItHoldsForAsLongAsItActs_H04_H58) {
+  Story story;
+  auto meal = Story::bedtime();
+  meal.purpose = journal::Purpose::mealtime;
+  const auto line = story.order(meal);
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 36_units, line);
+  story.inject(at(1, 23, 50), 20_units, line);
+  EXPECT_EQ(next_of(story, at(2, 1)).code, codes::far_too_much);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+}
+
+TEST(Basal, TheSameDoseInAnotherStrengthIsOneMore_H03_H52) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.inject(at(2, 22), 20_units, line);
+  auto strong = Story::bedtime();
+  strong.strength = {300};
+  strong.replaces = line;
+  const auto anew = story.order(strong, at(2, 23));
+  story.pen({300}, Id{0x1A7E, 0x9E5});
+  story.inject(at(3, 3), 20_units, anew);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::more_given);
+}
+
+TEST(Basal, ACorrectionHasNoNumberAndStandsBeforeNoOtherDose_H10_H11) {
+  auto story = whole();
+  auto correction = Story::bedtime();
+  correction.purpose = journal::Purpose::correction;
+  correction.slots.front().at = {21 * 60};
+  const auto line = story.order(correction, at(2, 9));
+  EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
+  const auto chart = story.chart();
+  for (const auto& due : order::due_on(chart->order, first_day + days{1}, chart->zone)) {
+    if (due.line != line) continue;
+    const auto dose = decide(*chart, {story.shelf, story.stock}, due, {tonight, 0});
+    EXPECT_EQ(held(dose.verdict)->error.code, codes::correction);
+  }
+}
+
+TEST(Basal, TheRestOfALineThatWasReplacedIsAskedAbout_H39_H08) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto part = story.partly(at(2, 22), 8_units, line, Outcome::part);
+  auto anew = Story::bedtime();
+  anew.replaces = line;
+  anew.from = first_day + days{1};
+  story.order(anew, at(2, 22, 20));
+  EXPECT_EQ(next_of(story, at(2, 22, 30)).code, order::codes::rest_late);
+  journal::DoseAnswered said{line, SlotName::bedtime, first_day + days{1},
+                             journal::DoseWas::not_taken, ""};
+  said.rest_of = part;
+  story.tell(at(2, 22, 40), said);
+  EXPECT_NE(next_of(story, at(2, 22, 50)).code, order::codes::rest_late);
+}
+
+// The next dose's number in this pen is the next dose's matter.
+TEST(Basal, ADoseThatTheNextOneCouldNotFollowInThisPenIsDialled_H38_H26) {
+  auto story = whole();
+  auto& pen = story.shelf.pens.front().thing;
+  pen.step = pen.prime = pen.prime_new_cartridge = 5_units;
+  std::erase_if(story.facts, [](const Fact& fact) {
+    return std::holds_alternative<journal::PenGiven>(fact.payload);
+  });
+  story.pen();
+  auto twice = Story::bedtime();
+  twice.slots.insert(twice.slots.begin(), {SlotName::morning, {8 * 60}, 60, 60, 12_units});
+  twice.replaces = story.facts.front().id;
+  twice.from = first_day + days{1};
+  const auto line = story.order(twice, at(2, 7));
+  story.tell(at(2, 9), journal::DoseAnswered{line, SlotName::morning, first_day + days{1},
+                                             journal::DoseWas::taken, ""});
+  EXPECT_EQ(next_of(story).code, "");
+  EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -304,7 +304,10 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
   request.cartridges = home.cartridges;
   request.keep_in_pen = open_serves;
   request.split = split_of(person, line, insulin);
-  if (const auto next = dose_after(person, dose.due)) request.next_doses = std::vector{*next};
+  // A next dose that this pen cannot dial is that dose's matter: it holds back none that it can.
+  if (const auto next = dose_after(person, dose.due);
+      next && next->hundredths() % dose.pen->copy.step.hundredths() == 0)
+    request.next_doses = std::vector{*next};
   return request;
 }
 

@@ -59,6 +59,18 @@ Arg arg_pen_kind(shelf::Presentation takes) {
   return arg_code("pen_kind", names_of(takes)[static_cast<std::size_t>(takes)]);
 }
 
+const order::Line* line_of(const chart::Chart& person, const ledger::Pending& pending) {
+  if (pending.line) return person.order.line(*pending.line);
+  const auto* cartridge = person.ledger.cartridge(pending.cartridge);
+  if (cartridge == nullptr) return nullptr;
+  for (const auto* line : person.order.holding(pending.since.day())) {
+    if (line->text.insulin == cartridge->copy.name &&
+        line->text.strength == cartridge->copy.strength)
+      return line;
+  }
+  return nullptr;
+}
+
 namespace {
 
 using chart::Chart;
@@ -70,19 +82,6 @@ constexpr std::size_t later_max = 8;
 constexpr int unaccounted_slots_max = 60;
 // How long after a line's last day its last dose is asked about: then it changes nothing any more.
 constexpr std::chrono::days asked_after_end{4};
-
-// The line that a part-dose was given under; a diary's row names none, and is of its insulin.
-const order::Line* line_of(const Chart& person, const ledger::Pending& pending) {
-  if (pending.line) return person.order.line(*pending.line);
-  const auto* cartridge = person.ledger.cartridge(pending.cartridge);
-  if (cartridge == nullptr) return nullptr;
-  for (const auto* line : person.order.holding(pending.since.day())) {
-    if (line->text.insulin == cartridge->copy.name &&
-        line->text.strength == cartridge->copy.strength)
-      return line;
-  }
-  return nullptr;
-}
 
 const ledger::Pending* pending_of(const Chart& person, const order::Line& line) {
   for (const auto& pending : person.ledger.pending) {
@@ -169,6 +168,17 @@ std::optional<When> first_unaccounted(const Chart& person, const order::Line& li
   return first;
 }
 
+// Whose doses nobody records is not asked for each (H32); that none is on record is said all the
+// same, with the hour since which there could be one (H57).
+std::optional<When> never_recorded(const Chart& person, const order::Line& line,
+                                   const std::optional<order::Due>& before) {
+  const auto from = recorded_from(person, line);
+  if (line.text.purpose != journal::Purpose::background || !line.checked || !from || !before ||
+      before->to.at <= from->at || !person.order.given.empty())
+    return std::nullopt;
+  return from;
+}
+
 std::optional<Before> before_of(const Chart& person, const Dose& dose) {
   if (dose.pending != nullptr) return std::nullopt;
   using Was = Before::Was;
@@ -189,6 +199,8 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
   }
   const auto slot = internal::slot_before(person, due);
   const auto* said = slot ? order::said_of(person.order, *slot) : nullptr;
+  if (const auto since = never_recorded(person, *dose.line, slot); since && said == nullptr)
+    return Before{Was::none_recorded, *since, {}, Units::zero(), Units::zero()};
   if (said == nullptr || said->was == DoseWas::taken ||
       !order::given_for(person.order, *slot).empty())
     return std::nullopt;
@@ -255,6 +267,16 @@ void ask_the_order(Case& one, const Dose& dose) {
     ask.now = one.now.at;  // a rest is given now, whenever its slot is (H39)
   }
   const auto allowed = order::may_dial(one.person->order, ask, one.person->zone, one.house.without);
+  const bool is_over = !allowed && (allowed.error().code == order::codes::replaced ||
+                                    allowed.error().code == order::codes::ended);
+  if (dose.pending != nullptr && is_over) {
+    // What became of it is asked though its line holds no more, or nothing could be pressed (H39).
+    one.by_order = internal::refused(
+        order::codes::rest_late,
+        {arg_units("rest", dose.pending->rest), arg_instant("when", dose.pending->since)});
+    for (auto& arg : internal::about(*dose.line)) one.by_order->args.push_back(std::move(arg));
+    return;
+  }
   if (!allowed && !is_past_of_a_line_that_ended(one, dose, allowed.error().code))
     one.by_order = allowed.error();
 }
@@ -507,6 +529,10 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   };
   add_rests(person, house, now, dues, agenda);
   for (const auto& due : dues) {
+    // It is given by a glucose value, not at an hour, and stands before no other dose.
+    if (person.order.line(due.line)->text.purpose == journal::Purpose::correction &&
+        house.without != codes::correction)
+      continue;
     if (waits(agenda.unrecorded, due) || waits(agenda.ask_first, due)) continue;
     if (waits_for_missed(due)) continue;
     if (in_question(person, *person.order.line(due.line), due.day)) {

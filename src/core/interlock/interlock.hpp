@@ -76,6 +76,9 @@ struct Plan {
 /// How long before an injection its prime proves flow. Ours (common practice, no source): whoever
 /// was called away begins anew.
 inline constexpr std::chrono::minutes prime_holds{30};
+/// The line that a part-dose was given under; a diary's row names none, and is of its insulin.
+/// nullptr: none.
+const order::Line* line_of(const chart::Chart& person, const ledger::Pending& pending);
 /// The last prime of the cartridge that is in the pen.
 std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen);
 
@@ -102,6 +105,9 @@ inline constexpr std::string_view flags_unasked = "interlock.flags_unasked";
 inline constexpr std::string_view flags_unasked_on_record =
     "interlock.flags_unasked_on_record";  // the same of somebody on record
 inline constexpr std::string_view low_now = "interlock.low_now";
+inline constexpr std::string_view low_on_record =
+    "interlock.low_on_record";  // H10 [value, when, limit]; without a value the code's `felt`
+inline constexpr std::string_view low_felt = "interlock.low_felt";  // the same rule [when]
 inline constexpr std::string_view drowsy = "interlock.drowsy";
 inline constexpr std::string_view ketones = "interlock.ketones";
 // several of them at once have words of their own, under the row of the worst (H58)
@@ -117,6 +123,10 @@ inline constexpr std::string_view zone_moved =
     "interlock.zone_moved";  // H18, H57 [from, zone, since]
 inline constexpr std::string_view more_given =
     "interlock.more_given";  // H07, H04 [given, dose, when, insulin]
+inline constexpr std::string_view far_too_much =
+    "interlock.far_too_much";  // H04, H58 [given, most, when, insulin]
+inline constexpr std::string_view correction =
+    "interlock.correction";  // H10, H11: it hangs on a glucose value
 inline constexpr std::string_view less_given = "interlock.less_given";  // H02, H57: the same
 inline constexpr std::string_view two_lines =
     "interlock.two_lines";  // H03, H52 [insulin, strength, dose, other, other_strength]
@@ -164,6 +174,10 @@ inline constexpr std::string_view left_uncertain =
 inline constexpr std::string_view recalled = "interlock.recalled";  // H61 [insulin, lot]
 inline constexpr std::string_view other_strength =
     "interlock.other_strength";  // H03 [insulin, strength, pen_strength, pen]
+inline constexpr std::string_view other_insulin =
+    "interlock.other_insulin";  // H04, H03 [insulin, strength, other, other_strength]
+inline constexpr std::string_view parts_differ =
+    "interlock.parts_differ";  // H39 [given, rest, meant, when, insulin]
 inline constexpr std::string_view pen_shared = "interlock.pen_shared";  // H13 [pen]
 inline constexpr std::string_view no_pen = "next.no_pen";  // [insulin, strength, purpose, dose]
 inline constexpr std::string_view expired = "interlock.expired";  // H12 [insulin, lot, last]
@@ -250,6 +264,7 @@ struct Before {
     rest_not_given,  ///< of a divided dose, as somebody said
     rest_not_said,   ///< of a divided dose, and nobody said what became of it
     amount_unknown,  ///< nobody knows how much of it went in
+    none_recorded,   ///< basal insulin has been due since, and none was ever recorded
   } was = Was::missed;
   When when;                    ///< its hour, or when it was injected
   std::optional<When> since{};  ///< the first of several of which nothing is on record, this last

@@ -258,6 +258,27 @@ TEST(Interlock, AnUnrecordedBackgroundDoseAsksAfterMidnightAndTheNextMorning_H57
   EXPECT_EQ(before_next(missed, at(3, 9)), Before::Was::missed);
 }
 
+TEST(Interlock, ALowOnRecordHoldsUntilALaterValueSaysThatItIsOver_H10_H58) {
+  auto story = whole();
+  const auto noted = [&](Instant when, std::optional<Glucose> value) {
+    journal::GlucoseNoted one;
+    one.value = value;
+    one.felt = value ? journal::YesNo::unknown : journal::YesNo::yes;
+    story.tell(when, one);
+  };
+  noted(at(2, 21, 30), Glucose{GlucoseUnit::mmol_l, 39});
+  EXPECT_EQ(next_of(story).code, "") << "the limit itself is no low";
+  noted(at(2, 21, 40), Glucose{GlucoseUnit::mg_dl, 69});
+  EXPECT_EQ(next_of(story).code, codes::low_on_record);
+  EXPECT_EQ(next_of(story, tonight, codes::low_on_record).code, "");
+  noted(at(2, 21, 55), Glucose{GlucoseUnit::mmol_l, 52});
+  EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
+  noted(at(2, 21, 58), std::nullopt);
+  EXPECT_EQ(next_of(story).code, codes::low_felt);
+  EXPECT_THAT(next_of(story, at(2, 23, 58)).windows, testing::ElementsAre(20_units))
+      << "basal insulin is not kept from them for ever (H38)";
+}
+
 // Each night answered by itself had a milder card than nights of which nobody spoke.
 TEST(Interlock, NightsThatWereAnsweredOneByOneAreCountedAsNightsOfWhichNobodySpoke_H57) {
   auto story = whole();
@@ -547,8 +568,10 @@ TEST(Interlock, NoDoseFromADryPenHoldsWhateverNeedleComesNext_H64_H44) {
 
 // Of somebody on record: a missed dose, a strength, a journey.
 TEST(Interlock, WhatIsToldOnTheTelephoneBesideTheRecordHolds_H53_H57_H03_H18) {
-  Story story;  // nobody recorded doses for long: the record asks about none
-  const auto line = story.order();
+  Story story;
+  auto with_meals = Story::bedtime();  // of these the record itself asks about none
+  with_meals.purpose = journal::Purpose::mealtime;
+  const auto line = story.order(with_meals);
   story.pen();
   story.load();
   const auto now = at(4, 21, 30);

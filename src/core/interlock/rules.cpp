@@ -4,6 +4,8 @@
 #include "core/by_age/by_age.hpp"
 #include "core/facts/facts.hpp"
 #include "core/interlock/internal/case.hpp"
+#include "core/low/low.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::interlock::internal {
 namespace {
@@ -73,6 +75,17 @@ Found low_now(const Case& one) {
                      : not_eating          ? codes::low_not_eating
                                            : codes::low_now,
                      one);
+}
+/// H10: whoever is low now is treated first, whatever was asked on the telephone.
+Found low_on_record(const Case& one) {
+  if (one.person == nullptr || one.dose == nullptr) return {};
+  const auto* low = low::open_low(*one.person, one.now.at);
+  if (low == nullptr) return {};
+  if (!low->said.value) return of_line(codes::low_felt, one, {arg_instant("when", low->when)});
+  const auto limit = low::care_for(*one.person, low->when.day()).below;
+  return of_line(codes::low_on_record, one,
+                 {arg_glucose("value", *low->said.value), arg_instant("when", low->when),
+                  arg_glucose("limit", limit)});
 }
 Found ketones_now(const Case& one) {
   const auto& flags = flags_of(one);
@@ -359,6 +372,71 @@ Found less_given(const Case& one) {
   return given_otherwise(one, codes::less_given, order::less_than_ordered);
 }
 
+/// More than the order allows at once went in with a meal so lately that it still acts, whatever
+/// followed it: the wrong pen, or a slip of the hand (H04). Until somebody has asked the
+/// prescriber. Of basal insulin a second dose of the day is more than ordered; a single one is said
+/// beside the number, for holding basal insulin back is not ours to decide (H38).
+Found far_too_much(const Case& one) {
+  constexpr hours acts{8};  // counted generously; common practice, no source
+  if (one.dose == nullptr || order::is_basal(*one.dose->line)) return {};
+  const auto& order = one.person->order;
+  const auto& line = *one.dose->line;
+  const auto* given = order::beyond_most(order, line, one.now.at - acts, one.now.at);
+  if (given == nullptr) return {};
+  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
+    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= given->when.at;
+  });
+  if (answered) return {};
+  return of_line(codes::far_too_much, one,
+                 {arg_units("given", given->units), arg_units("most", line.most()),
+                  arg_instant("when", given->when)});
+}
+
+/// The part and those that it completes.
+bool is_of_chain(const order::Order& order, const Id& last, const Id& fact) {
+  std::optional<Id> at = last;
+  for (int n = 0; at && n < order::parts_most; ++n) {
+    if (*at == fact) return true;
+    const auto found = std::ranges::find(order.given, *at, &order::Given::fact);
+    at = found == order.given.end() ? std::nullopt : found->completes;
+  }
+  return false;
+}
+/// H39, H52: a rest is worked out from the part that it was left by. What else is on record for
+/// that slot, or went in so near to the part, went in besides, and nobody said whether the rest is
+/// still owed.
+Found parts_differ(const Case& one) {
+  if (one.dose == nullptr || one.dose->pending == nullptr) return {};
+  const auto& order = one.person->order;
+  const auto& pending = *one.dose->pending;
+  const auto& line = *one.dose->line;
+  const auto slot = order::slot_of(order, line, pending.fact, one.person->zone);
+  auto besides = slot ? order::given_for(order, *slot) : std::vector<const order::Given*>();
+  for (const auto* near : order::given_near(order, line.text.insulin, pending.since.at)) {
+    const auto* under = near->line ? order.line(*near->line) : nullptr;
+    const bool on_top = under != nullptr && under->text.purpose == journal::Purpose::correction;
+    if (!on_top && std::ranges::find(besides, near) == besides.end()) besides.push_back(near);
+  }
+  Units given = Units::zero();
+  bool others = false;
+  for (const auto* each : besides) {
+    given = sum(given, each->units);
+    others |= !is_of_chain(order, pending.fact, each->fact);
+  }
+  if (!others) return {};
+  return of_line(codes::parts_differ, one,
+                 {arg_units("given", given), arg_units("rest", pending.rest),
+                  arg_units("meant", pending.meant), arg_instant("when", pending.since)});
+}
+
+/// H10, H11: how much of it depends on a glucose value and on what still acts, and neither is asked
+/// here.
+Found correction(const Case& one) {
+  if (one.dose == nullptr || one.dose->line->text.purpose != journal::Purpose::correction)
+    return {};
+  return of_line(codes::correction, one, {});
+}
+
 /// Two lines of one insulin for one hour, each with its number: nobody here knows which is meant
 /// (H03, H52, H58).
 Found two_lines(const Case& one) {
@@ -366,8 +444,11 @@ Found two_lines(const Case& one) {
   const auto& mine = *one.dose->line;
   for (const auto& due : order::due_on(one.person->order, one.dose->due.day, one.person->zone)) {
     const auto& other = *one.person->order.line(due.line);
-    const bool same = other.id != mine.id && other.text.insulin == mine.text.insulin &&
-                      other.text.purpose == mine.text.purpose;
+    // A correction comes on top of a meal's dose of the same insulin.
+    const bool on_top = (other.text.purpose == journal::Purpose::correction) !=
+                        (mine.text.purpose == journal::Purpose::correction);
+    const bool same = other.id != mine.id && !on_top &&
+                      order::is_same_insulin(other.text.insulin, mine.text.insulin);
     if (!same || abs(due.at.at - one.dose->due.at.at) > minutes{order::near_minutes}) continue;
     return of_line(codes::two_lines, one,
                    {arg_units("dose", one.dose->due.units), arg_units("other", due.units),
@@ -446,6 +527,19 @@ Found left_uncertain(const Case& one) {
 
 // ---- pen and cartridge
 
+/// H04, H03: by the record another insulin, or another strength of it, is in the pen that would
+/// give it.
+Found other_insulin(const Case& one) {
+  const auto* cartridge = in_pen(one);
+  if (cartridge == nullptr || cartridge->thrown || cartridge->copy.name.empty()) return {};
+  const auto& line = one.dose->line->text;
+  if (order::is_same_insulin(cartridge->copy.name, line.insulin) &&
+      cartridge->copy.strength == line.strength)
+    return {};
+  return of_line(codes::other_insulin, one,
+                 {arg_text("other", cartridge->copy.name),
+                  arg_strength("other_strength", cartridge->copy.strength)});
+}
 /// H13: the pen that would give it was used for somebody else.
 Found pen_shared(const Case& one) {
   if (one.dose == nullptr || one.dose->pen != nullptr) return {};
@@ -523,6 +617,7 @@ constexpr Row table[] = {
     hold(codes::drowsy, Today::emergency, drowsy_now),
     ask(codes::flags_unasked, Today::say_first, flags_unasked, Answer::said),
     hold(codes::low_now, Today::treat_first, low_now),
+    hold(codes::low_on_record, Today::treat_first, low_on_record),
     hold(codes::ketones, Today::sick, ketones_now),
     hold(codes::not_eating, Today::sick, not_eating_now),
     hold(codes::travelling, Today::prescriber, travelling_now),
@@ -537,6 +632,7 @@ constexpr Row table[] = {
     hold(oc::new_awaited, Today::prescriber, by_order<oc::new_awaited>),
     hold(oc::answered_in_words, Today::prescriber, by_order<oc::answered_in_words>),
     hold(oc::not_yet, Today::prescriber, by_order<oc::not_yet>),
+    hold(codes::correction, Today::prescriber, correction),
     hold(codes::on_trip, Today::prescriber, on_trip),
     hold(codes::zone_moved, Today::prescriber, zone_moved),
     hold(codes::childs_dose, Today::prescriber, childs_dose),
@@ -552,7 +648,9 @@ constexpr Row table[] = {
     hold(oc::swapped, Today::prescriber, by_order<oc::swapped>),
     ask(oc::taken_perhaps, Today::nothing_more, by_order<oc::taken_perhaps>, Answer::taken,
         Answer::not_taken, Answer::not_known),
+    hold(codes::parts_differ, Today::nothing_more, parts_differ),
     hold(codes::two_lines, Today::prescriber, two_lines),
+    hold(codes::far_too_much, Today::prescriber, far_too_much),
     hold(codes::more_given, Today::prescriber, more_given),
     hold(codes::less_given, Today::prescriber, less_given),
     ask(codes::unrecorded, Today::nothing_more, unrecorded, Answer::injected, Answer::not_taken,
@@ -577,6 +675,7 @@ constexpr Row table[] = {
     ask(codes::dose_unusual, Today::say_first, dose_unusual, Answer::said),
     hold(codes::pen_shared, Today::other_source, pen_shared),
     hold(codes::other_strength, Today::other_source, other_strength),
+    hold(codes::other_insulin, Today::other_source, other_insulin),
     hold(codes::no_pen, Today::other_source, no_pen),
     hold(codes::recalled, Today::other_source, nothing_but<codes::recalled>),
     hold(codes::unfit, Today::other_source, nothing_but<codes::unfit>),
@@ -642,7 +741,15 @@ std::optional<Verdict> first_that_holds(const Case& one) {
     auto held = held_by(one, row, *std::move(error));
     if (rule.way == Way::hold) return Hold{std::move(held)};
     const auto end = answers.begin() + static_cast<std::ptrdiff_t>(count);
-    return AskFirst{std::move(held), {answers.begin(), end}};
+    AskFirst ask{std::move(held), {answers.begin(), end}};
+    // Of a dose that has not come yet nobody can say that it was not taken.
+    const bool ahead =
+        one.dose != nullptr && one.dose->pending == nullptr && one.dose->due.from.at > one.now.at;
+    if (ahead && (rule.code == codes::scale_says_taken || rule.code == codes::scale_differs))
+      std::erase_if(ask.answers, [](Answer answer) {
+        return answer == Answer::not_taken || answer == Answer::not_known;
+      });
+    return ask;
   }
   return std::nullopt;
 }

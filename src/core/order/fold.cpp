@@ -150,7 +150,7 @@ class Second {
     given.from_diary = e.fact->source == "diary";
   }
   void on(const Effective& e, const journal::DoseAnswered& p) {
-    order_.said.push_back({e.fact->id, e.happened, p.line, p.slot, p.day, p.was});
+    order_.said.push_back({e.fact->id, e.happened, p.line, p.slot, p.day, p.was, p.rest_of});
   }
 
  private:
@@ -198,11 +198,24 @@ void copied_anew(Order& order) {
   }
 }
 
-/// A rest alone is not the dose: the part may have been struck out since (H39).
+/// A rest alone is not the dose: the part may have been struck out since; and it is of the slot
+/// that its first part was for (H39).
 void find_parts(Order& order) {
-  for (Given& given : order.given)
-    given.without_part = given.completes && std::ranges::find(order.given, *given.completes,
-                                                              &Given::fact) == order.given.end();
+  std::unordered_map<Id, const Given*, IdHash> by_fact;
+  for (const Given& given : order.given) by_fact.try_emplace(given.fact, &given);
+  for (Given& given : order.given) {
+    const Given* first = &given;
+    // What completes itself by a detour has no first part.
+    for (int n = 0; first->completes && n < parts_most; ++n) {
+      const auto part = by_fact.find(*first->completes);
+      given.without_part = part == by_fact.end();
+      if (given.without_part) break;
+      first = part->second;
+    }
+    if (first == &given) continue;
+    given.begun = first->when;
+    given.slot = first->slot;
+  }
 }
 
 template <class Fold>

@@ -171,24 +171,69 @@ std::optional<Units> basal_in(const Order& order, const Due& due) {
   return all;
 }
 
+/// Of a line once a day, what went in within half a day before the slot, or a third of one after
+/// it, and answers none: beside the slot's own dose it is one more (H52).
+std::vector<const Given*> beside_its_dose(const Order& order, const Due& due) {
+  const Line& line = *order.line(due.line);
+  std::vector<const Given*> found;
+  if (!is_once_a_day(line)) return found;
+  const auto answers = given_for(order, due);
+  // Under the line before or after it the same dose was given a second time (H03).
+  const auto of_its_chain = [&](const Given& given) {
+    return std::ranges::any_of(order.lines, [&](const Line& own) {
+      const bool chained = order.stands_for(line, own.id) || order.stands_for(own, line.id);
+      return own.id != line.id && chained && is_once_a_day(own) && internal::is_of(given, own);
+    });
+  };
+  for (const Given& given : order.given) {
+    const auto after = given.when.at - due.at.at;
+    const bool near =
+        after >= -std::chrono::hours{beside_hours} && after <= std::chrono::hours{background_hours};
+    const bool answers_it = std::ranges::find(answers, &given) != answers.end();
+    if (near && !answers_it && (is_unnamed(given, line) || of_its_chain(given)))
+      found.push_back(&given);
+  }
+  return found;
+}
+
 }  // namespace
 
 std::optional<Units> more_than_ordered(const Order& order, const Due& due) {
-  const auto all = basal_in(order, due);
+  auto all = basal_in(order, due);
   if (!all) return std::nullopt;
-  const bool several =
-      given_for(order, due).size() > 1 && all->hundredths() * 10 > due.units.hundredths() * 11;
+  const auto beside = beside_its_dose(order, due);
+  for (const Given* one : beside) all = sum(*all, one->units);
+  const bool several = given_for(order, due).size() + beside.size() > 1 &&
+                       all->hundredths() * 10 > due.units.hundredths() * 11;
   return several || *all > order.line(due.line)->most() ? all : std::nullopt;
 }
 
 std::optional<Units> less_than_ordered(const Order& order, const Due& due) {
   const auto all = basal_in(order, due);
   if (!all || all->hundredths() * 10 >= due.units.hundredths() * 9) return std::nullopt;
-  const auto given = given_for(order, due);
-  const bool plain = std::ranges::all_of(given, [](const Given* one) {
-    return one->outcome == journal::Outcome::whole && !one->meant_said && !one->completes;
-  });
+  // Of a part its rest is asked about; one that was recorded as a dose of its own closed it.
+  const auto& last = *given_for(order, due).back();
+  const bool plain = last.outcome == journal::Outcome::whole && !last.meant_said && !last.completes;
   return plain ? all : std::nullopt;
+}
+
+const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until) {
+  Units most = Units::zero();
+  for (const Line& own : order.lines) {
+    if (own.replaced_by || !same_name(own.text.insulin, line.text.insulin)) continue;
+    if (own.text.most_units.is_zero()) return nullptr;  // it states no limit
+    most = larger(most, own.most());
+  }
+  const Given* found = nullptr;
+  for (const Given& given : order.given) {
+    const Line* under = given.line ? order.line(*given.line) : nullptr;
+    const bool is_it = given.insulin.empty()
+                           ? under != nullptr && same_name(under->text.insulin, line.text.insulin)
+                           : same_name(given.insulin, line.text.insulin);
+    if (is_it && given.when.at >= since && given.when.at <= until && given.units > most)
+      found = &given;
+  }
+  return found;
 }
 
 const Given* basal_lately(const Order& order, const Due& due, Instant until) {
@@ -259,7 +304,7 @@ bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
 std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone) {
   std::vector<Due> found;
   for (const Said& said : order.said) {
-    if (said.was != journal::DoseWas::taken) continue;
+    if (said.was != journal::DoseWas::taken || said.rest_of) continue;
     for (const Due& due : due_on(order, said.day, zone)) {
       const Said* last = said_of(order, due);
       if (last != nullptr && last->fact == said.fact && !is_on_record(order, due, zone))
@@ -278,13 +323,18 @@ bool contradicts_not_taken(const Order& order, const Given& given, const Line& l
 }
 
 std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when) {
+  // A second dose of the night's basal insulin is one however far apart (H52).
+  std::chrono::seconds reach = minutes{near_minutes};
+  for (const Line& line : order.lines) {
+    if (!line.replaced_by && same_name(line.text.insulin, insulin))
+      reach = std::max(reach, internal::reach_of(line));
+  }
   std::vector<const Given*> found;
   for (const Given& given : order.given) {
     const Line* line = given.line ? order.line(*given.line) : nullptr;
     const std::string_view of =
         given.insulin.empty() && line ? std::string_view(line->text.insulin) : given.insulin;
-    if ((of.empty() || same_name(of, insulin)) &&
-        abs(given.when.at - when) <= minutes{near_minutes})
+    if ((of.empty() || same_name(of, insulin)) && abs(given.when.at - when) <= reach)
       found.push_back(&given);
   }
   return found;
@@ -299,7 +349,8 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
   if (record.from && start.at < record.from->at) start = *record.from;
   for (const Said& said : order.said) {
     for (const Due& due : slots_of(line, said.day, zone)) {
-      if (said.slot == due.name && speaks_of(order, said, line) && start.at < due.to.at)
+      if (!said.rest_of && said.slot == due.name && speaks_of(order, said, line) &&
+          start.at < due.to.at)
         start = due.to;
     }
   }

@@ -211,10 +211,10 @@ std::optional<Error> refuse_again(const Order& order, const Line& line, const As
   if (!last || ask.taken == Ask::Taken::answered) return std::nullopt;
   // Too much or too little for this line: whether it was this dose is asked (refuse_perhaps).
   if (internal::leaves_open(*last, line)) return std::nullopt;
-  const bool again = due ? internal::inside(last->when, *due) || !given_for(order, *due).empty()
+  const bool again = due ? internal::is_inside(*last, line, *due) || !given_for(order, *due).empty()
                          : ask.now - last->when.at <= minutes{near_minutes};
   if (!again) return std::nullopt;
-  const bool is_last = !due || internal::inside(last->when, *due);
+  const bool is_last = !due || internal::is_inside(*last, line, *due);
   return refusal.because(codes::taken_already,
                          args_of(is_last ? *last : *given_for(order, *due).back()));
 }

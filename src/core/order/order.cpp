@@ -146,6 +146,8 @@ std::vector<Due> due_on(const Order& order, LocalDay day, const ZoneRules& zone)
   return dues;
 }
 
+bool is_same_insulin(std::string_view a, std::string_view b) { return internal::same_name(a, b); }
+
 std::vector<const Given*> given_for(const Order& order, const Due& due) {
   std::vector<const Given*> answers;
   const Line* line = order.line(due.line);
@@ -170,7 +172,7 @@ const Said* said_of(const Order& order, const Due& due) {
   const Said* latest = nullptr;
   const Line* line = order.line(due.line);
   for (const Said& said : order.said) {
-    if (said.slot == due.name && said.day == due.day && line != nullptr &&
+    if (!said.rest_of && said.slot == due.name && said.day == due.day && line != nullptr &&
         speaks_of(order, said, *line))
       latest = &said;
   }
@@ -193,6 +195,11 @@ std::optional<Due> slot_of(const Order& order, const Line& line, const Id& injec
 
 const Said* said_of_rest(const Order& order, const Line& line, const Id& part,
                          const ZoneRules& zone) {
+  const Said* of_rest = nullptr;
+  for (const Said& said : order.said) {
+    if (said.rest_of == part) of_rest = &said;
+  }
+  if (of_rest) return of_rest;
   const auto slot = slot_of(order, line, part, zone);
   const auto given = std::ranges::find(order.given, part, &Given::fact);
   const Said* said = slot ? said_of(order, *slot) : nullptr;

@@ -121,6 +121,9 @@ std::string_view code_of(State state);
 
 // ---- what was given, and what is odd about it
 
+/// A dose is given in fewer parts.
+inline constexpr int parts_most = 32;
+
 struct Given {
   Id fact;
   When when;
@@ -135,6 +138,8 @@ struct Given {
   journal::Outcome outcome = journal::Outcome::whole;
   std::optional<Id> completes;
   bool without_part = false;  ///< the part that it completes is not on record, or no more
+  /// Of a rest: when its dose was begun. It answers that dose's slot, whenever it went in (H39).
+  std::optional<When> begun{};
   journal::Injector by = journal::Injector::unknown;  ///< H46
   std::string by_name;
   bool from_diary = false;  ///< told afterwards, not recorded as it was given
@@ -149,6 +154,7 @@ struct Said {
   journal::SlotName slot = journal::SlotName::bedtime;
   LocalDay day{};
   journal::DoseWas was = journal::DoseWas::not_known;
+  std::optional<Id> rest_of{};  ///< the part whose rest it is about, and not the slot (H39)
   friend bool operator==(const Said&, const Said&) = default;
 };
 
@@ -249,6 +255,9 @@ inline constexpr std::int32_t near_minutes = 120;
 /// be another meal's, or a correction, and is asked about. Ours.
 inline constexpr std::int32_t near_minutes_meal = 30;
 
+/// The same name of an insulin, whatever its capitals and the spaces around it.
+bool is_same_insulin(std::string_view a, std::string_view b);
+
 /// Injections that may be this slot's dose, though another line, order version, strength or pen
 /// stands beside them: of the same insulin by name, of an insulin that nobody knows, or background
 /// insulin both (H52). Looked for from `near_minutes` before its window (background insulin:
@@ -268,12 +277,17 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until);
 std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
                                        const ZoneRules& zone);
 /// What went into a slot of basal or premixed insulin, where it is more than was ordered: beyond
-/// the line's most, or in several injections a tenth more than the slot's dose (H07, H04). Ours.
+/// the line's most, or in several injections a tenth more than the slot's dose (H07, H04); of a
+/// line once a day with what went in from `beside_hours` before it to `background_hours` after it
+/// and is no slot's (H52). Ours.
 /// Nothing: it is not.
 std::optional<Units> more_than_ordered(const Order& order, const Due& due);
 /// The same where it is less by more than a tenth, and nobody said that more was meant or that so
 /// little was (H02, H57). Ours.
 std::optional<Units> less_than_ordered(const Order& order, const Due& due);
+/// The last injection of a line's insulin since an hour that was more than any line of it allows
+/// at once; nullptr: there is none.
+const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until);
 /// The last basal dose before this one of a line once a day, where it lies much less than a day
 /// before it and is another slot's, or of the line whose place this one took: it went in late, or
 /// the order's hour or insulin has changed (H07, H38). nullptr: a day lies between.
@@ -290,8 +304,9 @@ std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone);
 /// whatever strength. A meal's dose outside this one's hours may have been another meal's, or a
 /// correction.
 bool contradicts_not_taken(const Order& order, const Given& given, const Line& line);
-/// Injections of the same insulin, or of one that nobody knows, within `near_minutes` of an hour,
-/// whatever stands beside them, by time: asked about when another one is recorded (H52).
+/// Injections of the same insulin, or of one that nobody knows, within `near_minutes` of an hour
+/// (background insulin: `background_hours`), whatever stands beside them, by time: asked about when
+/// another one is recorded (H52).
 std::vector<const Given*> given_near(const Order& order, std::string_view insulin, Instant when);
 /// Two doses of background insulin that lie less far apart may be one dose ordered twice. Ours: a
 /// third of a day, so that morning and evening stay two.
@@ -323,7 +338,8 @@ struct Unrecorded {
   std::optional<When> until;
   friend bool operator==(const Unrecorded&, const Unrecorded&) = default;
 };
-/// Nothing where none was ever recorded while two slots passed (H32). Whether a diary ends before
+/// Nothing where none was ever recorded while two slots passed (H32): said beside the number
+/// instead. Whether a diary ends before
 /// the dose or covers its hour and lacks it, nobody said what became of it. `since`: from when
 /// doses could be recorded at all, as a pen was loaded then. `now`: nothing for the first slot that
 /// will ever be unrecorded if nobody writes, whenever that is.

@@ -146,7 +146,7 @@ std::string today(Clinic& clinic) {
 TEST(DeskGivesBack, WhateverHoldsADoseIsOnToday_H32_H38_H64_H03) {
   {
     Clinic clinic("2027-03-16T21:30:00+01:00");
-    EXPECT_FALSE(has(today(clinic), "Mirela Okonkwo"));
+    EXPECT_FALSE(has(today(clinic), tests::piece("sentences/watch.dose_held.dry")));
     // Pressed dry three times, then through a new needle: no other pen is there.
     const std::string pen = R"("pen":")" + std::string(Bench::pen) + "\"";
     const auto dry = R"({"what":"primed","cartridge":")" + std::string(Bench::cartridge) +

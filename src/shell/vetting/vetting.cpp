@@ -216,7 +216,7 @@ struct Vet {
   // be another dose.
   std::optional<Objection> operator()(const DoseAnswered& answer) const {
     const auto* line = so_far.order.line(answer.line);
-    if (line == nullptr) return std::nullopt;
+    if (line == nullptr || answer.rest_of) return std::nullopt;
     for (const auto& due : order::due_on(so_far.order, answer.day, so_far.zone)) {
       if (due.line != answer.line || due.name != answer.slot) continue;
       if (auto odd = odd_answer(answer, due)) return odd;
@@ -347,9 +347,11 @@ struct Vet {
       const std::string code = allowed ? "" : allowed.error().code;
       if (code == oc::taken_already || code == oc::part_given || code == oc::taken_perhaps)
         return ask(codes::ask_taken_already, allowed.error().args);
-      if (code == oc::dose_outside && !dose.meant)
-        return ask(codes::ask_outside_order, allowed.error().args);
       const auto* line = so_far.order.line(*dose.line);
+      // So little may have been meant; more than the order allows went in all the same (H04).
+      const bool above = line != nullptr && dose.units > line->most();
+      if (code == oc::dose_outside && (!dose.meant || above))
+        return ask(codes::ask_outside_order, allowed.error().args);
       if (insulin.empty() && line != nullptr) insulin = line->text.insulin;
     }
     if (dose.completes || insulin.empty()) return std::nullopt;
@@ -413,7 +415,7 @@ constexpr bool is_vetted = std::is_invocable_v<const Vet&, const P&>;
 // H04: told without its line, of an insulin that is ordered on that day, and no line allows it.
 std::optional<Error> outside_order(const Injected& dose, LocalDay on, const Chart& so_far) {
   const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
-  const bool whole = dose.outcome == Outcome::whole && !dose.completes && !dose.meant &&
+  const bool whole = dose.outcome == Outcome::whole && !dose.completes &&
                      !dose.units.is_zero();  // that has its own question
   if (cartridge == nullptr || !cartridge->is_loaded() || dose.line || !whole) return std::nullopt;
   const order::Line* first = nullptr;
@@ -425,7 +427,7 @@ std::optional<Error> outside_order(const Injected& dose, LocalDay on, const Char
     if (dose.units >= line->least() && dose.units <= line->most()) return std::nullopt;
     if (first == nullptr) first = line;
   }
-  if (first == nullptr) return std::nullopt;
+  if (first == nullptr || (dose.meant && dose.units <= first->most())) return std::nullopt;
   return Error{Kind::refused,
                std::string(codes::ask_outside_order),
                {arg_units("dose", dose.units), arg_units("least", first->least()),

@@ -11,6 +11,9 @@ using std::chrono::minutes;
 
 namespace {
 
+/// Of a rest the hour of its first part.
+const When& hour_of(const Given& given) { return given.begun ? *given.begun : given.when; }
+
 /// Clocks change by an hour or two; a jump of this much is the date line, where whole dates are
 /// left out or lived twice.
 constexpr hours date_jump{12};
@@ -39,12 +42,12 @@ namespace {
 /// Whether another slot of the line lies nearer to the injection. A change of the clocks between
 /// the two slots is left aside: it moves the middle between them by half an hour.
 bool nearer_to_another(const Given& given, const Line& line, const Due& due) {
-  const auto apart = abs(given.when.at - due.at.at);
+  const auto apart = abs(hour_of(given).at - due.at.at);
   const auto own = line.text.slots[due.slot].at.minutes;
   for (const journal::Slot& slot : line.text.slots) {
     for (const int days : {-1, 0, 1}) {
       const Instant other = due.at.at + minutes{slot.at.minutes - own} + hours{24 * days};
-      if (abs(given.when.at - other) < apart) return true;
+      if (abs(hour_of(given).at - other) < apart) return true;
     }
   }
   return false;
@@ -65,18 +68,22 @@ bool of_that_day(const When& given, const Line& line, const Due& due) {
 
 }  // namespace
 
+bool is_inside(const Given& given, const Line& line, const Due& due) {
+  return inside(hour_of(given), due) && !nearer_to_another(given, line, due);
+}
+
 bool answers_slot(const Given& given, const Line& line, const Due& due) {
   const bool named = given.slot && std::ranges::find(line.text.slots, *given.slot,
                                                      &journal::Slot::slot) != line.text.slots.end();
   if (named) {
     return *given.slot == due.name &&
-           (of_that_day(given.when, line, due) || inside(given.when, due));
+           (of_that_day(hour_of(given), line, due) || is_inside(given, line, due));
   }
   const auto& slot = line.text.slots[due.slot];
   const bool has_hours = slot.minutes_before > 0 || slot.minutes_after > 0;
   const bool with_meal = line.text.purpose == journal::Purpose::mealtime;
   const minutes near{with_meal && has_hours ? near_minutes_meal : near_minutes};
-  return due.from.at - near <= given.when.at && given.when.at <= due.to.at + near &&
+  return due.from.at - near <= hour_of(given).at && hour_of(given).at <= due.to.at + near &&
          !nearer_to_another(given, line, due);
 }
 

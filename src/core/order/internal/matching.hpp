@@ -24,6 +24,10 @@ inline bool inside(const When& when, const Due& due) {
   return due.from.at <= when.at && when.at <= due.to.at;
 }
 
+/// The same of an injection, and no other slot of the line lies nearer to it: a window of a whole
+/// day reaches back to the dose before (H38).
+bool is_inside(const Given& given, const Line& line, const Due& due);
+
 /// How long before a slot an injection may still be this slot's: of background insulin longer.
 std::chrono::seconds reach_of(const Line& line);
 

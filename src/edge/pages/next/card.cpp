@@ -675,7 +675,7 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
 Rich before_text(const Words& words, const interlock::Dose& dose) {
   if (!dose.before) return {};
   constexpr auto names = std::to_array<std::string_view>(
-      {"missed", "not_known", "rest_not_given", "rest_not_said", "amount_unknown"});
+      {"missed", "not_known", "rest_not_given", "rest_not_said", "amount_unknown", "none_recorded"});
   const auto& before = *dose.before;
   const auto at = static_cast<std::size_t>(before.was);
   return words.sentence("next.before_" + std::string(names[at]) + (before.since ? "_several" : ""),

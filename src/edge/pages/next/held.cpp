@@ -12,22 +12,27 @@ namespace {
 
 using interlock::Answer;
 
-json::Value answered(const order::Due& slot, journal::DoseWas was) {
-  return json::object({{"what", text(journal::DoseAnswered::name)},
-                       {"line", json::string(slot.line)},
-                       {"slot", text(word_of(slot.name))},
-                       {"day", text(format_iso(slot.day))},
-                       {"was", text(word_of(was))}});
+json::Value answered(const interlock::Dose& dose, journal::DoseWas was) {
+  const auto& slot = dose.asked;
+  auto out = json::object({{"what", text(journal::DoseAnswered::name)},
+                           {"line", json::string(slot.line)},
+                           {"slot", text(word_of(slot.name))},
+                           {"day", text(format_iso(slot.day))},
+                           {"was", text(word_of(was))}});
+  if (dose.pending != nullptr) json::add(out, "rest_of", json::string(dose.pending->fact));
+  return out;
 }
 
 // How much it was is asked: no dose stands here while its number is held.
 json::Value injected(const interlock::Dose& dose) {
   auto out = json::object({{"what", text(journal::Injected::name)},
                            {"cartridge", json::string(*dose.pen->cartridge)},
-                           {"line", json::string(dose.asked.line)},
-                           {"slot", text(word_of(dose.asked.name))}});
-  if (dose.pending != nullptr)
-    json::add(out, "completes", json::string(dose.pending->fact));  // the rest of a part (H39)
+                           {"line", json::string(dose.asked.line)}});
+  if (dose.pending == nullptr) {
+    json::add(out, "slot", text(word_of(dose.asked.name)));
+  } else {
+    json::add(out, "completes", json::string(dose.pending->fact));  // of its part's slot (H39)
+  }
   return out;
 }
 
@@ -53,22 +58,22 @@ json::Value answer_button(const Words& words, const interlock::Dose& dose, Answe
                            list({fill_field(words, "happened", "field.given_at", "time"),
                                  fill_field(words, "units", "field.units_in", "units")}));
     case Answer::taken:
-      return record_action(words, "act.was_this_dose", {answered(slot, journal::DoseWas::taken)});
+      return record_action(words, "act.was_this_dose", {answered(dose, journal::DoseWas::taken)});
     case Answer::not_taken:
       // What is on record was taken: "it" would be either (H52).
       if (const auto* held = interlock::held(dose.verdict);
           held != nullptr && held->error.code == order::codes::taken_perhaps)
         return record_action(words, "act.was_another_dose",
-                             {answered(slot, journal::DoseWas::not_taken)}, json::null(),
+                             {answered(dose, journal::DoseWas::not_taken)}, json::null(),
                              "act.was_another_dose_confirm");
       return record_action(
-          words, "act.was_not_taken", {answered(slot, journal::DoseWas::not_taken)}, json::null(),
+          words, "act.was_not_taken", {answered(dose, journal::DoseWas::not_taken)}, json::null(),
           "act.was_not_taken_confirm",
           {arg_units("dose", slot.units), arg_text("day", words.day_short(slot.at.day())),
            arg_text("time", format_iso(slot.at.minute()))});
     case Answer::not_known:
       return record_action(words, "act.was_not_known",
-                           {answered(slot, journal::DoseWas::not_known)});
+                           {answered(dose, journal::DoseWas::not_known)});
     case Answer::scale:
       return record_action(words, "act.scale", {scale(dose)},
                            list({fill_field(words, "units", "field.on_scale", "units")}));
@@ -87,13 +92,15 @@ namespace {
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 8> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 10> asked{
       {{interlock::codes::childs_dose, journal::QuestionReason::other},
        {order::codes::swapped, journal::QuestionReason::other},
        {order::codes::outcome_unknown, journal::QuestionReason::part_dose},
        {order::codes::not_known, journal::QuestionReason::missed_dose},
        {interlock::codes::on_trip, journal::QuestionReason::travel},
        {interlock::codes::zone_moved, journal::QuestionReason::travel},
+       {interlock::codes::far_too_much, journal::QuestionReason::other},
+       {interlock::codes::parts_differ, journal::QuestionReason::part_dose},
        {interlock::codes::more_given, journal::QuestionReason::other},
        {interlock::codes::less_given, journal::QuestionReason::part_dose}}};
   const auto* held = interlock::held(dose.verdict);
