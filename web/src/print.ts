@@ -22,11 +22,13 @@ let sheetPage: SheetPage = 'sheet';
 const name_letters_most = 40;
 const shortened = (name: string): string => (name.length > name_letters_most ? `${name.slice(0, name_letters_most - 1)}…` : name);
 
+// tidy-allow(page-words): names of faces
+const faces = '"Penstock Figures", "Atkinson Hyperlegible", sans-serif';
 const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').replace(/[\n\r]/g, ' ')}"`;
 
 function write(): void {
   const pages = `"${say('print.pages', { page: '" counter(page) "', pages: '" counter(pages) "' })}"`;
-  const face = 'font-family: "Penstock Figures", "Atkinson Hyperlegible", sans-serif;';
+  const face = `font-family: ${faces};`;
   const at = (box: string, size: string, content: string): string =>
     `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
   const [head, foot] = headSize[sheetPage];
@@ -42,6 +44,8 @@ export function printedFor(who: Who | null, foot: string | null = null, page: Sh
   sheetFoot = foot;
   sheetPage = page;
   write();
+  // What no line on the screen shows in bold would be asked for while the page is printed, and stay blank.
+  void document.fonts.load(`700 1em ${faces}`, about);
 }
 
 /** For pages about no one person: the clinic. */
