@@ -259,6 +259,12 @@ class Life {
     low.value = Glucose{GlucoseUnit::mmol_l, 31};
     tell(when, low);
   }
+  void a_lot_is_recalled() {
+    stock::Recall recall;
+    recall.said.lot = dice_.one_in(2) ? "L1" : "L2";
+    recall.key = lot_key(recall.said.lot);
+    clinic.stock.recalls.push_back(recall);
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
     switch (dice_.below(23)) {
@@ -297,13 +303,8 @@ class Life {
       case 5:
         stays_dry(when);
         break;
-      case 6: {
-        stock::Recall recall;
-        recall.said.lot = dice_.one_in(2) ? "L1" : "L2";
-        recall.key = lot_key(recall.said.lot);
-        clinic.stock.recalls.push_back(recall);
-        break;
-      }
+      case 6:
+        return a_lot_is_recalled();
       case 7:
       case 8:
         is_asked(when);

@@ -674,8 +674,9 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
 // It is settled before this one, and stands beside its number: nothing is made up for in it.
 Rich before_text(const Words& words, const interlock::Dose& dose) {
   if (!dose.before) return {};
-  constexpr auto names = std::to_array<std::string_view>(
-      {"missed", "not_known", "rest_not_given", "rest_not_said", "amount_unknown", "none_recorded"});
+  constexpr auto names =
+      std::to_array<std::string_view>({"missed", "not_known", "rest_not_given", "rest_not_said",
+                                       "amount_unknown", "none_recorded"});
   const auto& before = *dose.before;
   const auto at = static_cast<std::size_t>(before.was);
   return words.sentence("next.before_" + std::string(names[at]) + (before.since ? "_several" : ""),
