@@ -171,7 +171,8 @@ class StoreStamps : public StoreContract {
                              .fold_version = 1,
                              .search_key = std::move(key),
                              .next_change = {},
-                             .bytes = {1, 2, 3}});
+                             .bytes = {1, 2, 3},
+                             .read_only_because = {}});
     });
   }
   SummaryChanges since(const Stamp& seen) {
@@ -210,7 +211,7 @@ TEST_P(StoreStamps, OnlyTheRowsThatWerePutSinceAreRead) {
 TEST_P(StoreStamps, ARowPutTwiceInOneTransactionComesOnce) {
   const auto before = since({}).now;
   ASSERT_OK(store().write([](WriteTx& tx) -> Result<void> {
-    Summary row{person(1), 1, 1, "once", {}, {1}};
+    Summary row{person(1), 1, 1, "once", {}, {1}, ""};
     if (const auto put = tx.put_summary(row); !put) return put;
     row.search_key = "twice";
     return tx.put_summary(row);
@@ -222,7 +223,7 @@ TEST_P(StoreStamps, H21_WhatIsRolledBackChangesNoStamp) {
   ASSERT_OK(put_row(1, "a"));
   const auto before = since({}).now;
   EXPECT_FALSE(store().write([](WriteTx& tx) -> Result<void> {
-    if (const auto put = tx.put_summary({person(2), 1, 1, "b", {}, {1}}); !put) return put;
+    if (const auto put = tx.put_summary({person(2), 1, 1, "b", {}, {1}, ""}); !put) return put;
     if (const auto gone = tx.drop_summaries(); !gone) return gone;
     return Error{Kind::refused, "test.no", {}, {}};
   }));

@@ -119,7 +119,7 @@ class Life {
     line.copied_by = "Ines Falk";
     line.signed_on = zone.when(when).day();
     const auto made = tell(when, line);
-    if (!dice_.one_in(10)) tell(when, journal::OrderLineChecked{made, "Tom Reyes"});
+    if (!dice_.one_in(10)) tell(when, journal::OrderLineChecked{made, "Tom Reyes", {}});
     return made;
   }
   void pen(std::int32_t strength) {

@@ -122,7 +122,7 @@ TEST(Interlock, ACartridgeTakenOutForAnotherGoesBackWhereItGivesTheDose_H38_H02_
   EXPECT_EQ(plan.request.cartridges[dial->cartridge].days_in_use, 1);
   // Thrown away, recalled or past its days it does not.
   auto gone = story;
-  gone.tell(at(2, 10), journal::ThrownAway{cartridge_id, journal::ThrowReason::damaged});
+  gone.tell(at(2, 10), journal::ThrownAway{cartridge_id, journal::ThrowReason::damaged, ""});
   EXPECT_EQ(plan_of(gone, tonight).sources.size(), 3U);  // of L2 one is sealed still
   auto recalled = story;
   recalled.recall("L1");

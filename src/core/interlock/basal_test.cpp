@@ -61,8 +61,9 @@ TEST(Basal, AChangeOfDoseASwitchOrAnEndHidesNoUnrecordedDose_H57_H52_H08) {
     EXPECT_EQ(asks.unrecorded.front().asked.day, first_day + days{1});
     EXPECT_FALSE(asks.next) << insulin;
     auto said = story;
-    said.tell(at(3, 8), journal::DoseAnswered{story.facts.front().id, SlotName::bedtime,
-                                              first_day + days{1}, journal::DoseWas::not_taken});
+    said.tell(at(3, 8),
+              journal::DoseAnswered{story.facts.front().id, SlotName::bedtime, first_day + days{1},
+                                    journal::DoseWas::not_taken, ""});
     EXPECT_TRUE(agenda(said, at(3, 8)).unrecorded.empty());
     EXPECT_TRUE(agenda(said, at(3, 8)).next);
   }
@@ -83,7 +84,7 @@ TEST(Basal, OnTheDayOfASwitchTheDaysDoseIsAskedAbout_H52_H07) {
   story.inject(at(2, 8), 20_units, story.facts.front().id);
   EXPECT_EQ(next_of(story, at(2, 21, 30)).code, order::codes::taken_perhaps);
   story.tell(at(2, 21), journal::DoseAnswered{anew, SlotName::bedtime, first_day + days{1},
-                                              journal::DoseWas::not_taken});
+                                              journal::DoseWas::not_taken, ""});
   EXPECT_THAT(next_of(story, at(2, 21, 30)).windows, testing::ElementsAre(24_units));
 }
 

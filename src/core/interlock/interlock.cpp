@@ -524,7 +524,8 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
   };
   const auto waits_for_missed = [&](const order::Due& due) {
     return std::ranges::any_of(agenda.unrecorded, [&](const Dose& dose) {
-      return dose.pending == nullptr && internal::waits_for(person, {dose.due, dose.due}, due);
+      return dose.pending == nullptr &&
+             internal::waits_for(person, {dose.due, dose.due, false, {}}, due);
     });
   };
   add_rests(person, house, now, dues, agenda);

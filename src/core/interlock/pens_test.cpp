@@ -73,7 +73,7 @@ TEST(InterlockPens, TheOtherPenOfTheInsulinIsNamedWithItsReason_H64_H61_H01_H53)
   frozen.tell(at(1, 12), journal::TemperatureSpell{second_cartridge, {-60}, 600, true, ""});
   EXPECT_EQ(from_of(frozen), (From{pen_id, "", {Other{second_pen, other_pens::unfit}}}));
   auto shared = two_pens();
-  shared.tell(at(1, 12), journal::PenShared{second_pen, "a sister"});
+  shared.tell(at(1, 12), journal::PenShared{second_pen, "a sister", ""});
   EXPECT_EQ(from_of(shared), (From{pen_id, "", {Other{second_pen, other_pens::shared}}}));
   // Alone in the house it needs no name.
   EXPECT_EQ(from_of(whole(), tonight), (From{pen_id, "", {}}));

@@ -173,7 +173,7 @@ TEST(SupplyNeeded, H02_H38_WhatWasTakenOutForAnotherIsCountedOn) {
   ASSERT_EQ(both.houses.size(), 1U);
   ASSERT_EQ(both.houses.front().line.open.size(), 2U);
   EXPECT_EQ(both.houses.front().line.open.front().left, 280_units);
-  s.tell(monday, 7, journal::ThrownAway{id(10), journal::ThrowReason::damaged});
+  s.tell(monday, 7, journal::ThrownAway{id(10), journal::ThrowReason::damaged, ""});
   EXPECT_EQ(s.needed().houses.front().line.open.size(), 1U);
 }
 

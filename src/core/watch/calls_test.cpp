@@ -38,7 +38,7 @@ struct Story {
     auto line = tests::bedtime_line(first_day, dose, 10_units, 30_units);
     line.replaces = replaces;
     const auto made = tell(when, line);
-    tell(when, journal::OrderLineChecked{made, "Tom Reyes"});
+    tell(when, journal::OrderLineChecked{made, "Tom Reyes", {}});
     return made;
   }
   void inject(Instant when, Id line) {

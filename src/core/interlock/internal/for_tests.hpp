@@ -48,7 +48,7 @@ struct Story {
   }
   Id order(const journal::OrderLineSigned& line = bedtime(), Instant when = at(1, 8)) {
     const auto made = tell(when, line);
-    tell(when, journal::OrderLineChecked{made, "Tom Reyes"});
+    tell(when, journal::OrderLineChecked{made, "Tom Reyes", {}});
     return made;
   }
   void pen(Strength strength = {100}, Id which = pen_id) {

@@ -160,7 +160,10 @@ void Account::on(const Effective&, const journal::SuppliesGiven& p) {
       return;
     }
   }
-  s.lots.push_back({p.lot, p.expires, p.cartridges});
+  auto& lot = s.lots.emplace_back();
+  lot.lot = p.lot;
+  lot.expires = p.expires;
+  lot.given = p.cartridges;
 }
 
 void Account::on(const Effective&, const journal::NeedlesGiven& p) {
