@@ -90,6 +90,20 @@ test('every page of everybody in the demo clinic holds what the model says', asy
   nothingWrong();
 });
 
+test('a sharps container that is full holds what the model says', async () => {
+  // Whether one of the demo clinic is full hangs on the hour: a small one ten days ago, in the place of the one that they have.
+  const { now } = await get('/api/clinic');
+  const happened = new Date(Date.parse(now) - 10 * 86_400_000).toISOString();
+  const [{ id }] = (await get('/api/people', '/api/people?q=Kwabena')).people;
+  const supplies = () => get('/api/people/{id}/supplies', `/api/people/${id}/supplies`);
+  const [close] = (await supplies()).sharps.actions;
+  const given = fact('sharps box given', { box: crypto.randomUUID(), holds_needles: 4, happened, sequence: 1 });
+  const { status } = await record(id, [{ id: crypto.randomUUID(), ...close.facts[0], happened }, given]);
+  assert.equal(status, 200);
+  assert.equal((await supplies()).sharps.level, 'caution');
+  nothingWrong();
+});
+
 /** An order that no place can serve, a pen with nothing in it. */
 const rare = (order) => [
   fact('order line signed', { ...order, replaces: undefined, happened: undefined }),
