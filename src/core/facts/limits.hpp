@@ -68,8 +68,8 @@ inline constexpr std::int32_t low_limit_mmol_tenths_least = 20;
 inline constexpr std::int32_t low_limit_mmol_tenths_max = 100;
 inline constexpr std::int32_t low_limit_mg_least = 36;
 inline constexpr std::int32_t low_limit_mg_max = 180;
-// Below any reading that somebody was awake for, above any that was survived (from memory); the
-// numbers of the two units do not reach into each other where most readings lie (H06).
+// Below any reading that somebody was awake for, above any that was survived (from memory). What
+// may be the number of the other unit, and is within, is asked about (usual.glucose, H06).
 inline constexpr std::int32_t glucose_mmol_tenths_least = 5;
 inline constexpr std::int32_t glucose_mmol_tenths_max = 1'000;
 inline constexpr std::int32_t glucose_mg_least = 9;

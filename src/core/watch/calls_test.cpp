@@ -137,5 +137,22 @@ TEST(Calls, APromiseToRingBackIsKeptUntilACallGetsThrough) {
   EXPECT_THAT(story.rings(at(2, 13)), ElementsAre("not_rung_back ring back 0"));
 }
 
+TEST(Calls, AnOrderForCorrectionsIsNoHeldDoseOnToday_H32_H10) {
+  Story story;
+  auto line = tests::bedtime_line(first_day, 4_units, 1_units, 6_units);
+  const auto held = [&](journal::Purpose purpose) {
+    auto of = story;
+    line.purpose = purpose;
+    const auto made = of.tell(at(1, 9), line);
+    of.tell(at(1, 9), journal::OrderLineChecked{made, "Tom Reyes", {}});
+    const auto chart = chart::finish(chart::begin(id(1), of.facts.size(), {}, of.facts, {}),
+                                     ZoneRules{"UTC", {}}, {});
+    const auto all = watches(*chart, of.clinic);
+    return std::ranges::any_of(all, [](const Watch& one) { return one.what == What::dose_held; });
+  };
+  EXPECT_TRUE(held(journal::Purpose::background)) << "no pen is on record";
+  EXPECT_FALSE(held(journal::Purpose::correction));
+}
+
 }  // namespace
 }  // namespace penstock::watch

@@ -26,8 +26,10 @@ std::optional<order::Due> next_of(const chart::Chart& person, const order::Line&
 }
 
 // The order's own refusals, and doses that nobody spoke of: each has its watch, with its own hour.
-bool has_watch(std::string_view code) {
-  return code.starts_with("order.") || interlock::codes::is_unrecorded(code);
+// A correction is given by a glucose value, not at an hour: nobody is called about it (H32).
+bool needs_none(std::string_view code) {
+  return code.starts_with("order.") || interlock::codes::is_unrecorded(code) ||
+         code == interlock::codes::correction;
 }
 
 NoNumber why_of(std::string_view code) {
@@ -67,7 +69,7 @@ struct Looking {
   void at(const order::Line& line, const order::Due& due, const When& from) const {
     const auto dose = interlock::decide(person, interlock::house_of(clinic), due, due.at);
     const auto* why = interlock::held(dose.verdict);
-    if (why == nullptr || has_watch(why->error.code)) return;
+    if (why == nullptr || needs_none(why->error.code)) return;
     // A scale that differs is compared at leisure, unless it holds this dose up (H59).
     for (auto& watch : out) {
       if (watch.what == What::scale_disagrees && watch.insulin == line.text.insulin) {
