@@ -65,7 +65,7 @@ TEST_F(CliJob, FromRegisteringTo126UnitsLeftThenAnotherCartridgeAndACorrection) 
   const std::string injection = "00000000000000000000000000000f01";
   const auto dose = R"({"id":")" + injection + R"(","what":"injected","happened":")" + ago(0) +
                     R"(","cartridge":")" + first + R"(","units":22,"line":")" + line +
-                    R"(","slot":"bedtime","given_by":"self"})";
+                    R"(","slot":")" + slot() + R"(","given_by":"self"})";
   recorded(dose);
   EXPECT_EQ(left(show()), "126");
   // H07: the same fact sent again is one fact.
@@ -82,8 +82,8 @@ TEST_F(CliJob, FromRegisteringTo126UnitsLeftThenAnotherCartridgeAndACorrection) 
   // A mistaken entry: 20 were injected, not 22.
   recorded(R"({"what":"correction","target":")" + injection +
            R"(","reason":"misread","replacement":{"what":"injected","happened":")" + ago(0) +
-           R"(","cartridge":")" + first + R"(","units":20,"line":")" + line +
-           R"(","slot":"bedtime","given_by":"self"}})");
+           R"(","cartridge":")" + first + R"(","units":20,"line":")" + line + R"(","slot":")" +
+           slot() + R"(","given_by":"self"}})");
   EXPECT_EQ(left(show()), "128");
   const auto journal = call({"show", person, "--journal"});
   EXPECT_NE(journal.out.find("misread"), std::string::npos) << journal.out;

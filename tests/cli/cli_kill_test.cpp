@@ -44,8 +44,8 @@ TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo)
         R"({"seen_version":)" + at(show(), "/version").text +
             R"(,"facts":[{"id":"00000000000000000000000000000e01","what":"injected","happened":")" +
             ago(0) + R"(","cartridge":")" + first +
-            R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line +
-            R"(","slot":"bedtime","given_by":"self"}]})",
+            R"(","units":10,"meant_units":22,"outcome":"part","line":")" + line + R"(","slot":")" +
+            slot() + R"(","given_by":"self"}]})",
         "application/json", cookie);
     EXPECT_EQ(part.status, 200) << part.body;
     ::kill(child, SIGKILL);

@@ -40,6 +40,11 @@ struct Clinic : Command {
   }
   /// The minute of the day when a dose is due that is due now.
   std::string slot_minute() const { return format_iso(When{now, 0}).substr(11, 5); }
+  /// What that minute is called: a name that is unusual for its hour is asked about.
+  std::string slot() const {
+    const auto hour = slot_minute().substr(0, 2);
+    return hour >= "18" || hour < "04" ? "bedtime" : hour < "12" ? "breakfast" : "afternoon";
+  }
 
   Ended call(std::vector<std::string> words, const std::string& input = "") {
     words.insert(words.end(), {"--data", data});
@@ -76,8 +81,8 @@ struct Clinic : Command {
     recorded(R"({"id":")" + std::string(line) + R"(","what":"order line signed","happened":")" +
              ago(720) +
              R"(","order_version":1,"insulin":"insulin glargine","strength_units_per_ml":100,)"
-             R"("purpose":"background","slots":[{"slot":"bedtime","at":")" +
-             slot_minute() +
+             R"("purpose":"background","slots":[{"slot":")" +
+             slot() + R"(","at":")" + slot_minute() +
              R"(","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,)"
              R"("most_units":30,"from":")" +
              day(-30) + R"(","prescriber":"Dr Tomasz Adeyemi","signed_on":")" + day(-30) +
@@ -86,8 +91,8 @@ struct Clinic : Command {
   /// What the second check reads on the order.
   std::string reading() const {
     return R"("reading":{"insulin":"insulin glargine","strength_units_per_ml":100,)"
-           R"("slots":[{"slot":"bedtime","at":")" +
-           slot_minute() + R"(","units":22}]})";
+           R"("slots":[{"slot":")" +
+           slot() + R"(","at":")" + slot_minute() + R"(","units":22}]})";
   }
   void second_check() {
     recorded(R"({"what":"order line checked","happened":")" + ago(719) + R"(","line":")" + line +
