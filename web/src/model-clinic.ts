@@ -12,6 +12,7 @@ export interface MonthPage extends OverEverybody {
     name: string;
     born_text: string;
     number: string;
+    phone_text: string;
     /** For programs, and the command line; the rows say it on the page. */
     by_text: string;
     rows: Rich[];
@@ -107,7 +108,8 @@ export interface RecallPerson {
   name: string;
   born_text: string;
   number: string;
-  phone: string;
+  phone: string; // empty: none
+  phone_text: string;
   rows: Rich[]; // "insulin glargine, 100 units/mL: **2** sealed, **1** in a pen since 3 March (212 units injected, 88 left) ..."
   state: string;
   level?: Level;

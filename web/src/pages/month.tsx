@@ -24,6 +24,8 @@ function People({ month }: { month: Month }): JSX.Element {
             <a class="nm" href={`/people/${one.id}/supplies`}>
               {one.name}
             </a>
+            <br />
+            <span class="small soft nb">{one.phone_text}</span>
           </p>
           <p class="born">
             <Said of="person.born" born={one.born_text} />

@@ -1,12 +1,14 @@
-// What the educator has to know first: as it stands, and a form that notes it anew as a whole.
+// What the educator has to know first: the background as it stands, with a form that notes it anew as a whole, and what belongs to it.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { BackgroundFields, backgroundDraft, backgroundValues } from '../facts/background';
 import { useForms } from '../facts/forms';
 import { useFactForm } from '../facts/use-fact-form';
-import type { FactForms } from '../model';
+import { useDocument, useFresh } from '../document';
+import type { Assessment, FactForms } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
+import { Calls, Contacts, KnownFirst } from './assessment';
 import { PersonFrame, type InFrame } from './frame';
 import { say } from '../words';
 
@@ -68,8 +70,25 @@ function Background(inside: InFrame): JSX.Element {
   );
 }
 
+function Assessed(inside: InFrame): JSX.Element {
+  const doc = useDocument<Assessment>(`/api/people/${inside.person.id}/assessment`);
+  useFresh(doc, inside.person.version);
+  return (
+    <Shown of={doc}>
+      {(of) => (
+        <>
+          <KnownFirst inside={inside} of={of} />
+          <Background {...inside} />
+          <Contacts inside={inside} of={of} />
+          <Calls inside={inside} of={of} />
+        </>
+      )}
+    </Shown>
+  );
+}
+
 export const BackgroundPage = ({ id }: { id: string }): JSX.Element => (
   <PersonFrame id={id} tab="tab.assessment" title={say('tab.assessment')}>
-    {(inside) => <Background {...inside} />}
+    {(inside) => <Assessed {...inside} />}
   </PersonFrame>
 );

@@ -37,7 +37,7 @@ function RecordChooser({ id, of }: { id: string; of: FactForms }): JSX.Element {
 
 function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec; query: URLSearchParams }): JSX.Element {
   const typed = useTyped<Values>({ ...startValues(kind, person, query), when: 'now', happened_local: '', told_by: '' });
-  const back = `/people/${person.id}`;
+  const back = `/people/${person.id}${query.get('then') === 'background' ? '/background' : ''}`;
   const form = useFactForm(recorder, typed, back);
   const submit = (): void => {
     const empty = missing(kind, typed.values);

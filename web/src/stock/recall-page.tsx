@@ -10,6 +10,7 @@ import { LevelMark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder, type Recorder } from '../recorder';
 import { Said, say } from '../words';
+import { PhoneLink } from '../parts/phone-link';
 
 function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): JSX.Element {
   return (
@@ -21,14 +22,10 @@ function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): 
         </h3>
         <p>
           <Said
-            of={one.phone ? 'page.born_number_phone' : 'page.born_number'}
+            of="page.born_number_phone"
             born={<b class="nb">{one.born_text}</b>}
             number={<b class="nb">{one.number}</b>}
-            phone={
-              <a class="nb" href={`tel:${one.phone?.replace(/[^+\d]/g, '')}`}>
-                {one.phone}
-              </a>
-            }
+            phone={<PhoneLink phone={one.phone} phone_text={one.phone_text} />}
           />
         </p>
         <p class="reached-state">

@@ -154,6 +154,11 @@ std::string pen_label(const Words& words, const shelf::Pen& pen) {
   return pen.name + "; " + window_words(words, pen.window);
 }
 
+std::string phone_text(const Words& words, std::string_view phone) {
+  return phone.empty() ? said(words, "who.no_phone")
+                       : said(words, "who.phone", {arg_text("phone", phone)});
+}
+
 std::string capital(std::string_view lower) {
   std::string out(lower);
   if (!out.empty() && out[0] >= 'a' && out[0] <= 'z')

@@ -127,6 +127,9 @@ std::string window_words(const Words& words, const std::optional<shelf::Window>&
 /// A pen where somebody chooses one: its name and how its window counts.
 std::string pen_label(const Words& words, const shelf::Pen& pen);
 
+/// Under which number somebody is phoned; that there is none is said, too.
+std::string phone_text(const Words& words, std::string_view phone);
+
 /// "insulin glargine" -> "Insulin glargine".
 std::string capital(std::string_view text);
 /// "/people/{id}".

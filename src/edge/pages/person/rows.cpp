@@ -1,6 +1,7 @@
 #include "edge/pages/kit/lines.hpp"
 #include "edge/pages/next/next.hpp"
 #include "edge/pages/pages.hpp"
+#include "edge/pages/person/assessment.hpp"
 #include "edge/pages/person/person.hpp"
 
 namespace penstock::pages {
@@ -82,20 +83,62 @@ Result<json::Value> person_document(const Asked& asked) {
                      asked.new_id);
 }
 
+std::string assessment_text(const json::Value& assessment, const Words& words) {
+  std::string out;
+  for (const auto& row : at(assessment, "known").members) {
+    const bool known = at(row.value, "known").flag;
+    out += line(joined({text_at(row.value, "label"),
+                        known ? text_at(row.value, "value") : words.text("background.not_asked")},
+                       ": "),
+                "");
+  }
+  out += lines::title(words, "cli.contacts");
+  for (const auto& one : at(assessment, "contacts").members) {
+    out += line(joined({text_at(one.value, "role"), text_at(one.value, "name")}, ": "));
+    for (const auto& phone : at(one.value, "phones").members) out += line(phone.value.text, "    ");
+    out += line(text_at(one.value, "text"), "    ");
+  }
+  out += line(text_at(assessment, "nobody_text"));
+  out += lines::title(words, "cli.calls");
+  for (const auto& call : at(assessment, "calls").members)
+    out += line(joined({text_at(call.value, "when_text"), rich_at(call.value, "what"),
+                        text_at(call.value, "text")}));
+  return out;
+}
+
+Result<json::Value> assessment_document(const Asked& asked) {
+  return assessment_page(*asked.person, asked.caller);
+}
+
 }  // namespace
 
 std::vector<Row> person_rows() {
-  return {{.method = "GET",
-           .pattern = "/api/people/{id}",
-           .summary = "A person's page: next injection, order, pens.",
-           .parameters = {person_parameter},
-           .gives = "Person.",
-           .codes = {codes::no_person},
-           .example = "/api/people/000000000000000000000000000000a1",
-           .needs = Needs::person | Needs::everybody | Needs::elsewhere,
-           .document = person_document,
-           .command = Command{.name = "show", .says = "A person: next injection, order, pens"},
-           .text = person_text}};
+  return {
+      {.method = "GET",
+       .pattern = "/api/people/{id}",
+       .summary = "A person's page: next injection, order, pens.",
+       .parameters = {person_parameter},
+       .gives = "Person.",
+       .codes = {codes::no_person},
+       .example = "/api/people/000000000000000000000000000000a1",
+       .needs = Needs::person | Needs::everybody | Needs::elsewhere,
+       .document = person_document,
+       .command = Command{.name = "show", .says = "A person: next injection, order, pens"},
+       .text = person_text},
+      {.method = "GET",
+       .pattern = "/api/people/{id}/assessment",
+       .summary = "Allergies, what is at home for a severe low, whom to phone, calls and visits.",
+       .parameters = {person_parameter},
+       .gives = "Assessment.",
+       .codes = {codes::no_person},
+       .example = "/api/people/000000000000000000000000000000a1/assessment",
+       .needs = Needs::person,
+       .of_closed = true,
+       .document = assessment_document,
+       .command = Command{.name = "show",
+                          .flag = "assessment",
+                          .says = "Allergies, whom to phone, calls and visits"},
+       .text = assessment_text}};
 }
 
 }  // namespace penstock::pages

@@ -82,6 +82,7 @@ json::Value person_row(const Words& words, const summary::Row& listed, const std
                            {"name", text(listed.full_name)},
                            {"born_text", text(words.day_year(listed.born))},
                            {"number", text(listed.number)},
+                           {"phone_text", text(phone_text(words, listed.phone))},
                            {"by_text", text(words.day_near(due.front().ask_by, today))},
                            {"rows", list(std::move(rows))}});
   if (late) add_level(words, out, Level::caution);

@@ -99,6 +99,7 @@ struct RecallWriter {
                              {"born_text", text(words.day_year(one.row->born))},
                              {"number", text(one.row->number)},
                              {"phone", text(one.row->phone)},
+                             {"phone_text", text(phone_text(words, one.row->phone))},
                              {"rows", list(std::move(rows))},
                              {"state", text(one.called ? words.name("call/" + word_of(one.outcome))
                                                        : said(words, "recall.not_called"))},

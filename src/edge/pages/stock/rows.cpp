@@ -19,7 +19,8 @@ std::string month_text(const json::Value& month, const Words& words) {
   auto out = text_at(month, "title") + "\n" + line(rich_at(month, "lead"));
   for (const auto& person : at(month, "people").members) {
     out += line(joined({text_at(person.value, "by_text"), text_at(person.value, "name"),
-                        text_at(person.value, "born_text"), text_at(person.value, "number")}));
+                        text_at(person.value, "born_text"), text_at(person.value, "number"),
+                        text_at(person.value, "phone_text")}));
     for (const auto& row : at(person.value, "rows").members)
       out += line(lines::plain(&row.value), "      ");
   }
@@ -50,7 +51,7 @@ std::string reached_lines(const json::Value& people) {
   std::string out;
   for (const auto& person : people.members) {
     out += line(joined({text_at(person.value, "name"), text_at(person.value, "born_text"),
-                        text_at(person.value, "number"), text_at(person.value, "phone"),
+                        text_at(person.value, "number"), text_at(person.value, "phone_text"),
                         text_at(person.value, "state")}));
     for (const auto& row : at(person.value, "rows").members)
       out += line(lines::plain(&row.value), "      ");

@@ -72,12 +72,18 @@ std::string by_text(const Words& words, const Need& need, const When& now) {
   return words.day_near(due.day(), now.day());
 }
 
+// Who is to be rung: under which number.
+json::Value also_of(const Words& words, const Need& need) {
+  const bool is_contact = std::holds_alternative<watch::Contacting>(need.watch->figures);
+  return is_contact ? rich({{phone_text(words, need.listed->phone), false}}) : list();
+}
+
 json::Value need_of(const Words& words, const Need& need, const When& now, bool first) {
   auto out = json::object();
   add_level(words, out, need.how.level);
   json::add(out, "by", text(by_text(words, need, now)));
   json::add(out, "sentence", rich(sentence_of(words, *need.watch, need.listed->full_name, now)));
-  json::add(out, "also", list());
+  json::add(out, "also", also_of(words, need));
   json::add(out, "picture", svg(picture_of(*need.watch, now)));
   const auto action = action_of(words, *need.watch, need.listed->person, need.listed->full_name);
   json::add(out, "action",
