@@ -55,7 +55,7 @@ export const catalogue = {
 };
 
 // Names that happen to hold digits: they are no values and stay as they are in every language.
-const names_with_digits = /\bISO 8601\b|\bSHA-256\b|\bGS1\b/g;
+const names_with_digits = /\bISO 8601\b|\bSHA-256\b|\bGS1\b|\bHbA1c\b/g;
 
 /** H30: numbers come from typed values, also in another language. */
 function digits(words, path, lines) {

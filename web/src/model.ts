@@ -782,7 +782,7 @@ export interface KeptPhoto {
   photo: string;
 }
 
-export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag' | 'glucose';
+export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag' | 'glucose' | 'hba1c';
 /** Where the choices come from that only the person's own page knows. */
 export type Source = 'cartridges' | 'pens' | 'lines' | 'needles';
 

@@ -34,6 +34,9 @@ class Folding {
   void operator()(const journal::GlucoseNoted& said) const {
     out_.glucose.push_back({now_.fact->id, now_.happened, said});
   }
+  void operator()(const journal::Hba1cNoted& said) const {
+    out_.hba1c.push_back({now_.fact->id, said});
+  }
   void operator()(const journal::VisitClosed& said) const {
     out_.visits.push_back({now_.fact->id, now_.happened, said});
   }
@@ -89,6 +92,8 @@ Contacts fold(const journal::History& history) {
   for (const auto& effective : history.facts)
     std::visit(Folding(out, effective), *effective.payload);
   std::ranges::stable_sort(out.people, {}, [](const Contact& one) { return one.said.role; });
+  std::ranges::stable_sort(out.hba1c, {},
+                           [](const Hba1cValue& one) { return one.said.sampled_on; });
   std::ranges::stable_sort(out.appointments, {},
                            [](const Appointment& one) { return one.said.at.at; });
   for (auto& agreed : out.appointments) {

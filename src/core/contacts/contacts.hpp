@@ -67,11 +67,17 @@ struct Value {
   journal::GlucoseNoted said;
 };
 
+struct Hba1cValue {
+  Id fact;
+  journal::Hba1cNoted said;
+};
+
 struct Contacts {
   std::vector<Contact> people;            ///< to be phoned now, in the order of their roles
   std::vector<Appointment> appointments;  ///< ascending by the time agreed
   std::vector<Made> made;                 ///< ascending
   std::vector<Value> glucose;             ///< ascending
+  std::vector<Hba1cValue> hba1c;          ///< ascending by the day of the sample
   std::optional<RingBack> ring_back;
   std::vector<Closed> visits;  ///< that were closed, ascending
   std::vector<journal::AllergyNoted> allergies;

@@ -57,6 +57,21 @@ TEST(Contacts, CallsThatNobodyAnsweredAreCountedSinceTheLastThatGotThrough) {
   EXPECT_EQ(call(3, ContactOutcome::reached), 0);
 }
 
+TEST(Contacts, AnHba1cStandsByTheDayOfItsSampleWhenItWasEntered) {
+  Told told;
+  const auto noted = [&](int hour, std::int32_t tenths, int days_before) {
+    told.tell(hour, journal::Hba1cNoted{{Hba1cUnit::ngsp_percent, tenths},
+                                        std::chrono::local_days{std::chrono::year{2027} / 3 / 1} -
+                                            std::chrono::days{days_before},
+                                        ""});
+  };
+  noted(0, 74, 2);
+  noted(1, 81, 90);
+  const auto contacts = told.folded();
+  ASSERT_EQ(contacts.hba1c.size(), 2U);
+  EXPECT_EQ(contacts.hba1c.back().said.value.value, 74);
+}
+
 TEST(Contacts, NoKnownAllergyIsAnAnswerUntilOneIsNoted) {
   Told told;
   EXPECT_FALSE(told.folded().no_allergies);

@@ -156,6 +156,8 @@ class Checks final : public Whole {
         return;
       case Type::glucose:
         return glucose(field, as<Glucose>(value));
+      case Type::hba1c:
+        return hba1c(as<Hba1c>(value));
       case Type::day:
         return day(field, as<LocalDay>(value));
       case Type::when:
@@ -193,6 +195,15 @@ class Checks final : public Whole {
                 : Range{glucose_mg_least, glucose_mg_max, "limit.glucose"};
     range(glucose.value, field.hard.why.empty() ? low : reading,
           is_mmol ? ArgType::tenths : ArgType::count);
+  }
+  void hba1c(const Hba1c& value) {
+    range(static_cast<std::int64_t>(value.unit), {0, 1, "limit.choice"}, ArgType::count);
+    if (found_) return;
+    const bool is_percent = value.unit == Hba1cUnit::ngsp_percent;
+    const Range limits =
+        is_percent ? Range{hba1c_percent_tenths_least, hba1c_percent_tenths_max, "limit.hba1c"}
+                   : Range{hba1c_mmol_mol_least, hba1c_mmol_mol_max, "limit.hba1c"};
+    range(value.value, limits, is_percent ? ArgType::tenths : ArgType::count);
   }
   void day(const Field& field, LocalDay day) {
     // One day of grace: east of Greenwich it is tomorrow already.

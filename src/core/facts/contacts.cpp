@@ -40,6 +40,10 @@ constexpr Field glucose_noted_fields[] = {
     FIELD(GlucoseNoted, needed_help, "needed_help").offering(yes_first),
     FIELD(GlucoseNoted, helped_by, "helped_by"),
     FIELD(GlucoseNoted, before, "before").long_text().like(R"("Dug the garden after lunch.")")};
+constexpr Field hba1c_noted_fields[] = {
+    FIELD(Hba1cNoted, value, "value").like(R"({"value": 7.4, "unit": "%"})"),
+    FIELD(Hba1cNoted, sampled_on, "sampled_on").past().like(R"("2026-03-02")"),
+    FIELD(Hba1cNoted, where_from, "where_from").like(R"("laboratory letter")")};
 constexpr Field step_judged_fields[] = {
     FIELD(StepJudged, line, "line").naming(Names::line).another().like(a_line),
     FIELD(StepJudged, step, "step").needed().like(R"("Press all the way in")"),
@@ -80,6 +84,17 @@ std::optional<Asked> glucose_odd(const GlucoseNoted& noted, LocalDay /*on*/) {
                ArgType::tenths,
                {usual_glucose_mmol_tenths_least, usual_glucose_mmol_tenths_most, "usual.glucose"}};
 }
+std::optional<Asked> hba1c_odd(const Hba1cNoted& noted, LocalDay /*on*/) {
+  if (noted.value.unit == Hba1cUnit::ifcc_mmol_mol)
+    return Asked{"value",
+                 noted.value.value,
+                 ArgType::count,
+                 {usual_hba1c_mmol_mol_least, usual_hba1c_mmol_mol_most, "usual.hba1c"}};
+  return Asked{"value",
+               noted.value.value,
+               ArgType::tenths,
+               {usual_hba1c_percent_tenths_least, usual_hba1c_percent_tenths_most, "usual.hba1c"}};
+}
 void contact_sound(const ContactMade& made, Whole& whole) {
   const bool of_visit =
       made.outcome == ContactOutcome::came || made.outcome == ContactOutcome::did_not_come;
@@ -102,6 +117,8 @@ constexpr KindInfo ContactMade::kind = listed<ContactMade>(
 constexpr KindInfo GlucoseNoted::kind = listed<GlucoseNoted>(
     glucose_noted_fields,
     {.sound = erased<glucose_sound>, .odd = erased<glucose_odd>, .form = {"glucose", 18}});
+constexpr KindInfo Hba1cNoted::kind =
+    listed<Hba1cNoted>(hba1c_noted_fields, {.odd = erased<hba1c_odd>, .form = {"hba1c", 22}});
 constexpr KindInfo StepJudged::kind = listed<StepJudged>(step_judged_fields, {.form = {"step"}});
 constexpr KindInfo VisitClosed::kind =
     listed<VisitClosed>(visit_closed_fields, {.sound = erased<closed_sound>, .form = {"visit"}});

@@ -74,6 +74,16 @@ struct GlucoseNoted {
   std::string before;  ///< what came before it
 };
 
+/// An HbA1c that a laboratory or a desk device measured.
+struct Hba1cNoted {
+  static constexpr std::uint16_t type = 64;
+  static constexpr std::string_view name = "hba1c noted";
+  static const KindInfo kind;
+  Hba1c value;
+  LocalDay sampled_on{};
+  std::string where_from;  ///< laboratory, letter, device at the desk
+};
+
 /// How one step of an injection that somebody watched was done.
 struct StepJudged {
   static constexpr std::uint16_t type = 57;

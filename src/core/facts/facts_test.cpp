@@ -182,6 +182,7 @@ constexpr NumberedKind numbered[] = {{1, "person registered"},
                                      {61, "allergy noted"},
                                      {62, "rescue noted"},
                                      {63, "needlestick"},
+                                     {64, "hba1c noted"},
                                      {70, "supplies counted"},
                                      {71, "needles given"},
                                      {72, "supply rules set"},
@@ -349,6 +350,18 @@ TEST(Facts, H25_AnOrderLineIsOneThatCanBeFollowed) {
   EXPECT_EQ(refusal(over), taken);
   over.until = over.from - days{1};
   EXPECT_EQ(refusal(over), expect(codes::value_range, "/until"));
+}
+
+TEST(Facts, H06_AnHba1cThatIsTheOtherUnitsNumberIsRefusedOrAskedAbout) {
+  const auto with = [](Hba1cUnit unit, std::int64_t n) {
+    Hba1cNoted made;
+    made.value = {unit, small(n)};
+    made.sampled_on = first_day;
+    return made;
+  };
+  expect_range("/value", 30, 200, [&](std::int64_t n) { return with(Hba1cUnit::ngsp_percent, n); });
+  expect_range("/value", 9, 195, [&](std::int64_t n) { return with(Hba1cUnit::ifcc_mmol_mol, n); });
+  EXPECT_EQ(refusal(with(static_cast<Hba1cUnit>(2), 50)), expect(codes::value_range, "/value"));
 }
 
 TEST(Facts, H06_ALowLimitInTheOtherUnitIsRefused) {

@@ -74,6 +74,13 @@ inline constexpr std::int32_t glucose_mmol_tenths_least = 5;
 inline constexpr std::int32_t glucose_mmol_tenths_max = 1'000;
 inline constexpr std::int32_t glucose_mg_least = 9;
 inline constexpr std::int32_t glucose_mg_max = 1'800;
+// Below and above any HbA1c that a laboratory reports (from memory). The two ends are the same in
+// either unit; what may be the number of the other unit, and is within, is asked about
+// (usual.hba1c).
+inline constexpr std::int32_t hba1c_percent_tenths_least = 30;
+inline constexpr std::int32_t hba1c_percent_tenths_max = 200;
+inline constexpr std::int32_t hba1c_mmol_mol_least = 9;
+inline constexpr std::int32_t hba1c_mmol_mol_max = 195;
 // Nobody alive was born before: the oldest person on record lived 122 years (from memory).
 inline constexpr LocalDay first_day = std::chrono::local_days{std::chrono::year{1900} / 1 / 1};
 
@@ -95,7 +102,8 @@ inline constexpr auto limit_reasons = std::to_array<std::string_view>(
      "limit.percent",      "limit.service",    "limit.spare",
      "limit.for_days",     "limit.box",        "limit.boxes",
      "limit.pieces",       "limit.trip",       "limit.measured",
-     "limit.period",       "limit.closed",     "limit.glucose"});
+     "limit.period",       "limit.closed",     "limit.glucose",
+     "limit.hba1c"});
 
 // Soft limits: outside them a well-formed value is asked about once, never refused. Ours, where no
 // source is named.
@@ -133,10 +141,17 @@ inline constexpr std::int32_t usual_glucose_mmol_tenths_most = 333;
 inline constexpr std::int32_t usual_glucose_mg_least = 34;
 inline constexpr std::int32_t usual_glucose_mg_most = 600;
 
+// From somebody with short-lived red cells to somebody who was never treated (from memory).
+inline constexpr std::int32_t usual_hba1c_percent_tenths_least = 40;
+inline constexpr std::int32_t usual_hba1c_percent_tenths_most = 150;
+inline constexpr std::int32_t usual_hba1c_mmol_mol_least = 20;
+inline constexpr std::int32_t usual_hba1c_mmol_mol_most = 140;
+
 /// Every reason that an odd value's argument `why` can name.
 inline constexpr auto odd_reasons = std::to_array<std::string_view>(
     {"usual.weight", "usual.dose", "usual.prime", "usual.celsius", "usual.window", "usual.age",
      "usual.late", "usual.height", "usual.waist", "usual.due", "usual.depth", "usual.area",
-     "usual.rest", "usual.spacing", "usual.angle", "usual.trip", "usual.lead", "usual.glucose"});
+     "usual.rest", "usual.spacing", "usual.angle", "usual.trip", "usual.lead", "usual.glucose",
+     "usual.hba1c"});
 
 }  // namespace penstock::facts

@@ -25,6 +25,8 @@ bool one_same(const Field& field, const void* a, const void* b) {
       return as<Id>(a) == as<Id>(b);
     case Type::glucose:
       return as<Glucose>(a) == as<Glucose>(b);
+    case Type::hba1c:
+      return as<Hba1c>(a) == as<Hba1c>(b);
     case Type::when:
       return as<When>(a) == as<When>(b);
     case Type::instant:

@@ -45,6 +45,7 @@ enum class Type : std::uint8_t {
   text,
   id,
   glucose,
+  hba1c,
   when,
   instant,
   group,  ///< a struct with a list of its own
@@ -82,6 +83,8 @@ template <>
 inline constexpr Type type_of<Id> = Type::id;
 template <>
 inline constexpr Type type_of<Glucose> = Type::glucose;
+template <>
+inline constexpr Type type_of<Hba1c> = Type::hba1c;
 template <>
 inline constexpr Type type_of<When> = Type::when;
 template <>

@@ -232,6 +232,14 @@ std::string format(Glucose glucose) {
                                              : format_fixed(glucose.value, 0);
 }
 
+std::string format_both(Hba1c value) {
+  const auto one = [](Hba1c of) {
+    return of.unit == Hba1cUnit::ngsp_percent ? format_fixed(of.value, 1, 1) + " %"
+                                              : format_fixed(of.value, 0) + " mmol/mol";
+  };
+  return one(value) + " (" + one(converted(value)) + ")";
+}
+
 std::string format(TenthsMm length) { return format_fixed(length.tenths, 1); }
 std::string format(TenthsCm length) { return format_fixed(length.tenths, 1); }
 std::string format(TenthsCelsius celsius) { return format_fixed(celsius.tenths, 1); }

@@ -147,6 +147,34 @@ struct Glucose {
   friend constexpr bool operator==(Glucose, Glucose) = default;
 };
 
+enum class Hba1cUnit : std::uint8_t { ngsp_percent, ifcc_mmol_mol };
+
+/// HbA1c in the unit in which it came: tenths of a per cent (NGSP), or whole mmol/mol (IFCC).
+struct Hba1c {
+  Hba1cUnit unit = Hba1cUnit::ngsp_percent;
+  std::int32_t value = 0;  ///< tenths of a per cent, or mmol/mol
+  friend constexpr bool operator==(Hba1c, Hba1c) = default;
+};
+
+// The master equation, per cent = 0.09148 x (mmol/mol) + 2.152, in hundred-thousandths of a per
+// cent. Source: NGSP, "IFCC Standardization of HbA1c", ngsp.org/ifcc.asp, looked up on 2026-11-30;
+// the same in Weykamp C et al., Clin Chem 2008;54:240-248 (the paper from memory).
+inline constexpr std::int64_t ngsp_slope = 9'148;
+inline constexpr std::int64_t ngsp_intercept = 215'200;
+inline constexpr std::int64_t ngsp_tenth = 10'000;  // a tenth of a per cent
+
+/// The same value in the other unit, nearest; there and back it may differ by one mmol/mol.
+constexpr Hba1c converted(Hba1c from) {
+  if (from.unit == Hba1cUnit::ngsp_percent) {
+    const auto mmol_mol =
+        quotient(from.value * ngsp_tenth - ngsp_intercept, ngsp_slope, Rounding::nearest);
+    return {Hba1cUnit::ifcc_mmol_mol, static_cast<std::int32_t>(mmol_mol)};
+  }
+  const auto tenths =
+      quotient(from.value * ngsp_slope + ngsp_intercept, ngsp_tenth, Rounding::nearest);
+  return {Hba1cUnit::ngsp_percent, static_cast<std::int32_t>(tenths)};
+}
+
 // ---- time
 
 using Instant = std::chrono::sys_seconds;
@@ -257,6 +285,8 @@ Arg arg_strength(std::string_view name, Strength strength);
 Arg arg_date(std::string_view name, LocalDay day);
 Arg arg_instant(std::string_view name, const When& when);
 Arg arg_celsius(std::string_view name, TenthsCelsius celsius);
+/// "7.0 % (53 mmol/mol)": as it came, then converted.
+std::string format_both(Hba1c value);
 Arg arg_glucose(std::string_view name, Glucose glucose);  ///< with its unit: "3.0 mmol/L"
 
 }  // namespace penstock

@@ -61,6 +61,37 @@ TEST(Units, H05_MmolAlwaysHasOneDecimalAndMilligramsNone) {
   EXPECT_EQ(format(Glucose{GlucoseUnit::mg_dl, 70}), "70");
 }
 
+// NGSP, "IFCC Standardization of HbA1c", ngsp.org/ifcc.asp (the equation, looked up); the pairs as
+// clinics print them, from memory.
+TEST(Units, Hba1cIsConvertedByTheMasterEquation) {
+  struct Row {
+    std::int32_t percent_tenths;
+    std::int32_t mmol_mol;
+  };
+  constexpr Row rows[] = {{40, 20}, {50, 31}, {60, 42}, {65, 48},  {70, 53},
+                          {75, 58}, {80, 64}, {90, 75}, {100, 86}, {120, 108}};
+  for (const auto& [percent, mmol] : rows) {
+    const Hba1c ngsp{Hba1cUnit::ngsp_percent, percent};
+    const Hba1c ifcc{Hba1cUnit::ifcc_mmol_mol, mmol};
+    EXPECT_EQ(converted(ngsp), ifcc) << percent;
+    EXPECT_EQ(converted(ifcc), ngsp) << mmol;
+  }
+  EXPECT_EQ(format_both({Hba1cUnit::ngsp_percent, 70}), "7.0 % (53 mmol/mol)");
+  EXPECT_EQ(format_both({Hba1cUnit::ifcc_mmol_mol, 48}), "48 mmol/mol (6.5 %)");
+}
+
+// A tenth of a per cent is 1.09 mmol/mol: from per cent and back nothing moves.
+TEST(Units, EveryHba1cInPerCentComesBackFromTheOtherUnitAsItWas) {
+  for (std::int32_t tenths = 30; tenths <= 200; ++tenths) {
+    const Hba1c ngsp{Hba1cUnit::ngsp_percent, tenths};
+    EXPECT_EQ(converted(converted(ngsp)), ngsp) << tenths;
+  }
+  for (std::int32_t mmol = 9; mmol <= 195; ++mmol) {
+    const auto back = converted(converted({Hba1cUnit::ifcc_mmol_mol, mmol})).value;
+    EXPECT_LE(std::abs(back - mmol), 1) << mmol;
+  }
+}
+
 TEST(Units, FixedFormatCoversItsWholeRange) {
   EXPECT_EQ(format_fixed(std::numeric_limits<std::int64_t>::min(), 2), "-92233720368547758.08");
   EXPECT_EQ(format_fixed(-5, 1), "-0.5");

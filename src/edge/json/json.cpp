@@ -525,25 +525,51 @@ Result<void> get(const Value& value, std::string_view at, TenthsKg& into) {
   return get_tenths(value, at, into.tenths);
 }
 
-Result<void> get(const Value& value, std::string_view at, Glucose& into) {
-  static constexpr std::string_view unit_names[] = {"mmol/L", "mg/dL"};
+namespace {
+
+// {"value": 3.1, "unit": "mmol/L"}: a number with one of two units, the first in tenths or whole as
+// `decimals` says. What it may be beyond `most` is for journal::checked (H25).
+struct Measured {
+  std::size_t unit = 0;
+  std::int32_t value = 0;
+};
+Result<Measured> measured_of(const Value& value, std::string_view at,
+                             std::span<const std::string_view, 2> unit_names,
+                             std::array<int, 2> decimals, std::int64_t most) {
   Reader read(value, at);
   std::size_t unit = 0;
   if (const auto* text = read.need_raw("unit")) {
     read.keep(put(choice_of(*text, unit_names, read.at("unit")), unit));
   }
-  const int decimals = unit == 0 ? 1 : 0;
   std::int64_t amount = 0;
   if (const auto* number = read.need_raw("value")) {
-    read.keep(put(fixed_of(*number, decimals, read.at("value")), amount));
-    constexpr std::int64_t mg_dl_most = 2'000;  // above any meter's scale; H25 is journal::checked
-    if (amount < 0 || amount > mg_dl_most) {
+    read.keep(put(fixed_of(*number, decimals[unit], read.at("value")), amount));
+    if (amount < 0 || amount > most) {
       read.fail(invalid(units_codes::number_range, {arg_text("text", shortened(number->text))},
                         read.at("value")));
     }
   }
-  if (auto done = read.done(); !done) return done;
-  into = {unit == 0 ? GlucoseUnit::mmol_l : GlucoseUnit::mg_dl, static_cast<std::int32_t>(amount)};
+  if (auto done = read.done(); !done) return done.error();
+  return Measured{unit, static_cast<std::int32_t>(amount)};
+}
+
+}  // namespace
+
+Result<void> get(const Value& value, std::string_view at, Glucose& into) {
+  static constexpr std::array<std::string_view, 2> unit_names{"mmol/L", "mg/dL"};
+  constexpr std::int64_t mg_dl_most = 2'000;  // above any meter's scale
+  const auto read = measured_of(value, at, unit_names, {1, 0}, mg_dl_most);
+  if (!read) return read.error();
+  into = {read->unit == 0 ? GlucoseUnit::mmol_l : GlucoseUnit::mg_dl, read->value};
+  return {};
+}
+
+Result<void> get(const Value& value, std::string_view at, Hba1c& into) {
+  static constexpr std::array<std::string_view, 2> unit_names{"%", "mmol/mol"};
+  constexpr std::int64_t tenths_most = 1'000;  // all of the haemoglobin
+  const auto read = measured_of(value, at, unit_names, {1, 0}, tenths_most);
+  if (!read) return read.error();
+  into = {read->unit == 0 ? Hba1cUnit::ngsp_percent : Hba1cUnit::ifcc_mmol_mol, read->value};
   return {};
 }
 

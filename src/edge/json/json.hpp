@@ -160,6 +160,7 @@ Result<void> get(const Value& value, std::string_view at, TenthsCelsius& into);
 Result<void> get(const Value& value, std::string_view at, TenthsKg& into);
 /// {"value": 3.9, "unit": "mmol/L"}: without its unit a glucose value is refused (H06).
 Result<void> get(const Value& value, std::string_view at, Glucose& into);
+Result<void> get(const Value& value, std::string_view at, Hba1c& into);
 Result<void> get(const Value& value, std::string_view at, Id& into);
 Result<void> get(const Value& value, std::string_view at, LocalDay& into);
 Result<void> get(const Value& value, std::string_view at, MinuteOfDay& into);

@@ -88,6 +88,9 @@ class Encoder {
       case Type::glucose:
         byte(static_cast<std::uint8_t>(as<Glucose>(value).unit));
         return zigzag(as<Glucose>(value).value);
+      case Type::hba1c:
+        byte(static_cast<std::uint8_t>(as<Hba1c>(value).unit));
+        return zigzag(as<Hba1c>(value).value);
       case Type::when:
         return when(as<When>(value));
       case Type::group:
@@ -286,6 +289,8 @@ class Decoder {
         return id(as<Id>(value));
       case Type::glucose:
         return glucose(as<Glucose>(value));
+      case Type::hba1c:
+        return hba1c(as<Hba1c>(value));
       case Type::when:
         return when(as<When>(value));
       case Type::group:
@@ -324,6 +329,12 @@ class Decoder {
     const auto unit = byte();
     if (unit > static_cast<std::uint8_t>(GlucoseUnit::mg_dl)) fail();
     value.unit = unit == 0 ? GlucoseUnit::mmol_l : GlucoseUnit::mg_dl;
+    value.value = whole();
+  }
+  void hba1c(Hba1c& value) {
+    const auto unit = byte();
+    if (unit > static_cast<std::uint8_t>(Hba1cUnit::ifcc_mmol_mol)) fail();
+    value.unit = unit == 0 ? Hba1cUnit::ngsp_percent : Hba1cUnit::ifcc_mmol_mol;
     value.value = whole();
   }
   void when(When& value) {

@@ -30,6 +30,11 @@ Value glucose_out(const Glucose& glucose) {
   return json::object({{"value", json::fixed(glucose.value, mmol ? 1 : 0)},
                        {"unit", json::string(mmol ? "mmol/L" : "mg/dL")}});
 }
+Value hba1c_out(const Hba1c& hba1c) {
+  const bool percent = hba1c.unit == Hba1cUnit::ngsp_percent;
+  return json::object({{"value", json::fixed(hba1c.value, percent ? 1 : 0)},
+                       {"unit", json::string(percent ? "%" : "mmol/mol")}});
+}
 Value group_out(const Group& list, const void* value) {
   auto object = json::object();
   list_out(object, list, value);
@@ -73,6 +78,8 @@ Value one_out(const Field& field, const void* value) {
       return json::string(as<Id>(value));
     case Type::glucose:
       return glucose_out(as<Glucose>(value));
+    case Type::hba1c:
+      return hba1c_out(as<Hba1c>(value));
     case Type::when:
       return json::string(as<When>(value));
     case Type::instant:

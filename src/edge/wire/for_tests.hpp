@@ -122,6 +122,11 @@ class Filling {
         as<Glucose>(value).unit = in<int>(0, 1) == 0 ? GlucoseUnit::mmol_l : GlucoseUnit::mg_dl;
         as<Glucose>(value).value = in<std::int32_t>(0, 600);
         return;
+      case Type::hba1c:
+        as<Hba1c>(value).unit =
+            in<int>(0, 1) == 0 ? Hba1cUnit::ngsp_percent : Hba1cUnit::ifcc_mmol_mol;
+        as<Hba1c>(value).value = in<std::int32_t>(0, 300);
+        return;
       case Type::when:
         return when(as<When>(value));
       case Type::instant:

@@ -73,7 +73,12 @@ TEST(Words, DatesAndTimesAsTheLookWritesThem) {
 
 TEST(Words, H30_TheCatalogueHoldsNoDigits) {
   for (const auto& [key, text] : english().strings()) {
-    EXPECT_EQ(text.find_first_of("0123456789"), std::string::npos) << key << ": " << text;
+    auto read = text;
+    // A name, no value: the same in every language.
+    constexpr std::string_view name = "HbA1c";
+    for (auto at = read.find(name); at != std::string::npos; at = read.find(name))
+      read.erase(at, name.size());
+    EXPECT_EQ(read.find_first_of("0123456789"), std::string::npos) << key << ": " << text;
     EXPECT_FALSE(text.empty()) << key;
     EXPECT_EQ(std::count(text.begin(), text.end(), '*') % 2, 0)
         << key << ": a star without its pair";

@@ -49,7 +49,8 @@ function typed(field: FieldSpec, text: string, zone: string): unknown {
       return text === 'true';
     case 'time':
       return zoned(text, zone);
-    case 'glucose': {
+    case 'glucose':
+    case 'hba1c': {
       const [value = '', unit = ''] = text.split(' ');
       return { value: amount(value), unit };
     }
@@ -71,7 +72,7 @@ export function fieldsToDraft(kind: Fields, values: Values, zone: string): Recor
   return draft;
 }
 
-/** A glucose value stands as the number and its unit in one text. */
+/** A measured value stands as the number and its unit in one text. */
 function shown(value: unknown): string {
   if (typeof value !== 'object' || value === null) return String(value);
   const { value: number, unit } = value as { value: unknown; unit: unknown };

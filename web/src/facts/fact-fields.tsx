@@ -1,7 +1,18 @@
 // The fields of one kind of fact, drawn from its list.
 import type { JSX } from 'preact';
 import type { FieldSpec, KindSpec, Person } from '../model';
-import { CheckField, GlucoseField, LongField, RadioField, SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
+import {
+  CheckField,
+  MeasuredField,
+  LongField,
+  RadioField,
+  SelectField,
+  TextField,
+  UnitsField,
+  glucose_units,
+  hba1c_units,
+  type Choice,
+} from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { choicesOf } from './draft';
 import { say } from '../words';
@@ -39,7 +50,9 @@ export function OneField({
     case 'number':
       return <TextField {...props} decimal unit={field.unit} />;
     case 'glucose':
-      return <GlucoseField {...props} />;
+      return <MeasuredField {...props} units={glucose_units} />;
+    case 'hba1c':
+      return <MeasuredField {...props} units={hba1c_units} />;
     case 'long':
       return <LongField {...props} />;
     case 'date':

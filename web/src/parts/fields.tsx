@@ -115,15 +115,16 @@ export function TextField(
 export const UnitsField = (props: FieldProps): JSX.Element => <TextField {...props} unit={say('form.units')} decimal />;
 
 /** As one text, "3.1 mmol/L": nobody's unit is assumed (H06). */
-const splitGlucose = (text: string): [string, string] => {
+const splitMeasured = (text: string): [string, string] => {
   const [value = '', unit = ''] = text.split(' ');
   return [value, unit];
 };
 export const glucose_units = ['mmol/L', 'mg/dL'] as const;
+export const hba1c_units = ['%', 'mmol/mol'] as const;
 
-export function GlucoseField(props: FieldProps): JSX.Element {
+export function MeasuredField(props: FieldProps & { units: readonly string[] }): JSX.Element {
   const id = useId();
-  const [value, unit] = splitGlucose(props.value);
+  const [value, unit] = splitMeasured(props.value);
   const set = (next: [string, string]): void => props.set(next[0] === '' && next[1] === '' ? '' : next.join(' '));
   return (
     <Around id={id} {...props} class="short">
@@ -145,7 +146,7 @@ export function GlucoseField(props: FieldProps): JSX.Element {
           onChange={(event) => set([value, event.currentTarget.value])}
         >
           <option value="">{say('form.choose_unit')}</option>
-          {glucose_units.map((one) => (
+          {props.units.map((one) => (
             <option key={one} value={one} selected={unit === one}>
               {one}
             </option>

@@ -32,6 +32,9 @@ export function KnownFirst({ inside, of }: { inside: InFrame; of: Assessment }):
           <a class="act scr" href={formOf(inside, 'allergy')}>
             {say('assess.allergy')}
           </a>
+          <a class="act scr" href={formOf(inside, 'hba1c')}>
+            {say('assess.hba1c')}
+          </a>
           <a class="act scr" href={formOf(inside, 'rescue', of.rescue_fact)}>
             {say('assess.rescue')}
           </a>

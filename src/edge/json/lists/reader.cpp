@@ -112,6 +112,8 @@ Result<void> ListReader::one(const Field& field, const Value& value, std::string
       return get(value, at, as<Id>(into));
     case fields::Type::glucose:
       return get(value, at, as<Glucose>(into));
+    case fields::Type::hba1c:
+      return get(value, at, as<Hba1c>(into));
     case fields::Type::when:
       return get(value, at, as<When>(into));
     case fields::Type::instant:

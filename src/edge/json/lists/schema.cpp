@@ -38,14 +38,23 @@ Value text(const Range& length) {
   return schema;
 }
 
-Value glucose() {
-  static constexpr std::string_view units[] = {"mmol/L", "mg/dL"};
+Value measured(std::span<const std::string_view> units) {
   Shape shape;
   auto value = typed("number");
   add(value, "multipleOf", fixed(1, 1));
   shape.add("value", std::move(value), true);
   shape.add("unit", choice(units), true);
   return std::move(shape).finished();
+}
+
+Value glucose() {
+  static constexpr std::string_view units[] = {"mmol/L", "mg/dL"};
+  return measured(units);
+}
+
+Value hba1c() {
+  static constexpr std::string_view units[] = {"%", "mmol/mol"};
+  return measured(units);
 }
 
 Value assumed(const Field& field, std::int64_t value) {
@@ -189,6 +198,8 @@ Value ListSchema::one(const Field& field, const Range& limits) const {
       return identity();
     case fields::Type::glucose:
       return glucose();
+    case fields::Type::hba1c:
+      return hba1c();
     case fields::Type::when:
     case fields::Type::instant:
       return formatted("date-time");

@@ -52,6 +52,8 @@ std::string_view control_of(const Field& field) {
       return "choice";
     case Type::glucose:
       return "glucose";
+    case Type::hba1c:
+      return "hba1c";
     case Type::text:
       return field.is_long ? "long" : "text";
     default:

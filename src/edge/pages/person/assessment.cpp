@@ -98,6 +98,17 @@ Known ketones_of(const Words& words, const Chart& person) {
           {}};
 }
 
+// The newest, and the one before it: where it goes.
+Known hba1c_of(const Words& words, const Chart& person) {
+  Known out{"form/hba1c noted/value", "", std::nullopt};
+  for (const auto& one : person.contacts.hba1c | std::views::reverse | std::views::take(2)) {
+    if (!out.value.empty()) out.value += "; ";
+    out.value += format_both(one.said.value) + ", " + words.day_year(one.said.sampled_on) +
+                 (one.said.where_from.empty() ? std::string() : ", " + one.said.where_from);
+  }
+  return out;
+}
+
 json::Value known_of(const Words& words, const Known& one) {
   auto out = json::object({{"label", text(words.name(one.label))},
                            {"value", text(one.value)},
@@ -151,7 +162,7 @@ json::Value assessment_page(const Chart& person, const Caller& caller) {
   std::vector<json::Value> people, known;
   for (const auto& one : person.contacts.people) people.push_back(contact_of(words, one));
   for (const auto& one : {allergies_of(words, person), glucagon_of(words, person, today),
-                          taught_of(person), ketones_of(words, person)})
+                          taught_of(person), ketones_of(words, person), hba1c_of(words, person)})
     known.push_back(known_of(words, one));
   const auto& rescue = person.contacts.rescue;
   return json::object({{"version", json::count(static_cast<std::int64_t>(person.version))},

@@ -96,6 +96,8 @@ void add_one(const About& about, const Field& field, const void* value, const st
       return args.push_back(arg_text(name, as<std::string>(value)));
     case Type::glucose:
       return args.push_back(arg_glucose(name, as<Glucose>(value)));
+    case Type::hba1c:
+      return args.push_back(arg_text(name, format_both(as<Hba1c>(value))));
     case Type::group:
       return add_group(about, *field.group, value, name + ".", args);
     default:
