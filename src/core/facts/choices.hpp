@@ -84,6 +84,11 @@ PENSTOCK_NAMES(ThrowReason, "empty", "rest too small", "past in use", "heat", "f
                "cloudy or clumped", "damaged", "shared", "lost", "returned", "other")
 PENSTOCK_SAID(ThrowReason, "throw/")
 
+/// Why a pen is not there any more.
+enum class PenEnd : std::uint8_t { lost, broken, handed_back, other };
+PENSTOCK_NAMES(PenEnd, "lost", "broken", "handed back", "other")
+PENSTOCK_SAID(PenEnd, "pen-end/")
+
 enum class Disposal : std::uint8_t { unknown, sharps_container, elsewhere };
 PENSTOCK_NAMES(Disposal, "unknown", "sharps container", "elsewhere")
 PENSTOCK_SAID(Disposal, "disposal/")

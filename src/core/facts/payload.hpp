@@ -47,7 +47,7 @@ using AnyKind = std::variant<
     PersonRegistered, BackgroundNoted, DetailsChanged, OrderLineSigned, OrderLineChecked,
     OrderSignatureSeen, OrderLineEnded, QuestionOpened, QuestionAnswered, DoseAnswered, PenGiven,
     SuppliesGiven, CartridgeLoaded, LeftFridge, WindowTested, Primed, Injected, NeedleOn, NeedleOff,
-    ScaleCounted, ThrownAway, TemperatureSpell, PenShared, BodyMeasured, DepthMeasured,
+    ScaleCounted, ThrownAway, TemperatureSpell, PenShared, PenEnded, BodyMeasured, DepthMeasured,
     SkinExamined, AreaBlocked, PlaceNoted, PlaceRulesSet, PlacePlanGiven, SuppliesCounted,
     NeedlesGiven, SupplyRulesSet, SuppliesAsked, SharpsBoxGiven, SharpsBoxClosed, TripPlanned,
     PenTested, DifferenceTalked, TaughtBack, TechniqueWatched, StepJudged, ContactNoted,

@@ -83,6 +83,10 @@ constexpr Field temperature_spell_fields[] = {
     FIELD(TemperatureSpell, frozen, "frozen"),
     FIELD(TemperatureSpell, text, "text").long_text().like(R"("lay in the car")"),
     FIELD(TemperatureSpell, sealed, "sealed").since(2).stands_behind("frozen")};
+constexpr Field pen_ended_fields[] = {
+    FIELD(PenEnded, pen, "pen").naming(Names::pen).like(a_pen),
+    FIELD(PenEnded, why, "why").like(R"("broken")"),
+    FIELD(PenEnded, text, "text").long_text().like(R"("The dose knob turns and nothing moves.")")};
 constexpr Field pen_shared_fields[] = {
     FIELD(PenShared, pen, "pen").naming(Names::pen).like(a_pen),
     FIELD(PenShared, with, "with").wanted().like(R"("her sister")"),
@@ -127,6 +131,7 @@ constexpr KindInfo ThrownAway::kind =
 constexpr KindInfo TemperatureSpell::kind =
     listed<TemperatureSpell>(temperature_spell_fields, {.form = {"warmth", 5}});
 constexpr KindInfo PenShared::kind = listed<PenShared>(pen_shared_fields, {.form = {"shared", 9}});
+constexpr KindInfo PenEnded::kind = listed<PenEnded>(pen_ended_fields, {.form = {"pen-ended", 23}});
 constexpr KindInfo PenTested::kind = listed<PenTested>(
     pen_tested_fields, {.sound = erased<tested_sound>, .form = {"pen-test", 63, "supplies/test"}});
 

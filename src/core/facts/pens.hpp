@@ -137,6 +137,16 @@ struct ThrownAway {
   std::string text;
 };
 
+/// A pen is lost, broken or handed back, and what was in it went with it.
+struct PenEnded {
+  static constexpr std::uint16_t type = 65;
+  static constexpr std::string_view name = "pen ended";
+  static const KindInfo kind;
+  Id pen;
+  PenEnd why = PenEnd::lost;
+  std::string text;
+};
+
 /// A time that a cartridge, or all of a person's insulin, spent at a temperature.
 struct TemperatureSpell {
   static constexpr std::uint16_t type = 31;

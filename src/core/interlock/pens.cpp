@@ -70,7 +70,7 @@ std::vector<const ledger::Pen*> pens_for(const Chart& person, const House& house
                                          LocalDay on) {
   std::vector<const ledger::Pen*> out;
   for (const auto& pen : person.ledger.pens) {
-    if (pen.is_given() && pen.shared.empty() && pen.insulin == line.text.insulin &&
+    if (pen.is_here() && pen.shared.empty() && pen.insulin == line.text.insulin &&
         pen.strength == line.text.strength && !went_lost(person, pen))
       out.push_back(&pen);
   }
@@ -109,7 +109,7 @@ std::vector<OtherPen> others_of(const Chart& person, const House& house, const D
         return action.what == dial::Do::dial && (*plan)->sources[action.cartridge].goes_in();
       });
   for (const auto& pen : person.ledger.pens) {
-    if (&pen == dose.pen || !pen.is_given() || pen.insulin != dose.line->text.insulin ||
+    if (&pen == dose.pen || !pen.is_here() || pen.insulin != dose.line->text.insulin ||
         went_lost(person, pen))
       continue;
     const bool may_be_filled = opens && pen.copy.takes == shelf::Presentation::cartridge;

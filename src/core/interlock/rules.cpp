@@ -545,7 +545,7 @@ Found pen_shared(const Case& one) {
   if (one.dose == nullptr || one.dose->pen != nullptr) return {};
   const auto& line = one.dose->line->text;
   for (const auto& pen : one.person->ledger.pens) {
-    if (pen.is_given() && !pen.shared.empty() && pen.insulin == line.insulin &&
+    if (pen.is_here() && !pen.shared.empty() && pen.insulin == line.insulin &&
         pen.strength == line.strength)
       return of_line(codes::pen_shared, one, {arg_text("pen", pen.copy.name)});
   }
@@ -554,7 +554,7 @@ Found pen_shared(const Case& one) {
 Found other_strength(const Case& one) {
   if (one.dose == nullptr || one.dose->pen != nullptr) return {};
   for (const auto& pen : one.person->ledger.pens) {
-    if (!pen.is_given() || !pen.shared.empty() || pen.insulin != one.dose->line->text.insulin ||
+    if (!pen.is_here() || !pen.shared.empty() || pen.insulin != one.dose->line->text.insulin ||
         pen.strength == one.dose->line->text.strength)
       continue;
     return of_line(codes::other_strength, one,

@@ -264,6 +264,14 @@ struct SharedWith {
   friend bool operator==(const SharedWith&, const SharedWith&) = default;
 };
 
+/// The pen was lost, broken or handed back.
+struct PenGone {
+  Id fact;
+  When when;
+  journal::PenEnd why = journal::PenEnd::lost;
+  friend bool operator==(const PenGone&, const PenGone&) = default;
+};
+
 struct Pen {
   Id id;
   std::optional<Id> given_fact;  ///< nothing: facts name it, but it was not given here
@@ -291,8 +299,11 @@ struct Pen {
   WindowTest window_test = WindowTest::none;
   std::optional<When> window_tested;
   std::vector<SharedWith> shared;
+  std::optional<PenGone> gone;  ///< the first ending holds
 
   bool is_given() const { return given_fact.has_value(); }
+  /// It was given, and is still there.
+  bool is_here() const { return is_given() && !gone; }
   /// The latest two-unit test before the shelf's word; nothing where it was unclear, or where
   /// neither is known: no plan then (H01).
   std::optional<shelf::Window> window() const;

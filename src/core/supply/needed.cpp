@@ -140,13 +140,18 @@ void set_spread(House& house, const std::vector<SlotDose>& doses, const order::O
 
 const ledger::Pen* pen_for(const ledger::Ledger& ledger, House& house) {
   const ledger::Pen* latest = nullptr;
+  const ledger::Pen* gone = nullptr;  // what it took is still what is needed
   for (const auto& pen : ledger.pens) {
     if (!pen.is_given() || Kind{pen.insulin, pen.strength} != house.kind) continue;
     if (!pen.shared.empty()) continue;  // nobody may go on using it (H13)
+    if (pen.gone) {
+      gone = &pen;
+      continue;
+    }
     ++house.pens;
     latest = &pen;
   }
-  return latest;
+  return latest != nullptr ? latest : gone;
 }
 
 void set_pen(House& house, const ledger::Pen& pen) {

@@ -101,7 +101,7 @@ void watch_cartridges(const chart::Chart& person, const chart::Clinic& clinic,
 
 void watch_pens(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& pen : person.ledger.pens) {
-    if (!pen.is_given()) continue;
+    if (!pen.is_here()) continue;
     Watch watch;
     watch.insulin = pen.insulin;
     watch.strength = pen.strength;

@@ -120,9 +120,20 @@ struct Vet {
     return other_strength(given);
   }
 
+  std::optional<Objection> operator()(const PenEnded& ended) const {
+    return pen_gone(so_far.ledger.pen(ended.pen));
+  }
+  // Nothing goes into a pen that is not there, and it ends once.
+  std::optional<Objection> pen_gone(const ledger::Pen* pen) const {
+    if (pen == nullptr || !pen->gone || pen->gone->when.at > fact.happened.at) return std::nullopt;
+    return refuse(codes::pen_ended,
+                  {arg_text("pen", pen->copy.name), arg_instant("when", pen->gone->when)});
+  }
+
   std::optional<Objection> operator()(const CartridgeLoaded& load) const {
     const auto* pen = so_far.ledger.pen(load.pen);
     if (pen == nullptr || !pen->is_given()) return std::nullopt;
+    if (auto gone = pen_gone(pen)) return gone;
     if (pen->insulin != load.copy.name || pen->strength != load.copy.strength) {
       return ask(
           codes::ask_other_insulin,

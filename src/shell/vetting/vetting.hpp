@@ -32,6 +32,8 @@ inline constexpr std::string_view not_taken_recorded =
     "desk.not_taken_recorded";  // H52: an injection of this insulin says otherwise [given, when]
 inline constexpr std::string_view correction_stands =
     "desk.correction_stands";  // only the original entry is corrected
+inline constexpr std::string_view pen_ended =
+    "desk.pen_ended";  // lost, broken or handed back [pen, when]
 inline constexpr std::string_view pen_twice = "desk.pen_twice";  // the same pen given twice
 inline constexpr std::string_view check_own_copy =
     "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]

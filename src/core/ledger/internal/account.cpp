@@ -618,15 +618,39 @@ void Account::on(const Effective& e, const journal::ScaleCounted& p) {
   }
 }
 
-void Account::on(const Effective& e, const journal::ThrownAway& p) {
-  Cartridge& c = cartridge(p.cartridge);
+void Account::throw_away(const Effective& e, Cartridge& c, journal::ThrowReason reason) {
   if (Pen* pen_state = pen_of(c)) pen_state->cartridge.reset();
   c.in_pen.reset();
   if (c.thrown) return;
-  c.thrown = ThrowAway{e.fact->id, e.happened, p.reason};
+  c.thrown = ThrowAway{e.fact->id, e.happened, reason};
   c.thrown_away = c.left;
   c.left = Units::zero();
   INVARIANT(balanced(c));
+}
+
+void Account::on(const Effective& e, const journal::ThrownAway& p) {
+  throw_away(e, cartridge(p.cartridge), p.reason);
+}
+
+void Account::on(const Effective& e, const journal::PenEnded& p) {
+  const auto reason_of = [](journal::PenEnd why) {
+    switch (why) {
+      case journal::PenEnd::lost:
+        return journal::ThrowReason::lost;
+      case journal::PenEnd::broken:
+        return journal::ThrowReason::damaged;
+      case journal::PenEnd::handed_back:
+        return journal::ThrowReason::returned;
+      case journal::PenEnd::other:
+        break;
+    }
+    return journal::ThrowReason::other;
+  };
+  Pen& pen_state = pen(e, p.pen);
+  if (pen_state.gone) return;
+  pen_state.gone = PenGone{e.fact->id, e.happened, p.why};
+  end_needle(pen_state);
+  if (pen_state.cartridge) throw_away(e, cartridge(*pen_state.cartridge), reason_of(p.why));
 }
 
 void Account::on(const Effective& e, const journal::TemperatureSpell& p) {

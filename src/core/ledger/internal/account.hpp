@@ -29,6 +29,7 @@ class Account {
   void on(const journal::Effective& e, const journal::ThrownAway& p);
   void on(const journal::Effective& e, const journal::TemperatureSpell& p);
   void on(const journal::Effective& e, const journal::PenShared& p);
+  void on(const journal::Effective& e, const journal::PenEnded& p);
 
   Ledger finish() &&;
 
@@ -50,6 +51,7 @@ class Account {
   };
   static constexpr std::uint32_t no_place = 0xFFFF'FFFF;
 
+  void throw_away(const journal::Effective& e, Cartridge& c, journal::ThrowReason reason);
   Cartridge& cartridge(const Id& id);
   Pen& pen(const journal::Effective& e, const Id& id);
   /// The pen that the cartridge is in now; nullptr: none.

@@ -74,7 +74,7 @@ std::vector<Arg> with_places(std::vector<Arg> args, const CardInput& input) {
 void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out) {
   if (!records(input)) return;
   for (const auto& pen : input.person->ledger.pens) {
-    if (!pen.is_given() || pen.id == input.dose->pen->id || !pen.needle.on || pen.needle.uses == 0)
+    if (!pen.is_here() || pen.id == input.dose->pen->id || !pen.needle.on || pen.needle.uses == 0)
       continue;
     out.push_back(
         notice(*input.words, Level::caution,

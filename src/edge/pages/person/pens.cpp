@@ -245,6 +245,12 @@ std::vector<json::Value> pen_actions(const Words& words, const ledger::Pen& pen,
       out.push_back(record_action(words, "act.left_fridge",
                                   {fact_about(LeftFridge::name, "cartridge", cartridge->id)}));
   }
+  auto why = fill_field(words, "why", "field.pen_end", "choice");
+  json::add(why, "choices", choices_of<PenEnd>(words, "pen-end/"));
+  out.push_back(
+      record_action(words, "act.pen_ended", {fact_about(PenEnded::name, "pen", pen.id)},
+                    list({std::move(why), fill_field(words, "text", "field.in_words", "text")}),
+                    "act.pen_ended_confirm"));
   out.push_back(record_action(words, "act.shared", {fact_about(PenShared::name, "pen", pen.id)},
                               list({fill_field(words, "with", "field.shared_with", "text")}),
                               "act.shared_confirm"));
@@ -266,7 +272,7 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
   std::ranges::move(ledger::clashes(person.ledger, elsewhere), std::back_inserter(marks));
   std::vector<json::Value> out;
   for (const auto& pen : person.ledger.pens) {
-    if (!pen.is_given()) continue;
+    if (!pen.is_here()) continue;
     const auto* cartridge = pen.cartridge ? person.ledger.cartridge(*pen.cartridge) : nullptr;
     if (cartridge != nullptr && cartridge->thrown) cartridge = nullptr;
     const auto* entry = clinic.shelf.insulin(pen.insulin, pen.strength);
@@ -345,7 +351,7 @@ json::Value carried_by(const shelf::Shelf& shelf, const shelf::Pen& pen) {
 json::Value loads_of(const Words& words, const Chart& person, const shelf::Shelf& shelf) {
   std::vector<json::Value> out;
   for (const auto& pen : person.ledger.pens) {
-    if (!pen.is_given()) continue;
+    if (!pen.is_here()) continue;
     std::vector<json::Value> choices;
     const auto* insulin = shelf.insulin(pen.insulin, pen.strength);
     for (const auto& entry : shelf.cartridges) {

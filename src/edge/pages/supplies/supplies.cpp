@@ -275,7 +275,7 @@ json::Value forms(const SuppliesWriter& write) {
   for (const auto& house : write.covered.needed.houses)
     add_insulin(house.kind, house.line.cartridge);
   for (const auto& pen : write.person.ledger.pens) {
-    if (!pen.is_given()) continue;
+    if (!pen.is_here()) continue;
     auto one = choice(to_text(pen.id), pen.copy.name + ", " + pen.insulin);
     json::add(one, "strength_units_per_ml", json::count(pen.strength.units_per_ml));
     pens.push_back(std::move(one));
