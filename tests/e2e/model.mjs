@@ -10,7 +10,7 @@ const web = resolve(dirname(fileURLToPath(import.meta.url)), '../../web');
 const source = join(web, 'src');
 const model = join(source, 'model.ts');
 /** Where its types stand. */
-const parts = [model, join(source, 'model-clinic.ts')];
+const parts = [model, join(source, 'model-clinic.ts'), join(source, 'model-person.ts')];
 /** The front end's own compiler has no interface for programs: this one only reads types. */
 const compiler = {
   strict: true,

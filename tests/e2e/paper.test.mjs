@@ -110,3 +110,59 @@ test('the sheet’s steps are set in 17 points or more', async () => {
   }
   assert.fail('nobody has a sheet');
 });
+
+test('H37 H48 the dial card: the whole order with its version, whom to phone and page x of y, or a refusal without a number', async () => {
+  const page = await openPage(browser, bench);
+  let seen = 0;
+  for (const { id, name, born_text: born, number } of people) {
+    const card = await json(bench, `/api/people/${id}/dial-card`);
+    await page.at(`/people/${id}/dial-card`);
+    if (!card.lines) {
+      await page.getByRole('heading', { name: say('page.not_shown') }).waitFor();
+      assert.equal(await page.locator('.card-dose').count(), 0, `${name}: a dose on a card that was refused`);
+      continue;
+    }
+    const pages = await printed(page);
+    assert.ok(pages.length <= card.lines.length + 1, `${name}: the card has ${pages.length} pages`);
+    for (const [at, text] of pages.entries()) {
+      for (const part of [name, born, number, 'Order version', `page ${at + 1} of ${pages.length}`])
+        assert.ok(text.includes(part), `${part} on page ${at + 1} of the card of ${name}`);
+    }
+    const all = pages.join(' ');
+    for (const part of [
+      'Valid until the order changes',
+      'Never take two doses together.',
+      sentence('low.title'),
+      sentence('card.nothing_title'),
+    ])
+      assert.ok(all.includes(part), `${part} on the card of ${name}`);
+    for (const { doses } of card.lines)
+      for (const { hour, dose_text } of doses) assert.ok(all.includes(hour) && all.includes(dose_text), `${hour} ${dose_text} of ${name}`);
+    for (const { phone } of card.phones) assert.ok(all.includes(phone), `${phone} on the card of ${name}`);
+    const points = await page.evaluate(() =>
+      [...document.querySelectorAll('.leaf-a4 :is(p, li, b, h1, h2):not(.printed)')].map(
+        (text) => parseFloat(getComputedStyle(text).fontSize) * 0.75,
+      ),
+    );
+    assert.ok(
+      points.every((size) => size >= 14.9),
+      'nothing under 15 points',
+    );
+    ++seen;
+  }
+  assert.ok(seen > 0, 'somebody has a card');
+});
+
+test('the log sheet: four weeks on one page, a row a day, three blanks for each time of the order', async () => {
+  const page = await openPage(browser, bench);
+  const [{ id, name, born_text: born, number }] = people;
+  const log = await json(bench, `/api/people/${id}/log-sheet`);
+  await page.at(`/people/${id}/log-sheet`);
+  assert.equal(log.days.length, 28);
+  assert.equal(await page.locator('table.log tbody tr').count(), 28);
+  assert.equal(await page.locator('table.log tbody tr:first-child td').count(), 3 * log.columns.length);
+  const pages = await printed(page);
+  assert.equal(pages.length, 1);
+  for (const part of [name, born, number, 'page 1 of 1', ...log.columns.map(({ hour }) => hour)])
+    assert.ok(pages[0].includes(part), `${part} on the log sheet`);
+});

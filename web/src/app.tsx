@@ -25,6 +25,7 @@ import { OrderPage } from './person/order-form';
 import { LoadPage, PenPage } from './person/pen-forms';
 import { PlanPage } from './person/plan';
 import { RecordPage } from './person/record';
+import { DialCardPage, LogSheetPage } from './person/papers';
 import { StepsPage } from './person/steps';
 import { printedBy, printedNow } from './print';
 import { match, usePlace } from './router';
@@ -70,6 +71,8 @@ const pages: [string, Page][] = [
   ['/people/:id/pen-tests/:part', (id, _, part) => <PenTestPage id={id} fact={part} />],
   ['/people/:id/record', (id) => <RecordPage id={id} slug="" query={new URLSearchParams()} />],
   ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
+  ['/people/:id/dial-card', (id) => <DialCardPage id={id} />],
+  ['/people/:id/log-sheet', (id) => <LogSheetPage id={id} />],
   ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],
   ['/people/:id/skin', (id) => <SkinPage id={id} />],
   ['/people/:id/skin/:part', (id, { query }, part) => <SkinFormPage id={id} part={part} query={query} />],

@@ -3,8 +3,10 @@
 // in both directions, and finds the fields that nobody reads.
 
 import type { MonthPage, RecallPage, Scanned, StockPage } from './model-clinic';
+import type { Assessment, DialCard, LogSheet } from './model-person';
 
 export type * from './model-clinic';
+export type * from './model-person';
 
 /** Text with bold runs: `["Noor is using a cartridge open for ", {b: "31 days"}]`. */
 export type Rich = (string | { b: string })[];
@@ -239,26 +241,6 @@ export interface Step {
   done_text: string;
   records: RecordAction[]; // the buttons of this step; empty: a step that is only ticked on the screen
 }
-/** GET /api/people/{id}/assessment: what has to be known first, besides the background. */
-export interface Assessment extends Versioned {
-  known: { label: string; value: string; known: boolean; level?: Level; level_word?: string }[];
-  /** What is at home for a severe low, as its fact stands, for the form that notes it anew; empty where nobody noted it. */
-  rescue_fact: Record<string, unknown>;
-  contacts: ContactRow[]; // to be phoned, in the order of their roles
-  nobody_text: string; // of whom everybody has one and none is on record; empty: all are
-  calls: { when_text: string; what: Rich; text: string }[]; // agreed first, then newest first
-}
-export interface ContactRow {
-  id: string;
-  role: string;
-  name: string;
-  phones: string[];
-  text: string;
-  since_text: string;
-  fact: Record<string, unknown>; // as it stands, for the form that changes it
-  drop: RecordAction; // not to be phoned any more
-}
-
 /** Instead of a number while the prescriber is asked (H37), or while nobody said what became of a background dose (H57). */
 export interface AskCard {
   time_text: string;
@@ -871,10 +853,12 @@ export interface Answers {
   'POST /api/people': Registered;
   'GET /api/people/{id}': Person;
   'GET /api/people/{id}/assessment': Assessment;
+  'GET /api/people/{id}/dial-card': DialCard;
   'POST /api/people/{id}/diary': DiaryPreview;
   'POST /api/people/{id}/facts': Recorded;
   'POST /api/people/{id}/hand-outs': Recorded;
   'GET /api/people/{id}/journal': Journal;
+  'GET /api/people/{id}/log-sheet': LogSheet;
   'GET /api/people/{id}/pen-tests/{fact}': PenTestSheet;
   'POST /api/people/{id}/photos': KeptPhoto;
   'GET /api/people/{id}/place-plan': PlacePlanSheet;

@@ -190,3 +190,20 @@ export function Calls({ inside, of }: { inside: InFrame; of: Assessment }): JSX.
     </section>
   );
 }
+
+export const Papers = ({ inside }: { inside: InFrame }): JSX.Element => (
+  <section class="sec scr">
+    <header>
+      <h2>{say('assess.papers')}</h2>
+      <p class="btns">
+        <a class="act" href={`/people/${inside.person.id}/dial-card`}>
+          {say('assess.dial_card')}
+        </a>
+        <a class="act" href={`/people/${inside.person.id}/log-sheet`}>
+          {say('assess.log_sheet')}
+        </a>
+      </p>
+    </header>
+    <p class="soft">{say('assess.papers_lead')}</p>
+  </section>
+);

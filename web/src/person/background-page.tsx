@@ -8,7 +8,7 @@ import { useDocument, useFresh } from '../document';
 import type { Assessment, FactForms } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
-import { Calls, Contacts, KnownFirst } from './assessment';
+import { Calls, Contacts, KnownFirst, Papers } from './assessment';
 import { PersonFrame, type InFrame } from './frame';
 import { say } from '../words';
 
@@ -81,6 +81,7 @@ function Assessed(inside: InFrame): JSX.Element {
           <Background {...inside} />
           <Contacts inside={inside} of={of} />
           <Calls inside={inside} of={of} />
+          <Papers inside={inside} />
         </>
       )}
     </Shown>

@@ -29,12 +29,12 @@ const room_mm = 276; // A4 less the margins of the sheet (look/print.css)
 const closest = 3; // how often it may be set closer; the steps stay at 17 points, what explains them at 15
 
 /** Sets the sheet closer, step by step, until it fits one page; what still does not, takes two and says so. */
-function fit(article: HTMLElement): string {
+export function fit(article: HTMLElement, room = room_mm): string {
   const probe = article.cloneNode(true) as HTMLElement;
   probe.classList.add('probe');
   probe.setAttribute('aria-hidden', 'true');
   document.body.append(probe);
-  const most = (room_mm / 25.4) * 96;
+  const most = (room / 25.4) * 96;
   let tight = 0;
   for (; tight < closest; ++tight) {
     probe.dataset['tight'] = String(tight);

@@ -35,6 +35,14 @@ Result<json::Value> steps_document(const Asked& asked) {
       {.line = given.id("line"), .slot = given.text("slot"), .day = given.day("day")});
 }
 
+Result<json::Value> dial_card_document(const Asked& asked) {
+  return dial_card_sheet(*asked.person, asked.clinic, asked.caller);
+}
+
+Result<json::Value> log_document(const Asked& asked) {
+  return log_sheet(*asked.person, asked.clinic, asked.caller);
+}
+
 Result<json::Value> place_plan_document(const Asked& asked) {
   return place_plan_sheet(*asked.person, asked.clinic, asked.caller, asked.given.day("from"));
 }
@@ -72,6 +80,32 @@ Row steps_row() {
           .command =
               Command{.name = "show", .flag = "steps", .says = "The sheet for the next injection"},
           .text = sheet_text};
+}
+
+Row dial_card_row() {
+  return {
+      .method = "GET",
+      .pattern = "/api/people/{id}/dial-card",
+      .summary = "The standing dial card: the whole order in large print, until it changes.",
+      .parameters = {person_parameter},
+      .gives = "DialCard.",
+      .codes = {codes::no_person, codes::nothing_due, codes::card_question, codes::card_unchecked,
+                codes::card_no_dose, codes::sheet_unseen, codes::sheet_language},
+      .example = "/api/people/000000000000000000000000000000a1/dial-card",
+      .needs = Needs::person,
+      .document = dial_card_document};
+}
+
+Row log_row() {
+  return {.method = "GET",
+          .pattern = "/api/people/{id}/log-sheet",
+          .summary = "Four weeks of empty rows by the order's times, for paper.",
+          .parameters = {person_parameter},
+          .gives = "LogSheet.",
+          .codes = {codes::no_person, codes::nothing_due},
+          .example = "/api/people/000000000000000000000000000000a1/log-sheet",
+          .needs = Needs::person,
+          .document = log_document};
 }
 
 Row place_plan_row() {
@@ -122,7 +156,7 @@ Row pen_test_row() {
 }  // namespace
 
 std::vector<Row> sheet_rows() {
-  return {steps_row(), place_plan_row(), trip_row(), pen_test_row()};
+  return {steps_row(), dial_card_row(), log_row(), place_plan_row(), trip_row(), pen_test_row()};
 }
 
 }  // namespace penstock::pages

@@ -13,10 +13,13 @@
 namespace penstock::pages {
 
 namespace codes {
-inline constexpr std::string_view sheet_past = "desk.sheet_past";      // [time, day]
-inline constexpr std::string_view sheet_rest = "desk.sheet_rest";      // [rest]
-inline constexpr std::string_view sheet_before = "desk.sheet_before";  // H02, H48 [day]
-inline constexpr std::string_view sheet_far = "desk.sheet_far";        // [day]
+inline constexpr std::string_view sheet_past = "desk.sheet_past";          // [time, day]
+inline constexpr std::string_view sheet_rest = "desk.sheet_rest";          // [rest]
+inline constexpr std::string_view sheet_before = "desk.sheet_before";      // H02, H48 [day]
+inline constexpr std::string_view sheet_far = "desk.sheet_far";            // [day]
+inline constexpr std::string_view card_question = "desk.card_question";    // H37, H48
+inline constexpr std::string_view card_unchecked = "desk.card_unchecked";  // H40 [insulin]
+inline constexpr std::string_view card_no_dose = "desk.card_no_dose";      // [insulin]
 }  // namespace codes
 
 /// Which injection a sheet of steps is for; nothing said: the next one.
@@ -31,6 +34,15 @@ struct SheetQuery {
 /// sheet_language where the person cannot read it (H50); why the dose has no plan (H37, H48).
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query);
+
+/// The whole order in large print, until it changes or its last day. Errors: codes::nothing_due;
+/// codes::card_question, codes::card_unchecked; codes::sheet_unseen, sheet_language; why a line’s
+/// next dose has no plan.
+Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
+                                    const Caller& caller);
+
+/// Four weeks of empty rows by the order's times; no dose stands on it. Error: codes::nothing_due.
+Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller);
 
 /// Four weeks of places, from a day on (nothing: tomorrow). While the question about hardened
 /// tissue is open it says first to phone (H36). Errors: codes::plan_from; why there is no plan.

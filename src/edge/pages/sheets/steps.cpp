@@ -6,6 +6,7 @@
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/internal/unreadable.hpp"
 #include "edge/pages/sheets/sheets.hpp"
 
 namespace penstock::pages {
@@ -261,8 +262,12 @@ bool names_english(std::string_view languages) {
   return !std::ranges::search(languages, std::string_view("english"), {}, small).empty();
 }
 
-// H50: a sheet that somebody cannot see or read is not a sheet. The catalogue is English for now.
-std::optional<Error> unreadable(const Background& background, std::string_view name) {
+}  // namespace
+
+namespace internal {
+
+std::optional<Error> unreadable(const journal::Person& person) {
+  const auto& [background, name] = std::pair{person.background, person.full_name};
   if (background.sight == Ability::none)
     return Error{Kind::refused, std::string(codes::sheet_unseen), {arg_text("name", name)}, ""};
   if (!background.reads.empty() && !names_english(background.reads)) {
@@ -273,6 +278,10 @@ std::optional<Error> unreadable(const Background& background, std::string_view n
   }
   return std::nullopt;
 }
+
+}  // namespace internal
+
+namespace {
 
 Rich last_line(const Words& words, const Chart& person, const order::Due& sheet,
                const Clinic& clinic) {
@@ -365,8 +374,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   const auto found = dose_of(person, clinic, query, now);
   if (!found) return found.error();
   const auto& dose = *found;
-  if (const auto unfit = unreadable(person.person.background, person.person.full_name))
-    return *unfit;
+  if (const auto unfit = internal::unreadable(person.person)) return *unfit;
   if (const auto* held = interlock::held(dose.verdict)) return held->error;
   if (auto earlier = waits(person, interlock::house_of(clinic), dose.due, now))
     return *std::move(earlier);

@@ -1,0 +1,256 @@
+// The standing dial card: the whole order in large print, until it changes. None while anything of
+// the order is in question or unchecked (H37, H48). And the log sheet: four weeks of empty rows by
+// the order's times.
+#include <algorithm>
+#include <set>
+
+#include "core/contacts/contacts.hpp"
+#include "core/interlock/interlock.hpp"
+#include "edge/drawing/pens/pens.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/who.hpp"
+#include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/internal/unreadable.hpp"
+#include "edge/pages/sheets/sheets.hpp"
+
+namespace penstock::pages {
+namespace {
+
+using namespace journal;
+using std::chrono::days;
+
+// A card that nobody asked about for half a year is printed anew (ours, no source).
+constexpr days card_days{182};
+// From the hour of printing a line has a dose within two weeks: a weekly one, and a week's grace.
+constexpr days next_dose_within{14};
+constexpr int log_days = 28;
+
+/// Neither ended nor replaced on that day: what the card is about.
+std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today) {
+  std::vector<const order::Line*> out;
+  for (const auto& line : person.order.lines) {
+    const auto state = person.order.state(line, today);
+    if (state != order::State::ended && state != order::State::replaced) out.push_back(&line);
+  }
+  std::ranges::stable_sort(out, {}, [](const order::Line* line) {
+    return line->text.slots.empty() ? MinuteOfDay{} : line->text.slots.front().at;
+  });
+  return out;
+}
+
+Error refused(std::string_view code, std::vector<Arg> args) {
+  return {Kind::refused, std::string(code), std::move(args), ""};
+}
+
+// H37, H48: a card stays in the kitchen, and cannot hear the answer.
+std::optional<Error> in_doubt(const Chart& person, std::span<const order::Line* const> lines,
+                              const When& now) {
+  for (const auto& question : person.order.questions) {
+    if (question.is_open()) return refused(codes::card_question, {});
+  }
+  for (const auto* line : lines) {
+    if (!line->checked || person.order.state(*line, now.day()) == order::State::awaiting_check)
+      return refused(codes::card_unchecked, {arg_text("insulin", line->text.insulin)});
+    if (person.order.state(*line, now.day()) == order::State::in_question)
+      return refused(codes::card_question, {});
+  }
+  return std::nullopt;
+}
+
+std::optional<order::Due> next_due(const Chart& person, const order::Line& line, const When& now) {
+  for (auto day = now.day(); day <= now.day() + next_dose_within; day += days{1}) {
+    for (const auto& due : order::due_on(person.order, day, person.zone)) {
+      if (due.line == line.id && due.at.at > now.at) return due;
+    }
+  }
+  return std::nullopt;
+}
+
+/// The pen that gives the line's next dose; why there is none.
+Result<const ledger::Pen*> pen_of(const Chart& person, const Clinic& clinic,
+                                  const order::Line& line, const When& now) {
+  const auto due = next_due(person, line, now);
+  if (!due) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
+  interlock::SaidOfDose said;
+  said.on_paper = true;
+  const auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now, said);
+  // What gives no sheet for tonight gives no card for half a year, whatever holds it.
+  if (const auto* held = interlock::held(dose.verdict)) return held->error;
+  INVARIANT(dose.pen != nullptr);
+  return dose.pen;
+}
+
+struct CardWriter {
+  const Words& words;
+  const Chart& person;
+  const Clinic& clinic;
+
+  std::string hour(const Slot& slot, std::int32_t minutes) const {
+    constexpr int day = 24 * 60;
+    const auto at = ((slot.at.minutes + minutes) % day + day) % day;
+    return format_iso(MinuteOfDay{static_cast<std::int16_t>(at)});
+  }
+
+  json::Value dose(const Slot& slot, const ledger::Pen& pen) const {
+    const bool divided = slot.units > pen.copy.most;
+    return json::object(
+        {{"hour", text(format_iso(slot.at))},
+         {"when", text(capital(words.name("with/" + word_of(slot.slot))))},
+         {"dose_text", text(said(words, "dose", {arg_units("dose", slot.units)}))},
+         {"window_text", text(said(words, "card.window",
+                                   {arg_text("from", hour(slot, -slot.minutes_before)),
+                                    arg_text("until", hour(slot, slot.minutes_after))}))},
+         {"divided", text(divided ? said(words, "card.divided") : std::string())}});
+  }
+
+  std::vector<json::Value> notes(const order::Line& line, const ledger::Pen& pen) const {
+    std::vector<json::Value> out;
+    const auto add = [&](std::string_view key, const std::vector<Arg>& args = {}) {
+      out.push_back(say(words, key, args));
+    };
+    const auto* entry = clinic.shelf.insulin(line.text.insulin, line.text.strength);
+    if (entry != nullptr && entry->thing.suspension) add("card.mix");
+    const bool prefilled = pen.copy.takes == shelf::Presentation::prefilled_pen;
+    const bool same = pen.copy.prime == pen.copy.prime_new_cartridge;
+    add(same        ? "card.prime"
+        : prefilled ? "card.prime_first.prefilled"
+                    : "card.prime_first",
+        {arg_units("prime", pen.copy.prime), arg_units("first", pen.copy.prime_new_cartridge)});
+    if (interlock::known_window(pen, clinic.shelf) == shelf::Window::counts_on)
+      add("card.counts_on");
+    add("card.hold", {arg_count("seconds", pen.copy.hold_seconds)});
+    if (entry != nullptr)
+      add("card.in_use", {arg_count("days", entry->thing.in_use_days),
+                          arg_celsius("most", entry->thing.in_use_most)});
+    if (!line.text.sick_day.empty()) add("card.sick_day", {arg_text("said", line.text.sick_day)});
+    if (!line.text.remark.empty()) add("card.remark", {arg_text("said", line.text.remark)});
+    return out;
+  }
+
+  json::Value line(const order::Line& line, const ledger::Pen& pen) const {
+    std::vector<json::Value> doses;
+    for (const auto& slot : line.text.slots) doses.push_back(dose(slot, pen));
+    const auto mark =
+        mark_of(clinic.shelf, line.text.insulin, line.text.strength, line.text.purpose);
+    return json::object(
+        {{"mark", svg(drawing::insulin_mark(mark))},
+         {"purpose", text(capital(words.name("paper-dose/" + word_of(line.text.purpose))))},
+         {"insulin", text(said(words, "insulin_label",
+                               {arg_text("insulin", capital(line.text.insulin)),
+                                arg_strength("strength", line.text.strength)}))},
+         {"pen", text(capital(pen.copy.name))},
+         {"doses", list(std::move(doses))},
+         {"notes", list(notes(line, pen))}});
+  }
+
+  json::Value section(std::string_view key) const {
+    const auto of = "card." + std::string(key);
+    return json::object({{"title", text(said(words, of + "_title"))}, {"text", say(words, of)}});
+  }
+
+  // Whom to phone: the clinic first, then who is on record, then the emergency number.
+  std::vector<json::Value> phones() const {
+    std::vector<json::Value> out;
+    const auto add = [&](const std::string& who, const std::string& phone) {
+      if (!phone.empty()) out.push_back(json::object({{"who", text(who)}, {"phone", text(phone)}}));
+    };
+    add(clinic.names.clinic, clinic.names.phone);
+    for (const auto& one : person.contacts.people) {
+      using enum ContactRole;
+      const auto role = one.said.role;
+      if (role == prescriber || role == out_of_hours || role == pharmacy)
+        add(capital(words.name("contact/" + word_of(role))) + ", " + one.said.full_name,
+            one.said.phone);
+    }
+    add(said(words, "card.emergency"), clinic.names.emergency);
+    return out;
+  }
+};
+
+// The day on which something of the order ends or begins, or half a year.
+LocalDay last_day(std::span<const order::Line* const> lines, LocalDay today) {
+  auto out = today + card_days;
+  for (const auto* line : lines) {
+    if (const auto last = line->last_day()) out = std::min(out, *last);
+    if (line->text.from > today) out = std::min(out, line->text.from - days{1});
+  }
+  return out;
+}
+
+/// "Order version 4, 16 March 2027, Dr Adeyemi." of the newest line.
+std::string order_text(const Words& words, std::span<const order::Line* const> lines) {
+  const auto* newest = *std::ranges::max_element(
+      lines, {}, [](const order::Line* line) { return line->text.order_version; });
+  return said(words, "order.version_of",
+              {arg_count("version", newest->text.order_version),
+               arg_text("day", words.day_year(newest->text.signed_on)),
+               arg_text("prescriber", newest->text.prescriber)});
+}
+
+std::string printed_text(const Words& words, const When& now) {
+  return said(words, "sheet.printed", {arg_text("moment", words.moment(now))});
+}
+
+}  // namespace
+
+Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
+                                    const Caller& caller) {
+  const auto& words = caller.words;
+  const auto now = now_at(person, caller);
+  const auto lines = lines_of(person, now.day());
+  if (lines.empty())
+    return Error{
+        Kind::not_found, std::string(codes::nothing_due), {arg_date("day", now.day())}, ""};
+  if (const auto unfit = internal::unreadable(person.person)) return *unfit;
+  if (const auto doubt = in_doubt(person, lines, now)) return *doubt;
+  const CardWriter write{words, person, clinic};
+  std::vector<json::Value> rows;
+  for (const auto* line : lines) {
+    if (person.order.state(*line, now.day()) == order::State::not_yet) continue;
+    const auto pen = pen_of(person, clinic, *line, now);
+    if (!pen) return pen.error();
+    rows.push_back(write.line(*line, **pen));
+  }
+  return json::object(
+      {{"who", who_of(words, person, {}, clinic, now)},
+       {"clinic", text(clinic.names.clinic)},
+       {"title", text(said(words, "card.title"))},
+       {"valid_text",
+        say(words, "card.valid", {arg_text("day", words.day_year(last_day(lines, now.day())))})},
+       {"order_text", text(order_text(words, lines))},
+       {"printed_text", text(printed_text(words, now))},
+       {"lines", list(std::move(rows))},
+       {"sections",
+        list({write.section("forgot"), write.section("nothing"), write.section("store")})},
+       {"low", low_box(words, &person, now.day(), clinic)},
+       {"phones", list(write.phones())}});
+}
+
+Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {
+  const auto& words = caller.words;
+  const auto now = now_at(person, caller);
+  const auto lines = lines_of(person, now.day());
+  std::set<std::pair<std::int16_t, std::string>> times;
+  for (const auto* line : lines) {
+    for (const auto& slot : line->text.slots)
+      times.emplace(slot.at.minutes, capital(line->text.insulin));
+  }
+  if (times.empty())
+    return Error{
+        Kind::not_found, std::string(codes::nothing_due), {arg_date("day", now.day())}, ""};
+  std::vector<json::Value> columns, rows;
+  for (const auto& [minute, insulin] : times)
+    columns.push_back(json::object(
+        {{"hour", text(format_iso(MinuteOfDay{minute}))}, {"insulin", text(insulin)}}));
+  for (int n = 0; n < log_days; ++n) rows.push_back(text(words.day_month(now.day() + days{n})));
+  return json::object({{"who", who_of(words, person, {}, clinic, now)},
+                       {"clinic", text(clinic.names.clinic)},
+                       {"title", text(said(words, "log.title"))},
+                       {"lead", text(said(words, "log.lead"))},
+                       {"order_text", text(order_text(words, lines))},
+                       {"printed_text", text(printed_text(words, now))},
+                       {"columns", list(std::move(columns))},
+                       {"days", list(std::move(rows))}});
+}
+
+}  // namespace penstock::pages

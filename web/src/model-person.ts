@@ -1,0 +1,50 @@
+// The answers about what has to be known first of somebody and what stays at home on paper: a part of model.ts, which hands them on.
+import type { Level, Low, OnPaper, RecordAction, Rich, Svg, Versioned } from './model';
+
+/** GET /api/people/{id}/assessment: what has to be known first, besides the background. */
+export interface Assessment extends Versioned {
+  known: { label: string; value: string; known: boolean; level?: Level; level_word?: string }[];
+  /** What is at home for a severe low, as its fact stands, for the form that notes it anew; empty where nobody noted it. */
+  rescue_fact: Record<string, unknown>;
+  contacts: ContactRow[]; // to be phoned, in the order of their roles
+  nobody_text: string; // of whom everybody has one and none is on record; empty: all are
+  calls: { when_text: string; what: Rich; text: string }[]; // agreed first, then newest first
+}
+export interface ContactRow {
+  id: string;
+  role: string;
+  name: string;
+  phones: string[];
+  text: string;
+  since_text: string;
+  fact: Record<string, unknown>; // as it stands, for the form that changes it
+  drop: RecordAction; // not to be phoned any more
+}
+
+/** Paper that follows the order. */
+export interface OrderOnPaper extends OnPaper {
+  order_text: string; // the newest version, its day and its prescriber
+}
+
+/** GET /api/people/{id}/dial-card: the whole order in large print, until it changes; a Refusal while a question is open or the order unchecked. */
+export interface DialCard extends OrderOnPaper {
+  valid_text: Rich; // until when
+  lines: {
+    mark: Svg;
+    purpose: string;
+    insulin: string;
+    pen: string;
+    doses: { hour: string; when: string; dose_text: string; window_text: string; divided: string }[];
+    notes: Rich[]; // prime, hold, how long it serves, sick days
+  }[];
+  sections: { title: string; text: Rich }[]; // a forgotten dose, nothing comes out, storage
+  low: Low;
+  phones: { who: string; phone: string }[];
+}
+
+/** GET /api/people/{id}/log-sheet: four weeks of empty rows by the order's times. */
+export interface LogSheet extends OrderOnPaper {
+  lead: string;
+  columns: { hour: string; insulin: string }[];
+  days: string[];
+}

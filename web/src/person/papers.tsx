@@ -1,0 +1,190 @@
+// What stays at home on paper: the standing dial card, and a log sheet of four weeks.
+import type { ComponentChildren, JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { useDocument, type Doc } from '../document';
+import type { DialCard, LogSheet, OrderOnPaper } from '../model';
+import { Shown } from '../parts/states';
+import { Mark, Words } from '../parts/text';
+import { useTitle } from '../parts/title';
+import { printedFor } from '../print';
+import { fit } from './steps';
+import { Said, say } from '../words';
+
+const room_mm = 270; // A4 less the margins of a sheet, and a line of grace: what fills a page to its edge opens an empty one
+
+/** The frame of both: the way back, the button, who it is about, when it was printed. */
+function Paper<T extends OrderOnPaper>({
+  id,
+  doc,
+  name,
+  children,
+}: {
+  id: string;
+  doc: Doc<T>;
+  name: string;
+  children: (sheet: T) => ComponentChildren;
+}): JSX.Element {
+  const sheet = doc.doc;
+  const article = useRef<HTMLElement>(null);
+  const [tight, setTight] = useState('0');
+  useEffect(() => {
+    void document.fonts.ready.then(() => {
+      if (article.current) setTight(fit(article.current, room_mm));
+    });
+  }, [sheet]);
+  useTitle(sheet ? `${name}, ${sheet.who.name}` : name, sheet !== null);
+  useEffect(() => printedFor(sheet?.who ?? null, sheet ? `${sheet.order_text} ${sheet.printed_text}` : ''), [sheet]);
+  useEffect(() => {
+    document.body.classList.add('steps-sheet');
+    return () => document.body.classList.remove('steps-sheet');
+  }, []);
+  return (
+    <>
+      <p class="sheet-acts scr">
+        <a class="act" href={`/people/${id}/background`}>
+          {say('papers.back')}
+        </a>
+        {sheet && (
+          <button type="button" class="act first" onClick={() => print()}>
+            {say('supply.print')}
+          </button>
+        )}
+      </p>
+      <Shown of={doc}>
+        {(of) => (
+          <article class="leaf-a4" ref={article} data-tight={tight}>
+            <p class="headline-who">
+              <Said of="page.who" name={of.who.name} born={of.who.born_text} number={of.who.number} />
+            </p>
+            <h1 tabIndex={-1}>{of.title}</h1>
+            {children(of)}
+            <p class="printed">
+              {of.order_text} {of.clinic}, {of.printed_text}
+            </p>
+          </article>
+        )}
+      </Shown>
+    </>
+  );
+}
+
+function Line({ line }: { line: DialCard['lines'][number] }): JSX.Element {
+  return (
+    <section class="card-line">
+      <h2>
+        <Mark svg={line.mark} /> {line.purpose}
+      </h2>
+      <p>
+        {line.insulin}. {line.pen}.
+      </p>
+      <ul class="card-doses">
+        {line.doses.map((dose) => (
+          <li>
+            <span class="hour">{dose.hour}</span>
+            <span class="card-dose">
+              <b>{dose.dose_text}</b> {dose.divided}
+            </span>
+            <span>
+              {dose.when}, <span class="nb">{dose.window_text}</span>
+            </span>
+          </li>
+        ))}
+      </ul>
+      <ul class="card-notes">
+        {line.notes.map((note) => (
+          <li>
+            <Words text={note} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Card({ card }: { card: DialCard }): JSX.Element {
+  return (
+    <>
+      <p class="line">
+        <Words text={card.valid_text} />
+      </p>
+      {card.lines.map((line) => (
+        <Line line={line} />
+      ))}
+      {card.sections.map(({ title, text }) => (
+        <section class="card-say">
+          <h2>{title}</h2>
+          <p>
+            <Words text={text} />
+          </p>
+        </section>
+      ))}
+      <section class="low">
+        <h2>{card.low.title}</h2>
+        <p>
+          <Words text={card.low.text} />
+        </p>
+      </section>
+      <section class="card-say">
+        <h2>{say('card.phone')}</h2>
+        <ul class="card-phones">
+          {card.phones.map(({ who, phone }) => (
+            <li>
+              {who}: <b class="nb">{phone}</b>
+            </li>
+          ))}
+        </ul>
+        <p>{say('card.leaflets')}</p>
+      </section>
+    </>
+  );
+}
+
+export function DialCardPage({ id }: { id: string }): JSX.Element {
+  const doc = useDocument<DialCard>(`/api/people/${id}/dial-card`);
+  return (
+    <Paper id={id} doc={doc} name={say('card.page')}>
+      {(card) => <Card card={card} />}
+    </Paper>
+  );
+}
+
+function Log({ log }: { log: LogSheet }): JSX.Element {
+  const blanks = ['log.dose', 'log.glucose', 'log.site'] as const;
+  return (
+    <>
+      <p class="log-lead">{log.lead}</p>
+      <table class="log">
+        <thead>
+          <tr>
+            <th scope="col" rowSpan={2}>
+              {say('log.day')}
+            </th>
+            {log.columns.map(({ hour, insulin }) => (
+              <th scope="colgroup" colSpan={blanks.length}>
+                <b>{hour}</b> {insulin}
+              </th>
+            ))}
+          </tr>
+          <tr>{log.columns.map(() => blanks.map((blank) => <th scope="col">{say(blank)}</th>))}</tr>
+        </thead>
+        <tbody>
+          {log.days.map((day) => (
+            <tr key={day}>
+              <th scope="row">{day}</th>
+              {log.columns.map(() => blanks.map(() => <td />))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
+  );
+}
+
+export function LogSheetPage({ id }: { id: string }): JSX.Element {
+  const doc = useDocument<LogSheet>(`/api/people/${id}/log-sheet`);
+  return (
+    <Paper id={id} doc={doc} name={say('log.page')}>
+      {(log) => <Log log={log} />}
+    </Paper>
+  );
+}
