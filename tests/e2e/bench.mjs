@@ -75,12 +75,15 @@ globalThis.fetch = (url, { headers, ...init } = {}) => {
   return fetchOutside(url, { ...init, headers: { ...headers, ...(tokens.has(origin) ? { cookie: `${name}=${value}` } : {}) } });
 };
 
-/** Serves a clinic from a folder of its own. `demo`: Harbour Street's people are in it. */
-export async function startBench({ demo = false } = {}) {
+/** Serves a clinic from a folder of its own. `demo`: Harbour Street's people are in it. `people`: so many, invented beyond the first. */
+export async function startBench({ demo = false, people = 0 } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'penstock-web-'));
   const data = join(folder, 'clinic.penstock');
   if (demo) {
-    const filled = spawnSync(penstock, ['demo', '--data', data], { encoding: 'utf8', env: surroundings });
+    const filled = spawnSync(penstock, ['demo', '--data', data, ...(people > 0 ? ['--people', String(people)] : [])], {
+      encoding: 'utf8',
+      env: surroundings,
+    });
     assert.equal(filled.status, 0, filled.stderr);
   }
   let child;

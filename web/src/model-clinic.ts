@@ -1,5 +1,64 @@
-// The answers that are about the clinic's stock and everybody's supplies: a part of model.ts, which hands them on.
-import type { Choice, Empty, Level, Notice, OverEverybody, RecordAction, Rich } from './model';
+// The answers that are about everybody, and about the clinic's stock: a part of model.ts, which hands them on.
+import type { Choice, Empty, Level, Notice, OverEverybody, RecordAction, Rich, Svg } from './model';
+
+/** GET /api/today */
+export interface Today extends OverEverybody {
+  headline: Rich;
+  sub: Rich;
+  crowd: boolean; // so many people that it takes columns in the place of the drawings
+  reason: string; // only the things of this reason; empty: everything
+  groups: { title: string; needs: Need[] }[];
+  open_title: Rich;
+  open: OpenReason[]; // of a crowd
+  key: { level: Level; word: string }[];
+  rule: string; // "A dose in question comes first."
+  more: string; // what does not stand on this page of it, empty if nothing
+  page: number;
+  pages: number;
+  empty?: Empty;
+}
+/** Everything that is open for one reason. */
+export interface OpenReason {
+  reason: string;
+  href: string;
+  things: string;
+  passed: string; // of which the day has passed; empty: none
+  oldest: string;
+  whose: string; // "Marit 2, nobody 3"
+}
+/** One person, or a lot that was recalled. */
+export interface Need {
+  level: Level;
+  level_word: string;
+  name: string; // empty: a lot
+  by: string; // "by 22:00", "Wed 17"
+  sentence: Rich;
+  also: Also[];
+  picture: Svg;
+  phone: Rich;
+  last: Rich; // the last call or visit and what became of it
+  whose: string;
+  instead: Rich; // whom to phone where nobody answers
+  action: { label: string; href: string; first: boolean };
+  /** The other thing that is done from here: a call, or the glucose that a call asks for. */
+  beside?: { label: string; href: string };
+  dismiss?: Dismissal;
+}
+/** What else is open about the same person, in short. */
+export interface Also {
+  level: Level;
+  level_word: string;
+  text: Rich;
+  href: string;
+  dismiss?: Dismissal;
+}
+/** Dismissing needs a reason; a stop cannot be dismissed. */
+export interface Dismissal {
+  journal: string;
+  seen_version: number;
+  reminder: string;
+  basis: string;
+}
 
 /** GET /api/month?days=30: who needs which supplies, and what they add up to, for the whole clinic. */
 export interface MonthPage extends OverEverybody {

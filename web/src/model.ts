@@ -2,7 +2,7 @@
 // The only list of what a document holds, beside its writer in src/edge/pages: tests/e2e/model.test.mjs holds the program's answers to these types,
 // in both directions, and finds the fields that nobody reads.
 
-import type { MonthPage, RecallPage, Scanned, StockPage } from './model-clinic';
+import type { MonthPage, RecallPage, Scanned, StockPage, Today } from './model-clinic';
 import type { Assessment, DialCard, LogSheet } from './model-person';
 
 export type * from './model-clinic';
@@ -82,29 +82,6 @@ export interface Clinic {
   emblem: Svg;
 }
 
-/** GET /api/today */
-export interface Today extends OverEverybody {
-  headline: Rich;
-  sub: Rich;
-  groups: { title: string; needs: Need[] }[];
-  key: { level: Level; word: string }[];
-  rule: string; // "A dose in question comes first."
-  more: string; // what does not stand on this page of it, empty if nothing
-  page: number;
-  pages: number;
-  empty?: Empty;
-}
-export interface Need {
-  level: Level;
-  level_word: string;
-  by: string; // "by 22:00", "Wed 17"
-  sentence: Rich;
-  also: Rich;
-  picture: Svg;
-  action: { label: string; href: string; first: boolean };
-  /** Dismissing needs a reason; a stop cannot be dismissed. */
-  dismiss?: { journal: string; seen_version: number; reminder: string; basis: string };
-}
 export interface Empty {
   title: string;
   text: Rich;
@@ -788,6 +765,8 @@ export interface KindSpec {
   lead: string;
   button: string;
   fields: FieldSpec[];
+  /** Stand on no form, and may come with the address: which appointment it was. */
+  carried: string[];
   /** On the record page, in this order; the others are only corrected. */
   offered: boolean;
 }

@@ -87,6 +87,24 @@ std::int32_t Contacts::unanswered() const {
   return count;
 }
 
+std::string Contacts::whose() const {
+  if (ring_back && ring_back->ours && !ring_back->who.empty()) return ring_back->who;
+  for (const auto* agreed : waiting()) {
+    if (!agreed->said.with.empty()) return agreed->said.with;
+  }
+  return {};
+}
+
+const Contact* Contacts::instead() const {
+  using journal::ContactRole;
+  // In the order of their roles; whoever prescribes is not asked how somebody is.
+  const auto near = std::ranges::find_if(people, [](const Contact& one) {
+    return one.said.role >= ContactRole::carer && one.said.role <= ContactRole::district_nurse &&
+           !one.said.phone.empty();
+  });
+  return near == people.end() ? nullptr : &*near;
+}
+
 Contacts fold(const journal::History& history) {
   Contacts out;
   for (const auto& effective : history.facts)

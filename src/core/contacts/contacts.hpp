@@ -87,6 +87,12 @@ struct Contacts {
   std::vector<const Appointment*> waiting() const;
   /// Calls in a row, up to the last, in which nobody was spoken to.
   std::int32_t unanswered() const;
+  /// Who of the clinic has taken this person on: of a promise to ring back, else of the next open
+  /// appointment. Empty: nobody.
+  std::string whose() const;
+  /// Whom to phone where the person does not answer: who looks after them, before whoever treats
+  /// them. nullptr: nobody with a number.
+  const Contact* instead() const;
 };
 
 Contacts fold(const journal::History& history);

@@ -72,6 +72,31 @@ TEST(Contacts, AnHba1cStandsByTheDayOfItsSampleWhenItWasEntered) {
   EXPECT_EQ(contacts.hba1c.back().said.value.value, 74);
 }
 
+TEST(Contacts, InsteadOfThePersonWhoLooksAfterThemIsPhonedNotWhoPrescribes) {
+  Told told;
+  told.tell(0, journal::ContactNoted{ContactRole::prescriber, "Dr Adeyemi", "1", "", "", false});
+  told.tell(1, journal::ContactNoted{ContactRole::carer, "Ada", "", "", "", false});
+  EXPECT_EQ(told.folded().instead(), nullptr);
+  told.tell(2, journal::ContactNoted{ContactRole::district_nurse, "Ben", "2", "", "", false});
+  ASSERT_NE(told.folded().instead(), nullptr);
+  EXPECT_EQ(told.folded().instead()->said.phone, "2");
+}
+
+TEST(Contacts, WhoPromisedToRingBackComesBeforeWhomTheNextAppointmentIsWith) {
+  Told told;
+  EXPECT_EQ(told.folded().whose(), "");
+  journal::AppointmentMade agreed;
+  agreed.at = {noon + hours{40}, 0};
+  agreed.with = "Femi Adair";
+  told.tell(0, agreed);
+  EXPECT_EQ(told.folded().whose(), "Femi Adair");
+  journal::ContactMade made;
+  made.rings_back = journal::RingsBack::we;
+  made.ring_back_who = "Marit Oyelaran";
+  told.tell(1, made);
+  EXPECT_EQ(told.folded().whose(), "Marit Oyelaran");
+}
+
 TEST(Contacts, NoKnownAllergyIsAnAnswerUntilOneIsNoted) {
   Told told;
   EXPECT_FALSE(told.folded().no_allergies);

@@ -325,6 +325,25 @@ bool can_be_dismissed(const Watch& watch, Instant now);
 std::vector<const Watch*> ringing(std::span<const Watch> watches,
                                   std::span<const Dismissed> dismissed, Instant now);
 
+// ---- when somebody injects next: what has to be done before it is ranked by that hour
+
+/// One hour of the order at which an insulin is injected every day, of a line that nobody ended or
+/// replaced: also of one that lapsed or waits for its check, whose dose is missed at that hour.
+struct DoseTime {
+  std::string insulin;
+  MinuteOfDay at;                  ///< by the person's clocks
+  std::int32_t minutes_after = 0;  ///< how late it may be given
+  LocalDay from{};
+  std::vector<LocalDay> answered;  ///< the last days of which it is on record what became of it
+  friend bool operator==(const DoseTime&, const DoseTime&) = default;
+};
+std::vector<DoseTime> dose_times(const chart::Chart& person);
+
+/// The first dose that may still be given and of which nothing is on record; its hour may have
+/// passed. `insulin`: of which; empty: of any. Nothing: none is ordered.
+std::optional<When> next_dose(std::span<const DoseTime> times, std::string_view insulin,
+                              const ZoneRules& zone, Instant now);
+
 // ---- hardened tissue where somebody injects (H36): its question is opened by the fact that says
 // so, and a place plan says first to phone until it is answered
 

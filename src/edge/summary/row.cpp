@@ -73,6 +73,82 @@ Result<void> read(const json::Value& value, std::string_view at, Watch& watch) {
   return reader.done();
 }
 
+json::Value write(const watch::DoseTime& time) {
+  std::vector<json::Value> answered;
+  for (const auto day : time.answered) answered.push_back(json::string(day));
+  return json::object({{"insulin", json::string(time.insulin)},
+                       {"at", json::count(time.at.minutes)},
+                       {"after", json::count(time.minutes_after)},
+                       {"from", json::string(time.from)},
+                       {"answered", json::array(std::move(answered))}});
+}
+
+Result<void> read(const json::Value& value, std::string_view at, watch::DoseTime& time) {
+  json::Reader reader(value, at);
+  reader.need("insulin", time.insulin);
+  std::int32_t minutes = 0;
+  reader.need("at", minutes);
+  time.at.minutes = static_cast<std::int16_t>(minutes);
+  reader.need("after", time.minutes_after);
+  reader.need("from", time.from);
+  if (const auto* answered = reader.need_raw("answered")) {
+    for (const auto& item : answered->members) {
+      const auto day = parse_day(item.value.text);
+      if (!day) return day.error();
+      time.answered.push_back(*day);
+    }
+  }
+  return reader.done();
+}
+
+json::Value write(const Reached& reached) {
+  auto out = json::object({{"unanswered", json::count(reached.unanswered)},
+                           {"whose", json::string(reached.whose)},
+                           {"role", written(reached.role)},
+                           {"instead", json::string(reached.instead)},
+                           {"instead_phone", json::string(reached.instead_phone)}});
+  if (reached.last) {
+    json::add(out, "when", json::string(reached.last->when));
+    json::add(out, "meeting", written(reached.last->meeting));
+    json::add(out, "outcome", written(reached.last->outcome));
+  }
+  return out;
+}
+
+Result<void> read(const json::Value& value, std::string_view at, Reached& reached) {
+  json::Reader reader(value, at);
+  reader.need("unanswered", reached.unanswered);
+  reader.need("whose", reached.whose);
+  reader.need("role", reached.role);
+  reader.need("instead", reached.instead);
+  reader.need("instead_phone", reached.instead_phone);
+  std::optional<When> when;
+  reader.may("when", when);
+  if (when) {
+    auto& last = reached.last.emplace();
+    last.when = *when;
+    reader.need("meeting", last.meeting);
+    reader.need("outcome", last.outcome);
+  }
+  return reader.done();
+}
+
+Reached reached_of(const contacts::Contacts& contacts) {
+  Reached out;
+  if (!contacts.made.empty()) {
+    const auto& last = contacts.made.back();
+    out.last = {last.when, last.said.meeting, last.said.outcome};
+  }
+  out.unanswered = contacts.unanswered();
+  out.whose = contacts.whose();
+  if (const auto* instead = contacts.instead()) {
+    out.role = instead->said.role;
+    out.instead = instead->said.full_name;
+    out.instead_phone = instead->said.phone;
+  }
+  return out;
+}
+
 }  // namespace
 
 std::string search_key_of(const Row& row) {
@@ -95,6 +171,8 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   row.born = person.person.born;
   row.number = person.person.number;
   row.zone.name = person.person.zone;
+  if (!person.history.facts.empty())
+    row.offset_minutes = person.zone.offset_at(person.history.facts.back().happened.at);
   row.version = person.version;
   for (const auto& line : person.order.lines) {
     if (line.replaced_by || line.ended) continue;
@@ -103,6 +181,8 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   }
   row.watches = watch::watches(person, clinic);
   row.phone = person.person.phone;
+  row.doses = watch::dose_times(person);
+  row.reached = reached_of(person.contacts);
   row.supply = pack_supply(supply_of(person, clinic));
   const auto lots = supply::lots_of(person.history, person.ledger);
   row.lots = pack_lots(lots);
@@ -153,7 +233,8 @@ Packed pack(const Row& row) {
                            {"name_look", json::string(row.name_key.look)},
                            {"number_folded", json::string(row.number_key.folded)},
                            {"number_look", json::string(row.number_key.look)},
-                           {"zone", json::string(row.zone.name)}});
+                           {"zone", json::string(row.zone.name)},
+                           {"offset", json::count(row.offset_minutes)}});
   std::vector<json::Value> insulins, watching, dismissed;
   for (const auto& insulin : row.insulins) insulins.push_back(json::string(insulin));
   for (const auto& watch : row.watches) watching.push_back(write(watch));
@@ -163,6 +244,10 @@ Packed pack(const Row& row) {
   json::add(out, "watches", json::array(std::move(watching)));
   json::add(out, "dismissed", json::array(std::move(dismissed)));
   json::add(out, "phone", json::string(row.phone));
+  std::vector<json::Value> doses;
+  for (const auto& time : row.doses) doses.push_back(write(time));
+  json::add(out, "doses", json::array(std::move(doses)));
+  json::add(out, "reached", write(row.reached));
   json::add(out, "supply", json::string(row.supply));
   json::add(out, "lots", json::string(row.lots));
   json::add(out, "left_out", json::string(row.left_out));
@@ -202,6 +287,9 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
   reader.need("number_folded", row.number_key.folded);
   reader.need("number_look", row.number_key.look);
   reader.need("zone", row.zone.name);
+  std::int32_t offset = 0;
+  reader.need("offset", offset);
+  row.offset_minutes = static_cast<std::int16_t>(offset);
   reader.need("phone", row.phone);
   reader.need("supply", row.supply);
   reader.need("lots", row.lots);
@@ -216,6 +304,17 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
       if (done) row.watches.push_back(std::move(watch));
       return done;
     });
+  }
+  if (const auto* doses = reader.need_raw("doses")) {
+    reader.each("doses", *doses, [&row](const json::Value& item, std::string_view at) {
+      watch::DoseTime time;
+      const auto done = read(item, at, time);
+      if (done) row.doses.push_back(std::move(time));
+      return done;
+    });
+  }
+  if (const auto* reached = reader.need_raw("reached")) {
+    if (const auto done = read(*reached, "reached", row.reached); !done) return done.error();
   }
   if (const auto* dismissed = reader.need_raw("dismissed")) {
     for (const auto& item : dismissed->members) {

@@ -13,6 +13,7 @@
 
 #include "base/base.hpp"
 #include "core/chart/chart.hpp"
+#include "core/contacts/contacts.hpp"
 #include "core/journal/journal.hpp"
 #include "core/supply/supply.hpp"
 #include "core/units/units.hpp"
@@ -20,6 +21,21 @@
 #include "edge/summary/people.hpp"
 
 namespace penstock::summary {
+
+/// How somebody is reached, and who has taken them on.
+struct Reached {
+  struct Last {
+    When when;
+    journal::Meeting meeting = journal::Meeting::call;
+    journal::ContactOutcome outcome = journal::ContactOutcome::reached;
+  };
+  std::optional<Last> last;     ///< visit or call, whatever became of it
+  std::int32_t unanswered = 0;  ///< calls in a row
+  std::string whose;            ///< of the clinic; empty: nobody's
+  journal::ContactRole role{};  ///< of whom to phone instead
+  std::string instead;          ///< their name; empty: there is nobody
+  std::string instead_phone;
+};
 
 struct Row {
   Id person;
@@ -30,10 +46,14 @@ struct Row {
   std::string number;
   Key number_key;
   ZoneRules zone;  ///< by name only; the shell has the rules
+  /// What the zone's clocks were ahead of UTC at the last entry.
+  std::int16_t offset_minutes = 0;
   std::vector<std::string> insulins;
   std::vector<watch::Watch> watches;
   std::vector<watch::Dismissed> dismissed;
   std::string phone;
+  std::vector<watch::DoseTime> doses;
+  Reached reached;
   std::string supply;  ///< packed (unpack_supply): only the clinic's month reads it
   std::string lots;    ///< packed (unpack_lots): only a recall reads it
   /// By what a recall finds this person (tags_of); written with the row, not read back.
@@ -51,7 +71,7 @@ std::string search_key_of(const Row& row);
 void put_keys(Row& row, const Keys& keys);
 
 /// Raise it when what a row holds changes: older rows are made anew before a list is read.
-inline constexpr std::uint32_t row_version = 14;
+inline constexpr std::uint32_t row_version = 15;
 
 /// Without its keys: put_keys makes them where the row is written.
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic);

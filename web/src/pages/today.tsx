@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { useDocument } from '../document';
-import type { Need, Today } from '../model';
+import type { Also, Dismissal, Need, OpenReason, Rich, Today } from '../model';
 import { Dialog } from '../parts/dialog';
 import { TextField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
@@ -14,7 +14,10 @@ import { useTitle } from '../parts/title';
 import { useRecorder } from '../recorder';
 import { say } from '../words';
 
-type Dismissable = Need & { dismiss: NonNullable<Need['dismiss']> };
+interface Dismissable {
+  sentence: Rich;
+  dismiss: Dismissal;
+}
 
 /** Dismissing needs a reason, is signed, and ends when its facts change (H32). */
 function DismissDialog({
@@ -62,34 +65,148 @@ function DismissDialog({
   );
 }
 
-function Row({ need, dismiss }: { need: Need; dismiss: () => void }): JSX.Element {
+/** What else is open about the same person: where it is done, and how it is dismissed. */
+function Others({ need, dismiss }: { need: Need; dismiss: (it: Dismissable) => void }): JSX.Element | null {
+  const about = (one: Also): Rich => [`${need.name}: `, ...one.text];
+  if (need.also.length === 0) return null;
+  return (
+    <ul class="also">
+      {need.also.map((one) => (
+        <li class={one.level}>
+          <LevelMark level={one.level} word={one.level_word} />
+          <p>
+            <a href={one.href}>
+              <Words text={one.text} />
+            </a>
+            {one.dismiss && (
+              <Aside text={about(one)} press={() => one.dismiss && dismiss({ sentence: about(one), dismiss: one.dismiss })} />
+            )}
+          </p>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+const Aside = ({ text, press }: { text: Rich; press: () => void }): JSX.Element => (
+  <>
+    {' '}
+    <button type="button" class="aside scr" onClick={press}>
+      {say('today.dismiss')}
+      <span class="vh">: {plain(text)}</span>
+    </button>
+  </>
+);
+
+/** How somebody is reached: the number, the last call, whose they are; nothing of a lot. */
+function Reached({ need, crowd }: { need: Need; crowd: boolean }): JSX.Element | null {
+  if (need.name === '') return null;
+  return (
+    <dl class="how">
+      <div class="tel">
+        <dt class="vh">{say('today.phone')}</dt>
+        <dd>
+          <Words text={need.phone} />
+        </dd>
+      </div>
+      {!crowd && <LastAndWhose need={need} crowd={crowd} />}
+    </dl>
+  );
+}
+
+const LastAndWhose = ({ need, crowd }: { need: Need; crowd: boolean }): JSX.Element => (
+  <>
+    <div class="lc">
+      <dt class="vh">{say('today.last')}</dt>
+      <dd>
+        <Words text={need.last} />
+      </dd>
+    </div>
+    <div class="wh">
+      <dt class={crowd ? 'vh' : undefined}>{say('today.whose')}</dt>
+      <dd>{need.whose}</dd>
+    </div>
+  </>
+);
+
+function Row({ need, crowd, dismiss }: { need: Need; crowd: boolean; dismiss: (it: Dismissable) => void }): JSX.Element {
   return (
     <li class={`need ${need.level}`}>
       <LevelMark level={need.level} word={need.level_word} />
       <p class="by">{need.by}</p>
-      <div>
+      <div class="txt">
         <p class="s">
-          <Words text={need.sentence} />{' '}
+          <Words text={need.sentence} />
           {need.dismiss && (
-            <button type="button" class="aside scr" onClick={dismiss}>
-              {say('today.dismiss')}
-              <span class="vh">: {plain(need.sentence)}</span>
-            </button>
+            <Aside text={need.sentence} press={() => need.dismiss && dismiss({ sentence: need.sentence, dismiss: need.dismiss })} />
           )}
         </p>
-        {!isEmpty(need.also) && (
-          <p class="also">
-            <Words text={need.also} />
+        <Reached need={need} crowd={crowd} />
+        {!isEmpty(need.instead) && (
+          <p class="instead">
+            <Words text={need.instead} />
           </p>
         )}
+        <Others need={need} dismiss={dismiss} />
       </div>
-      <Picture svg={need.picture} class="gl" />
+      {crowd ? (
+        <dl class="cols">{need.name !== '' && <LastAndWhose need={need} crowd={crowd} />}</dl>
+      ) : (
+        <Picture svg={need.picture} class="gl" />
+      )}
       <div class="do scr">
         <a class={need.action.first ? 'act first' : 'act'} href={need.action.href}>
           {need.action.label}
         </a>
+        {need.beside && (
+          <a class="beside" href={need.beside.href}>
+            {need.beside.label}
+            <span class="vh">: {need.name}</span>
+          </a>
+        )}
       </div>
     </li>
+  );
+}
+
+/** All that is open in a crowd, by reason. */
+function Open({ title, open }: { title: Rich; open: OpenReason[] }): JSX.Element {
+  return (
+    <section class="sec open">
+      <header>
+        <h2>
+          <Words text={title} />
+        </h2>
+      </header>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">{say('today.reason')}</th>
+            <th scope="col" class="num">
+              {say('today.things')}
+            </th>
+            <th scope="col" class="num">
+              {say('today.passed')}
+            </th>
+            <th scope="col">{say('today.oldest')}</th>
+            <th scope="col">{say('today.whose')}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {open.map((one) => (
+            <tr>
+              <th scope="row">
+                <a href={one.href}>{one.reason}</a>
+              </th>
+              <td class="num">{one.things}</td>
+              <td class="num">{one.passed}</td>
+              <td>{one.oldest}</td>
+              <td>{one.whose}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
   );
 }
 
@@ -107,16 +224,26 @@ function Key({ today }: { today: Today }): JSX.Element {
   );
 }
 
+function pageHref(reason: string, page: number): string {
+  const query = new URLSearchParams({ ...(reason && { reason }), ...(page > 1 && { page: String(page) }) });
+  return query.size > 0 ? `/?${query}` : '/';
+}
+
 export function TodayPage({ zone, query }: { zone: string; query: URLSearchParams }): JSX.Element {
-  const page = query.get('page');
-  const doc = useDocument<Today>(page ? `/api/today?${new URLSearchParams({ page })}` : '/api/today', { everyMinute: true });
-  const [aside, setAside] = useState<Need | null>(null);
+  const asked = new URLSearchParams([...query].filter(([name]) => name === 'page' || name === 'reason'));
+  const doc = useDocument<Today>(asked.size > 0 ? `/api/today?${asked}` : '/api/today', { everyMinute: true });
+  const [aside, setAside] = useState<Dismissable | null>(null);
   useTitle(say('nav.today'), doc.doc !== null);
   return (
     <>
       <Shown of={doc}>
         {(today) => (
-          <div class="today">
+          <div class={today.crowd ? 'today crowd' : 'today'}>
+            {today.reason !== '' && (
+              <p class="all">
+                <a href="/">{say('today.all')}</a>
+              </p>
+            )}
             <h1 class="headline" tabIndex={-1}>
               <Words text={today.headline} />
               {!isEmpty(today.sub) && (
@@ -129,12 +256,18 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
               )}
             </h1>
             {today.empty && <EmptyState empty={today.empty} />}
+            {today.crowd && today.groups.length > 0 && (
+              <p class="heads" aria-hidden="true">
+                <span>{say('today.last')}</span>
+                <span>{say('today.whose')}</span>
+              </p>
+            )}
             {today.groups.map((group) => (
               <section key={group.title}>
                 <h2 class="grp">{group.title}</h2>
                 <ol>
                   {group.needs.map((need) => (
-                    <Row need={need} dismiss={() => setAside(need)} />
+                    <Row need={need} crowd={today.crowd} dismiss={setAside} />
                   ))}
                 </ol>
               </section>
@@ -146,13 +279,14 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
               on={say('today.more')}
               page={today.page}
               pages={today.pages}
-              href={(on) => (on === 1 ? '/' : `/?page=${on}`)}
+              href={(on) => pageHref(today.reason, on)}
             />
             {today.groups.length > 0 && <Key today={today} />}
+            {today.open.length > 0 && <Open title={today.open_title} open={today.open} />}
           </div>
         )}
       </Shown>
-      {aside?.dismiss && <DismissDialog need={aside as Dismissable} zone={zone} reload={doc.reload} close={() => setAside(null)} />}
+      {aside && <DismissDialog need={aside} zone={zone} reload={doc.reload} close={() => setAside(null)} />}
     </>
   );
 }

@@ -45,7 +45,8 @@ function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec;
       form.complain(Object.fromEntries(empty.map((name) => [name, say('form.required')])));
       return;
     }
-    const draft = { what: kind.what, ...fieldsToDraft(kind, typed.values, person.forms.zone), ...whenDraft(typed.values) };
+    const carried = Object.fromEntries(kind.carried.flatMap((name) => (query.has(name) ? [[name, query.get(name)]] : [])));
+    const draft = { what: kind.what, ...carried, ...fieldsToDraft(kind, typed.values, person.forms.zone), ...whenDraft(typed.values) };
     void form.send(kind.title, [draft], wantedOf(kind, typed.values, person));
   };
   return (

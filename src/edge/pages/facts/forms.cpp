@@ -162,13 +162,19 @@ json::Value form_document(const Words& words, const KindInfo& kind) {
   std::vector<json::Value> out;
   for (const auto* field : on_form(kind))
     out.push_back(field_document(words, kind.name, start_of(kind, *field), *field));
+  std::vector<json::Value> carried;
+  for (const auto& field : kind.fields) {
+    if (field.is_kept && (field.holder == nullptr || !field.holder->many))
+      carried.push_back(json::string(field.name));
+  }
   return json::object({{"address", json::string(kind.form.address)},
                        {"what", json::string(kind.name)},
                        {"title", text(words.name("form/" + name))},
                        {"lead", text(known(words, "form-lead/" + name))},
                        {"button", text(words.name("form-button/" + name))},
                        {"offered", json::boolean(kind.form.place > 0 && kind.form.page.empty())},
-                       {"fields", list(std::move(out))}});
+                       {"fields", list(std::move(out))},
+                       {"carried", list(std::move(carried))}});
 }
 
 // What the educator has to know first, under its headings: a heading stands in the catalogue under

@@ -201,9 +201,9 @@ std::string left_out_text(const Words& words, const People& people, std::vector<
   return out + said(words, "left_out.do_this");
 }
 
-PageCut cut(std::size_t count, int page) {
-  const auto rows = static_cast<std::size_t>(rows_per_page);
-  const auto full = quotient(static_cast<std::int64_t>(count), rows_per_page, Rounding::up);
+PageCut cut(std::size_t count, int page, int rows_on_it) {
+  const auto rows = static_cast<std::size_t>(rows_on_it);
+  const auto full = quotient(static_cast<std::int64_t>(count), rows_on_it, Rounding::up);
   const int pages = std::max(1, static_cast<int>(full));
   const int here = std::clamp(page, 1, pages);
   const auto from = static_cast<std::size_t>(here - 1) * rows;

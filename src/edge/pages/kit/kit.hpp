@@ -142,6 +142,6 @@ struct PageCut {
   std::size_t from = 0;
   std::size_t to = 0;
 };
-PageCut cut(std::size_t count, int page);
+PageCut cut(std::size_t count, int page, int rows = rows_per_page);
 
 }  // namespace penstock::pages

@@ -154,6 +154,12 @@ Rich sentence_of(const Words& words, const watch::Watch& watch, std::string_view
                         args_of(words, watch, name, now));
 }
 
+Rich short_of(const Words& words, const watch::Watch& watch, const When& now) {
+  const auto kind = "watch_short." + word_of(watch.what);
+  const auto exact = kind + std::visit(KeyEnd{watch}, watch.figures);
+  return words.sentence(words.has_sentence(exact) ? exact : kind, args_of(words, watch, {}, now));
+}
+
 namespace {
 
 // The sentence stands beside each picture: it needs no text of its own.
@@ -241,6 +247,18 @@ std::string picture_of(const watch::Watch& watch, const When& now) {
   return std::visit(Pictured{watch, now}, watch.figures);
 }
 
+namespace {
+
+// What is known already comes with the address, so that the outcome closes what was agreed.
+std::string call_href(const watch::Watch& watch, Id person) {
+  const auto* figures = std::get_if<watch::Contacting>(&watch.figures);
+  const auto meeting = figures == nullptr ? journal::Meeting::call : figures->meeting;
+  const auto of = watch.what == watch::What::contact_due ? "&appointment=" + watch.basis : "";
+  return href_of(person, "/record/call?meeting=" + word_of(meeting) + of);
+}
+
+}  // namespace
+
 WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
                       std::string_view name) {
   const auto label = said(words, "watch_act." + word_of(watch.what),
@@ -249,6 +267,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::question_open:
       return {label, href_of(person, "#ask")};
     case watch::What::second_check:
+      return {label, href_of(person, "/order/check?line=" + watch.basis)};
     case watch::What::signature_owed:
     case watch::What::order_ends:
     case watch::What::order_ended:
@@ -277,7 +296,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::ring_back:
     case watch::What::not_rung_back:
     case watch::What::call_due:
-      return {label, href_of(person, "/record/call")};
+      return {label, call_href(watch, person), true};
     case watch::What::accounts_differ:
       return {label, href_of(person, "/supplies#accounts")};
     default:

@@ -12,10 +12,13 @@ namespace penstock::pages {
 /// Its sentence, its word-sized drawing and its action.
 Rich sentence_of(const Words& words, const watch::Watch& watch, std::string_view name,
                  const When& now);
+/// The same in short and without the name, under a sentence that has it.
+Rich short_of(const Words& words, const watch::Watch& watch, const When& now);
 std::string picture_of(const watch::Watch& watch, const When& now);
 struct WatchAction {
   std::string label;
   std::string href;
+  bool calls = false;  ///< leads to the form on which a call is recorded
 };
 WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
                       std::string_view name);

@@ -19,19 +19,39 @@ std::string clinic_text(const json::Value& clinic, const Words&) {
          line(text_at(clinic, "program"), "");
 }
 
-std::string today_text(const json::Value& today, const Words&) {
+std::string need_text(const json::Value& need, const Words& words) {
+  auto out =
+      line(joined({text_at(need, "level_word"), text_at(need, "by"), rich_at(need, "sentence")}));
+  const auto whose = text_at(need, "whose");
+  if (!whose.empty()) {
+    out += line(joined({rich_at(need, "phone"), rich_at(need, "last"),
+                        words.text("cli.today_whose", {arg_text("who", whose)})}),
+                "    ");
+  }
+  out += line(rich_at(need, "instead"), "    ");
+  for (const auto& also : at(need, "also").members)
+    out += line(joined({text_at(also.value, "level_word"), rich_at(also.value, "text")}), "    ");
+  return out;
+}
+
+std::string open_text(const json::Value& today) {
+  std::string out;
+  for (const auto& one : at(today, "open").members) {
+    out += line(joined({text_at(one.value, "things"), text_at(one.value, "reason"),
+                        text_at(one.value, "oldest"), text_at(one.value, "whose")}));
+  }
+  return out.empty() ? out : "\n" + line(rich_at(today, "open_title"), "") + out;
+}
+
+std::string today_text(const json::Value& today, const Words& words) {
   auto out = line(rich_at(today, "headline"), "") + line(rich_at(today, "sub"), "");
   for (const auto& group : at(today, "groups").members) {
     out += "\n" + line(text_at(group.value, "title"), "");
-    for (const auto& need : at(group.value, "needs").members) {
-      out += line(joined({text_at(need.value, "level_word"), text_at(need.value, "by"),
-                          rich_at(need.value, "sentence")}));
-      out += line(rich_at(need.value, "also"), "    ");
-    }
+    for (const auto& need : at(group.value, "needs").members) out += need_text(need.value, words);
   }
   const auto& empty = at(today, "empty");
   out += line(text_at(empty, "title"), "") + line(rich_at(empty, "text"), "");
-  return out + line(text_at(today, "more"), "");
+  return out + line(text_at(today, "more"), "") + open_text(today);
 }
 
 std::string people_text(const json::Value& people, const Words& words) {
@@ -61,7 +81,8 @@ Result<json::Value> clinic_document(const Asked& asked) {
 Result<json::Value> today_document(const Asked& asked) {
   const auto recalls = recalls_open(asked.clinic, asked.tagged);
   if (!recalls) return recalls.error();
-  return today_page(asked.people, *recalls, page_of(asked.given), asked.clinic, asked.caller);
+  return today_page(asked.people, *recalls, asked.given.text("reason"), page_of(asked.given),
+                    asked.clinic, asked.caller);
 }
 
 Result<json::Value> people_document(const Asked& asked) {
@@ -85,7 +106,9 @@ std::vector<Row> today_rows() {
       {.method = "GET",
        .pattern = "/api/today",
        .summary = "Lists who needs attention, and why.",
-       .parameters = {page_parameter},
+       .parameters = {{.name = "reason",
+                       .says = "only things of one reason, all of them; left out: Today"},
+                      page_parameter},
        .gives = "Today.",
        .codes = {codes::clinic_unnamed},
        .example = "/api/today",

@@ -2,102 +2,115 @@
 #include "edge/pages/today/today.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bitset>
 #include <chrono>
-#include <tuple>
-#include <unordered_set>
+#include <map>
 #include <utility>
 
+#include "core/contacts/contacts.hpp"
 #include "edge/drawing/kit/kit.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/watches.hpp"
+#include "edge/pages/today/internal/needs.hpp"
 
 namespace penstock::pages {
 namespace {
 
 using std::chrono::days;
 
-// Today's length is fixed; what holds up a dose is shown however many there are (H32).
+// Today's length is fixed; what holds up a dose is shown however many there are (H32). From a crowd
+// on it has other columns, fewer rows, and below them all that is open, by reason.
+constexpr std::size_t crowd_from = 200;
 constexpr std::size_t needs_shown_max = 24;
+constexpr int crowd_rows = 14;
 
-enum class Group : std::uint8_t { before_next, today, this_week };
-
-struct Need {
-  const summary::Row* listed = nullptr;
-  const watch::Watch* watch = nullptr;
-  watch::Alarm how;
-  Group group = Group::this_week;
-};
-
-Group group_of(const watch::Watch& watch, const watch::Alarm& how, const When& now) {
-  if (how.before_next) return Group::before_next;
-  return watch.due.day() <= now.day() ? Group::today : Group::this_week;
+json::Value dismissal_of(const summary::Row& listed, const watch::Watch& watch) {
+  return json::object({{"journal", json::string(listed.person)},
+                       {"seen_version", json::count(static_cast<std::int64_t>(listed.version))},
+                       {"reminder", text(word_of(watch.what))},
+                       {"basis", text(watch.basis)}});
 }
 
-// A dose in question first; then what must stop; then by time.
-bool comes_before(const Need& a, const Need& b) {
-  if (a.group != b.group) return a.group < b.group;
-  const auto rank = [](const Need& need) {
-    const bool question = need.watch->what == watch::What::question_open;
-    return question ? 0 : need.how.level == Level::stop ? 1 : 2;
-  };
-  if (rank(a) != rank(b)) return rank(a) < rank(b);
-  return std::tie(a.watch->due.at, a.listed->full_name) <
-         std::tie(b.watch->due.at, b.listed->full_name);
+json::Value action_value(const WatchAction& action, bool first) {
+  return json::object({{"label", text(action.label)},
+                       {"href", text(action.href)},
+                       {"first", json::boolean(first)}});
 }
 
-std::vector<Need> needs_of(const People& people, const When& now) {
-  std::vector<Need> needs;
-  for (std::size_t i = 0; i < people.size(); ++i) {
-    if (now.at < people.rings_from(i)) continue;  // by far the most: not even looked at
-    const auto& listed = people[i];
-    for (const auto* watch : summary::ringing(listed, now.at)) {
-      const auto how = *watch::alarm(*watch, now.at);
-      needs.push_back({&listed, watch, how, group_of(*watch, how, now)});
-    }
+// Somebody's other things, in short, each with its level and its way there.
+json::Value also_of(const Words& words, const Need& need, const When& now) {
+  std::vector<json::Value> out;
+  for (std::size_t i = 1; i < need.things.size(); ++i) {
+    const auto& thing = need.things[i];
+    auto one = json::object();
+    add_level(words, one, thing.how.level);
+    json::add(one, "text", rich(short_of(words, *thing.watch, now)));
+    const auto action = action_of(words, *thing.watch, need.listed->person, need.listed->full_name);
+    json::add(one, "href", text(action.href));
+    if (watch::can_be_dismissed(*thing.watch, now.at))
+      json::add(one, "dismiss", dismissal_of(*need.listed, *thing.watch));
+    out.push_back(std::move(one));
   }
-  std::ranges::stable_sort(needs, comes_before);
-  return needs;
+  return list(std::move(out));
 }
 
-std::string by_text(const Words& words, const Need& need, const When& now) {
-  const auto& due = need.watch->due;
-  if (due.at < now.at) {
-    if (need.group == Group::before_next || due.day() == now.day()) return said(words, "today.now");
-    return said(words, "today.since", {arg_text("day", words.day_near(due.day(), now.day()))});
-  }
-  if (due.day() == now.day())
-    return said(words, "today.by", {arg_text("time", format_iso(due.minute()))});
-  return words.day_near(due.day(), now.day());
+json::Value last_contact(const Words& words, const summary::Reached& reached, const Clinic& clinic,
+                         const When& now) {
+  if (!reached.last) return say(words, "today.not_called");
+  const auto when = clinic.zone.when(reached.last->when.at);
+  const auto on =
+      when.day() == now.day() ? format_iso(when.minute()) : words.day_near(when.day(), now.day());
+  return say(words, "today.last_contact",
+             {arg_text("when", on),
+              arg_code("outcome", "outcome-of-contact/" + word_of(reached.last->outcome))});
 }
 
-// Who is to be rung: under which number.
-json::Value also_of(const Words& words, const Need& need) {
-  const bool is_contact = std::holds_alternative<watch::Contacting>(need.watch->figures);
-  return is_contact ? rich({{phone_text(words, need.listed->phone), false}}) : list();
+// After several calls that nobody answered: whom to phone instead, with the number.
+json::Value instead_of(const Words& words, const summary::Reached& reached) {
+  if (reached.unanswered < contacts::tries_before_others) return list();
+  if (reached.instead.empty()) return say(words, "today.instead_none");
+  return say(
+      words, "today.instead",
+      {arg_text("who", reached.instead), arg_code("role", "contact/" + word_of(reached.role)),
+       arg_text("phone", reached.instead_phone)});
 }
 
-json::Value need_of(const Words& words, const Need& need, const When& now, bool first) {
+// Beside the button one more way: to record a call, or, where the button does that, the glucose
+// that was asked for in it.
+json::Value beside_of(const Words& words, const WatchAction& action, Id person) {
+  return action.calls
+             ? json::object({{"label", text(said(words, "today.glucose"))},
+                             {"href", text(href_of(person, "/record/glucose"))}})
+             : json::object({{"label", text(said(words, "today.call"))},
+                             {"href", text(href_of(person, "/record/call?meeting=call"))}});
+}
+
+json::Value need_of(const Clinic& clinic, const Words& words, const Need& need, const When& now,
+                    bool first) {
+  const auto& listed = *need.listed;
+  const auto& watch = *need.first().watch;
+  const auto action = action_of(words, watch, listed.person, listed.full_name);
   auto out = json::object();
-  add_level(words, out, need.how.level);
-  json::add(out, "by", text(by_text(words, need, now)));
-  json::add(out, "sentence", rich(sentence_of(words, *need.watch, need.listed->full_name, now)));
-  json::add(out, "also", also_of(words, need));
-  json::add(out, "picture", svg(picture_of(*need.watch, now)));
-  const auto action = action_of(words, *need.watch, need.listed->person, need.listed->full_name);
-  json::add(out, "action",
-            json::object({{"label", text(action.label)},
-                          {"href", text(action.href)},
-                          {"first", json::boolean(first)}}));
-  if (watch::can_be_dismissed(*need.watch, now.at)) {
-    json::add(out, "dismiss",
-              json::object(
-                  {{"journal", json::string(need.listed->person)},
-                   {"seen_version", json::count(static_cast<std::int64_t>(need.listed->version))},
-                   {"reminder", text(word_of(need.watch->what))},
-                   {"basis", text(need.watch->basis)}}));
-  }
+  add_level(words, out, need.first().how.level);
+  json::add(out, "name", text(listed.full_name));
+  json::add(out, "by", text(by_text(words, need.first(), now)));
+  json::add(out, "sentence", rich(sentence_of(words, watch, listed.full_name, now)));
+  json::add(out, "also", also_of(words, need, now));
+  json::add(out, "picture", svg(picture_of(watch, now)));
+  json::add(
+      out, "phone",
+      listed.phone.empty() ? rich({{phone_text(words, {}), true}}) : rich({{listed.phone, false}}));
+  json::add(out, "last", last_contact(words, listed.reached, clinic, now));
+  json::add(
+      out, "whose",
+      text(listed.reached.whose.empty() ? said(words, "today.nobody") : listed.reached.whose));
+  json::add(out, "instead", instead_of(words, listed.reached));
+  json::add(out, "action", action_value(action, first));
+  json::add(out, "beside", beside_of(words, action, listed.person));
+  if (watch::can_be_dismissed(watch, now.at))
+    json::add(out, "dismiss", dismissal_of(listed, watch));
   return out;
 }
 
@@ -113,16 +126,18 @@ std::vector<json::Value> recalls_open(const Words& words, std::span<const OpenRe
   for (const auto& recall : recalls) {
     auto need = json::object();
     add_level(words, need, Level::stop);
-    json::add(need, "by", text(""));
+    json::add(need, "name", text(""));
+    json::add(need, "by", text(said(words, "today.this_day")));
     json::add(need, "sentence",
               say(words, "today.recall",
                   {arg_text("lot", recall.lot), arg_count("people", recall.waiting)}));
     json::add(need, "also", list());
     json::add(need, "picture", svg(""));
-    json::add(need, "action",
-              json::object({{"label", text(said(words, "today.recall_action"))},
-                            {"href", text("/recall/" + recall.key)},
-                            {"first", json::boolean(out.empty())}}));
+    for (const auto* about_one : {"phone", "last", "instead"}) json::add(need, about_one, list());
+    json::add(need, "whose", text(""));
+    json::add(
+        need, "action",
+        action_value({said(words, "today.recall_action"), "/recall/" + recall.key}, out.empty()));
     out.push_back(std::move(need));
   }
   return out;
@@ -130,17 +145,17 @@ std::vector<json::Value> recalls_open(const Words& words, std::span<const OpenRe
 
 // What Today shows, in its order: what must not be hidden is never left out, of the rest as much as
 // fits.
-std::vector<const Need*> shown_of(const std::vector<Need>& needs, std::size_t recalls) {
+std::vector<const Need*> shown_of(const std::vector<Need>& needs, std::size_t recalls,
+                                  std::size_t most) {
   std::vector<const Need*> shown;
   for (const auto& need : needs) {
-    const bool must = need.group == Group::before_next || need.how.level == Level::stop;
-    if (must || recalls + shown.size() < needs_shown_max) shown.push_back(&need);
+    if (need.must_show() || recalls + shown.size() < most) shown.push_back(&need);
   }
   return shown;
 }
 
 // The rows of one page in their groups, recalls before all others.
-json::Value groups_of(const Words& words, std::span<const Need* const> shown,
+json::Value groups_of(const Clinic& clinic, const Words& words, std::span<const Need* const> shown,
                       std::vector<json::Value> recalls, const PageCut& here, const When& now) {
   std::vector<json::Value> groups, rows;
   const auto close = [&](std::string_view title) {
@@ -154,9 +169,9 @@ json::Value groups_of(const Words& words, std::span<const Need* const> shown,
   std::optional<Group> group;
   for (; at < here.to; ++at) {
     const auto& need = *shown[at - recalls.size()];
-    if (group && *group != need.group) close(title_of(*group));
-    group = need.group;
-    rows.push_back(need_of(words, need, now, at == here.from));
+    if (group && *group != need.first().group) close(title_of(*group));
+    group = need.first().group;
+    rows.push_back(need_of(clinic, words, need, now, at == here.from));
   }
   if (group) close(title_of(*group));
   return list(std::move(groups));
@@ -175,12 +190,60 @@ std::string more_text(const Words& words, const PageCut& here, std::size_t left_
   return more;
 }
 
-std::size_t people_in(const std::vector<Need>& needs, std::optional<Group> group) {
-  std::unordered_set<Id, IdHash> seen;
-  for (const auto& need : needs) {
-    if (!group || need.group == *group) seen.insert(need.listed->person);
+// All that is open for one reason: how many, of which the day has passed, since when, and whose.
+struct Open {
+  std::int64_t things = 0;
+  std::int64_t passed = 0;
+  LocalDay oldest = LocalDay::max();
+  std::map<std::string, std::int64_t> whose;  // "": nobody's
+};
+
+std::string whose_text(const Words& words, const std::map<std::string, std::int64_t>& whose) {
+  std::string out;
+  const auto add = [&](const std::string& who, std::int64_t things) {
+    out += (out.empty() ? "" : ", ") +
+           said(words, "today.whose_count", {arg_text("who", who), arg_count("things", things)});
+  };
+  for (const auto& [who, things] : whose) {
+    if (!who.empty()) add(who, things);
   }
-  return seen.size();
+  if (const auto nobody = whose.find(""); nobody != whose.end())
+    add(said(words, "today.nobody"), nobody->second);
+  return out;
+}
+
+json::Value open_of(const Words& words, const std::vector<Need>& needs, const When& now) {
+  std::array<Open, reason_names.size()> open;
+  for (const auto& need : needs) {
+    for (const auto& thing : need.things) {
+      auto& one = open[static_cast<std::size_t>(reason_of(thing.watch->what))];
+      ++one.things;
+      one.passed += has_passed(thing, now) ? 1 : 0;
+      one.oldest = std::min(one.oldest, thing.day);
+      ++one.whose[need.listed->reached.whose];
+    }
+  }
+  std::vector<json::Value> out;
+  for (std::size_t i = 0; i < open.size(); ++i) {
+    const auto& one = open[i];
+    if (one.things == 0) continue;
+    const auto reason = std::string(reason_names[i]);
+    out.push_back(json::object(
+        {{"reason", text(words.name("open-reason/" + reason))},
+         {"href", text("/?reason=" + reason)},
+         {"things", text(std::to_string(one.things))},
+         {"passed", text(one.passed == 0 ? "" : std::to_string(one.passed))},
+         {"oldest", text(one.oldest == now.day() ? said(words, "today.this_day")
+                                                 : words.day_near(one.oldest, now.day()))},
+         {"whose", text(whose_text(words, one.whose))}}));
+  }
+  return list(std::move(out));
+}
+
+std::int64_t things_in(const std::vector<Need>& needs) {
+  std::size_t things = 0;
+  for (const auto& need : needs) things += need.things.size();
+  return static_cast<std::int64_t>(things);
 }
 
 json::Value level_key(const Words& words) {
@@ -191,6 +254,29 @@ json::Value level_key(const Words& words) {
                       {"word", text(words.name("level-key/" + std::string(code_of(level))))}}));
   }
   return list(std::move(key));
+}
+
+// One reason alone, whole, a page at a time: each row is why it was asked for.
+json::Value reason_page(const People& people, Reason of, int page, const Clinic& clinic,
+                        const Words& words, const When& now) {
+  const auto needs = needs_of(people, clinic, now, of);
+  const auto shown = shown_of(needs, 0, needs.size());
+  const auto here = cut(shown.size(), page);
+  const auto reason = std::string(names_of(of)[static_cast<std::size_t>(of)]);
+  return json::object({{"headline", say(words, "today.reason_headline",
+                                        {arg_code("reason", "open-reason/" + reason),
+                                         arg_count("people", std::ssize(needs))})},
+                       {"sub", list()},
+                       {"crowd", json::boolean(people.size() >= crowd_from)},
+                       {"reason", text(reason)},
+                       {"groups", groups_of(clinic, words, shown, {}, here, now)},
+                       {"open_title", list()},
+                       {"open", list()},
+                       {"key", level_key(words)},
+                       {"rule", text(said(words, "today.rule"))},
+                       {"more", text(more_text(words, here, 0))},
+                       {"page", json::count(here.page)},
+                       {"pages", json::count(here.pages)}});
 }
 
 json::Value alike_of(const Words& words, const People& people, const summary::Row& listed) {
@@ -358,36 +444,49 @@ json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                        {"emblem", svg(drawing::emblem())}});
 }
 
-json::Value today_page(const People& people, std::span<const OpenRecall> recalls, int page,
-                       const Clinic& clinic, const Caller& caller) {
+json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
+                       std::string_view reason, int page, const Clinic& clinic,
+                       const Caller& caller) {
+  const auto& words = caller.words;
   const auto now = now_at(clinic, caller);
-  const auto needs = needs_of(people, now);
-  const auto count = static_cast<std::int64_t>(people_in(needs, std::nullopt));
-  const auto before = static_cast<std::int64_t>(people_in(needs, Group::before_next));
-  const bool quiet = needs.empty() && recalls.empty();
-  const auto shown = shown_of(needs, recalls.size());
-  const auto here = cut(recalls.size() + shown.size(), page);
-  auto groups = groups_of(caller.words, shown, recalls_open(caller.words, recalls), here, now);
+  if (const auto of = std::ranges::find(reason_names, reason); of != reason_names.end())
+    return reason_page(people, static_cast<Reason>(of - reason_names.begin()), page, clinic, words,
+                       now);
+  const bool crowd = people.size() >= crowd_from;
+  const auto needs = needs_of(people, clinic, now, std::nullopt);
+  const auto count = std::ssize(needs);
+  const auto before = std::ranges::count_if(
+      needs, [](const Need& need) { return need.first().group == Group::before_next; });
+  const auto shown = shown_of(needs, recalls.size(), crowd ? crowd_rows : needs_shown_max);
+  const auto here = cut(recalls.size() + shown.size(), page, crowd ? crowd_rows : rows_per_page);
+  auto groups = groups_of(clinic, words, shown, recalls_open(words, recalls), here, now);
   auto out = json::object(
-      {{"headline", say(caller.words,
+      {{"headline", say(words,
                         count > 0         ? "today.headline"
                         : recalls.empty() ? "today.headline_none"
                                           : "today.headline_recalled",
                         {arg_count("people", count), arg_count("lots", std::ssize(recalls))})},
-       {"sub",
-        before == 0 ? list() : say(caller.words, "today.sub", {arg_count("people", before)})},
+       {"sub", before == 0 ? list() : say(words, "today.sub", {arg_count("people", before)})},
+       {"crowd", json::boolean(crowd)},
+       {"reason", text("")},
        {"groups", std::move(groups)},
-       {"key", level_key(caller.words)},
-       {"rule", text(said(caller.words, "today.rule"))},
-       {"more", text(more_text(caller.words, here, needs.size() - shown.size()))},
+       {"open_title", crowd && count > 0
+                          ? say(words, "today.open",
+                                {arg_count("things", things_in(needs)), arg_count("people", count),
+                                 arg_count("all", static_cast<std::int64_t>(people.size()))})
+                          : list()},
+       {"open", crowd ? open_of(words, needs, now) : list()},
+       {"key", level_key(words)},
+       {"rule", text(said(words, "today.rule"))},
+       {"more", text(more_text(words, here, needs.size() - shown.size()))},
        {"page", json::count(here.page)},
        {"pages", json::count(here.pages)}});
   if (people.empty()) {
     json::add(out, "empty",
-              empty(caller.words, "people.empty_title", "people.empty", {}, "", "people.register",
+              empty(words, "people.empty_title", "people.empty", {}, "", "people.register",
                     "/people/new"));
-  } else if (quiet) {
-    json::add(out, "empty", empty(caller.words, "today.empty_title", "today.empty", {}, ""));
+  } else if (needs.empty() && recalls.empty()) {
+    json::add(out, "empty", empty(words, "today.empty_title", "today.empty", {}, ""));
   }
   return out;
 }

@@ -19,9 +19,11 @@ json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                         std::span<const std::string> zone_names, std::string_view program);
 
 /// `page` from 1: what holds up a dose is never left out (H32), so in a large clinic it goes on for
-/// pages.
-json::Value today_page(const People& people, std::span<const OpenRecall> recalls, int page,
-                       const Clinic& clinic, const Caller& caller);
+/// pages. `reason`: one of those under which a crowd's things are counted, and only these, all of
+/// them; anything else: Today.
+json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
+                       std::string_view reason, int page, const Clinic& clinic,
+                       const Caller& caller);
 
 /// `page` from 1.
 json::Value people_page(const People& people, std::string_view query, int page,

@@ -125,5 +125,159 @@ TEST(PeoplePage, ShowsEachPageOfTheListInItsOrder) {
   EXPECT_EQ(shown, expected);
 }
 
+// ---- Today
+
+using std::chrono::hours;
+using watch::What;
+
+// A Tuesday, 14:10 UTC.
+const Instant now{parse_day("2027-03-16").value().time_since_epoch() + hours{14} +
+                  std::chrono::minutes{10}};
+constexpr When hour(int day, int at) {
+  return {Instant{std::chrono::sys_days{std::chrono::year{2027} / 3 / 16} + days{day} + hours{at}},
+          0};
+}
+
+watch::Watch watching(What what, When due, std::string insulin = {}) {
+  watch::Watch out;
+  out.what = what;
+  out.shows_from = hour(-30, 8);
+  out.due = due;
+  out.insulin = std::move(insulin);
+  out.figures = watch::figures_of(what);
+  out.basis = "0000000000000000000000000000f00d";
+  return out;
+}
+
+summary::Row person(std::uint64_t n, std::string name, std::vector<watch::Watch> watches,
+                    int dose_at = 22) {
+  auto out = row(n, std::move(name), parse_day("1958-06-04").value());
+  out.watches = std::move(watches);
+  out.doses = {{"insulin glargine", {static_cast<std::int16_t>(dose_at * 60)}, 60, {}, {}}};
+  return out;
+}
+
+json::Value today_of(std::vector<summary::Row> rows, std::string_view reason = {}, int page = 1) {
+  Clinic clinic;
+  return today_page(People(std::move(rows)), {}, reason, page, clinic,
+                    {.author = "", .words = english(), .now = now});
+}
+
+std::vector<std::string> rows_of(const json::Value& today) {
+  std::vector<std::string> out;
+  for (const auto& group : today.find("groups")->members) {
+    for (const auto& need : group.value.find("needs")->members)
+      out.push_back(need.value.find("by")->text + " " + need.value.find("name")->text);
+  }
+  return out;
+}
+
+const json::Value& first_of(const json::Value& today) {
+  return today.find("groups")->members.front().value.find("needs")->members.front().value;
+}
+
+using Rows = std::vector<std::string>;
+
+TEST(Today, H32_RanksADoseInQuestionThenStopsThenTheHourOfTheNextInjection) {
+  const auto past = hour(-2, 9);
+  const auto today =
+      today_of({person(1, "Ada Early", {watching(What::basal_ended, past)}, 18),
+                person(2, "Bo Late", {watching(What::basal_ended, past)}, 22),
+                person(3, "Cy Stop", {watching(What::past_in_use, past, "insulin glargine")}, 23),
+                person(4, "Di Asked", {watching(What::question_open, past)}, 23),
+                person(5, "Ed Half", {watching(What::part_owed, hour(0, 13))}, 23),
+                person(6, "Flo Tomorrow", {watching(What::basal_ended, past)}, 7),
+                person(7, "Gus Other", {watching(What::past_in_use, past, "insulin lispro")}, 15)});
+  EXPECT_EQ(rows_of(today),
+            (Rows{"now Ed Half", "by 23:00 Di Asked", "by 23:00 Cy Stop", "today Gus Other",
+                  "by 18:00 Ada Early", "by 22:00 Bo Late", "by Wed 17, 07:00 Flo Tomorrow"}));
+}
+
+TEST(Today, NowIsSaidOfWhatIsLateAlone) {
+  const auto today =
+      today_of({person(1, "Ada Called", {watching(What::contact_due, hour(0, 9))}),
+                person(2, "Bo Later", {watching(What::contact_due, hour(0, 16))}),
+                person(3, "Cy Looked", {watching(What::scale_disagrees, hour(0, 10))}),
+                person(4, "Di First", {watching(What::call_due, hour(1, 0))}),
+                person(5, "Ed Missed", {watching(What::contact_due, hour(-1, 9))}),
+                person(6, "Flo Next", {watching(What::order_ends, hour(4, 0))})});
+  EXPECT_EQ(rows_of(today), (Rows{"since Mon 15 Ed Missed", "now Ada Called", "by 16:00 Bo Later",
+                                  "today Cy Looked", "today Di First", "Fri 19 Flo Next"}));
+}
+
+TEST(Today, H32_SomebodyIsOneRowWithTheirOtherThingsUnderItEachDismissedByItself) {
+  auto mirela = person(1, "Mirela Okonkwo",
+                       {watching(What::signature_owed, hour(-2, 9), "insulin glargine"),
+                        watching(What::past_in_use, hour(-1, 0), "insulin glargine"),
+                        watching(What::call_due, hour(1, 0))});
+  const auto today = today_of({mirela});
+  EXPECT_EQ(rows_of(today), Rows{"by 22:00 Mirela Okonkwo"});
+  const auto& need = first_of(today);
+  EXPECT_EQ(need.find("dismiss"), nullptr);
+  const auto& also = need.find("also")->members;
+  ASSERT_EQ(also.size(), 2U);
+  EXPECT_EQ(also[0].value.find("dismiss")->find("reminder")->text, "signature_owed");
+  EXPECT_EQ(also[1].value.find("dismiss")->find("reminder")->text, "call_due");
+  EXPECT_EQ(also[1].value.find("href")->text,
+            "/people/" + to_text(mirela.person) + "/record/call?meeting=call");
+}
+
+TEST(Today, ARowSaysHowSomebodyIsReachedAndWhoFollowsItUp) {
+  auto noor = person(1, "Noor Halvorsen", {watching(What::contact_due, hour(0, 16))});
+  const auto alone = today_of({noor});
+  EXPECT_EQ(json::to_text(*first_of(alone).find("phone")), R"([{"b":"no phone number"}])");
+  EXPECT_EQ(json::to_text(*first_of(alone).find("last")), R"(["not called"])");
+  EXPECT_EQ(first_of(alone).find("whose")->text, "nobody");
+  EXPECT_TRUE(first_of(alone).find("instead")->members.empty());
+  EXPECT_EQ(first_of(alone).find("action")->find("href")->text,
+            "/people/" + to_text(noor.person) +
+                "/record/call?meeting=call&appointment=0000000000000000000000000000f00d");
+  EXPECT_EQ(first_of(alone).find("beside")->find("href")->text,
+            "/people/" + to_text(noor.person) + "/record/glucose");
+  noor.phone = "555 0177";
+  noor.reached = {summary::Reached::Last{hour(0, 13), journal::Meeting::call,
+                                         journal::ContactOutcome::no_answer},
+                  3,
+                  "Femi Adair",
+                  journal::ContactRole::carer,
+                  "Ada Halvorsen",
+                  "555 0178"};
+  const auto tried = today_of({noor});
+  EXPECT_EQ(json::to_text(*first_of(tried).find("phone")), R"(["555 0177"])");
+  EXPECT_EQ(json::to_text(*first_of(tried).find("last")), R"([{"b":"13:00"}," no answer"])");
+  EXPECT_EQ(first_of(tried).find("whose")->text, "Femi Adair");
+  EXPECT_NE(json::to_text(*first_of(tried).find("instead")).find("555 0178"), std::string::npos);
+}
+
+TEST(Today, H32_ACrowdHasFourteenRowsAndBelowThemAllThatIsOpenByReason) {
+  std::vector<summary::Row> rows;
+  for (std::uint64_t i = 0; i < 199; ++i) {
+    rows.push_back(person(i, "Person " + std::to_string(100 + i),
+                          {watching(What::signature_owed, hour(i % 2 == 0 ? -2 : 3, 9)),
+                           watching(What::sharps_full, hour(3, 9))}));
+  }
+  const auto before = today_of(rows);
+  EXPECT_FALSE(before.find("crowd")->flag);
+  EXPECT_EQ(rows_of(before).size(), 24U);
+  EXPECT_TRUE(before.find("open")->members.empty());
+  rows.push_back(person(999, "One More", {watching(What::past_in_use, hour(-1, 0))}));
+  rows.back().reached.whose = "Femi Adair";
+  const auto crowd = today_of(rows);
+  EXPECT_TRUE(crowd.find("crowd")->flag);
+  EXPECT_EQ(rows_of(crowd).size(), 14U);
+  const auto& open = crowd.find("open")->members;
+  ASSERT_EQ(open.size(), 3U);
+  EXPECT_EQ(json::to_text(open[0].value),
+            R"({"reason":"Do not use","href":"/?reason=do-not-use","things":"1","passed":"",)"
+            R"("oldest":"today","whose":"Femi Adair 1"})");
+  EXPECT_EQ(open[1].value.find("things")->text, "199");
+  EXPECT_EQ(open[1].value.find("passed")->text, "100");
+  EXPECT_EQ(open[1].value.find("oldest")->text, "Sun 14");
+  // Behind a reason stands everybody with it, nobody left out.
+  std::size_t found = 0;
+  for (int page = 1; page <= 5; ++page) found += rows_of(today_of(rows, "supplies", page)).size();
+  EXPECT_EQ(found, 199U);
+}
+
 }  // namespace
 }  // namespace penstock::pages

@@ -1,0 +1,67 @@
+// Who needs something now, one entry a person, ranked: a dose in question, then what must stop,
+// then by the hour before which it has to be done, then by day.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "core/watch/watch.hpp"
+#include "edge/pages/kit/kit.hpp"
+
+namespace penstock::pages {
+
+enum class Group : std::uint8_t { before_next, today, this_week };
+
+/// Closed list, in the order in which what is open is counted.
+enum class Reason : std::uint8_t {
+  in_question,
+  unrecorded,
+  do_not_use,
+  no_number,
+  check,
+  order_ends,
+  call,
+  low_watch,
+  supplies,
+  counts,
+  period_ends,
+  needle_on
+};
+inline constexpr auto reason_names = std::to_array<std::string_view>(
+    {"dose-in-question", "dose-not-recorded", "do-not-use", "no-number", "check", "order-ends",
+     "call", "hypo-watch", "supplies", "counts", "period-ends", "needle-on"});
+constexpr std::span<const std::string_view> names_of(Reason) { return reason_names; }
+Reason reason_of(watch::What what);
+
+struct Thing {
+  const watch::Watch* watch = nullptr;
+  watch::Alarm how;
+  Group group = Group::this_week;
+  LocalDay day{};          ///< by which, outside `before_next`
+  std::optional<When> by;  ///< the hour, by the clinic's clocks
+  bool late = false;       ///< its hour has passed
+};
+
+/// One person, and never without a thing; the first is why they stand where they do.
+struct Need {
+  const summary::Row* listed = nullptr;
+  std::vector<Thing> things;
+
+  const Thing& first() const { return things.front(); }
+  /// What holds up a dose, and a stop, is never left out (H32).
+  bool must_show() const;
+};
+
+/// `of`: only things of that reason.
+std::vector<Need> needs_of(const People& people, const Clinic& clinic, const When& now,
+                           std::optional<Reason> of);
+
+/// By when, in words: "by 22:00", "today", "Wed 17"; "now" only where it is late.
+std::string by_text(const Words& words, const Thing& thing, const When& now);
+/// Of a thing whose day or hour has passed.
+bool has_passed(const Thing& thing, const When& now);
+
+}  // namespace penstock::pages
