@@ -265,6 +265,27 @@ enum class Judged : std::uint8_t { alone, after_a_hint, not_done };
 PENSTOCK_NAMES(Judged, "alone", "after a hint", "not done")
 PENSTOCK_SAID(Judged, "judged/")
 
+/// A step of an injection as a card shows it, whatever pen and dose.
+enum class HandStep : std::uint8_t {
+  other,
+  taken,
+  pen,
+  look,
+  mix,
+  insulin,
+  change,
+  needle,
+  prime,
+  dial,
+  inject,
+  hold,
+  off,
+  throw_away
+};
+PENSTOCK_NAMES(HandStep, "other", "taken", "pen", "look", "mix", "insulin", "change", "needle",
+               "prime", "dial", "inject", "hold", "off", "throw")
+PENSTOCK_SAID(HandStep, "hand-step/")
+
 enum class Pricked : std::uint8_t { person, carer, staff, other };
 PENSTOCK_NAMES(Pricked, "person", "carer", "staff", "other")
 PENSTOCK_SAID(Pricked, "pricked/")

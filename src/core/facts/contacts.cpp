@@ -47,6 +47,7 @@ constexpr Field hba1c_noted_fields[] = {
 constexpr Field step_judged_fields[] = {
     FIELD(StepJudged, line, "line").naming(Names::line).another().like(a_line),
     FIELD(StepJudged, step, "step").needed().like(R"("Press all the way in")"),
+    FIELD(StepJudged, of, "of").optional().like(R"("hold")").since(2),
     FIELD(StepJudged, how, "how").like(R"("after a hint")"),
     FIELD(StepJudged, text, "text").long_text()};
 constexpr Field visit_closed_fields[] = {

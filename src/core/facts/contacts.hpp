@@ -89,8 +89,9 @@ struct StepJudged {
   static constexpr std::uint16_t type = 57;
   static constexpr std::string_view name = "step judged";
   static const KindInfo kind;
-  std::optional<Id> line;  ///< whose injection it was
-  std::string step;        ///< its title, as it stood on the card
+  std::optional<Id> line;         ///< whose injection it was
+  std::string step;               ///< its title, as it stood on the card
+  HandStep of = HandStep::other;  ///< which step that is, whatever its title
   Judged how = Judged::alone;
   std::string text;
 };

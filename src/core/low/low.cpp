@@ -41,15 +41,20 @@ Care care_for(const chart::Chart& person, LocalDay on) {
   return care;
 }
 
+bool is_lower(const Glucose& one, const Glucose& other) {
+  return comparable(one) < comparable(other);
+}
+
+bool is_low(const chart::Chart& person, const contacts::Value& value) {
+  const auto below = care_for(person, value.when.day()).below;
+  return !value.said.value || is_lower(*value.said.value, below);
+}
+
 const contacts::Value* open_low(const chart::Chart& person, Instant now) {
   const contacts::Value* open = nullptr;
   for (const auto& one : person.contacts.glucose) {
     if (one.when.at > now) continue;
-    const auto below = care_for(person, one.when.day()).below;
-    // Without a value it is what somebody felt; with one that is not low, the signs of another
-    // thing.
-    const bool is_low = !one.said.value || comparable(*one.said.value) < comparable(below);
-    open = is_low ? &one : nullptr;
+    open = is_low(person, one) ? &one : nullptr;
   }
   return open != nullptr && now - open->when.at < open_for ? open : nullptr;
 }

@@ -32,6 +32,12 @@ std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> w
 /// For this person on this day.
 Care care_for(const chart::Chart& person, LocalDay on);
 
+/// Which of two values is the lower one, in whatever units they came.
+bool is_lower(const Glucose& one, const Glucose& other);
+/// Whether it is one: below this person's limit of that day; without a value it is what somebody
+/// felt, and with one that is not low the signs were of another thing.
+bool is_low(const chart::Chart& person, const contacts::Value& value);
+
 /// For how long a low on record is taken as not yet over where no later value says that it is.
 /// Ours: treated by the rule of 15 it is over in less. Common practice, no source.
 inline constexpr std::chrono::hours open_for{2};
