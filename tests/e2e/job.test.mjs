@@ -19,6 +19,17 @@ after(async () => {
 });
 
 const section = (name) => page.locator('section.sec', { has: page.getByRole('heading', { name, exact: true }) });
+/** To another part of the person's record. */
+const tab = async (key) => {
+  await page
+    .locator('.tabs a', { hasText: say(key) })
+    .first()
+    .click();
+  await page.locator('.tabs a[aria-current]', { hasText: say(key) }).waitFor();
+};
+const toCheck = () => page.getByRole('link', { name: sentence('watch_act.second_check') });
+/** What is left in the pen's cartridge, by the record. */
+const left = async () => (await json(bench, `/api/people/${person}`)).pens[0].cartridge.left_text;
 const receipt = (page_) => page_.locator('.receipt');
 
 test('first start: the clinic and its user are named before anything else', async () => {
@@ -86,14 +97,16 @@ test('H40 an order line is copied; unchecked it shows no window', async () => {
   await page.getByLabel(say('order.read_back')).check();
   await page.getByLabel(say('order.signature_owed')).check();
   await page.getByRole('button', { name: say('order.record') }).click();
-  await section(say('order.title')).getByText(sentence('order.state.unchecked')).waitFor();
+  await toCheck().waitFor();
   assert.equal(await page.locator('.next .win').count(), 0);
   assert.equal(await page.locator('.next.dial').count(), 0);
 });
 
 test('H40 H60 a second person reads the order without the copy, and not the one who copied it', async () => {
-  const order = section(say('order.title'));
-  await order.getByRole('link', { name: say('order.check') }).click();
+  await tab('tab.order');
+  await section(say('order.title')).getByText(sentence('order.state.unchecked')).waitFor();
+  await tab('tab.visit');
+  await toCheck().click(); // straight to the line that waits
   const button = page.getByRole('button', { name: say('order.check_record') });
   await button.waitFor();
   await axeFindsNothing(page, 'the second check');
@@ -125,10 +138,11 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
     .getByRole('dialog')
     .getByRole('button', { name: say('outcome.confirm') })
     .click();
-  await section(say('order.title')).getByText(sentence('order.state.unchecked')).waitFor({ state: 'detached' });
+  await toCheck().waitFor({ state: 'detached' });
 });
 
 test('H42 a pen is given, and only what was made for it can be loaded', async () => {
+  await tab('tab.pens');
   await page
     .getByRole('link', { name: say('pens.give') })
     .first()
@@ -136,6 +150,8 @@ test('H42 a pen is given, and only what was made for it can be loaded', async ()
   await fill(page, { [say('products.insulin')]: 'insulin glargine, 100 units/mL' });
   await page.getByLabel(say('pens.pen'), { exact: true }).selectOption('counts-on-36'); // the shelf's code; its name may be said otherwise
   await page.getByRole('button', { name: say('pens.record') }).click();
+  await page.waitForURL(/\/people\/[^/]+$/);
+  await tab('tab.pens');
   await section(say('pens.title')).getByText(sentence('pen.window_counts_on')).first().waitFor();
   await section(say('pens.title'))
     .getByRole('link', { name: say('load.title') })
@@ -151,12 +167,15 @@ test('H42 a pen is given, and only what was made for it can be loaded', async ()
     .check();
   await page.getByLabel(say('stock.lot')).fill('4K2');
   await page.getByRole('button', { name: say('load.record') }).click();
-  await section(say('pens.title')).getByText('150').first().waitFor();
+  await page.waitForURL(/\/people\/[^/]+$/);
+  await tab('tab.pens');
   await page.locator('.pen .big', { hasText: '150 units left' }).waitFor();
 });
 
 test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are left', async () => {
+  await tab('tab.visit');
   const card = page.locator('.next');
+  await card.getByRole('button', { name: say('next.record') }).click();
   await card
     .getByRole('button', { name: /Needle on/ })
     .first()
@@ -164,26 +183,36 @@ test('H01 needle, prime of 4, window to 24 for a dose of 20, and 126 units are l
   await card.getByText('needle on, recorded').waitFor();
   await settled(page);
   await card.getByRole('button', { name: sentence('act.flow_seen'), exact: true }).click();
-  await page.locator('.pen .big', { hasText: '146 units left' }).waitFor();
-  assert.match(await card.locator('li.dose').innerText(), /24 units/);
+  await card.getByRole('button', { name: sentence('act.flow_seen'), exact: true }).waitFor({ state: 'detached' });
+  assert.equal(await left(), '146');
+  assert.match(await card.locator('.wn').innerText(), /24 units/);
   assert.ok((await card.innerText()).includes(sentence('low.title')));
-  await settled(page);
-  await card.locator('.tick input').first().check();
-  await card.getByRole('button', { name: 'Injected 20 units' }).click();
-  const odd = page.getByRole('dialog');
-  const left = page.locator('.pen .big', { hasText: '126 units left' });
-  await odd.or(left).first().waitFor();
-  if ((await odd.count()) > 0) await odd.getByRole('button', { name: say('outcome.confirm') }).click();
-  await left.waitFor();
 });
 
-test('H55 what was ticked goes into the record, and the next injection starts with nothing ticked', async () => {
-  const watched = await newest(bench, person, 'technique watched');
-  assert.notEqual(watched.steps, '');
-  assert.equal(await page.locator('.next .tick input:checked').count(), 0);
+test('H55 each step that is judged is a fact, and the next injection starts with nothing judged', async () => {
+  await page.getByRole('link', { name: say('next.watch') }).click();
+  const judge = page.locator('.judge');
+  await judge.getByRole('button', { name: say('watch.alone') }).click();
+  await page.locator('.strip .jm.solid').waitFor();
+  const watched = await newest(bench, person, 'step judged');
+  assert.deepEqual([watched.of, watched.how], ['taken', 'alone']);
+  assert.equal(await page.locator('.strip li').nth(1).getAttribute('aria-current'), 'step', 'the next step is in hand');
+  await axeFindsNothing(page, 'watching an injection');
+  await page.locator('.stepname', { hasText: sentence('step.hold_on') }).click();
+  await settled(page);
+  await judge.getByRole('button', { name: 'Injected 20 units' }).click();
+  const odd = page.getByRole('dialog');
+  await odd.or(receipt(page)).first().waitFor();
+  if ((await odd.count()) > 0) await odd.getByRole('button', { name: say('outcome.confirm') }).click();
+  await receipt(page).waitFor();
+  await settled(page);
+  assert.equal(await left(), '126');
+  assert.equal(await page.locator('.strip .jm.solid').count(), 0);
+  await page.getByRole('link', { name: say('watch.stop') }).click();
 });
 
 test('the cartridge is changed', async () => {
+  await tab('tab.pens');
   await section(say('pens.title'))
     .getByRole('link', { name: say('load.title') })
     .first()
@@ -194,6 +223,8 @@ test('the cartridge is changed', async () => {
     .first()
     .check();
   await page.getByRole('button', { name: say('load.record') }).click();
+  await page.waitForURL(/\/people\/[^/]+$/);
+  await tab('tab.pens');
   await page.locator('.pen .big', { hasText: '150 units left' }).waitFor();
 });
 

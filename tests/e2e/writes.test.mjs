@@ -50,7 +50,7 @@ test('H07 a double click records once', async () => {
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
 
-test('H07 a button that is pressed twice on the plan records once', async () => {
+test('H07 a button that is pressed twice on a page records once', async () => {
   await recordElsewhere(bench, person, [
     { what: 'pen given', pen: crypto.randomUUID(), copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 },
   ]);
@@ -67,7 +67,7 @@ test('H07 a button that is pressed twice on the plan records once', async () => 
       new_cartridge: true,
     },
   ]);
-  await page.at(`/people/${person}`);
+  await page.at(`/people/${person}/pens`);
   await page.getByRole('button', { name: sentence('act.left_fridge') }).dblclick();
   await page.locator('.receipt', { hasText: say('outcome.recorded', { label: sentence('act.left_fridge') }) }).waitFor();
   await settled(page); // by then the second press would be on disk as well
@@ -104,7 +104,7 @@ test('H21 nothing answers: “not saved” is said, what was typed stays, and it
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
 
-test('H08 H55 while nothing answers the plan shows no number to dial', async () => {
+test('H08 H55 while nothing answers no page shows a number to dial', async () => {
   const line = crypto.randomUUID();
   const pen = crypto.randomUUID();
   const slots = [{ slot: 'bedtime', at: '22:00', units: 20 }];
@@ -241,7 +241,7 @@ test('H13 a journal that names somebody else’s pen is asked about before it co
     await page.getByRole('button', { name: say('import.accept', { name: 'Tove Marklund' }) }).click();
     await page.locator('.say.note', { hasText: say('import.done') }).waitFor();
     for (const one of [person, other]) {
-      await page.at(`/people/${one}`);
+      await page.at(`/people/${one}/pens`);
       await page.getByText(sentence('mark.in_other_journal')).waitFor();
     }
   } finally {

@@ -22,11 +22,15 @@ import { ImportPage } from './person/import-page';
 import { JournalPage } from './person/journal';
 import { CheckPage } from './person/check-page';
 import { OrderPage } from './person/order-form';
+import { OrderTabPage } from './person/order';
 import { LoadPage, PenPage } from './person/pen-forms';
-import { PlanPage } from './person/plan';
+import { PensPage } from './person/pens';
+import { ClosePage } from './person/close';
 import { RecordPage } from './person/record';
 import { DialCardPage, LogSheetPage } from './person/papers';
 import { StepsPage } from './person/steps';
+import { VisitPage } from './person/visit';
+import { WatchPage } from './person/watch';
 import { printedBy, printedNow } from './print';
 import { match, usePlace } from './router';
 import { PlacePlanPage } from './skin/place-plan';
@@ -54,7 +58,11 @@ const pages: [string, Page][] = [
   ['/people', (_, { query }) => <PeoplePage query={query} />],
   ['/people/new', (_, { clinic }) => <RegisterPage clinic={clinic} />],
   ['/people/bring-in', () => <BringInPage />],
-  ['/people/:id', (id) => <PlanPage id={id} />],
+  ['/people/:id', (id) => <VisitPage id={id} />],
+  ['/people/:id/watch', (id) => <WatchPage id={id} />],
+  ['/people/:id/close', (id) => <ClosePage id={id} />],
+  ['/people/:id/order', (id) => <OrderTabPage id={id} />],
+  ['/people/:id/pens', (id) => <PensPage id={id} />],
   ['/people/:id/journal', (id, { query }) => <JournalPage id={id} query={query} />],
   ['/people/:id/background', (id) => <BackgroundPage id={id} />],
   ['/people/:id/import', (id) => <ImportPage id={id} />],

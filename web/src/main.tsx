@@ -8,6 +8,7 @@ import './look/places.css';
 import './look/place-plan.css';
 import './look/supplies.css';
 import './look/stock.css';
+import './look/visit.css';
 import './look/narrow.css';
 import './look/print.css';
 import { App } from './app';

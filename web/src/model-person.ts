@@ -1,5 +1,5 @@
 // The answers about what has to be known first of somebody and what stays at home on paper: a part of model.ts, which hands them on.
-import type { Level, Low, OnPaper, RecordAction, Rich, Svg, Versioned } from './model';
+import type { Choice, FactDraft, Level, Low, OnPaper, RecordAction, Rich, Svg, Versioned } from './model';
 
 /** GET /api/people/{id}/assessment: what has to be known first, besides the background. */
 export interface Assessment extends Versioned {
@@ -47,4 +47,26 @@ export interface LogSheet extends OrderOnPaper {
   lead: string;
   columns: { hour: string; insulin: string }[];
   days: string[];
+}
+
+/** GET /api/people/{id}/visit */
+export interface Visit extends Versioned {
+  since_title: string; // "Since the last visit", or how many days are compared
+  last_text: string;
+  since: { word: string; text: Rich }[]; // "Worse", "Better", "The same", "New"
+  began_text: string;
+  /** What to feel, to watch and to ask: the first choice is the rule's, the others are there to be chosen instead. */
+  todo: { label: string; rule: string; choices: { text: Rich; href: string }[] }[];
+  note_text: string;
+  note: { label: string; text: Rich; source: string }[];
+  next: {
+    day: string; // "2027-03-17"
+    meeting: string;
+    why: string;
+    why_text: string;
+    meetings: Choice[];
+    days: { value: string; label: string; closed: boolean; agreed: string }[];
+  };
+  /** What closing records: the visit, and that they came. The front end adds what is typed to the first. */
+  close: FactDraft[];
 }

@@ -3,7 +3,7 @@
 // in both directions, and finds the fields that nobody reads.
 
 import type { MonthPage, RecallPage, Scanned, StockPage, Today } from './model-clinic';
-import type { Assessment, DialCard, LogSheet } from './model-person';
+import type { Assessment, DialCard, LogSheet, Visit } from './model-person';
 
 export type * from './model-clinic';
 export type * from './model-person';
@@ -123,7 +123,11 @@ export interface Person {
   id: string;
   version: number;
   who: Who;
-  notices: Notice[];
+  /** What is open and has no card of its own. */
+  notices: OpenThing[];
+  open_text: Rich; // "**3 things are open.** 1 before the next injection."
+  /** What is open behind each part of the record: "/pens". */
+  tabs: { part: string; count: number; level: Level; level_word: string }[];
   /** What would stand among them, had nobody dismissed it. */
   dismissed: { text: Rich; why: string; action: RecordAction }[];
   next: NextCard | null;
@@ -159,6 +163,11 @@ export interface Notice {
   level_word: string;
   text: Rich;
 }
+/** Something that is open about somebody, by when, and where it is put right; a clock that was set back is put right nowhere. */
+export interface OpenThing extends Notice {
+  by: string;
+  action?: { label: string; href: string };
+}
 export interface Low {
   title: string;
   text: Rich;
@@ -170,6 +179,8 @@ export interface NextCard {
   title: string; // "Next injection", or "12, not 22"
   /** Of this injection on this day; empty where nobody is chosen. */
   key: string;
+  /** The order's line; empty where nobody is chosen. */
+  line: string;
   time_text: string;
   in_text: string;
   mark: Svg;
@@ -209,7 +220,7 @@ export interface NextCard {
   defer: string;
 }
 export interface Step {
-  key: string; // "taken", "mix", "needle", "prime", "dial", "inject", "hold", "off", "change", "throw"
+  key: string; // which step it is, as a fact says it: "taken", "prime", "hold"
   title: string;
   caption: string;
   picture: Svg;
@@ -845,6 +856,7 @@ export interface Answers {
   'GET /api/people/{id}/steps': Sheet;
   'GET /api/people/{id}/supplies': SuppliesPage;
   'GET /api/people/{id}/trips/{fact}': TripSheet;
+  'GET /api/people/{id}/visit': Visit;
   'GET /api/phone': PhoneForm;
   'POST /api/phone': PhoneAnswer;
   'GET /api/phone/reach': ReachForm;

@@ -538,6 +538,7 @@ class Writer {
         return;
       case Story::question_after_lows:
         felt_hardened_before();
+        last_visit();
         return ask_about_lows();
       case Story::hardened_today:
         return feel_hardened_today();
@@ -558,6 +559,37 @@ class Writer {
       case Story::rest_too_small:
         return use_almost_up();
     }
+  }
+
+  // A week ago somebody watched her inject, and closed the visit.
+  void last_visit() {
+    const auto began =
+        zone_.resolve(LocalTime{now_.day() - days{days_since_felt}} + minutes{9 * 60 + 50});
+    const auto later = [&](int more) {
+      return When{began.at + minutes{more}, began.offset_minutes};
+    };
+    const auto judged = [&](int more, HandStep of, std::string step, Judged how) {
+      StepJudged one;
+      one.of = of;
+      one.step = std::move(step);
+      one.how = how;
+      add(one, later(more));
+    };
+    judged(12, HandStep::prime, "Prime 2 units", Judged::alone);
+    judged(13, HandStep::dial, "Dial 6 units", Judged::alone);
+    judged(14, HandStep::inject, "Needle in", Judged::not_done);
+    judged(15, HandStep::hold, "Press to zero", Judged::after_a_hint);
+    GlucoseNoted low;
+    low.value = Glucose{GlucoseUnit::mmol_l, 30};
+    low.felt = YesNo::yes;
+    add(low, {began.at + days{3} - minutes{6 * 60}, began.offset_minutes});
+    GlucoseNoted after;
+    after.value = Glucose{GlucoseUnit::mmol_l, 58};
+    add(after, {began.at + days{3} - minutes{6 * 60 - 20}, began.offset_minutes});
+    VisitClosed closed;
+    closed.began = began;
+    closed.text = "Wants to learn the steps again with her daughter.";
+    add(closed, later(40));
   }
 
   void ask_about_lows() {

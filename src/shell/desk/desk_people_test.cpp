@@ -624,5 +624,21 @@ TEST(People, WhereNoTelephoneNumberIsLeftTheJournalSaysSo) {
       << said;
 }
 
+// A visit is not closed in silence over an order that nobody has checked.
+TEST(People, H38_AVisitIsClosedOverWhatIsOpenOnlyOntoAName) {
+  Bench bench;
+  const auto person = bench.enrol("Mirela Okonkwo");
+  const auto visit = [&](const std::string& more) {
+    return R"({"what":"visit closed","began":"2027-03-16T13:00:00+01:00")" + more + "}";
+  };
+  bench.order(person);
+  bench.pen_and_cartridge(person);
+  Bench::must(bench.record(person, R"({"what":"question opened","reason":"lows","text":"four"})"));
+  EXPECT_EQ(code(bench.record(person, visit(""))), codes::ask_visit_open);
+  Bench::must(bench.record(person, visit(R"(,"left_open_with":"Femi Sandoval")")));
+  const auto page = Bench::must(bench.page("/api/people/" + to_text(person) + "/visit"));
+  EXPECT_EQ(Bench::at(page, "/since_title").text, "Since the last visit");
+}
+
 }  // namespace
 }  // namespace penstock::desk

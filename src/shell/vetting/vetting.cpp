@@ -267,6 +267,21 @@ struct Vet {
     return std::nullopt;
   }
 
+  // Nobody goes home over something that is open and is nobody's.
+  std::optional<Objection> operator()(const VisitClosed& closed) const {
+    if (!closed.left_open_with.empty()) return std::nullopt;
+    std::vector<watch::Dismissed> dismissed;
+    for (const auto& one : so_far.person.dismissals)
+      dismissed.emplace_back(one.reminder, one.basis);
+    const auto watches = watch::watches(so_far, clinic);
+    const auto open = watch::ringing(watches, dismissed, fact.happened.at);
+    const auto count = std::ranges::count_if(open, [&](const watch::Watch* one) {
+      return watch::alarm(*one, fact.happened.at)->level != watch::Level::note;
+    });
+    if (count == 0) return std::nullopt;
+    return ask(codes::ask_visit_open, {arg_count("things", count)});
+  }
+
   std::optional<Objection> operator()(const Correction& correction) const {
     const auto there = std::ranges::any_of(
         so_far.facts, [&](const Fact& one) { return one.id == correction.target; });

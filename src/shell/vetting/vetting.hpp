@@ -58,6 +58,8 @@ inline constexpr std::string_view sealed_by_hand =
 // Questions, not refusals: answered with `"confirmed": true`.
 inline constexpr std::string_view ask_taken_already =
     "ask.taken_already";  // H07 [slot, when, dose, by]
+inline constexpr std::string_view ask_visit_open =
+    "ask.visit_open";  // closed over what nobody has taken on [things]
 inline constexpr std::string_view ask_more_than_left = "ask.more_than_left";  // [dose, left]
 inline constexpr std::string_view answer_not_read_back =
     "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go

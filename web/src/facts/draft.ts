@@ -51,8 +51,8 @@ function typed(field: FieldSpec, text: string, zone: string): unknown {
       return zoned(text, zone);
     case 'glucose':
     case 'hba1c': {
-      const [value = '', unit = ''] = text.split(' ');
-      return { value: amount(value), unit };
+      const at = text.lastIndexOf(' '); // the field puts the unit last: what stands before it is the value as typed
+      return { value: amount(text.slice(0, at)), unit: text.slice(at + 1) };
     }
     default:
       return text.trim();

@@ -14,10 +14,12 @@ import { Said, say, type Key } from '../words';
 type Tab = Extract<Key, `tab.${string}`>;
 
 const tabs: [Tab, string][] = [
-  ['tab.plan', ''],
-  ['tab.record', '/journal'],
+  ['tab.visit', ''],
+  ['tab.order', '/order'],
+  ['tab.pens', '/pens'],
   ['tab.sites', '/skin'],
   ['tab.supplies', '/supplies'],
+  ['tab.record', '/journal'],
   ['tab.assessment', '/background'],
   ['tab.import', '/import'],
 ];
@@ -78,12 +80,23 @@ export function AlikeSay({ who }: { who: Who }): JSX.Element | null {
   );
 }
 
-export function Tabs({ id, current, name }: { id: string; current: Tab | null; name: string }): JSX.Element {
+/** How much is open behind a tab, and how loud. */
+function TabMark({ of }: { of: Person['tabs'][number] | undefined }): JSX.Element | null {
+  return of ? (
+    <i class={`tm ${of.level}`}>
+      {of.count}
+      <span class="vh"> {say('tab.open', { level: of.level_word })}</span>
+    </i>
+  ) : null;
+}
+
+export function Tabs({ of, current }: { of: Person; current: Tab | null }): JSX.Element {
   return (
-    <nav class="tabs" aria-label={name}>
+    <nav class="tabs" aria-label={of.who.name}>
       {tabs.map(([tab, end]) => (
-        <a href={`/people/${id}${end}`} aria-current={tab === current ? 'page' : undefined}>
+        <a href={`/people/${of.id}${end}`} aria-current={tab === current ? 'page' : undefined}>
           {say(tab)}
+          {end !== '' && <TabMark of={of.tabs.find(({ part }) => part === end)} />}
         </a>
       ))}
     </nav>
@@ -128,7 +141,7 @@ export function PersonFrame({
           return (
             <>
               <WhoHead who={loaded.who}>{acts?.(inside)}</WhoHead>
-              <Tabs id={id} current={tab} name={loaded.who.name} />
+              <Tabs of={loaded} current={tab} />
               {children(inside)}
             </>
           );

@@ -1,7 +1,7 @@
 // The next injection: one only. Its steps as a strip, one of them the window; or a refusal that says how to get insulin today.
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
-import type { Low, NextCard, Person, RecordAction, Step } from '../model';
+import { useState } from 'preact/hooks';
+import type { Low, NextCard, Person, Step } from '../model';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
 import { isEmpty, Mark, Picture, Say, Words } from '../parts/text';
@@ -9,51 +9,36 @@ import type { Recorder } from '../recorder';
 import { LowBox } from './low';
 import { say } from '../words';
 
-/** What was ticked on the way is recorded with the injection: what somebody watched is a fact (H55). */
-function withWatched(action: RecordAction, watched: string[]): RecordAction {
-  const dose = action.facts.find(({ what }) => what === 'injected');
-  if (!dose || watched.length === 0) return action;
-  const line = dose['line'] === undefined ? {} : { line: dose['line'] };
-  return { ...action, facts: [...action.facts, { what: 'technique watched', ...line, steps: watched.join(', ') }] };
+interface Watched {
+  current: number;
+  choose: (at: number) => void;
+  markOf: (step: Step, at: number) => string;
+  saidOf: (step: Step, at: number) => string;
 }
 
-/** A step that leaves no fact of its own is ticked: somebody watched it. */
-function Tick({ step, ticked, set }: { step: Step; ticked: boolean; set: (on: boolean) => void }): JSX.Element {
-  return (
-    <label class="tick scr">
-      <input type="checkbox" checked={ticked} onChange={(event) => set(event.currentTarget.checked)} />
-      <span>
-        {say(step.key === 'taken' ? 'next.not_taken' : 'next.checked')}
-        <span class="vh">: {step.title}</span>
-      </span>
-    </label>
+function StepItem({ step, at, watched }: { step: Step; at: number; watched: Watched | undefined }): JSX.Element {
+  const here = watched?.current === at;
+  const name = [step.window ? 'dose' : '', step.done ? 'done' : '', here ? 'cur' : ''].join(' ').trim();
+  const mark = watched?.markOf(step, at) ?? '';
+  const title = (
+    <>
+      <i>{at + 1}</i>
+      {step.title}
+    </>
   );
-}
-
-function StepItem({
-  step,
-  at,
-  recorder,
-  watched,
-  ticked,
-  tick,
-}: {
-  step: Step;
-  at: number;
-  recorder: Recorder | null;
-  watched: string[];
-  ticked: boolean;
-  tick: (on: boolean) => void;
-}): JSX.Element {
-  const name = [step.window ? 'dose' : '', step.done ? 'done' : ''].join(' ').trim();
   return (
-    <li class={name} aria-label={step.done ? `${step.title}: ${step.done_text}` : undefined}>
+    <li class={name} aria-label={step.done ? `${step.title}: ${step.done_text}` : undefined} aria-current={here ? 'step' : undefined}>
       <Picture svg={step.picture} class="pic" />
       <div class="txt">
-        <p class="n">
-          <i>{at + 1}</i>
-          {step.title}
-        </p>
+        {watched ? (
+          <p class="n">
+            <button type="button" class="stepname" onClick={() => watched.choose(at)}>
+              {title}
+            </button>
+          </p>
+        ) : (
+          <p class="n">{title}</p>
+        )}
         {step.caption && <p class="cap">{step.caption}</p>}
         {step.done && (
           <p class="did">
@@ -61,28 +46,19 @@ function StepItem({
             {step.done_text}
           </p>
         )}
-        {recorder && (
-          <div class="do scr">
-            {step.records.map((action) => (
-              <RecordButton key={action.label} action={withWatched(action, watched)} recorder={recorder} kind="act step" />
-            ))}
-            {(step.records.length === 0 || step.key === 'taken') && !step.done && <Tick step={step} ticked={ticked} set={tick} />}
-          </div>
-        )}
       </div>
+      {watched && (
+        <p class="dm">
+          <i class={`jm ${mark}`} aria-hidden="true" />
+          <span class="vh">{watched.saidOf(step, at)}</span>
+        </p>
+      )}
     </li>
   );
 }
 
-function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }): JSX.Element {
-  const [ticks, setTicks] = useState<Record<string, boolean>>({});
-  useEffect(() => setTicks({}), [card.key]); // another injection starts with nothing seen (H55)
-  const outcome = recorder?.outcome;
-  useEffect(() => {
-    // Also where the card stays tomorrow's, because what was recorded counts for tonight.
-    if (outcome?.kind === 'recorded' && outcome.attempt.facts.some(({ what }) => what === 'injected')) setTicks({});
-  }, [outcome]);
-  const watched = card.steps.filter((step, at) => ticks[`${step.key}-${at}`]).map(({ title }) => title);
+/** The steps in a row; while somebody watches, one of them is in hand. */
+export function StepsStrip({ card, ...watched }: { card: NextCard } & (Watched | Partial<Record<keyof Watched, undefined>>)): JSX.Element {
   const n = card.steps.length;
   const inOneRow = n <= 8; // more steps than that go into two rows
   const columns = inOneRow
@@ -91,15 +67,7 @@ function Strip({ card, recorder }: { card: NextCard; recorder: Recorder | null }
   return (
     <ol class={`strip ${inOneRow ? '' : 'two-rows'}`} style={{ '--strip': columns }}>
       {card.steps.map((step, at) => (
-        <StepItem
-          key={`${step.key}-${at}`}
-          step={step}
-          at={at}
-          recorder={recorder}
-          watched={watched}
-          ticked={ticks[`${step.key}-${at}`] ?? false}
-          tick={(on) => setTicks((before) => ({ ...before, [`${step.key}-${at}`]: on }))}
-        />
+        <StepItem key={`${step.key}-${at}`} step={step} at={at} watched={watched.choose === undefined ? undefined : watched} />
       ))}
     </ol>
   );
@@ -179,10 +147,10 @@ function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['ref
   );
 }
 
-function Head({ card }: { card: NextCard }): JSX.Element {
+export function NextHead({ card, title = card.title }: { card: NextCard; title?: string }): JSX.Element {
   return (
     <header>
-      <h2 id="nx">{card.title}</h2>
+      <h2 id="nx">{title}</h2>
       {card.part_text && card.part_text !== card.title && <p class="part">{card.part_text}</p>}
       {card.time_text && <p class="t">{card.time_text}</p>}
       {card.in_text && <p class="soft">{card.in_text}</p>}
@@ -201,7 +169,23 @@ function Head({ card }: { card: NextCard }): JSX.Element {
   );
 }
 
-/** `recorder` is null where nothing can be recorded: the phone desk without a person. */
+function Laters({ of }: { of: Person['later'] }): JSX.Element | null {
+  if (of.length === 0) return null;
+  return (
+    <ul class="line laters">
+      {of.map((dose) => (
+        <li class="later">
+          <Mark svg={dose.mark} />
+          <span>
+            <b>{dose.time_text}</b> <Words text={dose.text} />
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** The whole card: its steps side by side, or why there is no number. `recorder` is null where nothing can be recorded: the phone desk without a person. */
 export function NextInjection({
   card,
   low,
@@ -215,27 +199,12 @@ export function NextInjection({
 }): JSX.Element {
   return (
     <section class={`next ${card.state}`} aria-labelledby="nx">
-      <Head card={card} />
-      {card.state === 'refused' && card.refusal ? (
-        <RefusalBody refusal={card.refusal} recorder={recorder} />
-      ) : (
-        <Strip card={card} recorder={recorder} />
-      )}
+      <NextHead card={card} />
+      {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} recorder={recorder} /> : <StepsStrip card={card} />}
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} class="notices inner" />
       <LowBox low={low} />
-      {later.length > 0 && (
-        <ul class="line laters">
-          {later.map((dose) => (
-            <li class="later">
-              <Mark svg={dose.mark} />
-              <span>
-                <b>{dose.time_text}</b> <Words text={dose.text} />
-              </span>
-            </li>
-          ))}
-        </ul>
-      )}
+      <Laters of={later} />
       <div class="line">
         <p>
           {!isEmpty(card.after_text) && (
@@ -245,6 +214,98 @@ export function NextInjection({
           )}
           {card.order_text}
         </p>
+        <p>{card.defer}</p>
+      </div>
+    </section>
+  );
+}
+
+/** Everything that this card can record, step by step. */
+function Records({ card, recorder }: { card: NextCard; recorder: Recorder }): JSX.Element {
+  const steps = card.steps.filter((step) => step.records.length > 0 || step.done);
+  return (
+    <ol class="recs scr">
+      {steps.map((step) => (
+        <li>
+          <p class="k1">{step.title}</p>
+          {step.done && <p class="did">{step.done_text}</p>}
+          <p class="btns">
+            {step.records.map((action) => (
+              <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />
+            ))}
+          </p>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** Window, dose and site of the next injection, and what can be done about it; the steps open where somebody watches. */
+export function CompactNext({
+  card,
+  low,
+  later,
+  recorder,
+  watch,
+}: {
+  card: NextCard;
+  low: Low;
+  later: Person['later'];
+  recorder: Recorder;
+  watch: string;
+}): JSX.Element {
+  const [open, setOpen] = useState(false);
+  if (card.state === 'refused') return <NextInjection card={card} low={low} later={later} recorder={recorder} />;
+  const at = (key: string): Step | undefined => card.steps.find((step) => step.key === key);
+  const [look, dial, pen] = [at('look'), card.steps.find(({ window: dose }) => dose), at('pen')];
+  return (
+    <section class="next dial compact" aria-labelledby="nx">
+      <NextHead card={card} />
+      <div class="bd">
+        <div class="wn">
+          <Picture svg={dial?.picture ?? ''} />
+          <p>
+            <b>{dial?.title}</b>
+            <br />
+            {dial?.caption}
+          </p>
+        </div>
+        <div class="tx">
+          {[pen, look].map(
+            (step) =>
+              step && (
+                <p>
+                  <b>{step.title}</b> {step.caption}
+                </p>
+              ),
+          )}
+          {!isEmpty(card.after_text) && (
+            <p class="soft">
+              <Words text={card.after_text} />
+            </p>
+          )}
+        </div>
+      </div>
+      {card.window_table && <WindowTable table={card.window_table} />}
+      <Notices notices={card.cautions} class="notices inner" />
+      <p class="ac scr">
+        <a class="act" href={watch}>
+          {say('next.watch')}
+        </a>
+        <button type="button" class="act" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {say('next.record')}
+        </button>
+        {card.print.href && (
+          <a class="act plain" href={card.print.href}>
+            {card.print.label}
+          </a>
+        )}
+      </p>
+      {open && <Records card={card} recorder={recorder} />}
+      <LowBox low={low} />
+      <Laters of={later} />
+      <div class="line">
+        <p>{card.order_text}</p>
         <p>{card.defer}</p>
       </div>
     </section>

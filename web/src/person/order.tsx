@@ -1,10 +1,10 @@
 import type { JSX } from 'preact';
 import type { Order, OrderLine } from '../model';
-import { useAnchor } from '../parts/anchor';
 import { RecordButton } from '../parts/record-button';
 import { EmptyState } from '../parts/states';
 import { Mark, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { PersonFrame } from './frame';
 import { say } from '../words';
 
 const past = (line: OrderLine): boolean => line.state === 'ended' || line.state === 'replaced';
@@ -44,11 +44,11 @@ function Line({ person, line, recorder }: { person: string; line: OrderLine; rec
   );
 }
 
-export function OrderSection({ id, order, recorder }: { id: string; order: Order; recorder: Recorder }): JSX.Element {
+function OrderSection({ id, order, recorder }: { id: string; order: Order; recorder: Recorder }): JSX.Element {
   const lines = order.lines.filter((line) => !past(line));
   const gone = order.lines.filter(past);
   return (
-    <section class="sec order" {...useAnchor('order')}>
+    <section class="sec order">
       <header>
         <h2>{say('order.title')}</h2>
         <p>
@@ -81,3 +81,9 @@ export function OrderSection({ id, order, recorder }: { id: string; order: Order
     </section>
   );
 }
+
+export const OrderTabPage = ({ id }: { id: string }): JSX.Element => (
+  <PersonFrame id={id} tab="tab.order" title={say('tab.order')} everyMinute>
+    {({ person, recorder }) => <OrderSection id={id} order={person.order} recorder={recorder} />}
+  </PersonFrame>
+);

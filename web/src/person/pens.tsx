@@ -1,11 +1,11 @@
 import type { JSX } from 'preact';
 import type { PenCard } from '../model';
-import { useAnchor } from '../parts/anchor';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
 import { EmptyState } from '../parts/states';
 import { isEmpty, Mark, Picture, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { PersonFrame } from './frame';
 import { Said, say } from '../words';
 
 function Cartridge({ of }: { of: NonNullable<PenCard['cartridge']> }): JSX.Element {
@@ -69,9 +69,9 @@ function Pen({ pen, recorder }: { pen: PenCard; recorder: Recorder }): JSX.Eleme
   );
 }
 
-export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[]; recorder: Recorder }): JSX.Element {
+function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[]; recorder: Recorder }): JSX.Element {
   return (
-    <section class="sec pens" {...useAnchor('pens')}>
+    <section class="sec pens">
       <header>
         <h2>{say('pens.title')}</h2>
         {pens.length > 0 && (
@@ -126,3 +126,9 @@ export function PensSection({ id, pens, recorder }: { id: string; pens: PenCard[
     </section>
   );
 }
+
+export const PensPage = ({ id }: { id: string }): JSX.Element => (
+  <PersonFrame id={id} tab="tab.pens" title={say('tab.pens')} everyMinute>
+    {({ person, recorder }) => <PensSection id={id} pens={person.pens} recorder={recorder} />}
+  </PersonFrame>
+);

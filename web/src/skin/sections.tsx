@@ -1,9 +1,8 @@
-// Places and Reach: the two sections of the plan, side by side; Reach stands on the phone desk as well.
+// What belongs to the drawings of sites, and how deep a needle reaches there: on the page of sites, and at the phone desk.
 import type { JSX } from 'preact';
-import { useFresh, type Doc } from '../document';
-import type { Places, PlacesPage, ReachSection } from '../model';
+import type { Places, ReachSection } from '../model';
 import { Notices } from '../parts/notice';
-import { EmptyState, RefusedIn, ShownIn } from '../parts/states';
+import { EmptyState, RefusedIn } from '../parts/states';
 import { isEmpty, LevelMark, Picture, Words } from '../parts/text';
 import { say } from '../words';
 
@@ -33,45 +32,6 @@ export function PlacesWords({ places }: { places: Places }): JSX.Element {
       {places.refusal && <RefusedIn what={places.refusal.what} doThis={places.refusal.do_this} word={say('skin.no_plan')} />}
       <Notices notices={places.notices} />
     </>
-  );
-}
-
-function PlacesSection({ page }: { page: PlacesPage }): JSX.Element {
-  const { places } = page;
-  const plates = places.plates.slice(0, 1);
-  return (
-    <section class="sec places">
-      <header>
-        <h2>{say('skin.sites')}</h2>
-        <p>{places.note}</p>
-      </header>
-      {!isEmpty(places.lead) && (
-        <p class="lead">
-          <Words text={places.lead} />
-        </p>
-      )}
-      {places.empty && <EmptyState empty={places.empty} />}
-      {(places.map !== '' || plates.length > 0) && (
-        <div class={places.map !== '' && plates.length > 0 ? 'pg' : 'pg one-up'}>
-          <Picture svg={places.map} class="drawing figs" />
-          {plates.map(({ part, picture }) => (
-            <Picture key={part} svg={picture} class="drawing plate" />
-          ))}
-        </div>
-      )}
-      <PlaceKey of={places.key} />
-      <PlacesWords places={places} />
-      <p class="btns scr">
-        <a class="act" href={`/people/${page.id}/skin`}>
-          {say('tab.sites')}
-        </a>
-        {places.plan && (
-          <a class="act" href={places.plan.href}>
-            {places.plan.label}
-          </a>
-        )}
-      </p>
-    </section>
   );
 }
 
@@ -137,20 +97,5 @@ export function ReachView({ reach, title = say('skin.depth') }: { reach: ReachSe
         {reach.defer && <p class="small soft">{reach.defer}</p>}
       </div>
     </section>
-  );
-}
-
-/** Both, as the plan shows them; loaded beside the person, and again whenever the journal has moved on. */
-export function PlacesAndReach({ doc, version }: { doc: Doc<PlacesPage>; version: number }): JSX.Element {
-  useFresh(doc, version);
-  return (
-    <ShownIn of={doc} title={say('skin.sites_and_depth')}>
-      {(page) => (
-        <div class="row2">
-          <PlacesSection page={page} />
-          <ReachView reach={page.reach} />
-        </div>
-      )}
-    </ShownIn>
   );
 }

@@ -12,7 +12,7 @@ import { PersonFrame, type InFrame } from '../person/frame';
 import { SkinBench } from './bench';
 import { saidOf, textOf } from './fields';
 import { centimetres } from './lengths';
-import { PlaceKey, PlacesWords } from './sections';
+import { PlaceKey, PlacesWords, ReachView } from './sections';
 import { say } from '../words';
 
 type Inside = InFrame & { page: PlacesPage };
@@ -274,6 +274,7 @@ function SkinDocument(inside: Inside): JSX.Element {
     <>
       <Lows {...inside} />
       <Skin {...inside} asked={asked} />
+      <ReachView reach={page.reach} />
       <Areas page={page} />
       <Rotation page={page} ask={(injection) => setAsked({ injection, turn: asked.turn + 1 })} />
       <Examinations page={page} />

@@ -1,10 +1,9 @@
-// Cover: how long everything in the house lasts, a cell a day, and by which day to ask. A section of the plan, and the head of "Supplies".
-import type { ComponentChildren, JSX } from 'preact';
-import { useFresh, type Doc } from '../document';
-import type { CoverSection, SuppliesPage } from '../model';
+// Cover: how long everything in the house lasts, a cell a day, and by which day to ask. The head of "Supplies".
+import type { JSX } from 'preact';
+import type { CoverSection } from '../model';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
-import { EmptyState, ShownIn } from '../parts/states';
+import { EmptyState } from '../parts/states';
 import { isEmpty, Picture, plain, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
 import { say } from '../words';
@@ -40,15 +39,7 @@ function Rows({ cover }: { cover: CoverSection }): JSX.Element | null {
   );
 }
 
-export function CoverView({
-  cover,
-  recorder,
-  children,
-}: {
-  cover: CoverSection;
-  recorder: Recorder;
-  children?: ComponentChildren;
-}): JSX.Element {
+export function CoverView({ cover, recorder }: { cover: CoverSection; recorder: Recorder }): JSX.Element {
   return (
     <section class="sec cover">
       <header>
@@ -79,31 +70,14 @@ export function CoverView({
           ))}
         </div>
       )}
-      {(cover.asks.length > 0 || children) && (
+      {cover.asks.length > 0 && (
         <p class="btns scr">
           {cover.asks.map((action) => (
             <RecordButton key={action.label} action={action} recorder={recorder} />
           ))}
-          {children}
         </p>
       )}
       {cover.defer && <p class="small soft">{cover.defer}</p>}
     </section>
-  );
-}
-
-/** As the plan shows it: loaded beside the person, and again whenever the journal has moved on. */
-export function CoverOnPlan({ doc, version, recorder }: { doc: Doc<SuppliesPage>; version: number; recorder: Recorder }): JSX.Element {
-  useFresh(doc, version);
-  return (
-    <ShownIn of={doc} title={say('supply.cover')}>
-      {(page) => (
-        <CoverView cover={page.cover} recorder={recorder}>
-          <a class="act" href={`/people/${page.id}/supplies`}>
-            {say('tab.supplies')}
-          </a>
-        </CoverView>
-      )}
-    </ShownIn>
   );
 }

@@ -13,14 +13,15 @@
 #include "edge/pages/supplies/supplies.hpp"
 #include "edge/pages/today/today.hpp"
 #include "edge/pages/verbs/verbs.hpp"
+#include "edge/pages/visit/visit.hpp"
 
 namespace penstock::pages {
 
 std::span<const Row> all() {
   static const std::vector<Row> rows = [] {
     std::vector<Row> out;
-    for (auto* area : {today_rows, person_rows, journal_rows, sheet_rows, supplies_rows, skin_rows,
-                       stock_rows, phone_rows, shelf_rows, fact_rows, verb_rows}) {
+    for (auto* area : {today_rows, person_rows, visit_rows, journal_rows, sheet_rows, supplies_rows,
+                       skin_rows, stock_rows, phone_rows, shelf_rows, fact_rows, verb_rows}) {
       std::ranges::move(area(), std::back_inserter(out));
     }
     return out;

@@ -259,6 +259,18 @@ std::string call_href(const watch::Watch& watch, Id person) {
 
 }  // namespace
 
+std::string due_text(const Words& words, const watch::Watch& watch, const When& now) {
+  const auto& due = watch.due;
+  const auto how = watch::alarm(watch, now.at);
+  if (due.at < now.at) {
+    if ((how && how->before_next) || due.day() == now.day()) return said(words, "today.now");
+    return said(words, "today.since", {arg_text("day", words.day_near(due.day(), now.day()))});
+  }
+  if (due.day() == now.day())
+    return said(words, "today.by", {arg_text("time", format_iso(due.minute()))});
+  return words.day_near(due.day(), now.day());
+}
+
 WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
                       std::string_view name) {
   const auto label = said(words, "watch_act." + word_of(watch.what),
@@ -272,7 +284,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::order_ends:
     case watch::What::order_ended:
     case watch::What::basal_ended:
-      return {label, href_of(person, "#order")};
+      return {label, href_of(person, "/order")};
     case watch::What::dose_held:
     case watch::What::swapped:
     case watch::What::given_perhaps:
@@ -300,7 +312,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::accounts_differ:
       return {label, href_of(person, "/supplies#accounts")};
     default:
-      return {label, href_of(person, "#pens")};
+      return {label, href_of(person, "/pens")};
   }
 }
 

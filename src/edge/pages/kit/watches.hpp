@@ -20,6 +20,8 @@ struct WatchAction {
   std::string href;
   bool calls = false;  ///< leads to the form on which a call is recorded
 };
+/// By when: "by 22:00", "now", "Wed 17".
+std::string due_text(const Words& words, const watch::Watch& watch, const When& now);
 WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
                       std::string_view name);
 

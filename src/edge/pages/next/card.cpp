@@ -19,6 +19,7 @@ using card::records;
 using card::told;
 using card::way_in;
 using drawing::Hand;
+using journal::HandStep;
 
 std::string code_name(const Words& words, std::string_view prefix, std::string_view code) {
   return words.name(std::string(prefix) + std::string(code));
@@ -193,21 +194,20 @@ std::vector<json::Value> throw_buttons(const CardInput& input, const dial::Actio
 
 // ---- steps
 
-json::Value step(const Words& words, std::string_view key, std::string_view title,
-                 std::string_view caption, std::string_view picture,
-                 std::vector<json::Value> buttons = {}, bool done = false,
+json::Value step(const Words& words, HandStep key, std::string_view title, std::string_view caption,
+                 std::string_view picture, std::vector<json::Value> buttons = {}, bool done = false,
                  std::string_view done_text = {}) {
-  return json::object({{"key", text(key)},
+  return json::object({{"key", text(word_of(key))},
                        {"title", text(title)},
                        {"caption", text(caption)},
                        {"picture", svg(picture)},
-                       {"window", json::boolean(key == "dial")},
+                       {"window", json::boolean(key == HandStep::dial)},
                        {"done", json::boolean(done)},
                        {"done_text", text(done ? said(words, done_text) : "")},
                        {"records", list(std::move(buttons))}});
 }
 
-json::Value plain_step(const Words& words, std::string_view key, std::string_view words_key,
+json::Value plain_step(const Words& words, HandStep key, std::string_view words_key,
                        std::string_view picture, const std::vector<Arg>& args = {}) {
   return step(words, key, said(words, "step." + std::string(words_key), args),
               said(words, "step." + std::string(words_key) + ".caption", args), picture);
@@ -272,13 +272,13 @@ json::Value taken_step(const CardInput& input) {
   const std::string key = at_meal(input) ? "step.taken_meal" : "step.taken";
   auto caption = said(*input.words, key + ".caption");
   if (const auto last = last_given_text(input); !last.empty()) caption += " " + last;
-  return step(*input.words, "taken", said(*input.words, key), caption,
+  return step(*input.words, HandStep::taken, said(*input.words, key), caption,
               hand(at_meal(input) ? Hand::taken_meal : Hand::taken, input), unsure_buttons(input));
 }
 
 // Whoever takes the other pen turns to this one's number (H01, H61, H64).
 json::Value pen_step(const CardInput& input) {
-  return step(*input.words, "pen", pen_title(*input.words, *input.person, *input.dose),
+  return step(*input.words, HandStep::pen, pen_title(*input.words, *input.person, *input.dose),
               other_pens_text(*input.words, *input.person, *input.dose), "");
 }
 
@@ -291,7 +291,7 @@ json::Value needle_step(const CardInput& input) {
   auto caption = said(*input.words,
                       way.rule.safety_only ? "step.needle.caption_other" : "step.needle.caption");
   if (const auto more = needle_words(*input.words, way); !more.empty()) caption += " " + more;
-  return step(*input.words, "needle", said(*input.words, "step.needle"), caption,
+  return step(*input.words, HandStep::needle, said(*input.words, "step.needle"), caption,
               hand(Hand::shields, input), on ? std::vector<json::Value>{} : needle_buttons(input),
               on, "step.needle.done");
 }
@@ -302,7 +302,7 @@ json::Value prime_step(const CardInput& input, const dial::Action& action) {
   const std::string_view caption = !counts_on                ? "step.prime.caption"
                                    : action.window.is_zero() ? "step.prime.caption_zero"
                                                              : "step.prime.caption_on";
-  return step(*input.words, "prime",
+  return step(*input.words, HandStep::prime,
               said(*input.words, "step.prime", {arg_units("prime", action.primed)}),
               said(*input.words, caption, {arg_units("shown", action.window)}),
               hand(Hand::prime, input), prime_buttons(input, action));
@@ -319,7 +319,7 @@ std::string primed_text(const CardInput& input) {
 }
 
 json::Value primed_step(const CardInput& input) {
-  auto out = step(*input.words, "prime", said(*input.words, "step.primed"),
+  auto out = step(*input.words, HandStep::prime, said(*input.words, "step.primed"),
                   said(*input.words, "step.primed.caption"), hand(Hand::prime, input), {}, true,
                   "step.prime.done");
   set(out, "done_text", text(primed_text(input)));
@@ -332,7 +332,7 @@ bool used_needle_on(const CardInput& input) {
 }
 
 json::Value off_old_step(const CardInput& input) {
-  return step(*input.words, "off", said(*input.words, "step.off_old"),
+  return step(*input.words, HandStep::off, said(*input.words, "step.off_old"),
               said(*input.words, "step.off_old.caption"), hand(Hand::box, input),
               off_buttons(input));
 }
@@ -342,7 +342,7 @@ json::Value dial_step(const CardInput& input, const dial::Action& action) {
   const std::vector<Arg> args{arg_units("window", action.window), arg_units("dose", action.dose),
                               arg_units("primed", difference(action.window, action.dose))};
   return step(
-      *input.words, "dial", said(*input.words, "step.dial", args),
+      *input.words, HandStep::dial, said(*input.words, "step.dial", args),
       said(*input.words, counts_on ? "step.dial.caption_on" : "step.dial.caption", args),
       drawing::dose_window(interlock::window_of(*interlock::cleared(*input.verdict), action),
                            drawing::WindowSize::card, said(*input.words, "step.dial", args)));
@@ -352,10 +352,10 @@ json::Value dial_step(const CardInput& input, const dial::Action& action) {
 json::Value throw_step(const CardInput& input, const dial::Action& action) {
   const std::vector<Arg> args{arg_units("left", action.left)};
   if (action.keep_until_next)
-    return step(*input.words, "throw", told(input, "step.keep", args),
+    return step(*input.words, HandStep::throw_away, told(input, "step.keep", args),
                 said(*input.words, "step.keep.caption"), "", {});
   const auto past = is_past_its_days(input, action);
-  return step(*input.words, "throw",
+  return step(*input.words, HandStep::throw_away,
               told(input, action.left.is_zero() ? "step.throw_empty" : "step.throw", args),
               said(*input.words, past                   ? "step.throw.caption_past"
                                  : action.short_of_dose ? "step.throw.caption_short"
@@ -368,7 +368,7 @@ json::Value hold_step(const CardInput& input, const dial::Action& inject,
   const bool counts_on = planned(input).request.pen.window == shelf::Window::counts_on;
   const std::vector<Arg> args{arg_count("seconds", inject.hold_seconds),
                               arg_units("window", dial != nullptr ? dial->window : Units::zero())};
-  return step(*input.words, "hold",
+  return step(*input.words, HandStep::hold,
               said(*input.words, counts_on ? "step.hold_on" : "step.hold", args),
               said(*input.words, counts_on ? "step.hold_on.caption" : "step.hold.caption", args),
               drawing::hold_rings(std::max(1, inject.hold_seconds)),
@@ -377,7 +377,7 @@ json::Value hold_step(const CardInput& input, const dial::Action& inject,
 
 json::Value inject_step(const CardInput& input) {
   const auto way = way_in(input);
-  return step(*input.words, "inject", said(*input.words, "step.inject"),
+  return step(*input.words, HandStep::inject, said(*input.words, "step.inject"),
               said(*input.words, "step.inject.caption" + way.key, way.args), hand(way.hand, input));
 }
 
@@ -386,7 +386,7 @@ json::Value change_step(const CardInput& input, const dial::Action& action) {
   const std::string key = "step." + std::string(change_key(plan, input.dose, action));
   const auto caption = told(input, key + ".caption") + change_words(*input.words, plan, action);
   const auto left = plan.request.cartridges[action.cartridge].left;
-  return step(*input.words, "change", told(input, key, {arg_units("left", left)}), caption,
+  return step(*input.words, HandStep::change, told(input, key, {arg_units("left", left)}), caption,
               hand(Hand::load, input), load_buttons(input, action));
 }
 
@@ -422,7 +422,7 @@ struct StepWriter {
                                          : said(*input.words, "step.look.caption_place",
                                                 {arg_text("place", input.place_words)});
     if (input.site != nullptr) caption += kept_off_words(*input.words, *input.person, *input.site);
-    steps.push_back(step(*input.words, "look", said(*input.words, "step.look"), caption,
+    steps.push_back(step(*input.words, HandStep::look, said(*input.words, "step.look"), caption,
                          hand(Hand::spot, input)));
   }
 
@@ -454,11 +454,12 @@ struct StepWriter {
     }
     switch (action.what) {
       case dial::Do::mix:
-        steps.push_back(plain_step(*input.words, "mix", "mix", hand(Hand::mix_roll, input)));
+        steps.push_back(
+            plain_step(*input.words, HandStep::mix, "mix", hand(Hand::mix_roll, input)));
         break;
       case dial::Do::look_at_insulin:
         steps.push_back(plain_step(
-            *input.words, "insulin",
+            *input.words, HandStep::insulin,
             planned(input).request.insulin.suspension ? "look_cloudy" : "look_clear",
             hand(planned(input).request.insulin.suspension ? Hand::look_cloudy : Hand::look_clear,
                  input)));
@@ -490,7 +491,7 @@ struct StepWriter {
       case dial::Do::needle_off:
         taken_off = true;
         steps.push_back(
-            step(*input.words, "off", said(*input.words, "step.off"),
+            step(*input.words, HandStep::off, said(*input.words, "step.off"),
                  said(*input.words, way_in(input).rule.safety_only ? "step.off.caption_other"
                                                                    : "step.off.caption"),
                  hand(Hand::box, input), off_buttons(input)));
@@ -567,6 +568,7 @@ void add_head(json::Value& card, const CardInput& input) {
   const bool dated = input.dose != nullptr;
   const auto* line = dated ? input.dose->line : nullptr;
   json::add(card, "key", text(dated ? key_of(*input.dose) : ""));
+  json::add(card, "line", line == nullptr ? text("") : json::string(line->id));
   json::add(card, "time_text", text(dated ? format_iso(input.dose->due.at.minute()) : ""));
   json::add(card, "in_text",
             text(dated ? input.words->from_now(input.dose->due.at.at, input.now.at) +

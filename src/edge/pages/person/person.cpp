@@ -293,25 +293,86 @@ json::Value later_row(const Words& words, const Chart& person, const order::Due&
        {"text", say(words, plain ? "next.later" : "next.later_held", args)}});
 }
 
+// Those that have a card of their own on the visit.
+bool has_card(const watch::Watch& watch, bool rest_has_card) {
+  switch (watch.what) {
+    case watch::What::question_open:
+    case watch::What::answer_waits:
+    case watch::What::dose_held:
+    case watch::What::dose_unrecorded:
+    case watch::What::swapped:
+    case watch::What::given_perhaps:
+      return true;
+    case watch::What::part_owed:
+      return rest_has_card;
+    default:
+      return false;
+  }
+}
+
+json::Value open_row(const Words& words, Level level, const Rich& text, std::string_view by,
+                     const WatchAction* action) {
+  auto out = notice(words, level, text);
+  json::add(out, "by", pages::text(by));
+  if (action != nullptr)
+    json::add(
+        out, "action",
+        json::object({{"label", pages::text(action->label)}, {"href", pages::text(action->href)}}));
+  return out;
+}
+
 std::vector<json::Value> notices_of(const Words& words, const Chart& person,
                                     const summary::Row& listed, const When& now,
                                     bool rest_has_card) {
   std::vector<json::Value> out;
   if (auto clock = clock_text(words, person, now); !clock.empty())
-    out.push_back(notice(words, Level::stop, std::move(clock)));
+    out.push_back(open_row(words, Level::stop, clock, "", nullptr));
   for (const auto* watch : summary::ringing(listed, now.at)) {
-    // Open questions and unchecked lines have people of their own on this page.
-    const bool has_card =
-        watch->what == watch::What::question_open || watch->what == watch::What::answer_waits ||
-        watch->what == watch::What::dose_held || watch->what == watch::What::dose_unrecorded ||
-        watch->what == watch::What::swapped || watch->what == watch::What::given_perhaps ||
-        watch->what == watch::What::second_check ||
-        (watch->what == watch::What::part_owed && rest_has_card);
-    if (has_card) continue;
-    out.push_back(notice(words, watch::alarm(*watch, now.at)->level,
-                         sentence_of(words, *watch, listed.full_name, now)));
+    if (has_card(*watch, rest_has_card)) continue;
+    const auto action = action_of(words, *watch, listed.person, listed.full_name);
+    out.push_back(open_row(words, watch::alarm(*watch, now.at)->level,
+                           sentence_of(words, *watch, listed.full_name, now),
+                           due_text(words, *watch, now), &action));
   }
   return out;
+}
+
+// How much is open behind each part of somebody's record, and how loud: by where its button leads.
+std::vector<json::Value> tabs_of(const Words& words, const summary::Row& listed, const When& now) {
+  struct Tab {
+    std::string part;
+    Level level = Level::note;
+    std::int64_t count = 0;
+  };
+  std::vector<Tab> tabs;
+  for (const auto* watch : summary::ringing(listed, now.at)) {
+    const auto action = action_of(words, *watch, listed.person, listed.full_name);
+    auto part = action.href.substr(href_of(listed.person).size());
+    part = part.substr(0, part.find_first_of("/?#", 1));
+    auto tab = std::ranges::find(tabs, part, &Tab::part);
+    if (tab == tabs.end()) tab = tabs.insert(tab, Tab{part});
+    tab->level = std::max(tab->level, watch::alarm(*watch, now.at)->level);
+    ++tab->count;
+  }
+  std::vector<json::Value> out;
+  for (const auto& tab : tabs) {
+    auto row = json::object({{"part", text(tab.part)}, {"count", json::count(tab.count)}});
+    add_level(words, row, tab.level);
+    out.push_back(std::move(row));
+  }
+  return out;
+}
+
+// "*2 things are open.* 1 before the next injection."
+Rich open_text(const Words& words, const summary::Row& listed, const When& now) {
+  std::int64_t all = 0, first = 0;
+  for (const auto* watch : summary::ringing(listed, now.at)) {
+    ++all;
+    if (watch::alarm(*watch, now.at)->before_next) ++first;
+  }
+  if (all == 0) return words.sentence("visit.open_none");
+  return words.sentence(first == 0 ? "visit.open" : "visit.open_before",
+                        {arg_count("things", all), arg_count("first", first)});
 }
 
 // What was dismissed and would ring otherwise: who said so and why, and a way back (H62).
@@ -407,6 +468,8 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"who", who_of(caller.words, person, people, clinic, now)},
        {"notices", list(notices_of(caller.words, person, listed, now, shows_rest(agenda)))},
+       {"open_text", rich(open_text(caller.words, listed, now))},
+       {"tabs", list(tabs_of(caller.words, listed, now))},
        {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
        {"next", std::move(next)},
        {"later", list(std::move(later))},

@@ -1,0 +1,114 @@
+// A visit in a browser: one screen that says what is open, what is next, what to do and what changed; and how it is closed.
+import { after, before, test } from 'node:test';
+import assert from 'node:assert/strict';
+import {
+  allPeople,
+  json,
+  keptQuiet,
+  newest,
+  nothingSideways,
+  openPage,
+  personNamed,
+  plain,
+  say,
+  sentence,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
+
+let bench, browser, people;
+
+before(async () => {
+  bench = await startBench({ demo: true });
+  browser = await startBrowser();
+  people = await allPeople(bench);
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+/** How far down the page a part of it ends. */
+const bottom = (page, part) =>
+  page
+    .locator(part)
+    .first()
+    .evaluate((element) => Math.round(element.getBoundingClientRect().bottom));
+
+test('the first screen of a visit says what is open, the number or why there is none, and what to do', async () => {
+  const page = await openPage(browser, bench, { width: 1366, height: 768 });
+  for (const { id, name } of people) {
+    await page.at(`/people/${id}`);
+    await page.locator('.thisv').waitFor();
+    assert.ok((await bottom(page, '.sent')) < 330, `${name}: how much is open`);
+    if ((await page.locator('.next .win').count()) > 0) assert.ok((await bottom(page, '.next .win')) < 768, `${name}: the window`);
+    else if ((await page.locator('.next').count()) > 0)
+      assert.ok((await bottom(page, '.next header')) < 768, `${name}: why there is no number`);
+    assert.ok((await bottom(page, '.thisv li')) < 768, `${name}: what to do at this visit`);
+  }
+  keptQuiet(page, 'every visit');
+});
+
+test('what is open stands on the visit with its button, and behind which tab', async () => {
+  const page = await openPage(browser, bench);
+  let seen = 0;
+  for (const { id } of people) {
+    const { notices, tabs } = await json(bench, `/api/people/${id}`);
+    await page.at(`/people/${id}`);
+    assert.equal(await page.locator('.orow').count(), notices.length);
+    const [first] = notices.filter(({ action }) => action);
+    for (const { part, count } of tabs.filter((tab) => ['/order', '/pens', '/skin', '/supplies'].includes(tab.part)))
+      assert.match(await page.locator(`.tabs a[href="/people/${id}${part}"]`).innerText(), new RegExp(`${count}\\s*open`));
+    if (!first || seen > 5) continue;
+    ++seen;
+    await page.locator('.orow .act').first().click();
+    await page.waitForURL((url) => `${url.pathname}${url.search}` === first.action.href.replace(/#.*/, ''));
+  }
+  assert.ok(seen > 3);
+});
+
+test('what to watch is what was not done the last time, and something else can be chosen', async () => {
+  const page = await openPage(browser, bench);
+  const id = await personNamed(bench, 'Mirela Okonkwo');
+  const { todo } = await json(bench, `/api/people/${id}/visit`);
+  assert.match(plain(todo[1].choices[0].text), /Not done on/);
+  await page.at(`/people/${id}`);
+  const row = page.locator('.thisv li').nth(1);
+  await row.getByText(plain(todo[1].choices[0].text)).waitFor();
+  await row.getByRole('button').click();
+  await row.getByText(plain(todo[1].choices[1].text)).waitFor();
+  await row.getByRole('link').click();
+  await page.waitForURL(new RegExp(`/people/${id}/watch$`));
+});
+
+test('H38 a visit is closed with its note and its next contact, and over what is open only onto a name', async () => {
+  const page = await openPage(browser, bench);
+  const id = await personNamed(bench, 'Emeka Sørensen'); // a recalled lot
+  await page.at(`/people/${id}/record/note`);
+  await page.locator('textarea').fill('Came with his sister.');
+  await page.getByRole('button', { name: 'Record the note' }).click();
+  await page.waitForURL(new RegExp(`/people/${id}$`));
+  await page.getByRole('link', { name: say('visit.close') }).click();
+  await page.locator('.vnote li', { hasText: 'Came with his sister.' }).waitFor();
+  assert.ok((await page.locator('.left li').count()) > 0, 'what is open is listed');
+  await page.getByRole('button', { name: say('visit.close') }).click();
+  assert.ok(await page.getByLabel(say('close.whose')).evaluate((field) => field.matches(':invalid')), 'not without a name');
+  await page.getByLabel(say('close.whose')).fill('Femi Sandoval');
+  await page.getByRole('button', { name: say('visit.close') }).click();
+  await page.waitForURL(new RegExp(`/people/${id}$`));
+  await page.getByRole('heading', { name: sentence('visit.since'), exact: true }).waitFor();
+  assert.equal((await newest(bench, id, 'visit closed')).left_open_with, 'Femi Sandoval');
+  assert.equal((await newest(bench, id, 'contact made')).outcome, 'came');
+  assert.equal((await newest(bench, id, 'appointment made')).meeting, 'call');
+  keptQuiet(page, 'closing a visit');
+});
+
+test('on a phone the window comes first and watching lies under the thumb', async () => {
+  const page = await openPage(browser, bench, { width: 390, height: 844 });
+  const id = await personNamed(bench, 'Noor Halvorsen');
+  await page.at(`/people/${id}`);
+  await page.locator('.thumb').waitFor();
+  const thumb = await page.locator('.thumb').boundingBox();
+  assert.ok(Math.abs(thumb.y + thumb.height - 844) < 2, 'at the foot');
+  await nothingSideways(page, 'a visit on a phone');
+});

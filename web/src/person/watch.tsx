@@ -1,0 +1,142 @@
+// Watching an injection: its steps, the one in hand, and how it was done. Each judgement is a fact; so is what a step leaves behind.
+import type { JSX } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import type { NextCard, Person, Step } from '../model';
+import { RecordButton } from '../parts/record-button';
+import { Notices } from '../parts/notice';
+import type { Recorder } from '../recorder';
+import { AskFirst } from './ask';
+import { PersonFrame, type InFrame } from './frame';
+import { LowBox } from './low';
+import { NextHead, NextInjection, StepsStrip, WindowTable } from './next';
+import { isUnsure, NoNumber } from './visit';
+import { say, type Key } from '../words';
+
+const judgements: [string, Key, string][] = [
+  ['alone', 'watch.alone', 'solid'],
+  ['after a hint', 'watch.hint', 'diag'],
+  ['not done', 'watch.not_done', 'hollow'],
+];
+
+const markOf = (how: string): string => judgements.find(([word]) => word === how)?.[2] ?? '';
+
+function Judge({
+  card,
+  at,
+  recorder,
+  done,
+  back,
+}: {
+  card: NextCard;
+  at: number;
+  recorder: Recorder;
+  done: (how: string) => void;
+  back: () => void;
+}): JSX.Element {
+  const step = card.steps[at] as Step;
+  const judge = async (how: string, label: string): Promise<void> => {
+    const line = card.line === '' ? {} : { line: card.line };
+    const end = await recorder.record(label, [{ what: 'step judged', ...line, step: step.title, of: step.key, how }]);
+    if (end.kind === 'recorded') done(how);
+  };
+  return (
+    <div class="judge scr">
+      <p class="q">
+        <b>{say('watch.step', { n: at + 1, title: step.title })}</b> {say('watch.how')}
+      </p>
+      <p class="seg">
+        {judgements.map(([how, key, mark]) => (
+          <button type="button" class="act" aria-disabled={recorder.busy} onClick={() => void judge(how, say(key))}>
+            <i class={`jm ${mark}`} aria-hidden="true" />
+            {say(key)}
+          </button>
+        ))}
+      </p>
+      <p class="alt">
+        {at > 0 && (
+          <button type="button" class="act plain" onClick={back}>
+            {say('watch.back')}
+          </button>
+        )}
+      </p>
+      {step.records.length > 0 && (
+        <p class="recs">
+          {step.records.map((action) => (
+            <RecordButton key={action.label} action={action} recorder={recorder} kind="act" />
+          ))}
+        </p>
+      )}
+    </div>
+  );
+}
+
+function Watching({ card, person, recorder }: { card: NextCard } & Pick<InFrame, 'person' | 'recorder'>): JSX.Element {
+  const [at, go] = useState(0);
+  const [seen, setSeen] = useState<Record<string, string>>({});
+  useEffect(() => {
+    go(0);
+    setSeen({}); // another injection starts with nothing seen (H55)
+  }, [card.key]);
+  const here = Math.min(at, card.steps.length - 1);
+  return (
+    <section class="next dial wt" aria-labelledby="nx">
+      <NextHead card={card} title={say('watch.title')} />
+      <StepsStrip
+        card={card}
+        current={here}
+        choose={go}
+        markOf={(step, n) => markOf(seen[`${step.key}-${n}`] ?? '')}
+        saidOf={(step, n) => seen[`${step.key}-${n}`] ?? ''}
+      />
+      <Judge
+        key={here}
+        card={card}
+        at={here}
+        recorder={recorder}
+        back={() => go(here - 1)}
+        done={(how) => {
+          const step = card.steps[here] as Step;
+          setSeen((before) => ({ ...before, [`${step.key}-${here}`]: how }));
+          if (here + 1 < card.steps.length) go(here + 1);
+        }}
+      />
+      {card.window_table && <WindowTable table={card.window_table} />}
+      <Notices notices={card.cautions} class="notices inner" />
+      <LowBox low={person.low} />
+      <div class="line">
+        <p>{card.order_text}</p>
+        <p>{card.defer}</p>
+      </div>
+    </section>
+  );
+}
+
+function Page({ person, recorder, doc }: InFrame): JSX.Element {
+  if (isUnsure(doc)) return <NoNumber />;
+  const { next }: Person = person;
+  return (
+    <>
+      {next?.state === 'dial' && <Watching card={next} person={person} recorder={recorder} />}
+      {next?.state === 'refused' && <NextInjection card={next} low={person.low} later={person.later} recorder={recorder} />}
+      {person.asks.map((card) => (
+        <AskFirst card={card} recorder={recorder} />
+      ))}
+    </>
+  );
+}
+
+export const WatchPage = ({ id }: { id: string }): JSX.Element => (
+  <PersonFrame
+    id={id}
+    tab="tab.visit"
+    title={say('watch.title')}
+    everyMinute
+    acts={() => (
+      <a class="act" href={`/people/${id}`}>
+        {say('watch.stop')}
+      </a>
+    )}
+  >
+    {(inside) => <Page {...inside} />}
+  </PersonFrame>
+);
