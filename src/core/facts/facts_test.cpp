@@ -342,9 +342,13 @@ TEST(Facts, H25_AnOrderLineIsOneThatCanBeFollowed) {
   reversed.slots.clear();
   reversed.least_units = 21_units;
   EXPECT_EQ(refusal(reversed), expect(codes::value_range, "/most_units"));
-  auto nothing = line();
+  auto unlimited = line();  // an order that states no limits: its own doses are all that it allows
+  unlimited.least_units = unlimited.most_units = 0_units;
+  EXPECT_EQ(refusal(unlimited), taken);
+  unlimited.slots[0].units = 0_units;
+  EXPECT_EQ(refusal(unlimited), expect(codes::value_range, "/slots/0/units"));
+  auto nothing = unlimited;
   nothing.slots.clear();
-  nothing.least_units = nothing.most_units = 0_units;
   EXPECT_EQ(refusal(nothing), expect(codes::value_range, "/most_units"));
   auto over = line();
   over.until = over.from;

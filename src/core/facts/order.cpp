@@ -30,8 +30,8 @@ constexpr Field order_line_signed_fields[] = {
         .within(0, slots_max, "limit.slots")
         .like(R"([{"slot": "bedtime", "at": "22:00", "minutes_before": 60,)"
               R"( "minutes_after": 120, "units": 10}])"),
-    FIELD(OrderLineSigned, least_units, "least_units").like("4"),
-    FIELD(OrderLineSigned, most_units, "most_units").like("30"),
+    FIELD(OrderLineSigned, least_units, "least_units").optional().like("4"),
+    FIELD(OrderLineSigned, most_units, "most_units").optional().like("30"),
     FIELD(OrderLineSigned, from, "from").like(R"("2026-03-16")"),
     FIELD(OrderLineSigned, until, "until"),
     FIELD(OrderLineSigned, prescriber, "prescriber").needed().like(R"("Dr Amara Osei")"),
@@ -93,11 +93,15 @@ constexpr Field dose_answered_fields[] = {
 void line_sound(const OrderLineSigned& line, Whole& whole) {
   const auto least = line.least_units.hundredths();
   const auto most = line.most_units.hundredths();
-  // A line that allows nothing is a field that was left out.
-  whole.units("most_units", line.most_units, std::max<std::int64_t>(least, 1),
-              record_hundredths_max, "limit.least_most");
+  // An order may state no limits: both are zero, and its own doses are all that it allows. A line
+  // that allows nothing is a field that was left out.
+  const bool states_none = least == 0 && most == 0 && !line.slots.empty();
+  if (!states_none)
+    whole.units("most_units", line.most_units, std::max<std::int64_t>(least, 1),
+                record_hundredths_max, "limit.least_most");
   for (std::size_t n = 0; n < line.slots.size(); ++n) {
-    whole.units("slots/" + std::to_string(n) + "/units", line.slots[n].units, least, most,
+    whole.units("slots/" + std::to_string(n) + "/units", line.slots[n].units,
+                states_none ? 1 : least, states_none ? record_hundredths_max : most,
                 "limit.slot_in_range");
   }
   if (line.until && *line.until < line.from)

@@ -36,7 +36,8 @@ struct OrderLineSigned {
   Strength strength;
   Purpose purpose = Purpose::background;
   std::vector<Slot> slots;
-  Units least_units = Units::zero();  ///< a dose outside least..most is never planned (H04)
+  Units least_units = Units::zero();  ///< a dose outside least..most is never planned (H04);
+                                      ///< both zero: the order states no limits
   Units most_units = Units::zero();
   LocalDay from{};
   std::optional<LocalDay> until;  ///< last day that it holds

@@ -448,7 +448,7 @@ std::optional<Error> outside_order(const Injected& dose, LocalDay on, const Char
   for (const auto* line : so_far.order.holding(on)) {
     const auto& text = line->text;
     if (text.insulin != cartridge->copy.name || text.strength != cartridge->copy.strength ||
-        text.most_units.is_zero())
+        line->most().is_zero())
       continue;
     if (dose.units >= line->least() && dose.units <= line->most()) return std::nullopt;
     if (first == nullptr) first = line;
