@@ -1,10 +1,17 @@
 // What time it is comes from the server; between two answers the browser's own running time is added, never its wall clock.
 let serverMs = Date.now();
 let seenAt = performance.now();
+let heard = false;
+
+const slow_ms = 30_000; // an answer that took longer than this was no answer
 
 export function setServerNow(iso: string): void {
   const ms = Date.parse(iso);
   if (Number.isNaN(ms)) return;
+  // An answer that was long on its way is behind: what is recorded next must not stand before what was recorded last.
+  const behind = nowMs() - ms;
+  if (heard && behind > 0 && behind < slow_ms) return;
+  heard = true;
   serverMs = ms;
   seenAt = performance.now();
 }
