@@ -89,13 +89,13 @@ test('H40 an order line is copied; unchecked it shows no window', async () => {
   await fill(page, { [say('order.time_of_day')]: 'bedtime' });
   assert.equal(await page.getByLabel(say('order.time'), { exact: true }).inputValue(), '22:00');
   await page.locator('.slot').getByLabel(say('order.dose')).fill('20');
-  await fill(page, { [say('order.least')]: '4', [say('order.most')]: '30', [say('order.prescriber')]: 'Dr Tomasz Adeyemi' });
+  await fill(page, { [say('order.prescriber')]: 'Dr Tomasz Adeyemi' });
   await page
     .getByRole('group', { name: say('order.copied_from') })
     .getByLabel(say('order.telephone'))
     .check();
   await page.getByLabel(say('order.read_back')).check();
-  await page.getByLabel(say('order.signature_owed')).check();
+  assert.ok(await page.getByLabel(say('order.signature_owed')).isChecked(), 'a telephone order owes its signature');
   await page.getByRole('button', { name: say('order.record') }).click();
   await toCheck().waitFor();
   assert.equal(await page.locator('.next .win').count(), 0);
@@ -241,6 +241,8 @@ test('a mistaken entry is replaced, with a reason; the first one stays in the jo
   await dialog.getByLabel('Units that left the pen').fill('18');
   await dialog.getByLabel(say('correct.reason')).fill('read the window again');
   await dialog.getByRole('button', { name: say('correct.replace') }).click();
+  // H04: the order states no limits, so that its own dose is all that it allows.
+  await page.getByRole('button', { name: say('outcome.confirm') }).click();
   await dialog.waitFor({ state: 'detached' });
   await page.locator('.journal .row.corrected', { hasText: 'read the window again' }).waitFor();
   await page.locator('.journal .row', { hasText: '18 units' }).first().waitFor();

@@ -36,6 +36,10 @@ const gtinWith = (digits) => {
 };
 const sixDigits = (day) => day.slice(2).replaceAll('-', '');
 const gtin = gtinWith('0203456789012');
+/** A day as its field shows it. */
+const inWords = (day) =>
+  new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' }).format(Date.parse(day));
+
 /** Until when an ordinary carton serves, and one that is made later. */
 let serves;
 let servesLater;
@@ -88,7 +92,7 @@ test('a product is learnt once: the next carton of it fills the form', async () 
   await page.getByText(say('stock.in_all', { count: 20 })).waitFor();
   assert.ok(await page.getByLabel(say('stock.gtin', { gtin })).isChecked());
   assert.equal(await page.getByLabel(say('stock.lot')).inputValue(), 'X/77');
-  assert.equal(await page.getByLabel(say('stock.expiry')).inputValue(), serves);
+  assert.equal(await page.getByLabel(say('stock.expiry')).inputValue(), inWords(serves));
   await page.getByRole('button', { name: say('stock.delivery_record') }).dblclick(); // H07: once
   await sent(page, '/stock');
   assert.equal((await lotOf('X/77')).left_text, '20');
@@ -133,7 +137,7 @@ test('another carton does not replace a delivery that is not recorded, unless on
   await scan(page, carton('B2', sixDigits(servesLater)));
   await dialog.getByRole('button', { name: say('stock.other_fill') }).click();
   assert.equal(await lot.inputValue(), 'B2');
-  assert.equal(await page.getByLabel(say('stock.expiry')).inputValue(), servesLater);
+  assert.equal(await page.getByLabel(say('stock.expiry')).inputValue(), inWords(servesLater));
   assert.equal(await page.getByLabel(say('stock.cartons'), { exact: true }).inputValue(), '1');
   await page.getByLabel(say('stock.gtin', { gtin })).uncheck(); // what is typed is another product
   await page.getByText(say('stock.gtin_off')).waitFor();

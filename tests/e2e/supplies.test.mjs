@@ -90,7 +90,7 @@ async function sent(page, id) {
 
 async function openForm(page, id, part) {
   await page.at(`/people/${id}/supplies/${part}`);
-  await page.locator('main form').waitFor();
+  await page.locator('main form.form').waitFor();
 }
 
 async function isOneSheet(page, { name, born, number }, parts) {

@@ -68,7 +68,7 @@ const pages: [string, Page][] = [
   ['/people/:id/import', (id) => <ImportPage id={id} />],
   ['/people/:id/order/check', (id, { query }) => <CheckPage id={id} line={query.get('line') ?? ''} />],
   ['/people/:id/order/new', (id, { query, clinic }) => <OrderPage id={id} query={query} user={clinic.user} />],
-  ['/people/:id/pens/new', (id) => <PenPage id={id} />],
+  ['/people/:id/pens/new', (id, { query }) => <PenPage id={id} query={query} />],
   ['/people/:id/load', (id, { query }) => <LoadPage id={id} query={query} />],
   ['/people/:id/supplies', (id) => <SuppliesPage id={id} />],
   [

@@ -1,5 +1,5 @@
-// The answers that are about everybody, and about the clinic's stock: a part of model.ts, which hands them on.
-import type { Choice, Empty, Level, Notice, OverEverybody, RecordAction, Rich, Svg } from './model';
+// The answers that are about everybody, about the clinic's stock and the phone desk: a part of model.ts, which hands them on.
+import type { Choice, Coded, Empty, Level, Notice, OverEverybody, RecordAction, Rich, Svg } from './model';
 
 /** GET /api/today */
 export interface Today extends OverEverybody {
@@ -175,4 +175,39 @@ export interface RecallPerson {
   level_word?: string; // not called yet, not reached, reached, replaced
   calls: { when_text: string; text: string }[];
   actions: RecordAction[]; // while a recall is open: into the clinic's journal
+}
+/** GET /api/phone: what the form offers. POST /api/phone: PhoneAsk -> PhoneAnswer. */
+export interface PhoneForm {
+  pens: Coded[];
+  insulins: { name: string; strength_units_per_ml: number; label: string }[];
+}
+/** With a person their record says it all: what is said beside it has to agree with it. Without one every question has to be answered. */
+export interface PhoneAsk {
+  person?: string;
+  pen?: string;
+  insulin?: string;
+  strength_units_per_ml?: number;
+  dose_units?: string;
+  /** An unusual dose is entered a second time. */
+  dose_again?: string;
+  left_units?: string;
+  days_in_use?: string;
+  unopened?: string;
+  prime?: 'not yet' | 'seen' | 'not seen';
+  spent_units?: string;
+  dry_primes?: string;
+  new_needle?: boolean;
+  /** Needles that stayed dry before the one that is on. */
+  dry_needles?: string;
+  /** '': not asked. */
+  low_now?: '' | 'no' | 'yes';
+  not_eating?: '' | 'no' | 'yes';
+  drowsy?: '' | 'no' | 'yes';
+  ketones?: '' | 'no' | 'yes' | 'not measured';
+  /** Hours since the last dose of this insulin, 'never' or 'not known'. */
+  last_dose?: string;
+  /** Across time zones. */
+  travelling?: '' | 'no' | 'yes';
+  /** A dose that is not on record; of somebody who has one. */
+  missed?: '' | 'no' | 'yes';
 }

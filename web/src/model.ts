@@ -2,7 +2,7 @@
 // The only list of what a document holds, beside its writer in src/edge/pages: tests/e2e/model.test.mjs holds the program's answers to these types,
 // in both directions, and finds the fields that nobody reads.
 
-import type { MonthPage, RecallPage, Scanned, StockPage, Today } from './model-clinic';
+import type { MonthPage, PhoneForm, RecallPage, Scanned, StockPage, Today } from './model-clinic';
 import type { Assessment, DialCard, LogSheet, Visit } from './model-person';
 
 export type * from './model-clinic';
@@ -142,6 +142,10 @@ export interface Person {
   background_fact: Record<string, unknown>;
   /** Name, birth date, number and phone as a fact has them, for the form that changes them. */
   details_fact: Record<string, unknown>;
+  /** Of each insulin that is ordered the last dose on record, and what the cartridge should still hold: "did I take it already?" */
+  taken: Rich[];
+  /** Until each insulin of the order has been injected once. */
+  start: Start | null;
   /** For programs, and the command line: a sentence an insulin. The page has the supplies' own document. */
   supplies: Rich[];
   /** Choices for the page's forms: what fits what is worked out by the server (H42). */
@@ -157,6 +161,13 @@ export interface Who {
   flags: Rich[]; // "low vision: **give steps in large print**"
   alike: Alike[];
   alike_text: string;
+}
+/** A new start: its steps, those that are recorded, and where the next one is. */
+export interface Start {
+  title: Rich;
+  steps: { text: string; done: boolean }[];
+  label: string;
+  href: string;
 }
 export interface Notice {
   level: Level;
@@ -264,6 +275,8 @@ export interface OrderLine {
   level?: Level;
   /** For programs: `state_text` says it on the page. */
   level_word?: string;
+  /** As the last fact has it, for the form that changes its dose. */
+  fact: FactDraft;
   /** Nobody has checked it yet: the second check has a page of its own (H60). */
   to_check: boolean;
   actions: RecordAction[]; // end, signature seen, open a question
@@ -293,7 +306,8 @@ export interface PenCard {
 }
 export interface Forms {
   zone: string;
-  insulins: { name: string; strengths: { units_per_ml: number; label: string }[] }[];
+  /** `purpose`: what it is usually for. */
+  insulins: { name: string; purpose: string; strengths: { units_per_ml: number; label: string }[] }[];
   /** Pens of the shelf that can carry an insulin of the order, with the label to show. */
   pens: { code: string; label: string; fits: string[] }[];
   /** For each pen of the person: cartridges of the shelf that fit it and hold its insulin (H42, H04). */
@@ -398,41 +412,6 @@ export interface ShelfGroup {
   }[];
 }
 
-/** GET /api/phone: what the form offers. POST /api/phone: PhoneAsk -> PhoneAnswer. */
-export interface PhoneForm {
-  pens: Coded[];
-  insulins: { name: string; strength_units_per_ml: number; label: string }[];
-}
-/** With a person their record says it all: what is said beside it has to agree with it. Without one every question has to be answered. */
-export interface PhoneAsk {
-  person?: string;
-  pen?: string;
-  insulin?: string;
-  strength_units_per_ml?: number;
-  dose_units?: string;
-  /** An unusual dose is entered a second time. */
-  dose_again?: string;
-  left_units?: string;
-  days_in_use?: string;
-  unopened?: string;
-  prime?: 'not yet' | 'seen' | 'not seen';
-  spent_units?: string;
-  dry_primes?: string;
-  new_needle?: boolean;
-  /** Needles that stayed dry before the one that is on. */
-  dry_needles?: string;
-  /** '': not asked. */
-  low_now?: '' | 'no' | 'yes';
-  not_eating?: '' | 'no' | 'yes';
-  drowsy?: '' | 'no' | 'yes';
-  ketones?: '' | 'no' | 'yes' | 'not measured';
-  /** Hours since the last dose of this insulin, 'never' or 'not known'. */
-  last_dose?: string;
-  /** Across time zones. */
-  travelling?: '' | 'no' | 'yes';
-  /** A dose that is not on record; of somebody who has one. */
-  missed?: '' | 'no' | 'yes';
-}
 export interface PhoneAnswer {
   who: Who | null;
   /** What has to be asked before the number is said, and was not. */
@@ -635,7 +614,7 @@ export interface Accounts {
   record?: RecordAction; // what the talk came to
 }
 export interface SupplyForms {
-  insulins: { insulin: string; strength_units_per_ml: number; each_units: number; label: string }[];
+  insulins: { insulin: string; strength_units_per_ml: number; each_units: number; items: string[]; label: string }[]; // `items`: products of the shelf that are one piece of it
   /** The strength turns milligrams of a weighed test into units before they are recorded. */
   pens: (Choice & { strength_units_per_ml: number })[];
   needles: { code: string; label: string; length_mm: number }[];
@@ -644,7 +623,7 @@ export interface SupplyForms {
   explained: Choice[];
   yes_no: Choice[];
   rules: Record<string, unknown>; // with the defaults where nothing was set
-  /** What may be handed out of the clinic's stock, first expiring first; `first` of its item. */
+  /** What of their insulins and of needles may be handed out of the clinic's stock, first expiring first; `first` of its item. */
   stock: { item: string; lot: string; label: string; first: boolean }[];
 }
 

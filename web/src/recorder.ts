@@ -39,6 +39,8 @@ export interface Subject {
 export interface Recorder {
   outcome: Outcome;
   busy: boolean;
+  /** Whose today an hour alone is of. */
+  zone: string;
   record: (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }) => Promise<Outcome>;
   /** The same facts again, with the same identities: after a question, a conflict, a lost connection. */
   again: (how: 'retry' | 'confirmed' | 'also mine') => Promise<Outcome>;
@@ -150,5 +152,5 @@ export function useRecorder(subject: Subject | null): Recorder {
   );
 
   const close = useCallback((): void => setOutcome({ kind: 'idle' }), []);
-  return { outcome, busy, record, again, close };
+  return { outcome, busy, zone: subject?.zone ?? '', record, again, close };
 }

@@ -40,6 +40,12 @@ export function startValues(kind: KindSpec, person: Person, query: URLSearchPara
   return values;
 }
 
+/** "3.9 mmol/L", "7.2 %", as its field has it. */
+export function measuredOf(text: string): { value: number | string; unit: string } {
+  const at = text.lastIndexOf(' '); // the field puts the unit last: what stands before it is the value as typed
+  return { value: amount(text.slice(0, at)), unit: text.slice(at + 1) };
+}
+
 function typed(field: FieldSpec, text: string, zone: string): unknown {
   switch (field.kind) {
     case 'units':
@@ -50,10 +56,8 @@ function typed(field: FieldSpec, text: string, zone: string): unknown {
     case 'time':
       return zoned(text, zone);
     case 'glucose':
-    case 'hba1c': {
-      const at = text.lastIndexOf(' '); // the field puts the unit last: what stands before it is the value as typed
-      return { value: amount(text.slice(0, at)), unit: text.slice(at + 1) };
-    }
+    case 'hba1c':
+      return measuredOf(text);
     default:
       return text.trim();
   }

@@ -14,6 +14,7 @@ import {
   type Choice,
 } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
+import { today } from '../clock';
 import { choicesOf } from './draft';
 import { say } from '../words';
 
@@ -32,11 +33,14 @@ export function OneField({
   options,
   typed,
   wrong,
+  zone,
 }: {
   field: FieldSpec;
   options: Choice[];
   typed: Typed<Values>;
   wrong: string | undefined;
+  /** Whose today an hour alone is of. */
+  zone?: string;
 }): JSX.Element {
   const props = {
     ...typed.field(field.name, field.label),
@@ -56,9 +60,9 @@ export function OneField({
     case 'long':
       return <LongField {...props} />;
     case 'date':
-      return <TextField {...props} type="date" short />;
+      return <TextField {...props} type={field.name.endsWith('expires') ? 'expiry' : 'date'} picker={field.name !== 'born'} />;
     case 'time':
-      return <TextField {...props} type="datetime-local" short />;
+      return <TextField {...props} type="datetime-local" day={zone ? today(zone) : ''} />;
     case 'flag':
       return (
         <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />
@@ -90,7 +94,14 @@ export function FactFields({
   return (
     <div class="fields">
       {kind.fields.map((field) => (
-        <OneField key={field.name} field={field} options={choicesOf(field, person)} typed={typed} wrong={wrong[field.name]} />
+        <OneField
+          key={field.name}
+          field={field}
+          options={choicesOf(field, person)}
+          typed={typed}
+          wrong={wrong[field.name]}
+          zone={person.forms.zone}
+        />
       ))}
     </div>
   );
@@ -112,7 +123,7 @@ export function WhenFields({ typed, zone }: { typed: Typed<Values>; zone: string
         <TextField
           {...typed.field('happened_local', say('form.date_time'))}
           type="datetime-local"
-          short
+          day={today(zone)}
           needed
           hint={say('form.local_time', { zone })}
         />

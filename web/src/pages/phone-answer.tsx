@@ -1,13 +1,14 @@
 import type { JSX } from 'preact';
-import { useDocument } from '../document';
-import type { Person, PhoneAnswer } from '../model';
+import { useDocument, type Doc } from '../document';
+import type { Person, PhoneAnswer, PhoneAsk } from '../model';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { RecordButton } from '../parts/record-button';
-import { Words } from '../parts/text';
+import { plain, Words } from '../parts/text';
 import { AlikeSay } from '../person/frame';
 import { NextInjection } from '../person/next';
 import { useRecorder, type Recorder } from '../recorder';
 import type { Picked } from './person-pick';
+import { CallNote } from './phone-note';
 import { Said, say } from '../words';
 
 type ReadBack = NonNullable<PhoneAnswer['read_back']>;
@@ -37,21 +38,7 @@ function Back({ back, recorder }: { back: ReadBack; recorder: Recorder }): JSX.E
 }
 
 /** From the person’s record: what they report while they are on the line is recorded here, and the answer worked out anew. */
-function OfPerson({ answer, person, again }: { answer: PhoneAnswer; person: Picked; again: () => void }): JSX.Element {
-  const doc = useDocument<Person>(`/api/people/${person.id}`);
-  const recorder = useRecorder(
-    doc.doc
-      ? {
-          path: `/api/people/${person.id}/facts`,
-          version: doc.doc.version,
-          zone: doc.doc.forms.zone,
-          reload: async () => {
-            await doc.reload();
-            again();
-          },
-        }
-      : null,
-  );
+function OfPerson({ answer, person, doc, recorder }: OnLine & { answer: PhoneAnswer }): JSX.Element {
   return (
     <>
       <p class="for">
@@ -79,13 +66,64 @@ function OfPerson({ answer, person, again }: { answer: PhoneAnswer; person: Pick
       )}
       <NextInjection card={answer.card} low={answer.low} recorder={doc.doc ? recorder : null} />
       {answer.read_back && doc.doc && <Back back={answer.read_back} recorder={recorder} />}
-      <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
     </>
   );
 }
 
-export function PhoneAnswerView({ answer, person, again }: { answer: PhoneAnswer; person: Picked | null; again: () => void }): JSX.Element {
-  if (person) return <OfPerson answer={answer} person={person} again={again} />;
-  return <NextInjection card={answer.card} low={answer.low} recorder={null} />;
+export interface OnLine {
+  person: Picked;
+  doc: Doc<Person>;
+  recorder: Recorder;
+}
+
+/** Whom the call is about, while the desk has them chosen. `again`: works the answer out anew, where there is one. */
+export function useOnLine(person: Picked, again: () => void): OnLine {
+  const doc = useDocument<Person>(`/api/people/${person.id}`);
+  const recorder = useRecorder(
+    doc.doc
+      ? {
+          path: `/api/people/${person.id}/facts`,
+          version: doc.doc.version,
+          zone: doc.doc.forms.zone,
+          reload: async () => {
+            await doc.reload();
+            again();
+          },
+        }
+      : null,
+  );
+  return { person, doc, recorder };
+}
+
+/** What was advised, in words: what is read back, or why there is no number. */
+const advised = (answer: PhoneAnswer | null): string => {
+  const { refusal } = answer?.card ?? {};
+  if (answer?.read_back) return plain(answer.read_back.say);
+  return refusal ? [refusal.what, plain(refusal.do_this)].join(' ') : '';
+};
+
+/** The answer, if there is one yet, and the note of the call. */
+export function PersonAnswer({
+  person,
+  answer,
+  asked,
+  again,
+}: {
+  person: Picked;
+  answer: PhoneAnswer | null;
+  asked: PhoneAsk;
+  again: () => void;
+}): JSX.Element {
+  const line = useOnLine(person, again);
+  return (
+    <>
+      <div aria-live="polite">
+        {!answer && <p class="soft">{say('phone.dose_answer')}</p>}
+        {answer && <OfPerson {...line} answer={answer} />}
+      </div>
+      {line.doc.doc && <CallNote person={line.doc.doc} recorder={line.recorder} asked={asked} advised={advised(answer)} />}
+      <OutcomeDialog recorder={line.recorder} />
+      <Receipt outcome={line.recorder.outcome} close={line.recorder.close} />
+    </>
+  );
 }

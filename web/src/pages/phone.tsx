@@ -1,15 +1,18 @@
 // The phone desk. With a person their record says what is due and what may be dialled, and nothing of it is typed again; without one the questions
 // that cannot wait come first, and what was not asked is taken for nothing.
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { useDocument } from '../document';
-import type { PhoneAnswer, PhoneAsk, PhoneForm } from '../model';
+import type { Person, PhoneAnswer, PhoneAsk, PhoneForm } from '../model';
 import { RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
 import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { Shown, Waiting } from '../parts/states';
 import { useTitle } from '../parts/title';
-import { PhoneAnswerView } from './phone-answer';
+import { Words } from '../parts/text';
+import { isLive } from '../person/insulins';
+import { NextInjection } from '../person/next';
 import { PersonPick, type Picked } from './person-pick';
+import { PersonAnswer } from './phone-answer';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
 import { say } from '../words';
@@ -33,6 +36,8 @@ function askFor(person: Picked, values: Values): PhoneAsk {
     ...flagsOf(values),
     person: person.id,
     missed: typedIn(values, 'missed') as Said,
+    ...(typedIn(values, 'insulin') === '' ? {} : { insulin: typedIn(values, 'insulin') }),
+    ...(typedIn(values, 'left') === '' ? {} : { left_units: typedIn(values, 'left') }),
     ...(strength === '' ? {} : { strength_units_per_ml: Number(strength) }),
   };
 }
@@ -77,9 +82,25 @@ interface Parts {
   wrong: (name: string) => string | undefined;
 }
 
-function FlagQuestions({ typed, wrong }: Parts): JSX.Element {
+/** Every one of them was asked, and none is so. */
+const none: Values = { low: 'no', eating: 'no', drowsy: 'no', ketones: 'not measured', travelling: 'no', missed: 'no' };
+
+function FlagQuestions({ typed, wrong, asked }: Parts & { asked: () => void }): JSX.Element {
   return (
     <>
+      <p class="none-of">
+        <button
+          type="button"
+          class="act"
+          onClick={() => {
+            typed.change(none);
+            asked();
+          }}
+        >
+          {say('phone.none_of_these')}
+        </button>
+        <span class="soft">{say('phone.none_of_these_means')}</span>
+      </p>
       <RadioField {...typed.field('low', say('phone.low'))} choices={yesNo} needed wrong={wrong('low_now')} />
       <RadioField {...typed.field('eating', say('phone.vomiting'))} choices={yesNo} needed wrong={wrong('not_eating')} />
       <RadioField {...typed.field('drowsy', say('phone.drowsy'))} choices={yesNo} needed wrong={wrong('drowsy')} />
@@ -97,7 +118,7 @@ function FlagQuestions({ typed, wrong }: Parts): JSX.Element {
 function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
   return (
     <Group title={say('phone.first')} note={say('phone.first_note')}>
-      <FlagQuestions typed={typed} wrong={wrong} />
+      <FlagQuestions typed={typed} wrong={wrong} asked={() => undefined} />
       <RadioField
         {...typed.field('last', say('phone.last_dose'))}
         choices={[
@@ -121,13 +142,33 @@ function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
   );
 }
 
-function PersonQuestions({ typed, wrong }: Parts): JSX.Element {
+/** What the record says of who is on the line, and what only they can say. */
+function PersonQuestions({ typed, wrong, asked, picked }: Parts & { asked: () => void; picked: Picked }): JSX.Element {
+  const { doc } = useDocument<Person>(`/api/people/${picked.id}`);
+  const insulins = [...new Set(doc?.order.lines.filter(isLive).map(({ insulin }) => insulin))];
   return (
     <>
-      <p class="soft">{say('phone.from_record')}</p>
-      <Group title={say('phone.first')} note={say('phone.person_note')}>
-        <FlagQuestions typed={typed} wrong={wrong} />
-        <RadioField {...typed.field('missed', say('phone.missed'))} choices={yesNo} needed wrong={wrong('missed')} />
+      {doc && doc.taken.length > 0 && (
+        <Group title={say('phone.taken')} note={say('phone.taken_note')}>
+          <ul class="long said">
+            {doc.taken.map((text) => (
+              <li>
+                <Words text={text} />
+              </li>
+            ))}
+          </ul>
+        </Group>
+      )}
+      <Group title={say('phone.caller_says')} note={say('phone.from_record')}>
+        {insulins.length > 1 && (
+          <SelectField
+            {...typed.field('insulin', say('phone.which_insulin'))}
+            choices={insulins.map((name) => ({ value: name, label: name }))}
+            empty={say('phone.next_due')}
+            wrong={wrong('insulin')}
+          />
+        )}
+        <UnitsField {...typed.field('left', say('phone.left'))} needed={false} wrong={wrong('left_units')} />
         <TextField
           {...typed.field('strength', say('phone.strength'))}
           decimal
@@ -136,6 +177,10 @@ function PersonQuestions({ typed, wrong }: Parts): JSX.Element {
           wrong={wrong('strength_units_per_ml')}
           hint={say('phone.strength_hint')}
         />
+      </Group>
+      <Group title={say('phone.first')} note={say('phone.person_note')}>
+        <FlagQuestions typed={typed} wrong={wrong} asked={asked} />
+        <RadioField {...typed.field('missed', say('phone.missed'))} choices={yesNo} needed wrong={wrong('missed')} />
       </Group>
     </>
   );
@@ -221,11 +266,15 @@ const unasked: Values = {
 function Desk({ form }: { form: PhoneForm }): JSX.Element {
   const typed = useTyped<Values>(unasked);
   const [picked, setPicked] = useState<Picked | null>(null);
+  const [answered, setAnswered] = useState(0); // the first questions at one press: the answer is worked out at once
   const desk = useAnswer<PhoneAnswer>('/api/phone', typed.values);
   const ask = async (): Promise<void> => {
     await desk.ask(picked ? askFor(picked, typed.values) : askOf(typed.values));
     typed.settled();
   };
+  useEffect(() => {
+    if (answered > 0 && picked) void ask();
+  }, [answered]);
   return (
     <div class="phone-cols">
       <Form submit={() => void ask()} button={say('phone.work_out')} busy={desk.busy} refused={desk.refused}>
@@ -238,7 +287,7 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
           }}
         />
         {picked ? (
-          <PersonQuestions typed={typed} wrong={desk.wrong} />
+          <PersonQuestions key={picked.id} typed={typed} wrong={desk.wrong} picked={picked} asked={() => setAnswered(answered + 1)} />
         ) : (
           <>
             <FirstQuestions typed={typed} wrong={desk.wrong} />
@@ -246,10 +295,23 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
           </>
         )}
       </Form>
-      <div class="answer-side" aria-live="polite">
+      <div class="answer-side">
         {desk.busy && <Waiting />}
-        {desk.answer && <PhoneAnswerView answer={desk.answer} person={picked} again={() => void ask()} />}
-        {!desk.answer && !desk.busy && <p class="soft">{say('phone.dose_answer')}</p>}
+        {picked && (
+          <PersonAnswer
+            key={picked.id}
+            person={picked}
+            answer={desk.answer}
+            asked={flagsOf(typed.values)}
+            again={() => void (desk.answer && ask())}
+          />
+        )}
+        {!picked && (
+          <div aria-live="polite">
+            {desk.answer && <NextInjection card={desk.answer.card} low={desk.answer.low} recorder={null} />}
+            {!desk.answer && !desk.busy && <p class="soft">{say('phone.dose_answer')}</p>}
+          </div>
+        )}
       </div>
     </div>
   );

@@ -1,6 +1,8 @@
 // Form fields: a label that says the unit, a control of 44 pixels, a hint or what is wrong under it.
 import type { ComponentChildren, JSX } from 'preact';
-import { useId } from 'preact/hooks';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import { dayOf, expiryOf, mightBeMonthFirst, momentOf } from '../facts/day';
+import { timeOf } from '../facts/time';
 import type { Choice } from '../model';
 import { capital } from './text';
 import { say } from '../words';
@@ -38,7 +40,7 @@ function Around({
 }): JSX.Element {
   return (
     <div class={`field ${name ?? ''} ${wrong ? 'wrong' : ''}`}>
-      <label for={id}>
+      <label id={`${id}-label`} for={id}>
         {label}
         {needed === false && <span class="quiet"> {say('form.optional')}</span>}
       </label>
@@ -62,42 +64,168 @@ const described = (id: string, props: { hint?: string | undefined; wrong?: strin
   return ids.length > 0 ? ids.join(' ') : undefined;
 };
 
-type InputKind = 'text' | 'date' | 'datetime-local' | 'tel' | 'search';
+type InputKind = 'text' | 'tel' | 'search';
+type DateKind = 'date' | 'expiry' | 'datetime-local';
 
-/** What a date field holds, in words: its own order of day and month depends on the browser. */
-function echo(type: InputKind | undefined, value: string): string {
-  if (type !== 'date' && type !== 'datetime-local') return '';
-  const ms = Date.parse(type === 'date' ? `${value}T00:00Z` : `${value}Z`);
+const long_day: Intl.DateTimeFormatOptions = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
+
+function inWords(value: string, format: Intl.DateTimeFormatOptions): string {
+  const [, day, hour] = /^(\d{4}-\d{2}-\d{2})(?:T(\d{2}:\d{2}).*)?$/.exec(value) ?? [];
+  const ms = Date.parse(`${day ?? ''}T00:00Z`);
   if (Number.isNaN(ms)) return '';
-  const day: Intl.DateTimeFormatOptions = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
-  const text = new Intl.DateTimeFormat('en-GB', day).format(ms);
-  return type === 'date' ? text : `${text}, ${value.slice(11, 16)}`;
+  const text = new Intl.DateTimeFormat('en-GB', format).format(ms);
+  return hour === undefined ? text : `${text}, ${hour}`;
 }
 
 /** "2027-05-01" as a day that everybody reads alike. */
-export const dayInWords = (day: string): string => echo('date', day) || day;
+export const dayInWords = (day: string): string => inWords(day, long_day) || day;
+
+function Typed({
+  id,
+  value,
+  set,
+  left,
+  input,
+  complete,
+  decimal,
+  ...props
+}: FieldProps & {
+  id: string;
+  left?: () => void;
+  input?: 'text' | 'tel' | 'search';
+  complete?: string | undefined;
+  decimal?: boolean | undefined;
+  list?: string | undefined;
+}): JSX.Element {
+  const type = (input ?? 'text') as 'text'; // the attribute types of the kinds of field are apart; we use what they share
+  return (
+    <input
+      id={id}
+      name={props.name}
+      type={type}
+      value={value}
+      autocomplete={complete ?? 'off'}
+      inputMode={decimal ? 'decimal' : undefined}
+      required={props.needed === true}
+      list={props.list}
+      aria-invalid={props.wrong ? true : undefined}
+      aria-describedby={described(id, props)}
+      onInput={(event) => set(event.currentTarget.value)}
+      onBlur={left}
+    />
+  );
+}
+
+const readAs: Record<DateKind, (typed: string, today: string) => string | null> = {
+  date: dayOf,
+  expiry: expiryOf,
+  'datetime-local': momentOf,
+};
+
+/** The same day in each way that is read. */
+const plain_day: Intl.DateTimeFormatOptions = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
+const written = { words: inWords('2027-06-04', plain_day), short: '4/6/2027', iso: '2027-06-04', time: '22:00', month: '06/2027' };
+const unread: Record<DateKind, () => string> = {
+  date: () => say('form.day_unread', written),
+  expiry: () => say('form.expiry_unread', written),
+  'datetime-local': () => say('form.moment_unread', written),
+};
+
+/**
+ * A day, or a day and an hour: typed as people write it, or picked. The form has it as "2027-06-04"; what cannot be read stays as it was typed, and
+ * the record refuses it.
+ */
+function DateField({
+  kind,
+  day = '',
+  picker = true,
+  ...props
+}: FieldProps & { kind: DateKind; day?: string; picker?: boolean }): JSX.Element {
+  const id = useId();
+  const shown = (value: string): string => inWords(value, plain_day) || value;
+  const [typed, setTyped] = useState(() => shown(props.value));
+  const [left, setLeft] = useState(false);
+  const pick = useRef<HTMLInputElement>(null);
+  const read = (text: string): string => readAs[kind](text, day) ?? text;
+  const text = read(typed) === props.value ? typed : shown(props.value); // the form filled it in: from a scan, a start of its own
+  const known = inWords(props.value, long_day);
+  const wrong = props.wrong ?? (left && text.trim() !== '' && known === '' ? unread[kind]() : undefined);
+  const set = (next: string, value: string): void => {
+    setTyped(next);
+    props.set(value);
+  };
+  useEffect(() => {
+    if (props.value === '') setLeft(false);
+  }, [props.value]);
+  return (
+    <Around id={id} {...props} wrong={wrong} class="short day">
+      <span class="with">
+        <Typed {...props} id={id} wrong={wrong} value={text} set={(next) => set(next, read(next))} left={() => setLeft(true)} />
+        {picker && (
+          <>
+            <button type="button" class="act slim scr" onClick={() => pick.current?.showPicker()} aria-describedby={`${id}-label`}>
+              {say('form.pick')}
+            </button>
+            <input
+              ref={pick}
+              type={kind === 'datetime-local' ? kind : 'date'}
+              class="picked-day"
+              tabIndex={-1}
+              aria-hidden="true"
+              value={known === '' ? '' : props.value}
+              onInput={(event) => set(shown(event.currentTarget.value), event.currentTarget.value)}
+            />
+          </>
+        )}
+      </span>
+      {known !== '' && (
+        <p class="echo" aria-live="polite">
+          {mightBeMonthFirst(text) ? say('form.day_first', { day: known }) : known}
+        </p>
+      )}
+    </Around>
+  );
+}
+
+/** An hour, as people write it. */
+export function TimeField(props: FieldProps): JSX.Element {
+  const id = useId();
+  const [left, setLeft] = useState(false);
+  const read = timeOf(props.value);
+  const wrong =
+    props.wrong ??
+    (left && props.value.trim() !== '' && read === null ? say('form.time_unread', { time: '22:00', half: '10 pm' }) : undefined);
+  return (
+    <Around id={id} {...props} wrong={wrong} class="short">
+      <span class="with">
+        <Typed {...props} id={id} wrong={wrong} decimal left={() => setLeft(true)} />
+      </span>
+      {read !== null && read !== props.value.trim() && <p class="echo">{read}</p>}
+    </Around>
+  );
+}
 
 export function TextField(
-  props: FieldProps & { type?: InputKind; unit?: string; short?: boolean; decimal?: boolean; complete?: string; offers?: string[] },
+  props: FieldProps & {
+    type?: InputKind | DateKind;
+    unit?: string;
+    short?: boolean;
+    decimal?: boolean;
+    complete?: string;
+    offers?: string[];
+    /** Today, where an hour alone is one of today. */
+    day?: string;
+    /** A date that is far from today is typed. */
+    picker?: boolean;
+  },
 ): JSX.Element {
   const id = useId();
-  const type = (props.type ?? 'text') as 'text'; // the attribute types of a field of dates and of one of text are apart; we use what both have
+  const { type } = props;
+  if (type === 'date' || type === 'expiry' || type === 'datetime-local') return <DateField {...props} kind={type} />;
   return (
     <Around id={id} {...props} class={props.short || props.unit ? 'short' : ''}>
       <span class="with">
-        <input
-          id={id}
-          name={props.name}
-          type={type}
-          value={props.value}
-          autocomplete={props.complete ?? 'off'}
-          inputMode={props.decimal ? 'decimal' : undefined}
-          required={props.needed === true}
-          list={props.offers ? `${id}-offers` : undefined}
-          aria-invalid={props.wrong ? true : undefined}
-          aria-describedby={described(id, props)}
-          onInput={(event) => props.set(event.currentTarget.value)}
-        />
+        <Typed {...props} id={id} input={type ?? 'text'} list={props.offers ? `${id}-offers` : undefined} />
         {props.offers && (
           <datalist id={`${id}-offers`}>
             {props.offers.map((offer) => (
@@ -107,7 +235,6 @@ export function TextField(
         )}
         {props.unit && <span class="unit">{props.unit}</span>}
       </span>
-      {echo(props.type, props.value) && <p class="echo">{echo(props.type, props.value)}</p>}
     </Around>
   );
 }

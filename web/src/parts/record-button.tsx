@@ -1,6 +1,7 @@
 // One press records it. Where something has to be said first, the press asks for it.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { today } from '../clock';
 import { amount } from '../facts/amount';
 import type { FactDraft, RecordAction } from '../model';
 import type { Recorder } from '../recorder';
@@ -33,13 +34,19 @@ export function filledFacts(action: RecordAction, values: Values): FactDraft[] {
   return [{ ...first, ...extra }, ...rest];
 }
 
-function FillField({ fill, typed }: { fill: Fill; typed: ReturnType<typeof useTyped<Values>> }): JSX.Element {
+function FillField({ fill, typed, zone }: { fill: Fill; typed: ReturnType<typeof useTyped<Values>>; zone: string }): JSX.Element {
   const props = typed.field(fill.field, fill.label);
   switch (fill.kind) {
     case 'units':
       return <UnitsField {...props} needed />;
     case 'time':
-      return <TextField {...props} type={/_on$|_day$|expires|expected|until|from/.test(fill.field) ? 'date' : 'datetime-local'} short />;
+      return (
+        <TextField
+          {...props}
+          type={/_on$|_day$|expires|expected|until|from/.test(fill.field) ? 'date' : 'datetime-local'}
+          day={today(zone)}
+        />
+      );
     case 'choice': {
       const options = fill.choices ?? [];
       return options.length <= 5 ? (
@@ -82,7 +89,7 @@ export function FillForm({ action, recorder, done }: { action: RecordAction; rec
         </Say>
       )}
       {(action.fill ?? []).map((fill) => (
-        <FillField key={fill.field} fill={fill} typed={typed} />
+        <FillField key={fill.field} fill={fill} typed={typed} zone={recorder.zone} />
       ))}
       {mine && outcome.kind === 'conflict' && <BothSides attempt={outcome.attempt} changed={outcome.changed} />}
     </Form>

@@ -14,6 +14,7 @@ export function useTitle(title: string, ready = true): void {
       firstPage = false; // the browser's own start of a page is left alone
       return;
     }
+    if (document.activeElement?.closest('main .form')) return; // the form that arrived begins at a field of its own
     const heading = document.querySelector<HTMLElement>('main h1');
     if (!heading) return;
     if (!heading.hasAttribute('tabindex')) heading.tabIndex = -1;

@@ -3,12 +3,13 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { amount } from '../facts/amount';
+import { timeOf } from '../facts/time';
 import { useFactForm } from '../facts/use-fact-form';
 import { TextField } from '../parts/fields';
 import { Form, Group, useTyped, type Values } from '../parts/form';
 import { PersonFrame, type InFrame } from './frame';
 import { InsulinFields, insulinWanted } from './order-form';
-import { emptySlot, SlotRows, slotsWanted, slotTime, type SlotRow } from './slot-rows';
+import { emptySlot, SlotRows, slotsWanted, type SlotRow } from './slot-rows';
 import { say } from '../words';
 
 function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.Element {
@@ -18,7 +19,7 @@ function CheckForm({ person, recorder, line }: InFrame & { line: string }): JSX.
   const form = useFactForm(recorder, typed, back);
   const { insulin = '', strength = '', checked_by = '' } = typed.values;
   const submit = (): void => {
-    const read = slots.map(({ slot, at, units }) => ({ slot, at: slotTime(at), units: amount(units) }));
+    const read = slots.map(({ slot, at, units }) => ({ slot, at: timeOf(at) ?? at.trim(), units: amount(units) }));
     const reading = { insulin, strength_units_per_ml: amount(strength), slots: read };
     const wanted: [string, string][] = [insulinWanted(insulin, strength), ...slotsWanted(slots), [say('order.checked_by'), checked_by]];
     void form.send(say('order.check'), [{ what: 'order line checked', line, checked_by: checked_by.trim(), reading }], wanted);

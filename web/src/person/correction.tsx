@@ -1,6 +1,6 @@
 // A mistake is corrected by a later fact that names it: voided, or replaced as a whole, with a reason.
 import type { JSX } from 'preact';
-import { zoned } from '../clock';
+import { today, zoned } from '../clock';
 import { factToValues, missing, replacementOf, wantedOf } from '../facts/draft';
 import { FactFields } from '../facts/fact-fields';
 import { useForms } from '../facts/forms';
@@ -8,7 +8,7 @@ import { useFactForm } from '../facts/use-fact-form';
 import type { FactDraft, JournalRow, KindSpec } from '../model';
 import { Dialog } from '../parts/dialog';
 import { RadioField, TextField } from '../parts/fields';
-import { Form, useTyped, type Values } from '../parts/form';
+import { Form, useTyped, type Typed, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
 import { Words } from '../parts/text';
 import type { InFrame } from './frame';
@@ -45,6 +45,10 @@ export function Correction(correcting: Correcting): JSX.Element {
     </Shown>
   );
 }
+
+const HappenedField = ({ typed, zone }: { typed: Typed<Values>; zone: string }): JSX.Element => (
+  <TextField {...typed.field('correct_happened', say('form.date_time'))} type="datetime-local" day={today(zone)} needed />
+);
 
 function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec | undefined }): JSX.Element {
   const { person, recorder } = inside;
@@ -106,7 +110,7 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
         {replaces && (
           <>
             <FactFields kind={kind} person={person} typed={typed} wrong={form.wrong} />
-            <TextField {...typed.field('correct_happened', say('form.date_time'))} type="datetime-local" short needed />
+            <HappenedField typed={typed} zone={person.forms.zone} />
           </>
         )}
         <TextField {...typed.field('reason', say('correct.reason'))} needed />

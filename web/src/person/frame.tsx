@@ -10,6 +10,7 @@ import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { useRecorder, type Recorder } from '../recorder';
 import { Said, say, type Key } from '../words';
+import { StartSteps } from './start';
 
 type Tab = Extract<Key, `tab.${string}`>;
 
@@ -142,6 +143,7 @@ export function PersonFrame({
             <>
               <WhoHead who={loaded.who}>{acts?.(inside)}</WhoHead>
               <Tabs of={loaded} current={tab} />
+              {loaded.start && <StartSteps start={loaded.start} />}
               {children(inside)}
             </>
           );

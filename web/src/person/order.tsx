@@ -22,11 +22,16 @@ function Line({ person, line, recorder }: { person: string; line: OrderLine; rec
           <Words text={line.doses} />
         </p>
         <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
-        {(line.actions.length > 0 || line.to_check) && (
+        {(line.actions.length > 0 || line.to_check || line.state === 'current') && (
           <div class="btns scr">
             {line.to_check && (
               <a class="act slim" href={`/people/${person}/order/check?line=${line.id}`}>
                 {say('order.check')}
+              </a>
+            )}
+            {line.state === 'current' && (
+              <a class="act slim" href={`/people/${person}/order/new?replaces=${line.id}`}>
+                {say('order.change')}
               </a>
             )}
             {line.actions.map((action) => (

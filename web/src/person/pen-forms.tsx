@@ -4,25 +4,31 @@ import { useRef } from 'preact/hooks';
 import { amount, newId, optional } from '../facts/amount';
 import { WhenFields, whenDraft } from '../facts/fact-fields';
 import { useFactForm } from '../facts/use-fact-form';
-import type { FactDraft, Forms } from '../model';
+import type { FactDraft, Forms, Scanned } from '../model';
 import { CheckField, RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
 import { Form, useTyped, type Typed, type Values } from '../parts/form';
 import { Say } from '../parts/text';
 import { PersonFrame, type InFrame } from './frame';
-import { insulinsOf } from './insulins';
+import { insulinsOf, keyOfLine } from './insulins';
+import { ScanField } from '../stock/scan-field';
 import { Said, say } from '../words';
 
 const when = { when: 'now', happened_local: '', told_by: '' };
 
-function PenForm(inside: InFrame): JSX.Element {
-  const { person, recorder } = inside;
-  const insulins = insulinsOf(inside.person);
-  const typed = useTyped<Values>({ pen: '', insulin: insulins.length === 1 ? (insulins[0]?.value ?? '') : '', serial: '', ...when });
+const fitting = (pens: Forms['pens'], insulin: string): Forms['pens'] =>
+  pens.filter(({ fits }) => insulin === '' || fits.includes(insulin.replace('|', ' ')));
+
+function PenForm({ person, recorder, query }: InFrame & { query: URLSearchParams }): JSX.Element {
+  const insulins = insulinsOf(person);
+  const line = person.order.lines.find(({ id }) => id === query.get('line'));
+  const start = line ? keyOfLine(line) : insulins.length === 1 ? (insulins[0]?.value ?? '') : '';
+  const typed = useTyped<Values>({ pen: '', insulin: start, serial: '', ...when });
   const id = useRef(newId());
   const back = `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
-  const { insulin = '', pen = '', serial = '' } = typed.values;
-  const pens = person.forms.pens.filter(({ fits }) => insulin === '' || fits.includes(insulin.replace('|', ' ')));
+  const { insulin = '', serial = '' } = typed.values;
+  const pens = fitting(person.forms.pens, insulin);
+  const pen = pens.length === 1 ? (pens[0]?.code ?? '') : (typed.values['pen'] ?? '');
   const submit = (): void => {
     const [name = '', strength = ''] = insulin.split('|');
     const draft: FactDraft = {
@@ -59,6 +65,7 @@ function PenForm(inside: InFrame): JSX.Element {
         />
         <SelectField
           {...typed.field('pen', say('pens.pen'))}
+          value={pen}
           choices={pens.map(({ code, label }) => ({ value: code, label }))}
           empty={say('form.choose')}
           needed
@@ -112,24 +119,24 @@ function HowFull({ typed, wrong }: { typed: Typed<Values>; wrong: Record<string,
   );
 }
 
+const unfilled = { pen: '', cartridge: '', fresh: 'true', units: '', lot: '', expires: '', ...when };
+
 function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParams }): JSX.Element {
   const { loads } = person.forms;
   const only = loads.length === 1 ? loads[0] : undefined;
-  const typed = useTyped<Values>({
-    pen: query.get('pen') ?? only?.pen ?? '',
-    cartridge: '',
-    fresh: 'true',
-    units: '',
-    lot: '',
-    expires: '',
-    ...when,
-  });
+  const typed = useTyped<Values>({ ...unfilled, pen: query.get('pen') ?? only?.pen ?? '' });
   const id = useRef(newId());
   const back = `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
   const { values } = typed;
   const load = loads.find(({ pen }) => pen === values['pen']);
   const choice = chosenOf(load, values['cartridge']);
+  // The carton says what is in the hand: its product where it is known here, its lot and its last day.
+  const take = ({ draft }: Scanned): void => {
+    const scanned = load?.choices.find(({ cartridge }) => cartridge === draft.item);
+    typed.change({ lot: draft.lot, expires: draft.expires, ...(scanned ? { cartridge: scanned.cartridge } : {}) });
+    form.complain(draft.item !== '' && load && !scanned ? { copy: say('load.other_carton') } : {});
+  };
   const submit = (): void => {
     if (!load || !choice) {
       form.complain({ pen: say('load.choose') });
@@ -150,6 +157,7 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
         <h2>{say('load.title')}</h2>
       </header>
       <p class="lead">{say('load.lead')}</p>
+      <ScanField person={person.id} take={take} />
       <Form submit={submit} button={say('load.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <RadioField
           {...typed.field('pen', say('pens.pen'))}
@@ -171,7 +179,7 @@ function LoadForm({ person, recorder, query }: InFrame & { query: URLSearchParam
         )}
         <HowFull typed={typed} wrong={form.wrong} />
         <TextField {...typed.field('lot', say('stock.lot'))} needed={false} hint={say('supply.lot_hint')} />
-        <TextField {...typed.field('expires', say('stock.expiry'))} type="date" short needed={false} />
+        <TextField {...typed.field('expires', say('stock.expiry'))} type="expiry" needed={false} />
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
     </section>
@@ -196,9 +204,9 @@ const NoPen = ({ id }: { id: string }): JSX.Element => (
   </section>
 );
 
-export const PenPage = ({ id }: { id: string }): JSX.Element => (
+export const PenPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element => (
   <PersonFrame id={id} tab={null} title={say('pens.give')}>
-    {(inside) => <PenForm {...inside} />}
+    {(inside) => <PenForm {...inside} query={query} />}
   </PersonFrame>
 );
 export const LoadPage = ({ id, query }: { id: string; query: URLSearchParams }): JSX.Element => (

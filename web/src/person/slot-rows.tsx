@@ -1,6 +1,6 @@
 // The times of an order line: one row a dose, as many as the order has.
 import type { JSX } from 'preact';
-import { SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
+import { SelectField, TextField, TimeField, UnitsField, type Choice } from '../parts/fields';
 import { say } from '../words';
 
 export interface SlotRow {
@@ -10,19 +10,11 @@ export interface SlotRow {
   before: string;
   after: string;
   units: string;
+  /** Of the line that this one replaces. */
+  was?: string;
 }
 
 const slots_most = 12; // a dose every two hours, as the journal's own limit
-
-/** A time of day as people write it, as it is recorded: "7:30", "7.30", "730" and "7:30 am" are "07:30". Anything else stays as typed. */
-export function slotTime(typed: string): string {
-  const match = /^(\d{1,2})(?:[:.]?(\d{2}))?\s*(am|pm)?$/i.exec(typed.trim());
-  const [, hours, minutes = '00', half] = match ?? [];
-  const known = match?.[2] !== undefined || half !== undefined; // "7" alone might be either half of the day
-  if (!hours || !known || (half !== undefined && (Number(hours) < 1 || Number(hours) > 12))) return typed.trim();
-  const hour = half ? (Number(hours) % 12) + (half.toLowerCase() === 'pm' ? 12 : 0) : Number(hours);
-  return `${String(hour).padStart(2, '0')}:${minutes}`;
-}
 
 /** Where the trade usually puts a slot; the form shows it, the order decides. */
 const usual: Record<string, string> = {
@@ -38,6 +30,17 @@ const usual: Record<string, string> = {
 
 let keys = 0;
 export const emptySlot = (): SlotRow => ({ key: ++keys, slot: '', at: '', before: '60', after: '60', units: '' });
+
+/** A slot of a line that is replaced: its new dose is read on the new order. */
+export const slotOf = ({ slot, at, minutes_before, minutes_after, units }: Record<string, unknown>): SlotRow => ({
+  key: ++keys,
+  slot: String(slot),
+  at: String(at),
+  before: String(minutes_before ?? 0),
+  after: String(minutes_after ?? 0),
+  units: '',
+  was: String(units),
+});
 
 export const slotsWanted = (rows: SlotRow[]): [string, string][] =>
   rows.map((row): [string, string] => [row.slot || say('order.dose'), say('order.dose_at', { units: row.units, time: row.at })]);
@@ -73,13 +76,11 @@ function Row({
         needed
         wrong={wrong[name('slot')]}
       />
-      <TextField
+      <TimeField
         label={say('order.time')}
         name={name('at')}
         value={row.at}
         set={(value) => change({ at: value })}
-        decimal
-        short
         needed
         wrong={wrong[name('at')]}
       />
@@ -88,11 +89,13 @@ function Row({
         name={name('units')}
         value={row.units}
         set={(value) => change({ units: value })}
+        hint={row.was === undefined ? undefined : say('order.was', { units: row.was })}
         needed
         wrong={wrong[name('units')]}
       />
       {!blind && (
-        <>
+        <details class="margins" open={wrong[name('minutes_before')] !== undefined || wrong[name('minutes_after')] !== undefined}>
+          <summary>{say('order.margins', { before: row.before, after: row.after })}</summary>
           <TextField
             label={say('order.early')}
             name={name('minutes_before')}
@@ -111,7 +114,7 @@ function Row({
             unit={say('unit.min')}
             wrong={wrong[name('minutes_after')]}
           />
-        </>
+        </details>
       )}
       {drop && (
         <button type="button" class="act plain" onClick={drop}>

@@ -210,6 +210,9 @@ export function VisitPage({ id }: { id: string }): JSX.Element {
       everyMinute
       acts={() => (
         <>
+          <a class="act" href={`/people/${id}/record/glucose`}>
+            {say('record.low')}
+          </a>
           <a class="act" href={`/people/${id}/record`}>
             {say('record.add')}
           </a>

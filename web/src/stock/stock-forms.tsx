@@ -105,7 +105,7 @@ function WhatCame({ stock, typed, wrong }: { stock: StockPage; typed: Typed<Valu
         hint={typeof sum === 'number' ? say('stock.in_all', { count: sum }) : say('stock.items_hint')}
       />
       <TextField {...typed.field('lot', say('stock.lot'))} needed wrong={wrong['lot']} hint={say('stock.carton_lot_hint')} />
-      <TextField {...typed.field('expires', say('stock.expiry'))} type="date" short needed={false} wrong={wrong['expires']} />
+      <TextField {...typed.field('expires', say('stock.expiry'))} type="expiry" needed={false} wrong={wrong['expires']} />
       <LongField {...typed.field('text', say('form.in_words'))} needed={false} wrong={wrong['text']} />
       {values['gtin'] && (
         <CheckField

@@ -3,11 +3,12 @@ import type { JSX } from 'preact';
 import { amount, optional } from '../facts/amount';
 import { WhenFields, whenDraft } from '../facts/fact-fields';
 import { useFactForm } from '../facts/use-fact-form';
-import type { FactDraft, SupplyForms } from '../model';
+import type { FactDraft, Scanned, SupplyForms } from '../model';
 import { SelectField, TextField, UnitsField, type Choice } from '../parts/fields';
 import { Form, Group, useTyped, type Typed, type Values } from '../parts/form';
 import { insulinKey, insulinsOf } from '../person/insulins';
 import { saidOf } from '../skin/fields';
+import { ScanField } from '../stock/scan-field';
 import { backTo, trimmed, when, wrongAt, type InForm } from './fields';
 import { say } from '../words';
 
@@ -74,7 +75,7 @@ function InsulinFields({ typed, choices, wrong }: { typed: Typed<Values>; choice
           />
           {insulin.split('|').length < 3 && <UnitsField {...typed.field('each', say('supply.each'))} needed wrong={wrong['each_units']} />}
           <TextField {...typed.field('lot', say('stock.lot'))} needed={false} wrong={wrong['lot']} hint={say('supply.lot_hint')} />
-          <TextField {...typed.field('expires', say('stock.expiry'))} type="date" short needed={false} wrong={wrong['expires']} />
+          <TextField {...typed.field('expires', say('stock.expiry'))} type="expiry" needed={false} wrong={wrong['expires']} />
         </>
       )}
     </Group>
@@ -104,8 +105,7 @@ function NeedleFields({ typed, forms, wrong }: { typed: Typed<Values>; forms: Su
           <TextField {...typed.field('needles_lot', say('supply.needles_lot'))} needed={false} wrong={wrong['lot']} />
           <TextField
             {...typed.field('needles_expires', say('supply.needles_expiry'))}
-            type="date"
-            short
+            type="expiry"
             needed={false}
             wrong={wrong['expires']}
           />
@@ -135,6 +135,12 @@ export function GiveForm(inside: InForm): JSX.Element {
   const { values } = typed;
   const insulin = givenInsulin(values);
   const needles = givenNeedles(values, page.forms);
+  const take = ({ draft }: Scanned): void => {
+    const known = page.forms.insulins.find(({ items }) => items.includes(draft.item));
+    const of = known ? `${insulinKey(known.insulin, known.strength_units_per_ml)}|${known.each_units}` : values['insulin'];
+    typed.change({ insulin: of ?? '', cartridges: draft.pieces, lot: draft.lot, expires: draft.expires });
+    form.complain(draft.item !== '' && !known ? { insulin: say('supply.other_carton') } : {});
+  };
   const submit = (): void => {
     const drafts = [insulin, needles].flatMap((draft) => (draft ? [{ ...draft, ...whenDraft(values) }] : []));
     if (drafts.length === 0) return form.complain({ insulin: say('supply.give_nothing') });
@@ -151,6 +157,7 @@ export function GiveForm(inside: InForm): JSX.Element {
         <h2>{say('supply.give')}</h2>
       </header>
       <p class="lead">{say('supply.give_lead', { issue: say('supply.issue') })}</p>
+      <ScanField person={person.id} take={take} />
       <Form submit={submit} button={say('supply.give_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <InsulinFields typed={typed} choices={choices} wrong={insulin || !needles ? wrongAt(form, 0) : {}} />
         <NeedleFields typed={typed} forms={page.forms} wrong={needles ? wrongAt(form, insulin ? 1 : 0) : {}} />

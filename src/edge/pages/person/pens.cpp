@@ -313,6 +313,21 @@ std::vector<json::Value> pen_cards(const Words& words, const Chart& person, cons
 
 namespace {
 
+// What an insulin of this action is usually for; the form offers it, the order decides.
+Purpose usual_purpose(shelf::Action action) {
+  switch (action) {
+    case shelf::Action::long_acting:
+    case shelf::Action::intermediate:
+      return Purpose::background;
+    case shelf::Action::premixed:
+      return Purpose::premixed;
+    case shelf::Action::rapid:
+    case shelf::Action::short_acting:
+      return Purpose::mealtime;
+  }
+  return Purpose::mealtime;
+}
+
 json::Value insulins_of(const Words& words, const shelf::Shelf& shelf) {
   std::vector<std::string> names;
   for (const auto& entry : shelf.insulins) {
@@ -322,14 +337,18 @@ json::Value insulins_of(const Words& words, const shelf::Shelf& shelf) {
   std::vector<json::Value> out;
   for (const auto& name : names) {
     std::vector<json::Value> strengths;
+    auto purpose = Purpose::mealtime;
     for (const auto& entry : shelf.insulins) {
       if (entry.thing.name != name) continue;
+      purpose = usual_purpose(entry.thing.action);
       strengths.push_back(json::object(
           {{"units_per_ml", json::count(entry.thing.strength.units_per_ml)},
            {"label",
             text(said(words, "strength", {arg_strength("strength", entry.thing.strength)}))}}));
     }
-    out.push_back(json::object({{"name", text(name)}, {"strengths", list(std::move(strengths))}}));
+    out.push_back(json::object({{"name", text(name)},
+                                {"purpose", text(word_of(purpose))},
+                                {"strengths", list(std::move(strengths))}}));
   }
   return list(std::move(out));
 }

@@ -237,6 +237,7 @@ json::Value order_line(const Words& words, const Chart& person, const order::Lin
     add_level(words, out, Level::stop);
   if (state == order::State::in_question) add_level(words, out, Level::caution);
   const bool over = state == order::State::replaced || state == order::State::ended;
+  json::add(out, "fact", wire::payload_to_json(line.text));
   json::add(out, "to_check", json::boolean(!line.checked && !over));
   json::add(out, "actions", list(line_actions(words, line, state)));
   return out;
@@ -479,6 +480,8 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
        {"background", background_rows(caller.words, person.person)},
        {"background_fact", background_fact(person.person.background)},
        {"details_fact", details_fact(person.person)},
+       {"start", start_of(caller.words, person, now)},
+       {"taken", list(taken_of(caller.words, person, now))},
        {"supplies", list(supplies_of(caller.words, person))},
        {"forms", forms_of(caller.words, person, clinic.shelf)},
        {"low", low_box(caller.words, &person, now.day(), clinic)}});

@@ -238,12 +238,37 @@ json::Value sharps(const SuppliesWriter& write) {
 
 // ---- forms
 
+/// Of the clinic's stock only what is ordered for them, and what is no insulin; while nothing is
+/// ordered, everything.
+bool is_for(const SuppliesWriter& write, std::string_view item) {
+  const auto kind = kind_of_item(write.clinic.shelf, item);
+  if (!kind) return true;
+  bool ordered = false;
+  for (const auto& line : write.person.order.lines) {
+    const auto state = write.person.order.state(line, write.now.day());
+    if (state == order::State::replaced || state == order::State::ended) continue;
+    if (line.text.insulin == kind->insulin && line.text.strength == kind->strength) return true;
+    ordered = true;
+  }
+  return !ordered;
+}
+
+/// Products of the shelf that are one piece of this.
+json::Value items_of(const shelf::Shelf& shelf, const supply::Kind& kind, Units each) {
+  std::vector<json::Value> items;
+  for (const auto& entry : shelf.cartridges) {
+    if (entry.thing.content == each && kind_of_item(shelf, entry.code) == kind)
+      items.push_back(text(entry.code));
+  }
+  return list(std::move(items));
+}
+
 /// What may be handed out of the clinic's own stock.
 json::Value stock_of(const SuppliesWriter& write) {
   std::vector<json::Value> stock;
   for (const auto& lot : write.clinic.stock.lots) {
     const auto today = write.now.day();
-    if (lot.left == 0 || lot.recalled || !lot.serves(today)) continue;
+    if (lot.left == 0 || lot.recalled || !lot.serves(today) || !is_for(write, lot.item)) continue;
     const auto* first = stock::first_out(write.clinic.stock, lot.item, today);
     const auto name = capital(item_name(write.words, write.clinic.shelf, lot.item));
     stock.push_back(json::object(
@@ -267,6 +292,7 @@ json::Value forms(const SuppliesWriter& write) {
         {{"insulin", text(kind.insulin)},
          {"strength_units_per_ml", json::count(kind.strength.units_per_ml)},
          {"each_units", json::number(each)},
+         {"items", items_of(write.clinic.shelf, kind, each)},
          {"label",
           text(said(write.words, "supply.insulin_label",
                     {arg_text("insulin", kind.insulin), arg_strength("strength", kind.strength),
