@@ -334,7 +334,11 @@ test('a visit is opened from the list of people, and all that is open stands the
   await page.at('/people');
   await by.click(page.getByRole('link', { name: /Mirela/ }).first());
   await page.locator('.who h1').waitFor();
-  await page.getByText(sentence('order.state.unchecked')).first().waitFor();
+  await page
+    .locator('.orow')
+    .getByRole('link', { name: sentence('watch_act.second_check') })
+    .first()
+    .waitFor();
   atMost('open a visit and see what is open', by.count, 1);
 });
 

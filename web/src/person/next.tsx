@@ -201,6 +201,7 @@ export function NextInjection({
     <section class={`next ${card.state}`} aria-labelledby="nx">
       <NextHead card={card} />
       {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} recorder={recorder} /> : <StepsStrip card={card} />}
+      {card.state === 'dial' && recorder && <Records card={card} recorder={recorder} />}
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} class="notices inner" />
       <LowBox low={low} />
