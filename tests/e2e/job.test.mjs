@@ -76,7 +76,7 @@ test('a person is registered, with name, birth date and number', async () => {
 });
 
 test('H40 an order line is copied; unchecked it shows no window', async () => {
-  await page.getByRole('link', { name: sentence('order.write') }).click();
+  await page.getByRole('link', { name: sentence('start.order_next') }).click();
   await fill(page, { [say('order.generic')]: 'insulin glargine' });
   await page
     .getByRole('group', { name: say('order.strength') })

@@ -130,7 +130,8 @@ async function inject(by, units) {
   await by.click(card.getByRole('button', { name: sentence('act.flow_seen'), exact: true }));
   await by.click(card.getByRole('button', { name: `Injected ${units} units` }));
   const odd = page.getByRole('dialog').getByRole('button', { name: say('outcome.confirm') });
-  while ((await odd.count()) > 0) await by.click(odd);
+  const done = page.locator('.receipt', { hasText: 'Injected' });
+  for (await odd.or(done).first().waitFor(); (await odd.count()) > 0; await odd.or(done).first().waitFor()) await by.click(odd);
 }
 
 const glargine = { insulin: 'insulin glargine', strength: '100 units/mL', slot: 'bedtime', at: '22:00', dose: '20' };

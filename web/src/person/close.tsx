@@ -40,12 +40,18 @@ function LeftOpen({ person }: Pick<InFrame, 'person'>): JSX.Element {
     <ul class="left">
       {person.notices.map((thing) => (
         <li>
-          <LevelMark level={thing.level} word={thing.level_word} /> <Words text={thing.text} />
+          <LevelMark level={thing.level} word={thing.level_word} />
+          <p>
+            <Words text={thing.text} />
+          </p>
         </li>
       ))}
       {person.asks.map((card) => (
         <li>
-          <LevelMark level="caution" word={say('page.caution')} /> <b>{card.purpose}</b>: {card.title}
+          <LevelMark level="caution" word={say('page.caution')} />
+          <p>
+            <b>{card.purpose}</b>: {card.title}
+          </p>
         </li>
       ))}
     </ul>
@@ -110,11 +116,25 @@ function CloseForm({ person, recorder, visit }: Pick<InFrame, 'person' | 'record
   return (
     <Form submit={submit} button={say('visit.close')} busy={recorder.busy} refused={form.refused} cancel={`/people/${person.id}`}>
       <div class="cgrid">
-        <section class="vnote">
-          <Note visit={visit} />
-          <LongField {...typed.field('text', say('close.added'))} />
-          <p class="hint2">{say('close.correct')}</p>
-        </section>
+        <div>
+          <section class="vnote">
+            <Note visit={visit} />
+            <LongField {...typed.field('text', say('close.added'))} />
+            <p class="hint2">{say('close.correct')}</p>
+          </section>
+          {open && (
+            <section class="sec">
+              <header>
+                <h2>{say('close.open')}</h2>
+              </header>
+              <LeftOpen person={person} />
+              <div class="fields">
+                <TextField {...typed.field('with', say('close.whose'))} wrong={form.wrong['with']} needed />
+                <TextField {...typed.field('until', say('close.until'))} type="datetime-local" short />
+              </div>
+            </section>
+          )}
+        </div>
         <div class="cside">
           <section class="sec">
             <header>
@@ -130,18 +150,6 @@ function CloseForm({ person, recorder, visit }: Pick<InFrame, 'person' | 'record
               </div>
             )}
           </section>
-          {open && (
-            <section class="sec">
-              <header>
-                <h2>{say('close.open')}</h2>
-              </header>
-              <LeftOpen person={person} />
-              <div class="fields">
-                <TextField {...typed.field('with', say('close.whose'))} wrong={form.wrong['with']} needed />
-                <TextField {...typed.field('until', say('close.until'))} type="datetime-local" short />
-              </div>
-            </section>
-          )}
         </div>
       </div>
     </Form>

@@ -60,9 +60,9 @@ function StepItem({ step, at, watched }: { step: Step; at: number; watched: Watc
 /** The steps in a row; while somebody watches, one of them is in hand. */
 export function StepsStrip({ card, ...watched }: { card: NextCard } & (Watched | Partial<Record<keyof Watched, undefined>>)): JSX.Element {
   const n = card.steps.length;
-  const inOneRow = n <= 8; // more steps than that go into two rows
+  const inOneRow = n <= (watched.choose === undefined ? 8 : 10); // more steps than that go into two rows; somebody who watches sees all of them and the buttons
   const columns = inOneRow
-    ? card.steps.map(({ window: dose }) => (dose ? '166px' : 'minmax(0,1fr)')).join(' ')
+    ? card.steps.map(({ window: dose }) => (dose ? (n <= 8 ? '166px' : '150px') : 'minmax(0,1fr)')).join(' ')
     : `repeat(${Math.ceil(n / 2)},minmax(0,1fr))`;
   return (
     <ol class={`strip ${inOneRow ? '' : 'two-rows'}`} style={{ '--strip': columns }}>
@@ -241,19 +241,26 @@ function Records({ card, recorder }: { card: NextCard; recorder: Recorder }): JS
   );
 }
 
+/** A low is one entry, from wherever a dose is looked at. */
+export const RecordLow = ({ person }: { person: string }): JSX.Element => (
+  <a class="act plain" href={`/people/${person}/record/glucose`}>
+    {say('record.low')}
+  </a>
+);
+
 /** Window, dose and site of the next injection, and what can be done about it; the steps open where somebody watches. */
 export function CompactNext({
   card,
   low,
   later,
   recorder,
-  watch,
+  person,
 }: {
   card: NextCard;
   low: Low;
   later: Person['later'];
   recorder: Recorder;
-  watch: string;
+  person: string;
 }): JSX.Element {
   const [open, setOpen] = useState(false);
   if (card.state === 'refused') return <NextInjection card={card} low={low} later={later} recorder={recorder} />;
@@ -290,7 +297,7 @@ export function CompactNext({
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} class="notices inner" />
       <p class="ac scr">
-        <a class="act" href={watch}>
+        <a class="act" href={`/people/${person}/watch`}>
           {say('next.watch')}
         </a>
         <button type="button" class="act" aria-expanded={open} onClick={() => setOpen(!open)}>
@@ -301,6 +308,7 @@ export function CompactNext({
             {card.print.label}
           </a>
         )}
+        <RecordLow person={person} />
       </p>
       {open && <Records card={card} recorder={recorder} />}
       <LowBox low={low} />

@@ -8,7 +8,7 @@ import { EmptyState, ShownIn } from '../parts/states';
 import { LevelMark, Say, Words } from '../parts/text';
 import { AskFirst } from './ask';
 import { PersonFrame, type InFrame } from './frame';
-import { CompactNext } from './next';
+import { CompactNext, RecordLow } from './next';
 import { Said, say } from '../words';
 
 function OpenRow({ of }: { of: OpenThing }): JSX.Element {
@@ -38,7 +38,7 @@ function Open({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): JSX.E
       {person.asks.map((card) => (
         <AskFirst card={card} recorder={recorder} />
       ))}
-      {person.order.empty && <EmptyState empty={person.order.empty} />}
+      {!person.start && person.order.empty && <EmptyState empty={person.order.empty} />}
       {person.notices.length > 0 && (
         <ol>
           {person.notices.map((thing) => (
@@ -185,7 +185,12 @@ function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> })
           {isUnsure(doc) ? (
             <NoNumber />
           ) : (
-            person.next && <CompactNext card={person.next} low={person.low} later={person.later} recorder={recorder} watch={watch} />
+            person.next && <CompactNext card={person.next} low={person.low} later={person.later} recorder={recorder} person={person.id} />
+          )}
+          {person.next?.state !== 'dial' && (
+            <p class="btns scr">
+              <RecordLow person={person.id} />
+            </p>
           )}
         </div>
       </div>
@@ -210,9 +215,6 @@ export function VisitPage({ id }: { id: string }): JSX.Element {
       everyMinute
       acts={() => (
         <>
-          <a class="act" href={`/people/${id}/record/glucose`}>
-            {say('record.low')}
-          </a>
           <a class="act" href={`/people/${id}/record`}>
             {say('record.add')}
           </a>
