@@ -79,6 +79,26 @@ std::vector<const Appointment*> Contacts::waiting() const {
   return out;
 }
 
+RedFlags Contacts::red_flags(Instant now) const {
+  RedFlags out;
+  for (const auto& one : made) {
+    if (one.when.at > now) continue;
+    // Whoever did not get through heard of no yes that was taken back.
+    const auto told = [&](journal::YesNo answer, std::optional<When>& since) {
+      if (answer == journal::YesNo::yes) {
+        if (!since) since = one.when;
+      } else if (answer == journal::YesNo::no && one.got_through()) {
+        since.reset();
+      }
+    };
+    told(one.said.low, out.low);
+    told(one.said.not_eating, out.not_eating);
+    told(one.said.drowsy, out.drowsy);
+    told(one.said.ketones, out.ketones);
+  }
+  return out;
+}
+
 std::int32_t Contacts::unanswered() const {
   std::int32_t count = 0;
   for (auto one = made.rbegin(); one != made.rend() && !one->got_through(); ++one) {

@@ -42,6 +42,13 @@ struct Appointment {
   bool is_open() const;
 };
 
+/// What was answered with yes in a visit or a call, and no later one that got through says
+/// otherwise (H10, H53). Of a hypo a later value says it too.
+struct RedFlags {
+  std::optional<When> low, not_eating, drowsy, ketones;  ///< since when; nothing: no
+  bool any() const { return low || not_eating || drowsy || ketones; }
+};
+
 /// After so many calls in a row that nobody answered the contact person is phoned. Common practice,
 /// no source.
 inline constexpr std::int32_t tries_before_others = 3;
@@ -85,6 +92,7 @@ struct Contacts {
   std::optional<journal::RescueNoted> rescue;
 
   std::vector<const Appointment*> waiting() const;
+  RedFlags red_flags(Instant now) const;
   /// Calls in a row, up to the last, in which nobody was spoken to.
   std::int32_t unanswered() const;
   /// Who of the clinic has taken this person on: of a promise to ring back, else of the next open

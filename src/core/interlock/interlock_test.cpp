@@ -279,6 +279,40 @@ TEST(Interlock, ALowOnRecordHoldsUntilALaterValueSaysThatItIsOver_H10_H58) {
       << "basal insulin is not kept from them for ever (H38)";
 }
 
+// Vomiting, drowsy, ketones and a hypo that were told in a call held nothing.
+TEST(Interlock, RedFlagsOfARecordedCallHoldUntilALaterOneSaysOtherwise_H53_H10_H47_H61) {
+  using journal::YesNo;
+  const auto call = [](YesNo journal::ContactMade::* flag, YesNo answer,
+                       journal::ContactOutcome outcome = journal::ContactOutcome::reached) {
+    journal::ContactMade made;
+    made.outcome = outcome;
+    made.*flag = answer;
+    return made;
+  };
+  const std::pair<YesNo journal::ContactMade::*, std::string_view> flags[] = {
+      {&journal::ContactMade::low, codes::low_now},
+      {&journal::ContactMade::not_eating, codes::not_eating},
+      {&journal::ContactMade::drowsy, codes::drowsy},
+      {&journal::ContactMade::ketones, codes::ketones}};
+  for (const auto& [flag, code] : flags) {
+    auto story = whole();
+    story.tell(at(2, 15), call(flag, YesNo::yes));
+    EXPECT_EQ(next_of(story).code, code);
+    story.tell(at(2, 16), call(flag, YesNo::unknown));
+    EXPECT_EQ(next_of(story).code, code) << "nobody asked";
+    story.tell(at(2, 17), call(flag, YesNo::no, journal::ContactOutcome::no_answer));
+    EXPECT_EQ(next_of(story).code, code) << "nobody was spoken to";
+    auto over = story;
+    over.tell(at(2, 18), call(flag, YesNo::no));
+    EXPECT_THAT(next_of(over).windows, testing::ElementsAre(20_units));
+    // Of a hypo a value says it too; of nothing else.
+    journal::GlucoseNoted value;
+    value.value = Glucose{GlucoseUnit::mmol_l, 62};
+    story.tell(at(2, 19), value);
+    EXPECT_EQ(next_of(story).code, code == codes::low_now ? "" : code);
+  }
+}
+
 // Each night answered by itself had a milder card than nights of which nobody spoke.
 TEST(Interlock, NightsThatWereAnsweredOneByOneAreCountedAsNightsOfWhichNobodySpoke_H57) {
   auto story = whole();

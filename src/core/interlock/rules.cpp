@@ -23,8 +23,46 @@ Error of_line(std::string_view code, const Case& one, std::vector<Arg> args) {
 
 // ---- what was said on the telephone
 
-const Flags& flags_of(const Case& one) {
+/// A hypo that was told in a call, and of which neither a later call nor a later value says that it
+/// is over.
+bool is_low_told(const chart::Chart& person, const When& told, Instant now) {
+  return std::ranges::none_of(person.contacts.glucose, [&](const contacts::Value& one) {
+    return one.when.at >= told.at && one.when.at <= now && one.said.value &&
+           low::last_low(person, one.when.at) == nullptr;
+  });
+}
+
+/// What is said now, and what a call on record said before it (H53): a yes stands until a call or
+/// visit that got through is recorded with a no.
+Flags flags_of(const Case& one) {
+  auto flags = one.call != nullptr ? one.call->flags : one.said.flags;
+  if (one.person == nullptr) return flags;
+  const auto told = one.person->contacts.red_flags(one.now.at);
+  if (told.low && is_low_told(*one.person, *told.low, one.now.at)) flags.low = Is::yes;
+  if (told.not_eating) flags.not_eating = Is::yes;
+  if (told.drowsy) flags.drowsy = Is::yes;
+  if (told.ketones) flags.ketones = Is::yes;
+  return flags;
+}
+
+/// What is said in this very call.
+const Flags& said_now(const Case& one) {
   return one.call != nullptr ? one.call->flags : one.said.flags;
+}
+
+/// Since when it is on record; nothing: it is said now.
+std::optional<When> on_record_since(const Case& one) {
+  if (one.person == nullptr) return std::nullopt;
+  const auto& now = one.said.flags;
+  if (now.low == Is::yes || now.not_eating == Is::yes || now.drowsy == Is::yes ||
+      now.ketones == Is::yes)
+    return std::nullopt;
+  const auto told = one.person->contacts.red_flags(one.now.at);
+  std::optional<When> since;
+  for (const auto& flag : {told.low, told.not_eating, told.drowsy, told.ketones}) {
+    if (flag && (!since || flag->at < since->at)) since = flag;
+  }
+  return since;
 }
 
 bool is_for_meals(shelf::Action action) {
@@ -32,7 +70,7 @@ bool is_for_meals(shelf::Action action) {
 }
 
 Found flags_unasked(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto& flags = said_now(one);
   // Only ketones are measured; of the others that is no answer.
   const auto open = [](Is said) { return said == Is::unasked || said == Is::not_measured; };
   const bool some = open(flags.low) || open(flags.not_eating) || open(flags.drowsy) ||
@@ -50,8 +88,9 @@ Error refused_ill(std::string_view code, const Case& one) {
   auto error = refused(code, {});
   if (one.dose != nullptr) {
     error.args = about(*one.dose->line);
-    const auto& flags = one.said.flags;
+    const auto flags = flags_of(one);
     const auto& sick_day = one.dose->line->text.sick_day;
+    if (const auto since = on_record_since(one)) error.args.push_back(arg_instant("told", *since));
     if (!sick_day.empty() && (flags.ketones == Is::yes || flags.not_eating == Is::yes))
       error.args.push_back(arg_text("sick_day", sick_day));
   } else if (one.call != nullptr && !is_for_meals(one.call->insulin.thing.action)) {
@@ -62,12 +101,12 @@ Error refused_ill(std::string_view code, const Case& one) {
 
 // Drowsy comes before low: sugar by mouth is not for them (H58, H10).
 Found drowsy_now(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto flags = flags_of(one);
   if (flags.drowsy != Is::yes) return {};
   return refused_ill(flags.low == Is::yes ? codes::low_drowsy : codes::drowsy, one);
 }
 Found low_now(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto flags = flags_of(one);
   if (flags.low != Is::yes) return {};
   const bool ketones = flags.ketones == Is::yes, not_eating = flags.not_eating == Is::yes;
   return refused_ill(ketones && not_eating ? codes::low_all
@@ -88,7 +127,7 @@ Found low_on_record(const Case& one) {
                   arg_glucose("limit", limit)});
 }
 Found ketones_now(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto flags = flags_of(one);
   if (flags.ketones != Is::yes) return {};
   return refused_ill(flags.not_eating == Is::yes ? codes::ketones_not_eating : codes::ketones, one);
 }
@@ -118,7 +157,7 @@ std::int32_t hours_apart(shelf::Action action) {
 }
 
 Found last_dose_unknown(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto flags = flags_of(one);
   if (flags.last != Flags::Last::not_known) return {};
   const auto& insulin =
       one.call != nullptr ? one.call->insulin.thing.name : one.dose->line->text.insulin;
@@ -132,7 +171,7 @@ const shelf::Insulin* insulin_of(const Case& one) {
   return entry != nullptr ? &entry->thing : nullptr;
 }
 Found last_dose_lately(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto flags = flags_of(one);
   if (flags.last != Flags::Last::hours) return {};
   const auto* insulin = one.call != nullptr ? &one.call->insulin.thing : insulin_of(one);
   if (insulin == nullptr || flags.last_hours >= hours_apart(insulin->action)) return {};
@@ -142,7 +181,7 @@ Found last_dose_lately(const Case& one) {
 }
 /// H57, H38: so long after the last one of an insulin that is not for meals two doses were missed.
 Found last_dose_long_ago(const Case& one) {
-  const auto& flags = flags_of(one);
+  const auto flags = flags_of(one);
   if (one.call == nullptr || flags.last != Flags::Last::hours) return {};
   const auto& insulin = one.call->insulin.thing;
   constexpr std::int32_t two_doses = 4;  // of hours_apart, which is half the time between two

@@ -1,6 +1,7 @@
 #include "core/low/low.hpp"
 
 #include "core/by_age/by_age.hpp"
+#include "core/facts/facts.hpp"
 #include "core/journal/journal.hpp"
 
 namespace penstock::low {
@@ -41,22 +42,75 @@ Care care_for(const chart::Chart& person, LocalDay on) {
   return care;
 }
 
-bool is_lower(const Glucose& one, const Glucose& other) {
-  return comparable(one) < comparable(other);
+bool is_below(const Glucose& value, const Glucose& limit) {
+  if (value.unit == limit.unit) return value.value < limit.value;
+  struct Published {
+    std::int32_t mmol_tenths, mg;
+  };
+  for (const auto& both : {Published{39, 70}, Published{30, 54}}) {
+    const bool is_mmol = limit.unit == GlucoseUnit::mmol_l;
+    if (limit.value == (is_mmol ? both.mmol_tenths : both.mg))
+      return value.value < (is_mmol ? both.mg : both.mmol_tenths);
+  }
+  return comparable(value) < comparable(limit);
 }
 
-bool is_low(const chart::Chart& person, const contacts::Value& value) {
-  const auto below = care_for(person, value.when.day()).below;
-  return !value.said.value || is_lower(*value.said.value, below);
+bool is_low(const chart::Chart& person, const contacts::Value& one) {
+  return !one.said.value || is_below(*one.said.value, care_for(person, one.when.day()).below);
 }
 
-const contacts::Value* open_low(const chart::Chart& person, Instant now) {
+namespace {
+
+bool is_beyond_a_meter(const Glucose& value) {
+  return value.value > (value.unit == GlucoseUnit::mmol_l ? facts::usual_glucose_mmol_tenths_most
+                                                          : facts::usual_glucose_mg_most);
+}
+
+}  // namespace
+
+const contacts::Value* last_low(const chart::Chart& person, Instant now) {
   const contacts::Value* open = nullptr;
   for (const auto& one : person.contacts.glucose) {
     if (one.when.at > now) continue;
-    open = is_low(person, one) ? &one : nullptr;
+    if (is_low(person, one)) {
+      open = &one;
+    } else if (!is_beyond_a_meter(*one.said.value)) {
+      open = nullptr;
+    }
   }
-  return open != nullptr && now - open->when.at < open_for ? open : nullptr;
+  return open;
+}
+
+const contacts::Value* open_low(const chart::Chart& person, Instant now) {
+  const auto* low = last_low(person, now);
+  return low != nullptr && now - low->when.at < open_for ? low : nullptr;
+}
+
+const contacts::Value* last_very_high(const chart::Chart& person, Instant now) {
+  const contacts::Value* last = nullptr;
+  for (const auto& one : person.contacts.glucose) {
+    if (one.when.at <= now) last = &one;
+  }
+  const bool is_high =
+      last != nullptr && last->said.value && comparable(*last->said.value) >= comparable(very_high);
+  return is_high ? last : nullptr;
+}
+
+std::optional<Serious> serious(const chart::Chart& person, const contacts::Value& value) {
+  const auto& said = value.said;
+  if (said.needed_help == journal::YesNo::yes) return Serious::helped;
+  if (said.value && is_below(*said.value, level_2_limit)) return Serious::level_2;
+  if (!is_low(person, value)) return std::nullopt;
+  int count = 0;
+  std::optional<Instant> last;
+  for (const auto& one : person.contacts.glucose) {
+    const bool counts = one.when.at > value.when.at - several_within &&
+                        one.when.at <= value.when.at && is_low(person, one);
+    if (!counts) continue;
+    if (!last || one.when.at - *last >= open_for) ++count;
+    last = one.when.at;
+  }
+  return count >= several_lows ? std::optional(Serious::several) : std::nullopt;
 }
 
 }  // namespace penstock::low

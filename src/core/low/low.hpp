@@ -32,17 +32,42 @@ std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> w
 /// For this person on this day.
 Care care_for(const chart::Chart& person, LocalDay on);
 
-/// Which of two values is the lower one, in whatever units they came.
-bool is_lower(const Glucose& one, const Glucose& other);
-/// Whether it is one: below this person's limit of that day; without a value it is what somebody
+/// Whether a value lies below a limit. Where the published limit has a number in either unit (3.9
+/// mmol/L is 70 mg/dL, 3.0 is 54) a value is compared with the one of its own unit.
+bool is_below(const Glucose& value, const Glucose& limit);
+/// Whether it is a low: below this person's limit of that day; without a value it is what somebody
 /// felt, and with one that is not low the signs were of another thing.
 bool is_low(const chart::Chart& person, const contacts::Value& value);
 
-/// For how long a low on record is taken as not yet over where no later value says that it is.
-/// Ours: treated by the rule of 15 it is over in less. Common practice, no source.
+/// For how long a low that no later value ends holds a dose back. Ours: treated by the rule of 15
+/// it is over in less, and basal insulin is not kept from anybody for ever (H38). Afterwards it is
+/// said beside the number. Common practice, no source.
 inline constexpr std::chrono::hours open_for{2};
-/// A low that is on record and of which no later value says that it is over (H10): a value below
-/// the limit, or signs of one, or help with one, without a value. nullptr: none.
+/// The last value on record, where it is a low (H10): one below the limit, or signs of one, or help
+/// with one, without a value. What lies beyond a meter's usual range ends none: it may be a value
+/// in the other unit (H06). nullptr: none.
+const contacts::Value* last_low(const chart::Chart& person, Instant now);
+/// The same while it holds a dose back. nullptr: none.
 const contacts::Value* open_low(const chart::Chart& person, Instant now);
+
+/// From here on ketones are asked about. Ours, above the consensus' level 2 of high glucose (13.9
+/// mmol/L): common practice, no source.
+inline constexpr Glucose very_high{GlucoseUnit::mmol_l, 200};
+/// The last value on record, where it is so high. nullptr: it is not.
+const contacts::Value* last_very_high(const chart::Chart& person, Instant now);
+
+/// Why the prescriber is asked before the next dose (H37).
+enum class Serious : std::uint8_t {
+  helped,   ///< somebody needed help with it: level 3 of the published consensus
+  level_2,  ///< a value below 3.0 mmol/L (54 mg/dL), level 2 of the published consensus
+  several,  ///< so many within so many days
+};
+inline constexpr Glucose level_2_limit{GlucoseUnit::mmol_l, 30};
+/// So many within so many days. Ours: common practice, no source.
+inline constexpr int several_lows = 3;
+inline constexpr std::chrono::days several_within{7};
+/// What is so of this value, together with those before it; values less than `open_for` apart are
+/// one low. Nothing: it is none of them.
+std::optional<Serious> serious(const chart::Chart& person, const contacts::Value& value);
 
 }  // namespace penstock::low

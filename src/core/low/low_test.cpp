@@ -70,5 +70,66 @@ TEST(Low, H61_OneLimitAPersonTheHighestOfTheLinesThatHold) {
   EXPECT_EQ(care_for(*lower, today).below, (Glucose{GlucoseUnit::mmol_l, 35}));
 }
 
+GlucoseNoted value(std::optional<Glucose> measured, YesNo helped = YesNo::unknown) {
+  GlucoseNoted noted;
+  noted.value = measured;
+  noted.felt = measured ? YesNo::unknown : YesNo::yes;
+  noted.needed_help = helped;
+  return noted;
+}
+GlucoseNoted mmol(std::int32_t tenths) { return value(Glucose{GlucoseUnit::mmol_l, tenths}); }
+GlucoseNoted mg(std::int32_t whole) { return value(Glucose{GlucoseUnit::mg_dl, whole}); }
+
+// 70 mg/dL was "a hypo, below 3.9 mmol/L".
+TEST(Low, H10_AValueIsComparedInTheUnitItCameInWhereBothLimitsArePublished) {
+  EXPECT_FALSE(is_below({GlucoseUnit::mg_dl, 70}, consensus_limit));
+  EXPECT_TRUE(is_below({GlucoseUnit::mg_dl, 69}, consensus_limit));
+  EXPECT_FALSE(is_below({GlucoseUnit::mmol_l, 39}, {GlucoseUnit::mg_dl, 70}));
+  EXPECT_TRUE(is_below({GlucoseUnit::mmol_l, 38}, {GlucoseUnit::mg_dl, 70}));
+  EXPECT_FALSE(is_below({GlucoseUnit::mg_dl, 54}, level_2_limit));
+  EXPECT_TRUE(is_below({GlucoseUnit::mg_dl, 53}, level_2_limit));
+  EXPECT_TRUE(is_below({GlucoseUnit::mg_dl, 71}, {GlucoseUnit::mmol_l, 40}));
+}
+
+// Two hours after it a hypo was forgotten, and "55 mmol/L" ended one.
+TEST(Low, H10_H06_AHypoIsTheLastThingKnownUntilAValueAMeterShowsSaysOtherwise) {
+  const auto at = [](int minute) {
+    return Instant{std::chrono::days{20'000} + std::chrono::minutes{minute}};
+  };
+  const auto low = with({fact(1, child()), fact(2, mmol(31))});
+  EXPECT_NE(open_low(*low, at(121)), nullptr);
+  EXPECT_EQ(open_low(*low, at(122)), nullptr);
+  EXPECT_NE(last_low(*low, at(9'000)), nullptr);
+  const auto after = [&](GlucoseNoted next) {
+    return with({fact(1, child()), fact(2, mmol(31)), fact(30, std::move(next))});
+  };
+  EXPECT_EQ(last_low(*after(mmol(52)), at(40)), nullptr);
+  EXPECT_NE(last_low(*after(mmol(550)), at(40)), nullptr);
+  EXPECT_NE(last_low(*after(mg(700)), at(40)), nullptr);
+  EXPECT_NE(last_very_high(*after(mmol(550)), at(40)), nullptr);
+  EXPECT_NE(last_very_high(*after(mmol(200)), at(40)), nullptr);
+  EXPECT_EQ(last_very_high(*after(mmol(199)), at(40)), nullptr);
+  EXPECT_EQ(last_very_high(*after(mmol(550)), at(20)), nullptr);
+}
+
+TEST(Low, H37_HelpLevelTwoOrSeveralWithinDaysAreSerious) {
+  const auto last = [](std::vector<Fact> facts) {
+    const auto person = with(std::move(facts));
+    return serious(*person, person->contacts.glucose.back());
+  };
+  EXPECT_EQ(last({fact(1, mmol(31))}), std::nullopt);
+  EXPECT_EQ(last({fact(1, mmol(30))}), std::nullopt);
+  EXPECT_EQ(last({fact(1, mmol(29))}), Serious::level_2);
+  EXPECT_EQ(last({fact(1, mg(53))}), Serious::level_2);
+  EXPECT_EQ(last({fact(1, value(Glucose{GlucoseUnit::mmol_l, 80}, YesNo::yes))}), Serious::helped);
+  EXPECT_EQ(last({fact(1, value({}, YesNo::yes))}), Serious::helped);
+  constexpr std::uint64_t day = 24 * 60;
+  EXPECT_EQ(last({fact(1, mmol(33)), fact(day, mmol(33)), fact(2 * day, mmol(33))}),
+            Serious::several);
+  EXPECT_EQ(last({fact(1, mmol(33)), fact(20, mmol(33)), fact(40, mmol(33))}), std::nullopt)
+      << "one hypo, measured three times";
+  EXPECT_EQ(last({fact(1, mmol(33)), fact(day, mmol(33)), fact(8 * day, mmol(33))}), std::nullopt);
+}
+
 }  // namespace
 }  // namespace penstock::low

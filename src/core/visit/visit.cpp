@@ -141,7 +141,7 @@ struct Counting {
       if (!low::is_low(person, value)) continue;
       add(out.lows, value.when.day());
       if (!value.said.value || value.when.day() < out.from) continue;
-      if (!out.lowest || low::is_lower(*value.said.value, *out.lowest))
+      if (!out.lowest || low::is_below(*value.said.value, *out.lowest))
         out.lowest = value.said.value;
     }
   }

@@ -93,7 +93,11 @@ std::optional<Change> change_of(const chart::Chart& person, const order::Line& l
 
 bool is_rung_up(const chart::Chart& person, LocalDay from, LocalDay before) {
   const bool made = std::ranges::any_of(person.contacts.made, [&](const contacts::Made& one) {
-    return one.got_through() && one.when.day() >= from && one.when.day() < before;
+    // Whoever said that they were ill is rung up again (H53).
+    const bool well =
+        one.said.low != journal::YesNo::yes && one.said.not_eating != journal::YesNo::yes &&
+        one.said.drowsy != journal::YesNo::yes && one.said.ketones != journal::YesNo::yes;
+    return one.got_through() && well && one.when.day() >= from && one.when.day() < before;
   });
   const auto agreed = [&](const Appointment& one) {
     return one.said.at.day() >= from && one.said.at.day() < before;

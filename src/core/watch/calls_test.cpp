@@ -137,6 +137,37 @@ TEST(Calls, APromiseToRingBackIsKeptUntilACallGetsThrough) {
   EXPECT_THAT(story.rings(at(2, 13)), ElementsAre("not_rung_back ring back 0"));
 }
 
+// A call in which somebody was ill ended the reminder of the first week, and Today had nothing.
+TEST(Calls, WhoWasIllInACallIsCalledAgainAndStandsOnTodayAsAStop_H53_H61) {
+  Story story;
+  const auto line = story.order(at(1, 9), 20_units);
+  story.inject(at(1, 22), line);
+  ContactMade ill;
+  ill.not_eating = journal::YesNo::yes;
+  story.tell(at(2, 11), ill);
+  EXPECT_THAT(story.rings(at(2, 12)), ElementsAre("call_due first week 0"));
+  const auto held = [&](Instant now) {
+    const auto chart = chart::finish(chart::begin(id(1), story.facts.size(), {}, story.facts, {}),
+                                     ZoneRules{"UTC", {}}, {});
+    const auto all = watches(*chart, story.clinic);
+    std::vector<NoNumber> out;
+    for (const auto* watch : ringing(all, {}, now)) {
+      if (watch->what == What::dose_held && alarm(*watch, now)->level == Level::stop)
+        out.push_back(std::get<HeldBy>(watch->figures).why);
+    }
+    return out;
+  };
+  EXPECT_THAT(held(at(2, 12)), ElementsAre(NoNumber::ill));
+  ill.not_eating = journal::YesNo::no;
+  story.tell(at(2, 13), ill);
+  EXPECT_THAT(held(at(2, 14)), testing::Not(testing::Contains(NoNumber::ill)));
+  journal::GlucoseNoted low;
+  low.value = Glucose{GlucoseUnit::mmol_l, 31};
+  story.tell(at(2, 20), low);
+  EXPECT_THAT(held(at(2, 21)), testing::Contains(NoNumber::low)) << "H10: due at 22:00";
+  EXPECT_THAT(held(at(2, 22)), testing::Not(testing::Contains(NoNumber::low)));
+}
+
 TEST(Calls, AnOrderForCorrectionsIsNoHeldDoseOnToday_H32_H10) {
   Story story;
   auto line = tests::bedtime_line(first_day, 4_units, 1_units, 6_units);

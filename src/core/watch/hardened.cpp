@@ -68,6 +68,7 @@ bool may_open_question(const Fact& fact) {
   return std::holds_alternative<SkinExamined>(fact.payload) ||
          std::holds_alternative<AreaBlocked>(fact.payload) ||
          std::holds_alternative<PenShared>(fact.payload) ||
+         std::holds_alternative<GlucoseNoted>(fact.payload) ||
          std::holds_alternative<Correction>(fact.payload);
 }
 

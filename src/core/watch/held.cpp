@@ -32,6 +32,16 @@ bool needs_none(std::string_view code) {
          code == interlock::codes::correction;
 }
 
+// What somebody said of themselves in a call (H53).
+bool is_told(std::string_view code) {
+  namespace ic = interlock::codes;
+  static constexpr std::string_view told[] = {
+      ic::low_now,        ic::drowsy,      ic::ketones, ic::low_drowsy,
+      ic::low_not_eating, ic::low_ketones, ic::low_all, ic::ketones_not_eating,
+      ic::not_eating};
+  return std::ranges::find(told, code) != std::end(told);
+}
+
 NoNumber why_of(std::string_view code) {
   namespace ic = interlock::codes;
   if (code == ic::no_pen) return NoNumber::no_pen;
@@ -39,6 +49,8 @@ NoNumber why_of(std::string_view code) {
   if (code == ic::no_fit) return NoNumber::no_fit;
   if (code == ic::on_trip) return NoNumber::trip;
   if (code == dial::dial_codes::no_flow) return NoNumber::dry;
+  if (code == ic::low_on_record || code == ic::low_felt) return NoNumber::low;
+  if (is_told(code)) return NoNumber::ill;
   return NoNumber::other;
 }
 
@@ -70,6 +82,8 @@ struct Looking {
     const auto dose = interlock::decide(person, interlock::house_of(clinic), due, due.at);
     const auto* why = interlock::held(dose.verdict);
     if (why == nullptr || needs_none(why->error.code)) return;
+    // Said by watch_low, until it is over.
+    if (why_of(why->error.code) == NoNumber::low) return;
     // A scale that differs is compared at leisure, unless it holds this dose up (H59).
     for (auto& watch : out) {
       if (watch.what == What::scale_disagrees && watch.insulin == line.text.insulin) {
@@ -77,7 +91,8 @@ struct Looking {
                       why->error.code == interlock::codes::scale_says_taken;
       }
     }
-    if (is_said(line, due.at, out)) return;
+    // What cannot wait is said whatever else waits.
+    if (!is_told(why->error.code) && is_said(line, due.at, out)) return;
     auto watch = about(line, clinic.shelf, What::dose_held, from, due.at);
     watch.holds = true;
     watch.figures = HeldBy{why_of(why->error.code)};
@@ -87,10 +102,30 @@ struct Looking {
   }
 };
 
+// A hypo holds back what is due while it is open, and no dose of later (H10, H32).
+void watch_low(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out) {
+  if (person.contacts.glucose.empty()) return;
+  const auto* low = low::last_low(person, person.contacts.glucose.back().when.at);
+  if (low == nullptr) return;
+  const auto over = person.zone.when(low->when.at + low::open_for);
+  for (const auto& line : person.order.lines) {
+    if (line.replaced_by || line.ended || !line.checked) continue;
+    const auto next = next_of(person, line, low->when);
+    if (!next || next->from.at >= over.at) continue;
+    auto watch = about(line, clinic.shelf, What::dose_held, low->when, next->at);
+    watch.holds = true;
+    watch.figures = HeldBy{NoNumber::low};
+    watch.basis += "/" + to_text(low->fact);
+    watch.until = over;
+    out.push_back(std::move(watch));
+  }
+}
+
 }  // namespace
 
 void watch_held(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out) {
   if (person.history.facts.empty()) return;
+  watch_low(person, clinic, out);
   const Looking look{person, clinic, out};
   const auto& last = person.history.facts.back().happened;
   for (const auto& line : person.order.lines) {

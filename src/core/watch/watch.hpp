@@ -16,6 +16,7 @@
 #include "base/base.hpp"
 #include "core/chart/chart.hpp"
 #include "core/journal/journal.hpp"
+#include "core/low/low.hpp"
 #include "core/order/order.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
@@ -110,9 +111,18 @@ struct Lacking {
   friend bool operator==(const Lacking&, const Lacking&) = default;
 };
 /// Why the interlock holds the next dose back, as far as one word says what to do.
-enum class NoNumber : std::uint8_t { other, no_pen, other_strength, no_fit, dry, trip };
-inline constexpr std::array<std::string_view, 6> no_number_names{
-    "other", "no_pen", "other_strength", "no_fit", "dry", "trip"};
+enum class NoNumber : std::uint8_t {
+  other,
+  no_pen,
+  other_strength,
+  no_fit,
+  dry,
+  trip,
+  ill,  ///< as they said in a call (H53)
+  low   ///< the last value is a hypo (H10)
+};
+inline constexpr std::array<std::string_view, 8> no_number_names{
+    "other", "no_pen", "other_strength", "no_fit", "dry", "trip", "ill", "low"};
 constexpr std::span<const std::string_view> names_of(NoNumber) { return no_number_names; }
 struct HeldBy {
   NoNumber why = NoNumber::other;
@@ -350,9 +360,19 @@ std::optional<When> next_dose(std::span<const DoseTime> times, std::string_view 
 /// The open question about leaving hardened tissue, or nothing.
 const order::Question* hardened_question(const chart::Chart& person);
 
-/// Whether a fact can open a question by itself: about an area to keep off, or about a pen that was
-/// used for somebody else.
+/// Whether a fact can open a question by itself: about an area to keep off, about a pen that was
+/// used for somebody else, or about a hypo.
 bool may_open_question(const journal::Fact& fact);
+
+/// What the prescriber is asked after a hypo (H37): the latest that is news and is serious since a
+/// line began, once for each such line, or for every dose.
+struct LowsAsk {
+  journal::GlucoseNoted said;
+  When when;
+  low::Serious why = low::Serious::helped;
+  std::optional<Id> line;
+};
+std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after);
 
 /// What a trial told those who leave such tissue: 10 to 20 % less (Q022, read in its abstract).
 inline constexpr std::int64_t hardened_cut_percent_least = 10;

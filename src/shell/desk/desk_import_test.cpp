@@ -307,6 +307,17 @@ TEST(DeskImport, H22_H29_H01_AChangeThatTheLineDoesNotSayIsNamedFieldByField) {
   EXPECT_NE(after.find("prime units: 2, then 8"), std::string::npos) << after;
 }
 
+TEST(DeskImport, H37_H22_ASeriousHypoInAFileOpensTheQuestionToThePrescriber) {
+  Clinics on;
+  journal::GlucoseNoted low;
+  low.value = Glucose{GlucoseUnit::mmol_l, 24};
+  on.file.facts.push_back(on.fact(1, low));
+  Bench::must(on.let_in());
+  EXPECT_FALSE(on.has_number());
+  const auto page = Bench::all_text(Bench::must(on.bench.page(on.person)));
+  EXPECT_NE(page.find("had a hypo below"), std::string::npos) << page;
+}
+
 // A note in the place of a question is no question.
 TEST(DeskImport, H22_H37_NoCorrectionInAFileTakesAQuestionAway) {
   for (const bool is_question : {false, true}) {

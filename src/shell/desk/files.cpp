@@ -92,7 +92,7 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
                                                           arg_count("entries", entries),
                                                           arg_text("digest", digest)}),
                         std::string(file_name), entries};
-    const auto entered = let_in(looked.before, looked.fresh, std::move(told));
+    const auto entered = let_in(looked.before, looked.fresh, std::move(told), caller);
     if (!entered) return entered.error();
     version = *entered;
   }
@@ -108,11 +108,14 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
 }
 
 Result<std::uint64_t> Desk::Inside::let_in(const ChartPtr& before, const std::vector<Fact>& fresh,
-                                           Fact told) {
+                                           Fact told, const Caller& caller) {
   const auto journal = told.journal;
   const auto clinic = this->clinic();
   auto all = fresh;
   all.push_back(std::move(told));
+  if (const auto asked = vetting::ask_after_lows(ports.zone, before, all, ports.new_id, caller);
+      !asked)
+    return asked.error();
   if (const auto good = journal::checked(all.back()); !good) return good.error();
   std::uint64_t version = 0;
   const auto written = ports.store->write([&](store::WriteTx& tx) -> Result<void> {

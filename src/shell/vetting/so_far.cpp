@@ -90,6 +90,40 @@ Fact opened(const Chart& asked, const Fact& cause, const NewId& new_id, const Ca
   return fact;
 }
 
+std::string lows_question(const words::Catalogue& words, const Chart& person,
+                          const watch::LowsAsk& ask) {
+  std::vector<Arg> args{
+      arg_text("name", person.person.full_name), arg_text("when", words.moment(ask.when)),
+      arg_count("count", low::several_lows), arg_count("days", low::several_within.count()),
+      arg_glucose("limit", low::level_2_limit)};
+  if (ask.said.value) args.push_back(arg_glucose("value", *ask.said.value));
+  switch (ask.why) {
+    case low::Serious::helped:
+      return words.text(ask.said.value ? "lows.question.helped" : "lows.question.helped_no_value",
+                        args);
+    case low::Serious::level_2:
+      return words.text("lows.question.level_two", args);
+    case low::Serious::several:
+      break;
+  }
+  return words.text("lows.question.several", args);
+}
+
+std::vector<Fact> questions_after_lows(const Chart& before, const Chart& after, const Fact& cause,
+                                       const NewId& new_id, const Caller& caller) {
+  std::vector<Fact> out;
+  for (const auto& ask : watch::lows_asks(before, after)) {
+    auto fact = opened(after, cause, new_id, caller,
+                       {.line = ask.line,
+                        .reason = QuestionReason::lows,
+                        .text = lows_question(caller.words, after, ask),
+                        .answer_by = {}});
+    fact.sequence += static_cast<std::uint32_t>(out.size());
+    out.push_back(std::move(fact));
+  }
+  return out;
+}
+
 }  // namespace
 
 Fact exposure_question(const Chart& asked, const Chart& owner, const ledger::Pen& pen,
@@ -105,12 +139,24 @@ Fact exposure_question(const Chart& asked, const Chart& owner, const ledger::Pen
                  .answer_by = {}});
 }
 
+Result<void> ask_after_lows(const charts::ZoneOf& zone, const ChartPtr& before,
+                            std::vector<Fact>& entering, const NewId& new_id,
+                            const Caller& caller) {
+  SoFar so_far(zone, before);
+  for (const auto& fact : entering) so_far.take(fact);
+  const auto after = so_far.chart();
+  if (!after) return after.error();
+  auto asked = questions_after_lows(*before, **after, entering.back(), new_id, caller);
+  std::ranges::move(asked, std::back_inserter(entering));
+  return {};
+}
+
 std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, const Fact& cause,
                                       const NewId& new_id, const Caller& caller) {
   std::vector<Fact> out;
   const auto& words = caller.words;
   const auto add = [&](Fact fact) {
-    fact.sequence += static_cast<std::uint32_t>(out.size());
+    fact.sequence = cause.sequence + 1 + static_cast<std::uint32_t>(out.size());
     out.push_back(std::move(fact));
   };
   const auto open = [&](QuestionOpened question) {
@@ -127,6 +173,8 @@ std::vector<Fact> questions_opened_by(const Chart& before, const Chart& after, c
                               arg_text("source", watch::hardened_cut_source)}),
           .answer_by = {}});
   }
+  for (auto& fact : questions_after_lows(before, after, cause, new_id, caller))
+    add(std::move(fact));
   for (const auto* pen : watch::exposures(before, after)) {
     // Of a pen of somebody else's its own page asks, and this one in its words.
     if (pen->is_given())

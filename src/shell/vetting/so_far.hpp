@@ -53,6 +53,10 @@ Result<ChartPtr> chart_before(const charts::ZoneOf& zone, charts::Charts& charts
 std::vector<journal::Fact> questions_opened_by(const Chart& before, const Chart& after,
                                                const journal::Fact& cause, const NewId& new_id,
                                                const Caller& caller);
+/// H37: adds the questions that hypos among the facts of a file open, as those that are typed do.
+Result<void> ask_after_lows(const charts::ZoneOf& zone, const ChartPtr& before,
+                            std::vector<journal::Fact>& entering, const NewId& new_id,
+                            const Caller& caller);
 
 /// H13: what the prescriber is asked about a pen that was used for `with`, in the journal of one of
 /// the two. `owner`: whose pen it is.

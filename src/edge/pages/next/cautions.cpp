@@ -147,6 +147,9 @@ json::Value cautions_of_held(const CardInput& input, const interlock::Held& held
   const auto sick_day = std::ranges::find(held.error.args, "sick_day", &Arg::name);
   if (sick_day != held.error.args.end())
     out.push_back(sick_day_notice(*input.words, Level::stop, sick_day->text));
+  const auto told = std::ranges::find(held.error.args, "told", &Arg::name);
+  if (told != held.error.args.end())
+    out.push_back(notice(*input.words, Level::stop, input.words->sentence("held.told", {*told})));
   // Which pen the refusal is about, and why the others give the dose no more than this one.
   if (input.dose != nullptr && !input.dose->others.empty() &&
       (held.today == interlock::Today::other_source || held.today == interlock::Today::get_more)) {
@@ -179,6 +182,8 @@ json::Value cautions_of(const CardInput& input) {
     const auto add = [&](Level level, Rich said) {
       if (!said.empty()) out.push_back(notice(*input.words, level, std::move(said)));
     };
+    for (auto& said : last_values_text(*input.words, *input.person, input.now))
+      add(Level::caution, std::move(said));
     add(Level::caution, lately_text(*input.words, *input.dose));
     add(Level::caution, changed_text(*input.words, *input.dose));
     add(Level::caution, childs_dose_text(input));

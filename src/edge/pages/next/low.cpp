@@ -24,4 +24,18 @@ json::Value low_box(const Words& words, const Chart* person, LocalDay on, const 
                        {"text", say(words, none_by_mouth ? "low.emergency" : "low.text", args)}});
 }
 
+std::vector<Rich> last_values_text(const Words& words, const Chart& person, const When& now) {
+  std::vector<Rich> out;
+  if (const auto* last = low::last_low(person, now.at)) {
+    std::vector<Arg> args{arg_text("when", words.moment(last->when))};
+    if (last->said.value) args.push_back(arg_glucose("value", *last->said.value));
+    out.push_back(words.sentence(last->said.value ? "next.last_low" : "next.last_low_felt", args));
+  }
+  if (const auto* high = low::last_very_high(person, now.at))
+    out.push_back(words.sentence(
+        "next.last_very_high",
+        {arg_glucose("value", *high->said.value), arg_text("when", words.moment(high->when))}));
+  return out;
+}
+
 }  // namespace penstock::pages

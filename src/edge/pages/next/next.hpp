@@ -87,6 +87,9 @@ Rich trip_text(const Words& words, const Chart& person, const When& now);
 Rich done_text(const Words& words, const interlock::Dose& dose);
 /// How long ago the last basal dose was, where that is much less than a day (H38); empty: a day.
 Rich lately_text(const Words& words, const interlock::Dose& dose);
+/// What the last glucose value on record asks for before this dose: it is a hypo, and no later one
+/// says that it is over, or very high (H10); empty: neither.
+std::vector<Rich> last_values_text(const Words& words, const Chart& person, const When& now);
 /// That the strength has changed, until a dose of the new one is on record (H03); empty: it has
 /// not.
 Rich changed_text(const Words& words, const interlock::Dose& dose);

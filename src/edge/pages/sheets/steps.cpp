@@ -221,13 +221,15 @@ bool is_after_a_dose(dial::Do what) {
 std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
                                   const ClearedPlan& cleared, const Way& way,
                                   const std::string& place, const Chart& person,
-                                  const interlock::Dose& dose) {
+                                  const interlock::Dose& dose, const When& now) {
   const auto& plan = *cleared;
   SheetWriter writer{words, cleared, mark, way, place, person, dose};
   const auto purpose = dose.line->text.purpose;
   const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
   // What changed since the last dose stands on paper, too (H03, H38, H53).
+  for (const auto& said : last_values_text(words, person, now))
+    writer.add_words(words::plain(said));
   writer.add_words(words::plain(lately_text(words, dose)));
   writer.add_words(words::plain(changed_text(words, dose)));
   writer.add("low_first");
@@ -408,7 +410,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
        {"printed_text",
         text(said(caller.words, "sheet.printed", {arg_text("moment", caller.words.moment(now))}))},
        {"steps", list(steps_of(caller.words, mark, plan, way_of(&person, due->day),
-                               place_for(caller.words, person, *due, now), person, dose))}});
+                               place_for(caller.words, person, *due, now), person, dose, now))}});
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));

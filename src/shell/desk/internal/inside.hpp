@@ -203,7 +203,7 @@ struct Desk::Inside {
   /// Facts of a file that was looked at, and the fact that says so; gives the journal's version.
   /// Error: store::codes::version_conflict, where somebody wrote meanwhile.
   Result<std::uint64_t> let_in(const ChartPtr& before, const std::vector<journal::Fact>& fresh,
-                               journal::Fact told);
+                               journal::Fact told, const Caller& caller);
 
   /// Checks, asks, appends and writes the summary; the answer is `Recorded` or an `ask`.
   Result<json::Value> append(Id person, std::vector<journal::Fact> facts,

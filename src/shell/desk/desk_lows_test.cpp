@@ -1,0 +1,69 @@
+// What follows a hypo that is on record, on every way in.
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "shell/desk/desk.hpp"
+#include "support/said.hpp"
+#include "support/test_clinic.hpp"
+
+namespace penstock::desk {
+namespace {
+
+std::string noted(const std::string& more) { return R"({"what":"glucose noted",)" + more + "}"; }
+
+// After a hypo that needed help, below 3.0, or the third in days the number stood unchanged.
+TEST(DeskLows, H37_ASeriousHypoOpensTheQuestionToThePrescriber) {
+  for (const auto* more :
+       {R"("value":{"value":8.0,"unit":"mmol/L"},"needed_help":"yes","helped_by":"ambulance")",
+        R"("needed_help":"yes")", R"("value":{"value":2.9,"unit":"mmol/L"})",
+        R"("value":{"value":53,"unit":"mg/dL"})"}) {
+    Clinic clinic("2027-03-16T18:00:00+01:00");
+    const auto answer = Bench::must(clinic.record(clinic.person, noted(more)));
+    EXPECT_TRUE(has(Bench::all_text(Bench::at(answer, "/questions")), "ask first")) << more;
+    Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":6.0,"unit":"mmol/L"})")));
+    EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "order.question_open") << more;
+    EXPECT_FALSE(tests::tells_number(clinic.all())) << more;
+  }
+  Clinic mild("2027-03-16T18:00:00+01:00");
+  for (const auto* day : {"12", "14", "16"}) {
+    const auto answer = Bench::must(mild.record(
+        mild.person, noted(R"("happened":"2027-03-)" + std::string(day) +
+                           R"(T06:00:00+01:00","value":{"value":3.3,"unit":"mmol/L"})")));
+    EXPECT_EQ(has(Bench::all_text(Bench::at(answer, "/questions")), "hypos within"),
+              std::string(day) == "16");
+  }
+}
+
+// The hold ended after two hours without a word.
+TEST(DeskLows, H10_H61_AfterTwoHoursTheNumberStandsWithTheHypoBesideItEverywhere) {
+  Clinic clinic("2027-03-16T18:30:00+01:00");
+  Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":3.1,"unit":"mmol/L"})")));
+  clinic.set_clock("2027-03-16T21:30:00+01:00");
+  const auto* said = "A hypo is on record";
+  EXPECT_TRUE(tests::tells_number(clinic.all()));
+  EXPECT_TRUE(has(clinic.plan(), said)) << clinic.plan();
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(clinic.phone(), "/first")), said));
+  Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":55,"unit":"mmol/L"})"),
+                            R"("confirmed":true,)"));
+  EXPECT_TRUE(has(clinic.plan(), said)) << "a meter shows no such value (H06)";
+  EXPECT_TRUE(has(clinic.plan(), "very high")) << clinic.plan();
+  clinic.set_clock("2027-03-16T21:40:00+01:00");
+  Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":5.5,"unit":"mmol/L"})")));
+  EXPECT_FALSE(has(clinic.plan(), said));
+  EXPECT_FALSE(has(clinic.plan(), "very high"));
+}
+
+// A call with "vomiting: yes" changed nothing.
+TEST(DeskLows, H53_H47_WhatWasSaidInACallHoldsOnCardAndPhoneDesk) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"contact made","meeting":"call","outcome":"reached","not_eating":"yes"})"));
+  EXPECT_EQ(clinic.refusal(), "interlock.not_eating");
+  EXPECT_TRUE(has(clinic.plan(), "a call that was recorded on")) << clinic.plan();
+  EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "interlock.not_eating");
+}
+
+}  // namespace
+}  // namespace penstock::desk
