@@ -65,5 +65,14 @@ TEST(DeskLows, H53_H47_WhatWasSaidInACallHoldsOnCardAndPhoneDesk) {
   EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "interlock.not_eating");
 }
 
+// An allergy stood in the record alone.
+TEST(DeskLows, H61_AnAllergyStandsUnderTheName) {
+  Clinic clinic;
+  Bench::must(clinic.record(clinic.person,
+                            R"({"what":"allergy noted","to":"insulin glargine","severe":"yes"})"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(clinic.page(), "/who/flags")),
+                  "severe allergy: insulin glargine"));
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -38,5 +38,37 @@ TEST(Sentence, AFieldIsSaidByItsType) {
   EXPECT_NE(said("place rules set").find("; "), std::string::npos);  // zones, by name
 }
 
+// Red flags, help, "severe" and "not known" were in no sentence, and an empty field left a scrap.
+TEST(Sentence, WhatWasSaidAndMeasuredIsInTheSentence_H53_H61) {
+  using namespace facts;
+  const chart::Chart person;
+  const shelf::Shelf shelf;
+  const auto said = [&](const Payload& payload) {
+    return words::plain(sentence_of(words::english(), person, shelf, payload));
+  };
+  ContactMade call;
+  call.low = call.drowsy = YesNo::yes;
+  call.ketones = YesNo::no;
+  call.spoke_to = "her daughter";
+  call.rings_back = RingsBack::we;
+  EXPECT_EQ(said(call),
+            "call: reached. Hypo now: yes. Drowsy or confused: yes. Ketones raised: no. Spoke to: "
+            "her daughter. We ring back.");
+  GlucoseNoted low;
+  low.needed_help = YesNo::yes;
+  low.helped_by = "ambulance";
+  EXPECT_EQ(said(low), "A hypo, not measured. Help needed to treat it: yes. Helped by: ambulance.");
+  EXPECT_EQ(said(AllergyNoted{}), "No known allergies.");
+  EXPECT_EQ(said(AllergyNoted{"insulin glargine", "anaphylaxis", YesNo::yes}),
+            "Allergy or reaction to insulin glargine. Severe. anaphylaxis.");
+  EXPECT_EQ(said(RescueNoted{}),
+            "Rescue glucagon at home: not known. Ketone testing at home: not known.");
+  ContactNoted former;
+  former.full_name = "Old Carer";
+  former.phone = "030 1";
+  former.former = true;
+  EXPECT_TRUE(said(former).starts_with("Former contact, do not phone: Old Carer")) << said(former);
+}
+
 }  // namespace
 }  // namespace penstock::pages

@@ -93,6 +93,10 @@ json::Value who_of(const Words& words, const Chart& person, const People& people
   }
   const auto others = static_cast<std::int64_t>(twins.size());
   auto flags = flags_of(words, who.background);
+  for (const auto& allergy : person.contacts.allergies)
+    flags.push_back(say(words,
+                        allergy.severe == YesNo::yes ? "flag.allergy_severe" : "flag.allergy",
+                        {arg_text("to", allergy.to)}));
   if (!who.zone.empty() && who.zone != clinic.names.zone)
     flags.push_back(say(words, "flag.clock",
                         {arg_text("zone", who.zone), arg_text("time", format_iso(now.minute()))}));

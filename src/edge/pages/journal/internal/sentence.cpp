@@ -238,6 +238,106 @@ Args more(const About& about, const SuppliesAsked& f) {
                                    {arg_text("of_whom", f.of_whom)}))};
 }
 
+// ---- visits, calls and what was said there: what was not entered leaves no scrap
+
+/// Parts that were entered, each a sentence behind a blank.
+struct Parts {
+  const Words& words;
+  std::string out;
+
+  void add_if(bool is_said, std::string_view key, const Args& args = {}) {
+    if (is_said) out += " " + said(words, "fact-part." + std::string(key), args);
+  }
+  void add(std::string_view key, const std::string& value) {
+    add_if(!value.empty(), key, {arg_text("value", value)});
+  }
+  /// As it stands, ended where its writer did not.
+  void add_text(const std::string& text) {
+    if (text.empty()) return;
+    out += " " + text;
+    if (text.find_last_of(".!?…") != text.size() - 1) out += ".";
+  }
+  void add(std::string_view key, YesNo answer) {
+    add_if(answer != YesNo::unknown, key,
+           {arg_text("value", words.name("yes/" + word_of(answer)))});
+  }
+  void add(std::string_view key, const std::optional<When>& when) {
+    if (when) add_if(true, key, {arg_text("value", words.moment(*when))});
+  }
+  Args args() && {
+    if (!out.empty()) out.erase(0, 1);
+    return {arg_text("parts", std::move(out))};
+  }
+};
+Args more(const About& about, const ContactNoted& f) {
+  Parts parts{about.words, {}};
+  parts.add("other_phone", f.other_phone);
+  parts.add_text(f.text);
+  return std::move(parts).args();
+}
+Args more(const About& about, const AppointmentMade& f) {
+  Parts parts{about.words, {}};
+  parts.add("with", f.with);
+  parts.add_text(f.text);
+  return std::move(parts).args();
+}
+Args more(const About& about, const ContactMade& f) {
+  Parts parts{about.words, {}};
+  parts.add("hypo_now", f.low);
+  parts.add("not_eating", f.not_eating);
+  parts.add("drowsy", f.drowsy);
+  parts.add("ketones", f.ketones);
+  parts.add("spoke_to", f.spoke_to);
+  parts.add("number", f.number);
+  parts.add("said", f.said);
+  parts.add("advised", f.advised);
+  parts.add_if(f.rings_back == RingsBack::they, "they_ring");
+  parts.add_if(f.rings_back == RingsBack::we, "we_ring");
+  parts.add("ring_who", f.ring_back_who);
+  parts.add("ring_by", f.ring_back_by);
+  return std::move(parts).args();
+}
+Args more(const About& about, const GlucoseNoted& f) {
+  Parts parts{about.words, {}};
+  if (f.value) {
+    parts.add_if(true, "glucose", {arg_glucose("value", *f.value)});
+  } else {
+    parts.add_if(true, "hypo_no_value");
+  }
+  parts.add("felt", f.felt);
+  parts.add("needed_help", f.needed_help);
+  parts.add("helped_by", f.helped_by);
+  parts.add("before", f.before);
+  return std::move(parts).args();
+}
+Args more(const About& about, const VisitClosed& f) {
+  Parts parts{about.words, {}};
+  parts.add_text(f.text);
+  parts.add("left_open_with", f.left_open_with);
+  parts.add("left_open_by", f.left_open_by);
+  return std::move(parts).args();
+}
+Args more(const About& about, const AllergyNoted& f) {
+  Parts parts{about.words, {}};
+  parts.add_if(f.severe == YesNo::yes, "severe");
+  parts.add_if(f.severe == YesNo::no, "not_severe");
+  parts.add_text(f.reaction);
+  return std::move(parts).args();
+}
+Args more(const About& about, const RescueNoted& f) {
+  const auto& words = about.words;
+  const auto answer = [&](YesNo said_so) {
+    return said_so == YesNo::unknown ? said(words, "fact-part.not_known", {})
+                                     : words.name("yes/" + word_of(said_so));
+  };
+  Parts parts{words, {}};
+  parts.add("glucagon", answer(f.glucagon));
+  if (f.glucagon_expires) parts.add("glucagon_expires", words.day_year(*f.glucagon_expires));
+  parts.add("taught", f.taught);
+  parts.add("ketone_testing", answer(f.ketone_testing));
+  return std::move(parts).args();
+}
+
 struct Exception {
   std::uint16_t type;
   Args (*more)(const About& about, const void* fact);
@@ -250,7 +350,10 @@ constexpr Exception exceptions[] = {
     exception<CartridgeLoaded>, exception<QuestionOpened>,  exception<WindowTested>,
     exception<Injected>,        exception<BodyMeasured>,    exception<SkinExamined>,
     exception<AreaBlocked>,     exception<PlacePlanGiven>,  exception<SuppliesCounted>,
-    exception<NeedlesGiven>,    exception<SupplyRulesSet>,  exception<SuppliesAsked>};
+    exception<NeedlesGiven>,    exception<SupplyRulesSet>,  exception<SuppliesAsked>,
+    exception<ContactNoted>,    exception<AppointmentMade>, exception<ContactMade>,
+    exception<GlucoseNoted>,    exception<VisitClosed>,     exception<AllergyNoted>,
+    exception<RescueNoted>};
 
 std::string key_of(const Payload& payload, const Chart& person) {
   auto key = "fact." + std::string(name_of(payload));
@@ -260,6 +363,12 @@ std::string key_of(const Payload& payload, const Chart& person) {
   }
   if (const auto* advice = std::get_if<PhoneAdvice>(&payload)) {
     if (!advice->read_back) key += ".not_read_back";
+  }
+  if (const auto* allergy = std::get_if<AllergyNoted>(&payload)) {
+    if (allergy->to.empty()) key += ".none";
+  }
+  if (const auto* contact = std::get_if<ContactNoted>(&payload)) {
+    if (contact->former) key += ".former";
   }
   if (const auto* examined = std::get_if<SkinExamined>(&payload)) {
     if (examined->findings.empty()) key += ".nothing";
