@@ -445,6 +445,8 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 // once-a-day line is more than ordered, too; two parts of one slot are rarer than lives are long.
 const std::set<std::string_view> never_alone{interlock::codes::parts_differ,
                                              interlock::codes::far_too_much,
+                                             interlock::codes::too_much_together,
+                                             interlock::codes::allergic,
                                              order::codes::rest_none,
                                              order::codes::rest_more,
                                              order::codes::part_given,

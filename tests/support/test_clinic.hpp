@@ -12,7 +12,7 @@ namespace {
 
 using Bench = TestBench;
 
-std::string code(const Result<json::Value>& answer) {
+[[maybe_unused]] std::string code(const Result<json::Value>& answer) {
   if (!answer) return answer.error().code;
   const auto& asked = TestBench::at(*answer, "/ask/code");
   return asked.text.empty() ? "recorded" : asked.text;

@@ -305,6 +305,42 @@ TEST(Basal, OfAMealsInsulinItHoldsForAsLongAsItActs_H04_H58) {
   EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
 }
 
+TEST(Basal, OfAMealsInsulinSeveralInjectionsAddUp_H04) {
+  Story story;
+  auto meal = Story::bedtime();
+  meal.purpose = journal::Purpose::mealtime;
+  const auto line = story.order(meal);
+  story.pen();
+  story.load();
+  for (const int minute : {0, 5, 10, 15}) story.inject(at(2, 18, minute), 20_units, line);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::too_much_together);
+  const auto asked = story.tell(at(2, 20), journal::QuestionOpened{line, {}, "80", {}});
+  story.tell(at(2, 20, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                      "Dr Amara Osei", "", true});
+  EXPECT_NE(next_of(story, at(2, 21, 30)).code, codes::too_much_together);
+}
+
+// Ten hours after the night's dose the same once more: 40 units for one day.
+TEST(Basal, ASecondDoseOfTheDayHoldsHoweverFarFromTheFirst_H04_H52) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  story.inject(at(2, 8), 20_units, line);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+}
+
+TEST(Basal, AnInsulinThatSomebodyReactsToSeverelyHasNoNumber_H61) {
+  auto story = whole();
+  journal::AllergyNoted known;
+  known.to = "Insulin glargine";
+  known.reaction = "anaphylaxis";
+  story.tell(at(1, 9), known);
+  EXPECT_EQ(next_of(story).code, "") << "not known to be severe: it stands under the name";
+  known.severe = journal::YesNo::yes;
+  story.tell(at(1, 10), known);
+  EXPECT_EQ(next_of(story).code, codes::allergic);
+}
+
 TEST(Basal, TheSameDoseInAnotherStrengthIsOneMore_H03_H52) {
   auto story = whole();
   const auto line = story.facts.front().id;

@@ -123,6 +123,9 @@ inline constexpr std::string_view zone_moved =
     "interlock.zone_moved";  // H18, H57 [from, zone, since]
 inline constexpr std::string_view more_given =
     "interlock.more_given";  // H07, H04 [given, dose, when, insulin]
+inline constexpr std::string_view too_much_together =
+    "interlock.too_much_together";  // H04 [given, most, when, insulin]
+inline constexpr std::string_view allergic = "interlock.allergic";  // H61 [reaction, insulin]
 inline constexpr std::string_view far_too_much =
     "interlock.far_too_much";  // H04, H58 [given, most, when, insulin]
 inline constexpr std::string_view correction =

@@ -404,8 +404,40 @@ Found given_otherwise(const Case& one, std::string_view code,
       code, one,
       {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at)});
 }
+/// Whether the prescriber has answered about a line, or ordered anew, since an hour.
+bool is_settled(const order::Order& order, const order::Line& line, const When& since) {
+  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
+    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= since.at;
+  });
+  return answered || (line.recorded.at > since.at && line.paper_of > since.day());
+}
+/// A second dose of the day, hours from the first and of no slot's own: the day's insulin is more
+/// than its doses and half of the largest (H04, H52). Ours.
+Found twice_in_a_day(const Case& one) {
+  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  const auto& line = *one.dose->line;
+  if (!order::is_basal(line)) return {};
+  const auto& order = one.person->order;
+  // Whoever was asked about what is on record said that it was not this dose.
+  const bool asked = std::ranges::any_of(order.said, [&](const order::Said& said) {
+    return said.line == line.id && said.slot == one.dose->due.name &&
+           said.day == one.dose->due.day && said.was == journal::DoseWas::not_taken;
+  });
+  if (asked) return {};
+  const auto from = one.dose->due.at.at - hours{24};
+  const auto went = order::went_in(order, line, from, one.now.at);
+  const auto due = order::due_within(order, line, one.person->zone, from, one.dose->due.at.at);
+  auto most = Units::zero();
+  for (const auto& slot : line.text.slots) most = larger(most, slot.units);
+  const bool more = went.units.hundredths() * 2 > due.hundredths() * 2 + most.hundredths();
+  if (went.injections < 2 || !more || is_settled(order, line, *went.last)) return {};
+  return of_line(codes::more_given, one,
+                 {arg_units("given", went.units), arg_units("dose", one.dose->due.units),
+                  arg_instant("when", *went.first)});
+}
 Found more_given(const Case& one) {
-  return given_otherwise(one, codes::more_given, order::more_than_ordered);
+  if (auto found = given_otherwise(one, codes::more_given, order::more_than_ordered)) return found;
+  return twice_in_a_day(one);
 }
 Found less_given(const Case& one) {
   return given_otherwise(one, codes::less_given, order::less_than_ordered);
@@ -417,7 +449,8 @@ Found less_given(const Case& one) {
 /// beside the number, for holding basal insulin back is not ours to decide (H38).
 Found far_too_much(const Case& one) {
   constexpr hours acts{8};  // counted generously; common practice, no source
-  if (one.dose == nullptr || order::is_basal(*one.dose->line)) return {};
+  if (one.dose == nullptr || one.dose->line->text.purpose == journal::Purpose::background)
+    return {};
   const auto& order = one.person->order;
   const auto& line = *one.dose->line;
   const auto* given = order::beyond_most(order, line, one.now.at - acts, one.now.at);
@@ -429,6 +462,35 @@ Found far_too_much(const Case& one) {
   return of_line(codes::far_too_much, one,
                  {arg_units("given", given->units), arg_units("most", line.most()),
                   arg_instant("when", given->when)});
+}
+
+/// The same in several injections: more than the doses of those hours, and one dose of the most
+/// that the order allows at once (H04). Ours.
+Found too_much_together(const Case& one) {
+  constexpr hours acts{8};  // as far_too_much
+  if (one.dose == nullptr || one.dose->line->text.purpose == journal::Purpose::background)
+    return {};
+  const auto& order = one.person->order;
+  const auto& line = *one.dose->line;
+  const auto went = order::went_in(order, line, one.now.at - acts, one.now.at);
+  const auto due = order::due_within(order, line, one.person->zone, one.now.at - acts, one.now.at);
+  const auto most = sum(due, line.most());
+  if (went.injections < 2 || went.units <= most || is_settled(order, line, *went.last)) return {};
+  return of_line(
+      codes::too_much_together, one,
+      {arg_units("given", went.units), arg_units("most", most), arg_instant("when", *went.first)});
+}
+
+/// Somebody who reacted severely to an insulin is not given its number, whatever the order says
+/// (H61): the prescriber decides.
+Found allergic(const Case& one) {
+  if (one.dose == nullptr) return {};
+  for (const auto& known : one.person->contacts.allergies) {
+    const bool is_it = order::is_same_insulin(known.to, one.dose->line->text.insulin);
+    if (known.severe == journal::YesNo::yes && is_it)
+      return of_line(codes::allergic, one, {arg_text("reaction", known.reaction)});
+  }
+  return {};
 }
 
 /// The part and those that it completes.
@@ -687,9 +749,11 @@ constexpr Row table[] = {
     hold(oc::swapped, Today::prescriber, by_order<oc::swapped>),
     ask(oc::taken_perhaps, Today::nothing_more, by_order<oc::taken_perhaps>, Answer::taken,
         Answer::not_taken, Answer::not_known),
+    hold(codes::allergic, Today::prescriber, allergic),
     hold(codes::parts_differ, Today::nothing_more, parts_differ),
     hold(codes::two_lines, Today::prescriber, two_lines),
     hold(codes::far_too_much, Today::prescriber, far_too_much),
+    hold(codes::too_much_together, Today::prescriber, too_much_together),
     hold(codes::more_given, Today::prescriber, more_given),
     hold(codes::less_given, Today::prescriber, less_given),
     ask(codes::unrecorded, Today::nothing_more, unrecorded, Answer::injected, Answer::not_taken,

@@ -217,21 +217,61 @@ std::optional<Units> less_than_ordered(const Order& order, const Due& due) {
   return plain ? all : std::nullopt;
 }
 
+namespace {
+
+bool is_of(const Order& order, const Given& given, const Line& line) {
+  const Line* under = given.line ? order.line(*given.line) : nullptr;
+  if (!given.insulin.empty()) return same_name(given.insulin, line.text.insulin);
+  return under != nullptr && same_name(under->text.insulin, line.text.insulin);
+}
+
+}  // namespace
+
+Went went_in(const Order& order, const Line& line, Instant since, Instant until) {
+  Went out;
+  for (const Given& given : order.given) {
+    const Line* under = given.line ? order.line(*given.line) : nullptr;
+    const bool on_top = under != nullptr && under->text.purpose == journal::Purpose::correction;
+    if (on_top || !is_of(order, given, line)) continue;
+    if (given.when.at < since || given.when.at > until || given.units.is_zero()) continue;
+    out.units = sum(out.units, given.units);
+    ++out.injections;
+    if (!out.first) out.first = given.when;
+    out.last = given.when;
+  }
+  return out;
+}
+
+Units due_within(const Order& order, const Line& line, const ZoneRules& zone, Instant since,
+                 Instant until) {
+  Units out = Units::zero();
+  const auto last = zone.when(until).day();
+  for (auto day = zone.when(since).day(); day <= last; day += std::chrono::days{1}) {
+    for (const Due& due : due_on(order, day, zone)) {
+      const Line* own = order.line(due.line);
+      const bool counts = own->text.purpose != journal::Purpose::correction &&
+                          same_name(own->text.insulin, line.text.insulin);
+      if (counts && due.at.at >= since && due.at.at < until) out = sum(out, due.units);
+    }
+  }
+  return out;
+}
+
 const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until) {
-  Units most = Units::zero();
+  Units most = Units::zero(), dose = Units::zero();
+  bool limited = true;
   for (const Line& own : order.lines) {
     if (own.replaced_by || !same_name(own.text.insulin, line.text.insulin)) continue;
-    if (own.text.most_units.is_zero()) return nullptr;  // it states no limit
+    limited = limited && !own.text.most_units.is_zero();  // else it states no limit
     most = larger(most, own.most());
+    for (const auto& slot : own.text.slots) dose = larger(dose, slot.units);
   }
   const Given* found = nullptr;
   for (const Given& given : order.given) {
-    const Line* under = given.line ? order.line(*given.line) : nullptr;
-    const bool is_it = given.insulin.empty()
-                           ? under != nullptr && same_name(under->text.insulin, line.text.insulin)
-                           : same_name(given.insulin, line.text.insulin);
-    if (is_it && given.when.at >= since && given.when.at <= until && given.units > most)
-      found = &given;
+    if (!is_of(order, given, line) || given.when.at < since || given.when.at > until) continue;
+    const bool slip = !dose.is_zero() &&
+                      given.units.hundredths() >= std::int64_t{decimal_slip} * dose.hundredths();
+    if (slip || (limited && given.units > most)) found = &given;
   }
   return found;
 }

@@ -600,13 +600,11 @@ TEST(DeskInterlock, H04_H02_H37_H57_ADoseOutsideTheOrderIsAskedAboutAndAnswersNo
     EXPECT_EQ(clinic.refusal(), "order.taken_perhaps") << units;
     EXPECT_FALSE(tests::tells_number(clinic.all())) << units;
   }
-  // In the morning, far from the slot: the number of tonight stands, with one instruction.
+  // In the morning, far from the slot, after the dose of the night: more than the day's.
   Clinic morning;
   dose(morning, "60", "2027-03-16T08:00:00+01:00");
-  EXPECT_EQ(morning.refusal(), "");
-  EXPECT_TRUE(has(morning.plan(), "60 units")) << morning.plan();
-  EXPECT_TRUE(has(morning.plan(), "Phone the prescriber before this dose"));
-  EXPECT_TRUE(has(Bench::all_text(morning.phone()), "was outside the order"));
+  EXPECT_EQ(morning.refusal(), "interlock.more_given");
+  EXPECT_FALSE(tests::tells_number(morning.all()));
   const auto preview = Bench::must(morning.desk().diary(
       morning.person, "d.csv",
       "time,what,units,cartridge,zone,spot,note\n2027-03-15T12:05,injected,3,1,,,\n", "",

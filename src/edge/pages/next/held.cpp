@@ -92,7 +92,7 @@ namespace {
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 10> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 11> asked{
       {{interlock::codes::childs_dose, journal::QuestionReason::other},
        {order::codes::swapped, journal::QuestionReason::other},
        {order::codes::outcome_unknown, journal::QuestionReason::part_dose},
@@ -100,6 +100,7 @@ std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dos
        {interlock::codes::on_trip, journal::QuestionReason::travel},
        {interlock::codes::zone_moved, journal::QuestionReason::travel},
        {interlock::codes::far_too_much, journal::QuestionReason::other},
+       {interlock::codes::too_much_together, journal::QuestionReason::other},
        {interlock::codes::parts_differ, journal::QuestionReason::part_dose},
        {interlock::codes::more_given, journal::QuestionReason::other},
        {interlock::codes::less_given, journal::QuestionReason::part_dose}}};
