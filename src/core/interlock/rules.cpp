@@ -385,6 +385,13 @@ Found zone_moved(const Case& one) {
                   arg_instant("since", moved.when)});
 }
 
+/// Whether the prescriber has answered about a line, or ordered anew, since an hour.
+bool is_settled(const order::Order& order, const order::Line& line, const When& since) {
+  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
+    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= since.at;
+  });
+  return answered || (line.recorded.at > since.at && line.paper_of > since.day());
+}
 /// Basal insulin other than ordered went into the slot before, and neither the prescriber nor the
 /// entry says why (H07, H04, H02).
 Found given_otherwise(const Case& one, std::string_view code,
@@ -396,20 +403,10 @@ Found given_otherwise(const Case& one, std::string_view code,
   if (!given) return {};
   const auto last = order::given_for(order, *slot).back()->when;
   const auto& line = *one.dose->line;
-  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
-    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= last.at;
-  });
-  if (answered || (line.recorded.at > last.at && line.paper_of > last.day())) return {};
+  if (is_settled(order, line, last)) return {};
   return of_line(
       code, one,
       {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at)});
-}
-/// Whether the prescriber has answered about a line, or ordered anew, since an hour.
-bool is_settled(const order::Order& order, const order::Line& line, const When& since) {
-  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
-    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= since.at;
-  });
-  return answered || (line.recorded.at > since.at && line.paper_of > since.day());
 }
 /// A second dose of the day, hours from the first and of no slot's own: the day's insulin is more
 /// than its doses and half of the largest (H04, H52). Ours.
