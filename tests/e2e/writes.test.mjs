@@ -50,28 +50,61 @@ test('H07 a double click records once', async () => {
   assert.equal((await factsCalled(bench, person, 'note')).length, 1);
 });
 
-test('H07 a button that is pressed twice on a page records once', async () => {
-  await recordElsewhere(bench, person, [
-    { what: 'pen given', pen: crypto.randomUUID(), copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 },
-  ]);
-  const { pens } = await (await fetch(`${bench.base}/api/people/${person}`)).json();
-  await recordElsewhere(bench, person, [
-    {
-      what: 'cartridge loaded',
-      cartridge: crypto.randomUUID(),
-      pen: pens[0].id,
-      copy: 'glargine-100',
-      units: 300,
-      content_units: 300,
-      fits: 'fit A',
-      new_cartridge: true,
-    },
-  ]);
+/** The person's pens, each with a cartridge: one has buttons that record at one press. */
+async function pensPage(pens) {
+  const ids = Array.from({ length: pens }, () => crypto.randomUUID());
+  const glargine = { copy: 'reusable-whole-60', insulin: 'insulin glargine', strength_units_per_ml: 100 };
+  await recordElsewhere(
+    bench,
+    person,
+    ids.map((pen) => ({ what: 'pen given', pen, ...glargine })),
+  );
+  const full = { copy: 'glargine-100', units: 300, content_units: 300, fits: 'fit A', new_cartridge: true };
+  await recordElsewhere(
+    bench,
+    person,
+    ids.map((pen) => ({ what: 'cartridge loaded', cartridge: crypto.randomUUID(), pen, ...full })),
+  );
   await page.at(`/people/${person}/pens`);
-  await page.getByRole('button', { name: sentence('act.left_fridge') }).dblclick();
-  await page.locator('.receipt', { hasText: say('outcome.recorded', { label: sentence('act.left_fridge') }) }).waitFor();
+  return page.getByRole('button', { name: sentence('act.left_fridge') });
+}
+
+const receipt = (key) => page.locator('.receipt', { hasText: say(key, { label: sentence('act.left_fridge') }) });
+
+test('H07 a button that is pressed twice on a page records once, and it is said that the second press counted for nothing', async () => {
+  const button = await pensPage(1);
+  await button.dblclick();
+  await receipt('outcome.recorded').waitFor();
+  await receipt('outcome.double').waitFor();
   await settled(page); // by then the second press would be on disk as well
   assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 1);
+});
+
+test('H07 the second half of a double click on what stood there before is said, and a press after it counts', async () => {
+  const button = await pensPage(1);
+  await button.dispatchEvent('click', { detail: 2 });
+  await receipt('outcome.double').waitFor();
+  assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 0);
+  await button.click();
+  await receipt('outcome.recorded').waitFor();
+  assert.equal(await receipt('outcome.double').count(), 0, 'what was said of the press before is gone');
+});
+
+test('H07 another button counts at once, and while an entry is on its way it is said that it does not', async () => {
+  const buttons = await pensPage(2);
+  // The page's clock stands still: the moment in which the same button would count for nothing does not pass.
+  await page.clock.pauseAt(await page.evaluate(() => Date.now() + 10_000));
+  // Both at once: the first is being sent while the second is pressed.
+  await buttons.evaluateAll(([first, second]) => {
+    first.click();
+    second.click();
+  });
+  await receipt('outcome.busy').waitFor();
+  await receipt('outcome.recorded').waitFor();
+  await buttons.last().evaluate((second) => second.click());
+  await receipt('outcome.busy').waitFor({ state: 'detached' });
+  await receipt('outcome.recorded').waitFor();
+  assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 2);
 });
 
 test('H07 an answer that is lost on the way: the press again is one fact', async () => {

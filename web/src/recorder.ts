@@ -39,22 +39,44 @@ export interface Subject {
 export interface Recorder {
   outcome: Outcome;
   busy: boolean;
+  /** A press that counted for nothing: it is said, never dropped without a word. */
+  unheard: Unheard | null;
   /** Whose today an hour alone is of. */
   zone: string;
+  /** A press on a button of its own, which may be the second half of a double click on whatever stood there before. */
+  press: (event: MouseEvent, label: string, drafts: FactDraft[]) => Promise<Outcome>;
   record: (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }) => Promise<Outcome>;
   /** The same facts again, with the same identities: after a question, a conflict, a lost connection. */
   again: (how: 'retry' | 'confirmed' | 'also mine') => Promise<Outcome>;
   close: () => void;
 }
 
+/** `double`: the second half of a double click. `busy`: another entry was on its way to the record. */
+export interface Unheard {
+  why: 'double' | 'busy';
+  label: string;
+}
+
 const settle_ms = 600; // the second half of a double click, or a finger that bounces, is not a second press
 
+/** The same act is shut out while it is sent and a moment longer; another one only while that is sent. */
 interface Gate {
   sending: boolean;
   freeAt: number;
+  key: string;
+  /** Of a form: what was typed into it may be gone by the second half of a double click, and the form is still the same. */
+  form: string;
 }
 
+const open_gate: Gate = { sending: false, freeAt: 0, key: '', form: '' };
+
 const isShut = (gate: Gate): boolean => gate.sending || performance.now() < gate.freeAt;
+
+function unheardAt(gate: Gate, key: string, form: string): Unheard['why'] | null {
+  if (!isShut(gate)) return null;
+  if (key === gate.key || (form !== '' && form === gate.form)) return 'double';
+  return gate.sending ? 'busy' : null;
+}
 
 const shutGates = new Set<object>();
 
@@ -73,6 +95,19 @@ function withIdentity(draft: FactDraft, at: number, now: { iso: string; ms: numb
   return { id: newId(), ...(timed ? {} : { happened: now.iso, sequence: now.ms + 1 + at }), ...draft };
 }
 
+function attemptOf(to: Subject, label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Attempt {
+  const now = { iso: isoNow(to.zone), ms: Math.floor(nowMs() % 1000) };
+  return {
+    label,
+    path: to.path,
+    seen_version: to.version,
+    facts: drafts.map((draft, at) => withIdentity(draft, at, now)),
+    confirmed: false,
+    inForm: form !== undefined,
+    wanted: form?.wanted ?? [],
+  };
+}
+
 function outcomeOf(attempt: Attempt, reply: Reply<Recorded>): Outcome {
   switch (reply.kind) {
     case 'ok':
@@ -88,18 +123,44 @@ function outcomeOf(attempt: Attempt, reply: Reply<Recorded>): Outcome {
   }
 }
 
+interface Doorkeeper {
+  unheard: Unheard | null;
+  isSending: () => boolean;
+  /** False: this press counts for nothing, and that is said. */
+  lets: (label: string, key: string, form: string) => boolean;
+  refuse: (unheard: Unheard | null) => void;
+  sending: (now: boolean) => void;
+}
+
+/** Which presses count. */
+function useGate(): Doorkeeper {
+  const [unheard, refuse] = useState<Unheard | null>(null);
+  const gate = useRef<Gate>(open_gate);
+  const lets = useCallback((label: string, key: string, form: string): boolean => {
+    const why = unheardAt(gate.current, key, form);
+    refuse(why && { why, label });
+    if (why === null) gate.current = { ...gate.current, key, form };
+    return why === null;
+  }, []);
+  const sending = useCallback((now: boolean): void => {
+    gate.current = { ...gate.current, sending: now, freeAt: now ? gate.current.freeAt : performance.now() + settle_ms };
+    showGate(gate);
+  }, []);
+  const isSending = useCallback((): boolean => gate.current.sending, []);
+  return { unheard, isSending, lets, refuse, sending };
+}
+
 export function useRecorder(subject: Subject | null): Recorder {
   const [outcome, setOutcome] = useState<Outcome>({ kind: 'idle' });
   const [busy, setBusy] = useState(false);
-  const gate = useRef<Gate>({ sending: false, freeAt: 0 });
+  const gate = useGate();
   /** Sent without an answer: pressed again, the same facts go with the same identities. */
   const unsettled = useRef<{ key: string; attempt: Attempt } | null>(null);
   const subjectNow = useRef(subject);
   subjectNow.current = subject;
 
   const send = useCallback(async (attempt: Attempt): Promise<Outcome> => {
-    gate.current.sending = true;
-    showGate(gate);
+    gate.sending(true);
     setBusy(true);
     setOutcome({ kind: 'sending', attempt });
     const { path, seen_version, facts, confirmed } = attempt;
@@ -107,8 +168,7 @@ export function useRecorder(subject: Subject | null): Recorder {
     const next = outcomeOf(attempt, reply);
     if (next.kind !== 'unreached') unsettled.current = null;
     if (next.kind !== 'unreached') await subjectNow.current?.reload();
-    gate.current = { sending: false, freeAt: performance.now() + settle_ms };
-    showGate(gate);
+    gate.sending(false);
     setBusy(false);
     setOutcome(next);
     return next;
@@ -117,30 +177,30 @@ export function useRecorder(subject: Subject | null): Recorder {
   const record = useCallback(
     async (label: string, drafts: FactDraft[], form?: { wanted: [string, string][] }): Promise<Outcome> => {
       const to = subjectNow.current;
-      if (!to || isShut(gate.current)) return { kind: 'idle' };
-      const now = { iso: isoNow(to.zone), ms: Math.floor(nowMs() % 1000) };
+      if (!to) return { kind: 'idle' };
       const key = JSON.stringify([to.path, drafts]);
+      if (!gate.lets(label, key, form ? label : '')) return { kind: 'idle' };
       if (unsettled.current?.key === key) return send(unsettled.current.attempt);
-      const facts = drafts.map((draft, at) => withIdentity(draft, at, now));
-      const attempt: Attempt = {
-        label,
-        path: to.path,
-        seen_version: to.version,
-        facts,
-        confirmed: false,
-        inForm: form !== undefined,
-        wanted: form?.wanted ?? [],
-      };
+      const attempt = attemptOf(to, label, drafts, form);
       unsettled.current = { key, attempt };
       return send(attempt);
     },
     [send],
   );
 
+  const press = useCallback(
+    async (event: MouseEvent, label: string, drafts: FactDraft[]): Promise<Outcome> => {
+      if (event.detail <= 1) return record(label, drafts);
+      gate.refuse({ why: 'double', label });
+      return { kind: 'idle' };
+    },
+    [record],
+  );
+
   const again = useCallback(
     async (how: 'retry' | 'confirmed' | 'also mine'): Promise<Outcome> => {
       const to = subjectNow.current;
-      if (!to || gate.current.sending || !('attempt' in outcome)) return { kind: 'idle' };
+      if (!to || gate.isSending() || !('attempt' in outcome)) return { kind: 'idle' };
       const { attempt } = outcome;
       return send({
         ...attempt,
@@ -151,6 +211,9 @@ export function useRecorder(subject: Subject | null): Recorder {
     [send, outcome],
   );
 
-  const close = useCallback((): void => setOutcome({ kind: 'idle' }), []);
-  return { outcome, busy, zone: subject?.zone ?? '', record, again, close };
+  const close = useCallback((): void => {
+    setOutcome({ kind: 'idle' });
+    gate.refuse(null);
+  }, []);
+  return { outcome, busy, unheard: gate.unheard, zone: subject?.zone ?? '', press, record, again, close };
 }

@@ -123,7 +123,7 @@ export function PersonAnswer({
       </div>
       {line.doc.doc && <CallNote person={line.doc.doc} recorder={line.recorder} asked={asked} advised={advised(answer)} />}
       <OutcomeDialog recorder={line.recorder} />
-      <Receipt outcome={line.recorder.outcome} close={line.recorder.close} />
+      <Receipt recorder={line.recorder} />
     </>
   );
 }

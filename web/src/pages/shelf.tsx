@@ -130,7 +130,7 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
         )}
       </Shown>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </>
   );
 }

@@ -60,7 +60,7 @@ function DismissDialog({
         <TextField {...typed.field('reason', say('page.reason'))} needed hint={say('today.dismiss_hint')} />
       </Form>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </Dialog>
   );
 }

@@ -27,12 +27,15 @@ export function useAnswer<T>(path: string, said: unknown): Answering<T> {
   const [state, setState] = useState<{ busy: boolean; answer: T | null; refused: Refused | null; about: unknown }>(nothing);
   const latest = useRef(said);
   latest.current = said;
+  const asking = useRef<unknown>(null);
   const at = fieldOf(state.refused).replace(/^\/(\w+\/\d+\/)?/, '');
   const ask = async (body: unknown): Promise<void> => {
-    if (state.busy) return;
     const about = latest.current;
+    if (state.busy && asking.current === about) return; // on its way already
+    asking.current = about;
     setState({ ...nothing, busy: true });
     const reply = await post<T>(path, body);
+    if (asking.current !== about) return; // something else was said and asked about since
     if (reply.kind === 'ok') setState({ ...nothing, answer: reply.value, about });
     else if (reply.kind === 'unreached') setState({ ...nothing, refused: unreached });
     else setState({ ...nothing, refused: reply.kind === 'ask' ? null : reply.refused });

@@ -11,19 +11,25 @@ import { Said, say } from '../words';
 const receipt_ms = 6000; // long enough to read twice, short enough not to be taken for the next one
 
 /** Said aloud by screen readers and shown at the head of the window, over nothing that can be pressed. */
-export function Receipt({ outcome, close }: { outcome: Outcome; close: () => void }): JSX.Element {
+export function Receipt({ recorder }: { recorder: Recorder }): JSX.Element {
+  const { outcome, unheard, close } = recorder;
   const recorded = outcome.kind === 'recorded' ? outcome : null;
   useEffect(() => {
-    if (!recorded) return;
+    if (!recorded && !(unheard && outcome.kind === 'idle')) return;
     const timer = setTimeout(close, receipt_ms);
     return () => clearTimeout(timer);
-  }, [recorded]);
+  }, [recorded, unheard]);
   const twice = recorded !== null && recorded.recorded.recorded.length === 0;
   return (
     <div class="receipt" role="status" aria-live="polite">
       {recorded && (
         <p>
           <Said of={twice ? 'outcome.twice' : 'outcome.recorded'} label={recorded.attempt.label} />
+        </p>
+      )}
+      {unheard && (
+        <p>
+          <Said of={unheard.why === 'busy' ? 'outcome.busy' : 'outcome.double'} label={unheard.label} />
         </p>
       )}
     </div>

@@ -105,9 +105,8 @@ export const asksFirst = (action: RecordAction): boolean => (action.fill?.length
 export function RecordButton({ action, recorder, kind = 'act' }: { action: RecordAction; recorder: Recorder; kind?: string }): JSX.Element {
   const [open, setOpen] = useState(false);
   const press = (event: MouseEvent): void => {
-    if (event.detail > 1) return; // the second half of a double click
     if (asksFirst(action)) setOpen(true);
-    else void recorder.record(action.label, action.facts);
+    else void recorder.press(event, action.label, action.facts);
   };
   return (
     <>

@@ -150,7 +150,7 @@ export function PersonFrame({
         }}
       </Shown>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </>
   );
 }

@@ -34,9 +34,9 @@ function Judge({
   back: () => void;
 }): JSX.Element {
   const step = card.steps[at] as Step;
-  const judge = async (how: string, label: string): Promise<void> => {
+  const judge = async (event: MouseEvent, how: string, label: string): Promise<void> => {
     const line = card.line === '' ? {} : { line: card.line };
-    const end = await recorder.record(label, [{ what: 'step judged', ...line, step: step.title, of: step.key, how }]);
+    const end = await recorder.press(event, label, [{ what: 'step judged', ...line, step: step.title, of: step.key, how }]);
     if (end.kind === 'recorded') done(how);
   };
   return (
@@ -46,7 +46,7 @@ function Judge({
       </p>
       <p class="seg">
         {judgements.map(([how, key, mark]) => (
-          <button type="button" class="act" aria-disabled={recorder.busy} onClick={() => void judge(how, say(key))}>
+          <button type="button" class="act" aria-disabled={recorder.busy} onClick={(event) => void judge(event, how, say(key))}>
             <i class={`jm ${mark}`} aria-hidden="true" />
             {say(key)}
           </button>

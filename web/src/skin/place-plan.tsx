@@ -175,7 +175,7 @@ function Acts({ id, doc, zone }: { id: string; doc: Doc<PlacePlanSheet>; zone: s
         {sheet && <RecordButton action={{ ...sheet.give, label: sheet.give.label || say('skin.plan_give') }} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </>
   );
 }

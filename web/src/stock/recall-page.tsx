@@ -169,7 +169,7 @@ export function RecallPage({ lot, zone }: { lot: string; zone: string }): JSX.El
     <>
       <Shown of={doc}>{(loaded) => <Sheet recall={loaded} recorder={recorder} />}</Shown>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </>
   );
 }

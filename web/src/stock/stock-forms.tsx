@@ -364,7 +364,7 @@ export function StockFormPage({ part, query }: { part: string; query: URLSearchP
     <>
       <Shown of={doc}>{(loaded) => <div class="stock">{form({ stock: loaded, recorder, query })}</div>}</Shown>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </>
   );
 }

@@ -213,7 +213,7 @@ export function StockPage(): JSX.Element {
         )}
       </Shown>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </>
   );
 }

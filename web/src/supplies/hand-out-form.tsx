@@ -85,7 +85,7 @@ export function HandOutForm({ person, page, doc }: InForm): JSX.Element {
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
     </section>
   );
 }

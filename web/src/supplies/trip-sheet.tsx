@@ -118,7 +118,7 @@ export function TripPage({ id, fact, zone }: { id: string; fact: string; zone: s
         {sheet?.asked && <RecordButton action={sheet.asked} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />
-      <Receipt outcome={recorder.outcome} close={recorder.close} />
+      <Receipt recorder={recorder} />
       <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
     </>
   );
