@@ -43,10 +43,14 @@ ChartPtr finish(Begun begun, ZoneRules zone, std::vector<ZoneRules> zones) {
   chart.person = journal::fold_person(chart.history);
   chart.ledger = ledger::fold(chart.history);
   chart.order = order::fold(chart.history, chart.zone);
+  for (auto& question : chart.order.questions) {
+    if (question.answer_by) question.answer_by = chart.clock.told(*question.answer_by);
+  }
   note_answered(chart);
   chart.skin = skin::fold_skin(chart.history);
   chart.supply = supply::fold(chart.history);
-  chart.contacts = contacts::fold(chart.history);
+  chart.contacts =
+      contacts::fold(chart.history, [&chart](const When& sent) { return chart.clock.told(sent); });
   return std::move(begun.chart_);
 }
 

@@ -12,7 +12,8 @@ using journal::Meeting;
 
 class Folding {
  public:
-  Folding(Contacts& out, const Effective& now) : out_(out), now_(now) {}
+  Folding(Contacts& out, const Effective& now, const Told& told)
+      : out_(out), now_(now), told_(told) {}
 
   void operator()(const journal::ContactNoted& said) const {
     std::erase_if(out_.people, [&](const Contact& one) {
@@ -22,14 +23,16 @@ class Folding {
   }
   void operator()(const journal::AppointmentMade& said) const {
     out_.appointments.push_back({now_.fact->id, now_.happened, said, {}});
+    out_.appointments.back().said.at = told_(said.at);
   }
   void operator()(const journal::ContactMade& said) const {
-    const Made made{now_.fact->id, now_.happened, said};
+    Made made{now_.fact->id, now_.happened, said};
+    tell(made.said.ring_back_by);
     out_.made.push_back(made);
     if (made.got_through()) out_.ring_back.reset();
     if (said.rings_back != journal::RingsBack::nobody)
       out_.ring_back = RingBack{made.fact, made.when, said.rings_back == journal::RingsBack::we,
-                                said.ring_back_who, said.ring_back_by};
+                                said.ring_back_who, made.said.ring_back_by};
   }
   void operator()(const journal::GlucoseNoted& said) const {
     out_.glucose.push_back({now_.fact->id, now_.happened, said});
@@ -39,6 +42,9 @@ class Folding {
   }
   void operator()(const journal::VisitClosed& said) const {
     out_.visits.push_back({now_.fact->id, now_.happened, said});
+    auto& closed = out_.visits.back().said;
+    closed.began = told_(closed.began);
+    tell(closed.left_open_by);
   }
   void operator()(const journal::AllergyNoted& said) const {
     if (said.to.empty()) {
@@ -52,20 +58,38 @@ class Folding {
   void operator()(const auto&) const {}
 
  private:
+  void tell(std::optional<When>& when) const {
+    if (when) when = told_(*when);
+  }
+
   Contacts& out_;
   const Effective& now_;
+  const Told& told_;
 };
 
 bool is_try_of(const Appointment& agreed, const Made& made) {
+  // Who did not come on an earlier day was given this time instead.
+  if (made.said.outcome == ContactOutcome::did_not_come && made.when.day() < agreed.said.at.day())
+    return false;
   if (made.said.appointment) return *made.said.appointment == agreed.fact;
   return made.said.meeting == agreed.said.meeting && made.when.day() == agreed.said.at.day() &&
          made.when.at >= agreed.made.at;
 }
 
+bool is_overtaken(const Appointment& agreed, const Contacts& all) {
+  const auto at = agreed.said.at.at;
+  const auto came = [&](const Made& one) {
+    return one.said.meeting == Meeting::visit && one.got_through() && one.when.at > at;
+  };
+  return agreed.said.meeting == Meeting::visit &&
+         (std::ranges::any_of(all.made, came) ||
+          std::ranges::any_of(all.visits, [&](const Closed& one) { return one.when.at > at; }));
+}
+
 }  // namespace
 
 bool Appointment::is_open() const {
-  return std::ranges::none_of(tries, [](const Made& one) {
+  return !is_overtaken && std::ranges::none_of(tries, [](const Made& one) {
     return one.got_through() || one.said.outcome == ContactOutcome::cancelled ||
            one.said.outcome == ContactOutcome::did_not_come;
   });
@@ -102,9 +126,30 @@ RedFlags Contacts::red_flags(Instant now) const {
 std::int32_t Contacts::unanswered() const {
   std::int32_t count = 0;
   for (auto one = made.rbegin(); one != made.rend() && !one->got_through(); ++one) {
-    if (one->said.meeting == Meeting::call) ++count;
+    if (!visits.empty() && one->when.at <= visits.back().when.at) break;
+    if (one->is_unanswered()) ++count;
   }
   return count;
+}
+
+const Made* Contacts::unanswered_again() const {
+  if (unanswered() < tries_before_others) return nullptr;
+  return &*std::ranges::find_if(made.rbegin(), made.rend(), &Made::is_unanswered);
+}
+
+const Made* Contacts::did_not_come() const {
+  const Made* missed = nullptr;
+  for (const auto& one : made) {
+    if (one.said.outcome == ContactOutcome::did_not_come) missed = &one;
+    if (one.got_through()) missed = nullptr;
+  }
+  if (missed == nullptr) return nullptr;
+  const auto instead = [&](const Appointment& one) {
+    const bool is_new = one.made.at >= missed->when.at || one.fact == missed->said.appointment;
+    return is_new && one.is_open() && one.said.at.at > missed->when.at;
+  };
+  const bool is_seen = !visits.empty() && visits.back().when.at > missed->when.at;
+  return is_seen || std::ranges::any_of(appointments, instead) ? nullptr : missed;
 }
 
 std::string Contacts::whose() const {
@@ -125,10 +170,10 @@ const Contact* Contacts::instead() const {
   return near == people.end() ? nullptr : &*near;
 }
 
-Contacts fold(const journal::History& history) {
+Contacts fold(const journal::History& history, const Told& told) {
   Contacts out;
   for (const auto& effective : history.facts)
-    std::visit(Folding(out, effective), *effective.payload);
+    std::visit(Folding(out, effective, told), *effective.payload);
   std::ranges::stable_sort(out.people, {}, [](const Contact& one) { return one.said.role; });
   std::ranges::stable_sort(out.hba1c, {},
                            [](const Hba1cValue& one) { return one.said.sampled_on; });
@@ -138,6 +183,7 @@ Contacts fold(const journal::History& history) {
     for (const auto& made : out.made) {
       if (is_try_of(agreed, made)) agreed.tries.push_back(made);
     }
+    agreed.is_overtaken = is_overtaken(agreed, out);
   }
   return out;
 }

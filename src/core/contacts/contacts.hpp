@@ -1,10 +1,11 @@
 // Visits, calls and whom to phone, and what was measured in between, as a person's journal says.
 //
-//   const auto contacts = contacts::fold(history);
+//   const auto contacts = contacts::fold(history, told);
 //   for (const auto* due : contacts.waiting()) ...   // agreed, and nobody said what became of it
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -31,14 +32,20 @@ struct Made {
     return said.outcome == journal::ContactOutcome::reached ||
            said.outcome == journal::ContactOutcome::came;
   }
+  /// A call in which nobody was spoken to; one that was called off was not made.
+  bool is_unanswered() const {
+    return said.meeting == journal::Meeting::call && !got_through() &&
+           said.outcome != journal::ContactOutcome::cancelled;
+  }
 };
 
 struct Appointment {
   Id fact;
   When made;
   journal::AppointmentMade said;
-  std::vector<Made> tries;  ///< that name it, and those of the same day that name none
-  /// Until it took place or was called off.
+  std::vector<Made> tries;    ///< that name it, and those of the same day that name none
+  bool is_overtaken = false;  ///< a visit: a later one took place, and nobody said more of it
+  /// Until it took place, was called off, or a later visit did.
   bool is_open() const;
 };
 
@@ -93,8 +100,14 @@ struct Contacts {
 
   std::vector<const Appointment*> waiting() const;
   RedFlags red_flags(Instant now) const;
-  /// Calls in a row, up to the last, in which nobody was spoken to.
+  /// Calls in a row, up to the last, in which nobody was spoken to: agreed, due or neither, since
+  /// somebody was last spoken to or seen.
   std::int32_t unanswered() const;
+  /// The last of so many of these that the contact person is phoned. nullptr: fewer.
+  const Made* unanswered_again() const;
+  /// The last visit to which somebody did not come, where they were neither spoken to nor seen
+  /// since, and no new time was agreed. nullptr: none.
+  const Made* did_not_come() const;
   /// Who of the clinic has taken this person on: of a promise to ring back, else of the next open
   /// appointment. Empty: nobody.
   std::string whose() const;
@@ -103,6 +116,8 @@ struct Contacts {
   const Contact* instead() const;
 };
 
-Contacts fold(const journal::History& history);
+/// The same instant by the clock that the person lives by (H18): of an hour that was agreed, too.
+using Told = std::function<When(const When&)>;
+Contacts fold(const journal::History& history, const Told& told);
 
 }  // namespace penstock::contacts

@@ -23,7 +23,7 @@ struct Told {
   }
   Contacts folded() const {
     const auto history = journal::read(facts);
-    return fold(history);
+    return fold(history, [](const When& sent) { return sent; });
   }
 };
 

@@ -18,8 +18,6 @@ using std::chrono::days;
 constexpr int first_week[] = {1, 3, 7};
 // A call of the first week that nobody made by then is not made up for.
 constexpr days call_waits{2};
-// A visit of which nobody said what became of it is asked about for so long.
-constexpr days visit_waits{3};
 
 Watch contact(What what, const When& from, const When& due, Contacting figures, std::string basis) {
   Watch watch;
@@ -34,14 +32,38 @@ Watch contact(What what, const When& from, const When& due, Contacting figures, 
 void watch_agreed(const chart::Chart& person, std::vector<Watch>& out) {
   for (const auto* agreed : person.contacts.waiting()) {
     const auto& at = agreed->said.at;
-    auto watch = contact(What::contact_due, midnight(person, at.day()), at,
-                         {agreed->said.meeting, agreed->said.why,
-                          static_cast<std::int32_t>(agreed->tries.size()), agreed->said.with},
-                         to_text(agreed->fact));
-    if (agreed->said.meeting == Meeting::visit)
-      watch.until = midnight(person, at.day() + visit_waits);
-    out.push_back(std::move(watch));
+    const bool is_call = agreed->said.meeting == Meeting::call;
+    out.push_back(contact(What::contact_due, midnight(person, at.day()), at,
+                          {agreed->said.meeting, agreed->said.why,
+                           is_call ? person.contacts.unanswered() : 0, agreed->said.with},
+                          to_text(agreed->fact)));
   }
+}
+
+// Whoever did not come is phoned on the day that it was noted.
+void watch_missed(const chart::Chart& person, std::vector<Watch>& out) {
+  const auto* missed = person.contacts.did_not_come();
+  if (missed == nullptr) return;
+  out.push_back(contact(What::did_not_come, missed->when,
+                        midnight(person, missed->when.day() + days{1}),
+                        {Meeting::call, MeetingWhy::review, person.contacts.unanswered(), {}},
+                        to_text(missed->fact)));
+}
+
+// Calls that nobody answered, whether they were due or not: where no other watch that stays names
+// the contact person.
+void watch_unanswered(const chart::Chart& person, std::vector<Watch>& out) {
+  const auto* last = person.contacts.unanswered_again();
+  if (last == nullptr) return;
+  const bool is_said = std::ranges::any_of(out, [&](const Watch& one) {
+    const auto* figures = std::get_if<Contacting>(&one.figures);
+    return figures != nullptr && figures->tries >= contacts::tries_before_others && !one.until &&
+           one.shows_from.at <= last->when.at;
+  });
+  if (is_said) return;
+  out.push_back(contact(What::not_reached, last->when, midnight(person, last->when.day() + days{1}),
+                        {Meeting::call, MeetingWhy::review, person.contacts.unanswered(), {}},
+                        to_text(last->fact)));
 }
 
 void watch_ring_back(const chart::Chart& person, std::vector<Watch>& out) {
@@ -113,7 +135,7 @@ void watch_first_week(const chart::Chart& person, const order::Line& line,
     const auto day = change->day + days{ahead};
     if (is_rung_up(person, day, day + call_waits)) continue;
     auto watch = contact(What::call_due, midnight(person, day), midnight(person, day + days{1}),
-                         {Meeting::call, change->why, 0, {}},
+                         {Meeting::call, change->why, person.contacts.unanswered(), {}},
                          to_text(line.id) + "/" + std::to_string(ahead));
     watch.until = midnight(person, day + call_waits);
     out.push_back(std::move(watch));
@@ -125,7 +147,9 @@ void watch_first_week(const chart::Chart& person, const order::Line& line,
 void watch_calls(const chart::Chart& person, std::vector<Watch>& out) {
   watch_agreed(person, out);
   watch_ring_back(person, out);
+  watch_missed(person, out);
   for (const auto& line : person.order.lines) watch_first_week(person, line, out);
+  watch_unanswered(person, out);
 }
 
 }  // namespace penstock::watch

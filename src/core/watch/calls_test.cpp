@@ -25,6 +25,13 @@ constexpr Instant at(int day, int hour) {
   return Instant{first_day.time_since_epoch()} + days{day - 1} + hours{hour};
 }
 
+ContactMade of_visit(ContactOutcome outcome) {
+  ContactMade made;
+  made.meeting = Meeting::visit;
+  made.outcome = outcome;
+  return made;
+}
+
 struct Story {
   chart::Clinic clinic;
   std::vector<journal::Fact> facts;
@@ -83,7 +90,7 @@ TEST(Calls, AStartIsCalledAboutOnTheFirstThirdAndSeventhDayAndACallThatGotThroug
   EXPECT_THAT(story.rings(at(1, 23)), IsEmpty());
   EXPECT_THAT(story.rings(at(2, 10)), ElementsAre("call_due first week 0"));
   story.call(at(2, 11), ContactOutcome::no_answer);
-  EXPECT_THAT(story.rings(at(2, 12)), ElementsAre("call_due first week 0"));
+  EXPECT_THAT(story.rings(at(2, 12)), ElementsAre("call_due first week 1"));
   story.call(at(2, 15), ContactOutcome::reached);
   EXPECT_THAT(story.rings(at(2, 16)), IsEmpty());
   EXPECT_THAT(story.rings(at(4, 9)), ElementsAre("call_due first week 0"));
@@ -116,6 +123,85 @@ TEST(Calls, WhatWasAgreedStaysUntilSomebodySaysWhatBecameOfIt) {
   EXPECT_THAT(story.rings(at(5, 17)), ElementsAre("contact_due supplies 3"));
   story.call(at(5, 18), ContactOutcome::reached, agreed);
   EXPECT_THAT(story.rings(at(5, 19)), IsEmpty());
+}
+
+// A visit of which nobody said anything was gone after three days.
+TEST(Calls, H32_AVisitStaysUntilSomebodySaysWhatBecameOfItOrALaterOneTookPlace) {
+  const journal::AppointmentMade visit{
+      Meeting::visit, {at(3, 10), 0}, MeetingWhy::review, "Femi", ""};
+  Story story;
+  const auto agreed = story.tell(at(1, 9), visit);
+  EXPECT_THAT(story.rings(at(3, 17)), ElementsAre("contact_due review 0"));
+  EXPECT_THAT(story.rings(at(90, 9)), ElementsAre("contact_due review 0"));
+  auto said = story;
+  auto made = of_visit(ContactOutcome::came);
+  made.appointment = agreed;
+  said.tell(at(5, 9), made);
+  EXPECT_THAT(said.rings(at(5, 10)), IsEmpty());
+  auto moved = story;
+  journal::Correction other{agreed, "another time", {}, {}};
+  auto then = visit;
+  then.at = {at(9, 10), 0};
+  other.replacement =
+      std::make_shared<const journal::Replacement>(journal::Replacement{{at(1, 9), 0}, 0, then});
+  moved.tell(at(4, 9), other);
+  EXPECT_THAT(moved.rings(at(5, 9)), IsEmpty());
+  EXPECT_THAT(moved.rings(at(9, 9)), ElementsAre("contact_due review 0"));
+  auto seen = story;
+  made.appointment = {};
+  seen.tell(at(20, 9), made);
+  EXPECT_THAT(seen.rings(at(20, 10)), IsEmpty());
+  auto closed = story;
+  closed.tell(at(20, 9), journal::VisitClosed{{at(20, 8), 0}, "", "", {}});
+  EXPECT_THAT(closed.rings(at(20, 10)), IsEmpty());
+}
+
+TEST(Calls, H32_WhoDidNotComeIsPhonedTheSameDayUntilReachedOrGivenANewTime) {
+  const auto missed = [](Id agreed) {
+    auto made = of_visit(ContactOutcome::did_not_come);
+    made.appointment = agreed;
+    return made;
+  };
+  journal::AppointmentMade visit{Meeting::visit, {at(3, 10), 0}, MeetingWhy::review, "", ""};
+  Story story;
+  const auto agreed = story.tell(at(1, 9), visit);
+  story.tell(at(3, 11), missed(agreed));
+  EXPECT_THAT(story.rings(at(3, 12)), ElementsAre("did_not_come review 0"));
+  EXPECT_THAT(story.rings(at(30, 12)), ElementsAre("did_not_come review 0"));
+  story.call(at(3, 13), ContactOutcome::no_answer);
+  EXPECT_THAT(story.rings(at(3, 14)), ElementsAre("did_not_come review 1"));
+  auto reached = story;
+  reached.call(at(3, 15), ContactOutcome::reached);
+  EXPECT_THAT(reached.rings(at(3, 16)), IsEmpty());
+  auto again = story;
+  visit.at = {at(8, 10), 0};
+  const auto next = again.tell(at(3, 15), visit);
+  EXPECT_THAT(again.rings(at(3, 16)), IsEmpty());
+  again.tell(at(8, 11), missed(next));
+  EXPECT_THAT(again.rings(at(8, 12)), ElementsAre("did_not_come review 1"));
+}
+
+// Three calls that were not due stood nowhere on Today.
+TEST(Calls, H32_H38_AThirdCallWithoutAnAnswerLeadsToTheContactPersonWhateverTheCallsWere) {
+  Story story;
+  story.call(at(1, 9), ContactOutcome::no_answer);
+  story.call(at(1, 12), ContactOutcome::message_left);
+  EXPECT_THAT(story.rings(at(1, 13)), IsEmpty());
+  ContactMade off;
+  off.outcome = ContactOutcome::cancelled;
+  story.tell(at(1, 14), off);
+  EXPECT_THAT(story.rings(at(1, 15)), IsEmpty()) << "called off is not tried";
+  story.call(at(2, 9), ContactOutcome::wrong_number);
+  EXPECT_THAT(story.rings(at(2, 10)), ElementsAre("not_reached review 3"));
+  auto due = story;
+  due.tell(at(2, 11),
+           journal::AppointmentMade{Meeting::call, {at(2, 11), 0}, MeetingWhy::supplies, "", ""});
+  EXPECT_THAT(due.rings(at(2, 12)), ElementsAre("contact_due supplies 3"));
+  auto seen = story;
+  seen.tell(at(3, 9), journal::VisitClosed{{at(3, 8), 0}, "", "", {}});
+  EXPECT_THAT(seen.rings(at(3, 10)), IsEmpty());
+  story.call(at(2, 12), ContactOutcome::reached);
+  EXPECT_THAT(story.rings(at(2, 13)), IsEmpty());
 }
 
 TEST(Calls, APromiseToRingBackIsKeptUntilACallGetsThrough) {

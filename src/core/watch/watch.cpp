@@ -451,6 +451,8 @@ Figures figures_of(What what) {
     case What::ring_back:
     case What::not_rung_back:
     case What::call_due:
+    case What::did_not_come:
+    case What::not_reached:
       return Contacting{};
     case What::window_unknown:
     case What::dose_unrecorded:
@@ -502,6 +504,8 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::sharps_full:
     case What::ring_back:
     case What::not_rung_back:
+    case What::did_not_come:
+    case What::not_reached:
       return Alarm{Level::caution, false};
     case What::supplies_differ:
     case What::accounts_differ:

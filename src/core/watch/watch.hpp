@@ -60,6 +60,8 @@ enum class What : std::uint8_t {
   ring_back,         ///< somebody here promised to ring
   not_rung_back,     ///< they promised to, and did not by then
   call_due,          ///< of the first week of something new
+  did_not_come,      ///< to a visit, and was neither reached nor given another time
+  not_reached,       ///< several calls in a row that nobody answered
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
     {"cartridge_unfit", "past_in_use",    "question_open",    "outcome_unknown", "part_owed",
@@ -68,7 +70,8 @@ inline constexpr auto what_names = std::to_array<std::string_view>(
      "basal_ended",     "runs_short",     "order_ends",       "in_use_ends",     "scale_disagrees",
      "signature_owed",  "needle_left_on", "leaving_hardened", "nothing_sealed",  "ask_for_more",
      "not_come",        "needles_short",  "sharps_full",      "supplies_differ", "accounts_differ",
-     "contact_due",     "ring_back",      "not_rung_back",    "call_due"});
+     "contact_due",     "ring_back",      "not_rung_back",    "call_due",        "did_not_come",
+     "not_reached"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.

@@ -67,6 +67,30 @@ TEST(DeskClock, H18_ADiarysUtcIsShownByThePersonsClockBeforeItEnters) {
   EXPECT_TRUE(has(seen, "Tuesday 16 March 2027, 00:10")) << seen;
 }
 
+// The hour of an appointment was shown by the sender's clock: the person came an hour off.
+TEST(DeskClock, H18_AnAgreedHourIsThePersonsWhateverOffsetItWasSentWith) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto text = [&](const std::string& below) {
+    return Bench::all_text(Bench::must(bench.page(person, below)));
+  };
+  Bench::must(bench.record(
+      person,
+      R"({"what":"appointment made","meeting":"visit","at":"2027-03-17T08:30:00Z","why":"review"})"));
+  for (const auto* below : {"/journal", "/assessment"}) {
+    EXPECT_TRUE(has(text(below), "09:30")) << text(below);
+    EXPECT_FALSE(has(text(below), "08:30")) << below;
+  }
+  bench.set_clock("2027-03-17T08:00:00+01:00");
+  const auto today = Bench::all_text(Bench::must(bench.page("/api/today")));
+  EXPECT_TRUE(has(today, "09:30")) << today;
+  Bench::must(bench.record(
+      person,
+      R"({"what":"contact made","meeting":"call","outcome":"reached","rings_back":"we","ring_back_by":"2027-03-17T16:45:00Z"})"));
+  EXPECT_TRUE(has(text("/journal"), "17:45")) << text("/journal");
+  EXPECT_FALSE(has(text("/journal"), "16:45"));
+}
+
 TEST(DeskClock, H18_AfterAMoveTheJournalKeepsItsHoursAndTheCardHasOneClock) {
   Ordered on;
   Bench::must(on.bench.record(on.person, given_at("2027-03-15T21:05:00Z")));

@@ -83,12 +83,16 @@ function shown(value: unknown): string {
   return `${String(number)} ${String(unit)}`;
 }
 
+/** A time that an answer tells by the person's own clock, without its offset: what a field holds. */
+export const localOf = (told: string): string => told.slice(0, 16);
+
 /** A fact that stands, as the text of its fields. */
 export function factToValues(kind: Fields, fact: Record<string, unknown>): Values {
   const values: Values = {};
   for (const field of kind.fields) {
     const value = fact[field.name];
-    values[field.name] = value === undefined || value === null ? (field.kind === 'flag' ? 'false' : '') : shown(value);
+    const text = value === undefined || value === null ? (field.kind === 'flag' ? 'false' : '') : shown(value);
+    values[field.name] = field.kind === 'time' ? localOf(text) : text;
   }
   return values;
 }

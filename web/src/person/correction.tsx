@@ -1,7 +1,7 @@
 // A mistake is corrected by a later fact that names it: voided, or replaced as a whole, with a reason.
 import type { JSX } from 'preact';
 import { today, zoned } from '../clock';
-import { factToValues, missing, replacementOf, wantedOf } from '../facts/draft';
+import { factToValues, localOf, missing, replacementOf, wantedOf } from '../facts/draft';
 import { FactFields } from '../facts/fact-fields';
 import { useForms } from '../facts/forms';
 import { useFactForm } from '../facts/use-fact-form';
@@ -23,12 +23,10 @@ function payloadOf(fact: FactDraft): FactDraft {
   return payload;
 }
 
-const localOf = (happened: unknown): string => (typeof happened === 'string' ? happened.slice(0, 16) : '');
-
 /** The time as it stands, unless another one was typed. */
 function whenOf(row: JournalRow, typed: string, zone: string): Record<string, unknown> {
   const before = row.fact['happened'];
-  return { happened: typed === '' || typed === localOf(before) ? before : zoned(typed, zone) };
+  return { happened: typed === '' || typed === localOf(String(before)) ? before : zoned(typed, zone) };
 }
 
 interface Correcting {
@@ -55,7 +53,7 @@ function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec |
   const typed = useTyped<Values>({
     how: kind ? '' : 'void',
     reason: '',
-    correct_happened: localOf(row.fact['happened']),
+    correct_happened: localOf(String(row.fact['happened'])),
     ...(kind ? factToValues(kind, row.fact) : {}),
   });
   const form = useFactForm(recorder, typed, close);

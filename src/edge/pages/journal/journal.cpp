@@ -5,6 +5,8 @@
 #include <unordered_map>
 #include <unordered_set>
 
+#include "core/facts/facts.hpp"
+#include "core/fields/fields.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
@@ -98,9 +100,22 @@ std::string state_text(const Words& words, const Written& row) {
               args);
 }
 
-// What the correction form starts from: the kind's fields and when it happened.
-json::Value fact_of(const Written& row) {
+// What the correction form starts from: the kind's fields and when it happened, all times by the
+// person's own clock (H18).
+json::Value fact_of(const Chart& person, const Written& row) {
   auto fact = wire::payload_to_json(*row.payload);
+  const auto& kind = facts::kind_of(*row.payload);
+  for (const auto& field : kind.fields) {
+    const auto* held = field.in(facts::body(*row.payload));
+    if (field.type != fields::Type::when || (field.holder != nullptr && field.holder->many))
+      continue;
+    if (field.holder != nullptr && field.holder->size(held) == 0) continue;
+    const auto* value = field.holder != nullptr ? field.holder->at(held, 0) : held;
+    for (auto& member : fact.members) {
+      if (member.key == field.name)
+        member.value = json::string(person.clock.told(fields::as<When>(value)));
+    }
+  }
   json::add(fact, "happened", json::string(row.happened));
   return fact;
 }
@@ -115,7 +130,7 @@ json::Value row_document(const Words& words, const Chart& person, const shelf::S
                        {"by_text", text(by_text(words, *row.fact, came))},
                        {"state", text(row_states[static_cast<std::size_t>(row.state)])},
                        {"state_text", text(state_text(words, row))},
-                       {"fact", fact_of(row)},
+                       {"fact", fact_of(person, row)},
                        {"can_correct", json::boolean(row.state == RowState::stands ||
                                                      row.state == RowState::corrected)}});
 }

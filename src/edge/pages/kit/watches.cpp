@@ -134,7 +134,8 @@ struct KeyEnd {
     return watch.insulin.empty() ? ".needles" : "";
   }
   std::string operator()(const watch::Contacting& figures) const {
-    return figures.tries >= contacts::tries_before_others ? ".others" : "";
+    const bool others = figures.tries >= contacts::tries_before_others;
+    return others && watch.what != watch::What::not_reached ? ".others" : "";
   }
   std::string operator()(const watch::Answered& figures) const {
     if (!figures.rest.is_zero()) return ".rest";
@@ -308,6 +309,8 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::ring_back:
     case watch::What::not_rung_back:
     case watch::What::call_due:
+    case watch::What::did_not_come:
+    case watch::What::not_reached:
       return {label, call_href(watch, person), true};
     case watch::What::accounts_differ:
       return {label, href_of(person, "/supplies#accounts")};

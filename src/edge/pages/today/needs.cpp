@@ -127,6 +127,8 @@ Reason reason_of(What what) {
     case What::ring_back:
     case What::not_rung_back:
     case What::call_due:
+    case What::did_not_come:
+    case What::not_reached:
       return Reason::call;
     case What::leaving_hardened:
       return Reason::low_watch;

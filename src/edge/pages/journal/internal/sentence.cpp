@@ -89,7 +89,7 @@ void add_one(const About& about, const Field& field, const void* value, const st
     case Type::minute:
       return args.push_back(arg_text(name, format_iso(as<MinuteOfDay>(value))));
     case Type::when:
-      return args.push_back(words::arg_when(name, as<When>(value)));
+      return args.push_back(words::arg_when(name, about.person.clock.told(as<When>(value))));
     case Type::choice:
       return args.push_back(arg_text(name, word_in(about.words, field, value)));
     case Type::text:
@@ -242,6 +242,8 @@ Args more(const About& about, const SuppliesAsked& f) {
 
 /// Parts that were entered, each a sentence behind a blank.
 struct Parts {
+  explicit Parts(const About& of) : about(of), words(of.words) {}
+  const About& about;
   const Words& words;
   std::string out;
 
@@ -262,7 +264,7 @@ struct Parts {
            {arg_text("value", words.name("yes/" + word_of(answer)))});
   }
   void add(std::string_view key, const std::optional<When>& when) {
-    if (when) add_if(true, key, {arg_text("value", words.moment(*when))});
+    if (when) add_if(true, key, {arg_text("value", words.moment(about.person.clock.told(*when)))});
   }
   Args args() && {
     if (!out.empty()) out.erase(0, 1);
@@ -270,19 +272,19 @@ struct Parts {
   }
 };
 Args more(const About& about, const ContactNoted& f) {
-  Parts parts{about.words, {}};
+  Parts parts(about);
   parts.add("other_phone", f.other_phone);
   parts.add_text(f.text);
   return std::move(parts).args();
 }
 Args more(const About& about, const AppointmentMade& f) {
-  Parts parts{about.words, {}};
+  Parts parts(about);
   parts.add("with", f.with);
   parts.add_text(f.text);
   return std::move(parts).args();
 }
 Args more(const About& about, const ContactMade& f) {
-  Parts parts{about.words, {}};
+  Parts parts(about);
   parts.add("hypo_now", f.low);
   parts.add("not_eating", f.not_eating);
   parts.add("drowsy", f.drowsy);
@@ -298,7 +300,7 @@ Args more(const About& about, const ContactMade& f) {
   return std::move(parts).args();
 }
 Args more(const About& about, const GlucoseNoted& f) {
-  Parts parts{about.words, {}};
+  Parts parts(about);
   if (f.value) {
     parts.add_if(true, "glucose", {arg_glucose("value", *f.value)});
   } else {
@@ -311,14 +313,14 @@ Args more(const About& about, const GlucoseNoted& f) {
   return std::move(parts).args();
 }
 Args more(const About& about, const VisitClosed& f) {
-  Parts parts{about.words, {}};
+  Parts parts(about);
   parts.add_text(f.text);
   parts.add("left_open_with", f.left_open_with);
   parts.add("left_open_by", f.left_open_by);
   return std::move(parts).args();
 }
 Args more(const About& about, const AllergyNoted& f) {
-  Parts parts{about.words, {}};
+  Parts parts(about);
   parts.add_if(f.severe == YesNo::yes, "severe");
   parts.add_if(f.severe == YesNo::no, "not_severe");
   parts.add_text(f.reaction);
@@ -330,7 +332,7 @@ Args more(const About& about, const RescueNoted& f) {
     return said_so == YesNo::unknown ? said(words, "fact-part.not_known", {})
                                      : words.name("yes/" + word_of(said_so));
   };
-  Parts parts{words, {}};
+  Parts parts(about);
   parts.add("glucagon", answer(f.glucagon));
   if (f.glucagon_expires) parts.add("glucagon_expires", words.day_year(*f.glucagon_expires));
   parts.add("taught", f.taught);
