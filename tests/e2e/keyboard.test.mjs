@@ -1,7 +1,7 @@
 // Without a mouse: skip link, focus that is seen and goes to the heading, a press and a form from the keyboard alone.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { factsCalled, nameClinic, openPage, register, say, startBench, startBrowser } from './bench.mjs';
+import { factsCalled, nameClinic, openPage, register, say, sentence, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -70,9 +70,9 @@ test('a note is recorded from the keyboard alone', async () => {
   await tabTo(say('record.add'));
   await page.keyboard.press('Enter');
   await page.getByRole('heading', { name: say('record.add') }).waitFor();
-  await tabTo('A note');
+  await tabTo(sentence('form/note'));
   await page.keyboard.press('Enter');
-  await page.getByRole('heading', { name: 'A note' }).waitFor();
+  await page.getByRole('heading', { name: sentence('form/note') }).waitFor();
   await page.waitForFunction(() => document.activeElement?.tagName === 'H1'); // from the heading on, it is a few steps
   for (let at = 0; at < 12 && !(await page.evaluate(() => document.activeElement?.tagName === 'TEXTAREA')); ++at)
     await page.keyboard.press('Tab');

@@ -75,8 +75,8 @@ test('a call that was agreed is closed from Today in three presses, whatever cam
     await outcomeOf(page).waitFor();
     await by.choose(outcomeOf(page), outcome);
     await by.press(record(page));
-    await settled(page);
-    await page.locator('.who').waitFor();
+    await page.waitForURL((url) => url.pathname === '/'); // where it came from, and there it is said
+    await page.locator('.carried', { hasText: say('outcome.recorded', { label: sentence('form/contact made') }) }).waitFor();
     assert.ok(by.presses <= 3, `${by.presses} presses`);
     const made = await newest(bench, person, 'contact made');
     assert.deepEqual([made.outcome, made.meeting, made.appointment], [outcome, 'call', agreed]);
@@ -84,6 +84,35 @@ test('a call that was agreed is closed from Today in three presses, whatever cam
   await page.at('/');
   assert.equal(await rowOf(page, 'Noor').count(), 0);
   keptQuiet(page, 'calls');
+});
+
+test('a form that was opened from a row of Today leads back to that row, recorded or not', async () => {
+  const people = await Promise.all(
+    Array.from({ length: 12 }, (_, at) => withCall(`Ansel Quill${String.fromCharCode(65 + at)}`, `HS 05${100 + at}`)),
+  );
+  const page = await openPage(browser, bench, { height: 600 });
+  await page.at('/');
+  const row = rowOf(page, 'Ansel QuillK');
+  const id = people[10];
+  for (const leave of [
+    async () => {
+      await outcomeOf(page).selectOption('no answer');
+      await record(page).click();
+    },
+    () => page.getByRole('link', { name: say('form.cancel') }).click(),
+  ]) {
+    await row.getByRole('link', { name: sentence('watch_act.contact_due') }).click();
+    await outcomeOf(page).waitFor();
+    await leave();
+    await page.waitForURL((url) => url.pathname === '/' && url.hash === `#row-${id}`);
+    await row.waitFor();
+    await page.still();
+    const box = await row.boundingBox();
+    assert.ok(box.y >= 0 && box.y < 600, `the row lies at ${box.y}`);
+    assert.equal(await page.evaluate(() => document.activeElement.id), `row-${id}`);
+  }
+  await page.goto(`${bench.base}/people/${id}/record/note?then=//elsewhere.example/`);
+  assert.equal(await page.getByRole('link', { name: say('form.cancel') }).getAttribute('href'), `/people/${id}`, 'nowhere else');
 });
 
 test('a third call that nobody answers names whom to phone, with the number', async () => {

@@ -5,6 +5,7 @@ import {
   axeFindsNothing,
   factsCalled,
   nameClinic,
+  newest,
   openPage,
   recordElsewhere,
   register,
@@ -92,17 +93,21 @@ test('H07 the second half of a double click on what stood there before is said, 
 
 test('H07 another button counts at once, and while an entry is on its way it is said that it does not', async () => {
   const buttons = await pensPage(2);
-  // The page's clock stands still: the moment in which the same button would count for nothing does not pass.
-  await page.clock.pauseAt(await page.evaluate(() => Date.now() + 10_000));
-  // Both at once: the first is being sent while the second is pressed.
-  await buttons.evaluateAll(([first, second]) => {
-    first.click();
-    second.click();
+  let release;
+  const released = new Promise((done) => (release = done));
+  await page.route('**/facts', async (route) => {
+    await released;
+    return route.continue();
   });
+  await buttons.first().click();
+  await buttons.last().click();
   await receipt('outcome.busy').waitFor();
+  release();
   await receipt('outcome.recorded').waitFor();
-  await buttons.last().evaluate((second) => second.click());
+  // Within the moment in which the same button would count for nothing.
+  await buttons.last().click();
   await receipt('outcome.busy').waitFor({ state: 'detached' });
+  await receipt('outcome.double').waitFor({ state: 'detached' });
   await receipt('outcome.recorded').waitFor();
   assert.equal((await factsCalled(bench, person, 'left the fridge')).length, 2);
 });
@@ -233,6 +238,23 @@ test('H25 what cannot be is refused in words, in the form, and nothing is record
   assert.equal(await page.getByLabel('Temperature').inputValue(), '900');
   await axeFindsNothing(page, 'a refusal in a form');
   assert.equal((await factsCalled(bench, person, 'temperature spell')).length, 0);
+});
+
+test('H10 H37 a meter that shows LO or HI is entered as people write it, and no number is made of it', async () => {
+  for (const [typed, word, said] of [
+    ['low', 'LO', 'form.meter_lo'],
+    ['HI', 'HI', 'form.meter_hi'],
+  ]) {
+    await page.at(`/people/${person}/record/glucose`);
+    await page.locator('input[name=value]').fill(typed);
+    await page.getByText(say(said)).waitFor();
+    await page.getByRole('button', { name: sentence('form-button/glucose noted'), exact: true }).click();
+    await page.waitForURL((url) => !url.pathname.endsWith('/glucose'));
+    const { value, meter } = await newest(bench, person, 'glucose noted');
+    assert.deepEqual([value ?? null, meter], [null, word]);
+  }
+  await page.at(`/people/${person}/journal`);
+  for (const word of ['lo', 'hi']) await page.getByText(sentence(`fact-part.meter_${word}`)).waitFor();
 });
 
 test('H19 registering somebody alike asks first', async () => {

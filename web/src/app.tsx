@@ -15,6 +15,7 @@ import { RegisterPage } from './pages/register';
 import { ShelfPage } from './pages/shelf';
 import { StartPage } from './pages/start';
 import { TodayPage } from './pages/today';
+import { CarriedReceipt } from './parts/outcome';
 import { Shown } from './parts/states';
 import { Picture } from './parts/text';
 import { BackgroundPage } from './person/background-page';
@@ -184,6 +185,7 @@ export function App(): JSX.Element {
           </p>
         )}
       </main>
+      <CarriedReceipt />
     </>
   );
 }

@@ -57,6 +57,15 @@ export function go(href: string, how: 'push' | 'replace' = 'push'): void {
   scrollTo(0, 0);
 }
 
+/** What a form puts into `then`, so that it leads back to where it was opened from: a place of ours. Anything else: null. */
+export function placeOf(then: string | null): string | null {
+  return then !== null && /^\/(?!\/)/.test(then) ? then : null;
+}
+
+/** `href`, which is to lead back to `place` once what it is for is done. */
+export const withThen = (href: string, place: string): string =>
+  `${href}${href.includes('?') ? '&' : '?'}${new URLSearchParams({ then: place }).toString()}`;
+
 /** Changes the query without being a new visit: a search while one types. */
 export function setQuery(query: URLSearchParams): void {
   const text = query.toString();
@@ -71,7 +80,7 @@ function onClick(event: MouseEvent): void {
   if (link.pathname.startsWith('/api/')) return;
   if (link.hash !== '' && link.pathname === location.pathname) return;
   event.preventDefault();
-  go(link.pathname + link.search);
+  go(link.pathname + link.search + link.hash);
 }
 
 export function usePlace(): Place {

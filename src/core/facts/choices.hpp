@@ -256,6 +256,11 @@ PENSTOCK_NAMES(ContactOutcome, "reached", "no answer", "message left", "wrong nu
                "did not come", "cancelled")
 PENSTOCK_SAID(ContactOutcome, "outcome-of-contact/")
 
+/// What a meter shows where it can measure no number: below its range, above it.
+enum class MeterWord : std::uint8_t { none, lo, hi };
+PENSTOCK_NAMES(MeterWord, "none", "LO", "HI")
+PENSTOCK_SAID(MeterWord, "meter-word/")
+
 enum class RingsBack : std::uint8_t { nobody, they, we };
 PENSTOCK_NAMES(RingsBack, "nobody", "they", "we")
 PENSTOCK_SAID(RingsBack, "rings-back/")

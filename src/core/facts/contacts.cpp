@@ -39,7 +39,8 @@ constexpr Field glucose_noted_fields[] = {
     FIELD(GlucoseNoted, felt, "felt").offering(yes_first).like(R"("yes")"),
     FIELD(GlucoseNoted, needed_help, "needed_help").offering(yes_first),
     FIELD(GlucoseNoted, helped_by, "helped_by"),
-    FIELD(GlucoseNoted, before, "before").long_text().like(R"("Dug the garden after lunch.")")};
+    FIELD(GlucoseNoted, before, "before").long_text().like(R"("Dug the garden after lunch.")"),
+    FIELD(GlucoseNoted, meter, "meter").optional().since(2).stands_behind("value")};
 constexpr Field hba1c_noted_fields[] = {
     FIELD(Hba1cNoted, value, "value").like(R"({"value": 7.4, "unit": "%"})"),
     FIELD(Hba1cNoted, sampled_on, "sampled_on").past().like(R"("2026-03-02")"),
@@ -68,10 +69,12 @@ constexpr Field needlestick_fields[] = {
     FIELD(Needlestick, who, "who").like(R"("carer")"),
     FIELD(Needlestick, done, "done").needed().long_text().like(R"("Washed, covered, reported.")")};
 
-// A reading nobody made and a low nobody noticed is no entry.
+// A reading nobody made and a low nobody noticed is no entry; a meter shows a number or a word.
 void glucose_sound(const GlucoseNoted& noted, Whole& whole) {
-  const bool told = noted.felt == YesNo::yes || noted.needed_help == YesNo::yes;
+  const bool is_word = noted.meter != MeterWord::none;
+  const bool told = is_word || noted.felt == YesNo::yes || noted.needed_help == YesNo::yes;
   if (!noted.value && !told) whole.refuse("value", codes::glucose_empty);
+  if (noted.value && is_word) whole.refuse("meter", codes::glucose_both);
 }
 std::optional<Asked> glucose_odd(const GlucoseNoted& noted, LocalDay /*on*/) {
   if (!noted.value) return std::nullopt;

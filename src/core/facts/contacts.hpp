@@ -62,7 +62,8 @@ struct ContactMade {
   std::optional<When> ring_back_by;
 };
 
-/// A glucose value, or a low that somebody felt or had help with and nobody measured.
+/// A glucose value, the word that a meter shows instead of one, or a low that somebody felt or had
+/// help with and nobody measured.
 struct GlucoseNoted {
   static constexpr std::uint16_t type = 56;
   static constexpr std::string_view name = "glucose noted";
@@ -71,7 +72,8 @@ struct GlucoseNoted {
   YesNo felt = YesNo::unknown;         ///< signs of a low
   YesNo needed_help = YesNo::unknown;  ///< of somebody else, to treat it
   std::string helped_by;
-  std::string before;  ///< what came before it
+  std::string before;                 ///< what came before it
+  MeterWord meter = MeterWord::none;  ///< never beside a value
 };
 
 /// An HbA1c that a laboratory or a desk device measured.

@@ -48,6 +48,8 @@ inline constexpr std::string_view service_reason =
     "fact.service_reason";  // less than the usual service without a name and a reason; args: field
 inline constexpr std::string_view glucose_empty =
     "fact.glucose_empty";  // neither a value nor a low that was felt or helped with; args: field
+inline constexpr std::string_view glucose_both =
+    "fact.glucose_both";  // a value, and a word that a meter shows instead of one; args: field
 inline constexpr std::string_view outcome_of_meeting =
     "fact.outcome_of_meeting";  // of a visit that nobody answered; args: field
 inline constexpr std::string_view correction_both =

@@ -56,14 +56,17 @@ bool is_below(const Glucose& value, const Glucose& limit) {
 }
 
 bool is_low(const chart::Chart& person, const contacts::Value& one) {
-  return !one.said.value || is_below(*one.said.value, care_for(person, one.when.day()).below);
+  if (!one.said.value) return one.said.meter != journal::MeterWord::hi;
+  return is_below(*one.said.value, care_for(person, one.when.day()).below);
 }
 
 namespace {
 
-bool is_beyond_a_meter(const Glucose& value) {
-  return value.value > (value.unit == GlucoseUnit::mmol_l ? facts::usual_glucose_mmol_tenths_most
-                                                          : facts::usual_glucose_mg_most);
+bool is_beyond_a_meter(const journal::GlucoseNoted& said) {
+  if (!said.value) return said.meter == journal::MeterWord::hi;
+  return said.value->value > (said.value->unit == GlucoseUnit::mmol_l
+                                  ? facts::usual_glucose_mmol_tenths_most
+                                  : facts::usual_glucose_mg_most);
 }
 
 }  // namespace
@@ -74,7 +77,7 @@ const contacts::Value* last_low(const chart::Chart& person, Instant now) {
     if (one.when.at > now) continue;
     if (is_low(person, one)) {
       open = &one;
-    } else if (!is_beyond_a_meter(*one.said.value)) {
+    } else if (!is_beyond_a_meter(one.said)) {
       open = nullptr;
     }
   }
@@ -91,15 +94,18 @@ const contacts::Value* last_very_high(const chart::Chart& person, Instant now) {
   for (const auto& one : person.contacts.glucose) {
     if (one.when.at <= now) last = &one;
   }
-  const bool is_high =
-      last != nullptr && last->said.value && comparable(*last->said.value) >= comparable(very_high);
+  if (last == nullptr) return nullptr;
+  const auto& said = last->said;
+  const bool is_high = said.value ? comparable(*said.value) >= comparable(very_high)
+                                  : said.meter == journal::MeterWord::hi;
   return is_high ? last : nullptr;
 }
 
 std::optional<Serious> serious(const chart::Chart& person, const contacts::Value& value) {
   const auto& said = value.said;
   if (said.needed_help == journal::YesNo::yes) return Serious::helped;
-  if (said.value && is_below(*said.value, level_2_limit)) return Serious::level_2;
+  const bool is_lo = said.meter == journal::MeterWord::lo;
+  if (is_lo || (said.value && is_below(*said.value, level_2_limit))) return Serious::level_2;
   if (!is_low(person, value)) return std::nullopt;
   int count = 0;
   std::optional<Instant> last;

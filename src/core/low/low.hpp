@@ -35,8 +35,8 @@ Care care_for(const chart::Chart& person, LocalDay on);
 /// Whether a value lies below a limit. Where the published limit has a number in either unit (3.9
 /// mmol/L is 70 mg/dL, 3.0 is 54) a value is compared with the one of its own unit.
 bool is_below(const Glucose& value, const Glucose& limit);
-/// Whether it is a low: below this person's limit of that day; without a value it is what somebody
-/// felt, and with one that is not low the signs were of another thing.
+/// Whether it is a low: below this person's limit of that day, or LO on a meter; without a value it
+/// is what somebody felt, and with one that is not low, or HI, the signs were of another thing.
 bool is_low(const chart::Chart& person, const contacts::Value& value);
 
 /// For how long a low that no later value ends holds a dose back. Ours: treated by the rule of 15
@@ -45,7 +45,7 @@ bool is_low(const chart::Chart& person, const contacts::Value& value);
 inline constexpr std::chrono::hours open_for{2};
 /// The last value on record, where it is a low (H10): one below the limit, or signs of one, or help
 /// with one, without a value. What lies beyond a meter's usual range ends none: it may be a value
-/// in the other unit (H06). nullptr: none.
+/// in the other unit (H06), or sugar on the fingers. nullptr: none.
 const contacts::Value* last_low(const chart::Chart& person, Instant now);
 /// The same while it holds a dose back. nullptr: none.
 const contacts::Value* open_low(const chart::Chart& person, Instant now);
@@ -53,13 +53,14 @@ const contacts::Value* open_low(const chart::Chart& person, Instant now);
 /// From here on ketones are asked about. Ours, above the consensus' level 2 of high glucose (13.9
 /// mmol/L): common practice, no source.
 inline constexpr Glucose very_high{GlucoseUnit::mmol_l, 200};
-/// The last value on record, where it is so high. nullptr: it is not.
+/// The last value on record, where it is so high or HI. nullptr: it is not.
 const contacts::Value* last_very_high(const chart::Chart& person, Instant now);
 
 /// Why the prescriber is asked before the next dose (H37).
 enum class Serious : std::uint8_t {
   helped,   ///< somebody needed help with it: level 3 of the published consensus
-  level_2,  ///< a value below 3.0 mmol/L (54 mg/dL), level 2 of the published consensus
+  level_2,  ///< a value below 3.0 mmol/L (54 mg/dL), level 2 of the published consensus; so is LO,
+            ///< which meters and sensors show below 2.8 at the highest (from memory)
   several,  ///< so many within so many days
 };
 inline constexpr Glucose level_2_limit{GlucoseUnit::mmol_l, 30};

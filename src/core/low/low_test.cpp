@@ -112,6 +112,30 @@ TEST(Low, H10_H06_AHypoIsTheLastThingKnownUntilAValueAMeterShowsSaysOtherwise) {
   EXPECT_EQ(last_very_high(*after(mmol(550)), at(20)), nullptr);
 }
 
+GlucoseNoted shown(MeterWord word) {
+  GlucoseNoted noted;
+  noted.meter = word;
+  return noted;
+}
+
+// A meter that showed LO could not be entered, and so was no hypo.
+TEST(Low, H10_H37_LoOnAMeterIsASeriousHypoAndHiIsVeryHighAndEndsNone) {
+  const Instant later{std::chrono::days{20'000} + std::chrono::minutes{40}};
+  const auto lo = with({fact(1, child()), fact(2, shown(MeterWord::lo))});
+  EXPECT_NE(open_low(*lo, later), nullptr);
+  EXPECT_EQ(serious(*lo, lo->contacts.glucose.back()), Serious::level_2);
+  EXPECT_EQ(last_very_high(*lo, later), nullptr);
+  const auto hi = with({fact(1, child()), fact(2, shown(MeterWord::hi))});
+  EXPECT_EQ(last_low(*hi, later), nullptr);
+  EXPECT_EQ(serious(*hi, hi->contacts.glucose.back()), std::nullopt);
+  EXPECT_NE(last_very_high(*hi, later), nullptr);
+  const auto both =
+      with({fact(1, child()), fact(2, shown(MeterWord::lo)), fact(3, shown(MeterWord::hi))});
+  EXPECT_NE(last_low(*both, later), nullptr) << "perhaps sugar on the fingers";
+  const auto over = with({fact(1, child()), fact(2, shown(MeterWord::lo)), fact(3, mmol(61))});
+  EXPECT_EQ(last_low(*over, later), nullptr);
+}
+
 TEST(Low, H37_HelpLevelTwoOrSeveralWithinDaysAreSerious) {
   const auto last = [](std::vector<Fact> facts) {
     const auto person = with(std::move(facts));

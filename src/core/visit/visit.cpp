@@ -140,10 +140,13 @@ struct Counting {
     for (const auto& value : person.contacts.glucose) {
       if (!low::is_low(person, value)) continue;
       add(out.lows, value.when.day());
-      if (!value.said.value || value.when.day() < out.from) continue;
+      if (value.when.day() < out.from) continue;
+      if (value.said.meter == journal::MeterWord::lo) out.meter_showed_lo = true;
+      if (!value.said.value) continue;
       if (!out.lowest || low::is_below(*value.said.value, *out.lowest))
         out.lowest = value.said.value;
     }
+    if (out.meter_showed_lo) out.lowest.reset();
   }
   void sites() const {
     for (const auto& place : person.skin.places) {

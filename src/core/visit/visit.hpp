@@ -77,7 +77,8 @@ struct Since {
   Count not_whole;                            ///< in part, or nobody knows how much
   Count not_taken;                            ///< somebody said so
   Count lows;                                 ///< by this person's limit, or felt and not measured
-  std::optional<Glucose> lowest;              ///< since
+  std::optional<Glucose> lowest;              ///< since; nothing where a meter showed LO
+  bool meter_showed_lo = false;               ///< since
   Count placed;                               ///< injections with a site on record
   Count into_kept_off;                        ///< of them, into what is kept off now
   std::vector<const skin::Area*> felt_again;  ///< areas with a look since that says how they grew

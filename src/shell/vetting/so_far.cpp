@@ -102,7 +102,8 @@ std::string lows_question(const words::Catalogue& words, const Chart& person,
       return words.text(ask.said.value ? "lows.question.helped" : "lows.question.helped_no_value",
                         args);
     case low::Serious::level_2:
-      return words.text("lows.question.level_two", args);
+      return words.text(
+          ask.said.value ? "lows.question.level_two" : "lows.question.level_two_meter", args);
     case low::Serious::several:
       break;
   }

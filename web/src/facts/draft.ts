@@ -5,6 +5,7 @@ import type { Choice } from '../parts/fields';
 import type { Values } from '../parts/form';
 import { capital, plain } from '../parts/text';
 import { amount } from './amount';
+import { meterWord } from './meter';
 import { say } from '../words';
 
 /** The choices that only the person's own page knows. */
@@ -65,6 +66,9 @@ function typed(field: FieldSpec, text: string, zone: string): unknown {
 
 type Fields = Pick<KindSpec, 'fields'>;
 
+/** Whether LO or HI may be typed in the place of the value. */
+export const takesMeterWord = (kind: Fields): boolean => kind.fields.some(({ name }) => name === 'meter');
+
 /** `zone`: the person's, for the times among them. */
 export function fieldsToDraft(kind: Fields, values: Values, zone: string): Record<string, unknown> {
   const draft: Record<string, unknown> = {};
@@ -73,7 +77,10 @@ export function fieldsToDraft(kind: Fields, values: Values, zone: string): Recor
     if (text.trim() === '') continue;
     draft[field.name] = typed(field, text, zone);
   }
-  return draft;
+  const word = takesMeterWord(kind) ? meterWord(values['value'] ?? '') : null;
+  if (word === null) return draft;
+  const { value: _, ...others } = draft;
+  return { ...others, meter: word };
 }
 
 /** A measured value stands as the number and its unit in one text. */

@@ -15,7 +15,8 @@ import {
 } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
 import { today } from '../clock';
-import { choicesOf } from './draft';
+import { choicesOf, takesMeterWord } from './draft';
+import { meterWord } from './meter';
 import { say } from '../words';
 
 const choices_in_sight = 4; // more than these go into a list
@@ -28,12 +29,18 @@ const withRecorded = (options: Choice[], value: string): Choice[] =>
 const emptyChoice = (field: FieldSpec): { empty?: string } =>
   field.start !== '' ? {} : { empty: say(field.needed ? 'form.choose' : 'form.not_specified') };
 
+function meterSaid(typed: string): string | undefined {
+  const word = meterWord(typed);
+  return word === null ? undefined : say(word === 'LO' ? 'form.meter_lo' : 'form.meter_hi');
+}
+
 export function OneField({
   field,
   options,
   typed,
   wrong,
   zone,
+  asWord = false,
 }: {
   field: FieldSpec;
   options: Choice[];
@@ -41,6 +48,8 @@ export function OneField({
   wrong: string | undefined;
   /** Whose today an hour alone is of. */
   zone?: string;
+  /** Of a glucose value: LO and HI count as one. */
+  asWord?: boolean;
 }): JSX.Element {
   const props = {
     ...typed.field(field.name, field.label),
@@ -54,7 +63,7 @@ export function OneField({
     case 'number':
       return <TextField {...props} decimal unit={field.unit} />;
     case 'glucose':
-      return <MeasuredField {...props} units={glucose_units} />;
+      return <MeasuredField {...props} units={glucose_units} read={asWord ? meterSaid(props.value) : undefined} />;
     case 'hba1c':
       return <MeasuredField {...props} units={hba1c_units} />;
     case 'long':
@@ -101,6 +110,7 @@ export function FactFields({
           typed={typed}
           wrong={wrong[field.name]}
           zone={person.forms.zone}
+          asWord={takesMeterWord(kind)}
         />
       ))}
     </div>

@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Refused } from '../api';
 import type { FactDraft } from '../model';
+import { sayOnArrival } from '../parts/outcome';
 import { fieldOf, type Typed, type Values } from '../parts/form';
 import type { Recorder } from '../recorder';
 import { go } from '../router';
@@ -29,8 +30,9 @@ export function useFactForm<V extends Values>(
   useEffect(() => {
     if (outcome.kind !== 'recorded' || !mine) return;
     typed.settled(); // at once, or after a question, a conflict or a retry: nothing typed is owed any more
-    if (typeof back === 'string') go(back);
-    else back();
+    if (typeof back !== 'string') return back();
+    sayOnArrival(outcome);
+    go(back);
   }, [outcome]);
   // A long form says what is wrong where it is, and goes there.
   useEffect(() => {

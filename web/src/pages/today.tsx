@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { useDocument } from '../document';
 import type { Also, Dismissal, Need, OpenReason, Rich, Today } from '../model';
+import { useAnchor } from '../parts/anchor';
 import { Dialog } from '../parts/dialog';
 import { TextField } from '../parts/fields';
 import { Form, useTyped, type Values } from '../parts/form';
@@ -12,6 +13,7 @@ import { EmptyState, Shown } from '../parts/states';
 import { isEmpty, LevelMark, Picture, plain, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder } from '../recorder';
+import { withThen } from '../router';
 import { say } from '../words';
 
 interface Dismissable {
@@ -65,8 +67,15 @@ function DismissDialog({
   );
 }
 
+/** A row by whom or what its button is about: "/people/ID/...", "/recall/LOT". */
+const rowOf = (href: string): string => `row-${href.split(/[/?#]/)[2] ?? ''}`;
+
+/** A form that is opened from a row leads back to it. `here`: the address of this page of Today. */
+const backTo = (here: string, href: string): string =>
+  /^\/people\/[^/]+\/record\//.test(href) ? withThen(href, `${here}#${rowOf(href)}`) : href;
+
 /** What else is open about the same person: where it is done, and how it is dismissed. */
-function Others({ need, dismiss }: { need: Need; dismiss: (it: Dismissable) => void }): JSX.Element | null {
+function Others({ need, here, dismiss }: { need: Need; here: string; dismiss: (it: Dismissable) => void }): JSX.Element | null {
   const about = (one: Also): Rich => [`${need.name}: `, ...one.text];
   if (need.also.length === 0) return null;
   return (
@@ -75,7 +84,7 @@ function Others({ need, dismiss }: { need: Need; dismiss: (it: Dismissable) => v
         <li class={one.level}>
           <LevelMark level={one.level} word={one.level_word} />
           <p>
-            <a href={one.href}>
+            <a href={backTo(here, one.href)}>
               <Words text={one.text} />
             </a>
             {one.dismiss && (
@@ -129,9 +138,20 @@ const LastAndWhose = ({ need, crowd }: { need: Need; crowd: boolean }): JSX.Elem
   </>
 );
 
-function Row({ need, crowd, dismiss }: { need: Need; crowd: boolean; dismiss: (it: Dismissable) => void }): JSX.Element {
+function Row({
+  need,
+  crowd,
+  here,
+  dismiss,
+}: {
+  need: Need;
+  crowd: boolean;
+  here: string;
+  dismiss: (it: Dismissable) => void;
+}): JSX.Element {
+  const anchor = useAnchor<HTMLLIElement>(rowOf(need.action.href));
   return (
-    <li class={`need ${need.level}`}>
+    <li {...anchor} class={`need ${need.level}`}>
       <LevelMark level={need.level} word={need.level_word} />
       <p class="by">{need.by}</p>
       <div class="txt">
@@ -147,7 +167,7 @@ function Row({ need, crowd, dismiss }: { need: Need; crowd: boolean; dismiss: (i
             <Words text={need.instead} />
           </p>
         )}
-        <Others need={need} dismiss={dismiss} />
+        <Others need={need} here={here} dismiss={dismiss} />
       </div>
       {crowd ? (
         <dl class="cols">{need.name !== '' && <LastAndWhose need={need} crowd={crowd} />}</dl>
@@ -155,11 +175,11 @@ function Row({ need, crowd, dismiss }: { need: Need; crowd: boolean; dismiss: (i
         <Picture svg={need.picture} class="gl" />
       )}
       <div class="do scr">
-        <a class={need.action.first ? 'act first' : 'act'} href={need.action.href}>
+        <a class={need.action.first ? 'act first' : 'act'} href={backTo(here, need.action.href)}>
           {need.action.label}
         </a>
         {need.beside && (
-          <a class="beside" href={need.beside.href}>
+          <a class="beside" href={backTo(here, need.beside.href)}>
             {need.beside.label}
             <span class="vh">: {need.name}</span>
           </a>
@@ -267,7 +287,7 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
                 <h2 class="grp">{group.title}</h2>
                 <ol>
                   {group.needs.map((need) => (
-                    <Row need={need} crowd={today.crowd} dismiss={setAside} />
+                    <Row need={need} crowd={today.crowd} here={pageHref(today.reason, today.page)} dismiss={setAside} />
                   ))}
                 </ol>
               </section>

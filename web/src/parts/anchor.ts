@@ -2,8 +2,8 @@
 import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 
-export function useAnchor(id: string): { id: string; ref: RefObject<HTMLElement | null>; tabIndex: number } {
-  const ref = useRef<HTMLElement>(null);
+export function useAnchor<E extends HTMLElement = HTMLElement>(id: string): { id: string; ref: RefObject<E | null>; tabIndex: number } {
+  const ref = useRef<E>(null);
   useEffect(() => {
     if (location.hash !== `#${id}`) return;
     ref.current?.scrollIntoView();

@@ -249,7 +249,8 @@ const splitMeasured = (text: string): [string, string] => {
 export const glucose_units = ['mmol/L', 'mg/dL'] as const;
 export const hba1c_units = ['%', 'mmol/mol'] as const;
 
-export function MeasuredField(props: FieldProps & { units: readonly string[] }): JSX.Element {
+/** `read`: what was read where it is no number. */
+export function MeasuredField(props: FieldProps & { units: readonly string[]; read?: string | undefined }): JSX.Element {
   const id = useId();
   const [value, unit] = splitMeasured(props.value);
   const set = (next: [string, string]): void => props.set(next[0] === '' && next[1] === '' ? '' : next.join(' '));
@@ -280,6 +281,11 @@ export function MeasuredField(props: FieldProps & { units: readonly string[] }):
           ))}
         </select>
       </span>
+      {props.read && (
+        <p class="echo" aria-live="polite">
+          {props.read}
+        </p>
+      )}
     </Around>
   );
 }

@@ -1,6 +1,6 @@
 // What became of a press: a quiet receipt, a question, a refusal, both sides of a conflict, or plainly "not saved".
 import type { JSX } from 'preact';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { Attempt, Outcome, Recorder } from '../recorder';
 import type { JournalRow } from '../model';
 import { Dialog } from './dialog';
@@ -10,23 +10,52 @@ import { Said, say } from '../words';
 
 const receipt_ms = 6000; // long enough to read twice, short enough not to be taken for the next one
 
+type Recorded = Extract<Outcome, { kind: 'recorded' }>;
+
+function RecordedSay({ outcome }: { outcome: Recorded }): JSX.Element {
+  const twice = outcome.recorded.recorded.length === 0;
+  return (
+    <p>
+      <Said of={twice ? 'outcome.twice' : 'outcome.recorded'} label={outcome.attempt.label} />
+    </p>
+  );
+}
+
+let carry: (outcome: Recorded | null) => void = () => undefined;
+/** A form that leads to another page once it is recorded: it is said there. */
+export const sayOnArrival = (outcome: Recorded): void => carry(outcome);
+
+/** Stands beside the pages and outlives them. */
+export function CarriedReceipt(): JSX.Element {
+  const [outcome, setOutcome] = useState<Recorded | null>(null);
+  useEffect(() => {
+    carry = setOutcome;
+  }, []);
+  useEffect(() => {
+    if (!outcome) return;
+    const timer = setTimeout(() => setOutcome(null), receipt_ms);
+    return () => clearTimeout(timer);
+  }, [outcome]);
+  return (
+    <div class="carried" role="status" aria-live="polite">
+      {outcome && <RecordedSay outcome={outcome} />}
+    </div>
+  );
+}
+
 /** Said aloud by screen readers and shown at the head of the window, over nothing that can be pressed. */
 export function Receipt({ recorder }: { recorder: Recorder }): JSX.Element {
   const { outcome, unheard, close } = recorder;
   const recorded = outcome.kind === 'recorded' ? outcome : null;
   useEffect(() => {
     if (!recorded && !(unheard && outcome.kind === 'idle')) return;
+    carry(null); // what was recorded before is not said over it
     const timer = setTimeout(close, receipt_ms);
     return () => clearTimeout(timer);
   }, [recorded, unheard]);
-  const twice = recorded !== null && recorded.recorded.recorded.length === 0;
   return (
     <div class="receipt" role="status" aria-live="polite">
-      {recorded && (
-        <p>
-          <Said of={twice ? 'outcome.twice' : 'outcome.recorded'} label={recorded.attempt.label} />
-        </p>
-      )}
+      {recorded && <RecordedSay outcome={recorded} />}
       {unheard && (
         <p>
           <Said of={unheard.why === 'busy' ? 'outcome.busy' : 'outcome.double'} label={unheard.label} />

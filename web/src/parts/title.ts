@@ -15,6 +15,7 @@ export function useTitle(title: string, ready = true): void {
       return;
     }
     if (document.activeElement?.closest('main .form')) return; // the form that arrived begins at a field of its own
+    if (document.activeElement?.id && location.hash === `#${document.activeElement.id}`) return; // so does a part that the address names
     const heading = document.querySelector<HTMLElement>('main h1');
     if (!heading) return;
     if (!heading.hasAttribute('tabindex')) heading.tabIndex = -1;

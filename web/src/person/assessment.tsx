@@ -12,6 +12,7 @@ import { PhoneLink } from '../parts/phone-link';
 import { RecordButton } from '../parts/record-button';
 import { LevelMark, Words } from '../parts/text';
 import { Shown } from '../parts/states';
+import { withThen } from '../router';
 import type { InFrame } from './frame';
 import { say } from '../words';
 
@@ -20,7 +21,8 @@ const contact_noted = 'contact noted';
 /** The form of a fact, which comes back here once it is recorded. */
 function formOf({ person }: InFrame, address: string, stands: Record<string, unknown> = {}): string {
   const values = Object.entries(stands).map(([name, value]) => [name, String(value)]);
-  return `/people/${person.id}/record/${address}?${new URLSearchParams([...values, ['then', 'background']]).toString()}`;
+  const form = `/people/${person.id}/record/${address}?${new URLSearchParams(values).toString()}`;
+  return withThen(form, `/people/${person.id}/background`);
 }
 
 export function KnownFirst({ inside, of }: { inside: InFrame; of: Assessment }): JSX.Element {

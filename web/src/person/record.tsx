@@ -7,6 +7,7 @@ import { useFactForm } from '../facts/use-fact-form';
 import type { FactForms, KindSpec } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
 import { Shown } from '../parts/states';
+import { placeOf } from '../router';
 import { PersonFrame, type InFrame } from './frame';
 import { say } from '../words';
 
@@ -37,7 +38,7 @@ function RecordChooser({ id, of }: { id: string; of: FactForms }): JSX.Element {
 
 function KindForm({ person, recorder, kind, query }: InFrame & { kind: KindSpec; query: URLSearchParams }): JSX.Element {
   const typed = useTyped<Values>({ ...startValues(kind, person, query), when: 'now', happened_local: '', told_by: '' });
-  const back = `/people/${person.id}${query.get('then') === 'background' ? '/background' : ''}`;
+  const back = placeOf(query.get('then')) ?? `/people/${person.id}`;
   const form = useFactForm(recorder, typed, back);
   const submit = (): void => {
     const empty = missing(kind, typed.values);

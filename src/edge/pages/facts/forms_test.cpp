@@ -70,6 +70,20 @@ TEST(Forms, EveryFormHasItsWords) {
   }
 }
 
+// Verbs, questions and articles stood among nouns in one list of what can be added.
+TEST(Forms, EveryTitleIsANoun) {
+  const auto page = forms_page(Caller{.author = "", .words = words::english()});
+  for (const auto* list : {"forms", "pages"}) {
+    for (const auto& [none, one] : part(page, list).members) {
+      const auto& title = part(one, "title").text;
+      EXPECT_EQ(title.find('?'), std::string::npos) << title;
+      const auto first = title.substr(0, title.find(' '));
+      for (const auto* word : {"A", "An", "The", "Add", "Ask", "Do", "Does", "Record", "What"})
+        EXPECT_NE(first, word) << title;
+    }
+  }
+}
+
 TEST(Forms, WhatCanBeRecordedComesFirstInItsOrder) {
   std::map<int, std::string_view> in_order;
   for (const auto& kind : facts::kinds) {

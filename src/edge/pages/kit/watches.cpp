@@ -53,8 +53,8 @@ struct FigureArgs {
     args.push_back(arg_units("meant", figures.meant));
   }
   void operator()(const watch::Reason& figures) const {
-    args.push_back(
-        arg_code("word", names_of(figures.reason)[static_cast<std::size_t>(figures.reason)]));
+    const auto word = names_of(figures.reason)[static_cast<std::size_t>(figures.reason)];
+    args.push_back(arg_code("word", std::string(said_as(figures.reason)) + std::string(word)));
   }
   void operator()(const watch::Copied& figures) const {
     args.push_back(arg_text("text", figures.by));

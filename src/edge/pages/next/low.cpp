@@ -28,13 +28,19 @@ std::vector<Rich> last_values_text(const Words& words, const Chart& person, cons
   std::vector<Rich> out;
   if (const auto* last = low::last_low(person, now.at)) {
     std::vector<Arg> args{arg_text("when", words.moment(last->when))};
-    if (last->said.value) args.push_back(arg_glucose("value", *last->said.value));
-    out.push_back(words.sentence(last->said.value ? "next.last_low" : "next.last_low_felt", args));
+    const auto& seen = last->said;
+    if (seen.value) args.push_back(arg_glucose("value", *seen.value));
+    out.push_back(words.sentence(seen.value                             ? "next.last_low"
+                                 : seen.meter == journal::MeterWord::lo ? "next.last_low_meter"
+                                                                        : "next.last_low_felt",
+                                 args));
   }
-  if (const auto* high = low::last_very_high(person, now.at))
+  if (const auto* high = low::last_very_high(person, now.at)) {
+    std::vector<Arg> args{arg_text("when", words.moment(high->when))};
+    if (high->said.value) args.push_back(arg_glucose("value", *high->said.value));
     out.push_back(words.sentence(
-        "next.last_very_high",
-        {arg_glucose("value", *high->said.value), arg_text("when", words.moment(high->when))}));
+        high->said.value ? "next.last_very_high" : "next.last_very_high_meter", args));
+  }
   return out;
 }
 

@@ -49,7 +49,11 @@ struct SinceWriter {
     if (since.lows.since + since.lows.before == 0) return;
     auto args = args_of("lows", since.lows);
     if (since.lowest) args.push_back(arg_glucose("lowest", *since.lowest));
-    row(fewer_is_better(since.lows), since.lowest ? "lows_lowest" : "lows", std::move(args));
+    row(fewer_is_better(since.lows),
+        since.meter_showed_lo ? "lows_meter"
+        : since.lowest        ? "lows_lowest"
+                              : "lows",
+        std::move(args));
   }
   void doses() {
     if (since.injections.since + since.injections.before == 0) return;

@@ -303,6 +303,8 @@ Args more(const About& about, const GlucoseNoted& f) {
   Parts parts(about);
   if (f.value) {
     parts.add_if(true, "glucose", {arg_glucose("value", *f.value)});
+  } else if (f.meter != MeterWord::none) {
+    parts.add_if(true, f.meter == MeterWord::lo ? "meter_lo" : "meter_hi");
   } else {
     parts.add_if(true, "hypo_no_value");
   }
