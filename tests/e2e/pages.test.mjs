@@ -51,7 +51,7 @@ const ofPerson = [
   '/record/question',
   '/record/warmth',
 ];
-const onPaper = ['/dial-card', '/log-sheet'];
+const onPaper = ['/dial-card', '/log-sheet', '/visit-sheet'];
 const general = ['/', '/people', '/people/new', '/month', '/shelf', '/phone', '/no-such-page', '/people/00000000000000000000000000000001'];
 const paths = () => [...general, ...[...ofPerson, ...onPaper].map((end) => `/people/${people[0].id}${end}`)];
 // 1366 at 200 % zoom is 683 wide; the others are a wide desk, a tablet both ways, and a phone.

@@ -1,7 +1,7 @@
 // On paper: who it is about, when it was printed and page x of y on every page; the large-print sheet is one page.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { json, nothingToPress, openPage, printed, say, sentence, startBench, startBrowser } from './bench.mjs';
+import { json, nothingToPress, openPage, postJson, printed, say, sentence, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -151,6 +151,48 @@ test('H37 H48 the dial card: the whole order with its version, whom to phone and
     ++seen;
   }
   assert.ok(seen > 0, 'somebody has a card');
+});
+
+test('H28 H48 H55 the visit sheet: what was done, what is next and whom to phone, and no dose on it', async () => {
+  const page = await openPage(browser, bench);
+  let seen = 0;
+  for (const { id, name, born_text: born, number } of people) {
+    const what = { what: 'supplies given', insulin: '', needles: 60 };
+    const { version } = await json(bench, `/api/people/${id}`);
+    await postJson(bench, `/api/people/${id}/facts`, {
+      seen_version: version,
+      confirmed: true,
+      facts: [{ id: crypto.randomUUID(), ...what }],
+    });
+    const sheet = await json(bench, `/api/people/${id}/visit-sheet`);
+    await page.at(`/people/${id}/visit-sheet`);
+    if (!sheet.done) {
+      await page.getByRole('heading', { name: say('page.not_shown') }).waitFor(); // they cannot read it (H50)
+      continue;
+    }
+    const pages = await printed(page);
+    assert.ok(pages.length <= 2, `${name}: the sheet has ${pages.length} pages`);
+    for (const [at, text] of pages.entries()) {
+      for (const part of [name, born, number, `page ${at + 1} of ${pages.length}`])
+        assert.ok(text.includes(part), `${part} on page ${at + 1} of the visit sheet of ${name}`);
+    }
+    const all = pages.join(' ');
+    for (const part of [
+      '60 needles',
+      'Valid until',
+      'Never take two doses together.',
+      sentence('low.title'),
+      ...sheet.phones.map(({ phone }) => phone),
+    ])
+      assert.ok(all.includes(part), `${part} on the visit sheet of ${name}`);
+    assert.doesNotMatch(all, /\d units(?!\/)/, `${name}: a dose on the visit sheet`);
+    // What gives no card sends nobody to one.
+    const { lines } = await json(bench, `/api/people/${id}/dial-card`);
+    assert.equal(sheet.ask_first, lines === undefined, name);
+    assert.equal(all.includes('Phone us before your next dose'), lines === undefined, name);
+    ++seen;
+  }
+  assert.ok(seen > 5, `${seen} have a sheet`);
 });
 
 test('the log sheet: four weeks on one page, a row a day, three blanks for each time of the order', async () => {

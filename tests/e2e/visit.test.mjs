@@ -100,6 +100,12 @@ test('H38 a visit is closed with its note and its next contact, and over what is
   assert.equal((await newest(bench, id, 'visit closed')).left_open_with, 'Femi Sandoval');
   assert.equal((await newest(bench, id, 'contact made')).outcome, 'came');
   assert.equal((await newest(bench, id, 'appointment made')).meeting, 'call');
+  // What goes home says what was agreed, after the close, too.
+  await page.getByRole('link', { name: say('visit.sheet') }).click();
+  await page.getByRole('heading', { name: say('visit.sheet_next') }).waitFor();
+  const sheet = await json(bench, `/api/people/${id}/visit-sheet`);
+  assert.match(sheet.next.map(plain).join(' '), /we phone you/);
+  await page.getByText(plain(sheet.next[0])).waitFor();
   keptQuiet(page, 'closing a visit');
 });
 

@@ -28,7 +28,7 @@ import { LoadPage, PenPage } from './person/pen-forms';
 import { PensPage } from './person/pens';
 import { ClosePage } from './person/close';
 import { RecordPage } from './person/record';
-import { DialCardPage, LogSheetPage } from './person/papers';
+import { DialCardPage, LogSheetPage, VisitSheetPage } from './person/papers';
 import { StepsPage } from './person/steps';
 import { VisitPage } from './person/visit';
 import { WatchPage } from './person/watch';
@@ -81,6 +81,7 @@ const pages: [string, Page][] = [
   ['/people/:id/record', (id) => <RecordPage id={id} slug="" query={new URLSearchParams()} />],
   ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
   ['/people/:id/dial-card', (id) => <DialCardPage id={id} />],
+  ['/people/:id/visit-sheet', (id) => <VisitSheetPage id={id} />],
   ['/people/:id/log-sheet', (id) => <LogSheetPage id={id} />],
   ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],
   ['/people/:id/skin', (id) => <SkinPage id={id} />],

@@ -42,6 +42,19 @@ export interface DialCard extends OrderOnPaper {
   phones: { who: string; phone: string }[];
 }
 
+/** GET /api/people/{id}/visit-sheet: what somebody takes home from the visit of now or the last one; no dose stands on it. */
+export interface VisitSheet extends OrderOnPaper {
+  valid_text: Rich;
+  done: Rich[];
+  news: Rich[]; // the order, where not to inject
+  dose: Rich; // where it stands, or that they phone first
+  ask_first: boolean;
+  next: Rich[];
+  forgot: Rich;
+  low: Low;
+  phones: { who: string; phone: string }[];
+}
+
 /** GET /api/people/{id}/log-sheet: four weeks of empty rows by the order's times. */
 export interface LogSheet extends OrderOnPaper {
   lead: string;
@@ -53,6 +66,7 @@ export interface LogSheet extends OrderOnPaper {
 export interface Visit extends Versioned {
   since_title: string; // "Since the last visit", or how many days are compared
   last_text: string;
+  has_sheet: boolean; // something was recorded that goes home on paper
   since: { word: string; text: Rich }[]; // "Worse", "Better", "The same", "New"
   began_text: string;
   /** What to feel, to watch and to ask: the first choice is the rule's, the others are there to be chosen instead. */

@@ -3,7 +3,7 @@
 // in both directions, and finds the fields that nobody reads.
 
 import type { MonthPage, PhoneForm, RecallPage, Scanned, StockPage, Today } from './model-clinic';
-import type { Assessment, DialCard, LogSheet, Visit } from './model-person';
+import type { Assessment, DialCard, LogSheet, Visit, VisitSheet } from './model-person';
 
 export type * from './model-clinic';
 export type * from './model-person';
@@ -828,6 +828,7 @@ export interface Answers {
   'POST /api/people/{id}/hand-outs': Recorded;
   'GET /api/people/{id}/journal': Journal;
   'GET /api/people/{id}/log-sheet': LogSheet;
+  'GET /api/people/{id}/visit-sheet': VisitSheet;
   'GET /api/people/{id}/pen-tests/{fact}': PenTestSheet;
   'POST /api/people/{id}/photos': KeptPhoto;
   'GET /api/people/{id}/place-plan': PlacePlanSheet;

@@ -83,6 +83,19 @@ std::optional<Last> last_of(const chart::Chart& person) {
   return last;
 }
 
+// Closing writes its own entries down a moment after it: they are of the visit that they close.
+constexpr std::chrono::minutes written_within{1};
+
+std::vector<const Effective*> entries_between(const chart::Chart& person, Instant from,
+                                              Instant to) {
+  std::vector<const Effective*> out;
+  for (const auto& entry : person.history.facts) {
+    const auto at = written_at(entry);
+    if (is_typed(*entry.fact) && at >= from && at <= to + written_within) out.push_back(&entry);
+  }
+  return out;
+}
+
 // The entries of now: back from the newest, as long as no pause and no closed visit lies between.
 std::vector<const Effective*> entries_of_now(const chart::Chart& person, const When& now,
                                              std::optional<Instant> closed) {
@@ -291,6 +304,33 @@ Next next_contact(const Visit& visit, const chart::Chart& person, const supply::
   const bool step = !visit.watch.empty() && visit.watch.front().why == WhyWatch::not_done;
   return {open_from(today + days{7}), step ? journal::Meeting::visit : journal::Meeting::call,
           step ? WhyNext::step : WhyNext::routine};
+}
+
+std::optional<Met> last_met(const chart::Chart& person, const When& now) {
+  const auto& closed = person.contacts.visits;
+  const auto as_last = [](const contacts::Closed& one) {
+    return Last{one.said.began, one.when, {}};
+  };
+  Met out;
+  auto before = closed.empty() ? std::optional<Last>() : std::optional(as_last(closed.back()));
+  auto entries =
+      entries_of_now(person, now, before ? std::optional(before->ended.at) : std::nullopt);
+  const bool is_of_today = before && before->ended.day() == now.day();
+  const bool is_late = before && before->ended.day() + days{days_without_visit} < now.day();
+  if (is_of_today || (entries.empty() && before && !is_late)) {
+    out.began = before->when;
+    out.ended = is_of_today ? now : before->ended;
+    entries = entries_between(person, out.began.at, out.ended.at);
+    before = closed.size() > 1 ? std::optional(as_last(closed[closed.size() - 2])) : std::nullopt;
+  } else if (!entries.empty()) {
+    out.began = person.zone.when(written_at(*entries.front()));
+    out.ended = now;
+  } else {
+    return std::nullopt;
+  }
+  out.note = note_of(entries);
+  out.since = since_of(person, before, out.ended.day());
+  return out;
 }
 
 Visit of(const chart::Chart& person, const When& now) {

@@ -145,6 +145,17 @@ struct Next {
 Next next_contact(const Visit& visit, const chart::Chart& person, const supply::ClosedDays& closed,
                   LocalDay today);
 
+/// One visit, for what goes home from it.
+struct Met {
+  When began;
+  When ended;  ///< now, while it is not closed
+  std::vector<NoteLine> note;
+  Since since;  ///< since the visit before it
+};
+/// The visit of now, or the last that was closed, where nothing was recorded since; what is added
+/// on the day of a closed visit belongs to it. Nothing: neither, or too long ago.
+std::optional<Met> last_met(const chart::Chart& person, const When& now);
+
 /// Points into the chart. `now`: on the person's clock.
 Visit of(const chart::Chart& person, const When& now);
 

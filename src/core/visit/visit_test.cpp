@@ -79,6 +79,32 @@ TEST(Visit, BeginsWithTheFirstEntryAfterAPauseAndTheLastVisitThatWasClosed) {
   EXPECT_EQ(visit.last->by, "Ines Falk");
 }
 
+TEST(Visit, WhatGoesHomeIsOfTheVisitOfNowOrOfTheLastThatWasClosed) {
+  Story story;
+  EXPECT_EQ(last_met(*story.chart(), now), std::nullopt) << "nothing was recorded";
+  story.tell(-days{9}, closed(-days{9} - minutes{30}));
+  story.tell(-days{9} - minutes{20}, journal::Note{"what was said then"});
+  auto chart = story.chart();
+  auto met = last_met(*chart, now);
+  ASSERT_TRUE(met.has_value());
+  EXPECT_EQ(met->ended.at, noon - days{9});
+  story.tell(-minutes{15}, journal::Note{"she comes in"});
+  chart = story.chart();
+  met = last_met(*chart, now);
+  ASSERT_TRUE(met.has_value());
+  EXPECT_EQ(met->began.at, noon - minutes{15});
+  EXPECT_EQ(met->since.days, 9) << "since the visit before";
+  story.tell(-minutes{10}, closed(-minutes{15}));
+  story.tell(-minutes{2}, journal::Note{"one thing more"});
+  chart = story.chart();
+  met = last_met(*chart, now);
+  ASSERT_TRUE(met.has_value());
+  EXPECT_EQ(met->began.at, noon - minutes{15});
+  ASSERT_EQ(met->note.size(), 1U);
+  EXPECT_EQ(met->note[0].entries.size(), 3U) << "what came in, the close, and what was added";
+  EXPECT_EQ(met->since.days, 9);
+}
+
 TEST(Visit, WhatAFileBroughtInIsNoPartOfTheTalk) {
   Story story;
   story.tell(-minutes{5}, glucose(52));

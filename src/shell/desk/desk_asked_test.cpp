@@ -618,7 +618,8 @@ TEST(DeskAsked, H37_H08_ACopyFromPaperOfTheQuestionsDayIsAskedAboutAndWaitsWithI
   EXPECT_TRUE(has(asks, "two lows")) << asks;
   EXPECT_FALSE(tests::tells_number(clinic.all()));
   EXPECT_FALSE(tests::tells_number(Bench::all_text(clinic.phone())));
-  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "(" + tests::piece("names/reason/lows") + ")"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))),
+                  "(" + tests::piece("names/reason/lows") + ")"));
 }
 
 // A slip of the date near midnight made tomorrow's basal dose disappear; and of two voices about

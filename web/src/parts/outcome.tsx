@@ -49,7 +49,7 @@ export function Receipt({ recorder }: { recorder: Recorder }): JSX.Element {
   const recorded = outcome.kind === 'recorded' ? outcome : null;
   useEffect(() => {
     if (!recorded && !(unheard && outcome.kind === 'idle')) return;
-    carry(null); // what was recorded before is not said over it
+    if (!recorded?.attempt.inForm) carry(null); // what a form recorded before is not said over it
     const timer = setTimeout(close, receipt_ms);
     return () => clearTimeout(timer);
   }, [recorded, unheard]);

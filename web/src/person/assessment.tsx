@@ -204,6 +204,9 @@ export const Papers = ({ inside }: { inside: InFrame }): JSX.Element => (
         <a class="act" href={`/people/${inside.person.id}/log-sheet`}>
           {say('assess.log_sheet')}
         </a>
+        <a class="act" href={`/people/${inside.person.id}/visit-sheet`}>
+          {say('visit.sheet')}
+        </a>
       </p>
     </header>
     <p class="soft">{say('assess.papers_lead')}</p>

@@ -173,9 +173,14 @@ export function ClosePage({ id }: { id: string }): JSX.Element {
       tab="tab.visit"
       title={say('visit.close')}
       acts={() => (
-        <a class="act" href={`/people/${id}`}>
-          {say('close.back')}
-        </a>
+        <>
+          <a class="act" href={`/people/${id}/visit-sheet`}>
+            {say('visit.sheet')}
+          </a>
+          <a class="act" href={`/people/${id}`}>
+            {say('close.back')}
+          </a>
+        </>
       )}
     >
       {(inside) => <Page {...inside} visit={visit} />}

@@ -1,8 +1,8 @@
-// What stays at home on paper: the standing dial card, and a log sheet of four weeks.
+// What goes home on paper: the standing dial card, a log sheet of four weeks, and what was done at a visit.
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument, type Doc } from '../document';
-import type { DialCard, LogSheet, OrderOnPaper } from '../model';
+import type { DialCard, LogSheet, OrderOnPaper, Rich, VisitSheet } from '../model';
 import { Shown } from '../parts/states';
 import { Mark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
@@ -12,16 +12,19 @@ import { Said, say } from '../words';
 
 const room_mm = 270; // A4 less the margins of a sheet, and a line of grace: what fills a page to its edge opens an empty one
 
-/** The frame of both: the way back, the button, who it is about, when it was printed. */
+/** The frame of each: the way back, the button, who it is about, when it was printed. */
 function Paper<T extends OrderOnPaper>({
   id,
   doc,
   name,
+  back = [say('papers.back'), '/background'],
   children,
 }: {
   id: string;
   doc: Doc<T>;
   name: string;
+  /** The way back, below the person's address. */
+  back?: [label: string, end: string];
   children: (sheet: T) => ComponentChildren;
 }): JSX.Element {
   const sheet = doc.doc;
@@ -41,8 +44,8 @@ function Paper<T extends OrderOnPaper>({
   return (
     <>
       <p class="sheet-acts scr">
-        <a class="act" href={`/people/${id}/background`}>
-          {say('papers.back')}
+        <a class="act" href={`/people/${id}${back[1]}`}>
+          {back[0]}
         </a>
         {sheet && (
           <button type="button" class="act first" onClick={() => print()}>
@@ -118,32 +121,85 @@ function Card({ card }: { card: DialCard }): JSX.Element {
           </p>
         </section>
       ))}
-      <section class="low">
-        <h2>{card.low.title}</h2>
-        <p>
-          <Words text={card.low.text} />
-        </p>
-      </section>
-      <section class="card-say">
-        <h2>{say('card.phone')}</h2>
-        <ul class="card-phones">
-          {card.phones.map(({ who, phone }) => (
-            <li>
-              {who}: <b class="nb">{phone}</b>
-            </li>
-          ))}
-        </ul>
-        <p>{say('card.leaflets')}</p>
-      </section>
+      <LowAndPhones of={card} />
     </>
   );
 }
+
+/** What ends each of them: a hypo, whom to phone, what comes first. */
+const LowAndPhones = ({ of }: { of: Pick<DialCard, 'low' | 'phones'> }): JSX.Element => (
+  <>
+    <section class="low">
+      <h2>{of.low.title}</h2>
+      <p>
+        <Words text={of.low.text} />
+      </p>
+    </section>
+    <section class="card-say">
+      <h2>{say('card.phone')}</h2>
+      <ul class="card-phones">
+        {of.phones.map(({ who, phone }) => (
+          <li>
+            {who}: <b class="nb">{phone}</b>
+          </li>
+        ))}
+      </ul>
+      <p>{say('card.leaflets')}</p>
+    </section>
+  </>
+);
 
 export function DialCardPage({ id }: { id: string }): JSX.Element {
   const doc = useDocument<DialCard>(`/api/people/${id}/dial-card`);
   return (
     <Paper id={id} doc={doc} name={say('card.page')}>
       {(card) => <Card card={card} />}
+    </Paper>
+  );
+}
+
+const SheetList = ({ title, rows }: { title: string; rows: Rich[] }): JSX.Element | null =>
+  rows.length === 0 ? null : (
+    <section class="card-say">
+      <h2>{title}</h2>
+      <ul class="sheet-list">
+        {rows.map((row) => (
+          <li>
+            <Words text={row} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+
+function VisitOnPaper({ sheet }: { sheet: VisitSheet }): JSX.Element {
+  return (
+    <>
+      <p class="line">
+        <Words text={sheet.valid_text} />
+      </p>
+      <SheetList title={say('visit.sheet_done')} rows={sheet.done} />
+      <SheetList title={say('visit.sheet_new')} rows={sheet.news} />
+      <section class={sheet.ask_first ? 'card-say ask-first' : 'card-say'}>
+        <h2>{say('visit.sheet_dose')}</h2>
+        <p>
+          <Words text={sheet.dose} />
+        </p>
+        <p>
+          <Words text={sheet.forgot} />
+        </p>
+      </section>
+      <SheetList title={say('visit.sheet_next')} rows={sheet.next} />
+      <LowAndPhones of={sheet} />
+    </>
+  );
+}
+
+export function VisitSheetPage({ id }: { id: string }): JSX.Element {
+  const doc = useDocument<VisitSheet>(`/api/people/${id}/visit-sheet`);
+  return (
+    <Paper id={id} doc={doc} name={say('visit.sheet')} back={[say('papers.visit_back'), '']}>
+      {(sheet) => <VisitOnPaper sheet={sheet} />}
     </Paper>
   );
 }

@@ -72,12 +72,19 @@ function Dismissed({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): 
   );
 }
 
-function Since({ visit }: { visit: Visit }): JSX.Element {
+function Since({ visit, person }: { visit: Visit; person: string }): JSX.Element {
   return (
     <section class="sec since" aria-labelledby="si">
       <header>
         <h2 id="si">{visit.since_title}</h2>
-        <p>{visit.last_text}</p>
+        <p>
+          {visit.last_text}{' '}
+          {visit.has_sheet && (
+            <a class="scr" href={`/people/${person}/visit-sheet`}>
+              {say('visit.sheet')}
+            </a>
+          )}
+        </p>
       </header>
       <ul>
         {visit.since.map(({ word, text }) => (
@@ -176,7 +183,7 @@ function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> })
             {(loaded) => (
               <>
                 <AtThisVisit visit={loaded} />
-                <Since visit={loaded} />
+                <Since visit={loaded} person={person.id} />
               </>
             )}
           </ShownIn>

@@ -1,15 +1,14 @@
 // The standing dial card: the whole order in large print, until it changes. None while anything of
 // the order is in question or unchecked (H37, H48). And the log sheet: four weeks of empty rows by
 // the order's times.
-#include <algorithm>
 #include <set>
 
-#include "core/contacts/contacts.hpp"
 #include "core/interlock/interlock.hpp"
 #include "edge/drawing/pens/pens.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/internal/on_paper.hpp"
 #include "edge/pages/sheets/internal/unreadable.hpp"
 #include "edge/pages/sheets/sheets.hpp"
 
@@ -17,26 +16,12 @@ namespace penstock::pages {
 namespace {
 
 using namespace journal;
+using namespace internal;
 using std::chrono::days;
 
-// A card that nobody asked about for half a year is printed anew (ours, no source).
-constexpr days card_days{182};
 // From the hour of printing a line has a dose within two weeks: a weekly one, and a week's grace.
 constexpr days next_dose_within{14};
 constexpr int log_days = 28;
-
-/// Neither ended nor replaced on that day: what the card is about.
-std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today) {
-  std::vector<const order::Line*> out;
-  for (const auto& line : person.order.lines) {
-    const auto state = person.order.state(line, today);
-    if (state != order::State::ended && state != order::State::replaced) out.push_back(&line);
-  }
-  std::ranges::stable_sort(out, {}, [](const order::Line* line) {
-    return line->text.slots.empty() ? MinuteOfDay{} : line->text.slots.front().at;
-  });
-  return out;
-}
 
 Error refused(std::string_view code, std::vector<Arg> args) {
   return {Kind::refused, std::string(code), std::move(args), ""};
@@ -147,49 +132,7 @@ struct CardWriter {
     const auto of = "card." + std::string(key);
     return json::object({{"title", text(said(words, of + "_title"))}, {"text", say(words, of)}});
   }
-
-  // Whom to phone: the clinic first, then who is on record, then the emergency number.
-  std::vector<json::Value> phones() const {
-    std::vector<json::Value> out;
-    const auto add = [&](const std::string& who, const std::string& phone) {
-      if (!phone.empty()) out.push_back(json::object({{"who", text(who)}, {"phone", text(phone)}}));
-    };
-    add(clinic.names.clinic, clinic.names.phone);
-    for (const auto& one : person.contacts.people) {
-      using enum ContactRole;
-      const auto role = one.said.role;
-      if (role == prescriber || role == out_of_hours || role == pharmacy)
-        add(capital(words.name("contact/" + word_of(role))) + ", " + one.said.full_name,
-            one.said.phone);
-    }
-    add(said(words, "card.emergency"), clinic.names.emergency);
-    return out;
-  }
 };
-
-// The day on which something of the order ends or begins, or half a year.
-LocalDay last_day(std::span<const order::Line* const> lines, LocalDay today) {
-  auto out = today + card_days;
-  for (const auto* line : lines) {
-    if (const auto last = line->last_day()) out = std::min(out, *last);
-    if (line->text.from > today) out = std::min(out, line->text.from - days{1});
-  }
-  return out;
-}
-
-/// "Order version 4, 16 March 2027, Dr Adeyemi." of the newest line.
-std::string order_text(const Words& words, std::span<const order::Line* const> lines) {
-  const auto* newest = *std::ranges::max_element(
-      lines, {}, [](const order::Line* line) { return line->text.order_version; });
-  return said(words, "order.version_of",
-              {arg_count("version", newest->text.order_version),
-               arg_text("day", words.day_year(newest->text.signed_on)),
-               arg_text("prescriber", newest->text.prescriber)});
-}
-
-std::string printed_text(const Words& words, const When& now) {
-  return said(words, "sheet.printed", {arg_text("moment", words.moment(now))});
-}
 
 }  // namespace
 
@@ -201,7 +144,7 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
   if (lines.empty())
     return Error{
         Kind::not_found, std::string(codes::nothing_due), {arg_date("day", now.day())}, ""};
-  if (const auto unfit = internal::unreadable(person.person)) return *unfit;
+  if (const auto unfit = unreadable(person.person)) return *unfit;
   if (const auto doubt = in_doubt(person, lines, now)) return *doubt;
   const CardWriter write{words, person, clinic};
   std::vector<json::Value> rows;
@@ -223,7 +166,7 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
        {"sections",
         list({write.section("forgot"), write.section("nothing"), write.section("store")})},
        {"low", low_box(words, &person, now.day(), clinic)},
-       {"phones", list(write.phones())}});
+       {"phones", list(phones_of(words, person, clinic))}});
 }
 
 Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {

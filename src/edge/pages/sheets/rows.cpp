@@ -39,6 +39,10 @@ Result<json::Value> dial_card_document(const Asked& asked) {
   return dial_card_sheet(*asked.person, asked.clinic, asked.caller);
 }
 
+Result<json::Value> visit_document(const Asked& asked) {
+  return visit_sheet(*asked.person, asked.clinic, asked.caller);
+}
+
 Result<json::Value> log_document(const Asked& asked) {
   return log_sheet(*asked.person, asked.clinic, asked.caller);
 }
@@ -94,6 +98,18 @@ Row dial_card_row() {
       .example = "/api/people/000000000000000000000000000000a1/dial-card",
       .needs = Needs::person,
       .document = dial_card_document};
+}
+
+Row visit_row() {
+  return {.method = "GET",
+          .pattern = "/api/people/{id}/visit-sheet",
+          .summary = "What somebody takes home from the visit of now or the last one, for paper.",
+          .parameters = {person_parameter},
+          .gives = "VisitSheet.",
+          .codes = {codes::no_person, codes::no_visit, codes::sheet_unseen, codes::sheet_language},
+          .example = "/api/people/000000000000000000000000000000a1/visit-sheet",
+          .needs = Needs::person,
+          .document = visit_document};
 }
 
 Row log_row() {
@@ -156,7 +172,8 @@ Row pen_test_row() {
 }  // namespace
 
 std::vector<Row> sheet_rows() {
-  return {steps_row(), dial_card_row(), log_row(), place_plan_row(), trip_row(), pen_test_row()};
+  return {steps_row(),      dial_card_row(), visit_row(),   log_row(),
+          place_plan_row(), trip_row(),      pen_test_row()};
 }
 
 }  // namespace penstock::pages

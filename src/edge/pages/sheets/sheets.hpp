@@ -1,5 +1,6 @@
-// What is printed for one person: the large-print sheet of one injection, four weeks of places, a
-// trip, one test of a pen (web/src/model.ts: Sheet, PlacePlanSheet, TripSheet, PenTestSheet).
+// What is printed for one person: the large-print sheet of one injection, the order's card, a
+// visit, four weeks of places, a trip, one test of a pen (web/src/model.ts: Sheet, DialCard,
+// VisitSheet, PlacePlanSheet, TripSheet, PenTestSheet).
 #pragma once
 
 #include <optional>
@@ -19,6 +20,7 @@ inline constexpr std::string_view sheet_before = "desk.sheet_before";      // H0
 inline constexpr std::string_view sheet_far = "desk.sheet_far";            // [day]
 inline constexpr std::string_view card_question = "desk.card_question";    // H37, H48
 inline constexpr std::string_view card_unchecked = "desk.card_unchecked";  // H40 [insulin]
+inline constexpr std::string_view no_visit = "desk.no_visit";              // none of late
 inline constexpr std::string_view card_no_dose = "desk.card_no_dose";      // [insulin]
 }  // namespace codes
 
@@ -43,6 +45,10 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
 
 /// Four weeks of empty rows by the order's times; no dose stands on it. Error: codes::nothing_due.
 Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller);
+
+/// What somebody takes home from the visit of now or the last one; no dose stands on it. Errors:
+/// codes::no_visit; codes::sheet_unseen, sheet_language.
+Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const Caller& caller);
 
 /// Four weeks of places, from a day on (nothing: tomorrow). While the question about hardened
 /// tissue is open it says first to phone (H36). Errors: codes::plan_from; why there is no plan.

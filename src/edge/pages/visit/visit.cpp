@@ -324,6 +324,7 @@ json::Value visit_page(const Chart& person, const Clinic& clinic, const Caller& 
                                               : said(words, "visit.since_days",
                                                      {arg_count("days", of.since.days)}))},
        {"last_text", text(last_text(words, of))},
+       {"has_sheet", json::boolean(visit::last_met(person, now).has_value())},
        {"since", list(since_rows(words, of.since))},
        {"began_text",
         text(of.note.empty()

@@ -1,0 +1,68 @@
+#include "edge/pages/sheets/internal/on_paper.hpp"
+
+#include <algorithm>
+
+#include "core/contacts/contacts.hpp"
+
+namespace penstock::pages::internal {
+namespace {
+
+using std::chrono::days;
+
+// A card that nobody asked about for half a year is printed anew (ours, no source).
+constexpr days card_days{182};
+
+}  // namespace
+
+std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today) {
+  std::vector<const order::Line*> out;
+  for (const auto& line : person.order.lines) {
+    const auto state = person.order.state(line, today);
+    if (state != order::State::ended && state != order::State::replaced) out.push_back(&line);
+  }
+  std::ranges::stable_sort(out, {}, [](const order::Line* line) {
+    return line->text.slots.empty() ? MinuteOfDay{} : line->text.slots.front().at;
+  });
+  return out;
+}
+
+LocalDay last_day(std::span<const order::Line* const> lines, LocalDay today) {
+  auto out = today + card_days;
+  for (const auto* line : lines) {
+    if (const auto last = line->last_day()) out = std::min(out, *last);
+    if (line->text.from > today) out = std::min(out, line->text.from - days{1});
+  }
+  return out;
+}
+
+std::string order_text(const Words& words, std::span<const order::Line* const> lines) {
+  const auto* newest = *std::ranges::max_element(
+      lines, {}, [](const order::Line* line) { return line->text.order_version; });
+  return said(words, "order.version_of",
+              {arg_count("version", newest->text.order_version),
+               arg_text("day", words.day_year(newest->text.signed_on)),
+               arg_text("prescriber", newest->text.prescriber)});
+}
+
+std::string printed_text(const Words& words, const When& now) {
+  return said(words, "sheet.printed", {arg_text("moment", words.moment(now))});
+}
+
+std::vector<json::Value> phones_of(const Words& words, const Chart& person, const Clinic& clinic) {
+  std::vector<json::Value> out;
+  const auto add = [&](const std::string& who, const std::string& phone) {
+    if (!phone.empty()) out.push_back(json::object({{"who", text(who)}, {"phone", text(phone)}}));
+  };
+  add(clinic.names.clinic, clinic.names.phone);
+  for (const auto& one : person.contacts.people) {
+    using enum ContactRole;
+    const auto role = one.said.role;
+    if (role == prescriber || role == out_of_hours || role == pharmacy)
+      add(capital(words.name("contact/" + word_of(role))) + ", " + one.said.full_name,
+          one.said.phone);
+  }
+  add(said(words, "card.emergency"), clinic.names.emergency);
+  return out;
+}
+
+}  // namespace penstock::pages::internal
