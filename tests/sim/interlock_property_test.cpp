@@ -442,21 +442,17 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 // Rules that decide() cannot come to by itself: a rest is asked for with its own fact and its own
 // units, so that its slot is never asked for as the whole; a line that is not there is said by
 // no_line; and the telephone's have their own words beside the record. What is far too much for a
-// once-a-day line is more than ordered, too; two parts of one slot are rarer than lives are long.
-const std::set<std::string_view> never_alone{interlock::codes::parts_differ,
-                                             interlock::codes::far_too_much,
-                                             interlock::codes::too_much_together,
-                                             interlock::codes::allergic,
-                                             order::codes::rest_none,
-                                             order::codes::rest_more,
-                                             order::codes::part_given,
-                                             interlock::codes::no_line,
-                                             interlock::codes::missed_told,
-                                             interlock::codes::missed_which,
-                                             interlock::codes::strength_differs,
-                                             interlock::codes::strength_unsaid,
-                                             interlock::codes::dose_differs,
-                                             interlock::codes::left_differs};
+// once-a-day line is more than ordered, too; two parts of one slot, and tests of what a pen
+// delivers, are rarer than lives are long.
+const std::set<std::string_view> never_alone{
+    interlock::codes::parts_differ,    interlock::codes::pen_outside,
+    interlock::codes::far_too_much,    interlock::codes::too_much_together,
+    interlock::codes::allergic,        order::codes::rest_none,
+    order::codes::rest_more,           order::codes::part_given,
+    interlock::codes::no_line,         interlock::codes::missed_told,
+    interlock::codes::missed_which,    interlock::codes::strength_differs,
+    interlock::codes::strength_unsaid, interlock::codes::dose_differs,
+    interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
 const std::set<std::string_view> nothing_to_plan{
     interlock::codes::other_strength, interlock::codes::pen_shared, interlock::codes::no_pen};

@@ -182,6 +182,8 @@ inline constexpr std::string_view other_insulin =
 inline constexpr std::string_view parts_differ =
     "interlock.parts_differ";  // H39 [given, rest, meant, when, insulin]
 inline constexpr std::string_view pen_shared = "interlock.pen_shared";  // H13 [pen]
+inline constexpr std::string_view pen_outside =
+    "interlock.pen_outside";  // H61 [pen, when, insulin, strength]: by its own test
 inline constexpr std::string_view no_pen = "next.no_pen";  // [insulin, strength, purpose, dose]
 inline constexpr std::string_view expired = "interlock.expired";  // H12 [insulin, lot, last]
 inline constexpr std::string_view unfit = "next.unfit";           // H12, H13 [reason, insulin]
@@ -296,6 +298,7 @@ inline constexpr std::string_view empty = "other_pen.empty";                    
 inline constexpr std::string_view recalled = "other_pen.recalled";              // H61 [lot]
 inline constexpr std::string_view unfit = "other_pen.unfit";                    // H12 [reason]
 inline constexpr std::string_view dry = "other_pen.dry";                        // H64
+inline constexpr std::string_view outside = "other_pen.outside";                // H61
 inline constexpr std::string_view window_unknown = "other_pen.window_unknown";  // H01
 inline constexpr std::string_view counts_on = "other_pen.counts_on";            // H01
 inline constexpr std::string_view returns_to_zero = "other_pen.returns_to_zero";  // H01

@@ -1,6 +1,7 @@
 // Which pen of the insulin the dose is from, and what is said of the others in the house.
 #include <algorithm>
 
+#include "core/accuracy/accuracy.hpp"
 #include "core/interlock/internal/case.hpp"
 
 namespace penstock::interlock::internal {
@@ -36,7 +37,8 @@ int readiness(const Chart& person, const House& house, const ledger::Pen& pen, L
   if (cartridge == nullptr) return 0;
   const bool serves = cartridge->fitness(on) == ledger::Fitness::serves &&
                       !cartridge->left.is_zero() && !is_recalled(house, *cartridge) &&
-                      pen.flow() != ledger::FlowState::not_this_pen;
+                      pen.flow() != ledger::FlowState::not_this_pen &&
+                      test_outside(person, pen) == nullptr;
   return serves ? 2 : 1;
 }
 
@@ -57,6 +59,7 @@ Error why_not(const Chart& person, const House& house, const ledger::Pen& pen,
   if (const auto fitness = cartridge->fitness(on); fitness != ledger::Fitness::serves)
     return refused(other_pens::unfit, {arg_code("reason", ledger::code_of(fitness))});
   if (pen.flow() == ledger::FlowState::not_this_pen) return refused(other_pens::dry, {});
+  if (test_outside(person, pen) != nullptr) return refused(other_pens::outside, {});
   if (cartridge->left.is_zero()) return refused(other_pens::empty, {});
   const auto window = known_window(pen, house.shelf);
   if (window != known_window(instead, house.shelf)) return refused(window_code(window), {});
@@ -64,6 +67,22 @@ Error why_not(const Chart& person, const House& house, const ledger::Pen& pen,
 }
 
 }  // namespace
+
+const supply::Test* test_outside(const Chart& person, const ledger::Pen& pen) {
+  const supply::Test* last = nullptr;
+  for (const auto& test : person.supply.tests) {
+    if (test.said.pen == pen.id) last = &test;
+  }
+  const auto& values = last != nullptr ? last->said.delivered : std::vector<Units>{};
+  const auto count = static_cast<std::int64_t>(values.size());
+  if (last == nullptr || count < accuracy::limits::n_least) return nullptr;
+  const auto limits =
+      accuracy::limits_of(last->said.dialled, smaller(pen.copy.step, last->said.dialled));
+  std::int64_t all = 0;
+  for (const auto one : values) all += one.hundredths() * 10'000;
+  const bool outside = all < count * limits.low.millionths || all > count * limits.high.millionths;
+  return outside ? last : nullptr;
+}
 
 std::vector<const ledger::Pen*> pens_for(const Chart& person, const House& house,
                                          const order::Line& line, const ledger::Pending* rest,

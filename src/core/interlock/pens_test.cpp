@@ -79,6 +79,26 @@ TEST(InterlockPens, TheOtherPenOfTheInsulinIsNamedWithItsReason_H64_H61_H01_H53)
   EXPECT_EQ(from_of(whole(), tonight), (From{pen_id, "", {}}));
 }
 
+// Its own test said not to use it, and the card dialled with it.
+TEST(InterlockPens, APenThatDeliversOutsideItsLimitsIsNotDialledWith_H61_H38) {
+  const auto tested = [](Story story, Units delivered) {
+    journal::PenTested test;
+    test.pen = pen_id;
+    test.dialled = 10_units;
+    test.delivered = {delivered, delivered, 9.9_units};
+    story.tell(at(1, 10), test);
+    return story;
+  };
+  auto alone = whole();
+  EXPECT_EQ(from_of(tested(alone, 9.2_units), tonight).code, "");
+  EXPECT_EQ(from_of(tested(alone, 8_units), tonight).code, codes::pen_outside);
+  EXPECT_EQ(from_of(tested(alone, 12_units), tonight).code, codes::pen_outside);
+  // A test that went well afterwards lifts it.
+  EXPECT_EQ(from_of(tested(tested(alone, 8_units), 10_units), tonight).code, "");
+  EXPECT_EQ(from_of(tested(two_pens(), 8_units)),
+            (From{second_pen, "", {Other{pen_id, other_pens::outside}}}));
+}
+
 TEST(InterlockPens, AnotherWindowIsAnotherNumber_H01) {
   Story story;
   story.order();

@@ -649,6 +649,15 @@ Found pen_shared(const Case& one) {
   }
   return {};
 }
+/// H61: by its own test it delivers more or less than it is set to.
+Found pen_outside(const Case& one) {
+  if (one.dose == nullptr || one.dose->pen == nullptr) return {};
+  const auto& pen = *one.dose->pen;
+  const auto* test = test_outside(*one.person, pen);
+  if (test == nullptr) return {};
+  return of_line(codes::pen_outside, one,
+                 {arg_text("pen", pen.copy.name), arg_instant("when", test->when)});
+}
 Found other_strength(const Case& one) {
   if (one.dose == nullptr || one.dose->pen != nullptr) return {};
   for (const auto& pen : one.person->ledger.pens) {
@@ -774,6 +783,7 @@ constexpr Row table[] = {
     ask(codes::more_than_holds, Today::say_first, more_than_holds, Answer::said),
     ask(codes::dose_unusual, Today::say_first, dose_unusual, Answer::said),
     hold(codes::pen_shared, Today::other_source, pen_shared),
+    hold(codes::pen_outside, Today::other_source, pen_outside),
     hold(codes::other_strength, Today::other_source, other_strength),
     hold(codes::other_insulin, Today::other_source, other_insulin),
     hold(codes::no_pen, Today::other_source, no_pen),

@@ -60,6 +60,10 @@ std::vector<const ledger::Pen*> pens_for(const chart::Chart& person, const House
 std::vector<OtherPen> others_of(const chart::Chart& person, const House& house, const Dose& dose,
                                 LocalDay on);
 
+/// The last test of what the pen delivers, where its mean lies outside the limits: no pen to dial
+/// with (H61). nullptr: none, or it does not.
+const supply::Test* test_outside(const chart::Chart& person, const ledger::Pen& pen);
+
 /// What is still to be given of it: of a part-dose the rest.
 Units owed(const Dose& dose);
 /// What is not certain of a cartridge, and is no reason to hold a dose back (H12, H02).
