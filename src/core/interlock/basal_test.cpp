@@ -207,6 +207,63 @@ TEST(Basal, TwoPartsThatAreNotOfOneDoseGiveNoRest_H39) {
   }
 }
 
+// Its own parts were taken for something besides, and nobody could go on.
+TEST(Basal, APartOfARestLeavesWhatIsStillOwed_H39_H38) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto first = story.partly(at(2, 22), 8_units, line, Outcome::part);
+  journal::Injected more;
+  more.cartridge = cartridge_id;
+  more.line = line;
+  more.units = 4_units;
+  more.meant = 12_units;
+  more.outcome = Outcome::part;
+  more.completes = first;
+  story.tell(at(2, 22, 5), more);
+  EXPECT_THAT(next_of(story, at(2, 22, 10)).windows, testing::ElementsAre(8_units));
+  journal::DoseAnswered said{line, SlotName::bedtime, first_day + days{1},
+                             journal::DoseWas::not_taken, ""};
+  said.rest_of = first;
+  story.tell(at(2, 22, 20), said);
+  EXPECT_EQ(next_of(story, at(2, 22, 30)).code, "");
+  EXPECT_THAT(next_of(story, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
+}
+
+// Whoever phoned the prescriber, and was told, had nothing to press.
+TEST(Basal, ARestThatNobodyOwesAnyMoreLeavesTheNextDose_H39_H38) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto part = story.partly(at(2, 22), 12_units, line, Outcome::part);
+  const auto second = story.partly(at(2, 22, 6), 12_units, line, Outcome::part);
+  EXPECT_EQ(next_of(story, at(2, 22, 10)).code, codes::parts_differ);
+  journal::DoseAnswered said{line, SlotName::bedtime, first_day + days{1},
+                             journal::DoseWas::not_taken, ""};
+  said.rest_of = second;
+  story.tell(at(2, 22, 20), said);
+  EXPECT_NE(next_of(story, at(2, 22, 30)).code, codes::parts_differ);
+  EXPECT_NE(part, second);
+}
+
+// What nobody knew at ten was found out at eleven.
+TEST(Basal, WhatNobodyKnewCanBeFoundOut_H44_H38) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto say = [&](Instant when, journal::DoseWas was) {
+    story.tell(when, journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1}, was, ""});
+  };
+  say(at(2, 22), journal::DoseWas::not_known);
+  const auto chart = story.chart();
+  const auto next = agenda_of(*chart, {story.shelf, story.stock}, {at(2, 22, 10), 0}).next;
+  ASSERT_TRUE(next);
+  const auto* asks = std::get_if<AskFirst>(&next->verdict);
+  ASSERT_NE(asks, nullptr);
+  EXPECT_EQ(asks->error.code, order::codes::not_known);
+  EXPECT_THAT(asks->answers,
+              testing::ElementsAre(Answer::injected, Answer::taken, Answer::not_taken));
+  say(at(2, 22, 15), journal::DoseWas::not_taken);
+  EXPECT_THAT(next_of(story, at(2, 22, 20)).windows, testing::ElementsAre(20_units));
+}
+
 // Nights of which nothing was ever recorded were asked about once, and then the card was silent.
 TEST(Basal, ThatNothingWasEverRecordedIsSaidBesideTheNumber_H57_H32) {
   Story story;
@@ -253,6 +310,67 @@ TEST(Basal, AnotherInsulinInThePenHoldsUntilItIsTakenOut_H04_H03) {
   EXPECT_EQ(next_of(story).code, codes::other_insulin);
   story.tell(at(2, 21), journal::ThrownAway{load.cartridge, journal::ThrowReason::other, ""});
   EXPECT_NE(next_of(story).code, codes::other_insulin);
+}
+
+// It went in, its cartridge was thrown away, and the whole dose of the ordered one was dialled.
+TEST(Basal, AnotherInsulinInItsPlaceHoldsThoughItsCartridgeIsGone_H04_H07) {
+  for (const auto named : {true, false}) {
+    auto story = whole();
+    journal::CartridgeLoaded load;
+    load.cartridge = Id{0x1A7E, 0xCB};
+    load.pen = pen_id;
+    load.copy = story.shelf.insulins.front().thing;
+    load.copy.name = "insulin glulisine";
+    load.units = load.content = 300_units;
+    load.fits = "A";
+    load.new_cartridge = true;
+    story.tell(at(2, 20), load);
+    journal::Injected wrong;
+    wrong.cartridge = load.cartridge;
+    wrong.units = 20_units;
+    if (named) wrong.line = story.facts.front().id, wrong.slot = SlotName::bedtime;
+    story.tell(at(2, 21, 30), wrong);
+    story.tell(at(2, 21, 40), journal::ThrownAway{load.cartridge, journal::ThrowReason::other, ""});
+    EXPECT_EQ(next_of(story, at(2, 21, 50)).code, order::codes::swapped) << named;
+  }
+}
+
+// After sixty units of a meal's insulin the basal dose stood there without a word.
+TEST(Basal, TooMuchOfAnotherInsulinIsSaidBesideTheNumber_H04_H61) {
+  auto story = whole();
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  meal.slots = {{SlotName::supper, {18 * 60}, 30, 60, 20_units}};
+  const auto line = story.order(meal);
+  journal::CartridgeLoaded load;
+  load.cartridge = Id{0x1A7E, 0xCB};
+  load.copy = story.shelf.insulins.front().thing;
+  load.copy.name = meal.insulin;
+  load.units = load.content = 300_units;
+  story.tell(at(1, 9), load);
+  const auto beside = [&](Instant now) {
+    const auto chart = story.chart();
+    for (const auto& due : order::due_on(chart->order, first_day + days{1}, chart->zone)) {
+      if (due.line == line) continue;
+      return decide(*chart, {story.shelf, story.stock}, due, {now, 0}).too_much.size();
+    }
+    return std::size_t{99};
+  };
+  journal::Injected p;
+  p.cartridge = load.cartridge;
+  p.line = line;
+  p.slot = SlotName::supper;
+  p.units = 20_units;
+  story.tell(at(2, 18), p);
+  EXPECT_EQ(beside(at(2, 21, 30)), 0U);
+  p.units = 60_units;
+  story.tell(at(2, 18, 10), p);
+  EXPECT_EQ(beside(at(2, 21, 30)), 1U);
+  const auto asked = story.tell(at(2, 20), journal::QuestionOpened{line, {}, "60", {}});
+  story.tell(at(2, 20, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                      "Dr Amara Osei", "", true});
+  EXPECT_EQ(beside(at(2, 21, 30)), 0U);
 }
 
 TEST(Basal, TwoLinesForOneHourAreTwoWhateverTheirPurposeAndCapitals_H03_H52) {
@@ -302,6 +420,9 @@ TEST(Basal, OfAMealsInsulinItHoldsForAsLongAsItActs_H04_H58) {
   story.inject(at(1, 22), 36_units, line);
   story.inject(at(1, 23, 50), 20_units, line);
   EXPECT_EQ(next_of(story, at(2, 1)).code, codes::far_too_much);
+  // Premixed insulin, and any other that acts for longer than a meal, is looked back for longer.
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::far_too_much);
+  story.shelf.insulins.front().thing.action = shelf::Action::rapid;
   EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
 }
 

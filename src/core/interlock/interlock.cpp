@@ -362,12 +362,15 @@ void judge_each_pen(const Chart& person, const House& house, Dose& dose, const W
 
 Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
             const SaidOfDose& said) {
-  Dose dose{due, person.order.line(due.line), nullptr, nullptr, {}, {}, {}, {}, {}, Hold{}, due};
+  Dose dose;
+  dose.due = dose.asked = due;
+  dose.line = person.order.line(due.line);
   INVARIANT(dose.line != nullptr);
   dose.changed = strength_before(person, *dose.line);
   dose.pending = pending_part(person, *dose.line, due);
   dose.before = before_of(person, dose);
   dose.done = done_before(person, dose, now);
+  dose.too_much = too_much_of_others(person, house.shelf, *dose.line, now.at);
   if (dose.pending == nullptr) {
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = Done{given->when, given->units};

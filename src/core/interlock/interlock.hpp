@@ -22,6 +22,7 @@
 #include "base/base.hpp"
 #include "core/chart/chart.hpp"
 #include "core/dial/dial.hpp"
+#include "core/interlock/amounts/amounts.hpp"
 #include "core/journal/journal.hpp"
 #include "core/ledger/ledger.hpp"
 #include "core/order/order.hpp"
@@ -323,7 +324,8 @@ struct Dose {
     LocalDay since{};
   };
   std::optional<Changed> changed{};
-  Verdict verdict;
+  std::vector<TooMuch> too_much{};  ///< of other insulins
+  Verdict verdict = Hold{};
   /// What a question is about: this slot, or of those that nobody accounts for the latest.
   order::Due asked;
   std::vector<OtherPen> others{};

@@ -385,13 +385,6 @@ Found zone_moved(const Case& one) {
                   arg_instant("since", moved.when)});
 }
 
-/// Whether the prescriber has answered about a line, or ordered anew, since an hour.
-bool is_settled(const order::Order& order, const order::Line& line, const When& since) {
-  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
-    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= since.at;
-  });
-  return answered || (line.recorded.at > since.at && line.paper_of > since.day());
-}
 /// Basal insulin other than ordered went into the slot before, and neither the prescriber nor the
 /// entry says why (H07, H04, H02).
 Found given_otherwise(const Case& one, std::string_view code,
@@ -440,42 +433,26 @@ Found less_given(const Case& one) {
   return given_otherwise(one, codes::less_given, order::less_than_ordered);
 }
 
-/// More than the order allows at once went in with a meal so lately that it still acts, whatever
-/// followed it: the wrong pen, or a slip of the hand (H04). Until somebody has asked the
-/// prescriber. Of basal insulin a second dose of the day is more than ordered; a single one is said
-/// beside the number, for holding basal insulin back is not ours to decide (H38).
-Found far_too_much(const Case& one) {
-  constexpr hours acts{8};  // counted generously; common practice, no source
-  if (one.dose == nullptr || one.dose->line->text.purpose == journal::Purpose::background)
-    return {};
-  const auto& order = one.person->order;
-  const auto& line = *one.dose->line;
-  const auto* given = order::beyond_most(order, line, one.now.at - acts, one.now.at);
-  if (given == nullptr) return {};
-  const bool answered = std::ranges::any_of(order.questions, [&](const order::Question& asked) {
-    return asked.concerns(line.id) && asked.answer && asked.answer->when.at >= given->when.at;
-  });
-  if (answered) return {};
-  return of_line(codes::far_too_much, one,
-                 {arg_units("given", given->units), arg_units("most", line.most()),
-                  arg_instant("when", given->when)});
+/// Of basal insulin a second dose of the day is more than ordered; a single one that was too much
+/// is said beside the number, for holding basal insulin back is not ours to decide (H38).
+bool is_held_for_too_much(const Case& one) {
+  return one.dose != nullptr && one.dose->line->text.purpose != journal::Purpose::background;
 }
-
-/// The same in several injections: more than the doses of those hours, and one dose of the most
-/// that the order allows at once (H04). Ours.
+Found of_too_much(std::string_view code, const Case& one, const std::optional<TooMuch>& found) {
+  if (!found) return {};
+  return of_line(code, one,
+                 {arg_units("given", found->given), arg_units("most", found->most),
+                  arg_instant("when", found->when)});
+}
+Found far_too_much(const Case& one) {
+  if (!is_held_for_too_much(one)) return {};
+  return of_too_much(codes::far_too_much, one,
+                     beyond_most(*one.person, one.house.shelf, *one.dose->line, one.now.at));
+}
 Found too_much_together(const Case& one) {
-  constexpr hours acts{8};  // as far_too_much
-  if (one.dose == nullptr || one.dose->line->text.purpose == journal::Purpose::background)
-    return {};
-  const auto& order = one.person->order;
-  const auto& line = *one.dose->line;
-  const auto went = order::went_in(order, line, one.now.at - acts, one.now.at);
-  const auto due = order::due_within(order, line, one.person->zone, one.now.at - acts, one.now.at);
-  const auto most = sum(due, line.most());
-  if (went.injections < 2 || went.units <= most || is_settled(order, line, *went.last)) return {};
-  return of_line(
-      codes::too_much_together, one,
-      {arg_units("given", went.units), arg_units("most", most), arg_instant("when", *went.first)});
+  if (!is_held_for_too_much(one)) return {};
+  return of_too_much(codes::too_much_together, one,
+                     together(*one.person, one.house.shelf, *one.dose->line, one.now.at));
 }
 
 /// Somebody who reacted severely to an insulin is not given its number, whatever the order says
@@ -490,11 +467,11 @@ Found allergic(const Case& one) {
   return {};
 }
 
-/// The part and those that it completes.
-bool is_of_chain(const order::Order& order, const Id& last, const Id& fact) {
-  std::optional<Id> at = last;
+/// Whether an injection is the first part of a dose, or completes it.
+bool is_of_chain(const order::Order& order, const Id& one, const Id& first) {
+  std::optional<Id> at = one;
   for (int n = 0; at && n < order::parts_most; ++n) {
-    if (*at == fact) return true;
+    if (*at == first) return true;
     const auto found = std::ranges::find(order.given, *at, &order::Given::fact);
     at = found == order.given.end() ? std::nullopt : found->completes;
   }
@@ -519,7 +496,7 @@ Found parts_differ(const Case& one) {
   bool others = false;
   for (const auto* each : besides) {
     given = sum(given, each->units);
-    others |= !is_of_chain(order, pending.fact, each->fact);
+    others |= !is_of_chain(order, each->fact, pending.fact);
   }
   if (!others) return {};
   return of_line(codes::parts_differ, one,
@@ -602,12 +579,9 @@ Found childs_dose(const Case& one) {
   const auto history = journal::read(then);
   const auto before = by_age::oddity(copy, by_age::known_of(journal::fold_person(history)));
   if (before && before->code == by_age::codes::ask_dose) return {};
-  const bool answered =
-      std::ranges::any_of(one.person->order.questions, [&](const order::Question& asked) {
-        return asked.answer && asked.concerns(line.id) &&
-               asked.answer->when.at >= std::chrono::floor<minutes>(*since);
-      });
-  return answered ? Found() : Found(of_line(codes::childs_dose, one, std::move(odd->args)));
+  if (order::is_answered_since(one.person->order, line, std::chrono::floor<minutes>(*since)))
+    return {};
+  return of_line(codes::childs_dose, one, std::move(odd->args));
 }
 
 /// The account would give this dose, and it may have been given already: of an injection nobody
@@ -750,13 +724,15 @@ constexpr Row table[] = {
     hold(oc::dose_outside, Today::prescriber, by_order<oc::dose_outside>),
     hold(oc::outcome_unknown, Today::nothing_more, by_order<oc::outcome_unknown>),
     hold(oc::part_given, Today::rest_alone, by_order<oc::part_given>),
-    hold(oc::not_known, Today::nothing_more, by_order<oc::not_known>),
+    ask(oc::not_known, Today::nothing_more, by_order<oc::not_known>, Answer::injected,
+        Answer::taken, Answer::not_taken),
     hold(oc::taken_already, Today::nothing_more, by_order<oc::taken_already>),
     hold(oc::swapped, Today::prescriber, by_order<oc::swapped>),
     ask(oc::taken_perhaps, Today::nothing_more, by_order<oc::taken_perhaps>, Answer::taken,
         Answer::not_taken, Answer::not_known),
     hold(codes::allergic, Today::prescriber, allergic),
-    hold(codes::parts_differ, Today::nothing_more, parts_differ),
+    ask(codes::parts_differ, Today::nothing_more, parts_differ, Answer::not_taken,
+        Answer::not_known),
     hold(codes::two_lines, Today::prescriber, two_lines),
     hold(codes::far_too_much, Today::prescriber, far_too_much),
     hold(codes::too_much_together, Today::prescriber, too_much_together),

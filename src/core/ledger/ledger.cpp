@@ -155,9 +155,14 @@ void note_taken(Ledger& ledger, std::string_view insulin, Strength strength, con
   if (from == nullptr) return;
   if (!from->first_use || from->first_use->at > when.at) from->first_use = when;
   if (from->scale && from->scale->when.at >= when.at) return;  // read since: that settles it
+  from->uncounted = sum(from->uncounted, units);
+  // What the pen does not dial in one injection went in with as many primes (H02).
   const auto* pen = ledger.pen(from->last_pen);
-  from->uncounted =
-      sum(from->uncounted, sum(units, pen != nullptr ? pen->copy.prime : Units::zero()));
+  if (pen != nullptr && !pen->copy.most.is_zero()) {
+    for (auto rest = units; !rest.is_zero();
+         rest = checked_sub(rest, pen->copy.most).value_or(Units::zero()))
+      from->uncounted = sum(from->uncounted, pen->copy.prime);
+  }
   ++from->doses_uncounted;
 }
 

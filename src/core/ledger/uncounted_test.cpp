@@ -96,6 +96,16 @@ TEST(LedgerAccount, H12_H02_ADoseSaidToBeTakenCameOutOfThePen) {
   EXPECT_EQ(only(ledger, 1).left, 300_units);
 }
 
+// Beyond what the pen dials at once it went in twice, and was primed twice.
+TEST(LedgerAccount, H02_ADividedDoseSaidToBeTakenWasPrimedForEachInjection) {
+  Story s;
+  s.give_pen(9);
+  s.load(1, 9);
+  auto ledger = s.ledger();
+  note_taken(ledger, "insulin glargine", {100}, {s.now.at + std::chrono::days{2}, 0}, 80_units);
+  EXPECT_EQ(only(ledger, 1).at_least(), 216_units);
+}
+
 TEST(LedgerStock, H12_WhatFrozeSealedIsFrozenInThePen) {
   Story s;
   const auto give = [&](std::int32_t count, const char* lot) {

@@ -299,28 +299,27 @@ bool allows(const Line& line, Units units) {
   return !line.most().is_zero() && units >= line.least() && units <= line.most();
 }
 
-/// As much as this line orders, and as no line of its own insulin does on that day.
+/// As much as this line orders, and as no line of its own insulin does on that day; of an insulin
+/// that nobody ordered, as much as this line orders.
 bool is_as_if_of(const Order& order, const Given& given, const Line& line) {
   if (given.insulin.empty() || given.outcome != journal::Outcome::whole ||
       !allows(line, given.units))
     return false;
-  bool has_own = false;
   for (const Line* own : order.holding(given.when.day())) {
     if (!same_name(own->text.insulin, given.insulin)) continue;
     // A line that states no limits may allow it, too.
     if (own->text.most_units.is_zero() || allows(*own, given.units)) return false;
-    has_own = true;
   }
-  return has_own;
-}
-
-bool was_answered_since(const Order& order, const Line& line, const When& when) {
-  return std::ranges::any_of(order.questions, [&](const Question& question) {
-    return question.concerns(line.id) && question.answer && question.answer->when.at >= when.at;
-  });
+  return true;
 }
 
 }  // namespace
+
+bool is_answered_since(const Order& order, const Line& line, Instant since) {
+  return std::ranges::any_of(order.questions, [&](const Question& question) {
+    return question.concerns(line.id) && question.answer && question.answer->when.at >= since;
+  });
+}
 
 const Given* swapped_for(const Order& order, const Due& due, Instant until) {
   const Line* line = order.line(due.line);
@@ -333,7 +332,7 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until) {
     if (is_like(order, given, *line) || internal::is_of(given, *line)) continue;
     if (told_so || is_as_if_of(order, given, *line)) found = &given;
   }
-  return found && !was_answered_since(order, *line, found->when) ? found : nullptr;
+  return found && !is_answered_since(order, *line, found->when.at) ? found : nullptr;
 }
 
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
@@ -350,6 +349,17 @@ std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone) {
       if (last != nullptr && last->fact == said.fact && !is_on_record(order, due, zone))
         found.push_back(due);
     }
+  }
+  for (const Given& part : order.given) {
+    const Line* line = part.line ? order.line(*part.line) : nullptr;
+    if (line == nullptr || part.completes || part.meant <= part.units) continue;
+    const auto whole = internal::whole_of(order, *line, part.fact, zone);
+    if (!whole.taken) continue;
+    auto due = slot_of(order, *line, part.fact, zone).value_or(Due{});
+    due.line = line->id;
+    due.at = part.when;
+    due.units = whole.missing();
+    found.push_back(due);
   }
   return found;
 }

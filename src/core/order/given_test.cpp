@@ -217,6 +217,24 @@ TEST(Order, H39_H57_APartOfNoUnitsIsNoDose) {
 }
 
 // A late breakfast's dose, an hour before the hours of lunch, silently was lunch's.
+// What went in without its injection left the cartridge all the same.
+TEST(Order, H02_H39_ARestThatWasSaidToBeTakenIsMissingInTheAccount) {
+  Story s;
+  const Id line = s.signed_and_checked();
+  const Id part = s.part(tonight, 8_units, 18_units, line);
+  journal::DoseAnswered said{line, SlotName::bedtime, day_of(2027, 3, 2),
+                             journal::DoseWas::not_taken, ""};
+  said.rest_of = part;
+  s.tell(tonight + minutes{5}, said);
+  EXPECT_TRUE(only_said_taken(s.order(), s.zone).empty());
+  said.was = journal::DoseWas::taken;
+  s.tell(tonight + minutes{10}, said);
+  const auto told = only_said_taken(s.order(), s.zone);
+  ASSERT_EQ(told.size(), 1U);
+  EXPECT_EQ(told.front().units, 10_units);
+  EXPECT_EQ(told.front().at.at, tonight);
+}
+
 TEST(Order, H07_AMealsDoseFarOutsideItsHoursIsAskedAbout) {
   const auto told = [](int hour, int minute, std::int32_t before) {
     Story s;

@@ -9,6 +9,8 @@
 namespace penstock::order {
 namespace {
 
+using internal::Whole;
+using internal::whole_of;
 using internal::word;
 using journal::Outcome;
 using std::chrono::minutes;
@@ -79,50 +81,6 @@ std::optional<Error> refuse_by_state(const Order& order, const Line& line, Local
       break;
   }
   return std::nullopt;
-}
-
-/// A dose that began with one injection, with all that completed it.
-struct Whole {
-  const Given* first = nullptr;
-  const Given* last = nullptr;
-  Units given = Units::zero();
-  bool unknown = false;
-  bool settled = false;  ///< somebody said what became of the rest: it is not owed any more
-  Units rest() const {
-    return settled ? Units::zero() : checked_sub(first->meant, given).value_or(Units::zero());
-  }
-};
-
-void hear(Whole& whole, const Order& order, const Line& line, const ZoneRules& zone) {
-  const Said* said = whole.last ? said_of_rest(order, line, whole.last->fact, zone) : nullptr;
-  if (!said || whole.rest().is_zero()) return;
-  whole.settled = said->was != journal::DoseWas::not_known;
-  whole.unknown = whole.unknown || !whole.settled;
-}
-
-/// The dose of this line that `fact` belongs to; first == nullptr: there is none.
-Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneRules& zone) {
-  Whole whole;
-  std::vector<Id> members;
-  const auto is_member = [&](const Id& id) {
-    return std::ranges::find(members, id) != members.end();
-  };
-  Id root = fact;
-  for (auto it = order.given.rbegin(); it != order.given.rend(); ++it) {
-    if (it->fact == root && it->completes) root = *it->completes;
-  }
-  for (const Given& given : order.given) {
-    const bool first = given.fact == root && internal::is_of(given, line);
-    const bool later = whole.first && given.completes && is_member(*given.completes);
-    if (!first && !later) continue;
-    if (first) whole.first = &given;
-    whole.last = &given;
-    whole.given = sum(whole.given, given.units);
-    whole.unknown = whole.unknown || given.outcome == Outcome::unknown;
-    members.push_back(given.fact);
-  }
-  hear(whole, order, line, zone);
-  return whole;
 }
 
 std::vector<Arg> args_of(const Given& given) {

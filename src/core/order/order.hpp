@@ -268,6 +268,8 @@ std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Inst
 /// How far back a once-a-day line's number has said beside it what was given besides: half a day,
 /// as at the telephone.
 inline constexpr std::int32_t beside_hours = 12;
+/// Whether a question that concerns the line was answered at this hour or later.
+bool is_answered_since(const Order& order, const Line& line, Instant since);
 /// What went in of another insulin as this slot's dose, it seems, until `until`: recorded under
 /// this line, or, near its window, as much as this line orders and no line of its own insulin does
 /// (H04). It is no dose of this line. nullptr: none, or the prescriber answered a question about it
@@ -311,7 +313,7 @@ inline constexpr std::int32_t basal_apart_hours = 20;
 /// perhaps_given): two hours after its window at the latest.
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
 /// The slots that somebody said were taken, and of which no injection is on record, by what was
-/// said.
+/// said; of a divided dose the rest that was said to be taken, at the hour of its part.
 std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone);
 /// Whether "this dose was not taken" would contradict it: it was of this line's insulin, in
 /// whatever strength. A meal's dose outside this one's hours may have been another meal's, or a

@@ -215,4 +215,47 @@ void mark_given(Order& order, const ZoneRules& zone) {
   mark_twice(order, zone);
 }
 
+namespace {
+
+/// What was said of its rest: of the last part, or since then of the first one, as which it is
+/// known to whoever answers (H39).
+void hear(Whole& whole, const Order& order, const Line& line, const ZoneRules& zone) {
+  if (whole.first == nullptr || whole.missing().is_zero()) return;
+  const Said* said = said_of_rest(order, line, whole.last->fact, zone);
+  if (said == nullptr) {
+    said = said_of_rest(order, line, whole.first->fact, zone);
+    if (said != nullptr && said->when.at < whole.last->when.at) said = nullptr;
+  }
+  if (said == nullptr) return;
+  whole.settled = said->was != journal::DoseWas::not_known;
+  whole.taken = said->was == journal::DoseWas::taken;
+  whole.unknown = whole.unknown || !whole.settled;
+}
+
+}  // namespace
+
+Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneRules& zone) {
+  Whole whole;
+  std::vector<Id> members;
+  const auto is_member = [&](const Id& id) {
+    return std::ranges::find(members, id) != members.end();
+  };
+  Id root = fact;
+  for (auto it = order.given.rbegin(); it != order.given.rend(); ++it) {
+    if (it->fact == root && it->completes) root = *it->completes;
+  }
+  for (const Given& given : order.given) {
+    const bool first = given.fact == root && is_of(given, line);
+    const bool later = whole.first && given.completes && is_member(*given.completes);
+    if (!first && !later) continue;
+    if (first) whole.first = &given;
+    whole.last = &given;
+    whole.given = sum(whole.given, given.units);
+    whole.unknown = whole.unknown || given.outcome == journal::Outcome::unknown;
+    members.push_back(given.fact);
+  }
+  hear(whole, order, line, zone);
+  return whole;
+}
+
 }  // namespace penstock::order::internal

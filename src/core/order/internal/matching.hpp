@@ -31,6 +31,22 @@ bool is_inside(const Given& given, const Line& line, const Due& due);
 /// How long before a slot an injection may still be this slot's: of background insulin longer.
 std::chrono::seconds reach_of(const Line& line);
 
+/// A dose that began with one injection, with all that completed it.
+struct Whole {
+  const Given* first = nullptr;
+  const Given* last = nullptr;
+  Units given = Units::zero();
+  bool unknown = false;
+  bool settled = false;  ///< somebody said what became of the rest: it is not owed any more
+  bool taken = false;    ///< they said that it was taken
+  /// What is not on record of what was meant.
+  Units missing() const { return checked_sub(first->meant, given).value_or(Units::zero()); }
+  Units rest() const { return settled ? Units::zero() : missing(); }
+};
+
+/// The dose of this line that `fact` belongs to; first == nullptr: there is none.
+Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneRules& zone);
+
 /// The slots of one line on one local date (see due_on); the line is taken to hold on it.
 void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues);
 

@@ -673,55 +673,6 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
        {"rows", list(std::move(rows))}});
 }
 
-// It is settled before this one, and stands beside its number: nothing is made up for in it.
-Rich before_text(const Words& words, const interlock::Dose& dose) {
-  if (!dose.before) return {};
-  constexpr auto names =
-      std::to_array<std::string_view>({"missed", "not_known", "rest_not_given", "rest_not_said",
-                                       "amount_unknown", "none_recorded"});
-  const auto& before = *dose.before;
-  const auto at = static_cast<std::size_t>(before.was);
-  return words.sentence("next.before_" + std::string(names[at]) + (before.since ? "_several" : ""),
-                        {arg_code("purpose", "dose/" + word_of(dose.line->text.purpose)),
-                         arg_text("when", words.moment(before.when)),
-                         arg_text("since", before.since ? words.moment(*before.since) : ""),
-                         arg_units("rest", before.rest), arg_units("meant", before.meant)});
-}
-
-namespace {
-std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
-                         const interlock::Dose& dose) {
-  return {arg_units("dose", done.units), arg_text("day", words.day_short(done.when.day())),
-          arg_text("time", format_iso(done.when.minute())),
-          arg_text("from", words.day_short(dose.due.from.day()) + ", " +
-                               format_iso(dose.due.from.minute()))};
-}
-}  // namespace
-
-Rich done_text(const Words& words, const interlock::Dose& dose) {
-  return dose.done ? words.sentence("next.done", args_of(words, *dose.done, dose)) : Rich{};
-}
-Rich lately_text(const Words& words, const interlock::Dose& dose) {
-  if (!dose.lately) return {};
-  auto args = args_of(words, *dose.lately, dose);
-  const auto apart = dose.due.at.at - dose.lately->when.at;
-  args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
-  return words.sentence("next.lately", args);
-}
-Rich changed_text(const Words& words, const interlock::Dose& dose) {
-  if (!dose.changed) return {};
-  return words.sentence(
-      "next.strength_changed",
-      {arg_text("insulin", dose.line->text.insulin), arg_strength("old", dose.changed->old),
-       arg_strength("strength", dose.line->text.strength),
-       arg_text("since", words.day_short(dose.changed->since))});
-}
-Rich near_text(const Words& words, const interlock::Dose& dose) {
-  if (!dose.near) return {};
-  const bool meal = dose.line->text.purpose == journal::Purpose::mealtime;
-  return words.sentence(meal ? "next.near_meal" : "next.near", args_of(words, *dose.near, dose));
-}
-
 bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose) {
   return plan.takes == shelf::Presentation::cartridge && dose != nullptr && dose->pen != nullptr &&
          !dose->pen->cartridge;

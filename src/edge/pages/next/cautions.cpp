@@ -82,33 +82,6 @@ void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out)
   }
 }
 
-// What was given last of this insulin was outside its order, or was nothing at all: it stays on the
-// card until another dose follows (H04, H37).
-Rich outside_text(const CardInput& input) {
-  const auto& order = input.person->order;
-  const auto& line = *input.dose->line;
-  const order::Mark* found = nullptr;
-  for (const auto& mark : order.marks) {
-    const auto* of = order.line(mark.line);
-    if (mark.kind == order::MarkKind::outside_order && mark.when.at <= input.now.at &&
-        of != nullptr && of->text.insulin == line.text.insulin)
-      found = &mark;
-  }
-  if (found == nullptr) return {};
-  const bool is_followed = std::ranges::any_of(order.given, [&](const order::Given& given) {
-    const auto* of = given.line ? order.line(*given.line) : nullptr;
-    return given.when.at > found->when.at && given.fact != found->fact &&
-           (given.insulin == line.text.insulin ||
-            (of != nullptr && of->text.insulin == line.text.insulin));
-  });
-  if (is_followed) return {};
-  const auto& by = *order.line(found->line);
-  return input.words->sentence(
-      "next.outside_order",
-      {arg_units("given", found->units), arg_text("when", input.words->moment(found->when)),
-       arg_units("least", by.least()), arg_units("most", by.most())});
-}
-
 // What was asked when the line was copied stands where the dose is given as well (H25, H61, H63).
 Rich childs_dose_text(const CardInput& input) {
   journal::Fact copy;
@@ -137,6 +110,25 @@ bool is_said_elsewhere(const CardInput& input, const dial::Caution& caution) {
     return action.what == dial::Do::prime || action.what == dial::Do::dial;
   });
   return first != actions.end() && first->what == dial::Do::dial;
+}
+
+// The plan knows the cartridges of its own pen: the next dose may be in another one that serves.
+bool another_gives(const CardInput& input, Units next_dose) {
+  if (input.dose == nullptr) return false;
+  return std::ranges::any_of(input.dose->others, [&](const interlock::OtherPen& other) {
+    const auto* in_it =
+        other.pen->cartridge ? input.person->ledger.cartridge(*other.pen->cartridge) : nullptr;
+    return other.why.code == interlock::other_pens::ready && in_it != nullptr &&
+           in_it->at_least() >= sum(next_dose, other.pen->copy.prime);
+  });
+}
+
+Rich caution_text(const CardInput& input, const dial::Caution& caution) {
+  const auto next = std::ranges::find(caution.args, "next_dose", &Arg::name);
+  if (caution.code == dial::dial_cautions::nothing_for_next && next != caution.args.end() &&
+      another_gives(input, Units::from_hundredths(next->number).value_or(Units::zero())))
+    return input.words->sentence("next.other_pen_next", {*next});
+  return input.words->sentence(caution.code, with_places(caution.args, input));
 }
 
 }  // namespace
@@ -182,12 +174,9 @@ json::Value cautions_of(const CardInput& input) {
     const auto add = [&](Level level, Rich said) {
       if (!said.empty()) out.push_back(notice(*input.words, level, std::move(said)));
     };
-    for (auto& said : last_values_text(*input.words, *input.person, input.now))
+    for (auto& said : beside_texts(*input.words, *input.person, *input.dose, input.now))
       add(Level::caution, std::move(said));
-    add(Level::caution, lately_text(*input.words, *input.dose));
-    add(Level::caution, changed_text(*input.words, *input.dose));
     add(Level::caution, childs_dose_text(input));
-    add(Level::caution, outside_text(input));
   }
   say_needle_elsewhere(input, out);
   for (const auto& aside : planned(input).set_aside)
@@ -199,8 +188,7 @@ json::Value cautions_of(const CardInput& input) {
     out.push_back(notice(*input.words, Level::caution, note));
   for (const auto& caution : planned(input).plan.cautions) {
     if (is_said_elsewhere(input, caution)) continue;
-    out.push_back(notice(*input.words, Level::caution,
-                         input.words->sentence(caution.code, with_places(caution.args, input))));
+    out.push_back(notice(*input.words, Level::caution, caution_text(input, caution)));
   }
   if (input.dose != nullptr && !input.dose->line->text.sick_day.empty())  // H47
     out.push_back(sick_day_notice(*input.words, Level::note, input.dose->line->text.sick_day));

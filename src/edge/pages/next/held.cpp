@@ -47,6 +47,11 @@ bool contradicts_record(const interlock::Held& held) {
   return of != held.error.args.end() && of->text == "given/same_insulin";
 }
 
+bool is_about(const interlock::Dose& dose, std::string_view code) {
+  const auto* held = interlock::held(dose.verdict);
+  return held != nullptr && held->error.code == code;
+}
+
 }  // namespace
 
 json::Value answer_button(const Words& words, const interlock::Dose& dose, Answer answer) {
@@ -58,14 +63,19 @@ json::Value answer_button(const Words& words, const interlock::Dose& dose, Answe
                            list({fill_field(words, "happened", "field.given_at", "time"),
                                  fill_field(words, "units", "field.units_in", "units")}));
     case Answer::taken:
-      return record_action(words, "act.was_this_dose", {answered(dose, journal::DoseWas::taken)});
+      return record_action(
+          words,
+          is_about(dose, order::codes::taken_perhaps) ? "act.was_this_dose" : "act.was_taken",
+          {answered(dose, journal::DoseWas::taken)});
     case Answer::not_taken:
       // What is on record was taken: "it" would be either (H52).
-      if (const auto* held = interlock::held(dose.verdict);
-          held != nullptr && held->error.code == order::codes::taken_perhaps)
+      if (is_about(dose, order::codes::taken_perhaps))
         return record_action(words, "act.was_another_dose",
                              {answered(dose, journal::DoseWas::not_taken)}, json::null(),
                              "act.was_another_dose_confirm");
+      if (is_about(dose, interlock::codes::parts_differ))
+        return record_action(words, "act.no_rest", {answered(dose, journal::DoseWas::not_taken)},
+                             json::null(), "act.no_rest_confirm");
       return record_action(
           words, "act.was_not_taken", {answered(dose, journal::DoseWas::not_taken)}, json::null(),
           "act.was_not_taken_confirm",
@@ -121,18 +131,20 @@ std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dos
 
 std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose) {
   const auto* ask = std::get_if<interlock::AskFirst>(&dose.verdict);
-  if (ask == nullptr) return ask_prescriber(words, dose);
+  auto prescriber = ask_prescriber(words, dose);
+  if (ask == nullptr) return prescriber;
   // What was given under the line before came out of that line's pen.
   const bool has_cartridge =
       dose.pen != nullptr && dose.pen->cartridge && dose.asked.line == dose.due.line;
-  std::vector<json::Value> out;
+  std::vector<json::Value> answers;
   for (const auto answer : ask->answers) {
     if ((answer == Answer::injected || answer == Answer::scale) && !has_cartridge) continue;
     if (answer == Answer::not_taken && contradicts_record(*ask)) continue;
     if (auto one = answer_button(words, dose, answer); one.type == json::Type::object)
-      out.push_back(std::move(one));
+      answers.push_back(std::move(one));
   }
-  return out;
+  std::ranges::move(prescriber, std::back_inserter(answers));
+  return answers;
 }
 
 Rich insulin_today(const Words& words, interlock::Today today, bool background,

@@ -85,14 +85,14 @@ std::string their_clock(const Words& words, const Chart& person, const Clinic& c
 Rich trip_text(const Words& words, const Chart& person, const When& now);
 /// That the line's dose of now is on record already (H07); empty: it is not.
 Rich done_text(const Words& words, const interlock::Dose& dose);
-/// How long ago the last basal dose was, where that is much less than a day (H38); empty: a day.
-Rich lately_text(const Words& words, const interlock::Dose& dose);
 /// What the last glucose value on record asks for before this dose: it is a hypo, and no later one
 /// says that it is over, or very high (H10); empty: neither.
 std::vector<Rich> last_values_text(const Words& words, const Chart& person, const When& now);
-/// That the strength has changed, until a dose of the new one is on record (H03); empty: it has
-/// not.
-Rich changed_text(const Words& words, const interlock::Dose& dose);
+/// What else stands beside the number wherever it stands: the last values, too much of another
+/// insulin, a basal dose much less than a day ago, a changed strength, a dose outside its order
+/// (H04, H03, H10, H38, H61).
+std::vector<Rich> beside_texts(const Words& words, const Chart& person, const interlock::Dose& dose,
+                               const When& now);
 /// That another dose of it stands on record so near (H52); empty: none does.
 Rich near_text(const Words& words, const interlock::Dose& dose);
 /// The pen that the plan is for, in words that tell it from the others of its insulin in the house

@@ -246,8 +246,7 @@ std::vector<json::Value> first_asks(const Words& words, const Chart& person,
     out.push_back(say(words, key, args));
   };
   if (dose.near) out.push_back(rich(near_text(words, dose)));
-  for (const auto& said : last_values_text(words, person, now)) out.push_back(rich(said));
-  if (dose.lately) out.push_back(rich(lately_text(words, dose)));
+  for (const auto& said : beside_texts(words, person, dose, now)) out.push_back(rich(said));
   if (dose.done) out.push_back(rich(done_text(words, dose)));
   if (is_dry(dose)) add("phone.dry");
   said_lately(words, person, now, out);

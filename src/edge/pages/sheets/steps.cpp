@@ -228,10 +228,8 @@ std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
   const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
   // What changed since the last dose stands on paper, too (H03, H38, H53).
-  for (const auto& said : last_values_text(words, person, now))
+  for (const auto& said : beside_texts(words, person, dose, now))
     writer.add_words(words::plain(said));
-  writer.add_words(words::plain(lately_text(words, dose)));
-  writer.add_words(words::plain(changed_text(words, dose)));
   writer.add("low_first");
   // At home there is nobody to say which of two pens is meant (H01, H61, H64).
   writer.add_pen(pen_title(words, person, dose), other_pens_text(words, person, dose));

@@ -1,0 +1,40 @@
+// More of an insulin went in than its order allows, so lately that it still acts: the wrong pen, or
+// a slip of the hand (H04, H05). What follows from it is the interlock's.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/chart/chart.hpp"
+#include "core/order/order.hpp"
+#include "core/shelf/shelf.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::interlock {
+
+struct TooMuch {
+  const order::Line* line = nullptr;  ///< of that insulin
+  Units given = Units::zero();
+  Units most = Units::zero();
+  When when;  ///< of the injection, or of the first of several
+};
+
+/// Whether the prescriber has answered about a line, or ordered anew, since an hour.
+bool is_settled(const order::Order& order, const order::Line& line, const When& since);
+
+/// More than an order of this insulin allows at once, in one injection, until somebody has asked
+/// the prescriber.
+std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shelf& shelf,
+                                   const order::Line& line, Instant now);
+/// The same in several injections: more than the doses of those hours, and one dose of the most
+/// that the order allows at once. Ours.
+std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& shelf,
+                                const order::Line& line, Instant now);
+
+/// Of every insulin but this line's own: it is said beside the number of each other one (H61).
+/// What is too much of its own is a rule, and of basal insulin more than ordered.
+std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf::Shelf& shelf,
+                                        const order::Line& line, Instant now);
+
+}  // namespace penstock::interlock

@@ -1,0 +1,115 @@
+// What the record says beside the number, in the same words on card, phone and paper.
+#include <algorithm>
+
+#include "edge/pages/kit/kit.hpp"
+#include "edge/pages/next/next.hpp"
+
+namespace penstock::pages {
+
+// It is settled before this one, and stands beside its number: nothing is made up for in it.
+Rich before_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.before) return {};
+  constexpr auto names =
+      std::to_array<std::string_view>({"missed", "not_known", "rest_not_given", "rest_not_said",
+                                       "amount_unknown", "none_recorded"});
+  const auto& before = *dose.before;
+  const auto at = static_cast<std::size_t>(before.was);
+  return words.sentence("next.before_" + std::string(names[at]) + (before.since ? "_several" : ""),
+                        {arg_code("purpose", "dose/" + word_of(dose.line->text.purpose)),
+                         arg_text("when", words.moment(before.when)),
+                         arg_text("since", before.since ? words.moment(*before.since) : ""),
+                         arg_units("rest", before.rest), arg_units("meant", before.meant)});
+}
+
+namespace {
+std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
+                         const interlock::Dose& dose) {
+  return {arg_units("dose", done.units), arg_text("day", words.day_short(done.when.day())),
+          arg_text("time", format_iso(done.when.minute())),
+          arg_text("from", words.day_short(dose.due.from.day()) + ", " +
+                               format_iso(dose.due.from.minute()))};
+}
+}  // namespace
+
+Rich done_text(const Words& words, const interlock::Dose& dose) {
+  return dose.done ? words.sentence("next.done", args_of(words, *dose.done, dose)) : Rich{};
+}
+namespace {
+Rich lately_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.lately) return {};
+  auto args = args_of(words, *dose.lately, dose);
+  const auto apart = dose.due.at.at - dose.lately->when.at;
+  args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
+  return words.sentence("next.lately", args);
+}
+Rich changed_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.changed) return {};
+  return words.sentence(
+      "next.strength_changed",
+      {arg_text("insulin", dose.line->text.insulin), arg_strength("old", dose.changed->old),
+       arg_strength("strength", dose.line->text.strength),
+       arg_text("since", words.day_short(dose.changed->since))});
+}
+
+// How long a dose outside its order is said, whatever followed it: basal insulin acts for longer
+// than a day. Common practice, no source.
+constexpr std::chrono::hours outside_said{24}, outside_said_basal{48};
+
+// What was given last of this insulin was outside its order, or was nothing at all: it stays until
+// another dose follows, and for its time, or until the prescriber has answered (H04, H37).
+Rich outside_text(const Words& words, const Chart& person, const interlock::Dose& dose,
+                  const When& now) {
+  const auto& order = person.order;
+  const auto& line = *dose.line;
+  const order::Mark* found = nullptr;
+  for (const auto& mark : order.marks) {
+    const auto* of = order.line(mark.line);
+    if (mark.kind == order::MarkKind::outside_order && mark.when.at <= now.at && of != nullptr &&
+        of->text.insulin == line.text.insulin)
+      found = &mark;
+  }
+  if (found == nullptr || order::is_answered_since(order, line, found->when.at)) return {};
+  const auto said_for =
+      line.text.purpose == journal::Purpose::background ? outside_said_basal : outside_said;
+  const bool is_followed = std::ranges::any_of(order.given, [&](const order::Given& given) {
+    const auto* of = given.line ? order.line(*given.line) : nullptr;
+    return given.when.at > found->when.at && given.fact != found->fact &&
+           (given.insulin == line.text.insulin ||
+            (of != nullptr && of->text.insulin == line.text.insulin));
+  });
+  if (is_followed && now.at - found->when.at > said_for) return {};
+  const auto& by = *order.line(found->line);
+  return words.sentence(
+      "next.outside_order",
+      {arg_units("given", found->units), arg_text("when", words.moment(found->when)),
+       arg_units("least", by.least()), arg_units("most", by.most())});
+}
+
+// More of another insulin went in than its order allows: this dose comes on top of it (H04, H61).
+Rich too_much_text(const Words& words, const interlock::TooMuch& found) {
+  return words.sentence(
+      "next.too_much",
+      {arg_units("given", found.given), arg_text("insulin", found.line->text.insulin),
+       arg_text("when", words.moment(found.when)), arg_units("most", found.most)});
+}
+
+}  // namespace
+
+std::vector<Rich> beside_texts(const Words& words, const Chart& person, const interlock::Dose& dose,
+                               const When& now) {
+  auto out = last_values_text(words, person, now);
+  for (const auto& found : dose.too_much) out.push_back(too_much_text(words, found));
+  for (auto text : {lately_text(words, dose), changed_text(words, dose),
+                    outside_text(words, person, dose, now)}) {
+    if (!text.empty()) out.push_back(std::move(text));
+  }
+  return out;
+}
+
+Rich near_text(const Words& words, const interlock::Dose& dose) {
+  if (!dose.near) return {};
+  const bool meal = dose.line->text.purpose == journal::Purpose::mealtime;
+  return words.sentence(meal ? "next.near_meal" : "next.near", args_of(words, *dose.near, dose));
+}
+
+}  // namespace penstock::pages
