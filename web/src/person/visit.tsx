@@ -174,6 +174,8 @@ export const isUnsure = (doc: Doc<Person>): boolean => doc.stale && doc.doc?.nex
 function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> }): JSX.Element {
   useFresh(visit, person.version);
   const watch = `/people/${person.id}/watch`;
+  const unsure = isUnsure(doc);
+  const bare = !unsure && !person.next; // nothing stands where the next injection would: what changed has the place
   return (
     <>
       <div class="vgrid">
@@ -183,13 +185,14 @@ function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> })
             {(loaded) => (
               <>
                 <AtThisVisit visit={loaded} />
-                <Since visit={loaded} person={person.id} />
+                {!bare && <Since visit={loaded} person={person.id} />}
               </>
             )}
           </ShownIn>
         </div>
         <div class="nextcol">
-          {isUnsure(doc) ? (
+          {bare && visit.doc && <Since visit={visit.doc} person={person.id} />}
+          {unsure ? (
             <NoNumber />
           ) : (
             person.next && <CompactNext card={person.next} low={person.low} later={person.later} recorder={recorder} person={person.id} />
@@ -201,7 +204,7 @@ function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> })
           )}
         </div>
       </div>
-      {!isUnsure(doc) && person.next?.state === 'dial' && (
+      {!unsure && person.next?.state === 'dial' && (
         <p class="thumb scr">
           <a class="act" href={watch}>
             {say('next.watch_dose', { dose: person.next.dose_text })}
