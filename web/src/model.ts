@@ -138,6 +138,8 @@ export interface Person {
   pens: PenCard[];
   /** What the educator has to know first; `unknown` ones are named. */
   background: { label: string; value: string; known: boolean }[];
+  /** The hypos of the last year on record, by level: beside what somebody says of severe ones. */
+  hypos_text: string;
   /** The same as the last fact has it (fields of Background in facts.hpp), for the form that notes what has changed. */
   background_fact: Record<string, unknown>;
   /** Name, birth date, number and phone as a fact has them, for the form that changes them. */

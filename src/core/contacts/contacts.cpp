@@ -55,6 +55,9 @@ class Folding {
     }
   }
   void operator()(const journal::RescueNoted& said) const { out_.rescue = said; }
+  void operator()(const journal::Needlestick& said) const {
+    out_.needlesticks.push_back({now_.fact->id, now_.happened, said});
+  }
   void operator()(const auto&) const {}
 
  private:
@@ -152,8 +155,17 @@ const Made* Contacts::did_not_come() const {
   return is_seen || std::ranges::any_of(appointments, instead) ? nullptr : missed;
 }
 
+const Closed* Contacts::left_open() const {
+  if (visits.empty() || !visits.back().said.left_open_by) return nullptr;
+  const auto& last = visits.back();
+  const bool is_seen = std::ranges::any_of(
+      made, [&](const Made& one) { return one.got_through() && one.when.at > last.when.at; });
+  return is_seen ? nullptr : &last;
+}
+
 std::string Contacts::whose() const {
   if (ring_back && ring_back->ours && !ring_back->who.empty()) return ring_back->who;
+  if (const auto* left = left_open()) return left->said.left_open_with;
   for (const auto* agreed : waiting()) {
     if (!agreed->said.with.empty()) return agreed->said.with;
   }

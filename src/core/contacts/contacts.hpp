@@ -75,6 +75,12 @@ struct Closed {
   journal::VisitClosed said;
 };
 
+struct Stick {
+  Id fact;
+  When when;
+  journal::Needlestick said;
+};
+
 struct Value {
   Id fact;
   When when;
@@ -97,6 +103,7 @@ struct Contacts {
   std::vector<journal::AllergyNoted> allergies;
   bool no_allergies = false;  ///< somebody asked, and there were none
   std::optional<journal::RescueNoted> rescue;
+  std::vector<Stick> needlesticks;  ///< ascending
 
   std::vector<const Appointment*> waiting() const;
   RedFlags red_flags(Instant now) const;
@@ -108,8 +115,11 @@ struct Contacts {
   /// The last visit to which somebody did not come, where they were neither spoken to nor seen
   /// since, and no new time was agreed. nullptr: none.
   const Made* did_not_come() const;
-  /// Who of the clinic has taken this person on: of a promise to ring back, else of the next open
-  /// appointment. Empty: nobody.
+  /// The last visit that was closed over what was open, with an hour, where nobody was spoken to or
+  /// seen since. nullptr: none.
+  const Closed* left_open() const;
+  /// Who of the clinic has taken this person on: of a promise to ring back, else of what a visit
+  /// left open, else of the next open appointment. Empty: nobody.
   std::string whose() const;
   /// Whom to phone where the person does not answer: who looks after them, before whoever treats
   /// them. nullptr: nobody with a number.
@@ -119,5 +129,23 @@ struct Contacts {
 /// The same instant by the clock that the person lives by (H18): of an hour that was agreed, too.
 using Told = std::function<When(const When&)>;
 Contacts fold(const journal::History& history, const Told& told);
+
+/// In what two entries cannot both be so (H22).
+enum class Clash : std::uint8_t {
+  glucose,      ///< two values of one minute
+  hba1c,        ///< two results of one day's sample
+  allergy,      ///< severe, and not
+  no_allergy,   ///< none is known, after one was noted
+  contact,      ///< two numbers of one person
+  appointment,  ///< one day, one reason, two hours
+  outcome       ///< of one minute's call or visit
+};
+struct Contradiction {
+  Clash what = Clash::glucose;
+  const journal::Effective* one = nullptr;  ///< before `other` in the history
+  const journal::Effective* other = nullptr;
+};
+/// Each entry that says otherwise than the last one about the same.
+std::vector<Contradiction> contradictions(const journal::History& history, const Told& told);
 
 }  // namespace penstock::contacts

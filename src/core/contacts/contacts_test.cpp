@@ -107,5 +107,72 @@ TEST(Contacts, NoKnownAllergyIsAnAnswerUntilOneIsNoted) {
   EXPECT_EQ(told.folded().allergies.size(), 1U);
 }
 
+TEST(Contradictions, H22_WhatCannotBothBeSoIsNamedAndTheSameInAnotherUnitIsNot) {
+  const auto clashes = [](const std::vector<std::pair<int, journal::Payload>>& told) {
+    Told story;
+    for (const auto& [minute, payload] : told) {
+      story.tell(0, payload);
+      auto& when = story.facts.back().happened;
+      when.at += std::chrono::minutes{minute};
+    }
+    const auto history = journal::read(story.facts);
+    std::vector<Clash> out;
+    for (const auto& one : contradictions(history, [](const When& sent) { return sent; }))
+      out.push_back(one.what);
+    return out;
+  };
+  const auto glucose = [](GlucoseUnit unit, std::int32_t value) {
+    journal::GlucoseNoted noted;
+    noted.value = Glucose{unit, value};
+    return noted;
+  };
+  using testing::ElementsAre;
+  using testing::IsEmpty;
+  const auto six = glucose(GlucoseUnit::mmol_l, 60);
+  EXPECT_THAT(clashes({{0, six}, {0, glucose(GlucoseUnit::mmol_l, 91)}}),
+              ElementsAre(Clash::glucose));
+  EXPECT_THAT(clashes({{0, six}, {1, glucose(GlucoseUnit::mmol_l, 91)}}), IsEmpty());
+  EXPECT_THAT(clashes({{0, six}, {0, glucose(GlucoseUnit::mg_dl, 108)}}), IsEmpty());
+  EXPECT_THAT(clashes({{0, six}, {0, glucose(GlucoseUnit::mg_dl, 60)}}),
+              ElementsAre(Clash::glucose));
+  auto lo = glucose(GlucoseUnit::mmol_l, 0);
+  lo.value.reset();
+  lo.meter = journal::MeterWord::lo;
+  EXPECT_THAT(clashes({{0, six}, {0, lo}}), ElementsAre(Clash::glucose));
+  EXPECT_THAT(clashes({{0, lo}, {0, lo}}), IsEmpty());
+  const auto hba1c = [](Hba1cUnit unit, std::int32_t value, int day) {
+    return journal::Hba1cNoted{{unit, value}, LocalDay{std::chrono::days{day}}, ""};
+  };
+  EXPECT_THAT(clashes({{0, hba1c(Hba1cUnit::ngsp_percent, 74, 1)},
+                       {0, hba1c(Hba1cUnit::ifcc_mmol_mol, 57, 1)},
+                       {0, hba1c(Hba1cUnit::ngsp_percent, 90, 2)}}),
+              IsEmpty());
+  EXPECT_THAT(clashes({{0, hba1c(Hba1cUnit::ngsp_percent, 74, 1)},
+                       {0, hba1c(Hba1cUnit::ngsp_percent, 90, 1)}}),
+              ElementsAre(Clash::hba1c));
+  const journal::AllergyNoted severe{"Insulin lispro", "", journal::YesNo::yes};
+  const journal::AllergyNoted not_severe{"insulin lispro ", "", journal::YesNo::no};
+  EXPECT_THAT(clashes({{0, severe}, {9, not_severe}}), ElementsAre(Clash::allergy));
+  EXPECT_THAT(clashes({{0, severe}, {9, journal::AllergyNoted{}}}), ElementsAre(Clash::no_allergy));
+  EXPECT_THAT(clashes({{0, journal::AllergyNoted{}}, {9, severe}}), IsEmpty()) << "learnt later";
+  const auto contact = [](std::string phone) {
+    return journal::ContactNoted{ContactRole::carer, "Ada", std::move(phone), "", "", false};
+  };
+  EXPECT_THAT(clashes({{0, contact("555 01")}, {1, contact("555-01")}}), IsEmpty());
+  EXPECT_THAT(clashes({{0, contact("555 01")}, {1, contact("555 02")}}),
+              ElementsAre(Clash::contact));
+  const auto agreed = [](int hour) {
+    journal::AppointmentMade out;
+    out.at = {noon + hours{hour}, 0};
+    return out;
+  };
+  EXPECT_THAT(clashes({{0, agreed(48)}, {1, agreed(49)}}), ElementsAre(Clash::appointment));
+  EXPECT_THAT(clashes({{0, agreed(48)}, {1, agreed(72)}}), IsEmpty());
+  journal::ContactMade reached, missed;
+  missed.outcome = ContactOutcome::no_answer;
+  EXPECT_THAT(clashes({{0, reached}, {0, missed}}), ElementsAre(Clash::outcome));
+  EXPECT_THAT(clashes({{0, reached}, {0, reached}, {5, missed}}), IsEmpty());
+}
+
 }  // namespace
 }  // namespace penstock::contacts

@@ -67,7 +67,12 @@ constexpr Field rescue_noted_fields[] = {
     FIELD(RescueNoted, ketone_testing, "ketone_testing").offering(yes_first)};
 constexpr Field needlestick_fields[] = {
     FIELD(Needlestick, who, "who").like(R"("carer")"),
-    FIELD(Needlestick, done, "done").needed().long_text().like(R"("Washed, covered, reported.")")};
+    FIELD(Needlestick, done, "done").needed().long_text().like(R"("Washed, covered, reported.")"),
+    FIELD(Needlestick, follow_up_with, "follow_up_with")
+        .optional()
+        .like(R"("occupational health")")
+        .since(2),
+    FIELD(Needlestick, follow_up_done, "follow_up_done").past().since(2)};
 
 // A reading nobody made and a low nobody noticed is no entry; a meter shows a number or a word.
 void glucose_sound(const GlucoseNoted& noted, Whole& whole) {

@@ -136,7 +136,9 @@ struct Needlestick {
   static constexpr std::string_view name = "needlestick";
   static const KindInfo kind;
   Pricked who = Pricked::person;
-  std::string done;  ///< at once, and who was told
+  std::string done;            ///< at once, and who was told
+  std::string follow_up_with;  ///< who sees to the follow-up of the exposure: occupational health
+  std::optional<LocalDay> follow_up_done;
 };
 
 }  // namespace penstock::facts

@@ -1,5 +1,8 @@
 #include "core/low/low.hpp"
 
+#include <array>
+#include <cstddef>
+
 #include "core/by_age/by_age.hpp"
 #include "core/facts/facts.hpp"
 #include "core/journal/journal.hpp"
@@ -62,6 +65,10 @@ bool is_low(const chart::Chart& person, const contacts::Value& one) {
 
 namespace {
 
+bool is_level_2(const journal::GlucoseNoted& said) {
+  return said.value ? is_below(*said.value, level_2_limit) : said.meter == journal::MeterWord::lo;
+}
+
 bool is_beyond_a_meter(const journal::GlucoseNoted& said) {
   if (!said.value) return said.meter == journal::MeterWord::hi;
   return said.value->value > (said.value->unit == GlucoseUnit::mmol_l
@@ -104,8 +111,7 @@ const contacts::Value* last_very_high(const chart::Chart& person, Instant now) {
 std::optional<Serious> serious(const chart::Chart& person, const contacts::Value& value) {
   const auto& said = value.said;
   if (said.needed_help == journal::YesNo::yes) return Serious::helped;
-  const bool is_lo = said.meter == journal::MeterWord::lo;
-  if (is_lo || (said.value && is_below(*said.value, level_2_limit))) return Serious::level_2;
+  if (is_level_2(said)) return Serious::level_2;
   if (!is_low(person, value)) return std::nullopt;
   int count = 0;
   std::optional<Instant> last;
@@ -117,6 +123,26 @@ std::optional<Serious> serious(const chart::Chart& person, const contacts::Value
     last = one.when.at;
   }
   return count >= several_lows ? std::optional(Serious::several) : std::nullopt;
+}
+
+OfYear of_year(const chart::Chart& person, Instant now) {
+  OfYear out;
+  const std::array levels{&OfYear::helped, &OfYear::level_2, &OfYear::others};
+  std::optional<std::size_t> counted;  // the level of the low that goes on
+  std::optional<Instant> last;
+  for (const auto& one : person.contacts.glucose) {
+    if (one.when.at > now || one.when.at <= now - year_of_lows || !is_low(person, one)) continue;
+    if (!last || one.when.at - *last >= open_for) counted.reset();
+    last = one.when.at;
+    const std::size_t level = one.said.needed_help == journal::YesNo::yes ? 0
+                              : is_level_2(one.said)                      ? 1
+                                                                          : 2;
+    if (counted && *counted <= level) continue;
+    if (counted) --(out.*levels[*counted]);
+    ++(out.*levels[level]);
+    counted = level;
+  }
+  return out;
 }
 
 }  // namespace penstock::low

@@ -71,4 +71,15 @@ inline constexpr std::chrono::days several_within{7};
 /// one low. Nothing: it is none of them.
 std::optional<Serious> serious(const chart::Chart& person, const contacts::Value& value);
 
+/// Hypos on record within a year, by the levels of the published consensus: what somebody said of
+/// severe ones stands beside them. Values less than `open_for` apart are one, of its worst level.
+struct OfYear {
+  std::int32_t helped = 0;   ///< level 3
+  std::int32_t level_2 = 0;  ///< below `level_2_limit`
+  std::int32_t others = 0;
+  friend bool operator==(const OfYear&, const OfYear&) = default;
+};
+inline constexpr std::chrono::days year_of_lows{365};
+OfYear of_year(const chart::Chart& person, Instant now);
+
 }  // namespace penstock::low

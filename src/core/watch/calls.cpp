@@ -77,6 +77,18 @@ void watch_ring_back(const chart::Chart& person, std::vector<Watch>& out) {
       to_text(promised->fact)));
 }
 
+// Who took on what a visit left open, once their hour has passed.
+void watch_left_open(const chart::Chart& person, std::vector<Watch>& out) {
+  const auto* left = person.contacts.left_open();
+  if (left == nullptr) return;
+  Watch watch;
+  watch.what = What::left_open;
+  watch.shows_from = watch.due = *left->said.left_open_by;
+  watch.figures = Copied{left->said.left_open_with};
+  watch.basis = to_text(left->fact);
+  out.push_back(std::move(watch));
+}
+
 /// From which day on somebody injects otherwise under a line than before it, and what is new.
 struct Change {
   LocalDay day{};
@@ -148,6 +160,7 @@ void watch_calls(const chart::Chart& person, std::vector<Watch>& out) {
   watch_agreed(person, out);
   watch_ring_back(person, out);
   watch_missed(person, out);
+  watch_left_open(person, out);
   for (const auto& line : person.order.lines) watch_first_week(person, line, out);
   watch_unanswered(person, out);
 }

@@ -62,6 +62,15 @@ struct Story {
     made.appointment = appointment;
     tell(when, made);
   }
+  /// What rings at an hour, whatever it is about.
+  std::vector<What> all(Instant now) const {
+    const auto chart =
+        chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), ZoneRules{"UTC", {}}, {});
+    const auto all = watches(*chart, clinic);
+    std::vector<What> out;
+    for (const auto* watch : ringing(all, {}, now)) out.push_back(watch->what);
+    return out;
+  }
   /// Of the calls and visits alone: what rings at an hour, and what for.
   std::vector<std::string> rings(Instant now) const {
     const auto chart =
@@ -269,6 +278,51 @@ TEST(Calls, AnOrderForCorrectionsIsNoHeldDoseOnToday_H32_H10) {
   };
   EXPECT_TRUE(held(journal::Purpose::background)) << "no pen is on record";
   EXPECT_FALSE(held(journal::Purpose::correction));
+}
+
+// None of these three was on Today.
+TEST(Calls, H32_WhatAVisitLeftOpenIsOnTodayOnceItsHourHasPassed) {
+  Story story;
+  story.tell(at(1, 10), journal::VisitClosed{{at(1, 9), 0}, "", "Femi Adair", When{at(2, 16), 0}});
+  story.tell(at(1, 10), of_visit(ContactOutcome::came));
+  EXPECT_THAT(story.all(at(2, 15)), IsEmpty());
+  EXPECT_THAT(story.all(at(2, 17)), ElementsAre(What::left_open));
+  auto again = story;
+  story.call(at(2, 18), ContactOutcome::no_answer);
+  EXPECT_THAT(story.all(at(2, 19)), ElementsAre(What::left_open));
+  story.call(at(2, 20), ContactOutcome::reached);
+  EXPECT_THAT(story.all(at(2, 21)), IsEmpty());
+  again.tell(at(3, 10), journal::VisitClosed{{at(3, 9), 0}, "", "", {}});
+  EXPECT_THAT(again.all(at(3, 11)), IsEmpty());
+}
+
+TEST(Calls, H34_H46_ANeedlestickIsOnTodayUntilItsFollowUpIsDone) {
+  Story story;
+  const journal::Needlestick first{journal::Pricked::carer, "Washed.", "", {}};
+  const auto stick = story.tell(at(1, 10), first);
+  EXPECT_THAT(story.all(at(40, 10)), ElementsAre(What::needlestick));
+  auto then = first;
+  then.follow_up_with = "the emergency department";
+  const auto becomes = [&](int day, const journal::Needlestick& said) {
+    journal::Correction correction{stick, "the follow-up", {}, {}};
+    correction.replacement =
+        std::make_shared<const journal::Replacement>(journal::Replacement{{at(1, 10), 0}, 0, said});
+    story.tell(at(day, 10), correction);
+  };
+  becomes(2, then);
+  EXPECT_THAT(story.all(at(2, 11)), ElementsAre(What::needlestick));
+  then.follow_up_done = first_day + days{1};
+  becomes(3, then);
+  EXPECT_THAT(story.all(at(3, 11)), IsEmpty());
+}
+
+TEST(Calls, H12_H61_GlucagonThatExpiredAtHomeIsOnTodayUntilAnotherIsThere) {
+  Story story;
+  story.tell(at(1, 9), journal::RescueNoted{journal::YesNo::yes, first_day + days{4}, "", {}});
+  EXPECT_THAT(story.all(at(5, 23)), IsEmpty()) << "the day on the carton is its last";
+  EXPECT_THAT(story.all(at(6, 0)), ElementsAre(What::glucagon_expired));
+  story.tell(at(7, 9), journal::RescueNoted{journal::YesNo::yes, first_day + days{400}, "", {}});
+  EXPECT_THAT(story.all(at(7, 10)), IsEmpty());
 }
 
 }  // namespace

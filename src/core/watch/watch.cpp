@@ -400,6 +400,8 @@ std::vector<Watch> watches(const chart::Chart& person, const chart::Clinic& clin
   watch_supplies(person, clinic, out);
   watch_skin(person, out);
   watch_calls(person, out);
+  watch_rescue(person, out);
+  watch_needlesticks(person, out);
   watch_held(person, clinic, out);
   for (const auto& watch : out) INVARIANT(watch.figures.index() == figures_of(watch.what).index());
   std::ranges::stable_sort(out, {},
@@ -421,10 +423,14 @@ Figures figures_of(What what) {
       return Owed{};
     case What::second_check:
     case What::answer_waits:
+    case What::left_open:
       return Copied{};
+    case What::needlestick:
+      return Pricking{};
     case What::order_ended:
     case What::basal_ended:
     case What::order_ends:
+    case What::glucagon_expired:
       return LastDay{};
     case What::tell_prescriber:
       return Answered{};
@@ -506,6 +512,9 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::not_rung_back:
     case What::did_not_come:
     case What::not_reached:
+    case What::left_open:
+    case What::needlestick:
+    case What::glucagon_expired:
       return Alarm{Level::caution, false};
     case What::supplies_differ:
     case What::accounts_differ:

@@ -62,6 +62,9 @@ enum class What : std::uint8_t {
   call_due,          ///< of the first week of something new
   did_not_come,      ///< to a visit, and was neither reached nor given another time
   not_reached,       ///< several calls in a row that nobody answered
+  left_open,         ///< with somebody until an hour that has passed, when a visit was closed
+  needlestick,       ///< until the follow-up of the exposure is done (H34, H46)
+  glucagon_expired,  ///< at home, for a severe hypo
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
     {"cartridge_unfit", "past_in_use",    "question_open",    "outcome_unknown", "part_owed",
@@ -71,7 +74,7 @@ inline constexpr auto what_names = std::to_array<std::string_view>(
      "signature_owed",  "needle_left_on", "leaving_hardened", "nothing_sealed",  "ask_for_more",
      "not_come",        "needles_short",  "sharps_full",      "supplies_differ", "accounts_differ",
      "contact_due",     "ring_back",      "not_rung_back",    "call_due",        "did_not_come",
-     "not_reached"});
+     "not_reached",     "left_open",      "needlestick",      "glucagon_expired"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
@@ -284,9 +287,19 @@ struct Contacting {
   }
   friend bool operator==(const Contacting&, const Contacting&) = default;
 };
+struct Pricking {
+  journal::Pricked who = journal::Pricked::person;
+  std::string with;  ///< who sees to the follow-up; empty: nobody yet
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("who", self.who);
+    visit("with", self.with);
+  }
+  friend bool operator==(const Pricking&, const Pricking&) = default;
+};
 using Figures = std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied,
                              Shortage, NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving,
-                             Answered, Lacking, HeldBy, Contacting>;
+                             Answered, Lacking, HeldBy, Contacting, Pricking>;
 /// Which figures such a watch has, empty.
 Figures figures_of(What what);
 

@@ -69,7 +69,8 @@ TEST(DeskLows, H53_H47_WhatWasSaidInACallHoldsOnCardAndPhoneDesk) {
 TEST(DeskLows, H61_AnAllergyStandsUnderTheName) {
   Clinic clinic;
   Bench::must(clinic.record(clinic.person,
-                            R"({"what":"allergy noted","to":"insulin glargine","severe":"yes"})"));
+                            R"({"what":"allergy noted","to":"insulin glargine","severe":"yes"})",
+                            R"("confirmed":true,)"));
   EXPECT_TRUE(has(Bench::all_text(Bench::at(clinic.page(), "/who/flags")),
                   "severe allergy: insulin glargine"));
 }

@@ -40,6 +40,14 @@ inline constexpr std::string_view ask_said_not_taken =
     "ask.said_not_taken";  // H57: somebody said that this dose was not taken [due]
 inline constexpr std::string_view ask_brings_number =
     "ask.brings_number";  // H12, H59: an entry of a file does [dose, insulin, when]
+// H22: two entries that cannot both be so, with what the other one says.
+inline constexpr std::string_view ask_two_values = "ask.two_values";                // [other, when]
+inline constexpr std::string_view ask_two_results = "ask.two_results";              // [other, day]
+inline constexpr std::string_view ask_two_severities = "ask.two_severities";        // [to, other]
+inline constexpr std::string_view ask_allergy_on_record = "ask.allergy_on_record";  // [to]
+inline constexpr std::string_view ask_two_numbers = "ask.two_numbers";              // [name, other]
+inline constexpr std::string_view ask_two_hours = "ask.two_hours";                  // [other]
+inline constexpr std::string_view ask_two_outcomes = "ask.two_outcomes";  // [when, outcome]
 inline constexpr std::string_view import_nobody =
     "desk.import_nobody";  // a journal file that registers nobody
 inline constexpr std::string_view import_other_person =

@@ -15,6 +15,7 @@
 #include <unordered_map>
 #include <unordered_set>
 
+#include "core/contacts/contacts.hpp"
 #include "edge/json/json.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "edge/wire/journal_file.hpp"
@@ -250,6 +251,81 @@ Result<void> what_comes_back(const charts::ZoneOf& zone, Looked& out, SoFar& so_
   return {};
 }
 
+// What the other of two entries says, each in the words of its kind.
+struct Otherwise {
+  contacts::Clash what;
+  const Chart& person;
+  const When& when;
+
+  Error error(std::string_view code, std::vector<Arg> args) const {
+    return {Kind::refused, std::string(code), std::move(args), ""};
+  }
+  Error operator()(const GlucoseNoted& other) const {
+    return error(codes::ask_two_values,
+                 {other.value ? arg_glucose("other", *other.value)
+                              : arg_code("other", "meter-word/" + pages::word_of(other.meter)),
+                  arg_instant("when", when)});
+  }
+  Error operator()(const Hba1cNoted& other) const {
+    return error(codes::ask_two_results,
+                 {arg_text("other", format_both(other.value)), arg_date("day", other.sampled_on)});
+  }
+  Error operator()(const AllergyNoted& other) const {
+    if (what == contacts::Clash::no_allergy || other.to.empty())
+      return error(codes::ask_allergy_on_record, {arg_text("to", other.to)});
+    return error(
+        codes::ask_two_severities,
+        {arg_text("to", other.to), arg_code("other", "yes/" + pages::word_of(other.severe))});
+  }
+  Error operator()(const ContactNoted& other) const {
+    return error(codes::ask_two_numbers,
+                 {arg_text("name", other.full_name), arg_text("other", other.phone)});
+  }
+  Error operator()(const AppointmentMade& other) const {
+    return error(codes::ask_two_hours, {arg_instant("other", person.clock.told(other.at))});
+  }
+  Error operator()(const ContactMade& other) const {
+    return error(codes::ask_two_outcomes,
+                 {arg_instant("when", when),
+                  arg_code("outcome", "outcome-of-contact/" + pages::word_of(other.outcome))});
+  }
+  Error operator()(const auto&) const { promise_broken("no two of these contradict each other"); }
+};
+
+// What of visits, calls, values and allergies nobody would have let in unasked: what cannot be, and
+// what another entry, here or in the file, says otherwise (H22, H25, H53, H61).
+void ask_about_contacts(Looked& out, const Chart& together) {
+  std::unordered_map<Id, const Fact*, IdHash> fresh;
+  for (const auto& fact : out.fresh) fresh.emplace(fact.id, &fact);
+  const auto came = [&](const Effective& one) -> const Fact* {
+    const auto* said_by_it = one.correction != nullptr ? one.correction : one.fact;
+    const auto found = fresh.find(said_by_it->id);
+    return found == fresh.end() ? nullptr : found->second;
+  };
+  for (const auto& one : together.history.facts) {
+    const auto* fact = came(one);
+    if (fact == nullptr || gives_leave(*one.payload)) continue;
+    Fact as_it_stands = *one.fact;
+    as_it_stands.happened = one.happened;
+    as_it_stands.payload = *one.payload;
+    for (auto& objection : vetting::about_contact(as_it_stands, together))
+      out.asked.push_back({*fact, std::move(objection.error)});
+  }
+  const auto told = [&](const When& sent) { return together.clock.told(sent); };
+  for (const auto& [what, one, other] : contacts::contradictions(together.history, told)) {
+    const auto* first = came(*one);
+    const auto* second = came(*other);
+    // A number that a file has changed since is no contradiction in it.
+    if (what == contacts::Clash::contact && first != nullptr && second != nullptr &&
+        one->happened.day() != other->happened.day())
+      continue;
+    if (first == nullptr && second == nullptr) continue;
+    const auto& stands = second != nullptr ? *one : *other;
+    out.asked.push_back({second != nullptr ? *second : *first,
+                         std::visit(Otherwise{what, together, stands.happened}, *stands.payload)});
+  }
+}
+
 Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, Instant now) {
   SoFar so_far(zone, out.before);
   auto doses = static_cast<std::size_t>(std::ranges::count_if(out.fresh, is_looked_at));
@@ -272,6 +348,9 @@ Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, 
     }
     so_far.take(fact);
   }
+  const auto together = so_far.chart();
+  if (!together) return together.error();
+  ask_about_contacts(out, **together);
   return what_comes_back(zone, out, so_far, clinic, now);
 }
 
@@ -374,9 +453,9 @@ std::optional<json::Value> change_of(const Telling& tell, const Fact& fact) {
 }
 
 // Of these the last one holds, as a whole: what a later one leaves out is gone.
-constexpr auto whole_types =
-    std::to_array<std::uint16_t>({BackgroundNoted::type, DetailsChanged::type, BodyMeasured::type,
-                                  PlaceRulesSet::type, PlacePlanGiven::type, SupplyRulesSet::type});
+constexpr auto whole_types = std::to_array<std::uint16_t>(
+    {BackgroundNoted::type, DetailsChanged::type, BodyMeasured::type, PlaceRulesSet::type,
+     PlacePlanGiven::type, SupplyRulesSet::type, RescueNoted::type});
 
 const Effective* last_of(const Chart& person, std::uint16_t type) {
   const Effective* last = nullptr;

@@ -152,6 +152,8 @@ Result<Moved> moved(const Move& move, const Chart& person, const Caller& caller)
     there.happened = stands->happened;
     there.payload = *stands->payload;
   }
+  // What was agreed with somebody else is nothing of theirs.
+  if (auto* made = std::get_if<ContactMade>(&there.payload)) made->appointment.reset();
   there.id = identity_of("move", move, from);
   there.journal = move.to;
   there.recorded = caller.now;

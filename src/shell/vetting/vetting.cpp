@@ -628,6 +628,7 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
                         {arg_code("reason", "reason/" + pages::word_of(waits->reason)),
                          arg_instant("opened", waits->opened)}));
   }
+  std::ranges::move(about_contact(fact, so_far), std::back_inserter(out));
   if (auto odd = odd_of(fact, so_far)) out.push_back({*std::move(odd), true});
   if (std::holds_alternative<Correction>(fact.payload) && out.empty())
     out = object_to_instead(fact, so_far, clinic, now);

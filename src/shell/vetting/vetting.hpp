@@ -159,6 +159,14 @@ inline constexpr std::string_view ask_more_than_out =
     "ask.more_than_out";  // came back, though fewer went out [lot, pieces, left]
 inline constexpr std::string_view ask_clock_back =
     "ask.clock_back";  // something was recorded later than now [last, now]
+inline constexpr std::string_view too_long_ago = "desk.too_long_ago";  // H25 [day, least]
+inline constexpr std::string_view appointment_unknown = "desk.appointment_unknown";
+inline constexpr std::string_view answers_of_nobody =
+    "desk.answers_of_nobody";  // H53: red flags of somebody who was not reached [outcome]
+inline constexpr std::string_view ask_allergic_to =
+    "ask.allergic_to";  // H61: an order for what somebody reacts to [insulin]
+inline constexpr std::string_view ask_allergy_ordered =
+    "ask.allergy_ordered";  // H61: the same, from the allergy [insulin]
 inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
 }  // namespace codes
 
@@ -170,6 +178,11 @@ struct Objection {
   Error error;
   bool is_question = false;
 };
+/// Against a visit, a call, a value or an allergy: a day on which nothing of the kind can have
+/// been, answers of somebody who was not reached, an appointment that is not there: refused.
+/// Against an order for what somebody reacts to severely, and such a reaction beside its order:
+/// asked (H25, H53, H61). Part of `object_to`.
+std::vector<Objection> about_contact(const journal::Fact& fact, const Chart& person);
 /// Whether vetting such a fact looks at the journal; the others are taken as told.
 bool looks_at_journal(const journal::Payload& payload);
 /// What a fact says: of a correction what it puts in the place of its target, if anything.

@@ -12,6 +12,14 @@ import { Calls, Contacts, KnownFirst, Papers } from './assessment';
 import { PersonFrame, type InFrame } from './frame';
 import { say } from '../words';
 
+/** Beside the question about severe hypos stands what the record has of them. */
+function besideRecord(groups: FactForms['background'], hypos: string): FactForms['background'] {
+  return groups.map((group) => ({
+    ...group,
+    fields: group.fields.map((field) => (field.name === 'severe_lows' ? { ...field, hint: `${say('assess.hypos')}: ${hypos}` } : field)),
+  }));
+}
+
 function Edit({ person, recorder, groups }: InFrame & { groups: FactForms['background'] }): JSX.Element {
   const typed = useTyped<Values>(backgroundValues(groups, person.background_fact));
   const back = `/people/${person.id}`;
@@ -21,7 +29,7 @@ function Edit({ person, recorder, groups }: InFrame & { groups: FactForms['backg
   };
   return (
     <Form submit={submit} button={say('assess.record')} busy={recorder.busy} refused={form.refused} cancel={back}>
-      <BackgroundFields groups={groups} typed={typed} wrong={form.wrong} />
+      <BackgroundFields groups={besideRecord(groups, person.hypos_text)} typed={typed} wrong={form.wrong} />
     </Form>
   );
 }

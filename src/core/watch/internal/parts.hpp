@@ -19,6 +19,11 @@ void watch_supplies(const chart::Chart& person, const chart::Clinic& clinic,
 /// What was agreed, promised, and belongs to the first week of something new.
 void watch_calls(const chart::Chart& person, std::vector<Watch>& out);
 
+/// What is at home for a severe hypo, and is no good.
+void watch_rescue(const chart::Chart& person, std::vector<Watch>& out);
+/// Whoever was pricked by a used needle, until the follow-up is done.
+void watch_needlesticks(const chart::Chart& person, std::vector<Watch>& out);
+
 /// The next dose of each line that has no number for a reason that none of `out` says (H32, H38).
 void watch_held(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out);
 

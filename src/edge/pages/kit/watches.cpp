@@ -88,6 +88,10 @@ struct FigureArgs {
     args.push_back(arg_count("tries", figures.tries));
     args.push_back(arg_text("with", figures.with));
   }
+  void operator()(const watch::Pricking& figures) const {
+    args.push_back(arg_code("who", "pricked/" + word_of(figures.who)));
+    args.push_back(arg_text("with", figures.with));
+  }
   void operator()(const watch::DayOfLeaving& figures) const {
     args.push_back(arg_count("day", figures.day));
     args.push_back(arg_count("days", figures.days));
@@ -136,6 +140,14 @@ struct KeyEnd {
   std::string operator()(const watch::Contacting& figures) const {
     const bool others = figures.tries >= contacts::tries_before_others;
     return others && watch.what != watch::What::not_reached ? ".others" : "";
+  }
+  // The clinic's own people have occupational health; a needle of one's own is an exposure only
+  // where somebody else used it.
+  std::string operator()(const watch::Pricking& figures) const {
+    if (!figures.with.empty()) return ".with";
+    return figures.who == journal::Pricked::staff    ? ".staff"
+           : figures.who == journal::Pricked::person ? ".own"
+                                                     : "";
   }
   std::string operator()(const watch::Answered& figures) const {
     if (!figures.rest.is_zero()) return ".rest";
@@ -192,7 +204,10 @@ struct Pictured {
   }
   std::string operator()(const watch::Reason&) const { return waits(); }
   std::string operator()(const watch::Answered&) const { return waits(); }
-  std::string operator()(const watch::Copied&) const { return drawing::second_check_missing(alt); }
+  std::string operator()(const watch::Copied&) const {
+    return watch.what == watch::What::left_open ? waits() : drawing::second_check_missing(alt);
+  }
+  std::string operator()(const watch::Pricking&) const { return waits(); }
   std::string operator()(const watch::Shortage& figures) const {
     const auto ask_in = watch.what == watch::What::ask_for_more
                             ? std::optional(std::max(0, day_count(now.day(), watch.due.day())))
@@ -311,7 +326,12 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::call_due:
     case watch::What::did_not_come:
     case watch::What::not_reached:
+    case watch::What::left_open:
       return {label, call_href(watch, person), true};
+    case watch::What::glucagon_expired:
+      return {label, href_of(person, "/record/rescue")};
+    case watch::What::needlestick:
+      return {label, href_of(person, "/journal")};
     case watch::What::accounts_differ:
       return {label, href_of(person, "/supplies#accounts")};
     default:

@@ -1,5 +1,6 @@
 #include "edge/pages/kit/who.hpp"
 
+#include "core/low/low.hpp"
 #include "edge/json/json.hpp"
 
 namespace penstock::pages {
@@ -50,10 +51,18 @@ struct Rows {
 
 }  // namespace
 
-json::Value background_rows(const Words& words, const journal::Person& person) {
-  const auto& b = person.background;
+std::string hypos_text(const Words& words, const Chart& person, Instant now) {
+  const auto of = low::of_year(person, now);
+  if (of == low::OfYear{}) return said(words, "background.no_hypos");
+  return said(words, "background.hypos",
+              {arg_count("helped", of.helped), arg_count("level_two", of.level_2),
+               arg_count("others", of.others), arg_glucose("limit", low::level_2_limit)});
+}
+
+json::Value background_rows(const Words& words, const Chart& person, Instant now) {
+  const auto& b = person.person.background;
   Rows out{words, {}};
-  out.add("zone", person.zone);
+  out.add("zone", person.person.zone);
   out.add("diabetes", b.diabetes);
   std::string weight;
   if (b.weight) {
@@ -67,6 +76,7 @@ json::Value background_rows(const Words& words, const journal::Person& person) {
   out.add("kidneys", b.kidneys);
   out.add("other_glucose_medicines", b.other_glucose_medicines);
   out.add("severe_lows", b.severe_lows);
+  out.add("hypos_on_record", hypos_text(words, person, now));
   out.add("feels_lows", b.feels_lows);
   out.add("lives_alone", b.lives_alone);
   out.add("drives", b.drives);

@@ -11,6 +11,8 @@ namespace penstock::pages {
 json::Value who_of(const Words& words, const Chart& person, const People& people,
                    const Clinic& clinic, const When& now);
 /// The background as rows: label, value, whether it is known.
-json::Value background_rows(const Words& words, const journal::Person& person);
+json::Value background_rows(const Words& words, const Chart& person, Instant now);
+/// The hypos of the last year on record, by level: beside what somebody said of severe ones.
+std::string hypos_text(const Words& words, const Chart& person, Instant now);
 
 }  // namespace penstock::pages

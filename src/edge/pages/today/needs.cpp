@@ -57,6 +57,7 @@ bool has_hour(const watch::Watch& watch) {
   switch (watch.what) {
     case What::contact_due:
     case What::not_rung_back:
+    case What::left_open:
       return true;
     case What::ring_back:
       return watch.due.at != watch.shows_from.at;  // else nobody said by when
@@ -129,7 +130,10 @@ Reason reason_of(What what) {
     case What::call_due:
     case What::did_not_come:
     case What::not_reached:
+    case What::left_open:
       return Reason::call;
+    case What::needlestick:
+      return Reason::exposure;
     case What::leaving_hardened:
       return Reason::low_watch;
     case What::runs_short:
@@ -138,6 +142,7 @@ Reason reason_of(What what) {
     case What::not_come:
     case What::needles_short:
     case What::sharps_full:
+    case What::glucagon_expired:
       return Reason::supplies;
     case What::scale_disagrees:
     case What::supplies_differ:

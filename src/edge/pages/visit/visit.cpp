@@ -166,8 +166,9 @@ std::vector<json::Value> watches(const Words& words, const Chart& person, const 
   return out;
 }
 
-std::vector<json::Value> asks(const Words& words, const Chart& person, const Visit& of) {
-  const auto background = background_rows(words, person.person);
+std::vector<json::Value> asks(const Words& words, const Chart& person, const Visit& of,
+                              Instant now) {
+  const auto background = background_rows(words, person, now);
   std::vector<json::Value> out;
   for (const auto& one : of.ask) {
     std::string_view to = "/record/note";
@@ -332,7 +333,7 @@ json::Value visit_page(const Chart& person, const Clinic& clinic, const Caller& 
                  : said(words, "visit.began", {arg_text("time", format_iso(of.began.minute()))}))},
        {"todo",
         list({todo("feel", feels(words, person, of)), todo("watch", watches(words, person, of)),
-              todo("ask", asks(words, person, of))})},
+              todo("ask", asks(words, person, of, now.at))})},
        {"note_text", text(said(words, "visit.note_of",
                                {arg_text("day", words.day_long(now.day())),
                                 arg_text("from", format_iso(of.began.minute())),

@@ -341,6 +341,13 @@ Args more(const About& about, const RescueNoted& f) {
   parts.add("ketone_testing", answer(f.ketone_testing));
   return std::move(parts).args();
 }
+Args more(const About& about, const Needlestick& f) {
+  Parts parts(about);
+  parts.add_text(f.done);
+  parts.add("follow_up_with", f.follow_up_with);
+  if (f.follow_up_done) parts.add("follow_up_done", about.words.day_year(*f.follow_up_done));
+  return std::move(parts).args();
+}
 
 struct Exception {
   std::uint16_t type;
@@ -357,7 +364,7 @@ constexpr Exception exceptions[] = {
     exception<NeedlesGiven>,    exception<SupplyRulesSet>,  exception<SuppliesAsked>,
     exception<ContactNoted>,    exception<AppointmentMade>, exception<ContactMade>,
     exception<GlucoseNoted>,    exception<VisitClosed>,     exception<AllergyNoted>,
-    exception<RescueNoted>};
+    exception<RescueNoted>,     exception<Needlestick>};
 
 std::string key_of(const Payload& payload, const Chart& person) {
   auto key = "fact." + std::string(name_of(payload));

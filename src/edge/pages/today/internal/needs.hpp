@@ -21,6 +21,7 @@ enum class Reason : std::uint8_t {
   unrecorded,
   do_not_use,
   no_number,
+  exposure,
   check,
   order_ends,
   call,
@@ -31,8 +32,8 @@ enum class Reason : std::uint8_t {
   needle_on
 };
 inline constexpr auto reason_names = std::to_array<std::string_view>(
-    {"dose-in-question", "dose-not-recorded", "do-not-use", "no-number", "check", "order-ends",
-     "call", "hypo-watch", "supplies", "counts", "period-ends", "needle-on"});
+    {"dose-in-question", "dose-not-recorded", "do-not-use", "no-number", "exposure", "check",
+     "order-ends", "call", "hypo-watch", "supplies", "counts", "period-ends", "needle-on"});
 constexpr std::span<const std::string_view> names_of(Reason) { return reason_names; }
 Reason reason_of(watch::What what);
 

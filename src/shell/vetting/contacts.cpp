@@ -1,0 +1,102 @@
+// What speaks against visits, calls and what was said there, and against an order beside an
+// allergy.
+
+#include "core/contacts/contacts.hpp"
+
+#include <algorithm>
+#include <optional>
+
+#include "core/order/order.hpp"
+#include "edge/pages/kit/kit.hpp"
+#include "shell/vetting/vetting.hpp"
+
+namespace penstock::vetting {
+namespace {
+
+using namespace journal;
+
+// Before it neither insulin pens nor HbA1c were in use (from memory).
+constexpr LocalDay first_contact_day = std::chrono::local_days{std::chrono::year{1980} / 1 / 1};
+
+Objection refuse(std::string_view code, std::vector<Arg> args = {}) {
+  return {{Kind::refused, std::string(code), std::move(args), ""}, false};
+}
+Objection ask(std::string_view code, std::vector<Arg> args) {
+  return {{Kind::refused, std::string(code), std::move(args), ""}, true};
+}
+
+struct About {
+  const Fact& fact;
+  const Chart& person;
+  std::vector<Objection> out{};
+
+  // Nor before they were born.
+  void not_before(LocalDay day) {
+    const auto born = person.person.registered ? person.person.born : first_contact_day;
+    const auto least = std::max(born, first_contact_day);
+    if (day < least)
+      out.push_back(refuse(codes::too_long_ago, {arg_date("day", day), arg_date("least", least)}));
+  }
+  void happened() { not_before(fact.happened.day()); }
+
+  void operator()(const ContactNoted&) { happened(); }
+  void operator()(const AppointmentMade& agreed) {
+    happened();
+    not_before(person.clock.told(agreed.at).day());
+  }
+  void operator()(const ContactMade& made) {
+    happened();
+    const auto& agreed = person.contacts.appointments;
+    const bool is_there =
+        !made.appointment ||
+        std::ranges::find(agreed, *made.appointment, &contacts::Appointment::fact) != agreed.end();
+    if (!is_there) out.push_back(refuse(codes::appointment_unknown));
+    const contacts::Made told{fact.id, fact.happened, made};
+    const bool answered = made.low != YesNo::unknown || made.not_eating != YesNo::unknown ||
+                          made.drowsy != YesNo::unknown || made.ketones != YesNo::unknown;
+    if (answered && !told.got_through())
+      out.push_back(
+          refuse(codes::answers_of_nobody,
+                 {arg_code("outcome", "outcome-of-contact/" + pages::word_of(made.outcome))}));
+  }
+  void operator()(const GlucoseNoted&) { happened(); }
+  void operator()(const Hba1cNoted& noted) {
+    happened();
+    not_before(noted.sampled_on);
+  }
+  void operator()(const VisitClosed& closed) {
+    happened();
+    not_before(person.clock.told(closed.began).day());
+  }
+  void operator()(const RescueNoted&) { happened(); }
+  void operator()(const Needlestick&) { happened(); }
+
+  void operator()(const AllergyNoted& noted) {
+    happened();
+    if (noted.severe != YesNo::yes) return;
+    for (const auto& line : person.order.lines) {
+      if (line.replaced_by || line.ended) continue;
+      if (!order::is_same_insulin(noted.to, line.text.insulin)) continue;
+      out.push_back(ask(codes::ask_allergy_ordered, {arg_text("insulin", line.text.insulin)}));
+      return;
+    }
+  }
+  void operator()(const OrderLineSigned& line) {
+    for (const auto& known : person.contacts.allergies) {
+      if (known.severe != YesNo::yes || !order::is_same_insulin(known.to, line.insulin)) continue;
+      out.push_back(ask(codes::ask_allergic_to, {arg_text("insulin", line.insulin)}));
+      return;
+    }
+  }
+  void operator()(const auto&) {}
+};
+
+}  // namespace
+
+std::vector<Objection> about_contact(const Fact& fact, const Chart& person) {
+  About about{fact, person};
+  std::visit(about, fact.payload);
+  return std::move(about.out);
+}
+
+}  // namespace penstock::vetting
