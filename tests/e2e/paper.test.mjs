@@ -1,7 +1,7 @@
 // On paper: who it is about, when it was printed and page x of y on every page; the large-print sheet is one page.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { json, nothingToPress, openPage, postJson, printed, say, sentence, startBench, startBrowser } from './bench.mjs';
+import { json, nothingSideways, nothingToPress, openPage, postJson, printed, say, sentence, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -122,6 +122,9 @@ test('H37 H48 the dial card: the whole order with its version, whom to phone and
       assert.equal(await page.locator('.card-dose').count(), 0, `${name}: a dose on a card that was refused`);
       continue;
     }
+    await page.setViewportSize({ width: 390, height: 844 });
+    await nothingSideways(page, `the card of ${name} on a phone`);
+    await page.setViewportSize({ width: 1366, height: 900 });
     const pages = await printed(page);
     assert.ok(pages.length <= card.lines.length + 1, `${name}: the card has ${pages.length} pages`);
     for (const [at, text] of pages.entries()) {
@@ -186,6 +189,7 @@ test('H28 H48 H55 the visit sheet: what was done, what is next and whom to phone
     ])
       assert.ok(all.includes(part), `${part} on the visit sheet of ${name}`);
     assert.doesNotMatch(all, /\d units(?!\/)/, `${name}: a dose on the visit sheet`);
+    assert.ok(!all.includes('dial card') || !sheet.ask_first, `${name}: sent to a card that there is not`);
     // What gives no card sends nobody to one.
     const { lines } = await json(bench, `/api/people/${id}/dial-card`);
     assert.equal(sheet.ask_first, lines === undefined, name);

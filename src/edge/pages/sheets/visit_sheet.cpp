@@ -131,10 +131,13 @@ std::vector<json::Value> next_rows(const Words& words, const Chart& person, cons
   return out;
 }
 
+// What was said at a visit is old news after so long (ours, no source).
+constexpr std::chrono::days sheet_days{28};
+
 // Until the next contact, and never longer than the order itself.
 LocalDay valid_until(const Chart& person, std::span<const order::Line* const> lines,
                      const When& now) {
-  auto out = last_day(lines, now.day());
+  auto out = std::min(last_day(lines, now.day()), now.day() + sheet_days);
   for (const auto* one : person.contacts.waiting()) {
     if (one->said.at.at >= now.at) out = std::min(out, one->said.at.day());
   }
@@ -164,8 +167,8 @@ Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const
                           {arg_text("day", words.day_year(valid_until(person, lines, now)))})},
        {"done", list(done_rows(words, *met))},
        {"news", list(new_rows(words, person, *met))},
-       {"dose", say(words, key_of(has_card ? "card" : "no_card"),
-                    {arg_text("phone", phone_text(words, clinic.names.phone))})},
+       {"dose",
+        say(words, key_of(has_card ? "card" : "no_card"), {arg_text("phone", clinic.names.phone)})},
        {"ask_first", json::boolean(!has_card)},
        {"next", list(next_rows(words, person, now))},
        {"forgot", say(words, "card.forgot")},
