@@ -36,7 +36,7 @@ function Paper<T extends OrderOnPaper>({
     });
   }, [sheet]);
   useTitle(sheet ? `${name}, ${sheet.who.name}` : name, sheet !== null);
-  useEffect(() => printedFor(sheet?.who ?? null, sheet ? `${sheet.order_text} ${sheet.printed_text}` : ''), [sheet]);
+  useEffect(() => printedFor(sheet?.who ?? null, sheet ? `${sheet.order_text} ${sheet.clinic}, ${sheet.printed_text}` : ''), [sheet]);
   useEffect(() => {
     document.body.classList.add('steps-sheet');
     return () => document.body.classList.remove('steps-sheet');
