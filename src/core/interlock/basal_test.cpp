@@ -458,8 +458,18 @@ TEST(Basal, AnInsulinThatSomebodyReactsToSeverelyHasNoNumber_H61) {
   story.tell(at(1, 9), known);
   EXPECT_EQ(next_of(story).code, "") << "not known to be severe: it stands under the name";
   known.severe = journal::YesNo::yes;
-  story.tell(at(1, 10), known);
-  EXPECT_EQ(next_of(story).code, codes::allergic);
+  for (const auto* name : {"Insulin glargine", "glargine", "Insulin", "insulin glargine (rash)"}) {
+    auto typed = story;
+    known.to = name;
+    typed.tell(at(1, 10), known);
+    EXPECT_EQ(next_of(typed).code, codes::allergic) << name;
+  }
+  for (const auto* name : {"insulin lispro", "penicillin", "plaster"}) {
+    auto typed = story;
+    known.to = name;
+    typed.tell(at(1, 10), known);
+    EXPECT_EQ(next_of(typed).code, "") << name;
+  }
 }
 
 TEST(Basal, TheSameDoseInAnotherStrengthIsOneMore_H03_H52) {

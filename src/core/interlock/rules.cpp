@@ -460,7 +460,7 @@ Found too_much_together(const Case& one) {
 Found allergic(const Case& one) {
   if (one.dose == nullptr) return {};
   for (const auto& known : one.person->contacts.allergies) {
-    const bool is_it = order::is_same_insulin(known.to, one.dose->line->text.insulin);
+    const bool is_it = order::is_allergen(known.to, one.dose->line->text.insulin);
     if (known.severe == journal::YesNo::yes && is_it)
       return of_line(codes::allergic, one, {arg_text("reaction", known.reaction)});
   }

@@ -76,14 +76,14 @@ struct About {
     if (noted.severe != YesNo::yes) return;
     for (const auto& line : person.order.lines) {
       if (line.replaced_by || line.ended) continue;
-      if (!order::is_same_insulin(noted.to, line.text.insulin)) continue;
+      if (!order::is_allergen(noted.to, line.text.insulin)) continue;
       out.push_back(ask(codes::ask_allergy_ordered, {arg_text("insulin", line.text.insulin)}));
       return;
     }
   }
   void operator()(const OrderLineSigned& line) {
     for (const auto& known : person.contacts.allergies) {
-      if (known.severe != YesNo::yes || !order::is_same_insulin(known.to, line.insulin)) continue;
+      if (known.severe != YesNo::yes || !order::is_allergen(known.to, line.insulin)) continue;
       out.push_back(ask(codes::ask_allergic_to, {arg_text("insulin", line.insulin)}));
       return;
     }
