@@ -26,8 +26,14 @@ export interface OrderOnPaper extends OnPaper {
   order_text: string; // the newest version, its day and its prescriber
 }
 
+/** What ends with a hypo and whom to phone. */
+export interface WithPhones extends OrderOnPaper {
+  low: Low;
+  phones: { who: string; phone: string }[];
+}
+
 /** GET /api/people/{id}/dial-card: the whole order in large print, until it changes; a Refusal while a question is open or the order unchecked. */
-export interface DialCard extends OrderOnPaper {
+export interface DialCard extends WithPhones {
   valid_text: Rich; // until when
   lines: {
     mark: Svg;
@@ -38,12 +44,10 @@ export interface DialCard extends OrderOnPaper {
     notes: Rich[]; // prime, hold, how long it serves, sick days
   }[];
   sections: { title: string; text: Rich }[]; // a forgotten dose, nothing comes out, storage
-  low: Low;
-  phones: { who: string; phone: string }[];
 }
 
 /** GET /api/people/{id}/visit-sheet: what somebody takes home from the visit of now or the last one; no dose stands on it. */
-export interface VisitSheet extends OrderOnPaper {
+export interface VisitSheet extends WithPhones {
   valid_text: Rich;
   done: Rich[];
   news: Rich[]; // the order, where not to inject
@@ -51,8 +55,6 @@ export interface VisitSheet extends OrderOnPaper {
   ask_first: boolean;
   next: Rich[];
   forgot: Rich;
-  low: Low;
-  phones: { who: string; phone: string }[];
 }
 
 /** GET /api/people/{id}/log-sheet: four weeks of empty rows by the order's times. */

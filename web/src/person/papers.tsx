@@ -2,7 +2,7 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument, type Doc } from '../document';
-import type { DialCard, LogSheet, OrderOnPaper, Rich, VisitSheet } from '../model';
+import type { DialCard, LogSheet, OrderOnPaper, Rich, VisitSheet, WithPhones } from '../model';
 import { Shown } from '../parts/states';
 import { Mark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
@@ -127,7 +127,7 @@ function Card({ card }: { card: DialCard }): JSX.Element {
 }
 
 /** What ends each of them: a hypo, whom to phone, what comes first. */
-const LowAndPhones = ({ of }: { of: Pick<DialCard, 'low' | 'phones'> }): JSX.Element => (
+const LowAndPhones = ({ of }: { of: WithPhones }): JSX.Element => (
   <>
     <section class="low">
       <h2>{of.low.title}</h2>
