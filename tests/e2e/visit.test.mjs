@@ -52,6 +52,29 @@ test('the first screen of a visit says what is open, the number or why there is 
   keptQuiet(page, 'every visit');
 });
 
+test('H02, H12: what comes before the number stands above it, without watching', async () => {
+  const page = await openPage(browser, bench, { width: 1366, height: 768 });
+  let seen = 0;
+  for (const { id, name } of people) {
+    const { next } = await json(bench, `/api/people/${id}`);
+    const first = next?.state === 'dial' ? next.steps.filter(({ beforehand }) => beforehand) : [];
+    if (first.length === 0) continue;
+    ++seen;
+    await page.at(`/people/${id}`);
+    const rows = page.locator('.next.compact .beforehand li');
+    assert.deepEqual(
+      await rows.allInnerTexts(),
+      first.map(({ title, caption }) => `${title}. ${caption}`),
+      name,
+    );
+    const above = await bottom(page, '.next.compact .beforehand');
+    assert.ok(above <= (await page.locator('.next .win').first().boundingBox()).y, `${name}: above the number`);
+    assert.ok((await bottom(page, '.next .win')) < 768, `${name}: all of it on the first screen`);
+  }
+  assert.ok(seen > 0);
+  keptQuiet(page, 'what comes before the number');
+});
+
 test('what is open stands on the visit with its button, and behind which tab', async () => {
   const page = await openPage(browser, bench);
   let seen = 0;

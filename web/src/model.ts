@@ -238,6 +238,7 @@ export interface Step {
   caption: string;
   picture: Svg;
   window: boolean; // the one step that holds the dose window
+  beforehand: boolean; // before the number and not in every injection: it stands wherever the number does
   done: boolean; // the journal has it already
   done_text: string;
   records: RecordAction[]; // the buttons of this step; empty: a step that is only ticked on the screen

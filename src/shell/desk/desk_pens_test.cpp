@@ -158,6 +158,9 @@ TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   };
   const auto page = Bench::must(bench.page(piet));
   const auto card = Bench::at(page, "/next/steps");
+  const auto phone = Bench::all_text(
+      Bench::at(Bench::must(bench.page("/api/phone", Bench::call_about(piet))), "/read_back"));
+  EXPECT_NE(phone.find("Mix it"), std::string::npos) << phone;
   EXPECT_EQ(count(card, "Change the cartridge"), 1) << Bench::all_text(Bench::at(page, "/next"));
   EXPECT_NE(
       Bench::all_text(card).find("Only 11 units are left in the old one, which is not enough."),
@@ -326,6 +329,33 @@ TEST(DeskPens, H61_H64_H01_H53_WithTwoPensOfOneInsulinTheMeantOneIsNamedEverywhe
     EXPECT_NE(text.find("Take the other pen"), std::string::npos) << text;
     EXPECT_NE(text.find("Not the pen with lot K7 this time."), std::string::npos) << text;
   }
+}
+
+// The number alone stood on the visit and was read out: 12 units were left of 22 (H02).
+TEST(DeskPens, H02_H12_H14_H53_WhatComesBeforeTheNumberStandsAndIsSaidWithIt) {
+  const auto beforehand = [](const json::Value& steps) {
+    std::string out;
+    for (const auto& step : steps.members)
+      if (Bench::at(step.value, "/beforehand").flag)
+        out += Bench::at(step.value, "/title").text + "; ";
+    return out;
+  };
+  Bench bench("2027-03-16T21:50:00+01:00");
+  const auto mirela = bench.enrol();
+  bench.order(mirela);
+  bench.pen_and_cartridge(mirela, "12");
+  bench.supplies(mirela, 2);
+  const auto card = Bench::must(bench.page(mirela));
+  EXPECT_EQ(beforehand(Bench::at(card, "/next/steps")), "Change the cartridge; Prime 4 units; ");
+  const auto phone = Bench::must(bench.page("/api/phone", Bench::call_about(mirela)));
+  const auto say = Bench::all_text(Bench::at(phone, "/read_back/say"));
+  for (const auto* part : {"Change the cartridge", "Only 12 units are left", "Prime 4"})
+    EXPECT_NE(say.find(part), std::string::npos) << say;
+  const auto hear = Bench::all_text(Bench::at(phone, "/read_back/hear"));
+  for (const auto* part : {"Change the cartridge", "100 units/mL"})
+    EXPECT_NE(hear.find(part), std::string::npos) << hear;
+  EXPECT_NE(Bench::at(phone, "/read_back/record/facts/0/said").text.find("Change the cartridge"),
+            std::string::npos);
 }
 
 }  // namespace

@@ -248,6 +248,21 @@ export const RecordLow = ({ person }: { person: string }): JSX.Element => (
   </a>
 );
 
+/** What comes before the number and is not in every injection: the cartridge, mixing. */
+function BeforeDial({ steps }: { steps: Step[] }): JSX.Element | null {
+  const first = steps.filter(({ beforehand }) => beforehand);
+  if (first.length === 0) return null;
+  return (
+    <ol class="beforehand">
+      {first.map((step) => (
+        <li>
+          <b>{step.title}.</b> {step.caption}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
 /** Window, dose and site of the next injection, and what can be done about it; the steps open where somebody watches. */
 export function CompactNext({
   card,
@@ -269,6 +284,7 @@ export function CompactNext({
   return (
     <section class="next dial compact" aria-labelledby="nx">
       <NextHead card={card} />
+      <BeforeDial steps={card.steps} />
       <div class="bd">
         <div class="wn">
           <Picture svg={dial?.picture ?? ''} />

@@ -202,6 +202,7 @@ json::Value step(const Words& words, HandStep key, std::string_view title, std::
                        {"caption", text(caption)},
                        {"picture", svg(picture)},
                        {"window", json::boolean(key == HandStep::dial)},
+                       {"beforehand", json::boolean(false)},
                        {"done", json::boolean(done)},
                        {"done_text", text(done ? said(words, done_text) : "")},
                        {"records", list(std::move(buttons))}});
@@ -446,6 +447,12 @@ struct StepWriter {
     if (changed_to == action.cartridge) return;
     changed_to = action.cartridge;
     steps.push_back(change_step(input, action));
+    beforehand();
+  }
+  // Not of every injection and before its number: wherever the number stands alone, this stands
+  // with it (H02, H12, H14).
+  void beforehand() {
+    if (last_dial == nullptr) set(steps.back(), "beforehand", json::boolean(true));
   }
 
   void write(const dial::Action& action) {
@@ -456,6 +463,7 @@ struct StepWriter {
       case dial::Do::mix:
         steps.push_back(
             plain_step(*input.words, HandStep::mix, "mix", hand(Hand::mix_roll, input)));
+        beforehand();
         break;
       case dial::Do::look_at_insulin:
         steps.push_back(plain_step(
@@ -474,6 +482,7 @@ struct StepWriter {
         fit();
         primed = true;
         steps.push_back(prime_step(input, action));
+        if (changed_to) beforehand();  // a new cartridge may take more (H02)
         break;
       case dial::Do::dial:
         fit();
@@ -498,6 +507,7 @@ struct StepWriter {
         break;
       case dial::Do::throw_away:
         steps.push_back(throw_step(input, action));
+        beforehand();
         break;
     }
   }

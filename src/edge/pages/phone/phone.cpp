@@ -93,10 +93,29 @@ Result<void> read_flags(json::Reader& reader, interlock::Flags& flags) {
   return {};
 }
 
+// What the card says before its number, in the card's own words: whoever hears the number alone
+// dials from the old cartridge, or does not mix (H02, H12, H14).
+struct Beforehand {
+  Rich say, hear;
+};
+Beforehand beforehand_of(const Words& words, const json::Value& card) {
+  Beforehand out;
+  for (const auto& step : card.find("steps")->members) {
+    if (!step.value.find("beforehand")->flag) continue;
+    if (out.say.empty()) out.say = words.sentence("phone.before_dial") + Rich{{" ", false}};
+    const std::vector<Arg> args{arg_text("step", step.value.find("title")->text),
+                                arg_text("how", step.value.find("caption")->text)};
+    out.say = out.say + words.sentence("phone.beforehand", args) + Rich{{" ", false}};
+    out.hear = out.hear + words.sentence("phone.hear_beforehand", args) + Rich{{" ", false}};
+  }
+  return out;
+}
+
 // What to say, and the sentence to hear back, from the first dial of the plan. What is said without
 // its day and hour is done at once (H07, H48): a rest alone is for now.
 json::Value read_back(const Words& words, const Chart& person, const ClearedPlan& cleared,
-                      const interlock::Dose& dose, const When& now, const std::string& clock) {
+                      const interlock::Dose& dose, const When& now, const std::string& clock,
+                      const Beforehand& first) {
   const auto& actions = cleared->plan.actions;
   const auto dial = std::ranges::find(actions, dial::Do::dial, &dial::Action::what);
   if (dial == actions.end()) return json::null();
@@ -116,7 +135,7 @@ json::Value read_back(const Words& words, const Chart& person, const ClearedPlan
   const std::string when = dose.pending != nullptr     ? ""
                            : now.at < dose.due.from.at ? "_later"
                                                        : "_at";
-  auto say_this = words.sentence((counts ? "phone.count" : "phone.say") + when, args);
+  auto say_this = first.say + words.sentence((counts ? "phone.count" : "phone.say") + when, args);
   // The number is for one of two pens in their bag (H01, H61).
   if (!dose.others.empty())
     say_this =
@@ -129,7 +148,8 @@ json::Value read_back(const Words& words, const Chart& person, const ClearedPlan
                             {"source", text("phone desk")}});
   return json::object(
       {{"say", rich(say_this)},
-       {"hear", say(words, counts ? "phone.hear_count" : "phone.hear" + when, args)},
+       {"hear",
+        rich(first.hear + words.sentence(counts ? "phone.hear_count" : "phone.hear" + when, args))},
        {"record", record_action(words, "act.read_back", {std::move(fact)})}});
 }
 
@@ -378,6 +398,7 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
               dose && interlock::cleared(dose->verdict) != nullptr, now, first);
   auto answer = json::object({{"who", who_of(caller.words, person, people, clinic, now)},
                               {"first", list(std::move(first))}});
+  Beforehand beforehand;
   if (!dose) {
     json::add(answer, "card", no_dose_card(caller.words, person, clinic, now, call.insulin));
   } else {
@@ -386,7 +407,9 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
     add_place(caller.words, input, person, sites);
     if (const auto* held = interlock::held(dose->verdict); held != nullptr)
       input.more_answers = record_call(caller.words, *held, call.said.flags);
-    json::add(answer, "card", next_card(input));
+    auto card = next_card(input);
+    beforehand = beforehand_of(caller.words, card);
+    json::add(answer, "card", std::move(card));
   }
   json::add(answer, "low",
             low_box(caller.words, &person, now.day(), clinic,
@@ -394,7 +417,7 @@ json::Value phone_answer(const PersonCall& call, const Chart& person, const Peop
   const auto* plan = dose ? interlock::cleared(dose->verdict) : nullptr;
   if (plan == nullptr || is_dry(*dose)) return answer;
   if (auto back = read_back(caller.words, person, *plan, *dose, now,
-                            their_clock(caller.words, person, clinic));
+                            their_clock(caller.words, person, clinic), beforehand);
       back.type == json::Type::object)
     json::add(answer, "read_back", std::move(back));
   return answer;
