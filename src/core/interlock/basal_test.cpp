@@ -336,6 +336,63 @@ TEST(Basal, AnotherInsulinInItsPlaceHoldsThoughItsCartridgeIsGone_H04_H07) {
 }
 
 // After sixty units of a meal's insulin the basal dose stood there without a word.
+// A visit asks for a reading, and one that was five units off left tonight without a number.
+TEST(Basal, AScaleThatReadsTheSameTwiceIsPlannedWith_H41_H38_H59) {
+  const auto read = [](Story story, std::initializer_list<Units> readings) {
+    int minute = 0;
+    for (const auto units : readings)
+      story.tell(at(2, 10, minute++), journal::ScaleCounted{cartridge_id, units});
+    return next_of(story);
+  };
+  const auto story = whole();  // 280 left by the record
+  EXPECT_EQ(read(story, {275_units}).code, codes::scale_differs);
+  EXPECT_EQ(read(story, {275_units, 270_units}).code, codes::scale_differs);
+  EXPECT_THAT(read(story, {275_units, 275_units}).windows, testing::ElementsAre(20_units));
+  EXPECT_THAT(read(story, {285_units, 285_units}).windows, testing::ElementsAre(20_units));
+  EXPECT_EQ(read(story, {260_units, 260_units}).code, codes::scale_differs) << "a dose";
+  EXPECT_EQ(read(story, {258_units, 258_units}).code, codes::scale_differs) << "with its prime";
+}
+
+// One dose of sixty, the same twice at breakfast: what an order allows that states no limit.
+TEST(Basal, AnOrderThatStatesNoLimitAllowsItsOwnDoses_H04_H05_H07) {
+  const auto meals = [] {
+    Story story;
+    auto meal = Story::bedtime();
+    meal.purpose = journal::Purpose::mealtime;
+    meal.least_units = meal.most_units = Units::zero();
+    meal.slots = {{SlotName::morning, {8 * 60}, 30, 60, 6_units},
+                  {SlotName::lunch, {12 * 60}, 30, 60, 8_units},
+                  {SlotName::supper, {18 * 60}, 30, 60, 7_units}};
+    story.order(meal);
+    story.shelf.insulins.front().thing.action = shelf::Action::rapid;
+    story.pen();
+    story.load();
+    return story;
+  };
+  const auto given = [&](std::initializer_list<std::pair<Instant, Units>> doses) {
+    auto story = meals();
+    const auto line = story.facts.front().id;
+    for (const auto& [when, units] : doses) {
+      journal::Injected p;
+      p.cartridge = cartridge_id;
+      p.units = units;
+      p.line = line;
+      p.slot = when < at(2, 11) ? SlotName::morning : SlotName::lunch;
+      story.tell(when, p);
+    }
+    const auto chart = story.chart();
+    const auto found = too_much_of(*chart, story.shelf, chart->order.lines.front(), at(2, 12));
+    return found ? found->given : Units::zero();
+  };
+  EXPECT_EQ(given({{at(2, 8), 6_units}}), 0_units);
+  EXPECT_EQ(given({{at(2, 8), 12_units}}), 0_units);
+  EXPECT_EQ(given({{at(2, 8), 60_units}}), 60_units);
+  EXPECT_EQ(given({{at(2, 8), 13_units}}), 13_units);
+  EXPECT_EQ(given({{at(2, 8), 6_units}, {at(2, 8, 50), 6_units}}), 12_units);
+  EXPECT_EQ(given({{at(2, 8), 3_units}, {at(2, 8, 5), 3_units}}), 0_units) << "in two parts";
+  EXPECT_EQ(given({{at(2, 8), 6_units}, {at(2, 11, 40), 8_units}}), 0_units) << "lunch";
+}
+
 TEST(Basal, TooMuchOfAnotherInsulinIsSaidBesideTheNumber_H04_H61) {
   auto story = whole();
   auto meal = Story::bedtime();

@@ -300,9 +300,43 @@ Units between(const ledger::ScaleCount& scale) {
                     smaller(scale.ledger_left, scale.counted));
 }
 
+/// Whether the reading before it, with nothing pressed out in between, was the same: what is left
+/// is what was read twice (H41), unless what is missing may be a dose (H59).
+bool is_confirmed(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
+  std::optional<Units> before, last;
+  for (const auto& one : person.history.facts) {
+    if (const auto* read = std::get_if<journal::ScaleCounted>(one.payload);
+        read != nullptr && read->cartridge == cartridge.id) {
+      before = last;
+      last = read->units;
+    } else if (const auto* in = std::get_if<journal::Injected>(one.payload);
+               in != nullptr && in->cartridge == cartridge.id) {
+      before = last = std::nullopt;
+    } else if (const auto* out = std::get_if<journal::Primed>(one.payload);
+               out != nullptr && out->cartridge == cartridge.id) {
+      before = last = std::nullopt;
+    }
+  }
+  if (!before || !last ||
+      difference(larger(*before, *last), smaller(*before, *last)).hundredths() >
+          scale_slack_hundredths)
+    return false;
+  const auto missing = checked_sub(cartridge.scale->ledger_left, cartridge.scale->counted);
+  const auto* of = person.order.line(line);
+  if (!missing || of == nullptr) return true;
+  const auto* pen = person.ledger.pen(cartridge.last_pen);
+  const auto prime =
+      pen != nullptr ? larger(pen->copy.prime, pen->copy.prime_new_cartridge) : Units::zero();
+  return std::ranges::none_of(of->text.slots, [&](const journal::Slot& slot) {
+    const auto over = missing->hundredths() - slot.units.hundredths();
+    return over >= -scale_slack_hundredths && over <= prime.hundredths() + scale_slack_hundredths;
+  });
+}
+
 /// A reading of the cartridge in the pen that differs by more than a scale is read exactly, and of
 /// which nobody has said anything since (H59, H41). What is primed or injected afterwards settles
-/// nothing: a new reading does, an answer, or a correction of what was recorded before it.
+/// nothing: a new reading that agrees does, with the account or with the one before it, an answer,
+/// or a correction of what was recorded before it.
 const ledger::ScaleCount* open_scale(const chart::Chart& person, const Id& line,
                                      const ledger::Cartridge* cartridge) {
   if (cartridge == nullptr || !cartridge->scale) return nullptr;
@@ -312,6 +346,7 @@ const ledger::ScaleCount* open_scale(const chart::Chart& person, const Id& line,
   const auto less = checked_sub(scale.ledger_left, scale.counted);
   const auto unknown = sum(scale.uncounted, *Units::from_hundredths(scale_slack_hundredths));
   if (!scale.uncounted.is_zero() && less && *less <= unknown) return nullptr;
+  if (is_confirmed(person, line, *cartridge)) return nullptr;
   const bool answered = std::ranges::any_of(person.order.said, [&](const order::Said& said) {
     return said.line == line && said.when.at >= scale.when.at;
   });

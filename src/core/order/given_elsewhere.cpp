@@ -257,21 +257,28 @@ Units due_within(const Order& order, const Line& line, const ZoneRules& zone, In
   return out;
 }
 
+/// Of an order that states no limit: what is more than so much of its largest dose. Ours.
+constexpr std::int64_t unstated_most_percent = 150;
+
 const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until) {
-  Units most = Units::zero(), dose = Units::zero();
+  Units most = Units::zero(), on_top = Units::zero(), dose = Units::zero();
   bool limited = true;
   for (const Line& own : order.lines) {
     if (own.replaced_by || !same_name(own.text.insulin, line.text.insulin)) continue;
     limited = limited && !own.text.most_units.is_zero();  // else it states no limit
+    if (own.text.purpose == Purpose::correction) on_top = larger(on_top, own.most());
     most = larger(most, own.most());
     for (const auto& slot : own.text.slots) dose = larger(dose, slot.units);
   }
+  // Its own doses are then all that it allows; half of one more is as odd as a slip.
+  const auto allowed =
+      limited ? most.hundredths() : sum(most, on_top).hundredths() * unstated_most_percent / 100;
   const Given* found = nullptr;
   for (const Given& given : order.given) {
     if (!is_of(order, given, line) || given.when.at < since || given.when.at > until) continue;
     const bool slip = !dose.is_zero() &&
                       given.units.hundredths() >= std::int64_t{decimal_slip} * dose.hundredths();
-    if (slip || (limited && given.units > most)) found = &given;
+    if (slip || (allowed > 0 && given.units.hundredths() > allowed)) found = &given;
   }
   return found;
 }

@@ -427,6 +427,8 @@ Figures figures_of(What what) {
       return Copied{};
     case What::needlestick:
       return Pricking{};
+    case What::too_much:
+      return WentIn{};
     case What::order_ended:
     case What::basal_ended:
     case What::order_ends:
@@ -484,6 +486,7 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::swapped:
     case What::dose_held:
     case What::order_ended:
+    case What::too_much:
       return Alarm{Level::stop, true};
     case What::question_open:
     case What::outcome_unknown:

@@ -65,16 +65,17 @@ enum class What : std::uint8_t {
   left_open,         ///< with somebody until an hour that has passed, when a visit was closed
   needlestick,       ///< until the follow-up of the exposure is done (H34, H46)
   glucagon_expired,  ///< at home, for a severe hypo
+  too_much,          ///< more of an insulin went in than its order allows, and it still acts
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
-    {"cartridge_unfit", "past_in_use",    "question_open",    "outcome_unknown", "part_owed",
-     "dose_unrecorded", "swapped",        "given_perhaps",    "tell_prescriber", "answer_waits",
-     "second_check",    "window_unknown", "none_loaded",      "dose_held",       "order_ended",
-     "basal_ended",     "runs_short",     "order_ends",       "in_use_ends",     "scale_disagrees",
-     "signature_owed",  "needle_left_on", "leaving_hardened", "nothing_sealed",  "ask_for_more",
-     "not_come",        "needles_short",  "sharps_full",      "supplies_differ", "accounts_differ",
-     "contact_due",     "ring_back",      "not_rung_back",    "call_due",        "did_not_come",
-     "not_reached",     "left_open",      "needlestick",      "glucagon_expired"});
+    {"cartridge_unfit", "past_in_use",    "question_open",    "outcome_unknown",  "part_owed",
+     "dose_unrecorded", "swapped",        "given_perhaps",    "tell_prescriber",  "answer_waits",
+     "second_check",    "window_unknown", "none_loaded",      "dose_held",        "order_ended",
+     "basal_ended",     "runs_short",     "order_ends",       "in_use_ends",      "scale_disagrees",
+     "signature_owed",  "needle_left_on", "leaving_hardened", "nothing_sealed",   "ask_for_more",
+     "not_come",        "needles_short",  "sharps_full",      "supplies_differ",  "accounts_differ",
+     "contact_due",     "ring_back",      "not_rung_back",    "call_due",         "did_not_come",
+     "not_reached",     "left_open",      "needlestick",      "glucagon_expired", "too_much"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
@@ -297,9 +298,19 @@ struct Pricking {
   }
   friend bool operator==(const Pricking&, const Pricking&) = default;
 };
+struct WentIn {
+  Units given = Units::zero();
+  Units most = Units::zero();  ///< that the order allows
+  template <class Self, class Visit>
+  static void members(Self& self, Visit&& visit) {
+    visit("given", self.given);
+    visit("most", self.most);
+  }
+  friend bool operator==(const WentIn&, const WentIn&) = default;
+};
 using Figures = std::variant<NothingMore, OutOfUse, InUse, ScaleRead, Owed, LastDay, Reason, Copied,
                              Shortage, NeedlesLeft, BoxFills, Counted, Difference, DayOfLeaving,
-                             Answered, Lacking, HeldBy, Contacting, Pricking>;
+                             Answered, Lacking, HeldBy, Contacting, Pricking, WentIn>;
 /// Which figures such a watch has, empty.
 Figures figures_of(What what);
 

@@ -1,5 +1,7 @@
 #include "core/interlock/amounts/amounts.hpp"
 
+#include <algorithm>
+
 namespace penstock::interlock {
 namespace {
 
@@ -30,20 +32,98 @@ bool is_settled(const order::Order& order, const order::Line& line, const When& 
 
 std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shelf& shelf,
                                    const order::Line& line, Instant now) {
-  const auto* given = order::beyond_most(person.order, line, now - acts_for(shelf, line), now);
+  const auto acts = acts_for(shelf, line);
+  const auto* given = order::beyond_most(person.order, line, now - acts, now);
   if (given == nullptr || order::is_answered_since(person.order, line, given->when.at)) return {};
-  return TooMuch{&line, given->units, line.most(), given->when};
+  return TooMuch{&line, given->units, line.most(), given->when, given->when.at + acts};
 }
+
+namespace {
+
+struct Slots {
+  int count = 0;
+  Units units = Units::zero();
+  Units largest = Units::zero();
+};
+
+/// The doses of these hours: those that were given, and those whose hour went by. The one that is
+/// due now excuses nothing.
+Slots slots_within(const chart::Chart& person, const order::Line& line, Instant since,
+                   Instant now) {
+  Slots out;
+  const auto last = person.zone.when(now).day() + std::chrono::days{1};
+  for (auto day = person.zone.when(since).day(); day <= last; day += std::chrono::days{1}) {
+    for (const auto& due : order::due_on(person.order, day, person.zone)) {
+      const auto& own = *person.order.line(due.line);
+      if (own.text.purpose == journal::Purpose::correction ||
+          !order::is_same_insulin(own.text.insulin, line.text.insulin))
+        continue;
+      const auto given = order::given_for(person.order, due);
+      const bool is_given = std::ranges::any_of(given, [&](const order::Given* one) {
+        return one->when.at >= since && one->when.at <= now;
+      });
+      out.largest = larger(out.largest, due.units);
+      const bool has_gone =
+          due.at.at >= since && due.at.at <= now - std::chrono::minutes{order::near_minutes};
+      if (!is_given && !has_gone) continue;
+      ++out.count;
+      out.units = sum(out.units, due.units);
+    }
+  }
+  return out;
+}
+
+}  // namespace
 
 std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& shelf,
                                 const order::Line& line, Instant now) {
-  const auto since = now - acts_for(shelf, line);
+  const auto acts = acts_for(shelf, line);
+  const auto since = now - acts;
   const auto went = order::went_in(person.order, line, since, now);
+  if (went.injections < 2 || is_settled(person.order, line, *went.last)) return {};
+  const auto of = [&](Units most) {
+    return TooMuch{&line, went.units, most, *went.first, went.last->at + acts};
+  };
   const auto due = order::due_within(person.order, line, person.zone, since, now);
-  const auto most = sum(due, line.most());
-  if (went.injections < 2 || went.units <= most || is_settled(person.order, line, *went.last))
-    return {};
-  return TooMuch{&line, went.units, most, *went.first};
+  if (const auto most = sum(due, line.most()); went.units > most) return of(most);
+  // A dose that went in twice is less than that where the next one is as large.
+  const auto slots = slots_within(person, line, since, now);
+  const auto doses = slots.count > 0 ? slots.units : slots.largest;
+  const bool more =
+      went.units.hundredths() * 2 > doses.hundredths() * 2 + slots.largest.hundredths();
+  if (went.injections > slots.count && more) return of(doses);
+  return std::nullopt;
+}
+
+namespace {
+
+/// Of basal insulin, what went into a slot of the last day beyond what was ordered (H07).
+std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::Shelf& shelf,
+                                      const order::Line& line, Instant now) {
+  const auto acts = acts_for(shelf, line);
+  const auto today = person.zone.when(now).day();
+  for (int back = 0; back <= 2; ++back) {
+    for (const auto& due :
+         order::due_on(person.order, today - std::chrono::days{back}, person.zone)) {
+      if (due.line != line.id || due.at.at < now - acts) continue;
+      const auto all = order::more_than_ordered(person.order, due);
+      if (!all) continue;
+      const auto& last = order::given_for(person.order, due).back()->when;
+      if (last.at > now || is_settled(person.order, line, last)) continue;
+      return TooMuch{&line, *all, due.units, last, last.at + acts};
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shelf& shelf,
+                                   const order::Line& line, Instant now) {
+  if (auto found = beyond_most(person, shelf, line, now)) return found;
+  return line.text.purpose == journal::Purpose::background
+             ? basal_of_a_day(person, shelf, line, now)
+             : together(person, shelf, line, now);
 }
 
 std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf::Shelf& shelf,
@@ -52,9 +132,11 @@ std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf:
   for (const auto& other : person.order.lines) {
     const bool is_old = other.replaced_by.has_value();
     if (is_old || order::is_same_insulin(other.text.insulin, line.text.insulin)) continue;
-    auto found = beyond_most(person, shelf, other, now);
-    if (!found) found = together(person, shelf, other, now);
-    if (found) out.push_back(*found);
+    const bool is_said = std::ranges::any_of(out, [&](const TooMuch& one) {
+      return order::is_same_insulin(one.line->text.insulin, other.text.insulin);
+    });
+    if (is_said) continue;
+    if (const auto found = too_much_of(person, shelf, other, now)) out.push_back(*found);
   }
   return out;
 }

@@ -17,7 +17,8 @@ struct TooMuch {
   const order::Line* line = nullptr;  ///< of that insulin
   Units given = Units::zero();
   Units most = Units::zero();
-  When when;  ///< of the injection, or of the first of several
+  When when;       ///< of the injection, or of the first of several
+  Instant over{};  ///< until when it is counted to act
 };
 
 /// Whether the prescriber has answered about a line, or ordered anew, since an hour.
@@ -28,9 +29,14 @@ bool is_settled(const order::Order& order, const order::Line& line, const When& 
 std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shelf& shelf,
                                    const order::Line& line, Instant now);
 /// The same in several injections: more than the doses of those hours, and one dose of the most
-/// that the order allows at once. Ours.
+/// that the order allows at once; or more injections than doses, and half of the largest dose more
+/// than all of them. Ours.
 std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& shelf,
                                 const order::Line& line, Instant now);
+
+/// Either, of a line; of basal insulin more than ordered in a slot of the last day.
+std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shelf& shelf,
+                                   const order::Line& line, Instant now);
 
 /// Of every insulin but this line's own: it is said beside the number of each other one (H61).
 /// What is too much of its own is a rule, and of basal insulin more than ordered.

@@ -92,6 +92,10 @@ struct FigureArgs {
     args.push_back(arg_code("who", "pricked/" + word_of(figures.who)));
     args.push_back(arg_text("with", figures.with));
   }
+  void operator()(const watch::WentIn& figures) const {
+    args.push_back(arg_units("given", figures.given));
+    args.push_back(arg_units("most", figures.most));
+  }
   void operator()(const watch::DayOfLeaving& figures) const {
     args.push_back(arg_count("day", figures.day));
     args.push_back(arg_count("days", figures.days));
@@ -208,6 +212,7 @@ struct Pictured {
     return watch.what == watch::What::left_open ? waits() : drawing::second_check_missing(alt);
   }
   std::string operator()(const watch::Pricking&) const { return waits(); }
+  std::string operator()(const watch::WentIn&) const { return waits(); }
   std::string operator()(const watch::Shortage& figures) const {
     const auto ask_in = watch.what == watch::What::ask_for_more
                             ? std::optional(std::max(0, day_count(now.day(), watch.due.day())))
@@ -332,6 +337,8 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
       return {label, href_of(person, "/record/rescue")};
     case watch::What::needlestick:
       return {label, href_of(person, "/journal")};
+    case watch::What::too_much:
+      return {label, href_of(person, "/record/question")};
     case watch::What::accounts_differ:
       return {label, href_of(person, "/supplies#accounts")};
     default:

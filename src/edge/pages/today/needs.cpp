@@ -16,7 +16,7 @@ bool is_in_question(What what) { return reason_of(what) == Reason::in_question; 
 // What is about a dose whose hour has passed.
 bool is_of_past_dose(What what) {
   return what == What::outcome_unknown || what == What::part_owed ||
-         what == What::dose_unrecorded || what == What::swapped;
+         what == What::dose_unrecorded || what == What::swapped || what == What::too_much;
 }
 
 // Hours by the zone's own rules where it is the clinic's; else as its clocks stood at the last
@@ -105,6 +105,7 @@ Reason reason_of(What what) {
     case What::part_owed:
     case What::swapped:
     case What::given_perhaps:
+    case What::too_much:
       return Reason::in_question;
     case What::dose_unrecorded:
     case What::tell_prescriber:
