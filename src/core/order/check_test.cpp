@@ -55,6 +55,16 @@ struct Story {
   bool is_checked(const Id& line) const { return order().line(line)->checked.has_value(); }
 };
 
+// Whoever typed the copy named somebody else as its copyist, and then checked it.
+TEST(OrderCheck, H40_WhoRecordedACopyIsNotItsSecondCheckWhoeverIsNamedAsItsCopyist) {
+  Story s;
+  const Id line = s.tell(copied, Story::bedtime("Sam Field"), "Ada Lund");
+  s.check(line, "Ada Lund", copied + hours{1});
+  EXPECT_FALSE(s.is_checked(line));
+  s.check(line, "Tom Reyes", copied + hours{2});
+  EXPECT_TRUE(s.is_checked(line));
+}
+
 // The copyist's name was corrected away, and then the copyist checked.
 TEST(OrderCheck, H40_WhoCopiedOrCorrectedACopyIsNotItsSecondCheck) {
   Story s;
@@ -80,7 +90,7 @@ TEST(OrderCheck, H40_TheSameVersionCopiedAnewKeepsItsCopyists) {
     auto anew = Story::bedtime("Jo Winter");
     anew.replaces = s.tell(copied, Story::bedtime());
     anew.order_version = version;
-    const Id line = s.tell(copied + hours{1}, anew);
+    const Id line = s.tell(copied + hours{1}, anew, "Ada Lund");
     s.check(line, "Ines Falk", copied + hours{2});
     EXPECT_EQ(s.is_checked(line), version == 2) << version;
   }

@@ -34,6 +34,8 @@ class First {
     line.paper_of = std::min(p.signed_on, zone_.when(line.written.at).day());
     line.text = p;
     line.copyists.push_back(p.copied_by);
+    // Whoever typed it, whomever they named as its copyist.
+    if (!e.fact->author.empty()) line.copyists.push_back(e.fact->author);
     if (const auto* copy = std::get_if<journal::OrderLineSigned>(&e.fact->payload))
       line.copyists.push_back(copy->copied_by);
     if (e.correction != nullptr) wrote(line, *e.correction);

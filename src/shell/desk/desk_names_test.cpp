@@ -186,6 +186,11 @@ TEST(DeskNames, H40_TheSecondCheckIsNotTheCopyistInOtherLetters) {
   for (const char* by : {"Oyelaran, Marit", "M. Oyelaran", "Marit", "Marit Oyelaran RN", "M.O.",
                          "Nurse Marit Oyelaran", "x", ".", "-"})
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  for (const char* by : {"Oyelaran", "Mrs Oyelaran", "Sister Oyelaran", "Nurse Oyelaran",
+                         "Dr. Oyelaran", "Ms. Oyelaran", "Charge Nurse Oyelaran",
+                         "Miss M. Oyelaran", "Prof Dr Oyelaran", "Mrs MO", "Matron"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  EXPECT_EQ(check("Mrs Oyelade"), "") << "another family";
   EXPECT_EQ(check("Jonas Abara"), "");
 }
 
@@ -206,6 +211,25 @@ TEST(DeskNames, H40_WhoCopiedIsNoSecondCheckOfTheirCorrectedCopyEither) {
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
   EXPECT_EQ(check("Jonas Abara", R"("happened":"2027-03-01T10:00:00+01:00",)"),
             order::codes::check_early);
+  EXPECT_EQ(check("Jonas Abara"), "");
+}
+
+// Typed with another's name as the transcriber, it could be checked by whoever had typed it.
+TEST(DeskNames, H40_WhoRecordedACopyIsNoSecondCheckOfItWhoeverIsNamedAsTranscriber) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const std::string line = "00000000000000000000000000000a01";
+  Bench::must(bench.record(
+      person,
+      R"({"id":")" + line +
+          R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Sam Field","read_back":true})"));
+  const auto check = [&](const std::string& by) {
+    return code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                         R"(","checked_by":")" + by + R"(",)" + Bench::reading +
+                                         "}"));
+  };
+  for (const char* by : {"Marit Oyelaran", "Mrs Oyelaran", "Sam Field"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
   EXPECT_EQ(check("Jonas Abara"), "");
 }
 

@@ -202,6 +202,16 @@ bool are_initials(std::string_view name, std::span<const std::string> of) {
   return initials.size() > 1 && same(name, initials);
 }
 
+// Without what stands before a name: "Mrs", "Sister", "Charge Nurse". A family may be called Nurse.
+std::span<const std::string> without_titles(std::span<const std::string> words) {
+  constexpr auto titles =
+      std::to_array<std::string_view>({"mr", "mrs", "ms", "miss", "mx", "dr", "prof", "professor",
+                                       "doctor", "sister", "nurse", "matron", "charge"});
+  while (!words.empty() && std::ranges::find(titles, words.front()) != titles.end())
+    words = words.subspan(1);
+  return words;
+}
+
 constexpr auto nobodies =
     std::to_array<std::string_view>({"self",         "myself",         "me",
                                      "same",         "as above",       "nobody",
@@ -218,8 +228,11 @@ constexpr auto nobodies =
 
 bool may_be_one(std::string_view checker, std::string_view copier) {
   if (same(checker, copier)) return true;
-  auto fewer = words_in(checker), more = words_in(copier);
-  if (are_initials(checker, more)) return true;
+  const auto all_of_checker = words_in(checker), all_of_copier = words_in(copier);
+  auto fewer = without_titles(all_of_checker), more = without_titles(all_of_copier);
+  if (more.empty()) more = all_of_copier;
+  if (are_initials(checker, more) || (fewer.size() == 1 && are_initials(fewer.front(), more)))
+    return true;
   if (std::ranges::none_of(fewer, [](const auto& word) { return word.size() > 1; })) return true;
   if (fewer.size() > more.size()) std::swap(fewer, more);
   return std::ranges::all_of(fewer, [&](const std::string& word) {
