@@ -150,7 +150,9 @@ bool is_same_insulin(std::string_view a, std::string_view b) { return internal::
 
 namespace {
 
+// As people write what somebody reacts to: "insulins" is insulin, and "all" names none of them.
 std::vector<std::string> words_in(std::string_view name) {
+  constexpr auto unsaid = std::to_array<std::string_view>({"all", "any", "every"});
   std::vector<std::string> words(1);
   for (const char c : name) {
     const char small = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
@@ -162,6 +164,10 @@ std::vector<std::string> words_in(std::string_view name) {
     }
   }
   if (words.back().empty()) words.pop_back();
+  std::erase_if(words, [&](const std::string& word) {
+    return std::ranges::find(unsaid, word) != unsaid.end();
+  });
+  std::ranges::replace(words, "insulins", "insulin");
   return words;
 }
 

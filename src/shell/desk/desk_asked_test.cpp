@@ -374,6 +374,29 @@ TEST(DeskAsked, H38_WhereNothingIsDueThePageSaysWhyAndHowInsulinIsGot) {
   EXPECT_TRUE(has(flat(refusal()), "Do not miss basal insulin")) << flat(refusal());
 }
 
+// Ended it was asked about; struck out it went without a word.
+TEST(DeskAsked, H38_H57_TakingAwayTheLastLineOfBasalInsulinIsAskedAbout) {
+  const std::string basal = "00000000000000000000000000000a01";
+  const auto asks = [&](Clinic& clinic, const std::string& line, const std::string& more = "") {
+    const auto answer = clinic.record(clinic.person, R"({"what":"correction","target":")" + line +
+                                                         R"(","reason":"a slip")" + more + "}");
+    return has(flat(Bench::must(answer)), "no basal insulin is ordered.");
+  };
+  const auto instead = [](const std::string& purpose, const std::string& until = "") {
+    return R"(,"replacement":{"what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":")" +
+           purpose +
+           R"(","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":20}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true)" +
+           until + "}";
+  };
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  EXPECT_TRUE(asks(clinic, basal));
+  EXPECT_TRUE(asks(clinic, basal, instead("mealtime")));
+  EXPECT_TRUE(asks(clinic, basal, instead("background", R"(,"until":"2027-03-15")")));
+  EXPECT_FALSE(asks(clinic, basal, instead("background")));
+  Clinic two("2027-03-16T21:50:00+01:00");
+  EXPECT_FALSE(asks(two, two.second_line())) << "the first one stays";
+}
+
 // One form, unasked, and no list knew of it.
 TEST(DeskAsked, H38_H57_BasalInsulinThatSomebodyEndsIsAskedAboutAndOnToday) {
   Clinic clinic("2027-03-16T21:50:00+01:00");

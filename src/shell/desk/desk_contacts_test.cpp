@@ -78,6 +78,28 @@ TEST(DeskContacts, H32_AnOutcomeIsOfAnAppointmentThatIsThere) {
   EXPECT_EQ(outcome(agreed), "recorded");
 }
 
+// Only the words of an ordered insulin's own name were known as what it is.
+TEST(DeskContacts, H61_ASevereAllergyThatNamesNoOrderedInsulinAsksWhetherItIsOneOfThem) {
+  const auto told = [](Clinic& clinic, const std::string& to, const std::string& severe = "yes") {
+    return clinic.record(clinic.person, R"({"what":"allergy noted","to":")" + to +
+                                            R"(","severe":")" + severe + "\"}");
+  };
+  Clinic clinic;
+  for (const auto* to : {"metacresol", "the long-acting one", "penicillin"}) {
+    const auto asked = told(clinic, to);
+    EXPECT_EQ(code(asked), "ask.allergy_other") << to;
+    EXPECT_TRUE(has(Bench::all_text(Bench::must(asked)), "insulin glargine")) << to;
+  }
+  for (const auto* to : {"insulins", "all insulins", "Any insulin"})
+    EXPECT_EQ(code(told(clinic, to)), "ask.allergy_ordered") << to;
+  EXPECT_EQ(code(told(clinic, "penicillin", "no")), "recorded");
+  Bench bench;
+  EXPECT_EQ(code(bench.record(bench.enrol(),
+                              R"({"what":"allergy noted","to":"metacresol","severe":"yes"})")),
+            "recorded")
+      << "nothing is ordered";
+}
+
 // The number was held all the same; whoever copied the order heard nothing of it.
 TEST(DeskContacts, H61_ASevereAllergyIsAskedAboutWhenAnOrderForItIsCopiedAndTheOtherWayRound) {
   const auto allergy = [](const std::string& severe) {
@@ -121,7 +143,7 @@ struct Theirs {
   Clinic clinic;
   wire::JournalFile file;
   Theirs(const std::string& here, std::vector<journal::Payload> more) {
-    Bench::must(clinic.record(clinic.person, here));
+    Bench::must(clinic.record(clinic.person, here, R"("confirmed":true,)"));
     file =
         wire::read_journal_file(clinic.desk().export_journal(clinic.person).value(), store::sha256)
             .value();

@@ -49,6 +49,32 @@ TEST(DeskGivesBack, StrikingOutWhatHoldsADoseAsks_H08_H12_H44_H59_H13) {
   }
 }
 
+// Told for an hour before its slot's it was taken for another, earlier dose than the whole.
+TEST(DeskGivesBack, H39_H07_StrikingOutAPartAsksBeforeTheWholeDoseIsShownAgain) {
+  const auto part = fact(
+      R"("what":"injected","line":"00000000000000000000000000000a01","slot":"bedtime","units":8,)"
+      R"("meant_units":22,"outcome":"part","cartridge":")" +
+          std::string(Bench::cartridge) + "\"",
+      "2027-03-16T21:50:00");
+  const auto instead = [&](const std::string& with) {
+    auto correction = struck(id);
+    correction.pop_back();
+    return correction + R"(,"replacement":{"happened":"2027-03-16T21:50:00+01:00",)" + with + "}}";
+  };
+  for (const auto& takes_away :
+       {struck(id), instead(R"("what":"note","text":"came by")"),
+        instead(R"("what":"primed","units":2,"flow":"seen","cartridge":")" +
+                std::string(Bench::cartridge) + "\"")}) {
+    SCOPED_TRACE(takes_away);
+    Clinic clinic("2027-03-16T21:55:00+01:00");
+    Bench::must(clinic.record(clinic.person, part));
+    EXPECT_TRUE(has(clinic.plan(), "14 units"));
+    EXPECT_EQ(code(clinic.record(clinic.person, takes_away)), "ask.gives_back");
+    EXPECT_EQ(code(clinic.record(clinic.person, takes_away, R"("confirmed":true,)")), "recorded");
+    EXPECT_TRUE(has(clinic.plan(), "22 units"));
+  }
+}
+
 // The order that came after it goes, and what it replaced stands there again.
 TEST(DeskGivesBack, StrikingOutANewOrderAsksBeforeTheOldDoseIsShown_H08) {
   Clinic clinic("2027-03-16T21:30:00+01:00");

@@ -584,6 +584,47 @@ TEST(Desk, H25_H39_APartOfMoreThanTheOrderHasIsAskedAboutAndNeverDialledPastTheO
             order::codes::dose_outside);
 }
 
+// "4 units" stood there as the rest of a dose of 22 units of which 10 had gone in.
+TEST(Desk, H39_H02_APartOfLessThanTheOrderHasIsAskedAbout) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  bench.set_clock("2027-03-16T22:05:00+01:00");
+  const auto part = [&](const std::string& meant, const std::string& named) {
+    return code(bench.record(
+        person, R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) +
+                    R"(","units":10,"outcome":"part","meant_units":)" + meant + named + "}"));
+  };
+  const auto named = R"(,"slot":"bedtime","line":")" + line + "\"";
+  EXPECT_EQ(part("14", named), codes::ask_meant_less);
+  EXPECT_EQ(part("14", R"(,"line":")" + line + "\""), codes::ask_meant_less);
+  EXPECT_EQ(part("14", ""), codes::ask_meant_less);
+  EXPECT_EQ(part("24", ""), codes::ask_meant_more);
+  EXPECT_EQ(part("22", named), "");
+}
+
+// 72 of 48 units were recorded without a word, as the order's limits are wide.
+TEST(Desk, H25_H07_ADoseOfMoreThanATenthAboveTheOrdersIsAskedAboutInsideItsLimitsToo) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  bench.set_clock("2027-03-16T22:05:00+01:00");
+  const auto dose = [&](const std::string& units, const std::string& named) {
+    return code(bench.record(person, R"({"what":"injected","cartridge":")" +
+                                         std::string(Bench::cartridge) + R"(","units":)" + units +
+                                         named + "}"));
+  };
+  const auto named = R"(,"slot":"bedtime","line":")" + line + "\"";
+  for (const auto& as : {named, std::string()}) {
+    EXPECT_EQ(dose("25", as), codes::ask_above_order);
+    EXPECT_EQ(dose("30", as), codes::ask_above_order);
+    EXPECT_EQ(dose("31", as), codes::ask_outside_order);
+  }
+  EXPECT_EQ(dose("24", named), "");
+}
+
 TEST(Desk, H25_WhatCannotBeIsRefusedByNameAndWhatIsOddIsAsked) {
   Bench bench;
   const auto person = bench.enrol();

@@ -5,6 +5,9 @@
 
 #include <algorithm>
 #include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "core/order/order.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -23,6 +26,15 @@ Objection refuse(std::string_view code, std::vector<Arg> args = {}) {
 }
 Objection ask(std::string_view code, std::vector<Arg> args) {
   return {{Kind::refused, std::string(code), std::move(args), ""}, true};
+}
+
+// Each once.
+std::string listed(std::vector<std::string_view> names) {
+  std::ranges::sort(names);
+  names.erase(std::ranges::unique(names).begin(), names.end());
+  std::string out;
+  for (const auto name : names) out += (out.empty() ? "" : ", ") + std::string(name);
+  return out;
 }
 
 struct About {
@@ -74,12 +86,18 @@ struct About {
   void operator()(const AllergyNoted& noted) {
     happened();
     if (noted.severe != YesNo::yes) return;
+    std::vector<std::string_view> ordered;
     for (const auto& line : person.order.lines) {
       if (line.replaced_by || line.ended) continue;
-      if (!order::is_allergen(noted.to, line.text.insulin)) continue;
+      if (!order::is_allergen(noted.to, line.text.insulin)) {
+        ordered.push_back(line.text.insulin);
+        continue;
+      }
       out.push_back(ask(codes::ask_allergy_ordered, {arg_text("insulin", line.text.insulin)}));
       return;
     }
+    if (!ordered.empty())
+      out.push_back(ask(codes::ask_allergy_other, {arg_text("insulins", listed(ordered))}));
   }
   void operator()(const OrderLineSigned& line) {
     for (const auto& known : person.contacts.allergies) {

@@ -108,13 +108,17 @@ Result<std::optional<Objection>> stays_here(const Fact& voiding, const ChartPtr&
   if (std::holds_alternative<OrderLineSigned>(*stands->payload) && hangs_on(*person, target))
     return refused(codes::move_line_stands);
   auto against = object_to(voiding, *person, clinic, now);
-  if (!against.empty()) return Stays(Objection{std::move(against.front().error), false});
+  // An order that was copied onto the wrong person goes, though it was their only basal insulin.
+  const bool basal_alone = against.size() == 1 && against.front().error.code == codes::ask_no_basal;
+  if (!against.empty() && !basal_alone)
+    return Stays(Objection{std::move(against.front().error), false});
   SoFar without(zone, person);
   without.take(voiding);
   const auto after = without.chart();
   if (!after) return after.error();
   auto back = gives_back(*person, **after, clinic, now);
-  return back ? Stays(Objection{*std::move(back), true}) : Stays();
+  if (back) return Stays(Objection{*std::move(back), true});
+  return basal_alone ? Stays(std::move(against.front())) : Stays();
 }
 
 Result<store::Appended> append_one(const charts::ZoneOf& zone, store::WriteTx& tx, const Fact& fact,

@@ -6,7 +6,6 @@
 #include <type_traits>
 
 #include "core/by_age/by_age.hpp"
-#include "core/dial/dial.hpp"
 #include "core/interlock/interlock.hpp"
 #include "core/ledger/recording.hpp"
 #include "core/order/recording.hpp"
@@ -169,7 +168,7 @@ struct Vet {
   std::optional<Objection> operator()(const Injected& dose) const {
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
     if (auto asked = taken_already(dose, cartridge)) return asked;
-    if (auto asked = meant_more(dose)) return asked;
+    if (auto asked = internal::meant_more(fact, dose, so_far)) return asked;
     if (dose.outcome == Outcome::part && dose.meant && *dose.meant <= dose.units)
       return ask(codes::ask_no_part,
                  {arg_units("units", dose.units), arg_units("meant", *dose.meant)});
@@ -390,19 +389,6 @@ struct Vet {
     if (are_two_doses(dose, **whole)) return std::nullopt;
     return ask(codes::ask_taken_already,
                {arg_units("given", (*whole)->units), arg_instant("when", (*whole)->when)});
-  }
-
-  // H39, H25: the rest is worked out from what was meant, so a slip in it is a number to dial.
-  std::optional<Objection> meant_more(const Injected& dose) const {
-    const auto* line = dose.line ? so_far.order.line(*dose.line) : nullptr;
-    if (line == nullptr || !dose.meant || dose.completes) return std::nullopt;
-    Units ordered = Units::zero();
-    for (const auto& slot : line->text.slots) {
-      if (!dose.slot || dose.slot == slot.slot) ordered = larger(ordered, slot.units);
-    }
-    if (ordered.is_zero() || *dose.meant <= ordered) return std::nullopt;
-    return ask(codes::ask_meant_more,
-               {arg_units("meant", *dose.meant), arg_units("ordered", ordered)});
   }
 
   // Two slots of one line, or a correction beside a meal's dose, are two doses.
@@ -630,50 +616,13 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
   }
   std::ranges::move(about_contact(fact, so_far), std::back_inserter(out));
   if (auto odd = odd_of(fact, so_far)) out.push_back({*std::move(odd), true});
-  if (std::holds_alternative<Correction>(fact.payload) && out.empty())
-    out = object_to_instead(fact, so_far, clinic, now);
-  return out;
-}
-
-namespace {
-
-/// What a shown dose says to dial, and from which cartridge.
-std::vector<std::pair<Id, Units>> dials_of(const interlock::Dose& dose) {
-  const auto& plan = **interlock::cleared(dose.verdict);
-  std::vector<std::pair<Id, Units>> out;
-  for (const auto& action : plan.plan.actions) {
-    if (action.what == dial::Do::dial)
-      out.emplace_back(plan.sources[action.cartridge].cartridge, action.window);
+  if (const auto* dose = std::get_if<Injected>(&fact.payload))
+    add(internal::unlike_order(fact, *dose, so_far));
+  if (const auto* correction = std::get_if<Correction>(&fact.payload)) {
+    if (out.empty()) out = object_to_instead(fact, so_far, clinic, now);
+    add(internal::takes_basal(fact, *correction, so_far, now));
   }
   return out;
-}
-
-std::optional<interlock::Dose> shown(const Chart& chart, const Clinic& clinic, Instant now) {
-  auto next = interlock::agenda_of(chart, interlock::house_of(clinic), chart.zone.when(now)).next;
-  if (!next || interlock::held(next->verdict) != nullptr) return std::nullopt;
-  return next;
-}
-
-}  // namespace
-
-bool shows_number(const Chart& person, const Clinic& clinic, Instant now) {
-  return shown(person, clinic, now).has_value();
-}
-
-std::optional<Error> gives_back(const Chart& before, const Chart& after, const Clinic& clinic,
-                                Instant now) {
-  const auto then = shown(after, clinic, now);
-  if (!then) return std::nullopt;
-  const auto was = shown(before, clinic, now);
-  if (was && was->due.at.at < then->due.at.at) return std::nullopt;  // a dose is in: the next one
-  if (was && was->due.at.at == then->due.at.at && dials_of(*was) == dials_of(*then))
-    return std::nullopt;
-  const auto* line = after.order.line(then->due.line);
-  return Error{Kind::refused,
-               std::string(codes::ask_gives_back),
-               {arg_units("dose", then->due.units), arg_text("insulin", line->text.insulin),
-                arg_instant("when", then->due.at)},
-               ""};
 }
 
 namespace {

@@ -112,6 +112,12 @@ inline constexpr std::string_view ask_in_question = "ask.in_question";  // H37 [
 inline constexpr std::string_view ask_unchecked = "ask.unchecked";      // H40 [insulin]
 inline constexpr std::string_view ask_meant_more =
     "ask.meant_more";  // H39, H25: more than the order has then [meant, ordered]
+inline constexpr std::string_view ask_meant_less =
+    "ask.meant_less";  // H39, H02: less than the order has then [meant, ordered]
+inline constexpr std::string_view ask_above_order =
+    "ask.above_order";  // H25, H07: by more than a tenth, inside its limits [given, ordered]
+inline constexpr std::string_view ask_no_basal =
+    "ask.no_basal";  // H38, H57: the last line of it is struck out or changed [insulin]
 inline constexpr std::string_view ask_cartridge_unknown =
     "ask.cartridge_unknown";  // nothing here says that it was loaded
 inline constexpr std::string_view ask_cartridge_ended =
@@ -167,6 +173,8 @@ inline constexpr std::string_view ask_allergic_to =
     "ask.allergic_to";  // H61: an order for what somebody reacts to [insulin]
 inline constexpr std::string_view ask_allergy_ordered =
     "ask.allergy_ordered";  // H61: the same, from the allergy [insulin]
+inline constexpr std::string_view ask_allergy_other =
+    "ask.allergy_other";  // H61: perhaps an ordered one by another name, or in it [insulins]
 inline constexpr std::string_view ask_future = "ask.future";  // happened later than now [when]
 }  // namespace codes
 

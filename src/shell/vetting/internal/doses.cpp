@@ -76,7 +76,89 @@ std::optional<Objection> perhaps_rest(const Fact& fact, const Injected& dose, co
   return std::nullopt;
 }
 
+// What it is a dose of: its line, or told without one every line of its insulin.
+std::vector<const order::Line*> lines_of(const Fact& fact, const Injected& dose,
+                                         const Chart& person) {
+  if (dose.line) {
+    const auto* line = person.order.line(*dose.line);
+    return line == nullptr ? std::vector<const order::Line*>{} : std::vector{line};
+  }
+  auto lines = person.order.holding(fact.happened.day());
+  const auto* from = person.ledger.cartridge(dose.cartridge);
+  std::erase_if(lines, [&](const order::Line* line) {
+    return from == nullptr || from->copy.name != line->text.insulin ||
+           from->copy.strength != line->text.strength;
+  });
+  return lines;
+}
+
+// What the order has for the time that it names, or for the nearest where it names none.
+std::optional<Units> ordered_then(const Fact& fact, const Injected& dose, const Chart& person) {
+  std::optional<order::Due> nearest;
+  const auto apart = [&](const order::Due& due) { return abs(due.at.at - fact.happened.at); };
+  const auto lines = lines_of(fact, dose, person);
+  for (const int ahead : {-1, 0, 1}) {
+    const auto day = fact.happened.day() + std::chrono::days{ahead};
+    for (const auto& due : order::due_on(person.order, day, person.zone)) {
+      const bool of_these = std::ranges::find(lines, due.line, &order::Line::id) != lines.end();
+      if (!of_these || (dose.slot && *dose.slot != due.name)) continue;
+      if (!nearest || apart(due) < apart(*nearest)) nearest = due;
+    }
+  }
+  if (!nearest || nearest->units.is_zero()) return std::nullopt;
+  return nearest->units;
+}
+
+// By more than a tenth, as several injections into one slot are (order::more_than_ordered). What is
+// outside the order's limits has its own question.
+bool is_above(const Fact& fact, const Injected& dose, Units ordered, const Chart& person) {
+  const auto lines = lines_of(fact, dose, person);
+  const bool inside =
+      std::ranges::any_of(lines, [&](const auto* line) { return dose.units <= line->most(); });
+  return inside && dose.outcome == Outcome::whole &&
+         dose.units.hundredths() * 10 > ordered.hundredths() * 11;
+}
+
 }  // namespace
+
+std::optional<Objection> meant_more(const Fact& fact, const Injected& dose, const Chart& person) {
+  const auto ordered =
+      dose.completes || !dose.meant ? std::nullopt : ordered_then(fact, dose, person);
+  if (!ordered || *dose.meant <= *ordered) return std::nullopt;
+  return ask(codes::ask_meant_more,
+             {arg_units("meant", *dose.meant), arg_units("ordered", *ordered)});
+}
+
+std::optional<Objection> unlike_order(const Fact& fact, const Injected& dose, const Chart& person) {
+  const auto ordered = dose.completes ? std::nullopt : ordered_then(fact, dose, person);
+  if (!ordered) return std::nullopt;
+  if (dose.meant && *dose.meant < *ordered)
+    return ask(codes::ask_meant_less,
+               {arg_units("meant", *dose.meant), arg_units("ordered", *ordered)});
+  if (is_above(fact, dose, *ordered, person))
+    return ask(codes::ask_above_order,
+               {arg_units("given", dose.units), arg_units("ordered", *ordered)});
+  return std::nullopt;
+}
+
+std::optional<Objection> takes_basal(const Fact& fact, const Correction& correction,
+                                     const Chart& person, Instant now) {
+  const auto* line = person.order.line(correction.target);
+  if (line == nullptr || !order::is_basal(*line)) return std::nullopt;
+  const auto day = std::max(person.zone.when(now).day(), line->text.from);
+  const auto holds = [&](const order::Line& one) {
+    const auto last = one.last_day();
+    return order::is_basal(one) && (!last || *last >= std::max(day, one.text.from));
+  };
+  if (!holds(*line)) return std::nullopt;
+  auto facts = person.facts;
+  facts.push_back(fact);
+  const auto after =
+      chart::finish(chart::begin(person.journal, person.version, person.head, std::move(facts), {}),
+                    person.zone, person.zones);
+  if (std::ranges::any_of(after->order.lines, holds)) return std::nullopt;
+  return ask(codes::ask_no_basal, {arg_text("insulin", line->text.insulin)});
+}
 
 std::vector<Objection> about_dose(const Fact& fact, const Injected& dose, const Chart& person) {
   std::vector<Objection> out;
