@@ -1,5 +1,5 @@
 // The answers about what has to be known first of somebody and what stays at home on paper: a part of model.ts, which hands them on.
-import type { Choice, FactDraft, Level, Low, OnPaper, RecordAction, Rich, Svg, Versioned } from './model';
+import type { Choice, FactDraft, Level, Low, NextCard, OnPaper, RecordAction, Rich, Svg, Versioned } from './model';
 
 /** GET /api/people/{id}/assessment: what has to be known first, besides the background. */
 export interface Assessment extends Versioned {
@@ -40,7 +40,14 @@ export interface DialCard extends WithPhones {
     purpose: string;
     insulin: string;
     pen: string;
-    doses: { hour: string; when: string; dose_text: string; window_text: string; divided: string }[];
+    doses: {
+      hour: string;
+      when: string;
+      dose_text: string;
+      window_text: string;
+      divided: string;
+      tables: NonNullable<NextCard['window_table']>[];
+    }[]; // tables: where the window counts on, one for each injection
     notes: Rich[]; // prime, hold, how long it serves, sick days
   }[];
   sections: { title: string; text: Rich }[]; // a forgotten dose, nothing comes out, storage

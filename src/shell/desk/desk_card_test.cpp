@@ -58,5 +58,109 @@ TEST(DeskCard, TheLogSheetHasFourWeeksOfRowsByTheOrdersTimesAndNoDose) {
   EXPECT_FALSE(has(Bench::all_text(log), "22 units"));
 }
 
+// A pen whose window keeps counting, to 36, and an order of so many units at bedtime.
+struct CountsOn : Bench {
+  Id person;
+  explicit CountsOn(const std::string& units)
+      : Bench("2027-03-16T14:10:00+01:00"), person(enrol()) {
+    const std::string line = "00000000000000000000000000000a01";
+    must(record(
+        person,
+        R"({"id":")" + line +
+            R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":)" +
+            units +
+            R"(}],"least_units":10,"most_units":40,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})",
+        R"("confirmed":true,)"));
+    must(record(person,
+                R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":")" +
+                    line + R"(","checked_by":"Jonas Abara",)" + reading_of(units) + "}"));
+    must(record(
+        person,
+        R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00","pen":")" + std::string(pen) +
+            R"(","copy":"counts-on-36","insulin":"insulin glargine","strength_units_per_ml":100})"));
+    must(record(
+        person,
+        R"({"what":"cartridge loaded","happened":"2027-03-10T08:00:00+01:00","cartridge":")" +
+            std::string(cartridge) + R"(","pen":")" + pen +
+            R"(","copy":"glargine-100","units":150,"content_units":150,"fits":"fit D","new_cartridge":true})",
+        R"("confirmed":true,)"));
+    must(record(person,
+                R"({"what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" +
+                    std::string(cartridge) + R"(","units":)" + units +
+                    R"(,"line":"00000000000000000000000000000a01","slot":"bedtime"})",
+                R"("confirmed":true,)"));
+  }
+  json::Value dose() { return at(must(page(person, "/dial-card")), "/lines/0/doses/0"); }
+  /// Each row of a table: what the window shows, and what to turn to.
+  static std::string rows(const json::Value& table) {
+    std::string out;
+    for (const auto& row : at(table, "/rows").members) out += at(row.value, "/text").text + "\n";
+    return out;
+  }
+};
+
+// "Set it back to zero before you dial" and "20 units": two units less than the steps said.
+TEST(DeskCard, H01_H58_ThePenThatCountsOnHasTheTableOfTheSteps) {
+  CountsOn clinic("20");
+  const auto sheet = Bench::must(clinic.page(clinic.person, "/steps"));
+  const auto table = CountsOn::rows(Bench::at(sheet, "/window_table"));
+  ASSERT_FALSE(table.empty());
+  const auto dose = clinic.dose();
+  ASSERT_EQ(Bench::at(dose, "/tables").members.size(), 1U);
+  EXPECT_EQ(CountsOn::rows(Bench::at(dose, "/tables/0")), table);
+  EXPECT_TRUE(has(table, "22")) << table;
+  EXPECT_EQ(Bench::at(dose, "/divided").text, "");
+  const auto all = Bench::all_text(Bench::must(clinic.page(clinic.person, "/dial-card")));
+  EXPECT_TRUE(has(all, "If it shows a number not in the table, do not dial.")) << all;
+}
+
+// With its prime it is more than the window takes, though the dose alone is not.
+TEST(DeskCard, H01_H39_ADoseThatThePrimeMakesTooLargeIsDividedAsThePlanHasIt) {
+  for (const std::string units : {"35", "36"}) {
+    CountsOn clinic(units);
+    const auto next = Bench::at(Bench::must(clinic.page(clinic.person)), "/next");
+    ASSERT_EQ(Bench::at(next, "/state").text, "dial");
+    EXPECT_TRUE(has(Bench::at(next, "/part_text").text, "18 units"));
+    const auto dose = clinic.dose();
+    const std::string second = units == "35" ? "17 units" : "18 units";
+    EXPECT_EQ(Bench::at(dose, "/divided").text,
+              "in 2 injections, each with a new needle: 18 units, then " + second);
+    EXPECT_EQ(Bench::at(dose, "/tables").members.size(), units == "35" ? 2U : 1U);
+    for (const auto& table : Bench::at(dose, "/tables").members)
+      EXPECT_FALSE(has(CountsOn::rows(table.value), "37")) << CountsOn::rows(table.value);
+  }
+}
+
+TEST(DeskCard, H39_H58_ThereIsNoCardWhileARestIsOwedOrNobodySaidWhatBecameOfIt) {
+  Clinic clinic("2027-03-16T21:10:00+01:00");
+  EXPECT_EQ(code(card(clinic)), "recorded");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T21:05:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":10,"meant_units":22,"outcome":"part","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  clinic.set_clock("2027-03-16T21:20:00+01:00");
+  EXPECT_EQ(code(card(clinic)), "desk.sheet_rest");
+  clinic.set_clock("2027-03-17T01:00:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "order.rest_late");
+  EXPECT_EQ(code(card(clinic)), "order.rest_late");
+}
+
+TEST(DeskCard, H18_H28_TheCardHoldsUntilTheDayBeforeATripToAnotherClock) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  const auto valid = [&] {
+    return Bench::all_text(Bench::at(Bench::must(card(clinic)), "/valid_text"));
+  };
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"trip planned","leaves":"2027-03-17","returns":"2027-03-19","zone":""})"));
+  EXPECT_FALSE(has(valid(), "16 March 2027")) << valid();
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"trip planned","leaves":"2027-03-19","returns":"2027-03-25","zone":"UTC"})",
+      R"("confirmed":true,)"));
+  EXPECT_TRUE(has(valid(), "18 March 2027")) << valid();
+}
+
 }  // namespace
 }  // namespace penstock::desk

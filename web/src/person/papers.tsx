@@ -7,6 +7,7 @@ import { Shown } from '../parts/states';
 import { Mark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
+import { WindowTable } from './next';
 import { fit } from './steps';
 import { Said, say } from '../words';
 
@@ -81,7 +82,7 @@ function Line({ line }: { line: DialCard['lines'][number] }): JSX.Element {
         {line.insulin}. {line.pen}.
       </p>
       <ul class="card-doses">
-        {line.doses.map((dose) => (
+        {line.doses.map((dose) => [
           <li>
             <span class="hour">{dose.hour}</span>
             <span class="card-dose">
@@ -90,8 +91,15 @@ function Line({ line }: { line: DialCard['lines'][number] }): JSX.Element {
             <span>
               {dose.when}, <span class="nb">{dose.window_text}</span>
             </span>
-          </li>
-        ))}
+          </li>,
+          dose.tables.length > 0 && (
+            <li class="card-tables">
+              {dose.tables.map((table) => (
+                <WindowTable table={table} />
+              ))}
+            </li>
+          ),
+        ])}
       </ul>
       <ul class="card-notes">
         {line.notes.map((note) => (

@@ -646,6 +646,43 @@ Rich aside_text(const Words& words, shelf::Presentation takes, const Error& asid
   return words.sentence("aside." + aside.code + suffix, args);
 }
 
+namespace {
+
+// What the window shows once insulin was seen, and what to turn to then: of the plan, and before
+// that, where asked for, from the prime alone on.
+json::Value table_of(const Words& words, const ClearedPlan& plan, const dial::Action& dial,
+                     bool from_prime) {
+  const auto& request = plan->request;
+  const bool seen = dial.window_by_prime.empty();
+  const Units all = seen ? difference(dial.window, dial.dose) : dial.window_by_prime.front().primed;
+  Units widest = seen ? dial.window : Units::zero();
+  for (const auto& row : dial.window_by_prime) widest = larger(widest, row.window);
+  std::vector<json::Value> rows;
+  const auto add = [&](Units shown) {
+    const auto window = interlock::window_after(plan, dial, shown);
+    rows.push_back(json::object(
+        {{"prime", text(format(shown))},
+         {"picture", svg(drawing::count_strip(shown, dial.dose, widest))},
+         {"window", svg(drawing::dose_window(window, drawing::WindowSize::table, format(*window)))},
+         {"text", text(said(words, "dial.window_row",
+                            {arg_units("primed", shown), arg_units("window", *window)}))},
+         {"unit", text(said(words, "units_word"))}}));
+  };
+  if (from_prime && !request.prime.units.is_zero()) {
+    for (auto shown = request.prime.units; shown < all; shown = sum(shown, request.pen.step))
+      add(shown);
+  }
+  if (seen) add(all);
+  for (const auto& row : dial.window_by_prime) add(row.primed);
+  return json::object(
+      {{"caption", text(said(words, "window_table.caption", {arg_units("dose", dial.dose)}))},
+       {"head",
+        list({text(said(words, "window_table.shows")), text(said(words, "window_table.turn"))})},
+       {"rows", list(std::move(rows))}});
+}
+
+}  // namespace
+
 json::Value window_table(const Words& words, const ClearedPlan& plan) {
   const auto* dial = first_dial(*plan);
   const auto& request = plan->request;
@@ -653,34 +690,22 @@ json::Value window_table(const Words& words, const ClearedPlan& plan) {
   // Insulin was seen by the last of several primes: the window shows them all, unless somebody set
   // it back in between (H01, H58). Of one alone the step says the number.
   const bool seen = dial->window_by_prime.empty();
-  const Units all =
-      seen ? difference(dial->window, dial->dose) : dial->window_by_prime.front().primed;
-  if (seen && all <= request.prime.units) return json::null();
-  Units widest = seen ? dial->window : Units::zero();
-  for (const auto& row : dial->window_by_prime) widest = larger(widest, row.window);
-  std::vector<json::Value> rows;
-  const auto add = [&](Units shown) {
-    const auto window = interlock::window_after(plan, *dial, shown);
-    rows.push_back(json::object(
-        {{"prime", text(format(shown))},
-         {"picture", svg(drawing::count_strip(shown, dial->dose, widest))},
-         {"window", svg(drawing::dose_window(window, drawing::WindowSize::table, format(*window)))},
-         {"text", text(said(words, "dial.window_row",
-                            {arg_units("primed", shown), arg_units("window", *window)}))},
-         {"unit", text(said(words, "units_word"))}}));
-  };
+  if (seen && difference(dial->window, dial->dose) <= request.prime.units) return json::null();
   // Somebody may have set the window back since: then it shows the prime alone (H01).
-  if (!request.prime.spent.is_zero() && !request.prime.units.is_zero()) {
-    for (auto shown = request.prime.units; shown < all; shown = sum(shown, request.pen.step))
-      add(shown);
+  return table_of(words, plan, *dial, !request.prime.spent.is_zero());
+}
+
+std::vector<json::Value> window_tables(const Words& words, const ClearedPlan& plan) {
+  std::vector<json::Value> out;
+  if (plan->request.pen.window != shelf::Window::counts_on) return out;
+  std::vector<Units> doses;
+  for (const auto& action : plan->plan.actions) {
+    const bool is_new = std::ranges::find(doses, action.dose) == doses.end();
+    if (action.what != dial::Do::dial || !is_new) continue;
+    doses.push_back(action.dose);
+    out.push_back(table_of(words, plan, action, true));
   }
-  if (seen) add(all);
-  for (const auto& row : dial->window_by_prime) add(row.primed);
-  return json::object(
-      {{"caption", text(said(words, "window_table.caption", {arg_units("dose", dial->dose)}))},
-       {"head",
-        list({text(said(words, "window_table.shows")), text(said(words, "window_table.turn"))})},
-       {"rows", list(std::move(rows))}});
+  return out;
 }
 
 bool is_empty(const interlock::Plan& plan, const interlock::Dose* dose) {

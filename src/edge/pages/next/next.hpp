@@ -109,6 +109,9 @@ Rich doubt_text(const Words& words, const Error& doubt);
 /// The table for a pen that counts on: by what the window shows (H01). Null where the window
 /// returns to zero.
 json::Value window_table(const Words& words, const ClearedPlan& plan);
+/// The same for a card that stays: of each injection that the dose takes, and from the prime of
+/// every day on, though the next one is on a new cartridge (H01, H28).
+std::vector<json::Value> window_tables(const Words& words, const ClearedPlan& plan);
 /// What holds a number back: what, why, what to do, how to get insulin today and whom to phone
 /// (H38), one instruction (H58).
 json::Value held_part(const Words& words, const interlock::Held& held, const Clinic& clinic);

@@ -1,6 +1,7 @@
 // The standing dial card: the whole order in large print, until it changes. None while anything of
 // the order is in question or unchecked (H37, H48). And the log sheet: four weeks of empty rows by
 // the order's times.
+#include <algorithm>
 #include <set>
 
 #include "core/interlock/interlock.hpp"
@@ -42,27 +43,58 @@ std::optional<Error> in_doubt(const Chart& person, std::span<const order::Line* 
   return std::nullopt;
 }
 
-std::optional<order::Due> next_due(const Chart& person, const order::Line& line, const When& now) {
-  for (auto day = now.day(); day <= now.day() + next_dose_within; day += days{1}) {
-    for (const auto& due : order::due_on(person.order, day, person.zone)) {
-      if (due.line == line.id && due.at.at > now.at) return due;
-    }
+// The slot's dose of now, while its time lasts and nobody gave it, or its next one.
+std::optional<order::Due> next_due(const Chart& person, const order::Line& line, const Slot& slot,
+                                   const When& now) {
+  for (const auto& due :
+       order::open_dues(person.order, now, person.zone, next_dose_within.count())) {
+    if (due.line == line.id && due.name == slot.slot) return due;
   }
   return std::nullopt;
 }
 
-/// The pen that gives the line's next dose; why there is none.
-Result<const ledger::Pen*> pen_of(const Chart& person, const Clinic& clinic,
-                                  const order::Line& line, const When& now) {
-  const auto due = next_due(person, line, now);
-  if (!due) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
+// What holds a dose now, or is left of one, comes before every later dose of its line: a card would
+// give all of it again (H37, H39).
+std::optional<Error> unsettled(const Chart& person, const Clinic& clinic,
+                               std::span<const order::Line* const> lines, const When& now) {
+  const auto agenda = interlock::agenda_of(person, interlock::house_of(clinic), now);
+  std::vector<const interlock::Dose*> doses;
+  if (agenda.next) doses.push_back(&*agenda.next);
+  for (const auto& dose : agenda.unrecorded) doses.push_back(&dose);
+  for (const auto& dose : agenda.ask_first) doses.push_back(&dose);
+  for (const auto* dose : doses) {
+    if (std::ranges::find(lines, dose->line) == lines.end()) continue;
+    if (const auto* held = interlock::held(dose->verdict)) return held->error;
+    if (dose->pending != nullptr)
+      return refused(codes::sheet_rest, {arg_units("rest", dose->pending->rest)});
+  }
+  return std::nullopt;
+}
+
+std::vector<const dial::Action*> dials_of(const interlock::Plan& plan) {
+  std::vector<const dial::Action*> out;
+  for (const auto& action : plan.plan.actions) {
+    if (action.what == dial::Do::dial) out.push_back(&action);
+  }
+  return out;
+}
+
+/// The next dose of each slot of the line, all of them cleared; why there is no card.
+Result<std::vector<interlock::Dose>> doses_of(const Chart& person, const Clinic& clinic,
+                                              const order::Line& line, const When& now) {
+  std::vector<interlock::Dose> out;
   interlock::SaidOfDose said;
   said.on_paper = true;
-  const auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now, said);
-  // What gives no sheet for tonight gives no card for half a year, whatever holds it.
-  if (const auto* held = interlock::held(dose.verdict)) return held->error;
-  INVARIANT(dose.pen != nullptr);
-  return dose.pen;
+  for (const auto& slot : line.text.slots) {
+    const auto due = next_due(person, line, slot, now);
+    if (!due) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
+    auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now, said);
+    // What gives no sheet for tonight gives no card for half a year, whatever holds it.
+    if (const auto* held = interlock::held(dose.verdict)) return held->error;
+    out.push_back(std::move(dose));
+  }
+  if (out.empty()) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
+  return out;
 }
 
 struct CardWriter {
@@ -76,19 +108,36 @@ struct CardWriter {
     return format_iso(MinuteOfDay{static_cast<std::int16_t>(at)});
   }
 
-  json::Value dose(const Slot& slot, const ledger::Pen& pen) const {
-    const bool divided = slot.units > pen.copy.most;
+  // "in 2 injections: 18 units, then 17 units", as the plan has them (H39).
+  std::string divided(const interlock::Plan& plan) const {
+    const auto dials = dials_of(plan);
+    if (dials.size() < 2) return {};
+    std::string parts;
+    for (const auto* dial : dials) {
+      const auto part = said(words, "dose", {arg_units("dose", dial->dose)});
+      parts = parts.empty()
+                  ? part
+                  : said(words, "card.then", {arg_text("first", parts), arg_text("second", part)});
+    }
+    return said(
+        words, "card.divided",
+        {arg_count("count", static_cast<std::int64_t>(dials.size())), arg_text("parts", parts)});
+  }
+
+  json::Value dose(const Slot& slot, const ClearedPlan& plan) const {
     return json::object(
         {{"hour", text(format_iso(slot.at))},
          {"when", text(capital(words.name("with/" + word_of(slot.slot))))},
-         {"dose_text", text(said(words, "dose", {arg_units("dose", slot.units)}))},
+         {"dose_text", text(said(words, "dose", {arg_units("dose", plan->request.dose)}))},
          {"window_text", text(said(words, "card.window",
                                    {arg_text("from", hour(slot, -slot.minutes_before)),
                                     arg_text("until", hour(slot, slot.minutes_after))}))},
-         {"divided", text(divided ? said(words, "card.divided") : std::string())}});
+         {"divided", text(divided(*plan))},
+         {"tables", list(window_tables(words, plan))}});
   }
 
-  std::vector<json::Value> notes(const order::Line& line, const ledger::Pen& pen) const {
+  std::vector<json::Value> notes(const order::Line& line, const ledger::Pen& pen,
+                                 const interlock::Plan& plan) const {
     std::vector<json::Value> out;
     const auto add = [&](std::string_view key, const std::vector<Arg>& args = {}) {
       out.push_back(say(words, key, args));
@@ -101,8 +150,7 @@ struct CardWriter {
         : prefilled ? "card.prime_first.prefilled"
                     : "card.prime_first",
         {arg_units("prime", pen.copy.prime), arg_units("first", pen.copy.prime_new_cartridge)});
-    if (interlock::known_window(pen, clinic.shelf) == shelf::Window::counts_on)
-      add("card.counts_on");
+    if (plan.request.pen.window == shelf::Window::counts_on) add("card.counts_on");
     add("card.hold", {arg_count("seconds", pen.copy.hold_seconds)});
     if (entry != nullptr)
       add("card.in_use", {arg_count("days", entry->thing.in_use_days),
@@ -112,9 +160,12 @@ struct CardWriter {
     return out;
   }
 
-  json::Value line(const order::Line& line, const ledger::Pen& pen) const {
+  json::Value line(const order::Line& line, std::span<const interlock::Dose> next) const {
     std::vector<json::Value> doses;
-    for (const auto& slot : line.text.slots) doses.push_back(dose(slot, pen));
+    for (std::size_t at = 0; at < next.size(); ++at)
+      doses.push_back(dose(line.text.slots[at], *interlock::cleared(next[at].verdict)));
+    const auto& pen = *next.front().pen;
+    const auto& plan = **interlock::cleared(next.front().verdict);
     const auto mark =
         mark_of(clinic.shelf, line.text.insulin, line.text.strength, line.text.purpose);
     return json::object(
@@ -125,7 +176,7 @@ struct CardWriter {
                                 arg_strength("strength", line.text.strength)}))},
          {"pen", text(capital(pen.copy.name))},
          {"doses", list(std::move(doses))},
-         {"notes", list(notes(line, pen))}});
+         {"notes", list(notes(line, pen, plan))}});
   }
 
   json::Value section(std::string_view key) const {
@@ -146,20 +197,21 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
         Kind::not_found, std::string(codes::nothing_due), {arg_date("day", now.day())}, ""};
   if (const auto unfit = unreadable(person.person)) return *unfit;
   if (const auto doubt = in_doubt(person, lines, now)) return *doubt;
+  if (auto first = unsettled(person, clinic, lines, now)) return *std::move(first);
   const CardWriter write{words, person, clinic};
   std::vector<json::Value> rows;
   for (const auto* line : lines) {
     if (person.order.state(*line, now.day()) == order::State::not_yet) continue;
-    const auto pen = pen_of(person, clinic, *line, now);
-    if (!pen) return pen.error();
-    rows.push_back(write.line(*line, **pen));
+    const auto doses = doses_of(person, clinic, *line, now);
+    if (!doses) return doses.error();
+    rows.push_back(write.line(*line, *doses));
   }
   return json::object(
       {{"who", who_of(words, person, {}, clinic, now)},
        {"clinic", text(clinic.names.clinic)},
        {"title", text(said(words, "card.title"))},
-       {"valid_text",
-        say(words, "card.valid", {arg_text("day", words.day_year(last_day(lines, now.day())))})},
+       {"valid_text", say(words, "card.valid",
+                          {arg_text("day", words.day_year(last_day(person, lines, now.day())))})},
        {"order_text", text(order_text(words, lines))},
        {"printed_text", text(printed_text(words, now))},
        {"lines", list(std::move(rows))},

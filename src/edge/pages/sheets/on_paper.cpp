@@ -26,11 +26,15 @@ std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today) {
   return out;
 }
 
-LocalDay last_day(std::span<const order::Line* const> lines, LocalDay today) {
+LocalDay last_day(const Chart& person, std::span<const order::Line* const> lines, LocalDay today) {
   auto out = today + card_days;
   for (const auto* line : lines) {
     if (const auto last = line->last_day()) out = std::min(out, *last);
     if (line->text.from > today) out = std::min(out, line->text.from - days{1});
+  }
+  for (const auto& trip : person.supply.trips) {
+    const bool elsewhere = !trip.said.zone.empty() && trip.said.zone != person.person.zone;
+    if (elsewhere && trip.said.leaves > today) out = std::min(out, trip.said.leaves - days{1});
   }
   return out;
 }

@@ -94,7 +94,7 @@ Row dial_card_row() {
       .parameters = {person_parameter},
       .gives = "DialCard.",
       .codes = {codes::no_person, codes::nothing_due, codes::card_question, codes::card_unchecked,
-                codes::card_no_dose, codes::sheet_unseen, codes::sheet_language},
+                codes::card_no_dose, codes::sheet_rest, codes::sheet_unseen, codes::sheet_language},
       .example = "/api/people/000000000000000000000000000000a1/dial-card",
       .needs = Needs::person,
       .document = dial_card_document};

@@ -38,8 +38,9 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
                                 const SheetQuery& query);
 
 /// The whole order in large print, until it changes or its last day. Errors: codes::nothing_due;
-/// codes::card_question, codes::card_unchecked; codes::sheet_unseen, sheet_language; why a line’s
-/// next dose has no plan.
+/// codes::card_question, codes::card_unchecked; codes::sheet_unseen, sheet_language;
+/// codes::sheet_rest where one is owed, codes::card_two_cartridges; why a line’s dose of now or the
+/// next has no plan.
 Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
                                     const Caller& caller);
 

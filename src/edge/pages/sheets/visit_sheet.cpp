@@ -137,7 +137,7 @@ constexpr std::chrono::days sheet_days{28};
 // Until the next contact, and never longer than the order itself.
 LocalDay valid_until(const Chart& person, std::span<const order::Line* const> lines,
                      const When& now) {
-  auto out = std::min(last_day(lines, now.day()), now.day() + sheet_days);
+  auto out = std::min(last_day(person, lines, now.day()), now.day() + sheet_days);
   for (const auto* one : person.contacts.waiting()) {
     if (one->said.at.at >= now.at) out = std::min(out, one->said.at.day());
   }

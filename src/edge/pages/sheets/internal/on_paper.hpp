@@ -11,8 +11,9 @@ namespace penstock::pages::internal {
 
 /// Neither ended nor replaced on that day, by their first hour: what a paper is about.
 std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today);
-/// The day on which something of the order ends or begins, or half a year.
-LocalDay last_day(std::span<const order::Line* const> lines, LocalDay today);
+/// The day on which something of the order ends or begins, or the last before a trip to another
+/// clock (H18, H28), or half a year.
+LocalDay last_day(const Chart& person, std::span<const order::Line* const> lines, LocalDay today);
 /// "Order version 4, 16 March 2027, Dr Adeyemi." of the newest line; `lines`: at least one.
 std::string order_text(const Words& words, std::span<const order::Line* const> lines);
 std::string printed_text(const Words& words, const When& now);
