@@ -261,5 +261,37 @@ TEST(DeskDoses, H25_H63_H61_AnOrderThatIsTooMuchByTheAgePutRightWaitsForThePresc
   EXPECT_EQ(clinic.refusal(), "");
 }
 
+// "2 things are open" had one below it, and Today led to a page that gave no reason.
+TEST(DeskDoses, H58_H04_AHeldLineThatIsNotNextHasItsReasonOnThePageAndItsButton) {
+  TwoInsulins clinic("2027-03-16T14:10:00+01:00");
+  for (const auto* at : {"21:58", "22:00"}) {
+    Bench::must(clinic.record(clinic.person,
+                              R"({"what":"injected","happened":"2027-03-15T)" + std::string(at) +
+                                  R"(:00+01:00","cartridge":")" + std::string(Bench::cartridge) +
+                                  R"(","units":26)" + clinic.as_basal() + "}",
+                              R"("confirmed":true,)"));
+  }
+  const auto page = clinic.page();
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(page, "/next")), "lispro"));
+  EXPECT_EQ(Bench::at(page, "/next/state").text, "dial");
+  const auto today = Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
+  const auto ask = Bench::at(page, "/asks/0");
+  EXPECT_TRUE(has(Bench::all_text(ask), "insulin glargine")) << Bench::all_text(page) << today;
+  EXPECT_EQ(Bench::at(ask, "/answer_button").text, "Ask the prescriber");
+  EXPECT_EQ(Bench::at(ask, "/answer").members.size(), 1U);
+}
+
+// "Do not miss basal insulin" stood alone, with tonight's dose on record already.
+TEST(DeskDoses, H52_H07_H37_AskFirstSaysOfADoseThatIsOnRecordAlready) {
+  Clinic clinic("2027-03-16T22:30:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"question opened","happened":"2027-03-16T20:00:00+01:00","reason":"lows","line":"00000000000000000000000000000a01"})"));
+  Bench::must(clinic.inject(34, "2027-03-16T22:10:00+01:00", "00000000000000000000000000000a01",
+                            R"("confirmed":true,)"));
+  const auto ask = Bench::all_text(Bench::at(clinic.page(), "/asks"));
+  EXPECT_TRUE(has(ask, "34 units")) << ask;
+}
+
 }  // namespace
 }  // namespace penstock::desk

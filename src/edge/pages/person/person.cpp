@@ -79,10 +79,17 @@ json::Value ask_card(const CardInput& input, bool first) {
   const auto told = words.say(held->error);
   Rich body{{told.what + " " + told.do_this, false}};
   if (is_open) body = in_question_text(words, *question, line);
+  // "Do not miss basal insulin" is read by whoever has it in already (H52, H07). What is asked of
+  // them says it itself.
+  if (of_prescriber) {
+    for (const auto& in : {near_text(words, dose), done_text(words, dose)})
+      if (!in.empty()) body = body + Rich{{" ", false}} + in;
+  }
   const bool background =
       line.text.purpose == Purpose::background || line.text.purpose == Purpose::premixed;
   auto answers = is_open ? answers_to(words, *question) : answers_of(words, dose);
-  const std::string which = is_open ? "ask.answer" : "ask.was";
+  const bool of_them = std::holds_alternative<interlock::AskFirst>(dose.verdict);
+  const std::string which = is_open ? "ask.answer" : of_them ? "ask.was" : "ask.held";
   return json::object(
       {{"time_text",
         text((dose.asked.day == input.now.day() ? std::string()
@@ -90,7 +97,7 @@ json::Value ask_card(const CardInput& input, bool first) {
              format_iso(dose.asked.at.minute()))},
        {"mark", svg(drawing::insulin_mark(input.mark))},
        {"purpose", text(capital(words.name("dose/" + word_of(line.text.purpose))))},
-       {"title", text(said(words, of_prescriber ? "ask.title" : "ask.was_title"))},
+       {"title", text(said(words, of_prescriber ? "ask.title" : which + "_title"))},
        {"text", rich(body)},
        {"by_text", text(of_prescriber ? phone_by(words, question, dose.due, input.now) : "")},
        {"first", json::boolean(first)},
@@ -294,21 +301,64 @@ json::Value later_row(const Words& words, const Chart& person, const order::Due&
        {"text", say(words, plain ? "next.later" : "next.later_held", args)}});
 }
 
-// Those that have a card of their own on the visit.
-bool has_card(const watch::Watch& watch, bool rest_has_card) {
-  switch (watch.what) {
-    case watch::What::question_open:
-    case watch::What::answer_waits:
-    case watch::What::dose_held:
-    case watch::What::dose_unrecorded:
-    case watch::What::swapped:
-    case watch::What::given_perhaps:
-      return true;
-    case watch::What::part_owed:
-      return rest_has_card;
-    default:
-      return false;
+// The doses that have a card of their own on the page.
+using Shown = std::vector<const interlock::Dose*>;
+
+Shown shown_of(const interlock::Agenda& agenda, std::span<const interlock::Dose> beside) {
+  Shown out;
+  if (agenda.next) out.push_back(&*agenda.next);
+  for (const auto& doses : {std::span<const interlock::Dose>(agenda.unrecorded),
+                            std::span<const interlock::Dose>(agenda.ask_first), beside}) {
+    for (const auto& dose : doses) out.push_back(&dose);
   }
+  return out;
+}
+
+bool is_about(const watch::Watch& watch, const order::Line& line) {
+  return watch.insulin == line.text.insulin && watch.strength == line.text.strength &&
+         watch.purpose == line.text.purpose;
+}
+
+// Those that a card with the reason answers: it says why there is no number.
+bool is_of_a_dose(watch::What what) {
+  using enum watch::What;
+  return what == answer_waits || what == dose_held || what == dose_unrecorded || what == swapped ||
+         what == given_perhaps;
+}
+
+// Whether what is open is said by a card of its own line: the card of another insulin says nothing
+// of it (H58).
+bool has_card(const watch::Watch& watch, const Shown& shown) {
+  if (watch.what == watch::What::question_open) return true;
+  const bool of_a_rest = watch.what == watch::What::part_owed;
+  if (!of_a_rest && !is_of_a_dose(watch.what)) return false;
+  return std::ranges::any_of(shown, [&](const interlock::Dose* dose) {
+    const bool says =
+        of_a_rest ? dose->pending != nullptr : interlock::held(dose->verdict) != nullptr;
+    return says && is_about(watch, *dose->line);
+  });
+}
+
+// As far ahead as a dose that is taken once a week.
+constexpr std::int32_t held_days_ahead = 8;
+
+// Held though it is not next: Today says that the page gives the reason (H58).
+std::vector<interlock::Dose> held_beside(const Chart& person, const Clinic& clinic,
+                                         const interlock::Agenda& agenda,
+                                         const summary::Row& listed, const When& now) {
+  std::vector<interlock::Dose> out;
+  const auto dues = order::open_dues(person.order, now, person.zone, held_days_ahead);
+  for (const auto* watch : summary::ringing(listed, now.at)) {
+    if (!is_of_a_dose(watch->what) || has_card(*watch, shown_of(agenda, out))) continue;
+    for (const auto& due : dues) {
+      if (!is_about(*watch, *person.order.line(due.line))) continue;
+      auto dose = interlock::decide(person, interlock::house_of(clinic), due, now);
+      if (interlock::held(dose.verdict) == nullptr) continue;
+      out.push_back(std::move(dose));
+      break;
+    }
+  }
+  return out;
 }
 
 json::Value open_row(const Words& words, Level level, const Rich& text, std::string_view by,
@@ -324,12 +374,12 @@ json::Value open_row(const Words& words, Level level, const Rich& text, std::str
 
 std::vector<json::Value> notices_of(const Words& words, const Chart& person,
                                     const summary::Row& listed, const When& now,
-                                    bool rest_has_card) {
+                                    const Shown& shown) {
   std::vector<json::Value> out;
   if (auto clock = clock_text(words, person, now); !clock.empty())
     out.push_back(open_row(words, Level::stop, clock, "", nullptr));
   for (const auto* watch : summary::ringing(listed, now.at)) {
-    if (has_card(*watch, rest_has_card)) continue;
+    if (has_card(*watch, shown)) continue;
     const auto action = action_of(words, *watch, listed.person, listed.full_name);
     out.push_back(open_row(words, watch::alarm(*watch, now.at)->level,
                            sentence_of(words, *watch, listed.full_name, now),
@@ -427,11 +477,6 @@ json::Value details_fact(const journal::Person& person) {
   return wire::payload_to_json(now);
 }
 
-bool shows_rest(const interlock::Agenda& agenda) {
-  const auto is_rest = [](const interlock::Dose& dose) { return dose.pending != nullptr; };
-  return (agenda.next && is_rest(*agenda.next)) || std::ranges::any_of(agenda.unrecorded, is_rest);
-}
-
 }  // namespace
 
 json::Value person_page(const Chart& person, const People& people, const Clinic& clinic,
@@ -456,8 +501,9 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
   } else if (agenda.unrecorded.empty() && agenda.ask_first.empty()) {
     next = no_dose_card(caller.words, person, clinic, now);
   }
+  const auto beside = held_beside(person, clinic, agenda, listed, now);
   std::vector<json::Value> asks, later;
-  for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first}) {
+  for (const auto* doses : {&agenda.unrecorded, &agenda.ask_first, &beside}) {
     for (const auto& dose : *doses) asks.push_back(ask_card(input_of(dose), asks.empty()));
   }
   for (const auto* question : questions_alone(person, agenda, now))
@@ -468,7 +514,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"who", who_of(caller.words, person, people, clinic, now)},
-       {"notices", list(notices_of(caller.words, person, listed, now, shows_rest(agenda)))},
+       {"notices", list(notices_of(caller.words, person, listed, now, shown_of(agenda, beside)))},
        {"open_text", rich(open_text(caller.words, listed, now))},
        {"tabs", list(tabs_of(caller.words, listed, now))},
        {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
