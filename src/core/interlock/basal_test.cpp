@@ -264,6 +264,55 @@ TEST(Basal, WhatNobodyKnewCanBeFoundOut_H44_H38) {
   EXPECT_THAT(next_of(story, at(2, 22, 20)).windows, testing::ElementsAre(20_units));
 }
 
+// A unit more, and the twenty of which nobody knows were "done".
+TEST(Basal, WhatNobodyKnowsStaysUnknownWhateverFollowsIt_H44) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.partly(at(2, 22), 20_units, line, Outcome::unknown);
+  EXPECT_EQ(next_of(story, at(2, 22, 10)).code, order::codes::outcome_unknown);
+  story.inject(at(2, 22, 15), 1_units, line);
+  EXPECT_EQ(next_of(story, at(2, 22, 20)).code, order::codes::outcome_unknown);
+  const auto chart = story.chart();
+  const auto next = agenda_of(*chart, {story.shelf, story.stock}, {at(3, 21, 30), 0}).next;
+  ASSERT_TRUE(next && next->before);
+  EXPECT_EQ(next->before->was, Before::Was::amount_unknown);
+}
+
+// From bedtime to the morning: the night's dose was asked about for ever, and then the gap was
+// silent.
+TEST(Basal, AChangedHourAsksForTheDoseBetweenAndSaysTheGap_H57_H38_H07) {
+  const auto moved = [](LocalDay from) {
+    auto story = whole();
+    auto morning = Story::bedtime();
+    morning.slots = {{SlotName::morning, {8 * 60}, 60, 60, 20_units}};
+    morning.replaces = story.facts.front().id;
+    morning.from = morning.signed_on = from;
+    morning.order_version = 2;
+    story.order(morning, at(2, 5));
+    return story;
+  };
+  auto story = moved(first_day + days{1});
+  const auto anew = story.facts[story.facts.size() - 2].id;
+  const auto chart = story.chart();
+  const auto next = agenda_of(*chart, {story.shelf, story.stock}, {at(2, 8), 0}).next;
+  ASSERT_TRUE(next);
+  const auto* why = held(next->verdict);
+  // Ten hours after the last one: somebody may say that this is another dose.
+  if (why != nullptr) {
+    EXPECT_EQ(why->error.code, order::codes::taken_perhaps);
+    const auto of = std::ranges::find(why->error.args, "of", &Arg::name);
+    ASSERT_NE(of, why->error.args.end());
+    EXPECT_EQ(of->text, "given/other_insulin");
+  }
+  EXPECT_TRUE(codes::is_unrecorded(next_of(story, at(2, 10)).code));
+  story.tell(at(2, 10, 5), journal::DoseAnswered{anew, SlotName::morning, first_day + days{1},
+                                                 journal::DoseWas::not_taken, ""});
+  const auto later = story.chart();
+  const auto after = agenda_of(*later, {story.shelf, story.stock}, {at(2, 11), 0}).next;
+  ASSERT_TRUE(after && after->lately);
+  EXPECT_EQ(after->lately->when.at, at(1, 22));  // 34 hours before it
+}
+
 // Nights of which nothing was ever recorded were asked about once, and then the card was silent.
 TEST(Basal, ThatNothingWasEverRecordedIsSaidBesideTheNumber_H57_H32) {
   Story story;

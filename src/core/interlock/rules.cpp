@@ -348,7 +348,7 @@ const ledger::ScaleCount* open_scale(const chart::Chart& person, const Id& line,
   if (!scale.uncounted.is_zero() && less && *less <= unknown) return nullptr;
   if (is_confirmed(person, line, *cartridge)) return nullptr;
   const bool answered = std::ranges::any_of(person.order.said, [&](const order::Said& said) {
-    return said.line == line && said.when.at >= scale.when.at;
+    return said.line == line && !said.rest_of && said.when.at >= scale.when.at;
   });
   return answered ? nullptr : &scale;
 }

@@ -142,6 +142,19 @@ TEST(Ledger, WhatWasTakenOutForAnotherIsAtHomeAndMayGoBack_H38_H12) {
   EXPECT_FALSE(only(s.ledger(), 11).is_taken_out());
 }
 
+// A window that stands at zero says nothing of what came out.
+TEST(Ledger, AWindowCheckMakesNoDryPenFlow_H64_H44) {
+  Story s;
+  s.give_pen(9);
+  s.load(1, 9);
+  for (int i = 0; i < 3; ++i) s.prime(1, 2_units, Flow::not_seen);
+  ASSERT_EQ(s.ledger().pen(id(9))->flow(), FlowState::new_needle);
+  s.tell(journal::WindowTested{id(9), 2_units, 0_units, id(1)});
+  EXPECT_EQ(s.ledger().pen(id(9))->flow(), FlowState::new_needle);
+  s.prime(1, 2_units, Flow::seen);
+  EXPECT_EQ(s.ledger().pen(id(9))->flow(), FlowState::seen);
+}
+
 TEST(Ledger, LoadingAgainMakesNoDryPenFlow_H64) {
   Story s;
   s.give_pen(1);

@@ -113,14 +113,22 @@ std::optional<Serious> serious(const chart::Chart& person, const contacts::Value
   if (said.needed_help == journal::YesNo::yes) return Serious::helped;
   if (is_level_2(said)) return Serious::level_2;
   if (!is_low(person, value)) return std::nullopt;
+  // What was told in a call is one, whether or not it was entered as a value, too.
+  std::vector<Instant> lows;
+  const auto add = [&](const When& when) {
+    if (when.at > value.when.at - several_within && when.at <= value.when.at)
+      lows.push_back(when.at);
+  };
+  for (const auto& one : person.contacts.glucose)
+    if (is_low(person, one)) add(one.when);
+  for (const auto& one : person.contacts.made)
+    if (one.said.low == journal::YesNo::yes) add(one.when);
+  std::ranges::sort(lows);
   int count = 0;
   std::optional<Instant> last;
-  for (const auto& one : person.contacts.glucose) {
-    const bool counts = one.when.at > value.when.at - several_within &&
-                        one.when.at <= value.when.at && is_low(person, one);
-    if (!counts) continue;
-    if (!last || one.when.at - *last >= open_for) ++count;
-    last = one.when.at;
+  for (const auto at : lows) {
+    if (!last || at - *last >= open_for) ++count;
+    last = at;
   }
   return count >= several_lows ? std::optional(Serious::several) : std::nullopt;
 }

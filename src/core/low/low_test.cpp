@@ -152,6 +152,13 @@ TEST(Low, H37_HelpLevelTwoOrSeveralWithinDaysAreSerious) {
             Serious::several);
   EXPECT_EQ(last({fact(1, mmol(33)), fact(20, mmol(33)), fact(40, mmol(33))}), std::nullopt)
       << "one hypo, measured three times";
+  // Told in a call it is one as well.
+  journal::ContactMade told;
+  told.outcome = journal::ContactOutcome::reached;
+  told.low = YesNo::yes;
+  EXPECT_EQ(last({fact(1, told), fact(day, told), fact(2 * day, mmol(33))}), Serious::several);
+  told.low = YesNo::no;
+  EXPECT_EQ(last({fact(1, told), fact(day, told), fact(2 * day, mmol(33))}), std::nullopt);
   EXPECT_EQ(last({fact(1, mmol(33)), fact(day, mmol(33)), fact(8 * day, mmol(33))}), std::nullopt);
 }
 

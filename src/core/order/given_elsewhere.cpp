@@ -283,21 +283,32 @@ const Given* beyond_most(const Order& order, const Line& line, Instant since, In
   return found;
 }
 
+namespace {
+/// How long after the last dose of the line before a gap is still said.
+constexpr std::int32_t basal_gap_said = 48;
+}  // namespace
+
 const Given* basal_lately(const Order& order, const Due& due, Instant until) {
   const Line* line = order.line(due.line);
   if (line == nullptr || !is_once_a_day(*line)) return nullptr;
   const Given* last = nullptr;
   for (const Given& given : order.given) {
-    const bool lately = given.when.at <= until && given.when.at < due.at.at &&
-                        due.at.at - given.when.at < std::chrono::hours{basal_apart_hours};
+    const auto apart = due.at.at - given.when.at;
+    const bool before = given.when.at <= until && given.when.at < due.at.at;
+    const bool lately = before && apart < std::chrono::hours{basal_apart_hours};
     const bool of_line = internal::is_of(given, *line);
     const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
       return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
     });
-    if (lately && (of_old || (of_line && !internal::answers_slot(given, *line, due))))
+    // A changed hour can leave much more than a day between two doses, too (H38).
+    const bool late = before && of_old && apart < std::chrono::hours{basal_gap_said};
+    if ((lately && (of_old || (of_line && !internal::answers_slot(given, *line, due)))) || late)
       last = &given;
   }
-  return last;
+  constexpr std::chrono::hours a_day{24 + (24 - basal_apart_hours)};
+  const auto apart = last != nullptr ? due.at.at - last->when.at : std::chrono::hours{};
+  const bool is_a_day = apart >= std::chrono::hours{basal_apart_hours} && apart <= a_day;
+  return is_a_day ? nullptr : last;
 }
 
 namespace {
@@ -343,8 +354,10 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until) {
 }
 
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
-  return !given_for(order, due).empty() ||
-         !perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone).empty();
+  const auto perhaps = perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone);
+  return !given_for(order, due).empty() || std::ranges::any_of(perhaps, [&](const Given* given) {
+    return !internal::is_other_slots(order, *given, due, zone);
+  });
 }
 
 std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone) {

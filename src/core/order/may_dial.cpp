@@ -142,12 +142,31 @@ const Given* last_given(const Order& order, const Line& line, Instant now) {
   return last;
 }
 
+/// One before `last`, so shortly that both may be of one dose, of which nobody knows how much went
+/// in, and which nothing completes.
+const Given* unknown_lately(const Order& order, const Line& line, const Given& last) {
+  const Given* found = nullptr;
+  for (const Given& given : order.given) {
+    const bool before = given.fact != last.fact && given.when.at <= last.when.at &&
+                        last.when.at - given.when.at < internal::reach_of(line);
+    if (before && given.outcome == Outcome::unknown && internal::is_of(given, line) &&
+        last.completes != given.fact)
+      found = &given;
+  }
+  return found;
+}
+
 std::optional<Error> refuse_unfinished(const Order& order, const Line& line, const Ask& ask,
                                        const std::optional<Due>& due, const ZoneRules& zone,
                                        const Refusal& refusal) {
   const Given* last = last_given(order, line, ask.now);
   if (!last) return std::nullopt;
-  const Whole whole = whole_of(order, line, last->fact, zone);
+  Whole whole = whole_of(order, line, last->fact, zone);
+  // What went in after it does not say how much of it did (H44).
+  if (const Given* unknown = unknown_lately(order, line, *last); unknown != nullptr) {
+    last = unknown;
+    whole = whole_of(order, line, last->fact, zone);
+  }
   const bool before_this_slot =
       due && last->when.at < due->from.at && !internal::answers_slot(*last, line, *due);
   // What may have been a whole dose so shortly before this one still counts (H44).
@@ -201,7 +220,8 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   auto args = args_of(*others.back());
   args.push_back(arg_code("how", how_given(order, *others.back(), *order.line(due.line))));
   const bool same = std::ranges::any_of(others, [&](const Given* given) {
-    return contradicts_not_taken(order, *given, *order.line(due.line));
+    return contradicts_not_taken(order, *given, *order.line(due.line)) &&
+           !internal::is_other_slots(order, *given, due, zone);
   });
   args.push_back(arg_code("of", same ? "given/same_insulin" : "given/other_insulin"));
   return refusal.because(codes::taken_perhaps, std::move(args));

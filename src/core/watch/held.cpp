@@ -93,7 +93,9 @@ struct Looking {
     }
     // What cannot wait is said whatever else waits.
     if (!is_told(why->error.code) && is_said(line, due.at, out)) return;
-    auto watch = about(line, clinic.shelf, What::dose_held, from, due.at);
+    // Whoever is ill is phoned now, whenever the dose is due (H32).
+    auto watch =
+        about(line, clinic.shelf, What::dose_held, from, is_told(why->error.code) ? from : due.at);
     watch.holds = true;
     watch.figures = HeldBy{why_of(why->error.code)};
     watch.basis += "/" + why->error.code;

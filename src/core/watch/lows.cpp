@@ -19,16 +19,28 @@ bool is_of(const order::Line& line, LocalDay on) {
   return line.text.from <= on && line.paper_of <= on;
 }
 
+/// Every hypo on record: entered, or told in a call.
+std::vector<contacts::Value> lows_of(const chart::Chart& person) {
+  auto out = person.contacts.glucose;
+  for (const auto& made : person.contacts.made) {
+    if (made.said.low == journal::YesNo::yes) out.push_back({made.fact, made.when, {}});
+  }
+  std::ranges::stable_sort(out, {}, [](const contacts::Value& one) { return one.when.at; });
+  return out;
+}
+
 bool is_news(const chart::Chart& before, const contacts::Value& value, low::Serious why) {
-  const auto old = std::ranges::find(before.contacts.glucose, value.fact, &contacts::Value::fact);
-  return old == before.contacts.glucose.end() || low::serious(before, *old) != why;
+  const auto known = lows_of(before);
+  const auto old = std::ranges::find(known, value.fact, &contacts::Value::fact);
+  return old == known.end() || low::serious(before, *old) != why;
 }
 
 }  // namespace
 
 std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after) {
+  const auto lows = lows_of(after);
   const contacts::Value* last = nullptr;
-  for (const auto& value : after.contacts.glucose) {
+  for (const auto& value : lows) {
     const auto why = low::serious(after, value);
     if (why && is_news(before, value, *why)) last = &value;
   }

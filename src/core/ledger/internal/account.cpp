@@ -392,8 +392,10 @@ void Account::on(const Effective& e, const journal::WindowTested& p) {
   }
   if (p.cartridge) press_out(e, cartridge(*p.cartridge), p.dialled, Flow::unknown);
   // Whether it stood at zero before, and was set back since, nobody says: it is set to zero, and
-  // the priming begins again (H01).
+  // the priming begins again (H01). What stayed dry stays dry: a window says nothing of it (H64).
+  const auto dry_primes = pen_state.dry_primes;
   begin_priming(pen_state);
+  pen_state.dry_primes = dry_primes;
   pen_state.spent_in_window = Units::zero();
 }
 
@@ -448,6 +450,10 @@ void Account::drop_pending(std::size_t i) {
   pending_work_.erase(pending_work_.begin() + static_cast<std::ptrdiff_t>(i));
 }
 
+/// For so long an injection is not taken for the dose after one of which nobody knows how much went
+/// in. Ours: as long as two basal doses may be one (order::background_hours).
+constexpr std::chrono::hours unknown_stays{8};
+
 /// As long as a rest may be given (order::rest_minutes_most).
 constexpr std::chrono::minutes rest_told_within{120};
 
@@ -493,6 +499,9 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
     // somebody is asked before more is given (H39, H07).
     const bool is_soon = e.happened.at - pending.since.at <= rest_told_within;
     if (one_unnamed && (pending.rest != p.units || !is_soon)) continue;
+    // Something else so soon does not say how much of it went in (H44).
+    if (pending.outcome == Outcome::unknown && e.happened.at - pending.since.at < unknown_stays)
+      continue;
     // The rest, told without its name, is the rest; anything else is the next dose.
     if (pending.outcome == Outcome::part && pending.rest != p.units) {
       mark(MarkKind::rest_forgotten, e, nullptr, nullptr).units = pending.rest;

@@ -258,4 +258,11 @@ Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneR
   return whole;
 }
 
+bool is_other_slots(const Order& order, const Given& given, const Due& due, const ZoneRules& zone) {
+  const Line* own = given.line ? order.line(*given.line) : nullptr;
+  if (own == nullptr || own->id == due.line) return false;
+  const auto slot = slot_of(order, *own, given.fact, zone);
+  return slot && abs(slot->at.at - due.at.at) >= hours{background_hours};
+}
+
 }  // namespace penstock::order::internal

@@ -28,6 +28,10 @@ inline bool inside(const When& when, const Due& due) {
 /// day reaches back to the dose before (H38).
 bool is_inside(const Given& given, const Line& line, const Due& due);
 
+/// Whether it is the dose of another line's own slot that lies so far from this one that both are
+/// given: the hour of basal insulin was changed in between (H57, H38).
+bool is_other_slots(const Order& order, const Given& given, const Due& due, const ZoneRules& zone);
+
 /// How long before a slot an injection may still be this slot's: of background insulin longer.
 std::chrono::seconds reach_of(const Line& line);
 

@@ -40,7 +40,8 @@ Rich lately_text(const Words& words, const interlock::Dose& dose) {
   auto args = args_of(words, *dose.lately, dose);
   const auto apart = dose.due.at.at - dose.lately->when.at;
   args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
-  return words.sentence("next.lately", args);
+  const bool late = apart > std::chrono::hours{24};
+  return words.sentence(late ? "next.long_ago" : "next.lately", args);
 }
 Rich changed_text(const Words& words, const interlock::Dose& dose) {
   if (!dose.changed) return {};
