@@ -173,6 +173,7 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   row.zone.name = person.person.zone;
   if (!person.history.facts.empty())
     row.offset_minutes = person.zone.offset_at(person.history.facts.back().happened.at);
+  for (const auto& fact : person.facts) row.recorded = std::max(row.recorded, fact.recorded);
   row.version = person.version;
   for (const auto& line : person.order.lines) {
     if (line.replaced_by || line.ended) continue;
@@ -234,7 +235,8 @@ Packed pack(const Row& row) {
                            {"number_folded", json::string(row.number_key.folded)},
                            {"number_look", json::string(row.number_key.look)},
                            {"zone", json::string(row.zone.name)},
-                           {"offset", json::count(row.offset_minutes)}});
+                           {"offset", json::count(row.offset_minutes)},
+                           {"recorded", json::count(row.recorded.time_since_epoch().count())}});
   std::vector<json::Value> insulins, watching, dismissed;
   for (const auto& insulin : row.insulins) insulins.push_back(json::string(insulin));
   for (const auto& watch : row.watches) watching.push_back(write(watch));
@@ -290,6 +292,9 @@ Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_
   std::int32_t offset = 0;
   reader.need("offset", offset);
   row.offset_minutes = static_cast<std::int16_t>(offset);
+  std::int64_t recorded = 0;
+  reader.need("recorded", recorded);
+  row.recorded = Instant{Instant::duration{recorded}};
   reader.need("phone", row.phone);
   reader.need("supply", row.supply);
   reader.need("lots", row.lots);

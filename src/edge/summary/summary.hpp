@@ -48,6 +48,7 @@ struct Row {
   ZoneRules zone;  ///< by name only; the shell has the rules
   /// What the zone's clocks were ahead of UTC at the last entry.
   std::int16_t offset_minutes = 0;
+  Instant recorded{};  ///< the last entry: a clock before it was set back (H18)
   std::vector<std::string> insulins;
   std::vector<watch::Watch> watches;
   std::vector<watch::Dismissed> dismissed;

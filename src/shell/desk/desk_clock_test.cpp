@@ -67,6 +67,15 @@ TEST(DeskClock, H18_ADiarysUtcIsShownByThePersonsClockBeforeItEnters) {
   EXPECT_TRUE(has(seen, "Tuesday 16 March 2027, 00:10")) << seen;
 }
 
+// An empty battery: nobody needed attention, on the day on which everybody did.
+TEST(DeskClock, H18_H61_TodayDoesNotSayThatNobodyNeedsAttentionByAClockThatWasSetBack) {
+  Ordered on;
+  const auto headline = [&] { return Bench::all_text(Bench::must(on.bench.page("/api/today"))); };
+  EXPECT_FALSE(has(headline(), "was set back"));
+  on.bench.set_clock("2026-01-01T09:00:00+01:00");
+  EXPECT_TRUE(has(headline(), "was set back")) << headline();
+}
+
 // The hour of an appointment was shown by the sender's clock: the person came an hour off.
 TEST(DeskClock, H18_AnAgreedHourIsThePersonsWhateverOffsetItWasSentWith) {
   Bench bench;

@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "core/contacts/contacts.hpp"
+#include "core/interlock/interlock.hpp"
 #include "edge/drawing/kit/kit.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
@@ -444,6 +445,26 @@ json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                        {"emblem", svg(drawing::emblem())}});
 }
 
+namespace {
+
+// Who needs what now, or that this machine's clock cannot tell: behind the last entry nothing is
+// due, nobody has been reached, and the list is short for no reason of theirs (H18, H61).
+Rich headline_of(const Words& words, const People& people, std::int64_t needs, std::int64_t lots,
+                 const When& now) {
+  Instant last{};
+  for (const auto& row : people) last = std::max(last, row.recorded);
+  if (last > now.at + interlock::clock_slack)
+    return words.sentence("today.clock_back",
+                          {arg_text("last", words.moment({last, now.offset_minutes})),
+                           arg_text("now", words.moment(now))});
+  return words.sentence(needs > 0   ? "today.headline"
+                        : lots == 0 ? "today.headline_none"
+                                    : "today.headline_recalled",
+                        {arg_count("people", needs), arg_count("lots", lots)});
+}
+
+}  // namespace
+
 json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
                        std::string_view reason, int page, const Clinic& clinic,
                        const Caller& caller) {
@@ -461,11 +482,7 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
   const auto here = cut(recalls.size() + shown.size(), page, crowd ? crowd_rows : rows_per_page);
   auto groups = groups_of(clinic, words, shown, recalls_open(words, recalls), here, now);
   auto out = json::object(
-      {{"headline", say(words,
-                        count > 0         ? "today.headline"
-                        : recalls.empty() ? "today.headline_none"
-                                          : "today.headline_recalled",
-                        {arg_count("people", count), arg_count("lots", std::ssize(recalls))})},
+      {{"headline", rich(headline_of(words, people, count, std::ssize(recalls), now))},
        {"sub", before == 0 ? list() : say(words, "today.sub", {arg_count("people", before)})},
        {"crowd", json::boolean(crowd)},
        {"reason", text("")},
