@@ -476,6 +476,9 @@ Result<When> when_of(const Value& value, std::string_view at) {
   return parsed(value, at, "type.time", [](std::string_view text) { return parse_when(text); });
 }
 
+// A list that a form sends as it stood there: no choice, and no wrong one.
+constexpr std::string_view nothing_chosen = "field.choice_none";  // field, allowed
+
 Result<std::size_t> choice_of(const Value& value, std::span<const std::string_view> names,
                               std::string_view at) {
   if (value.type != Type::string) return type_error(at, "type.text");
@@ -483,6 +486,9 @@ Result<std::size_t> choice_of(const Value& value, std::span<const std::string_vi
   if (found == names.end()) {
     std::string allowed;
     for (const auto name : names) allowed += (allowed.empty() ? "" : ", ") + std::string(name);
+    if (value.text.empty())
+      return invalid(nothing_chosen,
+                     {arg_text("field", field_of(at)), arg_text("allowed", allowed)}, at);
     return invalid(codes::field_choice,
                    {arg_text("field", field_of(at)), arg_text("text", shortened(value.text)),
                     arg_text("allowed", allowed)},

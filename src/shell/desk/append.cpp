@@ -51,6 +51,7 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
       if (out.differs && asked.facts.size() > 1) return *out.differs;
     }
     if (*known) continue;
+    if (auto gone = vetting::zone_gone(ports.zone, asked.facts, fact)) return *std::move(gone);
     // What came in with a file is said by the file's own way in: taking it back takes all of it.
     if (std::holds_alternative<DiaryImported>(vetting::said_by(fact)))
       return Error{Kind::refused, std::string(vetting::codes::imported_by_file), {}, ""};

@@ -78,6 +78,18 @@ TEST(DeskContacts, H32_AnOutcomeIsOfAnAppointmentThatIsThere) {
   EXPECT_EQ(outcome(agreed), "recorded");
 }
 
+// "“” is not a choice for “unit”", though nobody had chosen any.
+TEST(DeskContacts, H25_AValueWithoutAUnitIsAskedForOne) {
+  Clinic clinic;
+  const auto told = [&](const std::string& unit) {
+    return code(clinic.record(
+        clinic.person, R"({"what":"glucose noted","value":{"value":6.0,"unit":")" + unit + "\"}}"));
+  };
+  EXPECT_EQ(told(""), "field.choice_none");
+  EXPECT_EQ(told("stones"), "field.choice");
+  EXPECT_EQ(told("mmol/L"), "recorded");
+}
+
 // Only the words of an ordered insulin's own name were known as what it is.
 TEST(DeskContacts, H61_ASevereAllergyThatNamesNoOrderedInsulinAsksWhetherItIsOneOfThem) {
   const auto told = [](Clinic& clinic, const std::string& to, const std::string& severe = "yes") {

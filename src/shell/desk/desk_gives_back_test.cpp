@@ -198,6 +198,24 @@ TEST(DeskGivesBack, WhateverHoldsADoseIsOnToday_H32_H38_H64_H03) {
   }
 }
 
+// It was taken, and the travel sheet refused to open.
+TEST(DeskGivesBack, H18_ATripToAZoneThatIsNotThereIsRefusedByItsName) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  const std::string trip = R"("what":"trip planned","leaves":"2027-03-18","returns":"2027-03-25")";
+  const auto unknown = clinic.record(clinic.person, "{" + trip + R"(,"zone":"New York"})");
+  ASSERT_FALSE(unknown);
+  EXPECT_EQ(unknown.error().code, codes::zone_unknown);
+  EXPECT_EQ(unknown.error().at, "/facts/0/zone");
+  Bench::must(clinic.record(clinic.person, fact(trip + R"(,"zone":"UTC")", "2027-03-16T21:20:00")));
+  auto correction = struck(id);
+  correction.pop_back();
+  EXPECT_EQ(code(clinic.record(clinic.person, correction +
+                                                  R"(,"replacement":{"happened":)"
+                                                  R"("2027-03-16T21:20:00+01:00",)" +
+                                                  trip + R"(,"zone":"New York"}})")),
+            codes::zone_unknown);
+}
+
 TEST(DeskGivesBack, ATripHoldsOnTodayFromTheDayOfLeaving_H18_H32) {
   Clinic clinic("2027-03-16T21:30:00+01:00");
   Bench::must(clinic.record(

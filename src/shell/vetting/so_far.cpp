@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
+#include <string>
 #include <unordered_map>
 
 #include "core/watch/watch.hpp"
@@ -50,6 +51,15 @@ std::optional<Error> clock_set_back(std::span<const Fact> there, const ZoneRules
                std::string(codes::ask_clock_back),
                {arg_instant("last", zone.when(*last)), arg_instant("now", zone.when(now))},
                ""};
+}
+
+std::optional<Error> zone_gone(const charts::ZoneOf& zone, std::span<const Fact> facts,
+                               const Fact& fact) {
+  const auto* trip = std::get_if<TripPlanned>(&said_by(fact));
+  if (trip == nullptr || trip->zone.empty()) return std::nullopt;
+  const auto rules = zone(trip->zone);
+  if (rules) return std::nullopt;
+  return located(rules.error(), "/facts/" + std::to_string(&fact - facts.data()) + "/zone");
 }
 
 Result<ChartPtr> SoFar::chart() {

@@ -45,6 +45,11 @@ void put_behind(std::vector<journal::Fact>& facts, std::span<const journal::Fact
 std::optional<Error> clock_set_back(std::span<const journal::Fact> there, const ZoneRules& zone,
                                     Instant now);
 
+/// H18: of one of these facts, a trip to a zone that is not there: the travel sheet could tell no
+/// hour of it. Error: what `zone` says, at the field.
+std::optional<Error> zone_gone(const charts::ZoneOf& zone, std::span<const journal::Fact> facts,
+                               const journal::Fact& fact);
+
 /// A journal that is not there yet has nothing in it.
 Result<ChartPtr> chart_before(const charts::ZoneOf& zone, charts::Charts& charts, store::ReadTx& tx,
                               Id journal);
