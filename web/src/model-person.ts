@@ -61,7 +61,7 @@ export interface VisitSheet extends WithPhones {
   dose: Rich; // where it stands, or that they phone first
   ask_first: boolean;
   next: Rich[];
-  forgot: Rich;
+  forgot: { title: string; text: Rich };
 }
 
 /** GET /api/people/{id}/log-sheet: four weeks of empty rows by the order's times. */

@@ -193,8 +193,11 @@ function VisitOnPaper({ sheet }: { sheet: VisitSheet }): JSX.Element {
         <p>
           <Words text={sheet.dose} />
         </p>
+      </section>
+      <section class="card-say">
+        <h2>{sheet.forgot.title}</h2>
         <p>
-          <Words text={sheet.forgot} />
+          <Words text={sheet.forgot.text} />
         </p>
       </section>
       <SheetList title={say('visit.sheet_next')} rows={sheet.next} />

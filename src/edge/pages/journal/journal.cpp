@@ -75,9 +75,14 @@ CameWith came_with_of(const Chart& person) {
   return out;
 }
 
+constexpr std::string_view own_pages = "bench";
+
 std::string by_text(const Words& words, const Fact& fact, const CameWith& came) {
   const auto& by = fact.told_by.empty() ? fact.author : fact.told_by;
-  auto out = said(words, "journal.by", {arg_text("by", by), arg_text("source", fact.source)});
+  // What was entered on these pages needs no word for where it came in.
+  auto out = fact.source == own_pages
+                 ? by
+                 : said(words, "journal.by", {arg_text("by", by), arg_text("source", fact.source)});
   if (const auto with = came.find(fact.id); with != came.end())
     out += said(words, "journal.came_with", {arg_text("file", *with->second)});
   return out;

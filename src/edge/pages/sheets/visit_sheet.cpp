@@ -171,7 +171,8 @@ Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const
         say(words, key_of(has_card ? "card" : "no_card"), {arg_text("phone", clinic.names.phone)})},
        {"ask_first", json::boolean(!has_card)},
        {"next", list(next_rows(words, person, now))},
-       {"forgot", say(words, "card.forgot")},
+       {"forgot", json::object({{"title", text(said(words, "card.forgot_title"))},
+                                {"text", say(words, "card.forgot")}})},
        {"low", low_box(words, &person, now.day(), clinic)},
        {"phones", list(phones_of(words, person, clinic))}});
 }
