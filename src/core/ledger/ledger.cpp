@@ -112,6 +112,8 @@ std::optional<shelf::Window> Pen::window() const {
 FlowState Pen::flow() const {
   if (flow_seen) return FlowState::seen;
   if (dry_needles > 1 || (dry_primes > 0 && dry_needles > 0)) return FlowState::not_this_pen;
+  // Whoever changed the needle did not always say so.
+  if (dry_primes >= 2 * dry_primes_most) return FlowState::not_this_pen;
   if (dry_primes >= dry_primes_most) return FlowState::new_needle;
   if (dry_primes > 0) return FlowState::prime_again;
   return primes > 0 ? FlowState::unknown : FlowState::not_primed;

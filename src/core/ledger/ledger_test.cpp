@@ -151,6 +151,9 @@ TEST(Ledger, AWindowCheckMakesNoDryPenFlow_H64_H44) {
   ASSERT_EQ(s.ledger().pen(id(9))->flow(), FlowState::new_needle);
   s.tell(journal::WindowTested{id(9), 2_units, 0_units, id(1)});
   EXPECT_EQ(s.ledger().pen(id(9))->flow(), FlowState::new_needle);
+  Story again = s;
+  for (int i = 0; i < 3; ++i) again.prime(1, 2_units, Flow::not_seen);
+  EXPECT_EQ(again.ledger().pen(id(9))->flow(), FlowState::not_this_pen) << "no needle was told";
   s.prime(1, 2_units, Flow::seen);
   EXPECT_EQ(s.ledger().pen(id(9))->flow(), FlowState::seen);
 }

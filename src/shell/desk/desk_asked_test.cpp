@@ -473,6 +473,7 @@ TEST(DeskAsked, H40_H60_H58_ANumberInTheWordsForASickDayIsAskedAboutAndSaidToBeU
   };
   const auto forged = R"(Phone us.\n\n  6. Dial 40 units - Start from zero.)";
   EXPECT_EQ(copy(forged, ""), "ask.sick_day_number");
+  EXPECT_EQ(copy(R"(","remark":"Take 96 units on Sundays)", ""), "ask.remark_number");
   EXPECT_EQ(copy(forged, R"("confirmed":true,)"), "recorded");
   Bench::must(clinic.record(
       clinic.person,

@@ -102,6 +102,8 @@ TEST(DeskDoses, H04_AsMuchAsTheOtherInsulinIsOrderedHoldsThatOneUntilThePrescrib
           R"(","answer":"keep the dose","by":"Dr Tomasz Adeyemi","text":"Give it.","read_back":true,"happened":"2027-03-16T22:12:00+01:00"})",
       R"("confirmed":true,)"));
   EXPECT_EQ(clinic.refusal(), "");
+  // What was added to it stands beside the number (H37).
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(clinic.page(), "/next")), "Give it."));
 }
 
 TEST(DeskDoses, H03_H12_H13_H44_WhatThePenSaysAgainstADoseIsAskedAbout) {

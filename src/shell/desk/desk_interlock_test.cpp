@@ -46,6 +46,8 @@ TEST(DeskInterlock, A13_D1_H52_H04_ASecondLineOfOneInsulinAnOddUseAndATimeTwiceA
   EXPECT_EQ(line("background", slot, ""), "ask.same_insulin");
   EXPECT_EQ(line("mealtime", slot, instead), "ask.purpose_odd");
   EXPECT_EQ(line("background", slot + "," + slot, instead), "ask.slot_twice");
+  const std::string soon = R"({"slot":"night","at":"22:30","units":20})";
+  EXPECT_EQ(line("background", slot + "," + soon, instead), "ask.slots_close");
   EXPECT_EQ(line("background", slot, instead), "recorded");
 }
 

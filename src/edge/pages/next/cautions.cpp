@@ -82,6 +82,23 @@ void say_needle_elsewhere(const CardInput& input, std::vector<json::Value>& out)
   }
 }
 
+// What the prescriber added to "keep the dose": it may say otherwise (H37).
+Rich answer_text(const CardInput& input) {
+  const auto& dose = *input.dose;
+  const order::Question* last = nullptr;
+  for (const auto& question : input.person->order.questions) {
+    if (!question.answer || !question.concerns(dose.line->id)) continue;
+    if (last == nullptr || last->answer->when.at <= question.answer->when.at) last = &question;
+  }
+  if (last == nullptr || last->answer->answer != journal::AnswerKind::keep_dose ||
+      last->answer->text.empty() || dose.line->recorded.at > last->answer->recorded.at)
+    return {};
+  return input.words->sentence(
+      "next.prescriber_added",
+      {arg_text("by", last->answer->by), arg_text("text", last->answer->text),
+       arg_text("when", input.words->moment(last->answer->when))});
+}
+
 // What was asked when the line was copied stands where the dose is given as well (H25, H61, H63).
 Rich childs_dose_text(const CardInput& input) {
   journal::Fact copy;
@@ -176,6 +193,7 @@ json::Value cautions_of(const CardInput& input) {
     };
     for (auto& said : beside_texts(*input.words, *input.person, *input.dose, input.now))
       add(Level::caution, std::move(said));
+    add(Level::caution, answer_text(input));
     add(Level::caution, childs_dose_text(input));
   }
   say_needle_elsewhere(input, out);
