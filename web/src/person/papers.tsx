@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument, type Doc } from '../document';
 import type { DialCard, LogSheet, OrderOnPaper, Rich, VisitSheet, WithPhones } from '../model';
 import { Shown } from '../parts/states';
-import { Mark, Words } from '../parts/text';
+import { capital, Mark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { printedFor } from '../print';
 import { WindowTable } from './next';
@@ -37,7 +37,7 @@ function Paper<T extends OrderOnPaper>({
     });
   }, [sheet]);
   useTitle(sheet ? `${name}, ${sheet.who.name}` : name, sheet !== null);
-  useEffect(() => printedFor(sheet?.who ?? null, sheet ? `${sheet.order_text} ${sheet.clinic}, ${sheet.printed_text}` : ''), [sheet]);
+  useEffect(() => printedFor(sheet?.who ?? null, sheet ? `${sheet.order_text} ${capital(sheet.printed_text)}` : ''), [sheet]);
   useEffect(() => {
     document.body.classList.add('steps-sheet');
     return () => document.body.classList.remove('steps-sheet');
