@@ -311,6 +311,19 @@ TEST(Basal, AChangedHourAsksForTheDoseBetweenAndSaysTheGap_H57_H38_H07) {
   const auto after = agenda_of(*later, {story.shelf, story.stock}, {at(2, 11), 0}).next;
   ASSERT_TRUE(after && after->lately);
   EXPECT_EQ(after->lately->when.at, at(1, 22));  // 34 hours before it
+  // Once a dose of the new hour is on record there is no gap.
+  auto taken = moved(first_day + days{1});
+  journal::Injected p;
+  p.cartridge = cartridge_id;
+  p.units = 20_units;
+  p.line = anew;
+  p.slot = SlotName::morning;
+  taken.tell(at(2, 8), p);
+  const auto gone = taken.chart();
+  const auto third = agenda_of(*gone, {taken.shelf, taken.stock}, {at(2, 11), 0}).next;
+  ASSERT_TRUE(third);
+  EXPECT_EQ(third->due.day, first_day + days{2});
+  EXPECT_FALSE(third->lately);
 }
 
 // Nights of which nothing was ever recorded were asked about once, and then the card was silent.
@@ -398,6 +411,16 @@ TEST(Basal, AScaleThatReadsTheSameTwiceIsPlannedWith_H41_H38_H59) {
   EXPECT_EQ(read(story, {275_units, 270_units}).code, codes::scale_differs);
   EXPECT_THAT(read(story, {275_units, 275_units}).windows, testing::ElementsAre(20_units));
   EXPECT_THAT(read(story, {285_units, 285_units}).windows, testing::ElementsAre(20_units));
+  auto given = story;  // what was pressed out since unsays neither of the two
+  for (const int minute : {0, 1})
+    given.tell(at(2, 10, minute), journal::ScaleCounted{cartridge_id, 275_units});
+  given.inject(at(2, 22), 20_units, given.facts.front().id);
+  EXPECT_THAT(next_of(given, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
+  auto between = story;
+  between.tell(at(2, 10), journal::ScaleCounted{cartridge_id, 275_units});
+  between.prime(at(2, 10, 1), 2_units, Flow::seen);
+  between.tell(at(2, 10, 2), journal::ScaleCounted{cartridge_id, 273_units});
+  EXPECT_EQ(next_of(between).code, codes::scale_differs) << "another reading, of another amount";
   EXPECT_EQ(read(story, {260_units, 260_units}).code, codes::scale_differs) << "a dose";
   EXPECT_EQ(read(story, {258_units, 258_units}).code, codes::scale_differs) << "with its prime";
 }

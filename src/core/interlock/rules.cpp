@@ -300,21 +300,22 @@ Units between(const ledger::ScaleCount& scale) {
                     smaller(scale.ledger_left, scale.counted));
 }
 
-/// Whether the reading before it, with nothing pressed out in between, was the same: what is left
-/// is what was read twice (H41), unless what is missing may be a dose (H59).
+/// Whether the reading before the last one, with nothing pressed out in between, was the same: what
+/// was left is what was read twice (H41), unless what is missing may be a dose (H59).
 bool is_confirmed(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
   std::optional<Units> before, last;
+  bool pressed_since = false;
   for (const auto& one : person.history.facts) {
-    if (const auto* read = std::get_if<journal::ScaleCounted>(one.payload);
-        read != nullptr && read->cartridge == cartridge.id) {
-      before = last;
+    const auto* read = std::get_if<journal::ScaleCounted>(one.payload);
+    const auto* in = std::get_if<journal::Injected>(one.payload);
+    const auto* out = std::get_if<journal::Primed>(one.payload);
+    if (read != nullptr && read->cartridge == cartridge.id) {
+      before = pressed_since ? std::nullopt : last;
       last = read->units;
-    } else if (const auto* in = std::get_if<journal::Injected>(one.payload);
-               in != nullptr && in->cartridge == cartridge.id) {
-      before = last = std::nullopt;
-    } else if (const auto* out = std::get_if<journal::Primed>(one.payload);
-               out != nullptr && out->cartridge == cartridge.id) {
-      before = last = std::nullopt;
+      pressed_since = false;
+    } else if ((in != nullptr && in->cartridge == cartridge.id) ||
+               (out != nullptr && out->cartridge == cartridge.id)) {
+      pressed_since = true;
     }
   }
   if (!before || !last ||

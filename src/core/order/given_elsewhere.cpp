@@ -284,31 +284,32 @@ const Given* beyond_most(const Order& order, const Line& line, Instant since, In
 }
 
 namespace {
-/// How long after the last dose of the line before a gap is still said.
-constexpr std::int32_t basal_gap_said = 48;
+
+/// Whether it lies so far from a day that it is said. Where the order's hour was changed it can be
+/// much more than one (H38); after two days a missed dose is asked about.
+bool is_no_day(std::chrono::seconds apart, bool changed) {
+  constexpr std::chrono::hours day{24}, least{basal_apart_hours}, gap_most{48};
+  return apart < least || (changed && apart > day + (day - least) && apart < gap_most);
+}
+
 }  // namespace
 
 const Given* basal_lately(const Order& order, const Due& due, Instant until) {
   const Line* line = order.line(due.line);
   if (line == nullptr || !is_once_a_day(*line)) return nullptr;
   const Given* last = nullptr;
+  bool changed = false;
   for (const Given& given : order.given) {
-    const auto apart = due.at.at - given.when.at;
-    const bool before = given.when.at <= until && given.when.at < due.at.at;
-    const bool lately = before && apart < std::chrono::hours{basal_apart_hours};
+    if (given.when.at > until || given.when.at >= due.at.at) continue;
     const bool of_line = internal::is_of(given, *line);
     const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
       return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
     });
-    // A changed hour can leave much more than a day between two doses, too (H38).
-    const bool late = before && of_old && apart < std::chrono::hours{basal_gap_said};
-    if ((lately && (of_old || (of_line && !internal::answers_slot(given, *line, due)))) || late)
-      last = &given;
+    if (!of_old && (!of_line || internal::answers_slot(given, *line, due))) continue;
+    last = &given;
+    changed = of_old;
   }
-  constexpr std::chrono::hours a_day{24 + (24 - basal_apart_hours)};
-  const auto apart = last != nullptr ? due.at.at - last->when.at : std::chrono::hours{};
-  const bool is_a_day = apart >= std::chrono::hours{basal_apart_hours} && apart <= a_day;
-  return is_a_day ? nullptr : last;
+  return last != nullptr && is_no_day(due.at.at - last->when.at, changed) ? last : nullptr;
 }
 
 namespace {
