@@ -56,11 +56,10 @@ std::string digits(std::string_view phone) {
   return out;
 }
 
-// 18.016 mg/dL are one mmol/L.
+// Rounded to the tenth of a mmol/L that a meter in the other unit would have shown.
 std::int64_t tenths_of_mmol(const Glucose& value) {
-  constexpr std::int64_t mg_in_thousand = 18'016;
-  if (value.unit == GlucoseUnit::mmol_l) return value.value;
-  return (std::int64_t{value.value} * 10'000 + mg_in_thousand / 2) / mg_in_thousand;
+  const auto tenth = comparable({GlucoseUnit::mmol_l, 1});
+  return (comparable(value) + tenth / 2) / tenth;
 }
 
 struct Claims {

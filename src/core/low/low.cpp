@@ -13,13 +13,6 @@ namespace {
 constexpr TenthsKg small_child{150};
 constexpr TenthsKg child{300};
 
-// In 1/100,000 of a mg/dL, so that limits in either unit can be compared: 1 mmol/L is 18.0182
-// mg/dL.
-std::int64_t comparable(const Glucose& limit) {
-  return limit.unit == GlucoseUnit::mmol_l ? std::int64_t{limit.value} * 180'182
-                                           : std::int64_t{limit.value} * 100'000;
-}
-
 }  // namespace
 
 std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> weight) {

@@ -147,6 +147,14 @@ struct Glucose {
   friend constexpr bool operator==(Glucose, Glucose) = default;
 };
 
+/// Which of two values in either unit is the lower; no value to show. In 1/100,000 of a mg/dL: 1
+/// mmol/L is 18.0156 mg/dL, by the molar mass of C6H12O6, 180.156 g/mol (standard atomic weights,
+/// from memory).
+constexpr std::int64_t comparable(const Glucose& value) {
+  return value.unit == GlucoseUnit::mmol_l ? std::int64_t{value.value} * 180'156
+                                           : std::int64_t{value.value} * 100'000;
+}
+
 enum class Hba1cUnit : std::uint8_t { ngsp_percent, ifcc_mmol_mol };
 
 /// HbA1c in the unit in which it came: tenths of a per cent (NGSP), or whole mmol/mol (IFCC).
