@@ -44,6 +44,25 @@ TEST(DeskCard, H40_H48_ThereIsNoCardWhileALineIsUnchecked) {
   EXPECT_EQ(code(card(clinic)), "desk.card_unchecked");
 }
 
+// It was signed with the version of tomorrow above the dose of today.
+TEST(DeskCard, H08_H28_TheCardNamesTheVersionWhoseDoseItHas) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  const std::string anew = "00000000000000000000000000000a02";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + anew +
+          R"(","what":"order line signed","happened":"2027-03-16T14:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Amara Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})",
+      R"("confirmed":true,)"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"order line checked","happened":"2027-03-16T14:05:00+01:00","line":")" + anew +
+          R"(","checked_by":"Jonas Abara",)" + Bench::reading_of("24") + "}"));
+  const auto sheet = Bench::must(card(clinic));
+  EXPECT_EQ(Bench::at(sheet, "/lines/0/doses/0/dose_text").text, "22 units");
+  EXPECT_TRUE(has(Bench::at(sheet, "/order_text").text, "version 4"))
+      << Bench::at(sheet, "/order_text").text;
+}
+
 TEST(DeskCard, H50_ThereIsNoCardForWhoeverCannotReadIt) {
   Clinic clinic("2027-03-16T14:10:00+01:00", R"({"reads":"Dari"})");
   EXPECT_EQ(code(card(clinic)), "desk.sheet_language");

@@ -39,9 +39,11 @@ LocalDay last_day(const Chart& person, std::span<const order::Line* const> lines
   return out;
 }
 
-std::string order_text(const Words& words, std::span<const order::Line* const> lines) {
-  const auto* newest = *std::ranges::max_element(
-      lines, {}, [](const order::Line* line) { return line->text.order_version; });
+std::string order_text(const Words& words, std::span<const order::Line* const> lines,
+                       LocalDay today) {
+  const auto* newest = *std::ranges::max_element(lines, {}, [&](const order::Line* line) {
+    return std::pair{line->text.from <= today, line->text.order_version};
+  });
   return said(words, "order.version_of",
               {arg_count("version", newest->text.order_version),
                arg_text("day", words.day_year(newest->text.signed_on)),

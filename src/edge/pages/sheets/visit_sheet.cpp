@@ -160,8 +160,8 @@ Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const
        {"clinic", text(clinic.names.clinic)},
        {"title",
         text(said(words, key_of("title"), {arg_text("day", words.day_long(met->ended.day()))}))},
-       {"order_text",
-        text(lines.empty() ? said(words, key_of("no_order")) : order_text(words, lines))},
+       {"order_text", text(lines.empty() ? said(words, key_of("no_order"))
+                                         : order_text(words, lines, now.day()))},
        {"printed_text", text(printed_text(words, now))},
        {"valid_text", say(words, key_of("valid"),
                           {arg_text("day", words.day_year(valid_until(person, lines, now)))})},

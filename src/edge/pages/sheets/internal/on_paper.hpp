@@ -14,8 +14,10 @@ std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today);
 /// The day on which something of the order ends or begins, or the last before a trip to another
 /// clock (H18, H28), or half a year.
 LocalDay last_day(const Chart& person, std::span<const order::Line* const> lines, LocalDay today);
-/// "Order version 4, 16 March 2027, Dr Adeyemi." of the newest line; `lines`: at least one.
-std::string order_text(const Words& words, std::span<const order::Line* const> lines);
+/// "Order version 4, 16 March 2027, Dr Adeyemi." of the newest line that holds today; of the newest
+/// where none does yet (H08). `lines`: at least one.
+std::string order_text(const Words& words, std::span<const order::Line* const> lines,
+                       LocalDay today);
 std::string printed_text(const Words& words, const When& now);
 /// Whom to phone: the clinic first, then who is on record, then the emergency number.
 std::vector<json::Value> phones_of(const Words& words, const Chart& person, const Clinic& clinic);
