@@ -74,11 +74,6 @@ bool is_usual(const Slot& slot) {
   return from < to ? hour >= from && hour < to : hour >= from || hour < to;
 }
 
-// Two doses of one basal line so near are one that was written twice (H07).
-constexpr std::string_view ask_slots_close = "ask.slots_close";  // [slot, other]
-// As of a sick day (H40, H60).
-constexpr std::string_view ask_remark_number = "ask.remark_number";
-
 bool is_close(const Slot& a, const Slot& b) {
   constexpr int day = 24 * 60;
   const int apart = std::abs(a.at.minutes - b.at.minutes);
@@ -90,8 +85,8 @@ std::optional<Error> close_slots(const OrderLineSigned& copy) {
   for (std::size_t i = 0; i + 1 < copy.slots.size(); ++i) {
     for (std::size_t j = i + 1; j < copy.slots.size(); ++j) {
       if (is_close(copy.slots[i], copy.slots[j]))
-        return asked(ask_slots_close, {arg_code("slot", word(copy.slots[i].slot)),
-                                       arg_code("other", word(copy.slots[j].slot))});
+        return asked(codes::ask_slots_close, {arg_code("slot", word(copy.slots[i].slot)),
+                                              arg_code("other", word(copy.slots[j].slot))});
     }
   }
   return std::nullopt;
@@ -167,7 +162,7 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
   if (copy.from > on + std::chrono::days{start_days_usual})
     out.push_back(asked(codes::ask_far_start, {arg_date("from", copy.from)}));
   if (holds_number(copy.sick_day)) out.push_back(asked(codes::ask_sick_day_number));
-  if (holds_number(copy.remark)) out.push_back(asked(ask_remark_number));
+  if (holds_number(copy.remark)) out.push_back(asked(codes::ask_remark_number));
   if (auto odd = close_slots(copy)) out.push_back(*std::move(odd));
   if (copy.from + std::chrono::days{start_days_back_usual} < on)
     out.push_back(asked(codes::ask_old_start, {arg_date("from", copy.from)}));

@@ -257,9 +257,6 @@ Units due_within(const Order& order, const Line& line, const ZoneRules& zone, In
   return out;
 }
 
-/// Of an order that states no limit: what is more than so much of its largest dose. Ours.
-constexpr std::int64_t unstated_most_percent = 150;
-
 const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until) {
   Units most = Units::zero(), on_top = Units::zero(), dose = Units::zero();
   bool limited = true;
@@ -270,7 +267,6 @@ const Given* beyond_most(const Order& order, const Line& line, Instant since, In
     most = larger(most, own.most());
     for (const auto& slot : own.text.slots) dose = larger(dose, slot.units);
   }
-  // Its own doses are then all that it allows; half of one more is as odd as a slip.
   const auto allowed =
       limited ? most.hundredths() : sum(most, on_top).hundredths() * unstated_most_percent / 100;
   const Given* found = nullptr;

@@ -304,17 +304,22 @@ Units due_within(const Order& order, const Line& line, const ZoneRules& zone, In
 /// How many times the largest dose of any line of an insulin is a misplaced decimal point, however
 /// much a line allows (H05). Ours.
 inline constexpr int decimal_slip = 10;
+/// An order that states no limit allows its own doses; more than so much of the largest, with a
+/// correction line that of both together, is as odd as a slip. Ours.
+inline constexpr std::int64_t unstated_most_percent = 150;
 /// The last injection of a line's insulin since an hour that was more than any line of it allows
 /// at once, or `decimal_slip` times what any asks for; nullptr: there is none.
 const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until);
 /// The last basal dose before this one of a line once a day, where it lies much less than a day
 /// before it and is another slot's, or of the line whose place this one took: it went in late, or
-/// the order's hour or insulin has changed (H07, H38). nullptr: a day lies between.
+/// the order's hour or insulin has changed (H07, H38). Of that line also where it lies much more
+/// than a day before it. nullptr: a day lies between.
 const Given* basal_lately(const Order& order, const Due& due, Instant until);
-/// How much less: a dose may be four hours late without a word. Ours.
+/// How much less, and as much more: a dose may be four hours late without a word. Ours.
 inline constexpr std::int32_t basal_apart_hours = 20;
 /// Whether an injection is on record that is this slot's dose, or may be it (given_for,
-/// perhaps_given): two hours after its window at the latest.
+/// perhaps_given): two hours after its window at the latest. What answered another line's slot
+/// eight hours from this one and more is none.
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
 /// The slots that somebody said were taken, and of which no injection is on record, by what was
 /// said; of a divided dose the rest that was said to be taken, at the hour of its part.
@@ -395,6 +400,9 @@ inline constexpr std::string_view ask_signature =
 inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
 inline constexpr std::string_view ask_sick_day_number =
     "ask.sick_day_number";  // no second check reads it (H40, H60)
+inline constexpr std::string_view ask_remark_number = "ask.remark_number";  // as of a sick day
+inline constexpr std::string_view ask_slots_close =
+    "ask.slots_close";  // two basal doses less than `background_hours` apart (H07) [slot, other]
 inline constexpr std::string_view ask_old_start = "ask.old_start";  // [from]
 inline constexpr std::string_view ask_slot_hour = "ask.slot_hour";  // [slot, at]
 // How a second reading differs from the copy, looked for in this order (H60). The copy's own value
