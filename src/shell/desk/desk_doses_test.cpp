@@ -232,6 +232,18 @@ TEST(DeskDoses, H39_APartThatIsStruckOutLeavesNoRestBehindAsTheDose) {
   EXPECT_TRUE(has(clinic.all(), "as the remaining units of a part")) << clinic.all();
 }
 
+// Two boxes, one answer, and nobody knew that it was for both.
+TEST(DeskDoses, H37_AQuestionOfEveryInsulinSaysForWhichItsAnswerIs) {
+  TwoInsulins clinic("2027-03-16T14:10:00+01:00");
+  Bench::must(clinic.record(clinic.person, R"({"what":"question opened","reason":"lows"})"));
+  const auto asks = Bench::all_text(Bench::at(clinic.page(), "/asks"));
+  EXPECT_TRUE(has(asks, "insulin glargine, insulin lispro")) << asks;
+  TwoInsulins one("2027-03-16T14:10:00+01:00");
+  Bench::must(one.record(one.person, R"({"what":"question opened","reason":"lows","line":")" +
+                                         std::string(one.basal) + R"("})"));
+  EXPECT_FALSE(has(Bench::all_text(Bench::at(one.page(), "/asks")), "insulin lispro"));
+}
+
 // Registered as an adult by a slip of the year: the toddler's card and sheet had thirty units.
 TEST(DeskDoses, H25_H63_H61_AnOrderThatIsTooMuchByTheAgePutRightWaitsForThePrescriber) {
   Clinic clinic("2027-03-16T21:50:00+01:00");

@@ -2,6 +2,7 @@
 #include "edge/pages/person/person.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "core/order/recording.hpp"
 #include "edge/drawing/pens/pens.hpp"
@@ -66,6 +67,15 @@ Rich in_question_text(const Words& words, const order::Question& question,
                          arg_text("prescriber", line.text.prescriber), arg_text("reason", reason)});
 }
 
+// One answer is recorded for all of them (H37).
+std::string insulins_of(const order::Order& order, LocalDay on) {
+  std::set<std::string> names;
+  for (const auto* line : order.holding(on)) names.insert(line->text.insulin);
+  std::string out;
+  for (const auto& name : names) out += (out.empty() ? "" : ", ") + name;
+  return out;
+}
+
 json::Value ask_card(const CardInput& input, bool first) {
   const auto& words = *input.words;
   const auto& dose = *input.dose;
@@ -79,6 +89,11 @@ json::Value ask_card(const CardInput& input, bool first) {
   const auto told = words.say(held->error);
   Rich body{{told.what + " " + told.do_this, false}};
   if (is_open) body = in_question_text(words, *question, line);
+  if (is_open && !question->line)
+    body =
+        body + Rich{{" ", false}} +
+        words.sentence("ask.for_every",
+                       {arg_text("insulins", insulins_of(input.person->order, input.now.day()))});
   // "Do not miss basal insulin" is read by whoever has it in already (H52, H07). What is asked of
   // them says it itself.
   if (of_prescriber) {
