@@ -265,9 +265,15 @@ class Life {
     recall.key = lot_key(recall.said.lot);
     clinic.stock.recalls.push_back(recall);
   }
+  void is_watched(Instant when) {
+    journal::StepJudged judged;
+    judged.line = some_line();
+    judged.of = journal::HandStep::off;
+    tell(when, judged);
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
-    switch (dice_.below(23)) {
+    switch (dice_.below(24)) {
       case 19:
         return goes_away(when - hours{dice_.below(24)});
       case 22:
@@ -283,6 +289,8 @@ class Life {
         return corrects(when);
       case 17:
         return comes_in(when - hours{dice_.below(60)});
+      case 23:
+        return is_watched(when);
       case 0:
         lines_.push_back(order(when));
         break;

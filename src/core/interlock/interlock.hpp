@@ -161,6 +161,8 @@ inline constexpr std::string_view missed_which =
     "interlock.missed_which";  // H57: the one before is on record [insulin, purpose]
 inline constexpr std::string_view left_differs = "interlock.left_differs";  // [said, account]
 // beyond the order's own refusals (core/order)
+inline constexpr std::string_view watched =
+    "interlock.watched";  // H55, H07: to its last step, and none is on record since [when, insulin]
 inline constexpr std::string_view unrecorded =
     "interlock.unrecorded";  // H57 [dose, when, insulin, purpose]
 inline constexpr std::string_view unrecorded_several =

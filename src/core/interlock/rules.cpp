@@ -295,6 +295,35 @@ Found unrecorded(const Case& one) {
   return {};
 }
 
+/// H07, H55: the needle came off after an injection that somebody watched, and none is on record
+/// since: whoever is next reads "Dial". For as long as it may be this dose.
+Found watched(const Case& one) {
+  if (one.dose == nullptr) return {};
+  const auto& order = one.person->order;
+  const auto& line = *one.dose->line;
+  const auto reach = order::is_basal(line) ? minutes{hours{order::background_hours}}
+                                           : minutes{order::near_minutes};
+  std::optional<When> off;
+  for (const auto& fact : one.person->history.facts) {
+    const auto* judged = std::get_if<journal::StepJudged>(fact.payload);
+    const bool is_it = judged != nullptr && judged->of == journal::HandStep::off &&
+                       judged->how != journal::Judged::not_done && judged->line == line.id;
+    if (is_it && fact.happened.at <= one.now.at && one.now.at - fact.happened.at < reach)
+      off = fact.happened;
+  }
+  if (!off) return {};
+  const bool answered = std::ranges::any_of(order.said, [&](const order::Said& said) {
+    return order::speaks_of(order, said, line) && said.when.at >= off->at;
+  });
+  constexpr minutes recorded_before{30};  // while it was watched. Ours
+  const bool given = std::ranges::any_of(order.given, [&](const order::Given& one_given) {
+    return order::is_same_insulin(one_given.insulin, line.text.insulin) &&
+           one_given.when.at >= off->at - recorded_before;
+  });
+  if (answered || given) return {};
+  return of_line(codes::watched, one, {arg_instant("when", *off)});
+}
+
 Units between(const ledger::ScaleCount& scale) {
   return difference(larger(scale.ledger_left, scale.counted),
                     smaller(scale.ledger_left, scale.counted));
@@ -766,6 +795,8 @@ constexpr Row table[] = {
     hold(oc::swapped, Today::prescriber, by_order<oc::swapped>),
     ask(oc::taken_perhaps, Today::nothing_more, by_order<oc::taken_perhaps>, Answer::taken,
         Answer::not_taken, Answer::not_known),
+    ask(codes::watched, Today::nothing_more, watched, Answer::injected, Answer::not_taken,
+        Answer::not_known),
     hold(codes::allergic, Today::prescriber, allergic),
     ask(codes::parts_differ, Today::nothing_more, parts_differ, Answer::not_taken,
         Answer::not_known),
