@@ -324,67 +324,10 @@ Found watched(const Case& one) {
   return of_line(codes::watched, one, {arg_instant("when", *off)});
 }
 
-Units between(const ledger::ScaleCount& scale) {
-  return difference(larger(scale.ledger_left, scale.counted),
-                    smaller(scale.ledger_left, scale.counted));
-}
-
-/// Whether the reading before the last one, with nothing pressed out in between, was the same: what
-/// was left is what was read twice (H41), unless what is missing may be a dose (H59).
-bool is_confirmed(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
-  std::optional<Units> before, last;
-  bool pressed_since = false;
-  for (const auto& one : person.history.facts) {
-    const auto* read = std::get_if<journal::ScaleCounted>(one.payload);
-    const auto* in = std::get_if<journal::Injected>(one.payload);
-    const auto* out = std::get_if<journal::Primed>(one.payload);
-    if (read != nullptr && read->cartridge == cartridge.id) {
-      before = pressed_since ? std::nullopt : last;
-      last = read->units;
-      pressed_since = false;
-    } else if ((in != nullptr && in->cartridge == cartridge.id) ||
-               (out != nullptr && out->cartridge == cartridge.id)) {
-      pressed_since = true;
-    }
-  }
-  if (!before || !last ||
-      difference(larger(*before, *last), smaller(*before, *last)).hundredths() >
-          scale_slack_hundredths)
-    return false;
-  const auto missing = checked_sub(cartridge.scale->ledger_left, cartridge.scale->counted);
-  const auto* of = person.order.line(line);
-  if (!missing || of == nullptr) return true;
-  const auto* pen = person.ledger.pen(cartridge.last_pen);
-  const auto prime =
-      pen != nullptr ? larger(pen->copy.prime, pen->copy.prime_new_cartridge) : Units::zero();
-  return std::ranges::none_of(of->text.slots, [&](const journal::Slot& slot) {
-    const auto over = missing->hundredths() - slot.units.hundredths();
-    return over >= -scale_slack_hundredths && over <= prime.hundredths() + scale_slack_hundredths;
-  });
-}
-
-/// A reading of the cartridge in the pen that differs by more than a scale is read exactly, and of
-/// which nobody has said anything since (H59, H41). What is primed or injected afterwards settles
-/// nothing: a new reading that agrees does, with the account or with the one before it, an answer,
-/// or a correction of what was recorded before it.
-const ledger::ScaleCount* open_scale(const chart::Chart& person, const Id& line,
-                                     const ledger::Cartridge* cartridge) {
-  if (cartridge == nullptr || !cartridge->scale) return nullptr;
-  const auto& scale = *cartridge->scale;
-  if (between(scale).hundredths() <= scale_slack_hundredths) return nullptr;
-  // It was read to find out how much of a dose had gone in: the difference is the answer (H44).
-  const auto less = checked_sub(scale.ledger_left, scale.counted);
-  const auto unknown = sum(scale.uncounted, *Units::from_hundredths(scale_slack_hundredths));
-  if (!scale.uncounted.is_zero() && less && *less <= unknown) return nullptr;
-  if (is_confirmed(person, line, *cartridge)) return nullptr;
-  const bool answered = std::ranges::any_of(person.order.said, [&](const order::Said& said) {
-    return said.line == line && !said.rest_of && said.when.at >= scale.when.at;
-  });
-  return answered ? nullptr : &scale;
-}
 const ledger::ScaleCount* open_scale(const Case& one) {
   const auto* cartridge = in_pen(one);
-  return cartridge == nullptr ? nullptr : open_scale(*one.person, one.dose->line->id, cartridge);
+  return cartridge == nullptr ? nullptr
+                              : interlock::open_scale(*one.person, one.dose->line->id, cartridge);
 }
 
 /// Whether the scale was read in this slot's reach, and it differs by the dose, with or without its
@@ -879,10 +822,6 @@ Held held_by(const Case& one, std::size_t row, Error error) {
 }
 
 }  // namespace
-
-bool asks_scale(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
-  return open_scale(person, line, &cartridge) != nullptr;
-}
 
 std::optional<Verdict> first_that_holds(const Case& one) {
   for (std::size_t row = 0; row < std::size(table); ++row) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/interlock/interlock.hpp"
+#include "core/interlock/scale/scale.hpp"
 
 namespace penstock::interlock::internal {
 
@@ -44,9 +45,6 @@ struct Case {
   std::optional<Error> by_dial;
 };
 
-/// How exactly a cartridge's scale is read. Common practice, no source.
-inline constexpr std::int64_t scale_slack_hundredths = 200;
-
 /// Insulin, strength and purpose: what every refusal of a line says.
 std::vector<Arg> about(const order::Line& line);
 Error refused(std::string_view code, std::vector<Arg> args);
@@ -79,9 +77,6 @@ void fill(Case& one, const Call& call);
 
 /// The line's slot before this one; nothing: there is none within its round.
 std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
-
-/// Whether a reading of its scale waits to be explained (H59, H41).
-bool asks_scale(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge);
 
 /// Whether a dose waits for what is said of a slot that nobody accounts for: its own line's; or, of
 /// basal insulin, one of a line that held before it (H57).
