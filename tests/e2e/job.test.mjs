@@ -138,6 +138,8 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
     .getByRole('dialog')
     .getByRole('button', { name: say('outcome.confirm') })
     .click();
+  // Its link is not on the form: until the form is left, another tab would ask whether what was typed is to be dropped.
+  await page.waitForURL(/\/people\/[^/?]+$/);
   await toCheck().waitFor({ state: 'detached' });
 });
 
