@@ -381,20 +381,26 @@ TEST(Basal, AWindowOfADayLeavesLastNightsDoseToLastNight_H38_H07) {
   EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
 }
 
-// By the record it was in the pen, and the ordered insulin was dialled from it.
-TEST(Basal, AnotherInsulinInThePenHoldsUntilItIsTakenOut_H04_H03) {
-  auto story = whole();
+/// A cartridge of another insulin, in `pen`; nil: in one that is not on record.
+Id load_other(Story& story, Instant when, const std::string& insulin, Id pen) {
   journal::CartridgeLoaded load;
   load.cartridge = Id{0x1A7E, 0xCB};
-  load.pen = pen_id;
+  load.pen = pen;
   load.copy = story.shelf.insulins.front().thing;
-  load.copy.name = "insulin glulisine";
+  load.copy.name = insulin;
   load.units = load.content = 300_units;
   load.fits = "A";
   load.new_cartridge = true;
-  story.tell(at(2, 20), load);
+  story.tell(when, load);
+  return load.cartridge;
+}
+
+// By the record it was in the pen, and the ordered insulin was dialled from it.
+TEST(Basal, AnotherInsulinInThePenHoldsUntilItIsTakenOut_H04_H03) {
+  auto story = whole();
+  const auto other = load_other(story, at(2, 20), "insulin glulisine", pen_id);
   EXPECT_EQ(next_of(story).code, codes::other_insulin);
-  story.tell(at(2, 21), journal::ThrownAway{load.cartridge, journal::ThrowReason::other, ""});
+  story.tell(at(2, 21), journal::ThrownAway{other, journal::ThrowReason::other, ""});
   EXPECT_NE(next_of(story).code, codes::other_insulin);
 }
 
@@ -402,21 +408,13 @@ TEST(Basal, AnotherInsulinInThePenHoldsUntilItIsTakenOut_H04_H03) {
 TEST(Basal, AnotherInsulinInItsPlaceHoldsThoughItsCartridgeIsGone_H04_H07) {
   for (const auto named : {true, false}) {
     auto story = whole();
-    journal::CartridgeLoaded load;
-    load.cartridge = Id{0x1A7E, 0xCB};
-    load.pen = pen_id;
-    load.copy = story.shelf.insulins.front().thing;
-    load.copy.name = "insulin glulisine";
-    load.units = load.content = 300_units;
-    load.fits = "A";
-    load.new_cartridge = true;
-    story.tell(at(2, 20), load);
+    const auto other = load_other(story, at(2, 20), "insulin glulisine", pen_id);
     journal::Injected wrong;
-    wrong.cartridge = load.cartridge;
+    wrong.cartridge = other;
     wrong.units = 20_units;
     if (named) wrong.line = story.facts.front().id, wrong.slot = SlotName::bedtime;
     story.tell(at(2, 21, 30), wrong);
-    story.tell(at(2, 21, 40), journal::ThrownAway{load.cartridge, journal::ThrowReason::other, ""});
+    story.tell(at(2, 21, 40), journal::ThrownAway{other, journal::ThrowReason::other, ""});
     EXPECT_EQ(next_of(story, at(2, 21, 50)).code, order::codes::swapped) << named;
   }
 }
@@ -496,12 +494,7 @@ TEST(Basal, TooMuchOfAnotherInsulinIsSaidBesideTheNumber_H04_H61) {
   meal.purpose = journal::Purpose::mealtime;
   meal.slots = {{SlotName::supper, {18 * 60}, 30, 60, 20_units}};
   const auto line = story.order(meal);
-  journal::CartridgeLoaded load;
-  load.cartridge = Id{0x1A7E, 0xCB};
-  load.copy = story.shelf.insulins.front().thing;
-  load.copy.name = meal.insulin;
-  load.units = load.content = 300_units;
-  story.tell(at(1, 9), load);
+  const auto other = load_other(story, at(1, 9), meal.insulin, Id{});
   const auto beside = [&](Instant now) {
     const auto chart = story.chart();
     for (const auto& due : order::due_on(chart->order, first_day + days{1}, chart->zone)) {
@@ -511,7 +504,7 @@ TEST(Basal, TooMuchOfAnotherInsulinIsSaidBesideTheNumber_H04_H61) {
     return std::size_t{99};
   };
   journal::Injected p;
-  p.cartridge = load.cartridge;
+  p.cartridge = other;
   p.line = line;
   p.slot = SlotName::supper;
   p.units = 20_units;
