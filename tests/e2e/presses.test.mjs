@@ -349,21 +349,40 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
   const field = (label) => page.locator('.field', { has: label });
   const born = on.label(say('register.born'));
   const day = 'Wednesday 4 June 1958';
-  for (const typed of ['4.6.1958', '4/6/1958', '04-06-1958', '1958-06-04', '4 June 1958', '4th Jun 1958', 'Wednesday, 4 June 1958']) {
+  for (const typed of [
+    '4.6.1958',
+    '4/6/1958',
+    '04-06-1958',
+    '1958-06-04',
+    '4 June 1958',
+    '4th Jun 1958',
+    'Wednesday, 4 June 1958',
+    '4/6/58',
+    '4 June 58',
+  ]) {
     await born.fill(typed);
     assert.equal((await field(born).locator('.echo').innerText()).replaceAll(',', '').startsWith(day), true, typed);
     await born.blur();
     assert.equal(await field(born).locator('.why').count(), 0, typed);
   }
+  await born.fill('12/3/57');
+  assert.match(await field(born).locator('.echo').innerText(), /12 March 1957, with the day read before the month/);
   await born.fill('4/6/1958');
   assert.match(await field(born).locator('.echo').innerText(), /the day read before the month/);
-  for (const typed of ['31/4/1958', '6/13/1958', '4.6.58', 'June 1958', 'yesterday']) {
+  for (const typed of ['31/4/1958', '6/13/1958', '4/6', 'June 1958', 'last week']) {
     await born.fill(typed);
     await born.blur();
     assert.equal(await field(born).locator('.echo').count(), 0, typed);
     await field(born).locator('.why').waitFor();
   }
+  await on.label(say('register.full_name')).fill('Ottoline Example');
+  await on.label(say('register.number')).fill('B13');
+  await page.getByRole('button', { name: say('register.button') }).click();
+  await field(born).locator('.why').waitFor(); // the field says it; nothing was sent, and no form of a machine is shown
+  assert.equal(await page.locator('.answer').count(), 0);
   await born.fill('');
+  await on.label(say('register.full_name')).fill('');
+  await on.label(say('register.number')).fill('');
 
   await page.at(`/people/${person}/order/new`);
   const at = on.label(say('order.time'));
@@ -378,7 +397,9 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
     await at.fill(typed);
     assert.equal(await field(at).locator('.echo').innerText(), time, typed);
   }
-  for (const typed of ['7', '24:00', '7:60', '13 pm', 'noon']) {
+  await at.fill('8');
+  assert.equal(await field(at).locator('.echo').innerText(), say('form.morning', { read: '08:00', evening: '20:00' }));
+  for (const typed of ['24:00', '7:60', '13 pm', 'noon']) {
     await at.fill(typed);
     await at.blur();
     await field(at).locator('.why').waitFor();
@@ -388,9 +409,12 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
   const expires = page.getByLabel(say('stock.expiry'));
   for (const [typed, last] of [
     ['05/2028', 'Wednesday 31 May 2028'],
+    ['05/28', 'Wednesday 31 May 2028'],
     ['2028-02', 'Tuesday 29 February 2028'],
     ['May 2028', 'Wednesday 31 May 2028'],
     ['1/6/2028', 'Thursday 1 June 2028'],
+    ['1/6/28', 'Thursday 1 June 2028'],
+    ['yesterday', 'Tuesday 6 July 2027'],
   ]) {
     await expires.fill(typed);
     assert.equal((await field(expires).locator('.echo').innerText()).replaceAll(',', '').startsWith(last), true, typed);
@@ -400,13 +424,23 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
   for (const [typed, when] of [
     ['9.15', 'Wednesday 7 July 2027 09:15'],
     ['yesterday 10 pm', 'Tuesday 6 July 2027 22:00'],
+    ['1/12 at 10.30', 'Wednesday 1 December 2027 10:30'],
+    ['today 8', 'Wednesday 7 July 2027 08:00'],
+    ['4/6 22', 'Friday 4 June 2027 22:00'],
     ['4/6/2027 2200', 'Friday 4 June 2027 22:00'],
     ['2027-07-01T07:30', 'Thursday 1 July 2027 07:30'],
   ]) {
     await moment.fill(typed);
     assert.equal((await field(moment).locator('.echo').innerText()).replaceAll(',', '').startsWith(when), true, typed);
   }
-  await moment.fill('4/6/2027');
-  await moment.blur();
-  await field(moment).locator('.why').waitFor();
+  for (const [typed, day] of [
+    ['4/6/2027', 'Friday 4 June 2027'],
+    ['4 6 22', 'Saturday 4 June 2022'],
+    ['1/7', 'Thursday 1 July 2027'],
+  ]) {
+    await moment.fill(typed);
+    await moment.blur();
+    const why = (await field(moment).locator('.why').innerText()).replaceAll(',', '');
+    assert.equal(why, say('form.hour_missing', { day, time: '22:00' }).replaceAll(',', ''), typed);
+  }
 });

@@ -1,7 +1,7 @@
 // The bench: masthead, the page that the path names, the foot.
 import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
-import { setServerNow } from './clock';
+import { setClinicZone, setServerNow } from './clock';
 import { useDocument } from './document';
 import type { Clinic } from './model';
 import { BringInPage } from './pages/bring-in';
@@ -163,6 +163,7 @@ export function App(): JSX.Element {
   useEffect(() => {
     if (!clinic) return;
     setServerNow(clinic.now);
+    setClinicZone(clinic.zone);
     printedNow(clinic.now_text);
   }, [clinic]);
   useEffect(() => {

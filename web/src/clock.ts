@@ -63,8 +63,13 @@ export function isoNow(zone: string): string {
   return `${date}T${time}${offset}`;
 }
 
-/** Today's date in a zone, for date fields. */
-export const today = (zone: string): string => parts(zone).date;
+let clinicZone = 'UTC';
+export function setClinicZone(zone: string): void {
+  clinicZone = zone;
+}
+
+/** Today's date in a zone, the clinic's where no person's is given, for date fields. */
+export const today = (zone = clinicZone): string => parts(zone).date;
 
 /** This moment in a zone without offset, for datetime-local fields. */
 export function localNow(zone: string): string {
@@ -72,9 +77,9 @@ export function localNow(zone: string): string {
   return `${date}T${time.slice(0, 5)}`;
 }
 
-/** A local time of a form ("2027-03-16T18:30") with the offset that its zone has then. */
+/** A local time of a form ("2027-03-16T18:30") with the offset that its zone has then; anything else stays as typed. */
 export function zoned(local: string, zone: string): string {
-  const guess = Date.parse(`${local}Z`);
+  const guess = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}$/.test(local) ? Date.parse(`${local}Z`) : NaN;
   if (Number.isNaN(guess)) return local;
   const offsetAt = (ms: number): string => {
     try {

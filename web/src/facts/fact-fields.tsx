@@ -69,9 +69,16 @@ export function OneField({
     case 'long':
       return <LongField {...props} />;
     case 'date':
-      return <TextField {...props} type={field.name.endsWith('expires') ? 'expiry' : 'date'} picker={field.name !== 'born'} />;
+      return (
+        <TextField
+          {...props}
+          type={field.name.endsWith('expires') ? 'expiry' : 'date'}
+          born={field.name === 'born'}
+          day={zone && today(zone)}
+        />
+      );
     case 'time':
-      return <TextField {...props} type="datetime-local" day={zone ? today(zone) : ''} />;
+      return <TextField {...props} type="datetime-local" day={zone && today(zone)} />;
     case 'flag':
       return (
         <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />

@@ -1,8 +1,9 @@
 // Form fields: a label that says the unit, a control of 44 pixels, a hint or what is wrong under it.
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
-import { dayOf, expiryOf, mightBeMonthFirst, momentOf } from '../facts/day';
-import { timeOf } from '../facts/time';
+import { today } from '../clock';
+import { dayOf, expiryOf, mightBeMonthFirst, momentOf, type Ahead } from '../facts/day';
+import { eveningOf, timeOf } from '../facts/time';
 import type { Choice } from '../model';
 import { capital } from './text';
 import { say } from '../words';
@@ -88,10 +89,13 @@ function Typed({
   input,
   complete,
   decimal,
+  odd,
   ...props
 }: FieldProps & {
   id: string;
   left?: () => void;
+  /** It cannot be read: its form is not sent. */
+  odd?: boolean;
   input?: 'text' | 'tel' | 'search';
   complete?: string | undefined;
   decimal?: boolean | undefined;
@@ -108,6 +112,7 @@ function Typed({
       inputMode={decimal ? 'decimal' : undefined}
       required={props.needed === true}
       list={props.list}
+      data-unread={odd || undefined}
       aria-invalid={props.wrong ? true : undefined}
       aria-describedby={described(id, props)}
       onInput={(event) => set(event.currentTarget.value)}
@@ -116,7 +121,7 @@ function Typed({
   );
 }
 
-const readAs: Record<DateKind, (typed: string, today: string) => string | null> = {
+const readAs: Record<DateKind, (typed: string, today: string, ahead: Ahead) => string | null> = {
   date: dayOf,
   expiry: expiryOf,
   'datetime-local': momentOf,
@@ -125,31 +130,42 @@ const readAs: Record<DateKind, (typed: string, today: string) => string | null> 
 /** The same day in each way that is read. */
 const plain_day: Intl.DateTimeFormatOptions = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
 const written = { words: inWords('2027-06-04', plain_day), short: '4/6/2027', iso: '2027-06-04', time: '22:00', month: '06/2027' };
-const unread: Record<DateKind, () => string> = {
+const unread: Record<DateKind, (typed: string, today: string) => string> = {
   date: () => say('form.day_unread', written),
   expiry: () => say('form.expiry_unread', written),
-  'datetime-local': () => say('form.moment_unread', written),
+  'datetime-local': (typed, today) => {
+    const day = dayOf(typed, today);
+    return day ? say('form.hour_missing', { day: dayInWords(day), time: written.time }) : say('form.moment_unread', written);
+  },
 };
 
+/** How it was read, where somebody might have meant another day or the other half of it by it. */
+function echoOf(typed: string, value: string, read: string): string {
+  const known = mightBeMonthFirst(typed, value) ? say('form.day_first', { day: read }) : read;
+  const evening = eveningOf(typed);
+  return evening === null ? known : say('form.morning', { read: known, evening });
+}
+
 /**
- * A day, or a day and an hour: typed as people write it, or picked. The form has it as "2027-06-04"; what cannot be read stays as it was typed, and
- * the record refuses it.
+ * A day, or a day and an hour: typed as people write it, or picked. The form has it as "2027-06-04"; what cannot be read stays as it was typed, is
+ * named here, and its form is not sent.
  */
 function DateField({
   kind,
-  day = '',
-  picker = true,
+  day = today(),
+  born = false,
   ...props
-}: FieldProps & { kind: DateKind; day?: string; picker?: boolean }): JSX.Element {
+}: FieldProps & { kind: DateKind; day?: string | undefined; born?: boolean }): JSX.Element {
   const id = useId();
   const shown = (value: string): string => inWords(value, plain_day) || value;
   const [typed, setTyped] = useState(() => shown(props.value));
   const [left, setLeft] = useState(false);
   const pick = useRef<HTMLInputElement>(null);
-  const read = (text: string): string => readAs[kind](text, day) ?? text;
+  const read = (text: string): string => readAs[kind](text, day, born ? 'not later than today' : 'may lie ahead') ?? text;
   const text = read(typed) === props.value ? typed : shown(props.value); // the form filled it in: from a scan, a start of its own
   const known = inWords(props.value, long_day);
-  const wrong = props.wrong ?? (left && text.trim() !== '' && known === '' ? unread[kind]() : undefined);
+  const odd = text.trim() !== '' && known === '';
+  const wrong = odd && (left || props.wrong) ? unread[kind](text, day) : props.wrong;
   const set = (next: string, value: string): void => {
     setTyped(next);
     props.set(value);
@@ -160,8 +176,8 @@ function DateField({
   return (
     <Around id={id} {...props} wrong={wrong} class="short day">
       <span class="with">
-        <Typed {...props} id={id} wrong={wrong} value={text} set={(next) => set(next, read(next))} left={() => setLeft(true)} />
-        {picker && (
+        <Typed {...props} id={id} wrong={wrong} odd={odd} value={text} set={(next) => set(next, read(next))} left={() => setLeft(true)} />
+        {!born && (
           <>
             <button type="button" class="act slim scr" onClick={() => pick.current?.showPicker()} aria-describedby={`${id}-label`}>
               {say('form.pick')}
@@ -180,7 +196,7 @@ function DateField({
       </span>
       {known !== '' && (
         <p class="echo" aria-live="polite">
-          {mightBeMonthFirst(text) ? say('form.day_first', { day: known }) : known}
+          {echoOf(text, props.value, known)}
         </p>
       )}
     </Around>
@@ -192,15 +208,14 @@ export function TimeField(props: FieldProps): JSX.Element {
   const id = useId();
   const [left, setLeft] = useState(false);
   const read = timeOf(props.value);
-  const wrong =
-    props.wrong ??
-    (left && props.value.trim() !== '' && read === null ? say('form.time_unread', { time: '22:00', half: '10 pm' }) : undefined);
+  const odd = props.value.trim() !== '' && read === null;
+  const wrong = odd && (left || props.wrong) ? say('form.time_unread', { time: '22:00', half: '10 pm' }) : props.wrong;
   return (
     <Around id={id} {...props} wrong={wrong} class="short">
       <span class="with">
-        <Typed {...props} id={id} wrong={wrong} decimal left={() => setLeft(true)} />
+        <Typed {...props} id={id} wrong={wrong} odd={odd} decimal left={() => setLeft(true)} />
       </span>
-      {read !== null && read !== props.value.trim() && <p class="echo">{read}</p>}
+      {read !== null && read !== props.value.trim() && <p class="echo">{echoOf(props.value, '', read)}</p>}
     </Around>
   );
 }
@@ -213,10 +228,10 @@ export function TextField(
     decimal?: boolean;
     complete?: string;
     offers?: string[];
-    /** Today, where an hour alone is one of today. */
-    day?: string;
-    /** A date that is far from today is typed. */
-    picker?: boolean;
+    /** Today where it is not the clinic's: "yesterday", a day without its year and an hour alone are understood from it. */
+    day?: string | undefined;
+    /** A birth date: far from today, so it is typed, and never ahead. */
+    born?: boolean;
   },
 ): JSX.Element {
   const id = useId();

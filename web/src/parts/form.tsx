@@ -48,6 +48,15 @@ export function useTyped<V extends Values>(start: V): Typed<V> {
 /** JSON pointer of a refusal to the field's own name: "/facts/0/slots/1/units" is "units", "slots/1/units" in full. */
 export const fieldOf = (refused: Refused | null): string => refused?.at.replace(/^\/facts\/\d+\//, '') ?? '';
 
+/** Goes to the first field that cannot be read, which then says so itself; false: there is none. */
+function unreadIn(form: HTMLFormElement): boolean {
+  const field = form.querySelector<HTMLInputElement>('[data-unread]');
+  field?.focus();
+  field?.blur(); // it speaks once it was left
+  field?.focus();
+  return field !== null;
+}
+
 export function Form({
   submit,
   button,
@@ -75,7 +84,7 @@ export function Form({
       class="form"
       onSubmit={(event) => {
         event.preventDefault();
-        submit();
+        if (!unreadIn(event.currentTarget)) submit();
       }}
     >
       {children}

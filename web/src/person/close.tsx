@@ -1,11 +1,12 @@
 // Closing a visit: the note as it was recorded, her own words, the next contact, and who has what is still open.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { zoned } from '../clock';
+import { today, zoned } from '../clock';
 import { useDocument, useFresh, type Doc } from '../document';
+import { timeOf } from '../facts/time';
 import { useFactForm } from '../facts/use-fact-form';
 import type { FactDraft, Visit } from '../model';
-import { LongField, RadioField, TextField } from '../parts/fields';
+import { LongField, RadioField, TextField, TimeField } from '../parts/fields';
 import { Form, useTyped } from '../parts/form';
 import { ShownIn } from '../parts/states';
 import { LevelMark, Words } from '../parts/text';
@@ -73,7 +74,7 @@ function drafts(visit: Visit, values: Record<string, string>, day: string, zone:
     what: 'appointment made',
     why: visit.next.why,
     meeting: values['meeting'] ?? '',
-    at: zoned(`${day}T${values['time'] ?? ''}`, zone),
+    at: zoned(`${day}T${timeOf(values['time'] ?? '') ?? ''}`, zone),
     ...said('with', values['next_with']),
   };
   return [...came, next, full];
@@ -130,7 +131,13 @@ function CloseForm({ person, recorder, visit }: Pick<InFrame, 'person' | 'record
               <LeftOpen person={person} />
               <div class="fields">
                 <TextField {...typed.field('with', say('close.whose'))} wrong={form.wrong['with']} needed />
-                <TextField {...typed.field('until', say('close.until'))} type="datetime-local" short />
+                <TextField
+                  {...typed.field('until', say('close.until'))}
+                  type="datetime-local"
+                  day={today(person.forms.zone)}
+                  short
+                  wrong={form.wrong['left_open_by']}
+                />
               </div>
             </section>
           )}
@@ -145,7 +152,7 @@ function CloseForm({ person, recorder, visit }: Pick<InFrame, 'person' | 'record
             {day !== '' && (
               <div class="fields">
                 <RadioField {...typed.field('meeting', say('close.how'))} choices={visit.next.meetings} needed />
-                <TextField {...typed.field('time', say('close.time'))} short needed />
+                <TimeField {...typed.field('time', say('close.time'))} needed wrong={form.wrong['at']} />
                 <TextField {...typed.field('next_with', say('close.with'))} />
               </div>
             )}
