@@ -128,6 +128,9 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
   await settled(page);
   await button.click();
   await page.getByText(sentence('order.check_dose.what', { slot: 'bedtime', read: '10.5 units' })).waitFor();
+  // Not refused, and not "nothing was changed": that reading is on record, and said once.
+  assert.match(await page.locator('.answer').innerText(), new RegExp(`^${say('page.not_checked')}`, 'i'));
+  assert.doesNotMatch(await page.locator('.answer').innerText(), /Nothing was changed|Refused/i);
   await page.getByRole('link', { name: say('order.check_differs') }).waitFor();
   await fill(page, { [say('order.dose')]: '20' });
   await settled(page);

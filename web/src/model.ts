@@ -210,7 +210,6 @@ export interface NextCard {
     /** For programs. */
     code: string;
     what: string;
-    why: Rich;
     do_this: Rich;
     insulin_today: Rich;
     /** A question: each button says what became of the dose, or what the scale shows; empty: nothing to say here. */

@@ -295,6 +295,15 @@ TEST(DeskDoses, H58_H04_AHeldLineThatIsNotNextHasItsReasonOnThePageAndItsButton)
   EXPECT_EQ(Bench::at(ask, "/answer").members.size(), 1U);
 }
 
+// A hypo's box had the heading of every hold, or of a dose that may be in.
+TEST(DeskDoses, H10_AHypoThatHoldsADoseHasItsOwnHeading) {
+  TwoInsulins clinic("2027-03-17T05:10:00+01:00");
+  Bench::must(clinic.record(clinic.person,
+                            R"({"what":"glucose noted","value":{"value":3.1,"unit":"mmol/L"}})",
+                            R"("confirmed":true,)"));
+  EXPECT_EQ(Bench::at(clinic.page(), "/asks/0/title").text, "Hypo: treat it first");
+}
+
 // "Do not miss basal insulin" stood alone, with tonight's dose on record already.
 TEST(DeskDoses, H52_H07_H37_AskFirstSaysOfADoseThatIsOnRecordAlready) {
   Clinic clinic("2027-03-16T22:30:00+01:00");

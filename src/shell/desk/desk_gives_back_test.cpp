@@ -49,6 +49,31 @@ TEST(DeskGivesBack, StrikingOutWhatHoldsADoseAsks_H08_H12_H44_H59_H13) {
   }
 }
 
+// "Without this entry, 1 unit of insulin glargine are shown for dialling", and three things that
+// the entry might do.
+TEST(DeskGivesBack, H08_TheQuestionSaysWhatWillBeShownAlsoOfOneUnit) {
+  const Error asked{
+      Kind::refused,
+      std::string(vetting::codes::ask_gives_back),
+      {arg_units("dose", *Units::from_hundredths(100)), arg_text("insulin", "insulin glargine"),
+       arg_text("when", "Tuesday 16 March 2027, 22:00")},
+      ""};
+  const auto told = words::english().say(asked);
+  EXPECT_TRUE(has(told.what, "shows 1 unit of insulin glargine to dial for")) << told.what;
+  EXPECT_FALSE(has(told.what, " unit of insulin glargine are")) << told.what;
+}
+
+// "So that nobody dials it by mistake. Nothing was changed." stood as the reason under every hold.
+TEST(DeskGivesBack, H38_AHoldHasNoReasonThatStandsUnderEveryHold) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  Bench::must(clinic.record(clinic.person,
+                            R"({"what":"glucose noted","value":{"value":3.1,"unit":"mmol/L"}})",
+                            R"("confirmed":true,)"));
+  const auto page = clinic.page();
+  EXPECT_EQ(number(clinic), "refused");
+  EXPECT_EQ(Bench::all_text(page).find("Nothing was changed"), std::string::npos);
+}
+
 // Told for an hour before its slot's it was taken for another, earlier dose than the whole.
 TEST(DeskGivesBack, H39_H07_StrikingOutAPartAsksBeforeTheWholeDoseIsShownAgain) {
   const auto part = fact(

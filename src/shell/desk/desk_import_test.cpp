@@ -131,8 +131,7 @@ TEST(DeskImport, H12_H13_H59_AFileThatLiftsAStopIsAskedAbout) {
   on.file.facts.push_back(
       on.fact(1, journal::Correction{*parse_id(frost), "a typo", true, nullptr}));
   const auto seen = Bench::all_text(Bench::at(Bench::must(on.look()), "/asked"));
-  EXPECT_NE(seen.find("22 units of insulin glargine are shown for dialling"), std::string::npos)
-      << seen;
+  EXPECT_NE(seen.find("shows 22 units of insulin glargine to dial"), std::string::npos) << seen;
 }
 
 TEST(DeskImport, H29_AnEntryOfAFileSaysWhichFileItCameWith) {

@@ -32,11 +32,15 @@ export function Waiting(): JSX.Element | null {
 /** An incident: nobody refused anything, the program is at fault. */
 const isFault = ({ code }: Refused): boolean => code.startsWith('desk.incident');
 
+/** A second check that differs from the copy: the reading is recorded, so "refused" and "nothing was changed" would both be untrue (H60). */
+const isReading = ({ code }: Refused): boolean => code.startsWith('order.check_') && code !== 'order.check_blind';
+
 export function RefusedSay({ refused, changedNothing = true }: { refused: Refused; changedNothing?: boolean }): JSX.Element {
+  const word = isFault(refused) ? 'page.fault' : isReading(refused) ? 'page.not_checked' : 'page.refused';
   return (
     <div class="refusal">
-      <Say level="stop" word={say(isFault(refused) ? 'page.fault' : 'page.refused')}>
-        {changedNothing ? say('page.nothing_changed') : ''}
+      <Say level="stop" word={say(word)}>
+        {changedNothing && !isReading(refused) ? say('page.nothing_changed') : ''}
       </Say>
       <dl class="ref">
         <dt>{say('page.reason')}</dt>

@@ -113,14 +113,6 @@ function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['ref
         {refusal.what}
       </Say>
       <dl class="ref">
-        {!isEmpty(refusal.why) && (
-          <>
-            <dt>{say('page.reason')}</dt>
-            <dd>
-              <Words text={refusal.why} />
-            </dd>
-          </>
-        )}
         <dt>{say('page.do_this')}</dt>
         <dd>
           <b>

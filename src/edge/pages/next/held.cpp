@@ -185,7 +185,6 @@ json::Value held_part(const Words& words, const interlock::Held& held, const Cli
   return json::object(
       {{"code", text(held.error.code)},
        {"what", text(told.what)},
-       {"why", say(words, "refused.why")},
        {"do_this", rich({{do_this_of(words, held, told.do_this), false}})},
        {"insulin_today", rich(insulin_today(words, held.today, background, clinic))}});
 }

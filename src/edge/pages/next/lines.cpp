@@ -15,8 +15,8 @@ using lines::text_at;
 
 std::string refusal_lines(const json::Value& refusal) {
   if (refusal.type != json::Type::object) return {};
-  return line(text_at(refusal, "what")) + line(rich_at(refusal, "why")) +
-         line(rich_at(refusal, "do_this")) + line(rich_at(refusal, "insulin_today"));
+  return line(text_at(refusal, "what")) + line(rich_at(refusal, "do_this")) +
+         line(rich_at(refusal, "insulin_today"));
 }
 
 }  // namespace

@@ -105,6 +105,12 @@ json::Value ask_card(const CardInput& input, bool first) {
   auto answers = is_open ? answers_to(words, *question) : answers_of(words, dose);
   const bool of_them = std::holds_alternative<interlock::AskFirst>(dose.verdict);
   const std::string which = is_open ? "ask.answer" : of_them ? "ask.was" : "ask.held";
+  // A hypo, or what is to be checked at the pen, has a heading of its own.
+  const auto says = [&](const char* part) {
+    const auto own = which + part + "." +
+                     std::string(interlock::today_names[static_cast<std::size_t>(held->today)]);
+    return text(said(words, words.has_sentence(own) ? own : which + part));
+  };
   return json::object(
       {{"time_text",
         text((dose.asked.day == input.now.day() ? std::string()
@@ -112,15 +118,15 @@ json::Value ask_card(const CardInput& input, bool first) {
              format_iso(dose.asked.at.minute()))},
        {"mark", svg(drawing::insulin_mark(input.mark))},
        {"purpose", text(capital(words.name("dose/" + word_of(line.text.purpose))))},
-       {"title", text(said(words, of_prescriber ? "ask.title" : which + "_title"))},
+       {"title", of_prescriber ? text(said(words, "ask.title")) : says("_title")},
        {"text", rich(body)},
        {"by_text", text(of_prescriber ? phone_by(words, question, dose.due, input.now) : "")},
        {"first", json::boolean(first)},
        {"phone_text",
         text(words::plain(insulin_today(words, held->today, background, *input.clinic)))},
-       {"answer_title", text(said(words, which + "_title"))},
-       {"answer_legend", text(said(words, which + "_legend"))},
-       {"answer_button", text(said(words, which + "_button"))},
+       {"answer_title", says("_title")},
+       {"answer_legend", says("_legend")},
+       {"answer_button", says("_button")},
        {"answer", list(std::move(answers))}});
 }
 
