@@ -587,6 +587,64 @@ TEST(Basal, OfAMealsInsulinSeveralInjectionsAddUp_H04) {
   EXPECT_NE(next_of(story, at(2, 21, 30)).code, codes::too_much_together);
 }
 
+// The evening's dose ninety minutes after the morning's was the evening's, done, and nothing else.
+TEST(Basal, ADoseBeforeItsTimeSoonAfterTheOneBeforeHoldsTheNext_H04_H38) {
+  auto story = Story{};
+  auto twice = Story::bedtime();
+  twice.slots = {{SlotName::breakfast, {7 * 60 + 30}, 60, 60, 14_units},
+                 {SlotName::supper, {18 * 60 + 30}, 60, 60, 10_units}};
+  const auto line = story.order(twice);
+  story.pen();
+  story.load();
+  const auto give = [&](Instant when, SlotName slot, Units units) {
+    journal::Injected p;
+    p.cartridge = cartridge_id;
+    p.units = units;
+    p.line = line;
+    p.slot = slot;
+    story.tell(when, p);
+  };
+  give(at(2, 7, 27), SlotName::breakfast, 14_units);
+  EXPECT_EQ(next_of(story, at(2, 18)).code, "");
+  const auto usual = story;
+  give(at(2, 9), SlotName::supper, 10_units);
+  EXPECT_EQ(next_of(story, at(3, 7)).code, codes::too_much_together);
+  const auto chart = story.chart();
+  const auto much = too_soon(*chart, story.shelf, chart->order.lines.front(), at(2, 10));
+  ASSERT_TRUE(much);
+  EXPECT_EQ(much->given, 24_units);
+  EXPECT_EQ(much->most, 14_units);
+  EXPECT_EQ(much->when.at, at(2, 7, 27));
+  const auto asked = story.tell(at(2, 10), journal::QuestionOpened{line, {}, "24", {}});
+  story.tell(at(2, 11), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                  "Dr Amara Osei", "", true});
+  EXPECT_EQ(next_of(story, at(3, 7)).code, "");
+  // An hour early, and long after the one before, it is early and no more.
+  story.facts = usual.facts;
+  give(at(2, 16, 30), SlotName::supper, 10_units);
+  EXPECT_EQ(next_of(story, at(3, 7)).code, "");
+}
+
+// The prescriber had said to keep the dose, and the page asked to ask the prescriber until the
+// next evening.
+TEST(Basal, WhatNobodyKnowsOfADoseIsOverOnceThePrescriberAnswered_H44_H38) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.partly(at(2, 22), 20_units, line, Outcome::unknown);
+  EXPECT_EQ(next_of(story, at(2, 23)).code, order::codes::outcome_unknown);
+  const auto asked = story.tell(at(2, 23), journal::QuestionOpened{line, {}, "how much", {}});
+  story.tell(at(2, 23, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                      "Dr Amara Osei", "20 tomorrow", true});
+  const auto chart = story.chart();
+  const auto next = agenda_of(*chart, {story.shelf, story.stock, {}}, {at(2, 23, 45), 0});
+  EXPECT_TRUE(next.unrecorded.empty());
+  ASSERT_TRUE(next.next);
+  EXPECT_EQ(next.next->due.day, first_day + days{2});
+  EXPECT_THAT(verdict_in(next.next->verdict).windows, testing::ElementsAre(20_units));
+  ASSERT_TRUE(next.next->before);
+  EXPECT_EQ(next.next->before->was, Before::Was::amount_unknown);
+}
+
 // Ten hours after the night's dose the same once more: 40 units for one day.
 TEST(Basal, ASecondDoseOfTheDayHoldsHoweverFarFromTheFirst_H04_H52) {
   auto story = whole();

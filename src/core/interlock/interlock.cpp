@@ -106,11 +106,14 @@ const ledger::Pending* pending_part(const Chart& person, const order::Line& line
   return due.from.at <= pending->since.at || answers(person, due, *pending) ? pending : nullptr;
 }
 
-// What was said of it is no rest that is owed.
+// What was said of it is no rest that is owed; of what nobody knows the prescriber has the last
+// word (H44).
 bool is_settled(const Chart& person, const order::Line& line, const ledger::Pending& pending) {
   const auto* said = order::said_of_rest(person.order, line, pending.fact, person.zone);
-  return pending.outcome == journal::Outcome::part && said != nullptr &&
-         said->was != journal::DoseWas::not_known;
+  const bool nobody_knows = pending.outcome == journal::Outcome::unknown ||
+                            (said != nullptr && said->was == journal::DoseWas::not_known);
+  return nobody_knows ? order::is_answered_since(person.order, line, pending.since.at)
+                      : said != nullptr;
 }
 
 // A rest that is owed comes before anything else (H39): it is due since the part was given, until

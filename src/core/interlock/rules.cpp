@@ -458,6 +458,9 @@ Found far_too_much(const Case& one) {
                      beyond_most(*one.person, one.house.shelf, *one.dose->line, one.now.at));
 }
 Found too_much_together(const Case& one) {
+  if (one.dose == nullptr) return {};
+  const auto soon = too_soon(*one.person, one.house.shelf, *one.dose->line, one.now.at);
+  if (soon) return of_too_much(codes::too_much_together, one, soon);
   if (!is_held_for_too_much(one)) return {};
   return of_too_much(codes::too_much_together, one,
                      together(*one.person, one.house.shelf, *one.dose->line, one.now.at));

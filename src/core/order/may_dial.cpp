@@ -173,7 +173,10 @@ std::optional<Error> refuse_unfinished(const Order& order, const Line& line, con
   const bool may_be_doubled =
       whole.unknown && due && due->at.at - last->when.at < internal::reach_of(line);
   if ((before_this_slot && !may_be_doubled) || !whole.first) return std::nullopt;
-  if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*last));
+  if (whole.unknown) {
+    if (is_answered_since(order, line, last->when.at)) return std::nullopt;
+    return refusal.because(codes::outcome_unknown, args_of(*last));
+  }
   if (whole.rest().is_zero()) return std::nullopt;
   auto args = args_of(*last);
   args.front() = arg_units("given", whole.given);

@@ -122,6 +122,45 @@ TEST(DeskAsked, H07_H48_H55_ADoseIsSaidWithItsHourAndOneTooEarlyIsAskedAbout) {
   EXPECT_EQ(code(clinic.inject(22, "2027-03-17T21:10:00+01:00")), "recorded");
 }
 
+// One question at a time, and the one about the morning's dose, of a line of its own, hid that the
+// evening's was fourteen hours early.
+TEST(DeskAsked, H07_H38_ADoseTooEarlyBesideAnotherIsAskedAboutAsBoth) {
+  Clinic clinic("2027-03-16T08:30:00+01:00");
+  const std::string line = "00000000000000000000000000000a02";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + line +
+          R"(","what":"order line signed","happened":"2027-03-16T06:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"breakfast","at":"07:30","minutes_before":60,"minutes_after":60,"units":14}],"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})",
+      R"("confirmed":true,)"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","cartridge":")" + std::string(Bench::cartridge) + R"(","line":")" +
+          line + R"(","slot":"breakfast","units":14,"happened":"2027-03-16T07:27:00+01:00"})",
+      R"("confirmed":true,)"));
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T08:20:00+01:00")), "ask.too_early_after");
+}
+
+// The order came by fax and was checked, and only then somebody recorded what the prescriber had
+// said on the telephone: "it has not arrived yet".
+TEST(DeskAsked, H37_H38_ANewOrderThatFollowsAfterOneWasCheckedIsAskedAbout) {
+  Clinic clinic("2027-03-16T20:50:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000e01","what":"question opened","line":"00000000000000000000000000000a01","reason":"lows","text":"Two hypos.","happened":"2027-03-16T20:45:00+01:00"})"));
+  const auto answer = [&](const char* kind, const char* more = "") {
+    return clinic.record(
+        clinic.person,
+        R"({"what":"question answered","question":"00000000000000000000000000000e01","by":"Dr Tomasz Adeyemi","read_back":true,"answer":")" +
+            std::string(kind) + "\"}",
+        more);
+  };
+  clinic.set_clock("2027-03-16T21:10:00+01:00");
+  clinic.second_line("00000000000000000000000000000a01");
+  EXPECT_EQ(code(answer("new order follows")), "ask.new_order_came");
+  EXPECT_EQ(code(answer("keep the dose")), "recorded");
+  EXPECT_TRUE(has(clinic.all(), "24 units")) << clinic.all();
+}
+
 // At midnight the telephone got the breakfast's number, and basal insulin was asked
 // about on the person's own page alone.
 TEST(DeskAsked, H57_H53_ThePhoneDeskAsksAboutBasalInsulinThatIsNotOnRecord) {

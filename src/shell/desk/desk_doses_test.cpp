@@ -176,6 +176,15 @@ TEST(DeskDoses, H07_H44_WhatWasSaidOfADoseIsAskedAboutBeforeAnotherInjectionOfIt
   }
 }
 
+// An answer about nothing let a number go that the scale held.
+TEST(DeskDoses, H39_AnAnswerAboutARestNamesAnInjectionThatIsOnRecord) {
+  Clinic clinic;
+  auto about_nothing = answered("taken");
+  about_nothing.insert(about_nothing.size() - 1,
+                       R"(,"rest_of":"0000000000000000000000000000ffff")");
+  EXPECT_EQ(code(clinic.record(clinic.person, about_nothing)), "desk.rest_unknown");
+}
+
 /// Eight of 22 units at 21:50, and the needle given up; its identity is d08.
 struct PartGiven : Clinic {
   PartGiven() {

@@ -560,7 +560,7 @@ TEST(DeskInterlock, H52_H07_H13_H19_ADoseFromACartridgeThatIsNotHereMayBeTonight
   EXPECT_EQ(clinic.refusal(), "order.taken_perhaps");
   EXPECT_FALSE(tests::tells_number(clinic.all()));
   EXPECT_FALSE(tests::tells_number(Bench::all_text(clinic.phone())));
-  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T18:30:00+01:00")), "ask.taken_already");
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T18:30:00+01:00")), "ask.too_early_after");
 
   // Another person's, recorded on the wrong page and moved: the cartridge stays theirs.
   Clinic other;

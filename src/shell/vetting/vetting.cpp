@@ -102,6 +102,9 @@ struct Vet {
       return refuse(codes::answer_early, {arg_instant("asked", found->opened)});
     // An answer is heard back before it lets a number go (H37, H40).
     if (!answer.read_back) return refuse(codes::answer_not_read_back);
+    if (const auto* came = copied_since(*found); came && answer.answer == AnswerKind::new_order)
+      return ask(codes::ask_new_order_came, {arg_count("version", came->text.order_version),
+                                             arg_instant("when", came->signed_when)});
     // A nurse may prescribe, and then answers herself; most often it is the wrong name.
     if (names::may_be_one(answer.by, fact.author))
       return ask(codes::ask_answer_own, {arg_text("by", answer.by)});
@@ -222,10 +225,28 @@ struct Vet {
                 arg_code("tissue", "tissue/" + pages::word_of(area->tissue))});
   }
 
+  // The order that was copied and checked while the question was open may be the one that the
+  // prescriber says will follow: then the answer would hold it until it is copied again (H38).
+  const order::Line* copied_since(const order::Question& question) const {
+    for (const auto& line : so_far.order.lines) {
+      if (line.replaced_by || !line.checked || line.recorded.at <= question.opened.at) continue;
+      for (const auto* open : so_far.order.open_about(line))
+        if (open->id == question.id && question.line != line.id) return &line;
+    }
+    return nullptr;
+  }
+
+  bool is_given(const Id& injection) const {
+    return std::ranges::any_of(so_far.order.given, [&](const order::Given& one) {
+      return one.fact == injection && one.meant > one.units;
+    });
+  }
+
   // H52: an injection of this insulin, near this slot, says otherwise. One of another insulin may
   // be another dose.
   std::optional<Objection> operator()(const DoseAnswered& answer) const {
     const auto* line = so_far.order.line(answer.line);
+    if (answer.rest_of && !is_given(*answer.rest_of)) return refuse(codes::rest_unknown);
     if (line == nullptr || answer.rest_of) return std::nullopt;
     for (const auto& due : order::due_on(so_far.order, answer.day, so_far.zone)) {
       if (due.line != answer.line || due.name != answer.slot) continue;
@@ -371,7 +392,7 @@ struct Vet {
       const auto allowed = order::may_dial(so_far.order, asked, so_far.zone);
       const std::string code = allowed ? "" : allowed.error().code;
       if (code == oc::taken_already || code == oc::part_given || code == oc::taken_perhaps)
-        return ask(codes::ask_taken_already, allowed.error().args);
+        return already(dose, allowed.error().args);
       const auto* line = so_far.order.line(*dose.line);
       // So little may have been meant; more than the order allows went in all the same (H04).
       const bool above = line != nullptr && dose.units > line->most();
@@ -387,8 +408,19 @@ struct Vet {
     });
     if (whole == near.end()) return std::nullopt;
     if (are_two_doses(dose, **whole)) return std::nullopt;
-    return ask(codes::ask_taken_already,
-               {arg_units("given", (*whole)->units), arg_instant("when", (*whole)->when)});
+    return already(dose,
+                   {arg_units("given", (*whole)->units), arg_instant("when", (*whole)->when)});
+  }
+
+  // That it is early for a dose of the same day is asked in the same breath: one answer is all that
+  // comes (H38). Beside tomorrow's, it is the same dose again.
+  Objection already(const Injected& dose, std::vector<Arg> args) const {
+    const auto early = order::too_early(so_far.order, dose, fact.happened, so_far.zone);
+    if (!early || early->due.day() != fact.happened.day())
+      return ask(codes::ask_taken_already, std::move(args));
+    args.push_back(arg_instant("at", fact.happened));
+    args.push_back(arg_instant("due", early->due));
+    return ask(codes::ask_too_early_after, std::move(args));
   }
 
   // Two slots of one line, or a correction beside a meal's dose, are two doses.

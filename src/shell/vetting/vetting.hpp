@@ -41,6 +41,7 @@ inline constexpr std::string_view check_nobody =
     "desk.check_nobody";  // H40: no name of somebody else than the person [name]
 inline constexpr std::string_view line_unknown = "desk.line_unknown";
 inline constexpr std::string_view question_unknown = "desk.question_unknown";
+inline constexpr std::string_view rest_unknown = "desk.rest_unknown";  // H39: of no part-given dose
 inline constexpr std::string_view question_answered = "desk.question_answered";
 inline constexpr std::string_view answer_nobody = "desk.answer_nobody";  // H37 [by]
 inline constexpr std::string_view answer_early = "desk.answer_early";    // H37 [asked]
@@ -156,6 +157,11 @@ inline constexpr std::string_view ask_test_window = "ask.test_window";      // H
 inline constexpr std::string_view ask_hardened_used = "ask.hardened_used";  // H17 [place]
 inline constexpr std::string_view ask_into_kept_off = "ask.into_kept_off";  // H17 [tissue, place]
 inline constexpr std::string_view ask_near_kept_off = "ask.near_kept_off";  // the same, by zone
+inline constexpr std::string_view ask_new_order_came =
+    "ask.new_order_came";  // H37, H38: one was copied and checked since it was asked [version,
+                           // when]
+inline constexpr std::string_view ask_too_early_after =
+    "ask.too_early_after";  // H07, H38: and another went in before it [given, when, at, due]
 inline constexpr std::string_view ask_too_early = "ask.too_early";  // H07, H55 [when, due, from]
 inline constexpr std::string_view ask_read_otherwise = "ask.read_otherwise";  // H60 [by, when]
 inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";        // H12 [days, limit]

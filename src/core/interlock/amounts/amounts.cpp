@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/order/recording.hpp"
+
 namespace penstock::interlock {
 namespace {
 
@@ -118,9 +120,34 @@ std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::S
 
 }  // namespace
 
+std::optional<TooMuch> too_soon(const chart::Chart& person, const shelf::Shelf& shelf,
+                                const order::Line& line, Instant now) {
+  if (!order::is_basal(line) || line.text.slots.size() < 2) return std::nullopt;
+  const auto acts = acts_for(shelf, line);
+  const auto today = person.zone.when(now).day();
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    for (const auto& due :
+         order::due_on(person.order, today + std::chrono::days{ahead}, person.zone)) {
+      const auto given = order::given_for(person.order, due);
+      if (due.line != line.id || given.empty()) continue;
+      const auto& first = *given.front();
+      const bool is_early = first.when.at < due.from.at;
+      if (!is_early || first.when.at < now - acts || first.when.at > now) continue;
+      if (is_settled(person.order, line, first.when)) continue;
+      const auto since = first.when.at - (due.at.at - first.when.at);
+      const auto went = order::went_in(person.order, line, since, first.when.at);
+      const auto before = checked_sub(went.units, first.units);
+      if (went.injections < 2 || !before) continue;
+      return TooMuch{&line, went.units, *before, *went.first, first.when.at + acts};
+    }
+  }
+  return std::nullopt;
+}
+
 std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shelf& shelf,
                                    const order::Line& line, Instant now) {
   if (auto found = beyond_most(person, shelf, line, now)) return found;
+  if (auto found = too_soon(person, shelf, line, now)) return found;
   return line.text.purpose == journal::Purpose::background
              ? basal_of_a_day(person, shelf, line, now)
              : together(person, shelf, line, now);

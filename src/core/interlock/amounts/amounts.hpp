@@ -34,7 +34,12 @@ std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shel
 std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& shelf,
                                 const order::Line& line, Instant now);
 
-/// Either, of a line; of basal insulin more than ordered in a slot of the last day.
+/// Of basal insulin several times a day: a dose before its time, and another no longer before it
+/// than it was early, so that both act together and the hours after go without (H04, H38). Ours.
+std::optional<TooMuch> too_soon(const chart::Chart& person, const shelf::Shelf& shelf,
+                                const order::Line& line, Instant now);
+
+/// Any of them, of a line; of basal insulin more than ordered in a slot of the last day.
 std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shelf& shelf,
                                    const order::Line& line, Instant now);
 
