@@ -80,7 +80,7 @@ const pages: [string, Page][] = [
   ['/people/:id/pen-tests/:part', (id, _, part) => <PenTestPage id={id} fact={part} />],
   ['/people/:id/record', (id) => <RecordPage id={id} slug="" query={new URLSearchParams()} />],
   ['/people/:id/record/:part', (id, { query }, part) => <RecordPage id={id} slug={part} query={query} />],
-  ['/people/:id/dial-card', (id) => <DialCardPage id={id} />],
+  ['/people/:id/dial-card', (id, { query }) => <DialCardPage id={id} query={query} />],
   ['/people/:id/visit-sheet', (id) => <VisitSheetPage id={id} />],
   ['/people/:id/log-sheet', (id) => <LogSheetPage id={id} />],
   ['/people/:id/steps', (id, { query }) => <StepsPage id={id} query={query} />],

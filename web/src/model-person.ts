@@ -9,6 +9,7 @@ export interface Assessment extends Versioned {
   contacts: ContactRow[]; // to be phoned, in the order of their roles
   nobody_text: string; // of whom everybody has one and none is on record; empty: all are
   calls: { when_text: string; what: Rich; text: string }[]; // agreed first, then newest first
+  cards: { label: string; href: string }[]; // the dial card of now, then from each day on which a version begins
 }
 export interface ContactRow {
   id: string;
@@ -32,7 +33,7 @@ export interface WithPhones extends OrderOnPaper {
   phones: { who: string; phone: string }[];
 }
 
-/** GET /api/people/{id}/dial-card: the whole order in large print, until it changes; a Refusal while a question is open or the order unchecked. */
+/** GET /api/people/{id}/dial-card?from=YYYY-MM-DD: the whole order in large print, of now or from the first day of a version to come, until it changes; a Refusal while a question is open or the order unchecked. */
 export interface DialCard extends WithPhones {
   valid_text: Rich; // until when
   lines: {
@@ -50,6 +51,7 @@ export interface DialCard extends WithPhones {
     }[]; // tables: where the window counts on, one for each injection
     notes: Rich[]; // prime, hold, how long it serves, sick days
   }[];
+  every: Rich[]; // of several insulins, the notes that all of them have
   sections: { title: string; text: Rich }[]; // a forgotten dose, nothing comes out, storage
 }
 

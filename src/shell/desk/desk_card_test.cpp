@@ -61,6 +61,25 @@ TEST(DeskCard, H08_H28_TheCardNamesTheVersionWhoseDoseItHas) {
   EXPECT_EQ(Bench::at(sheet, "/lines/0/doses/0/dose_text").text, "22 units");
   EXPECT_TRUE(has(Bench::at(sheet, "/order_text").text, "version 4"))
       << Bench::at(sheet, "/order_text").text;
+  // Whoever goes home today takes tomorrow's card with them.
+  const auto papers = Bench::must(clinic.Bench::page(clinic.person, "/assessment"));
+  ASSERT_EQ(Bench::at(papers, "/cards").members.size(), 2U);
+  EXPECT_TRUE(has(Bench::at(papers, "/cards/1/href").text, "/dial-card?from=2027-03-17"));
+  const auto tomorrows =
+      Bench::must(clinic.Bench::page(clinic.person, "/dial-card?from=2027-03-17"));
+  EXPECT_EQ(Bench::at(tomorrows, "/lines/0/doses/0/dose_text").text, "24 units");
+  EXPECT_TRUE(has(Bench::at(tomorrows, "/order_text").text, "version 5"));
+  EXPECT_TRUE(has(Bench::all_text(tomorrows), tests::piece("sentences/card.valid_from")));
+  EXPECT_EQ(code(clinic.Bench::page(clinic.person, "/dial-card?from=2027-03-18")),
+            "desk.card_from");
+}
+
+// An empty battery: the card of a year ago had no insulin on it and was valid for half a year.
+TEST(DeskCard, H61_NothingGoesHomeOnPaperByAClockThatWasSetBack) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  clinic.set_clock("2027-03-10T14:10:00+01:00");
+  for (const auto* paper : {"/dial-card", "/log-sheet", "/steps"})
+    EXPECT_EQ(code(clinic.Bench::page(clinic.person, paper)), "desk.sheet_clock") << paper;
 }
 
 TEST(DeskCard, H50_ThereIsNoCardForWhoeverCannotReadIt) {

@@ -193,14 +193,16 @@ export function Calls({ inside, of }: { inside: InFrame; of: Assessment }): JSX.
   );
 }
 
-export const Papers = ({ inside }: { inside: InFrame }): JSX.Element => (
+export const Papers = ({ inside, cards }: { inside: InFrame; cards: Assessment['cards'] }): JSX.Element => (
   <section class="sec scr">
     <header>
       <h2>{say('assess.papers')}</h2>
       <p class="btns">
-        <a class="act" href={`/people/${inside.person.id}/dial-card`}>
-          {say('assess.dial_card')}
-        </a>
+        {cards.map(({ label, href }) => (
+          <a class="act" href={href}>
+            {label}
+          </a>
+        ))}
         <a class="act" href={`/people/${inside.person.id}/log-sheet`}>
           {say('assess.log_sheet')}
         </a>

@@ -89,7 +89,7 @@ function Assessed(inside: InFrame): JSX.Element {
           <Background {...inside} />
           <Contacts inside={inside} of={of} />
           <Calls inside={inside} of={of} />
-          <Papers inside={inside} />
+          <Papers inside={inside} cards={of.cards} />
         </>
       )}
     </Shown>

@@ -121,6 +121,18 @@ function Card({ card }: { card: DialCard }): JSX.Element {
       {card.lines.map((line) => (
         <Line line={line} />
       ))}
+      {card.every.length > 0 && (
+        <section class="card-line">
+          <h2>{say('card.every')}</h2>
+          <ul class="card-notes">
+            {card.every.map((note) => (
+              <li>
+                <Words text={note} />
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
       {card.sections.map(({ title, text }) => (
         <section class="card-say">
           <h2>{title}</h2>
@@ -157,8 +169,9 @@ const LowAndPhones = ({ of }: { of: WithPhones }): JSX.Element => (
   </>
 );
 
-export function DialCardPage({ id }: { id: string }): JSX.Element {
-  const doc = useDocument<DialCard>(`/api/people/${id}/dial-card`);
+export function DialCardPage({ id, query }: { id: string; query: URLSearchParams }): JSX.Element {
+  const from = query.get('from');
+  const doc = useDocument<DialCard>(`/api/people/${id}/dial-card${from === null ? '' : `?from=${encodeURIComponent(from)}`}`);
   return (
     <Paper id={id} doc={doc} name={say('card.page')}>
       {(card) => <Card card={card} />}

@@ -4,6 +4,7 @@
 #include <ranges>
 
 #include "core/contacts/contacts.hpp"
+#include "edge/pages/sheets/sheets.hpp"
 #include "edge/wire/fact_json.hpp"
 
 namespace penstock::pages {
@@ -154,6 +155,19 @@ std::vector<json::Value> calls_of(const Words& words, const Chart& person) {
   return out;
 }
 
+// Of now, and of each version that is to come: whoever goes home today takes tomorrow's with them.
+std::vector<json::Value> cards_of(const Words& words, const Chart& person, LocalDay today) {
+  const auto address = href_of(person.journal, "/dial-card");
+  std::vector<json::Value> out;
+  out.push_back(
+      json::object({{"label", text(said(words, "assess.dial_card"))}, {"href", text(address)}}));
+  for (const auto day : card_days(person, today))
+    out.push_back(json::object({{"label", text(said(words, "assess.dial_card_from",
+                                                    {arg_text("day", words.day_month(day))}))},
+                                {"href", text(address + "?from=" + format_iso(day))}}));
+  return out;
+}
+
 }  // namespace
 
 json::Value assessment_page(const Chart& person, const Caller& caller) {
@@ -170,7 +184,8 @@ json::Value assessment_page(const Chart& person, const Caller& caller) {
                        {"nobody_text", text(nobody_text(words, person))},
                        {"known", list(std::move(known))},
                        {"rescue_fact", rescue ? wire::payload_to_json(*rescue) : json::object()},
-                       {"calls", list(calls_of(words, person))}});
+                       {"calls", list(calls_of(words, person))},
+                       {"cards", list(cards_of(words, person, today))}});
 }
 
 }  // namespace penstock::pages

@@ -9,8 +9,8 @@
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/internal/no_sheet.hpp"
 #include "edge/pages/sheets/internal/on_paper.hpp"
-#include "edge/pages/sheets/internal/unreadable.hpp"
 #include "edge/pages/sheets/sheets.hpp"
 
 namespace penstock::pages {
@@ -30,24 +30,24 @@ Error refused(std::string_view code, std::vector<Arg> args) {
 
 // H37, H48: a card stays in the kitchen, and cannot hear the answer.
 std::optional<Error> in_doubt(const Chart& person, std::span<const order::Line* const> lines,
-                              const When& now) {
+                              LocalDay on) {
   for (const auto& question : person.order.questions) {
     if (question.is_open()) return refused(codes::card_question, {});
   }
   for (const auto* line : lines) {
-    if (!line->checked || person.order.state(*line, now.day()) == order::State::awaiting_check)
+    if (!line->checked || person.order.state(*line, on) == order::State::awaiting_check)
       return refused(codes::card_unchecked, {arg_text("insulin", line->text.insulin)});
-    if (person.order.state(*line, now.day()) == order::State::in_question)
+    if (person.order.state(*line, on) == order::State::in_question)
       return refused(codes::card_question, {});
   }
   return std::nullopt;
 }
 
-// The slot's dose of now, while its time lasts and nobody gave it, or its next one.
+// The slot's dose of that hour, while its time lasts and nobody gave it, or its next one.
 std::optional<order::Due> next_due(const Chart& person, const order::Line& line, const Slot& slot,
-                                   const When& now) {
+                                   const When& since) {
   for (const auto& due :
-       order::open_dues(person.order, now, person.zone, next_dose_within.count())) {
+       order::open_dues(person.order, since, person.zone, next_dose_within.count())) {
     if (due.line == line.id && due.name == slot.slot) return due;
   }
   return std::nullopt;
@@ -81,12 +81,13 @@ std::vector<const dial::Action*> dials_of(const interlock::Plan& plan) {
 
 /// The next dose of each slot of the line, all of them cleared; why there is no card.
 Result<std::vector<interlock::Dose>> doses_of(const Chart& person, const Clinic& clinic,
-                                              const order::Line& line, const When& now) {
+                                              const order::Line& line, const When& now,
+                                              const When& since) {
   std::vector<interlock::Dose> out;
   interlock::SaidOfDose said;
   said.on_paper = true;
   for (const auto& slot : line.text.slots) {
-    const auto due = next_due(person, line, slot, now);
+    const auto due = next_due(person, line, slot, since);
     if (!due) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
     auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now, said);
     // What gives no sheet for tonight gives no card for half a year, whatever holds it.
@@ -136,8 +137,10 @@ struct CardWriter {
          {"tables", list(window_tables(words, plan))}});
   }
 
-  std::vector<json::Value> notes(const order::Line& line, const ledger::Pen& pen,
-                                 const interlock::Plan& plan) const {
+  std::vector<json::Value> notes(const order::Line& line,
+                                 std::span<const interlock::Dose> next) const {
+    const auto& pen = *next.front().pen;
+    const auto& plan = **interlock::cleared(next.front().verdict);
     std::vector<json::Value> out;
     const auto add = [&](std::string_view key, const std::vector<Arg>& args = {}) {
       out.push_back(say(words, key, args));
@@ -160,12 +163,12 @@ struct CardWriter {
     return out;
   }
 
-  json::Value line(const order::Line& line, std::span<const interlock::Dose> next) const {
+  json::Value line(const order::Line& line, std::span<const interlock::Dose> next,
+                   std::vector<json::Value> notes) const {
     std::vector<json::Value> doses;
     for (std::size_t at = 0; at < next.size(); ++at)
       doses.push_back(dose(line.text.slots[at], *interlock::cleared(next[at].verdict)));
     const auto& pen = *next.front().pen;
-    const auto& plan = **interlock::cleared(next.front().verdict);
     const auto mark =
         mark_of(clinic.shelf, line.text.insulin, line.text.strength, line.text.purpose);
     return json::object(
@@ -176,7 +179,7 @@ struct CardWriter {
                                 arg_strength("strength", line.text.strength)}))},
          {"pen", text(capital(pen.copy.name))},
          {"doses", list(std::move(doses))},
-         {"notes", list(notes(line, pen, plan))}});
+         {"notes", list(std::move(notes))}});
   }
 
   json::Value section(std::string_view key) const {
@@ -185,45 +188,79 @@ struct CardWriter {
   }
 };
 
+// What holds for each of several insulins is said once, for all of them.
+std::vector<json::Value> taken_out(std::vector<std::vector<json::Value>>& notes) {
+  std::vector<json::Value> out;
+  if (notes.size() < 2) return out;
+  for (const auto& note : notes.front()) {
+    if (std::ranges::all_of(notes,
+                            [&](const auto& of) { return std::ranges::count(of, note) > 0; }))
+      out.push_back(note);
+  }
+  for (auto& of : notes)
+    std::erase_if(of, [&](const auto& note) { return std::ranges::count(out, note) > 0; });
+  return out;
+}
+
 }  // namespace
 
-Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
-                                    const Caller& caller) {
+std::vector<LocalDay> card_days(const Chart& person, LocalDay today) {
+  std::set<LocalDay> out;
+  for (const auto* line : lines_of(person, today)) {
+    if (line->checked && line->text.from > today) out.insert(line->text.from);
+  }
+  return {out.begin(), out.end()};
+}
+
+Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
+                                    std::optional<LocalDay> from) {
   const auto& words = caller.words;
   const auto now = now_at(person, caller);
-  const auto lines = lines_of(person, now.day());
+  const auto coming = card_days(person, now.day());
+  if (from && std::ranges::find(coming, *from) == coming.end())
+    return refused(codes::card_from, {arg_date("day", *from)});
+  const auto day = from.value_or(now.day());
+  const auto since = from ? person.zone.resolve(LocalTime{day}) : now;
+  const auto lines = lines_of(person, day);
   if (lines.empty())
-    return Error{
-        Kind::not_found, std::string(codes::nothing_due), {arg_date("day", now.day())}, ""};
-  if (const auto unfit = unreadable(person.person)) return *unfit;
-  if (const auto doubt = in_doubt(person, lines, now)) return *doubt;
+    return Error{Kind::not_found, std::string(codes::nothing_due), {arg_date("day", day)}, ""};
+  if (const auto none = no_sheet(person, now)) return *none;
+  if (const auto doubt = in_doubt(person, lines, day)) return *doubt;
   if (auto first = unsettled(person, clinic, lines, now)) return *std::move(first);
   const CardWriter write{words, person, clinic};
-  std::vector<json::Value> rows;
+  std::vector<std::vector<interlock::Dose>> doses;
+  std::vector<std::vector<json::Value>> notes;
   for (const auto* line : lines) {
-    if (person.order.state(*line, now.day()) == order::State::not_yet) continue;
-    const auto doses = doses_of(person, clinic, *line, now);
-    if (!doses) return doses.error();
-    rows.push_back(write.line(*line, *doses));
+    if (person.order.state(*line, day) == order::State::not_yet) continue;
+    auto next = doses_of(person, clinic, *line, now, since);
+    if (!next) return next.error();
+    notes.push_back(write.notes(*line, *next));
+    doses.push_back(*std::move(next));
   }
-  return json::object(
-      {{"who", who_of(words, person, {}, clinic, now)},
-       {"clinic", text(clinic.names.clinic)},
-       {"title", text(said(words, "card.title"))},
-       {"valid_text", say(words, "card.valid",
-                          {arg_text("day", words.day_year(last_day(person, lines, now.day())))})},
-       {"order_text", text(order_text(words, lines, now.day()))},
-       {"printed_text", text(printed_text(words, now))},
-       {"lines", list(std::move(rows))},
-       {"sections",
-        list({write.section("forgot"), write.section("nothing"), write.section("store")})},
-       {"low", low_box(words, &person, now.day(), clinic)},
-       {"phones", list(phones_of(words, person, clinic))}});
+  auto every = taken_out(notes);
+  std::vector<json::Value> rows;
+  for (std::size_t at = 0; at < doses.size(); ++at)
+    rows.push_back(write.line(*doses[at].front().line, doses[at], std::move(notes[at])));
+  std::vector<Arg> valid{arg_text("day", words.day_year(last_day(person, lines, day)))};
+  if (from) valid.push_back(arg_text("from", words.day_long(day)));
+  return json::object({{"who", who_of(words, person, {}, clinic, now)},
+                       {"clinic", text(clinic.names.clinic)},
+                       {"title", text(said(words, "card.title"))},
+                       {"valid_text", say(words, from ? "card.valid_from" : "card.valid", valid)},
+                       {"order_text", text(order_text(words, lines, day))},
+                       {"printed_text", text(printed_text(words, now))},
+                       {"lines", list(std::move(rows))},
+                       {"every", list(std::move(every))},
+                       {"sections", list({write.section("forgot"), write.section("nothing"),
+                                          write.section("store")})},
+                       {"low", low_box(words, &person, now.day(), clinic)},
+                       {"phones", list(phones_of(words, person, clinic))}});
 }
 
 Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {
   const auto& words = caller.words;
   const auto now = now_at(person, caller);
+  if (const auto wrong = clock_set_back(person, now)) return *wrong;
   const auto lines = lines_of(person, now.day());
   std::set<std::pair<std::int16_t, std::string>> times;
   for (const auto* line : lines) {

@@ -9,6 +9,7 @@
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/internal/no_sheet.hpp"
 #include "edge/pages/sheets/sheets.hpp"
 #include "edge/pages/sites/map.hpp"
 #include "edge/pages/sites/reach.hpp"
@@ -235,6 +236,7 @@ json::Value before_first(const Words& words, const Chart& person, const Clinic& 
 Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
                                      const Caller& caller, std::optional<LocalDay> asked) {
   const auto now = now_at(person, caller);
+  if (auto wrong = internal::clock_set_back(person, now)) return *std::move(wrong);
   const auto from = first_day(asked, now.day());
   if (!from) return from.error();
   const auto ahead = static_cast<std::int32_t>((*from - now.day()).count()) - 1;

@@ -36,7 +36,7 @@ Result<json::Value> steps_document(const Asked& asked) {
 }
 
 Result<json::Value> dial_card_document(const Asked& asked) {
-  return dial_card_sheet(*asked.person, asked.clinic, asked.caller);
+  return dial_card_sheet(*asked.person, asked.clinic, asked.caller, asked.given.day("from"));
 }
 
 Result<json::Value> visit_document(const Asked& asked) {
@@ -91,10 +91,15 @@ Row dial_card_row() {
       .method = "GET",
       .pattern = "/api/people/{id}/dial-card",
       .summary = "The standing dial card: the whole order in large print, until it changes.",
-      .parameters = {person_parameter},
+      .parameters = {{.name = "from",
+                      .form = Form::day,
+                      .says = "YYYY-MM-DD, the first day of a version that is to come"},
+                     person_parameter},
+      .left_out = "Left out: the card of now.",
       .gives = "DialCard.",
       .codes = {codes::no_person, codes::nothing_due, codes::card_question, codes::card_unchecked,
-                codes::card_no_dose, codes::sheet_rest, codes::sheet_unseen, codes::sheet_language},
+                codes::card_no_dose, codes::sheet_rest, codes::sheet_unseen, codes::sheet_language,
+                codes::sheet_clock, codes::card_from},
       .example = "/api/people/000000000000000000000000000000a1/dial-card",
       .needs = Needs::person,
       .document = dial_card_document};
@@ -106,7 +111,8 @@ Row visit_row() {
           .summary = "What somebody takes home from the visit of now or the last one, for paper.",
           .parameters = {person_parameter},
           .gives = "VisitSheet.",
-          .codes = {codes::no_person, codes::no_visit, codes::sheet_unseen, codes::sheet_language},
+          .codes = {codes::no_person, codes::no_visit, codes::sheet_unseen, codes::sheet_language,
+                    codes::sheet_clock},
           .example = "/api/people/000000000000000000000000000000a1/visit-sheet",
           .needs = Needs::person,
           .document = visit_document};
@@ -118,7 +124,7 @@ Row log_row() {
           .summary = "Four weeks of empty rows by the order's times, for paper.",
           .parameters = {person_parameter},
           .gives = "LogSheet.",
-          .codes = {codes::no_person, codes::nothing_due},
+          .codes = {codes::no_person, codes::nothing_due, codes::sheet_clock},
           .example = "/api/people/000000000000000000000000000000a1/log-sheet",
           .needs = Needs::person,
           .document = log_document};
@@ -135,7 +141,7 @@ Row place_plan_row() {
           .left_out = "Left out: tomorrow.",
           .gives = "PlacePlanSheet.",
           .codes = {codes::no_person, codes::plan_from, skin::skin_codes::no_height,
-                    skin::skin_codes::no_rules},
+                    skin::skin_codes::no_rules, codes::sheet_clock},
           .example = "/api/people/000000000000000000000000000000a1/place-plan",
           .needs = Needs::person,
           .pace = Pace::slow,

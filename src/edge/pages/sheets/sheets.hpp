@@ -18,6 +18,8 @@ inline constexpr std::string_view sheet_past = "desk.sheet_past";          // [t
 inline constexpr std::string_view sheet_rest = "desk.sheet_rest";          // [rest]
 inline constexpr std::string_view sheet_before = "desk.sheet_before";      // H02, H48 [day]
 inline constexpr std::string_view sheet_far = "desk.sheet_far";            // [day]
+inline constexpr std::string_view sheet_clock = "desk.sheet_clock";        // H61 [last, now]
+inline constexpr std::string_view card_from = "desk.card_from";            // [day]
 inline constexpr std::string_view card_question = "desk.card_question";    // H37, H48
 inline constexpr std::string_view card_unchecked = "desk.card_unchecked";  // H40 [insulin]
 inline constexpr std::string_view no_visit = "desk.no_visit";              // none of late
@@ -37,12 +39,16 @@ struct SheetQuery {
 Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                 const SheetQuery& query);
 
-/// The whole order in large print, until it changes or its last day. Errors: codes::nothing_due;
-/// codes::card_question, codes::card_unchecked; codes::sheet_unseen, sheet_language;
-/// codes::sheet_rest where one is owed, codes::card_two_cartridges; why a line’s dose of now or the
-/// next has no plan.
-Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic,
-                                    const Caller& caller);
+/// The whole order in large print, until it changes or its last day; of now, or from the first day
+/// of a version that is to come. Errors: codes::nothing_due; codes::card_from where nothing begins
+/// on that day; codes::sheet_clock; codes::card_question, codes::card_unchecked;
+/// codes::sheet_unseen, sheet_language; codes::sheet_rest where one is owed,
+/// codes::card_two_cartridges; why a line’s dose of now or the next has no plan.
+Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
+                                    std::optional<LocalDay> from);
+/// The days on which a checked version of the order begins, from tomorrow on: a card can be printed
+/// for each.
+std::vector<LocalDay> card_days(const Chart& person, LocalDay today);
 
 /// Four weeks of empty rows by the order's times; no dose stands on it. Error: codes::nothing_due.
 Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller);

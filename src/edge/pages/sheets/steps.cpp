@@ -6,7 +6,7 @@
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
-#include "edge/pages/sheets/internal/unreadable.hpp"
+#include "edge/pages/sheets/internal/no_sheet.hpp"
 #include "edge/pages/sheets/sheets.hpp"
 
 namespace penstock::pages {
@@ -255,34 +255,6 @@ std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
   return std::move(writer.steps);
 }
 
-bool names_english(std::string_view languages) {
-  constexpr auto small = [](char c) {
-    return static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
-  };
-  return !std::ranges::search(languages, std::string_view("english"), {}, small).empty();
-}
-
-}  // namespace
-
-namespace internal {
-
-std::optional<Error> unreadable(const journal::Person& person) {
-  const auto& [background, name] = std::pair{person.background, person.full_name};
-  if (background.sight == Ability::none)
-    return Error{Kind::refused, std::string(codes::sheet_unseen), {arg_text("name", name)}, ""};
-  if (!background.reads.empty() && !names_english(background.reads)) {
-    return Error{Kind::refused,
-                 std::string(codes::sheet_language),
-                 {arg_text("name", name), arg_text("language", background.reads)},
-                 ""};
-  }
-  return std::nullopt;
-}
-
-}  // namespace internal
-
-namespace {
-
 Rich last_line(const Words& words, const Chart& person, const order::Due& sheet,
                const Clinic& clinic) {
   Rich out;
@@ -374,7 +346,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   const auto found = dose_of(person, clinic, query, now);
   if (!found) return found.error();
   const auto& dose = *found;
-  if (const auto unfit = internal::unreadable(person.person)) return *unfit;
+  if (const auto unfit = internal::no_sheet(person, now)) return *unfit;
   if (const auto* held = interlock::held(dose.verdict)) return held->error;
   if (auto earlier = waits(person, interlock::house_of(clinic), dose.due, now))
     return *std::move(earlier);

@@ -8,8 +8,8 @@
 #include "core/visit/visit.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
+#include "edge/pages/sheets/internal/no_sheet.hpp"
 #include "edge/pages/sheets/internal/on_paper.hpp"
-#include "edge/pages/sheets/internal/unreadable.hpp"
 #include "edge/pages/sheets/sheets.hpp"
 
 namespace penstock::pages {
@@ -149,12 +149,12 @@ LocalDay valid_until(const Chart& person, std::span<const order::Line* const> li
 Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {
   const auto& words = caller.words;
   const auto now = now_at(person, caller);
-  if (const auto unfit = unreadable(person.person)) return *unfit;
+  if (const auto unfit = no_sheet(person, now)) return *unfit;
   const auto met = visit::last_met(person, now);
   if (!met) return Error{Kind::not_found, std::string(codes::no_visit), {}, ""};
   const auto lines = lines_of(person, now.day());
   // What gives no card says here to phone first (H37, H40).
-  const bool has_card = dial_card_sheet(person, clinic, caller).has_value();
+  const bool has_card = dial_card_sheet(person, clinic, caller, {}).has_value();
   return json::object(
       {{"who", who_of(words, person, {}, clinic, now)},
        {"clinic", text(clinic.names.clinic)},
