@@ -132,6 +132,22 @@ TEST(DeskDiary, H13_H12_ARowThatNamesAnInsulinOfWhichTwoPensAreInUseIsAskedAbout
 }
 
 // A row of the person's own hand lifted what holds the dose, and nothing was asked.
+// The units left a cartridge that was gone, and the one in the pen kept its full count.
+TEST(DeskDiary, H02_H41_ARowFromACartridgeThatWasNotInAPenThenIsAskedAbout) {
+  Keeping on;
+  EXPECT_TRUE(has(on.look("2027-03-01T22:00,injected,22,1,,,,\n"),
+                  tests::piece("errors/ask.before_loaded/what")));
+  Bench::must(on.bench.record(
+      on.person,
+      R"({"what":"thrown away","cartridge":"00000000000000000000000000000c01","reason":"other","happened":"2027-03-10T09:00:00+01:00"})"));
+  for (const auto* name : {"1", "insulin glargine"}) {
+    const auto seen = on.look("2027-03-15T22:00,injected,22," + std::string(name) + ",,,,\n");
+    EXPECT_TRUE(has(seen, tests::piece("errors/ask.cartridge_ended/what"))) << name;
+  }
+  EXPECT_FALSE(has(on.look("2027-03-09T22:00,injected,22,1,,,,\n"),
+                   tests::piece("errors/ask.cartridge_ended/what")));
+}
+
 TEST(DeskDiary, H59_H41_AScaleRowThatBringsTheNumberIsAskedAboutWithTheDose) {
   const auto shows_number = [](Keeping& on) {
     return Bench::at(Bench::must(on.bench.page(on.person)), "/next/state").text == "dial";

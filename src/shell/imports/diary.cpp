@@ -38,12 +38,26 @@ std::optional<Error> which_pen(const Chart& person, const ledger::Cartridge& tak
       "/cartridge"};
 }
 
+// Typed, it is asked about too: the units would leave a cartridge that was not there, and not the
+// one that was (H02).
+std::optional<Error> not_in_use(const ledger::Cartridge& cartridge, const When& when) {
+  const auto asked = [](std::string_view code, const When& since) {
+    return Error{Kind::refused, std::string(code), {arg_instant("when", since)}, "/cartridge"};
+  };
+  if (cartridge.thrown && cartridge.thrown->when.at <= when.at)
+    return asked(vetting::codes::ask_cartridge_ended, cartridge.thrown->when);
+  if (cartridge.is_loaded() && when.at < cartridge.loaded_when.at)
+    return asked(vetting::codes::ask_before_loaded, cartridge.loaded_when);
+  return std::nullopt;
+}
+
 // A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
 // or its lot.
 std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::string_view name,
                                                      const When& when) {
-  const auto found = [](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
-    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen), {}};
+  const auto found = [&](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
+    return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen),
+            not_in_use(cartridge, when)};
   };
   const auto id = parse_id(name);
   const auto ordinal = parse_fixed(name, 0);
@@ -63,7 +77,7 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::s
   }
   if (at_that_time != nullptr) {
     auto out = found(*at_that_time);
-    out.asked = which_pen(person, *at_that_time, when);
+    if (!out.asked) out.asked = which_pen(person, *at_that_time, when);
     return out;
   }
   return std::nullopt;
