@@ -132,12 +132,7 @@ test('H37 H48 the dial card: the whole order with its version, whom to phone and
         assert.ok(text.includes(part), `${part} on page ${at + 1} of the card of ${name}`);
     }
     const all = pages.join(' ');
-    for (const part of [
-      'Valid until the order changes',
-      'Never take two doses together.',
-      sentence('low.title'),
-      'use your spare pen',
-    ])
+    for (const part of ['Valid until the order changes', 'Never take two doses together.', sentence('low.title'), 'use your spare pen'])
       assert.ok(all.includes(part), `${part} on the card of ${name}`);
     // Beside its text a heading takes two lines.
     await page.getByRole('heading', { name: sentence('card.nothing_title') }).waitFor();
