@@ -115,6 +115,21 @@ TEST(DialWords, H38_EveryRefusalIsASentenceAndADueDoseSaysHowToGetInsulinToday) 
   EXPECT_TRUE(std::equal(met.begin(), met.end(), all.begin(), all.end()));
 }
 
+// "If it does not, do not dial the dose" stood under the table of a pen that keeps counting: which
+// pen, and what does not?
+TEST(DialWords, H01_WhatIsSaidOfAPrimeNamesThePenItIsFor) {
+  const auto units = *Units::from_hundredths(400);
+  const auto said = [&](std::string_view code) {
+    return words::plain(words::english().sentence(code, {arg_units("primed", units)}));
+  };
+  const auto returns = said(dial::dial_cautions::flow_assumed);
+  const auto counts = said(dial::dial_cautions::flow_assumed_window);
+  EXPECT_NE(returns.find("returns to zero"), std::string::npos) << returns;
+  EXPECT_NE(counts.find("keeps counting"), std::string::npos) << counts;
+  for (const auto& text : {returns, counts})
+    EXPECT_NE(text.find("If no insulin appears, do not dial"), std::string::npos) << text;
+}
+
 TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
   const std::string two = R"({"id":"A","left_units":12,"days_in_use":27,"in_use_days":28},)"
                           R"({"id":"old","left_units":80,"days_in_use":28,"in_use_days":28},)"

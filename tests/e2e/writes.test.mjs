@@ -257,6 +257,14 @@ test('H10 H37 a meter that shows LO or HI is entered as people write it, and no 
   for (const word of ['lo', 'hi']) await page.getByText(sentence(`fact-part.meter_${word}`)).waitFor();
 });
 
+test('H06 H25 a glucose value without a unit is asked for one, in the words of the form', async () => {
+  await page.at(`/people/${person}/record/glucose`);
+  await page.locator('input[name=value]').fill('6.1');
+  await page.getByRole('button', { name: sentence('form-button/glucose noted'), exact: true }).click();
+  await page.getByText(say('form.unit_missing', { one: 'mmol/L', other: 'mg/dL' }), { exact: true }).waitFor();
+  assert.equal(await page.locator('.answer').count(), 0);
+});
+
 test('H19 registering somebody alike asks first', async () => {
   await page.at('/people/new');
   await page.getByLabel(say('register.full_name')).fill(`Person Number${people}`);

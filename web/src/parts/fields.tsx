@@ -265,12 +265,15 @@ export const glucose_units = ['mmol/L', 'mg/dL'] as const;
 export const hba1c_units = ['%', 'mmol/mol'] as const;
 
 /** `read`: what was read where it is no number. */
-export function MeasuredField(props: FieldProps & { units: readonly string[]; read?: string | undefined }): JSX.Element {
+export function MeasuredField(props: FieldProps & { units: readonly [string, string]; read?: string | undefined }): JSX.Element {
   const id = useId();
   const [value, unit] = splitMeasured(props.value);
   const set = (next: [string, string]): void => props.set(next[0] === '' && next[1] === '' ? '' : next.join(' '));
+  const [left, setLeft] = useState(false);
+  const odd = value !== '' && unit === '' && !props.read;
+  const wrong = odd && (left || props.wrong) ? say('form.unit_missing', { one: props.units[0], other: props.units[1] }) : props.wrong;
   return (
-    <Around id={id} {...props} class="short">
+    <Around id={id} {...props} wrong={wrong} class="short">
       <span class="with">
         <input
           id={id}
@@ -278,14 +281,16 @@ export function MeasuredField(props: FieldProps & { units: readonly string[]; re
           value={value}
           autocomplete="off"
           inputMode="decimal"
-          aria-invalid={props.wrong ? true : undefined}
-          aria-describedby={described(id, props)}
+          aria-invalid={wrong ? true : undefined}
+          aria-describedby={described(id, { ...props, wrong })}
           onInput={(event) => set([event.currentTarget.value.trim(), unit])}
         />
         <select
           name={`${props.name}_unit`}
           aria-label={say('form.unit')}
           value={unit}
+          data-unread={odd || undefined}
+          onBlur={() => setLeft(true)}
           onChange={(event) => set([value, event.currentTarget.value])}
         >
           <option value="">{say('form.choose_unit')}</option>

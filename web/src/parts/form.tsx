@@ -50,7 +50,7 @@ export const fieldOf = (refused: Refused | null): string => refused?.at.replace(
 
 /** Goes to the first field that cannot be read, which then says so itself; false: there is none. */
 function unreadIn(form: HTMLFormElement): boolean {
-  const field = form.querySelector<HTMLInputElement>('[data-unread]');
+  const field = form.querySelector<HTMLElement>('[data-unread]');
   field?.focus();
   field?.blur(); // it speaks once it was left
   field?.focus();
