@@ -79,9 +79,9 @@ TEST(ReconcileWords, TheExampleAsksOneKindQuestionWithTheNumberAndThreeReasons) 
   const auto text = verbs::reconcile_text(request, found, say);
   is_whole(text, "example");
   std::cout << text;
-  for (const auto* part :
-       {"The counts differ by about 65 units.", "missed doses", "priming left out",
-        "May we look together?", "not from a publication", "Nothing here changes a dose"}) {
+  for (const auto* part : {"The counts differ by about 65 units.", "missed doses",
+                           "priming left out", "Could we look at this together?",
+                           "not from a publication", "Nothing here changes a dose"}) {
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
   }
 }

@@ -65,7 +65,7 @@ test('a person is registered, with name, birth date and number', async () => {
   assert.match(await born.innerText(), /^Wednesday,? 4 June 1958$/);
   await page
     .getByRole('group', { name: sentence('form/background/feels_lows') })
-    .getByLabel('Yes')
+    .getByLabel(sentence('awareness/yes'))
     .check();
   await page.getByRole('button', { name: say('register.button'), exact: true }).click();
   await page.getByRole('heading', { name: 'Zdzisława Michałowska-Wójcik' }).waitFor();

@@ -4,6 +4,12 @@
 namespace penstock::facts {
 namespace {
 
+/// The words of a choice as this field says them: what is on file stays as it is.
+constexpr Field said_by(Field field, std::string_view names) {
+  field.said_as = names;
+  return field;
+}
+
 constexpr Field background_fields[] = {
     FIELD(Background, diabetes, "diabetes"),
     FIELD(Background, weight, "weight_kg")
@@ -14,14 +20,14 @@ constexpr Field background_fields[] = {
     FIELD(Background, kidneys, "kidneys").long_text(),
     FIELD(Background, other_glucose_medicines, "other_glucose_medicines").long_text(),
     FIELD(Background, severe_lows, "severe_lows").offering(yes_first),
-    FIELD(Background, feels_lows, "feels_lows").offering(yes_first),
+    said_by(FIELD(Background, feels_lows, "feels_lows").offering(yes_first), "awareness/"),
     FIELD(Background, lives_alone, "lives_alone").offering(yes_first),
     FIELD(Background, drives, "drives").offering(yes_first),
     FIELD(Background, injector, "injector"),
-    FIELD(Background, sight, "sight"),
-    FIELD(Background, hands, "hands"),
-    FIELD(Background, hearing, "hearing"),
-    FIELD(Background, memory, "memory"),
+    said_by(FIELD(Background, sight, "sight"), "ability/"),
+    said_by(FIELD(Background, hands, "hands"), "ability/"),
+    said_by(FIELD(Background, hearing, "hearing"), "ability/"),
+    said_by(FIELD(Background, memory, "memory"), "ability/"),
     FIELD(Background, speaks, "speaks"),
     FIELD(Background, reads, "reads"),
     FIELD(Background, interpreter, "interpreter").offering(yes_first)};

@@ -286,9 +286,14 @@ Topic topic_of(const journal::Payload& payload) {
 
 Next next_contact(const Visit& visit, const chart::Chart& person, const supply::ClosedDays& closed,
                   LocalDay today) {
-  const bool new_order = std::ranges::any_of(person.order.lines, [&](const order::Line& line) {
+  const auto new_line = std::ranges::find_if(person.order.lines, [&](const order::Line& line) {
     return line.checked && !line.ended && line.text.from + days{7} > today;
   });
+  const auto& given = person.order.given;
+  const bool starts = new_line != person.order.lines.end() &&
+                      std::ranges::none_of(given, [&](const order::Given& one) {
+                        return one.when.day() < new_line->text.from;
+                      });
   const bool left_tissue = std::ranges::any_of(person.skin.areas, [&](const skin::Area& area) {
     const auto since = area.left_since();
     return area.kept_off && since && since->day() + days{14} > today;
@@ -299,7 +304,9 @@ Next next_contact(const Visit& visit, const chart::Chart& person, const supply::
     }
     return day;
   };
-  if (new_order) return {open_from(today + days{1}), journal::Meeting::call, WhyNext::order};
+  if (new_line != person.order.lines.end())
+    return {open_from(today + days{1}), journal::Meeting::call,
+            starts ? WhyNext::start : WhyNext::order};
   if (left_tissue) return {open_from(today + days{1}), journal::Meeting::call, WhyNext::tissue};
   const bool step = !visit.watch.empty() && visit.watch.front().why == WhyWatch::not_done;
   return {open_from(today + days{7}), step ? journal::Meeting::visit : journal::Meeting::call,

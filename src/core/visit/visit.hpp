@@ -130,8 +130,8 @@ struct Visit {
   std::vector<ToAsk> ask;
 };
 
-enum class WhyNext : std::uint8_t { step, order, tissue, routine };
-inline constexpr std::array<std::string_view, 4> why_next_names{"step", "order", "tissue",
+enum class WhyNext : std::uint8_t { step, start, order, tissue, routine };
+inline constexpr std::array<std::string_view, 5> why_next_names{"step", "start", "order", "tissue",
                                                                 "routine"};
 constexpr std::span<const std::string_view> names_of(WhyNext) { return why_next_names; }
 /// When to meet or to ring next: a call on the next open day where the order is new within a week

@@ -227,9 +227,16 @@ TEST(Visit, TheNextContactIsACallOnTheNextOpenDayAfterANewOrder) {
   story.tell(-hours{4}, check);
   chart = story.chart();
   next = next_contact(of(*chart, now), *chart, closed, now.day());
-  EXPECT_EQ(next.why, WhyNext::order);
+  EXPECT_EQ(next.why, WhyNext::start) << "the call after a start was called a change of dose";
   EXPECT_EQ(next.meeting, journal::Meeting::call);
   EXPECT_EQ(next.day, now.day() + days{2}) << "tomorrow is a closed Wednesday";
+
+  journal::Injected before;
+  before.units = *Units::from_hundredths(1'800);
+  story.tell(-days{3}, before);
+  chart = story.chart();
+  next = next_contact(of(*chart, now), *chart, closed, now.day());
+  EXPECT_EQ(next.why, WhyNext::order);
 }
 
 }  // namespace

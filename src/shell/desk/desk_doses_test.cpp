@@ -304,6 +304,22 @@ TEST(DeskDoses, H58_H04_AHeldLineThatIsNotNextHasItsReasonOnThePageAndItsButton)
   EXPECT_EQ(Bench::at(ask, "/answer").members.size(), 1U);
 }
 
+// "3 things are open", and two were listed.
+TEST(DeskDoses, H58_TheVisitCountsWhatItLists) {
+  for (const auto* at : {"2027-03-16T14:10:00+01:00", "2027-03-17T05:10:00+01:00"}) {
+    TwoInsulins clinic(at);
+    Bench::must(clinic.record(clinic.person,
+                              R"({"what":"glucose noted","value":{"value":3.1,"unit":"mmol/L"}})",
+                              R"("confirmed":true,)"));
+    const auto page = clinic.page();
+    const auto listed =
+        Bench::at(page, "/asks").members.size() + Bench::at(page, "/notices").members.size();
+    const auto open = Bench::all_text(Bench::at(page, "/open_text"));
+    EXPECT_TRUE(has(open, std::to_string(listed) + " thing")) << open << listed;
+    EXPECT_EQ(has(open, "on hold"), Bench::at(page, "/next/state").text == "refused") << open;
+  }
+}
+
 // A hypo's box had the heading of every hold, or of a dose that may be in.
 TEST(DeskDoses, H10_AHypoThatHoldsADoseHasItsOwnHeading) {
   TwoInsulins clinic("2027-03-17T05:10:00+01:00");

@@ -84,7 +84,7 @@ TEST(DeskSupplies, H41_ACountStandsBesideTheAccount) {
   const auto page = TestBench::all_text(on.page());
   EXPECT_NE(page.find("Both are kept"), std::string::npos) << page;
   EXPECT_NE(page.find("uses the smaller number"), std::string::npos) << page;
-  EXPECT_TRUE(on.today_says("May you look together?"));
+  EXPECT_TRUE(on.today_says("Could you look at this together?"));
 }
 
 TEST(DeskSupplies, ClosedDaysMoveTheDayByWhichToAsk) {

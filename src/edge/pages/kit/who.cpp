@@ -45,7 +45,9 @@ struct Rows {
     requires std::is_enum_v<E>
   void add(std::string_view field, E value) {
     const auto word = word_of(value);
-    add(field, word == "unknown" ? word : words.name(word));
+    const auto* of = journal::Background::list.find(field);
+    INVARIANT(of != nullptr);
+    add(field, word == "unknown" ? word : words.name(std::string(of->said_as) + word));
   }
 };
 

@@ -435,16 +435,37 @@ std::vector<json::Value> tabs_of(const Words& words, const summary::Row& listed,
   return out;
 }
 
-// "*2 things are open.* 1 before the next injection."
-Rich open_text(const Words& words, const summary::Row& listed, const When& now) {
-  std::int64_t all = 0, first = 0;
-  for (const auto* watch : summary::ringing(listed, now.at)) {
-    ++all;
-    if (watch::alarm(*watch, now.at)->before_next) ++first;
+/// What the visit lists under its heading, and no other count: each card and each row once.
+struct Listed {
+  std::int64_t all = 0;
+  std::int64_t first = 0;   ///< of these, what is asked before the next injection
+  std::string_view next{};  ///< what the next dose's own card, beside the list, has open
+};
+
+Listed listed_open(const summary::Row& row, const interlock::Agenda& agenda,
+                   const std::vector<interlock::Dose>& beside, std::size_t asks, std::size_t rows,
+                   const When& now) {
+  const auto count = [](std::size_t many) { return static_cast<std::int64_t>(many); };
+  Listed out{count(asks + rows), 0, {}};
+  if (agenda.next && interlock::held(agenda.next->verdict) != nullptr)
+    out.next = "visit.next_held";
+  else if (agenda.next && agenda.next->pending != nullptr)
+    out.next = "visit.next_part";
+  out.first = count(agenda.unrecorded.size() + agenda.ask_first.size() + beside.size());
+  const auto shown = shown_of(agenda, beside);
+  for (const auto* watch : summary::ringing(row, now.at)) {
+    if (!has_card(*watch, shown) && watch::alarm(*watch, now.at)->before_next) ++out.first;
   }
-  if (all == 0) return words.sentence("visit.open_none");
-  return words.sentence(first == 0 ? "visit.open" : "visit.open_before",
-                        {arg_count("things", all), arg_count("first", first)});
+  return out;
+}
+
+// "*2 things are open.* 1 before the next injection."
+Rich open_text(const Words& words, const Listed& open) {
+  const auto next = open.next.empty() ? Rich{} : words.sentence(open.next);
+  if (open.all == 0) return next.empty() ? words.sentence("visit.open_none") : next;
+  auto out = words.sentence(open.first == 0 ? "visit.open" : "visit.open_before",
+                            {arg_count("things", open.all), arg_count("first", open.first)});
+  return next.empty() ? out : out + Rich{{" ", false}} + next;
 }
 
 // What was dismissed and would ring otherwise: who said so and why, and a way back (H62).
@@ -531,12 +552,14 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
     asks.push_back(question_card(caller.words, person, clinic, *question, asks.empty()));
   for (const auto& due : agenda.later)
     later.push_back(later_row(caller.words, person, due, clinic, now));
+  auto notices = notices_of(caller.words, person, listed, now, shown_of(agenda, beside));
+  const auto open = listed_open(listed, agenda, beside, asks.size(), notices.size(), now);
   return json::object(
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
        {"who", who_of(caller.words, person, people, clinic, now)},
-       {"notices", list(notices_of(caller.words, person, listed, now, shown_of(agenda, beside)))},
-       {"open_text", rich(open_text(caller.words, listed, now))},
+       {"notices", list(std::move(notices))},
+       {"open_text", rich(open_text(caller.words, open))},
        {"tabs", list(tabs_of(caller.words, listed, now))},
        {"dismissed", list(dismissed_of(caller.words, person, listed, now))},
        {"next", std::move(next)},

@@ -227,7 +227,7 @@ TEST(Today, ARowSaysHowSomebodyIsReachedAndWhoFollowsItUp) {
   const auto alone = today_of({noor});
   EXPECT_EQ(json::to_text(*first_of(alone).find("phone")), R"([{"b":"no phone number"}])");
   EXPECT_EQ(json::to_text(*first_of(alone).find("last")), R"(["not called"])");
-  EXPECT_EQ(first_of(alone).find("whose")->text, "nobody");
+  EXPECT_EQ(first_of(alone).find("whose")->text, "not assigned");
   EXPECT_TRUE(first_of(alone).find("instead")->members.empty());
   EXPECT_EQ(first_of(alone).find("action")->find("href")->text,
             "/people/" + to_text(noor.person) +

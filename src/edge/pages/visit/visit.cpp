@@ -281,6 +281,8 @@ MeetingWhy meeting_why(visit::WhyNext why) {
   switch (why) {
     case visit::WhyNext::step:
       return MeetingWhy::teaching;
+    case visit::WhyNext::start:
+      return MeetingWhy::first_week;
     case visit::WhyNext::order:
       return MeetingWhy::dose_changed;
     case visit::WhyNext::tissue:
