@@ -388,7 +388,9 @@ void say_rests(const Case& c, const draw::Choice& choice, std::vector<Caution>& 
   const bool next = gives_next(c, choice);
   for (std::size_t i = 0; i < c.at_hand.size(); ++i) {
     const std::string& id = c.cartridge(c.place(i)).id;
-    if (!choice.thrown[i].is_zero() && is_short_of_dose(c, choice, i)) {
+    // What is true of this dose is said before what is true of the next one.
+    const bool is_short_now = is_short_of_dose(c, choice, i) || (next && is_short(c, choice, i));
+    if (!choice.thrown[i].is_zero() && is_short_now) {
       all.push_back({dial_cautions::rest_short,
                      {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
                       arg_units("dose", c.request.dose)}});

@@ -381,6 +381,19 @@ TEST(Dial, H14_H58_WhatTheShelfKnowsAsClearIsNotPlannedAsCloudy) {
   EXPECT_TRUE(plan(r));
 }
 
+// "Not enough for 8 units next time", beside a cartridge that was changed for the 7 of now.
+TEST(Dial, H58_WhatIsNotEnoughForThisDoseIsNotSaidOfTheNext) {
+  DialRequest r = basic(Window::returns_to_zero);
+  r.dose = 7_units;
+  r.next_doses = {8_units};
+  r.keep_in_pen = true;
+  r.cartridges = {{"A", 3_units, 5, 28, {}}, {"B", 300_units, {}, 28, true}};
+  const auto answer = plan(r);
+  ASSERT_TRUE(answer);
+  ASSERT_NE(caution(*answer, dial_cautions::rest_short), nullptr);
+  EXPECT_EQ(caution(*answer, dial_cautions::rest_thrown_away), nullptr);
+}
+
 // The only insulin in the house was thrown away before the next was there.
 TEST(Dial, H38_TheLastInsulinStaysUntilTheNextIsInHand) {
   DialRequest r = basic(Window::returns_to_zero);
