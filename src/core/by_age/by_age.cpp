@@ -41,6 +41,26 @@ struct Ask {
                path + std::string(field));
   }
 
+  std::optional<Error> weight(const facts::Background& told) const {
+    if (!told.weight) return std::nullopt;
+    const auto median = median_tenths_kg[static_cast<std::size_t>(age)];
+    const auto tenths = told.weight->tenths;
+    if (tenths <= median * weight_factor && tenths * weight_factor >= median) return std::nullopt;
+    const auto kg = [](std::string_view name, std::int64_t of) {
+      return arg_text(name, format_fixed(of, 1));
+    };
+    return ask(codes::ask_weight_odd,
+               {kg("weight", tenths), kg("least", median / weight_factor),
+                kg("most", median * weight_factor), arg_count("age", age)},
+               path + "/background/weight_kg");
+  }
+
+  std::optional<Error> operator()(const facts::PersonRegistered& told) const {
+    return weight(told.background);
+  }
+  std::optional<Error> operator()(const facts::BackgroundNoted& told) const {
+    return weight(told.background);
+  }
   std::optional<Error> operator()(const facts::OrderLineSigned& line) const {
     for (std::size_t n = 0; n < line.slots.size(); ++n) {
       if (auto odd = dose(line.slots[n].units, "/slots/" + std::to_string(n) + "/units"))
@@ -97,8 +117,10 @@ Units usual_dose_most(TenthsKg weight) {
 
 std::optional<Error> oddity(const facts::Fact& fact, const Known& known) {
   const auto on = fact.happened.day();
-  if (!known.born) return std::nullopt;
-  const auto age = facts::age_years(*known.born, on);
+  const auto* registered = std::get_if<facts::PersonRegistered>(&fact.payload);
+  const auto born = registered != nullptr ? std::optional(registered->born) : known.born;
+  if (!born) return std::nullopt;
+  const auto age = facts::age_years(*born, on);
   if (age < 0 || age >= adult_years) return std::nullopt;
   return std::visit(Ask{known, on, age, ""}, fact.payload);
 }

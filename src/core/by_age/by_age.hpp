@@ -3,6 +3,7 @@
 // and imports, and for card, sheet and reach. Rows are those of data/reference/children.tsv.
 #pragma once
 
+#include <array>
 #include <chrono>
 #include <cstdint>
 #include <optional>
@@ -21,6 +22,14 @@ inline constexpr std::chrono::days weight_holds{365};
 
 /// Nothing: nobody weighed them in the year before `on`.
 std::optional<TenthsKg> weight_on(const facts::Background& known, LocalDay on);
+
+/// What somebody of each age below 18 weighs at the median, in tenths of a kilogram: between boys
+/// and girls, in the middle of the year. From memory of the published growth tables (WHO, CDC), not
+/// looked up.
+inline constexpr std::array<std::int32_t, 18> median_tenths_kg{
+    75, 110, 130, 150, 170, 190, 215, 240, 270, 300, 340, 380, 430, 480, 530, 570, 605, 630};
+/// Beyond three times the median, or a third of it, a weight is asked about. Ours.
+inline constexpr std::int32_t weight_factor = 3;
 
 // ---- one dose
 
@@ -42,12 +51,14 @@ Known known_of(const journal::Person& person);
 namespace codes {
 inline constexpr std::string_view ask_dose = "ask.childs_dose";      // [dose, usual, age, weight]
 inline constexpr std::string_view ask_weight = "ask.childs_weight";  // no weight [dose, age]
+inline constexpr std::string_view ask_weight_odd =
+    "ask.childs_weight_odd";  // H25 [weight, least, most, age]
 inline constexpr std::string_view ask_needle = "ask.childs_needle";  // [needle, most, age]
 }  // namespace codes
 
 /// What is odd about a fact of a child: the dose of a copied line or of an injection, the needle
-/// that was fitted or that the place rules name; of a correction what it says instead. A question,
-/// answered with a yes; nothing from 18 years on.
+/// that was fitted or that the place rules name, a weight at registration or later; of a correction
+/// what it says instead. A question, answered with a yes; nothing from 18 years on.
 std::optional<Error> oddity(const facts::Fact& fact, const Known& known);
 
 // ---- the needle

@@ -55,6 +55,34 @@ struct Child : Bench {
   }
 };
 
+// 160 kg at four years was recorded in silence, and no dose was too much for it.
+TEST(DeskChild, H25_H63_AWeightThatIsImpossibleForTheAgeIsAskedAbout) {
+  Bench bench("2027-03-16T09:00:00+01:00");
+  const auto noted = [](const std::string& kg) {
+    return R"({"what":"background noted","background":{"weight_kg":)" + kg +
+           R"(,"weighed_on":"2027-03-15"}})";
+  };
+  const auto person = bench.enrol("Tove Marklund", "2023-01-21", "HS 05121", "{}");
+  for (const auto* kg : {"160", "51.1", "5.6"})
+    EXPECT_EQ(code(bench.record(person, noted(kg))), "ask.childs_weight_odd") << kg;
+  const auto told = bench.record(person, noted("160"));
+  const auto text = Bench::all_text(Bench::must(told));
+  EXPECT_TRUE(has(text, "160 kg at the age of 4 years")) << text;
+  EXPECT_EQ(code(bench.record(person, noted("160"), R"("confirmed":true,)")), "recorded");
+  for (const auto* kg : {"51", "16"}) EXPECT_EQ(code(bench.record(person, noted(kg))), "recorded");
+  // At registration, too: the birth date stands in the same fact.
+  const auto registered = [&](const std::string& born, const std::string& kg) {
+    return code(bench.desk().register_person(
+        Bench::request(R"({"id":"00000000000000000000000000000f01","facts":[{"what":)"
+                       R"("person registered","full_name":"Piet Haukila","born":")" +
+                       born + R"(","number":"HS 05122","zone":"Europe/Berlin","background":)" +
+                       R"({"weight_kg":)" + kg + R"(,"weighed_on":"2027-03-15"}}]})"),
+        bench.desk().caller()));
+  };
+  EXPECT_EQ(registered("2023-01-21", "160"), "ask.childs_weight_odd");
+  EXPECT_EQ(registered("1983-01-21", "160"), "recorded");
+}
+
 TEST(DeskChild, A17_H25_H63_AChildsDoseIsAskedAboutTypedOrCopied) {
   Child child;
   EXPECT_EQ(code(child.record(child.person, Child::injected("28"))), "ask.childs_dose");
