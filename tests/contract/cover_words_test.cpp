@@ -62,6 +62,8 @@ TEST(CoverWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       request(R"(, "most_units": 2, "window": "counts on")"),
       request(R"(, "doses_units": [320])"),
       request(R"(, "suspension": true, "use_the_rest": true)"),
+      request(R"(, "doses_units": [20], "changes": [{"from": "2027-03-04", "doses_units": [22]},
+                               {"from": "2027-03-04", "doses_units": [24]}])"),
       request("", R"(, "ask": {"leads": [{"lead_days": 7, "chance": 0.9}]})"),
       endless()};
   std::vector<std::string> met;

@@ -581,7 +581,6 @@ export interface CoverSection {
   picture_narrow: Svg; // the same for a narrow screen
   rows: { name: string; stock_text: string; text: Rich }[];
   notices: Notice[];
-  change: Rich[]; // what the next change of the order does to it
   asks: RecordAction[]; // "Asked for: 2 boxes of …"
   defer: string;
   empty?: Empty;

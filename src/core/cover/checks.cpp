@@ -65,21 +65,37 @@ Found first_of(Checks... checks) {
   return found;
 }
 
-Found dose_ranges(const Line& line, std::size_t at) {
-  for (std::size_t i = 0; i < line.doses.size(); ++i) {
-    const auto where = at_line(at, "doses_units/" + std::to_string(i));
-    if (auto found = units_wrong(line.doses[i], *Units::from_hundredths(1), where)) return found;
+/// A day's doses, and where they stand in the request.
+struct DayDoses {
+  const std::vector<Units>& doses;
+  std::string at;
+  Limit count;
+  std::string at_dose(std::size_t i) const { return at + "/" + std::to_string(i); }
+};
+std::vector<DayDoses> all_doses(const Line& line, std::size_t at) {
+  std::vector<DayDoses> out{{line.doses, at_line(at, "doses_units"), limits::doses_a_day}};
+  for (std::size_t i = 0; i < line.changes.size(); ++i) {
+    out.push_back({line.changes[i].doses,
+                   at_line(at, "changes/" + std::to_string(i) + "/doses_units"),
+                   {0, limits::doses_a_day.most}});
   }
-  const Limit given{0, static_cast<std::int64_t>(line.doses.size())};
-  return first_of(
-      [&] {
-        return count_wrong(static_cast<std::int64_t>(line.doses.size()), limits::doses_a_day,
-                           at_line(at, "doses_units"));
-      },
-      [&] {
-        return count_wrong(static_cast<std::int64_t>(line.given_on_first_day), given,
-                           at_line(at, "given_on_first_day"));
-      });
+  return out;
+}
+
+Found dose_ranges(const Line& line, std::size_t at, LocalDay on) {
+  const auto changes = static_cast<std::int64_t>(line.changes.size());
+  if (auto found = count_wrong(changes, limits::changes, at_line(at, "changes"))) return found;
+  for (const auto& day : all_doses(line, at)) {
+    for (std::size_t i = 0; i < day.doses.size(); ++i) {
+      if (auto found = units_wrong(day.doses[i], *Units::from_hundredths(1), day.at_dose(i)))
+        return found;
+    }
+    const auto count = static_cast<std::int64_t>(day.doses.size());
+    if (auto found = count_wrong(count, day.count, day.at)) return found;
+  }
+  const Limit given{0, static_cast<std::int64_t>(doses_on(line, on).size())};
+  return count_wrong(static_cast<std::int64_t>(line.given_on_first_day), given,
+                     at_line(at, "given_on_first_day"));
 }
 
 /// A spread of more than a third of a cartridge is no spread of doses.
@@ -174,8 +190,8 @@ Found value_wrong(const Request& request) {
   for (std::size_t i = 0; i < request.lines.size(); ++i) {
     const Line& line = request.lines[i];
     if (auto found =
-            first_of([&] { return dose_ranges(line, i); }, [&] { return pen_ranges(line, i); },
-                     [&] { return stock_ranges(line, i); })) {
+            first_of([&] { return dose_ranges(line, i, request.on); },
+                     [&] { return pen_ranges(line, i); }, [&] { return stock_ranges(line, i); })) {
       return found;
     }
   }
@@ -191,13 +207,15 @@ Found value_wrong(const Request& request) {
 }
 
 Found not_in_steps(const Line& line, std::size_t at) {
-  for (std::size_t i = 0; i < line.doses.size(); ++i) {
-    if (is_multiple(line.doses[i], line.step)) continue;
-    return Error{Kind::invalid_input,
-                 std::string(codes::not_a_step),
-                 {arg_text("field", "doses_units"), arg_units("value", line.doses[i]),
-                  arg_units("step", line.step)},
-                 at_line(at, "doses_units/" + std::to_string(i))};
+  for (const auto& day : all_doses(line, at)) {
+    for (std::size_t i = 0; i < day.doses.size(); ++i) {
+      if (is_multiple(day.doses[i], line.step)) continue;
+      return Error{Kind::invalid_input,
+                   std::string(codes::not_a_step),
+                   {arg_text("field", "doses_units"), arg_units("value", day.doses[i]),
+                    arg_units("step", line.step)},
+                   day.at_dose(i)};
+    }
   }
   return std::nullopt;
 }
@@ -218,14 +236,35 @@ Found prime_fills(const Line& line, std::size_t at) {
 
 Found never_fits_wrong(const Line& line, std::size_t at) {
   const draw::Rules rules = rules_of(line);
-  for (std::size_t i = 0; i < line.doses.size(); ++i) {
-    const auto holds = draw::most_from(rules, {.left = line.cartridge, .is_new = true});
-    if (line.doses[i] <= holds) continue;
-    return Error{Kind::refused,
-                 std::string(codes::dose_never_fits),
-                 {arg_text("insulin", line.insulin), arg_units("dose", line.doses[i]),
-                  arg_units("holds", holds)},
-                 at_line(at, "doses_units/" + std::to_string(i))};
+  const auto holds = draw::most_from(rules, {.left = line.cartridge, .is_new = true});
+  for (const auto& day : all_doses(line, at)) {
+    for (std::size_t i = 0; i < day.doses.size(); ++i) {
+      if (day.doses[i] <= holds) continue;
+      return Error{Kind::refused,
+                   std::string(codes::dose_never_fits),
+                   {arg_text("insulin", line.insulin), arg_units("dose", day.doses[i]),
+                    arg_units("holds", holds)},
+                   day.at_dose(i)};
+    }
+  }
+  return std::nullopt;
+}
+
+Found split_wrong(const Line& line, std::size_t at) {
+  if (!line.use_the_rest || !line.suspension) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(codes::split_suspension),
+               {arg_text("insulin", line.insulin)},
+               at_line(at, "use_the_rest")};
+}
+
+Found changes_wrong(const Line& line, std::size_t at) {
+  for (std::size_t i = 1; i < line.changes.size(); ++i) {
+    if (line.changes[i - 1].from < line.changes[i].from) continue;
+    return Error{Kind::invalid_input,
+                 std::string(codes::changes_order),
+                 {arg_text("insulin", line.insulin), arg_date("from", line.changes[i].from)},
+                 at_line(at, "changes/" + std::to_string(i) + "/from")};
   }
   return std::nullopt;
 }
@@ -253,7 +292,11 @@ Found too_much_work(const Request& request) {
     const auto step = line.step.hundredths();
     const auto steps = largest.hundredths() / step + 1;
     const auto spread = 2 * limits::spread_sds * line.dose_sd.hundredths() / step + 1;
-    work += static_cast<std::int64_t>(line.doses.size()) * steps * std::min(spread, steps);
+    auto doses = line.doses.size();
+    for (const Change& change : line.changes) doses = std::max(doses, change.doses.size());
+    work += static_cast<std::int64_t>(doses) * steps * std::min(spread, steps);
+    work += static_cast<std::int64_t>(line.changes.size()) * steps * steps * line.in_use_days /
+            horizon_days_max;
     ++varying;
   }
   if (work <= limits::work) return std::nullopt;
@@ -276,17 +319,11 @@ std::optional<Error> wrong_in(const Request& request) {
                  at_line(i, "doses_units")};
   }
   if (auto found = value_wrong(request)) return found;
-  for (const auto& check : {not_in_steps, prime_fills, never_fits_wrong}) {
+  for (const auto& check :
+       {not_in_steps, prime_fills, never_fits_wrong, split_wrong, changes_wrong}) {
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (auto found = check(lines[i], i)) return found;
     }
-  }
-  for (std::size_t i = 0; i < lines.size(); ++i) {
-    if (!lines[i].use_the_rest || !lines[i].suspension) continue;
-    return Error{Kind::refused,
-                 std::string(codes::split_suspension),
-                 {arg_text("insulin", lines[i].insulin)},
-                 at_line(i, "use_the_rest")};
   }
   if (auto found = leads_wrong(request)) return found;
   return too_much_work(request);

@@ -45,25 +45,31 @@ std::int64_t most_steps(const Line& line) { return 1 + whole_steps(line.cartridg
 
 Injections::Of Injections::of(const Line& line, LocalDay on) {
   auto house = std::make_unique<House>(line, on);
-  Written written(line, *house);
-  Of out{std::move(house), std::move(written), !line.dose_sd.is_zero(), 0, {}, {}};
+  Written written(line, *house, on);
+  Of out{std::move(house), std::move(written), !line.dose_sd.is_zero(), {}};
   const draw::Rules rules = rules_of(line);
   const draw::AtHand full{.left = line.cartridge};
-  for (const Units dose : line.doses) {
-    const auto taken = draw::take(rules, full, dose);
-    out.plain += taken ? taken->injections : 1;
+  std::vector<std::vector<DoseLaw>> laws;
+  std::int64_t largest = 1;
+  for (const Period& period : periods_of(line, on)) {
+    out.periods.push_back({period.from, 0, {}, {}});
+    laws.emplace_back();
+    for (const Units dose : *period.doses) {
+      const auto taken = draw::take(rules, full, dose);
+      out.periods.back().plain += taken ? taken->injections : 1;
+      if (!out.varies) continue;
+      laws.back().push_back(rounded_normal(dose, line.dose_sd, line.step, most_steps(line)));
+      largest = std::max(largest, laws.back().back().most());
+    }
   }
   if (!out.varies) return out;
-  std::vector<DoseLaw> laws;
-  std::int64_t largest = 1;
-  for (const Units dose : line.doses) {
-    laws.push_back(rounded_normal(dose, line.dose_sd, line.step, most_steps(line)));
-    largest = std::max(largest, laws.back().most());
-  }
   const auto in_use = takings(rules, largest, false);
-  for (const DoseLaw& law : laws) {
-    out.doses.push_back(injections_of(law, in_use));
-    add(out.day, out.doses.back());
+  for (std::size_t i = 0; i < laws.size(); ++i) {
+    Days& period = out.periods[i];
+    for (const DoseLaw& law : laws[i]) {
+      period.doses.push_back(injections_of(law, in_use));
+      add(period.day, period.doses.back());
+    }
   }
   return out;
 }
@@ -81,14 +87,15 @@ void Injections::next_day() {
       so_far_.least += written;
       continue;
     }
-    const std::size_t given = day_ == 0 ? request_.lines[i].given_on_first_day : 0;
+    const Days& period = one.periods[period_on(one.periods, day_)];
+    const std::size_t given = first_dose(request_.lines[i], day_);
     if (given == 0) {
-      add(so_far_, one.day);
+      add(so_far_, period.day);
       // Splits and the larger primes of new cartridges: the needles that the written doses take.
-      so_far_.least += std::max<std::int64_t>(0, written - one.plain);
+      so_far_.least += std::max<std::int64_t>(0, written - period.plain);
       continue;
     }
-    for (std::size_t d = given; d < one.doses.size(); ++d) add(so_far_, one.doses[d]);
+    for (std::size_t d = given; d < period.doses.size(); ++d) add(so_far_, period.doses[d]);
   }
   ++day_;
 }

@@ -32,7 +32,12 @@ struct Cartridges {
   Written written;
 
   Cartridges(const Request& r, const Line& l, const OpenDays& open_days, const Stopped& stop)
-      : request(r), line(l), days(open_days), stopped(stop), house(l, r.on), written(l, house) {
+      : request(r),
+        line(l),
+        days(open_days),
+        stopped(stop),
+        house(l, r.on),
+        written(l, house, r.on) {
     marks.all = marks.ask = house.size();
     if (!request.ask) return;
     marks.ask = house.usable(request.ask->spare_cartridges, 0);
@@ -72,7 +77,7 @@ struct Cartridges {
   }
 
   bool set_varying(Lasts& out) {
-    RunOut law = run_out(line, house, marks, stopped);
+    RunOut law = run_out(line, house, request.on, marks, stopped);
     if (is_stopped(stopped)) return false;
     set_run_out(out, request.on, Course{std::move(law.all)});
     if (!request.ask) return false;

@@ -42,10 +42,19 @@ struct Sealed {
   std::optional<LocalDay> expires;  ///< last day; nothing: none is known, these are opened last
 };
 
+/// Other doses from a day on, until the next change. None: nothing is taken any more.
+struct Change {
+  LocalDay from{};
+  std::vector<Units> doses;
+};
+
 /// One insulin of one strength: what its doses take, what is in the house of it.
 struct Line {
   std::string insulin;
   std::vector<Units> doses;  ///< of one day, in order; at least one, each above zero
+  /// Ascending. Of those that begin on the first day or before it the last holds from the first day
+  /// on: a plan that counts from a later day may name what has changed since.
+  std::vector<Change> changes;
   /// So many of the first day's doses are given already; at most all of them. The first day is full
   /// when the others can be given.
   std::size_t given_on_first_day = 0;
@@ -73,6 +82,9 @@ struct Lead {
   std::int32_t days = 7;
   double chance = 1;
 };
+
+/// What a line takes on a day.
+const std::vector<Units>& doses_on(const Line& line, LocalDay day);
 
 struct Ask {
   std::vector<Lead> leads;  ///< at least one; chances add up to one
@@ -162,6 +174,7 @@ struct Limit {
 namespace limits {
 inline constexpr Limit lines{1, 50};
 inline constexpr Limit doses_a_day{1, 24};
+inline constexpr Limit changes{0, 100};  ///< of the doses of a line; each may leave none
 inline constexpr Limit units_hundredths{0, 300'000};  ///< of a cartridge, a dose, a prime
 inline constexpr Limit in_use_days{1, 400};
 inline constexpr Limit days_in_use{0, 4'000};
@@ -182,6 +195,7 @@ inline constexpr std::int64_t sd_part = 3;
 /// Where doses vary, added up over the lines: (doses a day) x (steps in a cartridge) x (spread of a
 /// dose in steps). Three years of one such line take some four seconds; four lines of four doses
 /// from cartridges of 300 units, in whole units with a spread of 3, are under a twentieth of it.
+/// The most doses of a day count; each change adds (steps squared) x (days in use) / (horizon).
 inline constexpr std::int64_t work = 4'000'000;
 /// A dose is looked at so many standard deviations to either side.
 inline constexpr std::int64_t spread_sds = 8;
@@ -201,14 +215,16 @@ inline constexpr std::string_view prime_fills_window =
     "cover.prime_fills_window";  // args: insulin, prime, most
 inline constexpr std::string_view split_suspension =
     "cover.split_suspension";  // use_the_rest on a suspension; args: insulin
+inline constexpr std::string_view changes_order =
+    "cover.changes_order";  // a change not after the one before it; args: insulin, from
 inline constexpr std::string_view leads_sum = "cover.leads_sum";  // chances do not add up to one
 inline constexpr std::string_view too_much_work =
     "cover.too_much_work";  // each value may be, all of them together not; args: lines
 }  // namespace codes
 inline constexpr auto refusals = std::to_array<std::string_view>(
     {codes::no_lines, codes::no_doses, codes::value_range, codes::not_a_step,
-     codes::prime_fills_window, codes::dose_never_fits, codes::split_suspension, codes::leads_sum,
-     codes::too_much_work});
+     codes::prime_fills_window, codes::dose_never_fits, codes::split_suspension,
+     codes::changes_order, codes::leads_sum, codes::too_much_work});
 
 /// The whole answer. Exact in exact arithmetic; sums of doubles lose less than 1e-12. Needles: as
 /// if the insulin did not run out before them; where doses vary, the second needle of a split comes

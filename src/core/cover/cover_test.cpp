@@ -71,6 +71,62 @@ TEST(Cover, TheContractsExampleLastsThirtyOneDaysAndIsAskedForByTheTwelfth) {
   EXPECT_EQ(answer->ask_by, day("2027-03-12"));
 }
 
+// Three days of 22 leave 54 of the open one; then 42 a day: one day more and 12 thrown away; each
+// sealed one gives 44 and six times 42, and 4 are thrown away.
+TEST(Cover, H51_EachDayTakesTheDosesThatHoldOnIt) {
+  auto r = example();
+  r.lines.front().changes = {{day("2027-03-04"), {40_units}}};
+  const auto answer = cover(r);
+  ASSERT_TRUE(answer);
+  const auto& line = answer->lines.front();
+  EXPECT_EQ(line.full_days, 18);
+  EXPECT_EQ(line.runs_out, (std::vector<DayChance>{{day("2027-03-19"), 1.0}}));
+  EXPECT_EQ(line.thrown_away, 20_units);
+  // Without the spare the last full day is the 11th: 11 = 5 + 7 - 1.
+  EXPECT_EQ(line.ask_by, day("2027-03-05"));
+  EXPECT_EQ(line.here_by, day("2027-03-12"));
+  EXPECT_EQ(answer->needles->full_days, 60);
+  // Thirty days take three of the first, and four cartridges for 27 days at seven days each.
+  EXPECT_EQ(line.boxes, 1);
+  EXPECT_EQ(doses_on(r.lines.front(), day("2027-03-03")), std::vector{20_units});
+  EXPECT_EQ(doses_on(r.lines.front(), day("2027-03-04")), std::vector{40_units});
+}
+
+TEST(Cover, H51_AChangeOnTheFirstDayOrBeforeItHoldsFromTheFirstDayOn) {
+  auto wanted = example();
+  wanted.lines.front().doses = {40_units};
+  wanted.lines.front().given_on_first_day = 1;
+  for (const auto* from : {"2027-03-01", "2027-02-27", "2026-01-01"}) {
+    auto r = wanted;
+    r.lines.front().doses = {10_units, 10_units};
+    r.lines.front().changes = {{day("2025-01-01"), {30_units}}, {day(from), {40_units}}};
+    EXPECT_EQ(lasts(r).runs_out, lasts(wanted).runs_out) << from;
+    // What is given of the first day is of the doses that hold on it.
+    r.lines.front().given_on_first_day = 2;
+    const auto answer = cover(r);
+    ASSERT_FALSE(answer);
+    EXPECT_EQ(answer.error().at, "/lines/0/given_on_first_day");
+  }
+}
+
+TEST(Cover, H51_AChangeMayLeaveNothingToTakeAndDividesDosesAndNeedles) {
+  auto r = example();
+  auto& line = r.lines.front();
+  line.changes = {{day("2027-03-04"), {}}};
+  EXPECT_EQ(lasts(r).beyond_horizon, true);
+  EXPECT_EQ(lasts(r).boxes, 0);
+  EXPECT_FALSE(lasts(r).ask_by);
+  EXPECT_TRUE(cover(r)->needles->beyond_horizon);
+  line.dose_sd = 3_units;
+  EXPECT_TRUE(lasts(r).runs_out.empty());
+  line.dose_sd = Units::zero();
+  // Taken up again: three needles are gone, then two a day for 70 units from a pen of 60.
+  line.changes.push_back({day("2027-03-10"), {70_units}});
+  line.most = 60_units;
+  line.sealed = {{40, {}}};
+  EXPECT_EQ(cover(r)->needles->last_full_day, day("2027-04-06"));  // 3 + 2 x 28 of 60
+}
+
 // ---- hazards
 
 TEST(Cover, H12_PastItsInUseDaysACartridgeIsNeverCounted) {
@@ -429,8 +485,11 @@ TEST(Cover, H25_RefusalsComeInTheirDeclaredOrder) {
   now.most.reset();
   refused();
   now.doses.assign(24, 20_units);
+  now.changes.assign(2, {r.on, {}});
   refused();
   now.suspension = false;
+  refused();
+  now.changes.pop_back();
   refused();
   r.ask->leads = {{7, 1.0}};
   refused();
@@ -457,6 +516,15 @@ TEST(Cover, S4_WhatWouldTakeMinutesIsRefusedBeforeItBegins) {
   ASSERT_FALSE(answer);
   EXPECT_EQ(answer.error().code, codes::too_much_work);
   EXPECT_EQ(answer.error().at, "/lines");
+  // So are many changes of a cartridge of many steps that may outlast its period.
+  const Line large = r.lines.front();
+  r.lines.resize(1);
+  r.lines.front().doses = {5_units};
+  r.lines.front().in_use_days = 400;
+  EXPECT_TRUE(cover(r));
+  for (int i = 1; i <= 20; ++i) r.lines.front().changes.push_back({r.on + days{i}, {5_units}});
+  EXPECT_EQ(cover(r).error().code, codes::too_much_work);
+  r.lines.assign(50, large);
   // One after the other they may be asked about; doses that do not vary cost nothing.
   r.lines.resize(1);
   r.lines.front().sealed.clear();
@@ -495,6 +563,33 @@ TEST(Cover, H25_ADoseThatNoFullCartridgeGivesIsRefusedWithWhatOneHolds) {
   EXPECT_EQ(answer.error().code, codes::dose_never_fits);
   EXPECT_EQ(answer.error().at, "/lines/0/doses_units/1");
   EXPECT_EQ(answer.error().args[2], arg_units("holds", 296_units));
+}
+
+// H25: the doses of every change are looked at like the first ones.
+TEST(Cover, H25_WhatCannotBeOfAChangeIsRefusedWithItsPlace) {
+  struct Row {
+    std::vector<Change> changes;
+    std::string_view code, at;
+  };
+  const auto from = day("2027-03-05");
+  const Row rows[] = {
+      {{{from, {20_units}}, {from, {22_units}}}, codes::changes_order, "/lines/0/changes/1/from"},
+      {{{from, {20_units}}, {from - days{1}, {}}}, codes::changes_order, "/lines/0/changes/1/from"},
+      {{{from, {20_units, Units::zero()}}}, codes::value_range, "/lines/0/changes/0/doses_units/1"},
+      {{{from, {20.5_units}}}, codes::not_a_step, "/lines/0/changes/0/doses_units/0"},
+      {{{from, {}}, {from + days{1}, {297_units}}},
+       codes::dose_never_fits,
+       "/lines/0/changes/1/doses_units/0"},
+      {{{from, std::vector(25, 1_units)}}, codes::value_range, "/lines/0/changes/0/doses_units"},
+      {std::vector(101, Change{from, {}}), codes::value_range, "/lines/0/changes"}};
+  for (const auto& row : rows) {
+    auto r = example();
+    r.lines.front().changes = row.changes;
+    const auto answer = cover(r);
+    ASSERT_FALSE(answer) << row.code;
+    EXPECT_EQ(answer.error().code, row.code);
+    EXPECT_EQ(answer.error().at, row.at);
+  }
 }
 
 TEST(Cover, H25_WhatIsNoNumberOrOutsideItsLimitsIsRefused) {

@@ -7,6 +7,8 @@
 #include <optional>
 #include <utility>
 
+#include "core/cover/internal/periods.hpp"
+
 namespace penstock::cover::internal {
 namespace {
 
@@ -65,7 +67,7 @@ struct Serving {
 
 /// A slot with what makes it fast: where its spends become too unlikely to matter.
 struct Slot {
-  SlotLaw law;
+  const SlotLaw& law;
   Padded spend;
   /// For rests with a chance of about 2^-e: only these of the spends.
   struct Range {
@@ -74,7 +76,7 @@ struct Slot {
   static constexpr int powers = 64;
   std::array<Range, powers> ranges{};
 
-  explicit Slot(SlotLaw of) : law(std::move(of)), spend(law.spend) {
+  explicit Slot(const SlotLaw& of) : law(of), spend(law.spend) {
     std::size_t from = 0, to = spend.size();
     for (int e = 0; e < powers; ++e) {
       const double least = std::ldexp(1.0, e - 68);  // of the spend; the product below 1e-20
@@ -89,6 +91,13 @@ struct Slot {
   }
 };
 
+/// Days with the same doses.
+struct Doses {
+  std::int32_t from = 0;  // see Period
+  std::vector<SlotLaw> laws;
+  std::vector<Slot> slots;  // of these laws
+};
+
 /// Those opened on one day that may outlast their period.
 struct Cohort {
   std::size_t place = 0;
@@ -99,11 +108,15 @@ struct Cohort {
 
 class Walk {
  public:
-  Walk(const Line& line, const House& house, const Marks& marks);
+  Walk(const Line& line, const House& house, LocalDay on, const Marks& marks);
   RunOut run(const Stopped& stopped);
 
  private:
-  void make_tables();
+  void make_tables(LocalDay on);
+  std::vector<SameDays> in_use_days_after(std::int32_t opened) const;
+  i64 full_steps() const { return whole_steps(line_.cartridge, line_.step); }
+  bool period_may_end() const;
+  const SumLaw& between(std::int32_t opened);
   void begin_day();
   void take(const Slot& slot);
   void end_day();
@@ -130,11 +143,12 @@ class Walk {
   Marks marks_;
   i64 step_;
   std::vector<Taking> in_use_, fresh_;
-  std::vector<Slot> slots_;
+  std::vector<Doses> periods_;
   std::vector<Rests> rests_;
   bool gives_what_it_holds_ = false;  // a dose fits exactly where what it spends is there
   bool period_may_end_ = false;
-  std::optional<SumLaw> between_;  // the doses of the days between opening and end
+  SumLaw between_;  // the doses of the days between opening and end
+  std::optional<std::vector<SameDays>> between_of_;
 
   std::int32_t day_ = 0;
   std::size_t first_ = 0;           // the first place that is not done with
@@ -148,14 +162,14 @@ class Walk {
   RunOut out_;
 };
 
-Walk::Walk(const Line& line, const House& house, const Marks& marks)
+Walk::Walk(const Line& line, const House& house, LocalDay on, const Marks& marks)
     : line_(line), house_(house), marks_(marks), step_(line.step.hundredths()) {
-  make_tables();
+  make_tables(on);
   row_.resize(1);
   row_[0].waiting = 1;
 }
 
-void Walk::make_tables() {
+void Walk::make_tables(LocalDay on) {
   const draw::Rules rules = rules_of(line_);
   // What no cartridge gives is not told apart, unless it is given from several.
   i64 most = never_fits;
@@ -168,15 +182,23 @@ void Walk::make_tables() {
     for (std::size_t i = 0; i < house_.open(); ++i) most = std::max(most, given_by(house_.at(i)));
     ++most;
   }
-  std::vector<DoseLaw> laws;
+  std::vector<std::vector<DoseLaw>> laws;
   i64 largest = 1;
-  for (const Units dose : line_.doses) {
-    laws.push_back(rounded_normal(dose, line_.dose_sd, line_.step, most));
-    largest = std::max(largest, laws.back().most());
+  for (const Period& period : periods_of(line_, on)) {
+    periods_.push_back({period.from, {}, {}});
+    laws.emplace_back();
+    for (const Units dose : *period.doses) {
+      laws.back().push_back(rounded_normal(dose, line_.dose_sd, line_.step, most));
+      largest = std::max(largest, laws.back().back().most());
+    }
   }
   in_use_ = takings(rules, largest, false);
   fresh_ = takings(rules, largest, true);
-  for (const DoseLaw& law : laws) slots_.emplace_back(slot_law(law, in_use_));
+  for (std::size_t i = 0; i < laws.size(); ++i) {
+    Doses& doses = periods_[i];
+    for (const DoseLaw& law : laws[i]) doses.laws.push_back(slot_law(law, in_use_));
+    for (const SlotLaw& law : doses.laws) doses.slots.emplace_back(law);
+  }
   too_little_.assign(in_use_.size(), 0.0);
   wanted_.assign(in_use_.size(), 0.0);
   rests_.reserve(house_.open() + 1);
@@ -187,10 +209,38 @@ void Walk::make_tables() {
   gives_what_it_holds_ = std::ranges::all_of(in_use_, [&](const Taking& taking) {
     return taking.need == never_fits || taking.need <= std::max(least, taking.spend * step_);
   });
-  std::vector<SlotLaw> all;
-  for (const Slot& slot : slots_) all.push_back(slot.law);
-  period_may_end_ =
-      may_be_at_most(all, line_.in_use_days - 1, whole_steps(line_.cartridge, line_.step));
+  period_may_end_ = period_may_end();
+}
+
+/// The days between that of opening and the first on which the period is over, by their doses.
+std::vector<SameDays> Walk::in_use_days_after(std::int32_t opened) const {
+  std::vector<SameDays> out;
+  const auto end = opened + line_.in_use_days;
+  for (auto day = opened + 1; day < end;) {
+    const auto i = period_on(periods_, day);
+    const auto until = i + 1 < periods_.size() ? std::min(end, periods_[i + 1].from) : end;
+    out.push_back({&periods_[i].laws, until - day});
+    day = until;
+  }
+  return out;
+}
+
+/// Of some cartridge, whenever it is opened: behind the last change one is like the other.
+bool Walk::period_may_end() const {
+  const auto last = std::min(periods_.back().from, horizon_days_max);
+  for (std::int32_t opened = 0; opened <= last; ++opened) {
+    if (may_be_at_most(in_use_days_after(opened), full_steps())) return true;
+  }
+  return false;
+}
+
+/// What they spend that are opened on a day, until their period is over.
+const SumLaw& Walk::between(std::int32_t opened) {
+  const auto stretch = in_use_days_after(opened);
+  if (between_of_ == stretch) return between_;
+  between_of_ = stretch;
+  const bool may = may_be_at_most(stretch, full_steps());
+  return between_ = may ? spent_in(stretch, full_steps()) : SumLaw{};
 }
 
 Serving& Walk::place(std::size_t index) {
@@ -448,15 +498,11 @@ void Walk::begin_day() {
 void Walk::retire(const Cohort& cohort) {
   Serving& serving = row_[cohort.place];
   if (serving.mass.empty()) return;
-  if (!between_) {
-    std::vector<SlotLaw> all;
-    for (const Slot& slot : slots_) all.push_back(slot.law);
-    between_ = spent_in(all, line_.in_use_days - 1, whole_steps(line_.cartridge, line_.step));
-  }
-  if (between_->chance.empty()) return;
-  const auto size = cohort.by_used.size() + between_->chance.size() - 1;
-  outlast_ = convolved(cohort.by_used, between_->chance);
-  const i64 low = cohort.low + between_->least;
+  const SumLaw& spent = between(cohort.ends - line_.in_use_days);
+  if (spent.chance.empty()) return;
+  const auto size = cohort.by_used.size() + spent.chance.size() - 1;
+  outlast_ = convolved(cohort.by_used, spent.chance);
+  const i64 low = cohort.low + spent.least;
   const i64 to = std::min(serving.mass.high, low + static_cast<i64>(size) - 1);
   for (i64 used = std::max(low, serving.mass.low); used <= to; ++used) {
     double& chance = serving.mass.at(used);
@@ -520,8 +566,8 @@ bool Walk::done() const {
 RunOut Walk::run(const Stopped& stopped) {
   while (!done() && !is_stopped(stopped)) {
     begin_day();
-    const std::size_t given = day_ == 0 ? line_.given_on_first_day : 0;
-    for (std::size_t i = given; i < slots_.size(); ++i) take(slots_[i]);
+    const auto& slots = periods_[period_on(periods_, day_)].slots;
+    for (std::size_t i = first_dose(line_, day_); i < slots.size(); ++i) take(slots[i]);
     end_day();
   }
   return std::move(out_);
@@ -529,8 +575,9 @@ RunOut Walk::run(const Stopped& stopped) {
 
 }  // namespace
 
-RunOut run_out(const Line& line, const House& house, const Marks& marks, const Stopped& stopped) {
-  return Walk(line, house, marks).run(stopped);
+RunOut run_out(const Line& line, const House& house, LocalDay on, const Marks& marks,
+               const Stopped& stopped) {
+  return Walk(line, house, on, marks).run(stopped);
 }
 
 }  // namespace penstock::cover::internal

@@ -9,7 +9,7 @@
 #include <random>
 
 #include "core/cover/cover.hpp"
-#include "core/cover/internal/naive.hpp"
+#include "support/naive_cover.hpp"
 
 namespace penstock::cover {
 namespace {
@@ -74,6 +74,15 @@ class AnyVaryingHouse : public testing::TestWithParam<std::uint32_t> {
     for (auto lots = pick(3); lots > 0; --lots) {
       out.sealed.push_back({static_cast<std::int32_t>(pick(3)), expiry()});
     }
+    // Some before the first day, some that leave nothing to take.
+    auto from = first + days{pick(8) - 2};
+    for (auto changes = pick(3); changes > 0; --changes) {
+      Change change{from, {}};
+      for (auto i = pick(3); i > 0; --i) change.doses.push_back(hundredths((1 + pick(6)) * step));
+      out.changes.push_back(std::move(change));
+      from += days{1 + pick(8)};
+    }
+    out.given_on_first_day = std::min(out.given_on_first_day, doses_on(out, first).size());
     return out;
   }
 };
@@ -81,6 +90,10 @@ class AnyVaryingHouse : public testing::TestWithParam<std::uint32_t> {
 std::string told(const Line& line) {
   std::string text;
   for (const auto dose : line.doses) text += format(dose) + " ";
+  for (const auto& change : line.changes) {
+    text += "from " + format_iso(change.from) + " ";
+    for (const auto dose : change.doses) text += format(dose) + " ";
+  }
   return text + "sd " + format(line.dose_sd) + " step " + format(line.step) + " of " +
          format(line.cartridge) + ", " + std::to_string(line.in_use_days) + " days, " +
          std::to_string(line.open.size()) + " open" +
@@ -111,8 +124,9 @@ void compare(const Line& line, const Ask& ask, int walked, const std::string& wh
   }
   const naive::House plan(line, first, ask.spare_cartridges, 0);
   const auto gone = naive::run_out(line, plan, first, walked);
-  int latest = -1;
+  int latest = -1, last_day = -1;
   for (int day = 0; day + ask.leads.front().days - 1 < walked; ++day) {
+    last_day = day;
     double covered = 0;
     for (const auto& lead : ask.leads) {
       const int last = day + lead.days - 1;
@@ -121,7 +135,11 @@ void compare(const Line& line, const Ask& ask, int walked, const std::string& wh
     if (covered >= ask.service) latest = day;
   }
   ASSERT_EQ(lasts.late, latest < 0) << where;
-  ASSERT_EQ(lasts.ask_by, first + days{std::max(0, latest)}) << where;
+  if (latest == last_day) {  // it lasts longer than was walked
+    ASSERT_GE(lasts.ask_by.value_or(LocalDay::max()), first + days{latest}) << where;
+  } else {
+    ASSERT_EQ(lasts.ask_by, first + days{std::max(0, latest)}) << where;
+  }
   for (int boxes = std::max(0, lasts.boxes - 1); boxes <= lasts.boxes; ++boxes) {
     const naive::House more(line, first, ask.spare_cartridges, boxes * ask.cartridges_per_box);
     const auto gone_by = naive::run_out(line, more, first, ask.for_days);
@@ -163,14 +181,18 @@ std::vector<double> simulated(const Line& line, int paths, int horizon, std::uin
   const double prime_new = static_cast<double>(line.new_cartridge_prime.hundredths()) / 100;
   const double full = static_cast<double>(line.cartridge.hundredths()) / 100;
   std::vector<double> short_on(static_cast<std::size_t>(horizon), 0.0);
+  std::vector<std::vector<Units>> by_day;
+  for (int day = 0; day < horizon; ++day)
+    by_day.push_back(naive::doses_of(line, first + days{day}));
   for (int path = 0; path < paths; ++path) {
     double left = static_cast<double>(line.open.front().left.hundredths()) / 100;
     int sealed = line.sealed.front().cartridges;
     int first_day = -line.open.front().days_in_use;
     bool out = false;
     for (int day = 0; day < horizon && !out; ++day) {
-      for (std::size_t i = 0; i < line.doses.size() && !out; ++i) {
-        const double mean = static_cast<double>(line.doses[i].hundredths()) / 100;
+      const auto& doses = by_day[static_cast<std::size_t>(day)];
+      for (std::size_t i = 0; i < doses.size() && !out; ++i) {
+        const double mean = static_cast<double>(doses[i].hundredths()) / 100;
         const double dose = std::max(0.0, std::round((mean + sd * normal()) / step) * step);
         if (dose == 0) continue;
         if (left >= prime + dose && day - first_day < line.in_use_days) {
@@ -203,6 +225,12 @@ Line simulated_line(std::vector<Units> doses, Units sd) {
   return line;
 }
 
+Line changed(std::vector<Units> doses, Units sd, std::vector<Change> changes) {
+  auto line = simulated_line(std::move(doses), sd);
+  line.changes = std::move(changes);
+  return line;
+}
+
 // 50'000 paths each; a million, run by hand, agree as well. Four standard errors:
 // of five hundred such tests one would miss by chance; the seeds are fixed.
 TEST(Law, AgreesWithASimulationWithinItsError) {
@@ -215,7 +243,12 @@ TEST(Law, AgreesWithASimulationWithinItsError) {
       {simulated_line({20_units}, 4_units), 45, 20261221},
       {simulated_line({8_units, 6_units, 9_units}, 3_units), 40, 20261222},
       {simulated_line({8_units}, 2_units), 75, 20261223},  // the in-use period ends some, not all
-      {simulated_line({3_units, 2_units}, 3_units), 75, 20261224}};  // many doses of zero
+      {simulated_line({3_units, 2_units}, 3_units), 75, 20261224},  // many doses of zero
+      {changed({20_units}, 4_units, {{first + days{9}, {32_units}}}), 40, 20261231},
+      // From days that the in-use period ends to days that empty cartridges, and back.
+      {changed({7_units}, 2_units,
+               {{first + days{12}, {14_units, 5_units}}, {first + days{25}, {6_units}}}),
+       75, 20261232}};
   constexpr int paths = 50'000;
   int compared = 0;
   for (const auto& row : rows) {
@@ -295,7 +328,7 @@ TEST(Law, WhatSomeDaysSpendIsTheConvolutionAndChernoffsBoundHolds) {
         plain = then;
       }
       for (const std::int64_t most : {10, 60, 120}) {
-        const auto law = internal::spent_in(slots, on, most);
+        const auto law = internal::spent_in({{&slots, on}}, most);
         double sum = 0, wanted = 0;
         for (std::size_t i = 0; i < law.chance.size(); ++i) {
           const auto at = static_cast<std::size_t>(law.least) + i;
@@ -304,12 +337,82 @@ TEST(Law, WhatSomeDaysSpendIsTheConvolutionAndChernoffsBoundHolds) {
         }
         for (std::size_t at = 0; at <= static_cast<std::size_t>(most); ++at) wanted += plain[at];
         EXPECT_NEAR(sum, wanted, 1e-14) << on << " " << most;
-        if (!internal::may_be_at_most(slots, on, most)) {
+        if (!internal::may_be_at_most({{&slots, on}}, most)) {
           EXPECT_LT(wanted, 1e-18);
         }
       }
     }
-    EXPECT_FALSE(internal::may_be_at_most(slots, 60, 120));  // it does rule something out
+    EXPECT_FALSE(internal::may_be_at_most({{&slots, 60}}, 120));  // it does rule something out
+  }
+}
+
+// Days before and after a change: the sums of both, added up; and its bound is one.
+TEST(Law, WhatDaysOnBothSidesOfAChangeSpendIsTheConvolutionOfBothSums) {
+  const std::vector<internal::SlotLaw> before{slot(3_units, 2_units, 0_units)},
+      after{slot(9_units, 3_units, 2_units), slot(2_units, 3_units, 2_units)};
+  constexpr std::int64_t most = 90;
+  int ruled_out = 0;
+  for (const std::int32_t first_days : {0, 1, 4, 11}) {
+    for (const std::int32_t then : {0, 1, 5, 20}) {
+      const auto one = internal::spent_in({{&before, first_days}}, most);
+      const auto other = internal::spent_in({{&after, then}}, most);
+      const auto both = internal::spent_in({{&before, first_days}, {&after, then}}, most);
+      std::vector<double> plain(static_cast<std::size_t>(most) + 1, 0.0);
+      double sum = 0;
+      for (std::size_t i = 0; i < one.chance.size(); ++i) {
+        for (std::size_t j = 0; j < other.chance.size(); ++j) {
+          const auto at = static_cast<std::size_t>(one.least + other.least) + i + j;
+          if (at >= plain.size()) continue;
+          plain[at] += one.chance[i] * other.chance[j];
+          sum += one.chance[i] * other.chance[j];
+        }
+      }
+      for (std::size_t i = 0; i < both.chance.size(); ++i) {
+        EXPECT_NEAR(both.chance[i], plain[static_cast<std::size_t>(both.least) + i], 1e-15);
+      }
+      if (internal::may_be_at_most({{&before, first_days}, {&after, then}}, most)) continue;
+      ++ruled_out;
+      EXPECT_LT(sum, 1e-18) << first_days << " " << then;
+    }
+  }
+  EXPECT_GT(ruled_out, 0);
+}
+
+/// What a line lasts, and how likely what on each day.
+Lasts answer_of(const Line& line) {
+  Request request;
+  request.on = first;
+  request.lines = {line};
+  request.ask.emplace().leads = {{7, 1.0}};
+  request.ask->for_days = 45;
+  const auto answer = cover(request);
+  EXPECT_TRUE(answer) << told(line);
+  return answer ? answer->lines.front() : Lasts{};
+}
+
+// Varying doses, H51: a change to the same doses changes nothing, and before its day no change
+// does.
+TEST(Law, H51_AChangeToTheSameDosesChangesNothingAndNoChangeDoesBeforeItsDay) {
+  const Line rows[] = {simulated_line({20_units}, 4_units), simulated_line({8_units}, 2_units),
+                       simulated_line({3_units, 2_units}, 3_units)};
+  for (const auto& row : rows) {
+    const auto plain = answer_of(row);
+    for (const int day : {-3, 0, 1, 7, 20, 30}) {
+      auto line = row;
+      line.changes = {{first + days{day}, row.doses}};
+      const auto same = answer_of(line);
+      EXPECT_EQ(same.full_days, plain.full_days);
+      EXPECT_EQ(same.ask_by, plain.ask_by);
+      EXPECT_EQ(same.boxes, plain.boxes);
+      for (int at = 0; at < 75; ++at)
+        EXPECT_NEAR(chance_by(same, at), chance_by(plain, at), exact) << told(line) << " " << at;
+      line.changes = {{first + days{day}, {30_units, 12_units}}};
+      const auto more = answer_of(line);
+      for (int at = 0; at < day; ++at)
+        EXPECT_NEAR(chance_by(more, at), chance_by(plain, at), exact) << told(line) << " " << at;
+      EXPECT_LE(more.full_days, plain.full_days) << told(line);
+      EXPECT_EQ(more.full_days < plain.full_days, day < plain.full_days) << told(line);
+    }
   }
 }
 

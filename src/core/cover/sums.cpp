@@ -73,34 +73,44 @@ SlotLaw slot_law(const DoseLaw& doses, const std::vector<Taking>& in_use) {
   return slot;
 }
 
-SumLaw spent_in(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most) {
-  SumLaw day{0, {1.0}}, all{0, {1.0}};
-  for (const SlotLaw& slot : slots) day = sum_of(day, one_dose(slot), most);
-  for (; days > 0; days /= 2) {
-    if (days % 2 == 1) all = sum_of(all, day, most);
-    if (days > 1) day = sum_of(day, day, most);
+SumLaw spent_in(const std::vector<SameDays>& stretch, std::int64_t most) {
+  SumLaw all{0, {1.0}};
+  for (const SameDays& same : stretch) {
+    SumLaw day{0, {1.0}};
+    for (const SlotLaw& slot : *same.slots) day = sum_of(day, one_dose(slot), most);
+    for (auto days = same.days; days > 0; days /= 2) {
+      if (days % 2 == 1) all = sum_of(all, day, most);
+      if (days > 1) day = sum_of(day, day, most);
+    }
   }
   return all;
 }
 
-bool may_be_at_most(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most) {
+bool may_be_at_most(const std::vector<SameDays>& stretch, std::int64_t most) {
   // P(S <= m) <= exp(t m) E[exp(-t S)] for every t > 0; t as for a normal sum.
   double mean = 0, variance = 0;
-  for (const SlotLaw& slot : slots) {
-    const Moments m = moments_of(slot);
-    mean += m.mean;
-    variance += m.variance;
+  for (const SameDays& same : stretch) {
+    Moments day;
+    for (const SlotLaw& slot : *same.slots) {
+      const Moments m = moments_of(slot);
+      day.mean += m.mean;
+      day.variance += m.variance;
+    }
+    mean += same.days * day.mean;
+    variance += same.days * day.variance;
   }
   const double room = static_cast<double>(most);
-  const double t = (days * mean - room) / std::max(1e-9, days * variance);
+  const double t = (mean - room) / std::max(1e-9, variance);
   if (!(t > 0)) return true;
   double log_bound = t * room;
   const double ratio = std::exp(-t);
-  for (const SlotLaw& slot : slots) {
-    double sum = 0;  // by Horner, from the largest on
-    for (std::size_t i = slot.spend.size(); i-- > 0;) sum = sum * ratio + slot.spend[i];
-    sum = slot.none + sum * std::exp(-t * static_cast<double>(slot.least_spend));
-    log_bound += days * std::log(sum);
+  for (const SameDays& same : stretch) {
+    for (const SlotLaw& slot : *same.slots) {
+      double sum = 0;  // by Horner, from the largest on
+      for (std::size_t i = slot.spend.size(); i-- > 0;) sum = sum * ratio + slot.spend[i];
+      sum = slot.none + sum * std::exp(-t * static_cast<double>(slot.least_spend));
+      log_bound += same.days * std::log(sum);
+    }
   }
   return !(log_bound < std::log(1e-18));
 }

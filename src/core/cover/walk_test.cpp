@@ -4,7 +4,7 @@
 #include <random>
 
 #include "core/cover/cover.hpp"
-#include "core/cover/internal/naive.hpp"
+#include "support/naive_cover.hpp"
 
 namespace penstock::cover {
 namespace {
@@ -22,6 +22,10 @@ struct World {
     const auto& line = request.lines.front();
     std::string text = "seed " + std::to_string(seed) + " round " + std::to_string(round) + ":";
     for (const auto dose : line.doses) text += " " + format(dose);
+    for (const auto& change : line.changes) {
+      text += ", from " + format_iso(change.from);
+      for (const auto dose : change.doses) text += " " + format(dose);
+    }
     return text + " of " + format(line.cartridge) + ", " + std::to_string(line.in_use_days) +
            " days" + (line.use_the_rest ? ", rests are used" : "") +
            (line.suspension ? ", suspension" : "") + (line.most ? ", divided" : "");
@@ -73,7 +77,21 @@ class AnyHouse : public testing::TestWithParam<std::uint32_t> {
     for (auto lots = pick(4); lots > 0; --lots) {
       out.sealed.push_back({static_cast<std::int32_t>(pick(3)), expiry(on)});
     }
+    change(out, on, step);
     return out;
+  }
+  /// Some from before the first day, some that leave nothing to take for a while.
+  void change(Line& line, LocalDay on, std::int64_t step) {
+    auto from = on + days{pick(20) - 4};
+    for (auto changes = pick(4); changes > 0; --changes) {
+      Change next{from, {}};
+      const auto least = changes == 1 ? 1 : 0;  // the last one takes something
+      for (auto i = least + pick(3); i > 0; --i)
+        next.doses.push_back(hundredths((1 + pick(12)) * step));
+      line.changes.push_back(std::move(next));
+      from += days{1 + pick(14)};
+    }
+    line.given_on_first_day = std::min(line.given_on_first_day, doses_on(line, on).size());
   }
 
   World world(int round) {
@@ -97,7 +115,7 @@ class AnyHouse : public testing::TestWithParam<std::uint32_t> {
   }
 };
 
-constexpr int walked_days = 250;  // longer than any of these houses lasts
+constexpr int walked_days = 300;  // longer than any of these houses lasts
 
 struct Walked {
   int full_days = 0;
@@ -112,8 +130,9 @@ Walked walk(const Request& request, int spare, int added) {
   Walked out;
   for (int day = 0; day < walked_days; ++day) {
     int injections = 0;
-    for (std::size_t i = day == 0 ? line.given_on_first_day : 0; i < line.doses.size(); ++i) {
-      const auto given = house.give(state, request.on + days{day}, line.doses[i].hundredths());
+    const auto doses = naive::doses_of(line, request.on + days{day});
+    for (std::size_t i = day == 0 ? line.given_on_first_day : 0; i < doses.size(); ++i) {
+      const auto given = house.give(state, request.on + days{day}, doses[i].hundredths());
       out.thrown += given.thrown;
       injections += given.injections;
       if (!given.whole) return out;
@@ -196,6 +215,36 @@ void compare_needles(const World& w, const Lasts& lasts) {
   std::int64_t boxes = 0;
   while (last(*w.request.needles_left + boxes * ask.needles_per_box) < ask.for_days) ++boxes;
   ASSERT_EQ(lasts.boxes, boxes) << w.told();
+}
+
+// H51: a change to the same doses changes nothing, and before its day no change does.
+TEST_P(AnyHouse, H51_NoChangeChangesTheDaysBeforeIt) {
+  for (int round = 0; round < 300; ++round) {
+    World w = world(round);
+    auto& line = w.request.lines.front();
+    line.changes.clear();
+    line.given_on_first_day = std::min(line.given_on_first_day, line.doses.size());
+    const auto plain = cover(w.request);
+    if (!plain) continue;
+    const auto& before = plain->lines.front();
+    const auto day = static_cast<std::int32_t>(pick(40));
+    line.changes = {{w.request.on + days{day}, line.doses}};
+    const auto same = cover(w.request);
+    ASSERT_TRUE(same) << w.told();
+    ASSERT_EQ(same->lines.front().runs_out, before.runs_out) << w.told();
+    ASSERT_EQ(same->lines.front().thrown_away, before.thrown_away) << w.told();
+    ASSERT_EQ(same->lines.front().boxes, before.boxes) << w.told();
+    ASSERT_EQ(same->lines.front().ask_by, before.ask_by) << w.told();
+    ASSERT_EQ(same->needles->full_days, plain->needles->full_days) << w.told();
+    // Other doses: what ran out before that day does so still, and nothing else does.
+    line.changes.front().doses.push_back(line.doses.front());
+    if (day == 0) continue;
+    const auto more = cover(w.request);
+    ASSERT_TRUE(more) << w.told();
+    ASSERT_EQ(std::min(more->lines.front().full_days, day), std::min(before.full_days, day))
+        << w.told();
+    ASSERT_LE(more->needles->full_days, plain->needles->full_days) << w.told();
+  }
 }
 
 TEST_P(AnyHouse, H12_IsWalkedLikeTheSimplerAccount) {

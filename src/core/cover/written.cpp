@@ -4,13 +4,13 @@
 
 namespace penstock::cover::internal {
 
-Written::Written(const Line& line, const House& house)
-    : line_(line), house_(house), rules_(rules_of(line)) {}
+Written::Written(const Line& line, const House& house, LocalDay on)
+    : line_(line), house_(house), rules_(rules_of(line)), periods_(periods_of(line, on)) {}
 
 std::int32_t Written::next_day() {
   std::int32_t injections = 0;
-  const std::size_t given = day_ == 0 ? line_.given_on_first_day : 0;
-  for (std::size_t i = given; i < line_.doses.size(); ++i) injections += take(line_.doses[i]);
+  const auto& doses = *periods_[period_on(periods_, day_)].doses;
+  for (std::size_t i = first_dose(line_, day_); i < doses.size(); ++i) injections += take(doses[i]);
   ++day_;
   return injections;
 }

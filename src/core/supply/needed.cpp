@@ -26,7 +26,7 @@ struct SlotDose {
 Kind kind_of(const order::Line& line) { return {line.text.insulin, line.text.strength}; }
 
 /// The doses of one insulin on a day, by time.
-std::vector<SlotDose> doses_on(const order::Order& order, const Kind& kind, LocalDay on) {
+std::vector<SlotDose> slots_on(const order::Order& order, const Kind& kind, LocalDay on) {
   std::vector<SlotDose> out;
   for (const auto* line : order.holding(on)) {
     if (kind_of(*line) != kind) continue;
@@ -44,6 +44,48 @@ std::vector<Units> units_of(const std::vector<SlotDose>& doses) {
   return out;
 }
 
+/// The last day of an insulin whose every line was ended or replaced.
+std::optional<LocalDay> last_day_of(const order::Order& order, const Kind& kind) {
+  std::optional<LocalDay> last;
+  for (const auto& line : order.lines) {
+    if (kind_of(line) != kind) continue;
+    if (!line.ended && !line.replaced_by) return std::nullopt;
+    last = std::max(last, line.last_day());
+  }
+  return last;
+}
+
+/// Every day after `on` on which a line of it begins, or holds no longer; ascending.
+std::vector<LocalDay> turns_after(const order::Order& order, const Kind& kind, LocalDay on) {
+  std::vector<LocalDay> out;
+  for (const auto& line : order.lines) {
+    if (kind_of(line) != kind) continue;
+    out.push_back(line.text.from);
+    if (const auto last = line.last_day()) out.push_back(*last + days{1});
+  }
+  std::erase_if(out, [on](LocalDay day) { return day <= on; });
+  std::ranges::sort(out);
+  const auto same = std::ranges::unique(out);
+  out.erase(same.begin(), same.end());
+  return out;
+}
+
+/// Other doses on a later day than `on`. Where no line holds any more, and nobody ended them by
+/// name, the order ran out and will be renewed: the plan goes on with what it was.
+std::vector<cover::Change> changes_after(const order::Order& order, const Kind& kind, LocalDay on,
+                                         std::optional<LocalDay> last_day) {
+  std::vector<cover::Change> out;
+  auto before = units_of(slots_on(order, kind, on));
+  for (const auto day : turns_after(order, kind, on)) {
+    auto then = units_of(slots_on(order, kind, day));
+    const bool is_over = last_day && day > *last_day;
+    if (then == before || (then.empty() && !is_over)) continue;
+    before = then;
+    out.push_back({day, std::move(then)});
+  }
+  return out;
+}
+
 bool is_of(const order::Given& given, const order::Order& order, const Kind& kind) {
   if (given.line) {
     const auto* line = order.line(*given.line);
@@ -53,7 +95,8 @@ bool is_of(const order::Given& given, const order::Order& order, const Kind& kin
 }
 
 /// The day of the last injection; without one the first on which a line holds and a cartridge is
-/// there to begin with.
+/// there to begin with. A line that takes another's place counts from when it was copied: until it
+/// holds, the other does.
 LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, const Kind& kind) {
   std::optional<LocalDay> last, first;
   for (const auto& given : order.given) {
@@ -62,7 +105,8 @@ LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, c
   }
   for (const auto& line : order.lines) {
     if (kind_of(line) != kind || line.replaced_by || line.ended) continue;
-    const auto from = std::max(line.text.from, line.signed_when.day());
+    const auto copied = line.signed_when.day();
+    const auto from = line.text.replaces ? copied : std::max(line.text.from, copied);
     first = std::min(first.value_or(from), from);
   }
   for (const auto& cartridge : ledger.cartridges) {
@@ -129,10 +173,14 @@ void set_spread(House& house, const std::vector<SlotDose>& doses, const order::O
   if (spread != journal::DoseSpread::order_range) return;
   // Anywhere in the range with equal chance: its sd is the width over the root of twelve.
   std::int64_t widest = 0;
-  for (const auto& id : house.lines) {
-    const auto* line = order.line(id);
-    widest = std::max(widest, line->most().hundredths() - line->least().hundredths());
-  }
+  const auto look = [&](LocalDay on) {
+    for (const auto& dose : slots_on(order, house.kind, on)) {
+      const auto* line = order.line(dose.line);
+      widest = std::max(widest, line->most().hundredths() - line->least().hundredths());
+    }
+  };
+  look(house.counted_from);
+  for (const auto& change : house.line.changes) look(change.from);
   house.line.dose_sd = hundredths(static_cast<double>(widest) / std::sqrt(12.0));
 }
 
@@ -242,25 +290,32 @@ void set_content(House& house, const ledger::Pen& pen, const shelf::Shelf& shelf
   }
 }
 
-/// The first day after `on` on which other doses hold, and what they are.
-void set_change(House& house, const order::Order& order) {
-  for (const auto& line : order.lines) {
-    if (kind_of(line) != house.kind || line.replaced_by || line.ended) continue;
-    if (line.text.from <= house.counted_from) continue;
-    if (!house.changes_on || line.text.from < *house.changes_on) house.changes_on = line.text.from;
-  }
-  if (house.changes_on) house.doses_then = units_of(doses_on(order, house.kind, *house.changes_on));
+draw::Rules rules_of(const cover::Line& line) {
+  return {.step = line.step,
+          .most = *line.most,
+          .window = line.window,
+          .prime = line.prime,
+          .prime_new_cartridge = line.new_cartridge_prime};
 }
 
-/// A change that holds from the next day on is the order that counts: what was is over. So is one
-/// before which nothing holds.
-void begin_with_change(House& house, const order::Order& order) {
-  if (!house.changes_on) return;
-  const bool soon = *house.changes_on <= house.counted_from + days{1};
-  if (!soon && !doses_on(order, house.kind, house.counted_from).empty()) return;
-  house.counted_from = *std::exchange(house.changes_on, std::nullopt);
-  house.doses_then.clear();
-  set_change(house, order);
+/// What a later dose takes that this pen cannot give as it stands: the next step, and no more than
+/// a new cartridge gives. Its own card says what is wrong with it when it comes; until then the
+/// days before it are worked out, and it counts for as much as can be.
+void fit_changes(cover::Line& line) {
+  const auto most = draw::most_from(rules_of(line), {.left = line.cartridge, .is_new = true});
+  for (auto& change : line.changes) {
+    for (auto& dose : change.doses) {
+      dose = up_to_step(static_cast<double>(dose.hundredths()), line.step);
+      if (!most.is_zero()) dose = smaller(dose, most);
+    }
+  }
+}
+
+/// Ended, and the last of it is given: nothing of it is needed any more.
+bool is_used_up(const House& house) {
+  return house.last_day && (house.is_over(house.counted_from) ||
+                            (*house.last_day == house.counted_from &&
+                             house.line.given_on_first_day == house.line.doses.size()));
 }
 
 struct Asking {
@@ -274,10 +329,14 @@ struct Asking {
   std::optional<House> house(const Kind& kind, Lack& lack) const {
     House out;
     out.kind = kind;
+    out.last_day = last_day_of(order, kind);
     out.counted_from = counted_from(order, ledger, kind);
-    set_change(out, order);
-    begin_with_change(out, order);
-    const auto doses = doses_on(order, kind, out.counted_from);
+    auto doses = slots_on(order, kind, out.counted_from);
+    for (const auto day : turns_after(order, kind, out.counted_from)) {
+      if (!doses.empty()) break;
+      out.counted_from = day;
+      doses = slots_on(order, kind, day);
+    }
     lack = Lack::no_doses;
     if (doses.empty()) return std::nullopt;
     for (const auto& dose : doses) {
@@ -287,6 +346,7 @@ struct Asking {
     out.purpose = order.line(out.lines.front())->text.purpose;
     out.line.insulin = kind.insulin;
     out.line.doses = units_of(doses);
+    out.line.changes = changes_after(order, kind, out.counted_from, out.last_day);
     out.line.given_on_first_day =
         std::min(given_on(order, kind, out.counted_from, zone), doses.size());
     lack = Lack::no_pen;
@@ -299,6 +359,7 @@ struct Asking {
     set_content(out, *pen, shelf);
     lack = Lack::no_content;
     if (out.line.cartridge.is_zero()) return std::nullopt;
+    fit_changes(out.line);
     set_spread(out, doses, order, supply.rules.spread);
     return out;
   }
@@ -315,19 +376,14 @@ std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<Tenths
   return std::max<std::int64_t>(0, stock.at_least() - other);
 }
 
-std::int64_t injections_a_day(const House& house) {
+std::int64_t injections_a_day(const House& house, LocalDay on) {
   const auto& line = house.line;
   std::int64_t out = 0;
-  for (const auto dose : line.doses) {
+  for (const auto dose : cover::doses_on(line, on)) {
     std::int64_t needles = 1;
     if (line.most && is_multiple(dose, line.step) && !dose.is_zero()) {
-      const draw::Rules rules{.step = line.step,
-                              .most = *line.most,
-                              .window = line.window,
-                              .prime = line.prime,
-                              .prime_new_cartridge = line.new_cartridge_prime};
       const draw::AtHand plenty{.left = *Units::from_hundredths(100'000'000)};
-      if (const auto taken = draw::take(rules, plenty, dose)) needles = taken->injections;
+      if (const auto taken = draw::take(rules_of(line), plenty, dose)) needles = taken->injections;
     }
     out += needles;
   }
@@ -341,14 +397,15 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
   const Asking asking{order, ledger, supply, shelf, clinic, zone};
   std::vector<Kind> kinds;
   for (const auto& line : order.lines) {
-    if (line.replaced_by || line.ended) continue;
     if (std::ranges::find(kinds, kind_of(line)) == kinds.end()) kinds.push_back(kind_of(line));
   }
   for (const auto& kind : kinds) {
     auto lack = Lack::no_pen;
-    if (auto house = asking.house(kind, lack)) {
+    auto house = asking.house(kind, lack);
+    const auto last_day = last_day_of(order, kind);
+    if (house && !is_used_up(*house)) {
       out.houses.push_back(*std::move(house));
-    } else {
+    } else if (!last_day) {
       out.gaps.push_back({kind, lack});
     }
   }
@@ -390,15 +447,6 @@ cover::Request request_of(const House& house, const Supply& supply, const Closed
   return out;
 }
 
-std::optional<cover::Request> request_after_change(const House& house, const Supply& supply,
-                                                   const ClosedDays& closed) {
-  if (!house.changes_on || house.doses_then.empty()) return std::nullopt;
-  auto out = request_of(house, supply, closed);
-  out.lines.front().doses = house.doses_then;
-  out.lines.front().given_on_first_day = 0;
-  return out;
-}
-
 std::optional<cover::Request> request_of(const Needed& needed, const Supply& supply,
                                          const ClosedDays& closed) {
   if (!needed.needles) return std::nullopt;
@@ -420,10 +468,11 @@ std::optional<cover::Request> request_of(const Needed& needed, const Supply& sup
 }
 
 std::vector<cover::Dispensed> history_of(const Supply& supply, const House& house) {
-  std::int64_t day = 0;
-  for (const auto dose : house.line.doses) day += dose.hundredths() + house.line.prime.hundredths();
   std::vector<cover::Dispensed> out;
   for (const auto& one : supply.dispensed) {
+    std::int64_t day = 0;
+    for (const auto dose : cover::doses_on(house.line, one.when.day()))
+      day += dose.hundredths() + house.line.prime.hundredths();
     if (one.kind != house.kind || day == 0) continue;
     const auto units = one.each.hundredths() * one.cartridges;
     out.push_back({one.when.day(), static_cast<std::int32_t>(units / day)});

@@ -2,8 +2,9 @@
 // insulin, what the order takes of it, how it is asked for, the sharps box, trips, tests of pens. A
 // fold like any other; no clock.
 //
-// A plan counts from the last injection on record: whatever was due since then is taken as given.
-// So nothing here depends on the day on which somebody looks.
+// A plan counts from the last injection on record: whatever was due since then is taken as given,
+// each day with the doses of the order that holds on it. So nothing here depends on the day on
+// which somebody looks; whoever knows it leaves out what was ended before it (House::last_day).
 #pragma once
 
 #include <cstdint>
@@ -162,7 +163,10 @@ struct House {
   journal::Purpose purpose = journal::Purpose::background;  ///< of its first line
   std::vector<Id> lines;    ///< order lines that take from it, by time of their first dose
   LocalDay counted_from{};  ///< the day of the last injection; without one, on which it can begin
-  cover::Line line;
+  /// Of an insulin whose every line was ended, or replaced by another insulin's: then no more of it
+  /// is counted. An order that has a last day of its own is renewed, and goes on in the plan.
+  std::optional<LocalDay> last_day;
+  cover::Line line;         ///< with every change of its doses that is known
   std::int64_t sealed = 0;  ///< that a plan counts on
   bool recalled = false;    ///< some at home are of a lot that was recalled: not counted on (H61)
   bool expired = false;     ///< some sealed ones are past their day: not counted on
@@ -170,9 +174,7 @@ struct House {
   std::int32_t pens = 0;        ///< given for it, and not shared: the second is the spare (H51)
   bool prefilled = false;       ///< each sealed one is its own pen
   bool window_unknown = false;  ///< taken as one that counts on, the stricter
-  /// The next change of its order: from when, and what a day takes then.
-  std::optional<LocalDay> changes_on;
-  std::vector<Units> doses_then;
+  bool is_over(LocalDay on) const { return last_day && *last_day < on; }
 };
 struct Gap {
   Kind kind;
@@ -202,17 +204,14 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
 
 /// Needles that are left: only those of this length and of unknown length; nothing: all.
 std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<TenthsMm> length);
-/// How many injections the doses of a day take, with this pen: each uses a needle.
-std::int64_t injections_a_day(const House& house);
+/// How many injections the doses of that day take, with this pen: each uses a needle.
+std::int64_t injections_a_day(const House& house, LocalDay on);
 
 /// The rules as cover's question. From `on` on, so many closed days are looked at as cover can.
 cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on);
 
 /// One insulin's request.
 cover::Request request_of(const House& house, const Supply& supply, const ClosedDays& closed);
-/// The same with the doses that the order takes after its next change, from the same stock.
-std::optional<cover::Request> request_after_change(const House& house, const Supply& supply,
-                                                   const ClosedDays& closed);
 /// Needles and sharps box, over the doses of all insulins.
 std::optional<cover::Request> request_of(const Needed& needed, const Supply& supply,
                                          const ClosedDays& closed);
@@ -236,8 +235,8 @@ const Asked* needles_awaited(const Supply& supply, LocalDay on);
 /// it takes.
 LocalDay last_expected(const Asked& asked, const journal::SupplyRulesSet& rules);
 
-/// Days' supply of each dispensing, by what a day of the order took on that day, primes included;
-/// for the published ratios.
+/// Days' supply of each dispensing, by what a day of the order takes on that day, primes included
+/// (before the plan, on its first day); for the published ratios.
 std::vector<cover::Dispensed> history_of(const Supply& supply, const House& house);
 
 }  // namespace penstock::supply

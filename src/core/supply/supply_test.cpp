@@ -263,11 +263,165 @@ TEST(SupplyNeeded, AChangeOfTheOrderIsSeen) {
   ASSERT_EQ(found.houses.size(), 1U);
   const auto& house = found.houses.front();
   EXPECT_EQ(house.line.doses, std::vector{20_units});
-  EXPECT_EQ(house.changes_on, monday + days{7});
-  EXPECT_EQ(house.doses_then, std::vector{24_units});
-  const auto after = request_after_change(house, s.supply(), {});
-  ASSERT_TRUE(after.has_value());
-  EXPECT_EQ(after->lines.front().doses, std::vector{24_units});
+  ASSERT_EQ(house.line.changes.size(), 1U);
+  EXPECT_EQ(house.line.changes.front().from, monday + days{7});
+  EXPECT_EQ(house.line.changes.front().doses, std::vector{24_units});
+  EXPECT_FALSE(house.last_day);
+}
+
+/// The day on which it runs out.
+LocalDay short_day(const Story& s) {
+  const auto found = s.needed();
+  EXPECT_EQ(found.houses.size(), 1U);
+  const auto answer = cover::cover(request_of(found.houses.front(), s.supply(), {}));
+  EXPECT_TRUE(answer) << answer.error().code << answer.error().at;
+  return short_on(answer->lines.front()).value_or(LocalDay::max());
+}
+
+// 48 units a day until tomorrow, then 80 (two injections of at most 60, each with its prime of 2).
+// After today's dose 252 are in the open one, and there are three more of 300. Old dose: 50 a day.
+// 252 give five days; each new one is 52 and four times 50: five days and 48 over. 5 + 15 = 20 days
+// more. New dose: 84 a day. 252 give three days; a new one is 86 the first day and 84 after it:
+// 86 + 84 + 84 = 254 and 46 over, three days each. 3 + 9 = 12 days more.
+TEST(SupplyNeeded, H38_H51_FromItsDayOnTheNewDoseIsCountedBeforeOneIsRecorded) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 48_units);
+  s.pen();
+  s.give(monday - days{30}, 4);
+  s.load(11, monday - days{1});
+  s.inject(11, monday, 48_units, line);
+  EXPECT_EQ(short_day(s), monday + days{21});
+  s.order(monday + days{1}, 80_units, line);
+  EXPECT_EQ(short_day(s), monday + days{13});
+  const auto house = s.needed().houses.front();
+  EXPECT_EQ(house.line.doses, std::vector{48_units});
+  EXPECT_EQ(house.counted_from, monday);
+  EXPECT_EQ(injections_a_day(house, monday), 1);
+  EXPECT_EQ(injections_a_day(house, monday + days{1}), 2);
+}
+
+// 20 units, and 40 in force since six days, the last injection on record eight days ago: 280 were
+// left then. One day more of 22 leaves 258, and six days of 42 are 252: today it is gone. With 20
+// alone there were twelve days of 22.
+TEST(SupplyNeeded, H38_H51_ADoseInForceSinceDaysIsCountedWithoutAnInjectionOfIt) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.load(11, monday - days{8});
+  s.inject(11, monday - days{8}, 20_units, line);
+  EXPECT_EQ(short_day(s), monday + days{5});
+  s.order(monday - days{6}, 40_units, line);
+  EXPECT_EQ(short_day(s), monday);
+}
+
+TEST(SupplyNeeded, H51_AChangeToTheSameDosesIsNone) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 2);
+  s.load(11, monday - days{2});
+  s.inject(11, monday - days{1}, 20_units, line);
+  const auto before = short_day(s);
+  const auto second = s.order(monday + days{3}, 20_units, line);
+  EXPECT_TRUE(s.needed().houses.front().line.changes.empty());
+  EXPECT_EQ(short_day(s), before);
+  // Of several coming ones each has its day; the days before a change are as they were.
+  s.order(monday + days{5}, 24_units, second);
+  const auto house = s.needed().houses.front();
+  ASSERT_EQ(house.line.changes.size(), 1U);
+  EXPECT_EQ(house.line.changes.front().from, monday + days{5});
+  EXPECT_LE(short_day(s), before);
+}
+
+// A line with a last day of its own beside one that goes on: the rest is the dose from then on.
+// Where none goes on, the order ran out and is renewed: it is counted as before (H38).
+TEST(SupplyNeeded, H38_ALineThatEndsLeavesTheOthersAndAnOrderThatRunsOutIsCountedOn) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  journal::OrderLineSigned morning;
+  morning.insulin = "insulin glargine";
+  morning.strength = {100};
+  morning.from = monday - days{30};
+  morning.until = monday + days{4};
+  morning.slots.push_back({journal::SlotName::morning, {8 * 60}, 60, 120, 6_units});
+  s.tell(monday - days{40}, 9, morning);
+  s.pen();
+  s.give(monday - days{30}, 2);
+  s.load(11, monday - days{2});
+  const auto house = s.needed().houses.front();
+  EXPECT_EQ(house.line.doses, (std::vector{6_units, 20_units}));
+  ASSERT_EQ(house.line.changes.size(), 1U);
+  EXPECT_EQ(house.line.changes.front().from, monday + days{5});
+  EXPECT_EQ(house.line.changes.front().doses, std::vector{20_units});
+
+  Story alone;
+  alone.tell(monday - days{40}, 9, morning);
+  alone.pen();
+  alone.load(11, monday - days{2});
+  EXPECT_TRUE(alone.needed().houses.front().line.changes.empty());
+  EXPECT_FALSE(alone.needed().houses.front().last_day);
+}
+
+// Another insulin takes its place from a later day: until then this one is needed, and no longer.
+TEST(SupplyNeeded, H38_WhatIsReplacedByAnotherInsulinIsCountedUntilThen) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.load(11, monday - days{2});
+  s.inject(11, monday - days{1}, 20_units, line);
+  journal::OrderLineSigned other;
+  other.insulin = "insulin degludec";
+  other.strength = {100};
+  other.replaces = line;
+  other.from = monday + days{2};
+  other.slots.push_back({journal::SlotName::bedtime, {22 * 60}, 60, 120, 20_units});
+  s.tell(monday, 9, other);
+  auto found = s.needed();
+  ASSERT_EQ(found.houses.size(), 1U);
+  const auto& house = found.houses.front();
+  EXPECT_EQ(house.kind, glargine_kind);
+  EXPECT_EQ(house.last_day, monday + days{1});
+  EXPECT_FALSE(house.is_over(monday + days{1}));
+  EXPECT_TRUE(house.is_over(monday + days{2}));
+  ASSERT_EQ(house.line.changes.size(), 1U);
+  EXPECT_TRUE(house.line.changes.front().doses.empty());
+  EXPECT_EQ(short_day(s), LocalDay::max());  // 280 are enough for two days of 22
+  ASSERT_EQ(found.gaps.size(), 1U);
+  EXPECT_EQ(found.gaps.front().kind.insulin, "insulin degludec");
+  // The last of it is given: nothing of it is needed any more.
+  s.inject(11, monday + days{1}, 20_units, line);
+  EXPECT_TRUE(s.needed().houses.empty());
+}
+
+// A coming dose between two steps of the pen, or beyond a cartridge: the days before it are worked
+// out all the same, and it counts for as much as can be (H38).
+TEST(SupplyNeeded, H38_AComingDoseThatThePenCannotGiveHidesNothing) {
+  for (const auto& [then, counted] :
+       {std::pair{20.5_units, 21_units}, std::pair{310_units, 288_units}}) {
+    Story s;
+    const auto line = s.order(monday - days{30}, 20_units);
+    s.order(monday + days{7}, then, line);
+    s.pen();
+    s.load(11, monday - days{1});
+    s.inject(11, monday - days{1}, 20_units, line);
+    const auto house = s.needed().houses.front();
+    ASSERT_EQ(house.line.changes.size(), 1U);
+    EXPECT_EQ(house.line.changes.front().doses, std::vector{counted});
+    EXPECT_LT(short_day(s), LocalDay::max());
+  }
+}
+
+// Nobody injected yet, and the dose changes in a week: until then the first one is counted.
+TEST(SupplyNeeded, H51_WithoutAnInjectionItCountsFromTheDayOnWhichTheChangeWasCopied) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.order(monday + days{7}, 24_units, line);
+  s.load(11, monday - days{2});
+  const auto house = s.needed().houses.front();
+  EXPECT_EQ(house.counted_from, monday - days{2});
+  EXPECT_EQ(house.line.doses, std::vector{20_units});
+  ASSERT_EQ(house.line.changes.size(), 1U);
 }
 
 TEST(SupplyNeeded, ALineWithoutAPenIsNamed) {
@@ -288,7 +442,7 @@ TEST(SupplyNeeded, ANeedleIsForEachInjectionNotForEachDose) {
     s.load(10, monday - days{3});
     const auto needed = s.needed();
     ASSERT_EQ(needed.houses.size(), 1U);
-    EXPECT_EQ(injections_a_day(needed.houses.front()), needles);
+    EXPECT_EQ(injections_a_day(needed.houses.front(), monday), needles);
   }
 }
 

@@ -31,8 +31,10 @@ class Supplies {
                        person_.skin.rules ? person_.skin.rules->needle : std::nullopt,
                        clinic_.shelf, clinic_.stock, person_.zone);
     for (const auto& house : needed.houses) {
+      const auto before = static_cast<std::ptrdiff_t>(out_.size());
       look_at(house);
       look_at_accounts(house);
+      if (house.last_day) end(out_.begin() + before, from(*house.last_day + days{1}));
     }
     if (const auto request = supply::request_of(needed, person_.supply, clinic_.closed))
       look_at_needles(*needed.needles, *request);
@@ -41,6 +43,13 @@ class Supplies {
 
  private:
   When from(LocalDay day) const { return midnight(person_, day); }
+
+  // Of an insulin that is ordered no longer nothing is missing.
+  void end(std::vector<Watch>::iterator begin, const When& over) {
+    for (auto watch = begin; watch != out_.end(); ++watch) {
+      if (!watch->until || over.at < watch->until->at) watch->until = over;
+    }
+  }
 
   Watch about_house(const supply::House& house, What what, When shows, When due) const {
     const auto* line = person_.order.line(house.lines.front());

@@ -16,8 +16,9 @@ TEST(SummarySupply, ComesBackAsItWent) {
   house.line.open.push_back(
       {*Units::from_hundredths(100), 3, false, parse_day("2027-05-01").value()});
   house.line.sealed.push_back({4, std::nullopt});
-  house.changes_on = parse_day("2027-03-20").value();
-  house.doses_then = {*Units::from_hundredths(2400)};
+  house.last_day = parse_day("2027-04-20").value();
+  house.line.changes = {{parse_day("2027-03-20").value(), {*Units::from_hundredths(2400)}},
+                        {parse_day("2027-04-21").value(), {}}};
   made.needed.houses.push_back(house);
   made.needed.needles = supply::Needles{parse_day("2027-03-16").value(), true, 61, TenthsMm{40}, 9};
   made.rules.lead_days = 5;
@@ -26,6 +27,11 @@ TEST(SummarySupply, ComesBackAsItWent) {
   ASSERT_TRUE(read);
   EXPECT_EQ(pack_supply(*read), text);
   EXPECT_EQ(read->needed.houses.front().line.open.front().left, *Units::from_hundredths(100));
+  EXPECT_EQ(read->needed.houses.front().last_day, house.last_day);
+  const auto& changes = read->needed.houses.front().line.changes;
+  ASSERT_EQ(changes.size(), 2U);
+  EXPECT_EQ(changes.front().doses, house.line.changes.front().doses);
+  EXPECT_TRUE(changes.back().doses.empty());
   EXPECT_EQ(read->needed.needles->length, TenthsMm{40});
   for (std::size_t cut = 0; cut < text.size(); ++cut)
     EXPECT_FALSE(unpack_supply(std::string_view(text).substr(0, cut))) << cut;

@@ -138,8 +138,14 @@ void list(V& visit, cover::Sealed& sealed) {
   visit(sealed.expires);
 }
 template <class V>
+void list(V& visit, cover::Change& change) {
+  visit(change.from);
+  visit(change.doses, Units::zero());
+}
+template <class V>
 void list(V& visit, cover::Line& line) {
   visit(line.doses, Units::zero());
+  visit(line.changes, cover::Change{});
   visit(line.given_on_first_day);
   visit(line.dose_sd);
   visit(line.step);
@@ -161,12 +167,11 @@ void list(V& visit, supply::House& house) {
   visit(house.kind.strength.units_per_ml);
   visit(house.purpose);
   visit(house.counted_from);
+  visit(house.last_day);
   list(visit, house.line);
   visit(house.sealed);
   visit(house.pens);
   visit(house.prefilled);
-  visit(house.changes_on);
-  visit(house.doses_then, Units::zero());
 }
 template <class V>
 void list(V& visit, supply::Needles& needles) {

@@ -54,6 +54,45 @@ TEST(DeskSupplies, TheCoverIsTheSameCallOnPageAndCommand) {
   EXPECT_NE(page.find("Tue 20 April"), std::string::npos) << page;
 }
 
+/// A second version from a day on, copied this morning and checked.
+void change(OnBench& on, const std::string& units, const std::string& from,
+            const std::string& insulin = "insulin glargine") {
+  const std::string second = "00000000000000000000000000000a09";
+  auto reading = TestBench::reading_of(units);
+  if (insulin != "insulin glargine") reading.replace(reading.find("insulin glargine"), 16, insulin);
+  on.record(
+      R"({"id":")" + second +
+      R"(","what":"order line signed","happened":"2027-03-16T08:00:00+01:00","order_version":5,"replaces":")" +
+      line + R"(","insulin":")" + insulin +
+      R"(","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":)" +
+      units + R"(}],"least_units":10,"most_units":60,"from":")" + from +
+      R"(","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
+  on.record(R"({"what":"order line checked","happened":"2027-03-16T08:05:00+01:00","line":")" +
+            second + R"(","checked_by":"Jonas Abara",)" + reading + "}");
+}
+
+// 274 left after the first evening: 24 this evening, 250. From tomorrow 42 each: five evenings,
+// then seven from each sealed one of two (44, then 42). 17 March + 5 + 7 + 7 = 5 April.
+TEST(DeskSupplies, H38_H51_TheNewDoseIsCountedFromItsDayOnEveryPage) {
+  OnBench on(2);
+  change(on, "40", "2027-03-17");
+  auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("22 units a day"), std::string::npos) << page;
+  EXPECT_NE(page.find("Wed 17 March"), std::string::npos) << page;
+  EXPECT_NE(page.find("the order is 40 units a day"), std::string::npos) << page;
+  EXPECT_NE(page.find("Mon 5 April"), std::string::npos) << page;
+  EXPECT_EQ(page.find("20 April"), std::string::npos) << page;
+  const auto month = TestBench::all_text(on.bench.must(on.bench.page("/api/month")));
+  EXPECT_NE(month.find("5 April"), std::string::npos) << month;
+  // Ten days later, and nothing recorded: the dose in force is the one that is said, and Today
+  // rings for the day on which it runs out.
+  on.bench.set_clock("2027-04-02T10:00:00+02:00");
+  page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("40 units a day"), std::string::npos) << page;
+  EXPECT_EQ(page.find("the order is 40"), std::string::npos) << page;
+  EXPECT_TRUE(on.today_says("Mon 5 April")) << on.said_today();
+}
+
 TEST(DeskSupplies, H51_WhoAskedIsNotToldAgainUntilItShouldHaveCome) {
   OnBench on(1);
   on.bench.set_clock("2027-03-28T10:00:00+02:00");

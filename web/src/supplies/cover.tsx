@@ -61,15 +61,6 @@ export function CoverView({ cover, recorder }: { cover: CoverSection; recorder: 
         <Rows cover={cover} />
       </div>
       <Notices notices={cover.notices} />
-      {cover.change.length > 0 && (
-        <div class="cover-change">
-          {cover.change.map((text) => (
-            <p>
-              <Words text={text} />
-            </p>
-          ))}
-        </div>
-      )}
       {cover.asks.length > 0 && (
         <p class="btns scr">
           {cover.asks.map((action) => (

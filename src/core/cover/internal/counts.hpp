@@ -27,13 +27,17 @@ class Injections {
   std::int64_t as_written() const { return as_written_; }  ///< the same with the doses as written
 
  private:
+  struct Days {                   ///< with the same doses
+    std::int32_t from = 0;        ///< see Period
+    std::int64_t plain = 0;       ///< injections of a day as written, from a cartridge in use
+    std::vector<CountLaw> doses;  ///< where doses vary: of each of the day
+    CountLaw day;                 ///< of all of them
+  };
   struct Of {
     std::unique_ptr<House> house;
     Written written;
     bool varies = false;
-    std::int64_t plain = 0;       ///< injections of a day as written, from a cartridge in use
-    std::vector<CountLaw> doses;  ///< where doses vary: of each of the day
-    CountLaw day;                 ///< of all of them
+    std::vector<Days> periods;
   };
   static Of of(const Line& line, LocalDay on);
 

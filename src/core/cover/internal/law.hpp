@@ -13,11 +13,12 @@
 //
 // Age. It would have to be remembered only to end the in-use period, and is not: as long as a
 // cartridge can still give something, all its doses have fitted (what it holds only falls), so what
-// left it is a plain sum of independent doses. Those that were opened on one day and still can give
-// something when their days are over are therefore (law at the end of the day of opening) *
-// (law of the sum of all doses of the days between), exactly; they are taken out of the walk that
-// day. Where that sum is certain to be more than a cartridge holds (Chernoff's bound below 1e-18),
-// as with most doses, there is nothing to take out and nothing is kept: the stationary case.
+// left it is a plain sum of independent doses, also where they changed on the way. Those that were
+// opened on one day and still can give something when their days are over are therefore (law at the
+// end of the day of opening) * (law of the sum of all doses of the days between), exactly; they are
+// taken out of the walk that day. Where that sum is certain to be more than a cartridge holds
+// (Chernoff's bound below 1e-18), as with most doses, there is nothing to take out and nothing is
+// kept: the stationary case.
 //
 // Sums of doubles: a rest of a chance below 1e-16 is laid to its neighbour, a cartridge of a chance
 // below 1e-15 goes on at once, doses of a chance below 1e-16 that look for a cartridge wait; all of
@@ -53,7 +54,7 @@ struct RunOut {
 };
 
 /// Stopped: not to its end, and good for nothing.
-RunOut run_out(const Line& line, const House& house, const Marks& marks,
+RunOut run_out(const Line& line, const House& house, LocalDay on, const Marks& marks,
                const Stopped& stopped = {});
 
 /// The chances of one slot's doses, by dose and by what they spend.
@@ -72,10 +73,16 @@ struct SumLaw {
   std::int64_t least = 0;
   std::vector<double> chance;
 };
-/// The sum of what all doses of so many days spend, as far as it is not more than `most`.
-SumLaw spent_in(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most);
+/// So many days of the same doses.
+struct SameDays {
+  const std::vector<SlotLaw>* slots = nullptr;  ///< of one day
+  std::int32_t days = 0;
+  bool operator==(const SameDays&) const = default;
+};
+/// The sum of what all doses of these days spend, as far as it is not more than `most`.
+SumLaw spent_in(const std::vector<SameDays>& stretch, std::int64_t most);
 /// Whether that sum may be at most `most`: false only where its chance is below 1e-18.
-bool may_be_at_most(const std::vector<SlotLaw>& slots, std::int32_t days, std::int64_t most);
+bool may_be_at_most(const std::vector<SameDays>& stretch, std::int64_t most);
 
 // ---- convolution, eight rows at a time
 

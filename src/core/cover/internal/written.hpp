@@ -6,12 +6,13 @@
 #include <vector>
 
 #include "core/cover/internal/house.hpp"
+#include "core/cover/internal/periods.hpp"
 
 namespace penstock::cover::internal {
 
 class Written {
  public:
-  Written(const Line& line, const House& house);
+  Written(const Line& line, const House& house, LocalDay on);
 
   /// Takes the next day's doses. Returns how many injections they took.
   std::int32_t next_day();
@@ -41,6 +42,7 @@ class Written {
   const Line& line_;
   const House& house_;
   draw::Rules rules_;
+  std::vector<Period> periods_;
   std::int32_t day_ = 0;
   bool serves_ = false;  // a cartridge is open: the last one in begun_
   draw::AtHand now_;

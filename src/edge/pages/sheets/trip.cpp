@@ -23,11 +23,28 @@ Rich said_of(const Words& words, const Sentence& sentence) {
   return words.sentence(sentence.key, sentence.args);
 }
 
-travel::Line line_of(const supply::House& house, const Chart& person, const Clinic& clinic) {
+/// What a day of the trip takes at most: the doses of the day of leaving, or of a change on the
+/// way.
+const std::vector<Units>& doses_of(const supply::House& house, const journal::TripPlanned& trip) {
+  const auto units = [](const std::vector<Units>& doses) {
+    Units all = Units::zero();
+    for (const auto dose : doses) all = sum(all, dose);
+    return all;
+  };
+  const auto* most = &cover::doses_on(house.line, trip.leaves);
+  for (const auto& change : house.line.changes) {
+    if (change.from <= trip.leaves || change.from > trip.returns) continue;
+    if (units(change.doses) > units(*most)) most = &change.doses;
+  }
+  return *most;
+}
+
+travel::Line line_of(const supply::House& house, const std::vector<Units>& doses,
+                     const Chart& person, const Clinic& clinic) {
   travel::Line out;
   out.insulin = house.kind.insulin;
   out.purpose = static_cast<travel::Purpose>(house.purpose);
-  for (const auto dose : house.line.doses) {
+  for (const auto dose : doses) {
     out.a_day = sum(out.a_day, dose);
     out.primes_a_day = sum(out.primes_a_day, house.line.prime);
   }
@@ -35,7 +52,7 @@ travel::Line line_of(const supply::House& house, const Chart& person, const Clin
       checked_sub(house.line.new_cartridge_prime, house.line.prime).value_or(Units::zero());
   out.cartridge = house.line.cartridge;
   out.in_use_days = house.line.in_use_days;
-  out.doses_a_day = static_cast<std::int32_t>(house.line.doses.size());
+  out.doses_a_day = static_cast<std::int32_t>(doses.size());
   out.step = house.line.step;
   if (const auto* entry = clinic.shelf.insulin(house.kind.insulin, house.kind.strength))
     out.limit = entry->thing.in_use_most;
@@ -76,7 +93,9 @@ Result<Trip> trip_of(const supply::Trip& trip, const Chart& person, const Clinic
                                      person.skin.rules ? person.skin.rules->needle : std::nullopt,
                                      clinic.shelf, clinic.stock, person.zone);
   for (const auto& house : needed.houses) {
-    out.request.lines.push_back(line_of(house, person, clinic));
+    const auto& doses = doses_of(house, trip.said);
+    if (doses.empty()) continue;  // ended by then
+    out.request.lines.push_back(line_of(house, doses, person, clinic));
     out.request.needles_a_day += out.request.lines.back().doses_a_day;
   }
   auto found = travel::travel(out.request);

@@ -102,6 +102,7 @@ Wants wanted(const summary::Row& listed, const supply::ClosedDays& closed, Local
   supply.rules = unpacked->rules;
   const auto until = today + days{days_ahead};
   for (const auto& house : unpacked->needed.houses) {
+    if (house.is_over(today)) continue;
     auto request = supply::request_of(house, supply, closed);
     supply::for_days_from(request, today, days_ahead);
     const auto answer = cover::cover(request);

@@ -21,11 +21,11 @@ Rich& operator+=(Rich& text, const Rich& more) {
   return text = text.empty() ? more : text + Rich{{" ", false}} + more;
 }
 
-std::string doses_of(const supply::House& house) {
+std::string doses_text(const std::vector<Units>& doses) {
   std::string out;
   // Added up by whoever reads it: "6, 7, 8 units a day" is read as eight.
-  for (const auto dose : house.line.doses) out += (out.empty() ? "" : " + ") + format(dose);
-  return out;
+  for (const auto dose : doses) out += (out.empty() ? "" : " + ") + format(dose);
+  return out.empty() ? format(Units::zero()) : out;
 }
 
 std::string day_text(const Words& words, LocalDay day) { return words.day_month(day); }
@@ -46,13 +46,17 @@ struct Writer {
   // ---- sentences
 
   Rich lead(const CoverOf& of) const {
-    const std::vector<Arg> who{arg_text("insulin", capital(name(*of.house))),
-                               arg_text("doses", doses_of(*of.house))};
+    const std::vector<Arg> who{
+        arg_text("insulin", capital(name(*of.house))),
+        arg_text("doses", doses_text(cover::doses_on(of.house->line, now.day())))};
     if (of.error) return words.sentence("cover.refused", who) + refusal(*of.error);
     Rich out;
     const auto first = supply::may_be_short_on(*of.lasts);
     const auto likely = supply::short_on(*of.lasts);
-    if (!first) return words.sentence("cover.beyond", who);
+    if (!first) {
+      out = words.sentence("cover.beyond", who);
+      return out += changes(*of.house);
+    }
     auto args = who;
     args.push_back(arg_text("day", day_text(words, *first)));
     args.push_back(arg_text("last", day_text(words, likely.value_or(*first))));
@@ -69,7 +73,19 @@ struct Writer {
                                                : "cover.short",
                            args);
     }
+    out += changes(*of.house);
     out += ask_sentence(*of.lasts, supply::awaited(person.supply, of.house->kind, now.day()));
+    return out;
+  }
+  /// What the day that was said counts with besides today's dose.
+  Rich changes(const supply::House& house) const {
+    Rich out;
+    for (const auto& change : house.line.changes) {
+      if (change.from <= now.day()) continue;
+      out += words.sentence(change.doses.empty() ? "cover.change_none" : "cover.change",
+                            {arg_text("from", day_text(words, change.from)),
+                             arg_text("doses", doses_text(change.doses))});
+    }
     return out;
   }
   Rich refusal(const Error& error) const {
@@ -105,7 +121,7 @@ struct Writer {
   }
   std::string needles_text() const {
     std::int64_t a_day = 0;
-    for (const auto& of : covered.insulins) a_day += supply::injections_a_day(*of.house);
+    for (const auto& of : covered.insulins) a_day += supply::injections_a_day(*of.house, now.day());
     const auto& needles = *covered.needed.needles;
     return said(words, needles.length ? "cover.needles_length" : "cover.needles",
                 {arg_count("count", needles.left), arg_count("day", a_day),
@@ -293,22 +309,6 @@ struct Writer {
                                             : "no_content";
   }
 
-  std::vector<json::Value> changes() const {
-    std::vector<json::Value> out;
-    for (const auto& of : covered.insulins) {
-      if (!of.after_change || !of.house->changes_on) continue;
-      std::string doses;
-      for (const auto dose : of.house->doses_then)
-        doses += (doses.empty() ? "" : ", ") + format(dose);
-      const auto then = supply::may_be_short_on(*of.after_change);
-      out.push_back(say(words, then ? "cover.change" : "cover.change_beyond",
-                        {arg_text("from", day_text(words, *of.house->changes_on)),
-                         arg_text("doses", doses), arg_text("insulin", name(*of.house)),
-                         arg_text("day", then ? day_text(words, *then) : "")}));
-    }
-    return out;
-  }
-
   std::vector<json::Value> asks() const {
     std::vector<json::Value> out;
     const auto add = [&](json::Value asked, std::string_view label, const std::vector<Arg>& args) {
@@ -351,6 +351,8 @@ CoverWork::CoverWork(const Chart& person, const Clinic& clinic, LocalDay today) 
   covered.needed = supply::needed(person.order, person.ledger, person.supply,
                                   person.skin.rules ? person.skin.rules->needle : std::nullopt,
                                   clinic.shelf, clinic.stock, person.zone);
+  std::erase_if(covered.needed.houses,
+                [&](const supply::House& house) { return house.is_over(today); });
   for (const auto& house : covered.needed.houses) {
     CoverOf of;
     of.house = &house;
@@ -361,9 +363,6 @@ CoverWork::CoverWork(const Chart& person, const Clinic& clinic, LocalDay today) 
       of.lasts = std::move(answer->lines.front());
     } else {
       of.error = answer.error();
-    }
-    if (const auto then = supply::request_after_change(house, person.supply, clinic.closed)) {
-      if (auto after = cover::cover(*then)) of.after_change = std::move(after->lines.front());
     }
     const auto spare = person.supply.rules.spare_cartridges;
     if (of.lasts && house.sealed > 0 && house.sealed <= spare) {
@@ -403,7 +402,6 @@ json::Value cover_section(const Words& words, const Covered& covered, const Char
                            {"picture_narrow", svg(write.picture(420, days_drawn_narrow))},
                            {"rows", list(write.rows())},
                            {"notices", list(write.notices())},
-                           {"change", list(write.changes())},
                            {"asks", list(write.asks())},
                            {"defer", text(said(words, "cover.defer"))}});
   if (covered.insulins.empty()) {

@@ -16,7 +16,6 @@ namespace penstock::pages {
 struct CoverOf {
   const supply::House* house = nullptr;
   std::optional<cover::Lasts> lasts;
-  std::optional<cover::Lasts> after_change;
   /// The first day on which it may be missing with the spare left alone, where all that is sealed
   /// is the spare.
   std::optional<LocalDay> without_spare;

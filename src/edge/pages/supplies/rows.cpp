@@ -20,7 +20,6 @@ std::string supplies_text(const json::Value& supplies, const Words& words) {
     out += line(rich_at(row.value, "text"), "    ");
   }
   out += lines::notices(at(cover, "notices"));
-  for (const auto& change : at(cover, "change").members) out += line(lines::plain(&change.value));
   out += line(text_at(cover, "defer"));
   out += lines::title(words, "cli.at_home");
   for (const auto& row : at(supplies, "at_home").members) {

@@ -76,6 +76,16 @@ constexpr Field open_fields[] = {
     FIELD(cover::Open, expires, "expires").about(expires_about)};
 constexpr Group open_list = fields::request<cover::Open>(open_fields);
 
+constexpr Field change_fields[] = {
+    FIELD(cover::Change, from, "from"),
+    FIELD(cover::Change, doses, "doses_units")
+        .above(0, units_most)
+        .bound(0, limits::doses_a_day.most)
+        .items_bound(0, units_most)
+        .stated()
+        .about("of one day, in order; none: nothing is taken from then on")};
+constexpr Group change_list = fields::request<cover::Change>(change_fields);
+
 constexpr Field lot_fields[] = {
     FIELD(cover::Sealed, cartridges, "unopened").bound(limits::sealed_cartridges),
     FIELD(cover::Sealed, expires, "expires").about(expires_about)};
@@ -135,6 +145,7 @@ Error beside(const Group& list, std::string_view field) {
 struct Line {
   std::string insulin;
   std::vector<Units> doses;
+  std::vector<cover::Change> changes;
   std::optional<std::int32_t> given;
   Units dose_sd = Units::zero();
   std::optional<Units> step;
@@ -163,6 +174,11 @@ constexpr Field line_fields[] = {
         .items_bound(0, units_most)
         .stated()
         .about("of one day, in order"),
+    FIELD(Line, changes, "changes", &change_list)
+        .bound(limits::changes)
+        .optional()
+        .about("other doses from a day on, until the next change; ascending; one before the first "
+               "day holds from the first day on"),
     FIELD(Line, given, "given_on_first_day")
         .bound(0, fields::no_most)
         .unless_said(0)
@@ -279,8 +295,11 @@ constexpr Group asked_list = fields::request<Asked>(asked_fields);
 /// The step of a pen that nobody named, of doses that do not vary.
 Units step_for(const cover::Line& line) {
   const auto fits = [&](Units step) {
+    const auto fit = [&](const std::vector<Units>& doses) {
+      return std::ranges::all_of(doses, [&](Units dose) { return is_multiple(dose, step); });
+    };
     return is_multiple(line.prime, step) && is_multiple(line.new_cartridge_prime, step) &&
-           std::ranges::all_of(line.doses, [&](Units dose) { return is_multiple(dose, step); });
+           fit(line.doses) && std::ranges::all_of(line.changes, fit, &cover::Change::doses);
   };
   for (const std::int64_t hundredths : {100, 50, 10}) {
     const auto step = *Units::from_hundredths(hundredths);
@@ -293,9 +312,11 @@ void put_line(Line& asked, CoverRequest& into) {
   cover::Line line;
   line.insulin = std::move(asked.insulin);
   line.doses = std::move(asked.doses);
+  line.changes = std::move(asked.changes);
   // A negative count is out of range like one that is too large.
   const auto given = asked.given.value_or(0);
-  line.given_on_first_day = given < 0 ? line.doses.size() + 1 : static_cast<std::size_t>(given);
+  line.given_on_first_day =
+      given < 0 ? limits::doses_a_day.most + 1 : static_cast<std::size_t>(given);
   line.dose_sd = asked.dose_sd;
   line.most = asked.most;
   line.prime = asked.prime;

@@ -68,6 +68,8 @@ TEST(CoverJson, OnlyTheHouseIsNeededAndAnEmptyOneHasNoFullDay) {
 TEST(CoverJson, EveryFieldOfTheRequestIsRead) {
   const auto asked = parse_cover_request(R"({"on": "2027-03-01", "lines": [{
       "insulin": "insulin isophane", "doses_units": [12.5, 8], "given_on_first_day": 1,
+      "changes": [{"from": "2027-03-08", "doses_units": [14.5]},
+                  {"from": "2027-03-20", "doses_units": []}],
       "dose_sd_units": 1.25, "step_units": 0.5, "most_units": 30, "window": "counts on",
       "prime_units": 2, "new_cartridge_prime_units": 4, "cartridge_units": 300,
       "in_use_days": 28, "suspension": true, "least_left_to_mix_units": 12,
@@ -85,6 +87,10 @@ TEST(CoverJson, EveryFieldOfTheRequestIsRead) {
   EXPECT_EQ(one.doses.size(), 2U);
   EXPECT_EQ(one.doses.front(), *Units::from_hundredths(1250));
   EXPECT_EQ(one.given_on_first_day, 1U);
+  ASSERT_EQ(one.changes.size(), 2U);
+  EXPECT_EQ(one.changes.front().from, *parse_day("2027-03-08"));
+  EXPECT_EQ(one.changes.front().doses, std::vector{*Units::from_hundredths(1450)});
+  EXPECT_TRUE(one.changes.back().doses.empty());
   EXPECT_EQ(one.dose_sd, *Units::from_hundredths(125));
   EXPECT_EQ(one.step, *Units::from_hundredths(50));
   EXPECT_EQ(one.most, *Units::from_hundredths(3000));
@@ -124,8 +130,17 @@ TEST(CoverJson, AStepThatNobodyNamedIsTheLargestThatTheWrittenDosesNeed) {
   EXPECT_EQ(step("[20, 7.5]", ""), 50);
   EXPECT_EQ(step("[20, 7.3]", ""), 10);
   EXPECT_EQ(step("[20, 7.33]", ""), 1);
+  EXPECT_EQ(step("[20]", R"(, "changes": [{"from": "2027-03-08", "doses_units": [7.3]}])"), 10);
   EXPECT_EQ(step("[20, 7.5]", R"(, "dose_sd_units": 2)"), 100);  // the contract's
   EXPECT_EQ(error(request(R"(, "dose_sd_units": 2)", "", "[7.5]")).code, "cover.not_a_step");
+}
+
+// 120 units are three days of 22 and one of 42; each sealed one is seven days of 42.
+TEST(CoverJson, H51_AChangeIsCountedFromItsDay) {
+  const auto result = answer(request(
+      R"(, "unopened": 2, "open": {"left_units": 120, "days_in_use": 10},
+           "changes": [{"from": "2027-03-04", "doses_units": [40]}])"));
+  EXPECT_EQ(text_at(line(result), "runs_out_chance"), R"([{"date":"2027-03-19","chance":1}])");
 }
 
 TEST(CoverJson, AWindowThatNobodyNamedIsSaid) {
@@ -180,6 +195,13 @@ TEST(CoverJson, H25_WhatCannotBeIsRefusedWithItsPlace) {
                     "more_open": [{"left_units": 4000, "days_in_use": 1}])"),
        "cover.value_range", "/lines/0/more_open/0/left_units"},
       {request(R"(, "more_open": [])"), "field.missing", "/lines/0/open"},
+      {request(R"(, "changes": [{"from": "2027-03-04"}])"), "field.missing",
+       "/lines/0/changes/0/doses_units"},
+      {request(R"(, "changes": [{"from": "2027-03-04", "doses_units": [301]}])"),
+       "cover.dose_never_fits", "/lines/0/changes/0/doses_units/0"},
+      {request(R"(, "changes": [{"from": "2027-03-04", "doses_units": []},
+                                {"from": "2027-03-04", "doses_units": [2]}])"),
+       "cover.changes_order", "/lines/0/changes/1/from"},
       {request(R"(, "given_on_first_day": 2)"), "cover.value_range", "/lines/0/given_on_first_day"},
       {request(R"(, "given_on_first_day": -1)"), "cover.value_range",
        "/lines/0/given_on_first_day"},

@@ -160,6 +160,14 @@ inline std::vector<double> dose_chances(const Line& line, Units mean) {
   return out;
 }
 
+/// The doses of a day: of the changes that have begun the one that began last.
+inline std::vector<Units> doses_of(const Line& line, LocalDay day) {
+  for (auto change = line.changes.rbegin(); change != line.changes.rend(); ++change) {
+    if (day >= change->from) return change->doses;
+  }
+  return line.doses;
+}
+
 /// By day: the chance that some dose could not be given by its end. Every sequence of doses is
 /// followed; two that lead to the same state are followed as one.
 inline std::vector<double> run_out(const Line& line, const House& house, LocalDay on, int days) {
@@ -167,8 +175,9 @@ inline std::vector<double> run_out(const Line& line, const House& house, LocalDa
   std::vector<double> out;
   double gone = 0;
   for (int day = 0; day < days; ++day) {
-    for (std::size_t i = day == 0 ? line.given_on_first_day : 0; i < line.doses.size(); ++i) {
-      const auto chances = dose_chances(line, line.doses[i]);
+    const auto doses = doses_of(line, on + std::chrono::days{day});
+    for (std::size_t i = day == 0 ? line.given_on_first_day : 0; i < doses.size(); ++i) {
+      const auto chances = dose_chances(line, doses[i]);
       std::map<State, double> next;
       for (const auto& [state, chance] : states) {
         for (std::size_t k = 0; k < chances.size(); ++k) {
