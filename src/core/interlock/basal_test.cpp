@@ -587,6 +587,21 @@ TEST(Basal, OfAMealsInsulinSeveralInjectionsAddUp_H04) {
   EXPECT_NE(next_of(story, at(2, 21, 30)).code, codes::too_much_together);
 }
 
+// Two thirds of it are basal insulin, and at midnight nobody was asked whether it was taken.
+TEST(Basal, PremixedInsulinThatNobodyRecordedIsAskedAboutToo_H57_H38) {
+  Story story;
+  auto mixed = Story::bedtime();
+  mixed.purpose = journal::Purpose::premixed;
+  const auto line = story.order(mixed);
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 20_units, line);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::unrecorded);
+  story.tell(at(3, 8), journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1},
+                                             journal::DoseWas::not_taken, ""});
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+}
+
 // The evening's dose ninety minutes after the morning's was the evening's, done, and nothing else.
 TEST(Basal, ADoseBeforeItsTimeSoonAfterTheOneBeforeHoldsTheNext_H04_H38) {
   auto story = Story{};

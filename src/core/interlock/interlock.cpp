@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "core/interlock/internal/case.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::interlock {
 
@@ -49,8 +50,7 @@ std::optional<order::Due> slot_before(const chart::Chart& person, const order::D
 bool waits_for(const chart::Chart& person, const order::Unrecorded& missed, const order::Due& due) {
   if (missed.last.line == due.line) return true;
   const auto over = person.order.line(missed.last.line)->last_day();
-  return over && *over < due.day &&
-         person.order.line(due.line)->text.purpose == journal::Purpose::background;
+  return over && *over < due.day && order::is_basal(*person.order.line(due.line));
 }
 
 }  // namespace internal
@@ -156,7 +156,7 @@ std::optional<When> recorded_from(const Chart& person, const order::Line& line) 
 std::optional<When> first_unaccounted(const Chart& person, const order::Line& line,
                                       const order::Due& answered) {
   const auto from = recorded_from(person, line);
-  if (line.text.purpose != journal::Purpose::background || !from) return std::nullopt;
+  if (!order::is_basal(line) || !from) return std::nullopt;
   std::optional<When> first;
   auto slot = internal::slot_before(person, answered);
   for (int back = 0; back < unaccounted_slots_max && slot && slot->to.at > from->at; ++back) {
@@ -176,8 +176,8 @@ std::optional<When> first_unaccounted(const Chart& person, const order::Line& li
 std::optional<When> never_recorded(const Chart& person, const order::Line& line,
                                    const std::optional<order::Due>& before) {
   const auto from = recorded_from(person, line);
-  if (line.text.purpose != journal::Purpose::background || !line.checked || !from || !before ||
-      before->to.at <= from->at || !person.order.given.empty())
+  if (!order::is_basal(line) || !line.checked || !from || !before || before->to.at <= from->at ||
+      !person.order.given.empty())
     return std::nullopt;
   return from;
 }

@@ -5,6 +5,7 @@
 #include "core/order/internal/matching.hpp"
 #include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::order {
 namespace {
@@ -163,9 +164,7 @@ namespace {
 std::optional<Units> basal_in(const Order& order, const Due& due) {
   const Line* line = order.line(due.line);
   const auto given = given_for(order, due);
-  if (line == nullptr || given.empty() ||
-      (line->text.purpose != Purpose::background && line->text.purpose != Purpose::premixed))
-    return std::nullopt;
+  if (line == nullptr || given.empty() || !is_basal(*line)) return std::nullopt;
   Units all = Units::zero();
   for (const Given* one : given) all = sum(all, one->units);
   return all;
@@ -409,7 +408,7 @@ std::vector<const Given*> given_near(const Order& order, std::string_view insuli
 
 std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const When& since,
                                      std::optional<Instant> now, const ZoneRules& zone) {
-  if (line.text.purpose != Purpose::background || !line.checked) return std::nullopt;
+  if (!is_basal(line) || !line.checked) return std::nullopt;
   const Record record = record_of(order, line);
   const When checked = first_checked(order, line);
   When start = since.at < checked.at ? checked : since;
