@@ -414,6 +414,8 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
   if (out.houses.empty() || (stock.given == 0 && !stock.count && box == nullptr)) return out;
   Needles needles;
   for (const auto& house : out.houses) needles.on = std::max(needles.on, house.counted_from);
+  needles.others =
+      std::ranges::any_of(out.gaps, [](const Gap& gap) { return gap.lack != Lack::no_doses; });
   needles.counted = stock.given > 0 || stock.count.has_value();
   needles.left = needles_left(stock, needle);
   needles.length = needle;
@@ -457,6 +459,8 @@ std::optional<cover::Request> request_of(const Needed& needed, const Supply& sup
     // How much a dose is does not change how many needles it takes, unless it has to be divided.
     if (!house.line.most) out.lines.back().dose_sd = Units::zero();
     if (house.counted_from != out.on) out.lines.back().given_on_first_day = 0;
+    auto& changes = out.lines.back().changes;
+    if (needed.needles->others && house.last_day && !changes.empty()) changes.pop_back();
   }
   if (needed.needles->counted)
     out.needles_left = static_cast<std::int32_t>(

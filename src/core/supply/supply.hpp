@@ -183,6 +183,9 @@ struct Gap {
 
 struct Needles {
   LocalDay on{};
+  /// An insulin is ordered of which nothing can be worked out yet, for want of a pen or of itself:
+  /// it takes needles in the place of one that ends, which is counted on.
+  bool others = false;
   bool counted = false;  ///< some were given or counted: what is left means something
   std::int64_t left = 0;
   std::optional<TenthsMm> length;  ///< only these are counted; nothing: all

@@ -388,6 +388,11 @@ TEST(SupplyNeeded, H38_WhatIsReplacedByAnotherInsulinIsCountedUntilThen) {
   EXPECT_EQ(short_day(s), LocalDay::max());  // 280 are enough for two days of 22
   ASSERT_EQ(found.gaps.size(), 1U);
   EXPECT_EQ(found.gaps.front().kind.insulin, "insulin degludec");
+  // Needles are: the other one takes as many, though nothing of it can be worked out yet.
+  s.tell(monday - days{30}, 9, journal::NeedlesGiven{"needle-4", {40}, 50, "", std::nullopt});
+  const auto needles = cover::cover(*request_of(s.needed(), s.supply(), {}));
+  ASSERT_TRUE(needles);
+  EXPECT_FALSE(needles->needles->beyond_horizon);
   // The last of it is given: nothing of it is needed any more.
   s.inject(11, monday + days{1}, 20_units, line);
   EXPECT_TRUE(s.needed().houses.empty());

@@ -30,6 +30,7 @@ class Supplies {
         supply::needed(person_.order, person_.ledger, person_.supply,
                        person_.skin.rules ? person_.skin.rules->needle : std::nullopt,
                        clinic_.shelf, clinic_.stock, person_.zone);
+    for (const auto& gap : needed.gaps) look_at(gap);
     for (const auto& house : needed.houses) {
       const auto before = static_cast<std::ptrdiff_t>(out_.size());
       look_at(house);
@@ -73,10 +74,12 @@ class Supplies {
       if (is_said(house)) return;  // and what to do about it
       auto none = about_house(house, What::none_loaded, on, next);
       none.holds = true;
-      none.figures = Lacking{house.recalled  ? NoneGood::recalled
-                             : house.expired ? NoneGood::expired
-                                             : NoneGood::none};
+      const auto why = house.recalled  ? NoneGood::recalled
+                       : house.expired ? NoneGood::expired
+                                       : NoneGood::none;
+      none.figures = Lacking{why};
       out_.push_back(std::move(none));
+      if (line->text.from == house.counted_from) starts_without(*line, why);
       return;
     }
     if (house.sealed == 0 && person_.supply.rules.spare_cartridges > 0) {
@@ -94,6 +97,48 @@ class Supplies {
     runs_short.basis += "/" + std::to_string(missing->time_since_epoch().count());
     if (lasts.ask_by) ask(house, *lasts.ask_by, *missing, runs_short, asked);
     out_.push_back(std::move(runs_short));
+  }
+
+  void look_at(const supply::Gap& gap) {
+    if (gap.lack == supply::Lack::no_doses) return;
+    const auto line = std::ranges::find_if(person_.order.lines, [&](const order::Line& one) {
+      return supply::Kind{one.text.insulin, one.text.strength} == gap.kind && !one.replaced_by &&
+             !one.ended;
+    });
+    if (line == person_.order.lines.end()) return;
+    if (gap.lack == supply::Lack::no_content) return starts_without(*line, NoneGood::none);
+    const auto* at_home = sealed(gap.kind, line->text.from);
+    if (at_home == nullptr) return starts_without(*line, NoneGood::nothing);
+    if (!is_own_pen(*at_home)) starts_without(*line, NoneGood::no_pen);
+  }
+
+  // Good ones of it, that nobody opened yet.
+  const ledger::Stock* sealed(const supply::Kind& kind, LocalDay on) const {
+    for (const auto& stock : person_.ledger.stock) {
+      if (supply::Kind{stock.insulin, stock.strength} == kind &&
+          supply::sealed_at_home(stock, clinic_.shelf, clinic_.stock, on).count > 0)
+        return &stock;
+    }
+    return nullptr;
+  }
+  bool is_own_pen(const ledger::Stock& stock) const {
+    const auto* insulin = clinic_.shelf.insulin(stock.insulin, stock.strength);
+    return insulin != nullptr &&
+           std::ranges::any_of(clinic_.shelf.cartridges, [&](const auto& entry) {
+             return entry.thing.insulin == insulin->code && entry.thing.content == stock.each &&
+                    entry.thing.presentation == shelf::Presentation::prefilled_pen;
+           });
+  }
+
+  // Of an insulin that begins on a later day: said from the second check on, while there is time to
+  // get it (H38). On the day itself its dose is held, and that is said.
+  void starts_without(const order::Line& line, NoneGood why) {
+    const auto begins = from(line.text.from);
+    if (!line.checked || line.checked->when.at >= begins.at) return;
+    auto watch = about(line, clinic_.shelf, What::starts_without, line.checked->when, begins);
+    watch.until = begins;
+    watch.figures = Lacking{why};
+    out_.push_back(std::move(watch));
   }
 
   void ask(const supply::House& house, LocalDay by, LocalDay missing, const Watch& runs_short,

@@ -452,6 +452,7 @@ Figures figures_of(What what) {
     case What::accounts_differ:
       return Difference{};
     case What::none_loaded:
+    case What::starts_without:
       return Lacking{};
     case What::dose_held:
       return HeldBy{};
@@ -499,6 +500,7 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::basal_ended:
       return Alarm{Level::caution, true};
     case What::runs_short:
+    case What::starts_without:
       // The day before it is empty it can hold up a dose.
       return Alarm{watch.due.at - now < days{2} ? Level::stop : Level::caution,
                    watch.due.at - now < days{1}};

@@ -43,6 +43,7 @@ enum class What : std::uint8_t {
   order_ended,      ///< H08
   basal_ended,      ///< somebody ended it, and no basal insulin takes its place (H38)
   runs_short,       ///< before the next refill
+  starts_without,   ///< an order begins later, and what its insulin needs is not at home yet (H38)
   order_ends,
   in_use_ends,
   scale_disagrees,  ///< H41
@@ -68,14 +69,15 @@ enum class What : std::uint8_t {
   too_much,          ///< more of an insulin went in than its order allows, and it still acts
 };
 inline constexpr auto what_names = std::to_array<std::string_view>(
-    {"cartridge_unfit", "past_in_use",    "question_open",    "outcome_unknown",  "part_owed",
-     "dose_unrecorded", "swapped",        "given_perhaps",    "tell_prescriber",  "answer_waits",
-     "second_check",    "window_unknown", "none_loaded",      "dose_held",        "order_ended",
-     "basal_ended",     "runs_short",     "order_ends",       "in_use_ends",      "scale_disagrees",
-     "signature_owed",  "needle_left_on", "leaving_hardened", "nothing_sealed",   "ask_for_more",
-     "not_come",        "needles_short",  "sharps_full",      "supplies_differ",  "accounts_differ",
-     "contact_due",     "ring_back",      "not_rung_back",    "call_due",         "did_not_come",
-     "not_reached",     "left_open",      "needlestick",      "glucagon_expired", "too_much"});
+    {"cartridge_unfit", "past_in_use",    "question_open",  "outcome_unknown",  "part_owed",
+     "dose_unrecorded", "swapped",        "given_perhaps",  "tell_prescriber",  "answer_waits",
+     "second_check",    "window_unknown", "none_loaded",    "dose_held",        "order_ended",
+     "basal_ended",     "runs_short",     "starts_without", "order_ends",       "in_use_ends",
+     "scale_disagrees", "signature_owed", "needle_left_on", "leaving_hardened", "nothing_sealed",
+     "ask_for_more",    "not_come",       "needles_short",  "sharps_full",      "supplies_differ",
+     "accounts_differ", "contact_due",    "ring_back",      "not_rung_back",    "call_due",
+     "did_not_come",    "not_reached",    "left_open",      "needlestick",      "glucagon_expired",
+     "too_much"});
 constexpr std::span<const std::string_view> names_of(What) { return what_names; }
 
 // ---- what a watch says in figures of its own. `members` names them for whoever keeps them.
@@ -106,8 +108,15 @@ struct OutOfUse {
   friend bool operator==(const OutOfUse&, const OutOfUse&) = default;
 };
 /// Why nothing in the house gives a dose.
-enum class NoneGood : std::uint8_t { none, recalled, expired };
-inline constexpr std::array<std::string_view, 3> none_good_names{"none", "recalled", "expired"};
+enum class NoneGood : std::uint8_t {
+  none,
+  recalled,
+  expired,
+  no_pen,  ///< it is there, and nothing to give it with
+  nothing  ///< neither
+};
+inline constexpr std::array<std::string_view, 5> none_good_names{"none", "recalled", "expired",
+                                                                 "no_pen", "nothing"};
 constexpr std::span<const std::string_view> names_of(NoneGood) { return none_good_names; }
 struct Lacking {
   NoneGood why = NoneGood::none;

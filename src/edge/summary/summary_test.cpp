@@ -20,7 +20,8 @@ TEST(SummarySupply, ComesBackAsItWent) {
   house.line.changes = {{parse_day("2027-03-20").value(), {*Units::from_hundredths(2400)}},
                         {parse_day("2027-04-21").value(), {}}};
   made.needed.houses.push_back(house);
-  made.needed.needles = supply::Needles{parse_day("2027-03-16").value(), true, 61, TenthsMm{40}, 9};
+  made.needed.needles =
+      supply::Needles{parse_day("2027-03-16").value(), true, true, 61, TenthsMm{40}, 9};
   made.rules.lead_days = 5;
   const auto text = pack_supply(made);
   const auto read = unpack_supply(text);

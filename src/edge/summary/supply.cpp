@@ -176,6 +176,7 @@ void list(V& visit, supply::House& house) {
 template <class V>
 void list(V& visit, supply::Needles& needles) {
   visit(needles.on);
+  visit(needles.others);
   visit(needles.counted);
   visit(needles.left);
   visit(needles.length);

@@ -93,6 +93,36 @@ TEST(DeskSupplies, H38_H51_TheNewDoseIsCountedFromItsDayOnEveryPage) {
   EXPECT_TRUE(on.today_says("Mon 5 April")) << on.said_today();
 }
 
+// Two days before another insulin begins there is time to get it, and its pen.
+TEST(DeskSupplies, H38_ACheckedChangeToAnInsulinThatNobodyHasIsOpenFromTheCheckOn) {
+  OnBench on(2);
+  EXPECT_FALSE(on.today_says("degludec"));
+  change(on, "22", "2027-03-19", "insulin degludec");
+  EXPECT_TRUE(on.today_says("insulin degludec")) << on.said_today();
+  EXPECT_TRUE(on.today_says("Fri 19 March")) << on.said_today();
+  EXPECT_TRUE(on.today_says("no pen")) << on.said_today();
+  const auto person = TestBench::all_text(on.bench.must(on.bench.page(on.person, "")));
+  EXPECT_NE(person.find("no pen for it, and none of it at home"), std::string::npos) << person;
+  // What is still used is counted until then.
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("Insulin glargine, 22 units a day"), std::string::npos) << page;
+  EXPECT_NE(page.find("no longer ordered"), std::string::npos) << page;
+  on.bench.set_clock("2027-03-18T10:00:00+01:00");
+  EXPECT_TRUE(on.today_says("no pen")) << on.said_today();
+  // A pen without insulin is half of it.
+  on.record(
+      R"({"what":"pen given","happened":"2027-03-16T09:10:00+01:00","pen":"00000000000000000000000000000b09","copy":"reusable-whole-60","insulin":"insulin degludec","strength_units_per_ml":100})");
+  EXPECT_TRUE(on.today_says("none of it is at home")) << on.said_today();
+  on.record(
+      R"({"what":"supplies given","happened":"2027-03-16T09:20:00+01:00","insulin":"insulin degludec","strength_units_per_ml":100,"each_units":300,"cartridges":5})");
+  EXPECT_FALSE(on.today_says("starts")) << on.said_today();
+  // From its day on that insulin is counted, and the other is no more.
+  on.bench.set_clock("2027-03-19T10:00:00+01:00");
+  const auto then = TestBench::all_text(*on.page().find("cover"));
+  EXPECT_NE(then.find("Insulin degludec, 22 units a day"), std::string::npos) << then;
+  EXPECT_EQ(then.find("glargine"), std::string::npos) << then;
+}
+
 TEST(DeskSupplies, H51_WhoAskedIsNotToldAgainUntilItShouldHaveCome) {
   OnBench on(1);
   on.bench.set_clock("2027-03-28T10:00:00+02:00");

@@ -318,6 +318,7 @@ WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,
     case watch::What::leaving_hardened:
       return {label, href_of(person, "/skin#lows")};
     case watch::What::runs_short:
+    case watch::What::starts_without:
     case watch::What::nothing_sealed:
     case watch::What::ask_for_more:
     case watch::What::not_come:

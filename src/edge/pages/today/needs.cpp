@@ -143,6 +143,7 @@ Reason reason_of(What what) {
     case What::leaving_hardened:
       return Reason::low_watch;
     case What::runs_short:
+    case What::starts_without:
     case What::nothing_sealed:
     case What::ask_for_more:
     case What::not_come:
