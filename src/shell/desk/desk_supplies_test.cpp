@@ -123,6 +123,28 @@ TEST(DeskSupplies, H38_ACheckedChangeToAnInsulinThatNobodyHasIsOpenFromTheCheckO
   EXPECT_EQ(then.find("glargine"), std::string::npos) << then;
 }
 
+// 274 and one of 300 are 11 + 12 evenings from 16 March on: short on 8 April.
+TEST(DeskSupplies, H38_WhatHasRunOutIsNotSaidOfADayToCome) {
+  OnBench on(1);
+  const std::string said[] = {"runs out on", "runs out \ntoday", "has run out"};
+  const std::string days[] = {"2027-04-07", "2027-04-08", "2027-04-09"};
+  for (std::size_t day = 0; day < std::size(days); ++day) {
+    on.bench.set_clock((days[day] + "T10:00:00+02:00").c_str());
+    for (std::size_t one = 0; one < std::size(said); ++one)
+      EXPECT_EQ(on.today_says(said[one]), day == one) << days[day] << on.said_today();
+  }
+}
+
+// A spare cartridge is no dose without a pen, and a syringe takes what the strength makes of it.
+TEST(DeskSupplies, H03_H38_WithThePenLostTheSpareGoesIntoAnotherPen) {
+  OnBench on(2);
+  on.record(R"({"what":"pen ended","happened":"2027-03-16T08:00:00+01:00","pen":")" +
+            std::string(TestBench::pen) + R"(","why":"lost"})");
+  const auto page = TestBench::all_text(on.bench.must(on.bench.page(on.person, "")));
+  EXPECT_NE(page.find("in a pen that fits it"), std::string::npos) << page;
+  EXPECT_NE(page.find("never a syringe"), std::string::npos) << page;
+}
+
 TEST(DeskSupplies, H51_WhoAskedIsNotToldAgainUntilItShouldHaveCome) {
   OnBench on(1);
   on.bench.set_clock("2027-03-28T10:00:00+02:00");

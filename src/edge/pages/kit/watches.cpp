@@ -121,6 +121,7 @@ std::vector<Arg> args_of(const Words& words, const watch::Watch& watch, std::str
 // Of one kind several sentences: what the figures are decides.
 struct KeyEnd {
   const watch::Watch& watch;
+  const When& now;
   std::string operator()(const watch::OutOfUse& figures) const {
     return "." + std::string(names_of(figures.why)[static_cast<std::size_t>(figures.why)]);
   }
@@ -157,6 +158,11 @@ struct KeyEnd {
     if (!figures.rest.is_zero()) return ".rest";
     return figures.was == journal::DoseWas::not_taken ? ".missed" : ".not_known";
   }
+  // "Will run out" of a day that is here or over is no sentence.
+  std::string operator()(const watch::NothingMore&) const {
+    if (watch.what != watch::What::runs_short || watch.due.day() > now.day()) return {};
+    return watch.due.day() == now.day() ? ".today" : ".past";
+  }
   template <class Other>
   std::string operator()(const Other&) const {
     return {};
@@ -167,13 +173,14 @@ struct KeyEnd {
 
 Rich sentence_of(const Words& words, const watch::Watch& watch, std::string_view name,
                  const When& now) {
-  return words.sentence("watch." + word_of(watch.what) + std::visit(KeyEnd{watch}, watch.figures),
-                        args_of(words, watch, name, now));
+  return words.sentence(
+      "watch." + word_of(watch.what) + std::visit(KeyEnd{watch, now}, watch.figures),
+      args_of(words, watch, name, now));
 }
 
 Rich short_of(const Words& words, const watch::Watch& watch, const When& now) {
   const auto kind = "watch_short." + word_of(watch.what);
-  const auto exact = kind + std::visit(KeyEnd{watch}, watch.figures);
+  const auto exact = kind + std::visit(KeyEnd{watch, now}, watch.figures);
   return words.sentence(words.has_sentence(exact) ? exact : kind, args_of(words, watch, {}, now));
 }
 
