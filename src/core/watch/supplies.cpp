@@ -106,10 +106,10 @@ class Supplies {
              !one.ended;
     });
     if (line == person_.order.lines.end()) return;
-    if (gap.lack == supply::Lack::no_content) return starts_without(*line, NoneGood::none);
+    if (gap.lack == supply::Lack::no_content) return begins_without(*line, NoneGood::none);
     const auto* at_home = sealed(gap.kind, line->text.from);
-    if (at_home == nullptr) return starts_without(*line, NoneGood::nothing);
-    if (!is_own_pen(*at_home)) starts_without(*line, NoneGood::no_pen);
+    if (at_home == nullptr) return begins_without(*line, NoneGood::nothing);
+    if (!is_own_pen(*at_home)) begins_without(*line, NoneGood::no_pen);
   }
 
   // Good ones of it, that nobody opened yet.
@@ -130,8 +130,21 @@ class Supplies {
            });
   }
 
+  // From its day on it is said as of any other: doses of the insulin before it that nobody spoke of
+  // hide that this one has no number (H57, H38).
+  void begins_without(const order::Line& line, NoneGood why) {
+    const auto begins = from(line.text.from);
+    if (!line.checked || line.checked->when.at >= begins.at) return;
+    starts_without(line, why);
+    auto none =
+        about(line, clinic_.shelf, What::none_loaded, begins, next_slot(person_, line, begins));
+    none.holds = true;
+    none.figures = Lacking{why};
+    out_.push_back(std::move(none));
+  }
+
   // Of an insulin that begins on a later day: said from the second check on, while there is time to
-  // get it (H38). On the day itself its dose is held, and that is said.
+  // get it (H38).
   void starts_without(const order::Line& line, NoneGood why) {
     const auto begins = from(line.text.from);
     if (!line.checked || line.checked->when.at >= begins.at) return;

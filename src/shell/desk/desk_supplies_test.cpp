@@ -109,6 +109,10 @@ TEST(DeskSupplies, H38_ACheckedChangeToAnInsulinThatNobodyHasIsOpenFromTheCheckO
   EXPECT_NE(page.find("no longer ordered"), std::string::npos) << page;
   on.bench.set_clock("2027-03-18T10:00:00+01:00");
   EXPECT_TRUE(on.today_says("no pen")) << on.said_today();
+  // Nor is it silent from its day on, though nobody spoke of the doses before it.
+  on.bench.set_clock("2027-03-19T10:00:00+01:00");
+  EXPECT_TRUE(on.today_says("no pen")) << on.said_today();
+  on.bench.set_clock("2027-03-18T10:00:00+01:00");
   // A pen without insulin is half of it.
   on.record(
       R"({"what":"pen given","happened":"2027-03-16T09:10:00+01:00","pen":"00000000000000000000000000000b09","copy":"reusable-whole-60","insulin":"insulin degludec","strength_units_per_ml":100})");
