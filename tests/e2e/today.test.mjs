@@ -130,6 +130,29 @@ test('a third call that nobody answers names whom to phone, with the number', as
   await axeFindsNothing(page, 'Today');
 });
 
+test('what nobody follows up is taken with one press, and stands among mine', async () => {
+  const person = await register(bench, { name: 'Odile Ward', number: 'HS 04190' });
+  const yesterday = await dayAhead(bench, -1);
+  await recordElsewhere(bench, person, [{ what: 'appointment made', meeting: 'call', at: `${yesterday}T09:00:00+02:00`, why: 'review' }]);
+  const page = await openPage(browser, bench);
+  await page.at('/');
+  const row = rowOf(page, 'Odile');
+  await row.getByText(sentence('today.nobody')).waitFor();
+  const take = row.getByRole('button', { name: say('today.take') });
+  await take.click();
+  await row.getByText('Marit Oyelaran').waitFor();
+  assert.equal((await newest(bench, person, 'follow-up taken')).with, 'Marit Oyelaran');
+  assert.equal(await take.count(), 0);
+  await page.locator('.whose').getByRole('link', { name: /Mine/ }).click();
+  await page.waitForURL((url) => url.search === '?whose=me');
+  await row.waitFor();
+  assert.equal(await row.locator('.others').count(), 0);
+  // Late, and somebody else's: it stays in sight, and says that it is not hers.
+  await rowOf(page, 'Zdenka').locator('.others').waitFor();
+  await axeFindsNothing(page, 'mine of Today');
+  keptQuiet(page, 'taking it');
+});
+
 test('where a call is due, the glucose that it asks for is one press away', async () => {
   const page = await openPage(browser, bench);
   await page.at('/');

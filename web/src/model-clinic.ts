@@ -1,5 +1,5 @@
 // The answers that are about everybody, about the clinic's stock and the phone desk: a part of model.ts, which hands them on.
-import type { Choice, Coded, Empty, Level, Notice, OverEverybody, RecordAction, Rich, Svg } from './model';
+import type { Choice, Coded, Empty, FactDraft, Level, Notice, OverEverybody, RecordAction, Rich, Svg } from './model';
 
 /** GET /api/today */
 export interface Today extends OverEverybody {
@@ -7,6 +7,7 @@ export interface Today extends OverEverybody {
   sub: Rich;
   crowd: boolean; // so many people that it takes columns in the place of the drawings
   reason: string; // only the things of this reason; empty: everything
+  whose: { label: string; href: string; chosen: boolean }[]; // mine or everybody's; empty: there is nothing to choose
   groups: { title: string; needs: Need[] }[];
   open_title: Rich;
   open: OpenReason[]; // of a crowd
@@ -38,6 +39,9 @@ export interface Need {
   phone: Rich;
   last: Rich; // the last call or visit and what became of it
   whose: string;
+  others: string; // that it stands among one's own though it is not; else empty
+  /** Nobody follows it up: one press makes it the caller's. */
+  take?: { journal: string; seen_version: number; fact: FactDraft };
   instead: Rich; // whom to phone where nobody answers
   action: { label: string; href: string; first: boolean };
   /** The other thing that is done from here: a call, or the glucose that a call asks for. */

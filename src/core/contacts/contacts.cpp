@@ -34,6 +34,9 @@ class Folding {
       out_.ring_back = RingBack{made.fact, made.when, said.rings_back == journal::RingsBack::we,
                                 said.ring_back_who, made.said.ring_back_by};
   }
+  void operator()(const journal::FollowUpTaken& said) const {
+    out_.taken = Taken{now_.happened, said.with};
+  }
   void operator()(const journal::GlucoseNoted& said) const {
     out_.glucose.push_back({now_.fact->id, now_.happened, said});
   }
@@ -164,12 +167,16 @@ const Closed* Contacts::left_open() const {
 }
 
 std::string Contacts::whose() const {
-  if (ring_back && ring_back->ours && !ring_back->who.empty()) return ring_back->who;
-  if (const auto* left = left_open()) return left->said.left_open_with;
+  const auto since = [this](const When& when, const std::string& who) {
+    return taken && taken->when.at >= when.at ? taken->with : who;
+  };
+  if (ring_back && ring_back->ours && !ring_back->who.empty())
+    return since(ring_back->since, ring_back->who);
+  if (const auto* left = left_open()) return since(left->when, left->said.left_open_with);
   for (const auto* agreed : waiting()) {
-    if (!agreed->said.with.empty()) return agreed->said.with;
+    if (!agreed->said.with.empty()) return since(agreed->made, agreed->said.with);
   }
-  return {};
+  return taken ? taken->with : std::string();
 }
 
 const Contact* Contacts::instead() const {

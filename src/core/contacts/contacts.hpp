@@ -69,6 +69,11 @@ struct RingBack {
   std::optional<When> by;
 };
 
+struct Taken {
+  When when;
+  std::string with;
+};
+
 struct Closed {
   Id fact;
   When when;
@@ -99,6 +104,7 @@ struct Contacts {
   std::vector<Value> glucose;             ///< ascending
   std::vector<Hba1cValue> hba1c;          ///< ascending by the day of the sample
   std::optional<RingBack> ring_back;
+  std::optional<Taken> taken;  ///< the last that was
   std::vector<Closed> visits;  ///< that were closed, ascending
   std::vector<journal::AllergyNoted> allergies;
   bool no_allergies = false;  ///< somebody asked, and there were none
@@ -119,7 +125,7 @@ struct Contacts {
   /// seen since. nullptr: none.
   const Closed* left_open() const;
   /// Who of the clinic has taken this person on: of a promise to ring back, else of what a visit
-  /// left open, else of the next open appointment. Empty: nobody.
+  /// left open, else of the next open appointment; whoever took them on since. Empty: nobody.
   std::string whose() const;
   /// Whom to phone where the person does not answer: who looks after them, before whoever treats
   /// them. nullptr: nobody with a number.

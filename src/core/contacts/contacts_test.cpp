@@ -97,6 +97,20 @@ TEST(Contacts, WhoPromisedToRingBackComesBeforeWhomTheNextAppointmentIsWith) {
   EXPECT_EQ(told.folded().whose(), "Marit Oyelaran");
 }
 
+// Nobody could be made the one who follows somebody up, but by an appointment or a promise.
+TEST(Contacts, WhoTakesSomebodyOnHasThemUntilALaterEntryNamesAnother) {
+  Told told;
+  told.tell(0, journal::FollowUpTaken{"Marit Oyelaran"});
+  EXPECT_EQ(told.folded().whose(), "Marit Oyelaran");
+  journal::AppointmentMade agreed;
+  agreed.at = {noon + hours{40}, 0};
+  agreed.with = "Femi Adair";
+  told.tell(1, agreed);
+  EXPECT_EQ(told.folded().whose(), "Femi Adair");
+  told.tell(2, journal::FollowUpTaken{"Ines Paquette"});
+  EXPECT_EQ(told.folded().whose(), "Ines Paquette");
+}
+
 TEST(Contacts, NoKnownAllergyIsAnAnswerUntilOneIsNoted) {
   Told told;
   EXPECT_FALSE(told.folded().no_allergies);

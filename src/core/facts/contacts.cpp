@@ -32,6 +32,8 @@ constexpr Field contact_made_fields[] = {
     FIELD(ContactMade, ring_back_who, "ring_back_who"),
     FIELD(ContactMade, ring_back_by, "ring_back_by"),
     FIELD(ContactMade, appointment, "appointment").another().kept()};
+constexpr Field follow_up_taken_fields[] = {
+    FIELD(FollowUpTaken, with, "with").needed().like(R"("Marit Oyelaran")")};
 constexpr Field glucose_noted_fields[] = {
     FIELD(GlucoseNoted, value, "value")
         .within(glucose_mg_least, glucose_mg_max, "limit.glucose")
@@ -123,6 +125,8 @@ constexpr KindInfo AppointmentMade::kind =
     listed<AppointmentMade>(appointment_made_fields, {.form = {"appointment", 16}});
 constexpr KindInfo ContactMade::kind = listed<ContactMade>(
     contact_made_fields, {.sound = erased<contact_sound>, .form = {"call", 17}});
+constexpr KindInfo FollowUpTaken::kind =
+    listed<FollowUpTaken>(follow_up_taken_fields, {.form = {"follow-up", 24}});
 constexpr KindInfo GlucoseNoted::kind = listed<GlucoseNoted>(
     glucose_noted_fields,
     {.sound = erased<glucose_sound>, .odd = erased<glucose_odd>, .form = {"glucose", 18}});

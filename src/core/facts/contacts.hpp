@@ -62,6 +62,15 @@ struct ContactMade {
   std::optional<When> ring_back_by;
 };
 
+/// Somebody of the clinic has taken this person on: what is open about them is theirs to follow up,
+/// until somebody else takes it on or a later appointment, promise or visit names another.
+struct FollowUpTaken {
+  static constexpr std::uint16_t type = 87;
+  static constexpr std::string_view name = "follow-up taken";
+  static const KindInfo kind;
+  std::string with;  ///< who of the clinic
+};
+
 /// A glucose value, the word that a meter shows instead of one, or a low that somebody felt or had
 /// help with and nobody measured.
 struct GlucoseNoted {

@@ -199,7 +199,8 @@ constexpr NumberedKind numbered[] = {{1, "person registered"},
                                      {83, "product learnt"},
                                      {84, "recall opened"},
                                      {85, "recall called"},
-                                     {86, "closed days set"}};
+                                     {86, "closed days set"},
+                                     {87, "follow-up taken"}};
 
 TEST(Facts, TypeNumbersAndNamesAreForEver) {
   EXPECT_EQ(std::size(numbered), std::size(kinds)) << "a new kind is pinned here, too";

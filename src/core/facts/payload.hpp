@@ -51,10 +51,11 @@ using AnyKind = std::variant<
     SkinExamined, AreaBlocked, PlaceNoted, PlaceRulesSet, PlacePlanGiven, SuppliesCounted,
     NeedlesGiven, SupplyRulesSet, SuppliesAsked, SharpsBoxGiven, SharpsBoxClosed, TripPlanned,
     PenTested, DifferenceTalked, TaughtBack, TechniqueWatched, StepJudged, ContactNoted,
-    AppointmentMade, ContactMade, GlucoseNoted, Hba1cNoted, VisitClosed, AllergyNoted, RescueNoted,
-    Needlestick, Note, ReminderDismissed, PhoneAdvice, DiaryImported, PayloadErased, ClinicNamed,
-    ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded, ShelfNeedleAdded, HeadsSealed, StockCame,
-    StockMoved, StockCounted, ProductLearnt, RecallOpened, RecallCalled, ClosedDaysSet, Correction>;
+    AppointmentMade, ContactMade, FollowUpTaken, GlucoseNoted, Hba1cNoted, VisitClosed,
+    AllergyNoted, RescueNoted, Needlestick, Note, ReminderDismissed, PhoneAdvice, DiaryImported,
+    PayloadErased, ClinicNamed, ShelfInsulinAdded, ShelfCartridgeAdded, ShelfPenAdded,
+    ShelfNeedleAdded, HeadsSealed, StockCame, StockMoved, StockCounted, ProductLearnt, RecallOpened,
+    RecallCalled, ClosedDaysSet, Correction>;
 
 class Payload : public AnyKind {
  public:

@@ -44,7 +44,8 @@ struct TopicOf {
   using HandedOut = OneOf<journal::PenGiven, journal::SuppliesGiven, journal::NeedlesGiven,
                           journal::SharpsBoxGiven, journal::PlacePlanGiven>;
   using PutTo = OneOf<journal::QuestionOpened, journal::QuestionAnswered, journal::SuppliesAsked>;
-  using Agreed = OneOf<journal::AppointmentMade, journal::ContactMade, journal::PhoneAdvice>;
+  using Agreed = OneOf<journal::AppointmentMade, journal::ContactMade, journal::FollowUpTaken,
+                       journal::PhoneAdvice>;
 
   template <class Kind>
   Topic operator()(const Kind&) const {

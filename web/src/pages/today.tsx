@@ -1,6 +1,6 @@
 // Today: who needs something and why, ranked; what comes before the next injection first.
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { useDocument } from '../document';
 import type { Also, Dismissal, Need, OpenReason, Rich, Today } from '../model';
 import { useAnchor } from '../parts/anchor';
@@ -107,8 +107,34 @@ const Aside = ({ text, press }: { text: Rich; press: () => void }): JSX.Element 
   </>
 );
 
+/** What nobody follows up is taken with one press; what came of it is said where the button stood. */
+function Take({ need, zone, reload }: { need: Need; zone: string; reload: () => Promise<void> }): JSX.Element {
+  const asked = useRef(need.take); // taken, it is asked for no more, and the answer is still to be said
+  if (need.take) asked.current = need.take;
+  const { journal = '', seen_version = 0 } = asked.current ?? {};
+  const recorder = useRecorder({ path: `/api/people/${journal}/facts`, version: seen_version, zone, reload });
+  const { take } = need;
+  return (
+    <>
+      {take && (
+        <button
+          type="button"
+          class="aside scr"
+          aria-disabled={recorder.busy}
+          onClick={() => void recorder.record(say('today.take'), [take.fact])}
+        >
+          {say('today.take')}
+          <span class="vh">: {need.name}</span>
+        </button>
+      )}
+      <OutcomeDialog recorder={recorder} />
+      <Receipt recorder={recorder} />
+    </>
+  );
+}
+
 /** How somebody is reached: the number, the last call, whose they are; nothing of a lot. */
-function Reached({ need, crowd }: { need: Need; crowd: boolean }): JSX.Element | null {
+function Reached({ need, crowd, take }: { need: Need; crowd: boolean; take: JSX.Element }): JSX.Element | null {
   if (need.name === '') return null;
   return (
     <dl class="how">
@@ -118,12 +144,12 @@ function Reached({ need, crowd }: { need: Need; crowd: boolean }): JSX.Element |
           <Words text={need.phone} />
         </dd>
       </div>
-      {!crowd && <LastAndWhose need={need} crowd={crowd} />}
+      {!crowd && <LastAndWhose need={need} crowd={crowd} take={take} />}
     </dl>
   );
 }
 
-const LastAndWhose = ({ need, crowd }: { need: Need; crowd: boolean }): JSX.Element => (
+const LastAndWhose = ({ need, crowd, take }: { need: Need; crowd: boolean; take: JSX.Element }): JSX.Element => (
   <>
     <div class="lc">
       <dt class="vh">{say('today.last')}</dt>
@@ -133,7 +159,10 @@ const LastAndWhose = ({ need, crowd }: { need: Need; crowd: boolean }): JSX.Elem
     </div>
     <div class="wh">
       <dt class={crowd ? 'vh' : undefined}>{say('today.whose')}</dt>
-      <dd>{need.whose}</dd>
+      <dd>
+        {need.whose} {take}
+        {need.others && <span class="others">{need.others}</span>}
+      </dd>
     </div>
   </>
 );
@@ -143,11 +172,13 @@ function Row({
   crowd,
   here,
   dismiss,
+  take,
 }: {
   need: Need;
   crowd: boolean;
   here: string;
   dismiss: (it: Dismissable) => void;
+  take: JSX.Element;
 }): JSX.Element {
   const anchor = useAnchor<HTMLLIElement>(rowOf(need.action.href));
   return (
@@ -161,7 +192,7 @@ function Row({
             <Aside text={need.sentence} press={() => need.dismiss && dismiss({ sentence: need.sentence, dismiss: need.dismiss })} />
           )}
         </p>
-        <Reached need={need} crowd={crowd} />
+        <Reached need={need} crowd={crowd} take={take} />
         {!isEmpty(need.instead) && (
           <p class="instead">
             <Words text={need.instead} />
@@ -170,7 +201,7 @@ function Row({
         <Others need={need} here={here} dismiss={dismiss} />
       </div>
       {crowd ? (
-        <dl class="cols">{need.name !== '' && <LastAndWhose need={need} crowd={crowd} />}</dl>
+        <dl class="cols">{need.name !== '' && <LastAndWhose need={need} crowd={crowd} take={take} />}</dl>
       ) : (
         <Picture svg={need.picture} class="gl" />
       )}
@@ -244,13 +275,25 @@ function Key({ today }: { today: Today }): JSX.Element {
   );
 }
 
-function pageHref(reason: string, page: number): string {
-  const query = new URLSearchParams({ ...(reason && { reason }), ...(page > 1 && { page: String(page) }) });
+/** Mine or everybody's, with how many people each is. */
+const Whose = ({ of }: { of: Today['whose'] }): JSX.Element => (
+  <p class="whose scr">
+    {of.map(({ label, href, chosen }) => (
+      <a href={href} aria-current={chosen ? 'true' : undefined}>
+        {label}
+      </a>
+    ))}
+  </p>
+);
+
+function pageHref({ reason, whose }: Today, page: number): string {
+  const mine = whose.some(({ href, chosen }) => chosen && href !== '/');
+  const query = new URLSearchParams({ ...(reason && { reason }), ...(mine && { whose: 'me' }), ...(page > 1 && { page: String(page) }) });
   return query.size > 0 ? `/?${query}` : '/';
 }
 
 export function TodayPage({ zone, query }: { zone: string; query: URLSearchParams }): JSX.Element {
-  const asked = new URLSearchParams([...query].filter(([name]) => name === 'page' || name === 'reason'));
+  const asked = new URLSearchParams([...query].filter(([name]) => ['page', 'reason', 'whose'].includes(name)));
   const doc = useDocument<Today>(asked.size > 0 ? `/api/today?${asked}` : '/api/today', { everyMinute: true });
   const [aside, setAside] = useState<Dismissable | null>(null);
   useTitle(say('nav.today'), doc.doc !== null);
@@ -275,6 +318,7 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
                 </>
               )}
             </h1>
+            {today.whose.length > 0 && <Whose of={today.whose} />}
             {today.empty && <EmptyState empty={today.empty} />}
             {today.crowd && today.groups.length > 0 && (
               <p class="heads" aria-hidden="true">
@@ -287,7 +331,14 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
                 <h2 class="grp">{group.title}</h2>
                 <ol>
                   {group.needs.map((need) => (
-                    <Row need={need} crowd={today.crowd} here={pageHref(today.reason, today.page)} dismiss={setAside} />
+                    <Row
+                      key={rowOf(need.action.href)}
+                      need={need}
+                      crowd={today.crowd}
+                      here={pageHref(today, today.page)}
+                      dismiss={setAside}
+                      take={<Take need={need} zone={zone} reload={doc.reload} />}
+                    />
                   ))}
                 </ol>
               </section>
@@ -299,7 +350,7 @@ export function TodayPage({ zone, query }: { zone: string; query: URLSearchParam
               on={say('today.more')}
               page={today.page}
               pages={today.pages}
-              href={(on) => pageHref(today.reason, on)}
+              href={(on) => pageHref(today, on)}
             />
             {today.groups.length > 0 && <Key today={today} />}
             {today.open.length > 0 && <Open title={today.open_title} open={today.open} />}

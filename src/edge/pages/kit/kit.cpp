@@ -9,6 +9,10 @@ namespace penstock::pages {
 When now_at(const Clinic& clinic, const Caller& caller) { return clinic.zone.when(caller.now); }
 When now_at(const Chart& person, const Caller& caller) { return person.zone.when(caller.now); }
 
+json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
+
+std::string cm_text(TenthsMm length) { return format_fixed(length.tenths, 2); }
+
 json::Value rich(const Rich& text) {
   std::vector<json::Value> runs;
   for (const auto& run : text) {

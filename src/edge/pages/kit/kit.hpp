@@ -65,6 +65,11 @@ std::string word_of(E value) {
   return std::string(names_of(value)[static_cast<std::size_t>(value)]);
 }
 
+/// A fact of that kind, to begin a button's with.
+json::Value fact(std::string_view kind);
+/// "2.5": a length in centimetres.
+std::string cm_text(TenthsMm length);
+
 /// Rich: a text where there is nothing bold in a run, {"b": text} where there is.
 json::Value rich(const Rich& text);
 /// A sentence of the catalogue as Rich.

@@ -287,16 +287,26 @@ std::string call_href(const watch::Watch& watch, Id person) {
 
 }  // namespace
 
+std::string by_text(const Words& words, const ByWhen& when, const When& now) {
+  const auto day = [&](LocalDay on) { return arg_text("day", words.day_near(on, now.day())); };
+  if (when.day < now.day()) return said(words, "today.since", {day(when.day)});
+  if (when.late) return said(words, "today.now");
+  if (when.by) {
+    const auto time = arg_text("time", format_iso(when.by->minute()));
+    if (when.by->day() == now.day()) return said(words, "today.by", {time});
+    return said(words, "today.by_day", {day(when.by->day()), time});
+  }
+  return when.day == now.day() ? said(words, "today.this_day")
+                               : words.day_near(when.day, now.day());
+}
+
 std::string due_text(const Words& words, const watch::Watch& watch, const When& now) {
   const auto& due = watch.due;
   const auto how = watch::alarm(watch, now.at);
-  if (due.at < now.at) {
-    if ((how && how->before_next) || due.day() == now.day()) return said(words, "today.now");
-    return said(words, "today.since", {arg_text("day", words.day_near(due.day(), now.day()))});
-  }
-  if (due.day() == now.day())
-    return said(words, "today.by", {arg_text("time", format_iso(due.minute()))});
-  return words.day_near(due.day(), now.day());
+  ByWhen when{due.day(), std::nullopt, due.at < now.at};
+  if (when.late && how && how->before_next) when.day = now.day();
+  if (!when.late && when.day == now.day()) when.by = due;
+  return by_text(words, when, now);
 }
 
 WatchAction action_of(const Words& words, const watch::Watch& watch, Id person,

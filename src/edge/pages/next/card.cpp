@@ -34,8 +34,6 @@ std::string hand(Hand step, const CardInput& input) {
 
 // ---- facts that the buttons record
 
-json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
-
 const interlock::Source& source_of(const CardInput& input, const dial::Action& action) {
   return planned(input).sources[action.cartridge];
 }

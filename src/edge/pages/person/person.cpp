@@ -20,8 +20,6 @@ namespace {
 
 using namespace journal;
 
-json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
-
 // ---- ask first
 
 std::vector<json::Value> answers_to(const Words& words, const order::Question& question) {

@@ -82,8 +82,6 @@ struct PlacesWriter {
 
 // ---- the section Places
 
-std::string cm_text(TenthsMm length) { return format_fixed(length.tenths, 2); }
-
 std::string note_of(const PlacesWriter& write) {
   const auto clear = write.body ? write.body->navel_clear : TenthsMm{500};
   return said(write.words, "site.note",

@@ -79,7 +79,7 @@ void put_by_day(Thing& thing, const Hours& hours, const When& now) {
 
 Thing thing_of(const summary::Row& listed, const watch::Watch& watch, const Hours& hours,
                const When& now) {
-  Thing thing{&watch, *watch::alarm(watch, now.at), {}, {}, {}, false};
+  Thing thing{{}, &watch, *watch::alarm(watch, now.at), {}};
   if (thing.how.before_next) {
     put_before_next(thing, listed, hours, now);
   } else {
@@ -169,6 +169,10 @@ bool Need::must_show() const {
   });
 }
 
+bool Need::is_everybodys() const {
+  return must_show() || std::ranges::any_of(things, &Thing::late);
+}
+
 std::vector<Need> needs_of(const People& people, const Clinic& clinic, const When& now,
                            std::optional<Reason> of) {
   std::vector<Need> needs;
@@ -193,18 +197,5 @@ std::vector<Need> needs_of(const People& people, const Clinic& clinic, const Whe
 }
 
 bool has_passed(const Thing& thing, const When& now) { return thing.late || thing.day < now.day(); }
-
-std::string by_text(const Words& words, const Thing& thing, const When& now) {
-  const auto day = [&](LocalDay on) { return arg_text("day", words.day_near(on, now.day())); };
-  if (thing.day < now.day()) return said(words, "today.since", {day(thing.day)});
-  if (thing.late) return said(words, "today.now");
-  if (thing.by) {
-    const auto time = arg_text("time", format_iso(thing.by->minute()));
-    if (thing.by->day() == now.day()) return said(words, "today.by", {time});
-    return said(words, "today.by_day", {day(thing.by->day()), time});
-  }
-  return thing.day == now.day() ? said(words, "today.this_day")
-                                : words.day_near(thing.day, now.day());
-}
 
 }  // namespace penstock::pages

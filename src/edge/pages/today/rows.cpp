@@ -24,9 +24,10 @@ std::string need_text(const json::Value& need, const Words& words) {
       line(joined({text_at(need, "level_word"), text_at(need, "by"), rich_at(need, "sentence")}));
   const auto whose = text_at(need, "whose");
   if (!whose.empty()) {
-    out += line(joined({rich_at(need, "phone"), rich_at(need, "last"),
-                        words.text("cli.today_whose", {arg_text("who", whose)})}),
-                "    ");
+    out += line(
+        joined({rich_at(need, "phone"), rich_at(need, "last"),
+                words.text("cli.today_whose", {arg_text("who", whose)}), text_at(need, "others")}),
+        "    ");
   }
   out += line(rich_at(need, "instead"), "    ");
   for (const auto& also : at(need, "also").members)
@@ -81,8 +82,9 @@ Result<json::Value> clinic_document(const Asked& asked) {
 Result<json::Value> today_document(const Asked& asked) {
   const auto recalls = recalls_open(asked.clinic, asked.tagged);
   if (!recalls) return recalls.error();
-  return today_page(asked.people, *recalls, asked.given.text("reason"), page_of(asked.given),
-                    asked.clinic, asked.caller);
+  const auto reason = asked.given.text("reason"), whose = asked.given.text("whose");
+  return today_page(asked.people, *recalls, {reason, whose, page_of(asked.given)}, asked.clinic,
+                    asked.caller);
 }
 
 Result<json::Value> people_document(const Asked& asked) {
@@ -108,6 +110,8 @@ std::vector<Row> today_rows() {
        .summary = "Lists who needs attention, and why.",
        .parameters = {{.name = "reason",
                        .says = "only things of one reason, all of them; left out: Today"},
+                      {.name = "whose",
+                       .says = "“me”: what is yours to follow up, and what cannot wait"},
                       page_parameter},
        .gives = "Today.",
        .codes = {codes::clinic_unnamed},

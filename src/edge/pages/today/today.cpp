@@ -88,8 +88,24 @@ json::Value beside_of(const Words& words, const WatchAction& action, Id person) 
                              {"href", text(href_of(person, "/record/call?meeting=call"))}});
 }
 
+/// Who asks, and whether for their own alone.
+struct Asking {
+  std::string_view who;
+  bool for_own = false;
+  bool is_own(const Need& need) const { return need.listed->reached.whose == who; }
+};
+
+// Nobody's yet: one press makes it the caller's.
+json::Value take_of(const summary::Row& listed, std::string_view who) {
+  auto taken = fact(journal::FollowUpTaken::name);
+  json::add(taken, "with", text(who));
+  return json::object({{"journal", json::string(listed.person)},
+                       {"seen_version", json::count(static_cast<std::int64_t>(listed.version))},
+                       {"fact", std::move(taken)}});
+}
+
 json::Value need_of(const Clinic& clinic, const Words& words, const Need& need, const When& now,
-                    bool first) {
+                    const Asking& asking, bool first) {
   const auto& listed = *need.listed;
   const auto& watch = *need.first().watch;
   const auto action = action_of(words, watch, listed.person, listed.full_name);
@@ -107,6 +123,10 @@ json::Value need_of(const Clinic& clinic, const Words& words, const Need& need, 
   json::add(
       out, "whose",
       text(listed.reached.whose.empty() ? said(words, "today.nobody") : listed.reached.whose));
+  json::add(out, "others",
+            text(asking.for_own && !asking.is_own(need) ? said(words, "today.others") : ""));
+  if (listed.reached.whose.empty() && !asking.who.empty())
+    json::add(out, "take", take_of(listed, asking.who));
   json::add(out, "instead", instead_of(words, listed.reached));
   json::add(out, "action", action_value(action, first));
   json::add(out, "beside", beside_of(words, action, listed.person));
@@ -135,7 +155,7 @@ std::vector<json::Value> recalls_open(const Words& words, std::span<const OpenRe
     json::add(need, "also", list());
     json::add(need, "picture", svg(""));
     for (const auto* about_one : {"phone", "last", "instead"}) json::add(need, about_one, list());
-    json::add(need, "whose", text(""));
+    for (const auto* none : {"whose", "others"}) json::add(need, none, text(""));
     json::add(
         need, "action",
         action_value({said(words, "today.recall_action"), "/recall/" + recall.key}, out.empty()));
@@ -157,7 +177,8 @@ std::vector<const Need*> shown_of(const std::vector<Need>& needs, std::size_t re
 
 // The rows of one page in their groups, recalls before all others.
 json::Value groups_of(const Clinic& clinic, const Words& words, std::span<const Need* const> shown,
-                      std::vector<json::Value> recalls, const PageCut& here, const When& now) {
+                      std::vector<json::Value> recalls, const PageCut& here, const When& now,
+                      const Asking& asking) {
   std::vector<json::Value> groups, rows;
   const auto close = [&](std::string_view title) {
     if (rows.empty()) return;
@@ -172,7 +193,7 @@ json::Value groups_of(const Clinic& clinic, const Words& words, std::span<const 
     const auto& need = *shown[at - recalls.size()];
     if (group && *group != need.first().group) close(title_of(*group));
     group = need.first().group;
-    rows.push_back(need_of(clinic, words, need, now, at == here.from));
+    rows.push_back(need_of(clinic, words, need, now, asking, at == here.from));
   }
   if (group) close(title_of(*group));
   return list(std::move(groups));
@@ -259,7 +280,8 @@ json::Value level_key(const Words& words) {
 
 // One reason alone, whole, a page at a time: each row is why it was asked for.
 json::Value reason_page(const People& people, Reason of, int page, const Clinic& clinic,
-                        const Words& words, const When& now) {
+                        const Caller& caller, const When& now) {
+  const auto& words = caller.words;
   const auto needs = needs_of(people, clinic, now, of);
   const auto shown = shown_of(needs, 0, needs.size());
   const auto here = cut(shown.size(), page);
@@ -270,7 +292,8 @@ json::Value reason_page(const People& people, Reason of, int page, const Clinic&
                        {"sub", list()},
                        {"crowd", json::boolean(people.size() >= crowd_from)},
                        {"reason", text(reason)},
-                       {"groups", groups_of(clinic, words, shown, {}, here, now)},
+                       {"groups", groups_of(clinic, words, shown, {}, here, now, {caller.author})},
+                       {"whose", list()},
                        {"open_title", list()},
                        {"open", list()},
                        {"key", level_key(words)},
@@ -447,6 +470,29 @@ json::Value clinic_page(const Clinic& clinic, const Caller& caller,
 
 namespace {
 
+// The caller's own, and whatever cannot wait for its owner.
+std::vector<Need> own_of(const std::vector<Need>& all, const Asking& asking) {
+  std::vector<Need> own;
+  std::ranges::copy_if(all, std::back_inserter(own), [&](const Need& need) {
+    return asking.is_own(need) || need.is_everybodys();
+  });
+  return own;
+}
+
+// Mine or everybody's, with how many people each is.
+json::Value whose_of(const Words& words, const std::vector<Need>& all, const Asking& asking) {
+  if (asking.who.empty()) return list();
+  const auto mine =
+      std::ranges::count_if(all, [&](const Need& need) { return asking.is_own(need); });
+  const auto choice = [&](const char* label, const char* href, std::int64_t people, bool chosen) {
+    return json::object({{"label", text(said(words, label, {arg_count("people", people)}))},
+                         {"href", text(href)},
+                         {"chosen", json::boolean(chosen)}});
+  };
+  return list({choice("today.mine", "/?whose=me", mine, asking.for_own),
+               choice("today.everybody", "/", std::ssize(all), !asking.for_own)});
+}
+
 // Who needs what now, or that this machine's clock cannot tell: behind the last entry nothing is
 // due, nobody has been reached, and the list is short for no reason of theirs (H18, H61).
 Rich headline_of(const Words& words, const People& people, std::int64_t needs, std::int64_t lots,
@@ -466,33 +512,36 @@ Rich headline_of(const Words& words, const People& people, std::int64_t needs, s
 }  // namespace
 
 json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
-                       std::string_view reason, int page, const Clinic& clinic,
-                       const Caller& caller) {
+                       const TodayAsked& asked, const Clinic& clinic, const Caller& caller) {
   const auto& words = caller.words;
   const auto now = now_at(clinic, caller);
-  if (const auto of = std::ranges::find(reason_names, reason); of != reason_names.end())
-    return reason_page(people, static_cast<Reason>(of - reason_names.begin()), page, clinic, words,
-                       now);
+  if (const auto of = std::ranges::find(reason_names, asked.reason); of != reason_names.end())
+    return reason_page(people, static_cast<Reason>(of - reason_names.begin()), asked.page, clinic,
+                       caller, now);
   const bool crowd = people.size() >= crowd_from;
-  const auto needs = needs_of(people, clinic, now, std::nullopt);
-  const auto count = std::ssize(needs);
+  const Asking asking{caller.author, !caller.author.empty() && asked.whose == "me"};
+  const auto all = needs_of(people, clinic, now, std::nullopt);
+  const auto needs = asking.for_own ? own_of(all, asking) : all;
+  const auto count = std::ssize(all);
   const auto before = std::ranges::count_if(
-      needs, [](const Need& need) { return need.first().group == Group::before_next; });
+      all, [](const Need& need) { return need.first().group == Group::before_next; });
   const auto shown = shown_of(needs, recalls.size(), crowd ? crowd_rows : needs_shown_max);
-  const auto here = cut(recalls.size() + shown.size(), page, crowd ? crowd_rows : rows_per_page);
-  auto groups = groups_of(clinic, words, shown, recalls_open(words, recalls), here, now);
+  const auto here =
+      cut(recalls.size() + shown.size(), asked.page, crowd ? crowd_rows : rows_per_page);
+  auto groups = groups_of(clinic, words, shown, recalls_open(words, recalls), here, now, asking);
   auto out = json::object(
       {{"headline", rich(headline_of(words, people, count, std::ssize(recalls), now))},
        {"sub", before == 0 ? list() : say(words, "today.sub", {arg_count("people", before)})},
        {"crowd", json::boolean(crowd)},
        {"reason", text("")},
+       {"whose", all.empty() ? list() : whose_of(words, all, asking)},
        {"groups", std::move(groups)},
        {"open_title", crowd && count > 0
                           ? say(words, "today.open",
-                                {arg_count("things", things_in(needs)), arg_count("people", count),
+                                {arg_count("things", things_in(all)), arg_count("people", count),
                                  arg_count("all", static_cast<std::int64_t>(people.size()))})
                           : list()},
-       {"open", crowd ? open_of(words, needs, now) : list()},
+       {"open", crowd ? open_of(words, all, now) : list()},
        {"key", level_key(words)},
        {"rule", text(said(words, "today.rule"))},
        {"more", text(more_text(words, here, needs.size() - shown.size()))},
@@ -502,8 +551,10 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
     json::add(out, "empty",
               empty(words, "people.empty_title", "people.empty", {}, "", "people.register",
                     "/people/new"));
-  } else if (needs.empty() && recalls.empty()) {
+  } else if (all.empty() && recalls.empty()) {
     json::add(out, "empty", empty(words, "today.empty_title", "today.empty", {}, ""));
+  } else if (needs.empty()) {
+    json::add(out, "empty", empty(words, "today.mine_empty_title", "today.mine_empty", {}, ""));
   }
   return out;
 }

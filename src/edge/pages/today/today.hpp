@@ -18,12 +18,19 @@ namespace penstock::pages {
 json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                         std::span<const std::string> zone_names, std::string_view program);
 
-/// `page` from 1: what holds up a dose is never left out (H32), so in a large clinic it goes on for
-/// pages. `reason`: one of those under which a crowd's things are counted, and only these, all of
-/// them; anything else: Today.
+/// What of Today is asked for.
+struct TodayAsked {
+  /// One of those under which a crowd's things are counted, and only these, all of them; anything
+  /// else: Today.
+  std::string_view reason{};
+  /// "me": what is the caller's to follow up, and whatever cannot wait for its owner (H32, H38).
+  std::string_view whose{};
+  int page = 1;
+};
+/// Pages are counted from 1: what holds up a dose is never left out (H32), so in a large clinic it
+/// goes on for pages.
 json::Value today_page(const People& people, std::span<const OpenRecall> recalls,
-                       std::string_view reason, int page, const Clinic& clinic,
-                       const Caller& caller);
+                       const TodayAsked& asked, const Clinic& clinic, const Caller& caller);
 
 /// `page` from 1.
 json::Value people_page(const People& people, std::string_view query, int page,

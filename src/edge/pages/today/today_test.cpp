@@ -157,9 +157,16 @@ summary::Row person(std::uint64_t n, std::string name, std::vector<watch::Watch>
   return out;
 }
 
+/// As Marit Oyelaran has it, her own or everybody's.
+json::Value marits(std::vector<summary::Row> rows, std::string_view whose) {
+  Clinic clinic;
+  return today_page(People(std::move(rows)), {}, {{}, whose, 1}, clinic,
+                    {.author = "Marit Oyelaran", .words = english(), .now = now});
+}
+
 json::Value today_of(std::vector<summary::Row> rows, std::string_view reason = {}, int page = 1) {
   Clinic clinic;
-  return today_page(People(std::move(rows)), {}, reason, page, clinic,
+  return today_page(People(std::move(rows)), {}, {reason, {}, page}, clinic,
                     {.author = "", .words = english(), .now = now});
 }
 
@@ -247,6 +254,49 @@ TEST(Today, ARowSaysHowSomebodyIsReachedAndWhoFollowsItUp) {
   EXPECT_EQ(json::to_text(*first_of(tried).find("last")), R"([{"b":"13:00"}," no answer"])");
   EXPECT_EQ(first_of(tried).find("whose")->text, "Femi Adair");
   EXPECT_NE(json::to_text(*first_of(tried).find("instead")).find("555 0178"), std::string::npos);
+}
+
+// "Not assigned" stood there, and nothing could be done about it; nobody could see their own alone.
+TEST(Today, H32_H38_MineLeavesOutWhatCanWaitForItsOwnerAndNothingElse) {
+  auto ada = person(1, "Ada Mine", {watching(What::call_due, hour(1, 0))});
+  auto bo = person(2, "Bo Femis", {watching(What::call_due, hour(1, 0))});
+  auto cy = person(3, "Cy Nobodys", {watching(What::call_due, hour(1, 0))});
+  auto di = person(4, "Di Held", {watching(What::past_in_use, hour(-1, 0), "insulin glargine")});
+  auto flo = person(5, "Flo Late", {watching(What::contact_due, hour(0, 9))});
+  ada.reached.whose = "Marit Oyelaran";
+  for (auto* one : {&bo, &di, &flo}) one->reached.whose = "Femi Adair";
+  const auto all = marits({ada, bo, cy, di, flo}, "");
+  const auto mine = marits({ada, bo, cy, di, flo}, "me");
+  EXPECT_EQ(rows_of(all).size(), 5U);
+  EXPECT_EQ(json::to_text(*mine.find("headline")), json::to_text(*all.find("headline")));
+  std::map<std::string, std::string> others;
+  for (const auto& group : mine.find("groups")->members) {
+    for (const auto& need : group.value.find("needs")->members)
+      others[need.value.find("name")->text] = need.value.find("others")->text;
+  }
+  ASSERT_EQ(others.size(), 3U);
+  EXPECT_EQ(others.at("Ada Mine"), "");
+  EXPECT_NE(others.at("Di Held"), "");
+  EXPECT_NE(others.at("Flo Late"), "");
+  for (const auto* page : {&all, &mine}) {
+    const auto& choices = page->find("whose")->members;
+    ASSERT_EQ(choices.size(), 2U);
+    EXPECT_EQ(choices[0].value.find("label")->text, "Mine: 1");
+    EXPECT_EQ(choices[1].value.find("label")->text, "Everybody: 5");
+    EXPECT_EQ(choices[0].value.find("chosen")->flag, page == &mine);
+  }
+}
+
+TEST(Today, WhatNobodyFollowsUpIsOfferedToWhoeverIsSignedIn) {
+  auto cy = person(3, "Cy Nobodys", {watching(What::call_due, hour(1, 0))});
+  const auto offered = marits({cy}, "");
+  const auto* take = first_of(offered).find("take");
+  ASSERT_NE(take, nullptr);
+  EXPECT_EQ(take->find("fact")->find("what")->text, "follow-up taken");
+  EXPECT_EQ(take->find("fact")->find("with")->text, "Marit Oyelaran");
+  cy.reached.whose = "Femi Adair";
+  const auto taken = marits({cy}, "");
+  EXPECT_EQ(first_of(taken).find("take"), nullptr);
 }
 
 TEST(Today, H32_ACrowdHasFourteenRowsAndBelowThemAllThatIsOpenByReason) {

@@ -23,8 +23,6 @@ Arg place_arg(const Words& words, Zone zone) {
   return arg_text("place", capital(words.name(zone_names[static_cast<std::size_t>(zone)])));
 }
 
-std::string cm_text(TenthsMm length) { return format_fixed(length.tenths, 2); }
-
 std::vector<Arg> args_of(std::string_view name, const visit::Count& count) {
   return {arg_count(name, count.since), arg_count(std::string(name) + "_before", count.before)};
 }
@@ -239,8 +237,6 @@ std::vector<json::Value> note_rows(const Words& words, const Chart& person, cons
 }
 
 // ---- closing
-
-json::Value fact(std::string_view kind) { return json::object({{"what", text(kind)}}); }
 
 // The visit itself, and what was agreed for it took place.
 std::vector<json::Value> closing(const Chart& person, const Visit& of, const When& now) {

@@ -10,6 +10,7 @@
 
 #include "core/watch/watch.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "edge/pages/kit/watches.hpp"
 
 namespace penstock::pages {
 
@@ -37,13 +38,11 @@ inline constexpr auto reason_names = std::to_array<std::string_view>(
 constexpr std::span<const std::string_view> names_of(Reason) { return reason_names; }
 Reason reason_of(watch::What what);
 
-struct Thing {
+/// By when is told by the clinic's clocks.
+struct Thing : ByWhen {
   const watch::Watch* watch = nullptr;
   watch::Alarm how;
   Group group = Group::this_week;
-  LocalDay day{};          ///< by which, outside `before_next`
-  std::optional<When> by;  ///< the hour, by the clinic's clocks
-  bool late = false;       ///< its hour has passed
 };
 
 /// One person, and never without a thing; the first is why they stand where they do.
@@ -54,14 +53,14 @@ struct Need {
   const Thing& first() const { return things.front(); }
   /// What holds up a dose, and a stop, is never left out (H32).
   bool must_show() const;
+  /// That, and what is late: whoever it is to be followed up by, everybody sees it.
+  bool is_everybodys() const;
 };
 
 /// `of`: only things of that reason.
 std::vector<Need> needs_of(const People& people, const Clinic& clinic, const When& now,
                            std::optional<Reason> of);
 
-/// By when, in words: "by 22:00", "today", "Wed 17"; "now" only where it is late.
-std::string by_text(const Words& words, const Thing& thing, const When& now);
 /// Of a thing whose day or hour has passed.
 bool has_passed(const Thing& thing, const When& now);
 
