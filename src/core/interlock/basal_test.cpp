@@ -755,5 +755,116 @@ TEST(Basal, ADoseThatTheNextOneCouldNotFollowInThisPenIsDialled_H38_H26) {
   EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
 }
 
+/// Given as the version before ordered it, and the new one holds from that day on.
+struct Change {
+  journal::Purpose purpose = journal::Purpose::background;
+  std::vector<journal::Slot> before, after;
+  Instant checked{};
+  LocalDay from = first_day + days{1};
+};
+journal::Slot slot(SlotName name, std::int16_t minutes, Units units) {
+  return {name, {minutes}, 60, 120, units};
+}
+Story changed(const Change& change) {
+  Story story;
+  auto line = Story::bedtime();
+  line.purpose = change.purpose;
+  line.least_units = line.most_units = Units::zero();
+  line.slots = change.before;
+  const auto old = story.order(line, at(1, 6));
+  story.pen();
+  story.load();
+  for (const int day : {1, 2}) {
+    for (const auto& each : change.before) {
+      journal::Injected p;
+      p.cartridge = cartridge_id;
+      p.units = each.units;
+      p.line = old;
+      p.slot = each.slot;
+      const auto when = at(day, each.at.minutes / 60, each.at.minutes % 60);
+      if (when < change.checked) story.tell(when, p);
+    }
+  }
+  line.slots = change.after;
+  line.order_version = 2;
+  line.replaces = old;
+  line.from = change.from;
+  line.signed_on = first_day + days{1};
+  story.order(line, change.checked);
+  return story;
+}
+
+// Twelve this morning and sixteen last night, as ordered, held back the evening's basal insulin.
+TEST(Basal, WhatTheVersionBeforeOrderedIsNotTooMuchUnderTheNextOne_H38_H08) {
+  const Change fewer{
+      journal::Purpose::background,
+      {slot(SlotName::morning, 8 * 60, 12_units), slot(SlotName::bedtime, 22 * 60, 16_units)},
+      {slot(SlotName::bedtime, 22 * 60, 20_units)},
+      at(2, 10)};
+  EXPECT_EQ(next_of(changed(fewer), at(2, 21, 30)).code, "");
+  auto later = fewer;
+  later.after.front().units = 10_units;
+  EXPECT_EQ(next_of(changed(later), at(2, 21, 30)).code, "");
+  const Change mixed{journal::Purpose::premixed,
+                     {slot(SlotName::morning, 7 * 60 + 30, 20_units),
+                      slot(SlotName::supper, 18 * 60 + 30, 14_units)},
+                     {slot(SlotName::supper, 18 * 60 + 30, 30_units)},
+                     at(2, 10)};
+  EXPECT_EQ(next_of(changed(mixed), at(2, 18)).code, "");
+  // The same morning's dose by a card that was out of date since the night before is too much.
+  auto known = changed(fewer);
+  const auto is_check = [](const Fact& fact) {
+    return std::holds_alternative<journal::OrderLineChecked>(fact.payload);
+  };
+  const auto copy = std::ranges::find_if(known.facts, [](const Fact& fact) {
+    const auto* line = std::get_if<journal::OrderLineSigned>(&fact.payload);
+    return line != nullptr && line->replaces;
+  });
+  copy->happened = {at(1, 23), 0};
+  std::ranges::find_if(copy, known.facts.end(), is_check)->happened = {at(1, 23), 0};
+  EXPECT_EQ(next_of(known, at(2, 21, 30)).code, codes::more_given);
+}
+
+TEST(Basal, ASecondDoseUnderTheNewVersionIsOneMoreAllTheSame_H07_H08) {
+  auto story = changed(
+      {journal::Purpose::background,
+       {slot(SlotName::morning, 8 * 60, 12_units), slot(SlotName::bedtime, 22 * 60, 16_units)},
+       {slot(SlotName::morning, 8 * 60, 8_units), slot(SlotName::bedtime, 22 * 60, 10_units)},
+       at(2, 10)});
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  journal::Injected again;
+  again.cartridge = cartridge_id;
+  again.units = 12_units;
+  again.line = story.facts[story.facts.size() - 2].id;
+  again.slot = SlotName::morning;
+  story.tell(at(2, 11), again);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+}
+
+// Today said "20 units went in, more than the 13" of last night's twenty, which were ordered.
+TEST(Basal, ALowerDoseMakesNothingOfTheLastOneThatWasRight_H38_H08) {
+  for (const auto from : {first_day + days{1}, first_day + days{2}}) {
+    Change less{journal::Purpose::background,
+                {slot(SlotName::bedtime, 22 * 60, 20_units)},
+                {slot(SlotName::bedtime, 22 * 60, 13_units)},
+                at(2, 10),
+                from};
+    const auto story = changed(less);
+    const auto chart = story.chart();
+    for (const auto& line : chart->order.lines)
+      EXPECT_FALSE(too_much_of(*chart, story.shelf, line, at(2, 11)));
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  }
+  auto slip = changed({journal::Purpose::background,
+                       {slot(SlotName::bedtime, 22 * 60, 20_units)},
+                       {slot(SlotName::bedtime, 22 * 60, 13_units)},
+                       at(2, 10)});
+  slip.inject(at(2, 22), 20_units, slip.facts[slip.facts.size() - 2].id);
+  const auto chart = slip.chart();
+  const auto much = too_much_of(*chart, slip.shelf, chart->order.lines.back(), at(2, 23));
+  ASSERT_TRUE(much);
+  EXPECT_EQ(much->most, 13_units);
+}
+
 }  // namespace
 }  // namespace penstock::interlock

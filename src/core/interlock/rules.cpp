@@ -3,6 +3,7 @@
 
 #include "core/by_age/by_age.hpp"
 #include "core/facts/facts.hpp"
+#include "core/interlock/amounts/went_in.hpp"
 #include "core/interlock/internal/case.hpp"
 #include "core/low/low.hpp"
 #include "core/order/recording.hpp"
@@ -423,8 +424,8 @@ Found twice_in_a_day(const Case& one) {
   });
   if (asked) return {};
   const auto from = one.dose->due.at.at - hours{24};
-  const auto went = order::went_in(order, line, from, one.now.at);
-  const auto due = order::due_within(order, line, one.person->zone, from, one.dose->due.at.at);
+  const auto went = went_in(order, line, from, one.now.at);
+  const auto due = due_within(order, line, one.person->zone, from, one.dose->due.at.at);
   auto most = Units::zero();
   for (const auto& slot : line.text.slots) most = larger(most, slot.units);
   const bool more = went.units.hundredths() * 2 > due.hundredths() * 2 + most.hundredths();

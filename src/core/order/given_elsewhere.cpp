@@ -6,6 +6,7 @@
 #include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
 #include "core/order/recording.hpp"
+#include "core/order/then.hpp"
 
 namespace penstock::order {
 namespace {
@@ -202,80 +203,22 @@ std::optional<Units> more_than_ordered(const Order& order, const Due& due) {
   if (!all) return std::nullopt;
   const auto beside = beside_its_dose(order, due);
   for (const Given* one : beside) all = sum(*all, one->units);
-  const bool several = given_for(order, due).size() + beside.size() > 1 &&
-                       all->hundredths() * 10 > due.units.hundredths() * 11;
-  return several || *all > order.line(due.line)->most() ? all : std::nullopt;
+  const auto given = given_for(order, due);
+  const Units ordered = larger(due.units, dose_before(order, due).value_or(due.units));
+  const bool several =
+      given.size() + beside.size() > 1 && all->hundredths() * 10 > ordered.hundredths() * 11;
+  const Units most = most_then(order, *order.line(due.line), given.back()->when);
+  return several || *all > most ? all : std::nullopt;
 }
 
 std::optional<Units> less_than_ordered(const Order& order, const Due& due) {
   const auto all = basal_in(order, due);
-  if (!all || all->hundredths() * 10 >= due.units.hundredths() * 9) return std::nullopt;
+  const Units ordered = smaller(due.units, dose_before(order, due).value_or(due.units));
+  if (!all || all->hundredths() * 10 >= ordered.hundredths() * 9) return std::nullopt;
   // Of a part its rest is asked about; one that was recorded as a dose of its own closed it.
   const auto& last = *given_for(order, due).back();
   const bool plain = last.outcome == journal::Outcome::whole && !last.meant_said && !last.completes;
   return plain ? all : std::nullopt;
-}
-
-namespace {
-
-bool is_of(const Order& order, const Given& given, const Line& line) {
-  const Line* under = given.line ? order.line(*given.line) : nullptr;
-  if (!given.insulin.empty()) return same_name(given.insulin, line.text.insulin);
-  return under != nullptr && same_name(under->text.insulin, line.text.insulin);
-}
-
-}  // namespace
-
-Went went_in(const Order& order, const Line& line, Instant since, Instant until) {
-  Went out;
-  for (const Given& given : order.given) {
-    const Line* under = given.line ? order.line(*given.line) : nullptr;
-    const bool on_top = under != nullptr && under->text.purpose == journal::Purpose::correction;
-    if (on_top || !is_of(order, given, line)) continue;
-    if (given.when.at < since || given.when.at > until || given.units.is_zero()) continue;
-    out.units = sum(out.units, given.units);
-    ++out.injections;
-    if (!out.first) out.first = given.when;
-    out.last = given.when;
-  }
-  return out;
-}
-
-Units due_within(const Order& order, const Line& line, const ZoneRules& zone, Instant since,
-                 Instant until) {
-  Units out = Units::zero();
-  const auto last = zone.when(until).day();
-  for (auto day = zone.when(since).day(); day <= last; day += std::chrono::days{1}) {
-    for (const Due& due : due_on(order, day, zone)) {
-      const Line* own = order.line(due.line);
-      const bool counts = own->text.purpose != journal::Purpose::correction &&
-                          same_name(own->text.insulin, line.text.insulin);
-      if (counts && due.at.at >= since && due.at.at < until) out = sum(out, due.units);
-    }
-  }
-  return out;
-}
-
-const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until) {
-  Units most = Units::zero(), on_top = Units::zero(), dose = Units::zero();
-  bool limited = true;
-  for (const Line& own : order.lines) {
-    if (own.replaced_by || !same_name(own.text.insulin, line.text.insulin)) continue;
-    limited = limited && !own.text.most_units.is_zero();  // else it states no limit
-    if (own.text.purpose == Purpose::correction) on_top = larger(on_top, own.most());
-    most = larger(most, own.most());
-    for (const auto& slot : own.text.slots) dose = larger(dose, slot.units);
-  }
-  const auto allowed =
-      limited ? most.hundredths() : sum(most, on_top).hundredths() * unstated_most_percent / 100;
-  const Given* found = nullptr;
-  for (const Given& given : order.given) {
-    if (!is_of(order, given, line) || given.when.at < since || given.when.at > until) continue;
-    const bool slip = !dose.is_zero() &&
-                      given.units.hundredths() >= std::int64_t{decimal_slip} * dose.hundredths();
-    if (slip || (allowed > 0 && given.units.hundredths() > allowed)) found = &given;
-  }
-  return found;
 }
 
 namespace {

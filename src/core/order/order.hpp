@@ -291,25 +291,6 @@ std::optional<Units> more_than_ordered(const Order& order, const Due& due);
 /// The same where it is less by more than a tenth, and nobody said that more was meant or that so
 /// little was (H02, H57). Ours.
 std::optional<Units> less_than_ordered(const Order& order, const Due& due);
-/// All of a line's insulin that went in within some hours, corrections left out.
-struct Went {
-  Units units = Units::zero();
-  int injections = 0;
-  std::optional<When> first, last;
-};
-Went went_in(const Order& order, const Line& line, Instant since, Instant until);
-/// What the lines of that insulin come to in doses that are due from `since` on and before `until`.
-Units due_within(const Order& order, const Line& line, const ZoneRules& zone, Instant since,
-                 Instant until);
-/// How many times the largest dose of any line of an insulin is a misplaced decimal point, however
-/// much a line allows (H05). Ours.
-inline constexpr int decimal_slip = 10;
-/// An order that states no limit allows its own doses; more than so much of the largest, with a
-/// correction line that of both together, is as odd as a slip. Ours.
-inline constexpr std::int64_t unstated_most_percent = 150;
-/// The last injection of a line's insulin since an hour that was more than any line of it allows
-/// at once, or `decimal_slip` times what any asks for; nullptr: there is none.
-const Given* beyond_most(const Order& order, const Line& line, Instant since, Instant until);
 /// The last basal dose before this one of a line once a day, where it lies much less than a day
 /// before it and is another slot's, or of the line whose place this one took: it went in late, or
 /// the order's hour or insulin has changed (H07, H38). Of that line also where it lies much more

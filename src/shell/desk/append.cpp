@@ -5,7 +5,7 @@
 // changed meanwhile is vetted anew.
 #include <algorithm>
 
-#include "core/order/recording.hpp"
+#include "core/order/asked/asked.hpp"
 #include "edge/json/json.hpp"
 #include "shell/claims/claims.hpp"
 #include "shell/desk/internal/inside.hpp"

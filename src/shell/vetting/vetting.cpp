@@ -8,7 +8,7 @@
 #include "core/by_age/by_age.hpp"
 #include "core/interlock/interlock.hpp"
 #include "core/ledger/recording.hpp"
-#include "core/order/recording.hpp"
+#include "core/order/asked/asked.hpp"
 #include "core/watch/watch.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/wire/fact_codec.hpp"

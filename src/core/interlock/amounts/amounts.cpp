@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
+#include "core/interlock/amounts/went_in.hpp"
 #include "core/order/recording.hpp"
+#include "core/order/then.hpp"
 
 namespace penstock::interlock {
 namespace {
@@ -35,9 +37,10 @@ bool is_settled(const order::Order& order, const order::Line& line, const When& 
 std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shelf& shelf,
                                    const order::Line& line, Instant now) {
   const auto acts = acts_for(shelf, line);
-  const auto* given = order::beyond_most(person.order, line, now - acts, now);
+  const auto* given = more_than_any_allows(person.order, line, now - acts, now);
   if (given == nullptr || order::is_answered_since(person.order, line, given->when.at)) return {};
-  return TooMuch{&line, given->units, line.most(), given->when, given->when.at + acts};
+  return TooMuch{&line, given->units, order::most_then(person.order, line, given->when),
+                 given->when, given->when.at + acts};
 }
 
 namespace {
@@ -55,7 +58,7 @@ Slots slots_within(const chart::Chart& person, const order::Line& line, Instant 
   Slots out;
   const auto last = person.zone.when(now).day() + std::chrono::days{1};
   for (auto day = person.zone.when(since).day(); day <= last; day += std::chrono::days{1}) {
-    for (const auto& due : order::due_on(person.order, day, person.zone)) {
+    for (const auto& due : order::dues_then(person.order, day, person.zone)) {
       const auto& own = *person.order.line(due.line);
       if (own.text.purpose == journal::Purpose::correction ||
           !order::is_same_insulin(own.text.insulin, line.text.insulin))
@@ -81,12 +84,12 @@ std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& 
                                 const order::Line& line, Instant now) {
   const auto acts = acts_for(shelf, line);
   const auto since = now - acts;
-  const auto went = order::went_in(person.order, line, since, now);
+  const auto went = went_in(person.order, line, since, now);
   if (went.injections < 2 || is_settled(person.order, line, *went.last)) return {};
   const auto of = [&](Units most) {
     return TooMuch{&line, went.units, most, *went.first, went.last->at + acts};
   };
-  const auto due = order::due_within(person.order, line, person.zone, since, now);
+  const auto due = due_within(person.order, line, person.zone, since, now);
   if (const auto most = sum(due, line.most()); went.units > most) return of(most);
   // A dose that went in twice is less than that where the next one is as large.
   const auto slots = slots_within(person, line, since, now);
@@ -135,7 +138,7 @@ std::optional<TooMuch> too_soon(const chart::Chart& person, const shelf::Shelf& 
       if (!is_early || first.when.at < now - acts || first.when.at > now) continue;
       if (is_settled(person.order, line, first.when)) continue;
       const auto since = first.when.at - (due.at.at - first.when.at);
-      const auto went = order::went_in(person.order, line, since, first.when.at);
+      const auto went = went_in(person.order, line, since, first.when.at);
       const auto before = checked_sub(went.units, first.units);
       if (went.injections < 2 || !before) continue;
       return TooMuch{&line, went.units, *before, *went.first, first.when.at + acts};

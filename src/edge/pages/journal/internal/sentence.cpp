@@ -6,7 +6,7 @@
 #include "core/facts/facts.hpp"
 #include "core/facts/list.hpp"
 #include "core/fields/fields.hpp"
-#include "core/order/recording.hpp"
+#include "core/order/asked/asked.hpp"
 #include "edge/pages/journal/journal.hpp"
 #include "edge/words/words.hpp"
 

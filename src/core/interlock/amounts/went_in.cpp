@@ -1,0 +1,103 @@
+#include "core/interlock/amounts/went_in.hpp"
+
+#include <cstdint>
+#include <string_view>
+#include <vector>
+
+#include "core/order/then.hpp"
+
+namespace penstock::interlock {
+namespace {
+
+/// How many times the largest dose of any line of an insulin is a misplaced decimal point, however
+/// much a line allows (H05). Ours.
+constexpr int decimal_slip = 10;
+/// An order that states no limit allows its own doses; more than so much of the largest, with a
+/// correction line that of both together, is as odd as a slip. Ours.
+constexpr std::int64_t unstated_most_percent = 150;
+
+bool is_of(const order::Order& order, const order::Given& given, const order::Line& line) {
+  const order::Line* under = given.line ? order.line(*given.line) : nullptr;
+  if (!given.insulin.empty()) return order::is_same_insulin(given.insulin, line.text.insulin);
+  return under != nullptr && order::is_same_insulin(under->text.insulin, line.text.insulin);
+}
+
+}  // namespace
+
+Went went_in(const order::Order& order, const order::Line& line, Instant since, Instant until) {
+  Went out;
+  for (const order::Given& given : order.given) {
+    const order::Line* under = given.line ? order.line(*given.line) : nullptr;
+    const bool on_top = under != nullptr && under->text.purpose == journal::Purpose::correction;
+    if (on_top || !is_of(order, given, line)) continue;
+    if (given.when.at < since || given.when.at > until || given.units.is_zero()) continue;
+    out.units = sum(out.units, given.units);
+    ++out.injections;
+    if (!out.first) out.first = given.when;
+    out.last = given.when;
+  }
+  return out;
+}
+
+Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
+                 Instant since, Instant until) {
+  Units out = Units::zero();
+  const auto last = zone.when(until).day();
+  for (auto day = zone.when(since).day(); day <= last; day += std::chrono::days{1}) {
+    for (const order::Due& due : order::dues_then(order, day, zone)) {
+      const order::Line* own = order.line(due.line);
+      const bool counts = own->text.purpose != journal::Purpose::correction &&
+                          order::is_same_insulin(own->text.insulin, line.text.insulin);
+      if (counts && due.at.at >= since && due.at.at < until) out = sum(out, due.units);
+    }
+  }
+  return out;
+}
+
+namespace {
+
+/// What the lines of an insulin allow at once, and the largest dose that they ask for.
+struct AtOnce {
+  std::int64_t most = 0;  ///< in hundredths; none: nothing is ordered
+  Units dose = Units::zero();
+};
+
+/// By the lines of this insulin that held then; where none did, by those that stand now.
+AtOnce at_once_then(const order::Order& order, std::string_view insulin, const When& when) {
+  std::vector<const order::Line*> lines, standing;
+  for (const order::Line& own : order.lines) {
+    if (!order::is_same_insulin(own.text.insulin, insulin)) continue;
+    if (order::held_then(order, own, when)) lines.push_back(&own);
+    if (!own.replaced_by) standing.push_back(&own);
+  }
+  if (lines.empty()) lines = standing;
+  AtOnce allowed;
+  Units most = Units::zero(), on_top = Units::zero();
+  bool limited = true;
+  for (const order::Line* own : lines) {
+    limited = limited && !own->text.most_units.is_zero();  // else it states no limit
+    if (own->text.purpose == journal::Purpose::correction) on_top = larger(on_top, own->most());
+    most = larger(most, own->most());
+    for (const auto& slot : own->text.slots) allowed.dose = larger(allowed.dose, slot.units);
+  }
+  allowed.most =
+      limited ? most.hundredths() : sum(most, on_top).hundredths() * unstated_most_percent / 100;
+  return allowed;
+}
+
+}  // namespace
+
+const order::Given* more_than_any_allows(const order::Order& order, const order::Line& line,
+                                         Instant since, Instant until) {
+  const order::Given* found = nullptr;
+  for (const order::Given& given : order.given) {
+    if (!is_of(order, given, line) || given.when.at < since || given.when.at > until) continue;
+    const auto [most, dose] = at_once_then(order, line.text.insulin, given.when);
+    const bool slip = !dose.is_zero() &&
+                      given.units.hundredths() >= std::int64_t{decimal_slip} * dose.hundredths();
+    if (slip || (most > 0 && given.units.hundredths() > most)) found = &given;
+  }
+  return found;
+}
+
+}  // namespace penstock::interlock

@@ -1,0 +1,29 @@
+// How much of an insulin went in, and how much the order has for the same hours: what is too much
+// is worked out from both.
+#pragma once
+
+#include <optional>
+
+#include "base/base.hpp"
+#include "core/order/order.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::interlock {
+
+/// All of a line's insulin that went in within some hours, corrections left out.
+struct Went {
+  Units units = Units::zero();
+  int injections = 0;
+  std::optional<When> first, last;
+};
+Went went_in(const order::Order& order, const order::Line& line, Instant since, Instant until);
+/// What the lines of that insulin come to in doses that are due from `since` on and before `until`.
+Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
+                 Instant since, Instant until);
+/// The last injection of a line's insulin since an hour that was more than any line of it allows
+/// at once, or ten times what any asks for, as by a misplaced decimal point (H05); nullptr: there
+/// is none.
+const order::Given* more_than_any_allows(const order::Order& order, const order::Line& line,
+                                         Instant since, Instant until);
+
+}  // namespace penstock::interlock

@@ -1,0 +1,70 @@
+#include "core/order/asked/asked.hpp"
+
+#include <algorithm>
+#include <variant>
+
+#include "core/order/recording.hpp"
+
+namespace penstock::order {
+
+std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
+                               const When& happened, const ZoneRules& zone) {
+  constexpr std::chrono::hours unsaid{1};
+  if (!dose.line || dose.completes) return std::nullopt;
+  std::optional<Due> nearest;
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    for (const auto& due : due_on(order, happened.day() + std::chrono::days{ahead}, zone)) {
+      const bool other = due.line != *dose.line || (dose.slot && due.name != *dose.slot);
+      if (other || !given_for(order, due).empty()) continue;
+      if (!nearest || abs(due.at.at - happened.at) < abs(nearest->at.at - happened.at))
+        nearest = due;
+    }
+  }
+  if (!nearest) return std::nullopt;
+  const auto from = nearest->from.at < nearest->at.at ? nearest->from.at : nearest->at.at - unsaid;
+  if (happened.at >= from) return std::nullopt;
+  return Early{nearest->at, zone.when(from)};
+}
+
+const Question* question_before(const Order& order, const journal::OrderLineSigned& copy,
+                                LocalDay today) {
+  Line line;
+  line.recorded.at = line.written.at = Instant::max();
+  line.paper_of = std::min(copy.signed_on, today);
+  line.text = copy;
+  const auto open = order.open_about(line);
+  const auto about_a_line =
+      std::ranges::find_if(open, [](const Question* one) { return one->line.has_value(); });
+  return about_a_line == open.end() ? nullptr : *about_a_line;
+}
+
+bool ends_basal(const Order& order, const journal::OrderLineEnded& end) {
+  const auto* line = order.line(end.line);
+  if (line == nullptr || !is_basal(*line)) return false;
+  const auto after = order.holding(end.last_day + std::chrono::days{1});
+  return std::ranges::none_of(after,
+                              [&](const Line* one) { return one != line && is_basal(*one); });
+}
+
+std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLineChecked& check) {
+  const auto* line = order.line(check.line);
+  if (line == nullptr || check.reading.insulin.empty()) return std::nullopt;
+  const auto same = same_as_copy(line->text, check.reading);
+  return same ? std::nullopt : std::optional(same.error());
+}
+
+const journal::Fact* read_otherwise_before(const Order& order, std::span<const journal::Fact> facts,
+                                           const journal::OrderLineChecked& check) {
+  if (reads_otherwise(order, check)) return nullptr;
+  const journal::Fact* found = nullptr;
+  for (const auto& one : facts) {
+    const auto* correction = std::get_if<journal::Correction>(&one.payload);
+    if (correction != nullptr && correction->target == check.line) found = nullptr;
+    const auto* before = std::get_if<journal::OrderLineChecked>(&one.payload);
+    if (before != nullptr && before->line == check.line && reads_otherwise(order, *before))
+      found = &one;
+  }
+  return found;
+}
+
+}  // namespace penstock::order

@@ -1,0 +1,40 @@
+// What is asked about by the order when somebody records: a dose before its time, a second reading
+// that differs, the end of basal insulin.
+#pragma once
+
+#include <optional>
+#include <span>
+
+#include "base/base.hpp"
+#include "core/journal/journal.hpp"
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+
+/// A slot whose window opens after a dose of it is said to have been given (H07, H55).
+struct Early {
+  When due;
+  When from;  ///< as the order has it; where it says nothing of how early, an hour, which is ours
+};
+/// `happened`: of the injection, by the person's clock. Nothing where it names no line, completes
+/// another, or the nearest slot that nobody answered is open.
+std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
+                               const When& happened, const ZoneRules& zone);
+
+/// The open question that would hold a line copied on this day of the person's; nullptr: none would
+/// (H37).
+const Question* question_before(const Order& order, const journal::OrderLineSigned& copy,
+                                LocalDay today);
+
+/// Whether it ends basal insulin, and no other line of it holds from the day after (H38).
+bool ends_basal(const Order& order, const journal::OrderLineEnded& end);
+
+/// H60: what somebody read on an order, where it is not what the copy says: the first thing that
+/// differs (same_as_copy). Nothing read, or no such line: nothing.
+std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLineChecked& check);
+/// The latest earlier reading of the same line that differs, unless the copy was put right since:
+/// whoever reads it rightly now may have typed over that one. nullptr: there is none.
+const journal::Fact* read_otherwise_before(const Order& order, std::span<const journal::Fact> facts,
+                                           const journal::OrderLineChecked& check);
+
+}  // namespace penstock::order

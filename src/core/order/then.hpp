@@ -1,0 +1,29 @@
+// The order as it held at an hour. A new version says what is due from its first day on; whoever
+// injected before it was checked had the one before in their hands, and gave what that one said
+// (H08, H52).
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/order/order.hpp"
+
+namespace penstock::order {
+
+/// Whether the line was to be followed at that hour: it had begun and not ended, and no line in its
+/// place had begun that somebody had checked by then.
+bool held_then(const Order& order, const Line& line, const When& when);
+
+/// As due_on; on the day of a change what was injected under the version before, while that one
+/// held, is due as that one has it, and the new one's dose for the same time of day is not.
+std::vector<Due> dues_then(const Order& order, LocalDay day, const ZoneRules& zone);
+
+/// What a version before this slot's has for the same time of day, where it held at that hour;
+/// nothing: none did, or it has no such time.
+std::optional<Units> dose_before(const Order& order, const Due& due);
+
+/// The most that the line or a version before it that held at that hour allows at once.
+Units most_then(const Order& order, const Line& line, const When& when);
+
+}  // namespace penstock::order
