@@ -104,28 +104,6 @@ struct Looking {
   }
 };
 
-// Whatever is due next: it is measured and phoned about now (H04, H32).
-void watch_too_much(const chart::Chart& person, const chart::Clinic& clinic,
-                    std::vector<Watch>& out) {
-  const auto& last = person.history.facts.back().happened;
-  for (const auto& line : person.order.lines) {
-    if (line.replaced_by) continue;
-    const auto found = interlock::too_much_of(person, clinic.shelf, line, last.at);
-    const bool is_listed = std::ranges::any_of(out, [&](const Watch& one) {
-      return one.what == What::too_much && one.insulin == line.text.insulin;
-    });
-    if (!found || is_listed) continue;
-    auto watch = about(line, clinic.shelf, What::too_much, found->when, found->when);
-    watch.until = person.zone.when(found->over);
-    // What holds the next basal dose holds it for longer than this is said.
-    watch.holds = line.text.purpose != journal::Purpose::background;
-    watch.figures = WentIn{found->given, found->most};
-    watch.basis += "/" + std::to_string(found->when.at.time_since_epoch().count()) + "/" +
-                   std::to_string(found->given.hundredths());
-    out.push_back(std::move(watch));
-  }
-}
-
 // A hypo holds back what is due while it is open, and no dose of later (H10, H32).
 void watch_low(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out) {
   if (person.contacts.glucose.empty()) return;

@@ -487,8 +487,10 @@ std::optional<Alarm> alarm(const Watch& watch, Instant now) {
     case What::swapped:
     case What::dose_held:
     case What::order_ended:
-    case What::too_much:
       return Alarm{Level::stop, true};
+    case What::too_much:
+      // It acts no more, and the prescriber has not answered.
+      return Alarm{watch.shows_from.at > watch.due.at ? Level::caution : Level::stop, true};
     case What::question_open:
     case What::outcome_unknown:
     case What::part_owed:

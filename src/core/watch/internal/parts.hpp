@@ -24,6 +24,11 @@ void watch_rescue(const chart::Chart& person, std::vector<Watch>& out);
 /// Whoever was pricked by a used needle, until the follow-up is done.
 void watch_needlesticks(const chart::Chart& person, std::vector<Watch>& out);
 
+/// More of an insulin went in than its order allows: while it acts, and until somebody recorded
+/// what the prescriber answered (H04).
+void watch_too_much(const chart::Chart& person, const chart::Clinic& clinic,
+                    std::vector<Watch>& out);
+
 /// The next dose of each line that has no number for a reason that none of `out` says (H32, H38).
 void watch_held(const chart::Chart& person, const chart::Clinic& clinic, std::vector<Watch>& out);
 

@@ -154,6 +154,9 @@ struct KeyEnd {
            : figures.who == journal::Pricked::person ? ".own"
                                                      : "";
   }
+  std::string operator()(const watch::WentIn&) const {
+    return watch.shows_from.at > watch.due.at ? ".unanswered" : "";
+  }
   std::string operator()(const watch::Answered& figures) const {
     if (!figures.rest.is_zero()) return ".rest";
     return figures.was == journal::DoseWas::not_taken ? ".missed" : ".not_known";

@@ -91,12 +91,14 @@ Thing thing_of(const summary::Row& listed, const watch::Watch& watch, const Hour
 // What has an hour before what only has the day.
 auto place_of(const Thing& thing) {
   const auto* held = std::get_if<watch::HeldBy>(&thing.watch->figures);
-  const bool is_ill = held != nullptr && held->why == watch::NoNumber::ill;
-  const int rank = is_ill                              ? 0
+  // Somebody is ill, or too much insulin acts: glucose is measured now.
+  const bool is_urgent = (held != nullptr && held->why == watch::NoNumber::ill) ||
+                         (thing.watch->what == What::too_much && thing.how.level == Level::stop);
+  const int rank = is_urgent                           ? 0
                    : is_in_question(thing.watch->what) ? 1
                    : thing.how.level == Level::stop    ? 2
                                                        : 3;
-  const bool is_past = is_ill || (thing.late && thing.group == Group::before_next);
+  const bool is_past = is_urgent || (thing.late && thing.group == Group::before_next);
   const auto at = is_past ? Instant::min() : thing.by ? thing.by->at : Instant::max();
   return std::tuple{thing.group, rank, thing.day, at, thing.watch->due.at};
 }

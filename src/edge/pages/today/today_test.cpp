@@ -200,6 +200,19 @@ TEST(Today, H32_RanksADoseInQuestionThenStopsThenTheHourOfTheNextInjection) {
                   "by 18:00 Ada Early", "by 22:00 Bo Late", "by Wed 17, 07:00 Flo Tomorrow"}));
 }
 
+// The row asked which dose it may have been, below somebody else's rest.
+TEST(Today, H04_TooMuchInsulinThatActsComesBeforeWhateverElseIsAsked) {
+  const auto today = today_of({person(1, "Ada Rest", {watching(What::part_owed, hour(0, 12))}),
+                               person(2, "Bo Overdose",
+                                      {watching(What::given_perhaps, hour(0, 12), "insulin aspart"),
+                                       watching(What::too_much, hour(0, 13), "insulin aspart")})});
+  EXPECT_EQ(rows_of(today), (Rows{"now Bo Overdose", "now Ada Rest"}));
+  const auto& runs = first_of(today).find("sentence")->members;
+  const bool is_said = std::ranges::any_of(
+      runs, [](const auto& run) { return run.value.text.find("went in") != std::string::npos; });
+  EXPECT_TRUE(is_said);
+}
+
 TEST(Today, NowIsSaidOfWhatIsLateAlone) {
   const auto today =
       today_of({person(1, "Ada Called", {watching(What::contact_due, hour(0, 9))}),
