@@ -33,12 +33,14 @@ function nothingYet<T>(path: string): Held<T> {
   return { path, doc, tag: '', refused: null, unreached: false };
 }
 
+/** `path`: empty while there is nothing to ask for. */
 export function useDocument<T>(path: string, options: { everyMinute?: boolean; once?: boolean } = {}): Doc<T> {
   const [held, setHeld] = useState<Held<T>>(() => nothingYet(path));
   const turn = useRef(0);
   const here = useRef(held);
   here.current = held;
   const reload = useCallback(async (): Promise<void> => {
+    if (path === '') return;
     const mine = ++turn.current;
     const { path: of, tag } = here.current;
     const reply = await (of === path && tag !== '' ? getAgain<T>(path, tag) : get<T>(path));

@@ -1,14 +1,16 @@
 import type { JSX } from 'preact';
-import { useDocument, type Doc } from '../document';
+import type { Doc } from '../document';
 import type { Person, PhoneAnswer, PhoneAsk } from '../model';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { RecordButton } from '../parts/record-button';
-import { plain, Words } from '../parts/text';
+import { plain, Say, Words } from '../parts/text';
 import { AlikeSay } from '../person/frame';
 import { NextInjection } from '../person/next';
+import { NoNumber } from '../person/visit';
 import { useRecorder, type Recorder } from '../recorder';
 import type { Picked } from './person-pick';
 import { CallNote } from './phone-note';
+import type { Gone } from './use-answer';
 import { Said, say } from '../words';
 
 type ReadBack = NonNullable<PhoneAnswer['read_back']>;
@@ -70,15 +72,14 @@ function OfPerson({ answer, person, doc, recorder }: OnLine & { answer: PhoneAns
   );
 }
 
-export interface OnLine {
+interface OnLine {
   person: Picked;
   doc: Doc<Person>;
   recorder: Recorder;
 }
 
 /** Whom the call is about, while the desk has them chosen. `again`: works the answer out anew, where there is one. */
-export function useOnLine(person: Picked, again: () => void): OnLine {
-  const doc = useDocument<Person>(`/api/people/${person.id}`);
+function useOnLine(person: Picked, doc: Doc<Person>, again: () => void): OnLine {
   const recorder = useRecorder(
     doc.doc
       ? {
@@ -102,26 +103,41 @@ const advised = (answer: PhoneAnswer | null): string => {
   return refusal ? [refusal.what, plain(refusal.do_this)].join(' ') : '';
 };
 
+/** Instead of an answer that is not to be said any more: there is no number until the question is asked again. */
+export const TakenBack = ({ gone }: { gone: Gone }): JSX.Element => (
+  <section class="sec" aria-label={say('plan.next')}>
+    <Say level="stop" word={say(gone === 'old' ? 'phone.gone_old' : 'phone.gone_changed')}>
+      {say('phone.gone_do')}
+    </Say>
+  </section>
+);
+
 /** The answer, if there is one yet, and the note of the call. */
 export function PersonAnswer({
   person,
+  doc,
   answer,
+  gone,
   asked,
   again,
 }: {
   person: Picked;
+  doc: Doc<Person>;
   answer: PhoneAnswer | null;
+  gone: Gone | null;
   asked: PhoneAsk;
   again: () => void;
 }): JSX.Element {
-  const line = useOnLine(person, again);
+  const line = useOnLine(person, doc, again);
+  const unsure = doc.stale && answer?.card.state === 'dial'; // as on a visit: somebody may have given it since
   return (
     <>
       <div aria-live="polite">
         {!answer && <p class="soft">{say('phone.dose_answer')}</p>}
-        {answer && <OfPerson {...line} answer={answer} />}
+        {gone && <TakenBack gone={gone} />}
+        {answer && !gone && (unsure ? <NoNumber /> : <OfPerson {...line} answer={answer} />)}
       </div>
-      {line.doc.doc && <CallNote person={line.doc.doc} recorder={line.recorder} asked={asked} advised={advised(answer)} />}
+      {doc.doc && <CallNote person={doc.doc} recorder={line.recorder} asked={asked} advised={advised(answer)} />}
       <OutcomeDialog recorder={line.recorder} />
       <Receipt recorder={line.recorder} />
     </>

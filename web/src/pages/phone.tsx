@@ -12,7 +12,7 @@ import { Words } from '../parts/text';
 import { isLive } from '../person/insulins';
 import { NextInjection } from '../person/next';
 import { PersonPick, type Picked } from './person-pick';
-import { PersonAnswer } from './phone-answer';
+import { PersonAnswer, TakenBack } from './phone-answer';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
 import { say } from '../words';
@@ -143,8 +143,7 @@ function FirstQuestions({ typed, wrong }: Parts): JSX.Element {
 }
 
 /** What the record says of who is on the line, and what only they can say. */
-function PersonQuestions({ typed, wrong, asked, picked }: Parts & { asked: () => void; picked: Picked }): JSX.Element {
-  const { doc } = useDocument<Person>(`/api/people/${picked.id}`);
+function PersonQuestions({ typed, wrong, asked, doc }: Parts & { asked: () => void; doc: Person | null }): JSX.Element {
   const insulins = [...new Set(doc?.order.lines.filter(isLive).map(({ insulin }) => insulin))];
   return (
     <>
@@ -263,11 +262,16 @@ const unasked: Values = {
   needle: 'first',
 };
 
+/** What an answer rests on: the record as it is, and which injection is the next one by now. */
+const groundOf = (person: Person | null): string =>
+  person ? [person.version, person.next?.state, person.next?.key, person.next?.dose_text].join(' ') : '';
+
 function Desk({ form }: { form: PhoneForm }): JSX.Element {
   const typed = useTyped<Values>(unasked);
   const [picked, setPicked] = useState<Picked | null>(null);
   const [answered, setAnswered] = useState(0); // the first questions at one press: the answer is worked out at once
-  const desk = useAnswer<PhoneAnswer>('/api/phone', typed.values);
+  const record = useDocument<Person>(picked ? `/api/people/${picked.id}` : '', { everyMinute: picked !== null });
+  const desk = useAnswer<PhoneAnswer>('/api/phone', typed.values, { of: groundOf(record.doc), freshen: record.reload });
   const ask = async (): Promise<void> => {
     await desk.ask(picked ? askFor(picked, typed.values) : askOf(typed.values));
     typed.settled();
@@ -287,7 +291,7 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
           }}
         />
         {picked ? (
-          <PersonQuestions key={picked.id} typed={typed} wrong={desk.wrong} picked={picked} asked={() => setAnswered(answered + 1)} />
+          <PersonQuestions key={picked.id} typed={typed} wrong={desk.wrong} doc={record.doc} asked={() => setAnswered(answered + 1)} />
         ) : (
           <>
             <FirstQuestions typed={typed} wrong={desk.wrong} />
@@ -301,14 +305,17 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
           <PersonAnswer
             key={picked.id}
             person={picked}
+            doc={record}
             answer={desk.answer}
+            gone={desk.gone}
             asked={flagsOf(typed.values)}
             again={() => void (desk.answer && ask())}
           />
         )}
         {!picked && (
           <div aria-live="polite">
-            {desk.answer && <NextInjection card={desk.answer.card} low={desk.answer.low} recorder={null} />}
+            {desk.gone && <TakenBack gone={desk.gone} />}
+            {desk.answer && !desk.gone && <NextInjection card={desk.answer.card} low={desk.answer.low} recorder={null} />}
             {!desk.answer && !desk.busy && <p class="soft">{say('phone.dose_answer')}</p>}
           </div>
         )}

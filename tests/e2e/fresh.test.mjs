@@ -1,0 +1,105 @@
+// What an open page says is true no longer than the record is as it was: it is taken back, and never printed as it stood.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { allPeople, json, keptQuiet, openPage, postJson, recordElsewhere, say, startBench, startBrowser } from './bench.mjs';
+
+let bench;
+let browser;
+let people;
+
+before(async () => {
+  bench = await startBench({ demo: true });
+  browser = await startBrowser();
+  people = await allPeople(bench);
+});
+after(async () => {
+  await browser?.close();
+  await bench?.stop();
+});
+
+const hypo = { what: 'glucose noted', value: { value: 3.5, unit: 'mmol/L' } };
+const minute = 60_000;
+
+const well = { low_now: 'no', not_eating: 'no', drowsy: 'no', ketones: 'not measured', travelling: 'no', missed: 'no' };
+
+/** So many people to whom a number may be said on the phone. */
+async function withNumber(count) {
+  const found = [];
+  for (const person of people) {
+    const { body } = await postJson(bench, '/api/phone', { person: person.id, ...well });
+    if (body.read_back && body.card.state === 'dial') found.push(person);
+    if (found.length === count) return found;
+  }
+  assert.fail(`${found.length} people have a number`);
+}
+
+async function askFor(page, { name, number }) {
+  await page.at('/phone');
+  await page.getByLabel(say('people.search')).fill(number);
+  await page.getByRole('button', { name }).first().click();
+  await page.getByRole('button', { name: say('phone.none_of_these') }).click();
+  await page.locator('.read-back').waitFor();
+  await page.still();
+}
+
+test('H07 H53 the phone desk takes its answer back once the record has changed, and asked again it says why there is no number', async () => {
+  const page = await openPage(browser, bench);
+  const [person] = await withNumber(1);
+  await askFor(page, person);
+  await page.clock.fastForward(2 * minute);
+  await page.still();
+  assert.equal(await page.locator('.read-back').count(), 1, 'nothing has changed');
+  await recordElsewhere(bench, person.id, [hypo]);
+  await page.clock.fastForward(minute + 1000);
+  await page.locator('.answer-side').getByText(say('phone.gone_changed')).waitFor();
+  assert.equal(await page.locator('.read-back, .next').count(), 0, 'a number, and the sentence to say');
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
+  await page.locator('.next').waitFor();
+  await page.still();
+  assert.equal(await page.getByText(say('phone.gone_changed')).count(), 0);
+  assert.doesNotMatch(await page.locator('.answer-side .next').innerText(), /Dial \d/);
+  keptQuiet(page, 'the phone desk');
+});
+
+test('H53 the phone desk says no number that is older than ten minutes, or while the server does not answer', async () => {
+  const page = await openPage(browser, bench);
+  const [person] = await withNumber(1);
+  await askFor(page, person);
+  let answers = false;
+  await page.route('**/api/people/*', (route) => (answers ? route.continue() : route.abort()));
+  await page.clock.fastForward(minute + 1000);
+  await page.locator('.answer-side').getByText(say('plan.no_number')).waitFor();
+  assert.equal(await page.locator('.read-back').count(), 0, 'while the server does not answer');
+  answers = true;
+  await page.clock.fastForward(minute + 1000);
+  await page.locator('.read-back').waitFor();
+  await page.clock.fastForward(9 * minute);
+  await page.locator('.answer-side').getByText(say('phone.gone_old')).waitFor();
+  assert.equal(await page.locator('.read-back, .next').count(), 0, 'after ten minutes');
+});
+
+test('H53 an answer without a record is no older than ten minutes either', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/phone');
+  const said = async (question, answer) =>
+    page
+      .getByRole('group', { name: say(question) })
+      .getByLabel(say(answer), { exact: true })
+      .check();
+  for (const question of ['phone.low', 'phone.vomiting', 'phone.drowsy', 'phone.time_zones']) await said(question, 'phone.no');
+  await said('phone.ketones', 'phone.not_measured');
+  await said('phone.last_dose', 'phone.never');
+  await page.getByLabel(say('products.insulin'), { exact: true }).selectOption({ label: 'Insulin glargine, 100 units/mL' });
+  await page.getByLabel(say('pens.pen'), { exact: true }).selectOption('reusable-whole-60');
+  await page.getByLabel(say('order.dose'), { exact: true }).fill('20');
+  await page.getByLabel(say('phone.left')).fill('140');
+  await page.getByLabel(say('phone.in_use')).fill('3');
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
+  await page.locator('.next').getByText(/Dial/).first().waitFor();
+  await page.clock.fastForward(9 * minute);
+  await page.still();
+  assert.equal(await page.locator('.next').count(), 1);
+  await page.clock.fastForward(2 * minute);
+  await page.locator('.answer-side').getByText(say('phone.gone_old')).waitFor();
+  assert.equal(await page.locator('.next').count(), 0);
+});
