@@ -1,7 +1,7 @@
 // What an open page says is true no longer than the record is as it was: it is taken back, and never printed as it stood.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { allPeople, json, keptQuiet, openPage, postJson, recordElsewhere, say, startBench, startBrowser } from './bench.mjs';
+import { allPeople, json, keptQuiet, openPage, postJson, printed, recordElsewhere, say, startBench, startBrowser } from './bench.mjs';
 
 let bench;
 let browser;
@@ -102,4 +102,91 @@ test('H53 an answer without a record is no older than ten minutes either', async
   await page.clock.fastForward(2 * minute);
   await page.locator('.answer-side').getByText(say('phone.gone_old')).waitFor();
   assert.equal(await page.locator('.next').count(), 0);
+});
+
+/** A page whose `print` is counted. */
+async function counting() {
+  const page = await openPage(browser, bench);
+  await page.addInitScript(() => {
+    window.pressed = 0;
+    window.print = () => ++window.pressed;
+  });
+  page.pressPrint = async () => {
+    await page.locator('.sheet-acts button.first').click();
+    await page.locator('.sheet-acts button.first[disabled]').waitFor({ state: 'detached' });
+    await page.still();
+    return page.evaluate(() => window.pressed);
+  };
+  return page;
+}
+
+/** Every sheet about somebody who has a number now. */
+async function sheetsOf(person) {
+  const about = `/people/${person}`;
+  const { next } = await json(bench, `/api${about}`);
+  const trips = [];
+  for (const { id } of people) {
+    const supplies = await json(bench, `/api/people/${id}/supplies`);
+    trips.push(...supplies.trips.map((trip) => `/people/${id}/trips/${trip.id}`));
+  }
+  assert.ok(trips.length > 0, 'nobody has a trip');
+  return [next.print.href, ...['dial-card', 'log-sheet', 'visit-sheet', 'place-plan'].map((end) => `${about}/${end}`), trips[0]];
+}
+
+test('H28 every sheet asks the server again each minute, and once more at the press before it is printed', async () => {
+  const page = await counting();
+  const [{ id }] = await withNumber(1);
+  await recordElsewhere(bench, id, [{ what: 'supplies given', insulin: '', needles: 60 }]); // something for the visit sheet
+  for (const path of await sheetsOf(id)) {
+    await page.at(path);
+    assert.equal(await page.locator('article').count(), 1, path);
+    const asked = [];
+    const note = (request) => request.url().startsWith(`${bench.base}/api${path}`) && asked.push(request);
+    page.on('request', note);
+    await page.clock.fastForward(minute + 1000);
+    await page.still();
+    assert.ok(asked.length > 0, `${path} within a minute`);
+    asked.length = 0;
+    assert.equal(await page.pressPrint(), 1, path);
+    assert.equal(asked.length, 1, `${path} at the press`);
+    page.off('request', note);
+  }
+  keptQuiet(page, 'every sheet');
+});
+
+test('H10 H28 a sheet in an old tab: refused since, it is not printed at the press, and it goes within a minute', async () => {
+  const [person] = await withNumber(1);
+  const [steps, card] = await sheetsOf(person.id);
+  const [pressed, left] = [await counting(), await counting()];
+  await pressed.at(steps);
+  await left.at(card);
+  await left.locator('.card-dose').first().waitFor();
+  await recordElsewhere(bench, person.id, [hypo]);
+  assert.equal(await pressed.pressPrint(), 0);
+  for (const page of [pressed, left]) {
+    if (page === left) await page.clock.fastForward(minute + 1000);
+    await page.getByRole('heading', { name: say('page.not_shown') }).waitFor();
+    assert.equal(await page.locator('article').count(), 0);
+    keptQuiet(page, 'a sheet that is refused by now');
+  }
+});
+
+test('H28 while the server does not answer no sheet is printed, by its button or by the browser’s own menu', async () => {
+  const page = await counting();
+  const [person] = await withNumber(1);
+  await page.at(`/people/${person.id}/dial-card`);
+  const { lines } = await json(bench, `/api/people/${person.id}/dial-card`);
+  const dose = lines[0].doses[0].dose_text;
+  const text = async () => (await printed(page)).join(' ');
+  assert.ok((await text()).includes(dose), 'as it was loaded');
+  let answers = false;
+  await page.route('**/api/**', (route) => (answers ? route.continue() : route.abort()));
+  assert.equal(await page.pressPrint(), 0);
+  await page.getByText(say('page.stale_what')).waitFor();
+  const old = await text();
+  assert.ok(old.includes(say('page.printed_old', { button: say('supply.print') })), old);
+  assert.ok(!old.includes(dose), old);
+  answers = true;
+  assert.equal(await page.pressPrint(), 1);
+  assert.ok((await text()).includes(dose), 'asked again');
 });

@@ -18,6 +18,12 @@ export function setServerNow(iso: string): void {
 
 export const nowMs = (): number => serverMs + (performance.now() - seenAt);
 
+/** How long ago this moment is, by the running time or the wall clock, whichever went further: a machine that slept was away as well. */
+export function ageFromNow(): () => number {
+  const [ran, wall] = [performance.now(), Date.now()];
+  return () => Math.max(performance.now() - ran, Math.abs(Date.now() - wall));
+}
+
 /** Milliseconds until the server's next full minute, a little late rather than early. */
 export const untilNextMinute = (): number => 60_000 - (nowMs() % 60_000) + 150;
 

@@ -1,7 +1,7 @@
 // A page document: fetched, kept fresh, never shown under another page's name.
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { get, getAgain, type Refused } from './api';
-import { untilNextMinute } from './clock';
+import { ageFromNow, untilNextMinute } from './clock';
 import type { Versioned } from './model';
 
 export interface Doc<T> {
@@ -11,6 +11,8 @@ export interface Doc<T> {
   /** Older than the last attempt to refresh it: the server could not be reached. */
   stale: boolean;
   reload: () => Promise<void>;
+  /** Milliseconds since the server was asked for what is shown; without end where the last attempt brought nothing. */
+  age: () => number;
 }
 
 /** `tag`: of the document, empty while there is none. */
@@ -25,6 +27,8 @@ interface Held<T> {
 /** Not while somebody answers a question about what stands behind it: the version they saw is the one they mean (H20). */
 const mayRefresh = (): boolean => document.visibilityState === 'visible' && document.querySelector('dialog[open]') === null;
 
+const unheard = (): number => Infinity;
+
 /** What stays the same as long as this page is loaded, by its path: asked for once. */
 const forGood = new Map<string, unknown>();
 
@@ -37,15 +41,19 @@ function nothingYet<T>(path: string): Held<T> {
 export function useDocument<T>(path: string, options: { everyMinute?: boolean; once?: boolean } = {}): Doc<T> {
   const [held, setHeld] = useState<Held<T>>(() => nothingYet(path));
   const turn = useRef(0);
+  const answered = useRef(unheard);
+  const age = useCallback((): number => answered.current(), []);
   const here = useRef(held);
   here.current = held;
   const reload = useCallback(async (): Promise<void> => {
     if (path === '') return;
     const mine = ++turn.current;
     const { path: of, tag } = here.current;
+    const sinceAsked = ageFromNow();
     const reply = await (of === path && tag !== '' ? getAgain<T>(path, tag) : get<T>(path));
     if (options.once === true && reply.kind === 'ok') forGood.set(path, reply.value);
     if (mine !== turn.current) return; // an older answer never overwrites a newer one
+    answered.current = reply.kind === 'ok' || reply.kind === 'same' ? sinceAsked : unheard;
     setHeld((before) => {
       const kept = before.path === path ? before.doc : null;
       if (reply.kind === 'same') return before.unreached ? { ...before, unreached: false } : before;
@@ -90,6 +98,7 @@ export function useDocument<T>(path: string, options: { everyMinute?: boolean; o
     unreached: current.unreached,
     stale: current.unreached && current.doc !== null,
     reload,
+    age,
   };
 }
 

@@ -1,6 +1,7 @@
 // What each form of the phone desk does: ask, wait, show the answer or why there is none. Nothing is recorded by asking.
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { post, type Refused } from '../api';
+import { ageFromNow } from '../clock';
 import { fieldOf } from '../parts/form';
 import { say } from '../words';
 
@@ -45,14 +46,14 @@ interface State<T> {
   ground: string;
 }
 
-/** True once so long has passed since `answer` came; by the wall clock too, for a machine that slept. */
+/** True once so long has passed since `answer` came. */
 function useIsOld(answer: unknown, ages: boolean): boolean {
   const [old, setOld] = useState<unknown>(null);
   useEffect(() => {
     if (answer === null || !ages) return;
-    const [ran, wall] = [performance.now(), Date.now()];
+    const age = ageFromNow();
     const look = (): void => {
-      if (Math.max(performance.now() - ran, Math.abs(Date.now() - wall)) >= lasts_ms) setOld(answer);
+      if (age() >= lasts_ms) setOld(answer);
     };
     const timer = setInterval(look, look_ms);
     document.addEventListener('visibilitychange', look);

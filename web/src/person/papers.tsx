@@ -3,6 +3,7 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument, type Doc } from '../document';
 import type { DialCard, LogSheet, OrderOnPaper, Rich, VisitSheet, WithPhones } from '../model';
+import { PrintButton } from '../parts/print-button';
 import { Shown } from '../parts/states';
 import { capital, Mark, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
@@ -48,11 +49,7 @@ function Paper<T extends OrderOnPaper>({
         <a class="act" href={`/people/${id}${back[1]}`}>
           {back[0]}
         </a>
-        {sheet && (
-          <button type="button" class="act first" onClick={() => print()}>
-            {say('supply.print')}
-          </button>
-        )}
+        {sheet && <PrintButton of={doc} />}
       </p>
       <Shown of={doc}>
         {(of) => (
@@ -171,7 +168,9 @@ const LowAndPhones = ({ of }: { of: WithPhones }): JSX.Element => (
 
 export function DialCardPage({ id, query }: { id: string; query: URLSearchParams }): JSX.Element {
   const from = query.get('from');
-  const doc = useDocument<DialCard>(`/api/people/${id}/dial-card${from === null ? '' : `?from=${encodeURIComponent(from)}`}`);
+  const doc = useDocument<DialCard>(`/api/people/${id}/dial-card${from === null ? '' : `?from=${encodeURIComponent(from)}`}`, {
+    everyMinute: true,
+  });
   return (
     <Paper id={id} doc={doc} name={say('card.page')}>
       {(card) => <Card card={card} />}
@@ -220,7 +219,7 @@ function VisitOnPaper({ sheet }: { sheet: VisitSheet }): JSX.Element {
 }
 
 export function VisitSheetPage({ id }: { id: string }): JSX.Element {
-  const doc = useDocument<VisitSheet>(`/api/people/${id}/visit-sheet`);
+  const doc = useDocument<VisitSheet>(`/api/people/${id}/visit-sheet`, { everyMinute: true });
   return (
     <Paper id={id} doc={doc} name={say('visit.sheet')} back={[say('papers.visit_back'), '']}>
       {(sheet) => <VisitOnPaper sheet={sheet} />}
@@ -261,7 +260,7 @@ function Log({ log }: { log: LogSheet }): JSX.Element {
 }
 
 export function LogSheetPage({ id }: { id: string }): JSX.Element {
-  const doc = useDocument<LogSheet>(`/api/people/${id}/log-sheet`);
+  const doc = useDocument<LogSheet>(`/api/people/${id}/log-sheet`, { everyMinute: true });
   return (
     <Paper id={id} doc={doc} name={say('log.page')}>
       {(log) => <Log log={log} />}

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument } from '../document';
 import type { Sheet } from '../model';
+import { PrintButton } from '../parts/print-button';
 import { Shown } from '../parts/states';
 import { isEmpty, Mark, Picture, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
@@ -95,7 +96,7 @@ function Page({ sheet }: { sheet: Sheet }): JSX.Element {
 }
 
 export function StepsPage({ id, query }: { id: string; query: URLSearchParams }): JSX.Element {
-  const doc = useDocument<Sheet>(`/api/people/${id}/steps?${query.toString()}`);
+  const doc = useDocument<Sheet>(`/api/people/${id}/steps?${query.toString()}`, { everyMinute: true });
   const sheet = doc.doc;
   useTitle(sheet ? say('steps.of', { name: sheet.who.name, time: sheet.hour }) : say('steps.title'), sheet !== null);
   useEffect(() => printedFor(sheet?.who ?? null, sheet?.printed_text ?? ''), [sheet]);
@@ -109,11 +110,7 @@ export function StepsPage({ id, query }: { id: string; query: URLSearchParams })
         <a class="act" href={`/people/${id}`}>
           {say('steps.back')}
         </a>
-        {sheet && (
-          <button type="button" class="act first" onClick={() => print()}>
-            {say('supply.print')}
-          </button>
-        )}
+        {sheet && <PrintButton of={doc} />}
       </p>
       <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
     </>

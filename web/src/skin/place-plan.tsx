@@ -5,6 +5,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument, type Doc } from '../document';
 import type { PlacePlanSheet } from '../model';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { PrintButton } from '../parts/print-button';
 import { RecordButton } from '../parts/record-button';
 import { Shown } from '../parts/states';
 import { isEmpty, Picture, Words } from '../parts/text';
@@ -167,11 +168,7 @@ function Acts({ id, doc, zone }: { id: string; doc: Doc<PlacePlanSheet>; zone: s
         <a class="act" href={`/people/${id}/skin`}>
           {say('skin.back')}
         </a>
-        {sheet && (
-          <button type="button" class="act first" onClick={() => print()}>
-            {say('skin.plan_print')}
-          </button>
-        )}
+        {sheet && <PrintButton of={doc} label={say('skin.plan_print')} />}
         {sheet && <RecordButton action={{ ...sheet.give, label: sheet.give.label || say('skin.plan_give') }} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />
@@ -182,7 +179,9 @@ function Acts({ id, doc, zone }: { id: string; doc: Doc<PlacePlanSheet>; zone: s
 
 export function PlacePlanPage({ id, query, zone }: { id: string; query: URLSearchParams; zone: string }): JSX.Element {
   const from = query.get('from');
-  const doc = useDocument<PlacePlanSheet>(`/api/people/${id}/place-plan${from === null ? '' : `?from=${encodeURIComponent(from)}`}`);
+  const doc = useDocument<PlacePlanSheet>(`/api/people/${id}/place-plan${from === null ? '' : `?from=${encodeURIComponent(from)}`}`, {
+    everyMinute: true,
+  });
   const sheet = doc.doc;
   useTitle(sheet ? say('skin.plan_of', { name: sheet.who.name }) : say('skin.plan'), sheet !== null);
   useEffect(() => printedFor(sheet?.who ?? null, sheet?.printed_text ?? '', 'plan'), [sheet]);

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useDocument } from '../document';
 import type { PenTestSheet } from '../model';
+import { PrintButton } from '../parts/print-button';
 import { Shown } from '../parts/states';
 import { isEmpty, Words } from '../parts/text';
 import { A4, useSheet } from './a4';
@@ -44,7 +45,7 @@ function Page({ sheet }: { sheet: PenTestSheet }): JSX.Element {
 }
 
 export function PenTestPage({ id, fact }: { id: string; fact: string }): JSX.Element {
-  const doc = useDocument<PenTestSheet>(`/api/people/${id}/pen-tests/${fact}`);
+  const doc = useDocument<PenTestSheet>(`/api/people/${id}/pen-tests/${fact}`, { everyMinute: true });
   useSheet(say('pentest.sheet_title'), doc.doc);
   return (
     <>
@@ -52,11 +53,7 @@ export function PenTestPage({ id, fact }: { id: string; fact: string }): JSX.Ele
         <a class="act" href={`/people/${id}/supplies`}>
           {say('supply.back')}
         </a>
-        {doc.doc && (
-          <button type="button" class="act first" onClick={() => print()}>
-            {say('supply.print')}
-          </button>
-        )}
+        {doc.doc && <PrintButton of={doc} />}
       </div>
       <Shown of={doc}>{(loaded) => <Page sheet={loaded} />}</Shown>
     </>

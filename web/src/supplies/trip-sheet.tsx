@@ -4,6 +4,7 @@ import { useDocument } from '../document';
 import type { TripSheet } from '../model';
 import { Notices } from '../parts/notice';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
+import { PrintButton } from '../parts/print-button';
 import { RecordButton } from '../parts/record-button';
 import { Shown } from '../parts/states';
 import { isEmpty, Picture, Words } from '../parts/text';
@@ -100,7 +101,7 @@ function Page({ sheet }: { sheet: TripSheet }): JSX.Element {
 }
 
 export function TripPage({ id, fact, zone }: { id: string; fact: string; zone: string }): JSX.Element {
-  const doc = useDocument<TripSheet>(`/api/people/${id}/trips/${fact}`);
+  const doc = useDocument<TripSheet>(`/api/people/${id}/trips/${fact}`, { everyMinute: true });
   const sheet = doc.doc;
   const recorder = useRecorder(sheet ? { path: `/api/people/${id}/facts`, version: sheet.seen_version, zone, reload: doc.reload } : null);
   useSheet(say('supply.trip'), sheet);
@@ -110,11 +111,7 @@ export function TripPage({ id, fact, zone }: { id: string; fact: string; zone: s
         <a class="act" href={`/people/${id}/supplies`}>
           {say('supply.back')}
         </a>
-        {sheet && (
-          <button type="button" class="act first" onClick={() => print()}>
-            {say('supply.print')}
-          </button>
-        )}
+        {sheet && <PrintButton of={doc} />}
         {sheet?.asked && <RecordButton action={sheet.asked} recorder={recorder} />}
       </div>
       <OutcomeDialog recorder={recorder} />
