@@ -31,11 +31,15 @@ std::vector<LocalDay> answered(const chart::Chart& person, const order::Line& li
 
 std::vector<DoseTime> dose_times(const chart::Chart& person) {
   std::vector<DoseTime> out;
+  if (person.history.facts.empty()) return out;
+  const auto last = person.history.facts.back().happened.day();
   for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended) continue;
+    // One that lapsed is missed every day; one that was ended or replaced holds until its day.
+    const auto until = line.replaced_by || line.ended ? line.last_day() : std::nullopt;
+    if (until && *until + days{1} < last) continue;
     for (std::size_t slot = 0; slot < line.text.slots.size(); ++slot) {
       const auto& said = line.text.slots[slot];
-      out.push_back({line.text.insulin, said.at, said.minutes_after, line.text.from,
+      out.push_back({line.text.insulin, said.at, said.minutes_after, line.text.from, until,
                      answered(person, line, slot)});
     }
   }
@@ -50,6 +54,7 @@ std::optional<When> next_dose(std::span<const DoseTime> times, std::string_view 
     const auto first = std::max(zone.when(now).day() - days{1}, time.from);
     for (auto day = first; day <= first + days{3}; day += days{1}) {
       const auto at = zone.resolve(LocalTime{day} + minutes{time.at.minutes});
+      if (time.until && day > *time.until) break;
       if (at.at + minutes{time.minutes_after} < now ||
           std::ranges::find(time.answered, day) != time.answered.end())
         continue;

@@ -23,8 +23,8 @@ Instant at(int day, int hour) {
 const ZoneRules utc{"UTC", {}};
 
 TEST(Doses, TheNextIsTheFirstThatMayStillBeGivenAndOfWhichNothingIsOnRecord) {
-  const std::vector<DoseTime> times{{"a", {22 * 60}, 60, first_day, {}},
-                                    {"b", {7 * 60}, 30, first_day + days{2}, {}}};
+  const std::vector<DoseTime> times{{"a", {22 * 60}, 60, first_day, {}, {}},
+                                    {"b", {7 * 60}, 30, first_day + days{2}, {}, {}}};
   const auto next = [&](std::string_view insulin, Instant now) {
     return next_dose(times, insulin, utc, now)->at;
   };
@@ -43,7 +43,7 @@ TEST(Doses, TheNextIsTheFirstThatMayStillBeGivenAndOfWhichNothingIsOnRecord) {
 TEST(Doses, H18_TheHourIsTheClocksAlsoWhereTheyChange) {
   // Clocks go forward on the second day, at 01:00 UTC.
   const ZoneRules zone{"Far", {{at(-90, 0), 60}, {at(1, 1), 120}}};
-  const std::vector<DoseTime> times{{"a", {22 * 60}, 60, first_day - days{9}, {}}};
+  const std::vector<DoseTime> times{{"a", {22 * 60}, 60, first_day - days{9}, {}, {}}};
   EXPECT_EQ(next_dose(times, "a", zone, at(0, 12))->at, at(0, 21));
   EXPECT_EQ(next_dose(times, "a", zone, at(1, 12))->at, at(1, 20));
 }
@@ -70,6 +70,24 @@ TEST(Doses, WhatWasGivenIsNoNextDose) {
   const auto after = next_dose(read(), "", utc, at(0, 21));
   ASSERT_TRUE(before && after);
   EXPECT_EQ(after->at - before->at, days{1});
+}
+
+// The next injection was the one of the version that begins two days later.
+TEST(Doses, ALineThatAnotherReplacesFromALaterDayIsInjectedUntilThen_H38) {
+  std::vector<journal::Fact> facts;
+  const auto order = [&](LocalDay from, std::optional<Id> replaces) {
+    auto copy = tests::bedtime_line(from, 20_units, 10_units, 30_units);
+    if (replaces) copy.slots.front().at = {20 * 60};
+    copy.replaces = replaces;
+    facts.push_back(tests::told(id(100 + facts.size()), id(1), {at(0, 9), 0}, copy));
+    return facts.back().id;
+  };
+  order(first_day + days{2}, order(first_day, {}));
+  const auto times =
+      dose_times(*chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), utc, {}));
+  EXPECT_EQ(next_dose(times, "", utc, at(0, 14))->at, at(0, 22));
+  EXPECT_EQ(next_dose(times, "", utc, at(1, 14))->at, at(1, 22));
+  EXPECT_EQ(next_dose(times, "", utc, at(2, 14))->at, at(2, 20));
 }
 
 }  // namespace

@@ -12,9 +12,13 @@ namespace {
 // A weekly line comes round once.
 constexpr int look_ahead_days = 8;
 
+// A line that was ended or replaced from a later day holds until then (H37, H38). A window of
+// yesterday's may reach past midnight.
 std::optional<order::Due> next_of(const chart::Chart& person, const order::Line& line,
                                   const When& from) {
-  for (int ahead = 0; ahead <= look_ahead_days; ++ahead) {
+  const auto last = line.last_day();
+  if (last && *last + std::chrono::days{1} < from.day()) return std::nullopt;
+  for (int ahead = -1; ahead <= look_ahead_days; ++ahead) {
     const auto day = from.day() + std::chrono::days{ahead};
     for (const auto& due : order::due_on(person.order, day, person.zone)) {
       if (due.line == line.id && due.to.at >= from.at &&
@@ -68,11 +72,17 @@ struct Looking {
   const chart::Clinic& clinic;
   std::vector<Watch>& out;
 
-  // A trip holds its own days alone.
-  std::optional<When> over(std::string_view code, LocalDay day) const {
+  // A trip holds its own days alone. What holds the last dose of an insulin holds none after it.
+  std::optional<When> over(std::string_view code, const order::Line& line,
+                           const order::Due& due) const {
+    const bool goes_on = std::ranges::any_of(person.order.lines, [&](const order::Line& other) {
+      return other.text.insulin == line.text.insulin && other.text.strength == line.text.strength &&
+             other.text.from > due.day;
+    });
+    if (line.last_day() == due.day && !goes_on) return due.to;
     if (code != interlock::codes::on_trip) return std::nullopt;
     for (const auto& trip : person.supply.trips) {
-      if (trip.said.leaves <= day && day <= trip.said.returns)
+      if (trip.said.leaves <= due.day && due.day <= trip.said.returns)
         return midnight(person, trip.said.returns + std::chrono::days{1});
     }
     return std::nullopt;
@@ -99,7 +109,7 @@ struct Looking {
     watch.holds = true;
     watch.figures = HeldBy{why_of(why->error.code)};
     watch.basis += "/" + why->error.code;
-    watch.until = over(why->error.code, due.day);
+    watch.until = over(why->error.code, line, due);
     out.push_back(std::move(watch));
   }
 };
@@ -111,7 +121,7 @@ void watch_low(const chart::Chart& person, const chart::Clinic& clinic, std::vec
   if (low == nullptr) return;
   const auto over = person.zone.when(low->when.at + low::open_for);
   for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended || !line.checked) continue;
+    if (!line.checked) continue;
     const auto next = next_of(person, line, low->when);
     if (!next || next->from.at >= over.at) continue;
     auto watch = about(line, clinic.shelf, What::dose_held, low->when, next->at);
@@ -132,7 +142,7 @@ void watch_held(const chart::Chart& person, const chart::Clinic& clinic, std::ve
   const Looking look{person, clinic, out};
   const auto& last = person.history.facts.back().happened;
   for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended || !line.checked) continue;
+    if (!line.checked) continue;
     const auto next = next_of(person, line, last);
     if (next) look.at(line, *next, last);
     // A trip holds the doses of its days, of which none may be the next (H18).

@@ -49,7 +49,8 @@ std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& a
   std::vector<LowsAsk> out;
   bool every = true;
   for (const auto& line : after.order.lines) {
-    if (line.replaced_by || line.ended) continue;
+    const bool replaced = line.replaced_by && line.replaced_from <= last->when.day();
+    if (replaced || line.ended) continue;
     if (!is_of(line, last->when.day()) || is_asked(after, line.id)) {
       every = false;
     } else {

@@ -144,16 +144,25 @@ void watch_ended(const chart::Chart& person, const shelf::Shelf& shelf, const or
 
 bool may_still_hold(const order::Line& line) { return !line.replaced_by.has_value(); }
 
+// A line that ends, or that another one replaces, on a later day holds its doses until then (H37,
+// H38).
+std::optional<When> until_over(const chart::Chart& person, const order::Line& line) {
+  if (line.replaced_by) return midnight(person, line.replaced_from);
+  if (line.ended) return midnight(person, line.ended->last_day + days{1});
+  return std::nullopt;
+}
+
 void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& line : person.order.lines) {
-    if (!may_still_hold(line)) continue;
-    if (!line.checked && !line.ended) {
+    if (!line.checked) {
       auto watch = about(line, shelf, What::second_check, line.signed_when,
                          next_slot(person, line, line.signed_when));
       watch.holds = true;
+      watch.until = until_over(person, line);
       watch.figures = Copied{line.text.copied_by};
       out.push_back(std::move(watch));
     }
+    if (!may_still_hold(line)) continue;
     if (line.signature_owed() && !line.ended) {
       out.push_back(about(line, shelf, What::signature_owed, line.signed_when,
                           {line.signed_when.at + days{2}, line.signed_when.offset_minutes}));
@@ -246,13 +255,13 @@ void watch_questions(const chart::Chart& person, const shelf::Shelf& shelf,
     out.push_back(std::move(watch));
   }
   for (const auto& line : person.order.lines) {
-    if (!may_still_hold(line) || line.ended) continue;
     const auto held = person.order.holding_back(line);
     if (held.empty() || held.front()->is_open()) continue;
     const auto& answer = *held.front()->answer;
     auto watch =
         about(line, shelf, What::answer_waits, answer.when, next_slot(person, line, answer.when));
     watch.holds = true;
+    watch.until = until_over(person, line);
     watch.figures = Copied{answer.by};
     watch.basis = to_text(answer.fact);
     out.push_back(std::move(watch));

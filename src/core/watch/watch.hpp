@@ -373,14 +373,16 @@ std::vector<const Watch*> ringing(std::span<const Watch> watches,
 
 // ---- when somebody injects next: what has to be done before it is ranked by that hour
 
-/// One hour of the order at which an insulin is injected every day, of a line that nobody ended or
-/// replaced: also of one that lapsed or waits for its check, whose dose is missed at that hour.
+/// One hour of the order at which an insulin is injected every day, up to the day on which somebody
+/// ended or replaced its line: also of one that lapsed or waits for its check, whose dose is missed
+/// at that hour.
 struct DoseTime {
   std::string insulin;
   MinuteOfDay at;                  ///< by the person's clocks
   std::int32_t minutes_after = 0;  ///< how late it may be given
   LocalDay from{};
-  std::vector<LocalDay> answered;  ///< the last days of which it is on record what became of it
+  std::optional<LocalDay> until{};  ///< nothing: nobody ended or replaced it
+  std::vector<LocalDay> answered;   ///< the last days of which it is on record what became of it
   friend bool operator==(const DoseTime&, const DoseTime&) = default;
 };
 std::vector<DoseTime> dose_times(const chart::Chart& person);

@@ -76,11 +76,13 @@ Result<void> read(const json::Value& value, std::string_view at, Watch& watch) {
 json::Value write(const watch::DoseTime& time) {
   std::vector<json::Value> answered;
   for (const auto day : time.answered) answered.push_back(json::string(day));
-  return json::object({{"insulin", json::string(time.insulin)},
-                       {"at", json::count(time.at.minutes)},
-                       {"after", json::count(time.minutes_after)},
-                       {"from", json::string(time.from)},
-                       {"answered", json::array(std::move(answered))}});
+  auto out = json::object({{"insulin", json::string(time.insulin)},
+                           {"at", json::count(time.at.minutes)},
+                           {"after", json::count(time.minutes_after)},
+                           {"from", json::string(time.from)},
+                           {"answered", json::array(std::move(answered))}});
+  if (time.until) json::add(out, "until", json::string(*time.until));
+  return out;
 }
 
 Result<void> read(const json::Value& value, std::string_view at, watch::DoseTime& time) {
@@ -91,6 +93,7 @@ Result<void> read(const json::Value& value, std::string_view at, watch::DoseTime
   time.at.minutes = static_cast<std::int16_t>(minutes);
   reader.need("after", time.minutes_after);
   reader.need("from", time.from);
+  reader.may("until", time.until);
   if (const auto* answered = reader.need_raw("answered")) {
     for (const auto& item : answered->members) {
       const auto day = parse_day(item.value.text);

@@ -1,0 +1,165 @@
+// What is held of a line that another one replaces from a later day is on Today until then.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <string>
+#include <vector>
+
+#include "core/interlock/interlock.hpp"
+#include "core/watch/watch.hpp"
+#include "support/small_shelf.hpp"
+#include "support/told.hpp"
+
+namespace penstock::watch {
+namespace {
+
+using namespace penstock::literals;
+using journal::SlotName;
+using std::chrono::days;
+using std::chrono::hours;
+using std::chrono::minutes;
+using testing::Contains;
+using testing::ElementsAre;
+using testing::IsEmpty;
+using testing::Not;
+using testing::Pair;
+
+Id id(std::uint64_t n) { return {0x4E1D, n}; }
+constexpr LocalDay first_day = std::chrono::local_days{std::chrono::year{2027} / 3 / 1};
+constexpr Instant at(int day, int hour, int minute = 0) {
+  return Instant{first_day.time_since_epoch()} + days{day - 1} + hours{hour} + minutes{minute};
+}
+
+/// Basal insulin at 22:00 out of a pen, given on the first night.
+struct Story {
+  chart::Clinic clinic;
+  std::vector<journal::Fact> facts;
+  Id line;
+
+  Story() {
+    clinic.shelf = tests::small_shelf();
+    line = order(at(1, 8), tests::bedtime_line(first_day, 20_units, 10_units, 30_units));
+    tell(at(1, 9), journal::PenGiven{
+                       id(5), clinic.shelf.pens.front().thing, "insulin glargine", {100}, "77"});
+    journal::CartridgeLoaded load;
+    load.cartridge = id(7);
+    load.pen = id(5);
+    load.copy = clinic.shelf.insulins.front().thing;
+    load.units = load.content = 300_units;
+    load.fits = "A";
+    load.new_cartridge = true;
+    load.lot = "L1";
+    tell(at(1, 9), load);
+    inject(at(1, 22), 20_units);
+  }
+  Id tell(Instant when, journal::Payload payload) {
+    facts.push_back(tests::told(id(100 + facts.size()), id(1), {when, 0}, std::move(payload)));
+    return facts.back().id;
+  }
+  Id order(Instant when, const journal::OrderLineSigned& copy, bool checked = true) {
+    const auto made = tell(when, copy);
+    if (checked) tell(when, journal::OrderLineChecked{made, "Tom Reyes", {}});
+    return made;
+  }
+  /// Two units less from the third day, copied at noon of the second.
+  Id next_version() {
+    auto later = tests::bedtime_line(first_day + days{2}, 18_units, 10_units, 30_units);
+    later.signed_on = first_day + days{1};
+    later.order_version = 2;
+    later.replaces = line;
+    return order(at(2, 12), later);
+  }
+  void inject(Instant when, Units units) {
+    journal::Injected dose;
+    dose.cartridge = id(7);
+    dose.units = units;
+    dose.line = line;
+    dose.slot = SlotName::bedtime;
+    tell(when, dose);
+  }
+  chart::ChartPtr chart() const {
+    return chart::finish(chart::begin(id(1), facts.size(), {}, facts, {}), ZoneRules{"UTC", {}},
+                         {});
+  }
+  /// What rings at an hour and holds a dose, with the hour of that dose.
+  std::vector<std::pair<What, Instant>> holding(Instant now) const {
+    const auto all = watches(*chart(), clinic);
+    std::vector<std::pair<What, Instant>> out;
+    for (const auto* watch : ringing(all, {}, now)) {
+      if (watch->holds) out.emplace_back(watch->what, watch->due.at);
+    }
+    return out;
+  }
+};
+
+// Once the version of a later day was on record, nothing of it was on Today.
+TEST(Held, WhatIsHeldTonightIsListedThoughAnotherVersionBeginsTomorrow_H32_H38) {
+  Story twice;
+  twice.inject(at(1, 22, 10), 20_units);
+  EXPECT_THAT(twice.holding(at(2, 13)), Contains(Pair(What::dose_held, at(2, 22))));
+  twice.next_version();
+  EXPECT_THAT(twice.holding(at(2, 13)), Contains(Pair(What::dose_held, at(2, 22))));
+  Story dry;
+  for (const int primes : {3, 1}) {  // one needle, then a new one
+    dry.tell(at(2, 11, 10 - primes), journal::NeedleOn{id(5), "4 mm", {40}, true});
+    for (int n = 0; n < primes; ++n)
+      dry.tell(at(2, 11, 10), journal::Primed{id(7), 2_units, journal::Flow::not_seen});
+    dry.tell(at(2, 11, 10), journal::NeedleOff{id(5), {}});
+  }
+  dry.next_version();
+  EXPECT_THAT(dry.holding(at(2, 13)), ElementsAre(Pair(What::dose_held, at(2, 22))));
+  EXPECT_THAT(dry.holding(at(3, 1)), Contains(Pair(What::dose_held, at(2, 22))));
+  EXPECT_THAT(dry.holding(at(3, 1)), Contains(Pair(What::dose_unrecorded, at(2, 22))));
+}
+
+TEST(Held, WhatHoldsTheLastDoseOfAnInsulinIsOverWithIt_H32) {
+  Story story;
+  story.inject(at(1, 22, 10), 20_units);
+  story.tell(at(2, 12),
+             journal::OrderLineEnded{story.line, first_day + days{1}, "Dr Amara Osei", ""});
+  EXPECT_THAT(story.holding(at(2, 13)), Contains(Pair(What::dose_held, at(2, 22))));
+  EXPECT_THAT(story.holding(at(3, 1)), Not(Contains(Pair(What::dose_held, testing::_))));
+}
+
+TEST(Held, TheScaleHoldsTonightsDoseThoughAnotherVersionBeginsTomorrow_H59) {
+  Story story;
+  story.tell(at(2, 11), journal::ScaleCounted{id(7), 200_units});
+  story.next_version();
+  EXPECT_THAT(story.holding(at(2, 13)), Contains(Pair(What::scale_disagrees, testing::_)));
+}
+
+TEST(Held, ACopyThatNobodyCheckedIsListedUntilTheDayItIsReplaced_H40_H38) {
+  Story story;
+  auto copy = tests::bedtime_line(first_day + days{1}, 22_units, 10_units, 30_units);
+  copy.replaces = story.line;
+  story.line = story.order(at(2, 9), copy, false);
+  story.next_version();
+  EXPECT_THAT(story.holding(at(2, 13)), Contains(Pair(What::second_check, at(2, 22))));
+  EXPECT_THAT(story.holding(at(3, 1)), Not(Contains(Pair(What::second_check, testing::_))));
+}
+
+TEST(Held, AnAnswerThatHoldsTonightIsListedUntilTheNewOrdersDay_H37_H38) {
+  Story story;
+  const auto asked = story.tell(at(2, 9), journal::QuestionOpened{story.line, {}, "a lump", {}});
+  story.tell(at(2, 10), journal::QuestionAnswered{asked, journal::AnswerKind::new_order,
+                                                  "Dr Amara Osei", "", true});
+  EXPECT_THAT(story.holding(at(2, 11)), ElementsAre(Pair(What::answer_waits, at(2, 22))));
+  story.next_version();
+  EXPECT_THAT(story.holding(at(2, 13)), ElementsAre(Pair(What::answer_waits, at(2, 22))));
+  EXPECT_THAT(story.holding(at(3, 1)), Not(Contains(Pair(What::answer_waits, testing::_))));
+}
+
+TEST(Held, AHypoAsksAboutTonightsDoseThoughAnotherVersionBeginsTomorrow_H37) {
+  Story story;
+  story.next_version();
+  const auto before = story.chart();
+  journal::GlucoseNoted low;
+  low.value = Glucose{GlucoseUnit::mmol_l, 25};
+  story.tell(at(2, 14), low);
+  const auto asks = lows_asks(*before, *story.chart());
+  ASSERT_EQ(asks.size(), 1U);
+  EXPECT_EQ(asks.front().line, story.line);
+}
+
+}  // namespace
+}  // namespace penstock::watch
