@@ -866,5 +866,32 @@ TEST(Basal, ALowerDoseMakesNothingOfTheLastOneThatWasRight_H38_H08) {
   EXPECT_EQ(much->most, 13_units);
 }
 
+// The version of the day before held no more at midnight, and the window was still open.
+TEST(Basal, ADoseWhoseWindowReachesPastMidnightKeepsItsNumberThoughItsLineIsReplacedThen_H38_H57) {
+  Story story;
+  auto late = Story::bedtime();
+  late.slots = {{SlotName::bedtime, {23 * 60 + 30}, 60, 90, 20_units}};
+  const auto line = story.order(late);
+  story.pen();
+  story.load();
+  story.supplies(2, "L2");
+  story.inject(at(1, 23, 30), 20_units, line);
+  auto later = late;
+  later.slots.front().units = 18_units;
+  later.from = first_day + days{2};
+  later.signed_on = first_day + days{1};
+  later.order_version = 2;
+  later.replaces = line;
+  story.order(later, at(2, 12));
+  EXPECT_THAT(next_of(story, at(2, 23, 50)).windows, testing::ElementsAre(20_units));
+  EXPECT_THAT(next_of(story, at(3, 0, 12)).windows, testing::ElementsAre(20_units));
+  auto whole = story;
+  whole.inject(at(3, 0, 12), 20_units, line);
+  EXPECT_THAT(next_of(whole, at(3, 22, 30)).windows, testing::ElementsAre(18_units));
+  story.partly(at(2, 23, 50), 12_units, line, Outcome::part);
+  EXPECT_THAT(next_of(story, at(3, 0, 12)).windows, testing::ElementsAre(8_units)) << "H39";
+  EXPECT_EQ(next_of(story, at(3, 2)).code, order::codes::rest_late);
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -51,9 +51,9 @@ std::optional<Due> due_now(const Line& line, Instant now, const ZoneRules& zone)
   return best;
 }
 
-std::optional<Error> refuse_by_state(const Order& order, const Line& line, LocalDay today,
+std::optional<Error> refuse_by_state(const Order& order, const Line& line, LocalDay day,
                                      const Refusal& refusal) {
-  switch (order.state(line, today)) {
+  switch (order.state(line, day)) {
     case State::replaced:
       return refusal.because(codes::replaced, {arg_date("since", line.replaced_from)});
     case State::ended:
@@ -247,6 +247,16 @@ std::optional<Error> refuse_not_known(const Order& order, const Due& due, const 
   return refusal.because(codes::not_known);
 }
 
+/// The day whose order a dose is of: past midnight, in a window that began before it, or as the
+/// rest of a part, that of its slot (H38, H39).
+LocalDay day_of(const Order& order, const Line& line, const Ask& ask, const std::optional<Due>& due,
+                const ZoneRules& zone) {
+  if (ask.completes) {
+    if (const auto slot = slot_of(order, line, *ask.completes, zone)) return slot->day;
+  }
+  return due ? due->day : zone.when(ask.now).day();
+}
+
 /// Outside every window of its own, what was given so lately counts as the same dose.
 Due due_by_now(const Line& line, const Ask& ask, const ZoneRules& zone) {
   Due due;
@@ -267,8 +277,8 @@ Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zo
   const auto holds = [&](const std::optional<Error>& refused) {
     return refused && refused->code != left_out;
   };
-  const LocalDay today = zone.when(ask.now).day();
-  if (auto refused = refuse_by_state(order, *line, today, refusal); holds(refused)) return *refused;
+  const LocalDay day = day_of(order, *line, ask, due, zone);
+  if (auto refused = refuse_by_state(order, *line, day, refusal); holds(refused)) return *refused;
   if (ask.completes) {
     if (auto refused = refuse_rest(order, *line, ask, zone, refusal); holds(refused))
       return *refused;
