@@ -149,7 +149,7 @@ test('a new start, from the list of people to the first injection on record', as
   await by.fill(page.getByLabel(say('register.phone')), '030 555 0199');
   await by.choose(page.getByLabel(sentence('form/background/diabetes')), { index: 2 });
   await by.fill(page.getByLabel(sentence('form/background/weight_kg')), '91,5');
-  await by.check(page.getByRole('group', { name: sentence('form/background/feels_lows') }).getByLabel('Yes'));
+  await by.check(page.getByRole('group', { name: sentence('form/background/feels_lows') }).getByLabel(sentence('awareness/yes')));
   await by.click(on.button(say('register.button')));
   await on.next('order').waitFor();
   person = here();
@@ -429,6 +429,16 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
     ['4/6 22', 'Friday 4 June 2027 22:00'],
     ['4/6/2027 2200', 'Friday 4 June 2027 22:00'],
     ['2027-07-01T07:30', 'Thursday 1 July 2027 07:30'],
+    ['yesterday 22.00', 'Tuesday 6 July 2027 22:00'],
+    ['22.00 yesterday', 'Tuesday 6 July 2027 22:00'],
+    ['10 pm on 4/6', 'Friday 4 June 2027 22:00'],
+    ['30.6. 22.00', 'Wednesday 30 June 2027 22:00'],
+    ['30.06. 2200', 'Wednesday 30 June 2027 22:00'],
+    ['last night 10 pm', 'Tuesday 6 July 2027 22:00'],
+    ['10 pm last night', 'Tuesday 6 July 2027 22:00'],
+    ['last night at 2.30', 'Wednesday 7 July 2027 02:30'],
+    ['Mon 10 pm', 'Monday 5 July 2027 22:00'],
+    ['Thursday 7.15', 'Thursday 1 July 2027 07:15'],
   ]) {
     await moment.fill(typed);
     assert.equal((await field(moment).locator('.echo').innerText()).replaceAll(',', '').startsWith(when), true, typed);
@@ -443,4 +453,50 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
     const why = (await field(moment).locator('.why').innerText()).replaceAll(',', '');
     assert.equal(why, say('form.hour_missing', { day, time: '22:00' }).replaceAll(',', ''), typed);
   }
+  await moment.fill('in three days 8.00'); // nothing that happened
+  await moment.blur();
+  await field(moment).locator('.why').waitFor();
+
+  await page.at(`/people/${person}/order/new`);
+  const from = on.label(say('order.from'));
+  for (const [typed, day] of [
+    ['Friday', 'Friday 9 July 2027'],
+    ['Tue', 'Tuesday 13 July 2027'],
+    ['in three days', 'Saturday 10 July 2027'],
+    ['in 2 weeks', 'Wednesday 21 July 2027'],
+    ['9.7.', 'Friday 9 July 2027'],
+  ]) {
+    await from.fill(typed);
+    assert.equal((await field(from).locator('.echo').innerText()).replaceAll(',', '').startsWith(day), true, typed);
+  }
+});
+
+test('H57 after midnight an hour of the evening, of what happened, is last night’s, and the field says so', async () => {
+  let hour = '00:57';
+  await page.route('**/api/clinic', async (route) => {
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, json: { ...(await answer.json()), now: `2027-07-08T${hour}:00+02:00` } });
+  });
+  const said = async (...typed) => {
+    await page.at(`/people/${person}/load`);
+    await page.getByLabel(say('form.earlier')).check();
+    const moment = on.label(say('form.date_time'));
+    const echoes = [];
+    for (const one of typed) {
+      await moment.fill(one);
+      echoes.push((await page.locator('.field', { has: moment }).locator('.echo').innerText()).replaceAll(',', ''));
+    }
+    return echoes;
+  };
+  const last = (time) => say('form.last_night', { read: `Wednesday 7 July 2027 ${time}`, time }).replaceAll(',', '');
+  assert.deepEqual(await said('22.00', '6 pm', '17:59', 'today 22:00', '0.30'), [
+    last('22:00'),
+    last('18:00'),
+    'Thursday 8 July 2027 17:59',
+    'Thursday 8 July 2027 22:00',
+    'Thursday 8 July 2027 00:30',
+  ]);
+  hour = '06:00';
+  assert.deepEqual(await said('22.00'), ['Thursday 8 July 2027 22:00']);
+  await page.unroute('**/api/clinic');
 });

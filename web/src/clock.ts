@@ -78,7 +78,7 @@ export function setClinicZone(zone: string): void {
 export const today = (zone = clinicZone): string => parts(zone).date;
 
 /** This moment in a zone without offset, for datetime-local fields. */
-export function localNow(zone: string): string {
+export function localNow(zone = clinicZone): string {
   const { date, time } = parts(zone);
   return `${date}T${time.slice(0, 5)}`;
 }

@@ -20,22 +20,32 @@ function iso(year: number, month: number, day: number): string | null {
 const day_ms = 86_400_000;
 const shifted = (day: string, days: number): string => new Date(Date.parse(`${day}T00:00Z`) + days * day_ms).toISOString().slice(0, 10);
 const words: Record<string, number> = { yesterday: -1, today: 0, tomorrow: 1 };
+const weekdays = ['sunday', 'monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday'];
+const numbers = ['a', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten'];
 
 /** Where the year has two digits: the latest such day that is not later than this many years from today. Expiry dates lie ahead, births do not. */
 const years_ahead = 20;
-export type Ahead = 'not later than today' | 'may lie ahead';
+/** Which way from today a field's day lies: a day of the week is read only where that is known. */
+export type Sense = 'birth' | 'happened' | 'may lie ahead' | 'lies ahead';
+
+/** Of a fact's field, by its name. */
+export function senseOf(field: string): Sense {
+  if (field === 'born') return 'birth';
+  if (/^happened|_on$/.test(field)) return 'happened';
+  return /^(at|due|expected|last_day)$|_by$/.test(field) ? 'lies ahead' : 'may lie ahead';
+}
 
 /** A year of two digits, or none, is understood from today: the latest that may be meant, and of a day without a year the nearest. */
-function understood(year: string | undefined, month: number, day: number, today: string, ahead: Ahead): string | null {
+function understood(year: string | undefined, month: number, day: number, today: string, sense: Sense): string | null {
   if (year?.length === 4) return iso(Number(year), month, day);
   if (today === '') return null;
   const now = Number(today.slice(0, 4));
   if (year !== undefined) {
-    const last = ahead === 'may lie ahead' ? `${now + years_ahead}${today.slice(4)}` : today;
+    const last = sense === 'birth' ? today : `${now + years_ahead}${today.slice(4)}`;
     const [later, earlier] = [2000, 1900].map((century) => iso(century + Number(year), month, day));
     return later && later <= last ? later : (earlier ?? null);
   }
-  if (ahead === 'not later than today') return null; // a birth date has its year
+  if (sense === 'birth') return null; // a birth date has its year
   const far = (one: string): number => Math.abs(Date.parse(one) - Date.parse(today));
   const near = [now - 1, now, now + 1].flatMap((one) => iso(one, month, day) ?? []);
   return near.sort((a, b) => far(a) - far(b))[0] ?? null;
@@ -47,22 +57,37 @@ function partsOf(text: string): [number, number, string | undefined] | null {
   if (numbers) return [Number(numbers[1]), Number(numbers[3]), numbers[4]];
   const slashed = /^(\d{1,2})\s*\/\s*(\d{1,2})$/.exec(text);
   if (slashed) return [Number(slashed[1]), Number(slashed[2]), undefined];
+  const dotted = /^(\d{1,2})\s*\.\s*(\d{1,2})\s*\.$/.exec(text);
+  if (dotted) return [Number(dotted[1]), Number(dotted[2]), undefined];
   const named = /^(?:[a-z]+day,?\s+)?(\d{1,2})(?:st|nd|rd|th|\.)?[\s-]*([a-z]+)\.?(?:,?[\s-]*(\d{4}|\d{2}))?$/i.exec(text);
   return named ? [Number(named[1]), monthNamed(named[2] ?? ''), named[3]] : null;
 }
 
+/** "Friday" and "Fri" of the week behind or ahead, today among both; "in three days" and "in 2 weeks". */
+function counted(text: string, today: string, sense: Sense): string | null {
+  const [, many = '', unit = ''] = /^in (\d{1,2}|[a-z]+) (day|week)s?$/.exec(text) ?? [];
+  const number = /^\d/.test(many) ? Number(many) : numbers.indexOf(many) + 1;
+  if (number > 0 && sense !== 'birth' && sense !== 'happened') return shifted(today, number * (unit === 'week' ? 7 : 1));
+  const at = text.length < 3 ? -1 : weekdays.findIndex((day) => day.startsWith(text));
+  const from = new Date(`${today}T00:00Z`).getUTCDay();
+  if (at < 0 || (sense !== 'happened' && sense !== 'lies ahead')) return null;
+  return shifted(today, sense === 'happened' ? -((from - at + 7) % 7) : (at - from + 7) % 7);
+}
+
 /**
- * "4.6.1958", "4/6/58", "1958-06-04", "4 June 1958" and "Wednesday, 4 June 1958" as "1958-06-04"; "yesterday" and "4/6" are understood from `today`.
- * null: no day of the calendar.
+ * "4.6.1958", "4/6/58", "1958-06-04", "4 June 1958" and "Wednesday, 4 June 1958" as "1958-06-04"; "yesterday" and "4/6" are understood from `today`,
+ * and where it is known on which side of it the day lies, "Friday". null: no day of the calendar.
  */
-export function dayOf(typed: string, today: string, ahead: Ahead = 'may lie ahead'): string | null {
+export function dayOf(typed: string, today: string, sense: Sense = 'may lie ahead'): string | null {
   const text = typed.trim();
   const word = words[text.toLowerCase()];
   if (word !== undefined) return today === '' ? null : shifted(today, word);
+  const near = today === '' ? null : counted(text.toLowerCase().replace(/\s+/g, ' '), today, sense);
+  if (near !== null) return near;
   const plain = /^(\d{4})-(\d{1,2})-(\d{1,2})$/.exec(text);
   if (plain) return iso(Number(plain[1]), Number(plain[2]), Number(plain[3]));
   const parts = partsOf(text);
-  return parts && understood(parts[2], parts[1], parts[0], today, ahead);
+  return parts && understood(parts[2], parts[1], parts[0], today, sense);
 }
 
 /** The same; and "05/2028", "05/28", "2028-05" and "May 2028", as cartons have it, for the last day of that month. */
@@ -82,14 +107,48 @@ export function mightBeMonthFirst(typed: string, read: string): boolean {
   return asTyped && Number(day) <= 12 && day !== month;
 }
 
-/** "22:00" is of today, "yesterday 22.00" of the day before, "4/6/2027, 10 pm" and "2027-06-04T22:00" of that day: "2027-06-04T22:00". */
-export function momentOf(typed: string, today: string): string | null {
+const night_ends = '06:00';
+const evening = '18:00';
+
+/** After midnight an hour of the evening, of what happened, was before midnight. */
+export const isLastNight = (hour: string, now: string, sense: Sense): boolean =>
+  sense === 'happened' && now.slice(11) < night_ends && hour >= evening;
+
+const an_hour = String.raw`(?:\d{1,2}[:.h]\d{2}|\d{3,4}|\d{1,2})\s*(?:[ap]\.?m\.?)?`;
+const hour_last = new RegExp(String.raw`^(.*?)(?:[\s,]+|(?<=\d)T)(?:at\s+)?(${an_hour})(?::\d{2})?$`, 'i');
+/** Before its day an hour is told from a day by its sign, or by the word behind it. */
+const hour_first = new RegExp(
+  String.raw`^(\d{1,2}[:.h]\d{2}|\d{4}|\d{1,2}(?=\s*[ap]\.?m|\s+[a-z]))(\s*[ap]\.?m\.?)?[\s,]+(?:on\s+)?(.+)$`,
+  'i',
+);
+
+/** "last night" is the evening of yesterday, or the hours after it. */
+function nightOf(hour: string, today: string): string | null {
+  if (today === '') return null;
+  return hour >= evening ? shifted(today, -1) : hour < night_ends ? today : null;
+}
+
+/**
+ * "22:00" is of today, "yesterday 22.00" and "last night 10 pm" of the day before, "4/6/2027, 10 pm", "10 pm on 4/6/2027" and "2027-06-04T22:00" of that
+ * day: "2027-06-04T22:00". `now`: this moment as such a text, for what is counted from it.
+ */
+export function momentOf(typed: string, now: string, sense: Sense = 'may lie ahead'): string | null {
+  const today = now.slice(0, 10);
   const alone = timeOf(typed);
-  if (alone !== null) return today === '' ? null : `${today}T${alone}`;
-  if (dayOf(typed, today) !== null) return null; // "4 6 22": the year, not the hour
-  const [, first = '', rest = ''] =
-    /^(.*?)[\s,T]+(?:at\s+)?((?:\d{1,2}[:.h]\d{2}|\d{3,4}|\d{1,2})\s*(?:[ap]\.?m\.?)?)(?::\d{2})?$/i.exec(typed.trim()) ?? [];
-  const time = timeOf(rest);
-  const day = dayOf(first.replace(/,$/, ''), today);
-  return day && time ? `${day}T${time}` : null;
+  if (alone !== null) return today === '' ? null : `${isLastNight(alone, now, sense) ? shifted(today, -1) : today}T${alone}`;
+  const text = typed.trim();
+  if (dayOf(text, today, sense) !== null) return null; // "4 6 22": the year, not the hour
+  const [, before = '', last = ''] = hour_last.exec(text) ?? [];
+  const [, digits = '', half = '', behind = ''] = hour_first.exec(text) ?? [];
+  for (const [on, at] of [
+    [before, last],
+    [behind, digits + half],
+  ] as const) {
+    const time = timeOf(at);
+    if (time === null) continue;
+    const plain = on.replace(/,$/, '').trim();
+    const day = /^last\s+night$/i.test(plain) ? nightOf(time, today) : dayOf(plain, today, sense);
+    if (day) return `${day}T${time}`;
+  }
+  return null;
 }

@@ -14,7 +14,8 @@ import {
   type Choice,
 } from '../parts/fields';
 import type { Typed, Values } from '../parts/form';
-import { today } from '../clock';
+import { localNow } from '../clock';
+import { senseOf } from './day';
 import { choicesOf, takesMeterWord } from './draft';
 import { meterWord } from './meter';
 import { say } from '../words';
@@ -73,12 +74,12 @@ export function OneField({
         <TextField
           {...props}
           type={field.name.endsWith('expires') ? 'expiry' : 'date'}
-          born={field.name === 'born'}
-          day={zone && today(zone)}
+          sense={senseOf(field.name)}
+          now={zone && localNow(zone)}
         />
       );
     case 'time':
-      return <TextField {...props} type="datetime-local" day={zone && today(zone)} />;
+      return <TextField {...props} type="datetime-local" now={zone && localNow(zone)} sense={senseOf(field.name)} />;
     case 'flag':
       return (
         <CheckField label={field.label} name={field.name} value={props.value === 'true'} set={(on) => props.set(on ? 'true' : 'false')} />
@@ -140,7 +141,8 @@ export function WhenFields({ typed, zone }: { typed: Typed<Values>; zone: string
         <TextField
           {...typed.field('happened_local', say('form.date_time'))}
           type="datetime-local"
-          day={today(zone)}
+          now={localNow(zone)}
+          sense="happened"
           needed
           hint={say('form.local_time', { zone })}
         />

@@ -92,7 +92,7 @@ function Register({ clinic, groups }: { clinic: Clinic; groups: FactForms['backg
       <Form submit={() => void send(false)} button={say('register.button')} busy={busy} refused={refused} cancel="/people">
         <Group title={say('register.who')} note={say('register.who_note')}>
           <TextField {...typed.field('full_name', say('register.full_name'))} needed wrong={wrong['full_name']} />
-          <TextField {...typed.field('born', say('register.born'))} type="date" born needed wrong={wrong['born']} />
+          <TextField {...typed.field('born', say('register.born'))} type="date" sense="birth" needed wrong={wrong['born']} />
           <TextField {...typed.field('number', say('register.number'))} short needed wrong={wrong['number']} />
           <TextField {...typed.field('phone', say('register.phone'))} type="tel" short needed={false} wrong={wrong['phone']} />
           <SelectField

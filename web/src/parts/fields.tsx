@@ -1,8 +1,8 @@
 // Form fields: a label that says the unit, a control of 44 pixels, a hint or what is wrong under it.
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
-import { today } from '../clock';
-import { dayOf, expiryOf, mightBeMonthFirst, momentOf, type Ahead } from '../facts/day';
+import { localNow } from '../clock';
+import { dayOf, expiryOf, mightBeMonthFirst, isLastNight, momentOf, type Sense } from '../facts/day';
 import { eveningOf, timeOf } from '../facts/time';
 import type { Choice } from '../model';
 import { capital } from './text';
@@ -121,26 +121,28 @@ function Typed({
   );
 }
 
-const readAs: Record<DateKind, (typed: string, today: string, ahead: Ahead) => string | null> = {
-  date: dayOf,
-  expiry: expiryOf,
+const readAs: Record<DateKind, (typed: string, now: string, sense: Sense) => string | null> = {
+  date: (typed, now, sense) => dayOf(typed, now.slice(0, 10), sense),
+  expiry: (typed, now) => expiryOf(typed, now.slice(0, 10)),
   'datetime-local': momentOf,
 };
 
 /** The same day in each way that is read. */
 const plain_day: Intl.DateTimeFormatOptions = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
 const written = { words: inWords('2027-06-04', plain_day), short: '4/6/2027', iso: '2027-06-04', time: '22:00', month: '06/2027' };
-const unread: Record<DateKind, (typed: string, today: string) => string> = {
+const unread: Record<DateKind, (typed: string, now: string, sense: Sense) => string> = {
   date: () => say('form.day_unread', written),
   expiry: () => say('form.expiry_unread', written),
-  'datetime-local': (typed, today) => {
-    const day = dayOf(typed, today);
+  'datetime-local': (typed, now, sense) => {
+    const day = dayOf(typed, now.slice(0, 10), sense);
     return day ? say('form.hour_missing', { day: dayInWords(day), time: written.time }) : say('form.moment_unread', written);
   },
 };
 
 /** How it was read, where somebody might have meant another day or the other half of it by it. */
-function echoOf(typed: string, value: string, read: string): string {
+function echoOf(typed: string, value: string, read: string, now = '', sense: Sense = 'may lie ahead'): string {
+  const alone = timeOf(typed);
+  if (alone !== null && isLastNight(alone, now, sense)) return say('form.last_night', { read, time: alone });
   const known = mightBeMonthFirst(typed, value) ? say('form.day_first', { day: read }) : read;
   const evening = eveningOf(typed);
   return evening === null ? known : say('form.morning', { read: known, evening });
@@ -152,20 +154,20 @@ function echoOf(typed: string, value: string, read: string): string {
  */
 function DateField({
   kind,
-  day = today(),
-  born = false,
+  now = localNow(),
+  sense = 'may lie ahead',
   ...props
-}: FieldProps & { kind: DateKind; day?: string | undefined; born?: boolean }): JSX.Element {
+}: FieldProps & { kind: DateKind; now?: string | undefined; sense?: Sense | undefined }): JSX.Element {
   const id = useId();
   const shown = (value: string): string => inWords(value, plain_day) || value;
   const [typed, setTyped] = useState(() => shown(props.value));
   const [left, setLeft] = useState(false);
   const pick = useRef<HTMLInputElement>(null);
-  const read = (text: string): string => readAs[kind](text, day, born ? 'not later than today' : 'may lie ahead') ?? text;
+  const read = (text: string): string => readAs[kind](text, now, sense) ?? text;
   const text = read(typed) === props.value ? typed : shown(props.value); // the form filled it in: from a scan, a start of its own
   const known = inWords(props.value, long_day);
   const odd = text.trim() !== '' && known === '';
-  const wrong = odd && (left || props.wrong) ? unread[kind](text, day) : props.wrong;
+  const wrong = odd && (left || props.wrong) ? unread[kind](text, now, sense) : props.wrong;
   const set = (next: string, value: string): void => {
     setTyped(next);
     props.set(value);
@@ -177,7 +179,7 @@ function DateField({
     <Around id={id} {...props} wrong={wrong} class="short day">
       <span class="with">
         <Typed {...props} id={id} wrong={wrong} odd={odd} value={text} set={(next) => set(next, read(next))} left={() => setLeft(true)} />
-        {!born && (
+        {sense !== 'birth' && (
           <>
             <button type="button" class="act slim scr" onClick={() => pick.current?.showPicker()} aria-describedby={`${id}-label`}>
               {say('form.pick')}
@@ -196,7 +198,7 @@ function DateField({
       </span>
       {known !== '' && (
         <p class="echo" aria-live="polite">
-          {echoOf(text, props.value, known)}
+          {echoOf(text, props.value, known, now, sense)}
         </p>
       )}
     </Around>
@@ -228,10 +230,10 @@ export function TextField(
     decimal?: boolean;
     complete?: string;
     offers?: string[];
-    /** Today where it is not the clinic's: "yesterday", a day without its year and an hour alone are understood from it. */
-    day?: string | undefined;
-    /** A birth date: far from today, so it is typed, and never ahead. */
-    born?: boolean;
+    /** This moment where it is not by the clinic's zone: "yesterday", a day without its year and an hour alone are understood from it. */
+    now?: string | undefined;
+    /** Which way from now its day lies. A birth date is far from today, so it is typed. */
+    sense?: Sense | undefined;
   },
 ): JSX.Element {
   const id = useId();

@@ -1,7 +1,8 @@
 // One press records it. Where something has to be said first, the press asks for it.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { today } from '../clock';
+import { localNow } from '../clock';
+import { senseOf } from '../facts/day';
 import { amount } from '../facts/amount';
 import type { FactDraft, RecordAction } from '../model';
 import type { Recorder } from '../recorder';
@@ -44,7 +45,8 @@ function FillField({ fill, typed, zone }: { fill: Fill; typed: ReturnType<typeof
         <TextField
           {...props}
           type={/_on$|_day$|expires|expected|until|from/.test(fill.field) ? 'date' : 'datetime-local'}
-          day={today(zone)}
+          now={localNow(zone)}
+          sense={senseOf(fill.field)}
         />
       );
     case 'choice': {

@@ -1,7 +1,7 @@
 // Closing a visit: the note as it was recorded, her own words, the next contact, and who has what is still open.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { today, zoned } from '../clock';
+import { localNow, zoned } from '../clock';
 import { useDocument, useFresh, type Doc } from '../document';
 import { timeOf } from '../facts/time';
 import { useFactForm } from '../facts/use-fact-form';
@@ -134,7 +134,8 @@ function CloseForm({ person, recorder, visit }: Pick<InFrame, 'person' | 'record
                 <TextField
                   {...typed.field('until', say('close.until'))}
                   type="datetime-local"
-                  day={today(person.forms.zone)}
+                  now={localNow(person.forms.zone)}
+                  sense="lies ahead"
                   short
                   wrong={form.wrong['left_open_by']}
                 />

@@ -1,6 +1,6 @@
 // A mistake is corrected by a later fact that names it: voided, or replaced as a whole, with a reason.
 import type { JSX } from 'preact';
-import { today, zoned } from '../clock';
+import { localNow, zoned } from '../clock';
 import { factToValues, localOf, missing, replacementOf, wantedOf } from '../facts/draft';
 import { FactFields } from '../facts/fact-fields';
 import { useForms } from '../facts/forms';
@@ -45,7 +45,13 @@ export function Correction(correcting: Correcting): JSX.Element {
 }
 
 const HappenedField = ({ typed, zone }: { typed: Typed<Values>; zone: string }): JSX.Element => (
-  <TextField {...typed.field('correct_happened', say('form.date_time'))} type="datetime-local" day={today(zone)} needed />
+  <TextField
+    {...typed.field('correct_happened', say('form.date_time'))}
+    type="datetime-local"
+    now={localNow(zone)}
+    sense="happened"
+    needed
+  />
 );
 
 function Corrected({ row, inside, close, kind }: Correcting & { kind: KindSpec | undefined }): JSX.Element {

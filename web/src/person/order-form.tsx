@@ -101,6 +101,7 @@ function More({ typed, wrong }: { typed: Line; wrong: Record<string, string> }):
         <TextField
           {...typed.field('until', say('order.until'))}
           type="date"
+          sense="lies ahead"
           needed={false}
           hint={say('order.until_hint')}
           wrong={wrong['until']}
@@ -134,8 +135,8 @@ function Copied({ typed, wrong, prescribers }: { typed: Line; wrong: Record<stri
       />
       {flag('read_back', say('order.read_back'))}
       {flag('signature_owed', say('order.signature_owed'))}
-      <TextField {...typed.field('from', say('order.from'))} type="date" needed wrong={wrong['from']} />
-      <TextField {...typed.field('signed_on', say('order.signed_on'))} type="date" needed wrong={wrong['signed_on']} />
+      <TextField {...typed.field('from', say('order.from'))} type="date" sense="lies ahead" needed wrong={wrong['from']} />
+      <TextField {...typed.field('signed_on', say('order.signed_on'))} type="date" sense="happened" needed wrong={wrong['signed_on']} />
       <TextField {...typed.field('copied_by', say('order.copied_by'))} needed wrong={wrong['copied_by']} />
     </Group>
   );

@@ -74,7 +74,14 @@ function BodyForm({ person, recorder, page }: InForm): JSX.Element {
             needed={false}
             wrong={form.wrong['waist_cm']}
           />
-          <TextField {...typed.field('due', say('skin.due'))} type="date" short needed={false} wrong={form.wrong['due']} />
+          <TextField
+            {...typed.field('due', say('skin.due'))}
+            type="date"
+            sense="lies ahead"
+            short
+            needed={false}
+            wrong={form.wrong['due']}
+          />
         </div>
         <WhenFields typed={typed} zone={person.forms.zone} />
       </Form>
