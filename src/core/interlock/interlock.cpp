@@ -534,14 +534,19 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
              internal::waits_for(person, {dose.due, dose.due, false, {}}, due);
     });
   };
+  // Nor is a dose of a later version next while the one before it waits for an answer (H38, H57).
+  const auto waits_for_asked = [&](const order::Due& due) {
+    return std::ranges::any_of(agenda.ask_first, [&](const Dose& dose) {
+      return person.order.stands_for(*person.order.line(due.line), dose.due.line);
+    });
+  };
   add_rests(person, house, now, dues, agenda);
   for (const auto& due : dues) {
     // It is given by a glucose value, not at an hour, and stands before no other dose.
     if (person.order.line(due.line)->text.purpose == journal::Purpose::correction &&
         house.without != codes::correction)
       continue;
-    if (waits(agenda.unrecorded, due) || waits(agenda.ask_first, due)) continue;
-    if (waits_for_missed(due)) continue;
+    if (waits(agenda.unrecorded, due) || waits_for_missed(due) || waits_for_asked(due)) continue;
     if (in_question(person, *person.order.line(due.line), due.day)) {
       // The slot that went by unanswered, or the hour by which to phone would slide to the next one
       // at each midnight (H38, H57).

@@ -73,7 +73,11 @@ std::optional<Error> refuse_by_state(const Order& order, const Line& line, Local
         args.push_back(arg_text("text", q.answer->text));
         return refusal.because(codes::answered_in_words, std::move(args));
       }
-      return refusal.because(stops ? codes::stopped : codes::new_awaited, std::move(args));
+      if (stops) return refusal.because(codes::stopped, std::move(args));
+      // What is on record for a later day says nothing of the doses before it (H38).
+      args.push_back(
+          arg_code("arrived", line.replaced_by ? "new_order/later" : "new_order/awaited"));
+      return refusal.because(codes::new_awaited, std::move(args));
     }
     case State::not_yet:
       return refusal.because(codes::not_yet, {arg_date("from", line.text.from)});

@@ -304,6 +304,42 @@ TEST(DeskInterlock, H39_HoursAfterTheFirstPartTheRestIsAskedAboutOnCardAndPhoneD
   EXPECT_TRUE(has(next, "Do not add them to this dose")) << next;
 }
 
+// Once the new order began tomorrow, tonight's dose was gone from every page.
+TEST(DeskInterlock, H38_H57_WhatIsAskedAboutTonightStandsBeforeTheOrderThatBeginsTomorrow) {
+  Clinic clinic("2027-03-16T20:40:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000d01","what":"question opened","happened":"2027-03-16T20:00:00+01:00","reason":"hardened tissue","line":"00000000000000000000000000000a01"})"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"question answered","question":"00000000000000000000000000000d01","happened":"2027-03-16T20:10:00+01:00","answer":"new order follows","by":"Dr Adeyemi","read_back":true})"));
+  EXPECT_TRUE(has(Bench::all_text(Bench::at(clinic.page(), "/asks/0")), "It has not arrived yet."));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000a02","what":"order line signed","happened":"2027-03-16T20:20:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})",
+      R"("confirmed":true,)"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"order line checked","happened":"2027-03-16T20:25:00+01:00","line":"00000000000000000000000000000a02","checked_by":"Jonas Abara",)" +
+          Bench::reading_of("24") + "}"));
+  const auto page = clinic.page();
+  EXPECT_EQ(Bench::at(page, "/next").type, json::Type::null);
+  ASSERT_EQ(Bench::at(page, "/asks").members.size(), 1U);
+  const auto asked = Bench::at(page, "/asks/0");
+  for (const auto* said : {"begins on a later day", "22:00", "555 0100", "112"})
+    EXPECT_TRUE(has(Bench::all_text(asked), said)) << said << Bench::all_text(asked);
+  EXPECT_EQ(Bench::at(asked, "/answer/0/label").text, tests::piece("sentences/act.ask_prescriber"));
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
+  const auto phone = clinic.phone();
+  EXPECT_TRUE(has(Bench::all_text(phone), "begins on a later day")) << Bench::all_text(phone);
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(Bench::at(phone, "/card"))));
+  EXPECT_EQ(code(clinic.Bench::page(
+                clinic.person,
+                "/steps?line=00000000000000000000000000000a02&slot=bedtime&day=2027-03-17")),
+            "order.new_awaited");
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "Dr Adeyemi"));
+}
+
 // nurse A10, A11, pharmacist D3
 TEST(DeskInterlock, A10_A11_D3_H37_H38_TheAnswerInWordsStaysAndHoldsUntilALineSaysIt) {
   Clinic clinic("2027-03-16T23:42:00+01:00");

@@ -102,8 +102,9 @@ namespace {
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 11> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 12> asked{
       {{interlock::codes::childs_dose, journal::QuestionReason::other},
+       {order::codes::new_awaited, journal::QuestionReason::other},
        {order::codes::swapped, journal::QuestionReason::other},
        {order::codes::outcome_unknown, journal::QuestionReason::part_dose},
        {order::codes::not_known, journal::QuestionReason::missed_dose},

@@ -226,7 +226,8 @@ Error on_record(std::string_view field) {
           json::pointer("", field)};
 }
 
-// The dose of this person that the call is about: of the insulin that was named, or the next.
+// The dose of this person that the call is about: of the insulin that was named, or the next. What
+// is asked about first and is due before it is that one (H38).
 std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& person,
                                         const interlock::House& house,
                                         const interlock::Agenda& agenda, const When& now) {
@@ -234,7 +235,12 @@ std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& per
   for (const auto* held : {&agenda.unrecorded, &agenda.ask_first}) {
     for (const auto& dose : *held) dues.push_back(dose.due);
   }
-  if (agenda.next) dues.insert(call.insulin.empty() ? dues.begin() : dues.end(), agenda.next->due);
+  const auto before_next = [&](const interlock::Dose& dose) {
+    return agenda.next && dose.due.at.at < agenda.next->due.at.at;
+  };
+  const bool next_first =
+      call.insulin.empty() && std::ranges::none_of(agenda.ask_first, before_next);
+  if (agenda.next) dues.insert(next_first ? dues.begin() : dues.end(), agenda.next->due);
   dues.insert(dues.end(), agenda.later.begin(), agenda.later.end());
   for (const auto& due : dues) {
     if (!call.insulin.empty() && person.order.line(due.line)->text.insulin != call.insulin)

@@ -292,7 +292,8 @@ std::optional<Error> waits(const Chart& person, const interlock::House& house,
   const auto agenda = interlock::agenda_of(person, house, now);
   const auto held = [&](const interlock::Dose& dose) -> std::optional<Error> {
     const auto* why = interlock::held(dose.verdict);
-    const bool earlier = dose.due.line == sheet.line && dose.due.at.at < sheet.at.at;
+    const bool earlier = person.order.stands_for(*person.order.line(sheet.line), dose.due.line) &&
+                         dose.due.at.at < sheet.at.at;
     return why != nullptr && earlier ? std::optional(why->error) : std::nullopt;
   };
   if (agenda.next) {
