@@ -88,7 +88,11 @@ class Second {
   void on(const Effective& e, const journal::OrderLineSigned& p) {
     if (!p.replaces || *p.replaces == e.fact->id) return;
     Line* old = line(*p.replaces);
-    if (!old || (old->replaced_by && old->replaced_from <= p.from)) return;
+    // What is over before that line begins takes the place of the one that holds until then (H38).
+    const auto is_too_late = [&] { return old && p.until && *p.until < old->text.from; };
+    for (std::size_t n = 0; is_too_late() && n < order_.lines.size(); ++n)
+      old = old->text.replaces ? line(*old->text.replaces) : nullptr;
+    if (!old || is_too_late() || (old->replaced_by && old->replaced_from <= p.from)) return;
     old->replaced_by = e.fact->id;
     old->replaced_from = p.from;
   }

@@ -149,6 +149,35 @@ TEST(Held, AnAnswerThatHoldsTonightIsListedUntilTheNewOrdersDay_H37_H38) {
   EXPECT_THAT(story.holding(at(3, 1)), Not(Contains(Pair(What::answer_waits, testing::_))));
 }
 
+// "The order ends today, ask to renew" stood beside the one that begins tomorrow.
+TEST(Held, AnOrderOfOneNightIsNotAskedForAnewWhereTheNextOneIsOnRecord_H32_H38) {
+  Story story;
+  const auto later = story.next_version();
+  auto tonight = tests::bedtime_line(first_day + days{1}, 22_units, 10_units, 30_units);
+  tonight.until = first_day + days{1};
+  tonight.replaces = later;
+  const auto ends = [&](Instant now) {
+    const auto all = watches(*story.chart(), story.clinic);
+    return std::ranges::any_of(ringing(all, {}, now), [](const Watch* watch) {
+      return watch->what == What::order_ends || watch->what == What::order_ended;
+    });
+  };
+  story.order(at(2, 13), tonight);
+  EXPECT_FALSE(ends(at(2, 14)));
+  EXPECT_FALSE(ends(at(3, 14)));
+  const auto chart = story.chart();
+  const auto on = [&](int day) { return chart->order.holding(first_day + days{day - 1}); };
+  ASSERT_EQ(on(2).size(), 1U);
+  EXPECT_EQ(on(2).front()->text.slots.front().units, 22_units);
+  ASSERT_EQ(on(3).size(), 1U);
+  EXPECT_EQ(on(3).front()->id, later);
+  EXPECT_EQ(chart->order.line(later)->last_day(), std::nullopt);
+  tonight.until = first_day + days{5};
+  tonight.replaces = chart->order.holding(first_day + days{1}).front()->id;
+  story.order(at(2, 15), tonight);
+  EXPECT_TRUE(ends(at(3, 14))) << "no other begins on the day after";
+}
+
 TEST(Held, AHypoAsksAboutTonightsDoseThoughAnotherVersionBeginsTomorrow_H37) {
   Story story;
   story.next_version();

@@ -152,6 +152,17 @@ std::optional<When> until_over(const chart::Chart& person, const order::Line& li
   return std::nullopt;
 }
 
+// The order of the day after is on record: nobody asks for one (H32).
+bool goes_on(const chart::Chart& person, const order::Line& line) {
+  const auto next = *line.last_day() + days{1};
+  return std::ranges::any_of(person.order.lines, [&](const order::Line& other) {
+    const auto last = other.last_day();
+    return other.text.from == next && (!last || *last >= next) &&
+           other.text.purpose == line.text.purpose &&
+           order::is_same_insulin(other.text.insulin, line.text.insulin);
+  });
+}
+
 void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
   for (const auto& line : person.order.lines) {
     if (!line.checked) {
@@ -179,7 +190,8 @@ void watch_order(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
       ended.shows_from = ended.due = over;
       ended.until.reset();
       ended.holds = true;
-      if (!line.ended) {  // an end that the prescriber set is not news
+      // An end that the prescriber set is not news.
+      if (!line.ended && !goes_on(person, line)) {
         out.push_back(std::move(ends));
         out.push_back(std::move(ended));
       }

@@ -44,6 +44,47 @@ TEST(DeskCard, H40_H48_ThereIsNoCardWhileALineIsUnchecked) {
   EXPECT_EQ(code(card(clinic)), "desk.card_unchecked");
 }
 
+// Breakfast has gone and is not due again before the line ends: there was no card for the evening.
+TEST(DeskCard, H28_H38_ALineThatEndsTodayHasACardOfWhatIsLeftOfIt) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  const std::string twice = "00000000000000000000000000000a02";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + twice +
+          R"(","what":"order line signed","happened":"2027-03-16T14:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"breakfast","at":"07:30","minutes_before":60,"minutes_after":60,"units":12},{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","until":"2027-03-16","prescriber":"Dr Amara Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})",
+      R"("confirmed":true,)"));
+  auto reading = Bench::reading_of("24");
+  const std::string bedtime = R"("slots":[)";
+  reading.insert(reading.find(bedtime) + bedtime.size(),
+                 R"({"slot":"breakfast","at":"07:30","units":12},)");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"order line checked","happened":"2027-03-16T14:05:00+01:00","line":")" + twice +
+          R"(","checked_by":"Jonas Abara",)" + reading + "}"));
+  Bench::must(clinic.record(clinic.person,
+                            R"({"what":"dose answered","line":")" + twice +
+                                R"(","slot":"breakfast","day":"2027-03-16","was":"not taken"})"));
+  const auto sheet = Bench::must(card(clinic));
+  ASSERT_EQ(Bench::at(sheet, "/lines/0/doses").members.size(), 1U);
+  EXPECT_EQ(Bench::at(sheet, "/lines/0/doses/0/hour").text, "22:00");
+  EXPECT_EQ(Bench::at(sheet, "/lines/0/doses/0/dose_text").text, "24 units");
+  clinic.set_clock("2027-03-16T22:30:00+01:00");
+  Bench::must(clinic.inject(24, "2027-03-16T22:00:00+01:00", twice));
+  EXPECT_EQ(code(card(clinic)), "desk.card_no_dose");
+}
+
+// It said that a question was open, and none was to be found.
+TEST(DeskCard, H37_H58_WhereAnAnswerHoldsTheOrderTheCardSaysWhichAnswer) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000d01","what":"question opened","happened":"2027-03-16T14:00:00+01:00","line":"00000000000000000000000000000a01","reason":"lows"})"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"question answered","question":"00000000000000000000000000000d01","happened":"2027-03-16T14:05:00+01:00","answer":"new order follows","by":"Dr Adeyemi","read_back":true})"));
+  EXPECT_EQ(code(card(clinic)), "order.new_awaited");
+}
+
 // It was signed with the version of tomorrow above the dose of today.
 TEST(DeskCard, H08_H28_TheCardNamesTheVersionWhoseDoseItHas) {
   Clinic clinic("2027-03-16T14:10:00+01:00");

@@ -224,6 +224,9 @@ function startOf(person: Person, old: OrderLine | undefined, user: string): Valu
   };
 }
 
+// Two versions of one dose differ by their days alone.
+const nameOf = ({ purpose, insulin, doses, dates }: OrderLine): string => `${purpose}, ${insulin}: ${plain(doses)}; ${dates}`;
+
 const slotsOf = (old: OrderLine | undefined): SlotRow[] => {
   const slots = (old?.fact['slots'] ?? []) as Record<string, unknown>[];
   return slots.length === 0 ? [emptySlot()] : slots.map(slotOf);
@@ -256,7 +259,7 @@ function OrderForm({ person, recorder, query, user }: InFrame & { query: URLSear
           <SelectField
             {...typed.field('replaces', say('order.replaces'))}
             empty={say('order.replaces_none')}
-            choices={current.map((line) => ({ value: line.id, label: `${line.purpose}, ${line.insulin}: ${plain(line.doses)}` }))}
+            choices={current.map((line) => ({ value: line.id, label: nameOf(line) }))}
           />
         )}
         <InsulinFields typed={typed} forms={person.forms} wrong={form.wrong}>

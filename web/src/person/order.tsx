@@ -9,6 +9,9 @@ import { say } from '../words';
 
 const past = (line: OrderLine): boolean => line.state === 'ended' || line.state === 'replaced';
 
+// A new order is copied above all where the one before it is in question (H37).
+const mayChange = ({ state }: OrderLine): boolean => state === 'current' || state === 'in question' || state === 'not yet';
+
 function Line({ person, line, recorder }: { person: string; line: OrderLine; recorder: Recorder }): JSX.Element {
   return (
     <li class={past(line) ? 'past' : undefined}>
@@ -22,14 +25,14 @@ function Line({ person, line, recorder }: { person: string; line: OrderLine; rec
           <Words text={line.doses} />
         </p>
         <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
-        {(line.actions.length > 0 || line.to_check || line.state === 'current') && (
+        {(line.actions.length > 0 || line.to_check || mayChange(line)) && (
           <div class="btns scr">
             {line.to_check && (
               <a class="act slim" href={`/people/${person}/order/check?line=${line.id}`}>
                 {say('order.check')}
               </a>
             )}
-            {line.state === 'current' && (
+            {mayChange(line) && (
               <a class="act slim" href={`/people/${person}/order/new?replaces=${line.id}`}>
                 {say('order.change')}
               </a>

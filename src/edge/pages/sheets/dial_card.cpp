@@ -37,8 +37,13 @@ std::optional<Error> in_doubt(const Chart& person, std::span<const order::Line* 
   for (const auto* line : lines) {
     if (!line->checked || person.order.state(*line, on) == order::State::awaiting_check)
       return refused(codes::card_unchecked, {arg_text("insulin", line->text.insulin)});
-    if (person.order.state(*line, on) == order::State::in_question)
-      return refused(codes::card_question, {});
+    if (person.order.state(*line, on) != order::State::in_question) continue;
+    // No question is open: an answer holds it, and it says which.
+    constexpr std::chrono::hours noon{12};
+    const order::Ask ask{line->id, line->most(), person.zone.resolve(LocalTime{on} + noon).at,
+                         std::nullopt, order::Ask::Taken::ask};
+    const auto allowed = order::may_dial(person.order, ask, person.zone);
+    return allowed ? refused(codes::card_question, {}) : allowed.error();
   }
   return std::nullopt;
 }
@@ -79,7 +84,8 @@ std::vector<const dial::Action*> dials_of(const interlock::Plan& plan) {
   return out;
 }
 
-/// The next dose of each slot of the line, all of them cleared; why there is no card.
+/// The next dose of each slot of the line, all of them cleared; why there is no card. Of a line
+/// that ends or is replaced soon, a slot that has none left before then is not on the card.
 Result<std::vector<interlock::Dose>> doses_of(const Chart& person, const Clinic& clinic,
                                               const order::Line& line, const When& now,
                                               const When& since) {
@@ -88,13 +94,12 @@ Result<std::vector<interlock::Dose>> doses_of(const Chart& person, const Clinic&
   said.on_paper = true;
   for (const auto& slot : line.text.slots) {
     const auto due = next_due(person, line, slot, since);
-    if (!due) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
+    if (!due) continue;
     auto dose = interlock::decide(person, interlock::house_of(clinic), *due, now, said);
     // What gives no sheet for tonight gives no card for half a year, whatever holds it.
     if (const auto* held = interlock::held(dose.verdict)) return held->error;
     out.push_back(std::move(dose));
   }
-  if (out.empty()) return refused(codes::card_no_dose, {arg_text("insulin", line.text.insulin)});
   return out;
 }
 
@@ -167,7 +172,8 @@ struct CardWriter {
                    std::vector<json::Value> notes) const {
     std::vector<json::Value> doses;
     for (std::size_t at = 0; at < next.size(); ++at)
-      doses.push_back(dose(line.text.slots[at], *interlock::cleared(next[at].verdict)));
+      doses.push_back(
+          dose(line.text.slots[next[at].due.slot], *interlock::cleared(next[at].verdict)));
     const auto& pen = *next.front().pen;
     const auto mark =
         mark_of(clinic.shelf, line.text.insulin, line.text.strength, line.text.purpose);
@@ -234,9 +240,12 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, c
     if (person.order.state(*line, day) == order::State::not_yet) continue;
     auto next = doses_of(person, clinic, *line, now, since);
     if (!next) return next.error();
+    if (next->empty()) continue;
     notes.push_back(write.notes(*line, *next));
     doses.push_back(*std::move(next));
   }
+  if (doses.empty())
+    return refused(codes::card_no_dose, {arg_text("insulin", lines.front()->text.insulin)});
   auto every = taken_out(notes);
   std::vector<json::Value> rows;
   for (std::size_t at = 0; at < doses.size(); ++at)

@@ -1,0 +1,83 @@
+// Versions of an order that follow one another.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "core/interlock/internal/for_tests.hpp"
+
+namespace penstock::interlock {
+namespace {
+
+using namespace for_tests;
+
+// The version of the day before held no more at midnight, and the window was still open.
+TEST(Versions,
+     ADoseWhoseWindowReachesPastMidnightKeepsItsNumberThoughItsLineIsReplacedThen_H38_H57) {
+  Story story;
+  auto late = Story::bedtime();
+  late.slots = {{SlotName::bedtime, {23 * 60 + 30}, 60, 90, 20_units}};
+  const auto line = story.order(late);
+  story.pen();
+  story.load();
+  story.supplies(2, "L2");
+  story.inject(at(1, 23, 30), 20_units, line);
+  auto later = late;
+  later.slots.front().units = 18_units;
+  later.from = first_day + days{2};
+  later.signed_on = first_day + days{1};
+  later.order_version = 2;
+  later.replaces = line;
+  story.order(later, at(2, 12));
+  EXPECT_THAT(next_of(story, at(2, 23, 50)).windows, testing::ElementsAre(20_units));
+  EXPECT_THAT(next_of(story, at(3, 0, 12)).windows, testing::ElementsAre(20_units));
+  auto whole = story;
+  whole.inject(at(3, 0, 12), 20_units, line);
+  EXPECT_THAT(next_of(whole, at(3, 22, 30)).windows, testing::ElementsAre(18_units));
+  story.partly(at(2, 23, 50), 12_units, line, Outcome::part);
+  EXPECT_THAT(next_of(story, at(3, 0, 12)).windows, testing::ElementsAre(8_units)) << "H39";
+  EXPECT_EQ(next_of(story, at(3, 2)).code, order::codes::rest_late);
+}
+
+// The next number was tomorrow's, and nobody was asked about tonight's dose.
+TEST(Versions, ADoseThatWaitsForAnAnswerStandsBeforeTheVersionOfALaterDay_H38_H57) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto asked = story.tell(at(2, 9), journal::QuestionOpened{line, {}, "a lump", {}});
+  auto later = Story::bedtime();
+  later.from = first_day + days{2};
+  later.signed_on = first_day + days{1};
+  later.order_version = 2;
+  later.replaces = line;
+  const auto listed = [&](Instant now) {
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+    EXPECT_FALSE(agenda.next);
+    EXPECT_TRUE(agenda.later.empty());
+    std::vector<std::string> out;
+    for (const auto& dose : agenda.ask_first) {
+      EXPECT_EQ(dose.due.at.at, tonight);
+      const auto& args = held(dose.verdict)->error.args;
+      const auto arrived = std::ranges::find(args, "arrived", &Arg::name);
+      out.push_back(held(dose.verdict)->error.code + " " +
+                    (arrived == args.end() ? std::string() : arrived->text));
+    }
+    return out;
+  };
+  using testing::ElementsAre;
+  EXPECT_THAT(listed(at(2, 12)), ElementsAre("order.question_open "));
+  story.tell(at(2, 13), journal::QuestionAnswered{asked, journal::AnswerKind::new_order,
+                                                  "Dr Amara Osei", "", true});
+  EXPECT_THAT(listed(at(2, 13)), ElementsAre("order.new_awaited new_order/awaited"));
+  story.order(later, at(2, 14));
+  EXPECT_THAT(listed(at(2, 15)), ElementsAre("order.new_awaited new_order/later"));
+  EXPECT_EQ(next_of(story, at(3, 1)).code, codes::unrecorded);
+  const auto again = story.tell(at(2, 16), journal::QuestionOpened{line, {}, "tonight?", {}});
+  EXPECT_THAT(listed(at(2, 16)), ElementsAre("order.question_open "));
+  story.tell(at(2, 17), journal::QuestionAnswered{again, journal::AnswerKind::keep_dose,
+                                                  "Dr Amara Osei", "", true});
+  EXPECT_THAT(next_of(story, at(2, 21, 30)).windows, ElementsAre(20_units));
+  story.inject(tonight, 20_units, line);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+}
+
+}  // namespace
+}  // namespace penstock::interlock
