@@ -239,22 +239,16 @@ function TripForm({ person, recorder, page, zones }: InForm): JSX.Element {
       <p class="lead">{say('supply.trip_lead')}</p>
       <Form submit={submit} button={say('supply.trip_record')} busy={recorder.busy} refused={form.refused} cancel={back}>
         <div class="fields">
-          <TextField
-            {...typed.field('leaves', say('supply.trip_leaves'))}
-            type="date"
-            sense="lies ahead"
-            short
-            needed
-            wrong={form.wrong['leaves']}
-          />
-          <TextField
-            {...typed.field('returns', say('supply.trip_returns'))}
-            type="date"
-            sense="lies ahead"
-            short
-            needed
-            wrong={form.wrong['returns']}
-          />
+          {(['leaves', 'returns'] as const).map((day) => (
+            <TextField
+              {...typed.field(day, say(`supply.trip_${day}`))}
+              type="date"
+              sense="lies ahead"
+              short
+              needed
+              wrong={form.wrong[day]}
+            />
+          ))}
           <TextField
             {...typed.field('zone', say('supply.trip_zone'))}
             offers={zones}
