@@ -280,7 +280,10 @@ void ask_the_order(Case& one, const Dose& dose) {
     for (auto& arg : internal::about(*dose.line)) one.by_order->args.push_back(std::move(arg));
     return;
   }
-  if (!allowed && !is_past_of_a_line_that_ended(one, dose, allowed.error().code))
+  // The dose of the hour that it is now is another than one that has gone (H57).
+  const bool of_another = dose.pending == nullptr && dose.due.to.at < one.now.at && !allowed &&
+                          allowed.error().code == order::codes::taken_already;
+  if (!allowed && !of_another && !is_past_of_a_line_that_ended(one, dose, allowed.error().code))
     one.by_order = allowed.error();
 }
 
@@ -472,6 +475,14 @@ std::vector<order::Unrecorded> unrecorded_of(const Chart& person, std::optional<
                            : std::nullopt;
     if (!since || (over && now && *now >= over->at)) continue;
     auto found = order::unrecorded(person.order, line, *since, now, person.zone);
+    // One that is passed over is asked about where no later one is; a list that is kept until
+    // somebody writes has both.
+    const auto asked_at = now.value_or(person.history.facts.back().happened.at);
+    if (!found || !now) {
+      const auto due = order::passed_over(person.order, line, *since, asked_at, person.zone);
+      if (due)
+        out.push_back({*due, *due, false, person.zone.when(due->to.at + order::passed_over_hours)});
+    }
     if (!found) continue;
     if (over && (!found->until || over->at < found->until->at)) found->until = over;
     out.push_back(*std::move(found));

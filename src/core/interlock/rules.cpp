@@ -414,6 +414,8 @@ Found given_otherwise(const Case& one, std::string_view code,
 /// than its doses and half of the largest (H04, H52). Ours.
 Found twice_in_a_day(const Case& one) {
   if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  // What became of one that has gone is asked, whatever went in since (H57).
+  if (one.dose->due.to.at < one.now.at) return {};
   const auto& line = *one.dose->line;
   if (!order::is_basal(line)) return {};
   const auto& order = one.person->order;

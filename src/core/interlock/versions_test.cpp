@@ -1,4 +1,4 @@
-// Versions of an order that follow one another.
+// Versions of an order that follow one another, and what nobody recorded between two doses.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -77,6 +77,51 @@ TEST(Versions, ADoseThatWaitsForAnAnswerStandsBeforeTheVersionOfALaterDay_H38_H5
   EXPECT_THAT(next_of(story, at(2, 21, 30)).windows, ElementsAre(20_units));
   story.inject(tonight, 20_units, line);
   EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+}
+
+// Only what came after the last dose on record was ever asked about.
+TEST(Versions, ADoseThatWasPassedOverBeforeALaterOneIsAskedAboutForTwoDays_H57_H32) {
+  Story story;
+  auto twice = Story::bedtime();
+  twice.slots.insert(twice.slots.begin(), {SlotName::morning, {8 * 60}, 60, 120, 12_units});
+  const auto line = story.order(twice);
+  story.pen();
+  story.load();
+  story.supplies(2, "L2");
+  const auto give = [&](Instant when, SlotName slot, Units units) {
+    journal::Injected dose;
+    dose.cartridge = cartridge_id;
+    dose.units = units;
+    dose.line = line;
+    dose.slot = slot;
+    story.tell(when, dose);
+  };
+  const auto asked = [&](Instant now) {
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+    std::vector<Instant> out;
+    for (const auto& dose : agenda.unrecorded) {
+      EXPECT_EQ(held(dose.verdict)->error.code, codes::unrecorded);
+      out.push_back(dose.asked.at.at);
+    }
+    return out;
+  };
+  using testing::ElementsAre;
+  using testing::IsEmpty;
+  give(at(1, 22), SlotName::bedtime, 20_units);
+  give(at(2, 22), SlotName::bedtime, 20_units);
+  EXPECT_THAT(asked(at(3, 7)), ElementsAre(at(2, 8)));
+  EXPECT_EQ(next_of(story, at(3, 7, 30)).code, codes::unrecorded);
+  auto said = story;
+  said.tell(at(3, 7), journal::DoseAnswered{line, SlotName::morning, first_day + days{1},
+                                            journal::DoseWas::not_known, ""});
+  EXPECT_THAT(next_of(said, at(3, 7, 30)).windows, ElementsAre(12_units));
+  give(at(3, 8), SlotName::morning, 12_units);
+  give(at(3, 22), SlotName::bedtime, 20_units);
+  EXPECT_THAT(asked(at(4, 7)), ElementsAre(at(2, 8)));
+  give(at(4, 8), SlotName::morning, 12_units);
+  EXPECT_THAT(asked(at(4, 9, 30)), ElementsAre(at(2, 8)));
+  EXPECT_THAT(asked(at(4, 10, 30)), IsEmpty()) << "two days after its window";
 }
 
 }  // namespace

@@ -384,4 +384,27 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
   return found;
 }
 
+std::optional<Due> passed_over(const Order& order, const Line& line, const When& since, Instant now,
+                               const ZoneRules& zone) {
+  if (!is_basal(line) || !line.checked) return std::nullopt;
+  std::optional<Instant> first, last;  // that are on record
+  for (const Given& given : order.given) {
+    if (given.when.at > now || !(internal::is_of(given, line) || is_like(order, given, line)))
+      continue;
+    if (!first) first = given.when.at;
+    last = given.when.at;
+  }
+  if (!first) return std::nullopt;
+  const Instant from = std::max({*first, since.at, first_checked(order, line).at,
+                                 now - std::chrono::seconds{passed_over_hours}});
+  std::optional<Due> found;
+  for (LocalDay day = zone.when(from).day() - days{1}; day <= zone.when(*last).day();
+       day += days{1}) {
+    for (const Due& due : slots_of(line, day, zone)) {
+      if (due.to.at > from && due.to.at < *last && !is_answered(order, due, zone)) found = due;
+    }
+  }
+  return found;
+}
+
 }  // namespace penstock::order

@@ -2,6 +2,8 @@
 // that is never left out.
 #pragma once
 
+#include <chrono>
+#include <optional>
 #include <string_view>
 
 #include "base/base.hpp"
@@ -19,5 +21,14 @@ const Said* said_before(const Order& order, const journal::Injected& dose, std::
 
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);
+
+/// How long a dose that was passed over is asked about: what went in then may still act. Ours.
+inline constexpr std::chrono::hours passed_over_hours{48};
+/// Between doses of a basal line that are on record, the latest of these hours before `now` of
+/// which nobody knows: the dose after it does not say what became of it (H57). One at a time, so
+/// that nobody is asked in a row about what changes nothing any more (H32). `since`: as of
+/// `unrecorded`, which asks about what comes after the last that is known.
+std::optional<Due> passed_over(const Order& order, const Line& line, const When& since, Instant now,
+                               const ZoneRules& zone);
 
 }  // namespace penstock::order

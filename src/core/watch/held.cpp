@@ -88,10 +88,21 @@ struct Looking {
     return std::nullopt;
   }
 
+  // Whose doses come home by diary is reminded of none; of one that was held somebody asks what
+  // became of it all the same (H38, H57).
+  void once_gone(const order::Due& due, std::string_view code) const {
+    if (interlock::codes::is_unrecorded(code)) return;
+    for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
+      if (slot.by_diary && slot.first == due) out.push_back(unrecorded(person, slot, clinic.shelf));
+    }
+  }
+
   void at(const order::Line& line, const order::Due& due, const When& from) const {
     const auto dose = interlock::decide(person, interlock::house_of(clinic), due, due.at);
     const auto* why = interlock::held(dose.verdict);
-    if (why == nullptr || needs_none(why->error.code)) return;
+    if (why == nullptr) return;
+    once_gone(due, why->error.code);
+    if (needs_none(why->error.code)) return;
     // Said by watch_low, until it is over.
     if (why_of(why->error.code) == NoNumber::low) return;
     // A scale that differs is compared at leisure, unless it holds this dose up (H59).

@@ -149,6 +149,20 @@ TEST(Held, AnAnswerThatHoldsTonightIsListedUntilTheNewOrdersDay_H37_H38) {
   EXPECT_THAT(story.holding(at(3, 1)), Not(Contains(Pair(What::answer_waits, testing::_))));
 }
 
+// Held in the evening, and after midnight on no list: its other doses come home by diary.
+TEST(Held, ADoseThatWasHeldIsAskedAboutOnceItsHourHasGoneWhoeverKeepsADiary_H57_H38_H32) {
+  Story story;
+  story.facts.back().source = "diary";
+  EXPECT_THAT(story.holding(at(3, 1)), IsEmpty());
+  const auto asked = story.tell(at(2, 9), journal::QuestionOpened{story.line, {}, "a lump", {}});
+  EXPECT_THAT(story.holding(at(3, 1)), Contains(Pair(What::dose_unrecorded, at(2, 22))));
+  story.tell(at(2, 10), journal::QuestionAnswered{asked, journal::AnswerKind::new_order,
+                                                  "Dr Amara Osei", "", true});
+  story.next_version();
+  EXPECT_THAT(story.holding(at(2, 23)), ElementsAre(Pair(What::answer_waits, at(2, 22))));
+  EXPECT_THAT(story.holding(at(3, 1)), ElementsAre(Pair(What::dose_unrecorded, at(2, 22))));
+}
+
 // "The order ends today, ask to renew" stood beside the one that begins tomorrow.
 TEST(Held, AnOrderOfOneNightIsNotAskedForAnewWhereTheNextOneIsOnRecord_H32_H38) {
   Story story;

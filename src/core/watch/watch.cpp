@@ -349,12 +349,7 @@ void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
   for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
     // Asked beside the next number; nobody is reminded where doses come home by diary (H32).
     if (slot.by_diary) continue;
-    const auto* line = person.order.line(slot.first.line);
-    auto watch = about(*line, shelf, What::dose_unrecorded, slot.first.to, slot.first.at);
-    watch.until = slot.until;
-    watch.holds = true;
-    watch.basis += std::to_string(slot.first.at.at.time_since_epoch().count());
-    out.push_back(std::move(watch));
+    out.push_back(unrecorded(person, slot, shelf));
   }
 }
 
@@ -398,6 +393,16 @@ Watch about(const order::Line& line, const shelf::Shelf& shelf, What what, When 
     watch.action = entry->thing.action;
   watch.purpose = line.text.purpose;
   watch.basis = to_text(line.id);
+  return watch;
+}
+
+Watch unrecorded(const chart::Chart& person, const order::Unrecorded& slot,
+                 const shelf::Shelf& shelf) {
+  auto watch = about(*person.order.line(slot.first.line), shelf, What::dose_unrecorded,
+                     slot.first.to, slot.first.at);
+  watch.until = slot.until;
+  watch.holds = true;
+  watch.basis += std::to_string(slot.first.at.at.time_since_epoch().count());
   return watch;
 }
 

@@ -12,6 +12,10 @@ Watch about(const order::Line& line, const shelf::Shelf& shelf, What what, When 
 /// The first slot of a line from an instant on: when something about the line is needed.
 When next_slot(const chart::Chart& person, const order::Line& line, const When& from);
 
+/// A slot whose window goes by with nobody saying what became of it (H57).
+Watch unrecorded(const chart::Chart& person, const order::Unrecorded& slot,
+                 const shelf::Shelf& shelf);
+
 /// Insulin, needles, sharps box: what runs out, when to ask, what is not there (H38, H51).
 void watch_supplies(const chart::Chart& person, const chart::Clinic& clinic,
                     std::vector<Watch>& out);
