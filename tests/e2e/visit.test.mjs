@@ -107,6 +107,24 @@ test('what to watch is what was not done the last time, and something else can b
   await page.waitForURL(new RegExp(`/people/${id}/watch$`));
 });
 
+test('H39 a rest that is owed is listed when a visit is closed, and somebody takes it on', async () => {
+  const page = await openPage(browser, bench);
+  const documents = await Promise.all(people.map(({ id }) => json(bench, `/api/people/${id}`)));
+  const calm = documents.find(({ next, notices, asks }) => next?.state === 'dial' && notices.length + asks.length === 0);
+  const owed = { ...calm, next: { ...calm.next, part_text: '12, not 22' } };
+  await page.route(`**/api/people/${calm.id}`, (route) => route.fulfill({ json: owed }));
+  await page.at(`/people/${calm.id}/close`);
+  await page.locator('.left li', { hasText: '12, not 22' }).waitFor();
+  assert.ok(await page.getByLabel(say('close.whose')).evaluate((field) => field.matches(':invalid')), 'not without a name');
+  keptQuiet(page, 'closing over a rest that is owed');
+});
+
+test('the receipt of a dose that was taken says what was recorded, and not what to press', () => {
+  const receipt = say('outcome.recorded', { label: sentence('act.was_injected') });
+  assert.match(receipt, /It was taken/);
+  assert.doesNotMatch(receipt, /record it/i);
+});
+
 test('H38 a visit is closed with its note and its next contact, and over what is open only onto a name', async () => {
   const page = await openPage(browser, bench);
   const id = await personNamed(bench, 'Emeka Sørensen'); // a recalled lot

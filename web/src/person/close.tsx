@@ -5,7 +5,7 @@ import { localNow, zoned } from '../clock';
 import { useDocument, useFresh, type Doc } from '../document';
 import { timeOf } from '../facts/time';
 import { useFactForm } from '../facts/use-fact-form';
-import type { FactDraft, Visit } from '../model';
+import type { FactDraft, NextCard, Person, Visit } from '../model';
 import { LongField, RadioField, TextField, TimeField } from '../parts/fields';
 import { Form, useTyped } from '../parts/form';
 import { ShownIn } from '../parts/states';
@@ -36,6 +36,9 @@ function Note({ visit }: { visit: Visit }): JSX.Element {
   );
 }
 
+/** The next injection, where a rest of it is owed: on the visit its card says so, beside the list. */
+const openNext = ({ next }: Person): NextCard[] => (next && next.part_text !== '' ? [next] : []);
+
 function LeftOpen({ person }: Pick<InFrame, 'person'>): JSX.Element {
   return (
     <ul class="left">
@@ -52,6 +55,14 @@ function LeftOpen({ person }: Pick<InFrame, 'person'>): JSX.Element {
           <LevelMark level="caution" word={say('page.caution')} />
           <p>
             <b>{card.purpose}</b>: {card.title}
+          </p>
+        </li>
+      ))}
+      {openNext(person).map(({ purpose, part_text }) => (
+        <li>
+          <LevelMark level="caution" word={say('page.caution')} />
+          <p>
+            <b>{purpose}</b>: {part_text}
           </p>
         </li>
       ))}
@@ -109,7 +120,7 @@ function CloseForm({ person, recorder, visit }: Pick<InFrame, 'person' | 'record
   const [day, setDay] = useState(agreed ? '' : visit.next.day);
   const typed = useTyped({ text: '', meeting: visit.next.meeting, time: '09:30', next_with: '', with: '', until: '' });
   const form = useFactForm(recorder, typed, `/people/${person.id}`);
-  const open = person.notices.length + person.asks.length > 0;
+  const open = person.notices.length + person.asks.length + openNext(person).length > 0;
   const submit = (): void => {
     if (open && typed.values.with.trim() === '') form.complain({ with: say('form.required') });
     else void form.send(say('visit.close'), drafts(visit, typed.values, day, person.forms.zone), []);
