@@ -207,7 +207,16 @@ TEST(Interlock, WhatIsSaidOfTheRestSettlesIt_H39_H44) {
   EXPECT_THAT(next_of(after(DoseWas::not_taken), morning).windows, testing::ElementsAre(20_units));
   EXPECT_EQ(before_next(after(DoseWas::not_taken), morning), Before::Was::rest_not_given);
   EXPECT_EQ(before_next(after(DoseWas::taken), morning), std::nullopt);
-  EXPECT_EQ(next_of(after(DoseWas::not_known), morning).code, order::codes::outcome_unknown);
+  // What nobody knew can be found out.
+  const auto unknown = after(DoseWas::not_known);
+  const auto asked = unknown.chart();
+  const auto found_out = agenda_of(*asked, {unknown.shelf, unknown.stock}, {morning, 0});
+  ASSERT_TRUE(found_out.next);
+  ask = std::get_if<AskFirst>(&found_out.next->verdict);
+  ASSERT_NE(ask, nullptr);
+  EXPECT_EQ(ask->error.code, order::codes::not_known);
+  EXPECT_THAT(ask->answers,
+              testing::ElementsAre(Answer::injected, Answer::taken, Answer::not_taken));
   EXPECT_EQ(before_next(after(DoseWas::not_known), at(3, 21)), Before::Was::amount_unknown);
   auto injected = story;
   journal::Injected rest;

@@ -403,12 +403,17 @@ Found given_otherwise(const Case& one, std::string_view code,
   const auto slot = slot_before(*one.person, one.dose->due);
   const auto given = slot ? differs(order, *slot) : std::nullopt;
   if (!given) return {};
-  const auto last = order::given_for(order, *slot).back()->when;
+  const auto all = order::given_for(order, *slot);
+  const auto& last = all.back()->when;
   const auto& line = *one.dose->line;
   if (is_settled(order, line, last)) return {};
+  // What was counted with the slot's own may have gone in before it.
+  const auto went = went_in(order, line, slot->at.at - hours{order::beside_hours}, last.at);
+  const bool before = went.first && went.units == *given;
   return of_line(
       code, one,
-      {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at)});
+      {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at),
+       arg_instant("since", before ? *went.first : all.front()->when)});
 }
 /// A second dose of the day, hours from the first and of no slot's own: the day's insulin is more
 /// than its doses and half of the largest (H04, H52). Ours.
@@ -432,9 +437,10 @@ Found twice_in_a_day(const Case& one) {
   for (const auto& slot : line.text.slots) most = larger(most, slot.units);
   const bool more = went.units.hundredths() * 2 > due.hundredths() * 2 + most.hundredths();
   if (went.injections < 2 || !more || is_settled(order, line, *went.last)) return {};
-  return of_line(codes::more_given, one,
-                 {arg_units("given", went.units), arg_units("dose", one.dose->due.units),
-                  arg_instant("when", *went.first)});
+  return of_line(
+      codes::more_given, one,
+      {arg_units("given", went.units), arg_units("dose", due.is_zero() ? one.dose->due.units : due),
+       arg_instant("when", *went.first), arg_instant("since", *went.first)});
 }
 Found more_given(const Case& one) {
   if (auto found = given_otherwise(one, codes::more_given, order::more_than_ordered)) return found;

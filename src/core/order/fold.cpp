@@ -208,7 +208,10 @@ void copied_anew(Order& order) {
 /// that its first part was for (H39).
 void find_parts(Order& order) {
   std::unordered_map<Id, const Given*, IdHash> by_fact;
-  for (const Given& given : order.given) by_fact.try_emplace(given.fact, &given);
+  for (Given& given : order.given) {
+    by_fact.try_emplace(given.fact, &given);
+    if (const Given* part = internal::part_before(order, given)) given.completes = part->fact;
+  }
   for (Given& given : order.given) {
     const Given* first = &given;
     // What completes itself by a detour has no first part.

@@ -6,7 +6,6 @@
 #include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
 #include "core/order/recording.hpp"
-#include "core/order/then.hpp"
 
 namespace penstock::order {
 namespace {
@@ -204,17 +203,14 @@ std::optional<Units> more_than_ordered(const Order& order, const Due& due) {
   const auto beside = beside_its_dose(order, due);
   for (const Given* one : beside) all = sum(*all, one->units);
   const auto given = given_for(order, due);
-  const Units ordered = larger(due.units, dose_before(order, due).value_or(due.units));
   const bool several =
-      given.size() + beside.size() > 1 && all->hundredths() * 10 > ordered.hundredths() * 11;
-  const Units most = most_then(order, *order.line(due.line), given.back()->when);
-  return several || *all > most ? all : std::nullopt;
+      given.size() + beside.size() > 1 && all->hundredths() * 10 > due.units.hundredths() * 11;
+  return several || *all > order.line(due.line)->most() ? all : std::nullopt;
 }
 
 std::optional<Units> less_than_ordered(const Order& order, const Due& due) {
   const auto all = basal_in(order, due);
-  const Units ordered = smaller(due.units, dose_before(order, due).value_or(due.units));
-  if (!all || all->hundredths() * 10 >= ordered.hundredths() * 9) return std::nullopt;
+  if (!all || all->hundredths() * 10 >= due.units.hundredths() * 9) return std::nullopt;
   // Of a part its rest is asked about; one that was recorded as a dose of its own closed it.
   const auto& last = *given_for(order, due).back();
   const bool plain = last.outcome == journal::Outcome::whole && !last.meant_said && !last.completes;

@@ -375,5 +375,21 @@ TEST(Order, H60_H40_AReadingThatDiffersAfterACheckHoldsTheNumberUntilSomebodyLoo
   EXPECT_EQ(s.refusal(ask(line)), "allowed");
 }
 
+TEST(Order, AsMuchAsIsMissingToldUnderItsLineIsTheRestOfAPart_H39_H07) {
+  const auto rest_of = [](minutes later, Units units, std::optional<SlotName> slot) {
+    Story story;
+    const auto line = story.signed_and_checked();
+    const auto part = story.part(tonight, 11_units, 18_units, line);
+    story.inject(tonight + later, units, line, slot);
+    const auto order = story.order();
+    return order.given.back().completes == part;
+  };
+  EXPECT_TRUE(rest_of(minutes{20}, 7_units, SlotName::bedtime));
+  EXPECT_TRUE(rest_of(minutes{20}, 7_units, std::nullopt));
+  EXPECT_FALSE(rest_of(minutes{20}, 18_units, SlotName::bedtime)) << "the dose once more";
+  EXPECT_FALSE(rest_of(minutes{20}, 7_units, SlotName::breakfast)) << "another time of day";
+  EXPECT_FALSE(rest_of(minutes{121}, 7_units, SlotName::bedtime)) << "no rest any more";
+}
+
 }  // namespace
 }  // namespace penstock::order

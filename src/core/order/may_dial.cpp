@@ -109,6 +109,8 @@ std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask
   if (!whole.first || (!whole.unknown && whole.rest().is_zero())) {
     return refusal.because(codes::rest_none);
   }
+  // What nobody knew of a rest is found out, as of a dose (H44, H38).
+  if (whole.rest_unknown) return refusal.because(codes::not_known);
   if (whole.unknown) return refusal.because(codes::outcome_unknown, args_of(*whole.last));
   if (ask.now - whole.first->when.at > minutes{rest_minutes_most}) {
     return refusal.because(codes::rest_late, {arg_units("rest", whole.rest()),

@@ -450,7 +450,7 @@ TEST(Order, WhatIsSaidOfARestSettlesItsDose_H39_H44) {
   const LocalDay that_day = day_of(2027, 3, 2);
   EXPECT_EQ(rest(after(DoseWas::not_taken, that_day, utc(2027, 3, 3, 8))), codes::rest_none);
   EXPECT_EQ(rest(after(DoseWas::taken, that_day, utc(2027, 3, 3, 8))), codes::rest_none);
-  EXPECT_EQ(rest(after(DoseWas::not_known, that_day, utc(2027, 3, 3, 8))), codes::outcome_unknown);
+  EXPECT_EQ(rest(after(DoseWas::not_known, that_day, utc(2027, 3, 3, 8))), codes::not_known);
   // Of another evening, or before the part was given, it says nothing about the rest.
   EXPECT_EQ(rest(after(DoseWas::not_taken, day_of(2027, 3, 1), utc(2027, 3, 3, 8))),
             codes::rest_late);

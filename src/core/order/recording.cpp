@@ -30,6 +30,20 @@ const Said* said_before(const Order& order, const journal::Injected& dose, std::
   return nullptr;
 }
 
+std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
+                            const When& happened) {
+  Given given;
+  given.when = happened;
+  given.line = dose.line;
+  given.slot = dose.slot;
+  given.units = dose.units;
+  given.meant = dose.meant.value_or(dose.units);
+  given.outcome = journal::outcome_of(dose);
+  given.completes = dose.completes;
+  const Given* part = internal::part_before(order, given);
+  return part != nullptr ? std::optional(part->fact) : std::nullopt;
+}
+
 bool is_basal(const Line& line) {
   return line.text.purpose == journal::Purpose::background ||
          line.text.purpose == journal::Purpose::premixed;

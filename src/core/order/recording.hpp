@@ -19,6 +19,11 @@ namespace penstock::order {
 const Said* said_before(const Order& order, const journal::Injected& dose, std::string_view insulin,
                         Strength strength, const When& happened, const ZoneRules& zone);
 
+/// The part whose rest this injection would be, though it does not say so: under its line, as much
+/// as is missing, while a rest may be given (H39). Nothing: it is none.
+std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
+                            const When& happened);
+
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);
 

@@ -65,24 +65,4 @@ std::vector<Due> dues_then(const Order& order, LocalDay day, const ZoneRules& zo
   return dues;
 }
 
-std::optional<Units> dose_before(const Order& order, const Due& due) {
-  const Line* line = order.line(due.line);
-  for (const Line& old : order.lines) {
-    const bool before = line != nullptr && old.id != line->id && order.stands_for(*line, old.id);
-    if (!before || !held_then(order, old, due.at)) continue;
-    const auto slot = std::ranges::find(old.text.slots, due.name, &journal::Slot::slot);
-    if (slot != old.text.slots.end()) return slot->units;
-  }
-  return std::nullopt;
-}
-
-Units most_then(const Order& order, const Line& line, const When& when) {
-  Units most = line.most();
-  for (const Line& old : order.lines) {
-    if (old.id != line.id && order.stands_for(line, old.id) && held_then(order, old, when))
-      most = larger(most, old.most());
-  }
-  return most;
-}
-
 }  // namespace penstock::order

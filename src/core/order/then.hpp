@@ -3,7 +3,6 @@
 // (H08, H52).
 #pragma once
 
-#include <optional>
 #include <vector>
 
 #include "base/base.hpp"
@@ -18,12 +17,5 @@ bool held_then(const Order& order, const Line& line, const When& when);
 /// As due_on; on the day of a change what was injected under the version before, while that one
 /// held, is due as that one has it, and the new one's dose for the same time of day is not.
 std::vector<Due> dues_then(const Order& order, LocalDay day, const ZoneRules& zone);
-
-/// What a version before this slot's has for the same time of day, where it held at that hour;
-/// nothing: none did, or it has no such time.
-std::optional<Units> dose_before(const Order& order, const Due& due);
-
-/// The most that the line or a version before it that held at that hour allows at once.
-Units most_then(const Order& order, const Line& line, const When& when);
 
 }  // namespace penstock::order

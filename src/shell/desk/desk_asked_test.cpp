@@ -122,6 +122,35 @@ TEST(DeskAsked, H07_H48_H55_ADoseIsSaidWithItsHourAndOneTooEarlyIsAskedAbout) {
   EXPECT_EQ(code(clinic.inject(22, "2027-03-17T21:10:00+01:00")), "recorded");
 }
 
+TEST(DeskAsked, H04_H38_ADoseFarAboveItsSlotStandsBesideTheNextNumber) {
+  Clinic clinic;
+  Bench::must(clinic.inject(29, "2027-03-16T22:05:00+01:00", "00000000000000000000000000000a01",
+                            R"("confirmed":true,)"));
+  clinic.set_clock("2027-03-17T21:30:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "");
+  EXPECT_TRUE(has(clinic.plan(), "more than the 22 units that the order has")) << clinic.plan();
+}
+
+// Whoever found out that the rest was taken was asked whether 8 units are a dose.
+TEST(DeskAsked, H39_H04_WhatIsMissingOfAPartIsRecordedAsItsRest) {
+  Clinic clinic("2027-03-16T22:40:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00","outcome":"part","meant_units":22,"units":14,"cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","line":"00000000000000000000000000000a01","slot":"bedtime"})"));
+  EXPECT_EQ(code(clinic.inject(8, "2027-03-16T22:25:00+01:00")), "recorded");
+  clinic.set_clock("2027-03-17T21:30:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "");
+}
+
+// Four hours after its window nothing was asked.
+TEST(DeskAsked, H07_H38_ADoseAfterItsTimeIsAskedAbout) {
+  Clinic clinic("2027-03-17T04:10:00+01:00");
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-17T04:00:00+01:00")), "ask.too_late");
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T23:30:00+01:00")), "recorded");
+}
+
 // One question at a time, and the one about the morning's dose, of a line of its own, hid that the
 // evening's was fourteen hours early.
 TEST(DeskAsked, H07_H38_ADoseTooEarlyBesideAnotherIsAskedAboutAsBoth) {

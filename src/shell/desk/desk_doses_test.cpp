@@ -58,7 +58,8 @@ TEST(DeskDoses, H04_H07_ADoseOfAnotherInsulinThanItsLinesIsAskedAboutAndIsNoDose
   EXPECT_EQ(Bench::at(clinic.phone(R"(,"insulin":"insulin glargine")"), "/read_back").type,
             json::Type::null);
   const auto today = Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
-  EXPECT_TRUE(has(today, "another insulin appears to have been given")) << today;
+  EXPECT_TRUE(has(today, "more than the 20 units of the order")) << today;
+  EXPECT_TRUE(has(today, "another insulin given instead of the basal insulin")) << today;
   // The night over, it is the dose that nobody spoke of, not one that is done.
   clinic.set_clock("2027-03-17T07:00:00+01:00");
   EXPECT_TRUE(has(clinic.plan(), "The insulin glargine that was due on Tuesday 16 March 2027"))

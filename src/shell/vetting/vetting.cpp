@@ -9,6 +9,7 @@
 #include "core/interlock/interlock.hpp"
 #include "core/ledger/recording.hpp"
 #include "core/order/asked/asked.hpp"
+#include "core/order/recording.hpp"
 #include "core/watch/watch.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/wire/fact_codec.hpp"
@@ -168,7 +169,9 @@ struct Vet {
                {arg_text("pen", pen->copy.name), arg_units("step", pen->copy.step)});
   }
 
-  std::optional<Objection> operator()(const Injected& dose) const {
+  std::optional<Objection> operator()(Injected dose) const {
+    // As much as is missing of a dose that was begun is asked about as its rest (H39).
+    if (!dose.completes) dose.completes = order::rest_told(so_far.order, dose, fact.happened);
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);
     if (auto asked = taken_already(dose, cartridge)) return asked;
     if (auto asked = internal::meant_more(fact, dose, so_far)) return asked;
@@ -201,6 +204,9 @@ struct Vet {
       return ask(codes::ask_too_early,
                  {arg_instant("when", fact.happened), arg_instant("due", early->due),
                   arg_instant("from", early->from)});
+    if (const auto late = order::too_late(so_far.order, dose, fact.happened, so_far.zone))
+      return ask(codes::ask_too_late, {arg_instant("when", fact.happened),
+                                       arg_instant("due", late->due), arg_instant("to", late->to)});
     return dose.zone ? kept_off(*dose.zone, dose.spot) : std::nullopt;
   }
 

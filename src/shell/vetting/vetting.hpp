@@ -163,6 +163,7 @@ inline constexpr std::string_view ask_new_order_came =
 inline constexpr std::string_view ask_too_early_after =
     "ask.too_early_after";  // H07, H38: and another went in before it [given, when, at, due]
 inline constexpr std::string_view ask_too_early = "ask.too_early";  // H07, H55 [when, due, from]
+inline constexpr std::string_view ask_too_late = "ask.too_late";    // H07, H38 [when, due, to]
 inline constexpr std::string_view ask_read_otherwise = "ask.read_otherwise";  // H60 [by, when]
 inline constexpr std::string_view ask_past_in_use = "ask.past_in_use";        // H12 [days, limit]
 inline constexpr std::string_view ask_other_insulin = "ask.other_insulin";  // H04 [pen, cartridge]

@@ -39,8 +39,8 @@ std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shel
   const auto acts = acts_for(shelf, line);
   const auto* given = more_than_any_allows(person.order, line, now - acts, now);
   if (given == nullptr || order::is_answered_since(person.order, line, given->when.at)) return {};
-  return TooMuch{&line, given->units, order::most_then(person.order, line, given->when),
-                 given->when, given->when.at + acts};
+  return TooMuch{&line, given->units, most_then(person.order, line, given->when), given->when,
+                 given->when.at + acts};
 }
 
 namespace {

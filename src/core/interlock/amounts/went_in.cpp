@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/interlock/amounts/amounts.hpp"
 #include "core/order/then.hpp"
 
 namespace penstock::interlock {
@@ -96,6 +97,48 @@ const order::Given* more_than_any_allows(const order::Order& order, const order:
     const bool slip = !dose.is_zero() &&
                       given.units.hundredths() >= std::int64_t{decimal_slip} * dose.hundredths();
     if (slip || (most > 0 && given.units.hundredths() > most)) found = &given;
+  }
+  return found;
+}
+
+namespace {
+
+/// What a version before this slot's has for the same time of day, where it held at that hour.
+std::optional<Units> dose_before(const order::Order& order, const order::Due& due) {
+  const order::Line* line = order.line(due.line);
+  for (const order::Line& old : order.lines) {
+    const bool before = line != nullptr && old.id != line->id && order.stands_for(*line, old.id);
+    if (!before || !order::held_then(order, old, due.at)) continue;
+    const auto slot = std::ranges::find(old.text.slots, due.name, &journal::Slot::slot);
+    if (slot != old.text.slots.end()) return slot->units;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Units most_then(const order::Order& order, const order::Line& line, const When& when) {
+  Units most = line.most();
+  for (const order::Line& old : order.lines) {
+    if (old.id != line.id && order.stands_for(line, old.id) && order::held_then(order, old, when))
+      most = larger(most, old.most());
+  }
+  return most;
+}
+
+std::optional<Above> above_slot(const order::Order& order, const order::Line& line,
+                                const ZoneRules& zone, Instant since, Instant until) {
+  std::optional<Above> found;
+  for (const order::Given& given : order.given) {
+    if (given.when.at < since || given.when.at > until || !is_of(order, given, line)) continue;
+    const order::Line* own = given.line ? order.line(*given.line) : &line;
+    if (own == nullptr || given.completes || given.units > most_then(order, *own, given.when))
+      continue;
+    const auto slot = order::slot_of(order, *own, given.fact, zone);
+    if (!slot || slot->units.is_zero()) continue;
+    const Units ordered = larger(slot->units, dose_before(order, *slot).value_or(slot->units));
+    if (given.units.hundredths() * 4 <= ordered.hundredths() * 5) continue;
+    if (!is_settled(order, line, given.when)) found = Above{given.units, ordered, given.when};
   }
   return found;
 }

@@ -26,4 +26,17 @@ Units due_within(const order::Order& order, const order::Line& line, const ZoneR
 const order::Given* more_than_any_allows(const order::Order& order, const order::Line& line,
                                          Instant since, Instant until);
 
+/// The most that the line or a version before it that held at that hour allows at once.
+Units most_then(const order::Order& order, const order::Line& line, const When& when);
+/// One injection that was more than its slot has by more than a quarter, though its line allows so
+/// much at once. Ours.
+struct Above {
+  Units given = Units::zero();
+  Units ordered = Units::zero();
+  When when;
+};
+/// The last of a line's insulin since an hour, until somebody has asked the prescriber (H04).
+std::optional<Above> above_slot(const order::Order& order, const order::Line& line,
+                                const ZoneRules& zone, Instant since, Instant until);
+
 }  // namespace penstock::interlock

@@ -7,9 +7,15 @@
 
 namespace penstock::order {
 
-std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
-                               const When& happened, const ZoneRules& zone) {
-  constexpr std::chrono::hours unsaid{1};
+namespace {
+
+// How early or late a dose may be where the order does not say. Ours.
+constexpr std::chrono::hours unsaid{1};
+
+/// The slot of its line, and of its name where it has one, that lies nearest to the dose and that
+/// no injection answers.
+std::optional<Due> nearest_open(const Order& order, const journal::Injected& dose,
+                                const When& happened, const ZoneRules& zone) {
   if (!dose.line || dose.completes) return std::nullopt;
   std::optional<Due> nearest;
   for (int ahead = -1; ahead <= 1; ++ahead) {
@@ -20,10 +26,27 @@ std::optional<Early> too_early(const Order& order, const journal::Injected& dose
         nearest = due;
     }
   }
+  return nearest;
+}
+
+}  // namespace
+
+std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
+                               const When& happened, const ZoneRules& zone) {
+  const auto nearest = nearest_open(order, dose, happened, zone);
   if (!nearest) return std::nullopt;
   const auto from = nearest->from.at < nearest->at.at ? nearest->from.at : nearest->at.at - unsaid;
   if (happened.at >= from) return std::nullopt;
   return Early{nearest->at, zone.when(from)};
+}
+
+std::optional<Late> too_late(const Order& order, const journal::Injected& dose,
+                             const When& happened, const ZoneRules& zone) {
+  const auto nearest = nearest_open(order, dose, happened, zone);
+  if (!nearest) return std::nullopt;
+  const auto to = nearest->to.at > nearest->at.at ? nearest->to.at : nearest->at.at + unsaid;
+  if (happened.at <= to) return std::nullopt;
+  return Late{nearest->at, zone.when(to)};
 }
 
 const Question* question_before(const Order& order, const journal::OrderLineSigned& copy,

@@ -1,5 +1,5 @@
-// What is asked about by the order when somebody records: a dose before its time, a second reading
-// that differs, the end of basal insulin.
+// What is asked about by the order when somebody records: a dose before or after its time, a second
+// reading that differs, the end of basal insulin.
 #pragma once
 
 #include <optional>
@@ -20,6 +20,15 @@ struct Early {
 /// another, or the nearest slot that nobody answered is open.
 std::optional<Early> too_early(const Order& order, const journal::Injected& dose,
                                const When& happened, const ZoneRules& zone);
+
+/// A slot whose window was over when a dose of it is said to have been given (H07, H38).
+struct Late {
+  When due;
+  When to;  ///< as the order has it; where it says nothing of how late, an hour, which is ours
+};
+/// The same of a dose after the window of the nearest slot that nobody answered.
+std::optional<Late> too_late(const Order& order, const journal::Injected& dose,
+                             const When& happened, const ZoneRules& zone);
 
 /// The open question that would hold a line copied on this day of the person's; nullptr: none would
 /// (H37).

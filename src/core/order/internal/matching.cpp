@@ -229,6 +229,7 @@ void hear(Whole& whole, const Order& order, const Line& line, const ZoneRules& z
   if (said == nullptr) return;
   whole.settled = said->was != journal::DoseWas::not_known;
   whole.taken = said->was == journal::DoseWas::taken;
+  whole.rest_unknown = !whole.unknown && !whole.settled;
   whole.unknown = whole.unknown || !whole.settled;
 }
 
@@ -256,6 +257,26 @@ Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneR
   }
   hear(whole, order, line, zone);
   return whole;
+}
+
+const Given* part_before(const Order& order, const Given& rest) {
+  const bool plain = rest.outcome == journal::Outcome::whole && rest.meant <= rest.units;
+  if (!rest.line || rest.completes || !plain || rest.units.is_zero()) return nullptr;
+  const Given* last = nullptr;
+  const Given* first = nullptr;
+  Units given = Units::zero();
+  for (const Given& one : order.given) {
+    if (&one == &rest || one.when.at > rest.when.at) break;
+    if (one.line != rest.line) continue;
+    const bool goes_on = last != nullptr && one.completes == last->fact;
+    if (!goes_on) first = one.completes ? nullptr : &one;
+    given = goes_on ? sum(given, one.units) : one.units;
+    last = one.outcome == journal::Outcome::unknown ? nullptr : &one;
+  }
+  if (last == nullptr || first == nullptr || (rest.slot && rest.slot != first->slot))
+    return nullptr;
+  const bool is_soon = rest.when.at - first->when.at <= minutes{rest_minutes_most};
+  return is_soon && checked_sub(first->meant, given) == rest.units ? last : nullptr;
 }
 
 bool is_other_slots(const Order& order, const Given& given, const Due& due, const ZoneRules& zone) {

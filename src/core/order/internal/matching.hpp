@@ -43,6 +43,8 @@ struct Whole {
   bool unknown = false;
   bool settled = false;  ///< somebody said what became of the rest: it is not owed any more
   bool taken = false;    ///< they said that it was taken
+  bool rest_unknown =
+      false;  ///< all that went in is known; of the rest they said that nobody knows
   /// What is not on record of what was meant.
   Units missing() const { return checked_sub(first->meant, given).value_or(Units::zero()); }
   Units rest() const { return settled ? Units::zero() : missing(); }
@@ -50,6 +52,11 @@ struct Whole {
 
 /// The dose of this line that `fact` belongs to; first == nullptr: there is none.
 Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneRules& zone);
+
+/// The last part of the dose whose rest this injection is, though nobody said so: under the same
+/// line and time of day, as much as is missing, while a rest may be given, and nothing of the line
+/// in between (H39, H07). nullptr: it is none.
+const Given* part_before(const Order& order, const Given& rest);
 
 /// The slots of one line on one local date (see due_on); the line is taken to hold on it.
 void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues);

@@ -1,6 +1,7 @@
 // What the record says beside the number, in the same words on card, phone and paper.
 #include <algorithm>
 
+#include "core/interlock/amounts/went_in.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/next/next.hpp"
 
@@ -41,7 +42,11 @@ Rich lately_text(const Words& words, const interlock::Dose& dose) {
   const auto apart = dose.due.at.at - dose.lately->when.at;
   args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
   const bool late = apart > std::chrono::hours{24};
-  return words.sentence(late ? "next.long_ago" : "next.lately", args);
+  const bool several = dose.line->text.slots.size() > 1;
+  return words.sentence(several ? "next.lately_close"
+                        : late  ? "next.long_ago"
+                                : "next.lately",
+                        args);
 }
 Rich changed_text(const Words& words, const interlock::Dose& dose) {
   if (!dose.changed) return {};
@@ -86,6 +91,22 @@ Rich outside_text(const Words& words, const Chart& person, const interlock::Dose
        arg_units("least", by.least()), arg_units("most", by.most())});
 }
 
+// What its slot does not ask for and its limits allow was asked about when it was recorded, and
+// then stood nowhere (H04). It holds nothing back: so much may have been meant.
+Rich above_text(const Words& words, const Chart& person, const interlock::Dose& dose,
+                const When& now) {
+  const auto& line = *dose.line;
+  const auto said_for =
+      line.text.purpose == journal::Purpose::background ? outside_said_basal : outside_said;
+  const auto found =
+      interlock::above_slot(person.order, line, person.zone, now.at - said_for, now.at);
+  if (!found) return {};
+  return words.sentence(
+      "next.above_slot",
+      {arg_units("given", found->given), arg_text("insulin", line.text.insulin),
+       arg_text("when", words.moment(found->when)), arg_units("ordered", found->ordered)});
+}
+
 // More of another insulin went in than its order allows: this dose comes on top of it (H04, H61).
 Rich too_much_text(const Words& words, const interlock::TooMuch& found) {
   return words.sentence(
@@ -101,7 +122,7 @@ std::vector<Rich> beside_texts(const Words& words, const Chart& person, const in
   auto out = last_values_text(words, person, now);
   for (const auto& found : dose.too_much) out.push_back(too_much_text(words, found));
   for (auto text : {lately_text(words, dose), changed_text(words, dose),
-                    outside_text(words, person, dose, now)}) {
+                    outside_text(words, person, dose, now), above_text(words, person, dose, now)}) {
     if (!text.empty()) out.push_back(std::move(text));
   }
   return out;

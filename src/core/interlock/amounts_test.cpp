@@ -1,0 +1,213 @@
+// How much went in against what was ordered: on the day of a change, above the slot, too late, and
+// as a rest that nobody knew of.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "core/interlock/amounts/went_in.hpp"
+#include "core/interlock/internal/for_tests.hpp"
+
+namespace penstock::interlock {
+namespace {
+
+using namespace for_tests;
+
+/// Given as the version before ordered it, and the new one holds from that day on.
+struct Change {
+  journal::Purpose purpose = journal::Purpose::background;
+  std::vector<journal::Slot> before, after;
+  Instant checked{};
+  LocalDay from = first_day + days{1};
+};
+journal::Slot slot(SlotName name, std::int16_t minutes, Units units) {
+  return {name, {minutes}, 60, 120, units};
+}
+Story changed(const Change& change) {
+  Story story;
+  auto line = Story::bedtime();
+  line.purpose = change.purpose;
+  line.least_units = line.most_units = Units::zero();
+  line.slots = change.before;
+  const auto old = story.order(line, at(1, 6));
+  story.pen();
+  story.load();
+  for (const int day : {1, 2}) {
+    for (const auto& each : change.before) {
+      journal::Injected p;
+      p.cartridge = cartridge_id;
+      p.units = each.units;
+      p.line = old;
+      p.slot = each.slot;
+      const auto when = at(day, each.at.minutes / 60, each.at.minutes % 60);
+      if (when < change.checked) story.tell(when, p);
+    }
+  }
+  line.slots = change.after;
+  line.order_version = 2;
+  line.replaces = old;
+  line.from = change.from;
+  line.signed_on = first_day + days{1};
+  story.order(line, change.checked);
+  return story;
+}
+
+// Twelve this morning and sixteen last night, as ordered, held back the evening's basal insulin.
+TEST(Amounts, WhatTheVersionBeforeOrderedIsNotTooMuchUnderTheNextOne_H38_H08) {
+  const Change fewer{
+      journal::Purpose::background,
+      {slot(SlotName::morning, 8 * 60, 12_units), slot(SlotName::bedtime, 22 * 60, 16_units)},
+      {slot(SlotName::bedtime, 22 * 60, 20_units)},
+      at(2, 10)};
+  EXPECT_EQ(next_of(changed(fewer), at(2, 21, 30)).code, "");
+  auto later = fewer;
+  later.after.front().units = 10_units;
+  EXPECT_EQ(next_of(changed(later), at(2, 21, 30)).code, "");
+  const Change mixed{journal::Purpose::premixed,
+                     {slot(SlotName::morning, 7 * 60 + 30, 20_units),
+                      slot(SlotName::supper, 18 * 60 + 30, 14_units)},
+                     {slot(SlotName::supper, 18 * 60 + 30, 30_units)},
+                     at(2, 10)};
+  EXPECT_EQ(next_of(changed(mixed), at(2, 18)).code, "");
+  // The same morning's dose by a card that was out of date since the night before is too much.
+  auto known = changed(fewer);
+  const auto is_check = [](const Fact& fact) {
+    return std::holds_alternative<journal::OrderLineChecked>(fact.payload);
+  };
+  const auto copy = std::ranges::find_if(known.facts, [](const Fact& fact) {
+    const auto* line = std::get_if<journal::OrderLineSigned>(&fact.payload);
+    return line != nullptr && line->replaces;
+  });
+  copy->happened = {at(1, 23), 0};
+  std::ranges::find_if(copy, known.facts.end(), is_check)->happened = {at(1, 23), 0};
+  EXPECT_EQ(next_of(known, at(2, 21, 30)).code, codes::more_given);
+}
+
+TEST(Amounts, ASecondDoseUnderTheNewVersionIsOneMoreAllTheSame_H07_H08) {
+  auto story = changed(
+      {journal::Purpose::background,
+       {slot(SlotName::morning, 8 * 60, 12_units), slot(SlotName::bedtime, 22 * 60, 16_units)},
+       {slot(SlotName::morning, 8 * 60, 8_units), slot(SlotName::bedtime, 22 * 60, 10_units)},
+       at(2, 10)});
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  journal::Injected again;
+  again.cartridge = cartridge_id;
+  again.units = 12_units;
+  again.line = story.facts[story.facts.size() - 2].id;
+  again.slot = SlotName::morning;
+  story.tell(at(2, 11), again);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+}
+
+// Today said "20 units went in, more than the 13" of last night's twenty, which were ordered.
+TEST(Amounts, ALowerDoseMakesNothingOfTheLastOneThatWasRight_H38_H08) {
+  for (const auto from : {first_day + days{1}, first_day + days{2}}) {
+    Change less{journal::Purpose::background,
+                {slot(SlotName::bedtime, 22 * 60, 20_units)},
+                {slot(SlotName::bedtime, 22 * 60, 13_units)},
+                at(2, 10),
+                from};
+    const auto story = changed(less);
+    const auto chart = story.chart();
+    for (const auto& line : chart->order.lines)
+      EXPECT_FALSE(too_much_of(*chart, story.shelf, line, at(2, 11)));
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  }
+  auto slip = changed({journal::Purpose::background,
+                       {slot(SlotName::bedtime, 22 * 60, 20_units)},
+                       {slot(SlotName::bedtime, 22 * 60, 13_units)},
+                       at(2, 10)});
+  slip.inject(at(2, 22), 20_units, slip.facts[slip.facts.size() - 2].id);
+  const auto chart = slip.chart();
+  const auto much = too_much_of(*chart, slip.shelf, chart->order.lines.back(), at(2, 23));
+  ASSERT_TRUE(much);
+  EXPECT_EQ(much->most, 13_units);
+}
+
+// The night's twenty and ten more the next morning: "30 units are on record for Monday 22:00".
+TEST(Amounts, WhatAddsUpIsSaidSinceItsFirstHour_H07_H58) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.inject(at(2, 8), 20_units, line);
+  const auto chart = story.chart();
+  const auto next = agenda_of(*chart, {story.shelf, story.stock}, {at(2, 21, 30), 0}).next;
+  ASSERT_TRUE(next);
+  const auto* why = held(next->verdict);
+  ASSERT_TRUE(why);
+  for (const auto& said : {arg_units("given", 40_units), arg_units("dose", 20_units),
+                           arg_instant("since", {at(1, 22), 0})})
+    EXPECT_THAT(why->error.args, testing::Contains(said)) << said.name;
+}
+
+// It was asked about when it was typed, and stood nowhere after that.
+TEST(Amounts, ADoseFarAboveItsSlotWithinTheLimitsIsSaidAndHoldsNothing_H04_H38) {
+  const auto said = [](const Story& story) {
+    const auto chart = story.chart();
+    const auto found =
+        above_slot(chart->order, chart->order.lines.back(), chart->zone, at(1, 23), at(3, 21));
+    return found ? std::optional(std::pair{found->given, found->ordered}) : std::nullopt;
+  };
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  auto usual = story;
+  usual.inject(at(2, 22), 25_units, line);
+  EXPECT_EQ(said(usual), std::nullopt) << "a quarter";
+  story.inject(at(2, 22), 28_units, line);
+  EXPECT_EQ(said(story), std::pair(28_units, 20_units));
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+  const auto asked = story.tell(at(3, 9), journal::QuestionOpened{line, {}, "28", {}});
+  story.tell(at(3, 9, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                     "Dr Amara Osei", "", true});
+  EXPECT_EQ(said(story), std::nullopt);
+  const auto raised = changed({journal::Purpose::background,
+                               {slot(SlotName::bedtime, 22 * 60, 28_units)},
+                               {slot(SlotName::bedtime, 22 * 60, 20_units)},
+                               at(2, 23)});
+  EXPECT_EQ(said(raised), std::nullopt) << "as the version before ordered it";
+}
+
+// The morning's dose at a quarter to three, and the evening's number four hours later.
+TEST(Amounts, ALateDoseSoCloseToTheNextIsSaidBesideIt_H07_H38) {
+  const auto lately = [](Instant given) {
+    auto story = changed({journal::Purpose::background,
+                          {slot(SlotName::morning, 7 * 60 + 10, 16_units),
+                           slot(SlotName::supper, 18 * 60 + 40, 10_units)},
+                          {},
+                          at(1, 7)});
+    std::erase_if(story.facts, [](const Fact& fact) {
+      const auto* line = std::get_if<journal::OrderLineSigned>(&fact.payload);
+      return line != nullptr && line->replaces;
+    });
+    journal::Injected dose;
+    dose.cartridge = cartridge_id;
+    dose.units = 16_units;
+    dose.line = story.facts.front().id;
+    dose.slot = SlotName::morning;
+    story.tell(given, dose);
+    const auto chart = story.chart();
+    for (const auto& due : order::due_on(chart->order, first_day, chart->zone)) {
+      if (due.name != SlotName::supper) continue;
+      const auto next = decide(*chart, {story.shelf, story.stock}, due, {at(1, 18), 0});
+      return next.lately ? std::optional(next.lately->when.at) : std::nullopt;
+    }
+    return std::optional<Instant>();
+  };
+  EXPECT_EQ(lately(at(1, 14, 45)), at(1, 14, 45));
+  EXPECT_EQ(lately(at(1, 9)), std::nullopt);
+}
+
+// Five, and then the missing three: "Phone the prescriber before this dose".
+TEST(Amounts, AsMuchAsWasMissingIsTheRestThatNobodyKnewOf_H39_H38) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto part = story.partly(at(2, 22), 12_units, line, Outcome::part);
+  journal::DoseAnswered said{line, SlotName::bedtime, first_day + days{1},
+                             journal::DoseWas::not_known, ""};
+  said.rest_of = part;
+  story.tell(at(2, 22, 50), said);
+  EXPECT_EQ(next_of(story, at(2, 23)).code, order::codes::not_known);
+  story.inject(at(2, 22, 20), 8_units, line);
+  EXPECT_EQ(next_of(story, at(2, 23)).code, "");
+  EXPECT_THAT(next_of(story, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
+}
+
+}  // namespace
+}  // namespace penstock::interlock
