@@ -118,11 +118,28 @@ test('H17 an examination in which nothing was said to be looked at says so, wher
   keptQuiet(page, 'an examination of nothing');
 });
 
-test('the page of sites has its figure, and how deep the needle reaches', async () => {
+test('the page of sites has the plan first, numbered, then what went where, and how deep the needle reaches', async () => {
   const page = await openPage(browser, bench);
-  await page.at(`/people/${somebody().id}/skin`);
+  const { id, page: before } = freeToPlan();
+  await page.at(`/people/${id}/skin`);
   await page.getByRole('heading', { name: say('skin.depth'), exact: true }).waitFor();
-  assert.equal(await page.locator('.figs svg').count(), 1);
+  const { rows } = before.places.coming;
+  assert.ok(rows.length > 1, 'several injections are planned');
+  assert.deepEqual(
+    await page.locator('.coming li .nr').allInnerTexts(),
+    rows.map(({ number }) => String(number)),
+  );
+  const drawnNumbers = await page.locator('.coming-pics svg text.lo').allTextContents();
+  assert.deepEqual(
+    drawnNumbers.map(Number).toSorted((a, b) => a - b),
+    rows.map(({ number }) => number),
+  );
+  assert.equal(await page.locator('.coming-pics [data-injection]').count(), 0, 'what went in is on the ledger');
+  const ledger = page.locator('.on-skin');
+  assert.equal(await ledger.locator('[data-mark=next]').count(), 0, 'what comes is on the plan');
+  const counted = before.places.tallies.reduce((sum, { count }) => sum + count, 0);
+  assert.ok(counted > 0 && counted <= before.injections.length);
+  assert.equal(await ledger.locator('.tallies li').count(), before.places.tallies.length);
   assert.equal(await page.locator('.reach').count(), 1);
   keptQuiet(page, 'the page of sites');
 });

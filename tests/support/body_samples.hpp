@@ -78,7 +78,7 @@ inline OnSkin sample_skin() {
   int fact = 0;
   for (const auto& zone : skin.zones) {
     for (std::size_t i = 2; i < zone.spots.size() && part_of(zone.zone) != BodyPart::arm; i += 9) {
-      skin.places.push_back({zone.zone, zone.spots[i], static_cast<Age>(fact % 3),
+      skin.places.push_back({zone.zone, zone.spots[i], static_cast<Rest>(fact % 3),
                              "injection-" + std::to_string(fact)});
       ++fact;
     }

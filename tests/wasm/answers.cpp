@@ -109,7 +109,7 @@ drawing::OnSkin skin_of(const std::vector<std::int32_t>& of) {
                           places::lattice(zone, body, {100}), std::to_string(i) + " times"});
     const auto& spots = skin.zones.back().spots;
     for (std::size_t n = 0; n < spots.size(); n += 7) {
-      skin.places.push_back({zone, spots[n], static_cast<drawing::Age>(n % 3), "fact"});
+      skin.places.push_back({zone, spots[n], static_cast<drawing::Rest>(n % 3), "fact"});
     }
     if (spots.empty()) continue;
     skin.next.push_back({zone, spots[spots.size() / 2], "18:30", true});

@@ -499,10 +499,12 @@ export interface PlacesPage extends Versioned {
 export interface Places {
   note: string; // "Last 28 days, 110 injections. Spots are 1 cm apart, 5 cm from the navel or more."
   lead: Rich; // "Her left belly took **68 of 110** injections. …"
-  map: Svg; // front and back; empty: no height yet
+  /** The plan's next places, numbered in their order: on the parts of the body, and in words. Empty: no plan. */
+  coming: { pictures: { title: string; picture: Svg }[]; rows: { number: number; when: string; place: string }[] };
+  tallies: { zone: string; count: number; picture: Svg }[]; // the injections of these days by body area, the most first
   plates: { part: string; title: string; picture: Svg }[];
   key: { picture: Svg; text: string }[];
-  told: Rich; // "Say it to her in her own measure: **right belly, upper outer quarter …**"
+  told: Rich; // whose finger-widths they are, and whom the centimetres are for; empty: no plan
   rotation: Rich[]; // what the record says about rotation, a sentence each
   notices: Notice[]; // hardened tissue in question, a slot that cannot keep its part, a refusal with the longest rest …
   refusal?: { what: string; do_this: string };

@@ -1,4 +1,4 @@
-// The figure, a plate to work on, and what is recorded with it: where an injection really went, or an area that nobody injects into.
+// A tally by body area, a plate to work on, and what is recorded with it: where an injection really went, or an area that nobody injects into.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { newId, optional } from '../facts/amount';
@@ -27,23 +27,22 @@ const startInjection = (page: PlacesPage): string => {
   return newest && newest.x_mm === '' ? newest.id : '';
 };
 
-/** A tap on a part of the figure enlarges it; the buttons over the plate do the same. */
-function Figure({ page, pick }: { page: PlacesPage; pick: (part: string) => void }): JSX.Element | null {
-  const holder = useRef<HTMLDivElement>(null);
-  const click = (event: MouseEvent): void => {
-    const away = (element: Element): number => {
-      const { left, right, top, bottom } = element.getBoundingClientRect();
-      return Math.hypot(Math.max(left - event.clientX, 0, event.clientX - right), Math.max(top - event.clientY, 0, event.clientY - bottom));
-    };
-    const near = [...(holder.current?.querySelectorAll<SVGElement>('[data-zone]') ?? [])]
-      .map((element) => ({ zone: element.dataset['zone'] ?? '', far: away(element) }))
-      .toSorted((a, b) => a.far - b.far)[0];
-    if (near && near.far < 24) pick(partOf(near.zone));
-  };
-  if (page.places.map === '') return null;
+/** By body area, as strokes: what the four weeks come to. */
+function Tallies({ page }: { page: PlacesPage }): JSX.Element | null {
+  if (page.places.tallies.length === 0) return null;
   return (
-    <div ref={holder} class="figure" onClick={click}>
-      <Picture svg={page.places.map} class="drawing figs" />
+    <div class="tallies">
+      <h3>{say('skin.tally')}</h3>
+      <ul>
+        {page.places.tallies.map(({ zone, count, picture }) => (
+          <li key={zone}>
+            <span>
+              {zone} <b>{count}</b>
+            </span>
+            <Picture svg={picture} class="drawing" />
+          </li>
+        ))}
+      </ul>
     </div>
   );
 }
@@ -206,7 +205,7 @@ export function SkinBench({
   };
   return (
     <div class={plate ? 'skin-bench' : 'skin-bench no-plate'}>
-      <Figure page={page} pick={show} />
+      <Tallies page={page} />
       {plate && (
         <div class="plates">
           <PlateSwitch page={page} part={plate.part} set={setPart} />

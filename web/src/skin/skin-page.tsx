@@ -19,8 +19,47 @@ type Inside = InFrame & { page: PlacesPage };
 
 const shown_first = 12; // the last three days of four injections a day
 
-function Skin({ page, recorder, asked }: Inside & { asked: { injection: string; turn: number } }): JSX.Element {
+/** The plan first: the coming places by their numbers, on the skin and in words. */
+function SitePlan({ page }: Inside): JSX.Element {
   const { places } = page;
+  const { pictures, rows } = places.coming;
+  return (
+    <section class="sec places site-plan">
+      <header>
+        <h2>{say('skin.site_plan')}</h2>
+        {rows.length > 0 && <p>{say('skin.site_plan_note')}</p>}
+      </header>
+      {places.empty && <EmptyState empty={places.empty} />}
+      {rows.length > 0 && (
+        <div class="coming">
+          <div class="coming-pics">
+            {pictures.map(({ title, picture }) => (
+              <figure key={title}>
+                <Picture svg={picture} class="drawing" />
+              </figure>
+            ))}
+          </div>
+          <ol>
+            {rows.map((row) => (
+              <li key={row.number}>
+                <b class="nr">{row.number}</b>
+                <span>
+                  <span class="soft">{row.when}</span> {row.place}
+                </span>
+              </li>
+            ))}
+          </ol>
+        </div>
+      )}
+      <PlacesWords places={places} />
+      {places.spots_text && <p class="soft spots">{places.spots_text}</p>}
+    </section>
+  );
+}
+
+function SiteLedger({ page, recorder, asked }: Inside & { asked: { injection: string; turn: number } }): JSX.Element | null {
+  const { places } = page;
+  if (places.plates.length === 0 && page.injections.length === 0) return null;
   return (
     <section class="sec places on-skin">
       <header>
@@ -32,13 +71,8 @@ function Skin({ page, recorder, asked }: Inside & { asked: { injection: string; 
           <Words text={places.lead} />
         </p>
       )}
-      {places.empty && <EmptyState empty={places.empty} />}
-      {(places.map !== '' || places.plates.length > 0 || page.injections.length > 0) && (
-        <SkinBench page={page} recorder={recorder} asked={asked} />
-      )}
+      <SkinBench page={page} recorder={recorder} asked={asked} />
       <PlaceKey of={places.key} />
-      <PlacesWords places={places} />
-      {places.spots_text && <p class="soft spots">{places.spots_text}</p>}
     </section>
   );
 }
@@ -273,7 +307,8 @@ function SkinDocument(inside: Inside): JSX.Element {
   return (
     <>
       <Lows {...inside} />
-      <Skin {...inside} asked={asked} />
+      <SitePlan {...inside} />
+      <SiteLedger {...inside} asked={asked} />
       <ReachView reach={page.reach} />
       <Areas page={page} />
       <Rotation page={page} ask={(injection) => setAsked({ injection, turn: asked.turn + 1 })} />

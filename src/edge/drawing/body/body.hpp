@@ -31,13 +31,13 @@ struct ZoneShape {
                               ///< abdomen's are not drawn there: its plate has them
 };
 
-/// How long ago. This week: large, ink. Last week: smaller, graphite. Older: a small ring.
-enum class Age : std::uint8_t { this_week, last_week, older };
+/// What is left of its rest: two strokes, one stroke, a small ring, as levels are told.
+enum class Rest : std::uint8_t { most, some, over };
 
 struct PlaceMark {
   Zone zone = Zone::abdomen_left_upper;
   Spot spot{};
-  Age age = Age::this_week;
+  Rest rest = Rest::most;
   std::string injection{};  ///< the fact's identity; empty: nothing to open
 };
 
@@ -50,11 +50,11 @@ struct AreaMark {
   std::string area{};
 };
 
-/// The place that comes next: the magenta ring.
+/// A place of the plan: the magenta ring with its number.
 struct NextMark {
   Zone zone = Zone::abdomen_left_upper;
   Spot spot{};
-  std::string label{};  ///< "18:30", on a plate
+  std::string label{};  ///< "1", as the list beside it names it
   bool measured =
       false;  ///< a plate draws its centimetres from the navel or the middle, for the nurse
 };
@@ -72,7 +72,7 @@ struct OnSkin {
 /// The person's figure, front and back, with the zones that are allowed. Image left is the person's
 /// right on the front, and the person's left on the back.
 struct BodyMap {
-  OnSkin skin{};
+  OnSkin skin{};              ///< zones, areas; `places` and `next` are not drawn
   std::string front_label{};  ///< "Front"
   std::string back_label{};   ///< "Back, not used yet"
   int width_px = 425;
@@ -129,7 +129,10 @@ struct WeekPlate {
 std::string week_plate(const WeekPlate& week);
 
 /// The marks of the key, 20 by 14, inline.
-enum class PlaceKey : std::uint8_t { this_week, last_week, older, next, blocked };
+enum class PlaceKey : std::uint8_t { most, some, over, blocked };
 std::string place_key(PlaceKey mark);
+
+/// So many, in fives with a stroke through them, as they are counted by hand.
+std::string tally(std::size_t count);
 
 }  // namespace penstock::drawing

@@ -80,10 +80,22 @@ TEST(AreaSizes, TheLatestSixAndNothingOfNothing) {
 
 // ---- the figure
 
-BodyMap map_with_next(Zone zone, Spot spot = {}) {
+/// The figure with one small area on it.
+BodyMap map_with_area(Zone zone, Spot spot = {}) {
   BodyMap map{.skin = sample_skin(), .front_label = "Front", .back_label = "Back"};
-  map.skin.next = {{zone, spot, "18:30", false}};
+  map.skin.areas = {{zone, spot, {10}, "", ""}};
   return map;
+}
+
+/// Where that area begins, a millimetre beside its middle: "M12.3 45.6...".
+struct At {
+  double x = 0, y = 0;
+};
+At area_of(const BodyMap& map, std::size_t n = 0) {
+  const auto data = marked(drawn(body_map(map)), "area").at(n).attribute("d");
+  std::size_t end = 0;
+  const double x = std::stod(data.substr(1), &end);
+  return {x, std::stod(data.substr(1 + end + (data[1 + end] == ',' ? 1 : 0)))};
 }
 
 // A left and right that are mixed up send somebody into the hardened side.
@@ -103,10 +115,8 @@ TEST(BodyMap, H17_ThePersonsLeftIsToTheRightInFrontAndToTheLeftOnTheBack) {
                       {Zone::arm_left, {}, "Back", false},
                       {Zone::arm_right, {}, "Back", true}};
   for (const auto& row : rows) {
-    const auto picture = drawn(body_map(map_with_next(row.zone, row.spot)));
-    const auto rings = marked(picture, "next");
-    ASSERT_EQ(rings.size(), 1U);
-    const double from_middle = number(rings[0], "cx") - text_x(picture, row.view);
+    const auto map = map_with_area(row.zone, row.spot);
+    const double from_middle = area_of(map).x - text_x(drawn(body_map(map)), row.view);
     EXPECT_GT(std::abs(from_middle), 10);
     EXPECT_LT(std::abs(from_middle), 105) << "on the other figure";
     EXPECT_EQ(from_middle > 0, row.right_of_the_figure) << static_cast<int>(row.zone);
@@ -116,27 +126,22 @@ TEST(BodyMap, H17_ThePersonsLeftIsToTheRightInFrontAndToTheLeftOnTheBack) {
 TEST(BodyMap, TowardsThePersonsLeftIsOneWayOnEachSideOfTheBody) {
   for (int zone = 0; zone < 10; ++zone) {
     const auto at = [&](Spot spot) {
-      const auto picture = drawn(body_map(map_with_next(static_cast<Zone>(zone), spot)));
-      return marked(picture, "next").at(0);
+      return area_of(map_with_area(static_cast<Zone>(zone), spot));
     };
     const auto part = part_of(static_cast<Zone>(zone));
     const bool front = part == BodyPart::abdomen || part == BodyPart::thigh;
     const auto middle = at({});
-    EXPECT_EQ(number(at({{200}, {0}}), "cx") > number(middle, "cx"), front) << zone;
-    EXPECT_LT(number(at({{0}, {200}}), "cy"), number(middle, "cy")) << "towards the head is up";
+    EXPECT_EQ(at({{200}, {0}}).x > middle.x, front) << zone;
+    EXPECT_LT(at({{0}, {200}}).y, middle.y) << "towards the head is up";
   }
 }
 
-TEST(BodyMap, EverythingThatLiesOnTheSkinIsDrawnOnce) {
+TEST(BodyMap, ZonesSpotsAndAreasAreDrawnOnceAndNoInjection) {
   const BodyMap map{.skin = sample_skin(), .front_label = "Front", .back_label = "Back"};
   const auto picture = drawn(body_map(map));
-  std::map<Age, std::size_t> ages;
-  for (const auto& place : map.skin.places) ++ages[place.age];
-  EXPECT_EQ(marked(picture, "this week").size(), ages[Age::this_week]);
-  EXPECT_EQ(marked(picture, "last week").size(), ages[Age::last_week]);
-  EXPECT_EQ(marked(picture, "older").size(), ages[Age::older]);
+  for (const auto* mark : {"most", "some", "over", "next"})
+    EXPECT_TRUE(marked(picture, mark).empty()) << mark;
   EXPECT_EQ(marked(picture, "area").size(), 1U);
-  EXPECT_EQ(marked(picture, "next").size(), 2U);
   std::size_t spots = 0, lattice = 0;
   for (const auto& zone : map.skin.zones) spots += zone.spots.size();
   for (const auto& path : marked(picture, "spots")) lattice += starts(path);
@@ -152,23 +157,12 @@ TEST(BodyMap, CountsStandBesideTheirZoneOnItsSide) {
   EXPECT_LT(text_x(picture, "once"), text_x(picture, "Back"));  // her left arm
 }
 
-TEST(BodyMap, AgesDifferInSizeAndShapeNotOnlyInTone) {
-  const auto picture = drawn(body_map({.skin = sample_skin()}));
-  const double now = number(marked(picture, "this week").at(0), "r");
-  const double before = number(marked(picture, "last week").at(0), "r");
-  const auto old = marked(picture, "older").at(0);
-  EXPECT_GT(now, before);
-  EXPECT_GT(before, number(old, "r"));
-  EXPECT_EQ(old.attribute("class"), "sp-old-far");  // a ring, not a dot
-}
-
 TEST(BodyMap, ACentimetreIsLargerOnASmallerBody) {
   const auto apart = [](std::int32_t height) {
-    auto map = map_with_next(Zone::thigh_left);
+    auto map = map_with_area(Zone::thigh_left);
     map.skin.height = {height};
-    map.skin.next.push_back({Zone::thigh_left, {{0}, {500}}, "", false});
-    const auto rings = marked(drawn(body_map(map)), "next");
-    return number(rings.at(0), "cy") - number(rings.at(1), "cy");
+    map.skin.areas.push_back({Zone::thigh_left, {{0}, {500}}, {10}, "", ""});
+    return area_of(map, 0).y - area_of(map, 1).y;
   };
   EXPECT_NEAR(apart(1680), 5 * 2.81, 0.1);
   EXPECT_NEAR(apart(840), 2 * apart(1680), 0.05);
@@ -339,21 +333,35 @@ TEST(Plate, UsedPlacesOpenTheirInjectionAndAreasTheirRecord) {
   EXPECT_EQ(marked(picture, "area")[0].attribute("fill"), "url(#p-block)");
 }
 
+// In one black, by shape: two strokes, one, a ring.
+TEST(Plate, WhatIsLeftOfAPlacesRestIsToldByStrokes) {
+  Plate some{.part = BodyPart::thigh};
+  some.skin.zones = {sample_patch(Zone::thigh_left, 600, 700)};
+  const auto& spots = some.skin.zones[0].spots;
+  some.skin.places = {{Zone::thigh_left, spots[1], Rest::most, ""},
+                      {Zone::thigh_left, spots[4], Rest::some, ""},
+                      {Zone::thigh_left, spots[7], Rest::over, ""}};
+  const auto picture = drawn(plate(some));
+  EXPECT_EQ(starts(marked(picture, "most").at(0)), 2U);
+  EXPECT_EQ(starts(marked(picture, "some").at(0)), 1U);
+  EXPECT_GT(number(marked(picture, "over").at(0), "r"), 0);
+}
+
 TEST(Plate, TheNewestOfOnePlaceLiesOnTop) {
   Plate twice{.part = BodyPart::thigh};
   twice.skin.zones = {sample_patch(Zone::thigh_left, 600, 700)};
   const Spot spot = twice.skin.zones[0].spots[7];
-  twice.skin.places = {{Zone::thigh_left, spot, Age::this_week, "new"},
-                       {Zone::thigh_left, spot, Age::older, "old"}};
+  twice.skin.places = {{Zone::thigh_left, spot, Rest::most, "new"},
+                       {Zone::thigh_left, spot, Rest::over, "old"}};
   const auto picture = drawn(plate(twice));
   std::vector<std::string> marks, opened;
   for (const auto& element : picture.elements) {
     const auto mark = element.attribute("data-mark");
-    if (mark == "this week" || mark == "older") marks.push_back(mark);
+    if (mark == "most" || mark == "over") marks.push_back(mark);
     if (!element.attribute("data-injection").empty())
       opened.push_back(element.attribute("data-injection"));
   }
-  EXPECT_EQ(marks, (std::vector<std::string>{"older", "this week"}));
+  EXPECT_EQ(marks, (std::vector<std::string>{"over", "most"}));
   EXPECT_EQ(opened, (std::vector<std::string>{"old", "new"}));
 }
 
@@ -415,7 +423,7 @@ TEST(Plate, ABodyOfAnySizeFitsItsSheet) {
 
 TEST(Plate, APlaceBesideItsZoneIsStillOnTheSheet) {
   auto asked = sample_plate(BodyPart::thigh);
-  asked.skin.places = {{Zone::thigh_left, {{1000}, {900}}, Age::this_week, "beside"}};
+  asked.skin.places = {{Zone::thigh_left, {{1000}, {900}}, Rest::most, "beside"}};
   for (const auto& hit : hits(drawn(plate(asked)))) {
     if (hit.attribute("data-injection").empty()) continue;
     EXPECT_LT(number(hit, "cx"), 385);
@@ -506,7 +514,7 @@ TEST(BodyDrawings, NoMeasureBreaksADrawing) {
     skin.waist = TenthsCm{n};
     skin.areas.push_back({Zone::thigh_left, {{n}, {-n}}, {n}, "scar", "area-2"});
     skin.next.push_back({Zone::thigh_left, {{n}, {n}}, "8:00", true});
-    skin.places.push_back({Zone::arm_left, {{-n}, {n}}, Age::older, {}});
+    skin.places.push_back({Zone::arm_left, {{-n}, {n}}, Rest::over, {}});
     drawn(body_map({.skin = skin, .width_px = n}));
     for (const auto part : parts) {
       drawn(plate({.part = part, .skin = skin, .navel_clear = {n}, .width_px = n}));
@@ -541,14 +549,27 @@ TEST(BodyDrawings, WordsStayWords) {
   EXPECT_GT(text_x(picture, "<b>hard</b>"), 0);
 }
 
-TEST(PlaceKey, FiveMarksNoTwoAlike) {
+TEST(Tally, OneStrokeForEachAndAtMostEightyInARow) {
+  for (const std::size_t count : {0U, 1U, 5U, 80U, 81U, 112U}) {
+    const auto picture = drawn(tally(count));
+    const auto marks = marked(picture, "tally");
+    EXPECT_EQ(marks.empty() ? 0U : starts(marks.front()), count);
+  }
+  const auto height = [](std::size_t count) {
+    return number(drawn(tally(count)).named("svg").at(0), "height");
+  };
+  EXPECT_EQ(height(80), height(1));
+  EXPECT_EQ(height(81), 2 * height(1));
+}
+
+TEST(PlaceKey, FourMarksNoTwoAlike) {
   std::set<std::string> marks;
   for (int mark = 0; mark <= static_cast<int>(PlaceKey::blocked); ++mark) {
     const auto svg = place_key(static_cast<PlaceKey>(mark));
     drawn(svg);
     EXPECT_TRUE(marks.insert(svg).second);
   }
-  EXPECT_EQ(marks.size(), 5U);
+  EXPECT_EQ(marks.size(), 4U);
 }
 
 }  // namespace

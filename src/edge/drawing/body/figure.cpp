@@ -133,10 +133,6 @@ void draw_view(Canvas& canvas, const BodyMap& map, const Figure& figure, View vi
   draw_zones(canvas, zones, ground, figure_marks);
   draw_spots(canvas, zones, ground, figure_marks);
   draw_areas(canvas, seen_from(view, map.skin.areas), ground, figure_marks);
-  draw_places(canvas, seen_from(view, map.skin.places), ground, figure_marks);
-  for (const auto& next : seen_from(view, map.skin.next)) {
-    draw_next(canvas, ground.at(next.zone, next.spot), 4_px, {{"data-mark", "next"}});
-  }
   for (const auto& zone : zones) {
     if (zone.count_label.empty() || zone.corners.empty()) continue;
     if (part_of(zone.zone) == BodyPart::abdomen) continue;

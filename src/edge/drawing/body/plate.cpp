@@ -129,13 +129,22 @@ void draw_area_label(Canvas& canvas, const Sheet& sheet, const AreaMark& area) {
   canvas.text("mb halo-leaf", at.x, y, Anchor::middle, area.label, mark);
 }
 
-void draw_ring(Canvas& canvas, const Sheet& sheet, const NextMark& next) {
+bool is_on_area(const Sheet& sheet, Point at, const std::vector<AreaMark>& areas) {
+  return std::ranges::any_of(areas, [&](const AreaMark& area) {
+    const Point middle = sheet.at(area.zone, area.centre);
+    return distance(middle, at) < sheet.reach(area.zone, area.radius).x;
+  });
+}
+
+void draw_ring(Canvas& canvas, const Sheet& sheet, const NextMark& next,
+               const std::vector<AreaMark>& areas) {
   const Point at = sheet.at(next.zone, next.spot);
   const Px radius = ring_radius(sheet);
   draw_next(canvas, at, radius, {{"data-mark", "next"}});
   // Not where its measured line arrives from.
   const bool line_above = next.measured && at.y > sheet.origin(next.zone).y + radius;
-  const bool above = at.y - radius > 22_px && !line_above;
+  const bool above = at.y - radius > 22_px && !line_above &&
+                     !is_on_area(sheet, {at.x, at.y - radius - 10_px}, areas);
   const Px below = at.y + radius + 16_px;
   if (!above && below > sheet.bottom()) {  // the sides' names stand there: beside it, then
     const bool left = at.x + radius + 6_px + guessed_width(next.label) > sheet.width();
@@ -191,9 +200,9 @@ class Hits {
     for (const Spot spot : zone.spots) {
       if (!is_used(zone.zone, spot)) hit(zone.zone, spot, radius_, {});
     }
-    for (const Age age : {Age::older, Age::last_week, Age::this_week}) {
+    for (const Rest rest : {Rest::over, Rest::some, Rest::most}) {
       for (const auto& place : plate_.skin.places) {
-        if (place.zone == zone.zone && place.age == age)
+        if (place.zone == zone.zone && place.rest == rest)
           hit(zone.zone, place.spot, radius_, {"data-injection", place.injection});
       }
     }
@@ -263,7 +272,7 @@ std::string plate(const Plate& drawing) {
   sheet.draw_body(canvas);
   draw_zones(canvas, sheet.zones(), sheet, marks);
   draw_spots(canvas, sheet.zones(), sheet, marks);
-  draw_places(canvas, of_part(drawing.part, drawing.skin.places), sheet, marks);
+  draw_places(canvas, of_part(drawing.part, drawing.skin.places), sheet, sheet.per_cm());
   if (belly) draw_navel(canvas, sheet.origin(Zone::abdomen_left_upper), sheet.per_cm());
   draw_areas(canvas, areas, sheet, marks);
   if (!belly) draw_middles(canvas, sheet, drawing);
@@ -271,7 +280,7 @@ std::string plate(const Plate& drawing) {
     if (mark.measured) draw_measures(canvas, sheet, drawing, mark);
   }
   if (belly) draw_clear(canvas, sheet, drawing);
-  for (const auto& mark : next) draw_ring(canvas, sheet, mark);
+  for (const auto& mark : next) draw_ring(canvas, sheet, mark, areas);
   draw_hits(canvas, sheet, drawing);
   for (const auto& area : areas) draw_area_label(canvas, sheet, area);
   draw_side_labels(canvas, sheet, drawing);

@@ -245,7 +245,7 @@ Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
   std::erase_if(sites.plan, [&](const Site& site) { return site.day < *from; });
   const auto body = skin::body_of(person.skin);
   INVARIANT(body.has_value());  // or the plan were refused
-  auto skin = on_skin(caller.words, person, *body, now, {});
+  auto skin = on_skin(caller.words, person, *body, now);
   skin.places.clear();
   const PlanWriter write{caller.words, person, *body, skin, sites.slots, std::move(sites.plan)};
   const auto* line = interlock::newest_line(person);

@@ -7,8 +7,6 @@ namespace {
 
 using std::chrono::days;
 
-constexpr std::int32_t week = 7;
-
 std::int32_t days_ago(const skin::Place& place, const When& now) {
   return static_cast<std::int32_t>((now.day() - place.on.day()).count());
 }
@@ -18,9 +16,10 @@ bool is_shown(const skin::Place& place, const When& now) {
   return ago >= 0 && ago < shown_days;
 }
 
-drawing::Age age_of(std::int32_t ago) {
-  if (ago < week) return drawing::Age::this_week;
-  return ago < 2 * week ? drawing::Age::last_week : drawing::Age::older;
+drawing::Rest rest_of(std::int32_t ago, std::int32_t rest_days) {
+  const auto left = rest_days - ago;
+  if (left <= 0) return drawing::Rest::over;
+  return left > half_of_rest(rest_days) ? drawing::Rest::most : drawing::Rest::some;
 }
 
 std::size_t count_in(const Chart& person, const When& now, auto&& counts) {
@@ -31,10 +30,11 @@ std::size_t count_in(const Chart& person, const When& now, auto&& counts) {
 
 std::vector<drawing::PlaceMark> marks_of(const Chart& person, const When& now) {
   std::vector<drawing::PlaceMark> out;
+  const auto rest_days = person.skin.rules ? person.skin.rules->rest_days : shown_days;
   for (const auto& place : person.skin.places) {
     if (!place.spot || !is_shown(place, now)) continue;
-    out.push_back(
-        {place.zone, *place.spot, age_of(days_ago(place, now)), to_text(place.injection)});
+    out.push_back({place.zone, *place.spot, rest_of(days_ago(place, now), rest_days),
+                   to_text(place.injection)});
   }
   return out;
 }
@@ -65,7 +65,7 @@ std::string side_count(const Words& words, const Chart& person, BodyPart part, b
 }
 
 drawing::OnSkin on_skin(const Words& words, const Chart& person, const places::Body& body,
-                        const When& now, std::span<const Site> next) {
+                        const When& now) {
   drawing::OnSkin out;
   out.height = body.height;
   out.waist = body.waist;
@@ -88,15 +88,13 @@ drawing::OnSkin on_skin(const Words& words, const Chart& person, const places::B
     out.areas.push_back({circle.zone, circle.centre, circle.radius,
                          words.name("mark/" + word_of(area.tissue)), to_text(area.area)});
   }
-  for (const auto& site : next) {
-    out.next.push_back(
-        {site.zone, site.spot, words.name("slot/" + word_of(site.slot)), out.next.empty()});
-  }
   return out;
 }
 
-std::string plate_of(const Words& words, const Chart& person, BodyPart part,
-                     const places::Body& body, const drawing::OnSkin& skin, const When& now) {
+namespace {
+
+drawing::Plate bare_plate(const Words& words, BodyPart part, const places::Body& body,
+                          const drawing::OnSkin& skin) {
   drawing::Plate plate;
   plate.part = part;
   plate.skin = skin;
@@ -110,12 +108,30 @@ std::string plate_of(const Words& words, const Chart& person, BodyPart part,
   };
   plate.left_label = side("left");
   plate.right_label = side("right");
+  plate.from_label = said(words, "site.middle");
+  return plate;
+}
+
+}  // namespace
+
+std::string plate_of(const Words& words, const Chart& person, BodyPart part,
+                     const places::Body& body, const drawing::OnSkin& skin, const When& now) {
+  auto plate = bare_plate(words, part, body, skin);
   plate.left_count = side_count(words, person, part, true, now);
   plate.right_count = side_count(words, person, part, false, now);
-  plate.from_label = said(words, "site.middle");
   plate.alt = said(words, "site.plate_alt",
                    {arg_code("part", "part/" + word_of(part)), arg_text("left", plate.left_count),
                     arg_text("right", plate.right_count)});
+  return drawing::plate(plate);
+}
+
+std::string plan_plate_of(const Words& words, BodyPart part, const places::Body& body,
+                          drawing::OnSkin skin, std::span<const Site> coming) {
+  skin.places.clear();
+  for (std::size_t i = 0; i < coming.size(); ++i)
+    skin.next.push_back({coming[i].zone, coming[i].spot, std::to_string(i + 1), i == 0});
+  auto plate = bare_plate(words, part, body, skin);
+  plate.alt = said(words, "site.coming_alt", {arg_code("part", "part/" + word_of(part))});
   return drawing::plate(plate);
 }
 

@@ -21,6 +21,9 @@ namespace {
 using namespace journal;
 using std::chrono::days;
 
+// Of the plan so many injections are shown before it is printed: two days of four a day.
+constexpr std::size_t coming_shown = 8;
+
 struct PlacesWriter {
   const Words& words;
   const Chart& person;
@@ -41,8 +44,8 @@ struct PlacesWriter {
   TenthsMm spacing() const {
     return person.skin.rules ? person.skin.rules->spacing : TenthsMm{100};
   }
-  std::span<const Site> next() const {
-    return std::span(sites.plan).first(std::min<std::size_t>(1, sites.plan.size()));
+  std::span<const Site> coming() const {
+    return std::span(sites.plan).first(std::min(coming_shown, sites.plan.size()));
   }
   /// The part of the body that is shown first: where the next injection goes.
   BodyPart shown_part() const {
@@ -147,18 +150,27 @@ json::Value refusal_document(const Words& words, const Error& error) {
   return json::object({{"what", text(told.what)}, {"do_this", text(told.do_this)}});
 }
 
-std::vector<json::Value> key_marks(const Words& words) {
+std::vector<json::Value> key_marks(const PlacesWriter& write) {
   using drawing::PlaceKey;
   std::vector<json::Value> out;
   for (const auto& [mark, key] :
-       {std::pair{PlaceKey::this_week, "site.key.this_week"},
-        std::pair{PlaceKey::last_week, "site.key.last_week"},
-        std::pair{PlaceKey::older, "site.key.older"}, std::pair{PlaceKey::next, "site.key.next"},
-        std::pair{PlaceKey::blocked, "site.key.blocked"}}) {
+       {std::pair{PlaceKey::most, "site.key.most"}, std::pair{PlaceKey::some, "site.key.some"},
+        std::pair{PlaceKey::over, "site.key.over"},
+        std::pair{PlaceKey::blocked, "site.key.blocked"}})
     out.push_back(json::object(
         {{"picture", svg(drawing::place_key(mark))},
-         {"text", text(said(words, key, {arg_count("from", 15), arg_count("to", shown_days)}))}}));
-  }
+         {"text",
+          text(said(write.words, key, {arg_count("half", half_of_rest(write.rest_days()))}))}}));
+  return out;
+}
+
+// By zone, the most first, as a tally.
+std::vector<json::Value> tallies_of(const PlacesWriter& write, const places::Rotation& rotation) {
+  std::vector<json::Value> out;
+  for (const auto& [zone, count] : rotation.by_zone)
+    out.push_back(json::object({{"zone", text(capital(zone_words(write.words, zone)))},
+                                {"count", json::count(static_cast<std::int64_t>(count))},
+                                {"picture", svg(drawing::tally(count))}}));
   return out;
 }
 
@@ -180,28 +192,37 @@ std::string spots_text(const PlacesWriter& write) {
        arg_count("days", figures.longest_rest_days), arg_count("bound", figures.rest_days_bound)});
 }
 
-json::Value map_of(const PlacesWriter& write, const drawing::OnSkin& skin) {
-  drawing::BodyMap map;
-  map.skin = skin;
-  map.front_label = said(write.words, "site.front");
-  const bool back_used = std::ranges::any_of(skin.places, [](const drawing::PlaceMark& place) {
-    return part_of(place.zone) == BodyPart::arm || part_of(place.zone) == BodyPart::buttock;
-  });
-  map.back_label = said(write.words, back_used ? "site.back" : "site.back_unused");
-  map.alt = said(write.words, "site.map_alt",
-                 {arg_text("name", write.person.person.full_name),
-                  arg_count("count", static_cast<std::int64_t>(skin.places.size())),
-                  arg_count("days", shown_days)});
-  return svg(drawing::body_map(map));
+// The plan comes first: which number goes where.
+json::Value coming_of(const PlacesWriter& write, const drawing::OnSkin& skin) {
+  const auto coming = write.coming();
+  std::vector<json::Value> pictures, rows;
+  for (const auto part : write.parts()) {
+    const bool is_used =
+        std::ranges::any_of(coming, [&](const Site& site) { return part_of(site.zone) == part; });
+    if (!is_used) continue;
+    pictures.push_back(json::object(
+        {{"title", text(capital(write.words.name("part/" + word_of(part))))},
+         {"picture", svg(plan_plate_of(write.words, part, *write.body, skin, coming))}}));
+  }
+  for (std::size_t i = 0; i < coming.size(); ++i) {
+    const auto& site = coming[i];
+    rows.push_back(json::object(
+        {{"number", json::count(static_cast<std::int64_t>(i) + 1)},
+         {"when", text(said(write.words, "site.coming_when",
+                            {arg_text("day", write.words.day_short(site.day)),
+                             arg_code("slot", "with/" + word_of(site.slot))}))},
+         {"place", text(capital(place_words(write.words, site.zone, site.spot, *write.body)))}}));
+  }
+  return json::object({{"pictures", list(std::move(pictures))}, {"rows", list(std::move(rows))}});
 }
 
 json::Value places_of(const PlacesWriter& write) {
   const auto rotation = write.rotation();
   std::vector<json::Value> plates;
-  auto map = svg("");
+  auto coming = json::object({{"pictures", list()}, {"rows", list()}});
   if (write.body) {
-    const auto skin = on_skin(write.words, write.person, *write.body, write.now, write.next());
-    map = map_of(write, skin);
+    const auto skin = on_skin(write.words, write.person, *write.body, write.now);
+    coming = coming_of(write, skin);
     for (const auto part : write.parts()) {
       plates.push_back(json::object(
           {{"part", text(word_of(part))},
@@ -212,21 +233,17 @@ json::Value places_of(const PlacesWriter& write) {
   }
   auto out = json::object({{"note", text(note_of(write))},
                            {"lead", rich(lead_of(write, rotation))},
-                           {"map", std::move(map)},
+                           {"coming", std::move(coming)},
+                           {"tallies", list(tallies_of(write, rotation))},
                            {"plates", list(std::move(plates))},
-                           {"key", list(key_marks(write.words))},
+                           {"key", list(key_marks(write))},
                            {"rotation", list(rotation_of(write, rotation))},
                            {"notices", list(notices_of(write))},
                            {"spots_text", text(spots_text(write))}});
   if (write.sites.plan.empty() || !write.body) {
     json::add(out, "told", list());
   } else {
-    const auto& site = write.sites.plan.front();
-    json::add(out, "told",
-              say(write.words, "site.told",
-                  {arg_text("name", write.first_name()),
-                   arg_text("place", place_words(write.words, site.zone, site.spot, *write.body)),
-                   arg_code("when", "with/" + word_of(site.slot))}));
+    json::add(out, "told", say(write.words, "site.told", {arg_text("name", write.first_name())}));
   }
   const bool begun = write.body && write.person.skin.rules;
   if (!begun) {

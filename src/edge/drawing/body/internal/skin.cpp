@@ -78,25 +78,14 @@ constexpr Halves belly[] = {{Zone::abdomen_right_upper, Zone::abdomen_right_lowe
 
 }  // namespace
 
-const MarkSizes figure_marks{.spot = 0.55_px,
-                             .burin = 0.3_px,
-                             .this_week = 1.3_px,
-                             .last_week = 0.95_px,
-                             .older = 0.75_px,
-                             .corner = 5_px,
-                             .edge = 0.6_px,
-                             .older_class = "sp-old-far",
-                             .area_class = "d-fine"};
+const MarkSizes figure_marks{
+    .spot = 0.55_px, .burin = 0.3_px, .corner = 5_px, .edge = 0.6_px, .area_class = "d-fine"};
 
 MarkSizes plate_marks(Px per_cm) {
   return {.spot = percent(per_cm, 23),
           .burin = 0.65_px,
-          .this_week = percent(per_cm, 40),
-          .last_week = percent(per_cm, 31),
-          .older = percent(per_cm, 25),
           .corner = percent(per_cm, 150),
           .edge = 1_px,
-          .older_class = "sp-old",
           .area_class = "d-line"};
 }
 
@@ -168,18 +157,34 @@ void draw_areas(Canvas& canvas, std::span<const AreaMark> areas, const Ground& g
   }
 }
 
+namespace {
+
+/// Two strokes, one, or a small ring, as high as `half` to either side.
+void draw_rest(Canvas& canvas, Rest rest, Point at, Px half, const Attrs& more) {
+  if (rest == Rest::over) return canvas.circle("sp-old", at.x, at.y, percent(half, 62), more);
+  const Px wide = percent(half, 50), high = half * 2;
+  Path strokes;
+  if (rest == Rest::some) {
+    strokes.box(at.x - wide / 2, at.y - half, wide, high);
+  } else {
+    strokes.box(at.x - percent(wide, 140), at.y - half, wide, high);
+    strokes.box(at.x + percent(wide, 40), at.y - half, wide, high);
+  }
+  canvas.path("f-ink", strokes, more);
+}
+
+}  // namespace
+
 void draw_places(Canvas& canvas, std::span<const PlaceMark> places, const Ground& ground,
-                 const MarkSizes& sizes) {
-  const auto every = [&](Age age, std::string_view cls, Px radius, const char* mark) {
+                 Px per_cm) {
+  for (const auto& [rest, mark] : {std::pair{Rest::over, "over"}, std::pair{Rest::some, "some"},
+                                   std::pair{Rest::most, "most"}}) {
     for (const auto& place : places) {
-      if (place.age != age) continue;
-      const Point at = ground.at(place.zone, place.spot);
-      canvas.circle(cls, at.x, at.y, radius, {{"data-mark", mark}});
+      if (place.rest == rest)
+        draw_rest(canvas, rest, ground.at(place.zone, place.spot), percent(per_cm, 42),
+                  {{"data-mark", mark}});
     }
-  };
-  every(Age::older, sizes.older_class, sizes.older, "older");
-  every(Age::last_week, "f-graphite", sizes.last_week, "last week");
-  every(Age::this_week, "f-ink", sizes.this_week, "this week");
+  }
 }
 
 void draw_next(Canvas& canvas, Point at, Px radius, const Attrs& more) {
@@ -204,18 +209,16 @@ void draw_navel(Canvas& canvas, Point at, Px per_cm) {
 
 std::string place_key(PlaceKey mark) {
   Canvas canvas;
+  const auto rest = [&](Rest of) { draw_rest(canvas, of, {10_px, 7_px}, 6_px, {}); };
   switch (mark) {
-    case PlaceKey::this_week:
-      canvas.circle("f-ink", 10_px, 7_px, 5.8_px);
+    case PlaceKey::most:
+      rest(Rest::most);
       break;
-    case PlaceKey::last_week:
-      canvas.circle("f-graphite", 10_px, 7_px, 4.5_px);
+    case PlaceKey::some:
+      rest(Rest::some);
       break;
-    case PlaceKey::older:
-      canvas.circle("sp-old", 10_px, 7_px, 3.6_px);
-      break;
-    case PlaceKey::next:
-      draw_next(canvas, {10_px, 7_px}, 7_px);
+    case PlaceKey::over:
+      rest(Rest::over);
       break;
     case PlaceKey::blocked:
       canvas.rect("f-leaf", 0.5_px, 0.5_px, 19_px, 13_px);

@@ -21,14 +21,10 @@ class Ground {
 
 /// The marks' sizes: on the figure they are as small as they can be read, on a plate to scale.
 struct MarkSizes {
-  Px spot;   ///< radius, as of the others
-  Px burin;  ///< width of a spot's line
-  Px this_week;
-  Px last_week;
-  Px older;
+  Px spot;    ///< radius, as of the others
+  Px burin;   ///< width of a spot's line
   Px corner;  ///< how far an outline's corners are rounded
   Px edge;    ///< width of an outline's line
-  std::string_view older_class;
   std::string_view area_class;
 };
 extern const MarkSizes figure_marks;
@@ -48,10 +44,10 @@ void draw_spots(Canvas& canvas, std::span<const ZoneShape> zones, const Ground& 
                 const MarkSizes& sizes);
 void draw_areas(Canvas& canvas, std::span<const AreaMark> areas, const Ground& ground,
                 const MarkSizes& sizes);
-/// Newer ones over older ones, whatever their order.
+/// Those that rest longer over the others, whatever their order.
 void draw_places(Canvas& canvas, std::span<const PlaceMark> places, const Ground& ground,
-                 const MarkSizes& sizes);
-/// The ring of what comes next; `radius` to its outer edge.
+                 Px per_cm);
+/// The ring of a place of the plan; `radius` to its outer edge.
 void draw_next(Canvas& canvas, Point at, Px radius, const Attrs& more = {});
 void draw_navel(Canvas& canvas, Point at, Px per_cm);
 
