@@ -125,6 +125,30 @@ test('the receipt of a dose that was taken says what was recorded, and not what 
   assert.doesNotMatch(receipt, /record it/i);
 });
 
+test('H07 H57 what is asked back about an outcome is said, and not closed with the dialog that it was typed into', async () => {
+  const page = await openPage(browser, bench);
+  for (const { id } of people) {
+    const { asks } = await json(bench, `/api/people/${id}`);
+    const ask = asks.find(({ answer }) => answer.some(({ fill }) => fill?.some(({ field }) => field === 'units')));
+    if (!ask) continue;
+    const answer = ask.answer.find(({ fill }) => fill?.length > 0);
+    await page.at(`/people/${id}`);
+    await page.getByRole('button', { name: ask.answer_button }).first().click();
+    const dialog = page.getByRole('dialog', { name: ask.answer_title });
+    await dialog.getByLabel(answer.label, { exact: true }).check();
+    const tomorrow = new Date(Date.now() + 36 * 3_600_000); // tomorrow or later, wherever the person lives
+    const day = `${tomorrow.getDate()}.${tomorrow.getMonth() + 1}.${tomorrow.getFullYear()}`;
+    for (const { field, label } of answer.fill) await dialog.getByLabel(label).fill(field === 'happened' ? `${day} 10:00` : '12');
+    await dialog.getByRole('button', { name: answer.label }).click();
+    const asked = page.getByRole('dialog', { name: say('outcome.check') });
+    await asked.waitFor();
+    await asked.getByRole('button', { name: say('form.cancel') }).click();
+    assert.deepEqual((await json(bench, `/api/people/${id}`)).asks.length, asks.length, 'nothing was recorded');
+    return;
+  }
+  assert.fail('nobody is asked about a dose');
+});
+
 test('H38 a visit is closed with its note and its next contact, and over what is open only onto a name', async () => {
   const page = await openPage(browser, bench);
   const id = await personNamed(bench, 'Emeka Sørensen'); // a recalled lot

@@ -9,7 +9,18 @@ import { Mark, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
 import { say } from '../words';
 
-function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Recorder; close: () => void }): JSX.Element {
+/** `done`: it was sent; what is asked back, or could not be saved, is said over the page, and stays. */
+function AnswerDialog({
+  card,
+  recorder,
+  done,
+  close,
+}: {
+  card: AskCard;
+  recorder: Recorder;
+  done: () => void;
+  close: () => void;
+}): JSX.Element {
   const [chosen, choose] = useState<number | null>(card.answer.length === 1 ? 0 : null);
   const action = chosen === null ? undefined : card.answer[chosen];
   return (
@@ -28,7 +39,7 @@ function AnswerDialog({ card, recorder, close }: { card: AskCard; recorder: Reco
           ))}
         </div>
       </fieldset>
-      {action && <FillForm key={chosen} action={action} recorder={recorder} done={close} />}
+      {action && <FillForm key={chosen} action={action} recorder={recorder} done={done} />}
       <p class="btns">
         <button type="button" class="act plain" onClick={close}>
           {say('form.cancel')}
@@ -68,6 +79,7 @@ export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder
         <AnswerDialog
           card={card}
           recorder={recorder}
+          done={() => setOpen(false)}
           close={() => {
             recorder.close();
             setOpen(false);
