@@ -451,16 +451,23 @@ TEST(InterlockProperty, H53_WhereItHoldsNoCardHasANumberAndWhereItClearsItIsDial
 // units, so that its slot is never asked for as the whole; a line that is not there is said by
 // no_line; and the telephone's have their own words beside the record. What is far too much for a
 // once-a-day line is more than ordered, too; two parts of one slot, and tests of what a pen
-// delivers, are rarer than lives are long.
-const std::set<std::string_view> never_alone{
-    interlock::codes::parts_differ,    interlock::codes::pen_outside,
-    interlock::codes::far_too_much,    interlock::codes::too_much_together,
-    interlock::codes::allergic,        order::codes::rest_none,
-    order::codes::rest_more,           order::codes::part_given,
-    interlock::codes::no_line,         interlock::codes::missed_told,
-    interlock::codes::missed_which,    interlock::codes::strength_differs,
-    interlock::codes::strength_unsaid, interlock::codes::dose_differs,
-    interlock::codes::left_differs};
+// delivers, are rarer than lives are long; and no life's clock goes back.
+const std::set<std::string_view> never_alone{interlock::codes::clock_back,
+                                             interlock::codes::parts_differ,
+                                             interlock::codes::pen_outside,
+                                             interlock::codes::far_too_much,
+                                             interlock::codes::too_much_together,
+                                             interlock::codes::allergic,
+                                             order::codes::rest_none,
+                                             order::codes::rest_more,
+                                             order::codes::part_given,
+                                             interlock::codes::no_line,
+                                             interlock::codes::missed_told,
+                                             interlock::codes::missed_which,
+                                             interlock::codes::strength_differs,
+                                             interlock::codes::strength_unsaid,
+                                             interlock::codes::dose_differs,
+                                             interlock::codes::left_differs};
 // Without them nothing can be planned either: the number would need a pen or a cartridge.
 const std::set<std::string_view> nothing_to_plan{
     interlock::codes::other_strength, interlock::codes::pen_shared, interlock::codes::no_pen};
@@ -468,7 +475,8 @@ const std::set<std::string_view> nothing_to_plan{
 bool is_of_a_call(std::string_view code) {
   for (const auto& rule : interlock::rules()) {
     if (rule.code == order::codes::replaced) break;
-    if (rule.code == code) return code != interlock::codes::low_on_record;
+    if (rule.code == code)
+      return code != interlock::codes::low_on_record && code != interlock::codes::clock_back;
   }
   return code == interlock::codes::days_unknown || code == interlock::codes::spent_unknown ||
          code == interlock::codes::dry_unknown || code == interlock::codes::more_than_holds ||

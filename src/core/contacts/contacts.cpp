@@ -112,12 +112,14 @@ std::vector<const Appointment*> Contacts::waiting() const {
 RedFlags Contacts::red_flags(Instant now) const {
   RedFlags out;
   for (const auto& one : made) {
-    if (one.when.at > now) continue;
+    if (one.when.at > now + dated_ahead) continue;
+    const bool is_ahead = one.when.at > now;  // what it ends is not over yet
     // Whoever did not get through heard of no yes that was taken back.
     const auto told = [&](journal::YesNo answer, std::optional<When>& since) {
       if (answer == journal::YesNo::yes) {
         if (!since) since = one.when;
-      } else if (answer == journal::YesNo::no && one.got_through()) {
+      } else if (answer == journal::YesNo::no && one.got_through() && !is_ahead && since &&
+                 since->at < one.when.at) {
         since.reset();
       }
     };

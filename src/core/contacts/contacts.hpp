@@ -59,6 +59,9 @@ struct RedFlags {
 /// After so many calls in a row that nobody answered the contact person is phoned. Common practice,
 /// no source.
 inline constexpr std::int32_t tries_before_others = 3;
+/// What says low or ill and is dated so far ahead of the clock holds from when it was recorded: the
+/// hand slipped, or the clock was set (H10, H53). Ours.
+inline constexpr std::chrono::hours dated_ahead{12};
 
 /// Somebody is to ring back, and no later contact got through.
 struct RingBack {

@@ -432,6 +432,8 @@ TEST(Basal, AScaleThatReadsTheSameTwiceIsPlannedWith_H41_H38_H59) {
   EXPECT_EQ(read(story, {275_units}).code, codes::scale_differs);
   EXPECT_EQ(read(story, {275_units, 270_units}).code, codes::scale_differs);
   EXPECT_THAT(read(story, {275_units, 275_units}).windows, testing::ElementsAre(20_units));
+  // Two doses and more may be missing as one may.
+  EXPECT_EQ(read(story, {230_units, 230_units}).code, codes::scale_differs);
   EXPECT_THAT(read(story, {285_units, 285_units}).windows, testing::ElementsAre(20_units));
   auto given = story;  // what was pressed out since unsays neither of the two
   for (const int minute : {0, 1})
@@ -585,6 +587,60 @@ TEST(Basal, OfAMealsInsulinSeveralInjectionsAddUp_H04) {
   story.tell(at(2, 20, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
                                                       "Dr Amara Osei", "", true});
   EXPECT_NE(next_of(story, at(2, 21, 30)).code, codes::too_much_together);
+}
+
+// Typed a few minutes ahead, "low" and "drowsy" held nothing until the minute had come; and set
+// back after it, the clock took a hold away.
+TEST(Basal, WhatIsDatedAheadOfTheClockHoldsAtOnce_H10_H53_H61) {
+  auto story = whole();
+  journal::GlucoseNoted low;
+  low.value = Glucose{GlucoseUnit::mmol_l, 35};
+  story.tell(at(2, 21, 40), low);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::low_on_record);
+  story.facts.back().recorded = at(2, 2);
+  EXPECT_EQ(next_of(story, at(2, 2)).code, "") << "another day's hour is no slip of the hand";
+  auto ill = whole();
+  journal::ContactMade call;
+  call.outcome = journal::ContactOutcome::reached;
+  call.drowsy = journal::YesNo::yes;
+  ill.tell(at(2, 21, 40), call);
+  EXPECT_EQ(next_of(ill, at(2, 21, 30)).code, codes::drowsy);
+  // What says "no" ahead of the clock ends nothing yet.
+  call.drowsy = journal::YesNo::no;
+  ill.tell(at(2, 21, 50), call);
+  EXPECT_EQ(next_of(ill, at(2, 21, 45)).code, codes::drowsy);
+  EXPECT_EQ(next_of(ill, at(2, 21, 55)).code, "");
+}
+
+TEST(Basal, ByAClockThatWasSetBackThereIsNoNumber_H61_H07) {
+  auto story = whole();
+  story.facts.back().recorded = at(2, 21, 55);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::clock_back);
+  EXPECT_EQ(next_of(story, at(2, 21, 50)).code, "") << "within the slack of two clocks";
+  const auto chart = story.chart();
+  House ahead{story.shelf, story.stock};
+  ahead.by_clock = false;
+  EXPECT_EQ(verdict_in(agenda_of(*chart, ahead, {at(2, 21, 30), 0}).next->verdict).code, "");
+}
+
+// Begun before midnight, and after it the new version said "more than two hours ago".
+TEST(Basal, ARestOfBeforeMidnightIsGivenThoughANewVersionHoldsSince_H39) {
+  Story story;
+  auto late = Story::bedtime();
+  late.slots = {{SlotName::bedtime, {23 * 60 + 30}, 60, 120, 20_units}};
+  const auto line = story.order(late);
+  story.pen();
+  story.load();
+  story.inject(at(1, 23, 30), 20_units, line);
+  auto anew = late;
+  anew.slots.front().units = 26_units;
+  anew.from = first_day + days{2};
+  anew.order_version = 2;
+  anew.replaces = line;
+  story.order(anew, at(2, 9));
+  story.partly(at(2, 23, 50), 8_units, line, Outcome::part);
+  EXPECT_THAT(next_of(story, at(3, 0, 12)).windows, testing::ElementsAre(12_units));
+  EXPECT_EQ(next_of(story, at(3, 2)).code, order::codes::rest_late);
 }
 
 // Two thirds of it are basal insulin, and at midnight nobody was asked whether it was taken.

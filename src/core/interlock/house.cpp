@@ -339,9 +339,11 @@ void fill(Case& one, const Call& call) {
   request.prime.new_cartridge = call.pen.prime_new_cartridge;
   request.prime.spent = call.spent.value_or(Units::zero());
   request.prime.flow_seen = call.primed == Call::Primed::seen;
-  // Two needles stayed dry: another one makes no flow (H64).
-  request.prime.dry_primes = std::max(call.dry_primes.value_or(0), call.dry_needles > 1 ? 1 : 0);
-  request.prime.needle_changed = call.needle_changed || call.dry_needles > 0;
+  // Two needles stayed dry, or as many primes as two would take: another one makes no flow (H64).
+  const auto dry = call.dry_primes.value_or(0);
+  const bool two_dry = call.dry_needles > 1 || dry >= 2 * dial::dry_primes_for_new_needle;
+  request.prime.dry_primes = std::max(dry, two_dry ? 1 : 0);
+  request.prime.needle_changed = call.needle_changed || call.dry_needles > 0 || two_dry;
   const auto add = [&](std::string id, Units left, std::optional<std::int32_t> days, bool is_new) {
     request.cartridges.push_back({std::move(id), left, days, insulin.in_use_days, is_new});
     one.at_home.sources.push_back({Id{}, insulin, left, call.insulin.code, call.pen.fits});
@@ -350,6 +352,7 @@ void fill(Case& one, const Call& call) {
   if (in_pen) {
     add(std::string(in_pen_id), call.left, call.days_in_use.value_or(0), false);
   } else if (!call.left.is_zero()) {
+    add(std::string(in_pen_id), Units::zero(), 0, false);  // it is in the pen, and comes out first
     one.at_home.set_aside.push_back(
         {codes::days_unknown, refused(codes::days_unknown, {arg_text("insulin", insulin.name)})});
   }

@@ -456,9 +456,10 @@ Verdict no_line(const chart::Chart& person, std::string_view insulin, LocalDay o
 }
 
 std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Instant now) {
-  Instant last{};
-  for (const auto& fact : facts) last = std::max(last, fact.recorded);
-  return last > now + clock_slack ? std::optional(last) : std::nullopt;
+  // The last entry alone: whoever recorded after one of a clock that was ahead was asked which of
+  // the two is right.
+  if (facts.empty() || facts.back().recorded <= now + clock_slack) return std::nullopt;
+  return facts.back().recorded;
 }
 
 bool is_recalled(const House& house, std::string_view insulin, Strength strength,

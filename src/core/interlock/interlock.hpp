@@ -120,6 +120,7 @@ inline constexpr std::string_view ketones_not_eating = "interlock.ketones_not_ea
 inline constexpr std::string_view not_eating = "interlock.not_eating";
 inline constexpr std::string_view travelling = "interlock.travelling";  // H18
 inline constexpr std::string_view on_trip = "interlock.on_trip";  // H18 [zone, leaves, returns]
+inline constexpr std::string_view clock_back = "interlock.clock_back";  // H61 [last, now]
 inline constexpr std::string_view zone_moved =
     "interlock.zone_moved";  // H18, H57 [from, zone, since]
 inline constexpr std::string_view more_given =
@@ -254,6 +255,8 @@ struct House {
   const stock::Stock& stock;
   /// Only the test that shows what each rule holds back leaves one out.
   std::string_view without = {};
+  /// Whether `now` is this machine's clock; whoever looks ahead or back asks about another hour.
+  bool by_clock = true;
 };
 inline House house_of(const chart::Clinic& clinic) { return {clinic.shelf, clinic.stock}; }
 
@@ -394,8 +397,9 @@ const order::Line* newest_line(const chart::Chart& person);
 
 /// What lies less than this apart is one clock.
 inline constexpr std::chrono::minutes clock_slack{10};
-/// When the last of them was recorded, where that is later than now: the clock was set back since,
-/// and what is due, and whether it was given, hang on it (H18, H52).
+/// When the last entry was recorded, where that is later than now: the clock was set back since, and
+/// what is due, and whether it was given, hang on it (H18, H52). It ends with the next entry, which
+/// is asked about (ask.clock_back): then somebody has said that the clock is right.
 std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Instant now);
 
 // ---- somebody on the telephone who is not on record, or whose record is not opened

@@ -561,6 +561,12 @@ TEST(Interlock, ACallersDryPensGiveANewNeedleThenNoDose_H64_H44) {
     call.dry_primes = dry;
     EXPECT_THAT(verdict_in(decide(call, {shelf, stock})).primes, testing::ElementsAre(2_units));
   }
+  // As many as two needles would take: nobody said that it was changed between them.
+  for (const int dry : {6, 9}) {
+    call.dry_primes = dry;
+    EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, dial::dial_codes::no_flow) << dry;
+  }
+  call.dry_primes = 3;
   call.needle_changed = true;
   EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, dial::dial_codes::no_flow);
 }

@@ -136,6 +136,17 @@ Found not_eating_now(const Case& one) {
   if (flags_of(one).not_eating != Is::yes) return {};
   return refused_ill(codes::not_eating, one);
 }
+/// What is due, and whether it was given, hang on the clock: set back, it may bring a dose twice
+/// (H61, H07).
+Found clock_back(const Case& one) {
+  if (one.person == nullptr || !one.house.by_clock) return {};
+  const auto last = recorded_later(one.person->facts, one.now.at);
+  if (!last) return {};
+  std::vector<Arg> args{arg_instant("last", one.person->zone.when(*last)),
+                        arg_instant("now", one.now)};
+  if (one.dose != nullptr) return of_line(codes::clock_back, one, std::move(args));
+  return refused(codes::clock_back, std::move(args));
+}
 Found travelling_now(const Case& one) {
   if (flags_of(one).travelling != Is::yes) return {};
   return refused(codes::travelling, {});
@@ -721,6 +732,7 @@ constexpr Row table[] = {
     hold(codes::low_on_record, Today::treat_first, low_on_record),
     hold(codes::ketones, Today::sick, ketones_now),
     hold(codes::not_eating, Today::sick, not_eating_now),
+    hold(codes::clock_back, Today::say_first, clock_back),
     hold(codes::travelling, Today::prescriber, travelling_now),
     hold(codes::last_dose_unknown, Today::nothing_more, last_dose_unknown),
     hold(codes::last_dose_lately, Today::nothing_more, last_dose_lately),

@@ -26,7 +26,9 @@ Care care_for(const chart::Chart& person, LocalDay on) {
   Care care;
   bool stated = false;
   for (const auto* line : person.order.holding(on)) {
-    const auto& limit = line->text.low_limit;
+    auto limit = line->text.low_limit;
+    // Below it a hypo is level 2, whatever an order says, or the copy of one (H10).
+    if (limit && is_below(*limit, level_2_limit)) limit = level_2_limit;
     if (!limit || (stated && comparable(*limit) <= comparable(care.below))) continue;
     care.below = *limit;
     stated = true;
@@ -77,16 +79,40 @@ const contacts::Value* last_low(const chart::Chart& person, Instant now) {
     if (one.when.at > now) continue;
     if (is_low(person, one)) {
       open = &one;
-    } else if (!is_beyond_a_meter(one.said)) {
-      open = nullptr;
+    } else if (!is_beyond_a_meter(one.said) && (open == nullptr || open->when.at < one.when.at)) {
+      open = nullptr;  // of one minute nobody knows which came first
     }
   }
   return open;
 }
 
+namespace {
+
+/// Dated ahead of the clock: whoever recorded it knows of it already.
+const contacts::Value* low_ahead(const chart::Chart& person, Instant now) {
+  for (const auto& one : person.contacts.glucose) {
+    if (one.when.at > now && one.when.at - now <= contacts::dated_ahead && is_low(person, one))
+      return &one;
+  }
+  return nullptr;
+}
+
+}  // namespace
+
 const contacts::Value* open_low(const chart::Chart& person, Instant now) {
+  if (const auto* ahead = low_ahead(person, now)) return ahead;
   const auto* low = last_low(person, now);
   return low != nullptr && now - low->when.at < open_for ? low : nullptr;
+}
+
+const contacts::Made* low_told(const chart::Chart& person, Instant now) {
+  constexpr std::chrono::hours a_day{24};
+  const contacts::Made* last = nullptr;
+  for (const auto& one : person.contacts.made) {
+    const bool is_of_the_day = one.when.at <= now && now - one.when.at < a_day;
+    if (is_of_the_day && one.said.low == journal::YesNo::yes) last = &one;
+  }
+  return last;
 }
 
 const contacts::Value* last_very_high(const chart::Chart& person, Instant now) {

@@ -49,6 +49,9 @@ inline constexpr std::chrono::hours open_for{2};
 const contacts::Value* last_low(const chart::Chart& person, Instant now);
 /// The same while it holds a dose back. nullptr: none.
 const contacts::Value* open_low(const chart::Chart& person, Instant now);
+/// The last visit or call of the day before in which a hypo was told, though a later one said that
+/// it is over: it stands beside the number as a value does (H10, H37). nullptr: none.
+const contacts::Made* low_told(const chart::Chart& person, Instant now);
 
 /// From here on ketones are asked about. Ours, above the consensus' level 2 of high glucose (13.9
 /// mmol/L): common practice, no source.

@@ -67,6 +67,13 @@ bool is_said(const order::Line& line, const When& due, std::span<const Watch> wa
   });
 }
 
+// At the hour of the dose, and not by the clock.
+interlock::House look_ahead(const chart::Clinic& clinic) {
+  auto house = interlock::house_of(clinic);
+  house.by_clock = false;
+  return house;
+}
+
 struct Looking {
   const chart::Chart& person;
   const chart::Clinic& clinic;
@@ -98,7 +105,7 @@ struct Looking {
   }
 
   void at(const order::Line& line, const order::Due& due, const When& from) const {
-    const auto dose = interlock::decide(person, interlock::house_of(clinic), due, due.at);
+    const auto dose = interlock::decide(person, look_ahead(clinic), due, due.at);
     const auto* why = interlock::held(dose.verdict);
     if (why == nullptr) return;
     once_gone(due, why->error.code);

@@ -176,7 +176,7 @@ Row row_of(const chart::Chart& person, const chart::Clinic& clinic) {
   row.zone.name = person.person.zone;
   if (!person.history.facts.empty())
     row.offset_minutes = person.zone.offset_at(person.history.facts.back().happened.at);
-  for (const auto& fact : person.facts) row.recorded = std::max(row.recorded, fact.recorded);
+  if (!person.facts.empty()) row.recorded = person.facts.back().recorded;
   row.version = person.version;
   for (const auto& line : person.order.lines) {
     if (line.replaced_by || line.ended) continue;

@@ -21,6 +21,7 @@ TEST(DeskLows, H37_ASeriousHypoOpensTheQuestionToThePrescriber) {
     Clinic clinic("2027-03-16T18:00:00+01:00");
     const auto answer = Bench::must(clinic.record(clinic.person, noted(more)));
     EXPECT_TRUE(has(Bench::all_text(Bench::at(answer, "/questions")), "ask first")) << more;
+    clinic.set_clock("2027-03-16T18:20:00+01:00");
     Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":6.0,"unit":"mmol/L"})")));
     EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "order.question_open") << more;
     EXPECT_FALSE(tests::tells_number(clinic.all())) << more;
@@ -33,6 +34,18 @@ TEST(DeskLows, H37_ASeriousHypoOpensTheQuestionToThePrescriber) {
     EXPECT_EQ(has(Bench::all_text(Bench::at(answer, "/questions")), "hypos within"),
               std::string(day) == "16");
   }
+}
+
+// Of one minute nobody knows which came first.
+TEST(DeskLows, H10_AValueOfTheHyposOwnMinuteEndsNone) {
+  Clinic clinic("2027-03-16T21:30:00+01:00");
+  for (const auto* value : {"3.5", "6.0"})
+    Bench::must(clinic.record(clinic.person,
+                              noted(R"("happened":"2027-03-16T21:20:00+01:00","value":{"value":)" +
+                                    std::string(value) + R"(,"unit":"mmol/L"})")));
+  EXPECT_EQ(clinic.refusal(), "interlock.low_on_record");
+  Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":6.0,"unit":"mmol/L"})")));
+  EXPECT_TRUE(tests::tells_number(clinic.all()));
 }
 
 // The hold ended after two hours without a word.
@@ -52,6 +65,25 @@ TEST(DeskLows, H10_H61_AfterTwoHoursTheNumberStandsWithTheHypoBesideItEverywhere
   Bench::must(clinic.record(clinic.person, noted(R"("value":{"value":5.5,"unit":"mmol/L"})")));
   EXPECT_FALSE(has(clinic.plan(), said));
   EXPECT_FALSE(has(clinic.plan(), "very high"));
+}
+
+// The next call said that it was over, and the hypo was nowhere any more.
+TEST(DeskLows, H37_H10_AHypoToldInACallStandsBesideTheNumberForADay) {
+  Clinic clinic("2027-03-16T18:00:00+01:00");
+  const auto call = [&](const char* low) {
+    Bench::must(clinic.record(
+        clinic.person, R"({"what":"contact made","meeting":"call","outcome":"reached","low":")" +
+                           std::string(low) + R"(","drowsy":")" + low +
+                           R"(","not_eating":"no","ketones":"no"})"));
+  };
+  call("yes");
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
+  clinic.set_clock("2027-03-16T21:30:00+01:00");
+  call("no");
+  EXPECT_TRUE(tests::tells_number(clinic.all()));
+  EXPECT_TRUE(has(clinic.plan(), tests::piece("sentences/next.low_told_drowsy"))) << clinic.plan();
+  clinic.set_clock("2027-03-17T21:30:00+01:00");
+  EXPECT_FALSE(has(clinic.plan(), tests::piece("sentences/next.low_told_drowsy")));
 }
 
 // A call with "vomiting: yes" changed nothing.

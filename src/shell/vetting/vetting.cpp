@@ -8,6 +8,7 @@
 #include "core/by_age/by_age.hpp"
 #include "core/interlock/interlock.hpp"
 #include "core/ledger/recording.hpp"
+#include "core/low/low.hpp"
 #include "core/order/asked/asked.hpp"
 #include "core/order/recording.hpp"
 #include "core/watch/watch.hpp"
@@ -55,6 +56,9 @@ struct Vet {
       return refuse(codes::read_back_missing);
     if (line.replaces && so_far.order.line(*line.replaces) == nullptr)
       return refuse(codes::line_unknown);
+    if (names::is_nobody(line.prescriber) ||
+        names::same_words(line.prescriber, so_far.person.full_name))
+      return refuse(codes::order_nobody, {arg_text("by", line.prescriber)});
     return std::nullopt;
   }
 
@@ -647,6 +651,9 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
     const auto copied_on = std::min(fact.happened.day(), today);
     for (auto& odd : order::oddities(*copy, so_far.order, clinic.shelf, copied_on))
       out.push_back({std::move(odd), true});
+    if (copy->low_limit && low::is_below(*copy->low_limit, low::consensus_limit))
+      out.push_back(ask(codes::ask_low_limit, {arg_glucose("limit", *copy->low_limit),
+                                               arg_glucose("usual", low::consensus_limit)}));
     if (const auto* waits = order::question_before(so_far.order, *copy, today))
       out.push_back(ask(codes::ask_question_waits,
                         {arg_code("reason", "reason/" + pages::word_of(waits->reason)),

@@ -43,6 +43,7 @@ inline constexpr std::string_view line_unknown = "desk.line_unknown";
 inline constexpr std::string_view question_unknown = "desk.question_unknown";
 inline constexpr std::string_view rest_unknown = "desk.rest_unknown";  // H39: of no part-given dose
 inline constexpr std::string_view question_answered = "desk.question_answered";
+inline constexpr std::string_view order_nobody = "desk.order_nobody";    // H40: no prescriber [by]
 inline constexpr std::string_view answer_nobody = "desk.answer_nobody";  // H37 [by]
 inline constexpr std::string_view answer_early = "desk.answer_early";    // H37 [asked]
 inline constexpr std::string_view correction_target = "desk.correction_target";
@@ -157,6 +158,8 @@ inline constexpr std::string_view ask_test_window = "ask.test_window";      // H
 inline constexpr std::string_view ask_hardened_used = "ask.hardened_used";  // H17 [place]
 inline constexpr std::string_view ask_into_kept_off = "ask.into_kept_off";  // H17 [tissue, place]
 inline constexpr std::string_view ask_near_kept_off = "ask.near_kept_off";  // the same, by zone
+inline constexpr std::string_view ask_low_limit =
+    "ask.low_limit";  // H10: a hypo would hold nothing [limit, usual]
 inline constexpr std::string_view ask_new_order_came =
     "ask.new_order_came";  // H37, H38: one was copied and checked since it was asked [version,
                            // when]

@@ -17,7 +17,7 @@ Units between(const ledger::ScaleCount& scale) {
 namespace {
 
 /// Whether the reading before the last one, with nothing pressed out in between, was the same: what
-/// was left is what was read twice (H41), unless what is missing may be a dose (H59).
+/// was left is what was read twice (H41), unless a dose or more may be missing (H59).
 bool is_confirmed(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
   std::optional<Units> before, last;
   bool pressed_since = false;
@@ -41,12 +41,8 @@ bool is_confirmed(const chart::Chart& person, const Id& line, const ledger::Cart
   const auto missing = checked_sub(cartridge.scale->ledger_left, cartridge.scale->counted);
   const auto* of = person.order.line(line);
   if (!missing || of == nullptr) return true;
-  const auto* pen = person.ledger.pen(cartridge.last_pen);
-  const auto prime =
-      pen != nullptr ? larger(pen->copy.prime, pen->copy.prime_new_cartridge) : Units::zero();
   return std::ranges::none_of(of->text.slots, [&](const journal::Slot& slot) {
-    const auto over = missing->hundredths() - slot.units.hundredths();
-    return over >= -scale_slack_hundredths && over <= prime.hundredths() + scale_slack_hundredths;
+    return missing->hundredths() >= slot.units.hundredths() - scale_slack_hundredths;
   });
 }
 

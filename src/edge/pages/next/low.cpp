@@ -35,6 +35,10 @@ std::vector<Rich> last_values_text(const Words& words, const Chart& person, cons
                                                                         : "next.last_low_felt",
                                  args));
   }
+  if (const auto* told = low::low_told(person, now.at))
+    out.push_back(words.sentence(
+        told->said.drowsy == journal::YesNo::yes ? "next.low_told_drowsy" : "next.low_told",
+        {arg_text("when", words.moment(told->when))}));
   if (const auto* high = low::last_very_high(person, now.at)) {
     std::vector<Arg> args{arg_text("when", words.moment(high->when))};
     if (high->said.value) args.push_back(arg_glucose("value", *high->said.value));
