@@ -47,6 +47,7 @@ export interface DialCard extends WithPhones {
       dose_text: string;
       window_text: string;
       divided: string;
+      in_already: string; // today's went in before its hour; empty: it did not
       tables: NonNullable<NextCard['window_table']>[];
     }[]; // tables: where the window counts on, one for each injection
     notes: Rich[]; // prime, hold, how long it serves, sick days

@@ -123,6 +123,16 @@ TEST(DeskCard, H61_NothingGoesHomeOnPaperByAClockThatWasSetBack) {
     EXPECT_EQ(code(clinic.Bench::page(clinic.person, paper)), "desk.sheet_clock") << paper;
 }
 
+// Taken before its hour, and the card of the afternoon had the evening's hour on it.
+TEST(DeskCard, H07_TheCardSaysThatTodaysDoseIsInAlready) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  EXPECT_EQ(Bench::at(Bench::must(card(clinic)), "/lines/0/doses/0/in_already").text, "");
+  Bench::must(clinic.inject(22, "2027-03-16T14:00:00+01:00", "00000000000000000000000000000a01",
+                            R"("confirmed":true,)"));
+  EXPECT_TRUE(
+      has(Bench::at(Bench::must(card(clinic)), "/lines/0/doses/0/in_already").text, "17 March"));
+}
+
 TEST(DeskCard, H50_ThereIsNoCardForWhoeverCannotReadIt) {
   Clinic clinic("2027-03-16T14:10:00+01:00", R"({"reads":"Dari"})");
   EXPECT_EQ(code(card(clinic)), "desk.sheet_language");

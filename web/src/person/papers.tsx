@@ -87,6 +87,7 @@ function Line({ line }: { line: DialCard['lines'][number] }): JSX.Element {
             </span>
             <span>
               {dose.when}, <span class="nb">{dose.window_text}</span>
+              {dose.in_already !== '' && <b>; {dose.in_already}</b>}
             </span>
           </li>,
           dose.tables.length > 0 && (

@@ -130,7 +130,18 @@ struct CardWriter {
         {arg_count("count", static_cast<std::int64_t>(dials.size())), arg_text("parts", parts)});
   }
 
-  json::Value dose(const Slot& slot, const ClearedPlan& plan) const {
+  // Whoever has today's already must not read today's hour on the card and take it again (H07).
+  std::string in_already(const order::Due& next, const When& now) const {
+    for (const auto& due : order::due_on(person.order, now.day(), person.zone)) {
+      if (due.line == next.line && due.name == next.name && due.day < next.day &&
+          due.to.at > now.at && !order::given_for(person.order, due).empty())
+        return said(words, "card.in_already", {arg_text("day", words.day_long(next.day))});
+    }
+    return {};
+  }
+
+  json::Value dose(const Slot& slot, const interlock::Dose& next, const When& now) const {
+    const auto& plan = *interlock::cleared(next.verdict);
     return json::object(
         {{"hour", text(format_iso(slot.at))},
          {"when", text(capital(words.name("with/" + word_of(slot.slot))))},
@@ -139,6 +150,7 @@ struct CardWriter {
                                    {arg_text("from", hour(slot, -slot.minutes_before)),
                                     arg_text("until", hour(slot, slot.minutes_after))}))},
          {"divided", text(divided(*plan))},
+         {"in_already", text(in_already(next.due, now))},
          {"tables", list(window_tables(words, plan))}});
   }
 
@@ -169,11 +181,10 @@ struct CardWriter {
   }
 
   json::Value line(const order::Line& line, std::span<const interlock::Dose> next,
-                   std::vector<json::Value> notes) const {
+                   std::vector<json::Value> notes, const When& now) const {
     std::vector<json::Value> doses;
     for (std::size_t at = 0; at < next.size(); ++at)
-      doses.push_back(
-          dose(line.text.slots[next[at].due.slot], *interlock::cleared(next[at].verdict)));
+      doses.push_back(dose(line.text.slots[next[at].due.slot], next[at], now));
     const auto& pen = *next.front().pen;
     const auto mark =
         mark_of(clinic.shelf, line.text.insulin, line.text.strength, line.text.purpose);
@@ -249,7 +260,7 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, c
   auto every = taken_out(notes);
   std::vector<json::Value> rows;
   for (std::size_t at = 0; at < doses.size(); ++at)
-    rows.push_back(write.line(*doses[at].front().line, doses[at], std::move(notes[at])));
+    rows.push_back(write.line(*doses[at].front().line, doses[at], std::move(notes[at]), now));
   std::vector<Arg> valid{arg_text("day", words.day_year(last_day(person, lines, day)))};
   if (from) valid.push_back(arg_text("from", words.day_long(day)));
   return json::object({{"who", who_of(words, person, {}, clinic, now)},

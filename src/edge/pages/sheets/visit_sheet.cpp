@@ -24,6 +24,7 @@ std::string key_of(std::string_view what) { return "visit_sheet." + std::string(
 // injection the hour alone: the units would be read as what to dial.
 struct Done {
   const Words& words;
+  const Chart& person;
   const visit::Met& met;
   const Effective* entry = nullptr;
   std::vector<json::Value> rows{};
@@ -47,10 +48,19 @@ struct Done {
   void operator()(const TaughtBack& f) {
     add("taught", {arg_code("skill", "skill/" + word_of(f.skill))});
   }
-  void operator()(const Injected&) {
+  // Which one it was: given before its hour, it must not be taken at its hour again (H07).
+  void operator()(const Injected& f) {
     const auto& when = entry->happened;
     if (when.day() != met.ended.day()) return;
-    add("injected", {arg_text("time", format_iso(when.minute()))});
+    std::vector<Arg> args{arg_text("time", format_iso(when.minute()))};
+    const auto* line = f.line ? person.order.line(*f.line) : nullptr;
+    const auto slot = line != nullptr && f.slot
+                          ? std::ranges::find(line->text.slots, *f.slot, &Slot::slot)
+                          : std::vector<Slot>::const_iterator{};
+    if (line == nullptr || !f.slot || slot == line->text.slots.end()) return add("injected", args);
+    args.push_back(arg_text("insulin", line->text.insulin));
+    args.push_back(arg_text("due", format_iso(slot->at)));
+    add("injected_for", args);
   }
   void operator()(const CartridgeLoaded& f) {
     add("loaded", insulin(f.copy.name, f.copy.strength));
@@ -86,8 +96,8 @@ void add_steps(Done& done, const visit::NoteLine& line) {
   }
 }
 
-std::vector<json::Value> done_rows(const Words& words, const visit::Met& met) {
-  Done done{words, met};
+std::vector<json::Value> done_rows(const Words& words, const Chart& person, const visit::Met& met) {
+  Done done{words, person, met};
   for (const auto& line : met.note) {
     if (line.topic == visit::Topic::watched) add_steps(done, line);
     for (const auto* entry : line.entries) {
@@ -99,12 +109,29 @@ std::vector<json::Value> done_rows(const Words& words, const visit::Met& met) {
   return std::move(done.rows);
 }
 
-std::vector<json::Value> new_rows(const Words& words, const Chart& person, const visit::Met& met) {
+// The first day of a version, where it is still to come: until then the card of now counts (H08).
+std::optional<LocalDay> begins(const Chart& person, std::int64_t version, LocalDay today) {
+  std::optional<LocalDay> first;
+  for (const auto& line : person.order.lines) {
+    if (line.text.order_version == version && (!first || line.text.from < *first))
+      first = line.text.from;
+  }
+  return first && *first > today ? first : std::nullopt;
+}
+
+std::vector<json::Value> new_rows(const Words& words, const Chart& person, const visit::Met& met,
+                                  LocalDay today) {
   std::vector<json::Value> out;
   if (const auto& version = met.since.version_now) {
+    std::vector<Arg> args{arg_count("version", *version)};
     const bool is_new = met.since.version_then != version;
-    out.push_back(
-        say(words, key_of(is_new ? "order_new" : "order_same"), {arg_count("version", *version)}));
+    const auto from = begins(person, *version, today);
+    if (from) args.push_back(arg_text("day", words.day_long(*from)));
+    out.push_back(say(words,
+                      key_of(!is_new ? "order_same"
+                             : from  ? "order_coming"
+                                     : "order_new"),
+                      args));
   }
   std::set<std::string> places;
   for (const auto& area : person.skin.areas) {
@@ -154,6 +181,7 @@ Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const
   if (!met) return Error{Kind::not_found, std::string(codes::no_visit), {}, ""};
   const auto lines = lines_of(person, now.day());
   // What gives no card says here to phone first (H37, H40).
+  const bool is_one = card_days(person, now.day()).empty();
   const bool has_card = dial_card_sheet(person, clinic, caller, {}).has_value();
   return json::object(
       {{"who", who_of(words, person, {}, clinic, now)},
@@ -165,10 +193,13 @@ Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const
        {"printed_text", text(printed_text(words, now))},
        {"valid_text", say(words, key_of("valid"),
                           {arg_text("day", words.day_year(valid_until(person, lines, now)))})},
-       {"done", list(done_rows(words, *met))},
-       {"news", list(new_rows(words, person, *met))},
-       {"dose",
-        say(words, key_of(has_card ? "card" : "no_card"), {arg_text("phone", clinic.names.phone)})},
+       {"done", list(done_rows(words, person, *met))},
+       {"news", list(new_rows(words, person, *met, now.day()))},
+       {"dose", say(words,
+                    key_of(!has_card ? "no_card"
+                           : is_one  ? "card"
+                                     : "cards"),
+                    {arg_text("phone", clinic.names.phone)})},
        {"ask_first", json::boolean(!has_card)},
        {"next", list(next_rows(words, person, now))},
        {"forgot", json::object({{"title", text(said(words, "card.forgot_title"))},
