@@ -14,9 +14,20 @@ bool is_asked(const chart::Chart& person, const Id& line) {
   });
 }
 
-/// What the person injected by when it happened: an order that was signed afterwards knew of it.
-bool is_of(const order::Line& line, LocalDay on) {
-  return line.text.from <= on && line.paper_of <= on;
+/// An order that was signed on a later day knew of it. One of that day or before did not, whether
+/// it holds already or begins later: its dose was written without it.
+bool knew_nothing(const order::Line& line, LocalDay on) { return line.paper_of <= on; }
+
+/// Whether a dose of it may still be due: a line that was ended, or replaced from a later day,
+/// holds until then, and the window of its last evening may reach past midnight.
+bool may_be_due(const chart::Chart& person, const order::Line& line, Instant now) {
+  const auto last = line.last_day();
+  if (!last) return true;
+  if (*last < line.text.from) return false;  // another took its place before it began
+  if (*last >= person.zone.when(now).day()) return true;
+  const auto dues = order::due_on(person.order, *last, person.zone);
+  return std::ranges::any_of(
+      dues, [&](const order::Due& due) { return due.line == line.id && due.to.at >= now; });
 }
 
 /// Every hypo on record: entered, or told in a call.
@@ -37,7 +48,7 @@ bool is_news(const chart::Chart& before, const contacts::Value& value, low::Seri
 
 }  // namespace
 
-std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after) {
+std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after, Instant now) {
   const auto lows = lows_of(after);
   const contacts::Value* last = nullptr;
   for (const auto& value : lows) {
@@ -49,9 +60,8 @@ std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& a
   std::vector<LowsAsk> out;
   bool every = true;
   for (const auto& line : after.order.lines) {
-    const bool replaced = line.replaced_by && line.replaced_from <= last->when.day();
-    if (replaced || line.ended) continue;
-    if (!is_of(line, last->when.day()) || is_asked(after, line.id)) {
+    if (!may_be_due(after, line, now)) continue;
+    if (!knew_nothing(line, last->when.day()) || is_asked(after, line.id)) {
       every = false;
     } else {
       out.push_back({last->said, last->when, why, line.id});

@@ -402,15 +402,16 @@ const order::Question* hardened_question(const chart::Chart& person);
 /// used for somebody else, or about a hypo.
 bool may_open_question(const journal::Fact& fact);
 
-/// What the prescriber is asked after a hypo (H37): the latest that is news and is serious since a
-/// line began, once for each such line, or for every dose.
+/// What the prescriber is asked after a hypo (H37): about the latest that is news and is serious,
+/// once for each line that was signed by that day and of which a dose may be due, now or from a
+/// later day on, or for every dose.
 struct LowsAsk {
   journal::GlucoseNoted said;
   When when;
   low::Serious why = low::Serious::helped;
   std::optional<Id> line;
 };
-std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after);
+std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after, Instant now);
 
 /// What a trial told those who leave such tissue: 10 to 20 % less (Q022, read in its abstract).
 inline constexpr std::int64_t hardened_cut_percent_least = 10;

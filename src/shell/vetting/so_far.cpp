@@ -123,7 +123,7 @@ std::string lows_question(const words::Catalogue& words, const Chart& person,
 std::vector<Fact> questions_after_lows(const Chart& before, const Chart& after, const Fact& cause,
                                        const NewId& new_id, const Caller& caller) {
   std::vector<Fact> out;
-  for (const auto& ask : watch::lows_asks(before, after)) {
+  for (const auto& ask : watch::lows_asks(before, after, caller.now)) {
     auto fact = opened(after, cause, new_id, caller,
                        {.line = ask.line,
                         .reason = QuestionReason::lows,
