@@ -294,18 +294,6 @@ bool dials_in(const Plan& plan, const dial::Action& step) {
 
 }  // namespace
 
-std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::Shelf& shelf) {
-  if (pen.window_test != ledger::WindowTest::none) return pen.window();
-  bool is_listed = false;
-  for (const auto& entry : shelf.pens) {
-    if (entry.thing.name != pen.copy.name) continue;
-    is_listed = true;
-    const auto& window = entry.thing.window;
-    if (window && window != pen.copy.window) return std::nullopt;
-  }
-  return is_listed ? pen.window() : std::nullopt;
-}
-
 std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen) {
   std::optional<When> last;
   for (const auto& one : person.history.facts) {
@@ -453,13 +441,6 @@ Verdict no_line(const chart::Chart& person, std::string_view insulin, LocalDay o
                    internal::refused(codes::no_line, {arg_text("insulin", insulin)}));
   const auto code = person.order.lines.empty() ? codes::nothing_ordered : codes::nothing_due;
   return held_by(codes::no_line, internal::refused(code, {}));
-}
-
-std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Instant now) {
-  // The last entry alone: whoever recorded after one of a clock that was ahead was asked which of
-  // the two is right.
-  if (facts.empty() || facts.back().recorded <= now + clock_slack) return std::nullopt;
-  return facts.back().recorded;
 }
 
 bool is_recalled(const House& house, std::string_view insulin, Strength strength,

@@ -88,12 +88,6 @@ Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);
 /// The same on a window that counts on, when it shows `primed` units before the dose.
 Cleared<Units> window_after(const Cleared<Plan>& plan, const dial::Action& step, Units primed);
 
-/// What this pen's window does: as its two-unit test showed, else as the copy says that was made
-/// when it was given. Not known where the shelf's pen of that name does otherwise, nor where the
-/// shelf has none of that name: the copy may be a file's word, or the shelf was wrong on that day,
-/// and only the pen itself tells (H01).
-std::optional<shelf::Window> known_window(const ledger::Pen& pen, const shelf::Shelf& shelf);
-
 /// Which pen a sentence is about: a prefilled one has no cartridge to change. Part of every refusal
 /// that is about a pen; edge/words has the rule.
 Arg arg_pen_kind(shelf::Presentation takes);
@@ -394,13 +388,6 @@ std::vector<order::Unrecorded> unrecorded_of(const chart::Chart& person,
 
 /// The line of the newest order version that neither ended nor was replaced; nullptr: none.
 const order::Line* newest_line(const chart::Chart& person);
-
-/// What lies less than this apart is one clock.
-inline constexpr std::chrono::minutes clock_slack{10};
-/// When the last entry was recorded, where that is later than now: the clock was set back since, and
-/// what is due, and whether it was given, hang on it (H18, H52). It ends with the next entry, which
-/// is asked about (ask.clock_back): then somebody has said that the clock is right.
-std::optional<Instant> recorded_later(std::span<const journal::Fact> facts, Instant now);
 
 // ---- somebody on the telephone who is not on record, or whose record is not opened
 

@@ -203,4 +203,11 @@ const Effective* find(const History& history, const Id& fact) {
   return at ? &history.facts[*at] : nullptr;
 }
 
+std::optional<Instant> recorded_later(std::span<const Fact> facts, Instant now) {
+  // The last entry alone: whoever recorded after one of a clock that was ahead was asked which of
+  // the two is right.
+  if (facts.empty() || facts.back().recorded <= now + clock_slack) return std::nullopt;
+  return facts.back().recorded;
+}
+
 }  // namespace penstock::journal

@@ -54,4 +54,11 @@ History read(std::span<const Fact> facts);
 /// Finds what stands for a fact after corrections; nullptr when it was voided or never arrived.
 const Effective* find(const History& history, const Id& fact);
 
+/// What lies less than this apart is one clock.
+inline constexpr std::chrono::minutes clock_slack{10};
+/// When the last entry was recorded, where that is later than now: the clock was set back since,
+/// and what is due, and whether it was given, hang on it (H18, H52). It ends with the next entry,
+/// which is asked about (ask.clock_back): then somebody has said that the clock is right.
+std::optional<Instant> recorded_later(std::span<const Fact> facts, Instant now);
+
 }  // namespace penstock::journal

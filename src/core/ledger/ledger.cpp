@@ -285,4 +285,16 @@ std::vector<Mark> clashes(const Ledger& ledger, std::span<const Claim> others) {
   return marks;
 }
 
+std::optional<shelf::Window> known_window(const Pen& pen, const shelf::Shelf& shelf) {
+  if (pen.window_test != WindowTest::none) return pen.window();
+  bool is_listed = false;
+  for (const auto& entry : shelf.pens) {
+    if (entry.thing.name != pen.copy.name) continue;
+    is_listed = true;
+    const auto& window = entry.thing.window;
+    if (window && window != pen.copy.window) return std::nullopt;
+  }
+  return is_listed ? pen.window() : std::nullopt;
+}
+
 }  // namespace penstock::ledger

@@ -443,4 +443,10 @@ struct Claim {
 /// The marks `in_other_journal` for things that this ledger has, too (H13).
 std::vector<Mark> clashes(const Ledger& ledger, std::span<const Claim> others);
 
+/// What this pen's window does: as its two-unit test showed, else as the copy says that was made
+/// when it was given. Not known where the shelf's pen of that name does otherwise, nor where the
+/// shelf has none of that name: the copy may be a file's word, or the shelf was wrong on that day,
+/// and only the pen itself tells (H01).
+std::optional<shelf::Window> known_window(const Pen& pen, const shelf::Shelf& shelf);
+
 }  // namespace penstock::ledger

@@ -107,7 +107,7 @@ void watch_pens(const chart::Chart& person, const shelf::Shelf& shelf, std::vect
     watch.strength = pen.strength;
     if (const auto* cartridge = cartridge_in(person, pen)) watch.action = cartridge->copy.action;
     watch.basis = to_text(pen.id);
-    if (!interlock::known_window(pen, shelf)) {
+    if (!ledger::known_window(pen, shelf)) {
       watch.what = What::window_unknown;
       watch.shows_from = watch.due = pen.window_tested.value_or(pen.given_when);
       watch.holds = true;

@@ -45,7 +45,7 @@ void put_behind(std::vector<Fact>& facts, std::span<const Fact> there) {
 
 std::optional<Error> clock_set_back(std::span<const Fact> there, const ZoneRules& zone,
                                     Instant now) {
-  const auto last = interlock::recorded_later(there, now);
+  const auto last = journal::recorded_later(there, now);
   if (!last) return std::nullopt;
   return Error{Kind::refused,
                std::string(codes::ask_clock_back),

@@ -189,7 +189,7 @@ inline constexpr std::string_view ask_future = "ask.future";  // happened later 
 }  // namespace codes
 
 /// A clock that runs ahead by a few minutes is no slip.
-using interlock::clock_slack;
+using journal::clock_slack;
 
 /// What a fact meets on its way in: a refusal, or a question that wants a yes.
 struct Objection {

@@ -795,7 +795,7 @@ json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& 
 }
 
 Rich clock_text(const Words& words, const Chart& person, const When& now) {
-  const auto last = interlock::recorded_later(person.facts, now.at);
+  const auto last = journal::recorded_later(person.facts, now.at);
   if (!last) return {};
   return words.sentence("next.clock_back", {arg_text("last", words.moment(person.zone.when(*last))),
                                             arg_text("now", words.moment(now))});

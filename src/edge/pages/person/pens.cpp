@@ -258,7 +258,7 @@ std::vector<json::Value> pen_actions(const Words& words, const ledger::Pen& pen,
 }
 
 std::string window_text(const Words& words, const ledger::Pen& pen, const shelf::Shelf& shelf) {
-  const auto window = interlock::known_window(pen, shelf);
+  const auto window = ledger::known_window(pen, shelf);
   const bool proved = window && pen.window_test != ledger::WindowTest::none;
   return window_words(words, window) + (proved ? said(words, "pen.window_proved") : "");
 }

@@ -31,7 +31,7 @@ std::optional<Error> unreadable(const journal::Person& person) {
 }  // namespace
 
 std::optional<Error> clock_set_back(const Chart& person, const When& now) {
-  const auto last = interlock::recorded_later(person.facts, now.at);
+  const auto last = journal::recorded_later(person.facts, now.at);
   if (!last) return std::nullopt;
   return Error{Kind::refused,
                std::string(codes::sheet_clock),

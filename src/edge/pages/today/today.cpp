@@ -499,7 +499,7 @@ Rich headline_of(const Words& words, const People& people, std::int64_t needs, s
                  const When& now) {
   Instant last{};
   for (const auto& row : people) last = std::max(last, row.recorded);
-  if (last > now.at + interlock::clock_slack)
+  if (last > now.at + journal::clock_slack)
     return words.sentence("today.clock_back",
                           {arg_text("last", words.moment({last, now.offset_minutes})),
                            arg_text("now", words.moment(now))});
