@@ -38,17 +38,14 @@ std::optional<Error> which_pen(const Chart& person, const ledger::Cartridge& tak
       "/cartridge"};
 }
 
-// Typed, it is asked about too: the units would leave a cartridge that was not there, and not the
-// one that was (H02).
-std::optional<Error> not_in_use(const ledger::Cartridge& cartridge, const When& when) {
-  const auto asked = [](std::string_view code, const When& since) {
-    return Error{Kind::refused, std::string(code), {arg_instant("when", since)}, "/cartridge"};
-  };
-  if (cartridge.thrown && cartridge.thrown->when.at <= when.at)
-    return asked(vetting::codes::ask_cartridge_ended, cartridge.thrown->when);
-  if (cartridge.is_loaded() && when.at < cartridge.loaded_when.at)
-    return asked(vetting::codes::ask_before_loaded, cartridge.loaded_when);
-  return std::nullopt;
+// Typed, it is asked about too: the units would leave a cartridge that was gone, and not the one
+// that was in the pen (H02). What lies before the first cartridge on record is a diary's usual row.
+std::optional<Error> thrown_before(const ledger::Cartridge& cartridge, const When& when) {
+  if (!cartridge.thrown || cartridge.thrown->when.at > when.at) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(vetting::codes::ask_cartridge_ended),
+               {arg_instant("when", cartridge.thrown->when)},
+               "/cartridge"};
 }
 
 // A cartridge as a diary names it: its identity, its place among the person's ("1" is the first),
@@ -57,7 +54,7 @@ std::optional<diary::DiaryCartridge> cartridge_named(const Chart& person, std::s
                                                      const When& when) {
   const auto found = [&](const ledger::Cartridge& cartridge) -> diary::DiaryCartridge {
     return {cartridge.id, cartridge.in_pen.value_or(cartridge.last_pen),
-            not_in_use(cartridge, when)};
+            thrown_before(cartridge, when)};
   };
   const auto id = parse_id(name);
   const auto ordinal = parse_fixed(name, 0);
