@@ -55,18 +55,31 @@ struct Clinic : Bench {
   }
   /// Version 5 of the order: 24 units at the same hour.
   std::string second_line(const std::string& replaces = "", const std::string& strength = "100") {
+    return sign_line("24", "2027-03-16", "21", strength, replaces);
+  }
+  /// The same from the next day on, copied and checked at two in the afternoon.
+  std::string tomorrows_line(const std::string& units = "24") {
+    return sign_line(units, "2027-03-17", "14", "100", "00000000000000000000000000000a01");
+  }
+
+ private:
+  std::string sign_line(const std::string& units, const std::string& from, const std::string& hour,
+                        const std::string& strength, const std::string& replaces) {
     const std::string line = "00000000000000000000000000000a02";
+    const auto at = "2027-03-16T" + hour;
     must(record(
         person,
-        R"({"id":")" + line +
-            R"(","what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":)" +
+        R"({"id":")" + line + R"(","what":"order line signed","happened":")" + at +
+            R"(:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":)" +
             strength +
-            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true)" +
+            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":)" +
+            units + R"(}],"least_units":10,"most_units":30,"from":")" + from +
+            R"(","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true)" +
             (replaces.empty() ? "" : R"(,"replaces":")" + replaces + "\"") + "}",
         R"("confirmed":true,)"));
     must(record(person,
-                R"({"what":"order line checked","happened":"2027-03-16T21:05:00+01:00","line":")" +
-                    line + R"(","checked_by":"Jonas Abara",)" + reading_of("24", strength) + "}"));
+                R"({"what":"order line checked","happened":")" + at + R"(:05:00+01:00","line":")" +
+                    line + R"(","checked_by":"Jonas Abara",)" + reading_of(units, strength) + "}"));
     return line;
   }
 };

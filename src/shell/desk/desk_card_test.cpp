@@ -88,16 +88,7 @@ TEST(DeskCard, H37_H58_WhereAnAnswerHoldsTheOrderTheCardSaysWhichAnswer) {
 // It was signed with the version of tomorrow above the dose of today.
 TEST(DeskCard, H08_H28_TheCardNamesTheVersionWhoseDoseItHas) {
   Clinic clinic("2027-03-16T14:10:00+01:00");
-  const std::string anew = "00000000000000000000000000000a02";
-  Bench::must(clinic.record(
-      clinic.person,
-      R"({"id":")" + anew +
-          R"(","what":"order line signed","happened":"2027-03-16T14:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":24}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Amara Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})",
-      R"("confirmed":true,)"));
-  Bench::must(clinic.record(
-      clinic.person,
-      R"({"what":"order line checked","happened":"2027-03-16T14:05:00+01:00","line":")" + anew +
-          R"(","checked_by":"Jonas Abara",)" + Bench::reading_of("24") + "}"));
+  clinic.tomorrows_line();
   const auto sheet = Bench::must(card(clinic));
   EXPECT_EQ(Bench::at(sheet, "/lines/0/doses/0/dose_text").text, "22 units");
   EXPECT_TRUE(has(Bench::at(sheet, "/order_text").text, "version 4"))
@@ -121,6 +112,23 @@ TEST(DeskCard, H61_NothingGoesHomeOnPaperByAClockThatWasSetBack) {
   clinic.set_clock("2027-03-10T14:10:00+01:00");
   for (const auto* paper : {"/dial-card", "/log-sheet", "/steps"})
     EXPECT_EQ(code(clinic.Bench::page(clinic.person, paper)), "desk.sheet_clock") << paper;
+}
+
+// One entry by a clock that was ahead stopped everything until that day: somebody has to be able to
+// say that the clock is right now, and nothing else may say it for them.
+TEST(DeskCard, H61_H38_AClockIsSaidToBeRightByAnEntryThatIsAskedAbout) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  clinic.set_clock("2027-12-01T09:00:00+01:00");
+  Bench::must(clinic.record(clinic.person, R"({"what":"note","text":"Phoned."})"));
+  clinic.set_clock("2027-03-16T21:30:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "interlock.clock_back");
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(clinic.phone())));
+  const auto* note = R"({"what":"note","text":"The clock was ahead."})";
+  EXPECT_EQ(code(clinic.record(clinic.person, note)), "ask.clock_back");
+  EXPECT_EQ(clinic.refusal(), "interlock.clock_back") << "nobody has said yes";
+  Bench::must(clinic.record(clinic.person, note, R"("confirmed":true,)"));
+  EXPECT_TRUE(tests::tells_number(clinic.all()));
 }
 
 // Taken before its hour, and the card of the afternoon had the evening's hour on it.

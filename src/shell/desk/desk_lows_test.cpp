@@ -50,19 +50,10 @@ TEST(DeskLows, H10_AValueOfTheHyposOwnMinuteEndsNone) {
 
 // A version that begins tomorrow was taken for the one that tonight's dose is of.
 TEST(DeskLows, H37_WithALaterVersionOnRecordTonightsDoseAndTomorrowsWaitForTheAnswer) {
-  const std::string anew = "00000000000000000000000000000a02";
   for (const std::string more :
        {R"("needed_help":"yes")", R"("value":{"value":2.6,"unit":"mmol/L"})"}) {
     Clinic clinic("2027-03-16T14:10:00+01:00");
-    Bench::must(clinic.record(
-        clinic.person,
-        R"({"id":")" + anew +
-            R"(","what":"order line signed","happened":"2027-03-16T12:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":16}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})",
-        R"("confirmed":true,)"));
-    Bench::must(clinic.record(
-        clinic.person,
-        R"({"what":"order line checked","happened":"2027-03-16T12:05:00+01:00","line":")" + anew +
-            R"(","checked_by":"Jonas Abara",)" + Bench::reading_of("16") + "}"));
+    clinic.tomorrows_line("16");
     const auto answer = Bench::must(clinic.record(clinic.person, noted(more)));
     EXPECT_TRUE(has(Bench::all_text(Bench::at(answer, "/questions")), "ask first")) << more;
     clinic.set_clock("2027-03-16T21:30:00+01:00");
