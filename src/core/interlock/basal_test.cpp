@@ -623,26 +623,6 @@ TEST(Basal, ByAClockThatWasSetBackThereIsNoNumber_H61_H07) {
   EXPECT_EQ(verdict_in(agenda_of(*chart, ahead, {at(2, 21, 30), 0}).next->verdict).code, "");
 }
 
-// Begun before midnight, and after it the new version said "more than two hours ago".
-TEST(Basal, ARestOfBeforeMidnightIsGivenThoughANewVersionHoldsSince_H39) {
-  Story story;
-  auto late = Story::bedtime();
-  late.slots = {{SlotName::bedtime, {23 * 60 + 30}, 60, 120, 20_units}};
-  const auto line = story.order(late);
-  story.pen();
-  story.load();
-  story.inject(at(1, 23, 30), 20_units, line);
-  auto anew = late;
-  anew.slots.front().units = 26_units;
-  anew.from = first_day + days{2};
-  anew.order_version = 2;
-  anew.replaces = line;
-  story.order(anew, at(2, 9));
-  story.partly(at(2, 23, 50), 8_units, line, Outcome::part);
-  EXPECT_THAT(next_of(story, at(3, 0, 12)).windows, testing::ElementsAre(12_units));
-  EXPECT_EQ(next_of(story, at(3, 2)).code, order::codes::rest_late);
-}
-
 // Two thirds of it are basal insulin, and at midnight nobody was asked whether it was taken.
 TEST(Basal, PremixedInsulinThatNobodyRecordedIsAskedAboutToo_H57_H38) {
   Story story;

@@ -37,6 +37,31 @@ TEST(Versions,
   EXPECT_EQ(next_of(story, at(3, 2)).code, order::codes::rest_late);
 }
 
+// Twice last night's basal insulin was said beside the meal's number no more, once its line was to
+// be replaced in three days.
+TEST(Versions, TooMuchOfALineThatIsReplacedLaterIsStillSaidBesideTheOthers_H04_H61) {
+  auto story = whole();
+  const auto basal = story.facts.front().id;
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  meal.slots = {{SlotName::breakfast, {8 * 60}, 30, 60, 6_units}};
+  const auto lispro = story.order(meal);
+  story.inject(at(1, 22, 10), 20_units, basal);
+  const auto beside = [&] {
+    const auto chart = story.chart();
+    return too_much_of_others(*chart, story.shelf, *chart->order.line(lispro), at(2, 7)).size();
+  };
+  EXPECT_EQ(beside(), 1U);
+  auto later = Story::bedtime();
+  later.from = first_day + days{4};
+  later.signed_on = first_day + days{1};
+  later.order_version = 2;
+  later.replaces = basal;
+  story.order(later, at(2, 6));
+  EXPECT_EQ(beside(), 1U);
+}
+
 // The next number was tomorrow's, and nobody was asked about tonight's dose.
 TEST(Versions, ADoseThatWaitsForAnAnswerStandsBeforeTheVersionOfALaterDay_H38_H57) {
   auto story = whole();

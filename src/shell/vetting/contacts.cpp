@@ -88,7 +88,8 @@ struct About {
     if (noted.severe != YesNo::yes) return;
     std::vector<std::string_view> ordered;
     for (const auto& line : person.order.lines) {
-      if (line.replaced_by || line.ended) continue;
+      const auto last = line.last_day();
+      if (last && *last < fact.happened.day()) continue;
       if (!order::is_allergen(noted.to, line.text.insulin)) {
         ordered.push_back(line.text.insulin);
         continue;

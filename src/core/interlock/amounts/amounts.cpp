@@ -159,8 +159,9 @@ std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shel
 std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf::Shelf& shelf,
                                         const order::Line& line, Instant now) {
   std::vector<TooMuch> out;
+  const auto today = person.zone.when(now).day();
   for (const auto& other : person.order.lines) {
-    const bool is_old = other.replaced_by.has_value();
+    const bool is_old = other.replaced_by && other.replaced_from <= today;
     if (is_old || order::is_same_insulin(other.text.insulin, line.text.insulin)) continue;
     const bool is_said = std::ranges::any_of(out, [&](const TooMuch& one) {
       return order::is_same_insulin(one.line->text.insulin, other.text.insulin);
