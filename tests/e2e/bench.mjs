@@ -12,7 +12,8 @@ import { chromium } from 'playwright-core';
 
 const house = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
 const penstock = resolve(process.env.PENSTOCK ?? join(house, 'build/penstock'));
-const chromiumPath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+// The shell without a window: the same engine, in three quarters of the time.
+const chromiumPath = process.env.CHROMIUM ?? '/usr/bin/chromium-headless-shell';
 
 /** The surroundings that give a program the tests' clock (PENSTOCK_TEST_CLOCK), and by how much that is ahead of this machine's. */
 const surroundings = Object.fromEntries(

@@ -1,6 +1,7 @@
-// Runs the browser tests two files at a time and reports as TAP: node run.mjs [FILE...]. Node 18 has no option for it on its command line.
-// Each file has a bench, a clinic and a browser of its own; a browser waits more than it works, so that two do well on two processors.
+// Runs the browser tests two files a processor at a time and reports as TAP: node run.mjs [FILE...]. Node 18 has no option for it on its command
+// line. Each file has a bench, a clinic and a browser of its own; a browser waits more than it works.
 import { readdirSync } from 'node:fs';
+import { cpus } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { run } from 'node:test';
 import { tap } from 'node:test/reporters';
@@ -18,7 +19,7 @@ const files =
 const longest = ['supplies', 'places', 'pages', 'stock'];
 const rank = (file) => (longest.findIndex((name) => file.endsWith(`/${name}.test.mjs`)) + longest.length + 1) % (longest.length + 1);
 
-const tests = run({ files: files.sort((a, b) => rank(a) - rank(b)), concurrency: 2 });
+const tests = run({ files: files.sort((a, b) => rank(a) - rank(b)), concurrency: 2 * cpus().length });
 tests.on('test:fail', () => {
   process.exitCode = 1;
 });
