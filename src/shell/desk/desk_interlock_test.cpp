@@ -143,6 +143,20 @@ TEST(DeskInterlock, H53_H64_WhatIsRecordedOfAPersonIsNotToldAtTheTelephone) {
       tests::tells_number(Bench::all_text(clinic.phone(R"(,"prime":"not yet","dry_primes":"")"))));
 }
 
+// The window of another pen counts otherwise: its number would be another one.
+TEST(DeskInterlock, H02_APenNamedAtTheTelephoneThatIsNotTheOneOnRecordIsRefused) {
+  Clinic clinic("2027-03-16T21:50:00+01:00");
+  const auto named = [&](const std::string& pen) {
+    return clinic.Bench::page("/api/phone", Bench::call_about(clinic.person, pen));
+  };
+  const auto other = named(R"(,"pen":"counts-on-36")");
+  ASSERT_FALSE(other);
+  EXPECT_EQ(other.error().code, "phone.other_pen");
+  EXPECT_EQ(other.error().at, "/pen");
+  EXPECT_FALSE(named(R"(,"pen":"no such pen")"));
+  EXPECT_TRUE(tests::tells_number(Bench::all_text(clinic.phone(R"(,"pen":"reusable-whole-60")"))));
+}
+
 TEST(DeskInterlock, D2_H53_NoOrderAnUncheckedOneAndAPartGivenHaveNoNumberOnTheTelephone) {
   Bench bench("2027-03-16T21:50:00+01:00");
   const auto nobody = bench.enrol();

@@ -250,6 +250,18 @@ std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& per
   return std::nullopt;
 }
 
+// A pen whose window counts otherwise shows another number for this dose (H02): whoever names one
+// has another in mind than the record.
+Result<void> pen_agrees(const PersonCall& call, const std::optional<interlock::Dose>& dose,
+                        const Words& words) {
+  if (!call.pen || !dose || dose->pen == nullptr || dose->pen->copy == *call.pen) return {};
+  return Error{Kind::refused,
+               std::string(codes::phone_other_pen),
+               {arg_text("named", pen_label(words, *call.pen)),
+                arg_text("recorded", pen_label(words, dose->pen->copy))},
+               json::pointer("", "pen")};
+}
+
 // What was recorded on the telephone in the last hours stands before the next number (H53).
 void said_lately(const Words& words, const Chart& person, const When& now,
                  std::vector<json::Value>& out) {
@@ -334,8 +346,11 @@ Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clin
   auto& call = fields->call;
   if (fields->person) {
     if (const auto told = told_of_record(*fields); !told.empty()) return on_record(told);
+    const auto* named = fields->pen.empty() ? nullptr : clinic.shelf.pen(fields->pen);
+    if (named == nullptr && !fields->pen.empty()) return not_on_shelf("pen", fields->pen);
     return PersonCall{*fields->person,
                       fields->insulin,
+                      named == nullptr ? std::nullopt : std::optional(named->thing),
                       {interlock::SaidOfDose::Where::on_the_telephone, call.flags, fields->dose,
                        fields->left, fields->strength}};
   }
@@ -387,12 +402,14 @@ json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, cons
        {"low", low_box(caller.words, nullptr, LocalDay{}, clinic, interlock::held(verdict))}});
 }
 
-json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,
-                         const Clinic& clinic, const Caller& caller, const NewId& new_id) {
+Result<json::Value> phone_answer(const PersonCall& call, const Chart& person, const People& people,
+                                 const Clinic& clinic, const Caller& caller, const NewId& new_id) {
   const auto now = now_at(person, caller);
   const auto house = interlock::house_of(clinic);
   const auto agenda = interlock::agenda_of(person, house, now);
   const auto dose = dose_for(call, person, house, agenda, now);
+  if (const auto is_theirs = pen_agrees(call, dose, caller.words); !is_theirs)
+    return is_theirs.error();
   std::vector<json::Value> first;
   if (auto clock = clock_text(caller.words, person, now); !clock.empty())
     first.push_back(rich(clock));

@@ -16,12 +16,14 @@ namespace penstock::pages {
 
 namespace codes {
 inline constexpr std::string_view phone_on_record = "phone.on_record";  // [field]
+inline constexpr std::string_view phone_other_pen = "phone.other_pen";  // [named, recorded] H02
 }  // namespace codes
 
 /// About somebody on record. What is said beside the record must agree with it.
 struct PersonCall {
   Id person;
-  std::string insulin;  ///< which of their insulins; empty: whichever is next
+  std::string insulin;            ///< which of their insulins; empty: whichever is next
+  std::optional<shelf::Pen> pen;  ///< in their hand, as they say; nothing: not said
   interlock::SaidOfDose said;
 };
 using PhoneCall = std::variant<PersonCall, interlock::Call>;
@@ -31,8 +33,9 @@ json::Value phone_form(const Clinic& clinic, const Caller& caller);
 /// codes::phone_on_record: a prime or needle of somebody on record, which is recorded.
 Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clinic);
 json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, const Caller& caller);
-json::Value phone_answer(const PersonCall& call, const Chart& person, const People& people,
-                         const Clinic& clinic, const Caller& caller, const NewId& new_id);
+/// Error: codes::phone_other_pen.
+Result<json::Value> phone_answer(const PersonCall& call, const Chart& person, const People& people,
+                                 const Clinic& clinic, const Caller& caller, const NewId& new_id);
 
 json::Value phone_reach_form(const Clinic& clinic, const Caller& caller);
 /// Reach without a person: nobody's record is read. Errors: those of a reach request.
