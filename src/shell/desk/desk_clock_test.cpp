@@ -67,6 +67,20 @@ TEST(DeskClock, H18_ADiarysUtcIsShownByThePersonsClockBeforeItEnters) {
   EXPECT_TRUE(has(seen, "Tuesday 16 March 2027, 00:10")) << seen;
 }
 
+// Set back across a change of clocks: the hour of the last entry was one off on Today.
+TEST(DeskClock, H18_TheLastEntryIsToldByOneHourOnTodayAndOnThePersonsPage) {
+  Bench bench("2027-06-01T13:03:00+02:00");
+  bench.berlin.push_back({parse_when("2027-03-28T02:00:00+01:00").value().at, 120});
+  const auto person = bench.enrol();
+  bench.set_clock("2027-03-16T09:00:00+01:00");
+  const auto desk = bench.another_desk();
+  const auto page = "/api/people/" + to_text(person);
+  for (const auto& target : {page, std::string("/api/today")}) {
+    const auto text = Bench::all_text(Bench::must(tests::read_page(*desk, target)));
+    EXPECT_TRUE(has(text, "Tuesday 1 June 2027, 13:03")) << target << text;
+  }
+}
+
 // An empty battery: nobody needed attention, on the day on which everybody did.
 TEST(DeskClock, H18_H61_TodayDoesNotSayThatNobodyNeedsAttentionByAClockThatWasSetBack) {
   Ordered on;

@@ -43,7 +43,7 @@ class TestBench {
     ports.now = [this] { return clock_; };
     ports.zone = [this](std::string_view name) -> Result<ZoneRules> {
       if (broken || name == broken_zone) throw BrokenPromise{"a promise of the test's", "here"};
-      if (name == "Europe/Berlin") return ZoneRules{"Europe/Berlin", {{Instant{}, 60}}};
+      if (name == "Europe/Berlin") return ZoneRules{"Europe/Berlin", berlin};
       if (name == "UTC") return ZoneRules{"UTC", {}};
       return Error{
           Kind::invalid_input, std::string(codes::zone_unknown), {arg_text("text", name)}, ""};
@@ -63,6 +63,8 @@ class TestBench {
     return page("/api/people/" + to_text(person) + below);
   }
   store::Store& store() { return *store_; }
+  /// Without summer, which most tests need not know. A desk that began before keeps the old one.
+  std::vector<ZoneRules::Change> berlin = {{Instant{}, 60}};
   /// While set, whoever folds a person's journal breaks a promise.
   bool broken = false;
   /// The same for people of this zone only.
