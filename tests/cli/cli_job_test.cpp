@@ -322,6 +322,65 @@ TEST_F(CliJob, H19_TwoThatFitAreNotOpened) {
   EXPECT_EQ(call({"show", "HS 2077"}).status, 0);
 }
 
+// Somebody else has an x in the name, too: a guess would end their hypo.
+TEST_F(CliJob, H19_PartOfANameIsNotEnoughToWriteAndTheAnswerSaysWhoseItIs) {
+  ready();
+  const auto csv = write("march.csv", diary(*this, 4));
+  const auto version = at(show(), "/version").text;
+  const auto note = R"({"what":"note","text":"felt well"})";
+  const auto moved = R"({"what":"stock moved","item":"glargine-100-cartridge","lot":"AB12",)"
+                     R"("pieces":1,"way":"handed out"})";
+  for (const auto* part : {"Noor", "Haddad", "noor haddad", "104", "1958"}) {
+    for (const auto& words : {std::vector<std::string>{"record", part, "-", "--json"},
+                              {"record", part, "-", "--yes", "--json"},
+                              {"hand-out", part, "-", "--json"},
+                              {"import", part, csv, "--json"},
+                              {"import", part, csv, "--accept", "--odd", "bring in", "--json"}}) {
+      const auto ended = call(words, words[0] == "hand-out" ? moved : note);
+      EXPECT_EQ(ended.status, 3) << words[0] << " " << part << ended.out << ended.error;
+      EXPECT_EQ(at(ended.document(), "/refused/code").text, "desk.person_in_full")
+          << words[0] << " " << part;
+      for (const auto* found : {"Haddad", "1958", "HS 1042"})
+        EXPECT_NE(ended.error.find(found), std::string::npos) << ended.error;
+    }
+  }
+  EXPECT_EQ(at(show(), "/version").text, version);
+  // Whoever names them in full reads whose record it went into.
+  for (const auto& full : {person, std::string("HS 1042"), std::string("hs 1042")}) {
+    const auto ended = call({"record", full, "-"}, note);
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    for (const auto* said : {"Noor Haddad", "4 June 1958", "HS 1042", "Recorded: 1 entry"})
+      EXPECT_NE(ended.out.find(said), std::string::npos) << said << ended.out;
+  }
+  EXPECT_EQ(at(call({"record", person, "-", "--json"}, note).document(), "/whose/number").text,
+            "HS 1042");
+  const auto asked = call({"record", person, "-"},
+                          R"({"what":"note","happened":")" + ago(-1) + R"(","text":"x"})");
+  EXPECT_EQ(asked.status, 3);
+  EXPECT_NE(asked.error.find("Noor Haddad"), std::string::npos) << asked.error;
+  EXPECT_NE(call({"import", "HS 1042", csv}).out.find("Noor Haddad"), std::string::npos);
+}
+
+TEST_F(CliJob, H19_WhoeverReadsByPartOfANameIsToldWhoIsAlike) {
+  name();
+  enrol();
+  const auto alone = call({"export", "Haddad"});
+  EXPECT_EQ(alone.status, 0);
+  EXPECT_EQ(alone.error.find("Similar names"), std::string::npos) << alone.error;
+  ASSERT_EQ(call({"register", "--name", "Noor Hadad", "--born", "1985-01-30", "--number", "HS 2077",
+                  "--zone", "UTC", "--yes"})
+                .status,
+            0);
+  for (const auto& words : {std::vector<std::string>{"export", "Haddad"},
+                            {"show", "Haddad"},
+                            {"show", "Haddad", "--journal"}}) {
+    const auto ended = call(words);
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    for (const auto* said : {"Noor Haddad", "Noor Hadad", "30 January 1985", "HS 2077"})
+      EXPECT_NE(ended.error.find(said), std::string::npos) << words[0] << ended.error;
+  }
+}
+
 TEST_F(CliJob, H20_ASeenVersionThatIsPastIsAConflict) {
   ready();
   const auto ended = record(R"({"what":"note","text":"late"})", {"--seen", "1", "--json"});

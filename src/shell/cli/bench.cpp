@@ -59,6 +59,13 @@ std::vector<const pages::Row*> rows_of(std::string_view command) {
   return out;
 }
 
+std::string whose_line(const json::Value& whose) {
+  return wrapped(said("cli.whose", {arg_text("name", text_at(whose, "name")),
+                                    arg_text("born", text_at(whose, "born_text")),
+                                    arg_text("number", text_at(whose, "number"))}),
+                 "", "");
+}
+
 std::string data_file(const Options& options) {
   if (!options.data.empty()) return options.data;
   if (auto file = environment("PENSTOCK_FILE"); !file.empty()) return file;
@@ -84,6 +91,29 @@ Result<desk::Desk*> Bench::open(Missing missing) {
   if (!opened) return opened.error();
   store_ = *std::move(opened);
   return open_desk();
+}
+
+Result<ToWrite> Bench::open_to_write() {
+  const auto desk = open();
+  if (!desk) return desk.error();
+  const auto person =
+      (*desk)->find_person(options.first, (*desk)->caller(), whom::Finding::to_write);
+  if (!person) return person.error();
+  auto whose = (*desk)->whose(*person, (*desk)->caller());
+  if (!whose) return whose.error();
+  return ToWrite{*desk, *person, *std::move(whose)};
+}
+
+Result<Id> Bench::person_to_read(desk::Desk& desk, std::string_view word) {
+  const auto person = desk.find_person(word, desk.caller());
+  if (!person) return person;
+  const auto whose = desk.whose(*person, desk.caller());
+  if (!whose) return whose.error();
+  const auto alike = text_at(*whose, "alike");
+  if (alike.empty()) return person;
+  streams.error << whose_line(*whose)
+                << wrapped(said("cli.alike", {arg_text("people", alike)}), "", "");
+  return person;
 }
 
 Result<desk::Desk*> Bench::open_to_read() {

@@ -24,8 +24,10 @@ void data_and_json(CLI::App& app, Options& options) {
   json_option(app, options);
 }
 constexpr std::string_view person_says = "ID, clinic number, or part of a name";
-void person_word(CLI::App& app, Options& options) {
-  app.add_option("PERSON", options.first, std::string(person_says))->required();
+// H19: to write, part of a name is not enough.
+constexpr std::string_view person_in_full_says = "ID or full clinic number";
+void person_word(CLI::App& app, Options& options, std::string_view says) {
+  app.add_option("PERSON", options.first, std::string(says))->required();
 }
 CLI::Option* request_word(CLI::App& app, std::string& into) {
   return app.add_option("REQUEST.json", into, "The request; - reads standard input");
@@ -99,7 +101,7 @@ Command clinic_command() {
 
 void import_options(CLI::App& app, Options& options) {
   data_and_json(app, options);
-  person_word(app, options);
+  person_word(app, options, person_in_full_says);
   app.add_option("FILE.csv", options.second, "time,what,units,cartridge,zone,spot,note")
       ->required();
   app.add_flag("--accept", options.accept, "Import without asking");
@@ -128,7 +130,7 @@ std::vector<Command> record_commands() {
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          act_options(app, options);
-         person_word(app, options);
+         person_word(app, options, person_in_full_says);
          app.add_option("REQUEST.json", options.second, "The entries; - reads standard input")
              ->required();
        },
@@ -137,7 +139,7 @@ std::vector<Command> record_commands() {
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
          act_options(app, options);
-         person_word(app, options);
+         person_word(app, options, person_in_full_says);
          app.add_option("REQUEST.json", options.second, "The movement; - reads standard input")
              ->required();
        },
@@ -161,7 +163,7 @@ std::vector<Command> record_commands() {
       {"export", "Writes a person's whole record to a file",
        [](CLI::App& app, Options& options) {
          data_and_json(app, options);
-         person_word(app, options);
+         person_word(app, options, person_says);
          app.add_flag("--diary", options.diary, "Write the injections as a diary instead");
          app.add_option("-o,--output", options.output, "A new file; standard output if left out")
              ->type_name("FILE");

@@ -23,15 +23,6 @@ Result<json::Value> read_request(const std::string& file) {
   return json::parse(*bytes);
 }
 
-// Opens the bench and finds the person whom the first word names.
-Result<std::pair<desk::Desk*, Id>> open_person(Bench& bench) {
-  const auto desk = bench.open();
-  if (!desk) return desk.error();
-  const auto person = (*desk)->find_person(bench.options.first, (*desk)->caller());
-  if (!person) return person.error();
-  return std::pair{*desk, *person};
-}
-
 // A single fact may be sent as it is: it is the list of one.
 json::Value as_request(json::Value given) {
   if (given.find("what") == nullptr || given.find("facts") != nullptr) return given;
@@ -78,6 +69,17 @@ Exit recorded(Bench& bench, const Result<json::Value>& result, const std::string
   return bench.answer(*result, before + recorded_text(*result));
 }
 
+// The same for a person's record: whose it is stands first, also before what is asked (H19).
+Exit recorded_for(Bench& bench, const ToWrite& to, Result<json::Value> result) {
+  if (!result) return bench.refuse(result.error());
+  json::add(*result, "whose", to.whose);
+  if (result->find("ask") != nullptr) {
+    bench.streams.error << whose_line(to.whose);
+    return bench.ask(*result);
+  }
+  return bench.answer(*result, whose_line(to.whose) + recorded_text(*result));
+}
+
 json::Value registration(const Options& options) {
   auto fact = json::object({{"what", json::string("person registered")},
                             {"full_name", json::string(options.name)},
@@ -110,7 +112,7 @@ Exit run_page(Bench& bench, std::string_view command) {
     const auto desk = bench.open_to_read();
     if (!desk) return bench.refuse(desk.error());
     auto& wanted = texts[std::string(parameter.name)];
-    const auto person = (*desk)->find_person(wanted, (*desk)->caller());
+    const auto person = bench.person_to_read(**desk, wanted);
     if (!person) return bench.refuse(person.error());
     wanted = to_text(*person);
   }
@@ -126,36 +128,38 @@ Exit run_register(Bench& bench) {
   }
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto answer = (*desk)->register_person(
-      with_options(as_request(std::move(given)), bench.options), (*desk)->caller());
+  auto answer = (*desk)->register_person(with_options(as_request(std::move(given)), bench.options),
+                                         (*desk)->caller());
   std::string identity;
   if (answer && answer->find("id") != nullptr) {
-    identity = said("cli.registered", {arg_text("id", text_at(*answer, "id"))}) + "\n";
+    const auto id = parse_id(text_at(*answer, "id"));
+    INVARIANT(id.has_value());
+    const auto whose = (*desk)->whose(*id, (*desk)->caller());
+    if (!whose) return bench.refuse(whose.error());
+    json::add(*answer, "whose", *whose);
+    identity = said("cli.registered", {arg_text("id", to_text(*id))}) + "\n" + whose_line(*whose);
   }
   return recorded(bench, answer, identity);
 }
 
-Exit run_record(Bench& bench) {
+namespace {
+
+Exit write_with(Bench& bench,
+                Result<json::Value> (desk::Desk::*act)(Id, const json::Value&, const Caller&)) {
   const auto request = read_request(bench.options.second);
   if (!request) return bench.refuse(request.error());
-  const auto found = open_person(bench);
-  if (!found) return bench.refuse(found.error());
-  const auto [desk, person] = *found;
-  const auto answer =
-      desk->record(person, with_options(as_request(*request), bench.options), desk->caller());
-  return recorded(bench, answer);
+  const auto to = bench.open_to_write();
+  if (!to) return bench.refuse(to.error());
+  return recorded_for(
+      bench, *to,
+      (to->desk->*act)(to->person, with_options(as_request(*request), bench.options),
+                       to->desk->caller()));
 }
 
-Exit run_hand_out(Bench& bench) {
-  const auto request = read_request(bench.options.second);
-  if (!request) return bench.refuse(request.error());
-  const auto found = open_person(bench);
-  if (!found) return bench.refuse(found.error());
-  const auto [desk, person] = *found;
-  const auto answer =
-      desk->hand_out(person, with_options(as_request(*request), bench.options), desk->caller());
-  return recorded(bench, answer);
-}
+}  // namespace
+
+Exit run_record(Bench& bench) { return write_with(bench, &desk::Desk::record); }
+Exit run_hand_out(Bench& bench) { return write_with(bench, &desk::Desk::hand_out); }
 
 Exit run_clinic(Bench& bench) {
   const auto& options = bench.options;

@@ -18,7 +18,8 @@ namespace {
 namespace lines = pages::lines;
 
 std::string render_diary(const json::Value& preview) {
-  auto out = lines::line(lines::rich_at(preview, "summary"), "");
+  auto out =
+      whose_line(lines::at(preview, "whose")) + lines::line(lines::rich_at(preview, "summary"), "");
   for (const auto& bad : lines::at(preview, "bad").members) {
     out += wrapped(text_at(bad.value, "what") + " " + text_at(bad.value, "do_this"),
                    text_at(bad.value, "line") + ": ", "      ");
@@ -131,16 +132,19 @@ Exit run_import(Bench& bench) {
   const auto& options = bench.options;
   const auto bytes = shell::read_file(options.second, csv::csv_bytes_max);
   if (!bytes) return bench.refuse(bytes.error());
-  const auto desk = bench.open();
-  if (!desk) return bench.refuse(desk.error());
-  const auto person = (*desk)->find_person(options.first, (*desk)->caller());
-  if (!person) return bench.refuse(person.error());
+  const auto to = bench.open_to_write();
+  if (!to) return bench.refuse(to.error());
   const auto name = std::filesystem::path(options.second).filename().string();
-  const auto preview = (*desk)->diary(*person, name, *bytes, "", (*desk)->caller());
+  const auto look = [&](const std::string& accept, const diary::DiaryAnswers& answers) {
+    auto seen = to->desk->diary(to->person, name, *bytes, accept, to->desk->caller(), answers);
+    if (seen) json::add(*seen, "whose", to->whose);
+    return seen;
+  };
+  const auto preview = look("", {});
   if (!preview) return bench.refuse(preview.error());
   const auto enter = [&] {
-    return (*desk)->diary(*person, name, *bytes, text_at(*preview, "digest"), (*desk)->caller(),
-                          {diary::asked_rows(options.near), diary::asked_rows(options.odd)});
+    return look(text_at(*preview, "digest"),
+                {diary::asked_rows(options.near), diary::asked_rows(options.odd)});
   };
   if (const auto* bad = preview->find("bad"); bad != nullptr && !bad->members.empty()) {
     const auto refused = enter();  // H22: a file with a bad line is refused whole, with the reason
@@ -233,7 +237,7 @@ Exit run_import_journal(Bench& bench) {
 Exit run_export(Bench& bench) {
   const auto desk = bench.open();
   if (!desk) return bench.refuse(desk.error());
-  const auto person = (*desk)->find_person(bench.options.first, (*desk)->caller());
+  const auto person = bench.person_to_read(**desk, bench.options.first);
   if (!person) return bench.refuse(person.error());
   const auto bytes =
       bench.options.diary ? (*desk)->export_diary(*person) : (*desk)->export_journal(*person);

@@ -8,7 +8,6 @@
 #include "core/fields/fields.hpp"
 #include "edge/diary/diary.hpp"
 #include "edge/json/json.hpp"
-#include "edge/pages/today/today.hpp"
 #include "edge/wire/fact_json.hpp"
 #include "shell/desk/internal/inside.hpp"
 #include "shell/names/names.hpp"
@@ -513,7 +512,8 @@ Result<json::Value> Desk::Inside::name_clinic(const json::Value& request, const 
   return record_clinic(json::object({{"facts", list({std::move(facts)})}}), caller);
 }
 
-Result<Id> Desk::Inside::find_person(std::string_view wanted, const Caller& caller) {
+Result<Id> Desk::Inside::find_person(std::string_view wanted, const Caller& caller,
+                                     whom::Finding finding) {
   if (const auto id = parse_id(wanted)) {
     const auto folded = person(*id);
     if (!folded) return folded.error();
@@ -521,29 +521,15 @@ Result<Id> Desk::Inside::find_person(std::string_view wanted, const Caller& call
   }
   const auto everybody = this->everybody({});
   if (!everybody) return everybody.error();
-  const auto& people = *everybody->people;
-  if (is_blank(wanted)) return Error{Kind::invalid_input, std::string(codes::search_short), {}, ""};
-  const auto number = rows::key_of(wanted);
-  std::vector<const summary::Row*> found;
-  for (const auto& row : people) {
-    if (summary::same_number(row.number_key, number)) found.push_back(&row);
-  }
-  if (found.empty()) {
-    for (const auto place : pages::matching(caller.words, people, wanted, names::folded))
-      found.push_back(&people[place]);
-  }
-  if (found.empty())
-    return Error{Kind::not_found, std::string(codes::no_person), {arg_text("text", wanted)}, ""};
-  if (found.size() == 1) return found.front()->person;
-  std::string all;
-  for (const auto* row : found) {
-    all += (all.empty() ? "" : "; ") + row->full_name + ", " + caller.words.day_year(row->born) +
-           ", " + row->number;
-  }
-  return Error{Kind::refused,
-               std::string(codes::several_people),
-               {arg_text("text", wanted), arg_text("people", all)},
-               ""};
+  return whom::meant(*everybody->people, wanted, finding, caller.words);
+}
+
+Result<json::Value> Desk::Inside::whose(Id person, const Caller& caller) {
+  const auto chart = this->person(person);
+  if (!chart) return chart.error();
+  const auto everybody = this->everybody({});
+  if (!everybody) return everybody.error();
+  return whom::whose(**chart, *everybody->people, caller.words);
 }
 
 }  // namespace penstock::desk

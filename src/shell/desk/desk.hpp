@@ -33,6 +33,7 @@
 #include "shell/seals/seals.hpp"
 #include "shell/store/store.hpp"
 #include "shell/vetting/vetting.hpp"
+#include "shell/whom/whom.hpp"
 
 namespace penstock::desk {
 
@@ -53,10 +54,11 @@ using namespace vetting::codes;
 using pages::codes::clinic_unnamed;
 using pages::codes::no_person;
 inline constexpr std::string_view move_to_self = "desk.move_to_self";
-inline constexpr std::string_view several_people = "desk.several_people";  // [text, people] H19
 using rows::codes::ask_alike;
 using rows::codes::ask_number_alike;
 using rows::codes::number_taken;
+using whom::codes::person_in_full;
+using whom::codes::several_people;
 inline constexpr std::string_view other_journal =
     "desk.other_journal";  // the fact names another journal than the request [journal]
 inline constexpr std::string_view no_facts = "desk.no_facts";
@@ -64,7 +66,7 @@ inline constexpr std::string_view facts_many = "desk.facts_many";  // [most]
 using claims::codes::ask_things_of_another;                        // H13
 using claims::codes::cartridge_of_another;                         // H13
 using claims::codes::pen_of_another;                               // H13
-inline constexpr std::string_view search_short = "desk.search_short";
+using whom::codes::search_short;
 inline constexpr std::string_view photo_consent =
     "desk.photo_consent";  // no picture is kept without the person's consent
 inline constexpr std::string_view photos_many =
@@ -170,8 +172,8 @@ class Desk {
   /// The same into the clinic's journal.
   Result<json::Value> record_clinic(const json::Value& request, const Caller& caller);
   /// {"fact", "to", "reason", "seen_version"}: a fact that belongs to somebody else is voided here
-  /// and recorded there, at once. `to` is an identity, a clinic number, or a search that fits
-  /// exactly one.
+  /// and recorded there, at once. `to` is an identity or a full clinic number; the answer says
+  /// whose that is (`whose`).
   Result<json::Value> move_fact(Id from, const json::Value& request, const Caller& caller);
   /// {"id", "confirmed", "facts": [person registered, ...]}: a new journal. `id` is the person's,
   /// made by the sender.
@@ -212,9 +214,12 @@ class Desk {
   Result<std::string> export_diary(Id person);
 
   // ---- for the command line and for upkeep
-  /// Finds a person by identity, clinic number, or a search that fits exactly one. Several:
-  /// refused, with all of them (H19).
-  Result<Id> find_person(std::string_view text, const Caller& caller);
+  /// Finds a person by identity, clinic number, or, to read, a search that fits exactly one.
+  /// Several: refused, with all of them (H19).
+  Result<Id> find_person(std::string_view text, const Caller& caller,
+                         whom::Finding finding = whom::Finding::to_read);
+  /// As whom::whose.
+  Result<json::Value> whose(Id person, const Caller& caller);
   /// Facts ready to append, from a generator or a test: checked like an import, summaries written,
   /// no questions asked.
   Result<void> append_all(Id journal, store::Subject subject,

@@ -343,6 +343,13 @@ TEST(Desk, H19_TwoAlikeAreNeverOpenedByAGuess) {
   ASSERT_FALSE(several);
   EXPECT_EQ(several.error().code, codes::several_people);
   EXPECT_TRUE(bench.desk().find_person("hs 04712", bench.desk().caller()));
+  // One of them alone fits: enough to look, not to write.
+  constexpr auto to_write = whom::Finding::to_write;
+  EXPECT_TRUE(bench.desk().find_person("mirela", bench.desk().caller()));
+  const auto guessed = bench.desk().find_person("mirela", bench.desk().caller(), to_write);
+  ASSERT_FALSE(guessed);
+  EXPECT_EQ(guessed.error().code, codes::person_in_full);
+  EXPECT_TRUE(bench.desk().find_person("hs 04712", bench.desk().caller(), to_write));
   const auto list = Bench::must(bench.page("/api/people?q=okonkwo"));
   ASSERT_EQ(Bench::at(list, "/people").members.size(), 2U);
   EXPECT_EQ(Bench::at(list, "/people/0/alike").members.size(), 1U);
@@ -501,7 +508,16 @@ TEST(Desk, H19_AFactInTheWrongJournalIsStruckOutThereAndRecordedHereAtOnce) {
       wrong, R"({"id":")" + note + R"(","what":"note","text":"half units from today"})"));
   const auto move =
       Bench::request(R"({"fact":")" + note + R"(","to":"HS 05120","reason":"wrong page open"})");
+  // Part of a name finds one, who may be another one than was meant.
+  EXPECT_EQ(
+      code(bench.desk().move_fact(
+          wrong,
+          Bench::request(R"({"fact":")" + note + R"(","to":"markl","reason":"wrong page open"})"),
+          bench.desk().caller())),
+      codes::person_in_full);
   const auto once = Bench::must(bench.desk().move_fact(wrong, move, bench.desk().caller()));
+  EXPECT_EQ(Bench::at(once, "/whose/name").text, "Tove Marklund");
+  EXPECT_EQ(Bench::at(once, "/whose/number").text, "HS 05120");
   const auto twice = Bench::must(bench.desk().move_fact(wrong, move, bench.desk().caller()));
   EXPECT_EQ(Bench::at(once, "/version").text, Bench::at(twice, "/version").text);
   const auto here = Bench::all_text(Bench::must(bench.page(wrong, "/journal")));

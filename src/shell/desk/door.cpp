@@ -75,8 +75,11 @@ Result<std::string> Desk::export_diary(Id person) {
   return in_->run(&Inside::export_diary, person);
 }
 
-Result<Id> Desk::find_person(std::string_view text, const Caller& caller) {
-  return in_->run(&Inside::find_person, text, caller);
+Result<Id> Desk::find_person(std::string_view text, const Caller& caller, whom::Finding finding) {
+  return in_->run(&Inside::find_person, text, caller, finding);
+}
+Result<json::Value> Desk::whose(Id person, const Caller& caller) {
+  return in_->run(&Inside::whose, person, caller);
 }
 Result<void> Desk::append_all(Id journal, store::Subject subject,
                               const std::vector<journal::Fact>& facts) {

@@ -40,7 +40,7 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
   if (!clinic) return clinic.error();
   auto move = read_move(request);
   if (!move) return move.error();
-  const auto right = find_person(move->wanted, caller);
+  const auto right = find_person(move->wanted, caller, whom::Finding::to_write);
   if (!right) return located(right.error(), "/to");
   move->to = *right;
   if (move->to == from) return Error{Kind::refused, std::string(codes::move_to_self), {}, "/to"};
@@ -57,6 +57,8 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
   if (*stays) questions.push_back((*stays)->error);
   const auto other = this->person(move->to);
   if (!other) return other.error();
+  const auto theirs = whose(move->to, caller);
+  if (!theirs) return theirs.error();
   const auto arriving = vetting::meets_there(ports.zone, *ports.store, there, **other, **clinic,
                                              ports.new_id, caller);
   if (!arriving) return arriving.error();
@@ -97,6 +99,7 @@ Result<json::Value> Desk::Inside::move_fact(Id from, const json::Value& request,
                        {"version", json::count(static_cast<std::int64_t>(version))},
                        {"moved", json::string(there.id)},
                        {"to", json::string(move->to)},
+                       {"whose", *theirs},
                        {"questions", questions_of(opened)}});
 }
 

@@ -225,12 +225,14 @@ std::vector<Route> person_acts() {
         .pattern = "/api/people/{id}/move",
         .summary = "A fact that belongs to somebody else: struck out here, recorded there.",
         .parameters = {person_parameter},
-        .takes = "fact: its id; to: the right person's id or clinic number; reason; seen_version; "
-                 "confirmed.",
+        .takes =
+            "fact: its id; to: the right person's id or full clinic number; reason; seen_version; "
+            "confirmed.",
         .body = Body::json,
-        .gives = "Recorded, or an ask.",
+        .gives =
+            "Recorded and whose: id, name, born_text and number of the right person, or an ask.",
         .codes = {desk::codes::no_person, desk::codes::correction_target,
-                  desk::codes::several_people},
+                  desk::codes::person_in_full, desk::codes::several_people},
         .example = "/api/people/000000000000000000000000000000a1/move",
         .example_body = example_move},
        of_person<&Desk::move_fact>},

@@ -56,6 +56,15 @@ std::string program_name();
 /// The data file: as asked, else $PENSTOCK_FILE, else clinic.penstock in the user's data folder.
 std::string data_file(const Options& options);
 
+/// H19: whose record a command writes into, as its answer says it.
+struct ToWrite {
+  desk::Desk* desk;
+  Id person;
+  json::Value whose;
+};
+/// The same as a line: name, birth date, number.
+std::string whose_line(const json::Value& whose);
+
 class Bench {
  public:
   Bench(Options given, Streams& where) : options(std::move(given)), streams(where) {}
@@ -67,8 +76,13 @@ class Bench {
   /// Opens the store and the desk over it. A store that is not there is only created where that is
   /// what the command is for.
   Result<desk::Desk*> open(Missing missing = Missing::refuse);
-  /// The same for what only reads: on a full disk, what is looked at is a copy that goes away with
-  /// the command, and that is said (H21, H38). Nothing is recorded into it: open() refuses then.
+  /// The same, and the person whom the first word names in full.
+  Result<ToWrite> open_to_write();
+  /// Whom a word names to whoever reads. Where somebody could be taken for them, that is said.
+  Result<Id> person_to_read(desk::Desk& desk, std::string_view word);
+  /// As open(), for what only reads: on a full disk, what is looked at is a copy that goes away
+  /// with the command, and that is said (H21, H38). Nothing is recorded into it: open() refuses
+  /// then.
   Result<desk::Desk*> open_to_read();
   /// The same to look at a file alone (L7): what is no clinic at work is not changed. Where the
   /// store opens and the desk does not, `store()` is there all the same.

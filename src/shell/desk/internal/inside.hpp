@@ -145,7 +145,8 @@ struct Desk::Inside {
   Result<json::Value> import_journal(std::string_view bytes, std::string_view file_name,
                                      std::string_view accept, const Caller& caller);
   Result<std::string> export_diary(Id person);
-  Result<Id> find_person(std::string_view text, const Caller& caller);
+  Result<Id> find_person(std::string_view text, const Caller& caller, whom::Finding finding);
+  Result<json::Value> whose(Id person, const Caller& caller);
   Result<void> append_all(Id journal, store::Subject subject,
                           const std::vector<journal::Fact>& facts);
   Result<void> fill(const std::vector<Filled>& people);
