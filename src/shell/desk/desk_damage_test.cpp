@@ -278,6 +278,29 @@ TEST(DeskDamage, H21_S8_WhatListsRecallsAndClaimsReadIsHeldAgainstTheJournals) {
   }
 }
 
+// A recall's sheet said that nobody had received the lot, because its tag was gone.
+TEST(DeskDamage, H61_S8_WhatListsAndRecallsReadIsMadeAnewWhereItWasChangedWhileNobodyLooked) {
+  for (const auto* sql :
+       {"DELETE FROM journal_tag", "DELETE FROM journal_tag WHERE tag LIKE 'lot/%'",
+        "UPDATE journal_tag SET tag = tag || 'x'",
+        "UPDATE summary SET search_key = 'somebody else'", "UPDATE summary SET next_change = 1",
+        "UPDATE summary SET bytes = CAST(replace(CAST(bytes "
+        "AS TEXT), 'Mirela', 'Mirala') AS BLOB)",
+        "DELETE FROM summary"}) {
+    OnFile on;
+    on.record(R"({"what":"supplies given","happened":"2027-03-02T09:10:00+01:00","lot":"AB12",)"
+              R"("insulin":"insulin glargine","strength_units_per_ml":100,"each_units":300,)"
+              R"("cartridges":2})");
+    on.sql(sql);
+    EXPECT_NE(on.today().find("Mirela Okonkwo"), std::string::npos) << sql;
+    EXPECT_NE(Bench::all_text(Bench::must(tests::read_page(*on.desk, "/api/recalls/AB12")))
+                  .find("Mirela Okonkwo"),
+              std::string::npos)
+        << sql;
+    EXPECT_EQ(found(on), Codes{}) << sql;
+  }
+}
+
 TEST(DeskDamage, H21_S8_AJournalThatIsGoneFromTheListIsMissed) {
   OnFile on;
   Bench::must(on.desk->register_person(

@@ -47,9 +47,19 @@ std::string made_of_recalls(const Clinic& clinic, const summary::Row* row) {
   }
   return made_with;
 }
-std::uint32_t as_number(std::string_view made_with) {
+// The number that a row bears: what it was made with, and all that it and its tags say. What
+// somebody changed beside the journals is so made anew before it is read (S8).
+std::uint32_t number_of(const store::Summary& row, std::span<const std::string> tags,
+                        const std::string& made_with) {
+  auto all =
+      made_with + '\n' + to_text(row.journal) + ' ' + std::to_string(row.journal_version) + ' ' +
+      (row.next_change ? std::to_string(row.next_change->time_since_epoch().count()) : "never") +
+      '\n' + row.search_key;
+  for (const auto& tag : tags) all += '\n' + tag;
+  all += '\n';
+  all.append(row.bytes.begin(), row.bytes.end());
   const auto digest =
-      store::sha256({reinterpret_cast<const std::uint8_t*>(made_with.data()), made_with.size()});
+      store::sha256({reinterpret_cast<const std::uint8_t*>(all.data()), all.size()});
   std::uint32_t number = 0;
   for (std::size_t i = 0; i < 4; ++i) number = (number << 8) | digest[i];
   return number;
@@ -107,15 +117,25 @@ summary::Row row_of(const Chart& person, const Clinic& clinic) {
 
 namespace {
 
+// As a store gives them back.
+std::vector<std::string> tags_of(const summary::Row& row) {
+  auto tags = row.tags;
+  std::ranges::sort(tags);
+  const auto twice = std::ranges::unique(tags);
+  tags.erase(twice.begin(), twice.end());
+  return tags;
+}
+
 store::Summary stored_of(const summary::Row& row, const Clinic& clinic) {
   auto packed = summary::pack(row);
   store::Summary stored;
   stored.journal = row.person;
   stored.journal_version = row.version;
-  stored.fold_version = as_number(made_for_all(clinic) + made_of_recalls(clinic, &row));
   stored.search_key = std::move(packed.search_key);
   stored.next_change = packed.next_change;
   stored.bytes = std::move(packed.bytes);
+  stored.fold_version =
+      number_of(stored, tags_of(row), made_for_all(clinic) + made_of_recalls(clinic, &row));
   return stored;
 }
 
@@ -178,12 +198,7 @@ Result<Rows::Seen> Rows::read() {
 Result<void> Rows::read(store::ReadTx& tx) {
   const auto clinic = clinic_();
   const auto for_all = made_for_all(*clinic);
-  const auto plain = as_number(for_all);
-  const auto made_with = as_number(for_all + made_of_recalls(*clinic, nullptr));
-  const auto due = [&](const summary::Row& row) {
-    const auto recalls = made_of_recalls(*clinic, &row);
-    return recalls.empty() ? plain : as_number(for_all + recalls);
-  };
+  auto made_with = for_all + made_of_recalls(*clinic, nullptr);
   const auto changes = tx.changed_since(made_with == made_with_ ? seen_ : store::Stamp{});
   if (!changes) return changes.error();
   auto unmade = changes->whole ? Ids{} : unmade_;
@@ -205,7 +220,11 @@ Result<void> Rows::read(store::ReadTx& tx) {
   changed.reserve(changes->rows.size());
   for (const auto& stored : changes->rows) {
     auto row = unpacked(stored);
-    const bool of_another_making = !row || stored.fold_version != due(*row);
+    const auto tags = tx.tags(stored.journal);
+    if (!tags) return tags.error();
+    const bool of_another_making =
+        !row ||
+        stored.fold_version != number_of(stored, *tags, for_all + made_of_recalls(*clinic, &*row));
     if (row && row->left_out.empty() && !stored.read_only_because.empty())
       row = closed(stored, *row);
     mark(unmade, stored.journal, of_another_making);
@@ -220,7 +239,7 @@ Result<void> Rows::read(store::ReadTx& tx) {
   unmade_ = std::move(unmade);
   left_out_ = std::move(left_out);
   seen_ = changes->now;
-  made_with_ = made_with;
+  made_with_ = std::move(made_with);
   return {};
 }
 
@@ -352,11 +371,7 @@ Result<Rows::Tried> Rows::try_out(store::ReadTx& tx, const Chart& person) {
   if (!same) return Tried{false, std::string(codes::row_wrong)};
   const auto tags = tx.tags(person.journal);
   if (!tags) return tags.error();
-  auto wanted = row.tags;
-  std::ranges::sort(wanted);
-  const auto twice = std::ranges::unique(wanted);
-  wanted.erase(twice.begin(), twice.end());
-  return Tried{false, *tags == wanted ? std::string() : std::string(codes::tags_wrong)};
+  return Tried{false, *tags == tags_of(row) ? std::string() : std::string(codes::tags_wrong)};
 }
 
 std::optional<summary::Row> Rows::leave_out(const summary::People& among, Id person,
