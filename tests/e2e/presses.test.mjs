@@ -437,6 +437,8 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
     ['last night 10 pm', 'Tuesday 6 July 2027 22:00'],
     ['10 pm last night', 'Tuesday 6 July 2027 22:00'],
     ['last night at 2.30', 'Wednesday 7 July 2027 02:30'],
+    ['4/6 2.35 second', 'Friday 4 June 2027 02:35 second'],
+    ['today 2:35, the first time', 'Wednesday 7 July 2027 02:35 first'],
     ['Mon 10 pm', 'Monday 5 July 2027 22:00'],
     ['Thursday 7.15', 'Thursday 1 July 2027 07:15'],
   ]) {

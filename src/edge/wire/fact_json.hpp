@@ -18,6 +18,10 @@ inline constexpr std::string_view kind_unknown = "fact.kind_unknown";  // text, 
 inline constexpr std::string_view correction_nested = "fact.correction_nested";
 /// A shelf code that is not on the shelf.
 inline constexpr std::string_view shelf_code_unknown = "fact.shelf_code_unknown";  // text
+/// The clocks went forward past it.
+inline constexpr std::string_view hour_missing = "fact.hour_missing";  // time, zone
+/// The clocks went back over it, and it is not said which of the two is meant.
+inline constexpr std::string_view hour_twice = "fact.hour_twice";  // time, zone
 }  // namespace codes
 
 /// What has no value is left out: empty texts, empty lists, optionals without one.
@@ -44,6 +48,12 @@ struct Draft {
 /// nullptr: values only.
 Result<Draft> draft_from_json(const json::Value& value, const shelf::Shelf* shelf = nullptr,
                               std::string_view at = "");
+
+/// When something happened, on the person's own clock: "2027-10-31T02:35", and of an hour that
+/// comes twice " first" or " second" behind it (H18). What has not come by `now` is not meant.
+/// Errors: codes::hour_missing, codes::hour_twice; of its form, as parse_time.
+Result<When> local_time(const json::Value& value, const ZoneRules& zone, Instant now,
+                        std::string_view at);
 
 /// JSON Schema (2020-12) of a request to record one. Nothing: no such kind. The list of kinds is
 /// journal::kinds.

@@ -46,6 +46,33 @@ RC_GTEST_PROP(FactJson, EveryKindComesBackAsItWent, ()) {
   }
 }
 
+ZoneRules berlin_of_2027() {
+  const auto at = [](const char* text) { return parse_when(text).value().at; };
+  return {"Europe/Berlin",
+          {{Instant{}, 60}, {at("2027-03-28T01:00:00Z"), 120}, {at("2027-10-31T01:00:00Z"), 60}}};
+}
+std::string local(const char* text, const char* now) {
+  const auto when =
+      local_time(json::string(text), berlin_of_2027(), parse_when(now).value().at, "/t");
+  return when ? format_iso(*when) : when.error().code + " " + when.error().at;
+}
+
+// A hypo of the second 02:35 went into the first, behind a newer value that was no hypo.
+TEST(FactJson, H18_AnHourThatComesTwiceIsAskedAboutAndOneThatIsSkippedIsNone) {
+  constexpr auto after = "2027-10-31T02:40:00+01:00";
+  EXPECT_EQ(local("2027-10-31T02:35", after), "fact.hour_twice /t");
+  EXPECT_EQ(local("2027-10-31T02:35 first", after), "2027-10-31T02:35:00+02:00");
+  EXPECT_EQ(local("2027-10-31T02:35 second", after), "2027-10-31T02:35:00+01:00");
+  // Before the second has come, the first is meant.
+  EXPECT_EQ(local("2027-10-31T02:35", "2027-10-31T02:40:00+02:00"), "2027-10-31T02:35:00+02:00");
+  EXPECT_EQ(local("2027-10-31T03:00", "2027-10-31T03:10:00+01:00"), "2027-10-31T03:00:00+01:00");
+  EXPECT_EQ(local("2027-10-31T01:59", after), "2027-10-31T01:59:00+02:00");
+  EXPECT_EQ(local("2027-03-28T02:30", "2027-03-28T09:00:00+02:00"), "fact.hour_missing /t");
+  EXPECT_EQ(local("2027-03-28T03:00 second", "2027-03-28T09:00:00+02:00"),
+            "2027-03-28T03:00:00+02:00");
+  EXPECT_NE(local("2027-10-31T02:35 third", after).find(" /t"), std::string::npos);
+}
+
 TEST(FactJson, ReadsLikeASentenceInOneObject) {
   auto fact = injection(2, "2027-03-16T22:05:00+01:00", 10.5_units);
   std::get<journal::Injected>(fact.payload).zone = Zone::thigh_left;

@@ -60,15 +60,6 @@ Result<Id> find_clinic(store::ReadTx& tx) {
   return Id{};
 }
 
-// A time that a form gave on the person's own clock, without an offset.
-Result<When> resolve_local(const ZoneRules& zone, const json::Value& value, std::string_view at) {
-  const auto read = json::text_of(value, at);
-  if (!read) return read.error();
-  const auto time = parse_time(*read);
-  if (!time) return located(time.error(), at);
-  return zone.resolve(time->local);
-}
-
 // What a sender may leave out: as it is now, or, of a fact that is there, as it was.
 Fact left_out(Id id, const Into& into, const Caller& caller) {
   Fact fact;
@@ -96,7 +87,8 @@ Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into,
   std::optional<When> local;
   for (auto member = value.members.begin(); member != value.members.end(); ++member) {
     if (member->key != "happened_local") continue;
-    const auto when = resolve_local(into.zone, member->value, json::pointer(at, "happened_local"));
+    const auto when =
+        wire::local_time(member->value, into.zone, caller.now, json::pointer(at, "happened_local"));
     if (!when) return when.error();
     local = *when;
     value.members.erase(member);

@@ -136,9 +136,9 @@ class Rows {
 
   std::mutex remake_mutex_;  // taken before rows_mutex_
   std::mutex rows_mutex_;
-  store::Stamp seen_;            // `people_` are those of this stamp
-  std::string made_with_;        // what the rows ought to be made with
-  Ids unmade_;                   // of another making, changed by hand, unreadable, or not there
+  store::Stamp seen_;      // `people_` are those of this stamp
+  std::string made_with_;  // what the rows ought to be made with
+  Ids unmade_;             // of another making, changed by hand, unreadable, or not there
   Ids left_out_;
   std::shared_ptr<const summary::People> people_;
 };

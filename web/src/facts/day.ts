@@ -130,9 +130,14 @@ function nightOf(hour: string, today: string): string | null {
 
 /**
  * "22:00" is of today, "yesterday 22.00" and "last night 10 pm" of the day before, "4/6/2027, 10 pm", "10 pm on 4/6/2027" and "2027-06-04T22:00" of that
- * day: "2027-06-04T22:00". `now`: this moment as such a text, for what is counted from it.
+ * day: "2027-06-04T22:00". Of an hour that comes twice, "2:35 second" is "2027-10-31T02:35 second". `now`: this moment as such a text, for what is counted from it.
  */
 export function momentOf(typed: string, now: string, sense: Sense = 'may lie ahead'): string | null {
+  const [, moment = '', which] = /^(.*\d.*?)[\s,]+(?:the\s+)?(first|second)(?:\s+time)?\s*$/i.exec(typed) ?? [];
+  if (which !== undefined) {
+    const read = momentOf(moment, now, sense);
+    return read && `${read} ${which.toLowerCase()}`; // of an hour that comes twice
+  }
   const today = now.slice(0, 10);
   const alone = timeOf(typed);
   if (alone !== null) return today === '' ? null : `${isLastNight(alone, now, sense) ? shifted(today, -1) : today}T${alone}`;

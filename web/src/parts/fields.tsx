@@ -71,11 +71,11 @@ type DateKind = 'date' | 'expiry' | 'datetime-local';
 const long_day: Intl.DateTimeFormatOptions = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
 
 function inWords(value: string, format: Intl.DateTimeFormatOptions): string {
-  const [, day, hour] = /^(\d{4}-\d{2}-\d{2})(?:T(\d{2}:\d{2}).*)?$/.exec(value) ?? [];
+  const [, day, hour, which = ''] = /^(\d{4}-\d{2}-\d{2})(?:T(\d{2}:\d{2}).*?( first| second)?)?$/.exec(value) ?? [];
   const ms = Date.parse(`${day ?? ''}T00:00Z`);
   if (Number.isNaN(ms)) return '';
   const text = new Intl.DateTimeFormat('en-GB', format).format(ms);
-  return hour === undefined ? text : `${text}, ${hour}`;
+  return hour === undefined ? text : `${text}, ${hour}${which}`;
 }
 
 /** "2027-05-01" as a day that everybody reads alike. */
@@ -190,7 +190,7 @@ function DateField({
               class="picked-day"
               tabIndex={-1}
               aria-hidden="true"
-              value={known === '' ? '' : props.value}
+              value={known === '' ? '' : props.value.slice(0, 16)}
               onInput={(event) => set(shown(event.currentTarget.value), event.currentTarget.value)}
             />
           </>
