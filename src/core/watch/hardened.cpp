@@ -69,6 +69,7 @@ bool may_open_question(const Fact& fact) {
          std::holds_alternative<AreaBlocked>(fact.payload) ||
          std::holds_alternative<PenShared>(fact.payload) ||
          std::holds_alternative<GlucoseNoted>(fact.payload) ||
+         std::holds_alternative<ContactMade>(fact.payload) ||
          std::holds_alternative<Correction>(fact.payload);
 }
 

@@ -30,11 +30,13 @@ bool may_be_due(const chart::Chart& person, const order::Line& line, Instant now
       dues, [&](const order::Due& due) { return due.line == line.id && due.to.at >= now; });
 }
 
-/// Every hypo on record: entered, or told in a call.
+/// Every hypo on record: entered, or told in a call. Whoever is drowsy with one cannot treat it
+/// alone: ours, common practice, no source.
 std::vector<contacts::Value> lows_of(const chart::Chart& person) {
   auto out = person.contacts.glucose;
   for (const auto& made : person.contacts.made) {
-    if (made.said.low == journal::YesNo::yes) out.push_back({made.fact, made.when, {}});
+    if (made.said.low != journal::YesNo::yes) continue;
+    out.push_back({made.fact, made.when, {.needed_help = made.said.drowsy}});
   }
   std::ranges::stable_sort(out, {}, [](const contacts::Value& one) { return one.when.at; });
   return out;
@@ -57,6 +59,8 @@ std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& a
   }
   if (last == nullptr) return {};
   const auto why = *low::serious(after, *last);
+  const bool is_told = std::ranges::find(after.contacts.made, last->fact, &contacts::Made::fact) !=
+                       after.contacts.made.end();
   std::vector<LowsAsk> out;
   bool every = true;
   for (const auto& line : after.order.lines) {
@@ -64,11 +68,11 @@ std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& a
     if (!knew_nothing(line, last->when.day()) || is_asked(after, line.id)) {
       every = false;
     } else {
-      out.push_back({last->said, last->when, why, line.id});
+      out.push_back({last->said, last->when, why, is_told, line.id});
     }
   }
   // One question where it is about all of them.
-  if (every && !out.empty()) out = {{last->said, last->when, why, std::nullopt}};
+  if (every && !out.empty()) out = {{last->said, last->when, why, is_told, std::nullopt}};
   return out;
 }
 

@@ -43,15 +43,37 @@ struct Story {
                          {});
   }
   std::vector<std::optional<Id>> asks(Instant hypo, Instant now) {
-    const auto before = chart();
     journal::GlucoseNoted noted;
     noted.needed_help = journal::YesNo::yes;
-    tell(hypo, noted);
+    return asks_after(noted, hypo, now);
+  }
+  std::vector<std::optional<Id>> asks_after(journal::Payload hypo, Instant at, Instant now) {
+    const auto before = chart();
+    tell(at, std::move(hypo));
     std::vector<std::optional<Id>> out;
     for (const auto& ask : lows_asks(*before, *chart(), now)) out.push_back(ask.line);
     return out;
   }
 };
+
+journal::Payload call(journal::YesNo drowsy) {
+  journal::ContactMade made;
+  made.low = journal::YesNo::yes;
+  made.drowsy = drowsy;
+  return made;
+}
+
+// Glucagon and an ambulance, told on the telephone: the next dose stood there as before.
+TEST(Lows, H37_AHypoThatIsToldInACallAsksWhereTheyWereDrowsyOrItIsOneOfSeveral) {
+  Story story;
+  const auto tell = [&](int n, journal::YesNo drowsy) {
+    return story.asks_after(call(drowsy), at(n, hours{15}), at(n, hours{16}));
+  };
+  EXPECT_THAT(tell(8, journal::YesNo::no), IsEmpty());
+  EXPECT_THAT(tell(9, journal::YesNo::unknown), IsEmpty());
+  EXPECT_THAT(tell(10, journal::YesNo::no), ElementsAre(every_dose)) << "the third of the week";
+  EXPECT_THAT(tell(20, journal::YesNo::yes), ElementsAre(every_dose));
+}
 
 TEST(Lows, H37_TheDoseOfTonightAndThatOfALaterVersionAreBothAskedAbout) {
   Story story;

@@ -399,7 +399,7 @@ std::optional<When> next_dose(std::span<const DoseTime> times, std::string_view 
 const order::Question* hardened_question(const chart::Chart& person);
 
 /// Whether a fact can open a question by itself: about an area to keep off, about a pen that was
-/// used for somebody else, or about a hypo.
+/// used for somebody else, or about a hypo, also one that was told in a call.
 bool may_open_question(const journal::Fact& fact);
 
 /// What the prescriber is asked after a hypo (H37): about the latest that is news and is serious,
@@ -409,6 +409,7 @@ struct LowsAsk {
   journal::GlucoseNoted said;
   When when;
   low::Serious why = low::Serious::helped;
+  bool is_told = false;  ///< in a visit or a call, as no value of its own
   std::optional<Id> line;
 };
 std::vector<LowsAsk> lows_asks(const chart::Chart& before, const chart::Chart& after, Instant now);

@@ -88,10 +88,10 @@ TEST(DeskLows, H10_H61_AfterTwoHoursTheNumberStandsWithTheHypoBesideItEverywhere
 // The next call said that it was over, and the hypo was nowhere any more.
 TEST(DeskLows, H37_H10_AHypoToldInACallStandsBesideTheNumberForADay) {
   Clinic clinic("2027-03-16T18:00:00+01:00");
-  const auto call = [&](const char* low) {
+  const auto call = [&](const char* low, const char* drowsy = "no") {
     Bench::must(clinic.record(
         clinic.person, R"({"what":"contact made","meeting":"call","outcome":"reached","low":")" +
-                           std::string(low) + R"(","drowsy":")" + low +
+                           std::string(low) + R"(","drowsy":")" + drowsy +
                            R"(","not_eating":"no","ketones":"no"})"));
   };
   call("yes");
@@ -99,9 +99,15 @@ TEST(DeskLows, H37_H10_AHypoToldInACallStandsBesideTheNumberForADay) {
   clinic.set_clock("2027-03-16T21:30:00+01:00");
   call("no");
   EXPECT_TRUE(tests::tells_number(clinic.all()));
-  EXPECT_TRUE(has(clinic.plan(), tests::piece("sentences/next.low_told_drowsy"))) << clinic.plan();
+  EXPECT_TRUE(has(clinic.plan(), tests::piece("sentences/next.low_told"))) << clinic.plan();
   clinic.set_clock("2027-03-17T21:30:00+01:00");
-  EXPECT_FALSE(has(clinic.plan(), tests::piece("sentences/next.low_told_drowsy")));
+  EXPECT_FALSE(has(clinic.plan(), tests::piece("sentences/next.low_told")));
+  // Whoever was drowsy with it could not treat it alone: the prescriber is asked.
+  call("yes", "yes");
+  clinic.set_clock("2027-03-17T21:50:00+01:00");
+  call("no");
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
+  EXPECT_TRUE(has(clinic.all(), "had a hypo and was drowsy")) << clinic.all();
 }
 
 // A call with "vomiting: yes" changed nothing.

@@ -109,6 +109,7 @@ std::string lows_question(const words::Catalogue& words, const Chart& person,
   if (ask.said.value) args.push_back(arg_glucose("value", *ask.said.value));
   switch (ask.why) {
     case low::Serious::helped:
+      if (ask.is_told) return words.text("lows.question.told_drowsy", args);
       return words.text(ask.said.value ? "lows.question.helped" : "lows.question.helped_no_value",
                         args);
     case low::Serious::level_2:
