@@ -40,12 +40,25 @@ class Hours {
   ZoneRules own_;
 };
 
-void put_before_next(Thing& thing, const summary::Row& listed, const Hours& hours,
-                     const When& now) {
+using Ringing = std::vector<const watch::Watch*>;
+
+// The basal dose that it holds back has gone, and nobody said what became of it: there is no time
+// until the next one (H57, H38).
+bool has_gone(const watch::Watch& watch, const Ringing& ringing) {
+  const auto* question = std::get_if<watch::Reason>(&watch.figures);
+  const bool every = question != nullptr && question->every_dose;
+  return watch.holds && std::ranges::any_of(ringing, [&](const watch::Watch* other) {
+           return other->what == What::dose_unrecorded &&
+                  (every || other->insulin == watch.insulin);
+         });
+}
+
+void put_before_next(Thing& thing, const summary::Row& listed, const Ringing& ringing,
+                     const Hours& hours, const When& now) {
   thing.group = Group::before_next;
   const auto& due = thing.watch->due;
   thing.day = now.day();
-  thing.late = is_of_past_dose(thing.watch->what);
+  thing.late = is_of_past_dose(thing.watch->what) || has_gone(*thing.watch, ringing);
   if (thing.late) return;
   thing.by = due.at > now.at ? std::optional(hours.here(due))
                              : hours.next(listed, thing.watch->insulin, now.at);
@@ -77,11 +90,11 @@ void put_by_day(Thing& thing, const Hours& hours, const When& now) {
   thing.late = watch.due.at < now.at;
 }
 
-Thing thing_of(const summary::Row& listed, const watch::Watch& watch, const Hours& hours,
-               const When& now) {
+Thing thing_of(const summary::Row& listed, const watch::Watch& watch, const Ringing& ringing,
+               const Hours& hours, const When& now) {
   Thing thing{{}, &watch, *watch::alarm(watch, now.at), {}};
   if (thing.how.before_next) {
-    put_before_next(thing, listed, hours, now);
+    put_before_next(thing, listed, ringing, hours, now);
   } else {
     put_by_day(thing, hours, now);
   }
@@ -183,9 +196,10 @@ std::vector<Need> needs_of(const People& people, const Clinic& clinic, const Whe
     const auto& listed = people[i];
     Need need{&listed, {}};
     const Hours hours(listed, clinic);
-    for (const auto* watch : summary::ringing(listed, now.at)) {
+    const auto ringing = summary::ringing(listed, now.at);
+    for (const auto* watch : ringing) {
       if (!of || reason_of(watch->what) == *of)
-        need.things.push_back(thing_of(listed, *watch, hours, now));
+        need.things.push_back(thing_of(listed, *watch, ringing, hours, now));
     }
     if (need.things.empty()) continue;
     std::ranges::stable_sort(need.things, {}, place_of);

@@ -213,6 +213,33 @@ TEST(Today, H04_TooMuchInsulinThatActsComesBeforeWhateverElseIsAsked) {
   EXPECT_TRUE(is_said);
 }
 
+// Held since the evening, and in the morning there seemed to be time until the next one.
+TEST(Today, H57_H38_AHeldBasalDoseThatHasGoneIsNowUntilSomebodySaysWhatBecameOfIt) {
+  const auto gone = hour(-1, 22);
+  const auto held = [&](What what, std::string insulin) {
+    auto out = watching(what, gone, std::move(insulin));
+    out.holds = true;
+    return out;
+  };
+  const auto missed = held(What::dose_unrecorded, "insulin glargine");
+  auto every_line = held(What::question_open, "insulin lispro");
+  every_line.figures = watch::Reason{journal::QuestionReason::other, true};
+  const auto today =
+      today_of({person(1, "Ada Asked", {held(What::question_open, "insulin glargine"), missed}),
+                person(2, "Bo Check", {held(What::second_check, "insulin glargine"), missed}),
+                person(3, "Cy All", {every_line, missed}),
+                person(4, "Di Answered", {held(What::question_open, "insulin glargine")}),
+                person(5, "Ed Other",
+                       {held(What::dose_held, "insulin lispro"),
+                        held(What::dose_unrecorded, "insulin degludec")})});
+  EXPECT_EQ(rows_of(today), (Rows{"now Ada Asked", "now Cy All", "by 22:00 Di Answered",
+                                  "today Ed Other", "now Bo Check"}));
+  const auto by_reason =
+      today_of({person(1, "Ada Asked", {held(What::question_open, "insulin glargine"), missed})},
+               "dose-in-question");
+  EXPECT_EQ(rows_of(by_reason), Rows{"now Ada Asked"});
+}
+
 TEST(Today, NowIsSaidOfWhatIsLateAlone) {
   const auto today =
       today_of({person(1, "Ada Called", {watching(What::contact_due, hour(0, 9))}),
