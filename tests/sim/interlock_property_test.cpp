@@ -520,8 +520,9 @@ TEST(InterlockProperty, H53_PageSheetAndPhoneDeskShowNoNumberWhereItHolds) {
     const auto agenda = interlock::agenda_of(*person, interlock::house_of(life.clinic), now);
     const auto page =
         pages::person_page(*person, {}, life.clinic, caller, {}, [] { return Id{9, 9}; });
-    const auto phone = pages::phone_answer(pages::PersonCall{id(1), "", all_well()}, *person, {},
-                                           life.clinic, caller, [] { return Id{9, 9}; });
+    const auto phone = pages::phone_answer(pages::PersonCall{id(1), "", {}, all_well()}, *person,
+                                           {}, life.clinic, caller, [] { return Id{9, 9}; })
+                           .value();
     const bool clears = agenda.next && interlock::cleared(agenda.next->verdict) != nullptr;
     held_back += clears ? 0 : 1;
     EXPECT_EQ(shows_a_number(part(page, "next")), clears) << seed;

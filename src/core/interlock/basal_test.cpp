@@ -74,6 +74,25 @@ TEST(Basal, AChangeOfDoseASwitchOrAnEndHidesNoUnrecordedDose_H57_H52_H08) {
   EXPECT_TRUE(agenda(ended, at(7, 8)).unrecorded.empty());  // it changes nothing any more
 }
 
+// "Next injection in 21 hours" stood there, and nothing of last night's.
+TEST(Basal, ADoseThatWaitedForItsSecondCheckStandsThereAfterMidnightToo_H57_H40) {
+  auto story = whole();
+  auto anew = Story::bedtime();
+  anew.from = anew.signed_on = first_day + days{1};
+  anew.replaces = story.facts.front().id;
+  const auto line = story.tell(at(2, 12), anew);
+  const auto before = agenda(story, at(2, 23, 30));
+  ASSERT_TRUE(before.next);
+  EXPECT_EQ(before.next->due.day, first_day + days{1});
+  const auto after = agenda(story, at(3, 8));
+  ASSERT_EQ(after.ask_first.size(), 1U);
+  EXPECT_EQ(after.ask_first.front().due.day, first_day + days{1});
+  EXPECT_EQ(held(after.ask_first.front().verdict)->error.code, order::codes::unchecked);
+  EXPECT_FALSE(after.next);
+  story.tell(at(3, 8), journal::OrderLineChecked{line, "Tom Reyes", {}});
+  EXPECT_EQ(agenda(story, at(3, 9)).unrecorded.size(), 1U);
+}
+
 // The morning's dose under the line before was mentioned nowhere.
 TEST(Basal, OnTheDayOfASwitchTheDaysDoseIsAskedAbout_H52_H07) {
   auto story = replaced(first_day + days{1});

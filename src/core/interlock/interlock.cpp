@@ -554,11 +554,13 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
         house.without != codes::correction)
       continue;
     if (waits(agenda.unrecorded, due) || waits_for_missed(due) || waits_for_asked(due)) continue;
-    if (in_question(person, *person.order.line(due.line), due.day)) {
-      // The slot that went by unanswered, or the hour by which to phone would slide to the next one
-      // at each midnight (H38, H57).
-      const auto gone =
-          std::ranges::find(missed, due.line, [](const auto& slot) { return slot.last.line; });
+    // The slot that went by unanswered, or the hour by which to phone would slide to the next one
+    // at each midnight (H38, H57).
+    const auto gone =
+        std::ranges::find(missed, due.line, [](const auto& slot) { return slot.last.line; });
+    const auto state = person.order.state(*person.order.line(due.line), due.day);
+    const bool unchecked = state == order::State::awaiting_check && gone != missed.end();
+    if (state == order::State::in_question || unchecked) {
       agenda.ask_first.push_back(
           decide(person, house, gone == missed.end() ? due : gone->last, now));
     } else if (!agenda.next) {

@@ -83,14 +83,15 @@ std::vector<Due> slots_of(const Line& line, LocalDay day, const ZoneRules& zone)
   return slots;
 }
 
-/// When somebody first checked it or a line in whose place it stands: a version that was copied
-/// behind a slot's hour hides that slot no more than the one before (H57).
-When first_checked(const Order& order, const Line& line) {
-  When first = line.checked->when;
+Instant written_at(const Line& line) { return std::max(line.signed_when.at, line.written.at); }
+
+/// When it or a line in whose place it stands was first checked, or written and waited for that: a
+/// version that was copied behind a slot's hour hides that slot no more than the one before (H57).
+Instant first_told(const Order& order, const Line& line) {
+  Instant first = written_at(line);
   for (const Line& old : order.lines) {
-    if (old.checked && old.text.purpose == line.text.purpose && old.checked->when.at < first.at &&
-        order.stands_for(line, old.id))
-      first = old.checked->when;
+    if (old.text.purpose != line.text.purpose || !order.stands_for(line, old.id)) continue;
+    first = std::min({first, written_at(old), old.checked ? old.checked->when.at : first});
   }
   return first;
 }
@@ -108,10 +109,6 @@ Record record_of(const Order& order, const Line& line) {
   }
   return record;
 }
-
-}  // namespace
-
-namespace {
 
 bool is_once_a_day(const Line& line) {
   return line.text.purpose == Purpose::background && line.text.slots.size() == 1;
@@ -345,12 +342,16 @@ std::vector<const Given*> given_near(const Order& order, std::string_view insuli
   return found;
 }
 
+bool waited_for_check(const Line& line, const Due& due) {
+  const bool checked = line.checked && line.checked->when.at <= due.at.at;
+  return written_at(line) <= due.to.at && !checked;
+}
+
 std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const When& since,
                                      std::optional<Instant> now, const ZoneRules& zone) {
-  if (!is_basal(line) || !line.checked) return std::nullopt;
+  if (!is_basal(line)) return std::nullopt;
   const Record record = record_of(order, line);
-  const When checked = first_checked(order, line);
-  When start = since.at < checked.at ? checked : since;
+  When start = zone.when(std::max(since.at, first_told(order, line)));
   if (record.from && start.at < record.from->at) start = *record.from;
   for (const Said& said : order.said) {
     for (const Due& due : slots_of(line, said.day, zone)) {
@@ -365,12 +366,10 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
     for (const Due& due : slots_of(line, day, zone)) {
       if (due.to.at <= start.at || (now && due.to.at >= *now) || is_answered(order, due, zone))
         continue;
-      if (found && !found->until && !record.from) found->until = due.to;
-      if (found) {
-        found->last = due;
-      } else {
-        found = Unrecorded{due, due, record.by_diary, {}};
-      }
+      if (found && !found->until && !record.from && !waited_for_check(line, found->first))
+        found->until = due.to;
+      if (!found) found = Unrecorded{due, due, record.by_diary, {}};
+      found->last = due;
     }
     if (!now && found && (record.from || found->until)) break;
     // What lies between the first and the last weeks changes nothing.
@@ -382,7 +381,7 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
 
 std::optional<Due> passed_over(const Order& order, const Line& line, const When& since, Instant now,
                                const ZoneRules& zone) {
-  if (!is_basal(line) || !line.checked) return std::nullopt;
+  if (!is_basal(line)) return std::nullopt;
   std::optional<Instant> first, last;  // that are on record
   for (const Given& given : order.given) {
     if (given.when.at > now || !(internal::is_of(given, line) || is_like(order, given, line)))
@@ -391,8 +390,8 @@ std::optional<Due> passed_over(const Order& order, const Line& line, const When&
     last = given.when.at;
   }
   if (!first) return std::nullopt;
-  const Instant from = std::max({*first, since.at, first_checked(order, line).at,
-                                 now - std::chrono::seconds{passed_over_hours}});
+  const Instant from = std::max(
+      {*first, since.at, first_told(order, line), now - std::chrono::seconds{passed_over_hours}});
   std::optional<Due> found;
   for (LocalDay day = zone.when(from).day() - days{1}; day <= zone.when(*last).day();
        day += days{1}) {

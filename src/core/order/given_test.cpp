@@ -351,6 +351,29 @@ TEST(Order, H57_AVersionCopiedBehindASlotsHourHidesNoUnrecordedDose) {
   EXPECT_EQ(missed->last.day, day_of(2027, 3, 2));
 }
 
+// No number was ever shown for it, and after midnight it was mentioned nowhere.
+TEST(Order, H57_H40_ADoseThatWaitedForItsSecondCheckIsUnrecordedBeforeAndAfterTheCheck) {
+  Story s;
+  const Id line = s.sign(Story::bedtime(), utc(2027, 3, 1, 13));
+  const auto missed = [&](const Story& story, Instant now) {
+    const auto order = story.order();
+    return unrecorded(order, line_in(order, line), s.zone.when(utc(2027, 3, 1, 9)), now, s.zone);
+  };
+  const auto unchecked = missed(s, utc(2027, 3, 2, 8));
+  ASSERT_TRUE(unchecked);
+  EXPECT_EQ(unchecked->last.day, day_of(2027, 3, 1));
+  // Whose doses nobody records is asked about it all the same: it was withheld.
+  const auto later = missed(s, utc(2027, 3, 4, 8));
+  ASSERT_TRUE(later);
+  EXPECT_EQ(later->first.day, day_of(2027, 3, 1));
+  auto checked = s;
+  checked.check(line, utc(2027, 3, 2, 8));
+  EXPECT_TRUE(missed(checked, utc(2027, 3, 2, 9)));
+  EXPECT_TRUE(missed(checked, utc(2027, 3, 4, 8)));
+  checked.say(line, day_of(2027, 3, 1), journal::DoseWas::not_taken, utc(2027, 3, 2, 9));
+  EXPECT_FALSE(missed(checked, utc(2027, 3, 2, 10)));
+}
+
 // The line was struck out, and its question with it, as it seemed.
 TEST(Order, H37_H08_AQuestionOfALineThatWasStruckOutHoldsTheNextOfItsInsulin) {
   Story s;

@@ -27,6 +27,9 @@ std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);
 
+/// Whether the slot had no number for want of its line's second check, which it waited for (H40).
+bool waited_for_check(const Line& line, const Due& due);
+
 /// How long a dose that was passed over is asked about: what went in then may still act. Ours.
 inline constexpr std::chrono::hours passed_over_hours{48};
 /// Between doses of a basal line that are on record, the latest of these hours before `now` of

@@ -100,7 +100,12 @@ struct Looking {
   void once_gone(const order::Due& due, std::string_view code) const {
     if (interlock::codes::is_unrecorded(code)) return;
     for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
-      if (slot.by_diary && slot.first == due) out.push_back(unrecorded(person, slot, clinic.shelf));
+      if (!slot.by_diary || slot.first != due) continue;
+      auto watch = unrecorded(person, slot, clinic.shelf);
+      const bool is_there = std::ranges::any_of(out, [&](const Watch& other) {
+        return other.what == watch.what && other.basis == watch.basis;
+      });
+      if (!is_there) out.push_back(std::move(watch));
     }
   }
 

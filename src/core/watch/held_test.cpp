@@ -164,6 +164,36 @@ TEST(Held, ADoseThatWasHeldIsAskedAboutOnceItsHourHasGoneWhoeverKeepsADiary_H57_
 }
 
 // "The order ends today, ask to renew" stood beside the one that begins tomorrow.
+// Off Today at midnight, and once more when the check was recorded.
+TEST(Held, ADoseThatWaitedForItsSecondCheckStaysUntilItIsAnsweredFor_H57_H40) {
+  for (const bool diary : {false, true}) {
+    Story story;
+    if (diary) story.facts.back().source = "diary";
+    auto copy = tests::bedtime_line(first_day + days{1}, 22_units, 10_units, 30_units);
+    copy.replaces = story.line;
+    story.line = story.order(at(2, 12), copy, false);
+    EXPECT_THAT(story.holding(at(2, 23)), ElementsAre(Pair(What::second_check, at(2, 22))))
+        << diary;
+    EXPECT_THAT(story.holding(at(3, 1)), Contains(Pair(What::dose_unrecorded, at(2, 22)))) << diary;
+    story.tell(at(3, 8), journal::OrderLineChecked{story.line, "Tom Reyes", {}});
+    EXPECT_THAT(story.holding(at(3, 9)), ElementsAre(Pair(What::dose_unrecorded, at(2, 22))))
+        << diary;
+    story.tell(at(3, 9), journal::DoseAnswered{story.line, SlotName::bedtime, first_day + days{1},
+                                               journal::DoseWas::not_taken, ""});
+    EXPECT_THAT(story.holding(at(3, 10)), IsEmpty()) << diary;
+  }
+}
+
+// The diary ends on the first night: of the second it has nothing, the third was on hold.
+TEST(Held, AnAnswerThatCameAfterItsHourLeavesTheDoseToAskAbout_H57_H37) {
+  Story story;
+  story.facts.back().source = "diary";
+  const auto asked = story.tell(at(3, 9), journal::QuestionOpened{story.line, {}, "a lump", {}});
+  story.tell(at(4, 8), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                 "Dr Amara Osei", "", true});
+  EXPECT_THAT(story.holding(at(4, 9)), ElementsAre(Pair(What::dose_unrecorded, at(3, 22))));
+}
+
 TEST(Held, AnOrderOfOneNightIsNotAskedForAnewWhereTheNextOneIsOnRecord_H32_H38) {
   Story story;
   const auto later = story.next_version();

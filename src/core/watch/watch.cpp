@@ -347,9 +347,14 @@ void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
     if (may_still_hold(line) && !line.ended) watch_answers(person, shelf, line, out);
   }
   for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
-    // Asked beside the next number; nobody is reminded where doses come home by diary (H32).
-    if (slot.by_diary) continue;
-    out.push_back(unrecorded(person, slot, shelf));
+    if (!slot.by_diary) {
+      out.push_back(unrecorded(person, slot, shelf));
+      continue;
+    }
+    // Asked beside the next number; nobody is reminded where doses come home by diary (H32), but of
+    // one that had no number.
+    if (const auto held = first_withheld(person, slot.first))
+      out.push_back(unrecorded(person, {*held, *held, true, {}}, shelf));
   }
 }
 

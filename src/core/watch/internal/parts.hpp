@@ -16,6 +16,10 @@ When next_slot(const chart::Chart& person, const order::Line& line, const When& 
 Watch unrecorded(const chart::Chart& person, const order::Unrecorded& slot,
                  const shelf::Shelf& shelf);
 
+/// The first dose of this line from a slot on that had no number at its hour, for it waited for a
+/// second check or for an answer, and of which nobody said what became of it since (H57, H40, H37).
+std::optional<order::Due> first_withheld(const chart::Chart& person, const order::Due& from);
+
 /// Insulin, needles, sharps box: what runs out, when to ask, what is not there (H38, H51).
 void watch_supplies(const chart::Chart& person, const chart::Clinic& clinic,
                     std::vector<Watch>& out);
