@@ -473,7 +473,7 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
   }
 });
 
-test('H57 after midnight an hour of the evening, of what happened, is last night’s, and the field says so', async () => {
+test('H57 H07 an hour alone, of what happened, is the last one before now, and the field says so', async () => {
   let hour = '00:57';
   await page.route('**/api/clinic', async (route) => {
     const answer = await route.fetch();
@@ -490,15 +490,15 @@ test('H57 after midnight an hour of the evening, of what happened, is last night
     }
     return echoes;
   };
-  const last = (time) => say('form.last_night', { read: `Wednesday 7 July 2027 ${time}`, time }).replaceAll(',', '');
+  const last = (time) => say('form.not_today', { read: `Wednesday 7 July 2027 ${time}` }).replaceAll(',', '');
   assert.deepEqual(await said('22.00', '6 pm', '17:59', 'today 22:00', '0.30'), [
     last('22:00'),
     last('18:00'),
-    'Thursday 8 July 2027 17:59',
+    last('17:59'),
     'Thursday 8 July 2027 22:00',
     'Thursday 8 July 2027 00:30',
   ]);
   hour = '06:00';
-  assert.deepEqual(await said('22.00'), ['Thursday 8 July 2027 22:00']);
+  assert.deepEqual(await said('22.00', '6.10', '6.11'), [last('22:00'), 'Thursday 8 July 2027 06:10', last('06:11')]);
   await page.unroute('**/api/clinic');
 });

@@ -136,9 +136,25 @@ test('H07 H57 what is asked back about an outcome is said, and not closed with t
     await page.getByRole('button', { name: ask.answer_button }).first().click();
     const dialog = page.getByRole('dialog', { name: ask.answer_title });
     await dialog.getByLabel(answer.label, { exact: true }).check();
-    const tomorrow = new Date(Date.now() + 36 * 3_600_000); // tomorrow or later, wherever the person lives
-    const day = `${tomorrow.getDate()}.${tomorrow.getMonth() + 1}.${tomorrow.getFullYear()}`;
-    for (const { field, label } of answer.fill) await dialog.getByLabel(label).fill(field === 'happened' ? `${day} 10:00` : '12');
+    const { label: given_at, of } = answer.fill.find(({ field }) => field === 'happened');
+    const moment = dialog.getByLabel(given_at);
+    const field = dialog.locator('.field', { has: page.getByLabel(given_at) });
+    const day_of = (hours) => {
+      const day = new Date(Date.parse(`${of}Z`) + hours * 3_600_000);
+      return `${day.getUTCDate()}.${day.getUTCMonth() + 1}.${day.getUTCFullYear()}`;
+    };
+    await dialog.getByLabel(answer.fill.find(({ kind }) => kind === 'units').label).fill('12');
+
+    // An hour alone is the one of the dose that is asked about; what lies ahead is not sent.
+    await moment.fill(of.slice(11));
+    const long = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' };
+    const due = new Date(`${of}Z`).toLocaleDateString('en-GB', long).replaceAll(',', '');
+    assert.match((await field.locator('.echo').innerText()).replaceAll(',', ''), new RegExp(`^${due} ${of.slice(11)}`));
+    await moment.fill(`${day_of(20 * 24)} ${of.slice(11)}`);
+    await dialog.getByRole('button', { name: answer.label }).click();
+    assert.equal(await field.locator('.why').innerText(), say('form.dose_ahead'));
+
+    await moment.fill(`${day_of(-20 * 24)} 10:00`);
     await dialog.getByRole('button', { name: answer.label }).click();
     const asked = page.getByRole('dialog', { name: say('outcome.check') });
     await asked.waitFor();

@@ -58,7 +58,7 @@ export interface FactDraft {
 export interface RecordAction {
   label: string;
   facts: FactDraft[];
-  fill?: { field: string; label: string; kind: 'units' | 'text' | 'choice' | 'time'; choices?: Choice[] }[];
+  fill?: { field: string; label: string; kind: 'units' | 'text' | 'choice' | 'time'; choices?: Choice[]; of?: string }[]; // `of`: when the dose was due that is asked about
   /** A question to answer with yes before it is recorded (something odd: H25, H07). */
   confirm?: string;
 }

@@ -110,9 +110,24 @@ export function mightBeMonthFirst(typed: string, read: string): boolean {
 const night_ends = '06:00';
 const evening = '18:00';
 
-/** After midnight an hour of the evening, of what happened, was before midnight. */
-export const isLastNight = (hour: string, now: string, sense: Sense): boolean =>
-  sense === 'happened' && now.slice(11) < night_ends && hour >= evening;
+/** A clock may be so much behind another one. */
+const slack_minutes = 10;
+export const isAhead = (moment: string, now: string): boolean =>
+  Date.parse(`${moment.slice(0, 16)}Z`) - Date.parse(`${now.slice(0, 16)}Z`) > slack_minutes * 60_000;
+
+/**
+ * The moment of an hour alone. Of what happened it is the last such hour; of a dose that was due, `of`, the one nearest to it, on its day or in the night
+ * after it; never one ahead.
+ */
+function momentAlone(hour: string, now: string, sense: Sense, of: string): string {
+  const today = `${now.slice(0, 10)}T${hour}`;
+  if (sense !== 'happened') return today;
+  const days = of === '' ? [] : of.slice(11) < night_ends ? [-1, 0] : [0, 1];
+  const far = (moment: string): number => Math.abs(Date.parse(`${moment}Z`) - Date.parse(`${of}Z`));
+  const near = days.map((day) => `${shifted(of.slice(0, 10), day)}T${hour}`).sort((a, b) => far(a) - far(b));
+  const was = [...near, today].find((moment) => !isAhead(moment, now));
+  return was ?? `${shifted(now.slice(0, 10), -1)}T${hour}`;
+}
 
 const an_hour = String.raw`(?:\d{1,2}[:.h]\d{2}|\d{3,4}|\d{1,2})\s*(?:[ap]\.?m\.?)?`;
 const hour_last = new RegExp(String.raw`^(.*?)(?:[\s,]+|(?<=\d)T)(?:at\s+)?(${an_hour})(?::\d{2})?$`, 'i');
@@ -130,17 +145,18 @@ function nightOf(hour: string, today: string): string | null {
 
 /**
  * "22:00" is of today, "yesterday 22.00" and "last night 10 pm" of the day before, "4/6/2027, 10 pm", "10 pm on 4/6/2027" and "2027-06-04T22:00" of that
- * day: "2027-06-04T22:00". Of an hour that comes twice, "2:35 second" is "2027-10-31T02:35 second". `now`: this moment as such a text, for what is counted from it.
+ * day: "2027-06-04T22:00". Of an hour that comes twice, "2:35 second" is "2027-10-31T02:35 second". `now`: this moment as such a text, for what is counted from it;
+ * `of`: of an answer, when the dose was due that it is about.
  */
-export function momentOf(typed: string, now: string, sense: Sense = 'may lie ahead'): string | null {
+export function momentOf(typed: string, now: string, sense: Sense = 'may lie ahead', of = ''): string | null {
   const [, moment = '', which] = /^(.*\d.*?)[\s,]+(?:the\s+)?(first|second)(?:\s+time)?\s*$/i.exec(typed) ?? [];
   if (which !== undefined) {
-    const read = momentOf(moment, now, sense);
+    const read = momentOf(moment, now, sense, of);
     return read && `${read} ${which.toLowerCase()}`; // of an hour that comes twice
   }
   const today = now.slice(0, 10);
   const alone = timeOf(typed);
-  if (alone !== null) return today === '' ? null : `${isLastNight(alone, now, sense) ? shifted(today, -1) : today}T${alone}`;
+  if (alone !== null) return today === '' ? null : momentAlone(alone, now, sense, of);
   const text = typed.trim();
   if (dayOf(text, today, sense) !== null) return null; // "4 6 22": the year, not the hour
   const [, before = '', last = ''] = hour_last.exec(text) ?? [];

@@ -2,7 +2,7 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { localNow } from '../clock';
-import { dayOf, expiryOf, mightBeMonthFirst, isLastNight, momentOf, type Sense } from '../facts/day';
+import { dayOf, expiryOf, isAhead, mightBeMonthFirst, momentOf, type Sense } from '../facts/day';
 import { eveningOf, timeOf } from '../facts/time';
 import type { Choice } from '../model';
 import { capital } from './text';
@@ -121,7 +121,7 @@ function Typed({
   );
 }
 
-const readAs: Record<DateKind, (typed: string, now: string, sense: Sense) => string | null> = {
+const readAs: Record<DateKind, (typed: string, now: string, sense: Sense, of: string) => string | null> = {
   date: (typed, now, sense) => dayOf(typed, now.slice(0, 10), sense),
   expiry: (typed, now) => expiryOf(typed, now.slice(0, 10)),
   'datetime-local': momentOf,
@@ -140,9 +140,9 @@ const unread: Record<DateKind, (typed: string, now: string, sense: Sense) => str
 };
 
 /** How it was read, where somebody might have meant another day or the other half of it by it. */
-function echoOf(typed: string, value: string, read: string, now = '', sense: Sense = 'may lie ahead'): string {
+function echoOf(typed: string, value: string, read: string, now = ''): string {
   const alone = timeOf(typed);
-  if (alone !== null && isLastNight(alone, now, sense)) return say('form.last_night', { read, time: alone });
+  if (alone !== null && value !== '' && value.slice(0, 10) < now.slice(0, 10)) return say('form.not_today', { read });
   const known = mightBeMonthFirst(typed, value) ? say('form.day_first', { day: read }) : read;
   const evening = eveningOf(typed);
   return evening === null ? known : say('form.morning', { read: known, evening });
@@ -156,18 +156,21 @@ function DateField({
   kind,
   now = localNow(),
   sense = 'may lie ahead',
+  of = '',
   ...props
-}: FieldProps & { kind: DateKind; now?: string | undefined; sense?: Sense | undefined }): JSX.Element {
+}: FieldProps & { kind: DateKind; now?: string | undefined; sense?: Sense | undefined; of?: string | undefined }): JSX.Element {
   const id = useId();
   const shown = (value: string): string => inWords(value, plain_day) || value;
   const [typed, setTyped] = useState(() => shown(props.value));
   const [left, setLeft] = useState(false);
   const pick = useRef<HTMLInputElement>(null);
-  const read = (text: string): string => readAs[kind](text, now, sense) ?? text;
+  const read = (text: string): string => readAs[kind](text, now, sense, of) ?? text;
   const text = read(typed) === props.value ? typed : shown(props.value); // the form filled it in: from a scan, a start of its own
   const known = inWords(props.value, long_day);
-  const odd = text.trim() !== '' && known === '';
-  const wrong = odd && (left || props.wrong) ? unread[kind](text, now, sense) : props.wrong;
+  const ahead = of !== '' && known !== '' && isAhead(props.value, now);
+  const odd = ahead || (text.trim() !== '' && known === '');
+  const why = (): string => (ahead ? say('form.dose_ahead') : unread[kind](text, now, sense));
+  const wrong = odd && (left || props.wrong) ? why() : props.wrong;
   const set = (next: string, value: string): void => {
     setTyped(next);
     props.set(value);
@@ -198,7 +201,7 @@ function DateField({
       </span>
       {known !== '' && (
         <p class="echo" aria-live="polite">
-          {echoOf(text, props.value, known, now, sense)}
+          {echoOf(text, props.value, known, now)}
         </p>
       )}
     </Around>
@@ -234,6 +237,8 @@ export function TextField(
     now?: string | undefined;
     /** Which way from now its day lies. A birth date is far from today, so it is typed. */
     sense?: Sense | undefined;
+    /** Of an answer about a dose: when that was due. An hour alone is read as one near it, and what lies ahead is no answer. */
+    of?: string | undefined;
   },
 ): JSX.Element {
   const id = useId();

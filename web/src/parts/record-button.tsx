@@ -47,6 +47,7 @@ function FillField({ fill, typed, zone }: { fill: Fill; typed: ReturnType<typeof
           type={/_on$|_day$|expires|expected|until|from/.test(fill.field) ? 'date' : 'datetime-local'}
           now={localNow(zone)}
           sense={senseOf(fill.field)}
+          of={fill.of}
         />
       );
     case 'choice': {

@@ -47,6 +47,14 @@ bool contradicts_record(const interlock::Held& held) {
   return of != held.error.args.end() && of->text == "given/same_insulin";
 }
 
+// The hour at which it was given, by who says so: an hour alone is one near that of the dose, never
+// one ahead (H07).
+json::Value given_at(const Words& words, const When& due) {
+  auto out = fill_field(words, "happened", "field.given_at", "time");
+  json::add(out, "of", text(format_iso(due.day()) + "T" + format_iso(due.minute())));
+  return out;
+}
+
 bool is_about(const interlock::Dose& dose, std::string_view code) {
   const auto* held = interlock::held(dose.verdict);
   return held != nullptr && held->error.code == code;
@@ -58,10 +66,9 @@ json::Value answer_button(const Words& words, const interlock::Dose& dose, Answe
   const auto& slot = dose.asked;
   switch (answer) {
     case Answer::injected:
-      // With the hour at which it was given, by who says so.
-      return record_action(words, "act.was_injected", {injected(dose)},
-                           list({fill_field(words, "happened", "field.given_at", "time"),
-                                 fill_field(words, "units", "field.units_in", "units")}));
+      return record_action(
+          words, "act.was_injected", {injected(dose)},
+          list({given_at(words, slot.at), fill_field(words, "units", "field.units_in", "units")}));
     case Answer::taken:
       return record_action(
           words,
