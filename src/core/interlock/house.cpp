@@ -172,12 +172,13 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
 
 // A prime belongs to the injection after it. One of half an hour ago proves no flow any more, and
 // the window has been set back since (H44, H55). Ours: whoever was called away begins anew. However
-// far ahead the dose is due: at a visit the first one is given long before its hour. On paper the
-// injection is at its own hour: what is done to the pen now is of another one (H15, H48).
+// far ahead the dose is due: at a visit the first one is given long before its hour. On paper, and
+// where it is told for later, the injection is at its own hour: what is done to the pen before is
+// of another one (H01, H15, H48).
 bool is_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
               Instant now, bool on_paper) {
   const auto last = last_prime(person, pen);
-  if (!last) return on_paper;
+  if (!last || (on_paper && last->at < due.from.at)) return on_paper;
   return (on_paper ? std::max(now, due.at.at) : now) - last->at > prime_holds;
 }
 

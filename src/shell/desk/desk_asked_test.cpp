@@ -390,6 +390,32 @@ TEST(DeskAsked, H01_H53_OfAWindowThatCountsOnTheDeskSaysHowToTurnNotOneNumber) {
   EXPECT_TRUE(has(say, "dial that many more")) << say;
 }
 
+// "Then dial 24" stood for the evening after a prime of the afternoon: by then the window is at
+// nought, and 24 too much.
+TEST(DeskAsked, H01_H55_APrimeBeforeTheDosesWindowCountsForNothingThatIsSaidForLater) {
+  Clinic clinic("2027-03-16T15:30:00+01:00");
+  for (int twice = 0; twice < 2; ++twice) {
+    Bench::must(clinic.record(clinic.person,
+                              R"({"what":"window tested","pen":")" + std::string(Bench::pen) +
+                                  R"(","dialled_units":2,"shown_after_units":2})",
+                              R"("confirmed":true,)"));
+  }
+  const auto prime = [&] {
+    Bench::must(clinic.record(clinic.person, R"({"what":"primed","cartridge":")" +
+                                                 std::string(Bench::cartridge) +
+                                                 R"(","units":2,"flow":"seen"})"));
+  };
+  const auto say = [&] { return flat(Bench::at(clinic.phone(), "/read_back/say")); };
+  const auto again = "prime, and read out what the window shows";
+  EXPECT_TRUE(has(say(), again)) << say();
+  prime();
+  EXPECT_TRUE(has(say(), again)) << say();
+  // An hour before its time the injection may be given: the prime is its own.
+  clinic.set_clock("2027-03-16T21:10:00+01:00");
+  prime();
+  EXPECT_FALSE(has(say(), again)) << say();
+}
+
 // A sheet for the first of January 2099 had its number.
 TEST(DeskAsked, H28_H48_H12_ASheetIsForTheNextDoseOrForOneOfTodayOrTomorrow) {
   Clinic clinic("2027-03-16T21:10:00+01:00");

@@ -245,7 +245,10 @@ std::optional<interlock::Dose> dose_for(const PersonCall& call, const Chart& per
   for (const auto& due : dues) {
     if (!call.insulin.empty() && person.order.line(due.line)->text.insulin != call.insulin)
       continue;
-    return interlock::decide(person, house, due, now, call.said);
+    // What is said for later is followed then, with a needle and a prime of then (H01, H48).
+    auto said = call.said;
+    said.on_paper = now.at < due.from.at;
+    return interlock::decide(person, house, due, now, said);
   }
   return std::nullopt;
 }
