@@ -107,6 +107,33 @@ test('what to watch is what was not done the last time, and something else can b
   await page.waitForURL(new RegExp(`/people/${id}/watch$`));
 });
 
+test('H01 H44 a prime that is judged as not done takes the number away until it is done, and the watching goes on behind it', async () => {
+  const page = await openPage(browser, bench);
+  const documents = await Promise.all(people.map(({ id }) => json(bench, `/api/people/${id}`)));
+  const isPrime = ({ key, done, records }) => key === 'prime' && !done && records.length > 0;
+  const { id, next } = documents.find((one) => one.next?.state === 'dial' && one.asks.length === 0 && one.next.steps.some(isPrime));
+  const prime = next.steps.findIndex(isPrime);
+  await page.at(`/people/${id}/watch`);
+  const inHand = (at) => page.locator(`.strip li:nth-child(${at + 1})[aria-current="step"]`).waitFor();
+  for (let at = 0; at < prime; at++) {
+    await inHand(at);
+    await page.getByRole('button', { name: say('watch.alone') }).click();
+  }
+  await inHand(prime);
+  await page.getByRole('button', { name: say('watch.not_done') }).click();
+  await page.locator('.no-dial').waitFor();
+  const held = await json(bench, `/api/people/${id}`);
+  assert.equal(held.next.refusal.code, 'interlock.not_primed');
+  assert.equal(await page.locator('.win').count(), 0, 'no window to dial to');
+  await page.getByRole('button', { name: sentence('act.flow_seen'), exact: true }).click();
+  const dialog = page.getByRole('dialog');
+  await dialog.getByLabel(sentence('field.primed')).fill('4');
+  await dialog.getByRole('button', { name: sentence('act.flow_seen'), exact: true }).click();
+  await inHand(prime + 1);
+  assert.equal((await newest(bench, id, 'primed')).flow, 'seen');
+  keptQuiet(page, 'a prime that was left out');
+});
+
 test('H39 a rest that is owed is listed when a visit is closed, and somebody takes it on', async () => {
   const page = await openPage(browser, bench);
   const documents = await Promise.all(people.map(({ id }) => json(bench, `/api/people/${id}`)));

@@ -271,6 +271,15 @@ class Life {
     judged.of = journal::HandStep::off;
     tell(when, judged);
   }
+  void leaves_out_the_prime(Instant when) {
+    if (dice_.one_in(2))
+      tell(when - minutes{1}, journal::Primed{cartridge_id, 2_units, journal::Flow::seen});
+    journal::StepJudged judged;
+    judged.line = some_line();
+    judged.of = journal::HandStep::prime;
+    judged.how = journal::Judged::not_done;
+    tell(when, judged);
+  }
   void happens() {
     const auto when = at(4, 18) + minutes{dice_.below(360)};
     switch (dice_.below(24)) {
@@ -285,6 +294,7 @@ class Life {
       case 14:
         return is_a_child(when);
       case 15:
+        return leaves_out_the_prime(when);
       case 16:
         return corrects(when);
       case 17:

@@ -287,6 +287,50 @@ TEST(Basal, AnInjectionThatWasWatchedAndNotRecordedIsAskedAbout_H07_H55) {
   EXPECT_THAT(next_of(story, at(2, 22, 5)).windows, testing::ElementsAre(20_units));
 }
 
+// H01, H44: whoever watched has just seen that the window is at 0, or that nothing flows.
+TEST(Basal, H01_H44_APrimeThatWasSeenLeftOutIsAskedForBeforeAnyNumber) {
+  auto story = whole();
+  journal::StepJudged judged;
+  judged.line = story.facts.front().id;
+  judged.of = journal::HandStep::prime;
+  judged.how = journal::Judged::not_done;
+  story.prime(tonight - minutes{2}, 2_units, Flow::not_seen);
+  story.tell(tonight - minutes{1}, judged);
+  EXPECT_EQ(next_of(story).code, codes::not_primed);
+  EXPECT_EQ(next_of(story, tonight + minutes{29}).code, codes::not_primed);
+  EXPECT_EQ(next_of(story, tonight + minutes{30}).code, "");
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {tonight, 0});
+  const auto* ask = std::get_if<AskFirst>(&agenda.next->verdict);
+  ASSERT_NE(ask, nullptr);
+  EXPECT_EQ(ask->answers, (std::vector{Answer::primed, Answer::primed_dry}));
+
+  auto primed = story;
+  primed.prime(tonight, 2_units, Flow::seen);
+  EXPECT_EQ(next_of(primed).windows, std::vector{20_units});
+  auto dry = story;  // the plan primes again
+  dry.prime(tonight, 2_units, Flow::not_seen);
+  EXPECT_EQ(next_of(dry).code, "");
+  auto again = story;
+  judged.how = journal::Judged::after_a_hint;
+  again.tell(tonight, judged);
+  EXPECT_EQ(next_of(again).code, "");
+}
+
+TEST(Basal, H01_APrimeOnRecordAndJudgedAsNotDoneIsAskedAbout) {
+  auto story = whole();
+  journal::StepJudged judged;
+  judged.line = story.facts.front().id;
+  judged.of = journal::HandStep::prime;
+  judged.how = journal::Judged::not_done;
+  story.prime(tonight - minutes{2}, 2_units, Flow::seen);
+  story.tell(tonight - minutes{1}, judged);
+  EXPECT_EQ(next_of(story).code, codes::prime_doubted);
+  judged.how = journal::Judged::after_a_hint;
+  story.tell(tonight, judged);
+  EXPECT_EQ(next_of(story).windows, std::vector{20_units});
+}
+
 // What nobody knew at ten was found out at eleven.
 TEST(Basal, WhatNobodyKnewCanBeFoundOut_H44_H38) {
   auto story = whole();

@@ -186,6 +186,8 @@ inline constexpr std::string_view no_pen = "next.no_pen";  // [insulin, strength
 inline constexpr std::string_view expired = "interlock.expired";  // H12 [insulin, lot, last]
 inline constexpr std::string_view unfit = "next.unfit";           // H12, H13 [reason, insulin]
 inline constexpr std::string_view no_fit = "next.no_fit";         // H42 [insulin, pen]
+inline constexpr std::string_view not_primed = "interlock.not_primed";  // H01, H44 [when, prime]
+inline constexpr std::string_view prime_doubted = "interlock.prime_doubted";  // H01 [when, primed]
 }  // namespace codes
 /// What is not certain of a cartridge that is planned with: said beside the number, no rules.
 namespace doubts {
@@ -220,12 +222,15 @@ inline constexpr auto today_names =
 
 /// What answers a question.
 enum class Answer : std::uint8_t {
-  injected,   ///< it was given: recorded with its time
-  taken,      ///< DoseAnswered
-  not_taken,  ///< DoseAnswered
-  not_known,  ///< DoseAnswered
-  scale,      ///< ScaleCounted
-  said,       ///< the next call of the phone desk says it
+  injected,    ///< it was given: recorded with its time
+  taken,       ///< DoseAnswered
+  not_taken,   ///< DoseAnswered
+  not_known,   ///< DoseAnswered
+  scale,       ///< ScaleCounted
+  primed,      ///< Primed: insulin was seen
+  primed_dry,  ///< Primed: none was
+  was_primed,  ///< StepJudged: it was done, after all
+  said,        ///< the next call of the phone desk says it
 };
 
 struct Held {

@@ -5,6 +5,7 @@
 #include "core/facts/facts.hpp"
 #include "core/interlock/amounts/went_in.hpp"
 #include "core/interlock/internal/case.hpp"
+#include "core/interlock/judged/judged.hpp"
 #include "core/low/low.hpp"
 #include "core/order/recording.hpp"
 
@@ -307,33 +308,35 @@ Found unrecorded(const Case& one) {
   return {};
 }
 
-/// H07, H55: the needle came off after an injection that somebody watched, and none is on record
-/// since: whoever is next reads "Dial". For as long as it may be this dose.
 Found watched(const Case& one) {
   if (one.dose == nullptr) return {};
-  const auto& order = one.person->order;
-  const auto& line = *one.dose->line;
-  const auto reach = order::is_basal(line) ? minutes{hours{order::background_hours}}
-                                           : minutes{order::near_minutes};
-  std::optional<When> off;
-  for (const auto& fact : one.person->history.facts) {
-    const auto* judged = std::get_if<journal::StepJudged>(fact.payload);
-    const bool is_it = judged != nullptr && judged->of == journal::HandStep::off &&
-                       judged->how != journal::Judged::not_done && judged->line == line.id;
-    if (is_it && fact.happened.at <= one.now.at && one.now.at - fact.happened.at < reach)
-      off = fact.happened;
-  }
+  const auto off = watched_to_its_end(*one.person, *one.dose->line, one.now.at);
   if (!off) return {};
-  const bool answered = std::ranges::any_of(order.said, [&](const order::Said& said) {
-    return order::speaks_of(order, said, line) && said.when.at >= off->at;
-  });
-  constexpr minutes recorded_before{30};  // while it was watched. Ours
-  const bool given = std::ranges::any_of(order.given, [&](const order::Given& one_given) {
-    return order::is_same_insulin(one_given.insulin, line.text.insulin) &&
-           one_given.when.at >= off->at - recorded_before;
-  });
-  if (answered || given) return {};
   return of_line(codes::watched, one, {arg_instant("when", *off)});
+}
+
+/// H01, H44: no number before the prime that somebody saw left out. What is taken home has a prime
+/// of its own hour.
+std::optional<NotPrimed> left_out(const Case& one) {
+  if (one.dose == nullptr || one.dose->pen == nullptr || one.said.on_paper) return std::nullopt;
+  return prime_not_done(*one.person, *one.dose->line, *one.dose->pen, one.now.at, prime_holds);
+}
+Found not_primed(const Case& one) {
+  const auto found = left_out(one);
+  if (!found || found->primed) return {};
+  auto prime = one.dose->pen->copy.prime;
+  if (one.plan) {
+    const auto at = std::ranges::find(one.plan->actions, dial::Do::prime, &dial::Action::what);
+    if (at != one.plan->actions.end()) prime = at->primed;
+  }
+  return of_line(codes::not_primed, one,
+                 {arg_instant("when", found->when), arg_units("prime", prime)});
+}
+Found prime_doubted(const Case& one) {
+  const auto found = left_out(one);
+  if (!found || !found->primed) return {};
+  return of_line(codes::prime_doubted, one,
+                 {arg_instant("when", found->when), arg_instant("primed", *found->primed)});
 }
 
 const ledger::ScaleCount* open_scale(const Case& one) {
@@ -801,6 +804,8 @@ constexpr Row table[] = {
     hold(codes::unfit, Today::other_source, nothing_but<codes::unfit>),
     hold(codes::expired, Today::other_source, nothing_but<codes::expired>),
     hold(codes::no_fit, Today::other_source, nothing_but<codes::no_fit>),
+    ask(codes::not_primed, Today::say_first, not_primed, Answer::primed, Answer::primed_dry),
+    ask(codes::prime_doubted, Today::say_first, prime_doubted, Answer::was_primed),
     hold(no_plan_rule, Today::other_source, no_plan),
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/ledger/internal/account.hpp"
+#include "core/ledger/internal/as_used.hpp"
 #include "core/ledger/internal/index.hpp"
 
 namespace penstock::ledger {
@@ -259,7 +260,7 @@ bool agrees(const Ledger& ledger, const journal::History& history) {
 }
 
 Ledger fold(const journal::History& history) {
-  internal::Account account(history.facts.size());
+  internal::Account account(history.facts.size(), internal::used_before(history));
   run(account, history);
   Ledger ledger = std::move(account).finish();
   INVARIANT(agrees(ledger, history));

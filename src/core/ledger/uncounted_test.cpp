@@ -163,6 +163,49 @@ TEST(LedgerFlow, APrimeThatStaysDryUndoesOneThatWasSeen_H44_H64) {
   EXPECT_EQ(pen_in(s.ledger(), 1).flow(), FlowState::seen);
 }
 
+// The hour of an injection that somebody watched is typed, and not to the minute.
+TEST(LedgerFlow, H01_APrimeIsUsedUpByTheInjectionWhoseHourIsTypedALittleBeforeIt) {
+  Story s;
+  s.give_pen(9);
+  s.load(1, 9);
+  s.later(hours{2});
+  s.needle_on(9);
+  s.prime(1, 4_units);
+  s.inject(1, 8_units);
+  const auto recorded = s.now.at;
+  s.facts.back().happened.at = recorded - minutes{4};
+  const auto early = s.ledger();
+  EXPECT_TRUE(early.pens.front().spent_in_window.is_zero());
+  EXPECT_FALSE(early.pens.front().flow_seen);
+  EXPECT_EQ(early.pens.front().needle.uses, 1);
+  EXPECT_EQ(only(early, 1).uses.front().primed, 4_units);
+  EXPECT_EQ(only(early, 1).left, 288_units);
+
+  // Of another hour it is another injection's; so is one that was on record before the prime.
+  s.facts.back().happened.at = recorded - minutes{64};
+  EXPECT_EQ(s.ledger().pens.front().spent_in_window, 4_units);
+  s.facts.back().happened.at = recorded - minutes{4};
+  s.facts.back().recorded = recorded - minutes{4};
+  EXPECT_EQ(s.ledger().pens.front().spent_in_window, 4_units);
+}
+
+// A diary that comes in later has an injection shortly before a prime that was another one's.
+TEST(LedgerFlow, H01_APrimeThatAnInjectionUsedUpIsNoOtherOnes) {
+  Story s;
+  s.give_pen(9);
+  s.load(1, 9);
+  s.later(hours{2});
+  s.prime(1, 4_units);
+  s.inject(1, 8_units);
+  s.later(hours{5});
+  s.inject(1, 10_units);
+  s.facts.back().happened.at -= hours{5} + minutes{4};
+  const auto ledger = s.ledger();
+  ASSERT_EQ(only(ledger, 1).uses.size(), 2);
+  EXPECT_TRUE(only(ledger, 1).uses.front().primed.is_zero());
+  EXPECT_EQ(only(ledger, 1).uses.back().primed, 4_units);
+}
+
 TEST(LedgerFlow, AfterATestTheWindowIsSetToZeroAndThePrimingBeginsAgain_H01) {
   Story s;
   s.give_pen(1);

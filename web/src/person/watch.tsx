@@ -70,13 +70,33 @@ function Judge({
   );
 }
 
-function Watching({ card, person, recorder }: { card: NextCard } & Pick<InFrame, 'person' | 'recorder'>): JSX.Element {
+interface Seen {
+  at: number;
+  go: (at: number) => void;
+  seen: Record<string, string>;
+  see: (step: string, how: string) => void;
+}
+
+// Kept while a question stands in the way of the number: the watching goes on where it was.
+function useSeen(key: string): Seen {
   const [at, go] = useState(0);
   const [seen, setSeen] = useState<Record<string, string>>({});
   useEffect(() => {
     go(0);
     setSeen({}); // another injection starts with nothing seen (H55)
-  }, [card.key]);
+  }, [key]);
+  return { at, go, seen, see: (step, how) => setSeen((before) => ({ ...before, [step]: how })) };
+}
+
+function Watching({
+  card,
+  person,
+  recorder,
+  at,
+  go,
+  seen,
+  see,
+}: { card: NextCard } & Seen & Pick<InFrame, 'person' | 'recorder'>): JSX.Element {
   const here = Math.min(at, card.steps.length - 1);
   return (
     <section class="next dial wt" aria-labelledby="nx">
@@ -96,7 +116,7 @@ function Watching({ card, person, recorder }: { card: NextCard } & Pick<InFrame,
         back={() => go(here - 1)}
         done={(how) => {
           const step = card.steps[here] as Step;
-          setSeen((before) => ({ ...before, [`${step.key}-${here}`]: how }));
+          see(`${step.key}-${here}`, how);
           if (here + 1 < card.steps.length) go(here + 1);
         }}
       />
@@ -112,11 +132,12 @@ function Watching({ card, person, recorder }: { card: NextCard } & Pick<InFrame,
 }
 
 function Page({ person, recorder, doc }: InFrame): JSX.Element {
-  if (isUnsure(doc)) return <NoNumber />;
   const { next }: Person = person;
+  const watching = useSeen(next?.key ?? '');
+  if (isUnsure(doc)) return <NoNumber />;
   return (
     <>
-      {next?.state === 'dial' && <Watching card={next} person={person} recorder={recorder} />}
+      {next?.state === 'dial' && <Watching card={next} person={person} recorder={recorder} {...watching} />}
       {next?.state === 'refused' && <NextInjection card={next} low={person.low} later={person.later} recorder={recorder} />}
       {person.asks.map((card) => (
         <AskFirst card={card} recorder={recorder} />

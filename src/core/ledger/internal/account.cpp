@@ -50,7 +50,8 @@ bool same_insulin(std::string_view name, Strength strength, const shelf::Insulin
 
 }  // namespace
 
-Account::Account(std::size_t facts_expected) {
+Account::Account(std::size_t facts_expected, std::vector<Used> used_before)
+    : used_before_(std::move(used_before)) {
   // A cartridge serves some twenty facts; a wrong guess costs one more allocation.
   const std::size_t cartridges = facts_expected / 24 + 4;
   out_.cartridges.reserve(cartridges);
@@ -358,8 +359,29 @@ void Account::press_out(const Effective& e, Cartridge& c, Units units, Flow flow
   }
 }
 
+const Id* Account::used_by(const Effective& e) const {
+  const auto found = std::ranges::find(used_before_, e.fact, &Used::what);
+  return found == used_before_.end() ? nullptr : &found->by;
+}
+
+void Account::press_out_for(const Id& injection, Cartridge& c, const journal::Primed& p) {
+  const auto use = std::ranges::find(c.uses, injection, &Use::fact);
+  INVARIANT(use != c.uses.end());
+  c.primed = sum(c.primed, p.units);
+  use->primed = sum(use->primed, p.units);
+  use->flow = stronger(use->flow, p.flow);
+  INVARIANT(balanced(c));
+  std::erase_if(out_.marks, [&](const Mark& mark) {
+    return mark.fact == injection && mark.kind == MarkKind::prime_left_out;
+  });
+}
+
 void Account::on(const Effective& e, const journal::Primed& p) {
-  press_out(e, cartridge(p.cartridge), p.units, p.flow);
+  Cartridge& c = cartridge(p.cartridge);
+  const Id* injection = used_by(e);
+  if (injection == nullptr) return press_out(e, c, p.units, p.flow);
+  take(e, c, p.units);
+  press_out_for(*injection, c, p);
 }
 
 void Account::on(const Effective& e, const journal::WindowTested& p) {
@@ -584,6 +606,7 @@ void Account::use_unrecorded_needle(const Cartridge& c) {
 void Account::on(const Effective& e, const journal::NeedleOn& p) {
   use_needle(p.length);
   Pen& pen_state = pen(e, p.pen);
+  const bool was_on = pen_state.needle.on;
   end_needle(pen_state);
   NeedleState& needle = pen_state.needle;
   needle.on = true;
@@ -595,6 +618,13 @@ void Account::on(const Effective& e, const journal::NeedleOn& p) {
   needle.uses = 0;
   needle.last_use.reset();
   pen_work_[static_cast<std::size_t>(&pen_state - out_.pens.data())].needle_source = e.fact->source;
+  if (used_by(e) != nullptr) {
+    needle.uses = 1;
+    needle.last_use = e.happened;
+    // It was this one.
+    if (!was_on && out_.needles.not_recorded > 0) --out_.needles.not_recorded;
+    if (!was_on && out_.needles.count) --out_.needles.count->went_since;
+  }
   if (!p.both_shields_off) mark(MarkKind::shield_left_on, e, nullptr, &pen_state);
   if (pen_state.cartridge) {
     Cartridge& c = cartridge(*pen_state.cartridge);

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/ledger/internal/as_used.hpp"
 #include "core/ledger/internal/index.hpp"
 #include "core/ledger/ledger.hpp"
 
@@ -12,7 +13,7 @@ namespace penstock::ledger::internal {
 
 class Account {
  public:
-  explicit Account(std::size_t facts_expected);
+  Account(std::size_t facts_expected, std::vector<Used> used_before);
 
   void on(const journal::Effective& e, const journal::PenGiven& p);
   void on(const journal::Effective& e, const journal::SuppliesGiven& p);
@@ -77,6 +78,10 @@ class Account {
   void take(const journal::Effective& e, Cartridge& c, Units units);
   void judge_use(const journal::Effective& e, Cartridge& c);
   void press_out(const journal::Effective& e, Cartridge& c, Units units, journal::Flow flow);
+  /// The injection that used it though its hour stands before; nullptr: none did.
+  const Id* used_by(const journal::Effective& e) const;
+  /// It was pressed out for that injection, and stands in no window any more.
+  void press_out_for(const Id& injection, Cartridge& c, const journal::Primed& p);
   void judge_steps(const journal::Effective& e, const Cartridge& c, const Pen& p);
   void follow_pending(const journal::Effective& e, const journal::Injected& p);
   bool complete(const journal::Effective& e, const journal::Injected& p);
@@ -89,6 +94,7 @@ class Account {
   std::vector<PenWork> pen_work_;              ///< beside out_.pens
   std::vector<PendingWork> pending_work_;      ///< beside out_.pending
   std::vector<EarlyRest> early_rests_;
+  std::vector<Used> used_before_;
   struct Kind {
     std::string name;
     Strength strength;

@@ -41,6 +41,21 @@ json::Value scale(const interlock::Dose& dose) {
                        {"cartridge", json::string(*dose.pen->cartridge)}});
 }
 
+// How much it was is asked, as of what was injected.
+json::Value primed(const interlock::Dose& dose, journal::Flow flow) {
+  return json::object({{"what", text(journal::Primed::name)},
+                       {"cartridge", json::string(*dose.pen->cartridge)},
+                       {"flow", text(word_of(flow))}});
+}
+
+json::Value was_primed(const Words& words, const interlock::Dose& dose) {
+  return json::object({{"what", text(journal::StepJudged::name)},
+                       {"line", json::string(dose.due.line)},
+                       {"step", text(said(words, "step.primed"))},
+                       {"of", text(word_of(journal::HandStep::prime))},
+                       {"how", text(word_of(journal::Judged::after_a_hint))}});
+}
+
 // "Not taken" beside an injection of this very insulin: the journal is put right instead (H52).
 bool contradicts_record(const interlock::Held& held) {
   const auto of = std::ranges::find(held.error.args, "of", &Arg::name);
@@ -94,6 +109,15 @@ json::Value answer_button(const Words& words, const interlock::Dose& dose, Answe
     case Answer::scale:
       return record_action(words, "act.scale", {scale(dose)},
                            list({fill_field(words, "units", "field.on_scale", "units")}));
+    case Answer::primed:
+    case Answer::primed_dry: {
+      const bool seen = answer == Answer::primed;
+      return record_action(words, seen ? "act.flow_seen" : "act.flow_not_seen",
+                           {primed(dose, seen ? journal::Flow::seen : journal::Flow::not_seen)},
+                           list({fill_field(words, "units", "field.primed", "units")}));
+    }
+    case Answer::was_primed:
+      return record_action(words, "act.was_primed", {was_primed(words, dose)});
     case Answer::said:
       break;
   }
@@ -146,7 +170,9 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
       dose.pen != nullptr && dose.pen->cartridge && dose.asked.line == dose.due.line;
   std::vector<json::Value> answers;
   for (const auto answer : ask->answers) {
-    if ((answer == Answer::injected || answer == Answer::scale) && !has_cartridge) continue;
+    const bool of_cartridge = answer == Answer::injected || answer == Answer::scale ||
+                              answer == Answer::primed || answer == Answer::primed_dry;
+    if (of_cartridge && !has_cartridge) continue;
     if (answer == Answer::not_taken && contradicts_record(*ask)) continue;
     if (auto one = answer_button(words, dose, answer); one.type == json::Type::object)
       answers.push_back(std::move(one));
