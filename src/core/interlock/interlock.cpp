@@ -47,6 +47,16 @@ std::optional<order::Due> slot_before(const chart::Chart& person, const order::D
   return found;
 }
 
+std::optional<OpenScale> scale_of(const chart::Chart& person, const Dose& dose) {
+  const auto* pen = dose.pen;
+  const auto* in_pen =
+      pen != nullptr && pen->cartridge ? person.ledger.cartridge(*pen->cartridge) : nullptr;
+  if (auto open = open_scale(person, *dose.line, in_pen)) return open;
+  const auto before = slot_before(person, dose.due);
+  const auto since = before ? before->to.at : dose.due.from.at - std::chrono::days{1};
+  return open_scale_elsewhere(person, *dose.line, in_pen, since);
+}
+
 bool waits_for(const chart::Chart& person, const order::Unrecorded& missed, const order::Due& due) {
   if (missed.last.line == due.line) return true;
   const auto over = person.order.line(missed.last.line)->last_day();
@@ -388,8 +398,10 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   const When when = due.at.at > now.at ? due.at : now;
   judge_each_pen(person, house, dose, now, when, said);
   dose.others = internal::others_of(person, house, dose, when.day());
-  if (const auto* why = held(dose.verdict);
-      why != nullptr && codes::is_unrecorded(why->error.code)) {
+  const auto* why = held(dose.verdict);
+  if (why != nullptr && codes::is_of_scale(why->error.code))
+    dose.asked_from = internal::scale_of(person, dose)->cartridge;
+  if (why != nullptr && codes::is_unrecorded(why->error.code)) {
     for (const auto& slot : unrecorded_of(person, now.at)) {
       if (internal::waits_for(person, slot, due)) dose.asked = slot.last;
     }

@@ -170,6 +170,10 @@ inline constexpr std::string_view scale_says_taken =
     "interlock.scale_says_taken";  // H59 [account, counted, when, dose]
 inline constexpr std::string_view scale_differs =
     "interlock.scale_differs";  // H59, H41, H02 [account, counted, when, difference]
+/// Whichever of the two.
+inline bool is_of_scale(std::string_view code) {
+  return code == scale_says_taken || code == scale_differs;
+}
 inline constexpr std::string_view left_uncertain =
     "interlock.left_uncertain";  // H02, H44 [account, least, doses]
 inline constexpr std::string_view recalled = "interlock.recalled";  // H61 [insulin, lot]
@@ -332,6 +336,8 @@ struct Dose {
   Verdict verdict = Hold{};
   /// What a question is about: this slot, or of those that nobody accounts for the latest.
   order::Due asked;
+  /// The cartridge that a question of the scale is about: it may be out of the pen by now (H59).
+  std::optional<Id> asked_from{};
   std::vector<OtherPen> others{};
 };
 

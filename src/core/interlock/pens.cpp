@@ -98,7 +98,7 @@ std::vector<const ledger::Pen*> pens_for(const Chart& person, const House& house
   const auto rank = [&](const ledger::Pen* pen) {
     const auto* cartridge = in_it(person, *pen);
     // What one pen's scale says of this dose is settled before the other pen gives it (H59).
-    if (open_scale(person, line.id, cartridge) != nullptr) return has_question;
+    if (open_scale(person, line, cartridge)) return has_question;
     const int ready = readiness(person, house, *pen, on);
     // The rest of a dose comes from the pen that gave the first part, while that serves (H39, H01).
     return rest != nullptr && pen->cartridge == rest->cartridge && ready == 2 ? gave_part : ready;

@@ -339,44 +339,24 @@ Found prime_doubted(const Case& one) {
                  {arg_instant("when", found->when), arg_instant("primed", *found->primed)});
 }
 
-const ledger::ScaleCount* open_scale(const Case& one) {
+/// H59: what a reading says, where it is about this dose or about something else.
+Found of_scale(std::string_view code, const Case& one, bool about_this) {
+  const auto scale = one.dose == nullptr ? std::nullopt : scale_of(*one.person, *one.dose);
+  if (!scale) return {};
   const auto* cartridge = in_pen(one);
-  return cartridge == nullptr ? nullptr
-                              : interlock::open_scale(*one.person, one.dose->line->id, cartridge);
+  // What is not in the pen any more is read again by nobody, and a dose is missing from it.
+  const bool is_this =
+      cartridge == nullptr || cartridge->id != scale->cartridge ||
+      lacks(*scale, *one.dose->line, one.dose->due, owed(*one.dose), one.dose->pen->copy);
+  if (is_this != about_this) return {};
+  return of_line(code, one,
+                 {arg_units("account", scale->account), arg_units("counted", scale->counted),
+                  arg_instant("when", scale->when),
+                  about_this ? arg_units("dose", owed(*one.dose))
+                             : arg_units("difference", scale->difference())});
 }
-
-/// Whether the scale was read in this slot's reach, and it differs by the dose, with or without its
-/// prime.
-bool is_this_dose(const Case& one, const ledger::ScaleCount& scale) {
-  const auto missing = checked_sub(scale.ledger_left, scale.counted);
-  if (!missing) return false;
-  const bool background = one.dose->line->text.purpose == journal::Purpose::background;
-  const std::chrono::seconds reach = background
-                                         ? std::chrono::seconds{hours{order::background_hours}}
-                                         : std::chrono::seconds{minutes{order::near_minutes}};
-  if (scale.when.at < one.dose->due.from.at - reach) return false;
-  const auto& pen = one.dose->pen->copy;
-  const auto dose = owed(*one.dose).hundredths();
-  const auto prime = larger(pen.prime, pen.prime_new_cartridge).hundredths();
-  return missing->hundredths() >= dose - scale_slack_hundredths &&
-         missing->hundredths() <= dose + prime + scale_slack_hundredths;
-}
-
-Found scale_says_taken(const Case& one) {
-  const auto* scale = open_scale(one);
-  if (scale == nullptr || !is_this_dose(one, *scale)) return {};
-  return of_line(codes::scale_says_taken, one,
-                 {arg_units("account", scale->ledger_left), arg_units("counted", scale->counted),
-                  arg_instant("when", scale->when), arg_units("dose", owed(*one.dose))});
-}
-
-Found scale_differs(const Case& one) {
-  const auto* scale = open_scale(one);
-  if (scale == nullptr || is_this_dose(one, *scale)) return {};
-  return of_line(codes::scale_differs, one,
-                 {arg_units("account", scale->ledger_left), arg_units("counted", scale->counted),
-                  arg_instant("when", scale->when), arg_units("difference", between(*scale))});
-}
+Found scale_says_taken(const Case& one) { return of_scale(codes::scale_says_taken, one, true); }
+Found scale_differs(const Case& one) { return of_scale(codes::scale_differs, one, false); }
 
 /// H18: whether the prescriber said since at which hours this line is given, in an answer about
 /// travel or an order that was copied and signed afterwards.
@@ -862,15 +842,7 @@ std::optional<Verdict> first_that_holds(const Case& one) {
     auto held = held_by(one, row, *std::move(error));
     if (rule.way == Way::hold) return Hold{std::move(held)};
     const auto end = answers.begin() + static_cast<std::ptrdiff_t>(count);
-    AskFirst ask{std::move(held), {answers.begin(), end}};
-    // Of a dose that has not come yet nobody can say that it was not taken.
-    const bool ahead =
-        one.dose != nullptr && one.dose->pending == nullptr && one.dose->due.from.at > one.now.at;
-    if (ahead && (rule.code == codes::scale_says_taken || rule.code == codes::scale_differs))
-      std::erase_if(ask.answers, [](Answer answer) {
-        return answer == Answer::not_taken || answer == Answer::not_known;
-      });
-    return ask;
+    return AskFirst{std::move(held), {answers.begin(), end}};
   }
   return std::nullopt;
 }

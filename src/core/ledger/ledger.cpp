@@ -146,6 +146,17 @@ const Stock* Ledger::stock_of(std::string_view insulin, Strength strength, Units
   return nullptr;
 }
 
+namespace {
+
+ScaleCount* first_read_since(Cartridge& cartridge, const When& when) {
+  for (auto& read : cartridge.scales_before) {
+    if (read.when.at >= when.at) return &read;
+  }
+  return cartridge.scale && cartridge.scale->when.at >= when.at ? &*cartridge.scale : nullptr;
+}
+
+}  // namespace
+
 void note_taken(Ledger& ledger, std::string_view insulin, Strength strength, const When& when,
                 Units units) {
   Cartridge* from = nullptr;
@@ -157,15 +168,20 @@ void note_taken(Ledger& ledger, std::string_view insulin, Strength strength, con
   }
   if (from == nullptr) return;
   if (!from->first_use || from->first_use->at > when.at) from->first_use = when;
-  if (from->scale && from->scale->when.at >= when.at) return;  // read since: that settles it
-  from->uncounted = sum(from->uncounted, units);
+  auto gone = units;
   // What the pen does not dial in one injection went in with as many primes (H02).
   const auto* pen = ledger.pen(from->last_pen);
   if (pen != nullptr && !pen->copy.most.is_zero()) {
     for (auto rest = units; !rest.is_zero();
          rest = checked_sub(rest, pen->copy.most).value_or(Units::zero()))
-      from->uncounted = sum(from->uncounted, pen->copy.prime);
+      gone = sum(gone, pen->copy.prime);
   }
+  // Read since: that settles it, and the reading says whether it came out of this one (H59).
+  if (auto* read = first_read_since(*from, when)) {
+    read->uncounted = sum(read->uncounted, gone);
+    return;
+  }
+  from->uncounted = sum(from->uncounted, gone);
   ++from->doses_uncounted;
 }
 

@@ -196,6 +196,8 @@ struct Cartridge {
   std::optional<Exposure> coldest;
   std::optional<When> shared_since;
   std::optional<ScaleCount> scale;
+  /// The readings before it, each with what was taken up to the next one.
+  std::vector<ScaleCount> scales_before;
 
   std::vector<Use> uses;                   ///< one an injection, in order
   Units primed_since_use = Units::zero();  ///< pressed out after the last injection

@@ -24,8 +24,7 @@ bool is_unnamed(const Given& given, const Line& line) {
   return internal::is_of(given, line) && (!given.slot || internal::leaves_open(given, line));
 }
 
-/// From a cartridge that nobody loaded here, or another person's, and of no line that is here: it
-/// may be any line's (H52).
+/// From a cartridge that nobody loaded here, and of no line that is here: any line's (H52).
 bool is_of_unknown_insulin(const Order& order, const Given& given) {
   return given.insulin.empty() && !(given.line && order.line(*given.line));
 }
@@ -356,7 +355,7 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
   for (const Said& said : order.said) {
     for (const Due& due : slots_of(line, said.day, zone)) {
       if (!said.rest_of && said.slot == due.name && speaks_of(order, said, line) &&
-          start.at < due.to.at)
+          said_of(order, due) != nullptr && start.at < due.to.at)
         start = due.to;
     }
   }

@@ -15,8 +15,7 @@ using internal::word;
 using journal::Outcome;
 using std::chrono::minutes;
 
-/// Everything that a refusal of a due dose has to carry, so that the words can say how to get
-/// insulin today (H38).
+/// What a refusal of a due dose has to carry, so that words can say how to get insulin (H38).
 class Refusal {
  public:
   Refusal(const Line& line, const std::optional<Due>& due) : line_(line), due_(due) {}
@@ -222,10 +221,13 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   if (ask.taken == Ask::Taken::answered) return std::nullopt;
   const auto others = perhaps_given(order, due, ask.now, zone);
   if (others.empty()) return std::nullopt;
-  const Said* said = said_of(order, due);
-  // Somebody said after it that this slot's dose was not taken: it was another one.
-  if (said && said->was == journal::DoseWas::not_taken && said->when.at >= others.back()->when.at)
-    return std::nullopt;
+  // Somebody said after it that this slot's dose was not taken, or not yet: it was another one.
+  const bool another = std::ranges::any_of(order.said, [&](const Said& said) {
+    return said.was == journal::DoseWas::not_taken && said.slot == due.name &&
+           said.day == due.day && said.when.at >= others.back()->when.at &&
+           speaks_of(order, said, *order.line(due.line));
+  });
+  if (another) return std::nullopt;
   auto args = args_of(*others.back());
   args.push_back(arg_code("how", how_given(order, *others.back(), *order.line(due.line))));
   const bool same = std::ranges::any_of(others, [&](const Given* given) {
@@ -236,8 +238,7 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
   return refusal.because(codes::taken_perhaps, std::move(args));
 }
 
-/// Of another insulin, in this one's place: what it does, and whether this dose is given as well,
-/// the prescriber says (H04).
+/// Of another insulin, in this one's place: whether this is given too, the prescriber says (H04).
 std::optional<Error> refuse_swapped(const Order& order, const Ask& ask, const Due& due,
                                     const Refusal& refusal) {
   const Given* given = swapped_for(order, due, ask.now);

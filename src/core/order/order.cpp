@@ -211,7 +211,9 @@ const Said* said_of(const Order& order, const Due& due) {
         speaks_of(order, said, *line))
       latest = &said;
   }
-  return latest;
+  const bool not_yet =
+      latest && latest->was == journal::DoseWas::not_taken && latest->when.at < due.from.at;
+  return not_yet ? nullptr : latest;
 }
 
 std::optional<Due> slot_of(const Order& order, const Line& line, const Id& injection,

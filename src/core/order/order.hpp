@@ -320,7 +320,8 @@ inline constexpr std::int32_t background_hours = 8;
 /// Whether it is about this line: said of it, of one whose place it took, or of one of its insulin
 /// and use that was struck out since. A new version of the order unsays nothing (H07, H57).
 bool speaks_of(const Order& order, const Said& said, const Line& line);
-/// The latest that somebody said about this slot of this day; nullptr: nothing.
+/// The latest that somebody said about this slot of this day; nullptr: nothing, or before its
+/// window opened that it was not taken, yet.
 const Said* said_of(const Order& order, const Due& due);
 /// The slot that a recorded injection answers, its own line's or one of its insulin's; nothing:
 /// none.

@@ -21,8 +21,7 @@ bool is_over(const Line& line, LocalDay day) {
   return (line.text.until && day > *line.text.until) || (line.ended && day > line.ended->last_day);
 }
 
-/// The slots of a line that was replaced from this day or an earlier one, that were given as it
-/// has them while it held.
+/// Of a line that was replaced from this day or before: slots given as it has them while it held.
 std::vector<Due> given_under(const Order& order, const Line& old, LocalDay day,
                              const ZoneRules& zone) {
   std::vector<Due> dues;

@@ -120,8 +120,7 @@ struct Looking {
     // A scale that differs is compared at leisure, unless it holds this dose up (H59).
     for (auto& watch : out) {
       if (watch.what == What::scale_disagrees && watch.insulin == line.text.insulin) {
-        watch.holds = watch.holds || why->error.code == interlock::codes::scale_differs ||
-                      why->error.code == interlock::codes::scale_says_taken;
+        watch.holds = watch.holds || interlock::codes::is_of_scale(why->error.code);
       }
     }
     // What cannot wait is said whatever else waits.

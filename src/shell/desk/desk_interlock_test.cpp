@@ -384,7 +384,7 @@ TEST(DeskInterlock, A9_H59_H07_AScaleThatDiffersByDoseAndPrimeTurnsTheCardIntoTa
           std::string(Bench::cartridge) + R"(","units":254})"));
   EXPECT_EQ(clinic.refusal(), "interlock.scale_says_taken");
   EXPECT_FALSE(tests::tells_number(clinic.all()));
-  EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 3U);
+  EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 4U);
 }
 
 TEST(DeskInterlock, H59_H41_AReadingThatDiffersAsksOnCardAndPhoneDeskUntilItIsSettled) {
@@ -404,7 +404,7 @@ TEST(DeskInterlock, H59_H41_AReadingThatDiffersAsksOnCardAndPhoneDeskUntilItIsSe
     EXPECT_EQ(clinic.refusal(), "interlock.scale_differs") << units;
     EXPECT_EQ(Bench::at(clinic.phone(), "/card/refusal/code").text, "interlock.scale_differs");
     EXPECT_FALSE(tests::tells_number(clinic.all()));
-    EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 4U);
+    EXPECT_EQ(Bench::at(clinic.page(), "/next/refusal/answers").members.size(), 5U);
   }
   later();
   Bench::must(clinic.record(clinic.person, R"({"what":"primed","cartridge":")" +

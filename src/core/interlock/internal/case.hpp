@@ -78,6 +78,10 @@ void fill(Case& one, const Call& call);
 /// The line's slot before this one; nothing: there is none within its round.
 std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
 
+/// The reading that is asked about before it is given: of the cartridge in its pen or, read since
+/// the slot before it was over, of another.
+std::optional<OpenScale> scale_of(const chart::Chart& person, const Dose& dose);
+
 /// Whether a dose waits for what is said of a slot that nobody accounts for: its own line's; or, of
 /// basal insulin, one of a line that held before it (H57).
 bool waits_for(const chart::Chart& person, const order::Unrecorded& missed, const order::Due& due);

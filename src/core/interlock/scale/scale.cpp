@@ -1,67 +1,106 @@
 #include "core/interlock/scale/scale.hpp"
 
 #include <algorithm>
-#include <optional>
-#include <variant>
-
-#include "core/journal/journal.hpp"
-#include "core/order/order.hpp"
 
 namespace penstock::interlock {
-
-Units between(const ledger::ScaleCount& scale) {
-  return difference(larger(scale.ledger_left, scale.counted),
-                    smaller(scale.ledger_left, scale.counted));
-}
-
 namespace {
 
-/// Whether the reading before the last one, with nothing pressed out in between, was the same: what
-/// was left is what was read twice (H41), unless a dose or more may be missing (H59).
-bool is_confirmed(const chart::Chart& person, const Id& line, const ledger::Cartridge& cartridge) {
-  std::optional<Units> before, last;
-  bool pressed_since = false;
-  for (const auto& one : person.history.facts) {
-    const auto* read = std::get_if<journal::ScaleCounted>(one.payload);
-    const auto* in = std::get_if<journal::Injected>(one.payload);
-    const auto* out = std::get_if<journal::Primed>(one.payload);
-    if (read != nullptr && read->cartridge == cartridge.id) {
-      before = pressed_since ? std::nullopt : last;
-      last = read->units;
-      pressed_since = false;
-    } else if ((in != nullptr && in->cartridge == cartridge.id) ||
-               (out != nullptr && out->cartridge == cartridge.id)) {
-      pressed_since = true;
-    }
-  }
-  if (!before || !last ||
-      difference(larger(*before, *last), smaller(*before, *last)).hundredths() >
-          scale_slack_hundredths)
-    return false;
-  const auto missing = checked_sub(cartridge.scale->ledger_left, cartridge.scale->counted);
-  const auto* of = person.order.line(line);
-  if (!missing || of == nullptr) return true;
-  return std::ranges::none_of(of->text.slots, [&](const journal::Slot& slot) {
-    return missing->hundredths() >= slot.units.hundredths() - scale_slack_hundredths;
+const Units slack = *Units::from_hundredths(scale_slack_hundredths);
+
+Units apart(Units a, Units b) { return difference(larger(a, b), smaller(a, b)); }
+bool agree(Units a, Units b) { return apart(a, b) <= slack; }
+
+/// Whether so much may be a dose of the line, or more.
+bool may_be_a_dose(const order::Line& line, Units missing) {
+  return std::ranges::any_of(line.text.slots, [&](const journal::Slot& slot) {
+    return sum(missing, slack) >= slot.units;
   });
+}
+
+/// Whether somebody has said since what became of a dose of the line, or its prescriber answered.
+bool is_answered(const chart::Chart& person, const order::Line& line, const When& read) {
+  return order::is_answered_since(person.order, line, read.at) ||
+         std::ranges::any_of(person.order.said, [&](const order::Said& said) {
+           return !said.rest_of && said.when.at >= read.at &&
+                  order::speaks_of(person.order, said, line);
+         });
+}
+
+/// Whether the reading before it, with nothing pressed out in between, was the same: what was left
+/// is what was read twice (H41), unless a dose or more may be missing (H59).
+bool is_confirmed(const order::Line& line, const ledger::ScaleCount* before,
+                  const ledger::ScaleCount& read, Units expected) {
+  if (before == nullptr || !before->taken_since.is_zero() || !agree(before->counted, read.counted))
+    return false;
+  const auto missing = checked_sub(expected, read.counted);
+  return !missing || !may_be_a_dose(line, *missing);
+}
+
+/// It was read to find out how much of a dose had gone in, or whether one that was said to be taken
+/// came out of it: the difference is the answer (H44, H59).
+bool is_explained(const ledger::ScaleCount& read, Units expected) {
+  const auto less = checked_sub(expected, read.counted);
+  return !read.uncounted.is_zero() && less && *less <= sum(read.uncounted, slack);
 }
 
 }  // namespace
 
-const ledger::ScaleCount* open_scale(const chart::Chart& person, const Id& line,
-                                     const ledger::Cartridge* cartridge) {
-  if (cartridge == nullptr || !cartridge->scale) return nullptr;
-  const auto& scale = *cartridge->scale;
-  if (between(scale).hundredths() <= scale_slack_hundredths) return nullptr;
-  // It was read to find out how much of a dose had gone in: the difference is the answer (H44).
-  const auto less = checked_sub(scale.ledger_left, scale.counted);
-  const auto unknown = sum(scale.uncounted, *Units::from_hundredths(scale_slack_hundredths));
-  if (!scale.uncounted.is_zero() && less && *less <= unknown) return nullptr;
-  if (is_confirmed(person, line, *cartridge)) return nullptr;
-  const bool answered = std::ranges::any_of(person.order.said, [&](const order::Said& said) {
-    return said.line == line && !said.rest_of && said.when.at >= scale.when.at;
-  });
-  return answered ? nullptr : &scale;
+Units OpenScale::difference() const { return apart(account, counted); }
+
+std::optional<OpenScale> open_scale(const chart::Chart& person, const order::Line& line,
+                                    const ledger::Cartridge* cartridge) {
+  if (cartridge == nullptr || !cartridge->scale) return std::nullopt;
+  auto readings = cartridge->scales_before;
+  readings.push_back(*cartridge->scale);
+  std::optional<OpenScale> open;
+  auto expected = readings.front().ledger_left;
+  const ledger::ScaleCount* before = nullptr;
+  for (const auto& read : readings) {
+    open.reset();
+    if (agree(expected, read.counted)) {
+      // The account goes on: little by little a dose may be missing.
+    } else if (read.ledger_left > expected && agree(read.ledger_left, read.counted)) {
+      expected = read.ledger_left;  // the reading that differed was a wrong one
+    } else if (is_explained(read, expected) || is_confirmed(line, before, read, expected) ||
+               is_answered(person, line, read.when)) {
+      expected = read.counted;
+    } else {
+      auto left = expected;
+      if (read.counted < expected)
+        left = checked_sub(expected, read.uncounted).value_or(Units::zero());
+      open = OpenScale{cartridge->id, read.when, left, read.counted};
+    }
+    expected = checked_sub(expected, read.taken_since).value_or(Units::zero());
+    before = &read;
+  }
+  return open;
+}
+
+std::optional<OpenScale> open_scale_elsewhere(const chart::Chart& person, const order::Line& line,
+                                              const ledger::Cartridge* in_pen, Instant since) {
+  std::optional<OpenScale> found;
+  for (const auto& cartridge : person.ledger.cartridges) {
+    const bool is_other = (in_pen == nullptr || cartridge.id != in_pen->id) &&
+                          order::is_same_insulin(cartridge.copy.name, line.text.insulin) &&
+                          cartridge.copy.strength == line.text.strength;
+    const auto open = is_other ? open_scale(person, line, &cartridge) : std::nullopt;
+    if (!open || open->when.at < since) continue;
+    const auto missing = checked_sub(open->account, open->counted);
+    if (missing && may_be_a_dose(line, *missing) && (!found || found->when.at <= open->when.at))
+      found = open;
+  }
+  return found;
+}
+
+bool lacks(const OpenScale& open, const order::Line& line, const order::Due& due, Units dose,
+           const shelf::Pen& pen) {
+  const auto missing = checked_sub(open.account, open.counted);
+  const bool background = line.text.purpose == journal::Purpose::background;
+  const std::chrono::minutes reach = background ? std::chrono::hours{order::background_hours}
+                                                : std::chrono::minutes{order::near_minutes};
+  if (!missing || open.when.at < due.from.at - reach) return false;
+  const auto most = sum(sum(dose, larger(pen.prime, pen.prime_new_cartridge)), slack);
+  return sum(*missing, slack) >= dose && *missing <= most;
 }
 
 }  // namespace penstock::interlock

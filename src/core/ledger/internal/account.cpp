@@ -648,6 +648,7 @@ void Account::on(const Effective& e, const journal::NeedleOff& p) {
 
 void Account::on(const Effective& e, const journal::ScaleCounted& p) {
   Cartridge& c = cartridge(p.cartridge);
+  if (c.scale) c.scales_before.push_back(*c.scale);
   c.scale = ScaleCount{e.fact->id, e.happened, p.units, c.left, Units::zero(), c.uncounted};
   c.uncounted = Units::zero();
   c.doses_uncounted = 0;

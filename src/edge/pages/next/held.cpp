@@ -23,10 +23,16 @@ json::Value answered(const interlock::Dose& dose, journal::DoseWas was) {
   return out;
 }
 
+/// What the question is about is not always in the pen by now (H59).
+Id cartridge_of(const interlock::Dose& dose) {
+  return dose.asked_from.value_or(dose.pen != nullptr && dose.pen->cartridge ? *dose.pen->cartridge
+                                                                             : Id{});
+}
+
 // How much it was is asked: no dose stands here while its number is held.
 json::Value injected(const interlock::Dose& dose) {
   auto out = json::object({{"what", text(journal::Injected::name)},
-                           {"cartridge", json::string(*dose.pen->cartridge)},
+                           {"cartridge", json::string(cartridge_of(dose))},
                            {"line", json::string(dose.asked.line)}});
   if (dose.pending == nullptr) {
     json::add(out, "slot", text(word_of(dose.asked.name)));
@@ -38,13 +44,13 @@ json::Value injected(const interlock::Dose& dose) {
 
 json::Value scale(const interlock::Dose& dose) {
   return json::object({{"what", text(journal::ScaleCounted::name)},
-                       {"cartridge", json::string(*dose.pen->cartridge)}});
+                       {"cartridge", json::string(cartridge_of(dose))}});
 }
 
 // How much it was is asked, as of what was injected.
 json::Value primed(const interlock::Dose& dose, journal::Flow flow) {
   return json::object({{"what", text(journal::Primed::name)},
-                       {"cartridge", json::string(*dose.pen->cartridge)},
+                       {"cartridge", json::string(cartridge_of(dose))},
                        {"flow", text(word_of(flow))}});
 }
 
@@ -133,7 +139,7 @@ namespace {
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 12> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 14> asked{
       {{interlock::codes::childs_dose, journal::QuestionReason::other},
        {order::codes::new_awaited, journal::QuestionReason::other},
        {order::codes::swapped, journal::QuestionReason::other},
@@ -145,6 +151,8 @@ std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dos
        {interlock::codes::too_much_together, journal::QuestionReason::other},
        {interlock::codes::parts_differ, journal::QuestionReason::part_dose},
        {interlock::codes::more_given, journal::QuestionReason::other},
+       {interlock::codes::scale_says_taken, journal::QuestionReason::other},
+       {interlock::codes::scale_differs, journal::QuestionReason::other},
        {interlock::codes::less_given, journal::QuestionReason::part_dose}}};
   const auto* held = interlock::held(dose.verdict);
   if (held == nullptr) return {};
@@ -166,8 +174,7 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
   auto prescriber = ask_prescriber(words, dose);
   if (ask == nullptr) return prescriber;
   // What was given under the line before came out of that line's pen.
-  const bool has_cartridge =
-      dose.pen != nullptr && dose.pen->cartridge && dose.asked.line == dose.due.line;
+  const bool has_cartridge = !cartridge_of(dose).is_nil() && dose.asked.line == dose.due.line;
   std::vector<json::Value> answers;
   for (const auto answer : ask->answers) {
     const bool of_cartridge = answer == Answer::injected || answer == Answer::scale ||
