@@ -94,15 +94,21 @@ bool is_of(const order::Given& given, const order::Order& order, const Kind& kin
   return Kind{given.insulin, given.strength} == kind;
 }
 
-/// The day of the last injection; without one the first on which a line holds and a cartridge is
-/// there to begin with. A line that takes another's place counts from when it was copied: until it
-/// holds, the other does.
-LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, const Kind& kind) {
-  std::optional<LocalDay> last, first;
+std::optional<LocalDay> last_given(const order::Order& order, const Kind& kind) {
+  std::optional<LocalDay> last;
   for (const auto& given : order.given) {
     if (is_of(given, order, kind))
       last = std::max(last.value_or(given.when.day()), given.when.day());
   }
+  return last;
+}
+
+/// The day of the last injection; without one the first on which a line holds and a cartridge is
+/// there to begin with. A line that takes another's place counts from when it was copied: until it
+/// holds, the other does.
+LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, const Kind& kind) {
+  const auto last = last_given(order, kind);
+  std::optional<LocalDay> first;
   for (const auto& line : order.lines) {
     if (kind_of(line) != kind || line.replaced_by || line.ended) continue;
     const auto copied = line.signed_when.day();
@@ -365,6 +371,18 @@ struct Asking {
   }
 };
 
+/// The day of the last injection of all; without one the first on which any can begin. What begins
+/// later takes none until then.
+LocalDay needles_from(const order::Order& order, const std::vector<House>& houses) {
+  std::optional<LocalDay> last;
+  auto first = LocalDay::max();
+  for (const auto& house : houses) {
+    if (const auto given = last_given(order, house.kind)) last = std::max(last, given);
+    first = std::min(first, house.counted_from);
+  }
+  return last.value_or(first);
+}
+
 }  // namespace
 
 std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<TenthsMm> length) {
@@ -379,6 +397,7 @@ std::int64_t needles_left(const ledger::NeedleStock& stock, std::optional<Tenths
 std::int64_t injections_a_day(const House& house, LocalDay on) {
   const auto& line = house.line;
   std::int64_t out = 0;
+  if (on < house.counted_from) return out;
   for (const auto dose : cover::doses_on(line, on)) {
     std::int64_t needles = 1;
     if (line.most && is_multiple(dose, line.step) && !dose.is_zero()) {
@@ -413,7 +432,7 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
   const auto* box = supply.box();
   if (out.houses.empty() || (stock.given == 0 && !stock.count && box == nullptr)) return out;
   Needles needles;
-  for (const auto& house : out.houses) needles.on = std::max(needles.on, house.counted_from);
+  needles.on = needles_from(order, out.houses);
   needles.others =
       std::ranges::any_of(out.gaps, [](const Gap& gap) { return gap.lack != Lack::no_doses; });
   needles.counted = stock.given > 0 || stock.count.has_value();
@@ -460,6 +479,8 @@ std::optional<cover::Request> request_of(const Needed& needed, const Supply& sup
     if (!house.line.most) out.lines.back().dose_sd = Units::zero();
     if (house.counted_from != out.on) out.lines.back().given_on_first_day = 0;
     auto& changes = out.lines.back().changes;
+    if (out.on < house.counted_from)
+      changes.insert(changes.begin(), {{out.on, {}}, {house.counted_from, house.line.doses}});
     if (needed.needles->others && house.last_day && !changes.empty()) changes.pop_back();
   }
   if (needed.needles->counted)

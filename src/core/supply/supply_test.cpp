@@ -398,6 +398,40 @@ TEST(SupplyNeeded, H38_WhatIsReplacedByAnotherInsulinIsCountedUntilThen) {
   EXPECT_TRUE(s.needed().houses.empty());
 }
 
+// Twelve needles, one a day before and after: counted from the day on which the other one begins,
+// the twelve lasted till January.
+TEST(SupplyNeeded, H38_NeedlesAreTakenByTheOldInsulinUntilTheNewOneBegins) {
+  for (const bool replaces : {true, false}) {
+    Story s;
+    const auto line = s.order(monday - days{30}, 20_units);
+    s.pen();
+    s.load(11, monday - days{2});
+    s.give(monday - days{2}, 5);
+    s.inject(11, monday - days{1}, 20_units, line);
+    journal::OrderLineSigned other;
+    other.insulin = "insulin degludec";
+    other.strength = {100};
+    if (replaces) other.replaces = line;
+    other.from = monday + days{20};
+    other.slots.push_back({journal::SlotName::bedtime, {22 * 60}, 60, 120, 24_units});
+    s.tell(monday, 9, other);
+    s.tell(monday, 10, journal::PenGiven{id(2), pen_copy(), "insulin degludec", {100}, "78"});
+    s.tell(monday, 10,
+           journal::SuppliesGiven{"insulin degludec", {100}, 300_units, 5, 0, "L9", std::nullopt});
+    s.tell(monday, 10, journal::NeedlesGiven{"needle-4", {40}, 13, "", std::nullopt});
+    s.tell(monday, 11, journal::SuppliesCounted{"", {}, 0_units, std::nullopt, 12});
+    const auto found = s.needed();
+    ASSERT_EQ(found.houses.size(), 2U) << replaces;
+    EXPECT_EQ(found.needles->on, monday - days{1});
+    const auto counted = cover::cover(*request_of(found, s.supply(), {}));
+    ASSERT_TRUE(counted);
+    EXPECT_EQ(short_on(*counted->needles), monday + days{12}) << replaces;
+    EXPECT_EQ(injections_a_day(found.houses.front(), monday), 1);
+    EXPECT_EQ(injections_a_day(found.houses.back(), monday), 0);
+    EXPECT_EQ(injections_a_day(found.houses.back(), monday + days{20}), 1);
+  }
+}
+
 // A coming dose between two steps of the pen, or beyond a cartridge: the days before it are worked
 // out all the same, and it counts for as much as can be (H38).
 TEST(SupplyNeeded, H38_AComingDoseThatThePenCannotGiveHidesNothing) {

@@ -121,8 +121,9 @@ struct Writer {
   }
   std::string needles_text() const {
     std::int64_t a_day = 0;
-    for (const auto& of : covered.insulins) a_day += supply::injections_a_day(*of.house, now.day());
     const auto& needles = *covered.needed.needles;
+    const auto day = std::max(now.day(), needles.on);
+    for (const auto& of : covered.insulins) a_day += supply::injections_a_day(*of.house, day);
     return said(words, needles.length ? "cover.needles_length" : "cover.needles",
                 {arg_count("count", needles.left), arg_count("day", a_day),
                  arg_text("length", needles.length ? format(*needles.length) : "")});
