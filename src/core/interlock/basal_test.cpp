@@ -482,6 +482,29 @@ TEST(Basal, AnotherInsulinInItsPlaceHoldsThoughItsCartridgeIsGone_H04_H07) {
   }
 }
 
+// Once its window was over it was asked whether "it" was taken, and nothing of the other insulin.
+TEST(Basal, WhatWentInInItsPlaceStaysWithTheQuestionUntilSomebodyAnswers_H04_H57) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  journal::Injected wrong;
+  wrong.cartridge = load_other(story, at(2, 20), "insulin glulisine", pen_id);
+  wrong.units = 20_units;
+  wrong.line = line, wrong.slot = SlotName::bedtime;
+  story.tell(at(2, 20, 30), wrong);
+  for (const auto now : {at(3, 0, 15), at(3, 7), at(3, 14)}) {
+    const auto asks = agenda(story, now);
+    ASSERT_EQ(asks.unrecorded.size(), 1U);
+    EXPECT_EQ(held(asks.unrecorded.front().verdict)->error.code, order::codes::swapped);
+    EXPECT_EQ(asks.unrecorded.front().asked.day, first_day + days{1});
+    EXPECT_FALSE(asks.next);
+  }
+  const auto morning = agenda(story, at(3, 7));
+  EXPECT_NE(std::get_if<AskFirst>(&morning.unrecorded.front().verdict), nullptr);
+  story.tell(at(3, 8), journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1},
+                                             journal::DoseWas::not_taken, ""});
+  EXPECT_TRUE(agenda(story, at(3, 9)).unrecorded.empty());
+}
+
 // After sixty units of a meal's insulin the basal dose stood there without a word.
 // A visit asks for a reading, and one that was five units off left tonight without a number.
 TEST(Basal, AScaleThatReadsTheSameTwiceIsPlannedWith_H41_H38_H59) {

@@ -401,7 +401,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   const auto* why = held(dose.verdict);
   if (why != nullptr && codes::is_of_scale(why->error.code))
     dose.asked_from = internal::scale_of(person, dose)->cartridge;
-  if (why != nullptr && codes::is_unrecorded(why->error.code)) {
+  if (why != nullptr && rules()[why->row].code == codes::unrecorded) {
     for (const auto& slot : unrecorded_of(person, now.at)) {
       if (internal::waits_for(person, slot, due)) dose.asked = slot.last;
     }
@@ -539,8 +539,9 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
     for (const auto& slot : missed) {
       auto dose = decide(person, house, slot.last, now);
       // What the prescriber is asked about goes before it.
-      if (const auto* why = held(dose.verdict);
-          why != nullptr && codes::is_unrecorded(why->error.code))
+      const auto* why = held(dose.verdict);
+      const bool asks = why != nullptr && rules()[why->row].code == codes::unrecorded;
+      if (asks || (why != nullptr && why->error.code == order::codes::swapped))
         agenda.unrecorded.push_back(std::move(dose));
     }
   }

@@ -299,11 +299,18 @@ Found unrecorded(const Case& one) {
   if (one.dose == nullptr || one.dose->pending != nullptr) return {};
   for (const auto& slot : unrecorded_of(*one.person, one.now.at)) {
     if (!waits_for(*one.person, slot, one.dose->due)) continue;
-    std::vector<Arg> args{arg_units("dose", slot.last.units), arg_instant("when", slot.last.at)};
     const bool several = slot.first.at.at != slot.last.at.at;
+    // With the reason why it may not have been given, until somebody says what became of it (H04).
+    const auto* instead = order::swapped_for(one.person->order, slot.last, slot.last.to.at);
+    auto args = instead ? told_instead(*instead)
+                        : std::vector{arg_units("dose", slot.last.units),
+                                      arg_instant("when", slot.last.at)};
     if (several) args.push_back(arg_instant("since", slot.first.at));
     for (auto& arg : about(*one.person->order.line(slot.last.line))) args.push_back(std::move(arg));
-    return refused(several ? codes::unrecorded_several : codes::unrecorded, std::move(args));
+    return refused(instead   ? order::codes::swapped
+                   : several ? codes::unrecorded_several
+                             : codes::unrecorded,
+                   std::move(args));
   }
   return {};
 }
@@ -481,16 +488,6 @@ Found allergic(const Case& one) {
   return {};
 }
 
-/// Whether an injection is the first part of a dose, or completes it.
-bool is_of_chain(const order::Order& order, const Id& one, const Id& first) {
-  std::optional<Id> at = one;
-  for (int n = 0; at && n < order::parts_most; ++n) {
-    if (*at == first) return true;
-    const auto found = std::ranges::find(order.given, *at, &order::Given::fact);
-    at = found == order.given.end() ? std::nullopt : found->completes;
-  }
-  return false;
-}
 /// H39, H52: a rest is worked out from the part that it was left by. What else is on record for
 /// that slot, or went in so near to the part, went in besides, and nobody said whether the rest is
 /// still owed.

@@ -30,6 +30,15 @@ constexpr Instant at(int day, int hour, int minute = 0) {
   return Instant{first_day.time_since_epoch()} + days{day - 1} + hours{hour} + minutes{minute};
 }
 
+shelf::Insulin other_insulin() {
+  shelf::Insulin rapid;
+  rapid.name = "insulin aspart";
+  rapid.strength = {100};
+  rapid.action = shelf::Action::rapid;
+  rapid.in_use_days = 28;
+  return rapid;
+}
+
 /// Basal insulin at 22:00 out of a pen, given on the first night.
 struct Story {
   chart::Clinic clinic;
@@ -182,6 +191,28 @@ TEST(Held, ADoseThatWaitedForItsSecondCheckStaysUntilItIsAnsweredFor_H57_H40) {
                                                journal::DoseWas::not_taken, ""});
     EXPECT_THAT(story.holding(at(3, 10)), IsEmpty()) << diary;
   }
+}
+
+// The stop was gone at the end of the window, and nobody had answered.
+TEST(Held, AnotherInsulinInItsPlaceIsAStopUntilTheDoseIsAnsweredFor_H04_H57) {
+  Story story;
+  journal::CartridgeLoaded load;
+  load.cartridge = id(8);
+  load.pen = id(6);
+  load.copy = other_insulin();
+  load.units = load.content = 300_units;
+  story.tell(at(2, 15), load);
+  journal::Injected wrong;
+  wrong.cartridge = id(8);
+  wrong.units = 20_units;
+  wrong.line = story.line;
+  wrong.slot = SlotName::bedtime;
+  story.tell(at(2, 20), wrong);
+  for (const auto now : {at(2, 23), at(3, 0, 15), at(3, 9), at(4, 9)})
+    EXPECT_THAT(story.holding(now), Contains(Pair(What::swapped, at(2, 22))));
+  story.tell(at(4, 9), journal::DoseAnswered{story.line, SlotName::bedtime, first_day + days{1},
+                                             journal::DoseWas::not_taken, ""});
+  EXPECT_THAT(story.holding(at(4, 10)), Not(Contains(Pair(What::swapped, testing::_))));
 }
 
 // The diary ends on the first night: of the second it has nothing, the third was on hold.

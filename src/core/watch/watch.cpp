@@ -319,6 +319,14 @@ void watch_perhaps(const chart::Chart& person, const shelf::Shelf& shelf, std::v
   }
 }
 
+Watch swapped(const order::Line& line, const shelf::Shelf& shelf, const order::Given& given,
+              const order::Due& due) {
+  auto watch = about(line, shelf, What::swapped, given.when, due.at);
+  watch.holds = true;
+  watch.basis += to_text(given.fact);
+  return watch;
+}
+
 // Another insulin in this one's place, until somebody has asked the prescriber (H04): of the hours
 // around the last that is on record.
 void watch_swapped(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
@@ -331,13 +339,21 @@ void watch_swapped(const chart::Chart& person, const shelf::Shelf& shelf, std::v
       if (given == nullptr || person.order.state(line, due.day) != order::State::current ||
           !order::given_for(person.order, due).empty())
         continue;
-      auto watch = about(line, shelf, What::swapped, given->when, due.at);
+      auto watch = swapped(line, shelf, *given, due);
       watch.until = due.to;
-      watch.holds = true;
-      watch.basis += to_text(given->fact);
       out.push_back(std::move(watch));
     }
   }
+}
+
+// Of basal insulin whose window is over it stays with the question what became of the dose (H57).
+void stays_swapped(const chart::Chart& person, const shelf::Shelf& shelf, const order::Due& due,
+                   std::vector<Watch>& out) {
+  const auto* given = order::swapped_for(person.order, due, due.to.at);
+  if (given == nullptr) return;
+  auto watch = swapped(*person.order.line(due.line), shelf, *given, due);
+  watch.shows_from = due.to;
+  out.push_back(std::move(watch));
 }
 
 void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
@@ -347,6 +363,7 @@ void watch_doses(const chart::Chart& person, const shelf::Shelf& shelf, std::vec
     if (may_still_hold(line) && !line.ended) watch_answers(person, shelf, line, out);
   }
   for (const auto& slot : interlock::unrecorded_of(person, std::nullopt)) {
+    stays_swapped(person, shelf, slot.first, out);
     if (!slot.by_diary) {
       out.push_back(unrecorded(person, slot, shelf));
       continue;

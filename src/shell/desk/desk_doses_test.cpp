@@ -60,10 +60,12 @@ TEST(DeskDoses, H04_H07_ADoseOfAnotherInsulinThanItsLinesIsAskedAboutAndIsNoDose
   const auto today = Bench::all_text(Bench::must(clinic.Bench::page("/api/today")));
   EXPECT_TRUE(has(today, "more than the 20 units of the order")) << today;
   EXPECT_TRUE(has(today, "another insulin given instead of the basal insulin")) << today;
-  // The night over, it is the dose that nobody spoke of, not one that is done.
+  // The night over, it is asked what became of the dose, with the reason, and it is not done.
   clinic.set_clock("2027-03-17T07:00:00+01:00");
-  EXPECT_TRUE(has(clinic.plan(), "The insulin glargine that was due on Tuesday 16 March 2027"))
-      << clinic.plan();
+  const auto asks = Bench::all_text(Bench::at(clinic.page(), "/asks"));
+  EXPECT_TRUE(has(asks, "22 units of insulin lispro on Tuesday 16 March 2027, 22:05")) << asks;
+  EXPECT_TRUE(has(asks, "Tue 16, 22:00: not taken")) << asks;
+  EXPECT_TRUE(has(asks, "Ask the prescriber")) << asks;
 }
 
 TEST(DeskDoses, H04_ACorrectionThatMakesItAnotherInsulinsIsAskedAboutAsWell) {

@@ -143,4 +143,20 @@ std::optional<Above> above_slot(const order::Order& order, const order::Line& li
   return found;
 }
 
+bool is_of_chain(const order::Order& order, const Id& one, const Id& first) {
+  std::optional<Id> at = one;
+  for (int n = 0; at && n < order::parts_most; ++n) {
+    if (*at == first) return true;
+    const auto found = std::ranges::find(order.given, *at, &order::Given::fact);
+    at = found == order.given.end() ? std::nullopt : found->completes;
+  }
+  return false;
+}
+
+std::vector<Arg> told_instead(const order::Given& given) {
+  const bool unknown = given.outcome == journal::Outcome::unknown;
+  return {unknown ? arg_code("given", "amount/not_known") : arg_units("given", given.units),
+          arg_text("other", given.insulin), arg_instant("when", given.when)};
+}
+
 }  // namespace penstock::interlock

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "base/base.hpp"
 #include "core/order/order.hpp"
@@ -38,5 +39,11 @@ struct Above {
 /// The last of a line's insulin since an hour, until somebody has asked the prescriber (H04).
 std::optional<Above> above_slot(const order::Order& order, const order::Line& line,
                                 const ZoneRules& zone, Instant since, Instant until);
+
+/// Whether an injection is the first part of a dose, or completes it.
+bool is_of_chain(const order::Order& order, const Id& one, const Id& first);
+
+/// What went in instead of a dose, as the refusal tells it: `given`, `other`, `when` (H04).
+std::vector<Arg> told_instead(const order::Given& given);
 
 }  // namespace penstock::interlock

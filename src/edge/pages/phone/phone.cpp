@@ -322,9 +322,7 @@ void ask_unrecorded(const Words& words, const interlock::Agenda& agenda,
   const auto* said = dose ? interlock::held(dose->verdict) : nullptr;
   for (const auto& one : agenda.unrecorded) {
     if (dose && dose->due.line == one.due.line) continue;
-    if (said != nullptr && interlock::codes::is_unrecorded(said->error.code) &&
-        dose->asked == one.asked)
-      continue;  // it is what holds the number
+    if (said != nullptr && dose->asked == one.asked) continue;  // it is what holds the number
     const auto told = words.say(interlock::held(one.verdict)->error);
     out.push_back(rich({{told.what + " " + told.do_this, false}}));
   }
