@@ -130,6 +130,30 @@ TEST(DeskContacts, H61_ASevereAllergyIsAskedAboutWhenAnOrderForItIsCopiedAndTheO
   EXPECT_EQ(code(copied), "ask.allergic_to");
 }
 
+// "Phone the prescriber now, and ask how much to give", and no button led there.
+TEST(DeskContacts, H38_H53_H61_AHeldCardThatSendsToThePrescriberHasTheButton) {
+  const std::string ask = "Ask the prescriber";
+  const auto answers = [](Clinic& clinic) {
+    return Bench::all_text(Bench::at(clinic.page(), "/next/refusal/answers"));
+  };
+  Clinic ill;
+  EXPECT_FALSE(has(answers(ill), ask));
+  Bench::must(ill.record(ill.person, call(R"("outcome":"reached","not_eating":"yes")"),
+                         R"("confirmed":true,)"));
+  EXPECT_EQ(ill.refusal(), "interlock.not_eating");
+  EXPECT_TRUE(has(answers(ill), ask));
+  Bench::must(ill.record(ill.person,
+                         R"({"what":"question opened","line":"00000000000000000000000000000a01",)"
+                         R"("reason":"sick day"})"));
+  EXPECT_FALSE(has(answers(ill), ask)) << "once is enough";
+  Clinic allergic;
+  Bench::must(allergic.record(allergic.person,
+                              R"({"what":"allergy noted","to":"Insulin Glargine","severe":"yes"})",
+                              R"("confirmed":true,)"));
+  EXPECT_EQ(allergic.refusal(), "interlock.allergic");
+  EXPECT_TRUE(has(answers(allergic), ask));
+}
+
 TEST(DeskContacts, H61_WhatTheRecordHasOfHyposStandsBesideWhatWasSaidOfSevereOnes) {
   Clinic clinic("2027-03-16T18:00:00+01:00", R"({"severe_lows":"no"})");
   EXPECT_TRUE(has(Bench::at(clinic.page(), "/hypos_text").text, "none"));

@@ -102,7 +102,8 @@ TEST(Desk, H37_H09_AnOpenQuestionTakesTheNumberAwayUntilItIsAnswered) {
   ASSERT_EQ(Bench::at(page, "/asks").members.size(), 1U);
   const auto card = Bench::all_text(Bench::at(page, "/asks/0"));
   EXPECT_EQ(card.find("22 units"), std::string::npos) << card;
-  EXPECT_NE(card.find("Do not miss basal insulin unless told to"), std::string::npos);
+  EXPECT_NE(card.find("Do not miss basal insulin or premixed insulin unless told to"),
+            std::string::npos);
   EXPECT_NE(card.find("four nights"), std::string::npos);
   // No sheet either, on paper (H37, H48).
   const auto sheet = bench.page(person, "/steps?line=" + line + "&slot=bedtime&day=2027-03-16");

@@ -817,6 +817,10 @@ json::Value next_card(const CardInput& input) {
     auto answers =
         input.dose == nullptr ? std::vector<json::Value>{} : answers_of(*input.words, *input.dose);
     answers.insert(answers.end(), input.more_answers.begin(), input.more_answers.end());
+    if (input.dose != nullptr && input.person != nullptr) {
+      auto ask = pages::card::ask_when_ill(*input.words, *input.dose, input.person->order);
+      std::ranges::move(ask, std::back_inserter(answers));
+    }
     json::add(part, "answers", list(std::move(answers)));
     json::add(card, "refusal", std::move(part));
     json::add(card, "after_text", list());

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "edge/json/json.hpp"
+#include "edge/pages/next/internal/card.hpp"
 #include "edge/pages/next/next.hpp"
 
 namespace penstock::pages {
@@ -136,13 +137,25 @@ drawing::Action mark_of(const shelf::Shelf& shelf, const interlock::Dose& dose) 
 
 namespace {
 
+json::Value question_button(const Words& words, const interlock::Dose& dose,
+                            journal::QuestionReason reason) {
+  const auto told = words.say(interlock::held(dose.verdict)->error);
+  auto question = json::object({{"what", text(journal::QuestionOpened::name)},
+                                {"line", json::string(dose.due.line)},
+                                {"reason", text(word_of(reason))},
+                                {"text", text(told.what)}});
+  return record_action(words, "act.ask_prescriber", {std::move(question)}, json::null(),
+                       "act.ask_prescriber_confirm");
+}
+
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 14> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 15> asked{
       {{interlock::codes::childs_dose, journal::QuestionReason::other},
        {order::codes::new_awaited, journal::QuestionReason::other},
        {order::codes::swapped, journal::QuestionReason::other},
+       {interlock::codes::allergic, journal::QuestionReason::other},
        {order::codes::outcome_unknown, journal::QuestionReason::part_dose},
        {order::codes::not_known, journal::QuestionReason::missed_dose},
        {interlock::codes::on_trip, journal::QuestionReason::travel},
@@ -159,15 +172,20 @@ std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dos
   const auto reason = std::ranges::find(
       asked, held->error.code, &std::pair<std::string_view, journal::QuestionReason>::first);
   if (reason == asked.end()) return {};
-  auto question = json::object({{"what", text(journal::QuestionOpened::name)},
-                                {"line", json::string(dose.due.line)},
-                                {"reason", text(word_of(reason->second))},
-                                {"text", text(words.say(held->error).what)}});
-  return {record_action(words, "act.ask_prescriber", {std::move(question)}, json::null(),
-                        "act.ask_prescriber_confirm")};
+  return {question_button(words, dose, reason->second)};
 }
 
 }  // namespace
+
+std::vector<json::Value> card::ask_when_ill(const Words& words, const interlock::Dose& dose,
+                                            const order::Order& order) {
+  const auto* held = interlock::held(dose.verdict);
+  const bool told =
+      held != nullptr && held->today == interlock::Today::sick &&
+      std::ranges::find(held->error.args, "told", &Arg::name) != held->error.args.end();
+  if (!told || !order.open_about(*dose.line).empty()) return {};
+  return {question_button(words, dose, journal::QuestionReason::sick_day)};
+}
 
 std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& dose) {
   const auto* ask = std::get_if<interlock::AskFirst>(&dose.verdict);

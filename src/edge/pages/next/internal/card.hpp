@@ -28,5 +28,9 @@ bool is_sealed(const Error& aside);
 json::Value cautions_of(const CardInput& input);
 /// The same beside a refusal.
 json::Value cautions_of_held(const CardInput& input, const interlock::Held& held);
+/// Where somebody is ill, as a call on record says, and no question is open: the press that asks
+/// the prescriber how much is given (H53, H38). Whoever rings now is asked for at the phone desk.
+std::vector<json::Value> ask_when_ill(const Words& words, const interlock::Dose& dose,
+                                      const order::Order& order);
 
 }  // namespace penstock::pages::card
