@@ -128,10 +128,10 @@ Result<void> read(const json::Value& value, std::string_view at, Reached& reache
   std::optional<When> when;
   reader.may("when", when);
   if (when) {
-    auto& last = reached.last.emplace();
-    last.when = *when;
+    Reached::Last last{.when = *when};
     reader.need("meeting", last.meeting);
     reader.need("outcome", last.outcome);
+    reached.last = last;
   }
   return reader.done();
 }

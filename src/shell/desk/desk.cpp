@@ -343,7 +343,7 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
 
 Result<void> Desk::Inside::close_cut_short() {
   std::vector<Id> cut_short;
-  const auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+  auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     const auto journals = tx.journals();
     if (!journals) return journals.error();
     const auto rows = tx.summaries({});

@@ -553,7 +553,7 @@ void Account::follow_pending(const Effective& e, const journal::Injected& p) {
     if (!rest || rest->is_zero()) return;
     pending.rest = *rest;
   }
-  out_.pending.push_back(std::move(pending));
+  out_.pending.push_back(pending);
   pending_work_.push_back({e.fact->id, insulin});
 }
 

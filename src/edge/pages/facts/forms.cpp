@@ -183,7 +183,8 @@ json::Value background_document(const Words& words) {
   std::vector<std::pair<std::string, std::vector<json::Value>>> groups;
   for (const auto& field : facts::Background::list.fields) {
     auto heading = known(words, "form-group/background/" + std::string(field.name));
-    if (!heading.empty() || groups.empty()) groups.push_back({std::move(heading), {}});
+    if (!heading.empty() || groups.empty())
+      groups.emplace_back(std::move(heading), std::vector<json::Value>{});
     groups.back().second.push_back(
         field_document(words, "background", field.type == Type::choice ? "unknown" : "", field));
   }

@@ -186,13 +186,13 @@ json::Value cautions_of(const CardInput& input) {
   }
   if (input.dose != nullptr)
     if (auto before = before_text(*input.words, *input.dose); !before.empty())
-      out.push_back(notice(*input.words, Level::caution, std::move(before)));
+      out.push_back(notice(*input.words, Level::caution, before));
   if (input.dose != nullptr) {
-    const auto add = [&](Level level, Rich said) {
-      if (!said.empty()) out.push_back(notice(*input.words, level, std::move(said)));
+    const auto add = [&](Level level, const Rich& said) {
+      if (!said.empty()) out.push_back(notice(*input.words, level, said));
     };
-    for (auto& said : beside_texts(*input.words, *input.person, *input.dose, input.now))
-      add(Level::caution, std::move(said));
+    for (const auto& said : beside_texts(*input.words, *input.person, *input.dose, input.now))
+      add(Level::caution, said);
     add(Level::caution, answer_text(input));
     add(Level::caution, childs_dose_text(input));
   }

@@ -17,7 +17,7 @@ bool names_english(std::string_view languages) {
 
 std::optional<Error> unreadable(const journal::Person& person) {
   const auto& [background, name] = std::pair{person.background, person.full_name};
-  if (background.sight == Ability::none)
+  if (background.sight == journal::Ability::none)
     return Error{Kind::refused, std::string(codes::sheet_unseen), {arg_text("name", name)}, ""};
   if (!background.reads.empty() && !names_english(background.reads)) {
     return Error{Kind::refused,

@@ -61,7 +61,7 @@ std::vector<json::Value> phones_of(const Words& words, const Chart& person, cons
   };
   add(clinic.names.clinic, clinic.names.phone);
   for (const auto& one : person.contacts.people) {
-    using enum ContactRole;
+    using enum journal::ContactRole;
     const auto role = one.said.role;
     if (role == prescriber || role == out_of_hours || role == pharmacy)
       add(capital(words.name("contact/" + word_of(role))) + ", " + one.said.full_name,

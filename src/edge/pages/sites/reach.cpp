@@ -132,7 +132,8 @@ json::Value row_of(const Words& words, const ReachRow& row) {
     return out;
   }
   const auto band = [&](const reach::Chance& chance) {
-    const auto low = of_hundred(words, chance.low), high = of_hundred(words, chance.high);
+    auto low = of_hundred(words, chance.low);
+    const auto high = of_hundred(words, chance.high);
     if (low == high) return low;
     return said(words, "site.band",
                 {arg_text("count", of_hundred(words, chance.value)), arg_text("low", low),
