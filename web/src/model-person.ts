@@ -71,7 +71,7 @@ export interface VisitSheet extends WithPhones {
 export interface LogSheet extends OrderOnPaper {
   lead: string;
   columns: { hour: string; insulin: string }[];
-  days: string[];
+  days: { day: string; due: boolean[] }[]; // in the order of the columns: whether the order has a dose there
 }
 
 /** GET /api/people/{id}/visit */

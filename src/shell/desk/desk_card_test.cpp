@@ -155,6 +155,33 @@ TEST(DeskCard, TheLogSheetHasFourWeeksOfRowsByTheOrdersTimesAndNoDose) {
   EXPECT_FALSE(has(Bench::all_text(log), "22 units"));
 }
 
+// Two injections a day at other hours from Thursday: four columns a day for four weeks.
+TEST(DeskCard, H08_H48_OnTheLogSheetEachOrderHasRoomOnlyOnItsDays) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":"00000000000000000000000000000a07","what":"order line signed","order_version":5,)"
+      R"("replaces":"00000000000000000000000000000a01","insulin":"insulin glargine",)"
+      R"("strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"evening",)"
+      R"("at":"20:00","minutes_before":60,"minutes_after":120,"units":22}],"from":"2027-03-18",)"
+      R"("least_units":10,"most_units":30,"prescriber":"Dr Tomasz Adeyemi",)"
+      R"("signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran",)"
+      R"("read_back":true})",
+      R"("confirmed":true,)"));
+  const auto log = Bench::must(clinic.Bench::page(clinic.person, "/log-sheet"));
+  EXPECT_EQ(Bench::at(log, "/columns/0/hour").text, "20:00");
+  EXPECT_EQ(Bench::at(log, "/columns/1/hour").text, "22:00");
+  const auto due = [&](int day, int column) {
+    return Bench::at(log, "/days/" + std::to_string(day) + "/due/" + std::to_string(column)).flag;
+  };
+  for (int day = 0; day < 28; ++day) {
+    EXPECT_EQ(due(day, 0), day >= 2) << day;
+    EXPECT_EQ(due(day, 1), day < 2) << day;
+  }
+  const auto order = Bench::at(log, "/order_text").text;
+  EXPECT_TRUE(has(order, "version 4") && has(order, "version 5")) << order;
+}
+
 // A pen whose window keeps counting, to 36, and an order of so many units at bedtime.
 struct CountsOn : Bench {
   Id person;

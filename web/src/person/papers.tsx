@@ -248,10 +248,10 @@ function Log({ log }: { log: LogSheet }): JSX.Element {
           <tr>{log.columns.map(() => blanks.map((blank) => <th scope="col">{say(blank)}</th>))}</tr>
         </thead>
         <tbody>
-          {log.days.map((day) => (
+          {log.days.map(({ day, due }) => (
             <tr key={day}>
               <th scope="row">{day}</th>
-              {log.columns.map(() => blanks.map(() => <td />))}
+              {due.map((here) => blanks.map(() => <td class={here ? undefined : 'off'}>{here ? '' : say('log.no_dose')}</td>))}
             </tr>
           ))}
         </tbody>

@@ -2,6 +2,7 @@
 // the order is in question or unchecked (H37, H48). And the log sheet: four weeks of empty rows by
 // the order's times.
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "core/interlock/interlock.hpp"
@@ -277,29 +278,66 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, c
                        {"phones", list(phones_of(words, person, clinic))}});
 }
 
+namespace {
+
+bool holds_on(const order::Line& line, LocalDay day) {
+  const auto last = line.last_day();
+  return line.text.from <= day && (!last || day <= *last);
+}
+
+// An hour of the day at which an insulin is given, and the lines that order it.
+using LogColumns = std::map<std::pair<std::int16_t, std::string>, std::vector<const order::Line*>>;
+
+// A column is only written in on the days on which its order holds: with another hour ordered from
+// Thursday the sheet had room for four doses a day (H08, H48).
+json::Value log_day(const Words& words, const LogColumns& columns, LocalDay day) {
+  std::vector<json::Value> due;
+  for (const auto& [column, lines] : columns) {
+    due.push_back(json::boolean(
+        std::ranges::any_of(lines, [&](const order::Line* line) { return holds_on(*line, day); })));
+  }
+  return json::object({{"day", text(words.day_month(day))}, {"due", list(std::move(due))}});
+}
+
+// Each version that the sheet is written by.
+std::string versions_text(const Words& words, std::span<const order::Line* const> lines,
+                          LocalDay today) {
+  std::map<std::int32_t, std::vector<const order::Line*>> versions;
+  for (const auto* line : lines) versions[line->text.order_version].push_back(line);
+  std::string out;
+  for (const auto& [version, of_it] : versions)
+    out += (out.empty() ? "" : "; ") + order_text(words, of_it, today);
+  return out;
+}
+
+}  // namespace
+
 Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {
   const auto& words = caller.words;
   const auto now = now_at(person, caller);
   if (const auto wrong = clock_set_back(person, now)) return *wrong;
   const auto lines = lines_of(person, now.day());
-  std::set<std::pair<std::int16_t, std::string>> times;
+  LogColumns times;
+  std::vector<const order::Line*> within;
   for (const auto* line : lines) {
+    if (line->text.from >= now.day() + days{log_days}) continue;
+    within.push_back(line);
     for (const auto& slot : line->text.slots)
-      times.emplace(slot.at.minutes, capital(line->text.insulin));
+      times[{slot.at.minutes, capital(line->text.insulin)}].push_back(line);
   }
   if (times.empty())
     return Error{
         Kind::not_found, std::string(codes::nothing_due), {arg_date("day", now.day())}, ""};
   std::vector<json::Value> columns, rows;
-  for (const auto& [minute, insulin] : times)
+  for (const auto& [column, of_it] : times)
     columns.push_back(json::object(
-        {{"hour", text(format_iso(MinuteOfDay{minute}))}, {"insulin", text(insulin)}}));
-  for (int n = 0; n < log_days; ++n) rows.push_back(text(words.day_month(now.day() + days{n})));
+        {{"hour", text(format_iso(MinuteOfDay{column.first}))}, {"insulin", text(column.second)}}));
+  for (int n = 0; n < log_days; ++n) rows.push_back(log_day(words, times, now.day() + days{n}));
   return json::object({{"who", who_of(words, person, {}, clinic, now)},
                        {"clinic", text(clinic.names.clinic)},
                        {"title", text(said(words, "log.title"))},
                        {"lead", text(said(words, "log.lead"))},
-                       {"order_text", text(order_text(words, lines, now.day()))},
+                       {"order_text", text(versions_text(words, within, now.day()))},
                        {"printed_text", text(printed_text(words, now))},
                        {"columns", list(std::move(columns))},
                        {"days", list(std::move(rows))}});
