@@ -221,13 +221,18 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
                 first_unaccounted(person, *dose.line, *slot), Units::zero(), Units::zero()};
 }
 
+Done done_by(const order::Given& given, const std::optional<Done>& before = {}) {
+  const bool is_unknown = given.outcome == journal::Outcome::unknown;
+  if (!before) return {given.when, given.units, is_unknown};
+  return {given.when, sum(before->units, given.units), is_unknown || before->is_unknown};
+}
+
 std::optional<Done> done_before(const Chart& person, const Dose& dose, const When& now) {
   if (dose.pending != nullptr || dose.due.from.at <= now.at) return std::nullopt;
   const auto slot = internal::slot_before(person, dose.due);
   if (!slot || slot->to.at < now.at) return std::nullopt;
   std::optional<Done> done;
-  for (const auto* given : order::given_for(person.order, *slot))
-    done = Done{given->when, sum(done ? done->units : Units::zero(), given->units)};
+  for (const auto* given : order::given_for(person.order, *slot)) done = done_by(*given, done);
   return done;
 }
 
@@ -390,10 +395,10 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   dose.too_much = too_much_of_others(person, house.shelf, *dose.line, now.at);
   if (dose.pending == nullptr) {
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
-      dose.near = Done{given->when, given->units};
+      dose.near = done_by(*given);
     const auto* last = order::basal_lately(person.order, due, now.at);
     if (last == nullptr) last = too_close(person, *dose.line, due, now.at);
-    if (last != nullptr && !dose.near) dose.lately = Done{last->when, last->units};
+    if (last != nullptr && !dose.near) dose.lately = done_by(*last);
   }
   const When when = due.at.at > now.at ? due.at : now;
   judge_each_pen(person, house, dose, now, when, said);

@@ -291,6 +291,7 @@ struct Before {
 struct Done {
   When when;  ///< of the last injection
   Units units = Units::zero();
+  bool is_unknown = false;  ///< of one of them nobody knows how much went in
 };
 
 /// Another pen of the dose's insulin in the house. Whoever takes it by mistake turns to a number

@@ -222,6 +222,11 @@ bool is_no_day(std::chrono::seconds apart, bool changed) {
   return apart < least || (changed && apart > day + (day - least) && apart < gap_most);
 }
 
+// Further apart than any change of clocks: their person's clock is another one by now (H18).
+bool have_travelled(const When& a, const When& b) {
+  return std::abs(a.offset_minutes - b.offset_minutes) > 60;
+}
+
 }  // namespace
 
 const Given* basal_lately(const Order& order, const Due& due, Instant until) {
@@ -237,7 +242,7 @@ const Given* basal_lately(const Order& order, const Due& due, Instant until) {
     });
     if (!of_old && (!of_line || internal::answers_slot(given, *line, due))) continue;
     last = &given;
-    changed = of_old;
+    changed = of_old || have_travelled(given.when, due.at);
   }
   return last != nullptr && is_no_day(due.at.at - last->when.at, changed) ? last : nullptr;
 }

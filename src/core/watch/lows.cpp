@@ -36,7 +36,9 @@ std::vector<contacts::Value> lows_of(const chart::Chart& person) {
   auto out = person.contacts.glucose;
   for (const auto& made : person.contacts.made) {
     if (made.said.low != journal::YesNo::yes) continue;
-    out.push_back({made.fact, made.when, {.needed_help = made.said.drowsy}});
+    journal::GlucoseNoted told;
+    told.needed_help = made.said.drowsy;
+    out.push_back({made.fact, made.when, told});
   }
   std::ranges::stable_sort(out, {}, [](const contacts::Value& one) { return one.when.at; });
   return out;

@@ -210,6 +210,15 @@ TEST(DeskInterlock, A2_A3_D9_H53_H64_WithoutAPersonTheFirstQuestionsComeFirst) {
   EXPECT_FALSE(tests::tells_number(Bench::all_text(still)));
 }
 
+/// Whether somebody is told that no units were given.
+bool tells_zero_units(const std::string& text) {
+  for (auto at = text.find("0 units"); at != std::string::npos; at = text.find("0 units", at + 1)) {
+    const char before = at == 0 ? ' ' : text[at - 1];
+    if ((before < '0' || before > '9') && before != '.') return true;
+  }
+  return false;
+}
+
 // nurse A8
 TEST(DeskInterlock, A8_H58_AfterNotSureHowMuchThereIsOneInstruction) {
   Clinic clinic("2027-03-16T22:20:00+01:00");
@@ -227,17 +236,23 @@ TEST(DeskInterlock, A8_H58_AfterNotSureHowMuchThereIsOneInstruction) {
   EXPECT_FALSE(has(said, "Do not miss basal")) << said;
   // What the prescriber says to it has its place: the question, and then its answer.
   const auto ask = Bench::at(clinic.page(), "/next/refusal/answers/0/facts/0");
-  Bench::must(clinic.record(clinic.person, json::to_text(ask)));
+  const std::string question = "00000000000000000000000000000d01";
+  Bench::must(clinic.record(clinic.person,
+                            R"({"id":")" + question + R"(",)" + json::to_text(ask).substr(1)));
   EXPECT_EQ(Bench::at(clinic.page(), "/asks/0/answer").members.size(), 4U);
-}
-
-/// Whether somebody is told that no units were given.
-bool tells_zero_units(const std::string& text) {
-  for (auto at = text.find("0 units"); at != std::string::npos; at = text.find("0 units", at + 1)) {
-    const char before = at == 0 ? ' ' : text[at - 1];
-    if ((before < '0' || before > '9') && before != '.') return true;
-  }
-  return false;
+  // "0 units are on record: this dose is done", and the prescriber was to be phoned by tomorrow.
+  const auto asked = Bench::all_text(Bench::at(clinic.page(), "/asks/0"));
+  EXPECT_TRUE(has(asked, tests::piece("sentences/next.done_unknown"))) << asked;
+  EXPECT_TRUE(has(asked, tests::piece("sentences/ask.now"))) << asked;
+  EXPECT_FALSE(tells_zero_units(asked)) << asked;
+  Bench::must(clinic.record(clinic.person,
+                            R"({"what":"question answered","question":")" + question +
+                                R"(","answer":"other","by":"Dr Tomasz Adeyemi","read_back":true,)"
+                                R"("text":"Ten more tonight at eleven."})",
+                            R"("confirmed":true,)"));
+  const auto held = Bench::all_text(clinic.page());
+  EXPECT_TRUE(has(held, tests::piece("sentences/next.done_answered"))) << held;
+  EXPECT_FALSE(has(held, "Give nothing more")) << held;
 }
 
 // The next evening the number stood beside "Do not repeat the dose".

@@ -25,7 +25,9 @@ Rich before_text(const Words& words, const interlock::Dose& dose) {
 namespace {
 std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
                          const interlock::Dose& dose) {
-  return {arg_units("dose", done.units), arg_text("day", words.day_short(done.when.day())),
+  return {done.is_unknown ? arg_text("dose", words.name("amount/not_known"))
+                          : arg_units("dose", done.units),
+          arg_text("day", words.day_short(done.when.day())),
           arg_text("time", format_iso(done.when.minute())),
           arg_text("from", words.day_short(dose.due.from.day()) + ", " +
                                format_iso(dose.due.from.minute()))};
@@ -33,7 +35,14 @@ std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
 }  // namespace
 
 Rich done_text(const Words& words, const interlock::Dose& dose) {
-  return dose.done ? words.sentence("next.done", args_of(words, *dose.done, dose)) : Rich{};
+  if (!dose.done) return {};
+  const auto* held = interlock::held(dose.verdict);
+  // The prescriber has said what is to be done, and it may be to give more.
+  const bool is_answered = held != nullptr && held->error.code == order::codes::answered_in_words;
+  return words.sentence(is_answered             ? "next.done_answered"
+                        : dose.done->is_unknown ? "next.done_unknown"
+                                                : "next.done",
+                        args_of(words, *dose.done, dose));
 }
 namespace {
 Rich lately_text(const Words& words, const interlock::Dose& dose) {

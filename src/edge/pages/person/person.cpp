@@ -46,8 +46,11 @@ std::vector<json::Value> answers_to(const Words& words, const order::Question& q
 }
 
 // Before when the prescriber is phoned: a day and an hour that lie ahead, or now.
-std::string phone_by(const Words& words, const order::Question* question, const order::Due& due,
-                     const When& now) {
+std::string phone_by(const Words& words, const order::Question* question,
+                     const interlock::Dose& dose, const When& now) {
+  // Of the dose before nobody knows how much went in: perhaps nothing did (H38, H44).
+  if (dose.done && dose.done->is_unknown) return said(words, "ask.now");
+  const auto& due = dose.due;
   const auto by = question != nullptr && question->answer_by && question->answer_by->at < due.at.at
                       ? *question->answer_by
                       : due.at;
@@ -118,7 +121,7 @@ json::Value ask_card(const CardInput& input, bool first) {
        {"purpose", text(capital(words.name("dose/" + word_of(line.text.purpose))))},
        {"title", of_prescriber ? text(said(words, "ask.title")) : says("_title")},
        {"text", rich(body)},
-       {"by_text", text(of_prescriber ? phone_by(words, question, dose.due, input.now) : "")},
+       {"by_text", text(of_prescriber ? phone_by(words, question, dose, input.now) : "")},
        {"first", json::boolean(first)},
        {"phone_text",
         text(words::plain(insulin_today(words, held->today, background, *input.clinic)))},
