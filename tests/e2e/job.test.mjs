@@ -120,6 +120,7 @@ test('H40 H60 a second person reads the order without the copy, and not the one 
     [say('order.time_of_day')]: 'bedtime',
     [say('order.time')]: '10 pm',
     [say('order.dose')]: '10,5',
+    [say('order.from')]: 'today',
     [say('order.checked_by')]: 'Marit Oyelaran',
   });
   await button.click();

@@ -100,6 +100,7 @@ async function check(by, { insulin, strength, slot, at, dose }) {
   await by.choose(on.label(say('order.time_of_day')), slot);
   await by.fill(on.label(say('order.time')), at);
   await by.fill(on.label(say('order.dose')), dose);
+  await by.fill(on.label(say('order.from')), 'today');
   await by.fill(on.label(say('order.checked_by')), 'Ines Paquette');
   await by.click(on.button(say('order.check_record')));
 }

@@ -540,7 +540,9 @@ TEST(Facts, H40_AnOrderSaysFromWhomAndByWhom) {
     made.*member = " ";
     EXPECT_EQ(refusal(made), expect(codes::text_empty, field));
   }
-  EXPECT_EQ(refusal(OrderLineChecked{id(3), "", {}}), expect(codes::text_empty, "/checked_by"));
+  OrderLineChecked check;
+  check.line = id(3);
+  EXPECT_EQ(refusal(check), expect(codes::text_empty, "/checked_by"));
 }
 
 TEST(Facts, H32_ADismissalNeedsANameAndAReason) {

@@ -57,7 +57,10 @@ constexpr Field order_line_checked_fields[] = {
         .optional()
         .since(2)
         .like(R"({"insulin": "insulin glargine", "strength_units_per_ml": 100,)"
-              R"( "slots": [{"slot": "bedtime", "at": "22:00", "units": 10}]})")};
+              R"( "slots": [{"slot": "bedtime", "at": "22:00", "units": 10}]})"),
+    FIELD(OrderLineChecked, days_read, "days_read").optional().since(3),
+    FIELD(OrderLineChecked, from, "from").since(3),
+    FIELD(OrderLineChecked, until, "until").since(3)};
 constexpr Field order_signature_seen_fields[] = {
     FIELD(OrderSignatureSeen, line, "line").naming(Names::line).another().like(a_line)};
 constexpr Field order_line_ended_fields[] = {

@@ -69,7 +69,10 @@ struct OrderLineChecked {
   static const KindInfo kind;
   Id line;
   std::string checked_by;
-  OrderReading reading;  ///< empty in version 1, when the check was made beside the copy
+  OrderReading reading;             ///< empty in version 1, when the check was made beside the copy
+  bool days_read = false;           ///< the two below were looked for; never before version 3
+  std::optional<LocalDay> from{};   ///< the first day that the order names, if any
+  std::optional<LocalDay> until{};  ///< the last one
 };
 
 struct OrderSignatureSeen {

@@ -49,7 +49,10 @@ struct Story {
     return line;
   }
   Id check(const Id& line, const std::string& by, Instant at) {
-    return tell(at, journal::OrderLineChecked{line, by, {}});
+    journal::OrderLineChecked made;
+    made.line = line;
+    made.checked_by = by;
+    return tell(at, made);
   }
   Order order() const { return fold(journal::read(facts), zone); }
   bool is_checked(const Id& line) const { return order().line(line)->checked.has_value(); }
@@ -94,6 +97,53 @@ TEST(OrderCheck, H40_TheSameVersionCopiedAnewKeepsItsCopyists) {
     s.check(line, "Ines Falk", copied + hours{2});
     EXPECT_EQ(s.is_checked(line), version == 2) << version;
   }
+}
+
+/// What somebody read who looked for the days as well, and found none.
+journal::OrderLineChecked days_read_of(const Id& line, const journal::OrderLineSigned& copy) {
+  journal::OrderLineChecked check;
+  check.line = line;
+  check.checked_by = "Tom Reyes";
+  check.reading = {copy.insulin, copy.strength, copy.slots};
+  check.days_read = true;
+  return check;
+}
+
+// The paper said from Thursday; the copy had today's date, and was dialled three days early.
+TEST(OrderCheck, H60_TheDaysOnWhichAnOrderHoldsAreReadWithIt) {
+  using std::chrono::days;
+  using Day = std::optional<LocalDay>;
+  constexpr auto none = std::nullopt;
+  constexpr LocalDay end = start + days{20};
+  struct Case {
+    Day copied_until, from, until;
+    std::string_view differs;
+  };
+  for (const auto& one :
+       {Case{none, start, none, ""}, Case{end, start, end, ""},
+        Case{none, start + days{3}, none, codes::check_from},
+        Case{none, none, none, codes::check_no_from}, Case{none, start, end, codes::check_until},
+        Case{end, start, none, codes::check_no_until},
+        Case{end, start, end + days{1}, codes::check_until}}) {
+    Story s;
+    auto copy = Story::bedtime();
+    copy.until = one.copied_until;
+    const Id line = s.tell(copied, copy);
+    auto check = days_read_of(line, copy);
+    check.from = one.from;
+    check.until = one.until;
+    const auto same = same_as_copy(copy, s.zone.when(copied).day(), check);
+    EXPECT_EQ(same ? "" : same.error().code, one.differs);
+    s.tell(copied + hours{1}, check);
+    EXPECT_EQ(s.is_checked(line), one.differs.empty());
+  }
+  // An order that names no first day holds from the day on which it is copied.
+  Story s;
+  auto copy = Story::bedtime();
+  copy.from = start - days{1};
+  const Id line = s.tell(copied, copy);
+  s.tell(copied + hours{1}, days_read_of(line, copy));
+  EXPECT_TRUE(s.is_checked(line));
 }
 
 TEST(OrderCheck, H60_ACheckDatedBeforeItsCopyDoesNotCount) {

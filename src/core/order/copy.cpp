@@ -1,10 +1,10 @@
-// A copy of an order before anybody relies on it: what is odd about it, and whether a second
-// reading of the original says the same.
+// A copy of an order before anybody relies on it: what is odd about it.
 #include <algorithm>
 #include <string>
 
 #include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
+#include "core/order/second_check/second_check.hpp"
 
 namespace penstock::order {
 namespace {
@@ -34,12 +34,6 @@ bool is_odd_purpose(Purpose purpose, shelf::Action action) {
       return action != shelf::Action::premixed;
   }
   return false;
-}
-
-std::string times_of(const std::vector<Slot>& slots) {
-  std::string out;
-  for (const auto& slot : slots) out += (out.empty() ? "" : ", ") + std::string(word(slot.slot));
-  return out;
 }
 
 // From and up to which hour a slot of that name lies; over midnight where the first is later.
@@ -166,39 +160,9 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
   if (auto odd = close_slots(copy)) out.push_back(*std::move(odd));
   if (copy.from + std::chrono::days{start_days_back_usual} < on)
     out.push_back(asked(codes::ask_old_start, {arg_date("from", copy.from)}));
+  if (copy.signed_on + std::chrono::days{signature_days_usual} < on)
+    out.push_back(asked(codes::ask_old_signature, {arg_date("signed", copy.signed_on)}));
   return out;
-}
-
-Result<void> same_as_copy(const OrderLineSigned& copy, const journal::OrderReading& reading) {
-  const auto differs = [](std::string_view code, std::vector<Arg> args) {
-    return asked(code, std::move(args));
-  };
-  if (reading.insulin.empty()) return asked(codes::check_blind);
-  if (reading.insulin != copy.insulin) {
-    return differs(codes::check_insulin, {arg_text("read", reading.insulin)});
-  }
-  if (reading.strength != copy.strength) {
-    return differs(codes::check_strength, {arg_strength("read", reading.strength)});
-  }
-  auto copied = copy.slots, read = reading.slots;
-  const auto by_time = [](const Slot& a, const Slot& b) {
-    return a.slot != b.slot ? a.slot < b.slot : a.at < b.at;
-  };
-  std::ranges::sort(copied, by_time);
-  std::ranges::sort(read, by_time);
-  if (!std::ranges::equal(copied, read, {}, &Slot::slot, &Slot::slot)) {
-    return differs(codes::check_times, {arg_text("read", times_of(read))});
-  }
-  for (std::size_t n = 0; n < copied.size(); ++n) {
-    const auto slot = arg_code("slot", word(copied[n].slot));
-    if (copied[n].units != read[n].units) {
-      return differs(codes::check_dose, {slot, arg_units("read", read[n].units)});
-    }
-    if (copied[n].at != read[n].at) {
-      return differs(codes::check_time, {slot, arg_text("read", format_iso(read[n].at))});
-    }
-  }
-  return {};
 }
 
 }  // namespace penstock::order

@@ -166,7 +166,8 @@ class Second {
                              const Line& line) {
     if (line.put_right && place_of(*e.fact) <= line.written) return false;
     if (line.read_otherwise && place_of(*e.fact) <= *line.read_otherwise) return false;
-    return p.reading.insulin.empty() || same_as_copy(line.text, p.reading).has_value();
+    return p.reading.insulin.empty() ||
+           same_as_copy(line.text, line.signed_when.day(), p).has_value();
   }
   Line* line(const Id& id) {
     const auto found = std::ranges::find(order_.lines, id, &Line::id);
@@ -186,7 +187,7 @@ class Readings {
     const auto line = std::ranges::find(order_.lines, p.line, &Line::id);
     if (line == order_.lines.end() || p.reading.insulin.empty()) return;
     const auto place = place_of(*e.fact);
-    if (place < line->written || same_as_copy(line->text, p.reading)) return;
+    if (place < line->written || same_as_copy(line->text, line->signed_when.day(), p)) return;
     line->read_otherwise = std::max(line->read_otherwise.value_or(place), place);
   }
 

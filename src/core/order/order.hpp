@@ -11,6 +11,7 @@
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
+#include "core/order/second_check/second_check.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
@@ -385,23 +386,18 @@ inline constexpr std::string_view ask_sick_day_number =
 inline constexpr std::string_view ask_remark_number = "ask.remark_number";  // as of a sick day
 inline constexpr std::string_view ask_slots_close =
     "ask.slots_close";  // two basal doses less than `background_hours` apart (H07) [slot, other]
-inline constexpr std::string_view ask_old_start = "ask.old_start";  // [from]
-inline constexpr std::string_view ask_slot_hour = "ask.slot_hour";  // [slot, at]
-// How a second reading differs from the copy, looked for in this order (H60). The copy's own value
-// is not told: whoever checks would type it over their own.
+inline constexpr std::string_view ask_old_start = "ask.old_start";          // [from]
+inline constexpr std::string_view ask_slot_hour = "ask.slot_hour";          // [slot, at]
+inline constexpr std::string_view ask_old_signature = "ask.old_signature";  // [signed]
 inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
-inline constexpr std::string_view check_blind = "order.check_blind";  // nothing was read
-inline constexpr std::string_view check_insulin = "order.check_insulin";    // [read]
-inline constexpr std::string_view check_strength = "order.check_strength";  // [read]
-inline constexpr std::string_view check_times = "order.check_times";        // other slots [read]
-inline constexpr std::string_view check_dose = "order.check_dose";          // [slot, read]
-inline constexpr std::string_view check_time = "order.check_time";          // [slot, read]
 }  // namespace codes
 
 /// Further ahead than this an order's start is asked about. Ours.
 inline constexpr std::int32_t start_days_usual = 90;
 /// The same for one that started long ago: a slip of the year. Ours.
 inline constexpr std::int32_t start_days_back_usual = 183;
+/// A signature older than this is asked about. Ours.
+inline constexpr std::int32_t signature_days_usual = 730;
 
 /// Whether words of the order, as those for a sick day, hold a number: no second check reads them.
 bool holds_number(std::string_view words);
@@ -410,10 +406,6 @@ bool holds_number(std::string_view words);
 /// each answered with a yes.
 std::vector<Error> oddities(const journal::OrderLineSigned& copy, const Order& so_far,
                             const shelf::Shelf& shelf, LocalDay on);
-/// Whether somebody who read the original without the copy read the same; otherwise the first thing
-/// that differs.
-Result<void> same_as_copy(const journal::OrderLineSigned& copy,
-                          const journal::OrderReading& reading);
 
 // ---- may it be dialled
 

@@ -383,6 +383,8 @@ TEST(Order, H60_ASecondCheckReadsTheOrderWithoutTheCopy) {
   EXPECT_EQ(check(R"(,"reading":{"insulin":"insulin glargine","strength_units_per_ml":100,
                      "slots":[{"slot":"bedtime","at":"21:00","units":22}]})"),
             order::codes::check_time);
+  EXPECT_EQ(check(std::string(",") + Bench::reading + R"(,"days_read":true,"from":"2027-03-05")"),
+            order::codes::check_from);
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next/state").text, "refused");
   // The copy's dose was told, typed over the reading and taken; the first reading
   // stood nowhere.

@@ -61,18 +61,30 @@ const Question* question_before(const Order& order, const journal::OrderLineSign
   return about_a_line == open.end() ? nullptr : *about_a_line;
 }
 
+namespace {
+
+bool basal_after(const Order& order, LocalDay last_day, const Id& without) {
+  const auto after = order.holding(last_day + std::chrono::days{1});
+  return std::ranges::any_of(after,
+                             [&](const Line* one) { return one->id != without && is_basal(*one); });
+}
+
+}  // namespace
+
 bool ends_basal(const Order& order, const journal::OrderLineEnded& end) {
   const auto* line = order.line(end.line);
-  if (line == nullptr || !is_basal(*line)) return false;
-  const auto after = order.holding(end.last_day + std::chrono::days{1});
-  return std::ranges::none_of(after,
-                              [&](const Line* one) { return one != line && is_basal(*one); });
+  return line != nullptr && is_basal(*line) && !basal_after(order, end.last_day, line->id);
+}
+
+bool ends_basal(const Order& order, const journal::OrderLineSigned& copy) {
+  return copy.purpose == journal::Purpose::background && copy.until && copy.replaces &&
+         !basal_after(order, *copy.until, *copy.replaces);
 }
 
 std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLineChecked& check) {
   const auto* line = order.line(check.line);
   if (line == nullptr || check.reading.insulin.empty()) return std::nullopt;
-  const auto same = same_as_copy(line->text, check.reading);
+  const auto same = same_as_copy(line->text, line->signed_when.day(), check);
   return same ? std::nullopt : std::optional(same.error());
 }
 

@@ -38,6 +38,10 @@ const Question* question_before(const Order& order, const journal::OrderLineSign
 /// Whether it ends basal insulin, and no other line of it holds from the day after (H38).
 bool ends_basal(const Order& order, const journal::OrderLineEnded& end);
 
+/// The same of a line with a last day that takes the place of another: that one does not come back
+/// by itself (H38).
+bool ends_basal(const Order& order, const journal::OrderLineSigned& copy);
+
 /// H60: what somebody read on an order, where it is not what the copy says: the first thing that
 /// differs (same_as_copy). Nothing read, or no such line: nothing.
 std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLineChecked& check);

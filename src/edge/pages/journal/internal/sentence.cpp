@@ -157,11 +157,21 @@ std::string doses_of(const Words& words, const std::vector<Slot>& slots) {
 Args more(const About& about, const OrderLineSigned& f) {
   return {arg_text("doses", doses_of(about.words, f.slots))};
 }
+// The days on which somebody read that an order holds.
+std::string days_of(const Words& words, const OrderLineChecked& f) {
+  if (!f.days_read && !f.from && !f.until) return {};
+  const auto first = f.from ? said(words, "order.first_day_read", {arg_date("day", *f.from)})
+                            : said(words, "order.no_first_day_read");
+  const auto last =
+      f.until ? ", " + said(words, "order.last_day_read", {arg_date("day", *f.until)}) : "";
+  return ", " + first + last;
+}
 Args more(const About& about, const OrderLineChecked& f) {
-  return {arg_text("read", said(about.words, "insulin_label",
-                                {arg_text("insulin", f.reading.insulin),
-                                 arg_strength("strength", f.reading.strength)}) +
-                               ", " + doses_of(about.words, f.reading.slots))};
+  return {arg_text(
+      "read",
+      said(about.words, "insulin_label",
+           {arg_text("insulin", f.reading.insulin), arg_strength("strength", f.reading.strength)}) +
+          ", " + doses_of(about.words, f.reading.slots) + days_of(about.words, f))};
 }
 Args more(const About&, const QuestionOpened& f) {
   if (f.text.empty()) return {};
