@@ -491,6 +491,23 @@ TEST(DeskAsked, H38_H57_TakingAwayTheLastLineOfBasalInsulinIsAskedAbout) {
   EXPECT_FALSE(asks(two, two.second_line())) << "the first one stays";
 }
 
+// "20 tonight, from tomorrow 48 as before": on the next evening nothing was ordered.
+TEST(DeskAsked, H38_ABasalLineForOneNightIsToldThatTheOtherDoesNotComeBack) {
+  for (const bool replaces : {true, false}) {
+    Clinic clinic("2027-03-16T14:10:00+01:00");
+    const auto asked = clinic.record(
+        clinic.person,
+        R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine",)"
+        R"("strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime",)"
+        R"("at":"22:00","minutes_before":60,"minutes_after":120,"units":12}],"least_units":10,)"
+        R"("most_units":30,"from":"2027-03-16","until":"2027-03-16",)"
+        R"("prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper",)"
+        R"("copied_by":"Marit Oyelaran","read_back":true)" +
+            std::string(replaces ? R"(,"replaces":"00000000000000000000000000000a01"})" : "}"));
+    EXPECT_EQ(has(flat(Bench::must(asked)), "does not come back by itself"), replaces);
+  }
+}
+
 // One form, unasked, and no list knew of it.
 TEST(DeskAsked, H38_H57_BasalInsulinThatSomebodyEndsIsAskedAboutAndOnToday) {
   Clinic clinic("2027-03-16T21:50:00+01:00");

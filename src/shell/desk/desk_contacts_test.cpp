@@ -51,6 +51,15 @@ TEST(DeskContacts, H25_NoCallHba1cOrContactIsOfAYearInWhichItCannotBe) {
   EXPECT_FALSE(is_refused(hba1c("1980-01-01")));
   EXPECT_TRUE(is_refused(
       R"({"what":"appointment made","meeting":"visit","why":"review","at":"1927-03-17T09:30:00+01:00"})"));
+  // "Mon 10:00", typed on that Monday's afternoon, and a slip of the year.
+  const auto agreed = [&](const std::string& at) {
+    return code(clinic.record(
+        clinic.person,
+        R"({"what":"appointment made","meeting":"visit","why":"review","at":")" + at + R"("})"));
+  };
+  EXPECT_EQ(agreed("2027-03-16T10:00:00+01:00"), codes::ask_appointment_past);
+  EXPECT_EQ(agreed("2029-03-16T10:00:00+01:00"), codes::ask_appointment_far);
+  EXPECT_EQ(agreed("2027-03-17T17:00:00+01:00"), "recorded");
 }
 
 TEST(DeskContacts, H25_ABornPersonsRecordBeginsWithTheirBirth) {

@@ -179,6 +179,23 @@ TEST(DeskDoses, H07_H44_WhatWasSaidOfADoseIsAskedAboutBeforeAnotherInjectionOfIt
   }
 }
 
+// Of a dose that stood in the record somebody said that it was not taken, and nothing was said to
+// it.
+TEST(DeskDoses, H52_H44_WhatIsSaidAgainstAnInjectionOnRecordIsAskedAboutOrRefused) {
+  for (const std::string of :
+       {R"(,"line":"00000000000000000000000000000a01","slot":"bedtime"})", "}"}) {
+    Clinic clinic("2027-03-16T22:20:00+01:00");
+    Bench::must(clinic.record(clinic.person,
+                              R"({"what":"injected","happened":"2027-03-16T22:05:00+01:00",)"
+                              R"("units":22,"cartridge":")" +
+                                  std::string(Bench::cartridge) + '"' + of,
+                              R"("confirmed":true,)"));
+    EXPECT_EQ(code(clinic.record(clinic.person, answered("not known"))), "ask.known_recorded");
+    EXPECT_EQ(code(clinic.record(clinic.person, answered("not taken"))), "desk.not_taken_recorded");
+    EXPECT_EQ(code(clinic.record(clinic.person, answered("taken"))), "recorded");
+  }
+}
+
 // An answer about nothing let a number go that the scale held.
 TEST(DeskDoses, H39_AnAnswerAboutARestNamesAnInjectionThatIsOnRecord) {
   Clinic clinic;

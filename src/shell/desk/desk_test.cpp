@@ -570,6 +570,9 @@ TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
     EXPECT_EQ(answer(by), codes::answer_nobody) << by;
   for (const auto* by : {"Marit Oyelaran", "marit", "M. Oyelaran"})
     EXPECT_EQ(answer(by), codes::ask_answer_own) << by;
+  EXPECT_EQ(answer("-"), codes::answer_nobody);
+  for (const auto* by : {"her daughter", "the carer", "mirela", "Mrs Okonkwo", "patient herself"})
+    EXPECT_EQ(answer(by), codes::ask_no_prescriber) << by;
   EXPECT_EQ(code(bench.record(person, R"({"what":"correction","target":")" + question +
                                           R"(","reason":"was not needed"})")),
             codes::ask_question_struck);

@@ -213,16 +213,37 @@ std::span<const std::string> without_titles(std::span<const std::string> words) 
 }
 
 constexpr auto nobodies =
-    std::to_array<std::string_view>({"self",         "myself",         "me",
-                                     "same",         "as above",       "nobody",
-                                     "no one",       "none",           "nil",
-                                     "anybody",      "anyone",         "somebody",
-                                     "someone",      "other",          "another",
-                                     "second",       "second person",  "second nurse",
-                                     "second check", "second checker", "checker",
-                                     "other person", "another person", "nurse",
-                                     "colleague",    "patient",        "the patient",
-                                     "unknown",      "not known",      "test"});
+    std::to_array<std::string_view>({"self",           "myself",       "me",
+                                     "same",           "the same",     "ditto",
+                                     "as above",       "nobody",       "no one",
+                                     "none",           "nil",          "anybody",
+                                     "anyone",         "somebody",     "someone",
+                                     "other",          "another",      "second",
+                                     "second person",  "second nurse", "second check",
+                                     "second checker", "checker",      "other person",
+                                     "another person", "nurse",        "colleague",
+                                     "patient",        "the patient",  "unknown",
+                                     "not known",      "test"});
+
+constexpr auto doctors = std::to_array<std::string_view>({"dr", "doctor", "prof", "professor"});
+constexpr auto at_home = std::to_array<std::string_view>(
+    {"husband",   "wife",   "partner",  "spouse",   "daughter", "son",     "mother",  "mum",
+     "father",    "dad",    "parent",   "parents",  "brother",  "grandma", "aunt",    "uncle",
+     "nephew",    "niece",  "cousin",   "family",   "friend",   "carer",   "man",     "woman",
+     "neighbour", "caller", "relative", "guardian", "patient",  "himself", "herself", "internet"});
+
+// Of so few letters, another one is another name.
+constexpr std::size_t letters_of_a_name = 6;
+
+bool within_one_letter(std::string_view a, std::string_view b) {
+  if (a.size() > b.size()) std::swap(a, b);
+  if (a.size() < letters_of_a_name || b.size() - a.size() > 1) return false;
+  const auto [left, right] = std::ranges::mismatch(a, b);
+  const auto rest_a = a.substr(static_cast<std::size_t>(left - a.begin()));
+  const auto rest_b = b.substr(static_cast<std::size_t>(right - b.begin()));
+  if (rest_b.empty()) return true;
+  return rest_b.substr(1) == (a.size() == b.size() ? rest_a.substr(1) : rest_a);
+}
 
 }  // namespace
 
@@ -244,7 +265,35 @@ bool may_be_one(std::string_view checker, std::string_view copier) {
 }
 
 bool is_nobody(std::string_view name) {
-  return std::ranges::any_of(nobodies, [&](auto word) { return same(name, word); });
+  return words_in(name).empty() ||
+         std::ranges::any_of(nobodies, [&](auto word) { return same(name, word); });
+}
+
+bool may_be_slip(std::string_view a, std::string_view b) {
+  const auto joined = [](std::span<const std::string> words) {
+    std::string out;
+    for (const auto& word : words) out += word;
+    return out;
+  };
+  const auto words_a = words_in(a), words_b = words_in(b);
+  const auto one = without_titles(words_a), other = without_titles(words_b);
+  const auto is_initialled = [&](auto alone, auto full) {
+    return alone.size() == 1 && full.size() == 2 &&
+           alone.front() == full.front().substr(0, 1) + full.back();
+  };
+  return within_one_letter(joined(one), joined(other)) || is_initialled(one, other) ||
+         is_initialled(other, one);
+}
+
+bool may_be_at_home(std::string_view name, std::string_view person) {
+  const auto words = words_in(name), of_person = words_in(person);
+  const auto is_among = [](const auto& all) {
+    return [&all](const std::string& word) { return std::ranges::find(all, word) != all.end(); };
+  };
+  if (!words.empty() && is_among(doctors)(words.front())) return false;
+  const auto named = without_titles(words);
+  return std::ranges::any_of(named, is_among(at_home)) ||
+         std::ranges::any_of(named, is_among(of_person));
 }
 
 bool same_words(std::string_view a, std::string_view b) {

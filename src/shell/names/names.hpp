@@ -35,18 +35,22 @@ bool is_seen(std::string_view utf8);
 /// H40, S5: whether two names are one person's to whoever reads them: folded or by their looks,
 /// whatever blanks, points and hyphens stand in them.
 bool same(std::string_view a, std::string_view b);
-/// H40: one person's name in another order, with a title, by initials or in part; and what is no
-/// name at all. Who types another name than their own is stopped by accounts alone.
-bool may_be_one(std::string_view a, std::string_view b);
-
 /// H40: whether a checker may be the copier: one name in another order, with a title, by initials
 /// or in part; and what is no name at all. Who types another name than their own is stopped by
 /// accounts alone.
 bool may_be_one(std::string_view checker, std::string_view copier);
 
 /// H40: what people type where a name belongs, and what says of no one who it was: "self", "second
-/// person", "nobody".
+/// person", "nobody", "-".
 bool is_nobody(std::string_view name);
+
+/// H40: whether one name may be a slip of the other: one letter more, less or another, or written
+/// as one word with the first letter of the first name.
+bool may_be_slip(std::string_view a, std::string_view b);
+
+/// H37: whether a name without a doctor's title may be that of somebody at home: it says so ("his
+/// daughter", "the carer"), or has a word of the person's own name in it.
+bool may_be_at_home(std::string_view name, std::string_view person);
 
 /// The same words in any order: "Okonkwo, Mirela". A part of a name may be another person's.
 bool same_words(std::string_view a, std::string_view b);

@@ -119,6 +119,22 @@ TEST(Names, H19_ANumberOfAnotherScriptLooksTheSame) {
   EXPECT_NE(look("HS 04173"), look("HS 04172"));
 }
 
+TEST(Names, H37_WhoMayBeAtHomeHasNoDoctorsTitle) {
+  for (const auto* by : {"his wife", "Carer", "Mr Castellanos", "bram", "the man", "Mum"})
+    EXPECT_TRUE(may_be_at_home(by, "Bram Castellanos")) << by;
+  for (const auto* by : {"Dr Castellanos", "Prof. Son", "Sister Adeyemi", "Tomasz Adeyemi", ""})
+    EXPECT_FALSE(may_be_at_home(by, "Bram Castellanos")) << by;
+}
+
+TEST(Names, H40_ASlipOfTheCopyistsNameMayBeTheCopyist) {
+  for (const auto* by :
+       {"Marrit Oyelaran", "Mar1t Oyelaran", "Marit Oyelran", "moyelaran", "Nurse Marit Oyelarann"})
+    EXPECT_TRUE(may_be_slip(by, "Marit Oyelaran")) << by;
+  for (const auto* by : {"Jonas Abara", "Mara Oyelaran", "Tom Oyelaran", "Oyelaran", ""})
+    EXPECT_FALSE(may_be_slip(by, "Marit Oyelaran")) << by;
+  EXPECT_FALSE(may_be_slip("Jo Li", "Jo Lu")) << "two short names";
+}
+
 TEST(Names, VisibleTakesOutWhatMeansNothing) {
   for (const char* gone : {"\u200B", "\u2060", "\uFEFF", "\u00AD", "\u200E", "\u200F", "\u061C",
                            "\u3164", "\uFFA0", "\u180E", "\U000E0041", "\U000E007F"})

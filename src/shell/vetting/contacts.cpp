@@ -37,6 +37,9 @@ std::string listed(std::vector<std::string_view> names) {
   return out;
 }
 
+// Further ahead a year is most often a slip. Ours.
+constexpr std::chrono::days appointment_ahead{400};
+
 struct About {
   const Fact& fact;
   const Chart& person;
@@ -55,6 +58,10 @@ struct About {
   void operator()(const AppointmentMade& agreed) {
     happened();
     not_before(person.clock.told(agreed.at).day());
+    const std::vector at{arg_instant("at", person.clock.told(agreed.at))};
+    if (agreed.at.at < fact.happened.at) out.push_back(ask(codes::ask_appointment_past, at));
+    if (agreed.at.at > fact.happened.at + appointment_ahead)
+      out.push_back(ask(codes::ask_appointment_far, at));
   }
   void operator()(const ContactMade& made) {
     happened();

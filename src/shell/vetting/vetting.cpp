@@ -59,6 +59,9 @@ struct Vet {
     if (names::is_nobody(line.prescriber) ||
         names::same_words(line.prescriber, so_far.person.full_name))
       return refuse(codes::order_nobody, {arg_text("by", line.prescriber)});
+    if (names::may_be_at_home(line.prescriber, so_far.person.full_name) ||
+        names::same_words(line.prescriber, fact.author))
+      return ask(codes::ask_no_prescriber, {arg_text("by", line.prescriber)});
     return std::nullopt;
   }
 
@@ -75,6 +78,10 @@ struct Vet {
     if (!line->was_there(fact.happened.at))
       return refuse(order::codes::check_early, {arg_instant("copied", line->signed_when)});
     if (check.reading.insulin.empty()) return refuse(order::codes::check_blind);
+    for (const auto& copyist : line->copyists) {
+      if (names::may_be_slip(by, copyist))
+        return ask(codes::ask_check_slip, {arg_text("name", by), arg_text("copyist", copyist)});
+    }
     const auto* before = order::read_otherwise_before(so_far.order, so_far.facts, check);
     if (before == nullptr) return std::nullopt;
     return ask(codes::ask_read_otherwise,
@@ -113,6 +120,8 @@ struct Vet {
     // A nurse may prescribe, and then answers herself; most often it is the wrong name.
     if (names::may_be_one(answer.by, fact.author))
       return ask(codes::ask_answer_own, {arg_text("by", answer.by)});
+    if (names::may_be_at_home(answer.by, so_far.person.full_name))
+      return ask(codes::ask_no_prescriber, {arg_text("by", answer.by)});
     return std::nullopt;
   }
 
@@ -261,14 +270,19 @@ struct Vet {
     for (const auto& due : order::due_on(so_far.order, answer.day, so_far.zone)) {
       if (due.line != answer.line || due.name != answer.slot) continue;
       if (auto odd = odd_answer(answer, due)) return odd;
-      if (answer.was != DoseWas::not_taken) continue;
+      if (answer.was == DoseWas::taken) continue;
       const auto until =
           std::min(fact.happened.at, due.to.at + std::chrono::minutes{order::near_minutes});
-      for (const auto* given : order::perhaps_given(so_far.order, due, until, so_far.zone)) {
+      auto on_record = order::given_for(so_far.order, due);
+      if (answer.was == DoseWas::not_taken)
+        std::ranges::copy(order::perhaps_given(so_far.order, due, until, so_far.zone),
+                          std::back_inserter(on_record));
+      for (const auto* given : on_record) {
         const bool whole = given->outcome == Outcome::whole && given->meant <= given->units;
-        if (whole && order::contradicts_not_taken(so_far.order, *given, *line))
-          return refuse(codes::not_taken_recorded,
-                        {arg_units("given", given->units), arg_instant("when", given->when)});
+        if (!whole || !order::contradicts_not_taken(so_far.order, *given, *line)) continue;
+        const std::vector args{arg_units("given", given->units), arg_instant("when", given->when)};
+        return answer.was == DoseWas::not_taken ? refuse(codes::not_taken_recorded, args)
+                                                : ask(codes::ask_known_recorded, args);
       }
     }
     return std::nullopt;
@@ -651,6 +665,8 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
     const auto copied_on = std::min(fact.happened.day(), today);
     for (auto& odd : order::oddities(*copy, so_far.order, clinic.shelf, copied_on))
       out.push_back({std::move(odd), true});
+    if (order::ends_basal(so_far.order, *copy))
+      out.push_back(ask(codes::ask_ends_with_it, {arg_date("last_day", *copy->until)}));
     if (copy->low_limit && low::is_below(*copy->low_limit, low::consensus_limit))
       out.push_back(ask(codes::ask_low_limit, {arg_glucose("limit", *copy->low_limit),
                                                arg_glucose("usual", low::consensus_limit)}));

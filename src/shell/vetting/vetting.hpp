@@ -80,6 +80,10 @@ inline constexpr std::string_view ask_used_of_another =
     "ask.used_of_another";  // H13 [name, number]
 inline constexpr std::string_view ask_copy_differs =
     "ask.copy_differs";  // H12, H14: any other figure [name, field, said, shelf]
+inline constexpr std::string_view ask_check_slip =
+    "ask.check_slip";  // H40: nearly the name of whoever copied it [name, copyist]
+inline constexpr std::string_view ask_no_prescriber =
+    "ask.no_prescriber";  // H37: somebody at home, or the user, as the prescriber [by]
 inline constexpr std::string_view ask_answer_own =
     "ask.answer_own";  // H37: answered by whoever records it [by]
 inline constexpr std::string_view ask_question_struck =
@@ -92,6 +96,8 @@ inline constexpr std::string_view ask_recall_struck =
     "ask.recall_struck";  // H61: whoever has the lot gets numbers again [lot]
 inline constexpr std::string_view ask_dose_ahead =
     "ask.dose_ahead";  // H57, H25: its hour has not come [due]
+inline constexpr std::string_view ask_known_recorded =
+    "ask.known_recorded";  // H52: "not known" of a dose that is on record [given, when]
 inline constexpr std::string_view ask_said_otherwise =
     "ask.said_otherwise";  // H07, H58: something else was said of that dose [was, when]
 inline constexpr std::string_view ask_question_waits =
@@ -127,6 +133,8 @@ inline constexpr std::string_view ask_cartridge_ended =
 inline constexpr std::string_view ask_line_unknown =
     "ask.line_unknown";  // a dose of a line that the order does not have
 inline constexpr std::string_view ask_no_units = "ask.no_units";  // H39, H57: it is no dose
+inline constexpr std::string_view ask_ends_with_it =
+    "ask.ends_with_it";  // H38: a basal line with a last day replaces another [last_day]
 inline constexpr std::string_view ask_ends_basal =
     "ask.ends_basal";  // H38: no basal insulin from then on [insulin, last_day]
 inline constexpr std::string_view ask_zone = "ask.zone";  // H18: hours move with it [from, zone]
@@ -181,6 +189,8 @@ inline constexpr std::string_view answers_of_nobody =
     "desk.answers_of_nobody";  // H53: red flags of somebody who was not reached [outcome]
 inline constexpr std::string_view ask_allergic_to =
     "ask.allergic_to";  // H61: an order for what somebody reacts to [insulin]
+inline constexpr std::string_view ask_appointment_past = "ask.appointment_past";  // [at]
+inline constexpr std::string_view ask_appointment_far = "ask.appointment_far";    // [at]
 inline constexpr std::string_view ask_allergy_ordered =
     "ask.allergy_ordered";  // H61: the same, from the allergy [insulin]
 inline constexpr std::string_view ask_allergy_other =
