@@ -29,13 +29,14 @@ const quoted = (text: string): string => `"${text.replace(/[\\"]/g, '\\$&').repl
 function write(): void {
   const pages = `"${say('print.pages', { page: '" counter(page) "', pages: '" counter(pages) "' })}"`;
   const face = `font-family: ${faces};`;
-  const at = (box: string, size: string, content: string): string =>
-    `@${box} { ${face} font-size: ${size}; white-space: nowrap; content: ${content} }`;
+  const at = (box: string, size: string, content: string, more = 'white-space: nowrap;'): string =>
+    `@${box} { ${face} font-size: ${size}; ${more} content: ${content} }`;
+  const whole_width = 'width: 100%; line-height: 1.1;'; // two versions of an order take two lines
   const [head, foot] = headSize[sheetPage];
   sheet.replaceSync(
     sheetFoot === null
       ? `@page { ${at('top-left', '9.5pt', quoted(about))} ${at('top-right', '9.5pt', `${quoted(say('print.when', { when: printedAt }))} ${pages}`)} }`
-      : `@page ${sheetPage} { ${at('top-left', head, quoted(about))} ${at('top-right', head, pages)} ${at('bottom-left', foot, quoted(sheetFoot))} }`,
+      : `@page ${sheetPage} { ${at('top-left', head, quoted(about))} ${at('top-right', head, pages)} ${at('bottom-left', foot, quoted(sheetFoot), whole_width)} }`,
   );
 }
 

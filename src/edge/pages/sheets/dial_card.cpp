@@ -306,7 +306,7 @@ std::string versions_text(const Words& words, std::span<const order::Line* const
   for (const auto* line : lines) versions[line->text.order_version].push_back(line);
   std::string out;
   for (const auto& [version, of_it] : versions)
-    out += (out.empty() ? "" : "; ") + order_text(words, of_it, today);
+    out += (out.empty() ? "" : " ") + order_text(words, of_it, today);
   return out;
 }
 
