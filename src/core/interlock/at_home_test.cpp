@@ -45,6 +45,21 @@ TEST(Interlock, NobodyIsSentToASpareThatMustNotBeUsed_H38_H61_H12) {
   EXPECT_TRUE(holds.set_aside.empty());
 }
 
+// The strength was changed today, and the spares were of the old one.
+TEST(Interlock, NobodyWithoutAPenForTheLineIsSentToASpareOfAnotherStrength_H03_H38) {
+  Story story;
+  auto line = Story::bedtime();
+  line.strength = {300};
+  story.order(line);
+  story.pen();
+  story.supplies(5, "L9");
+  EXPECT_EQ(why(story).error.code, codes::other_strength);
+  EXPECT_EQ(why(story).today, Today::get_more);
+  journal::SuppliesGiven right{"insulin glargine", {300}, 450_units, 1, 0, "L10", {}};
+  story.tell(at(1, 9), right);
+  EXPECT_EQ(why(story).today, Today::other_source);
+}
+
 TEST(Interlock, AFridgeThatFrozeLeavesNoSpare_H12) {
   auto story = whole();
   journal::TemperatureSpell frost{std::nullopt, {-60}, 600, true, "", true};

@@ -810,8 +810,13 @@ static_assert(has_the_orders_refusals());
 namespace {
 
 /// Whether a sealed one is at home that may be used, or one that was taken out earlier: what is in
-/// another pen is planned with instead of this one, where it gives the dose (H38).
+/// another pen is planned with instead of this one (H38). Without a pen: any of its strength (H03).
 bool has_another(const Case& one) {
+  if (one.dose->pen == nullptr) {
+    return std::ranges::any_of(one.person->ledger.stock, [&line = one.dose->line->text](auto& is) {
+      return is.insulin == line.insulin && is.strength == line.strength && is.at_least() > 0;
+    });
+  }
   return std::ranges::any_of(one.at_home.sources,
                              [](const Source& source) { return source.goes_in(); });
 }
@@ -819,7 +824,7 @@ bool has_another(const Case& one) {
 Held held_by(const Case& one, std::size_t row, Error error) {
   Held held{std::move(error), row, table[row].rule.today, {}};
   if (held.today != Today::other_source || one.dose == nullptr) return held;
-  if (one.dose->pen != nullptr && !has_another(one)) held.today = Today::get_more;
+  if (!has_another(one)) held.today = Today::get_more;
   for (const auto& aside : one.at_home.set_aside) {
     if (aside.code != codes::no_fit && aside.code != held.error.code)
       held.set_aside.push_back(aside.error);
