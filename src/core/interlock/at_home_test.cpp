@@ -2,6 +2,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "core/interlock/doubts/doubts.hpp"
 #include "core/interlock/internal/for_tests.hpp"
 
 namespace penstock::interlock {

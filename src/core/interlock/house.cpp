@@ -242,23 +242,6 @@ std::optional<Units> dose_after(const chart::Chart& person, const order::Due& du
 
 }  // namespace
 
-std::vector<Error> doubts_of(const ledger::Cartridge& cartridge) {
-  std::vector<Error> out;
-  if (cartridge.coldest)
-    out.push_back(
-        refused(doubts::near_freezing, {arg_celsius("celsius", cartridge.coldest->celsius),
-                                        arg_instant("when", cartridge.coldest->when)}));
-  if (cartridge.is_since_unknown() && cartridge.last_day())
-    out.push_back(refused(doubts::since_unknown, {arg_date("loaded", cartridge.loaded_when.day()),
-                                                  arg_date("last", *cartridge.last_day()),
-                                                  arg_count("limit", cartridge.copy.in_use_days)}));
-  if (!cartridge.uncounted.is_zero())
-    out.push_back(refused(doubts::left_uncertain, {arg_units("account", cartridge.left),
-                                                   arg_units("least", cartridge.at_least()),
-                                                   arg_count("doses", cartridge.doses_uncounted)}));
-  return out;
-}
-
 Units owed(const Dose& dose) {
   return dose.pending != nullptr ? dose.pending->rest : dose.due.units;
 }

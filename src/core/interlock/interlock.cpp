@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "core/interlock/doubts/doubts.hpp"
 #include "core/interlock/internal/case.hpp"
 #include "core/order/recording.hpp"
 

@@ -193,13 +193,6 @@ inline constexpr std::string_view no_fit = "next.no_fit";         // H42 [insuli
 inline constexpr std::string_view not_primed = "interlock.not_primed";  // H01, H44 [when, prime]
 inline constexpr std::string_view prime_doubted = "interlock.prime_doubted";  // H01 [when, primed]
 }  // namespace codes
-/// What is not certain of a cartridge that is planned with: said beside the number, no rules.
-namespace doubts {
-inline constexpr std::string_view near_freezing = "doubt.near_freezing";    // H12 [celsius, when]
-inline constexpr std::string_view since_unknown = "doubt.since_unknown";    // H12 [loaded, last,
-                                                                            //      limit]
-inline constexpr std::string_view left_uncertain = "doubt.left_uncertain";  // H02, H44, as the rule
-}  // namespace doubts
 /// The rule for any refusal of core/dial, which comes under its own code.
 inline constexpr std::string_view no_plan_rule = "dial";
 

@@ -64,8 +64,6 @@ const supply::Test* test_outside(const chart::Chart& person, const ledger::Pen& 
 
 /// What is still to be given of it: of a part-dose the rest.
 Units owed(const Dose& dose);
-/// What is not certain of a cartridge, and is no reason to hold a dose back (H12, H02).
-std::vector<Error> doubts_of(const ledger::Cartridge& cartridge);
 /// `dose` has its pen.
 AtHome at_home(const chart::Chart& person, const House& house, const Dose& dose, LocalDay on);
 dial::DialRequest request_of(const chart::Chart& person, const House& house, const Dose& dose,
