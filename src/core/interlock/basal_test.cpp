@@ -895,5 +895,23 @@ TEST(Basal, ADoseThatTheNextOneCouldNotFollowInThisPenIsDialled_H38_H26) {
   EXPECT_THAT(next_of(story).windows, testing::ElementsAre(20_units));
 }
 
+// Ten, thirty-three and twelve units of twenty-two: "this dose is done", and the next number.
+TEST(Basal, AnInjectionThatCompletesAFinishedDoseCountsInItsOwnNight_H52_H44) {
+  for (const bool rest_first : {false, true}) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    const auto before = story.facts.back().id;
+    const auto part = story.partly(at(2, 22), 8_units, line, Outcome::part);
+    const auto completes = [&](Instant when, Units units, Id which) {
+      story.inject(when, units, line);
+      std::get<journal::Injected>(story.facts.back().payload).completes = which;
+    };
+    completes(at(2, 22, rest_first ? 10 : 5), 25_units, before);
+    completes(at(2, 22, rest_first ? 5 : 10), 12_units, part);
+    EXPECT_EQ(next_of(story, at(2, 22, 30)).code, codes::more_given) << rest_first;
+    EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::more_given) << rest_first;
+  }
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -206,11 +206,14 @@ void copied_anew(Order& order) {
 }
 
 /// A rest alone is not the dose: the part may have been struck out since; and it is of the slot
-/// that its first part was for (H39).
+/// that its first part was for (H39). What names a dose that is finished, or no part at all, went
+/// in besides, whatever it says (H52).
 void find_parts(Order& order) {
   std::unordered_map<Id, const Given*, IdHash> by_fact;
+  for (const Given& given : order.given) by_fact.try_emplace(given.fact, &given);
   for (Given& given : order.given) {
-    by_fact.try_emplace(given.fact, &given);
+    const bool names_one = given.completes && by_fact.contains(*given.completes);
+    if (names_one && !internal::open_part(order, given)) given.completes.reset();
     if (const Given* part = internal::part_before(order, given)) given.completes = part->fact;
   }
   for (Given& given : order.given) {

@@ -8,6 +8,11 @@
 #include "core/order/recording.hpp"
 
 namespace penstock::order {
+
+bool is_of_unknown_insulin(const Order& order, const Given& given) {
+  return given.insulin.empty() && !(given.line && order.line(*given.line));
+}
+
 namespace {
 
 using internal::same_name;
@@ -22,11 +27,6 @@ constexpr int look_ahead_days = 8;
 /// its window (given_for), and hours before the next one it may be that one's all the same.
 bool is_unnamed(const Given& given, const Line& line) {
   return internal::is_of(given, line) && (!given.slot || internal::leaves_open(given, line));
-}
-
-/// From a cartridge that nobody loaded here, and of no line that is here: any line's (H52).
-bool is_of_unknown_insulin(const Order& order, const Given& given) {
-  return given.insulin.empty() && !(given.line && order.line(*given.line));
 }
 
 /// Of the same insulin or the same use, or of the line that this one took the place of; and not

@@ -414,5 +414,49 @@ TEST(Order, AsMuchAsIsMissingToldUnderItsLineIsTheRestOfAPart_H39_H07) {
   EXPECT_FALSE(rest_of(minutes{121}, 7_units, SlotName::bedtime)) << "no rest any more";
 }
 
+// Thirty-three units "completed" the dose of four days before, and were in no sum.
+TEST(Order, WhatNamesNoOpenPartOfItsDayIsAnInjectionOfItsOwn_H52_H44) {
+  const auto given = [](auto&& tell_part, minutes later, auto&& change) {
+    Story story;
+    const auto line = story.signed_and_checked();
+    const auto part = tell_part(story, line);
+    const auto rest =
+        story.part(tonight + later, 7_units, 7_units, line, Outcome::whole, std::optional(part));
+    change(story, line, part);
+    const auto order = story.order();
+    return std::ranges::find(order.given, rest, &Given::fact)->completes == part;
+  };
+  const auto none = [](Story&, const Id&, const Id&) {};
+  const auto open = [](Story& story, const Id& line) {
+    return story.part(tonight, 11_units, 18_units, line);
+  };
+  const auto unknown = [](Story& story, const Id& line) {
+    return story.part(tonight, 11_units, 18_units, line, Outcome::unknown);
+  };
+  const auto finished = [](Story& story, const Id& line) {
+    return story.inject(tonight, 18_units, line);
+  };
+  const auto older = [](Story& story, const Id& line) {
+    return story.part(tonight - hours{24}, 11_units, 18_units, line);
+  };
+  EXPECT_TRUE(given(open, minutes{20}, none));
+  EXPECT_TRUE(given(open, hours{12}, none)) << "found out in the morning";
+  EXPECT_TRUE(given(unknown, minutes{20}, none));
+  EXPECT_FALSE(given(open, hours{12} + minutes{1}, none)) << "another day";
+  EXPECT_FALSE(given(open, minutes{-1}, none)) << "before its part";
+  EXPECT_FALSE(given(older, minutes{20}, none));
+  EXPECT_FALSE(given(finished, minutes{20}, none));
+  const auto full = [](Story& story, const Id& line, const Id& part) {
+    story.part(tonight + minutes{10}, 7_units, 7_units, line, Outcome::whole, std::optional(part));
+  };
+  EXPECT_FALSE(given(open, minutes{20}, full)) << "completed before";
+  const auto other_line = [](Story& story, const Id&) {
+    auto text = Story::bedtime();
+    text.insulin = "insulin lispro";
+    return story.part(tonight, 11_units, 18_units, story.signed_and_checked(text));
+  };
+  EXPECT_FALSE(given(other_line, minutes{20}, none));
+}
+
 }  // namespace
 }  // namespace penstock::order

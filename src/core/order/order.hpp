@@ -12,7 +12,6 @@
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
 #include "core/order/second_check/second_check.hpp"
-#include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 
 namespace penstock::order {
@@ -292,13 +291,6 @@ std::optional<Units> more_than_ordered(const Order& order, const Due& due);
 /// The same where it is less by more than a tenth, and nobody said that more was meant or that so
 /// little was (H02, H57). Ours.
 std::optional<Units> less_than_ordered(const Order& order, const Due& due);
-/// The last basal dose before this one of a line once a day, where it lies much less than a day
-/// before it and is another slot's, or of the line whose place this one took: it went in late, or
-/// the order's hour or insulin has changed (H07, H38). Of that line also where it lies much more
-/// than a day before it. nullptr: a day lies between.
-const Given* basal_lately(const Order& order, const Due& due, Instant until);
-/// How much less, and as much more: a dose may be four hours late without a word. Ours.
-inline constexpr std::int32_t basal_apart_hours = 20;
 /// Whether an injection is on record that is this slot's dose, or may be it (given_for,
 /// perhaps_given): two hours after its window at the latest. What answered another line's slot
 /// eight hours from this one and more is none.
@@ -391,21 +383,6 @@ inline constexpr std::string_view ask_slot_hour = "ask.slot_hour";          // [
 inline constexpr std::string_view ask_old_signature = "ask.old_signature";  // [signed]
 inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
 }  // namespace codes
-
-/// Further ahead than this an order's start is asked about. Ours.
-inline constexpr std::int32_t start_days_usual = 90;
-/// The same for one that started long ago: a slip of the year. Ours.
-inline constexpr std::int32_t start_days_back_usual = 183;
-/// A signature older than this is asked about. Ours.
-inline constexpr std::int32_t signature_days_usual = 730;
-
-/// Whether words of the order, as those for a sick day, hold a number: no second check reads them.
-bool holds_number(std::string_view words);
-
-/// What is odd about a line that is being copied on `on`, beside what stands already: questions,
-/// each answered with a yes.
-std::vector<Error> oddities(const journal::OrderLineSigned& copy, const Order& so_far,
-                            const shelf::Shelf& shelf, LocalDay on);
 
 // ---- may it be dialled
 

@@ -30,8 +30,9 @@ const Said* said_before(const Order& order, const journal::Injected& dose, std::
   return nullptr;
 }
 
-std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
-                            const When& happened) {
+namespace {
+
+Given given_as(const journal::Injected& dose, const When& happened) {
   Given given;
   given.when = happened;
   given.line = dose.line;
@@ -40,8 +41,23 @@ std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
   given.meant = dose.meant.value_or(dose.units);
   given.outcome = journal::outcome_of(dose);
   given.completes = dose.completes;
+  return given;
+}
+
+}  // namespace
+
+std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
+                            const When& happened) {
+  const Given given = given_as(dose, happened);
   const Given* part = internal::part_before(order, given);
   return part != nullptr ? std::optional(part->fact) : std::nullopt;
+}
+
+std::optional<OpenRest> rest_named(const Order& order, const journal::Injected& dose,
+                                   std::string_view insulin, const When& happened) {
+  Given given = given_as(dose, happened);
+  given.insulin = std::string(insulin);
+  return internal::open_part(order, given);
 }
 
 bool is_basal(const Line& line) {

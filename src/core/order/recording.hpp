@@ -24,11 +24,31 @@ const Said* said_before(const Order& order, const journal::Injected& dose, std::
 std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
                             const When& happened);
 
+/// What the dose that an injection says it completes still lacks then: the same line and day, and
+/// not finished (H39, H52). Nothing: no such dose is open, and it counts as one of its own.
+struct OpenRest {
+  std::optional<Units> units;  ///< nothing: nobody knows how much
+};
+std::optional<OpenRest> rest_named(const Order& order, const journal::Injected& dose,
+                                   std::string_view insulin, const When& happened);
+
+/// From a cartridge that nobody loaded here, or another person's, and of no line that is here: it
+/// may be any line's (H52, H13).
+bool is_of_unknown_insulin(const Order& order, const Given& given);
+
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);
 
 /// Whether the slot had no number for want of its line's second check, which it waited for (H40).
 bool waited_for_check(const Line& line, const Due& due);
+
+/// The last basal dose before this one of a line once a day, where it lies much less than a day
+/// before it and is another slot's, or of the line whose place this one took: it went in late, or
+/// the order's hour or insulin has changed (H07, H38). Of that line also where it lies much more
+/// than a day before it. nullptr: a day lies between.
+const Given* basal_lately(const Order& order, const Due& due, Instant until);
+/// How much less, and as much more: a dose may be four hours late without a word. Ours.
+inline constexpr std::int32_t basal_apart_hours = 20;
 
 /// How long a dose that was passed over is asked about: what went in then may still act. Ours.
 inline constexpr std::chrono::hours passed_over_hours{48};

@@ -261,6 +261,38 @@ TEST(DeskDoses, H39_APartThatIsStruckOutLeavesNoRestBehindAsTheDose) {
   EXPECT_TRUE(has(clinic.all(), "as the remaining units of a part")) << clinic.all();
 }
 
+// Thirty-three units named last week's dose as their part: nobody was asked, and no sum had them.
+TEST(DeskDoses, H52_H44_WhatCompletesNoOpenPartOfItsNightIsAskedAboutAndCounts) {
+  const auto rest = [](int units, const std::string& of) {
+    return R"({"what":"injected","happened":"2027-03-16T21:58:00+01:00","cartridge":")" +
+           std::string(Bench::cartridge) + R"(","units":)" + std::to_string(units) +
+           R"(,"completes":")" + of +
+           R"(","line":"00000000000000000000000000000a01","slot":"bedtime"})";
+  };
+  const std::string part = "00000000000000000000000000000d08";
+  PartGiven fits;
+  EXPECT_EQ(code(fits.record(fits.person, rest(14, part))), "recorded");
+  PartGiven more;
+  EXPECT_EQ(code(more.record(more.person, rest(15, part))), "ask.rest_more");
+  PartGiven clinic;
+  const std::string older = "00000000000000000000000000000d07";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + older +
+          R"(","what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":22,"line":"00000000000000000000000000000a01","slot":"bedtime"})",
+      R"("confirmed":true,)"));
+  for (const auto& of : {older, std::string("0000000000000000000000000000dead")})
+    EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.record(clinic.person, rest(24, of)))),
+                    "no such dose of that line and day is open"))
+        << of;
+  Bench::must(clinic.record(clinic.person, rest(24, older), R"("confirmed":true,)"));
+  Bench::must(clinic.record(clinic.person, rest(14, part), R"("confirmed":true,)"));
+  clinic.set_clock("2027-03-17T21:50:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "interlock.more_given");
+}
+
 // Two boxes, one answer, and nobody knew that it was for both.
 TEST(DeskDoses, H37_AQuestionOfEveryInsulinSaysForWhichItsAnswerIs) {
   TwoInsulins clinic("2027-03-16T14:10:00+01:00");

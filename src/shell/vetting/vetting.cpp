@@ -183,6 +183,8 @@ struct Vet {
   }
 
   std::optional<Objection> operator()(Injected dose) const {
+    // What it says it completes may be finished, or none of this line and day (H52).
+    if (dose.completes && !internal::rest_of(fact, dose, so_far)) dose.completes.reset();
     // As much as is missing of a dose that was begun is asked about as its rest (H39).
     if (!dose.completes) dose.completes = order::rest_told(so_far.order, dose, fact.happened);
     const auto* cartridge = so_far.ledger.cartridge(dose.cartridge);

@@ -116,6 +116,10 @@ inline constexpr std::string_view ask_said_taken = "ask.said_taken";      // H07
 inline constexpr std::string_view ask_said_unknown = "ask.said_unknown";  // H44, H07 [when]
 inline constexpr std::string_view ask_leaves_rest =
     "ask.leaves_rest";  // H39: it completes what is struck out [rest, when]
+inline constexpr std::string_view ask_no_open_part =
+    "ask.no_open_part";  // H52, H44: it says that it completes what is not open [dose]
+inline constexpr std::string_view ask_rest_more =
+    "ask.rest_more";  // H39, H04: than the dose that it completes still lacks [dose, rest]
 inline constexpr std::string_view ask_in_question = "ask.in_question";  // H37 [insulin, since]
 inline constexpr std::string_view ask_unchecked = "ask.unchecked";      // H40 [insulin]
 inline constexpr std::string_view ask_meant_more =

@@ -1,13 +1,15 @@
-// What is asked about by the order when somebody records: a dose before or after its time, a second
-// reading that differs, the end of basal insulin.
+// What is asked about by the order when somebody records: a dose before or after its time, an odd
+// copy, a second reading that differs, the end of basal insulin.
 #pragma once
 
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
 #include "core/order/order.hpp"
+#include "core/shelf/shelf.hpp"
 
 namespace penstock::order {
 
@@ -49,5 +51,16 @@ std::optional<Error> reads_otherwise(const Order& order, const journal::OrderLin
 /// whoever reads it rightly now may have typed over that one. nullptr: there is none.
 const journal::Fact* read_otherwise_before(const Order& order, std::span<const journal::Fact> facts,
                                            const journal::OrderLineChecked& check);
+
+/// Further ahead than this an order's start is asked about. Ours.
+inline constexpr std::int32_t start_days_usual = 90;
+/// The same for one that started long ago: a slip of the year. Ours.
+inline constexpr std::int32_t start_days_back_usual = 183;
+/// A signature older than this is asked about. Ours.
+inline constexpr std::int32_t signature_days_usual = 730;
+/// What is odd about a line that is being copied on `on`, beside what stands already: questions,
+/// each answered with a yes.
+std::vector<Error> oddities(const journal::OrderLineSigned& copy, const Order& so_far,
+                            const shelf::Shelf& shelf, LocalDay on);
 
 }  // namespace penstock::order

@@ -279,6 +279,54 @@ const Given* part_before(const Order& order, const Given& rest) {
   return is_soon && checked_sub(first->meant, given) == rest.units ? last : nullptr;
 }
 
+namespace {
+
+/// Of one line or a version of it; where either names none, of one insulin.
+bool is_of_one_dose(const Order& order, const Given& a, const Given& b) {
+  const Line* one = a.line ? order.line(*a.line) : nullptr;
+  const Line* two = b.line ? order.line(*b.line) : nullptr;
+  if (one != nullptr && two != nullptr)
+    return order.stands_for(*one, two->id) || order.stands_for(*two, one->id);
+  const auto insulin = [](const Given& given, const Line* line) -> std::string_view {
+    return given.insulin.empty() && line != nullptr ? line->text.insulin : given.insulin;
+  };
+  return same_name(insulin(a, one), insulin(b, two));
+}
+
+}  // namespace
+
+std::optional<OpenRest> open_part(const Order& order, const Given& rest) {
+  std::vector<const Given*> before;
+  for (const Given& one : order.given) {
+    if (&one == &rest || one.when.at > rest.when.at) break;
+    before.push_back(&one);
+  }
+  Id root = *rest.completes;
+  for (auto one = before.rbegin(); one != before.rend(); ++one) {
+    if ((*one)->fact == root && (*one)->completes) root = *(*one)->completes;
+  }
+  std::vector<Id> members;
+  const Given* first = nullptr;
+  Units given = Units::zero();
+  bool unknown = false;
+  for (const Given* one : before) {
+    const bool goes_on =
+        one->completes && std::ranges::find(members, *one->completes) != members.end();
+    if (one->fact != root && !goes_on) continue;
+    if (first == nullptr) first = one;
+    members.push_back(one->fact);
+    given = sum(given, one->units);
+    unknown = unknown || one->outcome == journal::Outcome::unknown;
+  }
+  if (first == nullptr || !is_of_one_dose(order, *first, rest) ||
+      rest.when.at - first->when.at > hours{beside_hours})
+    return std::nullopt;
+  if (unknown) return OpenRest{};
+  const auto missing = checked_sub(first->meant, given);
+  if (!missing || missing->is_zero()) return std::nullopt;
+  return OpenRest{missing};
+}
+
 bool is_other_slots(const Order& order, const Given& given, const Due& due, const ZoneRules& zone) {
   const Line* own = given.line ? order.line(*given.line) : nullptr;
   if (own == nullptr || own->id == due.line) return false;

@@ -2,9 +2,11 @@
 #pragma once
 
 #include <chrono>
+#include <optional>
 #include <vector>
 
 #include "core/order/order.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::order::internal {
 
@@ -57,6 +59,9 @@ Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneR
 /// line and time of day, as much as is missing, while a rest may be given, and nothing of the line
 /// in between (H39, H07). nullptr: it is none.
 const Given* part_before(const Order& order, const Given& rest);
+
+/// See rest_named: begun no more than `beside_hours` before it.
+std::optional<OpenRest> open_part(const Order& order, const Given& rest);
 
 /// The slots of one line on one local date (see due_on); the line is taken to hold on it.
 void add_dues(const Line& line, LocalDay day, const ZoneRules& zone, std::vector<Due>& dues);

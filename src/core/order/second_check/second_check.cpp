@@ -31,6 +31,10 @@ Result<void> same_days(const OrderLineSigned& copy, LocalDay copied_on,
 
 }  // namespace
 
+bool holds_number(std::string_view words) {
+  return std::ranges::any_of(words, [](char c) { return c >= '0' && c <= '9'; });
+}
+
 std::string times_of(const std::vector<Slot>& slots) {
   std::string out;
   for (const auto& slot : slots) out += (out.empty() ? "" : ", ") + std::string(word(slot.slot));

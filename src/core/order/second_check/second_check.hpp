@@ -27,6 +27,9 @@ inline constexpr std::string_view check_until = "order.check_until";        // [
 inline constexpr std::string_view check_no_until = "order.check_no_until";  // none was read
 }  // namespace codes
 
+/// Whether words of the order, as those for a sick day, hold a number: no second check reads them.
+bool holds_number(std::string_view words);
+
 /// The slots of a day by their names.
 std::string times_of(const std::vector<journal::Slot>& slots);
 

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <optional>
 
-#include "core/order/recording.hpp"
 #include "shell/names/names.hpp"
 
 namespace penstock::vetting::internal {
@@ -76,6 +75,15 @@ std::optional<Objection> perhaps_rest(const Fact& fact, const Injected& dose, co
   return std::nullopt;
 }
 
+std::optional<Objection> against_part(const Fact& fact, const Injected& dose, const Chart& person) {
+  if (!dose.completes) return std::nullopt;
+  const auto rest = rest_of(fact, dose, person);
+  if (!rest) return ask(codes::ask_no_open_part, {arg_units("dose", dose.units)});
+  if (!rest->units || dose.units <= *rest->units) return std::nullopt;
+  return ask(codes::ask_rest_more,
+             {arg_units("dose", dose.units), arg_units("rest", *rest->units)});
+}
+
 // What it is a dose of: its line, or told without one every line of its insulin.
 std::vector<const order::Line*> lines_of(const Fact& fact, const Injected& dose,
                                          const Chart& person) {
@@ -120,6 +128,13 @@ bool is_above(const Fact& fact, const Injected& dose, Units ordered, const Chart
 }
 
 }  // namespace
+
+std::optional<order::OpenRest> rest_of(const Fact& fact, const Injected& dose,
+                                       const Chart& person) {
+  const auto* cartridge = person.ledger.cartridge(dose.cartridge);
+  return order::rest_named(person.order, dose, cartridge != nullptr ? cartridge->copy.name : "",
+                           fact.happened);
+}
 
 std::optional<Objection> meant_more(const Fact& fact, const Injected& dose, const Chart& person) {
   const auto ordered =
@@ -174,6 +189,7 @@ std::vector<Objection> about_dose(const Fact& fact, const Injected& dose, const 
                                               arg_text("insulin", cartridge->copy.name)}));
     if (was_dry(*cartridge, fact.happened)) out.push_back(ask(codes::ask_dry, {}));
   }
+  add(against_part(fact, dose, person));
   add(perhaps_rest(fact, dose, person));
   const std::string insulin = cartridge != nullptr ? cartridge->copy.name : "";
   const auto strength = cartridge != nullptr ? cartridge->copy.strength : Strength{};

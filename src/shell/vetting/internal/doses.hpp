@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "core/order/recording.hpp"
 #include "shell/vetting/vetting.hpp"
 
 namespace penstock::vetting::internal {
@@ -14,6 +15,11 @@ namespace penstock::vetting::internal {
 /// H03, H12, H13, H44, H37, H40).
 std::vector<Objection> about_dose(const journal::Fact& fact, const journal::Injected& dose,
                                   const Chart& person);
+
+/// What the dose that it says it completes still lacks (order::rest_named). Nothing: it completes
+/// none that is open, and is asked about as any other injection.
+std::optional<order::OpenRest> rest_of(const journal::Fact& fact, const journal::Injected& dose,
+                                       const Chart& person);
 
 /// More is said to have been meant than the order has then: its rest is worked out from that, so a
 /// slip in it is a number to dial (H39, H25). Asked before anything else of the dose.

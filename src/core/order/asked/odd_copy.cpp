@@ -1,21 +1,24 @@
 // A copy of an order before anybody relies on it: what is odd about it.
 #include <algorithm>
-#include <string>
+#include <cstddef>
+#include <string_view>
 
-#include "core/order/internal/word.hpp"
-#include "core/order/order.hpp"
-#include "core/order/second_check/second_check.hpp"
+#include "core/order/asked/asked.hpp"
 
 namespace penstock::order {
 namespace {
 
-using internal::word;
 using journal::OrderLineSigned;
 using journal::Purpose;
 using journal::Slot;
 
 Error asked(std::string_view code, std::vector<Arg> args = {}) {
   return {Kind::refused, code, std::move(args)};
+}
+
+template <class Enum>
+std::string_view word(Enum value) {
+  return names_of(value)[static_cast<std::size_t>(value)];
 }
 
 bool is_slow(shelf::Action action) {
@@ -101,7 +104,7 @@ std::optional<Error> odd_slots(const OrderLineSigned& copy) {
 std::optional<Error> new_strength(const OrderLineSigned& copy, const Order& so_far) {
   const auto* old = copy.replaces ? so_far.line(*copy.replaces) : nullptr;
   if (old == nullptr || old->text.strength == copy.strength ||
-      !internal::same_name(old->text.insulin, copy.insulin))
+      !is_same_insulin(old->text.insulin, copy.insulin))
     return std::nullopt;
   return asked(codes::ask_new_strength,
                {arg_text("insulin", copy.insulin), arg_strength("old", old->text.strength),
@@ -111,7 +114,7 @@ std::optional<Error> new_strength(const OrderLineSigned& copy, const Order& so_f
 std::optional<Error> beside_others(const OrderLineSigned& copy, const Order& so_far, LocalDay on) {
   for (const auto* line : so_far.holding(std::max(copy.from, on))) {
     if (copy.replaces == line->id) continue;
-    if (internal::same_name(line->text.insulin, copy.insulin)) {
+    if (is_same_insulin(line->text.insulin, copy.insulin)) {
       return asked(codes::ask_same_insulin, {arg_text("insulin", copy.insulin),
                                              arg_count("version", line->text.order_version),
                                              arg_text("times", times_of(line->text.slots))});
@@ -125,10 +128,6 @@ std::optional<Error> beside_others(const OrderLineSigned& copy, const Order& so_
 }
 
 }  // namespace
-
-bool holds_number(std::string_view words) {
-  return std::ranges::any_of(words, [](char c) { return c >= '0' && c <= '9'; });
-}
 
 std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
                             const shelf::Shelf& shelf, LocalDay on) {
