@@ -1,5 +1,7 @@
 // How much went in against what was ordered: on the day of a change, above the slot, too late, and
 // as a rest that nobody knew of.
+#include "core/interlock/amounts/amounts.hpp"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -207,6 +209,86 @@ TEST(Amounts, AsMuchAsWasMissingIsTheRestThatNobodyKnewOf_H39_H38) {
   story.inject(at(2, 22, 20), 8_units, line);
   EXPECT_EQ(next_of(story, at(2, 23)).code, "");
   EXPECT_THAT(next_of(story, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
+}
+
+/// From a pen or cartridge that is not on this record: nobody's, or another person's.
+void inject_unknown(Story& story, Instant when, Units units) {
+  story.inject(when, units, {});
+  std::get<journal::Injected>(story.facts.back().payload).cartridge = Id{7, 7};
+}
+std::string told_of(const Story& story, Instant now) {
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock, {}}, {now, 0});
+  const auto* why = agenda.next ? held(agenda.next->verdict) : nullptr;
+  if (why == nullptr) return "";
+  return std::ranges::find(why->error.args, "insulin", &Arg::name)->text;
+}
+
+// A hundred and fifty units from another person's pen: twenty more were shown, and no word of it.
+TEST(Amounts, WhatCameFromNoPenOfTheRecordCountsWithBasalInsulin_H13_H52) {
+  for (const auto when : {at(1, 20), at(1, 23, 30), at(2, 8)}) {
+    auto story = whole();
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+    inject_unknown(story, when, 48_units);
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+    EXPECT_EQ(told_of(story, at(2, 21, 30)), "insulin/partly_known");
+    // Told by whoever prescribes, or struck out as a slip.
+    auto slip = story;
+    slip.tell(at(2, 9), journal::Correction{story.facts.back().id, "not hers", false, nullptr});
+    EXPECT_EQ(next_of(slip, at(2, 21, 30)).code, "");
+    const auto line = story.facts.front().id;
+    const auto asked = story.tell(at(2, 9), journal::QuestionOpened{line, {}, "48", {}});
+    story.tell(at(2, 9, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                       "Dr Amara Osei", "", true});
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  }
+}
+
+// An answer that was given before it went in is an answer to something else.
+TEST(Amounts, AnAnswerBeforeWhatWentInAfterTheSlotSettlesNothing_H52_H37) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto asked = story.tell(at(1, 22, 30), journal::QuestionOpened{line, {}, "lows", {}});
+  story.tell(at(1, 22, 40), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                      "Dr Amara Osei", "", true});
+  inject_unknown(story, at(1, 23, 30), 48_units);
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+}
+
+TEST(Amounts, WhatCameFromNoPenOfTheRecordCountsWithAMealsInsulin_H13_H52) {
+  const auto meal_of = [](Units units, bool divided) {
+    Story story;
+    auto meal = Story::bedtime();
+    meal.purpose = journal::Purpose::mealtime;
+    story.order(meal);
+    story.pen();
+    story.load();
+    story.inject(at(1, 22), 20_units, story.facts.front().id);
+    inject_unknown(story, at(2, 17), divided ? 30_units : units);
+    if (divided) inject_unknown(story, at(2, 17, 5), checked_sub(units, 30_units).value());
+    return story;
+  };
+  EXPECT_EQ(next_of(meal_of(10_units, false), at(2, 21, 30)).code, "");
+  EXPECT_EQ(next_of(meal_of(60_units, false), at(2, 21, 30)).code, codes::far_too_much);
+  EXPECT_EQ(told_of(meal_of(60_units, false), at(2, 21, 30)), "insulin/not_known");
+  EXPECT_EQ(next_of(meal_of(60_units, true), at(2, 21, 30)).code, codes::too_much_together);
+  EXPECT_EQ(told_of(meal_of(60_units, true), at(2, 21, 30)), "insulin/partly_known");
+}
+
+// A single one of basal insulin holds nothing: it is said beside the number, and once.
+TEST(Amounts, WhatMayBeAnyInsulinIsSaidOnceBesideABasalNumber_H13_H58) {
+  Story story;
+  const auto basal = story.order();
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  story.order(meal);
+  inject_unknown(story, at(2, 8), 48_units);
+  const auto chart = story.chart();
+  const auto found = too_much_of_others(*chart, story.shelf, *chart->order.line(basal), at(2, 12));
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found.front().given, 48_units);
+  EXPECT_EQ(found.front().of, of_unknown);
 }
 
 }  // namespace

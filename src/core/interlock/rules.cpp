@@ -18,8 +18,10 @@ using Is = Flags::Is;
 
 using Found = std::optional<Error>;
 
-Error of_line(std::string_view code, const Case& one, std::vector<Arg> args) {
+Error of_line(std::string_view code, const Case& one, std::vector<Arg> args,
+              std::string_view of = {}) {
   for (auto& arg : about(*one.dose->line)) args.push_back(std::move(arg));
+  if (!of.empty()) *std::ranges::find(args, "insulin", &Arg::name) = arg_code("insulin", of);
   return refused(code, std::move(args));
 }
 
@@ -405,16 +407,16 @@ Found given_otherwise(const Case& one, std::string_view code,
   const auto given = slot ? differs(order, *slot) : std::nullopt;
   if (!given) return {};
   const auto all = order::given_for(order, *slot);
-  const auto& last = all.back()->when;
   const auto& line = *one.dose->line;
-  if (is_settled(order, line, last)) return {};
-  // What was counted with the slot's own may have gone in before it.
-  const auto went = went_in(order, line, slot->at.at - hours{order::beside_hours}, last.at);
-  const bool before = went.first && went.units == *given;
+  // What was counted with the slot's own may have gone in before it, or after.
+  const auto went = went_with(order, line, *slot, one.now.at);
+  const bool counted = went.first && went.units == *given;
+  if (is_settled(order, line, counted ? *went.last : all.back()->when)) return {};
   return of_line(
       code, one,
       {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at),
-       arg_instant("since", before ? *went.first : all.front()->when)});
+       arg_instant("since", counted ? *went.first : all.front()->when)},
+      counted ? of_what(went) : "");
 }
 /// A second dose of the day, hours from the first and of no slot's own: the day's insulin is more
 /// than its doses and half of the largest (H04, H52). Ours.
@@ -441,7 +443,8 @@ Found twice_in_a_day(const Case& one) {
   return of_line(
       codes::more_given, one,
       {arg_units("given", went.units), arg_units("dose", due.is_zero() ? one.dose->due.units : due),
-       arg_instant("when", *went.first), arg_instant("since", *went.first)});
+       arg_instant("when", *went.first), arg_instant("since", *went.first)},
+      of_what(went));
 }
 Found more_given(const Case& one) {
   if (auto found = given_otherwise(one, codes::more_given, order::more_than_ordered)) return found;
@@ -460,7 +463,8 @@ Found of_too_much(std::string_view code, const Case& one, const std::optional<To
   if (!found) return {};
   return of_line(code, one,
                  {arg_units("given", found->given), arg_units("most", found->most),
-                  arg_instant("when", found->when)});
+                  arg_instant("when", found->when)},
+                 found->of);
 }
 Found far_too_much(const Case& one) {
   if (!is_held_for_too_much(one)) return {};

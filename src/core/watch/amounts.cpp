@@ -2,7 +2,9 @@
 #include <algorithm>
 #include <ranges>
 
+#include "core/interlock/amounts/went_in.hpp"
 #include "core/interlock/interlock.hpp"
+#include "core/order/recording.hpp"
 #include "core/watch/internal/parts.hpp"
 
 namespace penstock::watch {
@@ -21,8 +23,9 @@ std::optional<TooMuch> too_much_lately(const chart::Chart& person, const shelf::
   if (auto found = interlock::too_much_of(person, shelf, line, last)) return found;
   for (const auto& given : person.order.given | std::views::reverse) {
     if (given.when.at <= last - answer_awaited) break;
-    if (given.when.at >= last || !order::is_same_insulin(given.insulin, line.text.insulin))
-      continue;
+    const bool may_be = order::is_same_insulin(given.insulin, line.text.insulin) ||
+                        order::is_of_unknown_insulin(person.order, given);
+    if (given.when.at >= last || !may_be) continue;
     if (auto found = interlock::too_much_of(person, shelf, line, given.when.at)) return found;
   }
   return std::nullopt;
@@ -41,11 +44,17 @@ void watch_too_much(const chart::Chart& person, const chart::Clinic& clinic,
     if (is_listed) continue;
     const auto found = too_much_lately(person, clinic.shelf, line, last.at);
     if (!found) continue;
+    // What may be any insulin is one thing to do, whatever it is too much of.
+    const bool is_told = std::ranges::any_of(out, [&](const Watch& one) {
+      const auto* went = std::get_if<WentIn>(&one.figures);
+      return went != nullptr && went->of == interlock::of_unknown && went->of == found->of;
+    });
+    if (is_told) continue;
     auto acts = about(line, clinic.shelf, What::too_much, found->when, found->when);
     acts.until = person.zone.when(found->over);
     // What holds the next basal dose holds it for longer than this is said.
     acts.holds = line.text.purpose != journal::Purpose::background;
-    acts.figures = WentIn{found->given, found->most};
+    acts.figures = WentIn{found->given, found->most, std::string(found->of)};
     acts.basis += "/" + std::to_string(found->when.at.time_since_epoch().count()) + "/" +
                   std::to_string(found->given.hundredths());
     auto unanswered = acts;

@@ -97,5 +97,31 @@ TEST(Amounts, WhatWasEnteredInErrorIsTooMuchNoMore_H04) {
   EXPECT_EQ(story.said(at(2, 22)), std::nullopt);
 }
 
+// Today had nothing, or "a pen was used by someone else".
+TEST(Amounts, WhatCameFromNoPenOfTheRecordIsOneStopWhateverItMayBe_H13_H58) {
+  Story story;
+  const auto known = story.facts.back().id;
+  story.tell(at(2, 13), journal::Correction{known, "it was 8 units", false, {}});
+  auto basal = tests::bedtime_line(first_day, 20_units, 10_units, 30_units);
+  basal.insulin = "insulin degludec";
+  story.tell(at(1, 9), basal);
+  journal::Injected dose;
+  dose.cartridge = id(9);
+  dose.units = 60_units;
+  story.tell(at(2, 14), dose);
+  EXPECT_EQ(story.said(at(2, 14, 5)), Level::stop);
+  const auto chart =
+      chart::finish(chart::begin(id(1), story.facts.size(), {}, story.facts, {}), {"UTC", {}}, {});
+  int count = 0;
+  for (const auto& watch : watches(*chart, story.clinic)) {
+    const auto* went = std::get_if<WentIn>(&watch.figures);
+    if (went == nullptr) continue;
+    ++count;
+    EXPECT_EQ(went->of, "insulin/not_known");
+    EXPECT_EQ(went->given, 60_units);
+  }
+  EXPECT_EQ(count, 2) << "while it acts, and then until it is answered";
+}
+
 }  // namespace
 }  // namespace penstock::watch

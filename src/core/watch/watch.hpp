@@ -310,10 +310,12 @@ struct Pricking {
 struct WentIn {
   Units given = Units::zero();
   Units most = Units::zero();  ///< that the order allows
+  std::string of{};            ///< told instead of the insulin (interlock::TooMuch)
   template <class Self, class Visit>
   static void members(Self& self, Visit&& visit) {
     visit("given", self.given);
     visit("most", self.most);
+    visit("of", self.of);
   }
   friend bool operator==(const WentIn&, const WentIn&) = default;
 };

@@ -39,8 +39,12 @@ std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shel
   const auto acts = acts_for(shelf, line);
   const auto* given = more_than_any_allows(person.order, line, now - acts, now);
   if (given == nullptr || order::is_answered_since(person.order, line, given->when.at)) return {};
-  return TooMuch{&line, given->units, most_then(person.order, line, given->when), given->when,
-                 given->when.at + acts};
+  return TooMuch{&line,
+                 given->units,
+                 most_then(person.order, line, given->when),
+                 given->when,
+                 given->when.at + acts,
+                 order::is_of_unknown_insulin(person.order, *given) ? of_unknown : ""};
 }
 
 namespace {
@@ -87,7 +91,7 @@ std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& 
   const auto went = went_in(person.order, line, since, now);
   if (went.injections < 2 || is_settled(person.order, line, *went.last)) return {};
   const auto of = [&](Units most) {
-    return TooMuch{&line, went.units, most, *went.first, went.last->at + acts};
+    return TooMuch{&line, went.units, most, *went.first, went.last->at + acts, of_what(went)};
   };
   const auto due = due_within(person.order, line, person.zone, since, now);
   if (const auto most = sum(due, line.most()); went.units > most) return of(most);
@@ -113,9 +117,11 @@ std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::S
       if (due.line != line.id || due.at.at < now - acts) continue;
       const auto all = order::more_than_ordered(person.order, due);
       if (!all) continue;
-      const auto& last = order::given_for(person.order, due).back()->when;
+      const auto went = went_with(person.order, line, due, now);
+      const bool counted = went.last && went.units == *all;
+      const auto last = counted ? *went.last : order::given_for(person.order, due).back()->when;
       if (last.at > now || is_settled(person.order, line, last)) continue;
-      return TooMuch{&line, *all, due.units, last, last.at + acts};
+      return TooMuch{&line, *all, due.units, last, last.at + acts, counted ? of_what(went) : ""};
     }
   }
   return std::nullopt;
@@ -141,7 +147,7 @@ std::optional<TooMuch> too_soon(const chart::Chart& person, const shelf::Shelf& 
       const auto went = went_in(person.order, line, since, first.when.at);
       const auto before = checked_sub(went.units, first.units);
       if (went.injections < 2 || !before) continue;
-      return TooMuch{&line, went.units, *before, *went.first, first.when.at + acts};
+      return TooMuch{&line, went.units, *before, *went.first, first.when.at + acts, of_what(went)};
     }
   }
   return std::nullopt;
@@ -159,6 +165,17 @@ std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shel
 std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf::Shelf& shelf,
                                         const order::Line& line, Instant now) {
   std::vector<TooMuch> out;
+  const auto add = [&](const std::optional<TooMuch>& found) {
+    const auto is_told = [&](const TooMuch& one) {
+      return found->of == of_unknown && one.of == found->of;
+    };
+    if (found && std::ranges::none_of(out, is_told)) out.push_back(*found);
+  };
+  // A single one holds no basal insulin back, and no mark of the order's is about it.
+  if (line.text.purpose == journal::Purpose::background) {
+    const auto found = beyond_most(person, shelf, line, now);
+    if (found && found->of == of_unknown) add(found);
+  }
   const auto today = person.zone.when(now).day();
   for (const auto& other : person.order.lines) {
     const bool is_old = other.replaced_by && other.replaced_from <= today;
@@ -166,8 +183,7 @@ std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf:
     const bool is_said = std::ranges::any_of(out, [&](const TooMuch& one) {
       return order::is_same_insulin(one.line->text.insulin, other.text.insulin);
     });
-    if (is_said) continue;
-    if (const auto found = too_much_of(person, shelf, other, now)) out.push_back(*found);
+    if (!is_said) add(too_much_of(person, shelf, other, now));
   }
   return out;
 }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "base/base.hpp"
@@ -19,6 +20,8 @@ struct TooMuch {
   Units most = Units::zero();
   When when;       ///< of the injection, or of the first of several
   Instant over{};  ///< until when it is counted to act
+  /// What it is told as instead of the line's insulin, as a code (of_what); empty: that insulin.
+  std::string_view of{};
 };
 
 /// Whether the prescriber has answered about a line, or ordered anew, since an hour.
@@ -44,7 +47,8 @@ std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shel
                                    const order::Line& line, Instant now);
 
 /// Of every insulin but this line's own: it is said beside the number of each other one (H61).
-/// What is too much of its own is a rule, and of basal insulin more than ordered.
+/// What is too much of its own is a rule, and of basal insulin more than ordered. Once what may be
+/// any insulin, for basal insulin its own line's, too (H13, H52).
 std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf::Shelf& shelf,
                                         const order::Line& line, Instant now);
 

@@ -1,10 +1,12 @@
 #include "core/interlock/amounts/went_in.hpp"
 
+#include <algorithm>
 #include <cstdint>
 #include <string_view>
 #include <vector>
 
 #include "core/interlock/amounts/amounts.hpp"
+#include "core/order/recording.hpp"
 #include "core/order/then.hpp"
 
 namespace penstock::interlock {
@@ -17,13 +19,20 @@ constexpr int decimal_slip = 10;
 /// correction line that of both together, is as odd as a slip. Ours.
 constexpr std::int64_t unstated_most_percent = 150;
 
+/// What may be any insulin counts with each: nobody can say that it was not this one (H52, H13).
 bool is_of(const order::Order& order, const order::Given& given, const order::Line& line) {
+  if (order::is_of_unknown_insulin(order, given)) return true;
   const order::Line* under = given.line ? order.line(*given.line) : nullptr;
   if (!given.insulin.empty()) return order::is_same_insulin(given.insulin, line.text.insulin);
   return under != nullptr && order::is_same_insulin(under->text.insulin, line.text.insulin);
 }
 
 }  // namespace
+
+std::string_view of_what(const Went& went) {
+  if (went.unknown == 0) return {};
+  return went.unknown == went.injections ? of_unknown : "insulin/partly_known";
+}
 
 Went went_in(const order::Order& order, const order::Line& line, Instant since, Instant until) {
   Went out;
@@ -34,10 +43,18 @@ Went went_in(const order::Order& order, const order::Line& line, Instant since, 
     if (given.when.at < since || given.when.at > until || given.units.is_zero()) continue;
     out.units = sum(out.units, given.units);
     ++out.injections;
+    if (order::is_of_unknown_insulin(order, given)) ++out.unknown;
     if (!out.first) out.first = given.when;
     out.last = given.when;
   }
   return out;
+}
+
+Went went_with(const order::Order& order, const order::Line& line, const order::Due& due,
+               Instant until) {
+  using std::chrono::hours;
+  return went_in(order, line, due.at.at - hours{order::beside_hours},
+                 std::min(until, due.at.at + hours{order::background_hours}));
 }
 
 Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,

@@ -95,6 +95,8 @@ struct FigureArgs {
   void operator()(const watch::WentIn& figures) const {
     args.push_back(arg_units("given", figures.given));
     args.push_back(arg_units("most", figures.most));
+    if (!figures.of.empty())
+      *std::ranges::find(args, "insulin", &Arg::name) = arg_code("insulin", figures.of);
   }
   void operator()(const watch::DayOfLeaving& figures) const {
     args.push_back(arg_count("day", figures.day));

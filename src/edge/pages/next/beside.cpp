@@ -119,9 +119,10 @@ Rich above_text(const Words& words, const Chart& person, const interlock::Dose& 
 // More of another insulin went in than its order allows: this dose comes on top of it (H04, H61).
 Rich too_much_text(const Words& words, const interlock::TooMuch& found) {
   return words.sentence(
-      "next.too_much",
-      {arg_units("given", found.given), arg_text("insulin", found.line->text.insulin),
-       arg_text("when", words.moment(found.when)), arg_units("most", found.most)});
+      "next.too_much", {arg_units("given", found.given),
+                        found.of.empty() ? arg_text("insulin", found.line->text.insulin)
+                                         : arg_code("insulin", found.of),
+                        arg_text("when", words.moment(found.when)), arg_units("most", found.most)});
 }
 
 }  // namespace
