@@ -370,15 +370,16 @@ void judge_each_pen(const Chart& person, const House& house, Dose& dose, const W
 
 /// Of basal insulin several times a day: the dose before this one, where it went in so late that
 /// less than half of the time that the order has between them is left (H07, H38). Ours.
-const order::Given* too_close(const Chart& person, const order::Line& line, const order::Due& due,
-                              Instant until) {
-  if (!order::is_basal(line) || line.text.slots.size() < 2) return nullptr;
+std::optional<order::Given> too_close(const Chart& person, const order::Line& line,
+                                      const order::Due& due, Instant until) {
+  if (!order::is_basal(line) || line.text.slots.size() < 2) return std::nullopt;
   const auto before = internal::slot_before(person, due);
-  if (!before) return nullptr;
+  if (!before) return std::nullopt;
   const auto given = order::given_for(person.order, *before);
-  if (given.empty() || given.back()->when.at > until) return nullptr;
+  if (given.empty() || given.back()->when.at > until) return std::nullopt;
   const auto left = due.at.at - given.back()->when.at;
-  return left * 2 < due.at.at - before->at.at ? given.back() : nullptr;
+  if (left * 2 >= due.at.at - before->at.at) return std::nullopt;
+  return *given.back();
 }
 
 }  // namespace
@@ -397,9 +398,9 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   if (dose.pending == nullptr) {
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = done_by(*given);
-    const auto* last = order::basal_lately(person.order, due, now.at);
-    if (last == nullptr) last = too_close(person, *dose.line, due, now.at);
-    if (last != nullptr && !dose.near) dose.lately = done_by(*last);
+    auto last = order::basal_lately(person.order, due, now.at, person.zone);
+    if (!last) last = too_close(person, *dose.line, due, now.at);
+    if (last && !dose.near) dose.lately = done_by(*last);
   }
   const When when = due.at.at > now.at ? due.at : now;
   judge_each_pen(person, house, dose, now, when, said);

@@ -149,5 +149,98 @@ TEST(Versions, ADoseThatWasPassedOverBeforeALaterOneIsAskedAboutForTwoDays_H57_H
   EXPECT_THAT(asked(at(4, 10, 30)), IsEmpty()) << "two days after its window";
 }
 
+/// Tonight's dose is said to be taken, and the order then moves it to another time of day, or
+/// replaces its insulin.
+struct Moved {
+  journal::DoseWas was = journal::DoseWas::taken;
+  std::string insulin = "insulin glargine";
+  journal::Purpose purpose = journal::Purpose::background;
+  LocalDay day = first_day + days{1};
+  std::int16_t at_minutes = 23 * 60 + 15;
+};
+Story moved(const Moved& to) {
+  Story story;
+  auto line = Story::bedtime();
+  line.purpose = to.purpose;
+  const auto old = story.order(line);
+  story.pen();
+  story.load();
+  story.supplies(2, "L2");
+  story.inject(at(1, 22), 20_units, old);
+  story.tell(at(2, 22, 30), journal::DoseAnswered{old, SlotName::bedtime, to.day, to.was, ""});
+  line.insulin = to.insulin;
+  line.slots = {{SlotName::evening, {to.at_minutes}, 60, 60, 22_units}};
+  line.from = line.signed_on = first_day + days{1};
+  line.order_version = 2;
+  line.replaces = old;
+  story.order(line, at(2, 22, 40));
+  return story;
+}
+
+// "Taken", a new version an hour later, and forty-four units more to dial.
+TEST(Versions, WhatWasSaidOfADoseIsHeldAsAnInjectionOfItIs_H52_H07) {
+  using journal::DoseWas;
+  using journal::Purpose;
+  for (const auto was : {DoseWas::taken, DoseWas::not_known}) {
+    for (const auto& to : {Moved{.was = was}, Moved{.was = was, .insulin = "insulin degludec"},
+                           Moved{.was = was, .purpose = Purpose::mealtime}}) {
+      const auto story = moved(to);
+      EXPECT_EQ(next_of(story, at(2, 22, 50)).code, order::codes::taken_perhaps);
+      EXPECT_EQ(next_of(story, at(2, 23, 15)).code, order::codes::taken_perhaps);
+    }
+  }
+  EXPECT_EQ(next_of(moved({.was = DoseWas::not_taken}), at(2, 22, 50)).code, "");
+  EXPECT_EQ(next_of(moved({.day = first_day}), at(2, 22, 50)).code, "") << "of the night before";
+  // Somebody said otherwise of it since.
+  for (const bool of_the_new_line : {false, true}) {
+    auto taken_back = moved({});
+    const auto& facts = taken_back.facts;
+    const auto line = of_the_new_line ? facts[facts.size() - 2].id : facts.front().id;
+    taken_back.tell(at(2, 22, 45),
+                    journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1},
+                                          DoseWas::not_taken, ""});
+    EXPECT_EQ(next_of(taken_back, at(2, 22, 50)).code, "") << of_the_new_line;
+  }
+}
+
+TEST(Versions, WhatWasSaidIsHeldUntilSomebodySaysWhetherItWasThisDose_H52_H58) {
+  using journal::DoseWas;
+  const auto answered = [](DoseWas was) {
+    auto story = moved({});
+    story.tell(at(2, 22, 55),
+               journal::DoseAnswered{story.facts[story.facts.size() - 2].id, SlotName::evening,
+                                     first_day + days{1}, was, ""});
+    return story;
+  };
+  EXPECT_EQ(next_of(answered(DoseWas::not_taken), at(2, 23)).code, "");
+  EXPECT_EQ(next_of(answered(DoseWas::not_known), at(2, 23)).code, order::codes::not_known);
+  const auto chart = answered(DoseWas::taken).chart();
+  const House house{tests::small_shelf(), {}, {}};
+  const auto agenda = agenda_of(*chart, house, {at(2, 23), 0});
+  ASSERT_TRUE(agenda.next);
+  EXPECT_EQ(agenda.next->due.day, first_day + days{2});
+}
+
+// It was eighteen hours, and the prescriber was told forty-two.
+TEST(Versions, ADoseThatWasSaidToBeTakenIsTheLastBasalDose_H07_H38) {
+  Story story;
+  const auto old = story.order();
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 20_units, old);
+  story.tell(at(3, 8), journal::DoseAnswered{old, SlotName::bedtime, first_day + days{1},
+                                             journal::DoseWas::taken, ""});
+  auto line = Story::bedtime();
+  line.slots = {{SlotName::afternoon, {16 * 60}, 60, 60, 20_units}};
+  line.from = line.signed_on = first_day + days{2};
+  line.order_version = 2;
+  line.replaces = old;
+  story.order(line, at(3, 9));
+  const auto chart = story.chart();
+  const auto agenda = agenda_of(*chart, {story.shelf, story.stock, {}}, {at(3, 15, 30), 0});
+  ASSERT_TRUE(agenda.next && agenda.next->lately);
+  EXPECT_EQ(agenda.next->lately->when.at, at(2, 22));
+}
+
 }  // namespace
 }  // namespace penstock::interlock

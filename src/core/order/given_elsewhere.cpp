@@ -124,16 +124,65 @@ std::chrono::seconds reach_of_switch(const Order& order, const Given& given, con
   return is_old ? most_of_a_day : std::chrono::seconds{};
 }
 
+bool may_be(const Order& order, const Given& given, const Due& due, const Line& line,
+            std::chrono::seconds reach, Instant until, const ZoneRules& zone) {
+  const Instant from = due.from.at - std::max(reach, reach_of_switch(order, given, line));
+  return given.when.at >= from && given.when.at <= until && is_like(order, given, line) &&
+         !is_another_dose(order, given, line, due, zone);
+}
+
 std::vector<const Given*> like_given(const Order& order, const Due& due, const Line& line,
                                      std::chrono::seconds reach, Instant until,
                                      const ZoneRules& zone) {
   std::vector<const Given*> found;
   for (const Given& given : order.given) {
-    const Instant from = due.from.at - std::max(reach, reach_of_switch(order, given, line));
-    if (given.when.at < from || given.when.at > until || !is_like(order, given, line)) continue;
-    if (!is_another_dose(order, given, line, due, zone)) found.push_back(&given);
+    if (may_be(order, given, due, line, reach, until, zone)) found.push_back(&given);
   }
   return found;
+}
+
+/// The slot that it is about, of its line or else of one before or after it that has that time of
+/// day; nothing: of none, or somebody said something else of it since.
+std::optional<Due> slot_told(const Order& order, const Said& said, const ZoneRules& zone) {
+  const Line* own = order.line(said.line);
+  if (own == nullptr || said.rest_of) return std::nullopt;
+  const auto is_chained = [&](const Id& id) {
+    const Line* line = order.line(id);
+    return line != nullptr &&
+           (order.stands_for(*line, own->id) || order.stands_for(*own, line->id));
+  };
+  const auto later =
+      std::ranges::find_if(order.said.rbegin(), order.said.rend(), [&](const Said& one) {
+        return !one.rest_of && one.slot == said.slot && one.day == said.day && is_chained(one.line);
+      });
+  if (&*later != &said) return std::nullopt;
+  std::optional<Due> found;
+  for (const Line& line : order.lines) {
+    if (!is_chained(line.id) || (found && line.id != own->id)) continue;
+    std::vector<Due> dues;
+    internal::add_dues(line, said.day, zone, dues);
+    const auto due = std::ranges::find(dues, said.slot, &Due::name);
+    if (due != dues.end()) found = *due;
+  }
+  return found;
+}
+
+Given as_given(const Order& order, const Said& said, const Due& due) {
+  const Line& line = *order.line(due.line);
+  Given given;
+  given.fact = said.fact;
+  given.when = due.at;
+  if (said.was == journal::DoseWas::taken && said.when.at < due.at.at) given.when = said.when;
+  given.line = line.id;
+  given.slot = due.name;
+  given.insulin = line.text.insulin;
+  given.strength = line.text.strength;
+  given.units = given.meant = due.units;
+  return given;
+}
+
+bool has_slot(const Line& line, journal::SlotName name) {
+  return std::ranges::find(line.text.slots, name, &journal::Slot::slot) != line.text.slots.end();
 }
 
 }  // namespace
@@ -143,6 +192,23 @@ std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Inst
   const Line* line = order.line(due.line);
   if (!line) return {};
   return like_given(order, due, *line, internal::reach_of(*line), until, zone);
+}
+
+std::vector<SaidDose> perhaps_said(const Order& order, const Due& due, Instant until,
+                                   const ZoneRules& zone) {
+  std::vector<SaidDose> found;
+  const Line* line = order.line(due.line);
+  if (!line) return found;
+  for (const Said& said : order.said) {
+    const bool of_this = speaks_of(order, said, *line) && has_slot(*line, said.slot);
+    if (said.was == journal::DoseWas::not_taken || said.line == line->id || of_this) continue;
+    const auto slot = slot_told(order, said, zone);
+    if (!slot || !given_for(order, *slot).empty()) continue;
+    Given given = as_given(order, said, *slot);
+    if (may_be(order, given, due, *line, internal::reach_of(*line), until, zone))
+      found.push_back({&said, std::move(given)});
+  }
+  return found;
 }
 
 std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
@@ -230,22 +296,30 @@ bool have_travelled(const When& a, const When& b) {
 
 }  // namespace
 
-const Given* basal_lately(const Order& order, const Due& due, Instant until) {
+std::optional<Given> basal_lately(const Order& order, const Due& due, Instant until,
+                                  const ZoneRules& zone) {
   const Line* line = order.line(due.line);
-  if (line == nullptr || !is_once_a_day(*line)) return nullptr;
-  const Given* last = nullptr;
+  if (line == nullptr || !is_once_a_day(*line)) return std::nullopt;
+  std::optional<Given> last;
   bool changed = false;
-  for (const Given& given : order.given) {
-    if (given.when.at > until || given.when.at >= due.at.at) continue;
+  const auto look_at = [&](const Given& given) {
+    if (given.when.at > until || given.when.at >= due.at.at) return;
+    if (last && last->when.at > given.when.at) return;
     const bool of_line = internal::is_of(given, *line);
     const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
       return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
     });
-    if (!of_old && (!of_line || internal::answers_slot(given, *line, due))) continue;
-    last = &given;
+    if (!of_old && (!of_line || internal::answers_slot(given, *line, due))) return;
+    last = given;
     changed = of_old || have_travelled(given.when, due.at);
+  };
+  for (const Given& given : order.given) look_at(given);
+  for (const Said& said : order.said) {
+    const auto slot = slot_told(order, said, zone);
+    if (said.was == journal::DoseWas::taken && slot && given_for(order, *slot).empty())
+      look_at(as_given(order, said, *slot));
   }
-  return last != nullptr && is_no_day(due.at.at - last->when.at, changed) ? last : nullptr;
+  return last && is_no_day(due.at.at - last->when.at, changed) ? last : std::nullopt;
 }
 
 namespace {

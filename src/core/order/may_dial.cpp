@@ -5,6 +5,7 @@
 #include "core/order/internal/matching.hpp"
 #include "core/order/internal/word.hpp"
 #include "core/order/order.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::order {
 namespace {
@@ -216,18 +217,37 @@ std::string_view how_given(const Order& order, const Given& given, const Line& l
                                                    : "given_as/other_insulin";
 }
 
+/// Whether somebody said since then that this slot's dose was not taken, or not yet: what is on
+/// record was another one.
+bool was_another(const Order& order, const Due& due, const When& since) {
+  return std::ranges::any_of(order.said, [&](const Said& said) {
+    return said.was == journal::DoseWas::not_taken && said.slot == due.name &&
+           said.day == due.day && said.when.at >= since.at &&
+           speaks_of(order, said, *order.line(due.line));
+  });
+}
+
+/// Of which there is only somebody's word: it is no less perhaps this dose (H52, H07).
+std::optional<Error> refuse_told(const Order& order, const Ask& ask, const Due& due,
+                                 const ZoneRules& zone, const Refusal& refusal) {
+  const auto told = perhaps_said(order, due, ask.now, zone);
+  if (told.empty()) return std::nullopt;
+  const auto& [was, given] = told.back();
+  if (was_another(order, due, was->when)) return std::nullopt;
+  auto args = args_of(given);
+  args.push_back(arg_code("how", was->was == journal::DoseWas::taken ? "given_as/said_taken"
+                                                                     : "given_as/said_not_known"));
+  const bool same = contradicts_not_taken(order, given, *order.line(due.line));
+  args.push_back(arg_code("of", same ? "given/same_insulin" : "given/other_insulin"));
+  return refusal.because(codes::taken_perhaps, std::move(args));
+}
+
 std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Due& due,
                                     const ZoneRules& zone, const Refusal& refusal) {
   if (ask.taken == Ask::Taken::answered) return std::nullopt;
   const auto others = perhaps_given(order, due, ask.now, zone);
-  if (others.empty()) return std::nullopt;
-  // Somebody said after it that this slot's dose was not taken, or not yet: it was another one.
-  const bool another = std::ranges::any_of(order.said, [&](const Said& said) {
-    return said.was == journal::DoseWas::not_taken && said.slot == due.name &&
-           said.day == due.day && said.when.at >= others.back()->when.at &&
-           speaks_of(order, said, *order.line(due.line));
-  });
-  if (another) return std::nullopt;
+  if (others.empty() || was_another(order, due, others.back()->when))
+    return refuse_told(order, ask, due, zone, refusal);
   auto args = args_of(*others.back());
   args.push_back(arg_code("how", how_given(order, *others.back(), *order.line(due.line))));
   const bool same = std::ranges::any_of(others, [&](const Given* given) {

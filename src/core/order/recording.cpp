@@ -30,6 +30,12 @@ const Said* said_before(const Order& order, const journal::Injected& dose, std::
   return nullptr;
 }
 
+std::vector<Due> slots_on(const Line& line, LocalDay day, const ZoneRules& zone) {
+  std::vector<Due> dues;
+  internal::add_dues(line, day, zone, dues);
+  return dues;
+}
+
 namespace {
 
 Given given_as(const journal::Injected& dose, const When& happened) {

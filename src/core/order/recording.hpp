@@ -5,6 +5,7 @@
 #include <chrono>
 #include <optional>
 #include <string_view>
+#include <vector>
 
 #include "base/base.hpp"
 #include "core/journal/journal.hpp"
@@ -24,6 +25,9 @@ const Said* said_before(const Order& order, const journal::Injected& dose, std::
 std::optional<Id> rest_told(const Order& order, const journal::Injected& dose,
                             const When& happened);
 
+/// The slots of one line on one local date (see due_on), whether it holds then or not.
+std::vector<Due> slots_on(const Line& line, LocalDay day, const ZoneRules& zone);
+
 /// What the dose that an injection says it completes still lacks then: the same line and day, and
 /// not finished (H39, H52). Nothing: no such dose is open, and it counts as one of its own.
 struct OpenRest {
@@ -42,11 +46,22 @@ bool is_basal(const Line& line);
 /// Whether the slot had no number for want of its line's second check, which it waited for (H40).
 bool waited_for_check(const Line& line, const Due& due);
 
-/// The last basal dose before this one of a line once a day, where it lies much less than a day
-/// before it and is another slot's, or of the line whose place this one took: it went in late, or
-/// the order's hour or insulin has changed (H07, H38). Of that line also where it lies much more
-/// than a day before it. nullptr: a day lies between.
-const Given* basal_lately(const Order& order, const Due& due, Instant until);
+/// A dose of which there is only somebody's word: that it was taken, or that nobody knows.
+struct SaidDose {
+  const Said* said = nullptr;  ///< points into the order
+  Given as;                    ///< the same as if it had been recorded, at its slot's hour
+};
+/// As perhaps_given: what was said of another time of day of the order before, or of another line,
+/// and may be this slot's dose. What was said of this one is said_of (H52, H07).
+std::vector<SaidDose> perhaps_said(const Order& order, const Due& due, Instant until,
+                                   const ZoneRules& zone);
+
+/// The last basal dose before this one of a line once a day, injected or said to be taken, where it
+/// lies much less than a day before it and is another slot's, or of the line whose place this one
+/// took: it went in late, or the order's hour or insulin has changed (H07, H38). Of that line also
+/// where it lies much more than a day before it. Nothing: a day lies between.
+std::optional<Given> basal_lately(const Order& order, const Due& due, Instant until,
+                                  const ZoneRules& zone);
 /// How much less, and as much more: a dose may be four hours late without a word. Ours.
 inline constexpr std::int32_t basal_apart_hours = 20;
 

@@ -297,23 +297,29 @@ void watch_answers(const chart::Chart& person, const shelf::Shelf& shelf, const 
   }
 }
 
-// A dose whose number is held because another one may be it (H52): of the hours around the last
-// that is on record, for nothing later can be.
+// A dose whose number is held because another one may be it (H52), injected or only told: of the
+// hours around the last that is on record, for nothing later can be.
 void watch_perhaps(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
-  if (person.order.given.empty()) return;
-  const auto day = person.order.given.back().when.day();
+  const auto& given = person.order.given;
+  const auto& said = person.order.said;
+  if (given.empty() && said.empty()) return;
+  auto day = given.empty() ? said.back().day : given.back().when.day();
+  if (!said.empty()) day = std::max(day, said.back().day);
   for (const int ahead : {0, 1}) {
     for (const auto& due : order::due_on(person.order, day + days{ahead}, person.zone)) {
       const auto& line = *person.order.line(due.line);
       const auto found = order::perhaps_given(person.order, due, due.to.at, person.zone);
-      if (found.empty() || person.order.state(line, due.day) != order::State::current ||
+      const auto told = order::perhaps_said(person.order, due, due.to.at, person.zone);
+      if ((found.empty() && told.empty()) ||
+          person.order.state(line, due.day) != order::State::current ||
           order::said_of(person.order, due) != nullptr ||
           !order::given_for(person.order, due).empty())
         continue;
-      auto watch = about(line, shelf, What::given_perhaps, found.back()->when, due.at);
+      const auto& since = found.empty() ? told.back().said->when : found.back()->when;
+      auto watch = about(line, shelf, What::given_perhaps, since, due.at);
       watch.until = due.to;
       watch.holds = true;
-      watch.basis += to_text(found.back()->fact);
+      watch.basis += to_text(found.empty() ? told.back().said->fact : found.back()->fact);
       out.push_back(std::move(watch));
     }
   }

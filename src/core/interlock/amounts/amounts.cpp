@@ -4,7 +4,7 @@
 
 #include "core/interlock/amounts/went_in.hpp"
 #include "core/order/recording.hpp"
-#include "core/order/then.hpp"
+#include "core/order/then/then.hpp"
 
 namespace penstock::interlock {
 namespace {

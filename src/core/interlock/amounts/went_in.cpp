@@ -7,7 +7,7 @@
 
 #include "core/interlock/amounts/amounts.hpp"
 #include "core/order/recording.hpp"
-#include "core/order/then.hpp"
+#include "core/order/then/then.hpp"
 
 namespace penstock::interlock {
 namespace {

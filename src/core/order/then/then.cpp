@@ -1,8 +1,8 @@
-#include "core/order/then.hpp"
+#include "core/order/then/then.hpp"
 
 #include <algorithm>
 
-#include "core/order/internal/matching.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::order {
 namespace {
@@ -24,11 +24,10 @@ bool is_over(const Line& line, LocalDay day) {
 /// Of a line that was replaced from this day or before: slots given as it has them while it held.
 std::vector<Due> given_under(const Order& order, const Line& old, LocalDay day,
                              const ZoneRules& zone) {
-  std::vector<Due> dues;
   if (!old.replaced_by || day < old.replaced_from || day < old.text.from || is_over(old, day))
-    return dues;
+    return {};
   const auto over = superseded_at(order, old);
-  internal::add_dues(old, day, zone, dues);
+  auto dues = slots_on(old, day, zone);
   // Most were replaced long ago, and their injections need not be looked through.
   if (dues.empty() || over < dues.front().from.at - std::chrono::days{1}) return {};
   std::erase_if(dues, [&](const Due& due) {
