@@ -291,5 +291,33 @@ TEST(Amounts, WhatMayBeAnyInsulinIsSaidOnceBesideABasalNumber_H13_H58) {
   EXPECT_EQ(found.front().of, of_unknown);
 }
 
+// "Night" at a quarter past midnight, given the afternoon before: it was offered again.
+TEST(Amounts, ADoseOfTheSmallHoursThatWentInTheDayBeforeIsThatNights_H07) {
+  const auto next_slot = [](Instant when, Instant now) {
+    Story story;
+    auto line = Story::bedtime();
+    line.least_units = 6_units;
+    line.slots = {slot(SlotName::lunch, 11 * 60, 12_units), slot(SlotName::night, 15, 8_units)};
+    const auto id = story.order(line);
+    story.pen();
+    story.load();
+    const auto inject = [&](Instant then, SlotName name, Units units) {
+      story.inject(then, units, id);
+      std::get<journal::Injected>(story.facts.back().payload).slot = name;
+    };
+    inject(at(2, 0, 15), SlotName::night, 8_units);
+    inject(at(2, 11), SlotName::lunch, 12_units);
+    inject(when, SlotName::night, 8_units);
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock, {}}, {now, 0});
+    return agenda.next ? agenda.next->due.at.at : Instant{};
+  };
+  EXPECT_EQ(next_slot(at(2, 15, 27), at(2, 15, 30)), at(3, 11));
+  EXPECT_EQ(next_slot(at(2, 15, 27), at(3, 0, 16)), at(3, 11));
+  EXPECT_EQ(next_slot(at(2, 23, 50), at(3, 0, 16)), at(3, 11));
+  // Late in the morning it was last night's.
+  EXPECT_EQ(next_slot(at(2, 9), at(2, 15, 30)), at(3, 0, 15));
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -55,15 +55,20 @@ bool nearer_to_another(const Given& given, const Line& line, const Due& due) {
 
 // A bedtime dose given after midnight is last night's, and leaves tonight's to be given: up to six
 // hours after the slot, by the person's own clock, the new date does not count; of basal insulin up
-// to half a day, for it is given late rather than left out (H38). The hours are ours.
+// to half a day, for it is given late rather than left out (H38). A slot of the small hours belongs
+// to the night that begins the evening before: what was given as it on that day, before midnight,
+// is the coming night's (H07). The hours are ours.
 bool of_that_day(const When& given, const Line& line, const Due& due) {
   using std::chrono::seconds;
+  constexpr int small_hours = 6 * 60;
+  const bool is_small = line.text.slots[due.slot].at.minutes < small_hours;
   const bool is_basal = line.text.purpose == journal::Purpose::background;
-  const seconds late_most = is_basal ? hours{12} + seconds{1} : seconds{hours{6}};
+  const seconds late_most = is_basal || is_small ? hours{12} + seconds{1} : seconds{hours{6}};
   const seconds early_most = hours{24} - late_most;
   const auto after = given.local() - due.at.local();
+  if (is_small) return -after <= early_most && after < late_most;
   if (given.day() == due.day) return -after <= early_most;
-  return after > std::chrono::seconds{0} && after < late_most;
+  return after > seconds{0} && after < late_most;
 }
 
 }  // namespace
