@@ -378,8 +378,7 @@ std::optional<order::Given> too_close(const Chart& person, const order::Line& li
   const auto given = order::given_for(person.order, *before);
   if (given.empty() || given.back()->when.at > until) return std::nullopt;
   const auto left = due.at.at - given.back()->when.at;
-  if (left * 2 >= due.at.at - before->at.at) return std::nullopt;
-  return *given.back();
+  return left * 2 < due.at.at - before->at.at ? std::optional(*given.back()) : std::nullopt;
 }
 
 }  // namespace

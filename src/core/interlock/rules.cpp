@@ -418,8 +418,7 @@ Found given_otherwise(const Case& one, std::string_view code,
        arg_instant("since", counted ? *went.first : all.front()->when)},
       counted ? of_what(went) : "");
 }
-/// A second dose of the day, hours from the first and of no slot's own: the day's insulin is more
-/// than its doses and half of the largest (H04, H52). Ours.
+/// A second dose of the day, hours from the first and of no slot's own (H04, H52).
 Found twice_in_a_day(const Case& one) {
   if (one.dose == nullptr || one.dose->pending != nullptr) return {};
   // What became of one that has gone is asked, whatever went in since (H57).
@@ -433,13 +432,9 @@ Found twice_in_a_day(const Case& one) {
            said.day == one.dose->due.day && said.was == journal::DoseWas::not_taken;
   });
   if (asked) return {};
-  const auto from = one.dose->due.at.at - hours{24};
-  const auto went = went_in(order, line, from, one.now.at);
-  const auto due = due_within(order, line, one.person->zone, from, one.dose->due.at.at);
-  auto most = Units::zero();
-  for (const auto& slot : line.text.slots) most = larger(most, slot.units);
-  const bool more = went.units.hundredths() * 2 > due.hundredths() * 2 + most.hundredths();
-  if (went.injections < 2 || !more || is_settled(order, line, *went.last)) return {};
+  const auto more = more_in_a_day(order, line, one.person->zone, one.dose->due, one.now.at);
+  if (!more) return {};
+  const auto& [went, due] = *more;
   return of_line(
       codes::more_given, one,
       {arg_units("given", went.units), arg_units("dose", due.is_zero() ? one.dose->due.units : due),

@@ -72,6 +72,21 @@ Units due_within(const order::Order& order, const order::Line& line, const ZoneR
   return out;
 }
 
+std::optional<DaysMore> more_in_a_day(const order::Order& order, const order::Line& line,
+                                      const ZoneRules& zone, const order::Due& slot,
+                                      Instant until) {
+  const auto from = slot.at.at - std::chrono::hours{24};
+  const DaysMore found{went_in(order, line, from, until),
+                       due_within(order, line, zone, from, slot.at.at)};
+  Units most = Units::zero();
+  for (const auto& each : line.text.slots) most = larger(most, each.units);
+  const bool more =
+      found.went.units.hundredths() * 2 > found.due.hundredths() * 2 + most.hundredths();
+  if (found.went.injections < 2 || !more || is_settled(order, line, *found.went.last))
+    return std::nullopt;
+  return found;
+}
+
 namespace {
 
 /// What the lines of an insulin allow at once, and the largest dose that they ask for.

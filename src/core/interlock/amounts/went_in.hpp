@@ -30,6 +30,14 @@ Went went_with(const order::Order& order, const order::Line& line, const order::
 /// What the lines of that insulin come to in doses that are due from `since` on and before `until`.
 Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
                  Instant since, Instant until);
+/// In the day before a slot, several injections of more than its doses and half of the largest
+/// (H04, H52), until somebody has asked the prescriber. Ours.
+struct DaysMore {
+  Went went;
+  Units due = Units::zero();  ///< what the lines of that insulin come to in it
+};
+std::optional<DaysMore> more_in_a_day(const order::Order& order, const order::Line& line,
+                                      const ZoneRules& zone, const order::Due& slot, Instant until);
 /// The last injection of a line's insulin since an hour that was more than any line of it allows
 /// at once, or ten times what any asks for, as by a misplaced decimal point (H05); nullptr: there
 /// is none.
