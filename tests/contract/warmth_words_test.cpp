@@ -99,7 +99,7 @@ TEST(WarmthWords, H12_H38_ABrokenLimitSaysHowToGetInsulinToday) {
       continue;
     }
     for (const auto* part : {"Do not use it, replace it", "unopened spare", "phone the clinic",
-                             "Do not miss background insulin", "emergency"}) {
+                             "Do not miss basal insulin", "emergency"}) {
       EXPECT_NE(first.find(part), std::string::npos) << part << " is not in " << first;
     }
   }

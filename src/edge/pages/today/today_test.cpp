@@ -153,7 +153,7 @@ summary::Row person(std::uint64_t n, std::string name, std::vector<watch::Watch>
                     int dose_at = 22) {
   auto out = row(n, std::move(name), parse_day("1958-06-04").value());
   out.watches = std::move(watches);
-  out.doses = {{"insulin glargine", {static_cast<std::int16_t>(dose_at * 60)}, 60, {}, {}}};
+  out.doses = {{"insulin glargine", {static_cast<std::int16_t>(dose_at * 60)}, 60, {}, {}, {}}};
   return out;
 }
 
