@@ -843,7 +843,12 @@ std::optional<Verdict> first_that_holds(const Case& one) {
     auto held = held_by(one, row, *std::move(error));
     if (rule.way == Way::hold) return Hold{std::move(held)};
     const auto end = answers.begin() + static_cast<std::ptrdiff_t>(count);
-    return AskFirst{std::move(held), {answers.begin(), end}};
+    AskFirst ask{std::move(held), {answers.begin(), end}};
+    // Of a dose that has not come it is known that it was not taken: what went earlier was not this
+    // one, and "not known" would keep basal insulin from somebody tonight (H38).
+    const bool of_scale = rule.code == codes::scale_says_taken || rule.code == codes::scale_differs;
+    if (of_scale && one.dose->due.from.at > one.now.at) std::erase(ask.answers, Answer::not_known);
+    return ask;
   }
   return std::nullopt;
 }

@@ -137,6 +137,28 @@ TEST(DeskContacts, H61_ASevereAllergyIsAskedAboutWhenAnOrderForItIsCopiedAndTheO
       person,
       R"({"what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
   EXPECT_EQ(code(copied), "ask.allergic_to");
+  // By its brand, and before anything was ordered, it was asked about nowhere.
+  Bench other;
+  const auto by_brand = other.enrol();
+  EXPECT_EQ(code(other.record(by_brand,
+                              R"({"what":"allergy noted","to":"the pink pen","severe":"yes"})")),
+            "recorded");
+  EXPECT_EQ(
+      code(other.record(
+          by_brand,
+          R"({"what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})")),
+      "ask.allergy_perhaps");
+}
+
+// It became "No known allergies".
+TEST(DeskContacts, H61_AReactionWithoutWhatItIsToIsRefused) {
+  Clinic clinic;
+  const auto told = [&](const std::string& more) {
+    return code(clinic.record(clinic.person, R"({"what":"allergy noted")" + more + "}"));
+  };
+  EXPECT_EQ(told(R"(,"reaction":"could not breathe")"), "desk.allergy_to_missing");
+  EXPECT_EQ(told(R"(,"severe":"yes")"), "desk.allergy_to_missing");
+  EXPECT_EQ(told(""), "recorded");
 }
 
 // "Phone the prescriber now, and ask how much to give", and no button led there.

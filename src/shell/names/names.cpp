@@ -265,7 +265,7 @@ bool may_be_one(std::string_view checker, std::string_view copier) {
 }
 
 bool is_nobody(std::string_view name) {
-  return words_in(name).empty() ||
+  return letters_of(name).find_first_not_of("0123456789") == std::string::npos ||
          std::ranges::any_of(nobodies, [&](auto word) { return same(name, word); });
 }
 

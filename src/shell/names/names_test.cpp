@@ -126,6 +126,11 @@ TEST(Names, H37_WhoMayBeAtHomeHasNoDoctorsTitle) {
     EXPECT_FALSE(may_be_at_home(by, "Bram Castellanos")) << by;
 }
 
+TEST(Names, H40_WhatHasNoLetterNamesNobody) {
+  for (const auto* by : {"123", "-", "?", ""}) EXPECT_TRUE(is_nobody(by)) << by;
+  EXPECT_FALSE(is_nobody("Jo 2"));
+}
+
 TEST(Names, H40_ASlipOfTheCopyistsNameMayBeTheCopyist) {
   for (const auto* by :
        {"Marrit Oyelaran", "Mar1t Oyelaran", "Marit Oyelran", "moyelaran", "Nurse Marit Oyelarann"})

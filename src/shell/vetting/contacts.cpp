@@ -11,6 +11,7 @@
 
 #include "core/order/order.hpp"
 #include "edge/pages/kit/kit.hpp"
+#include "shell/names/names.hpp"
 #include "shell/vetting/vetting.hpp"
 
 namespace penstock::vetting {
@@ -92,6 +93,10 @@ struct About {
 
   void operator()(const AllergyNoted& noted) {
     happened();
+    // Without what it is to, it would say that none is known.
+    if (!names::is_seen(noted.to) &&
+        (names::is_seen(noted.reaction) || noted.severe != YesNo::unknown))
+      out.push_back(refuse(codes::allergy_to_missing));
     if (noted.severe != YesNo::yes) return;
     std::vector<std::string_view> ordered;
     for (const auto& line : person.order.lines) {
@@ -108,11 +113,19 @@ struct About {
       out.push_back(ask(codes::ask_allergy_other, {arg_text("insulins", listed(ordered))}));
   }
   void operator()(const OrderLineSigned& line) {
+    std::vector<std::string_view> unlike;
     for (const auto& known : person.contacts.allergies) {
-      if (known.severe != YesNo::yes || !order::is_allergen(known.to, line.insulin)) continue;
-      out.push_back(ask(codes::ask_allergic_to, {arg_text("insulin", line.insulin)}));
-      return;
+      if (known.severe != YesNo::yes) continue;
+      if (order::is_allergen(known.to, line.insulin)) {
+        out.push_back(ask(codes::ask_allergic_to, {arg_text("insulin", line.insulin)}));
+        return;
+      }
+      unlike.push_back(known.to);
     }
+    // By its brand it may be this one: the same as of an allergy that is noted after the order.
+    if (!unlike.empty())
+      out.push_back(ask(codes::ask_allergy_perhaps, {arg_text("allergies", listed(unlike)),
+                                                     arg_text("insulin", line.insulin)}));
   }
   void operator()(const auto&) {}
 };

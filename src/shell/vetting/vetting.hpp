@@ -191,6 +191,9 @@ inline constexpr std::string_view too_long_ago = "desk.too_long_ago";  // H25 [d
 inline constexpr std::string_view appointment_unknown = "desk.appointment_unknown";
 inline constexpr std::string_view answers_of_nobody =
     "desk.answers_of_nobody";  // H53: red flags of somebody who was not reached [outcome]
+inline constexpr std::string_view allergy_to_missing = "desk.allergy_to_missing";  // H61
+inline constexpr std::string_view ask_allergy_perhaps =
+    "ask.allergy_perhaps";  // H61: a severe one to what may be this insulin [allergies, insulin]
 inline constexpr std::string_view ask_allergic_to =
     "ask.allergic_to";  // H61: an order for what somebody reacts to [insulin]
 inline constexpr std::string_view ask_appointment_past = "ask.appointment_past";  // [at]

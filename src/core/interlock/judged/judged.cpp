@@ -17,10 +17,15 @@ std::optional<When> watched_to_its_end(const chart::Chart& person, const order::
   const auto reach = order::is_basal(line) ? minutes{hours{order::background_hours}}
                                            : minutes{order::near_minutes};
   std::optional<When> off;
+  bool is_in = false;  // an old needle comes off before the injection
   for (const auto& fact : person.history.facts) {
     const auto* judged = std::get_if<journal::StepJudged>(fact.payload);
-    const bool is_it = judged != nullptr && judged->of == journal::HandStep::off &&
-                       judged->how != journal::Judged::not_done && judged->line == line.id;
+    if (judged == nullptr || judged->line != line.id || judged->how == journal::Judged::not_done)
+      continue;
+    using Step = journal::HandStep;
+    if (judged->of == Step::taken || judged->of == Step::needle) is_in = false;
+    if (judged->of == Step::inject || judged->of == Step::hold) is_in = true;
+    const bool is_it = judged->of == Step::off && is_in;
     if (is_it && fact.happened.at <= now && now - fact.happened.at < reach) off = fact.happened;
   }
   if (!off) return std::nullopt;

@@ -181,7 +181,9 @@ json::Value cautions_of(const CardInput& input) {
   if (input.dose != nullptr) {
     if (input.dose->near)
       out.push_back(notice(*input.words, Level::stop, near_text(*input.words, *input.dose)));
-    if (input.dose->done)
+    // What nobody knows is said once, with what is done about it now.
+    const bool is_told = input.dose->before && input.dose->done && input.dose->done->is_unknown;
+    if (input.dose->done && !is_told)
       out.push_back(notice(*input.words, Level::caution, done_text(*input.words, *input.dose)));
   }
   if (input.dose != nullptr)

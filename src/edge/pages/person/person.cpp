@@ -103,6 +103,9 @@ json::Value ask_card(const CardInput& input, bool first) {
   }
   const bool background =
       line.text.purpose == Purpose::background || line.text.purpose == Purpose::premixed;
+  // Beside "give nothing more of it" nobody is told not to miss it (H58).
+  const bool is_in = of_prescriber && dose.done && dose.done->is_unknown &&
+                     held->error.code != order::codes::answered_in_words;
   auto answers = is_open ? answers_to(words, *question) : answers_of(words, dose);
   const bool of_them = std::holds_alternative<interlock::AskFirst>(dose.verdict);
   const std::string which = is_open ? "ask.answer" : of_them ? "ask.was" : "ask.held";
@@ -124,7 +127,8 @@ json::Value ask_card(const CardInput& input, bool first) {
        {"by_text", text(of_prescriber ? phone_by(words, question, dose, input.now) : "")},
        {"first", json::boolean(first)},
        {"phone_text",
-        text(words::plain(insulin_today(words, held->today, background, *input.clinic)))},
+        text(words::plain(insulin_today(words, is_in ? interlock::Today::nothing_more : held->today,
+                                        background, *input.clinic)))},
        {"answer_title", says("_title")},
        {"answer_legend", says("_legend")},
        {"answer_button", says("_button")},
