@@ -242,5 +242,32 @@ TEST(Versions, ADoseThatWasSaidToBeTakenIsTheLastBasalDose_H07_H38) {
   EXPECT_EQ(agenda.next->lately->when.at, at(2, 22));
 }
 
+// The morning's dose was not on record; moved to the evening, nobody asked about it any more.
+TEST(Versions, ADoseThatHadGoneBeforeItWasMovedIsAskedAboutStill_H52_H07) {
+  for (const auto written : {at(3, 7), at(3, 16)}) {
+    Story story;
+    auto morning = Story::bedtime();
+    morning.slots = {{SlotName::morning, {8 * 60}, 60, 120, 20_units}};
+    const auto old = story.order(morning);
+    story.pen();
+    story.load();
+    for (int n = 1; n < 3; ++n) {
+      story.inject(at(n, 8), 20_units, old);
+      std::get<journal::Injected>(story.facts.back().payload).slot = SlotName::morning;
+    }
+    auto line = Story::bedtime();
+    line.slots = {{SlotName::evening, {18 * 60}, 60, 60, 20_units}};
+    line.from = line.signed_on = first_day + days{2};
+    line.order_version = 2;
+    line.replaces = old;
+    story.order(line, written);
+    const auto said = next_of(story, at(3, 17, 30));
+    EXPECT_EQ(said.code, written == at(3, 7) ? "" : codes::unrecorded);
+    story.tell(at(3, 17, 31), journal::DoseAnswered{old, SlotName::morning, first_day + days{2},
+                                                    journal::DoseWas::not_taken, ""});
+    EXPECT_EQ(next_of(story, at(3, 17, 32)).code, "");
+  }
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -75,14 +75,26 @@ bool is_answered(const Order& order, const Due& due, const ZoneRules& zone) {
   return said_of(order, due) != nullptr || is_on_record(order, due, zone);
 }
 
-std::vector<Due> slots_of(const Line& line, LocalDay day, const ZoneRules& zone) {
+Instant written_at(const Line& line) { return std::max(line.signed_when.at, line.written.at); }
+
+/// On the first day of the line in its place those, too, that had gone before that one was written,
+/// and that it moved to another time of day: they may be in (H52, H07).
+std::vector<Due> slots_of(const Order& order, const Line& line, LocalDay day,
+                          const ZoneRules& zone) {
   std::vector<Due> slots;
   const auto last = line.last_day();
-  if (day >= line.text.from && !(last && day > *last)) internal::add_dues(line, day, zone, slots);
+  const Line* anew = line.replaced_by ? order.line(*line.replaced_by) : nullptr;
+  const bool is_moved = anew != nullptr && day == line.replaced_from && last == day - days{1};
+  if (day < line.text.from || (last && day > *last && !is_moved)) return slots;
+  internal::add_dues(line, day, zone, slots);
+  if (is_moved)
+    std::erase_if(slots, [&](const Due& due) {
+      return due.to.at > written_at(*anew) ||
+             std::ranges::find(anew->text.slots, due.name, &journal::Slot::slot) !=
+                 anew->text.slots.end();
+    });
   return slots;
 }
-
-Instant written_at(const Line& line) { return std::max(line.signed_when.at, line.written.at); }
 
 /// When it or a line in whose place it stands was first checked, or written and waited for that: a
 /// version that was copied behind a slot's hour hides that slot no more than the one before (H57).
@@ -433,7 +445,7 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
   When start = zone.when(std::max(since.at, first_told(order, line)));
   if (record.from && start.at < record.from->at) start = *record.from;
   for (const Said& said : order.said) {
-    for (const Due& due : slots_of(line, said.day, zone)) {
+    for (const Due& due : slots_of(order, line, said.day, zone)) {
       if (!said.rest_of && said.slot == due.name && speaks_of(order, said, line) &&
           said_of(order, due) != nullptr && start.at < due.to.at)
         start = due.to;
@@ -442,7 +454,7 @@ std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const
   std::optional<Unrecorded> found;
   const LocalDay last = now ? zone.when(*now).day() : start.day() + days{2 * look_ahead_days};
   for (LocalDay day = start.day() - days{1}; day <= last; day += days{1}) {
-    for (const Due& due : slots_of(line, day, zone)) {
+    for (const Due& due : slots_of(order, line, day, zone)) {
       if (due.to.at <= start.at || (now && due.to.at >= *now) || is_answered(order, due, zone))
         continue;
       if (found && !found->until && !record.from && !waited_for_check(line, found->first))
@@ -474,7 +486,7 @@ std::optional<Due> passed_over(const Order& order, const Line& line, const When&
   std::optional<Due> found;
   for (LocalDay day = zone.when(from).day() - days{1}; day <= zone.when(*last).day();
        day += days{1}) {
-    for (const Due& due : slots_of(line, day, zone)) {
+    for (const Due& due : slots_of(order, line, day, zone)) {
       if (due.to.at > from && due.to.at < *last && !is_answered(order, due, zone)) found = due;
     }
   }
