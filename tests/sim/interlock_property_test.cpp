@@ -268,6 +268,8 @@ class Life {
   void is_watched(Instant when) {
     journal::StepJudged judged;
     judged.line = some_line();
+    judged.of = journal::HandStep::hold;
+    tell(when, judged);
     judged.of = journal::HandStep::off;
     tell(when, judged);
   }
