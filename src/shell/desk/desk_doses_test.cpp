@@ -291,6 +291,9 @@ TEST(DeskDoses, H52_H44_WhatCompletesNoOpenPartOfItsNightIsAskedAboutAndCounts) 
   Bench::must(clinic.record(clinic.person, rest(14, part), R"("confirmed":true,)"));
   clinic.set_clock("2027-03-17T21:50:00+01:00");
   EXPECT_EQ(clinic.refusal(), "interlock.more_given");
+  // More is in than was ordered, and below it stood "do not miss basal insulin".
+  EXPECT_FALSE(
+      has(Bench::all_text(Bench::at(clinic.page(), "/next/refusal")), "Do not miss basal"));
 }
 
 // Two boxes, one answer, and nobody knew that it was for both.

@@ -241,11 +241,12 @@ json::Value held_part(const Words& words, const interlock::Held& held, const Cli
   const auto purpose = std::ranges::find(held.error.args, "purpose", &Arg::name);
   const bool background = purpose != held.error.args.end() &&
                           (purpose->text == "background" || purpose->text == "premixed");
-  return json::object(
-      {{"code", text(held.error.code)},
-       {"what", text(told.what)},
-       {"do_this", rich({{do_this_of(words, held, told.do_this), false}})},
-       {"insulin_today", rich(insulin_today(words, held.today, background, clinic))}});
+  // Whoever has more in than was ordered is not told to miss none (H58).
+  const bool misses = background && held.error.code != interlock::codes::more_given;
+  return json::object({{"code", text(held.error.code)},
+                       {"what", text(told.what)},
+                       {"do_this", rich({{do_this_of(words, held, told.do_this), false}})},
+                       {"insulin_today", rich(insulin_today(words, held.today, misses, clinic))}});
 }
 
 }  // namespace penstock::pages
