@@ -344,8 +344,16 @@ test('a visit is opened from the list of people, and all that is open stands the
   atMost('open a visit and see what is open', by.count, 1);
 });
 
+/** From the next page on the clinic's clock stands at what `now` gives: what is counted from today is the same on any day. */
+const clinicAt = (now) =>
+  page.route('**/api/clinic', async (route) => {
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, json: { ...(await answer.json()), now: now() } });
+  });
+
 // What people write is read in one place each: web/src/facts/day.ts, time.ts, amount.ts. The field says under it what was read.
 test('dates, hours and amounts are taken as people write them, and what cannot be read is named at its field', async () => {
+  await clinicAt(() => '2027-07-07T10:20:00+02:00');
   await page.at('/people/new');
   const field = (label) => page.locator('.field', { has: label });
   const born = on.label(say('register.born'));
@@ -476,10 +484,7 @@ test('dates, hours and amounts are taken as people write them, and what cannot b
 
 test('H57 H07 an hour alone, of what happened, is the last one before now, and the field says so', async () => {
   let hour = '00:57';
-  await page.route('**/api/clinic', async (route) => {
-    const answer = await route.fetch();
-    await route.fulfill({ response: answer, json: { ...(await answer.json()), now: `2027-07-08T${hour}:00+02:00` } });
-  });
+  await clinicAt(() => `2027-07-08T${hour}:00+02:00`);
   const said = async (...typed) => {
     await page.at(`/people/${person}/load`);
     await page.getByLabel(say('form.earlier')).check();
