@@ -766,6 +766,16 @@ TEST_P(StoreContract, SettingsAreKeptByName) {
   ASSERT_OK(store().write([](WriteTx& tx) { return tx.drop_setting("a"); }));
   ASSERT_OK(store().write([](WriteTx& tx) { return tx.drop_setting("a"); }));
   EXPECT_FALSE(get("a")->has_value());
+  for (const auto* name : {"s/b", "s/a", "s", "s0", "S/c"}) ASSERT_OK(put(name, name));
+  using Values = std::vector<std::string>;
+  EXPECT_EQ(*look(store(), [](ReadTx& tx) { return tx.settings("s/"); }), (Values{"s/a", "s/b"}));
+  EXPECT_EQ(*look(store(), [](ReadTx& tx) { return tx.settings("t/"); }), Values{});
+}
+
+TEST_P(StoreContract, H61_NoJournalIsMissingWhereNobodyTookOneOut) {
+  ASSERT_OK(create(store(), person(1)));
+  ASSERT_OK(create(store(), person(2)));
+  EXPECT_EQ(*look(store(), [](ReadTx& tx) { return tx.journals_missing(); }), 0U);
 }
 
 // ---- a second, simpler model as judge

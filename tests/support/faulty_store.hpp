@@ -57,6 +57,9 @@ class FaultyTx final : public store::WriteTx {
   Result<std::vector<store::JournalInfo>> journals() override {
     return pass([&] { return read_.journals(); });
   }
+  Result<std::uint64_t> journals_missing() override {
+    return pass([&] { return read_.journals_missing(); });
+  }
   Result<store::Facts> load(Id journal, std::uint64_t from_position) override {
     return pass([&] { return read_.load(journal, from_position); });
   }
@@ -97,6 +100,9 @@ class FaultyTx final : public store::WriteTx {
   }
   Result<std::optional<std::string>> setting(std::string_view name) override {
     return pass([&] { return read_.setting(name); });
+  }
+  Result<std::vector<std::string>> settings(std::string_view beginning) override {
+    return pass([&] { return read_.settings(beginning); });
   }
 
   Result<void> create_journal(Id journal, store::Subject subject) override {

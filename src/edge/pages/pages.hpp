@@ -129,6 +129,8 @@ struct Asked {
   const Given& given;
   const Chart* person = nullptr;
   People people = {};
+  /// Of a page over everybody: somebody's record could not be worked out, or is missing.
+  bool incomplete = false;
   std::vector<std::string> pictures = {};  ///< digests of those that are still kept
   /// What other journals say of the person's pens and cartridges (H13).
   std::vector<ledger::Claim> elsewhere = {};

@@ -70,6 +70,35 @@ bool is_cut_short(const store::JournalInfo& info, const std::optional<store::Sum
   return row && row->journal_version > info.version;
 }
 
+Result<void> close_cut_short(store::Store& store) {
+  std::vector<Id> cut_short;
+  auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
+    const auto journals = tx.journals();
+    if (!journals) return journals.error();
+    const auto rows = tx.summaries({});
+    if (!rows) return rows.error();
+    std::unordered_map<Id, const store::JournalInfo*, IdHash> by_id;
+    for (const auto& info : *journals) by_id.emplace(info.journal, &info);
+    cut_short.clear();
+    for (const auto& row : *rows) {
+      const auto info = by_id.find(row.journal);
+      if (info != by_id.end() && is_cut_short(*info->second, row)) cut_short.push_back(row.journal);
+    }
+    return {};
+  });
+  if (!looked || cut_short.empty()) return looked;
+  const auto closed = store.write([&](store::WriteTx& tx) -> Result<void> {
+    for (const auto& journal : cut_short) {
+      if (const auto done = tx.make_read_only(journal, store::codes::head_wrong); !done)
+        return done;
+    }
+    return {};
+  });
+  // A copy that is only looked at stays as it is; verify says it there.
+  const bool is_copy = !closed && closed.error().code == store::codes::read_only;
+  return is_copy ? Result<void>{} : closed;
+}
+
 namespace {
 
 /// A journal's entries, held against its chain and its row.

@@ -71,6 +71,8 @@ std::string reason_of(const Error& error);
 /// entries than there are tells of a tail that was cut off, whatever the journal's own version and
 /// head say.
 bool is_cut_short(const store::JournalInfo& info, const std::optional<store::Summary>& row);
+/// Closes those that were, so that the lists say it before anybody looks.
+Result<void> close_cut_short(store::Store& store);
 /// Loads, unpacks and reads.
 /// Error: codes::no_person [text], store::codes::journal_damaged.
 Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal);

@@ -19,7 +19,8 @@ using namespace journal;
 
 constexpr std::size_t id_size = 32;
 
-std::string name_of_claim(Id thing) { return "thing/" + to_text(thing); }
+constexpr std::string_view claim_names = "thing/";
+std::string name_of_claim(Id thing) { return std::string(claim_names) + to_text(thing); }
 // Who else may name a journal's things: looked at when its page is read, so that a correction in
 // either of them counts at once.
 std::string name_of_clashes(Id journal) { return "clashes/" + to_text(journal); }
@@ -251,6 +252,19 @@ Result<std::vector<Id>> wrong(store::ReadSettings& settings, const Claimed& all)
     if (!*owner || !journals.contains(**owner)) out.push_back(*journals.begin());
   }
   return out;
+}
+
+Result<std::vector<Id>> owners_gone(store::ReadTx& tx) {
+  const auto owners = tx.settings(claim_names);
+  if (!owners) return owners.error();
+  const auto journals = tx.journals();
+  if (!journals) return journals.error();
+  std::set<Id> gone;
+  for (const auto& owner : *owners) {
+    if (const auto id = parse_id(owner)) gone.insert(*id);
+  }
+  for (const auto& info : *journals) gone.erase(info.journal);
+  return std::vector<Id>(gone.begin(), gone.end());
 }
 
 Result<std::vector<ledger::Claim>> elsewhere(store::ReadTx& tx, Id journal) {

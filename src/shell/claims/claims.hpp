@@ -66,6 +66,10 @@ void gather(Claimed& claimed, Id journal, std::span<const journal::Fact> facts);
 /// A journal for each thing that is nobody's, or whose owner does not lay claim to it.
 Result<std::vector<Id>> wrong(store::ReadSettings& settings, const Claimed& claimed);
 
+/// H61: the journals that pens or cartridges are on record as and that are not in the list any
+/// more.
+Result<std::vector<Id>> owners_gone(store::ReadTx& tx);
+
 /// For tests: whose a thing is. Nothing: nobody's.
 Result<std::optional<Id>> owner_of(store::ReadSettings& settings, Id thing);
 

@@ -292,6 +292,14 @@ std::string place_of(const Id& journal) {
   return journal.is_nil() ? said("cli.whole_file") : to_text(journal);
 }
 
+// Whom a copy says a record is about: here it may be missing.
+std::string whose_of(const Error& error) {
+  const auto name = std::ranges::find(error.args, "name", &Arg::name);
+  const auto number = std::ranges::find(error.args, "number", &Arg::name);
+  if (name == error.args.end() || number == error.args.end() || number->text.empty()) return "";
+  return " " + name->text + ", " + number->text;
+}
+
 std::string faults_text(const desk::VerifyAnswer& verified, const Found& found) {
   std::string faults;
   for (const auto& fault : verified.report.faults) {
@@ -300,7 +308,7 @@ std::string faults_text(const desk::VerifyAnswer& verified, const Found& found) 
   }
   for (const auto* list : {&verified.unreadable, &verified.differs, &found}) {
     for (const auto& [journal, error] : *list)
-      faults += fault_line(place_of(journal), error.code, error.at);
+      faults += fault_line(place_of(journal) + whose_of(error), error.code, error.at);
   }
   if (verified.report.blobs_damaged > 0) faults += pictures_text("cli.pictures_damaged", verified);
   return faults;

@@ -1,7 +1,6 @@
 #include "shell/desk/desk.hpp"
 
 #include <algorithm>
-#include <unordered_map>
 
 #include "core/facts/facts.hpp"
 #include "core/facts/list.hpp"
@@ -254,12 +253,28 @@ Result<ChartPtr> Desk::Inside::person(Id person, Closed closed) {
     folded = *std::move(got);
     return {};
   });
-  if (!read) return read.error();
+  if (!read) return not_found(read.error());
   if (!folded->person.registered) {
     return Error{
         Kind::not_found, std::string(codes::no_person), {arg_text("text", to_text(person))}, ""};
   }
   return folded;
+}
+
+Error Desk::Inside::not_found(Error error) {
+  if (error.code != codes::no_person) return error;
+  std::uint64_t missing = 0;
+  const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
+    const auto counted = tx.journals_missing();
+    if (!counted) return counted.error();
+    missing = *counted;
+    return {};
+  });
+  if (!read) return read.error();
+  if (missing == 0) return error;
+  error.code = codes::person_missing;
+  error.args.push_back(arg_count("records", static_cast<std::int64_t>(missing)));
+  return error;
 }
 
 Result<rows::Everybody> Desk::Inside::everybody(const Waiting& waiting) {
@@ -341,36 +356,6 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
   return answer;
 }
 
-Result<void> Desk::Inside::close_cut_short() {
-  std::vector<Id> cut_short;
-  auto looked = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
-    const auto journals = tx.journals();
-    if (!journals) return journals.error();
-    const auto rows = tx.summaries({});
-    if (!rows) return rows.error();
-    std::unordered_map<Id, const store::JournalInfo*, IdHash> by_id;
-    for (const auto& info : *journals) by_id.emplace(info.journal, &info);
-    cut_short.clear();
-    for (const auto& row : *rows) {
-      const auto info = by_id.find(row.journal);
-      if (info != by_id.end() && charts::is_cut_short(*info->second, row))
-        cut_short.push_back(row.journal);
-    }
-    return {};
-  });
-  if (!looked || cut_short.empty()) return looked;
-  const auto closed = ports.store->write([&](store::WriteTx& tx) -> Result<void> {
-    for (const auto& journal : cut_short) {
-      if (const auto done = tx.make_read_only(journal, store::codes::head_wrong); !done)
-        return done;
-    }
-    return {};
-  });
-  // A copy that is only looked at stays as it is; verify says it there.
-  const bool is_copy = !closed && closed.error().code == store::codes::read_only;
-  return is_copy ? Result<void>{} : closed;
-}
-
 // ---- the entries
 
 Result<void> Desk::Inside::start() {
@@ -388,7 +373,7 @@ Result<void> Desk::Inside::start() {
         [&](store::WriteTx& tx) { return tx.create_journal(made, store::Subject::clinic); });
     if (!written) return written.error();
   }
-  if (const auto closed = close_cut_short(); !closed) return closed;
+  if (const auto closed = charts::close_cut_short(*ports.store); !closed) return closed;
   // No journal but the clinic's own stops a start: the others are read when somebody asks for them.
   return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
 }
@@ -484,8 +469,15 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request,
   });
   if (!free) return located(free.error(), "/facts/0/number");
   if (!incoming->confirmed) {
-    const auto asked =
+    auto asked =
         rows::who_is_alike(*everybody->people, registered->full_name, registered->number, person);
+    if (everybody->missing.records > 0) {
+      asked.push_back(
+          {Kind::refused,
+           std::string(codes::ask_record_missing),
+           {arg_count("records", static_cast<std::int64_t>(everybody->missing.records))},
+           ""});
+    }
     if (!asked.empty()) return ask_document(caller.words, asked);
   }
   auto answer =
@@ -513,7 +505,9 @@ Result<Id> Desk::Inside::find_person(std::string_view wanted, const Caller& call
   }
   const auto everybody = this->everybody({});
   if (!everybody) return everybody.error();
-  return whom::meant(*everybody->people, wanted, finding, caller.words);
+  auto found = whom::meant(*everybody->people, wanted, finding, caller.words);
+  if (!found) return not_found(found.error());
+  return found;
 }
 
 Result<json::Value> Desk::Inside::whose(Id person, const Caller& caller) {

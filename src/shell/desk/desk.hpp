@@ -53,6 +53,7 @@ using namespace imports::codes;
 using namespace vetting::codes;
 using pages::codes::clinic_unnamed;
 using pages::codes::no_person;
+using pages::codes::person_missing;  // H61 [text, records]
 inline constexpr std::string_view move_to_self = "desk.move_to_self";
 using rows::codes::ask_alike;
 using rows::codes::ask_number_alike;
@@ -97,6 +98,8 @@ inline constexpr std::string_view hand_out_form =
     "desk.hand_out_form";  // a hand-out is "stock moved", handed out [kind]
 inline constexpr std::string_view hand_outs_many =
     "desk.hand_outs_many";  // one movement at a time [facts]
+inline constexpr std::string_view ask_record_missing =
+    "ask.record_missing";  // H61: who is registered may be whose record is missing [records]
 inline constexpr std::string_view ask_take_back =
     "ask.take_back";  // H56: an import with all its rows [rows]
 }  // namespace codes
@@ -234,7 +237,8 @@ class Desk {
   /// S9: a seal as it was printed, in capitals or with blanks if need be.
   Result<SealAnswer> check_seal(std::string_view seal);
   /// S9: every journal of a copy must be here, at the copy's version or beyond, with the same entry
-  /// there. What is not so, by journal: codes::against_missing, against_shorter, against_other.
+  /// there. What is not so, by journal: codes::against_missing, against_shorter, against_other
+  /// [name, number: as the copy has them].
   Result<std::vector<std::pair<Id, Error>>> check_against(store::Store& copy);
   /// Makes all summary rows anew from the journals, a few at a time. Those that cannot be worked
   /// out only name whom they are about.

@@ -316,6 +316,78 @@ TEST(DeskDamage, H21_S8_AJournalThatIsGoneFromTheListIsMissed) {
   EXPECT_FALSE(on.page());
 }
 
+// What somebody cuts out of the file with all that the tables have of a person.
+std::string whole_record(Id person) {
+  const auto which = "(SELECT no FROM journal WHERE id = x'" + to_text(person) + "')";
+  std::string out;
+  for (const auto* table : {"entry", "summary", "journal_tag"})
+    out += "DELETE FROM " + std::string(table) + " WHERE journal_no = " + which + ";";
+  return out + "DELETE FROM journal WHERE no = " + which;
+}
+
+// A recall's sheet said that nobody had received the lot, and nothing else said that somebody was
+// gone.
+TEST(DeskDamage, H61_H21_S8_ARecordThatWasCutOutIsMissedOnTodayPeopleRecallAndCommandLine) {
+  OnFile on;
+  on.record(R"({"what":"supplies given","happened":"2027-03-02T09:10:00+01:00","lot":"AB12",)"
+            R"("insulin":"insulin glargine","strength_units_per_ml":100,"each_units":300,)"
+            R"("cartridges":2})");
+  on.record(R"({"what":"pen given","happened":"2027-03-02T09:10:00+01:00",)"
+            R"("pen":"00000000000000000000000000000b01","copy":"reusable-whole-60",)"
+            R"("insulin":"insulin glargine","strength_units_per_ml":100})");
+  Bench::must(on.desk->register_person(
+      Bench::request(R"({"facts":[{"what":"person registered","full_name":"Tove Marklund",)"
+                     R"("born":"2019-08-21","number":"HS 05120","zone":"Europe/Berlin"}]})"),
+      on.desk->caller()));
+  const auto copy = (on.folder / "copy").string();
+  ASSERT_TRUE(store::backup_sqlite({.path = on.path}, copy, {}));
+  for (const auto* target : {"/api/today", "/api/people", "/api/recalls/AB12", "/api/month"})
+    EXPECT_EQ(Bench::must(tests::read_page(*on.desk, target)).find("left_out"), nullptr) << target;
+  EXPECT_EQ(code(on.page()), "");
+  // Also while the program runs.
+  on.execute(whole_record(on.person));
+  for (const bool begun_anew : {false, true}) {
+    if (begun_anew) on.open();
+    for (const auto* target : {"/api/today", "/api/people", "/api/recalls/AB12", "/api/month"}) {
+      const auto page = Bench::must(tests::read_page(*on.desk, target));
+      const auto said = Bench::at(page, "/left_out").text;
+      EXPECT_NE(said.find("1 record has been taken out"), std::string::npos) << target << said;
+      EXPECT_NE(said.find(to_text(on.person)), std::string::npos) << target << said;
+      EXPECT_NE(said.find("restore the last backup"), std::string::npos) << target << said;
+    }
+  }
+  const auto today = on.today();
+  EXPECT_EQ(today.find("Nobody needs attention"), std::string::npos);
+  EXPECT_EQ(today.find("Nothing to do"), std::string::npos);
+  const auto recall = Bench::all_text(Bench::must(tests::read_page(*on.desk, "/api/recalls/AB12")));
+  EXPECT_EQ(recall.find("nobody here received this lot"), std::string::npos) << recall;
+  EXPECT_NE(recall.find("not all records are here"), std::string::npos) << recall;
+  // The others stay.
+  EXPECT_NE(
+      Bench::all_text(Bench::must(tests::read_page(*on.desk, "/api/people"))).find("Tove Marklund"),
+      std::string::npos);
+  // Whoever looks for them is not told to register them anew.
+  EXPECT_EQ(code(on.page()), codes::person_missing);
+  const auto sought = on.desk->find_person("HS 04172", on.desk->caller());
+  ASSERT_FALSE(sought);
+  EXPECT_EQ(sought.error().code, codes::person_missing);
+  EXPECT_EQ(Bench::at(Bench::must(on.desk->register_person(
+                          Bench::request(R"({"facts":[{"what":"person registered",)"
+                                         R"("full_name":"Mirela Okonkwo","born":"1958-06-04",)"
+                                         R"("number":"HS 04172","zone":"Europe/Berlin"}]})"),
+                          on.desk->caller())),
+                      "/ask/code")
+                .text,
+            codes::ask_record_missing);
+  // The copy knows the name.
+  const auto other = store::open_to_look({.path = copy});
+  ASSERT_TRUE(other);
+  const auto differs = on.desk->check_against(**other);
+  ASSERT_TRUE(differs);
+  ASSERT_EQ(differs->size(), 1U);
+  EXPECT_EQ(differs->front().second.args.front().text, "Mirela Okonkwo");
+}
+
 TEST(DeskDamage, H21_S8_WithoutTheClinicsOwnJournalNothingIsBegunAnew) {
   OnFile on;
   on.desk.reset();

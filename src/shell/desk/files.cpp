@@ -202,7 +202,8 @@ Result<Rebuilt> Desk::Inside::rebuild_summaries(const OnPeople& progress, const 
   if (!count) return count.error();
   const auto all = everybody({});
   if (!all) return all.error();
-  return Rebuilt{*count, pages::left_out_text(caller.words, *all->people, all->left_out)};
+  return Rebuilt{*count,
+                 pages::left_out_text(caller.words, *all->people, all->left_out, all->missing)};
 }
 
 }  // namespace penstock::desk

@@ -116,11 +116,12 @@ Result<json::Value> Desk::Inside::over_everybody(const PageOf& work, const Calle
     auto people = std::move(all->people);
     if (!without.empty()) people = std::make_shared<const summary::People>(people->with(without));
     for (const auto& row : without) all->left_out.push_back(row.person);
+    const bool incomplete = !all->left_out.empty() || all->missing.records > 0;
     try {
-      auto document = work({people, false});
-      if (!document || all->left_out.empty()) return document;
+      auto document = work({people, false, incomplete});
+      if (!document || !incomplete) return document;
       json::add(*document, "left_out",
-                text(pages::left_out_text(caller.words, *people, all->left_out)));
+                text(pages::left_out_text(caller.words, *people, all->left_out, all->missing)));
       return document;
     } catch (const BrokenJournal& broken) {
       if (!leave_out(*people, broken)) throw;
@@ -155,6 +156,7 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
   pages::Asked asked{
       .clinic = *state, .caller = page.caller, .given = page.given, .person = chart.get()};
   if (among.people != nullptr) asked.people = *among.people;
+  asked.incomplete = among.incomplete;
   if (has(row.needs, Needs::pictures)) {
     auto kept = kept_pictures(whose);
     if (!kept) return kept.error();

@@ -3,6 +3,7 @@
 //
 // What was printed and copied: shell/seals.
 #include <algorithm>
+#include <map>
 
 #include "edge/json/json.hpp"
 #include "shell/claims/claims.hpp"
@@ -156,10 +157,16 @@ Result<SealAnswer> Desk::Inside::check_seal(std::string_view seal) {
 
 Result<std::vector<std::pair<Id, Error>>> Desk::Inside::check_against(store::Store& copy) {
   std::vector<store::JournalInfo> theirs;
+  std::map<Id, std::vector<Arg>> whose;
   const auto listed = copy.read([&](store::ReadTx& tx) -> Result<void> {
     auto journals = tx.journals();
     if (!journals) return journals.error();
     theirs = *std::move(journals);
+    for (const auto& info : theirs) {
+      auto args = claims::args_of_owner(tx, info.journal);
+      if (!args) return args.error();
+      whose[info.journal] = *std::move(args);
+    }
     return {};
   });
   if (!listed) return listed.error();
@@ -170,7 +177,7 @@ Result<std::vector<std::pair<Id, Error>>> Desk::Inside::check_against(store::Sto
       const auto ours = tx.journal(info.journal);
       if (!ours) return ours.error();
       const auto differs = [&](std::string_view code) {
-        out.emplace_back(info.journal, differing(code));
+        out.emplace_back(info.journal, differing(code, whose[info.journal]));
       };
       if (!ours->has_value() || (*ours)->subject != info.subject) {
         differs(codes::against_missing);

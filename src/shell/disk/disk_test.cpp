@@ -79,6 +79,7 @@ TEST_F(SqliteFile, H29_TheLastJournalIsMissedWhenItIsTakenOut) {
            });
   };
   EXPECT_TRUE(is_missed());
+  EXPECT_EQ(*kit::look(*open(), [](ReadTx& tx) { return tx.journals_missing(); }), 1U);
   // Nor does a new one take its number.
   ASSERT_OK(create(*open(), person(4)));
   EXPECT_TRUE(is_missed());

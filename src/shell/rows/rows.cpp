@@ -6,6 +6,7 @@
 
 #include "core/journal/journal.hpp"
 #include "edge/pages/stock/month.hpp"
+#include "shell/claims/claims.hpp"
 #include "shell/names/names.hpp"
 
 namespace penstock::rows {
@@ -188,7 +189,8 @@ Result<Rows::Seen> Rows::read() {
     // Locked before the first look, so that whoever comes later sees no older state.
     const std::lock_guard lock(rows_mutex_);
     if (const auto fresh = read(tx); !fresh) return fresh;
-    seen = {{people_, {left_out_.begin(), left_out_.end()}}, {unmade_.begin(), unmade_.end()}};
+    seen = {{people_, {left_out_.begin(), left_out_.end()}, missing_},
+            {unmade_.begin(), unmade_.end()}};
     return {};
   });
   if (!done) return done.error();
@@ -201,6 +203,19 @@ Result<void> Rows::read(store::ReadTx& tx) {
   auto made_with = for_all + made_of_recalls(*clinic, nullptr);
   const auto changes = tx.changed_since(made_with == made_with_ ? seen_ : store::Stamp{});
   if (!changes) return changes.error();
+  // Nobody of ours takes a journal out: it is looked for at a start, and after others were here.
+  auto missing = missing_;
+  const auto others = tx.changed_by_others();
+  if (changes->whole || others != changed_by_others_) {
+    const auto counted = tx.journals_missing();
+    if (!counted) return counted.error();
+    missing = {*counted, {}};
+    if (missing.records > 0) {
+      auto known = claims::owners_gone(tx);
+      if (!known) return known.error();
+      missing.known = *std::move(known);
+    }
+  }
   auto unmade = changes->whole ? Ids{} : unmade_;
   auto left_out = changes->whole ? Ids{} : left_out_;
   if (changes->whole) {
@@ -240,6 +255,8 @@ Result<void> Rows::read(store::ReadTx& tx) {
   }
   unmade_ = std::move(unmade);
   left_out_ = std::move(left_out);
+  missing_ = std::move(missing);
+  changed_by_others_ = others;
   seen_ = changes->now;
   made_with_ = std::move(made_with);
   return {};

@@ -25,6 +25,7 @@
 #include "base/base.hpp"
 #include "base/stopped.hpp"
 #include "core/chart/chart.hpp"
+#include "edge/pages/kit/kit.hpp"
 #include "edge/summary/summary.hpp"
 #include "shell/charts/charts.hpp"
 #include "shell/charts/incidents.hpp"
@@ -82,6 +83,7 @@ std::pair<std::string, std::string> known_by(const journal::Payload& payload);
 struct Everybody {
   std::shared_ptr<const summary::People> people;
   std::vector<Id> left_out;  ///< those of them whose journals could not be worked out
+  pages::Missing missing;    ///< whose they were, no row says
 };
 
 class Rows {
@@ -140,6 +142,8 @@ class Rows {
   std::string made_with_;  // what the rows ought to be made with
   Ids unmade_;             // of another making, changed by hand, unreadable, or not there
   Ids left_out_;
+  pages::Missing missing_;
+  std::uint64_t changed_by_others_ = 0;  // as of `missing_`
   std::shared_ptr<const summary::People> people_;
 };
 

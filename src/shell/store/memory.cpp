@@ -162,6 +162,13 @@ class MemoryReads : public Base {
     std::ranges::sort(out);
     return out;
   }
+  Result<std::vector<std::string>> settings(std::string_view beginning) override {
+    std::vector<std::string> out;
+    for (auto at = state_.settings.lower_bound(beginning);
+         at != state_.settings.end() && at->first.starts_with(beginning); ++at)
+      out.push_back(at->second);
+    return out;
+  }
   Result<std::optional<std::string>> setting(std::string_view name) override {
     const auto found = state_.settings.find(name);
     if (found == state_.settings.end()) return std::optional<std::string>{};

@@ -322,6 +322,8 @@ class ReadJournals {
   virtual Result<std::optional<JournalInfo>> journal(Id journal) = 0;
   /// Every journal with its head, in the order in which they were created.
   virtual Result<std::vector<JournalInfo>> journals() = 0;
+  /// How many that were created are not in the list any more: no program of ours takes one out.
+  virtual Result<std::uint64_t> journals_missing() { return std::uint64_t{0}; }
   /// Facts from a position on, in order of position. No such journal: not_found. A position beyond
   /// the last: none. Every payload is hashed and every entry held against the one before it, to the
   /// journal's head: what is not what was recorded is never handed out (codes::journal_damaged).
@@ -460,6 +462,8 @@ class WriteBlocks {
 class ReadSettings {
  public:
   virtual Result<std::optional<std::string>> setting(std::string_view name) = 0;
+  /// The values of those whose names begin so, by name.
+  virtual Result<std::vector<std::string>> settings(std::string_view beginning) = 0;
 
  protected:
   ~ReadSettings() = default;

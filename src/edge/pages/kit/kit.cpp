@@ -184,7 +184,23 @@ bool is_incident(const summary::Row& row) {
 
 }  // namespace
 
-std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out) {
+namespace {
+
+// Nobody can be named, so the page is told to be incomplete, and where the name is found (H61).
+std::string missing_text(const Words& words, const Missing& missing) {
+  if (missing.records == 0) return "";
+  auto out = said(words, "left_out.missing",
+                  {arg_count("records", static_cast<std::int64_t>(missing.records))}) +
+             " ";
+  for (const auto& id : missing.known)
+    out += said(words, "left_out.missing_id", {arg_text("id", to_text(id))}) + " ";
+  return out + said(words, "left_out.missing_do");
+}
+
+}  // namespace
+
+std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out,
+                          const Missing& missing) {
   std::ranges::sort(left_out, {}, [&people](const Id& id) { return people.place_of(id); });
   const auto doubled = std::ranges::unique(left_out);
   left_out.erase(doubled.begin(), doubled.end());
@@ -200,9 +216,11 @@ std::string left_out_text(const Words& words, const People& people, std::vector<
                  arg_code("because", row->left_out)}) +
            " ";
   }
-  if (out.empty()) return out;
-  if (nothing_lost) out += said(words, "left_out.nothing_lost") + " ";
-  return out + said(words, "left_out.do_this");
+  const auto gone = missing_text(words, missing);
+  if (out.empty()) return gone;
+  if (nothing_lost && gone.empty()) out += said(words, "left_out.nothing_lost") + " ";
+  out += said(words, "left_out.do_this");
+  return gone.empty() ? out : gone + " " + out;
 }
 
 PageCut cut(std::size_t count, int page, int rows_on_it) {

@@ -33,6 +33,8 @@ using NewId = std::function<Id()>;
 
 namespace codes {
 inline constexpr std::string_view no_person = "desk.no_person";  // [text]
+/// The same, where a record is missing: it may be theirs. [text, records]
+inline constexpr std::string_view person_missing = "desk.person_missing";
 inline constexpr std::string_view clinic_unnamed =
     "desk.clinic_unnamed";  // first the clinic and its user are named
 inline constexpr std::string_view nothing_due = "desk.nothing_due";        // [day]
@@ -48,9 +50,15 @@ inline constexpr std::string_view lot_unread =
     "desk.lot_unread";  // a lot number without a letter or digit [text]
 }  // namespace codes
 
+/// Records that were here and are not any more.
+struct Missing {
+  std::uint64_t records = 0;
+  std::vector<Id> known;  ///< identities of theirs that something else still names
+};
 /// Who is missing on a page over everybody, by name, and what to do; nobody: empty. `left_out`: in
 /// any order.
-std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out);
+std::string left_out_text(const Words& words, const People& people, std::vector<Id> left_out,
+                          const Missing& missing);
 
 /// Rows on a page of a list: more than this nobody reads to the end.
 inline constexpr int rows_per_page = 40;

@@ -160,7 +160,10 @@ json::Value lead_of(const Words& words, const RecallFound& found) {
   const auto have = std::ranges::count_if(found.people, &Reached::at_hand);
   const auto done = std::ranges::count_if(
       found.people, [](const Reached& one) { return one.outcome == CallOutcome::replaced; });
-  return say(words, found.people.empty() ? "recall.lead_none" : "recall.lead",
+  return say(words,
+             !found.people.empty() ? "recall.lead"
+             : found.incomplete    ? "recall.lead_incomplete"
+                                   : "recall.lead_none",
              {arg_count("people", std::ssize(found.people)), arg_count("have", have),
               arg_count("replaced", done)});
 }

@@ -35,6 +35,7 @@ struct RecallFound {
   std::set<std::pair<std::string, std::int32_t>> kinds;  ///< insulins that bear this number
   std::size_t unreadable = 0;                            ///< rows that did not unpack
   std::vector<std::string> meant;  ///< lots that are known, where this one is not
+  bool incomplete = false;         ///< somebody's record could not be worked out, or is missing
 };
 
 /// A lot that was called back and that somebody still has.

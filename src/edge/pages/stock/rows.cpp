@@ -96,6 +96,7 @@ Result<json::Value> recall_document(const Asked& asked) {
   }
   auto found = find_recalled(asked.clinic, key, recall, asked.tagged);
   if (!found) return found.error();
+  found->incomplete = asked.incomplete;
   // Nobody has it: perhaps an O was read for a nought, or "lot" was typed with it.
   if (found->people.empty() && found->kinds.empty()) {
     auto meant = lots_suggested(asked.clinic, key, asked.tagged);

@@ -83,8 +83,8 @@ Result<json::Value> today_document(const Asked& asked) {
   const auto recalls = recalls_open(asked.clinic, asked.tagged);
   if (!recalls) return recalls.error();
   const auto reason = asked.given.text("reason"), whose = asked.given.text("whose");
-  return today_page(asked.people, *recalls, {reason, whose, page_of(asked.given)}, asked.clinic,
-                    asked.caller);
+  return today_page(asked.people, *recalls, {reason, whose, page_of(asked.given), asked.incomplete},
+                    asked.clinic, asked.caller);
 }
 
 Result<json::Value> people_document(const Asked& asked) {

@@ -496,16 +496,17 @@ json::Value whose_of(const Words& words, const std::vector<Need>& all, const Ask
 // Who needs what now, or that this machine's clock cannot tell: behind the last entry nothing is
 // due, nobody has been reached, and the list is short for no reason of theirs (H18, H61).
 Rich headline_of(const Words& words, const People& people, std::int64_t needs, std::int64_t lots,
-                 const Clinic& clinic, const When& now) {
+                 bool incomplete, const Clinic& clinic, const When& now) {
   Instant last{};
   for (const auto& row : people) last = std::max(last, row.recorded);
   if (last > now.at + journal::clock_slack)
     return words.sentence("today.clock_back",
                           {arg_text("last", words.moment(clinic.zone.when(last))),
                            arg_text("now", words.moment(now))});
-  return words.sentence(needs > 0   ? "today.headline"
-                        : lots == 0 ? "today.headline_none"
-                                    : "today.headline_recalled",
+  return words.sentence(needs > 0    ? "today.headline"
+                        : lots > 0   ? "today.headline_recalled"
+                        : incomplete ? "today.headline_incomplete"
+                                     : "today.headline_none",
                         {arg_count("people", needs), arg_count("lots", lots)});
 }
 
@@ -530,7 +531,8 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
       cut(recalls.size() + shown.size(), asked.page, crowd ? crowd_rows : rows_per_page);
   auto groups = groups_of(clinic, words, shown, recalls_open(words, recalls), here, now, asking);
   auto out = json::object(
-      {{"headline", rich(headline_of(words, people, count, std::ssize(recalls), clinic, now))},
+      {{"headline", rich(headline_of(words, people, count, std::ssize(recalls), asked.incomplete,
+                                     clinic, now))},
        {"sub", before == 0 ? list() : say(words, "today.sub", {arg_count("people", before)})},
        {"crowd", json::boolean(crowd)},
        {"reason", text("")},
@@ -551,7 +553,7 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
     json::add(out, "empty",
               empty(words, "people.empty_title", "people.empty", {}, "", "people.register",
                     "/people/new"));
-  } else if (all.empty() && recalls.empty()) {
+  } else if (all.empty() && recalls.empty() && !asked.incomplete) {
     json::add(out, "empty", empty(words, "today.empty_title", "today.empty", {}, ""));
   } else if (needs.empty()) {
     json::add(out, "empty", empty(words, "today.mine_empty_title", "today.mine_empty", {}, ""));

@@ -26,6 +26,9 @@ struct TodayAsked {
   /// "me": what is the caller's to follow up, and whatever cannot wait for its owner (H32, H38).
   std::string_view whose{};
   int page = 1;
+  /// Somebody's record could not be worked out or is missing: that nobody needs anything is not
+  /// said.
+  bool incomplete = false;
 };
 /// Pages are counted from 1: what holds up a dose is never left out (H32), so in a large clinic it
 /// goes on for pages.

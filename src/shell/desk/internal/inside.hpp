@@ -119,10 +119,6 @@ struct Desk::Inside {
     }
   }
 
-  /// H29: closes the journals whose tails were cut off, so that the lists say it before anybody
-  /// looks.
-  Result<void> close_cut_short();
-
   // ---- the entries, as desk.hpp says; Guarded alone calls them
   Result<void> start();
   Result<json::Value> page(const pages::Row& row, const pages::Given& given, const Caller& caller,
@@ -169,6 +165,7 @@ struct Desk::Inside {
   struct Among {
     People people;
     bool is_trial = false;
+    bool incomplete = false;  // somebody is left out, or missing
   };
   /// A page that is asked for.
   struct Wanted {
@@ -185,6 +182,8 @@ struct Desk::Inside {
   using PageOf = std::function<Result<json::Value>(const Among&)>;
   Result<json::Value> over_everybody(const PageOf& work, const Caller& caller,
                                      const Waiting& waiting);
+  /// H61: whoever is not found may be the one whose record is missing.
+  Error not_found(Error error);
   [[noreturn]] void leave_out_and_throw(const summary::People& people,
                                         const std::vector<BrokenJournal>& broken);
   /// So many break in one request at most; more of them are a fault of the page, and nobody's.

@@ -32,8 +32,7 @@ constexpr char pragmas[] =
     "PRAGMA journal_size_limit = 67108864;";
 
 constexpr char sql_integrity[] = "PRAGMA integrity_check(20)";
-// Journals are only added: their numbers go up to the last one that was given, and have no gap but
-// those that were there when a program first looked.
+// What sqlite_journals_missing counts by.
 constexpr char sql_numbers_noted[] =
     "SELECT count(*) FROM setting WHERE name IN ('journals/gaps', 'journals/last')";
 constexpr char sql_note_numbers[] =
@@ -41,14 +40,6 @@ constexpr char sql_note_numbers[] =
     "SELECT 'journals/gaps', coalesce(max(no), 0) - count(*) FROM journal;"
     "INSERT OR IGNORE INTO setting (name, value) "
     "SELECT 'journals/last', coalesce(max(no), 0) FROM journal";
-// Where one of the two is no number any more, somebody wrote it.
-constexpr char sql_missing[] =
-    "WITH said AS (SELECT name, value, CAST(value AS INTEGER) AS number FROM setting "
-    "WHERE name IN ('journals/gaps', 'journals/last')) SELECT "
-    "(SELECT count(*) FROM said WHERE CAST(number AS TEXT) <> CAST(value AS TEXT)) + "
-    "abs(max(coalesce(max(no), 0), "
-    "coalesce((SELECT number FROM said WHERE name = 'journals/last'), 0)) - count(*) - "
-    "(SELECT number FROM said WHERE name = 'journals/gaps')) FROM journal";
 constexpr char sql_orphans[] = "SELECT count(*) FROM pragma_foreign_key_check";
 
 /// Several programs may open a new file at the same moment; switching to the write-ahead log needs
@@ -152,7 +143,7 @@ Result<void> check_file(Connection& db, VerifyReport& report) {
   for (const auto& words : *found) {
     report.faults.push_back({Id{}, 0, std::string(codes::file_damaged), words});
   }
-  const auto missing = db.number(sql_missing);
+  const auto missing = sqlite_journals_missing(db);
   if (!missing && missing.error().code != codes::file_damaged) return missing.error();
   if (missing && *missing != 0)
     report.faults.push_back({Id{}, 0, std::string(codes::journal_missing), {}});

@@ -9,6 +9,16 @@ constexpr char sql_journal[] =
     "SELECT id, subject, version, head, read_only FROM journal WHERE id = :journal";
 constexpr char sql_journals[] =
     "SELECT id, subject, version, head, read_only FROM journal ORDER BY no";
+// Journals are only added: their numbers go up to the last one that was given, and have no gap but
+// those that were there when a program first looked.
+// Where one of the two is no number any more, somebody wrote it.
+constexpr char sql_missing[] =
+    "WITH said AS (SELECT name, value, CAST(value AS INTEGER) AS number FROM setting "
+    "WHERE name IN ('journals/gaps', 'journals/last')) SELECT "
+    "(SELECT count(*) FROM said WHERE CAST(number AS TEXT) <> CAST(value AS TEXT)) + "
+    "abs(max(coalesce(max(no), 0), "
+    "coalesce((SELECT number FROM said WHERE name = 'journals/last'), 0)) - count(*) - "
+    "(SELECT number FROM said WHERE name = 'journals/gaps')) FROM journal";
 constexpr char sql_load[] =
     "SELECT position, fact, type, type_version, recorded, digest, hash, bytes FROM entry "
     "WHERE journal_no = (SELECT no FROM journal WHERE id = :journal) AND position >= :from "
@@ -108,6 +118,8 @@ constexpr char sql_drop_tag[] =
 constexpr char sql_drop_tags[] = "DELETE FROM journal_tag";
 
 constexpr char sql_setting[] = "SELECT value FROM setting WHERE name = :name";
+constexpr char sql_settings[] =
+    "SELECT value FROM setting WHERE name >= :from AND name < :to ORDER BY name";
 constexpr char sql_put_setting[] =
     "INSERT INTO setting (name, value) VALUES (:name, :value) "
     "ON CONFLICT (name) DO UPDATE SET value = excluded.value";
@@ -229,6 +241,12 @@ Result<std::vector<JournalInfo>> sqlite_journals(Connection& db) {
     if (!*row) return out;
     out.push_back(journal_row(rows));
   }
+}
+
+Result<std::uint64_t> sqlite_journals_missing(Connection& db) {
+  const auto missing = db.number(sql_missing);
+  if (!missing) return missing.error();
+  return static_cast<std::uint64_t>(*missing);
 }
 
 namespace {
@@ -410,6 +428,21 @@ Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_vi
   if (!row) return row.error();
   if (!*row) return std::optional<std::string>{};
   return std::optional(std::string(rows.text(0)));
+}
+
+Result<std::vector<std::string>> sqlite_settings(Connection& db, std::string_view beginning) {
+  INVARIANT(!beginning.empty());
+  std::vector<std::string> out;
+  std::string to(beginning);
+  ++to.back();
+  auto rows = db.query(sql_settings);
+  rows.bind(":from", beginning).bind(":to", std::string_view(to));
+  for (;;) {
+    const auto row = rows.step();
+    if (!row) return row.error();
+    if (!*row) return out;
+    out.emplace_back(rows.text(0));
+  }
 }
 
 Result<std::optional<Blob>> sqlite_blob(Connection& db, Id journal, const Digest& digest) {

@@ -9,6 +9,8 @@ namespace penstock::store {
 /// Reads, on a connection that has a transaction open.
 Result<std::optional<JournalInfo>> sqlite_journal(Connection& db, Id journal);
 Result<std::vector<JournalInfo>> sqlite_journals(Connection& db);
+/// By the numbers that were given: cheap enough for each start.
+Result<std::uint64_t> sqlite_journals_missing(Connection& db);
 Result<Facts> sqlite_load(Connection& db, Id journal, std::uint64_t from_position);
 Result<std::vector<Entry>> sqlite_entries(Connection& db, Id journal, std::uint64_t from_position);
 Result<std::optional<KnownFact>> sqlite_known(Connection& db, Id fact);
@@ -17,6 +19,7 @@ Result<std::vector<Summary>> sqlite_summaries(Connection& db, const SummaryQuery
 Result<std::vector<std::string>> sqlite_tags(Connection& db, Id journal);
 Result<std::vector<Id>> sqlite_tagged(Connection& db, std::string_view tag);
 Result<std::optional<std::string>> sqlite_setting(Connection& db, std::string_view name);
+Result<std::vector<std::string>> sqlite_settings(Connection& db, std::string_view beginning);
 Result<std::optional<Blob>> sqlite_blob(Connection& db, Id journal, const Digest& digest);
 Result<std::vector<BlobInfo>> sqlite_blobs(Connection& db, Id journal);
 Result<SummaryChanges> sqlite_changed_since(Connection& db, const Stamp& seen);
@@ -46,6 +49,7 @@ class SqliteReads : public Base {
     return sqlite_journal(db_, journal);
   }
   Result<std::vector<JournalInfo>> journals() override { return sqlite_journals(db_); }
+  Result<std::uint64_t> journals_missing() override { return sqlite_journals_missing(db_); }
   Result<Facts> load(Id journal, std::uint64_t from_position) override {
     return sqlite_load(db_, journal, from_position);
   }
@@ -67,6 +71,9 @@ class SqliteReads : public Base {
   Result<std::vector<Id>> tagged(std::string_view tag) override { return sqlite_tagged(db_, tag); }
   Result<std::optional<std::string>> setting(std::string_view name) override {
     return sqlite_setting(db_, name);
+  }
+  Result<std::vector<std::string>> settings(std::string_view beginning) override {
+    return sqlite_settings(db_, beginning);
   }
   Result<std::optional<Blob>> blob(Id journal, const Digest& digest) override {
     return sqlite_blob(db_, journal, digest);
