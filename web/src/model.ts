@@ -271,6 +271,7 @@ export interface OrderLine {
   doses: Rich;
   dates: string;
   copied: string;
+  checked: string; // by whom, where the days on which it holds were not read
   prescriber: string;
   state: 'current' | 'unchecked' | 'in question' | 'not yet' | 'ended' | 'replaced';
   state_text: string; // empty when simply current
@@ -279,7 +280,7 @@ export interface OrderLine {
   level_word?: string;
   /** As the last fact has it, for the form that changes its dose. */
   fact: FactDraft;
-  /** Nobody has checked it yet: the second check has a page of its own (H60). */
+  /** Nobody has checked it yet, or not on which days it holds: the second check has a page of its own (H60). */
   to_check: boolean;
   actions: RecordAction[]; // end, signature seen, open a question
 }

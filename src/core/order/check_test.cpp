@@ -146,6 +146,25 @@ TEST(OrderCheck, H60_TheDaysOnWhichAnOrderHoldsAreReadWithIt) {
   EXPECT_TRUE(s.is_checked(line));
 }
 
+// It counts, as one on record from before days were read does, and is told apart.
+TEST(OrderCheck, H60_ACheckThatDidNotReadTheDaysIsKnownUntilSomebodyReadsThem) {
+  Story s;
+  const auto copy = Story::bedtime();
+  const Id line = s.tell(copied, copy);
+  auto check = days_read_of(line, copy);
+  check.days_read = false;
+  s.tell(copied + hours{1}, check);
+  ASSERT_TRUE(s.is_checked(line));
+  EXPECT_FALSE(s.order().line(line)->checked->days_read);
+  auto whole = days_read_of(line, copy);
+  whole.checked_by = "Sam Field";
+  whole.from = copy.from;
+  s.tell(copied + hours{2}, whole);
+  const auto order = s.order();
+  EXPECT_TRUE(order.line(line)->checked->days_read);
+  EXPECT_EQ(order.line(line)->checked->by, check.checked_by) << "since when it counts stays";
+}
+
 TEST(OrderCheck, H60_ACheckDatedBeforeItsCopyDoesNotCount) {
   Story s;
   const Id line = s.tell(copied, Story::bedtime());

@@ -109,6 +109,8 @@ class Second {
     }
     if (!checked->was_there(e.happened.at) || !stands_as_read(e, p, *checked)) return;
     if (!checked->checked) checked->checked = Check{e.fact->id, e.happened, p.checked_by};
+    // Whoever reads the days later completes the check (H60).
+    if (has_read_days(p)) checked->checked->days_read = true;
   }
   void on(const Effective& e, const journal::OrderSignatureSeen& p) {
     Line* seen = line(p.line);

@@ -60,6 +60,7 @@ struct Check {
   Id fact;
   When when;
   std::string by;
+  bool days_read = false;  ///< the first and the last day were looked for, then or later (H60)
   friend bool operator==(const Check&, const Check&) = default;
 };
 

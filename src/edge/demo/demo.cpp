@@ -350,13 +350,19 @@ class Writer {
     order.signature_owed = persona_.story == Story::signature_owed;
     order.low_limit = Glucose{GlucoseUnit::mmol_l, 39};
     order.sick_day = "Phone the clinic before you leave any insulin out.";
-    copied_ = {order.insulin, order.strength, order.slots};
+    read_ = {.line = {},
+             .checked_by = std::string(colleague),
+             .reading = {order.insulin, order.strength, order.slots},
+             .days_read = true,
+             .from = order.from,
+             .until = order.until};
     return add(order, when).id;
   }
 
   // A colleague read the order itself (H60): the one that was copied last.
   void check(Id line, const When& when) {
-    add(OrderLineChecked{line, std::string(colleague), copied_}, when);
+    read_.line = line;
+    add(read_, when);
   }
 
   // Nothing sealed is ever at home: that is how somebody runs out on a Saturday.
@@ -692,7 +698,7 @@ class Writer {
 
   const Setting& setting_;
   const Persona& persona_;
-  OrderReading copied_;  // the order that was copied last
+  OrderLineChecked read_;  // of the order that was copied last
   Subject subject_;
   Chance chance_;
   Chance supply_chance_;

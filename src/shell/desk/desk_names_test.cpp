@@ -267,6 +267,28 @@ TEST(DeskNames, H40_H60_WhatNamesNobodyIsNoSecondCheck) {
   EXPECT_EQ(check("Mirela Abara"), "") << "a nurse of the same first name";
 }
 
+// By command and by call a check may leave the days out, and nothing said so.
+TEST(DeskNames, H60_ACheckThatDidNotReadTheDaysIsSaidOnOrderAndCard) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person);
+  bench.pen_and_cartridge(person);
+  const auto said = [&] {
+    const auto page = Bench::must(bench.page(person));
+    EXPECT_EQ(Bench::at(page, "/next/state").text, "dial");
+    const auto on_order = Bench::at(page, "/order/lines/0/checked").text;
+    const auto on_card = Bench::at(page, "/next/order_text").text;
+    EXPECT_EQ(on_order.empty(), on_card.find("hecked by") == std::string::npos) << on_card;
+    EXPECT_EQ(Bench::at(page, "/order/lines/0/to_check").flag, !on_order.empty());
+    return on_order;
+  };
+  EXPECT_EQ(said(), "checked by Jonas Abara without reading its first and last day");
+  Bench::must(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                       R"(","checked_by":"Sam Field","days_read":true,)" +
+                                       R"("from":"2027-03-02",)" + Bench::reading + "}"));
+  EXPECT_EQ(said(), "");
+}
+
 // S10: looked for where it is written. 50 at once, each from a desk that every thread shares.
 void register_at_once(store::Store& store) {
   std::atomic<std::uint64_t> ids{0};

@@ -425,8 +425,10 @@ TEST(Desk, H08_H28_CardAndSheetCarryOrderVersionDateAndPrintTime) {
   const auto line = bench.order(person);
   bench.pen_and_cartridge(person);
   const auto page = Bench::must(bench.page(person));
-  EXPECT_EQ(Bench::at(page, "/next/order_text").text,
-            "Order version 4, 2 March 2027, Dr Tomasz Adeyemi.");
+  EXPECT_EQ(
+      Bench::at(page, "/next/order_text").text,
+      "Order version 4, 2 March 2027, Dr Tomasz Adeyemi. Checked by Jonas Abara without reading "
+      "its first and last day.");
   EXPECT_EQ(Bench::at(page, "/next/purpose").text, "Basal insulin");
   EXPECT_EQ(Bench::at(page, "/next/strength_text").text, "100 units/mL");
   const auto sheet =

@@ -24,7 +24,7 @@ function Line({ person, line, recorder }: { person: string; line: OrderLine; rec
         <p>
           <Words text={line.doses} />
         </p>
-        <p class="small soft">{[line.dates, line.prescriber, line.copied].filter((text) => text !== '').join('; ')}</p>
+        <p class="small soft">{[line.dates, line.prescriber, line.copied, line.checked].filter((text) => text !== '').join('; ')}</p>
         {(line.actions.length > 0 || line.to_check || mayChange(line)) && (
           <div class="btns scr">
             {line.to_check && (

@@ -41,6 +41,10 @@ std::string times_of(const std::vector<Slot>& slots) {
   return out;
 }
 
+bool has_read_days(const journal::OrderLineChecked& check) {
+  return check.days_read || check.from || check.until;
+}
+
 Result<void> same_as_copy(const OrderLineSigned& copy, LocalDay copied_on,
                           const journal::OrderLineChecked& check) {
   const auto& reading = check.reading;
@@ -69,8 +73,7 @@ Result<void> same_as_copy(const OrderLineSigned& copy, LocalDay copied_on,
       return asked(codes::check_time, {slot, arg_text("read", format_iso(read[n].at))});
     }
   }
-  return check.days_read || check.from || check.until ? same_days(copy, copied_on, check)
-                                                      : Result<void>{};
+  return has_read_days(check) ? same_days(copy, copied_on, check) : Result<void>{};
 }
 
 }  // namespace penstock::order

@@ -33,6 +33,9 @@ bool holds_number(std::string_view words);
 /// The slots of a day by their names.
 std::string times_of(const std::vector<journal::Slot>& slots);
 
+/// Whether the days on which the order holds were read with it (H60).
+bool has_read_days(const journal::OrderLineChecked& check);
+
 /// The first thing that differs. `copied_on`: the day on which the copy was made. The days are
 /// compared where the check read them.
 Result<void> same_as_copy(const journal::OrderLineSigned& copy, LocalDay copied_on,

@@ -572,6 +572,17 @@ std::string key_of(const interlock::Dose& dose) {
   return dose.pending != nullptr ? key + " " + to_text(dose.pending->fact) : key;
 }
 
+// Which order it is, and what its second check left out (H60).
+std::string order_text(const Words& words, const order::Line& line) {
+  const auto version = said(words, "order.version_of",
+                            {arg_count("version", line.text.order_version),
+                             arg_text("day", words.day_year(line.text.signed_on)),
+                             arg_text("prescriber", line.text.prescriber)});
+  if (!line.checked || line.checked->days_read) return version;
+  return version + " " +
+         capital(said(words, "order.days_unread", {arg_text("by", line.checked->by)})) + ".";
+}
+
 void add_head(json::Value& card, const CardInput& input) {
   const bool dated = input.dose != nullptr;
   const auto* line = dated ? input.dose->line : nullptr;
@@ -593,13 +604,7 @@ void add_head(json::Value& card, const CardInput& input) {
                      : said(*input.words, "strength", {arg_strength("strength", input.strength)})));
   json::add(card, "with_text",
             text(dated ? code_name(*input.words, "with/", word_of(input.dose->due.name)) : ""));
-  json::add(
-      card, "order_text",
-      text(line == nullptr ? ""
-                           : said(*input.words, "order.version_of",
-                                  {arg_count("version", line->text.order_version),
-                                   arg_text("day", input.words->day_year(line->text.signed_on)),
-                                   arg_text("prescriber", line->text.prescriber)})));
+  json::add(card, "order_text", text(line == nullptr ? "" : order_text(*input.words, *line)));
 }
 
 std::string sheet_href(const CardInput& input) {

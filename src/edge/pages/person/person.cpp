@@ -260,6 +260,9 @@ json::Value order_line(const Words& words, const Chart& person, const order::Lin
        {"dates", text(dates_of(words, line))},
        {"copied", text(said(words, "order.copied." + word_of(line.text.copied_from),
                             {arg_text("by", line.text.copied_by)}))},
+       {"checked", text(line.checked && !line.checked->days_read
+                            ? said(words, "order.days_unread", {arg_text("by", line.checked->by)})
+                            : "")},
        {"prescriber", text(line.text.prescriber)},
        {"state", text(model_state(state))},
        {"state_text",
@@ -271,7 +274,7 @@ json::Value order_line(const Words& words, const Chart& person, const order::Lin
   if (state == order::State::in_question) add_level(words, out, Level::caution);
   const bool over = state == order::State::replaced || state == order::State::ended;
   json::add(out, "fact", wire::payload_to_json(line.text));
-  json::add(out, "to_check", json::boolean(!line.checked && !over));
+  json::add(out, "to_check", json::boolean(!over && (!line.checked || !line.checked->days_read)));
   json::add(out, "actions", list(line_actions(words, line, state)));
   return out;
 }

@@ -26,8 +26,8 @@ std::string order_lines(const json::Value& order, const Words& words) {
     const auto& row = each.value;
     out += line(joined({text_at(row, "purpose"), text_at(row, "insulin"),
                         text_at(row, "strength_text"), rich_at(row, "doses")}));
-    out += line(joined({text_at(row, "dates"), text_at(row, "copied"), text_at(row, "state_text"),
-                        text_at(row, "id")}),
+    out += line(joined({text_at(row, "dates"), text_at(row, "copied"), text_at(row, "checked"),
+                        text_at(row, "state_text"), text_at(row, "id")}),
                 "    ");
   }
   return out + line(rich_at(at(order, "empty"), "text"));

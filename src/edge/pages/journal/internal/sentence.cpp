@@ -159,7 +159,7 @@ Args more(const About& about, const OrderLineSigned& f) {
 }
 // The days on which somebody read that an order holds.
 std::string days_of(const Words& words, const OrderLineChecked& f) {
-  if (!f.days_read && !f.from && !f.until) return {};
+  if (!order::has_read_days(f)) return {};
   const auto first = f.from ? said(words, "order.first_day_read", {arg_date("day", *f.from)})
                             : said(words, "order.no_first_day_read");
   const auto last =
