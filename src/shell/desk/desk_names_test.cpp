@@ -289,6 +289,22 @@ TEST(DeskNames, H60_ACheckThatDidNotReadTheDaysIsSaidOnOrderAndCard) {
   EXPECT_EQ(said(), "");
 }
 
+TEST(DeskNames, H40_ACopyistWhoseNameIsTypedWithNeighboursTurnedIsAskedAbout) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto line = bench.order(person, "00000000000000000000000000000a01", "", false);
+  const auto check = [&](const std::string& by) {
+    return code(bench.record(person, R"({"what":"order line checked","line":")" + line +
+                                         R"(","checked_by":")" + by + R"(",)" + Bench::reading +
+                                         "}"));
+  };
+  for (const char* by : {"Mairt Oyelaran", "Marit Oyelarna", "Marrit Оyelaran"})
+    EXPECT_EQ(check(by), codes::ask_check_slip) << by;
+  for (const char* by : {"МАRIТ ОYЕLАRАN", "Sister Оyelaran", "ΜΑRΙΤ ΟΥΕLΑRΑΝ"})
+    EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  EXPECT_EQ(check("Jonas Abara"), "");
+}
+
 // S10: looked for where it is written. 50 at once, each from a desk that every thread shares.
 void register_at_once(store::Store& store) {
   std::atomic<std::uint64_t> ids{0};

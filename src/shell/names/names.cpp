@@ -1,5 +1,6 @@
 #include "shell/names/names.hpp"
 
+#include <unicode/locid.h>
 #include <unicode/normalizer2.h>
 #include <unicode/translit.h>
 #include <unicode/uchar.h>
@@ -50,6 +51,9 @@ const Tables& tables() {
 std::string utf8_of(const UnicodeString& text) {
   std::string out;
   return text.toUTF8String(out);
+}
+UnicodeString unicode_of(std::string_view utf8) {
+  return UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
 }
 
 UnicodeString normalized(const icu::Normalizer2& form, const UnicodeString& text) {
@@ -131,11 +135,11 @@ bool means_nothing_in_a_name(UChar32 c) {
 
 std::string folded(std::string_view utf8) {
   if (is_ascii(utf8)) return folded_ascii(utf8);
-  return folded(UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())}));
+  return folded(unicode_of(utf8));
 }
 
 std::string look(std::string_view utf8) {
-  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  const auto text = unicode_of(utf8);
   const auto seen =
       only(normalized(*tables().compatibility, text), [](UChar32 c) { return !is_never_seen(c); });
   UErrorCode status = U_ZERO_ERROR;
@@ -147,12 +151,12 @@ std::string look(std::string_view utf8) {
 
 std::string visible(std::string_view utf8) {
   if (is_ascii(utf8)) return std::string(utf8);
-  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  const auto text = unicode_of(utf8);
   return utf8_of(only(text, [](UChar32 c) { return !means_nothing_in_a_name(c); }));
 }
 
 bool is_seen(std::string_view utf8) {
-  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  const auto text = unicode_of(utf8);
   // Drawn as nothing, though they count as letters or signs: the empty braille cell, the null
   // notehead, the place of an object that is not there.
   constexpr auto empty = std::to_array<UChar32>({0x2800, 0x1D159, 0xFFFC});
@@ -167,7 +171,7 @@ namespace {
 
 // What is left of a name without what only parts it.
 std::string letters_of(std::string_view utf8) {
-  const auto text = UnicodeString::fromUTF8({utf8.data(), static_cast<std::int32_t>(utf8.size())});
+  const auto text = unicode_of(utf8);
   return utf8_of(only(text, [](UChar32 c) { return u_isalnum(c) != 0; }));
 }
 
@@ -182,6 +186,15 @@ bool same(std::string_view a, std::string_view b) {
 }
 
 namespace {
+
+std::u32string letters(std::string_view utf8) {
+  const auto text = unicode_of(utf8);
+  std::u32string out;
+  for (std::int32_t i = 0; i < text.length(); i = text.moveIndex32(i, 1))
+    out += static_cast<char32_t>(text.char32At(i));
+  return out;
+}
+std::size_t letters_in(std::string_view utf8) { return letters(utf8).size(); }
 
 std::vector<std::string> words_in(std::string_view name) {
   std::vector<std::string> out(1);
@@ -235,14 +248,59 @@ constexpr auto at_home = std::to_array<std::string_view>(
 // Of so few letters, another one is another name.
 constexpr std::size_t letters_of_a_name = 6;
 
-bool within_one_letter(std::string_view a, std::string_view b) {
+// One letter more, less or another, or two neighbours in the other order.
+bool within_one_slip(std::u32string_view a, std::u32string_view b) {
   if (a.size() > b.size()) std::swap(a, b);
   if (a.size() < letters_of_a_name || b.size() - a.size() > 1) return false;
   const auto [left, right] = std::ranges::mismatch(a, b);
   const auto rest_a = a.substr(static_cast<std::size_t>(left - a.begin()));
   const auto rest_b = b.substr(static_cast<std::size_t>(right - b.begin()));
   if (rest_b.empty()) return true;
-  return rest_b.substr(1) == (a.size() == b.size() ? rest_a.substr(1) : rest_a);
+  if (a.size() < b.size()) return rest_b.substr(1) == rest_a;
+  const bool are_turned = rest_a.size() > 1 && rest_a[0] == rest_b[1] && rest_a[1] == rest_b[0] &&
+                          rest_a.substr(2) == rest_b.substr(2);
+  return are_turned || rest_b.substr(1) == rest_a.substr(1);
+}
+
+using Words = std::vector<std::string>;
+// How the words of a name are compared: as they are, and by their looks in small letters and in
+// capitals, which are taken for other letters each.
+constexpr auto ways = std::to_array<Words (*)(std::span<const std::string>)>(
+    {[](std::span<const std::string> words) { return Words(words.begin(), words.end()); },
+     [](std::span<const std::string> words) {
+       Words out;
+       for (const auto& word : words) out.push_back(look(word));
+       return out;
+     },
+     [](std::span<const std::string> words) {
+       Words out;
+       for (const auto& word : words)
+         out.push_back(look(utf8_of(unicode_of(word).toUpper(icu::Locale::getRoot()))));
+       return out;
+     }});
+
+bool are_within(std::span<const std::string> fewer, std::span<const std::string> more) {
+  if (fewer.size() > more.size()) std::swap(fewer, more);
+  return std::ranges::all_of(fewer, [&](const std::string& word) {
+    return std::ranges::any_of(more, [&](const std::string& other) {
+      return word == other || (letters_in(word) == 1 && other.starts_with(word)) ||
+             (letters_in(other) == 1 && word.starts_with(other));
+    });
+  });
+}
+
+bool is_slip(std::span<const std::string> one, std::span<const std::string> other) {
+  const auto joined = [](std::span<const std::string> words) {
+    std::string out;
+    for (const auto& word : words) out += word;
+    return letters(out);
+  };
+  const auto is_initialled = [](auto alone, auto full) {
+    return alone.size() == 1 && full.size() == 2 &&
+           letters(alone.front()) == letters(full.front()).substr(0, 1) + letters(full.back());
+  };
+  return within_one_slip(joined(one), joined(other)) || is_initialled(one, other) ||
+         is_initialled(other, one);
 }
 
 }  // namespace
@@ -250,18 +308,16 @@ bool within_one_letter(std::string_view a, std::string_view b) {
 bool may_be_one(std::string_view checker, std::string_view copier) {
   if (same(checker, copier)) return true;
   const auto all_of_checker = words_in(checker), all_of_copier = words_in(copier);
-  auto fewer = without_titles(all_of_checker), more = without_titles(all_of_copier);
-  if (more.empty()) more = all_of_copier;
-  if (are_initials(checker, more) || (fewer.size() == 1 && are_initials(fewer.front(), more)))
+  const auto of_checker = without_titles(all_of_checker);
+  auto of_copier = without_titles(all_of_copier);
+  if (of_copier.empty()) of_copier = all_of_copier;
+  if (are_initials(checker, of_copier) ||
+      (of_checker.size() == 1 && are_initials(of_checker.front(), of_copier)))
     return true;
-  if (std::ranges::none_of(fewer, [](const auto& word) { return word.size() > 1; })) return true;
-  if (fewer.size() > more.size()) std::swap(fewer, more);
-  return std::ranges::all_of(fewer, [&](const std::string& word) {
-    return std::ranges::any_of(more, [&](const std::string& other) {
-      return word == other || (word.size() == 1 && other.starts_with(word)) ||
-             (other.size() == 1 && word.starts_with(other));
-    });
-  });
+  if (std::ranges::none_of(of_checker, [](const auto& word) { return letters_in(word) > 1; }))
+    return true;
+  return std::ranges::any_of(
+      ways, [&](const auto as) { return are_within(as(of_checker), as(of_copier)); });
 }
 
 bool is_nobody(std::string_view name) {
@@ -270,19 +326,9 @@ bool is_nobody(std::string_view name) {
 }
 
 bool may_be_slip(std::string_view a, std::string_view b) {
-  const auto joined = [](std::span<const std::string> words) {
-    std::string out;
-    for (const auto& word : words) out += word;
-    return out;
-  };
   const auto words_a = words_in(a), words_b = words_in(b);
   const auto one = without_titles(words_a), other = without_titles(words_b);
-  const auto is_initialled = [&](auto alone, auto full) {
-    return alone.size() == 1 && full.size() == 2 &&
-           alone.front() == full.front().substr(0, 1) + full.back();
-  };
-  return within_one_letter(joined(one), joined(other)) || is_initialled(one, other) ||
-         is_initialled(other, one);
+  return std::ranges::any_of(ways, [&](const auto as) { return is_slip(as(one), as(other)); });
 }
 
 bool may_be_at_home(std::string_view name, std::string_view person) {

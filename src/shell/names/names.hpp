@@ -36,16 +36,16 @@ bool is_seen(std::string_view utf8);
 /// whatever blanks, points and hyphens stand in them.
 bool same(std::string_view a, std::string_view b);
 /// H40: whether a checker may be the copier: one name in another order, with a title, by initials
-/// or in part; and what is no name at all. Who types another name than their own is stopped by
-/// accounts alone.
+/// or in part, also in letters of another script that look the same; and what is no name at all.
+/// Who types another name than their own is stopped by accounts alone.
 bool may_be_one(std::string_view checker, std::string_view copier);
 
 /// H40: what people type where a name belongs, and what says of no one who it was: "self", "second
 /// person", "nobody", "-".
 bool is_nobody(std::string_view name);
 
-/// H40: whether one name may be a slip of the other: one letter more, less or another, or written
-/// as one word with the first letter of the first name.
+/// H40: whether one name may be a slip of the other: one letter more, less or another, two
+/// neighbours in the other order, or written as one word with the first letter of the first name.
 bool may_be_slip(std::string_view a, std::string_view b);
 
 /// H37: whether a name without a doctor's title may be that of somebody at home: it says so ("his

@@ -133,11 +133,29 @@ TEST(Names, H40_WhatHasNoLetterNamesNobody) {
 
 TEST(Names, H40_ASlipOfTheCopyistsNameMayBeTheCopyist) {
   for (const auto* by :
-       {"Marrit Oyelaran", "Mar1t Oyelaran", "Marit Oyelran", "moyelaran", "Nurse Marit Oyelarann"})
+       {"Marrit Oyelaran", "Mar1t Oyelaran", "Marit Oyelran", "moyelaran", "Nurse Marit Oyelarann",
+        "Mairt Oyelaran", "Marit Oyelarna", "Marit Oyealran"})
     EXPECT_TRUE(may_be_slip(by, "Marit Oyelaran")) << by;
+  // A letter of another script takes two bytes and is one.
+  EXPECT_TRUE(may_be_slip("Олена Коваль", "Олена Ковал"));
+  EXPECT_TRUE(may_be_slip("Олена Квоаль", "Олена Коваль"));
+  EXPECT_TRUE(may_be_slip("Μαrrit Οyelaran", "Marit Oyelaran")) << "Greek letters, and a slip";
+  EXPECT_FALSE(may_be_slip("Mirat Oyelaran", "Marit Oyelaran")) << "no neighbours";
   for (const auto* by : {"Jonas Abara", "Mara Oyelaran", "Tom Oyelaran", "Oyelaran", ""})
     EXPECT_FALSE(may_be_slip(by, "Marit Oyelaran")) << by;
   EXPECT_FALSE(may_be_slip("Jo Li", "Jo Lu")) << "two short names";
+}
+
+TEST(Names, H40_TheCopyistInLettersOfAnotherScriptIsTheCopyist) {
+  for (const auto* by : {"Маrit Оуеlаrаn",   // Cyrillic
+                         "МАRIТ ОYЕLАRАN",   // in capitals, where more of them look alike
+                         "ΜΑRΙΤ ΟΥΕLΑRΑΝ",   // Greek capitals
+                         "Sister Оyelaran",  // in part
+                         "М. Oyelaran", "Оyelaran, Маrit"})
+    EXPECT_TRUE(may_be_one(by, "Marit Oyelaran")) << by;
+  for (const auto* by : {"Јonas Аbara", "Мara Оyelar", "Тom Аdeyemi", "Ольга Іванова"})
+    EXPECT_FALSE(may_be_one(by, "Marit Oyelaran")) << by;
+  EXPECT_FALSE(may_be_one("Олена Коваль", "Ольга Іванова"));
 }
 
 TEST(Names, VisibleTakesOutWhatMeansNothing) {
