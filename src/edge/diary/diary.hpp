@@ -29,6 +29,7 @@ inline constexpr std::string_view diary_newest_first = "diary.newest_first";
 inline constexpr std::string_view diary_order = "diary.order";  // time, before (instants)
 inline constexpr std::string_view diary_time_missing = "diary.time_missing";    // time, zone
 inline constexpr std::string_view diary_time_future = "diary.time_future";      // time, now
+inline constexpr std::string_view diary_before_birth = "diary.before_birth";    // time, born
 inline constexpr std::string_view diary_what = "diary.what";                    // text, allowed
 inline constexpr std::string_view diary_units_form = "diary.units_form";        // text
 inline constexpr std::string_view diary_units_missing = "diary.units_missing";  // what
@@ -64,7 +65,8 @@ struct DiaryContext {
   Id journal;             ///< the person's
   std::string full_name;  ///< to notice another person's file (H19, H22)
   std::string number;
-  ZoneRules zone;  ///< for times without an offset
+  std::optional<LocalDay> born;  ///< nothing happened before it; not given: it is not known
+  ZoneRules zone;                ///< for times without an offset
   /// A time with an offset, by the person's own clock (H18). Not given: as it was written.
   std::function<When(const When&)> told;
   Instant now{};       ///< no diary tells what comes later, but for a clock that runs ahead

@@ -91,6 +91,23 @@ TEST(DeskDiary, H25_H04_ADoseThatIsNotTheOrdersIsAskedAbout) {
   EXPECT_TRUE(has(Bench::at(seen, "/odd/1"), "the order has 22 units for that time"));
 }
 
+// A slip in the year entered in silence.
+TEST(DeskDiary, H22_ARowOfBeforeTheirBirthIsRefusedAndOneOfLongBeforeTheirTherapyAskedAbout) {
+  Keeping on;  // born in 1958; an order and a pen since March 2027
+  const auto seen = on.look(
+      "1900-03-12T22:00,injected,22,1,,,,\n"
+      "1958-06-03T22:00,note,,,,,looked at it,\n"
+      "1958-06-04T22:00,injected,22,1,,,,\n"
+      "2026-03-12T22:00,injected,22,1,,,,\n"
+      "2026-09-02T22:00,injected,22,1,,,,\n");
+  ASSERT_EQ(Bench::at(seen, "/bad").members.size(), 2U) << Bench::all_text(seen);
+  EXPECT_EQ(Bench::at(seen, "/bad/0/line").text, "2");
+  EXPECT_TRUE(has(Bench::at(seen, "/bad/1"), "before the person’s birth date"));
+  ASSERT_EQ(Bench::at(seen, "/odd").members.size(), 2U) << Bench::all_text(seen);
+  EXPECT_EQ(Bench::at(seen, "/odd/0/line").text, "4");
+  EXPECT_TRUE(has(Bench::at(seen, "/odd/1"), "more than half a year before")) << "a year's slip";
+}
+
 TEST(DeskDiary, H56_H07_TheSameDoseRememberedWithAnotherAmountIsShownBesideIt) {
   Keeping on;
   Bench::must(on.bench.record(on.person, given("2027-03-15T22:05:00+01:00", "22")));

@@ -139,6 +139,27 @@ std::optional<Error> unlike_what_was_due(const Fact& fact, const Chart& person) 
                ""};
 }
 
+// A diary may begin some months before the first visit; what is older may be of another year (H22).
+// Half a year: common practice, no source.
+std::optional<Error> before_therapy(const Fact& fact, const Chart& person) {
+  constexpr std::chrono::days usual{182};
+  std::optional<LocalDay> first;
+  const auto note = [&](LocalDay day) { first = std::min(first.value_or(day), day); };
+  for (const auto& line : person.order.lines) note(std::min(line.text.from, line.text.signed_on));
+  for (const auto& pen : person.ledger.pens) {
+    if (pen.is_given()) note(pen.given_when.day());
+  }
+  for (const auto& cartridge : person.ledger.cartridges) {
+    if (cartridge.is_loaded()) note(cartridge.loaded_when.day());
+  }
+  const auto day = fact.happened.day();
+  if (!first || day >= *first - usual) return std::nullopt;
+  return Error{Kind::refused,
+               std::string(codes::ask_before_therapy),
+               {arg_date("day", day), arg_date("first", *first)},
+               ""};
+}
+
 json::Value bad_line(const Words& words, const diary::DiaryBadLine& bad) {
   const auto told = words.say(bad.error);
   return json::object({{"line", json::count(bad.line)},
@@ -313,6 +334,7 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   context.journal = person.journal;
   context.full_name = person.person.full_name;
   context.number = person.person.number;
+  if (person.person.registered) context.born = person.person.born;
   context.zone = person.zone;
   context.told = [&person](const When& sent) { return person.clock.told(sent); };
   context.now = caller.now;
@@ -330,8 +352,9 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   for (const auto& one : person.history.voided) struck->insert(one.fact->id);
   context.struck_out = [struck](const Id& id) { return struck->contains(id); };
   context.odd = [&person](const Fact& fact) {
-    auto odd = vetting::odd_of(fact, person);
-    return odd ? odd : unlike_what_was_due(fact, person);
+    if (auto odd = vetting::odd_of(fact, person)) return odd;
+    if (auto unlike = unlike_what_was_due(fact, person)) return unlike;
+    return before_therapy(fact, person);
   };
   context.digest = store::sha256;
   context.so_far = person.history.facts;

@@ -38,6 +38,8 @@ inline constexpr std::string_view ask_unlike_order =
     "ask.unlike_order";  // H25, H04: a diary's dose is not the order's [given, ordered]
 inline constexpr std::string_view ask_said_not_taken =
     "ask.said_not_taken";  // H57: somebody said that this dose was not taken [due]
+inline constexpr std::string_view ask_before_therapy =
+    "ask.before_therapy";  // H22: long before anything on record: another year? [day, first]
 inline constexpr std::string_view ask_brings_number =
     "ask.brings_number";  // H12, H59: an entry of a file does [dose, insulin, when]
 // H22: two entries that cannot both be so, with what the other one says.

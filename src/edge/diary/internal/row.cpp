@@ -152,6 +152,9 @@ Result<void> read_time(std::string_view text, const DiaryContext& context, Diary
     return bad(codes::diary_time_future, {arg_instant("time", row.times[0]),
                                           arg_instant("now", context.zone.when(context.now))});
   }
+  if (context.born && row.times[0].day() < *context.born)
+    return bad(codes::diary_before_birth,
+               {arg_instant("time", row.times[0]), arg_date("born", *context.born)});
   return {};
 }
 
