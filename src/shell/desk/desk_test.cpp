@@ -581,6 +581,7 @@ TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
   EXPECT_EQ(answer("Dr Tomasz Adeyemi", R"(,"happened":"2027-03-01T10:00:00+01:00")"),
             codes::answer_early);
   EXPECT_EQ(Bench::at(Bench::must(bench.page(person)), "/next").type, json::Type::null);
+  EXPECT_EQ(answer("Dr Tomasz Adeyemi", R"(,"text":"only 11 of them")"), codes::ask_answer_number);
   EXPECT_EQ(answer("Dr Tomasz Adeyemi"), "");
   EXPECT_TRUE(has_window(Bench::must(bench.page(person))));
 }

@@ -117,6 +117,9 @@ struct Vet {
     if (const auto* came = copied_since(*found); came && answer.answer == AnswerKind::new_order)
       return ask(codes::ask_new_order_came, {arg_count("version", came->text.order_version),
                                              arg_instant("when", came->signed_when)});
+    // What else was said cannot be compared; a number in it may be another dose (H37, H05).
+    if (answer.answer == AnswerKind::keep_dose && order::holds_number(answer.text))
+      return ask(codes::ask_answer_number);
     // A nurse may prescribe, and then answers herself; most often it is the wrong name.
     if (names::may_be_one(answer.by, fact.author))
       return ask(codes::ask_answer_own, {arg_text("by", answer.by)});

@@ -84,6 +84,8 @@ inline constexpr std::string_view ask_check_slip =
     "ask.check_slip";  // H40: nearly the name of whoever copied it [name, copyist]
 inline constexpr std::string_view ask_no_prescriber =
     "ask.no_prescriber";  // H37: somebody at home, or the user, as the prescriber [by]
+inline constexpr std::string_view ask_answer_number =
+    "ask.answer_number";  // H37: the dose is kept, and a number is said beside it
 inline constexpr std::string_view ask_answer_own =
     "ask.answer_own";  // H37: answered by whoever records it [by]
 inline constexpr std::string_view ask_question_struck =
