@@ -3,6 +3,7 @@
 
 #include "core/draw/draw.hpp"
 #include "core/interlock/internal/case.hpp"
+#include "core/interlock/primed/primed.hpp"
 #include "core/supply/supply.hpp"
 
 namespace penstock::interlock::internal {
@@ -170,18 +171,6 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
   }
 }
 
-// A prime belongs to the injection after it. One of half an hour ago proves no flow any more, and
-// the window has been set back since (H44, H55). Ours: whoever was called away begins anew. However
-// far ahead the dose is due: at a visit the first one is given long before its hour. On paper, and
-// where it is told for later, the injection is at its own hour: what is done to the pen before is
-// of another one (H01, H15, H48).
-bool is_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
-              Instant now, bool on_paper) {
-  const auto last = last_prime(person, pen);
-  if (!last || (on_paper && last->at < due.from.at)) return on_paper;
-  return (on_paper ? std::max(now, due.at.at) : now) - last->at > prime_holds;
-}
-
 // What was pressed out of one past its days primed no other one (H12, H44).
 bool may_serve(const dial::Cartridge& one) {
   return !one.left.is_zero() && one.days_in_use.value_or(0) < one.in_use_days;
@@ -201,11 +190,14 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   prime.units = pen.copy.prime;
   prime.new_cartridge = pen.copy.prime_new_cartridge;
   if (!open_serves) return prime;  // what was pressed out was another cartridge's
-  // Two needles stayed dry: a third one, or a night, makes no flow (H64).
-  const auto dry_primes = pen.dry_needles > 1 ? std::max(pen.dry_primes, 1) : pen.dry_primes;
+  // Two needles stayed dry, or as many primes as two would take with no needle on record: a third
+  // one, or a night, makes no flow (H64).
+  const bool two_dry =
+      pen.dry_needles > 1 || pen.dry_primes >= 2 * dial::dry_primes_for_new_needle;
+  const auto dry_primes = two_dry ? std::max(pen.dry_primes, 1) : pen.dry_primes;
   if (stale) {
     prime.dry_primes = dry_primes;
-    prime.needle_changed = pen.dry_needles > 0;
+    prime.needle_changed = pen.dry_needles > 0 || two_dry;
     return prime;
   }
   const bool counts_on = pen.window() == shelf::Window::counts_on;
@@ -215,7 +207,7 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   prime.needle_on = needle_on(pen);
   prime.flow_seen = pen.flow_seen;
   prime.dry_primes = dry_primes;
-  prime.needle_changed = pen.dry_needles > 0;
+  prime.needle_changed = pen.dry_needles > 0 || two_dry;
   // Pressed out, and nobody said that anything showed: as dry as if nothing had (H44).
   const bool unseen = !prime.flow_seen && !prime.spent.is_zero() && !prime.needle_changed;
   if (unseen) prime.dry_primes = std::max(prime.dry_primes, 1);
@@ -284,7 +276,7 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
   const bool open_serves = !home.sources.empty() && !home.sources.front().goes_in() &&
                            may_serve(home.cartridges.front());
   request.prime =
-      prime_of(*dose.pen, open_serves, is_stale(person, *dose.pen, dose.due, now, on_paper));
+      prime_of(*dose.pen, open_serves, is_prime_stale(person, *dose.pen, dose.due, now, on_paper));
   request.cartridges = home.cartridges;
   request.keep_in_pen = open_serves;
   request.split = split_of(person, line, insulin);

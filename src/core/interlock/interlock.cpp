@@ -310,15 +310,6 @@ bool dials_in(const Plan& plan, const dial::Action& step) {
 
 }  // namespace
 
-std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen) {
-  std::optional<When> last;
-  for (const auto& one : person.history.facts) {
-    const auto* primed = std::get_if<journal::Primed>(one.payload);
-    if (primed != nullptr && pen.cartridge == primed->cartridge) last = one.happened;
-  }
-  return last;
-}
-
 Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step) {
   INVARIANT(dials_in(*plan, step));
   return internal::Gate::number(step.window);

@@ -23,6 +23,7 @@
 #include "core/chart/chart.hpp"
 #include "core/dial/dial.hpp"
 #include "core/interlock/amounts/amounts.hpp"
+#include "core/interlock/primed/primed.hpp"
 #include "core/journal/journal.hpp"
 #include "core/ledger/ledger.hpp"
 #include "core/order/order.hpp"
@@ -74,14 +75,9 @@ struct Plan {
       shelf::Presentation::cartridge;  ///< the pen: cartridges, or prefilled
 };
 
-/// How long before an injection its prime proves flow. Ours (common practice, no source): whoever
-/// was called away begins anew.
-inline constexpr std::chrono::minutes prime_holds{30};
 /// The line that a part-dose was given under; a diary's row names none, and is of its insulin.
 /// nullptr: none.
 const order::Line* line_of(const chart::Chart& person, const ledger::Pending& pending);
-/// The last prime of the cartridge that is in the pen.
-std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pen);
 
 /// What to bring the window to for `step`, a step of this very plan that dials.
 Cleared<Units> window_of(const Cleared<Plan>& plan, const dial::Action& step);

@@ -196,5 +196,31 @@ TEST(InterlockPens, AnEmptyPenIsNamedWhereASealedCartridgeGoesIn) {
   EXPECT_EQ(from_of(story), (From{second_pen, "", {}}));
 }
 
+// Another person's injection was struck out of this record, and its prime was counted on.
+TEST(InterlockPens, ThePrimeBeforeAnInjectionThatWasStruckOutProvesNothing_H01_H13) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.needle_on(at(2, 21, 50));
+  story.prime(at(2, 21, 52), 2_units, Flow::seen);
+  EXPECT_THAT(next_of(story).primes, testing::IsEmpty());
+  const auto wrong = story.inject(at(2, 21, 55), 20_units, line);
+  for (const bool elsewhere : {false, true}) {
+    auto struck = story;
+    struck.tell(at(2, 21, 58), journal::Correction{wrong, "not hers", elsewhere, nullptr});
+    EXPECT_THAT(next_of(struck).primes, testing::ElementsAre(2_units)) << elsewhere;
+    struck.prime(at(2, 21, 59), 2_units, Flow::seen);
+    EXPECT_THAT(next_of(struck).primes, testing::IsEmpty()) << elsewhere;
+  }
+}
+
+// No needle was on record, and after six dry primes it said "fit a new needle" again.
+TEST(InterlockPens, AsManyDryPrimesAsTwoNeedlesTakeStopWhateverNeedleIsOnRecord_H64) {
+  auto story = whole();
+  for (int i = 0; i < 5; ++i) story.prime(at(2, 21, 40 + i), 2_units, Flow::not_seen);
+  EXPECT_NE(next_of(story).code, dial::dial_codes::no_flow);
+  story.prime(at(2, 21, 46), 2_units, Flow::not_seen);
+  EXPECT_EQ(next_of(story).code, dial::dial_codes::no_flow);
+}
+
 }  // namespace
 }  // namespace penstock::interlock
