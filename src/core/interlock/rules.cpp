@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "core/by_age/by_age.hpp"
+#include "core/contacts/contacts.hpp"
 #include "core/facts/facts.hpp"
 #include "core/interlock/amounts/went_in.hpp"
 #include "core/interlock/internal/case.hpp"
@@ -480,7 +481,7 @@ Found too_much_together(const Case& one) {
 Found allergic(const Case& one) {
   if (one.dose == nullptr) return {};
   for (const auto& known : one.person->contacts.allergies) {
-    const bool is_it = order::is_allergen(known.to, one.dose->line->text.insulin);
+    const bool is_it = contacts::is_allergen(known.to, one.dose->line->text.insulin);
     if (known.severe == journal::YesNo::yes && is_it)
       return of_line(codes::allergic, one, {arg_text("reaction", known.reaction)});
   }

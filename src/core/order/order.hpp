@@ -259,10 +259,6 @@ inline constexpr std::int32_t near_minutes_meal = 30;
 /// The same name of an insulin, whatever its capitals and the spaces around it.
 bool is_same_insulin(std::string_view a, std::string_view b);
 
-/// Whether what somebody reacts to is this insulin: one of the two names has every word of the
-/// other. What is typed as "glargine", or as "insulin" and nothing else, is one (H61).
-bool is_allergen(std::string_view typed, std::string_view insulin);
-
 /// Injections that may be this slot's dose, though another line, order version, strength or pen
 /// stands beside them: of the same insulin by name, of an insulin that nobody knows, or background
 /// insulin both (H52). Looked for from `near_minutes` before its window (background insulin:

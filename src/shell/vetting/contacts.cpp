@@ -102,7 +102,7 @@ struct About {
     for (const auto& line : person.order.lines) {
       const auto last = line.last_day();
       if (last && *last < fact.happened.day()) continue;
-      if (!order::is_allergen(noted.to, line.text.insulin)) {
+      if (!contacts::is_allergen(noted.to, line.text.insulin)) {
         ordered.push_back(line.text.insulin);
         continue;
       }
@@ -116,7 +116,7 @@ struct About {
     std::vector<std::string_view> unlike;
     for (const auto& known : person.contacts.allergies) {
       if (known.severe != YesNo::yes) continue;
-      if (order::is_allergen(known.to, line.insulin)) {
+      if (contacts::is_allergen(known.to, line.insulin)) {
         out.push_back(ask(codes::ask_allergic_to, {arg_text("insulin", line.insulin)}));
         return;
       }
