@@ -537,7 +537,8 @@ Agenda agenda_of(const Chart& person, const House& house, const When& now) {
       auto dose = decide(person, house, slot.last, now);
       // What the prescriber is asked about goes before it.
       const auto* why = held(dose.verdict);
-      const bool asks = why != nullptr && rules()[why->row].code == codes::unrecorded;
+      const bool asks = why != nullptr && (rules()[why->row].code == codes::unrecorded ||
+                                           rules()[why->row].code == codes::watched);
       if (asks || (why != nullptr && why->error.code == order::codes::swapped))
         agenda.unrecorded.push_back(std::move(dose));
     }

@@ -22,14 +22,15 @@ TEST(Watched, AnInjectionThatWasWatchedAndNotRecordedIsAskedAbout_H07_H55) {
   judged.of = journal::HandStep::off;
   story.tell(at(2, 21, 50), judged);
   EXPECT_EQ(next_of(story).code, "");
-  judged.of = journal::HandStep::hold;
-  story.tell(at(2, 21, 51), judged);
-  judged.of = journal::HandStep::off;
+  judged.of = journal::HandStep::inject;
   judged.how = journal::Judged::not_done;
   story.tell(at(2, 21, 51), judged);
   EXPECT_EQ(next_of(story).code, "");
   judged.how = journal::Judged::after_a_hint;
   story.tell(at(2, 21, 52), judged);
+  EXPECT_EQ(next_of(story).code, codes::watched) << "and nobody watched on";
+  judged.of = journal::HandStep::off;
+  story.tell(at(2, 21, 53), judged);
   EXPECT_EQ(next_of(story).code, codes::watched);
   auto given = story;
   given.inject(at(2, 21, 50), 20_units, line);
@@ -37,6 +38,28 @@ TEST(Watched, AnInjectionThatWasWatchedAndNotRecordedIsAskedAbout_H07_H55) {
   story.tell(at(2, 22), journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1},
                                               journal::DoseWas::not_taken, ""});
   EXPECT_THAT(next_of(story, at(2, 22, 5)).windows, testing::ElementsAre(20_units));
+}
+
+// Overnight the other insulin's dose was next, and nobody was asked about the one that was watched.
+TEST(Watched, AnotherInsulinsDoseHidesNoQuestionAboutTheOneThatWasWatched_H57_H55) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  auto meal = Story::bedtime();
+  meal.insulin = "insulin lispro";
+  meal.purpose = journal::Purpose::mealtime;
+  meal.slots = {{SlotName::breakfast, {8 * 60}, 30, 60, 6_units}};
+  story.order(meal);
+  journal::StepJudged judged;
+  judged.line = line;
+  judged.of = journal::HandStep::inject;
+  story.tell(at(2, 23, 45), judged);
+  for (const auto now : {at(3, 0, 10), at(3, 7)}) {
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+    ASSERT_EQ(agenda.unrecorded.size(), 1U);
+    EXPECT_EQ(held(agenda.unrecorded.front().verdict)->error.code, codes::watched);
+    EXPECT_EQ(agenda.unrecorded.front().asked.at.at, tonight);
+  }
 }
 
 }  // namespace

@@ -1,6 +1,6 @@
 // Watching an injection: its steps, the one in hand, and how it was done. Each judgement is a fact; so is what a step leaves behind.
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { NextCard, Person, Step } from '../model';
 import { RecordButton } from '../parts/record-button';
 import { Notices } from '../parts/notice';
@@ -131,14 +131,25 @@ function Watching({
   );
 }
 
+// Once the button was pressed to zero nobody else gets a number (H07); whoever watches goes on to the last step.
+function useWatched(next: NextCard | null | undefined): { card: NextCard | null; watching: Seen } {
+  const begun = useRef<NextCard | null>(null);
+  if (next?.state === 'dial') begun.current = next;
+  const { current } = begun;
+  const watching = useSeen(current?.key ?? '');
+  const last = (current?.steps.length ?? 0) - 1;
+  const isWatched = next?.refusal?.code === 'interlock.watched' && !(`${current?.steps[last]?.key}-${last}` in watching.seen);
+  return { card: next?.state === 'dial' || isWatched ? current : null, watching };
+}
+
 function Page({ person, recorder, doc }: InFrame): JSX.Element {
   const { next }: Person = person;
-  const watching = useSeen(next?.key ?? '');
+  const { card, watching } = useWatched(next);
   if (isUnsure(doc)) return <NoNumber />;
   return (
     <>
-      {next?.state === 'dial' && <Watching card={next} person={person} recorder={recorder} {...watching} />}
-      {next?.state === 'refused' && <NextInjection card={next} low={person.low} later={person.later} recorder={recorder} />}
+      {card && <Watching card={card} person={person} recorder={recorder} {...watching} />}
+      {!card && next?.state === 'refused' && <NextInjection card={next} low={person.low} later={person.later} recorder={recorder} />}
       {person.asks.map((card) => (
         <AskFirst card={card} recorder={recorder} />
       ))}

@@ -25,8 +25,11 @@ std::optional<When> watched_to_its_end(const chart::Chart& person, const order::
     using Step = journal::HandStep;
     if (judged->of == Step::taken || judged->of == Step::needle) is_in = false;
     if (judged->of == Step::inject || judged->of == Step::hold) is_in = true;
-    const bool is_it = judged->of == Step::off && is_in;
-    if (is_it && fact.happened.at <= now && now - fact.happened.at < reach) off = fact.happened;
+    // Pressed to zero it is in, whether or not anybody watched on (H07).
+    const bool is_end =
+        judged->of == Step::inject || judged->of == Step::hold || judged->of == Step::off;
+    if (is_in && is_end && fact.happened.at <= now && now - fact.happened.at < reach)
+      off = fact.happened;
   }
   if (!off) return std::nullopt;
   const bool answered = std::ranges::any_of(order.said, [&](const order::Said& said) {

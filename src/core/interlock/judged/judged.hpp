@@ -11,8 +11,8 @@
 
 namespace penstock::interlock {
 
-/// When the needle came off after an injection that somebody watched, where no injection is on
-/// record since: whoever is next reads "Dial" (H07, H55). For as long as it may be this dose.
+/// When somebody watched the button pressed to zero, or the last step after it, where no injection
+/// is on record since: whoever is next reads "Dial" (H07, H55). For as long as it may be this dose.
 std::optional<When> watched_to_its_end(const chart::Chart& person, const order::Line& line,
                                        Instant now);
 
