@@ -156,5 +156,27 @@ TEST(Scale, H59_ThePrescribersAnswerSettlesADifference) {
   EXPECT_EQ(next_of(story).code, "");
 }
 
+// Read in the morning with two doses missing: "it was taken" of the night before explained one, and
+// the number stood there; entered the other way round, it was asked about.
+TEST(Scale, H59_WhatAnAnswerLeavesMissingIsAskedAboutWhicheverCameFirst) {
+  const auto said_of_last_night = [](Units counted, DoseWas was) {
+    std::vector<std::string> out;
+    for (const int reading_at : {9, 11}) {
+      auto story = whole();
+      story.facts.pop_back();  // of the night nothing is on record
+      read(story, at(2, reading_at), counted);
+      say(story, at(2, 10), 1, was);
+      out.push_back(next_of(story).code);
+    }
+    return out;
+  };
+  using testing::Each;
+  const std::string missing(codes::scale_differs);
+  EXPECT_THAT(said_of_last_night(278_units, DoseWas::taken), Each(""));
+  EXPECT_THAT(said_of_last_night(256_units, DoseWas::taken), Each(missing));
+  EXPECT_THAT(said_of_last_night(278_units, DoseWas::not_taken), Each(missing));
+  EXPECT_THAT(said_of_last_night(300_units, DoseWas::not_taken), Each(""));
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/order/recording.hpp"
+
 namespace penstock::interlock {
 namespace {
 
@@ -17,13 +19,50 @@ bool may_be_a_dose(const order::Line& line, Units missing) {
   });
 }
 
-/// Whether somebody has said since what became of a dose of the line, or its prescriber answered.
-bool is_answered(const chart::Chart& person, const order::Line& line, const When& read) {
-  return order::is_answered_since(person.order, line, read.at) ||
-         std::ranges::any_of(person.order.said, [&](const order::Said& said) {
-           return !said.rest_of && said.when.at >= read.at &&
-                  order::speaks_of(person.order, said, line);
-         });
+/// The slot that somebody spoke of; nothing: its line is not there any more.
+std::optional<order::Due> slot_of(const chart::Chart& person, const order::Said& said) {
+  const auto* line = person.order.line(said.line);
+  if (line == nullptr) return std::nullopt;
+  for (const auto& due : order::slots_on(*line, said.day, person.zone)) {
+    if (due.name == said.slot) return due;
+  }
+  return std::nullopt;
+}
+
+/// What was said since of doses whose hour had not gone by then: it is an answer to the reading. Of
+/// earlier ones the ledger has what was taken, and the rest says nothing of what is missing besides
+/// (H59).
+struct Answered {
+  bool settles = false;         ///< one was not taken, or nobody knows; or the prescriber answered
+  Units taken = Units::zero();  ///< of it so much was told
+  bool is_told = false;
+};
+Answered answered_since(const chart::Chart& person, const order::Line& line, const When& read) {
+  Answered out{order::is_answered_since(person.order, line, read.at), Units::zero(), false};
+  for (const auto& said : person.order.said) {
+    if (said.rest_of || said.when.at < read.at || !order::speaks_of(person.order, said, line))
+      continue;
+    const auto slot = slot_of(person, said);
+    if (said.was == journal::DoseWas::taken) {
+      out.is_told = true;
+      if (slot && slot->at.at > read.at) out.taken = sum(out.taken, slot->units);
+    } else if (!slot || slot->to.at >= read.at) {
+      out.settles = true;
+    }
+  }
+  return out;
+}
+
+/// Whether the answers since leave no dose of the line missing.
+bool is_answered(const chart::Chart& person, const order::Line& line,
+                 const ledger::ScaleCount& read, Units expected) {
+  const auto answered = answered_since(person, line, read.when);
+  if (answered.settles || !answered.is_told) return answered.settles;
+  const auto missing = checked_sub(expected, read.counted);
+  const auto told = sum(answered.taken, read.uncounted);
+  const auto besides =
+      missing ? checked_sub(*missing, told).value_or(Units::zero()) : Units::zero();
+  return besides.is_zero() || !may_be_a_dose(line, besides);
 }
 
 /// Whether the reading before it, with nothing pressed out in between, was the same: what was left
@@ -62,7 +101,7 @@ std::optional<OpenScale> open_scale(const chart::Chart& person, const order::Lin
     } else if (read.ledger_left > expected && agree(read.ledger_left, read.counted)) {
       expected = read.ledger_left;  // the reading that differed was a wrong one
     } else if (is_explained(read, expected) || is_confirmed(line, before, read, expected) ||
-               is_answered(person, line, read.when)) {
+               is_answered(person, line, read, expected)) {
       expected = read.counted;
     } else {
       auto left = expected;
