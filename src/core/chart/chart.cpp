@@ -23,9 +23,10 @@ Begun begin(Id journal, std::uint64_t version, const Digest& head, std::vector<j
 
 namespace {
 
-// What somebody said was taken came out of a cartridge, too (H12, H02).
+// What somebody said was taken came out of a cartridge, too, and what nobody knows may have (H12,
+// H02, H44).
 void note_answered(Chart& chart) {
-  for (const auto& due : order::only_said_taken(chart.order, chart.zone)) {
+  for (const auto& [due, taken] : order::only_told(chart.order, chart.zone)) {
     const auto& line = chart.order.line(due.line)->text;
     ledger::note_taken(chart.ledger, line.insulin, line.strength, due.at, due.units);
   }

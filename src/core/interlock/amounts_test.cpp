@@ -319,5 +319,92 @@ TEST(Amounts, ADoseOfTheSmallHoursThatWentInTheDayBeforeIsThatNights_H07) {
   EXPECT_EQ(next_slot(at(2, 9), at(2, 15, 30)), at(3, 0, 15));
 }
 
+// Two basal doses from pens that are not on the record held tonight's, and Today said nothing.
+TEST(Amounts, TwoDosesThatAreNoSlotsOwnAreTooMuchBeforeTheNextOne_H52_H32) {
+  auto story = whole();
+  const auto much = [&](Instant now) {
+    const auto chart = story.chart();
+    return too_much_of(*chart, story.shelf, chart->order.lines.front(), now);
+  };
+  inject_unknown(story, at(2, 8), 20_units);
+  inject_unknown(story, at(2, 9), 20_units);
+  const auto found = much(at(2, 9, 30));
+  ASSERT_TRUE(found);
+  EXPECT_EQ(found->of, "insulin/partly_known");
+  EXPECT_EQ(found->given, 60_units) << "with the night's own";
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+  EXPECT_FALSE(much(at(1, 23)));
+}
+
+// Eight of twenty were missing, and eight of the meal's insulin had gone in since.
+TEST(Amounts, AsMuchAsTheRestOfAnotherInsulinMayBeTheRest_H04_H39) {
+  const auto said = [](Units units, bool is_ordered, bool is_answered) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    auto meal = Story::bedtime();
+    meal.insulin = "insulin lispro";
+    meal.purpose = journal::Purpose::mealtime;
+    meal.slots = {{SlotName::supper, {18 * 60}, 30, 60, is_ordered ? 8_units : 14_units}};
+    meal.least_units = meal.most_units = meal.slots.front().units;
+    story.order(meal);
+    story.partly(at(2, 22), 12_units, line, Outcome::part);
+    journal::CartridgeLoaded load;
+    load.cartridge = Id{7, 8};
+    load.copy = story.shelf.insulins.front().thing;
+    load.copy.name = meal.insulin;
+    load.units = load.content = 300_units;
+    story.tell(at(1, 9), load);
+    journal::Injected other;
+    other.cartridge = load.cartridge;
+    other.units = units;
+    story.tell(at(2, 22, 5), other);
+    if (is_answered) {
+      const auto asked = story.tell(at(2, 22, 6), journal::QuestionOpened{line, {}, "8", {}});
+      story.tell(at(2, 22, 8), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                         "Dr Amara Osei", "", true});
+    }
+    return next_of(story, at(2, 22, 10)).code;
+  };
+  EXPECT_EQ(said(8_units, false, false), order::codes::swapped);
+  EXPECT_EQ(said(8_units, false, true), "");
+  EXPECT_EQ(said(8_units, true, false), "") << "that insulin's own dose";
+  EXPECT_EQ(said(3_units, false, false), "");
+}
+
+// Last night's was answered "taken", twenty more went in at half past six, and tonight's was shown.
+TEST(Amounts, ADoseThatWasSaidToBeTakenCountsWithWhatWentIn_H07_H52) {
+  const auto said_of_tonight = [](std::optional<journal::DoseWas> was, bool is_injected) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    if (is_injected) story.inject(at(2, 22), 20_units, line);
+    if (was) {
+      story.tell(at(2, 22, 15),
+                 journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1}, *was, ""});
+    }
+    story.inject(at(3, 6, 30), 20_units, {});
+    return next_of(story, at(3, 21, 30)).code;
+  };
+  EXPECT_EQ(said_of_tonight({}, true), codes::more_given);
+  EXPECT_EQ(said_of_tonight(journal::DoseWas::taken, false), codes::more_given);
+  EXPECT_EQ(said_of_tonight(journal::DoseWas::not_taken, false), "") << "it was that dose, late";
+}
+
+// Held for "taken", and after "not known" the last units of the cartridge were planned with.
+TEST(Amounts, WhatNobodyKnowsOfIsNotCountedOnInTheCartridge_H02_H44) {
+  const auto left_after = [](journal::DoseWas was) {
+    Story story;
+    const auto line = story.order();
+    story.pen();
+    story.load(62_units);
+    story.inject(at(1, 22), 20_units, line);
+    story.tell(at(3, 9),
+               journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1}, was, ""});
+    return next_of(story, at(3, 21, 30)).code;
+  };
+  EXPECT_EQ(left_after(journal::DoseWas::taken), codes::left_uncertain);
+  EXPECT_EQ(left_after(journal::DoseWas::not_known), codes::left_uncertain);
+  EXPECT_EQ(left_after(journal::DoseWas::not_taken), "");
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -193,14 +193,29 @@ std::optional<When> never_recorded(const Chart& person, const order::Line& line,
   return from;
 }
 
+// Of the line, or of one whose place it took, while nothing went in under this one since.
+const ledger::Pending* pending_before(const Chart& person, const order::Line& line) {
+  if (const auto* own = pending_of(person, line)) return own;
+  for (const auto& pending : person.ledger.pending) {
+    const auto* old = line_of(person, pending);
+    const bool is_old = old != nullptr && person.order.stands_for(line, old->id);
+    if (is_old && std::ranges::none_of(person.order.given, [&](const order::Given& given) {
+          return given.line == line.id && given.when.at > pending.since.at;
+        }))
+      return &pending;
+  }
+  return nullptr;
+}
+
 std::optional<Before> before_of(const Chart& person, const Dose& dose) {
   if (dose.pending != nullptr) return std::nullopt;
   using Was = Before::Was;
   using journal::DoseWas;
   const auto& due = dose.due;
-  if (const auto* pending = pending_of(person, *dose.line);
+  if (const auto* pending = pending_before(person, *dose.line);
       pending != nullptr && pending->since.at < due.at.at && !answers(person, due, *pending)) {
-    const auto* said = order::said_of_rest(person.order, *dose.line, pending->fact, person.zone);
+    const auto* said =
+        order::said_of_rest(person.order, *line_of(person, *pending), pending->fact, person.zone);
     if (pending->outcome == journal::Outcome::unknown ||
         (said != nullptr && said->was == DoseWas::not_known))
       return Before{Was::amount_unknown, pending->since, {}, pending->rest, pending->meant};
@@ -390,7 +405,10 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
       dose.near = done_by(*given);
     auto last = order::basal_lately(person.order, due, now.at, person.zone);
     if (!last) last = too_close(person, *dose.line, due, now.at);
-    if (last && !dose.near) dose.lately = done_by(*last);
+    if (last && !dose.near) {
+      dose.lately = done_by(*last);
+      dose.lately->may_be_any = order::is_of_unknown_insulin(person.order, *last);
+    }
   }
   const When when = due.at.at > now.at ? due.at : now;
   judge_each_pen(person, house, dose, now, when, said);

@@ -281,6 +281,7 @@ struct Done {
   When when;  ///< of the last injection
   Units units = Units::zero();
   bool is_unknown = false;  ///< of one of them nobody knows how much went in
+  bool may_be_any = false;  ///< of the last nobody knows which insulin it was (H52)
 };
 
 /// Another pen of the dose's insulin in the house. Whoever takes it by mistake turns to a number

@@ -410,7 +410,7 @@ Found given_otherwise(const Case& one, std::string_view code,
   const auto all = order::given_for(order, *slot);
   const auto& line = *one.dose->line;
   // What was counted with the slot's own may have gone in before it, or after.
-  const auto went = went_with(order, line, *slot, one.now.at);
+  const auto went = went_with(order, line, one.person->zone, *slot, one.now.at);
   const bool counted = went.first && went.units == *given;
   if (is_settled(order, line, counted ? *went.last : all.back()->when)) return {};
   return of_line(

@@ -269,5 +269,200 @@ TEST(Versions, ADoseThatHadGoneBeforeItWasMovedIsAskedAboutStill_H52_H07) {
   }
 }
 
+/// From a pen or cartridge that is not on this record.
+void inject_unknown(Story& story, Instant when, Units units) {
+  story.inject(when, units, {});
+  std::get<journal::Injected>(story.facts.back().payload).cartridge = Id{7, 7};
+}
+/// Bedtime insulin that a new version has for 18:00 from its second day on; or the line ends with
+/// the day before, and a line of its own begins.
+Story moved(bool is_ended) {
+  Story story;
+  auto morning = Story::bedtime();
+  morning.slots = {{SlotName::morning, {8 * 60}, 60, 120, 20_units}};
+  const auto old = story.order(morning);
+  story.pen();
+  story.load();
+  auto evening = Story::bedtime();
+  evening.slots = {{SlotName::supper, {18 * 60}, 60, 120, 20_units}};
+  evening.from = first_day + days{1};
+  evening.signed_on = first_day + days{1};
+  evening.order_version = 2;
+  if (is_ended) {
+    story.tell(at(1, 12), journal::OrderLineEnded{old, first_day, "Dr Amara Osei", ""});
+  } else {
+    evening.replaces = old;
+  }
+  story.order(evening, at(2, 9));
+  return story;
+}
+
+// The morning's dose from a pen at work, and at 18:00 the number of the new version.
+TEST(Versions, WhatMayBeTheDoseOfTheHourBeforeTheChangeIsAskedAbout_H52_H07) {
+  for (const bool is_ended : {false, true}) {
+    auto story = moved(is_ended);
+    EXPECT_EQ(next_of(story, at(3, 18)).code, codes::unrecorded) << is_ended;
+    inject_unknown(story, at(2, 8, 10), 20_units);
+    EXPECT_EQ(next_of(story, at(2, 18)).code, order::codes::taken_perhaps) << is_ended;
+    auto later = moved(is_ended);
+    inject_unknown(later, at(4, 8, 10), 20_units);
+    EXPECT_NE(next_of(later, at(4, 18)).code, order::codes::taken_perhaps) << "no day of a change";
+  }
+}
+
+// The number stood there, and beside it hours since the dose of the evening before.
+TEST(Versions, WhatMayBeTheLastDoseIsSaidWithItsHours_H52_H38) {
+  auto story = whole();
+  const auto lately = [&] {
+    const auto chart = story.chart();
+    return agenda_of(*chart, {story.shelf, story.stock}, {at(2, 21, 30), 0}).next->lately;
+  };
+  EXPECT_FALSE(lately());
+  inject_unknown(story, at(2, 8), 8_units);
+  ASSERT_TRUE(lately());
+  EXPECT_EQ(lately()->when.at, at(2, 8));
+  EXPECT_TRUE(lately()->may_be_any);
+}
+
+// The prescriber knew of it, and ordered what follows: "may already have been given".
+TEST(Versions, WhatThePrescriberOrdersAfterAnUnknownAmountIsNotAskedAboutAsThatDose_H44_H37) {
+  const auto after = [](journal::AnswerKind kind) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    story.partly(tonight, 20_units, line, Outcome::unknown);
+    const auto asked = story.tell(at(2, 22, 5), journal::QuestionOpened{line, {}, "it leaked", {}});
+    story.tell(at(2, 22, 10),
+               journal::QuestionAnswered{asked, kind, "Dr Amara Osei", "6 units at 23:30", true});
+    auto more = Story::bedtime();
+    more.slots = {{SlotName::night, {23 * 60 + 30}, 60, 20, 12_units}};
+    more.from = more.signed_on = first_day + days{1};
+    more.order_version = 2;
+    more.replaces = line;
+    story.order(more, at(2, 22, 20));
+    return next_of(story, at(2, 22, 40));
+  };
+  EXPECT_THAT(after(journal::AnswerKind::other).windows, testing::ElementsAre(12_units));
+  EXPECT_THAT(after(journal::AnswerKind::new_order).windows, testing::ElementsAre(12_units));
+  EXPECT_EQ(after(journal::AnswerKind::keep_dose).code, order::codes::taken_perhaps);
+}
+
+// At midnight "do not repeat it" became "plan from the line that replaced it", and the next number
+// stood there without a word.
+TEST(Versions, AnUnknownAmountIsSaidBeyondTheLineItWasOf_H44_H58_H08) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  auto later = Story::bedtime();
+  later.slots.front().units = 14_units;
+  later.from = first_day + days{2};
+  later.signed_on = first_day + days{1};
+  later.order_version = 2;
+  later.replaces = line;
+  const auto next = story.order(later, at(2, 16));
+  story.partly(at(2, 23, 14), 20_units, line, Outcome::unknown);
+  EXPECT_EQ(next_of(story, at(2, 23, 30)).code, order::codes::outcome_unknown);
+  EXPECT_EQ(next_of(story, at(3, 0, 5)).code, order::codes::outcome_unknown);
+  const auto before = [&](const Story& told, int day) {
+    const auto chart = told.chart();
+    return agenda_of(*chart, {told.shelf, told.stock}, {at(day, 21, 30), 0}).next->before;
+  };
+  ASSERT_TRUE(before(story, 3));
+  EXPECT_EQ(before(story, 3)->was, Before::Was::amount_unknown);
+  EXPECT_THAT(next_of(story, at(3, 21, 30)).windows, testing::ElementsAre(14_units));
+  story.inject(at(3, 22), 14_units, next);
+  EXPECT_FALSE(before(story, 4)) << "one has gone in since";
+}
+
+// Four hours after as much had gone in between the meals, the evening's was shown.
+TEST(Versions, PremixedInsulinBetweenItsHoursIsAskedAbout_H07_H52) {
+  const auto told = [](Instant when, std::optional<SlotName> named) {
+    Story story;
+    auto line = Story::bedtime();
+    line.purpose = journal::Purpose::premixed;
+    line.slots = {{SlotName::breakfast, {8 * 60}, 60, 120, 20_units},
+                  {SlotName::supper, {18 * 60}, 60, 120, 16_units}};
+    const auto made = story.order(line);
+    story.pen();
+    story.load();
+    story.inject(at(2, 8, 5), 20_units, made);
+    std::get<journal::Injected>(story.facts.back().payload).slot = SlotName::breakfast;
+    story.inject(when, 16_units, {});
+    std::get<journal::Injected>(story.facts.back().payload).slot = named;
+    return next_of(story, at(2, 17, 5)).code;
+  };
+  EXPECT_EQ(told(at(2, 14, 58), {}), order::codes::taken_perhaps);
+  EXPECT_EQ(told(at(2, 13, 10), {}), order::codes::taken_perhaps);
+  EXPECT_EQ(told(at(1, 18), {}), "");
+}
+
+// Morning and evening as two lines: each evening "14 hours before this one is due".
+TEST(Versions, TheOtherLineOfTheDayIsNoDoseBeforeItsTime_H38_H32) {
+  Story story;
+  auto evening = Story::bedtime();
+  evening.slots.front().units = 14_units;
+  story.order(evening);
+  auto morning = Story::bedtime();
+  morning.slots = {{SlotName::morning, {8 * 60}, 60, 120, 10_units}};
+  story.order(morning);
+  story.pen();
+  story.load();
+  story.inject(at(1, 22), 14_units, {});
+  story.inject(at(2, 8), 10_units, {});
+  const auto lately = [](const Story& told) {
+    const auto chart = told.chart();
+    return agenda_of(*chart, {told.shelf, told.stock}, {at(2, 21, 30), 0}).next->lately;
+  };
+  EXPECT_FALSE(lately(story));
+}
+
+// Said to be taken in the morning; its line was ended or struck out, and the new one has the
+// evening.
+TEST(Versions, WhatWasSaidToBeTakenOutlivesItsLine_H52_H07) {
+  for (const bool is_struck : {false, true}) {
+    for (const bool is_other : {false, true}) {
+      Story story;
+      auto morning = Story::bedtime();
+      morning.slots = {{SlotName::morning, {9 * 60}, 60, 120, 16_units}};
+      const auto old = story.order(morning);
+      story.pen();
+      story.load();
+      story.inject(at(1, 9), 16_units, {});
+      story.tell(at(2, 9, 30), journal::DoseAnswered{old, SlotName::morning, first_day + days{1},
+                                                     journal::DoseWas::taken, ""});
+      auto evening = Story::bedtime();
+      if (is_other) evening.insulin = "insulin degludec";
+      evening.slots = {{SlotName::supper, {21 * 60}, 60, 120, 16_units}};
+      evening.from = evening.signed_on = first_day + days{1};
+      evening.order_version = 2;
+      if (is_struck) {
+        story.tell(at(2, 11), journal::Correction{old, "misread", false, nullptr});
+      } else {
+        story.tell(at(2, 11), journal::OrderLineEnded{old, first_day, "Dr Amara Osei", ""});
+      }
+      story.order(evening, at(2, 11, 5));
+      EXPECT_EQ(next_of(story, at(2, 20, 30)).code, order::codes::taken_perhaps)
+          << is_struck << is_other;
+      EXPECT_NE(next_of(story, at(3, 20, 30)).code, order::codes::taken_perhaps)
+          << is_struck << is_other;
+    }
+  }
+}
+
+// Twelve hours to the minute before the new version's first dose: "another dose of the day".
+TEST(Versions, AnHourBeforeTheNewLineBeganIsNoSlotOfIt_H52_H07) {
+  Story story;
+  const auto old = story.order();
+  story.pen();
+  story.load();
+  story.inject(at(2, 20), 20_units, {});
+  auto morning = Story::bedtime();
+  morning.slots = {{SlotName::morning, {8 * 60}, 60, 120, 20_units}};
+  morning.from = first_day + days{2};
+  morning.signed_on = first_day + days{1};
+  morning.order_version = 2;
+  morning.replaces = old;
+  story.order(morning, at(2, 21));
+  EXPECT_EQ(next_of(story, at(3, 7, 50)).code, order::codes::taken_perhaps);
+}
+
 }  // namespace
 }  // namespace penstock::interlock

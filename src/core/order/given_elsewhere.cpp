@@ -9,8 +9,14 @@
 
 namespace penstock::order {
 
+std::string_view insulin_of(const Order& order, const Given& given) {
+  const Line* line = given.line ? order.line(*given.line) : nullptr;
+  return given.insulin.empty() && line != nullptr ? std::string_view(line->text.insulin)
+                                                  : given.insulin;
+}
+
 bool is_of_unknown_insulin(const Order& order, const Given& given) {
-  return given.insulin.empty() && !(given.line && order.line(*given.line));
+  return insulin_of(order, given).empty();
 }
 
 namespace {
@@ -60,8 +66,10 @@ bool is_another_dose(const Order& order, const Given& given, const Line& line, c
     const auto last = own.last_day();
     const bool is_own = of_this ? own.id == line.id : internal::is_of(given, own);
     if (!is_own || due.day < own.text.from || (last && due.day > *last)) continue;
-    for (int ahead = -1; ahead <= 1; ++ahead)
-      internal::add_dues(own, day + days{ahead}, zone, slots);
+    for (int ahead = -1; ahead <= 1; ++ahead) {
+      if (day + days{ahead} >= own.text.from)
+        internal::add_dues(own, day + days{ahead}, zone, slots);
+    }
   }
   const auto apart = abs(given.when.at - due.at.at);
   return std::ranges::any_of(slots, [&](const Due& slot) {
@@ -125,20 +133,36 @@ bool is_once_a_day(const Line& line) {
   return line.text.purpose == Purpose::background && line.text.slots.size() == 1;
 }
 
-/// The day's basal dose may have been given under the line that this one took the place of, at
-/// another hour or of another insulin: most of a day. Ours.
+/// Whether this line begins where that one stops: in its place, or on its last day or soon after.
+bool comes_after(const Line& line, const Line& old) {
+  const auto last = old.last_day();
+  return old.replaced_by == line.id ||
+         (old.ended && last && *last <= line.text.from && line.text.from <= *last + days{2});
+}
+
+/// The day's basal dose may have been given under the line before this one, at another hour or of
+/// another insulin: most of a day. What may be any insulin only on the day of the change. Ours.
 std::chrono::seconds reach_of_switch(const Order& order, const Given& given, const Line& line) {
   constexpr std::chrono::hours most_of_a_day{16};
   if (!is_once_a_day(line)) return {};
+  const bool may_be_old = is_of_unknown_insulin(order, given) && given.when.day() <= line.text.from;
   const bool is_old = std::ranges::any_of(order.lines, [&](const Line& own) {
-    return internal::is_of(given, own) && own.replaced_by == line.id && is_once_a_day(own);
+    return is_once_a_day(own) && comes_after(line, own) &&
+           (may_be_old || internal::is_of(given, own));
   });
   return is_old ? most_of_a_day : std::chrono::seconds{};
 }
 
+/// Premixed insulin has basal insulin in it: what went in outside its hours acts for longer than a
+/// meal's. Ours, as at the telephone.
+std::chrono::seconds reach_of_premixed(const Line& line) {
+  return line.text.purpose == Purpose::premixed ? std::chrono::hours{6} : std::chrono::hours{0};
+}
+
 bool may_be(const Order& order, const Given& given, const Due& due, const Line& line,
             std::chrono::seconds reach, Instant until, const ZoneRules& zone) {
-  const Instant from = due.from.at - std::max(reach, reach_of_switch(order, given, line));
+  const Instant from =
+      due.from.at - std::max({reach, reach_of_switch(order, given, line), reach_of_premixed(line)});
   return given.when.at >= from && given.when.at <= until && is_like(order, given, line) &&
          !is_another_dose(order, given, line, due, zone);
 }
@@ -193,6 +217,22 @@ Given as_given(const Order& order, const Said& said, const Due& due) {
   return given;
 }
 
+/// Of a line that was struck out nothing is left but its insulin: what was said of that day is
+/// perhaps this day's dose, of whatever time of day (H52).
+std::optional<Given> told_of_struck(const Order& order, const Said& said, const Line& line,
+                                    const Due& due) {
+  const auto struck = std::ranges::find(order.struck, said.line, &Struck::id);
+  if (struck == order.struck.end() || said.rest_of || said.day != due.day || !is_once_a_day(line) ||
+      struck->purpose != Purpose::background || said.was == journal::DoseWas::not_taken)
+    return std::nullopt;
+  Given given;
+  given.fact = said.fact;
+  given.when = said.when;
+  given.insulin = struck->insulin;
+  given.units = given.meant = due.units;
+  return given;
+}
+
 bool has_slot(const Line& line, journal::SlotName name) {
   return std::ranges::find(line.text.slots, name, &journal::Slot::slot) != line.text.slots.end();
 }
@@ -212,6 +252,8 @@ std::vector<SaidDose> perhaps_said(const Order& order, const Due& due, Instant u
   const Line* line = order.line(due.line);
   if (!line) return found;
   for (const Said& said : order.said) {
+    if (auto told = told_of_struck(order, said, *line, due); told && told->when.at <= until)
+      found.push_back({&said, *std::move(told)});
     const bool of_this = speaks_of(order, said, *line) && has_slot(*line, said.slot);
     if (said.was == journal::DoseWas::not_taken || said.line == line->id || of_this) continue;
     const auto slot = slot_told(order, said, zone);
@@ -301,6 +343,19 @@ bool is_no_day(std::chrono::seconds apart, bool changed) {
   return apart < least || (changed && apart > day + (day - least) && apart < gap_most);
 }
 
+/// Recorded without a line, in the hours of another basal line of its insulin: that one's dose.
+bool is_of_another_line(const Order& order, const Given& given, const Line& line,
+                        const ZoneRules& zone) {
+  if (given.line) return false;
+  return std::ranges::any_of(order.holding(given.when.day()), [&](const Line* own) {
+    if (own->id == line.id || !is_basal(*own) || !internal::is_of(given, *own)) return false;
+    std::vector<Due> slots;
+    internal::add_dues(*own, given.when.day(), zone, slots);
+    return std::ranges::any_of(
+        slots, [&](const Due& slot) { return internal::answers_slot(given, *own, slot); });
+  });
+}
+
 // Further apart than any change of clocks: their person's clock is another one by now (H18).
 bool have_travelled(const When& a, const When& b) {
   return std::abs(a.offset_minutes - b.offset_minutes) > 60;
@@ -316,12 +371,15 @@ std::optional<Given> basal_lately(const Order& order, const Due& due, Instant un
   bool changed = false;
   const auto look_at = [&](const Given& given) {
     if (given.when.at > until || given.when.at >= due.at.at) return;
+    if (is_of_another_line(order, given, *line, zone)) return;
     if (last && last->when.at > given.when.at) return;
     const bool of_line = internal::is_of(given, *line);
     const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
       return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
     });
-    if (!of_old && (!of_line || internal::answers_slot(given, *line, due))) return;
+    // Nobody can say that it was not this insulin (H52).
+    const bool may_be = is_of_unknown_insulin(order, given);
+    if (!of_old && !may_be && (!of_line || internal::answers_slot(given, *line, due))) return;
     last = given;
     changed = of_old || have_travelled(given.when, due.at);
   };
@@ -383,26 +441,25 @@ bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
   });
 }
 
-std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone) {
-  std::vector<Due> found;
+std::vector<Told> only_told(const Order& order, const ZoneRules& zone) {
+  std::vector<Told> found;
   for (const Said& said : order.said) {
-    if (said.was != journal::DoseWas::taken || said.rest_of) continue;
-    for (const Due& due : due_on(order, said.day, zone)) {
-      const Said* last = said_of(order, due);
-      if (last != nullptr && last->fact == said.fact && !is_on_record(order, due, zone))
-        found.push_back(due);
-    }
+    auto due =
+        said.was == journal::DoseWas::not_taken ? std::nullopt : slot_told(order, said, zone);
+    if (!due || is_on_record(order, *due, zone)) continue;
+    due->at = as_given(order, said, *due).when;
+    found.push_back({*due, said.was == journal::DoseWas::taken});
   }
   for (const Given& part : order.given) {
     const Line* line = part.line ? order.line(*part.line) : nullptr;
     if (line == nullptr || part.completes || part.meant <= part.units) continue;
     const auto whole = internal::whole_of(order, *line, part.fact, zone);
-    if (!whole.taken) continue;
+    if (!whole.taken && !whole.rest_unknown) continue;
     auto due = slot_of(order, *line, part.fact, zone).value_or(Due{});
     due.line = line->id;
     due.at = part.when;
     due.units = whole.missing();
-    found.push_back(due);
+    found.push_back({due, whole.taken});
   }
   return found;
 }
@@ -424,9 +481,7 @@ std::vector<const Given*> given_near(const Order& order, std::string_view insuli
   }
   std::vector<const Given*> found;
   for (const Given& given : order.given) {
-    const Line* line = given.line ? order.line(*given.line) : nullptr;
-    const std::string_view of =
-        given.insulin.empty() && line ? std::string_view(line->text.insulin) : given.insulin;
+    const auto of = insulin_of(order, given);
     if ((of.empty() || same_name(of, insulin)) && abs(given.when.at - when) <= reach)
       found.push_back(&given);
   }

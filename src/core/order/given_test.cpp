@@ -226,13 +226,14 @@ TEST(Order, H02_H39_ARestThatWasSaidToBeTakenIsMissingInTheAccount) {
                              journal::DoseWas::not_taken, ""};
   said.rest_of = part;
   s.tell(tonight + minutes{5}, said);
-  EXPECT_TRUE(only_said_taken(s.order(), s.zone).empty());
+  EXPECT_TRUE(only_told(s.order(), s.zone).empty());
   said.was = journal::DoseWas::taken;
   s.tell(tonight + minutes{10}, said);
-  const auto told = only_said_taken(s.order(), s.zone);
+  const auto told = only_told(s.order(), s.zone);
   ASSERT_EQ(told.size(), 1U);
-  EXPECT_EQ(told.front().units, 10_units);
-  EXPECT_EQ(told.front().at.at, tonight);
+  EXPECT_TRUE(told.front().taken);
+  EXPECT_EQ(told.front().due.units, 10_units);
+  EXPECT_EQ(told.front().due.at.at, tonight);
 }
 
 TEST(Order, H07_AMealsDoseFarOutsideItsHoursIsAskedAbout) {

@@ -88,10 +88,7 @@ std::optional<Error> refuse_by_state(const Order& order, const Line& line, Local
 }
 
 std::vector<Arg> args_of(const Given& given) {
-  // What nobody knows is never told as no units (H44).
-  const bool unknown = given.outcome == Outcome::unknown;
-  return {unknown ? arg_code("given", "amount/not_known") : arg_units("given", given.units),
-          arg_instant("when", given.when),
+  return {arg_amount("given", given), arg_instant("when", given.when),
           given.by_name.empty() ? arg_code("by", "by/" + std::string(word(given.by)))
                                 : arg_text("by", given.by_name)};
 }
@@ -101,6 +98,25 @@ Units most_at_once(const Line& line) {
   Units most = Units::zero();
   for (const auto& slot : line.text.slots) most = larger(most, slot.units);
   return most.is_zero() ? line.most() : most;
+}
+
+/// As much as the rest, of another insulin whose order asks for no such dose: it seems to be the
+/// rest, from the wrong pen (H04, H39). nullptr: none, or the prescriber answered since.
+const Given* instead_of_rest(const Order& order, const Line& line, const Ask& ask,
+                             const Whole& whole) {
+  const Given* found = nullptr;
+  for (const Given& given : order.given) {
+    const bool since = given.when.at >= whole.first->when.at && given.when.at <= ask.now;
+    const bool is_other =
+        !given.insulin.empty() && !internal::same_name(given.insulin, line.text.insulin);
+    if (!since || !is_other || given.completes || given.units != whole.rest()) continue;
+    const bool is_ordered = std::ranges::any_of(order.holding(given.when.day()), [&](auto* own) {
+      return internal::is_of(given, *own) && given.units >= own->least() &&
+             given.units <= own->most();
+    });
+    if (!is_ordered) found = &given;
+  }
+  return found && !is_answered_since(order, line, found->when.at) ? found : nullptr;
 }
 
 std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask& ask,
@@ -130,6 +146,11 @@ std::optional<Error> refuse_rest(const Order& order, const Line& line, const Ask
     args.push_back(arg_code("how", "given_as/not_as_rest"));
     args.push_back(arg_code("of", "given/same_insulin"));
     return refusal.because(codes::taken_perhaps, std::move(args));
+  }
+  if (const Given* other = instead_of_rest(order, line, ask, whole)) {
+    auto args = args_of(*other);
+    args.push_back(arg_text("other", other->insulin));
+    return refusal.because(codes::swapped, std::move(args));
   }
   // What was meant is somebody's word; what may be given is the order's (H09, H25).
   if (const Units most = most_at_once(line); whole.first->meant > most) {
@@ -207,8 +228,7 @@ std::optional<Error> refuse_again(const Order& order, const Line& line, const As
 
 /// In what it differs from this slot's own dose.
 std::string_view how_given(const Order& order, const Given& given, const Line& line) {
-  const bool known = !given.insulin.empty() || (given.line && order.line(*given.line));
-  if (!known) return "given_as/unknown_cartridge";
+  if (is_of_unknown_insulin(order, given)) return "given_as/unknown_cartridge";
   if (given.without_part) return "given_as/rest_alone";
   if (internal::is_of(given, line))
     return internal::leaves_open(given, line) ? "given_as/outside_limits"
@@ -242,10 +262,25 @@ std::optional<Error> refuse_told(const Order& order, const Ask& ask, const Due& 
   return refusal.because(codes::taken_perhaps, std::move(args));
 }
 
+/// Of an unknown amount the prescriber said what follows, and this line says it: it is what comes
+/// after that injection, and not the same dose (H44, H37).
+bool is_dealt_with(const Order& order, const Given& given, const Due& due) {
+  const Line& line = *order.line(due.line);
+  if (given.outcome != Outcome::unknown || given.line == line.id || !given.line) return false;
+  return std::ranges::any_of(order.questions, [&](const Question& asked) {
+    using journal::AnswerKind;
+    const bool orders = asked.answer && (asked.answer->answer == AnswerKind::new_order ||
+                                         asked.answer->answer == AnswerKind::other);
+    return orders && asked.concerns(*given.line) && asked.answer->when.at >= given.when.at &&
+           asked.answer->recorded < line.recorded;
+  });
+}
+
 std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Due& due,
                                     const ZoneRules& zone, const Refusal& refusal) {
   if (ask.taken == Ask::Taken::answered) return std::nullopt;
-  const auto others = perhaps_given(order, due, ask.now, zone);
+  auto others = perhaps_given(order, due, ask.now, zone);
+  std::erase_if(others, [&](const Given* given) { return is_dealt_with(order, *given, due); });
   if (others.empty() || was_another(order, due, others.back()->when))
     return refuse_told(order, ask, due, zone, refusal);
   auto args = args_of(*others.back());
@@ -305,6 +340,13 @@ Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zo
     return refused && refused->code != left_out;
   };
   const LocalDay day = day_of(order, *line, ask, due, zone);
+  // A line that is over sends nobody on before it is said that nobody knows how much went in (H44).
+  const State state = order.state(*line, day);
+  if (const bool is_over = state == State::replaced || state == State::ended;
+      is_over && !ask.completes) {
+    const auto unknown = refuse_unfinished(order, *line, ask, due, zone, refusal);
+    if (holds(unknown) && unknown->code == codes::outcome_unknown) return *unknown;
+  }
   if (auto refused = refuse_by_state(order, *line, day, refusal); holds(refused)) return *refused;
   if (ask.completes) {
     if (auto refused = refuse_rest(order, *line, ask, zone, refusal); holds(refused))

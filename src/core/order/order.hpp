@@ -292,9 +292,13 @@ std::optional<Units> less_than_ordered(const Order& order, const Due& due);
 /// perhaps_given): two hours after its window at the latest. What answered another line's slot
 /// eight hours from this one and more is none.
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone);
-/// The slots that somebody said were taken, and of which no injection is on record, by what was
-/// said; of a divided dose the rest that was said to be taken, at the hour of its part.
-std::vector<Due> only_said_taken(const Order& order, const ZoneRules& zone);
+/// What is on record by somebody's word alone, by what was said: that a slot's dose was taken, or
+/// that nobody knows, and of a divided dose the same of its rest, at the hour of its part.
+struct Told {
+  Due due;  ///< `at`: when it was said, if that was before its hour
+  bool taken = false;
+};
+std::vector<Told> only_told(const Order& order, const ZoneRules& zone);
 /// Whether "this dose was not taken" would contradict it: it was of this line's insulin, in
 /// whatever strength. A meal's dose outside this one's hours may have been another meal's, or a
 /// correction.

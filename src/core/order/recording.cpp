@@ -66,6 +66,11 @@ std::optional<OpenRest> rest_named(const Order& order, const journal::Injected& 
   return internal::open_part(order, given);
 }
 
+Arg arg_amount(std::string_view name, const Given& given) {
+  return given.outcome == journal::Outcome::unknown ? arg_code(name, "amount/not_known")
+                                                    : arg_units(name, given.units);
+}
+
 bool is_basal(const Line& line) {
   return line.text.purpose == journal::Purpose::background ||
          line.text.purpose == journal::Purpose::premixed;

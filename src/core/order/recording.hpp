@@ -36,6 +36,12 @@ struct OpenRest {
 std::optional<OpenRest> rest_named(const Order& order, const journal::Injected& dose,
                                    std::string_view insulin, const When& happened);
 
+/// The insulin that went in: its cartridge's, or else its line's; empty: nobody knows.
+std::string_view insulin_of(const Order& order, const Given& given);
+
+/// How much went in, as an argument: what nobody knows is never told as no units (H44).
+Arg arg_amount(std::string_view name, const Given& given);
+
 /// From a cartridge that nobody loaded here, or another person's, and of no line that is here: it
 /// may be any line's (H52, H13).
 bool is_of_unknown_insulin(const Order& order, const Given& given);
@@ -58,8 +64,9 @@ std::vector<SaidDose> perhaps_said(const Order& order, const Due& due, Instant u
 
 /// The last basal dose before this one of a line once a day, injected or said to be taken, where it
 /// lies much less than a day before it and is another slot's, or of the line whose place this one
-/// took: it went in late, or the order's hour or insulin has changed (H07, H38). Of that line also
-/// where it lies much more than a day before it. Nothing: a day lies between.
+/// took: it went in late, or the order's hour or insulin has changed (H07, H38). What may be any
+/// insulin may be that dose, too (H52). Of that line also where it lies much more than a day before
+/// it. Nothing: a day lies between.
 std::optional<Given> basal_lately(const Order& order, const Due& due, Instant until,
                                   const ZoneRules& zone);
 /// How much less, and as much more: a dose may be four hours late without a word. Ours.

@@ -94,8 +94,13 @@ bool is_of(const order::Given& given, const order::Order& order, const Kind& kin
   return Kind{given.insulin, given.strength} == kind;
 }
 
-std::optional<LocalDay> last_given(const order::Order& order, const Kind& kind) {
+std::optional<LocalDay> last_given(const order::Order& order, const Kind& kind,
+                                   const ZoneRules& zone) {
   std::optional<LocalDay> last;
+  for (const auto& told : order::only_told(order, zone)) {
+    const auto* line = order.line(told.due.line);
+    if (kind_of(*line) == kind) last = std::max(last.value_or(told.due.day), told.due.day);
+  }
   for (const auto& given : order.given) {
     if (is_of(given, order, kind))
       last = std::max(last.value_or(given.when.day()), given.when.day());
@@ -106,8 +111,9 @@ std::optional<LocalDay> last_given(const order::Order& order, const Kind& kind) 
 /// The day of the last injection; without one the first on which a line holds and a cartridge is
 /// there to begin with. A line that takes another's place counts from when it was copied: until it
 /// holds, the other does.
-LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, const Kind& kind) {
-  const auto last = last_given(order, kind);
+LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, const Kind& kind,
+                      const ZoneRules& zone) {
+  const auto last = last_given(order, kind, zone);
   std::optional<LocalDay> first;
   for (const auto& line : order.lines) {
     if (kind_of(line) != kind || line.replaced_by || line.ended) continue;
@@ -122,6 +128,14 @@ LocalDay counted_from(const order::Order& order, const ledger::Ledger& ledger, c
   return last ? *last : first.value_or(LocalDay{});
 }
 
+/// What was told, or nobody knows of, is not counted on in a cartridge any more (H02): nor is it
+/// still to come.
+bool is_accounted(const order::Order& order, const order::Due& due) {
+  const auto* said = order::said_of(order, due);
+  return !order::given_for(order, due).empty() ||
+         (said != nullptr && said->was != journal::DoseWas::not_taken);
+}
+
 /// How many of the day's doses lie behind the last one that was given.
 std::size_t given_on(const order::Order& order, const Kind& kind, LocalDay on,
                      const ZoneRules& zone) {
@@ -130,7 +144,7 @@ std::size_t given_on(const order::Order& order, const Kind& kind, LocalDay on,
     const auto* line = order.line(due.line);
     if (line == nullptr || kind_of(*line) != kind || due.units.is_zero()) continue;
     ++place;
-    if (!order::given_for(order, due).empty()) given = place;
+    if (is_accounted(order, due)) given = place;
   }
   return given;
 }
@@ -336,7 +350,7 @@ struct Asking {
     House out;
     out.kind = kind;
     out.last_day = last_day_of(order, kind);
-    out.counted_from = counted_from(order, ledger, kind);
+    out.counted_from = counted_from(order, ledger, kind, zone);
     auto doses = slots_on(order, kind, out.counted_from);
     for (const auto day : turns_after(order, kind, out.counted_from)) {
       if (!doses.empty()) break;
@@ -373,11 +387,12 @@ struct Asking {
 
 /// The day of the last injection of all; without one the first on which any can begin. What begins
 /// later takes none until then.
-LocalDay needles_from(const order::Order& order, const std::vector<House>& houses) {
+LocalDay needles_from(const order::Order& order, const std::vector<House>& houses,
+                      const ZoneRules& zone) {
   std::optional<LocalDay> last;
   auto first = LocalDay::max();
   for (const auto& house : houses) {
-    if (const auto given = last_given(order, house.kind)) last = std::max(last, given);
+    if (const auto given = last_given(order, house.kind, zone)) last = std::max(last, given);
     first = std::min(first, house.counted_from);
   }
   return last.value_or(first);
@@ -432,7 +447,7 @@ Needed needed(const order::Order& order, const ledger::Ledger& ledger, const Sup
   const auto* box = supply.box();
   if (out.houses.empty() || (stock.given == 0 && !stock.count && box == nullptr)) return out;
   Needles needles;
-  needles.on = needles_from(order, out.houses);
+  needles.on = needles_from(order, out.houses, zone);
   needles.others =
       std::ranges::any_of(out.gaps, [](const Gap& gap) { return gap.lack != Lack::no_doses; });
   needles.counted = stock.given > 0 || stock.count.has_value();

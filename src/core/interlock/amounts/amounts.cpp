@@ -88,7 +88,7 @@ std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& 
                                 const order::Line& line, Instant now) {
   const auto acts = acts_for(shelf, line);
   const auto since = now - acts;
-  const auto went = went_in(person.order, line, since, now);
+  const auto went = went_in(person.order, line, person.zone, since, now);
   if (went.injections < 2 || is_settled(person.order, line, *went.last)) return {};
   const auto of = [&](Units most) {
     return TooMuch{&line, went.units, most, *went.first, went.last->at + acts, of_what(went)};
@@ -106,6 +106,24 @@ std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& 
 
 namespace {
 
+/// Two doses of the day that are no slot's own, as the next slot's rule counts them (H52, H13).
+std::optional<TooMuch> none_of_a_slot(const chart::Chart& person, const order::Line& line,
+                                      Instant now, hours acts) {
+  const auto today = person.zone.when(now).day();
+  for (int ahead = -1; ahead <= 1; ++ahead) {
+    for (const auto& due :
+         order::due_on(person.order, today + std::chrono::days{ahead}, person.zone)) {
+      if (due.line != line.id || due.to.at < now) continue;
+      const auto more = more_in_a_day(person.order, line, person.zone, due, now);
+      if (!more) return std::nullopt;
+      const auto& [went, ordered] = *more;
+      return TooMuch{&line,       went.units,           ordered.is_zero() ? due.units : ordered,
+                     *went.first, went.last->at + acts, of_what(went)};
+    }
+  }
+  return std::nullopt;
+}
+
 /// Of basal insulin, what went into a slot of the last day beyond what was ordered (H07).
 std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::Shelf& shelf,
                                       const order::Line& line, Instant now) {
@@ -117,14 +135,14 @@ std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::S
       if (due.line != line.id || due.at.at < now - acts) continue;
       const auto all = order::more_than_ordered(person.order, due);
       if (!all) continue;
-      const auto went = went_with(person.order, line, due, now);
+      const auto went = went_with(person.order, line, person.zone, due, now);
       const bool counted = went.last && went.units == *all;
       const auto last = counted ? *went.last : order::given_for(person.order, due).back()->when;
       if (last.at > now || is_settled(person.order, line, last)) continue;
       return TooMuch{&line, *all, due.units, last, last.at + acts, counted ? of_what(went) : ""};
     }
   }
-  return std::nullopt;
+  return none_of_a_slot(person, line, now, acts);
 }
 
 }  // namespace
@@ -144,7 +162,7 @@ std::optional<TooMuch> too_soon(const chart::Chart& person, const shelf::Shelf& 
       if (!is_early || first.when.at < now - acts || first.when.at > now) continue;
       if (is_settled(person.order, line, first.when)) continue;
       const auto since = first.when.at - (due.at.at - first.when.at);
-      const auto went = went_in(person.order, line, since, first.when.at);
+      const auto went = went_in(person.order, line, person.zone, since, first.when.at);
       const auto before = checked_sub(went.units, first.units);
       if (went.injections < 2 || !before) continue;
       return TooMuch{&line, went.units, *before, *went.first, first.when.at + acts, of_what(went)};

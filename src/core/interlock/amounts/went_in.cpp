@@ -21,10 +21,8 @@ constexpr std::int64_t unstated_most_percent = 150;
 
 /// What may be any insulin counts with each: nobody can say that it was not this one (H52, H13).
 bool is_of(const order::Order& order, const order::Given& given, const order::Line& line) {
-  if (order::is_of_unknown_insulin(order, given)) return true;
-  const order::Line* under = given.line ? order.line(*given.line) : nullptr;
-  if (!given.insulin.empty()) return order::is_same_insulin(given.insulin, line.text.insulin);
-  return under != nullptr && order::is_same_insulin(under->text.insulin, line.text.insulin);
+  return order::is_of_unknown_insulin(order, given) ||
+         order::is_same_insulin(order::insulin_of(order, given), line.text.insulin);
 }
 
 }  // namespace
@@ -34,26 +32,37 @@ std::string_view of_what(const Went& went) {
   return went.unknown == went.injections ? of_unknown : "insulin/partly_known";
 }
 
-Went went_in(const order::Order& order, const order::Line& line, Instant since, Instant until) {
+Went went_in(const order::Order& order, const order::Line& line, const ZoneRules& zone,
+             Instant since, Instant until) {
   Went out;
+  const auto add = [&](const When& when, Units units) {
+    if (when.at < since || when.at > until || units.is_zero()) return false;
+    out.units = sum(out.units, units);
+    ++out.injections;
+    if (!out.first || when.at < out.first->at) out.first = when;
+    if (!out.last || when.at > out.last->at) out.last = when;
+    return true;
+  };
   for (const order::Given& given : order.given) {
     const order::Line* under = given.line ? order.line(*given.line) : nullptr;
     const bool on_top = under != nullptr && under->text.purpose == journal::Purpose::correction;
     if (on_top || !is_of(order, given, line)) continue;
-    if (given.when.at < since || given.when.at > until || given.units.is_zero()) continue;
-    out.units = sum(out.units, given.units);
-    ++out.injections;
-    if (order::is_of_unknown_insulin(order, given)) ++out.unknown;
-    if (!out.first) out.first = given.when;
-    out.last = given.when;
+    if (add(given.when, given.units) && order::is_of_unknown_insulin(order, given)) ++out.unknown;
+  }
+  if (order.said.empty()) return out;
+  for (const auto& [due, taken] : order::only_told(order, zone)) {
+    const auto& own = order.line(due.line)->text;
+    if (taken && own.purpose != journal::Purpose::correction &&
+        order::is_same_insulin(own.insulin, line.text.insulin))
+      add(due.at, due.units);
   }
   return out;
 }
 
-Went went_with(const order::Order& order, const order::Line& line, const order::Due& due,
-               Instant until) {
+Went went_with(const order::Order& order, const order::Line& line, const ZoneRules& zone,
+               const order::Due& due, Instant until) {
   using std::chrono::hours;
-  return went_in(order, line, due.at.at - hours{order::beside_hours},
+  return went_in(order, line, zone, due.at.at - hours{order::beside_hours},
                  std::min(until, due.at.at + hours{order::background_hours}));
 }
 
@@ -76,7 +85,7 @@ std::optional<DaysMore> more_in_a_day(const order::Order& order, const order::Li
                                       const ZoneRules& zone, const order::Due& slot,
                                       Instant until) {
   const auto from = slot.at.at - std::chrono::hours{24};
-  const DaysMore found{went_in(order, line, from, until),
+  const DaysMore found{went_in(order, line, zone, from, until),
                        due_within(order, line, zone, from, slot.at.at)};
   Units most = Units::zero();
   for (const auto& each : line.text.slots) most = larger(most, each.units);
@@ -186,9 +195,8 @@ bool is_of_chain(const order::Order& order, const Id& one, const Id& first) {
 }
 
 std::vector<Arg> told_instead(const order::Given& given) {
-  const bool unknown = given.outcome == journal::Outcome::unknown;
-  return {unknown ? arg_code("given", "amount/not_known") : arg_units("given", given.units),
-          arg_text("other", given.insulin), arg_instant("when", given.when)};
+  return {order::arg_amount("given", given), arg_text("other", given.insulin),
+          arg_instant("when", given.when)};
 }
 
 }  // namespace penstock::interlock

@@ -12,8 +12,9 @@
 
 namespace penstock::interlock {
 
-/// All of a line's insulin that went in within some hours, corrections left out. What came from a
-/// pen or cartridge that is not on this record may be any insulin, and counts (H13, H52).
+/// All of a line's insulin that went in within some hours, corrections left out: what was injected,
+/// and what somebody said was taken (H07). What came from a pen or cartridge that is not on this
+/// record may be any insulin, and counts (H13, H52).
 struct Went {
   Units units = Units::zero();
   int injections = 0;
@@ -23,10 +24,11 @@ struct Went {
 /// How it is told, as a code; empty: all of it is of the line's insulin.
 inline constexpr std::string_view of_unknown = "insulin/not_known";
 std::string_view of_what(const Went& went);
-Went went_in(const order::Order& order, const order::Line& line, Instant since, Instant until);
+Went went_in(const order::Order& order, const order::Line& line, const ZoneRules& zone,
+             Instant since, Instant until);
 /// The same around a slot, as far as order::more_than_ordered looks for what goes with it.
-Went went_with(const order::Order& order, const order::Line& line, const order::Due& due,
-               Instant until);
+Went went_with(const order::Order& order, const order::Line& line, const ZoneRules& zone,
+               const order::Due& due, Instant until);
 /// What the lines of that insulin come to in doses that are due from `since` on and before `until`.
 Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
                  Instant since, Instant until);

@@ -292,10 +292,7 @@ bool is_of_one_dose(const Order& order, const Given& a, const Given& b) {
   const Line* two = b.line ? order.line(*b.line) : nullptr;
   if (one != nullptr && two != nullptr)
     return order.stands_for(*one, two->id) || order.stands_for(*two, one->id);
-  const auto insulin = [](const Given& given, const Line* line) -> std::string_view {
-    return given.insulin.empty() && line != nullptr ? line->text.insulin : given.insulin;
-  };
-  return same_name(insulin(a, one), insulin(b, two));
+  return same_name(insulin_of(order, a), insulin_of(order, b));
 }
 
 }  // namespace

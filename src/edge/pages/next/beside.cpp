@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "core/interlock/amounts/went_in.hpp"
+#include "core/order/recording.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/next/next.hpp"
 
@@ -9,7 +10,8 @@ namespace penstock::pages {
 
 // It is settled before this one, and stands beside its number: nothing is made up for in it.
 Rich before_text(const Words& words, const interlock::Dose& dose) {
-  if (!dose.before) return {};
+  // Beside "it comes on top" nobody is told to give this one (H58).
+  if (!dose.before || dose.near) return {};
   constexpr auto names =
       std::to_array<std::string_view>({"missed", "not_known", "rest_not_given", "rest_not_said",
                                        "amount_unknown", "none_recorded"});
@@ -44,6 +46,19 @@ Rich done_text(const Words& words, const interlock::Dose& dose) {
                                                 : "next.done",
                         args_of(words, *dose.done, dose));
 }
+
+LastGiven last_given(const order::Order& order, std::string_view insulin) {
+  LastGiven last;
+  for (const order::Given& given : order.given) {
+    if (order::is_same_insulin(order::insulin_of(order, given), insulin)) {
+      last = {&given, nullptr};
+    } else if (order::is_of_unknown_insulin(order, given)) {
+      last.may_be = &given;
+    }
+  }
+  return last;
+}
+
 namespace {
 Rich lately_text(const Words& words, const interlock::Dose& dose) {
   if (!dose.lately) return {};
@@ -52,9 +67,10 @@ Rich lately_text(const Words& words, const interlock::Dose& dose) {
   args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
   const bool late = apart > std::chrono::hours{24};
   const bool several = dose.line->text.slots.size() > 1;
-  return words.sentence(several ? "next.lately_close"
-                        : late  ? "next.long_ago"
-                                : "next.lately",
+  return words.sentence(dose.lately->may_be_any ? "next.lately_unknown"
+                        : several               ? "next.lately_close"
+                        : late                  ? "next.long_ago"
+                                                : "next.lately",
                         args);
 }
 Rich changed_text(const Words& words, const interlock::Dose& dose) {
@@ -87,10 +103,8 @@ Rich outside_text(const Words& words, const Chart& person, const interlock::Dose
   const auto said_for =
       line.text.purpose == journal::Purpose::background ? outside_said_basal : outside_said;
   const bool is_followed = std::ranges::any_of(order.given, [&](const order::Given& given) {
-    const auto* of = given.line ? order.line(*given.line) : nullptr;
     return given.when.at > found->when.at && given.fact != found->fact &&
-           (given.insulin == line.text.insulin ||
-            (of != nullptr && of->text.insulin == line.text.insulin));
+           order::insulin_of(order, given) == line.text.insulin;
   });
   if (is_followed && now.at - found->when.at > said_for) return {};
   const auto& by = *order.line(found->line);

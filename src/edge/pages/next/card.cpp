@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "core/dial/dial.hpp"
+#include "core/order/recording.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/next/next.hpp"
@@ -219,39 +220,45 @@ bool at_meal(const CardInput& input) {
 // Who gave the last one, and when: asked before any dial (H07, H46).
 std::string last_given_text(const CardInput& input) {
   if (input.dose == nullptr) return {};
-  const order::Given* last = nullptr;
   // Of this insulin, whatever line, version or diary it came under (H52).
   const auto& order = input.person->order;
-  for (const auto& given : order.given) {
-    const auto* line = given.line ? order.line(*given.line) : nullptr;
-    const bool same = given.insulin == input.dose->line->text.insulin ||
-                      (line != nullptr && line->text.insulin == input.dose->line->text.insulin);
-    if (same && (last == nullptr || last->when.at <= given.when.at)) last = &given;
+  const auto [last, any] = last_given(order, input.dose->line->text.insulin);
+  std::string since;
+  if (any != nullptr) {
+    const auto at = input.person->zone.when(any->when.at);
+    since = " " + said(*input.words, "step.taken.any_since",
+                       {order::arg_amount("dose", *any),
+                        arg_text("day", input.words->day_short(at.day())),
+                        arg_text("time", format_iso(at.minute()))});
   }
   // Told without its injection, it was taken all the same.
   std::optional<When> told;
-  for (const auto& due : order::only_said_taken(order, input.person->zone)) {
-    const bool same = order.line(due.line)->text.insulin == input.dose->line->text.insulin;
-    if (same && (!told || told->at < due.at.at)) told = due.at;
+  for (const auto& [due, taken] : order::only_told(order, input.person->zone)) {
+    const bool same =
+        order::is_same_insulin(order.line(due.line)->text.insulin, input.dose->line->text.insulin);
+    if (taken && same && (!told || told->at < due.at.at)) told = due.at;
   }
   if (told && (last == nullptr || last->when.at < told->at))
     return said(*input.words, "step.taken.last_told",
                 {arg_text("day", input.words->day_short(told->day())),
-                 arg_text("time", format_iso(told->minute()))});
-  if (last == nullptr) return said(*input.words, "step.taken.none");
+                 arg_text("time", format_iso(told->minute()))}) +
+           since;
+  if (last == nullptr) return said(*input.words, "step.taken.none") + since;
   // By the clock of the card, whatever clock they lived by then (H18).
   const auto when = input.person->zone.when(last->when.at);
   if (last->outcome == journal::Outcome::unknown) {
     return said(*input.words, "step.taken.last_unknown",
                 {arg_text("day", input.words->day_short(when.day())),
-                 arg_text("time", format_iso(when.minute()))});
+                 arg_text("time", format_iso(when.minute()))}) +
+           since;
   }
   const auto by = last->by == journal::Injector::unknown
                       ? said(*input.words, "step.taken.by_unknown")
                       : code_name(*input.words, "by/", word_of(last->by));
   return said(*input.words, "step.taken.last",
               {arg_units("dose", last->units), arg_text("day", input.words->day_short(when.day())),
-               arg_text("time", format_iso(when.minute())), arg_text("by", by)});
+               arg_text("time", format_iso(when.minute())), arg_text("by", by)}) +
+         since;
 }
 
 // Whoever cannot say whether it was taken is not left with a tick: the scale is read, or nobody

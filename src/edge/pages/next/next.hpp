@@ -83,6 +83,13 @@ std::string change_words(const Words& words, const interlock::Plan& plan,
 std::string their_clock(const Words& words, const Chart& person, const Clinic& clinic);
 /// That a trip to another clock is on record for these days (H18); empty: none is.
 Rich trip_text(const Words& words, const Chart& person, const When& now);
+/// The last injection of an insulin that is on record, and after it the last of which nobody knows
+/// the insulin: it may have been this one (H52, H07). nullptr: none.
+struct LastGiven {
+  const order::Given* of_it = nullptr;
+  const order::Given* may_be = nullptr;
+};
+LastGiven last_given(const order::Order& order, std::string_view insulin);
 /// That the line's dose of now is on record already (H07); empty: it is not.
 Rich done_text(const Words& words, const interlock::Dose& dose);
 /// What the last glucose value on record asks for before this dose: it is a hypo, and no later one

@@ -2,22 +2,11 @@
 // cartridge should still hold. The scale of the pen in the hand answers it.
 #include <algorithm>
 
+#include "core/order/recording.hpp"
 #include "edge/pages/person/internal/pens.hpp"
 
 namespace penstock::pages {
 namespace {
-
-const order::Given* last_given(const Chart& person, const journal::OrderLineSigned& text) {
-  const order::Given* last = nullptr;
-  for (const auto& given : person.order.given) {
-    const auto* under = given.line ? person.order.line(*given.line) : nullptr;
-    const auto& insulin =
-        given.insulin.empty() && under != nullptr ? under->text.insulin : given.insulin;
-    if (insulin == text.insulin && (last == nullptr || given.when.at >= last->when.at))
-      last = &given;
-  }
-  return last;
-}
 
 const ledger::Cartridge* in_use(const Chart& person, const journal::OrderLineSigned& text) {
   for (const auto& pen : person.ledger.pens) {
@@ -42,17 +31,25 @@ std::vector<json::Value> taken_of(const Words& words, const Chart& person, const
     said_of.push_back(text.insulin);
     const std::vector<Arg> of{arg_text("insulin", text.insulin),
                               arg_strength("strength", text.strength)};
-    const auto* given = last_given(person, text);
+    const auto [given, any] = last_given(person.order, text.insulin);
     auto sentence =
         given == nullptr
             ? words.sentence("taken.none", of)
             : words.sentence("taken.last",
-                             {of[0], of[1], arg_units("units", given->units),
+                             {of[0], of[1], order::arg_amount("units", *given),
                               arg_text("day", words.day_near(given->when.day(), now.day())),
                               arg_text("time", format_iso(given->when.minute()))});
+    if (any != nullptr)
+      sentence = std::move(sentence) + Rich{{" ", false}} +
+                 words.sentence("taken.any_since",
+                                {order::arg_amount("units", *any),
+                                 arg_text("day", words.day_near(any->when.day(), now.day())),
+                                 arg_text("time", format_iso(any->when.minute()))});
     if (const auto* cartridge = in_use(person, text); cartridge != nullptr)
       sentence = std::move(sentence) + Rich{{" ", false}} +
-                 words.sentence("taken.left", {arg_units("left", cartridge->left)});
+                 words.sentence(cartridge->uncounted.is_zero() ? "taken.left" : "taken.left_unsure",
+                                {arg_units("left", cartridge->left),
+                                 arg_units("least", cartridge->at_least())});
     out.push_back(rich(sentence));
   }
   return out;

@@ -227,7 +227,9 @@ std::vector<json::Value> steps_of(const Words& words, drawing::Action mark,
   const auto purpose = dose.line->text.purpose;
   const bool meal = purpose == Purpose::mealtime || purpose == Purpose::premixed;
   writer.add(meal ? "taken_meal" : "taken");
-  // What changed since the last dose stands on paper, too (H03, H38, H53).
+  // What is on record so near, and what changed since the last dose, stands on paper, too (H52,
+  // H03, H38, H53).
+  if (dose.near) writer.add_words(words::plain(near_text(words, dose)));
   for (const auto& said : beside_texts(words, person, dose, now))
     writer.add_words(words::plain(said));
   writer.add("low_first");
