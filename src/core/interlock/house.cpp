@@ -192,8 +192,7 @@ dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
   if (!open_serves) return prime;  // what was pressed out was another cartridge's
   // Two needles stayed dry, or as many primes as two would take with no needle on record: a third
   // one, or a night, makes no flow (H64).
-  const bool two_dry =
-      pen.dry_needles > 1 || pen.dry_primes >= 2 * dial::dry_primes_for_new_needle;
+  const bool two_dry = pen.dry_needles > 1 || pen.dry_primes >= 2 * dial::dry_primes_for_new_needle;
   const auto dry_primes = two_dry ? std::max(pen.dry_primes, 1) : pen.dry_primes;
   if (stale) {
     prime.dry_primes = dry_primes;
