@@ -253,6 +253,43 @@ TEST(Held, AnOrderOfOneNightIsNotAskedForAnewWhereTheNextOneIsOnRecord_H32_H38) 
   EXPECT_TRUE(ends(at(3, 14))) << "no other begins on the day after";
 }
 
+// "Phone Mirela" and "Phone prescriber" stayed on Today after the prescriber had answered.
+TEST(Held, WhatThePrescriberAnsweredIsNotPhonedAboutAgain_H44_H57_H32) {
+  const auto rings = [](const Story& story, What what, Instant now) {
+    const auto all = watches(*story.chart(), story.clinic);
+    return std::ranges::any_of(ringing(all, {}, now),
+                               [&](const Watch* watch) { return watch->what == what; });
+  };
+  // Asked about on the morning after.
+  const auto is_over_once_answered = [&](Story& story, What what) {
+    EXPECT_TRUE(rings(story, what, at(3, 8)));
+    const auto asked = story.tell(
+        at(3, 9), journal::QuestionOpened{
+                      story.line, journal::QuestionReason::part_dose, "how much went in", {}});
+    EXPECT_TRUE(rings(story, what, at(3, 9, 30))) << "asked, and not answered";
+    story.tell(at(3, 10), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                    "Dr Amara Osei", "", true});
+    EXPECT_FALSE(rings(story, what, at(3, 10, 30)));
+  };
+  Story unknown;
+  journal::Injected dose;
+  dose.cartridge = id(7);
+  dose.outcome = journal::Outcome::unknown;
+  dose.line = unknown.line;
+  dose.slot = SlotName::bedtime;
+  unknown.tell(at(2, 22), dose);
+  is_over_once_answered(unknown, What::outcome_unknown);
+  unknown.tell(at(3, 22), dose);
+  EXPECT_TRUE(rings(unknown, What::outcome_unknown, at(3, 23))) << "the next one is asked about";
+
+  for (const auto was : {journal::DoseWas::not_taken, journal::DoseWas::not_known}) {
+    Story missed;
+    missed.tell(at(3, 7), journal::DoseAnswered{missed.line, SlotName::bedtime, first_day + days{1},
+                                                was, ""});
+    is_over_once_answered(missed, What::tell_prescriber);
+  }
+}
+
 TEST(Held, AHypoAsksAboutTonightsDoseThoughAnotherVersionBeginsTomorrow_H37) {
   Story story;
   story.next_version();

@@ -208,7 +208,8 @@ void tell(const chart::Chart& person, const shelf::Shelf& shelf, const order::Li
     const bool of_line = given.line ? *given.line == line.id : given.insulin == line.text.insulin;
     return of_line && given.when.at > said.at;
   });
-  if (is_followed) return;
+  // Nor is anybody sent to phone whoever has answered since.
+  if (is_followed || order::is_answered_since(person.order, line, said.at)) return;
   auto watch = about(line, shelf, What::tell_prescriber, said, due);
   watch.until = person.zone.when(said.at + told_for);
   watch.figures = answered;
@@ -231,6 +232,10 @@ void watch_pending(const chart::Chart& person, const shelf::Shelf& shelf,
            {said->was, pending.rest, pending.meant}, out);
     return;
   }
+  // Of what nobody knows the prescriber has the last word (H44).
+  if ((!is_part || nobody_knows) && line != nullptr &&
+      order::is_answered_since(person.order, *line, pending.since.at))
+    return;
   if (line != nullptr) watch = about(*line, shelf, What::part_owed, pending.since, pending.since);
   watch.what = is_part && !nobody_knows ? What::part_owed : What::outcome_unknown;
   watch.shows_from = watch.due = pending.since;
