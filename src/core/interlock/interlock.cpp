@@ -5,6 +5,7 @@
 
 #include "core/interlock/doubts/doubts.hpp"
 #include "core/interlock/internal/case.hpp"
+#include "core/interlock/judged/judged.hpp"
 #include "core/order/recording.hpp"
 
 namespace penstock::interlock {
@@ -420,6 +421,8 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
     for (const auto& slot : unrecorded_of(person, now.at)) {
       if (internal::waits_for(person, slot, due)) dose.asked = slot.last;
     }
+  } else if (why != nullptr && why->error.code == codes::watched && dose.pending == nullptr) {
+    dose.asked = slot_watched(person, due, now.at);
   } else if (why != nullptr && why->error.code == codes::missed_told) {
     dose.asked = internal::slot_before(person, due).value_or(due);
   }

@@ -62,5 +62,38 @@ TEST(Watched, AnotherInsulinsDoseHidesNoQuestionAboutTheOneThatWasWatched_H57_H5
   }
 }
 
+// After midnight the answers named tonight's dose, which nobody had been near: "not taken" would
+// have left it out.
+TEST(Watched, AfterMidnightItIsLastNightsDoseThatIsAskedAbout_H07_H55_H38) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto asked = [&](Instant now) {
+    const auto chart = story.chart();
+    const auto agenda = agenda_of(*chart, {story.shelf, story.stock}, {now, 0});
+    const auto& dose = agenda.unrecorded.empty() ? *agenda.next : agenda.unrecorded.front();
+    EXPECT_EQ(held(dose.verdict)->error.code, codes::watched);
+    return dose.asked.at.at;
+  };
+  journal::StepJudged judged;
+  judged.line = line;
+  for (const auto step : {journal::HandStep::hold, journal::HandStep::off}) {
+    judged.of = step;
+    story.tell(at(2, 21, 50), judged);
+  }
+  EXPECT_EQ(asked(at(2, 21, 55)), at(2, 22)) << "before its hour";
+  EXPECT_EQ(asked(at(2, 23, 55)), at(2, 22));
+  EXPECT_EQ(asked(at(3, 0, 30)), at(2, 22)) << "its window is over, and tonight's is next";
+  EXPECT_EQ(asked(at(3, 5)), at(2, 22));
+  // What was watched for tonight hours early is tonight's.
+  auto early = whole();
+  for (const auto step : {journal::HandStep::hold, journal::HandStep::off}) {
+    judged.of = step;
+    early.tell(at(2, 15), judged);
+  }
+  const auto chart = early.chart();
+  EXPECT_EQ(agenda_of(*chart, {early.shelf, early.stock}, {at(2, 16), 0}).next->asked.at.at,
+            at(2, 22));
+}
+
 }  // namespace
 }  // namespace penstock::interlock

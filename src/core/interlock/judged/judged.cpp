@@ -43,6 +43,20 @@ std::optional<When> watched_to_its_end(const chart::Chart& person, const order::
   return answered || given ? std::nullopt : off;
 }
 
+order::Due slot_watched(const chart::Chart& person, const order::Due& due, Instant now) {
+  const auto off = watched_to_its_end(person, *person.order.line(due.line), now);
+  if (!off) return due;
+  auto nearest = due;
+  for (const int ahead : {-1, 0, 1}) {
+    for (const auto& slot :
+         order::due_on(person.order, off->day() + std::chrono::days{ahead}, person.zone)) {
+      if (slot.line == due.line && abs(slot.at.at - off->at) < abs(nearest.at.at - off->at))
+        nearest = slot;
+    }
+  }
+  return nearest;
+}
+
 std::optional<NotPrimed> prime_not_done(const chart::Chart& person, const order::Line& line,
                                         const ledger::Pen& pen, Instant now, minutes holds) {
   if (!pen.cartridge) return std::nullopt;

@@ -16,6 +16,10 @@ namespace penstock::interlock {
 std::optional<When> watched_to_its_end(const chart::Chart& person, const order::Line& line,
                                        Instant now);
 
+/// The slot of `due`'s line that it was watched for: the one nearest to it. After midnight that is
+/// last night's, though tonight's is `due` (H07, H55). `due` itself, where none was watched.
+order::Due slot_watched(const chart::Chart& person, const order::Due& due, Instant now);
+
 /// Somebody watched, and the prime was not done.
 struct NotPrimed {
   When when;
