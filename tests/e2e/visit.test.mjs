@@ -52,6 +52,36 @@ test('the first screen of a visit says what is open, the number or why there is 
   keptQuiet(page, 'every visit');
 });
 
+test('H38 a dose without a number has the numbers to phone and one press to record the call, and no way round', async () => {
+  const page = await openPage(browser, bench, { width: 1366, height: 768 });
+  const seen = new Set();
+  for (const { id, name } of people) {
+    const { next, asks, phoning } = await json(bench, `/api/people/${id}`);
+    const cards = [...asks.map(() => '.ask'), ...(next?.state === 'refused' ? ['.next.refused'] : [])];
+    if (cards.length === 0) continue;
+    await page.at(`/people/${id}`);
+    for (const kind of new Set(cards)) {
+      for (const card of await page.locator(kind).all()) {
+        const numbers = card.locator('a[href^="tel:"]');
+        assert.deepEqual(
+          await numbers.allInnerTexts(),
+          phoning.phones.map(({ phone }) => phone),
+          name,
+        );
+        assert.equal(await card.getByRole('link', { name: phoning.call.label, exact: true }).count(), 1, name);
+        seen.add(kind);
+      }
+    }
+    assert.ok((await page.locator('main .act.first').count()) <= 1, `${name}: one thing comes first`);
+    if (next?.state !== 'dial')
+      assert.equal(await page.locator('.win, .thumb, .next a[href$="/watch"]').count(), 0, `${name}: a way round`);
+    await page.locator(cards.at(-1)).last().getByRole('link', { name: phoning.call.label, exact: true }).click();
+    await page.waitForURL(new RegExp(`/people/${id}/record/call`));
+  }
+  assert.deepEqual([...seen].sort(), ['.ask', '.next.refused']);
+  keptQuiet(page, 'whom to phone');
+});
+
 test('H02, H12: what comes before the number stands above it, without watching', async () => {
   const page = await openPage(browser, bench, { width: 1366, height: 768 });
   let seen = 0;

@@ -134,6 +134,8 @@ export interface Person {
   /** Later doses today and tomorrow, a line each. */
   later: { time_text: string; mark: Svg; text: Rich }[];
   asks: AskCard[];
+  /** Beside each card without a number. */
+  phoning: Phoning;
   order: Order;
   pens: PenCard[];
   /** What the educator has to know first; `unknown` ones are named. */
@@ -241,6 +243,11 @@ export interface Step {
   done: boolean; // the journal has it already
   done_text: string;
   records: RecordAction[]; // the buttons of this step; empty: a step that is only ticked on the screen
+}
+/** Where a call about a dose without a number is recorded, and whom to make it to: the prescriber, the person, as far as the record has their numbers. */
+export interface Phoning {
+  call: { label: string; href: string };
+  phones: { who: string; phone: string }[];
 }
 /** Instead of a number while the prescriber is asked (H37), or while nobody said what became of a background dose (H57). */
 export interface AskCard {

@@ -1,12 +1,13 @@
 // Ask first: a question to the prescriber, or what became of a dose. No window, no bold number, no steps (H37); its frame is broken.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import type { AskCard } from '../model';
+import type { AskCard, Phoning } from '../model';
 import { useAnchor } from '../parts/anchor';
 import { Dialog } from '../parts/dialog';
 import { FillForm } from '../parts/record-button';
 import { Mark, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
+import { Phones, RecordCall } from './phoning';
 import { say } from '../words';
 
 /** `done`: it was sent; what is asked back, or could not be saved, is said over the page, and stays. */
@@ -49,7 +50,7 @@ function AnswerDialog({
   );
 }
 
-export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder }): JSX.Element {
+export function AskFirst({ card, phoning, recorder }: { card: AskCard; phoning: Phoning; recorder: Recorder }): JSX.Element {
   const [open, setOpen] = useState(false);
   const anchor = useAnchor('ask');
   return (
@@ -67,14 +68,20 @@ export function AskFirst({ card, recorder }: { card: AskCard; recorder: Recorder
         </p>
         {card.by_text && <p>{card.by_text}</p>}
         {card.phone_text && <p>{card.phone_text}</p>}
+        {phoning.phones.length > 0 && (
+          <p>
+            {say('next.phone')}: <Phones of={phoning.phones} />
+          </p>
+        )}
       </div>
-      {card.answer.length > 0 && (
-        <p class="do scr">
+      <p class="do scr">
+        {card.answer.length > 0 && (
           <button type="button" class={card.first ? 'act first' : 'act'} onClick={() => setOpen(true)}>
             {card.answer_button}
           </button>
-        </p>
-      )}
+        )}
+        <RecordCall of={phoning} plain />
+      </p>
       {open && (
         <AnswerDialog
           card={card}

@@ -1,12 +1,13 @@
 // The next injection: one only. Its steps as a strip, one of them the window; or a refusal that says how to get insulin today.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import type { Low, NextCard, Person, Step } from '../model';
+import type { Low, NextCard, Person, Phoning, Step } from '../model';
 import { Notices } from '../parts/notice';
 import { RecordButton } from '../parts/record-button';
 import { isEmpty, Mark, Picture, Say, Words } from '../parts/text';
 import type { Recorder } from '../recorder';
 import { LowBox } from './low';
+import { Phones, RecordCall } from './phoning';
 import { say } from '../words';
 
 interface Watched {
@@ -106,7 +107,15 @@ export function WindowTable({ table }: { table: NonNullable<NextCard['window_tab
   );
 }
 
-function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['refusal']>; recorder: Recorder | null }): JSX.Element {
+function RefusalBody({
+  refusal,
+  recorder,
+  phoning,
+}: {
+  refusal: NonNullable<NextCard['refusal']>;
+  recorder: Recorder | null;
+  phoning: Phoning | undefined;
+}): JSX.Element {
   return (
     <div class="no-dial">
       <Say level="stop" word={say('next.no_dose')}>
@@ -127,12 +136,21 @@ function RefusalBody({ refusal, recorder }: { refusal: NonNullable<NextCard['ref
             </dd>
           </>
         )}
+        {phoning && phoning.phones.length > 0 && (
+          <>
+            <dt>{say('next.phone')}</dt>
+            <dd>
+              <Phones of={phoning.phones} />
+            </dd>
+          </>
+        )}
       </dl>
-      {recorder && refusal.answers.length > 0 && (
+      {recorder && (refusal.answers.length > 0 || phoning) && (
         <p class="btns scr">
           {refusal.answers.map((action) => (
             <RecordButton key={action.label} action={action} recorder={recorder} />
           ))}
+          {phoning && <RecordCall of={phoning} />}
         </p>
       )}
     </div>
@@ -177,22 +195,31 @@ function Laters({ of }: { of: Person['later'] }): JSX.Element | null {
   );
 }
 
-/** The whole card: its steps side by side, or why there is no number. `recorder` is null where nothing can be recorded: the phone desk without a person. */
+/**
+ * The whole card: its steps side by side, or why there is no number. `recorder` is null where nothing can be recorded: the phone desk without a person.
+ * `phoning`: none at the phone desk, which has somebody on the line, and records that call.
+ */
 export function NextInjection({
   card,
   low,
   later = [],
   recorder,
+  phoning,
 }: {
   card: NextCard;
   low: Low;
   later?: Person['later'];
   recorder: Recorder | null;
+  phoning?: Phoning;
 }): JSX.Element {
   return (
     <section class={`next ${card.state}`} aria-labelledby="nx">
       <NextHead card={card} />
-      {card.state === 'refused' && card.refusal ? <RefusalBody refusal={card.refusal} recorder={recorder} /> : <StepsStrip card={card} />}
+      {card.state === 'refused' && card.refusal ? (
+        <RefusalBody refusal={card.refusal} recorder={recorder} phoning={phoning} />
+      ) : (
+        <StepsStrip card={card} />
+      )}
       {card.state === 'dial' && recorder && <Records card={card} recorder={recorder} />}
       {card.window_table && <WindowTable table={card.window_table} />}
       <Notices notices={card.cautions} class="notices inner" />
@@ -258,19 +285,15 @@ function BeforeDial({ steps }: { steps: Step[] }): JSX.Element | null {
 /** Window, dose and site of the next injection, and what can be done about it; the steps open where somebody watches. */
 export function CompactNext({
   card,
-  low,
-  later,
+  person: { id: person, low, later, phoning },
   recorder,
-  person,
 }: {
   card: NextCard;
-  low: Low;
-  later: Person['later'];
+  person: Person;
   recorder: Recorder;
-  person: string;
 }): JSX.Element {
   const [open, setOpen] = useState(false);
-  if (card.state === 'refused') return <NextInjection card={card} low={low} later={later} recorder={recorder} />;
+  if (card.state === 'refused') return <NextInjection card={card} low={low} later={later} recorder={recorder} phoning={phoning} />;
   const at = (key: string): Step | undefined => card.steps.find((step) => step.key === key);
   const [look, dial, pen] = [at('look'), card.steps.find(({ window: dose }) => dose), at('pen')];
   return (

@@ -36,7 +36,7 @@ function Open({ person, recorder }: Pick<InFrame, 'person' | 'recorder'>): JSX.E
         <Words text={person.open_text} />
       </h2>
       {person.asks.map((card) => (
-        <AskFirst card={card} recorder={recorder} />
+        <AskFirst card={card} phoning={person.phoning} recorder={recorder} />
       ))}
       {!person.start && person.order.empty && <EmptyState empty={person.order.empty} />}
       {person.notices.length > 0 && (
@@ -192,11 +192,7 @@ function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> })
         </div>
         <div class="nextcol">
           {bare && visit.doc && <Since visit={visit.doc} person={person.id} />}
-          {unsure ? (
-            <NoNumber />
-          ) : (
-            person.next && <CompactNext card={person.next} low={person.low} later={person.later} recorder={recorder} person={person.id} />
-          )}
+          {unsure ? <NoNumber /> : person.next && <CompactNext card={person.next} person={person} recorder={recorder} />}
           {person.next?.state !== 'dial' && (
             <p class="btns scr">
               <RecordLow person={person.id} />

@@ -149,9 +149,11 @@ function Page({ person, recorder, doc }: InFrame): JSX.Element {
   return (
     <>
       {card && <Watching card={card} person={person} recorder={recorder} {...watching} />}
-      {!card && next?.state === 'refused' && <NextInjection card={next} low={person.low} later={person.later} recorder={recorder} />}
+      {!card && next?.state === 'refused' && (
+        <NextInjection card={next} low={person.low} later={person.later} recorder={recorder} phoning={person.phoning} />
+      )}
       {person.asks.map((card) => (
-        <AskFirst card={card} recorder={recorder} />
+        <AskFirst card={card} phoning={person.phoning} recorder={recorder} />
       ))}
     </>
   );

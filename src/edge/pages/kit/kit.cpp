@@ -158,6 +158,10 @@ std::string pen_label(const Words& words, const shelf::Pen& pen) {
   return pen.name + "; " + window_words(words, pen.window);
 }
 
+std::string contact_label(const Words& words, const journal::ContactNoted& contact) {
+  return capital(words.name("contact/" + word_of(contact.role))) + ", " + contact.full_name;
+}
+
 std::string phone_text(const Words& words, std::string_view phone) {
   return phone.empty() ? said(words, "who.no_phone")
                        : said(words, "who.phone", {arg_text("phone", phone)});

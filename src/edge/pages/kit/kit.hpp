@@ -143,6 +143,9 @@ std::string pen_label(const Words& words, const shelf::Pen& pen);
 /// Under which number somebody is phoned; that there is none is said, too.
 std::string phone_text(const Words& words, std::string_view phone);
 
+/// "Prescriber, Dr Amara Osei".
+std::string contact_label(const Words& words, const journal::ContactNoted& contact);
+
 /// "insulin glargine" -> "Insulin glargine".
 std::string capital(std::string_view text);
 /// "/people/{id}".

@@ -135,6 +135,23 @@ json::Value ask_card(const CardInput& input, bool first) {
        {"answer", list(std::move(answers))}});
 }
 
+// Beside whatever has no number: where a call about it is recorded, and whom it is made to (H38).
+json::Value phoning_of(const Words& words, const Chart& person) {
+  std::vector<json::Value> phones;
+  const auto add = [&](const std::string& who, const std::string& phone) {
+    if (!phone.empty())
+      phones.push_back(json::object({{"who", text(who)}, {"phone", text(phone)}}));
+  };
+  for (const auto& one : person.contacts.people) {
+    if (one.said.role == ContactRole::prescriber)
+      add(contact_label(words, one.said), one.said.phone);
+  }
+  add(person.person.full_name, person.person.phone);
+  auto call = json::object({{"label", text(said(words, "today.call"))},
+                            {"href", text(href_of(person.journal, "/record/call?meeting=call"))}});
+  return json::object({{"call", std::move(call)}, {"phones", list(std::move(phones))}});
+}
+
 // Who was exposed, for which no dose waits; or a question about a line that has no dose of its own
 // to show, as while its copy waits for the second check (H13, H37, H38).
 json::Value question_card(const Words& words, const Chart& person, const Clinic& clinic,
@@ -573,6 +590,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
        {"next", std::move(next)},
        {"later", list(std::move(later))},
        {"asks", list(std::move(asks))},
+       {"phoning", phoning_of(caller.words, person)},
        {"order", order_of(caller.words, person, clinic, now)},
        {"pens", list(pen_cards(caller.words, person, clinic, agenda, elsewhere, now))},
        {"background", background_rows(caller.words, person, now.at)},

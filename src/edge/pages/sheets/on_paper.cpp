@@ -64,8 +64,7 @@ std::vector<json::Value> phones_of(const Words& words, const Chart& person, cons
     using enum journal::ContactRole;
     const auto role = one.said.role;
     if (role == prescriber || role == out_of_hours || role == pharmacy)
-      add(capital(words.name("contact/" + word_of(role))) + ", " + one.said.full_name,
-          one.said.phone);
+      add(contact_label(words, one.said), one.said.phone);
   }
   add(said(words, "card.emergency"), clinic.names.emergency);
   return out;
