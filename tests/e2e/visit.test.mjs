@@ -10,6 +10,7 @@ import {
   openPage,
   personNamed,
   plain,
+  recordElsewhere,
   say,
   sentence,
   startBench,
@@ -80,6 +81,35 @@ test('H38 a dose without a number has the numbers to phone and one press to reco
   }
   assert.deepEqual([...seen].sort(), ['.ask', '.next.refused']);
   keptQuiet(page, 'whom to phone');
+});
+
+test('H38 H58 a next dose on hold is the first row of what is open, leads to where it is settled, and is one row', async () => {
+  const page = await openPage(browser, bench, { width: 390, height: 844 });
+  const onHold = sentence('visit.hold', { insulin: '' });
+  const documents = await Promise.all(people.map(({ id }) => json(bench, `/api/people/${id}`)));
+  const low = documents.findLast(({ next, asks }) => next?.state === 'dial' && asks.length === 0);
+  await recordElsewhere(bench, low.id, [{ what: 'glucose noted', value: { value: 3.1, unit: 'mmol/L' } }]);
+  let seen = 0;
+  for (const { id, name } of people) {
+    const { next, notices } = await json(bench, `/api/people/${id}`);
+    const rows = notices.filter(({ text }) => plain(text).endsWith(onHold));
+    assert.ok(rows.length <= (next?.state === 'refused' ? 1 : 0), name);
+    if (rows.length === 0) continue;
+    ++seen;
+    assert.equal(rows[0], notices[0], `${name}: it comes first`);
+    await page.at(`/people/${id}`);
+    const first = page.locator('.orow').first();
+    await first.getByText(onHold).waitFor();
+    await first.getByRole('link', { name: rows[0].action.label }).click();
+    if (rows[0].action.href.endsWith('#nx')) {
+      const { y, height } = await page.locator('#nx').boundingBox();
+      assert.ok(y >= 0 && y + height <= 844, `${name}: the card is in sight`);
+    } else await page.waitForURL((url) => `${url.pathname}${url.search}` === rows[0].action.href);
+    await page.at(`/people/${id}/close`);
+    assert.equal(await page.locator('.left li', { hasText: onHold }).count(), 1, `${name}: once among what is left open`);
+  }
+  assert.ok(seen > 0);
+  keptQuiet(page, 'a dose on hold');
 });
 
 test('H02, H12: what comes before the number stands above it, without watching', async () => {

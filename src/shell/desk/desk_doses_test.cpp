@@ -371,7 +371,8 @@ TEST(DeskDoses, H58_TheVisitCountsWhatItLists) {
         Bench::at(page, "/asks").members.size() + Bench::at(page, "/notices").members.size();
     const auto open = Bench::all_text(Bench::at(page, "/open_text"));
     EXPECT_TRUE(has(open, std::to_string(listed) + " thing")) << open << listed;
-    EXPECT_EQ(has(open, "on hold"), Bench::at(page, "/next/state").text == "refused") << open;
+    const auto told = open + Bench::all_text(Bench::at(page, "/notices"));
+    EXPECT_EQ(has(told, "on hold"), Bench::at(page, "/next/state").text == "refused") << told;
   }
 }
 

@@ -36,8 +36,8 @@ function Note({ visit }: { visit: Visit }): JSX.Element {
   );
 }
 
-/** The next injection, where a rest of it is owed: on the visit its card says so, beside the list. */
-const openNext = ({ next }: Person): NextCard[] => (next && next.part_text !== '' ? [next] : []);
+/** The next injection, where a rest of it is owed: on the visit its card says so, beside the list. While it is on hold, a row says that. */
+const openNext = ({ next }: Person): NextCard[] => (next?.state === 'dial' && next.part_text !== '' ? [next] : []);
 
 function LeftOpen({ person }: Pick<InFrame, 'person'>): JSX.Element {
   return (

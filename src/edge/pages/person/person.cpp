@@ -11,6 +11,7 @@
 #include "edge/pages/kit/watches.hpp"
 #include "edge/pages/kit/who.hpp"
 #include "edge/pages/next/next.hpp"
+#include "edge/pages/person/internal/hold.hpp"
 #include "edge/pages/person/internal/pens.hpp"
 #include "edge/pages/sites/reach.hpp"
 #include "edge/wire/fact_json.hpp"
@@ -418,14 +419,25 @@ json::Value open_row(const Words& words, Level level, const Rich& text, std::str
   return out;
 }
 
+/// What has a row: what no card says, first what holds the next dose.
+std::vector<const watch::Watch*> rows_of(const summary::Row& listed,
+                                         const interlock::Agenda& agenda, const Shown& shown,
+                                         const When& now) {
+  auto out = summary::ringing(listed, now.at);
+  std::erase_if(out, [&](const auto* watch) { return has_card(*watch, shown); });
+  std::ranges::stable_partition(out, [&](const auto* watch) { return says_hold(*watch, agenda); });
+  return out;
+}
+
 std::vector<json::Value> notices_of(const Words& words, const Chart& person,
-                                    const summary::Row& listed, const When& now,
-                                    const Shown& shown) {
+                                    const summary::Row& listed,
+                                    std::span<const watch::Watch* const> rows,
+                                    const std::optional<HoldRow>& hold, const When& now) {
   std::vector<json::Value> out;
   if (auto clock = clock_text(words, person, now); !clock.empty())
     out.push_back(open_row(words, Level::stop, clock, "", nullptr));
-  for (const auto* watch : summary::ringing(listed, now.at)) {
-    if (has_card(*watch, shown)) continue;
+  if (hold) out.push_back(open_row(words, hold->level, hold->text, hold->by, &hold->action));
+  for (const auto* watch : rows) {
     const auto action = action_of(words, *watch, listed.person, listed.full_name);
     out.push_back(open_row(words, watch::alarm(*watch, now.at)->level,
                            sentence_of(words, *watch, listed.full_name, now),
@@ -467,19 +479,19 @@ struct Listed {
   std::string_view next{};  ///< what the next dose's own card, beside the list, has open
 };
 
-Listed listed_open(const summary::Row& row, const interlock::Agenda& agenda,
-                   const std::vector<interlock::Dose>& beside, std::size_t asks, std::size_t rows,
-                   const When& now) {
+Listed listed_open(const interlock::Agenda& agenda, std::span<const watch::Watch* const> rows,
+                   bool has_hold_row, std::size_t beside, std::size_t all, const When& now) {
   const auto count = [](std::size_t many) { return static_cast<std::int64_t>(many); };
-  Listed out{count(asks + rows), 0, {}};
-  if (agenda.next && interlock::held(agenda.next->verdict) != nullptr)
+  Listed out{count(all), 0, {}};
+  if (has_hold_row)
+    ++out.first;
+  else if (agenda.next && interlock::held(agenda.next->verdict) != nullptr)
     out.next = "visit.next_held";
   else if (agenda.next && agenda.next->pending != nullptr)
     out.next = "visit.next_part";
-  out.first = count(agenda.unrecorded.size() + agenda.ask_first.size() + beside.size());
-  const auto shown = shown_of(agenda, beside);
-  for (const auto* watch : summary::ringing(row, now.at)) {
-    if (!has_card(*watch, shown) && watch::alarm(*watch, now.at)->before_next) ++out.first;
+  out.first += count(agenda.unrecorded.size() + agenda.ask_first.size() + beside);
+  for (const auto* watch : rows) {
+    if (watch::alarm(*watch, now.at)->before_next) ++out.first;
   }
   return out;
 }
@@ -577,8 +589,11 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
     asks.push_back(question_card(caller.words, person, clinic, *question, asks.empty()));
   for (const auto& due : agenda.later)
     later.push_back(later_row(caller.words, person, due, clinic, now));
-  auto notices = notices_of(caller.words, person, listed, now, shown_of(agenda, beside));
-  const auto open = listed_open(listed, agenda, beside, asks.size(), notices.size(), now);
+  const auto rows = rows_of(listed, agenda, shown_of(agenda, beside), now);
+  const auto hold = hold_row(caller.words, person, agenda, rows, now);
+  auto notices = notices_of(caller.words, person, listed, rows, hold, now);
+  const auto open =
+      listed_open(agenda, rows, hold.has_value(), beside.size(), asks.size() + notices.size(), now);
   return json::object(
       {{"id", json::string(person.journal)},
        {"version", json::count(static_cast<std::int64_t>(person.version))},
