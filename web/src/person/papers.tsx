@@ -31,7 +31,7 @@ function Paper<T extends OrderOnPaper>({
 }): JSX.Element {
   const sheet = doc.doc;
   const article = useRef<HTMLElement>(null);
-  const [tight, setTight] = useState('0');
+  const [tight, setTight] = useState('');
   useEffect(() => {
     void document.fonts.ready.then(() => {
       if (article.current) setTight(fit(article.current, room_mm));
