@@ -45,10 +45,10 @@ test('the first screen of a visit says what is open, the number or why there is 
     if ((await page.locator('.next .win').count()) > 0) assert.ok((await bottom(page, '.next .win')) < 768, `${name}: the window`);
     else if ((await page.locator('.next').count()) > 0)
       assert.ok((await bottom(page, '.next header')) < 768, `${name}: why there is no number`);
-    assert.ok((await bottom(page, '.thisv li:last-child')) <= 768, `${name}: all that is to be done at this visit`);
-    // A dose in question beside the next one leaves no room for what changed; everybody else has it on the first screen.
+    assert.ok((await bottom(page, '.since')) <= 768, `${name}: what changed since`);
+    // A dose in question beside the next one leaves no room for what is to be done: that comes last.
     const both = (await page.locator('.opn .ask').count()) > 0 && (await page.locator('.next').count()) > 0;
-    if (!both) assert.ok((await bottom(page, '.since')) <= 768, `${name}: what changed since`);
+    if (!both) assert.ok((await bottom(page, '.thisv li:last-child')) <= 768, `${name}: all that is to be done at this visit`);
   }
   keptQuiet(page, 'every visit');
 });

@@ -184,8 +184,8 @@ function Page({ person, recorder, doc, visit }: InFrame & { visit: Doc<Visit> })
           <ShownIn of={visit} title={say('visit.now')}>
             {(loaded) => (
               <>
-                <AtThisVisit visit={loaded} />
                 {!bare && <Since visit={loaded} person={person.id} />}
+                <AtThisVisit visit={loaded} />
               </>
             )}
           </ShownIn>
