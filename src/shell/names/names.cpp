@@ -303,6 +303,28 @@ bool is_slip(std::span<const std::string> one, std::span<const std::string> othe
          is_initialled(other, one);
 }
 
+// Two letters for one that has a mark in other spellings: "oe" for ö and ø, "aa" for å. Folded
+// alone, the mark is gone and the second letter is not.
+Words without_second_letters(std::span<const std::string> words) {
+  constexpr auto pairs = std::to_array<std::string_view>({"oe", "ae", "ue", "aa"});
+  Words out;
+  for (const std::string_view word : words) {
+    auto& left = out.emplace_back();
+    for (std::size_t i = 0; i < word.size(); ++i) {
+      left += word[i];
+      if (std::ranges::find(pairs, word.substr(i, 2)) != pairs.end()) ++i;
+    }
+  }
+  return out;
+}
+
+// Where they are one name as they stand, too, no spelling is between them.
+bool are_spelt_otherwise(std::span<const std::string> one, std::span<const std::string> other) {
+  const auto left = without_second_letters(one), right = without_second_letters(other);
+  return is_slip(left, right) ||
+         (!one.empty() && !other.empty() && !are_within(one, other) && are_within(left, right));
+}
+
 }  // namespace
 
 bool may_be_one(std::string_view checker, std::string_view copier) {
@@ -328,7 +350,8 @@ bool is_nobody(std::string_view name) {
 bool may_be_slip(std::string_view a, std::string_view b) {
   const auto words_a = words_in(a), words_b = words_in(b);
   const auto one = without_titles(words_a), other = without_titles(words_b);
-  return std::ranges::any_of(ways, [&](const auto as) { return is_slip(as(one), as(other)); });
+  return are_spelt_otherwise(one, other) ||
+         std::ranges::any_of(ways, [&](const auto as) { return is_slip(as(one), as(other)); });
 }
 
 bool may_be_at_home(std::string_view name, std::string_view person) {

@@ -45,7 +45,9 @@ bool may_be_one(std::string_view checker, std::string_view copier);
 bool is_nobody(std::string_view name);
 
 /// H40: whether one name may be a slip of the other: one letter more, less or another, two
-/// neighbours in the other order, or written as one word with the first letter of the first name.
+/// neighbours in the other order, or written as one word with the first letter of the first name;
+/// or be the other with two letters for one that has a mark (Schroeder, Schröder), in any order, by
+/// initials or in part.
 bool may_be_slip(std::string_view a, std::string_view b);
 
 /// H37: whether a name without a doctor's title may be that of somebody at home: it says so ("his

@@ -146,6 +146,25 @@ TEST(Names, H40_ASlipOfTheCopyistsNameMayBeTheCopyist) {
   EXPECT_FALSE(may_be_slip("Jo Li", "Jo Lu")) << "two short names";
 }
 
+TEST(Names, H40_TheCopyistsNameInAnotherSpellingMayBeTheCopyist) {
+  struct Pair {
+    const char *one, *other;
+  };
+  for (const auto& [one, other] :
+       {Pair{"Anna Schröder", "A. Schroeder"}, Pair{"Anna Schröder", "Anna Schroeder"},
+        Pair{"Søren Åberg", "Soeren Aaberg"}, Pair{"Müller Hans", "Hans Mueller"},
+        Pair{"Jörg Strauß", "Strauss Joerg"}, Pair{"Ægir Bäcker", "Aegir Baecker"},
+        Pair{"Sister Schroeder", "Anna Schröder"}, Pair{"aschroeder", "Anna Schröder"}}) {
+    EXPECT_TRUE(may_be_slip(one, other)) << one << ", " << other;
+    EXPECT_TRUE(may_be_slip(other, one)) << other << ", " << one;
+  }
+  for (const auto& [one, other] :
+       {Pair{"Bea Schroeder", "Anna Schröder"}, Pair{"A. Schroeter", "Anna Schröder"},
+        Pair{"B. Schroeder", "Anna Schröder"}, Pair{"", "Anna Schröder"},
+        Pair{"Samuel Roe", "Joe Baer"}})
+    EXPECT_FALSE(may_be_slip(one, other)) << one << ", " << other;
+}
+
 TEST(Names, H40_TheCopyistInLettersOfAnotherScriptIsTheCopyist) {
   for (const auto* by : {"Маrit Оуеlаrаn",   // Cyrillic
                          "МАRIТ ОYЕLАRАN",   // in capitals, where more of them look alike
