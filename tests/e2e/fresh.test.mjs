@@ -78,8 +78,8 @@ test('H53 the phone desk says no number that is older than ten minutes, or while
   assert.equal(await page.locator('.read-back, .next').count(), 0, 'after ten minutes');
 });
 
-test('H53 an answer without a record is no older than ten minutes either', async () => {
-  const page = await openPage(browser, bench);
+/** All that the phone desk asks where nobody is chosen, said. */
+async function sayWithoutRecord(page) {
   await page.at('/phone');
   const said = async (question, answer) =>
     page
@@ -94,6 +94,25 @@ test('H53 an answer without a record is no older than ten minutes either', async
   await page.getByLabel(say('order.dose'), { exact: true }).fill('20');
   await page.getByLabel(say('phone.left')).fill('140');
   await page.getByLabel(say('phone.in_use')).fill('3');
+}
+
+test('H64 H01 without a record, what was typed into a field that is hidden again is not sent', async () => {
+  const page = await openPage(browser, bench);
+  await sayWithoutRecord(page);
+  const prime = (answer) => page.getByLabel(say(answer), { exact: true }).check();
+  await prime('phone.primed_none');
+  await page.getByLabel(say('phone.spent')).fill('3');
+  await page.getByLabel(say('phone.tries')).fill('2');
+  await prime('phone.not_primed');
+  const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().endsWith('/api/phone'));
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
+  const { spent_units, dry_primes } = (await sent).postDataJSON();
+  assert.deepEqual([spent_units, dry_primes], ['', '']);
+});
+
+test('H53 an answer without a record is no older than ten minutes either', async () => {
+  const page = await openPage(browser, bench);
+  await sayWithoutRecord(page);
   await page.getByRole('button', { name: say('phone.work_out') }).click();
   await page.locator('.next').getByText(/Dial/).first().waitFor();
   await page.still(); // its age counts from when it is drawn

@@ -312,7 +312,9 @@ void fill(Case& one, const Call& call) {
   request.pen = {call.pen.step, call.pen.most, call.pen.window, call.pen.hold_seconds};
   request.prime.units = call.pen.prime;
   request.prime.new_cartridge = call.pen.prime_new_cartridge;
-  request.prime.spent = call.spent.value_or(Units::zero());
+  // Of a prime that nobody says was made nothing is spent, whatever a field still says (H64, H01).
+  const bool primed = call.primed != Call::Primed::not_yet;
+  request.prime.spent = primed ? call.spent.value_or(Units::zero()) : Units::zero();
   request.prime.flow_seen = call.primed == Call::Primed::seen;
   // Two needles stayed dry, or as many primes as two would take: another one makes no flow (H64).
   const auto dry = call.dry_primes.value_or(0);

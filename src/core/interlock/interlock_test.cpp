@@ -590,6 +590,28 @@ TEST(Interlock, AfterTwoDryNeedlesACallersThirdBringsNoNumberBack_H64) {
   EXPECT_EQ(verdict_in(decide(call, {shelf, stock})).code, "");
 }
 
+// "Primed", 3 units, then "not primed yet": the 3 were still there, and one unit was left to prime.
+TEST(Interlock, OfAPrimeThatNobodyMadeACallersUnitsCountForNothing_H64_H01) {
+  const auto shelf = tests::small_shelf();
+  const stock::Stock stock;
+  for (const auto window : {shelf::Window::returns_to_zero, shelf::Window::counts_on}) {
+    auto call = a_call(shelf);
+    call.pen.window = window;
+    const auto fresh = verdict_in(decide(call, {shelf, stock}));
+    call.spent = 1_units;
+    const auto left_over = verdict_in(decide(call, {shelf, stock}));
+    EXPECT_EQ(left_over.primes, fresh.primes);
+    EXPECT_EQ(left_over.windows, fresh.windows);
+    EXPECT_THAT(left_over.primes, testing::ElementsAre(2_units)) << "the whole prime";
+  }
+  // Nothing was seen: the whole prime again, whatever was pressed out.
+  auto call = a_call(shelf);
+  call.primed = Call::Primed::not_seen;
+  call.spent = 1_units;
+  call.dry_primes = 1;
+  EXPECT_THAT(verdict_in(decide(call, {shelf, stock})).primes, testing::ElementsAre(2_units));
+}
+
 // On every surface of a person's record, hours later and the next evening as well.
 TEST(Interlock, NoDoseFromADryPenHoldsWhateverNeedleComesNext_H64_H44) {
   auto story = whole();

@@ -44,9 +44,18 @@ function askFor(person: Picked, values: Values): PhoneAsk {
 
 const needlesDry: Record<string, string> = { first: '', new: '1', another: '2' };
 
+/** Which questions about the prime are asked; nothing is sent of one that is not (H64). */
+const asksOfPrime = ({ prime }: Values): { spent: boolean; dry: boolean; needle: boolean } => ({
+  spent: prime !== 'not yet',
+  dry: prime === 'not seen',
+  needle: prime !== 'seen',
+});
+
 function askOf(values: Values): PhoneAsk {
   const [insulin = '', strength = ''] = typedIn(values, 'insulin').split('|');
   const said = (name: string): string => typedIn(values, name);
+  const asks = asksOfPrime(values);
+  const needle = asks.needle ? said('needle') : 'first';
   const last = said('last');
   return {
     ...flagsOf(values),
@@ -60,10 +69,10 @@ function askOf(values: Values): PhoneAsk {
     days_in_use: said('days'),
     unopened: said('unopened') || '0',
     prime: said('prime') as 'not yet' | 'seen' | 'not seen',
-    spent_units: said('spent'),
-    dry_primes: said('dry'),
-    new_needle: said('needle') !== 'first',
-    dry_needles: needlesDry[said('needle')] ?? '',
+    spent_units: asks.spent ? said('spent') : '',
+    dry_primes: asks.dry ? said('dry') : '',
+    new_needle: needle !== 'first',
+    dry_needles: needlesDry[needle] ?? '',
   };
 }
 
@@ -186,7 +195,7 @@ function PersonQuestions({ typed, wrong, asked, doc }: Parts & { asked: () => vo
 }
 
 function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.Element {
-  const { values } = typed;
+  const asks = asksOfPrime(typed.values);
   return (
     <>
       <Group title={say('phone.pen_and_insulin')}>
@@ -219,11 +228,11 @@ function PenQuestions({ form, typed, wrong }: Parts & { form: PhoneForm }): JSX.
         />
         <TextField {...typed.field('unopened', say('phone.unopened'))} decimal unit={say('unit.items')} wrong={wrong('unopened')} />
         <RadioField {...typed.field('prime', say('phone.priming'))} choices={primes} />
-        {values['prime'] !== 'not yet' && <UnitsField {...typed.field('spent', say('phone.spent'))} needed wrong={wrong('spent_units')} />}
-        {values['prime'] === 'not seen' && (
+        {asks.spent && <UnitsField {...typed.field('spent', say('phone.spent'))} needed wrong={wrong('spent_units')} />}
+        {asks.dry && (
           <TextField {...typed.field('dry', say('phone.tries'))} decimal unit={say('unit.times')} needed wrong={wrong('dry_primes')} />
         )}
-        {values['prime'] !== 'seen' && (
+        {asks.needle && (
           <RadioField
             {...typed.field('needle', say('skin.needle'))}
             choices={[
