@@ -778,6 +778,34 @@ TEST_P(StoreContract, H61_NoJournalIsMissingWhereNobodyTookOneOut) {
   EXPECT_EQ(*look(store(), [](ReadTx& tx) { return tx.journals_missing(); }), 0U);
 }
 
+TEST_P(StoreContract, H61_TheLastEntryOfAnybodyIsKnownAndGoesBackOnlyWhereSomebodySaysSo) {
+  const auto last = [&] { return *look(store(), [](ReadTx& tx) { return last_recorded(tx); }); };
+  const auto at = [](int minute) { return Instant{std::chrono::minutes{minute}}; };
+  const auto one = [&](std::uint64_t n, int minute) {
+    auto all = facts(n, 1);
+    all.front().recorded = at(minute);
+    return all;
+  };
+  for (const auto n : {1, 2}) ASSERT_OK(create(store(), person(static_cast<std::uint64_t>(n))));
+  EXPECT_EQ(last(), std::nullopt);
+  ASSERT_OK(append(store(), person(1), one(1, 50)));
+  EXPECT_EQ(last(), at(50));
+  ASSERT_OK(append(store(), person(2), one(2, 40)));
+  EXPECT_EQ(last(), at(50)) << "by a clock that was set back";
+  ASSERT_OK(append(store(), person(2), one(3, 60)));
+  EXPECT_EQ(last(), at(60));
+  ASSERT_OK(store().write([&](WriteTx& tx) { return clock_is_right(tx, at(45)); }));
+  EXPECT_EQ(last(), at(45));
+  ASSERT_OK(append(store(), person(2), one(3, 60)));
+  EXPECT_EQ(last(), at(45)) << "nothing was added";
+  EXPECT_VERIFIES(store());
+  // What is no number was put there by somebody else.
+  ASSERT_OK(store().write([](WriteTx& tx) { return tx.put_setting("entries/last", "noon"); }));
+  EXPECT_EQ(last(), std::nullopt);
+  ASSERT_OK(append(store(), person(1), one(4, 30)));
+  EXPECT_EQ(last(), at(30));
+}
+
 // ---- a second, simpler model as judge
 
 /// What a store must hold, in the plainest words.

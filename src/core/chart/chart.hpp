@@ -11,6 +11,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -116,6 +117,9 @@ struct Clinic {
   shelf::Shelf shelf;
   supply::ClosedDays closed;  ///< on which nothing is handed out
   stock::Stock stock;
+  /// When the last entry of anybody was recorded; whoever reads the journal out of a store says it.
+  /// Nothing: it is not known.
+  std::optional<Instant> last_recorded{};
 };
 
 /// `program`: the shelf that the clinic's own entries are laid over. `zone` is left to the caller.

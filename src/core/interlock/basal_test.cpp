@@ -685,6 +685,21 @@ TEST(Basal, ByAClockThatWasSetBackThereIsNoNumber_H61_H07) {
   EXPECT_EQ(verdict_in(agenda_of(*chart, ahead, {at(2, 21, 30), 0}).next->verdict).code, "");
 }
 
+// Their own last entry was of before the false time, and only another person's was not.
+TEST(Basal, ByTheLastEntryOfAnybodyAClockThatWasSetBackGivesNobodyANumber_H61_H18_H57) {
+  auto story = whole();
+  const auto chart = story.chart();
+  const auto code_at = [&](std::optional<Instant> last, bool by_clock = true) {
+    const House house{
+        .shelf = story.shelf, .stock = story.stock, .by_clock = by_clock, .last_recorded = last};
+    return verdict_in(agenda_of(*chart, house, {at(2, 21, 30), 0}).next->verdict).code;
+  };
+  EXPECT_EQ(code_at({}), "") << "a store that does not know";
+  EXPECT_EQ(code_at(at(2, 21, 40)), "") << "within the slack of two clocks";
+  EXPECT_EQ(code_at(at(2, 21, 41)), codes::clock_back);
+  EXPECT_EQ(code_at(at(2, 21, 41), false), "") << "another hour than this machine's";
+}
+
 // Two thirds of it are basal insulin, and at midnight nobody was asked whether it was taken.
 TEST(Basal, PremixedInsulinThatNobodyRecordedIsAskedAboutToo_H57_H38) {
   Story story;

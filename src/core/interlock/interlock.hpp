@@ -249,8 +249,11 @@ struct House {
   std::string_view without = {};
   /// Whether `now` is this machine's clock; whoever looks ahead or back asks about another hour.
   bool by_clock = true;
+  std::optional<Instant> last_recorded = {};  ///< of anybody's entries (H61)
 };
-inline House house_of(const chart::Clinic& clinic) { return {clinic.shelf, clinic.stock}; }
+inline House house_of(const chart::Clinic& clinic) {
+  return {.shelf = clinic.shelf, .stock = clinic.stock, .last_recorded = clinic.last_recorded};
+}
 
 /// H61: whether the clinic recalled this lot, for this insulin or for every item of the number.
 bool is_recalled(const House& house, std::string_view insulin, Strength strength,

@@ -144,7 +144,7 @@ Found not_eating_now(const Case& one) {
 /// (H61, H07).
 Found clock_back(const Case& one) {
   if (one.person == nullptr || !one.house.by_clock) return {};
-  const auto last = journal::recorded_later(one.person->facts, one.now.at);
+  const auto last = journal::recorded_later(one.person->facts, one.house.last_recorded, one.now.at);
   if (!last) return {};
   std::vector<Arg> args{arg_instant("last", one.person->zone.when(*last)),
                         arg_instant("now", one.now)};

@@ -203,11 +203,14 @@ const Effective* find(const History& history, const Id& fact) {
   return at ? &history.facts[*at] : nullptr;
 }
 
-std::optional<Instant> recorded_later(std::span<const Fact> facts, Instant now) {
+std::optional<Instant> recorded_later(std::span<const Fact> facts, std::optional<Instant> anybody,
+                                      Instant now) {
   // The last entry alone: whoever recorded after one of a clock that was ahead was asked which of
   // the two is right.
-  if (facts.empty() || facts.back().recorded <= now + clock_slack) return std::nullopt;
-  return facts.back().recorded;
+  auto last = anybody;
+  if (!facts.empty()) last = std::max(last, std::optional(facts.back().recorded));
+  if (!last || *last <= now + clock_slack) return std::nullopt;
+  return last;
 }
 
 }  // namespace penstock::journal

@@ -56,9 +56,11 @@ const Effective* find(const History& history, const Id& fact);
 
 /// What lies less than this apart is one clock.
 inline constexpr std::chrono::minutes clock_slack{10};
-/// When the last entry was recorded, where that is later than now: the clock was set back since,
-/// and what is due, and whether it was given, hang on it (H18, H52). It ends with the next entry,
-/// which is asked about (ask.clock_back): then somebody has said that the clock is right.
-std::optional<Instant> recorded_later(std::span<const Fact> facts, Instant now);
+/// When the last entry of this journal, or of `anybody`, was recorded, where that is later than
+/// now: the clock was set back since, and what is due, and whether it was given, hang on it (H18,
+/// H52). It ends with the next entry, which is asked about (ask.clock_back): then somebody has said
+/// that the clock is right. `anybody`: as the store says; nothing where it does not know.
+std::optional<Instant> recorded_later(std::span<const Fact> facts, std::optional<Instant> anybody,
+                                      Instant now);
 
 }  // namespace penstock::journal

@@ -39,8 +39,10 @@ Result<Vetted> vet(const Ports& ports, charts::Charts& charts, store::ReadTx& tx
   Vetted out;
   out.before = *before;
   put_behind(asked.facts, (*before)->facts);
-  auto behind = clock_set_back((*before)->facts, (*before)->zone, asked.caller.now);
-  if (behind && !asked.confirmed) out.questions.push_back(*std::move(behind));
+  const auto& zone = (*before)->version > 0 ? (*before)->zone : clinic.zone;
+  auto behind = clock_set_back(tx, (*before)->facts, zone, asked.caller.now);
+  if (!behind) return behind.error();
+  if (*behind && !asked.confirmed) out.questions.push_back(**std::move(behind));
   SoFar so_far(ports.zone, *before);
   for (const auto& fact : asked.facts) {
     const auto known = is_known(tx, fact);
@@ -169,6 +171,7 @@ Result<json::Value> Desk::Inside::append(Id journal, std::vector<Fact> facts,
     if (!appended) return appended.error();
     answer = recorded_document(*appended, vetted.opened);
     if (appended->version == vetted.before->version) return {};  // all of it was there already
+    if (const auto right = clock_said_right(tx, confirmed, caller.now); !right) return right;
     auto row = vetted.row;
     row.version = appended->version;
     return rows::put(tx, row, *clinic_now);

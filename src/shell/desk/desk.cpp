@@ -154,18 +154,6 @@ Result<Incoming> read_request(const json::Value& request, const Into& into, cons
   return incoming;
 }
 
-json::Value ask_document(const Words& words, const std::vector<Error>& questions) {
-  std::string what, do_this;
-  for (const auto& question : questions) {
-    const auto said = words.say(question);
-    what += (what.empty() ? "" : " ") + said.what;
-    do_this += (do_this.empty() ? "" : " ") + said.do_this;
-  }
-  return json::object({{"ask", json::object({{"code", text(questions.front().code)},
-                                             {"what", text(what)},
-                                             {"do_this", text(do_this)}})}});
-}
-
 json::Value questions_of(const std::vector<Fact>& opened) {
   std::vector<json::Value> out;
   for (const auto& fact : opened) out.push_back(text(std::get<QuestionOpened>(fact.payload).text));
@@ -204,6 +192,9 @@ Result<void> Desk::Inside::reload_clinic(store::ReadTx& tx, Id journal) {
     if (!zone) return zone.error();
     state->zone = *std::move(zone);
   }
+  const auto last = store::last_recorded(tx);
+  if (!last) return last.error();
+  state->last_recorded = *last;
   const std::lock_guard lock(clinic_mutex);
   clinic_state = state;
   return {};
@@ -286,7 +277,12 @@ Result<void> Desk::Inside::refresh_clinic(store::ReadTx& tx) {
   const auto known = clinic();
   const auto info = tx.journal(known->journal);
   if (!info) return info.error();
-  if (info->has_value() && (*info)->version == known->version) return {};
+  const auto last = store::last_recorded(tx);
+  if (!last) return last.error();
+  // Where neither is ahead of the clock it is all one which entry was the last (H61).
+  const bool as_known = *last == known->last_recorded ||
+                        std::max(*last, known->last_recorded) <= std::optional(ports.now());
+  if (as_known && info->has_value() && (*info)->version == known->version) return {};
   return reload_clinic(tx);
 }
 
@@ -321,8 +317,9 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
       const std::lock_guard reading(facts_mutex);
       put_behind(facts, clinic_facts.facts);
       if (std::ranges::any_of(facts, corrects)) entries = clinic_facts.facts;
-      if (auto back = clock_set_back(clinic_facts.facts, now->zone, caller.now))
-        questions.push_back(*std::move(back));
+      auto back = clock_set_back(tx, clinic_facts.facts, now->zone, caller.now);
+      if (!back) return back.error();
+      if (*back) questions.push_back(**std::move(back));
     }
     for (const auto& fact : facts) {
       packed_facts.push_back(packed(fact));
@@ -343,6 +340,7 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
     }
     const auto appended = tx.append(now->journal, packed_facts, seen);
     if (!appended) return appended.error();
+    if (const auto right = clock_said_right(tx, confirmed, caller.now); !right) return right;
     const std::lock_guard reading(facts_mutex);
     for (const auto& fact : facts) {
       const auto taken = take_back_at_home(ports, tx, fact, clinic_facts.facts, *now);
@@ -395,14 +393,16 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
     const auto everybody = this->everybody({});
     if (!everybody) return everybody.error();
     const auto asked = rows::who_is_alike(*everybody->people, name, number, person);
-    if (!asked.empty()) return ask_document(caller.words, asked);
+    if (!asked.empty())
+      return ask_before(*ports.store, asked, (*folded)->facts, (*folded)->zone, caller);
   }
   auto rows = diary::taken_back_with(incoming->facts, (*folded)->history, store::sha256);
   if (!rows.empty() && !incoming->confirmed) {
-    return ask_document(caller.words,
-                        {{Kind::refused,
-                          codes::ask_take_back,
-                          {arg_count("rows", static_cast<std::int64_t>(rows.size()))}}});
+    return ask_before(*ports.store,
+                      {{Kind::refused,
+                        codes::ask_take_back,
+                        {arg_count("rows", static_cast<std::int64_t>(rows.size()))}}},
+                      (*folded)->facts, (*folded)->zone, caller);
   }
   std::ranges::move(rows, std::back_inserter(incoming->facts));
   return append(person, std::move(incoming->facts), incoming->seen, incoming->confirmed, false,
@@ -478,7 +478,7 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request,
            {arg_count("records", static_cast<std::int64_t>(everybody->missing.records))},
            ""});
     }
-    if (!asked.empty()) return ask_document(caller.words, asked);
+    if (!asked.empty()) return ask_before(*ports.store, asked, there, (*clinic)->zone, caller);
   }
   auto answer =
       append(person, std::move(incoming->facts), std::nullopt, incoming->confirmed, true, caller);

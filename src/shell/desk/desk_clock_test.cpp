@@ -3,12 +3,11 @@
 
 #include <string>
 
-#include "shell/desk/internal/test_bench.hpp"
+#include "support/said.hpp"
+#include "support/test_clinic.hpp"
 
 namespace penstock::desk {
 namespace {
-
-using Bench = TestBench;
 
 std::string given_at(const char* when) {
   return R"({"what":"injected","happened":")" + std::string(when) + R"(","cartridge":")" +
@@ -27,10 +26,6 @@ struct Ordered {
     return Bench::all_text(Bench::must(bench.page(person, below)));
   }
 };
-
-bool has(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
 
 TEST(DeskClock, H18_ATimeSentWithAnotherOffsetIsToldByThePersonsClock) {
   Ordered on;
@@ -132,6 +127,67 @@ TEST(DeskClock, H18_AfterAMoveTheJournalKeepsItsHoursAndTheCardHasOneClock) {
                      R"(","answer":"keep the dose","by":"Dr Osei","text":"at ten there",)"
                      R"("read_back":true})"));
   EXPECT_TRUE(has(on.text(), "Mon 15, 21:05")) << on.text();
+}
+
+// Somebody else was seen at four, and the clock was set back to ten past two: this person's last
+// entry is of before that, and their pages went on by the false time.
+struct SetBack : Clinic {
+  Id other = enrol("Tove Marklund", "1969-08-21", "HS 05120");
+  static constexpr const char* note = R"({"what":"note","text":"Seen."})";
+  SetBack() : Clinic("2027-03-16T21:30:00+01:00") {
+    set_clock("2027-03-17T16:00:00+01:00");
+    must(record(other, note));
+    set_clock("2027-03-16T21:45:00+01:00");
+  }
+  json::Value ask(Id person) { return must(record(person, note)); }
+};
+
+TEST(DeskClock, H18_H61_H57_AnothersLaterEntryShowsThatTheClockWasSetBack) {
+  SetBack clinic;
+  EXPECT_EQ(clinic.refusal(), "interlock.clock_back");
+  EXPECT_FALSE(tests::tells_number(clinic.all()));
+  EXPECT_TRUE(has(clinic.all(), tests::piece("sentences/next.clock_back"))) << clinic.all();
+  EXPECT_FALSE(tests::tells_number(Bench::all_text(clinic.phone())));
+  for (const auto* paper : {"/dial-card", "/log-sheet", "/steps"})
+    EXPECT_EQ(code(clinic.Bench::page(clinic.person, paper)), "desk.sheet_clock") << paper;
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))),
+                  tests::piece("sentences/today.clock_back")));
+  // As another program on the same store, and one that starts anew.
+  const auto again = clinic.another_desk();
+  const auto page = tests::read_page(*again, "/api/people/" + to_text(clinic.person));
+  EXPECT_EQ(Bench::at(Bench::must(page), "/next/refusal/code").text, "interlock.clock_back");
+  clinic.set_clock("2027-03-17T16:05:00+01:00");
+  EXPECT_NE(clinic.refusal(), "interlock.clock_back");
+}
+
+TEST(DeskClock, H18_H61_TheFirstEntryForAnybodyIsAskedAboutAndAYesSaysThatTheClockIsRight) {
+  SetBack clinic;
+  EXPECT_EQ(Bench::at(clinic.ask(clinic.person), "/ask/code").text, codes::ask_clock_back);
+  EXPECT_EQ(clinic.refusal(), "interlock.clock_back") << "nobody has said yes";
+  const auto registered = clinic.desk().register_person(
+      Bench::request(
+          R"({"facts":[{"what":"person registered","full_name":"Bo Lindqvist","born":"1971-02-11","number":"HS 06001","zone":"Europe/Berlin"}]})"),
+      clinic.desk().caller());
+  EXPECT_EQ(Bench::at(Bench::must(registered), "/ask/code").text, codes::ask_clock_back);
+  Bench::must(clinic.record(clinic.person, SetBack::note, R"("confirmed":true,)"));
+  EXPECT_TRUE(tests::tells_number(clinic.all()));
+  EXPECT_FALSE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))),
+                   tests::piece("sentences/today.clock_back")));
+  // Whose own last entry was by the other clock is asked about once more.
+  EXPECT_EQ(Bench::at(clinic.ask(clinic.other), "/ask/code").text, codes::ask_clock_back);
+}
+
+// What enters without that question says nothing of the clock.
+TEST(DeskClock, H18_H61_WhatIsNotAskedAboutDoesNotSayThatTheClockIsRight) {
+  SetBack clinic;
+  EXPECT_TRUE(clinic.desk().seal_heads(clinic.desk().caller()));
+  EXPECT_EQ(clinic.refusal(), "interlock.clock_back");
+  // Nor does a yes to what was asked before the record was looked at, unless the clock was, too.
+  const auto alike = clinic.desk().register_person(
+      Bench::request(
+          R"({"facts":[{"what":"person registered","full_name":"Tove Marklund","born":"1971-02-11","number":"HS 06001","zone":"Europe/Berlin"}]})"),
+      clinic.desk().caller());
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(alike)), tests::piece("errors/ask.clock_back/what")));
 }
 
 }  // namespace

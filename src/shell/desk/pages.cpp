@@ -149,7 +149,7 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
     if (!found) return found.error();
     chart = *std::move(found);
   }
-  if (among.people == nullptr && chart == nullptr) {
+  if (among.people == nullptr) {
     if (const auto fresh = refresh_clinic(); !fresh) return fresh.error();
   }
   const auto state = clinic();

@@ -1,6 +1,8 @@
 #include "shell/store/backend.hpp"
 
 #include <algorithm>
+#include <charconv>
+#include <string>
 #include <unordered_map>
 
 namespace penstock::store {
@@ -29,7 +31,28 @@ Error fact_too_large(const NewFact& fact) {
           {}};
 }
 
+// Seconds since 1970.
+constexpr std::string_view last_recorded_name = "entries/last";
+
 }  // namespace
+
+Result<std::optional<Instant>> last_recorded(ReadSettings& settings) {
+  const auto kept = settings.setting(last_recorded_name);
+  if (!kept) return kept.error();
+  if (!*kept) return std::optional<Instant>{};
+  const auto& text = **kept;
+  std::int64_t seconds = 0;
+  const auto* end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, seconds);
+  // What is no number is not ours: nothing is known until the next entry.
+  if (read.ec != std::errc() || read.ptr != end) return std::optional<Instant>{};
+  return std::optional(Instant{std::chrono::seconds{seconds}});
+}
+
+Result<void> clock_is_right(WriteSettings& settings, Instant recorded) {
+  return settings.put_setting(last_recorded_name,
+                              std::to_string(recorded.time_since_epoch().count()));
+}
 
 Result<std::vector<std::string>> checked_tags(std::span<const std::string> tags) {
   std::vector<std::string> out(tags.begin(), tags.end());
@@ -323,6 +346,14 @@ Result<Appended> AppendingTx::append(Id journal_id, std::span<const NewFact> fac
   }
   if (adds) {
     if (auto done = set_head(journal_id, out.version, head); !done) return done.error();
+    const auto before = last_recorded(*this);
+    if (!before) return before.error();
+    auto last = *before;
+    for (std::size_t i = 0; i < facts.size(); ++i)
+      if ((*plan)[i].is_new()) last = std::max(last, std::optional(facts[i].recorded));
+    if (last != *before) {
+      if (auto done = clock_is_right(*this, *last); !done) return done.error();
+    }
   }
   return out;
 }

@@ -478,6 +478,13 @@ class WriteSettings {
   ~WriteSettings() = default;
 };
 
+/// When the last entry of anybody was recorded. Kept by `append`, which alone never makes it
+/// earlier: by a clock that was set back only `clock_is_right` does (H18, H61). Nothing: nobody has
+/// appended since stores know it.
+Result<std::optional<Instant>> last_recorded(ReadSettings& settings);
+/// Somebody said so of the clock that the last entry was recorded by.
+Result<void> clock_is_right(WriteSettings& settings, Instant recorded);
+
 /// A consistent view: nothing that others write while the use case runs is seen.
 class ReadTx : public ReadJournals,
                public ReadSummaries,

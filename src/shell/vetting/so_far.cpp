@@ -43,14 +43,46 @@ void put_behind(std::vector<Fact>& facts, std::span<const Fact> there) {
   }
 }
 
-std::optional<Error> clock_set_back(std::span<const Fact> there, const ZoneRules& zone,
-                                    Instant now) {
-  const auto last = journal::recorded_later(there, now);
-  if (!last) return std::nullopt;
-  return Error{Kind::refused,
-               std::string(codes::ask_clock_back),
-               {arg_instant("last", zone.when(*last)), arg_instant("now", zone.when(now))},
-               ""};
+Result<std::optional<Error>> clock_set_back(store::ReadTx& tx, std::span<const Fact> there,
+                                            const ZoneRules& zone, Instant now) {
+  const auto anybody = store::last_recorded(tx);
+  if (!anybody) return anybody.error();
+  const auto last = journal::recorded_later(there, *anybody, now);
+  if (!last) return std::optional<Error>{};
+  return std::optional(
+      Error{Kind::refused,
+            std::string(codes::ask_clock_back),
+            {arg_instant("last", zone.when(*last)), arg_instant("now", zone.when(now))},
+            ""});
+}
+
+Result<void> clock_said_right(store::WriteTx& tx, bool confirmed, Instant now) {
+  return confirmed ? store::clock_is_right(tx, now) : Result<void>{};
+}
+
+json::Value ask_document(const words::Catalogue& words, const std::vector<Error>& questions) {
+  std::string what, do_this;
+  for (const auto& question : questions) {
+    const auto said = words.say(question);
+    what += (what.empty() ? "" : " ") + said.what;
+    do_this += (do_this.empty() ? "" : " ") + said.do_this;
+  }
+  return json::object({{"ask", json::object({{"code", pages::text(questions.front().code)},
+                                             {"what", pages::text(what)},
+                                             {"do_this", pages::text(do_this)}})}});
+}
+
+Result<json::Value> ask_before(store::Store& store, std::vector<Error> questions,
+                               std::span<const Fact> there, const ZoneRules& zone,
+                               const Caller& caller) {
+  const auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
+    auto behind = clock_set_back(tx, there, zone, caller.now);
+    if (!behind) return behind.error();
+    if (*behind) questions.insert(questions.begin(), **std::move(behind));
+    return {};
+  });
+  if (!looked) return looked.error();
+  return ask_document(caller.words, questions);
 }
 
 std::optional<Error> zone_gone(const charts::ZoneOf& zone, std::span<const Fact> facts,

@@ -41,9 +41,19 @@ class SoFar {
 /// in the order in which they were sent. One that is there already keeps its place, so that a retry
 /// is the same fact.
 void put_behind(std::vector<journal::Fact>& facts, std::span<const journal::Fact> there);
-/// L9: a question where something was recorded later than now: the clock was set back.
-std::optional<Error> clock_set_back(std::span<const journal::Fact> there, const ZoneRules& zone,
-                                    Instant now);
+/// L9, H61: a question where something was recorded later than now, in this journal or in any: the
+/// clock was set back.
+Result<std::optional<Error>> clock_set_back(store::ReadTx& tx, std::span<const journal::Fact> there,
+                                            const ZoneRules& zone, Instant now);
+/// Whoever confirmed an entry was asked that, too.
+Result<void> clock_said_right(store::WriteTx& tx, bool confirmed, Instant now);
+
+/// {"ask": …}: all questions at once, so that one yes is a yes to each.
+json::Value ask_document(const words::Catalogue& words, const std::vector<Error>& questions);
+/// What is asked before an entry is looked at, and with it whether the clock is right.
+Result<json::Value> ask_before(store::Store& store, std::vector<Error> questions,
+                               std::span<const journal::Fact> there, const ZoneRules& zone,
+                               const Caller& caller);
 
 /// H18: of one of these facts, a trip to a zone that is not there: the travel sheet could tell no
 /// hour of it. Error: what `zone` says, at the field.

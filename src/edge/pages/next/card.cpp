@@ -806,8 +806,8 @@ json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& 
   return next_card(input);
 }
 
-Rich clock_text(const Words& words, const Chart& person, const When& now) {
-  const auto last = journal::recorded_later(person.facts, now.at);
+Rich clock_text(const Words& words, const Chart& person, const Clinic& clinic, const When& now) {
+  const auto last = journal::recorded_later(person.facts, clinic.last_recorded, now.at);
   if (!last) return {};
   return words.sentence("next.clock_back", {arg_text("last", words.moment(person.zone.when(*last))),
                                             arg_text("now", words.moment(now))});

@@ -68,7 +68,7 @@ json::Value no_dose_card(const Words& words, const Chart& person, const Clinic& 
                          const When& now, const std::string& insulin = {});
 /// That the clock was set back behind the record (H18, H52); empty: it was not. It stands before
 /// whatever is due by it.
-Rich clock_text(const Words& words, const Chart& person, const When& now);
+Rich clock_text(const Words& words, const Chart& person, const Clinic& clinic, const When& now);
 /// What became of the line's dose before this one, and what follows from it; empty: it is plain.
 Rich before_text(const Words& words, const interlock::Dose& dose);
 /// How a cartridge gets into the pen: "load" into an empty one, "change", or "put_back" of one that

@@ -429,12 +429,12 @@ std::vector<const watch::Watch*> rows_of(const summary::Row& listed,
   return out;
 }
 
-std::vector<json::Value> notices_of(const Words& words, const Chart& person,
+std::vector<json::Value> notices_of(const Words& words, const Chart& person, const Clinic& clinic,
                                     const summary::Row& listed,
                                     std::span<const watch::Watch* const> rows,
                                     const std::optional<HoldRow>& hold, const When& now) {
   std::vector<json::Value> out;
-  if (auto clock = clock_text(words, person, now); !clock.empty())
+  if (auto clock = clock_text(words, person, clinic, now); !clock.empty())
     out.push_back(open_row(words, Level::stop, clock, "", nullptr));
   if (hold) out.push_back(open_row(words, hold->level, hold->text, hold->by, &hold->action));
   for (const auto* watch : rows) {
@@ -591,7 +591,7 @@ json::Value person_page(const Chart& person, const People& people, const Clinic&
     later.push_back(later_row(caller.words, person, due, clinic, now));
   const auto rows = rows_of(listed, agenda, shown_of(agenda, beside), now);
   const auto hold = hold_row(caller.words, person, agenda, rows, now);
-  auto notices = notices_of(caller.words, person, listed, rows, hold, now);
+  auto notices = notices_of(caller.words, person, clinic, listed, rows, hold, now);
   const auto open =
       listed_open(agenda, rows, hold.has_value(), beside.size(), asks.size() + notices.size(), now);
   return json::object(

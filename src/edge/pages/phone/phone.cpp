@@ -412,7 +412,7 @@ Result<json::Value> phone_answer(const PersonCall& call, const Chart& person, co
   if (const auto is_theirs = pen_agrees(call, dose, caller.words); !is_theirs)
     return is_theirs.error();
   std::vector<json::Value> first;
-  if (auto clock = clock_text(caller.words, person, now); !clock.empty())
+  if (auto clock = clock_text(caller.words, person, clinic, now); !clock.empty())
     first.push_back(rich(clock));
   if (dose && interlock::cleared(dose->verdict)) {
     for (auto& one : first_asks(caller.words, person, *dose, now)) first.push_back(std::move(one));

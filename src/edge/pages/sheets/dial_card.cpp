@@ -242,7 +242,7 @@ Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, c
   const auto lines = lines_of(person, day);
   if (lines.empty())
     return Error{Kind::not_found, std::string(codes::nothing_due), {arg_date("day", day)}, ""};
-  if (const auto none = no_sheet(person, now)) return *none;
+  if (const auto none = no_sheet(person, clinic, now)) return *none;
   if (const auto doubt = in_doubt(person, lines, day)) return *doubt;
   if (auto first = unsettled(person, clinic, lines, now)) return *std::move(first);
   const CardWriter write{words, person, clinic};
@@ -315,7 +315,7 @@ std::string versions_text(const Words& words, std::span<const order::Line* const
 Result<json::Value> log_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {
   const auto& words = caller.words;
   const auto now = now_at(person, caller);
-  if (const auto wrong = clock_set_back(person, now)) return *wrong;
+  if (const auto wrong = clock_set_back(person, clinic, now)) return *wrong;
   const auto lines = lines_of(person, now.day());
   LogColumns times;
   std::vector<const order::Line*> within;

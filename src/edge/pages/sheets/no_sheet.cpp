@@ -30,8 +30,8 @@ std::optional<Error> unreadable(const journal::Person& person) {
 
 }  // namespace
 
-std::optional<Error> clock_set_back(const Chart& person, const When& now) {
-  const auto last = journal::recorded_later(person.facts, now.at);
+std::optional<Error> clock_set_back(const Chart& person, const Clinic& clinic, const When& now) {
+  const auto last = journal::recorded_later(person.facts, clinic.last_recorded, now.at);
   if (!last) return std::nullopt;
   return Error{Kind::refused,
                std::string(codes::sheet_clock),
@@ -39,8 +39,8 @@ std::optional<Error> clock_set_back(const Chart& person, const When& now) {
                ""};
 }
 
-std::optional<Error> no_sheet(const Chart& person, const When& now) {
-  if (auto wrong = clock_set_back(person, now)) return wrong;
+std::optional<Error> no_sheet(const Chart& person, const Clinic& clinic, const When& now) {
+  if (auto wrong = clock_set_back(person, clinic, now)) return wrong;
   return unreadable(person.person);
 }
 

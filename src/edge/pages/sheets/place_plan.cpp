@@ -236,7 +236,7 @@ json::Value before_first(const Words& words, const Chart& person, const Clinic& 
 Result<json::Value> place_plan_sheet(const Chart& person, const Clinic& clinic,
                                      const Caller& caller, std::optional<LocalDay> asked) {
   const auto now = now_at(person, caller);
-  if (auto wrong = internal::clock_set_back(person, now)) return *std::move(wrong);
+  if (auto wrong = internal::clock_set_back(person, clinic, now)) return *std::move(wrong);
   const auto from = first_day(asked, now.day());
   if (!from) return from.error();
   const auto ahead = static_cast<std::int32_t>((*from - now.day()).count()) - 1;

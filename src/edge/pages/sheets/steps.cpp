@@ -349,7 +349,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   const auto found = dose_of(person, clinic, query, now);
   if (!found) return found.error();
   const auto& dose = *found;
-  if (const auto unfit = internal::no_sheet(person, now)) return *unfit;
+  if (const auto unfit = internal::no_sheet(person, clinic, now)) return *unfit;
   if (const auto* held = interlock::held(dose.verdict)) return held->error;
   if (auto earlier = waits(person, interlock::house_of(clinic), dose.due, now))
     return *std::move(earlier);
@@ -387,7 +387,7 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   if (auto table = window_table(caller.words, plan); table.type == json::Type::object)
     json::add(out, "window_table", std::move(table));
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));
-  auto last = clock_text(caller.words, person, now);
+  auto last = clock_text(caller.words, person, clinic, now);
   if (!last.empty()) last = last + Rich{{" ", false}};
   last = last + before_text(caller.words, dose);
   if (dose.before) last = last + Rich{{" ", false}};

@@ -176,7 +176,7 @@ LocalDay valid_until(const Chart& person, std::span<const order::Line* const> li
 Result<json::Value> visit_sheet(const Chart& person, const Clinic& clinic, const Caller& caller) {
   const auto& words = caller.words;
   const auto now = now_at(person, caller);
-  if (const auto unfit = no_sheet(person, now)) return *unfit;
+  if (const auto unfit = no_sheet(person, clinic, now)) return *unfit;
   const auto met = visit::last_met(person, now);
   if (!met) return Error{Kind::not_found, std::string(codes::no_visit), {}, ""};
   const auto lines = lines_of(person, now.day());

@@ -497,11 +497,13 @@ json::Value whose_of(const Words& words, const std::vector<Need>& all, const Ask
 // due, nobody has been reached, and the list is short for no reason of theirs (H18, H61).
 Rich headline_of(const Words& words, const People& people, std::int64_t needs, std::int64_t lots,
                  bool incomplete, const Clinic& clinic, const When& now) {
-  Instant last{};
-  for (const auto& row : people) last = std::max(last, row.recorded);
-  if (last > now.at + journal::clock_slack)
+  auto last = clinic.last_recorded;
+  if (!last) {
+    for (const auto& row : people) last = std::max(last, std::optional(row.recorded));
+  }
+  if (const auto later = journal::recorded_later({}, last, now.at))
     return words.sentence("today.clock_back",
-                          {arg_text("last", words.moment(clinic.zone.when(last))),
+                          {arg_text("last", words.moment(clinic.zone.when(*later))),
                            arg_text("now", words.moment(now))});
   return words.sentence(needs > 0    ? "today.headline"
                         : lots > 0   ? "today.headline_recalled"

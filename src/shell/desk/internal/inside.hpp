@@ -38,7 +38,10 @@ using vetting::against_order;
 using vetting::append_one;
 using vetting::arrive;
 using vetting::as_recorded;
+using vetting::ask_before;
+using vetting::ask_document;
 using vetting::chart_before;
+using vetting::clock_said_right;
 using vetting::clock_set_back;
 using vetting::is_known;
 using vetting::looks_at_journal;
@@ -264,8 +267,6 @@ struct Into {
 };
 Result<Incoming> read_request(const json::Value& request, const Into& into, const Ports& ports,
                               const Caller& caller);
-/// {"ask": …}: all questions at once, so that one yes is a yes to each.
-json::Value ask_document(const Words& words, const std::vector<Error>& questions);
 json::Value questions_of(const std::vector<journal::Fact>& opened);
 json::Value recorded_document(const store::Appended& appended,
                               const std::vector<journal::Fact>& opened);
