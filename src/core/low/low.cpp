@@ -8,18 +8,12 @@
 #include "core/journal/journal.hpp"
 
 namespace penstock::low {
-namespace {
-
-constexpr TenthsKg small_child{150};
-constexpr TenthsKg child{300};
-
-}  // namespace
 
 std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> weight) {
   if (age_years >= by_age::adult_years) return 15;
   if (!weight) return std::nullopt;
   if (*weight < small_child) return 5;
-  return *weight <= child ? 10 : 15;
+  return *weight <= larger_child ? 10 : 15;
 }
 
 Care care_for(const chart::Chart& person, LocalDay on) {

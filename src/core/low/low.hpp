@@ -24,6 +24,9 @@ struct Care {
   std::int32_t minutes = 15;  ///< then measure again
 };
 
+/// Under 18 a child below the first takes least, and one up to the second less than an adult.
+inline constexpr TenthsKg small_child{150};
+inline constexpr TenthsKg larger_child{300};
 /// Grams of fast sugar for a low. Adults 15 g (consensus wording: 15 g, measured again after 15
 /// min). Under 18 by weight: below 15 kg 5 g, to 30 kg 10 g, above it 15 g (a children's hospital's
 /// leaflet, British Columbia, step 1). Under 18 without a weight: nothing.

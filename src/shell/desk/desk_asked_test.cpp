@@ -717,6 +717,24 @@ TEST(DeskAsked, H12_H53_AnUnopenedOneIsPlannedWithWhereNobodyKnowsTheDaysOfTheOp
       << Bench::all_text(card);
 }
 
+// Nobody asked their age, and a child was told to take an adult's sugar.
+TEST(DeskAsked, H63_H10_WithNobodyChosenTheSugarOfAnAdultAndOfAChildIsSaid) {
+  Bench bench;
+  for (const auto* low : {"yes", "no"}) {
+    const auto answer = Bench::must(bench.page(
+        "/api/phone",
+        R"({"pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"22","left_units":"120","days_in_use":"3","prime":"not yet","not_eating":"no","drowsy":"no","ketones":"no","travelling":"no","missed":"no","last_dose":"24","low_now":")" +
+            std::string(low) + "\"}"));
+    EXPECT_EQ(Bench::at(answer, "/card/state").text,
+              low == std::string("yes") ? "refused" : "dial");
+    const auto said = flat(Bench::at(answer, "/low"));
+    EXPECT_TRUE(has(said,
+                    "15 g of fast-acting sugar (a child less, by weight: 5 g below 15 kg, "
+                    "10 g up to 30 kg) now"))
+        << said;
+  }
+}
+
 // The strength changed, and whoever copied the order was not asked about it.
 TEST(DeskAsked, H03_ANewStrengthIsAskedAboutWhenTheOrderIsCopied) {
   Clinic clinic("2027-03-16T21:50:00+01:00");

@@ -1,18 +1,36 @@
 // "Low?", beside every dose.
 #include "core/low/low.hpp"
 
+#include "core/by_age/by_age.hpp"
 #include "edge/json/json.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/next/next.hpp"
 
 namespace penstock::pages {
+namespace {
+
+// Nobody asked how old they are, nor what they weigh (H63).
+std::string anybodys_sugar(const Words& words) {
+  constexpr int child = by_age::adult_years - 1, adult = by_age::adult_years;
+  const auto grams = [](int age, TenthsKg weight) {
+    return format_fixed(*low::sugar_grams(age, weight), 0);
+  };
+  return said(
+      words, "low.grams_by_weight",
+      {arg_text("grams", grams(adult, {})), arg_text("small_grams", grams(child, {})),
+       arg_text("child_grams", grams(child, low::larger_child)),
+       arg_text("small", format(low::small_child)), arg_text("child", format(low::larger_child))});
+}
+
+}  // namespace
 
 json::Value low_box(const Words& words, const Chart* person, LocalDay on, const Clinic& clinic,
                     const interlock::Held* held) {
   const auto care = person != nullptr ? low::care_for(*person, on) : low::Care{};
   const auto unit = care.below.unit == GlucoseUnit::mmol_l ? "mmol/L" : "mg/dL";
-  const auto sugar = care.grams ? said(words, "low.grams", {arg_count("grams", *care.grams)})
-                                : said(words, "low.by_plan");
+  const auto sugar = person == nullptr ? anybodys_sugar(words)
+                     : care.grams      ? said(words, "low.grams", {arg_count("grams", *care.grams)})
+                                       : said(words, "low.by_plan");
   const std::vector<Arg> args{
       arg_text("limit", format(care.below) + " " + words.name(unit)), arg_text("sugar", sugar),
       arg_text("minutes", format_fixed(care.minutes, 0)),
