@@ -1,4 +1,6 @@
 // The power goes in the middle of a dose.
+#include <sys/resource.h>
+
 #include <thread>
 
 #include "cli/clinic.hpp"
@@ -71,6 +73,38 @@ TEST_F(CliKill, H39_H21_TenOfTwentyTwoThenKilledThenTwelveIsShownNeverTwentyTwo)
   }
   ::kill(child, SIGTERM);
   EXPECT_EQ(finish(child).status, 0);
+}
+
+// A limit on the size of files ended the pages by a signal. It is a full disk: nothing is
+// acknowledged, and what comes after it goes on.
+TEST_F(CliKill, H21_WhereTheFileMayNotGrowTheWriteFailsAndThePagesGoOn) {
+  ready();
+  pid_t child = -1;
+  const auto port = serve(child);
+  ASSERT_NE(port, 0);
+  const auto version = at(show(), "/version").text;
+  rlimit before{};
+  ASSERT_EQ(::prlimit(child, RLIMIT_FSIZE, nullptr, &before), 0);
+  const auto limit = [&](rlim_t bytes) {
+    const rlimit to{bytes, before.rlim_max};
+    EXPECT_EQ(::prlimit(child, RLIMIT_FSIZE, &to, nullptr), 0);
+  };
+  const auto note = [&] {
+    return Client(port).post("/api/people/" + person + "/facts",
+                             R"({"seen_version":)" + version +
+                                 R"(,"facts":[{"id":"00000000000000000000000000000e02",)"
+                                 R"("what":"note","text":"Is there room?"}]})",
+                             "application/json", cookie);
+  };
+  limit(4096);
+  const auto failed = note();
+  EXPECT_EQ(failed.status, 503) << failed.body;
+  limit(before.rlim_cur);
+  EXPECT_EQ(call({"show", person, "--journal"}).out.find("Is there room?"), std::string::npos);
+  EXPECT_EQ(note().status, 200);
+  ::kill(child, SIGTERM);
+  EXPECT_EQ(finish(child).status, 0);
+  EXPECT_EQ(call({"verify"}).status, 0);
 }
 
 // A picture that was acknowledged is there after a kill; verify counts it, and counts it as gone

@@ -1,6 +1,7 @@
 #include "shell/cli/cli.hpp"
 
 #include <CLI/CLI.hpp>
+#include <csignal>
 #include <ostream>
 
 #include "shell/cli/internal/commands.hpp"
@@ -126,6 +127,9 @@ Exit with_output_written(Exit exit, Streams& streams) {
 }  // namespace
 
 Exit run(const std::vector<std::string>& words, Streams& given) {
+  // Where files may only grow so far, a write that would go beyond it fails like one on a full
+  // disk; the signal would end the program instead, before it can say so (H21).
+  std::signal(SIGXFSZ, SIG_IGN);
   ShownStream out(given.out);
   ShownStream error(given.error);
   Streams streams{given.in, out, error, given.person_answers, given.person_watches};
