@@ -370,8 +370,29 @@ diary::DiaryContext context_of(const Chart& person, const Caller& caller) {
   return context;
 }
 
+namespace {
+
+// A diary that goes back for years has no slip in each of its rows: the one before a gap is asked
+// about (H22, H32). Ours.
+void ask_before_gaps_alone(diary::DiaryPreview& preview) {
+  constexpr std::chrono::days gap{28};
+  std::vector<Instant> times;
+  for (const auto& row : preview.fresh) times.push_back(row.fact.happened.at);
+  std::ranges::sort(times);
+  std::erase_if(preview.odd, [&](const diary::DiaryBadLine& odd) {
+    if (odd.error.code != codes::ask_before_therapy) return false;
+    const auto row = std::ranges::lower_bound(preview.fresh, odd.line, {}, &diary::DiaryLine::line);
+    const auto at = row->fact.happened.at;
+    const auto next = std::ranges::upper_bound(times, at);
+    return next != times.end() && *next - at <= gap;
+  });
+}
+
+}  // namespace
+
 Result<void> ask_what_lifts(const charts::ZoneOf& zone, const ChartPtr& person,
                             const Clinic& clinic, Instant now, diary::DiaryPreview& preview) {
+  ask_before_gaps_alone(preview);
   // Each that is asked about is left out of the next look, so that without all of them none comes.
   constexpr int asked_max = 8;
   vetting::SoFar given(zone, person);
