@@ -331,8 +331,10 @@ TEST_F(Damage, H29_S1_S8_EveryColumnOfEveryRowOfEveryTableChangedByHandIsSaid) {
       continue;
     }
     const auto name = table + "." + column;
-    // A file without the account of the journals' numbers is an older program's: it begins anew.
-    const bool begins_anew = name == "setting.name" && row.starts_with("name = 'journals/");
+    // A file without the account of the journals' numbers, or of the last entry of anybody, is an
+    // older program's: it begins anew. Nothing covers what the latter says (rows-made-anew).
+    const bool begins_anew = (name == "setting.name" && row.starts_with("name = 'journals/")) ||
+                             (table == "setting" && row.starts_with("name = 'entries/last'"));
     if (free.contains(name) || begins_anew) continue;
     judge(name + " where " + row, counted);
   }
