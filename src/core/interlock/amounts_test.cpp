@@ -334,6 +334,11 @@ TEST(Amounts, TwoDosesThatAreNoSlotsOwnAreTooMuchBeforeTheNextOne_H52_H32) {
   EXPECT_EQ(found->given, 60_units) << "with the night's own";
   EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
   EXPECT_FALSE(much(at(1, 23)));
+  // Tonight's own, while its window lasts, is no second one of last night's.
+  auto plain = whole();
+  plain.inject(at(2, 22, 5), 20_units, plain.facts.front().id);
+  const auto chart = plain.chart();
+  EXPECT_FALSE(too_much_of(*chart, plain.shelf, chart->order.lines.front(), at(2, 22, 5)));
 }
 
 // Eight of twenty were missing, and eight of the meal's insulin had gone in since.

@@ -295,8 +295,10 @@ TEST(DeskInterlock, H44_H52_WhatNobodyKnowsUnderAnotherLineIsNotNoUnits) {
           R"(","units":0,"outcome":"unknown","line":"00000000000000000000000000000a01","slot":"bedtime"})",
       R"("confirmed":true,)"));
   const auto second = clinic.second_line("00000000000000000000000000000a01");
-  const auto refusal = Bench::all_text(Bench::at(clinic.page(), "/next/refusal"));
-  EXPECT_TRUE(has(refusal, tests::piece("names/amount/not_known"))) << refusal;
+  // It stands before the question whether it was this line's dose (H58).
+  const auto asked = Bench::all_text(Bench::at(clinic.page(), "/asks"));
+  EXPECT_TRUE(has(asked, tests::piece("errors/order.outcome_unknown/what"))) << asked;
+  EXPECT_FALSE(has(clinic.plan(), "Dial"));
   EXPECT_FALSE(tells_zero_units(clinic.plan())) << clinic.plan();
   EXPECT_FALSE(tells_zero_units(
       Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/journal")))));

@@ -106,6 +106,17 @@ std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& 
 
 namespace {
 
+/// Whether a dose of the insulin is on record for this slot's hour or later: it is no dose of the
+/// day before.
+bool is_given_from(const chart::Chart& person, const order::Line& line, const order::Due& slot) {
+  const auto dues = order::due_on(person.order, slot.day, person.zone);
+  return std::ranges::any_of(dues, [&](const order::Due& due) {
+    const auto& own = person.order.line(due.line)->text;
+    return due.at.at >= slot.at.at && order::is_same_insulin(own.insulin, line.text.insulin) &&
+           !order::given_for(person.order, due).empty();
+  });
+}
+
 /// Two doses of the day that are no slot's own, as the next slot's rule counts them (H52, H13).
 std::optional<TooMuch> none_of_a_slot(const chart::Chart& person, const order::Line& line,
                                       Instant now, hours acts) {
@@ -113,7 +124,7 @@ std::optional<TooMuch> none_of_a_slot(const chart::Chart& person, const order::L
   for (int ahead = -1; ahead <= 1; ++ahead) {
     for (const auto& due :
          order::due_on(person.order, today + std::chrono::days{ahead}, person.zone)) {
-      if (due.line != line.id || due.to.at < now) continue;
+      if (due.line != line.id || due.to.at < now || is_given_from(person, line, due)) continue;
       const auto more = more_in_a_day(person.order, line, person.zone, due, now);
       if (!more) return std::nullopt;
       const auto& [went, ordered] = *more;
