@@ -1,6 +1,7 @@
 #include "core/order/internal/matching.hpp"
 
 #include <algorithm>
+#include <span>
 
 #include "core/order/internal/word.hpp"
 
@@ -264,13 +265,25 @@ Whole whole_of(const Order& order, const Line& line, const Id& fact, const ZoneR
   return whole;
 }
 
+namespace {
+
+/// What went in before it, so soon that it may be of one dose: a journal of years is not gone
+/// through for each injection.
+std::span<const Given> since(const Order& order, const Given& rest, minutes reach) {
+  const auto from = std::ranges::lower_bound(order.given, rest.when.at - reach, {},
+                                             [](const Given& one) { return one.when.at; });
+  return {from, order.given.end()};
+}
+
+}  // namespace
+
 const Given* part_before(const Order& order, const Given& rest) {
   const bool plain = rest.outcome == journal::Outcome::whole && rest.meant <= rest.units;
   if (!rest.line || rest.completes || !plain || rest.units.is_zero()) return nullptr;
   const Given* last = nullptr;
   const Given* first = nullptr;
   Units given = Units::zero();
-  for (const Given& one : order.given) {
+  for (const Given& one : since(order, rest, minutes{rest_minutes_most})) {
     if (&one == &rest || one.when.at > rest.when.at) break;
     if (one.line != rest.line) continue;
     const bool goes_on = last != nullptr && one.completes == last->fact;
@@ -299,7 +312,7 @@ bool is_of_one_dose(const Order& order, const Given& a, const Given& b) {
 
 std::optional<OpenRest> open_part(const Order& order, const Given& rest) {
   std::vector<const Given*> before;
-  for (const Given& one : order.given) {
+  for (const Given& one : since(order, rest, hours{beside_hours})) {
     if (&one == &rest || one.when.at > rest.when.at) break;
     before.push_back(&one);
   }
