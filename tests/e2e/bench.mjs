@@ -145,12 +145,18 @@ export async function describedBy(bench) {
       .filter((pattern) => Object.keys(paths[pattern].post?.requestBody?.content ?? {}).join() === 'application/json')
       // "/api/dial" before "/api/{verb}".
       .sort((a, b) => a.includes('{') - b.includes('{'))
-      .map((pattern) => ({
-        fits: new RegExp(`^${pattern.replace(/\{\w+\}/g, '[^/]+')}$`),
-        accepts: judge.compile({
-          $ref: `urn:penstock:calls#/paths/${whole(pattern)}/post/requestBody/content/${whole('application/json')}/schema`,
-        }),
-      }));
+      .map((pattern) => {
+        let judged = null;
+        return {
+          fits: new RegExp(`^${pattern.replace(/\{\w+\}/g, '[^/]+')}$`),
+          // A file's tests send to a few of them; reading all takes seconds.
+          get accepts() {
+            return (judged ??= judge.compile({
+              $ref: `urn:penstock:calls#/paths/${whole(pattern)}/post/requestBody/content/${whole('application/json')}/schema`,
+            }));
+          },
+        };
+      });
     described.set(bench.base, (pathname) => calls.find(({ fits }) => fits.test(pathname)));
   }
   return described.get(bench.base);
