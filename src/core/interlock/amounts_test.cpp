@@ -211,11 +211,6 @@ TEST(Amounts, AsMuchAsWasMissingIsTheRestThatNobodyKnewOf_H39_H38) {
   EXPECT_THAT(next_of(story, at(3, 21, 30)).windows, testing::ElementsAre(20_units));
 }
 
-/// From a pen or cartridge that is not on this record: nobody's, or another person's.
-void inject_unknown(Story& story, Instant when, Units units) {
-  story.inject(when, units, {});
-  std::get<journal::Injected>(story.facts.back().payload).cartridge = Id{7, 7};
-}
 std::string told_of(const Story& story, Instant now) {
   const auto chart = story.chart();
   const auto agenda = agenda_of(*chart, {story.shelf, story.stock, {}}, {now, 0});
@@ -229,7 +224,7 @@ TEST(Amounts, WhatCameFromNoPenOfTheRecordCountsWithBasalInsulin_H13_H52) {
   for (const auto when : {at(1, 20), at(1, 23, 30), at(2, 8)}) {
     auto story = whole();
     EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
-    inject_unknown(story, when, 48_units);
+    story.inject_unknown(when, 48_units);
     EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
     EXPECT_EQ(told_of(story, at(2, 21, 30)), "insulin/partly_known");
     // Told by whoever prescribes, or struck out as a slip.
@@ -251,7 +246,7 @@ TEST(Amounts, AnAnswerBeforeWhatWentInAfterTheSlotSettlesNothing_H52_H37) {
   const auto asked = story.tell(at(1, 22, 30), journal::QuestionOpened{line, {}, "lows", {}});
   story.tell(at(1, 22, 40), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
                                                       "Dr Amara Osei", "", true});
-  inject_unknown(story, at(1, 23, 30), 48_units);
+  story.inject_unknown(at(1, 23, 30), 48_units);
   EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
 }
 
@@ -264,8 +259,8 @@ TEST(Amounts, WhatCameFromNoPenOfTheRecordCountsWithAMealsInsulin_H13_H52) {
     story.pen();
     story.load();
     story.inject(at(1, 22), 20_units, story.facts.front().id);
-    inject_unknown(story, at(2, 17), divided ? 30_units : units);
-    if (divided) inject_unknown(story, at(2, 17, 5), checked_sub(units, 30_units).value());
+    story.inject_unknown(at(2, 17), divided ? 30_units : units);
+    if (divided) story.inject_unknown(at(2, 17, 5), checked_sub(units, 30_units).value());
     return story;
   };
   EXPECT_EQ(next_of(meal_of(10_units, false), at(2, 21, 30)).code, "");
@@ -283,7 +278,7 @@ TEST(Amounts, WhatMayBeAnyInsulinIsSaidOnceBesideABasalNumber_H13_H58) {
   meal.insulin = "insulin lispro";
   meal.purpose = journal::Purpose::mealtime;
   story.order(meal);
-  inject_unknown(story, at(2, 8), 48_units);
+  story.inject_unknown(at(2, 8), 48_units);
   const auto chart = story.chart();
   const auto found = too_much_of_others(*chart, story.shelf, *chart->order.line(basal), at(2, 12));
   ASSERT_EQ(found.size(), 1U);
@@ -326,8 +321,8 @@ TEST(Amounts, TwoDosesThatAreNoSlotsOwnAreTooMuchBeforeTheNextOne_H52_H32) {
     const auto chart = story.chart();
     return too_much_of(*chart, story.shelf, chart->order.lines.front(), now);
   };
-  inject_unknown(story, at(2, 8), 20_units);
-  inject_unknown(story, at(2, 9), 20_units);
+  story.inject_unknown(at(2, 8), 20_units);
+  story.inject_unknown(at(2, 9), 20_units);
   const auto found = much(at(2, 9, 30));
   ASSERT_TRUE(found);
   EXPECT_EQ(found->of, "insulin/partly_known");

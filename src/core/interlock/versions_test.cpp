@@ -269,12 +269,7 @@ TEST(Versions, ADoseThatHadGoneBeforeItWasMovedIsAskedAboutStill_H52_H07) {
   }
 }
 
-/// From a pen or cartridge that is not on this record.
-void inject_unknown(Story& story, Instant when, Units units) {
-  story.inject(when, units, {});
-  std::get<journal::Injected>(story.facts.back().payload).cartridge = Id{7, 7};
-}
-/// Bedtime insulin that a new version has for 18:00 from its second day on; or the line ends with
+/// Morning insulin that a new version has for 18:00 from its second day on; or the line ends with
 /// the day before, and a line of its own begins.
 Story moved(bool is_ended) {
   Story story;
@@ -302,10 +297,10 @@ TEST(Versions, WhatMayBeTheDoseOfTheHourBeforeTheChangeIsAskedAbout_H52_H07) {
   for (const bool is_ended : {false, true}) {
     auto story = moved(is_ended);
     EXPECT_EQ(next_of(story, at(3, 18)).code, codes::unrecorded) << is_ended;
-    inject_unknown(story, at(2, 8, 10), 20_units);
+    story.inject_unknown(at(2, 8, 10), 20_units);
     EXPECT_EQ(next_of(story, at(2, 18)).code, order::codes::taken_perhaps) << is_ended;
     auto later = moved(is_ended);
-    inject_unknown(later, at(4, 8, 10), 20_units);
+    later.inject_unknown(at(4, 8, 10), 20_units);
     EXPECT_NE(next_of(later, at(4, 18)).code, order::codes::taken_perhaps) << "no day of a change";
   }
 }
@@ -318,7 +313,7 @@ TEST(Versions, WhatMayBeTheLastDoseIsSaidWithItsHours_H52_H38) {
     return agenda_of(*chart, {story.shelf, story.stock}, {at(2, 21, 30), 0}).next->lately;
   };
   EXPECT_FALSE(lately());
-  inject_unknown(story, at(2, 8), 8_units);
+  story.inject_unknown(at(2, 8), 8_units);
   ASSERT_TRUE(lately());
   EXPECT_EQ(lately()->when.at, at(2, 8));
   EXPECT_TRUE(lately()->may_be_any);

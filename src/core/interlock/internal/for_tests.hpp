@@ -84,6 +84,11 @@ struct Story {
     if (line) p.slot = SlotName::bedtime;
     return tell(when, p);
   }
+  /// From a pen or cartridge that is not on this record: nobody's, or another person's.
+  void inject_unknown(Instant when, Units units) {
+    inject(when, units, {});
+    std::get<journal::Injected>(facts.back().payload).cartridge = Id{7, 7};
+  }
   Id partly(Instant when, Units units, std::optional<Id> line, Outcome outcome) {
     journal::Injected p;
     p.cartridge = cartridge_id;
