@@ -389,8 +389,8 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
   json::add(out, "low", low_box(caller.words, &person, now.day(), clinic));
   auto last = clock_text(caller.words, person, clinic, now);
   if (!last.empty()) last = last + Rich{{" ", false}};
-  last = last + before_text(caller.words, dose);
-  if (dose.before) last = last + Rich{{" ", false}};
+  if (const auto before = before_text(caller.words, dose); !before.empty())
+    last = last + before + Rich{{" ", false}};
   json::add(out, "last", rich(last + last_line(caller.words, person, *due, clinic)));
   return out;
 }
