@@ -15,7 +15,7 @@ TEST_F(CliReach, ExampleSchemaTextAndJson) {
   const auto text = run({"reach", write("request.json", example.out)});
   EXPECT_EQ(text.status, 0);
   EXPECT_EQ(text.error, "");
-  for (const auto* part : {"In muscle: 25 %", "a 4 mm needle", "US adults"}) {
+  for (const auto* part : {"In muscle: 25%", "a 4 mm needle", "US adults"}) {
     EXPECT_NE(text.out.find(part), std::string::npos) << part << " is not in\n" << text.out;
   }
   const auto answer = run({"reach", "-", "--json"}, example.out).document();

@@ -80,10 +80,9 @@ TEST(AccuracyWords, H38_APenThatFailsIsSetAsideAndInsulinIsNotStopped) {
 TEST(AccuracyWords, TheVerdictTheIntervalTheLimitsAndTheSourceAreRead) {
   const auto text = text_of(json::to_text(verbs::accuracy_example()));
   for (const auto* part :
-       {"Within the limits at 10 units",
-        "95 % of its deliveries are between 9.726 and 10.206 units",
+       {"Within the limits at 10 units", "95% of its deliveries are between 9.726 and 10.206 units",
         "the limits are 9 and 11 units", "20 measurements: mean 9.966 units", "factor 2.7603",
-        "No drift is seen", "97.5 % content", "One pen, one dose", "Krzywon", "from memory"}) {
+        "No drift is seen", "97.5% content", "One pen, one dose", "Krzywon", "from memory"}) {
     EXPECT_NE(text.find(part), std::string::npos) << part << " is not in\n" << text;
   }
 }

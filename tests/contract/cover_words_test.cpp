@@ -126,7 +126,7 @@ TEST(CoverWords, H51_TheTextSaysWhenItIsShortByWhenToAskWhatIsLeftAloneAndWhoDec
   holds(text_of(json::to_text(verbs::cover_example())),
         {"Request first: insulin glargine, by Friday 12 March 2027",
          "runs out on Thursday 1 April 2027", "Request by Friday 12 March 2027",
-         "arrives by Friday 19 March 2027", "99 %", "1 more box covers 30 days",
+         "arrives by Friday 19 March 2027", "99%", "1 more box covers 30 days",
          "34 units will be discarded", "Needles: runs out on Friday 30 April 2027",
          "1 unopened cartridge of each insulin", "the prescriber decides"});
 }
@@ -140,7 +140,7 @@ TEST(CoverWords, H38_WhereTheFirstDayIsNotCoveredHowToGetInsulinTodayComesFirst)
 
 TEST(CoverWords, WhereDosesVaryTheEarlyDayAndTheMiddleOneAreSaid) {
   holds(text_of(request(R"(, "unopened": 2, "dose_sd_units": 4)", week)),
-        {"The doses vary: it may run out from ", "a chance of 1 % or more",
+        {"The doses vary: it may run out from ", "a chance of 1% or more",
          "as likely to have run out as not"});
 }
 

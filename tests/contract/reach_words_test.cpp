@@ -114,8 +114,8 @@ TEST(ReachWords, EveryAnswerCautionPeopleAndModelIsASentence) {
 TEST(ReachWords, H16_TheTextNamesTheChanceItsBandTheBetterChangeAndWhomItIsFor) {
   const auto read = verbs::parse_reach_request(verbs::reach_example());
   const auto text = verbs::reach_text(*read, *reach::reach(*read), say);
-  for (const auto* part : {"thigh", "8 mm needle straight in", "In muscle: 25 % (21 % to 30 %)",
-                           "In skin: under 0.5 %", "a 4 mm needle", "in muscle 1.6 %", "US adults",
+  for (const auto* part : {"thigh", "8 mm needle straight in", "In muscle: 25% (21% to 30%)",
+                           "In skin: under 0.5%", "a 4 mm needle", "in muscle 1.6%", "US adults",
                            "388 people", "18 to 85", "19.4 to 64.5", "Hirsch", "order"}) {
     EXPECT_NE(text.find(part), std::string::npos) << part << " is not in\n" << text;
   }

@@ -73,7 +73,7 @@ TEST(WarmthWords, H49_NoPercentageWhereTheAnswerIsForThePerson) {
     if (lost->type == json::Type::null) continue;
     const auto number = json::to_text(*lost);
     EXPECT_EQ(person.find(" " + number + " "), std::string::npos) << person;
-    EXPECT_NE(result->find("for_nurse")->text.find(number + " %"), std::string::npos);
+    EXPECT_NE(result->find("for_nurse")->text.find(number + "%"), std::string::npos);
   }
 }
 
@@ -86,7 +86,7 @@ TEST(WarmthWords, H49_OnTheCommandLineTheLabelsVerdictIsFirstAndTheNursesPartLas
   const auto head = text.find("For the nurse only");
   ASSERT_NE(head, std::string::npos);
   EXPECT_EQ(text.substr(0, head).find('%'), std::string::npos);
-  EXPECT_NE(text.find("1.8 %", head), std::string::npos);
+  EXPECT_NE(text.find("1.8%", head), std::string::npos);
   EXPECT_NE(text.find("Pingel", head), std::string::npos);
 }
 

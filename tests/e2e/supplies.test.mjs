@@ -284,7 +284,7 @@ test('boxes are asked for with one press, and are awaited', async () => {
   keptQuiet(page, 'asking for boxes');
 });
 
-test('a certainty below 99 % needs a reason and a name', async () => {
+test('a certainty below 99% needs a reason and a name', async () => {
   const page = await openPage(browser, bench);
   const { id } = somebody();
   await openForm(page, id, 'rules');

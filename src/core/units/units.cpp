@@ -234,7 +234,7 @@ std::string format(Glucose glucose) {
 
 std::string format_both(Hba1c value) {
   const auto one = [](Hba1c of) {
-    return of.unit == Hba1cUnit::ngsp_percent ? format_fixed(of.value, 1, 1) + " %"
+    return of.unit == Hba1cUnit::ngsp_percent ? format_fixed(of.value, 1, 1) + "%"
                                               : format_fixed(of.value, 0) + " mmol/mol";
   };
   return one(value) + " (" + one(converted(value)) + ")";

@@ -76,8 +76,8 @@ TEST(Units, Hba1cIsConvertedByTheMasterEquation) {
     EXPECT_EQ(converted(ngsp), ifcc) << percent;
     EXPECT_EQ(converted(ifcc), ngsp) << mmol;
   }
-  EXPECT_EQ(format_both({Hba1cUnit::ngsp_percent, 70}), "7.0 % (53 mmol/mol)");
-  EXPECT_EQ(format_both({Hba1cUnit::ifcc_mmol_mol, 48}), "48 mmol/mol (6.5 %)");
+  EXPECT_EQ(format_both({Hba1cUnit::ngsp_percent, 70}), "7.0% (53 mmol/mol)");
+  EXPECT_EQ(format_both({Hba1cUnit::ifcc_mmol_mol, 48}), "48 mmol/mol (6.5%)");
 }
 
 // A tenth of a per cent is 1.09 mmol/mol: from per cent and back nothing moves.

@@ -201,7 +201,7 @@ TEST(DeskContacts, H61_WhatTheRecordHasOfHyposStandsBesideWhatWasSaidOfSevereOne
   noted("2026-08-01T06:30:00+01:00", value("2.8"));
   noted("2026-11-01T06:00:00+01:00", R"("needed_help":"yes")");
   const auto text = Bench::at(clinic.page(), "/hypos_text").text;
-  EXPECT_EQ(text, "1 with help from somebody, 1 below 3.0 mmol/L without help, 1 other");
+  EXPECT_EQ(text, "1 with help from another person, 1 below 3.0 mmol/L without help, 1 other");
   EXPECT_TRUE(has(Bench::all_text(Bench::at(clinic.page(), "/background")), text));
 }
 

@@ -166,7 +166,7 @@ Result<accuracy::Request> parse_accuracy_request(std::string_view text) {
 
 std::string_view accuracy_source() {
   return "Limits: Krzywon M, et al. Curr Med Res Opin 2010;26(4):901-905 (limits of ISO "
-         "11608-1:2000; read). Rule, acceptance, 97.5 % at 95 %: ISO 11608-1, dose accuracy clause "
+         "11608-1:2000; read). Rule, acceptance, 97.5% at 95%: ISO 11608-1, dose accuracy clause "
          "(from memory). Factor: exact integral, definition in ISO 16269-6 and NIST/SEMATECH "
          "e-Handbook 7.2.6.3 (from memory)";
 }

@@ -173,7 +173,7 @@ std::string where_said(const reach::ReachRequest& request, const reach::Reach& f
                                    arg_text("tip", mm(found.tip_mm))});
 }
 
-/// "25 % (21 % to 30 %)", and without the band where it is all the same in print.
+/// "25% (21% to 30%)", and without the band where it is all the same in print.
 std::string band_said(const std::string& value, const std::string& low, const std::string& high,
                       const Say& say) {
   if (low == value && high == value) return value;

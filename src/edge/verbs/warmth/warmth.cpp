@@ -164,7 +164,7 @@ Result<WarmthRequest> parse_warmth_request(std::string_view text) {
 
 std::string_view warmth_source() {
   return "Pingel M, Volund A. Diabetes 1972;21:805 (abstract, read): upper envelope over seven old "
-         "preparations, 10 % lost in 69 years at 5 C, 10 years at 15 C, 20 months at 25 C, 3 "
+         "preparations, 10% lost in 69 years at 5 C, 10 years at 15 C, 20 months at 25 C, 3 "
          "months "
          "at 35 C, 10 days at 45 C; first order, Arrhenius between. Above what a second "
          "publication "
