@@ -13,7 +13,7 @@
 namespace penstock::low {
 
 /// Below it only the low is treated where no order says otherwise: 3.9 mmol/L (70 mg/dL), level 1
-/// of the published consensus.
+/// of the published consensus (data/reference/lows.tsv, T072, read).
 inline constexpr Glucose consensus_limit{GlucoseUnit::mmol_l, 39};
 
 struct Care {
@@ -27,9 +27,9 @@ struct Care {
 /// Under 18 a child below the first takes least, and one up to the second less than an adult.
 inline constexpr TenthsKg small_child{150};
 inline constexpr TenthsKg larger_child{300};
-/// Grams of fast sugar for a low. Adults 15 g (consensus wording: 15 g, measured again after 15
-/// min). Under 18 by weight: below 15 kg 5 g, to 30 kg 10 g, above it 15 g (a children's hospital's
-/// leaflet, British Columbia, step 1). Under 18 without a weight: nothing.
+/// Grams of fast sugar for a low (rows T310 to T313 of data/reference/lows.tsv). Adults 15 g,
+/// measured again after 15 min (from memory; 10 to 15 g and 15 min read). Under 18 by weight: below
+/// 15 kg 5 g, to 30 kg 10 g, above it 15 g (read). Under 18 without a weight: nothing.
 std::optional<std::int32_t> sugar_grams(int age_years, std::optional<TenthsKg> weight);
 
 /// For this person on this day.

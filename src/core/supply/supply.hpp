@@ -42,7 +42,8 @@ struct Asked {
   bool needles_came = false;  ///< some needles were
 };
 
-/// A sharps container at home. It is full at three quarters (H34).
+/// A sharps container at home. It is full at three quarters (H34; a regulator's guidance for
+/// sharps at home, from memory).
 struct Box {
   Id box;
   When given;

@@ -12,7 +12,7 @@ namespace {
 using std::chrono::days;
 using std::chrono::hours;
 
-// A prescriber answers a renewal within the week.
+// A prescriber answers a renewal within the week. These four are ours.
 constexpr days order_notice{7};
 constexpr days in_use_notice{3};
 // H36: lows follow for as long as the dose has not been found anew; looked at every day.
