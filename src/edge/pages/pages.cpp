@@ -80,7 +80,7 @@ std::string takes_text(const Row& row) {
   for (const auto part : {row.takes, std::string_view(asked), row.left_out}) {
     if (!part.empty()) out += (out.empty() ? "" : " ") + std::string(part);
   }
-  return out.empty() ? "Nothing." : out;
+  return out.empty() ? "No parameters; the request body is empty." : out;
 }
 
 std::optional<Texts> match(std::string_view pattern, std::string_view path) {

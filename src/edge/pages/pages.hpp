@@ -192,7 +192,8 @@ struct Row {
 
 /// Reads a row's parameters; empty texts are left out, others than the row's are ignored.
 Result<Given> read(const Row& row, const Texts& texts, std::string_view body = {});
-/// "line: the order line's id; slot. Left out: the next injection."; "Nothing." for nothing.
+/// "line: the order line's id; slot. Left out: the next injection.";
+/// "No parameters; the request body is empty." for nothing.
 std::string takes_text(const Row& row);
 bool is_in_path(const Row& row, const Parameter& parameter);
 

@@ -77,7 +77,7 @@ TEST(Parameters, SayWhatTheyAre) {
   EXPECT_EQ(takes_text(row), "day: YYYY-MM-DD; word; page: from 1; days: ahead. Left out: today.");
   EXPECT_EQ(
       takes_text({.method = "GET", .pattern = "/api/x", .summary = "", .gives = "", .example = ""}),
-      "Nothing.");
+      "No parameters; the request body is empty.");
 }
 
 }  // namespace

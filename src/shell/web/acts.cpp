@@ -197,7 +197,7 @@ std::vector<Route> clinic_acts() {
         .takes = "id: the person's, made by the sender; confirmed; facts: person registered, then "
                  "others.",
         .body = Body::facts,
-        .gives = "Recorded and id, or ask.",
+        .gives = "Recorded, with the person's id; or ask.",
         .codes = {desk::codes::clinic_unnamed, desk::codes::not_a_person, desk::codes::number_taken,
                   desk::codes::ask_alike, desk::codes::ask_number_alike,
                   desk::codes::ask_record_missing, desk::codes::zone_unknown},
