@@ -10,19 +10,15 @@
 #include "edge/verbs/accuracy/accuracy.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
+#include "support/in_words.hpp"
 
 namespace penstock {
 namespace {
 
-std::string say(std::string_view code, std::span<const Arg> args) {
-  EXPECT_TRUE(words::english().has_sentence(code)) << code;
-  return words::english().text(code, {args.begin(), args.end()});
-}
+using in_words::say;
+const std::initializer_list<std::string_view> own_codes = {"accuracy."};
 void is_whole(const std::string& text, std::string_view of) {
-  for (const auto* left : {"…", "{", "}", "accuracy."}) {
-    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
-  }
-  EXPECT_FALSE(text.empty()) << of;
+  in_words::is_whole(text, of, own_codes);
 }
 std::string pen(std::string_view rest) {
   return R"({"dose_units": 10, "step_units": 1, )" + std::string(rest) + "}";
@@ -39,16 +35,7 @@ TEST(AccuracyWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
                                  pen(R"("delivered_units": [10, 1500.01])"),
                                  pen(R"("n": 3, "mean_units": 1500.01, "sd_units": 1)"),
                                  pen(R"("n": 3, "mean_units": 10, "sd_units": 1500.01)")};
-  std::vector<std::string> met;
-  for (const auto& text : refused) {
-    const auto result = verbs::run_verb(verbs::accuracy_verb, text, say);
-    ASSERT_FALSE(result) << text;
-    met.push_back(result.error().code);
-    EXPECT_TRUE(words::english().has_error(met.back())) << met.back();
-    const auto said = words::english().say(result.error());
-    is_whole(said.what, met.back());
-    is_whole(said.do_this, met.back());
-  }
+  const auto met = in_words::refused_in_words(verbs::accuracy_verb, refused, own_codes);
   const auto all = accuracy::refusals();
   EXPECT_TRUE(std::equal(met.begin(), met.end(), all.begin(), all.end()));
 }

@@ -9,20 +9,16 @@
 #include "edge/verbs/cover/cover.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
+#include "support/in_words.hpp"
 
 namespace penstock {
 namespace {
 
-std::string say(std::string_view code, std::span<const Arg> args) {
-  EXPECT_TRUE(words::english().has_sentence(code)) << code;
-  return words::english().text(code, {args.begin(), args.end()});
-}
+using in_words::say;
+const std::initializer_list<std::string_view> own_codes = {"cover.c", "cover.t"};
 
 void is_whole(const std::string& text, std::string_view of) {
-  for (const auto* left : {"…", "{", "}", "cover.c", "cover.t"}) {
-    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
-  }
-  EXPECT_FALSE(text.empty()) << of;
+  in_words::is_whole(text, of, own_codes);
 }
 
 /// A line of the contract's example; the first name given for a field holds.
@@ -66,16 +62,7 @@ TEST(CoverWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
                                {"from": "2027-03-04", "doses_units": [24]}])"),
       request("", R"(, "ask": {"leads": [{"lead_days": 7, "chance": 0.9}]})"),
       endless()};
-  std::vector<std::string> met;
-  for (const auto& text : refused) {
-    const auto result = verbs::run_verb(verbs::cover_verb, text, say);
-    ASSERT_FALSE(result) << text;
-    met.push_back(result.error().code);
-    EXPECT_TRUE(words::english().has_error(result.error().code)) << result.error().code;
-    const auto said = words::english().say(result.error());
-    is_whole(said.what, met.back());
-    is_whole(said.do_this, met.back());
-  }
+  const auto met = in_words::refused_in_words(verbs::cover_verb, refused, own_codes);
   EXPECT_TRUE(std::ranges::equal(met, cover::refusals));
 }
 

@@ -9,29 +9,17 @@
 #include "edge/verbs/places/places.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
+#include "support/in_words.hpp"
 
 namespace penstock {
 namespace {
 
-std::string say(std::string_view code, std::span<const Arg> args) {
-  EXPECT_TRUE(words::english().has_sentence(code)) << code;
-  return words::english().text(code, {args.begin(), args.end()});
-}
-
-struct Change {
-  std::string_view old_text;
-  std::string new_text;
-};
+using in_words::Change;
+using in_words::say;
 
 /// The contract's request with pieces of its text replaced.
 std::string request(const std::vector<Change>& changes) {
-  std::string text = json::to_text(verbs::places_example());
-  for (const auto& change : changes) {
-    const auto at = text.find(change.old_text);
-    EXPECT_NE(at, std::string::npos) << change.old_text << " in " << text;
-    if (at != std::string::npos) text.replace(at, change.old_text.size(), change.new_text);
-  }
-  return text;
+  return in_words::changed(verbs::places_example(), changes);
 }
 
 constexpr std::string_view days = R"("days":28)", slots = R"(["breakfast","lunch")",

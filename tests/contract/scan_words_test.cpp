@@ -9,18 +9,14 @@
 #include "edge/verbs/scan/scan.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
+#include "support/in_words.hpp"
 
 namespace penstock {
 namespace {
 
-std::string say(std::string_view code, std::span<const Arg> args) {
-  EXPECT_TRUE(words::english().has_sentence(code)) << code;
-  return words::english().text(code, {args.begin(), args.end()});
-}
+using in_words::say;
 void is_whole(const std::string& text, std::string_view of) {
-  for (const auto* left : {"…", "{", "}", "scan."})
-    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
-  EXPECT_FALSE(text.empty()) << of;
+  in_words::is_whole(text, of, {"scan."});
 }
 
 constexpr std::string_view head = R"("today": "2027-03-16")";

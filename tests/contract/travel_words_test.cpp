@@ -9,20 +9,16 @@
 #include "edge/verbs/travel/travel.hpp"
 #include "edge/verbs/verbs.hpp"
 #include "edge/words/words.hpp"
+#include "support/in_words.hpp"
 
 namespace penstock {
 namespace {
 
-std::string say(std::string_view code, std::span<const Arg> args) {
-  EXPECT_TRUE(words::english().has_sentence(code)) << code;
-  return words::english().text(code, {args.begin(), args.end()});
-}
+using in_words::say;
+const std::initializer_list<std::string_view> own_codes = {"travel.c", "travel.q", "travel.o",
+                                                           "travel.b", "known/"};
 void is_whole(const std::string& text, std::string_view of) {
-  for (const auto* left :
-       {"…", "{", "}", "travel.c", "travel.q", "travel.o", "travel.b", "known/"}) {
-    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
-  }
-  EXPECT_FALSE(text.empty()) << of;
+  in_words::is_whole(text, of, own_codes);
 }
 
 /// One line of background insulin; what is given in `line` stands instead.
@@ -128,16 +124,7 @@ TEST(TravelWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       trip("", R"(, "step_units": 1500.01)"),
       trip("", R"(, "in_use_most_celsius": 46)"),
       trip(R"(, "needles_a_day": 49)")};
-  std::vector<std::string> met;
-  for (const auto& text : refused) {
-    const auto result = verbs::run_verb(verbs::travel_verb, text, say);
-    ASSERT_FALSE(result) << text;
-    met.push_back(result.error().code);
-    EXPECT_TRUE(words::english().has_error(met.back())) << met.back();
-    const auto read = words::english().say(result.error());
-    is_whole(read.what, met.back());
-    is_whole(read.do_this, met.back());
-  }
+  const auto met = in_words::refused_in_words(verbs::travel_verb, refused, own_codes);
   const auto all = travel::refusals();
   EXPECT_TRUE(std::equal(met.begin(), met.end(), all.begin(), all.end()));
 }

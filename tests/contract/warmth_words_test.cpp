@@ -9,19 +9,15 @@
 #include "edge/verbs/verbs.hpp"
 #include "edge/verbs/warmth/warmth.hpp"
 #include "edge/words/words.hpp"
+#include "support/in_words.hpp"
 
 namespace penstock {
 namespace {
 
-std::string say(std::string_view code, std::span<const Arg> args) {
-  EXPECT_TRUE(words::english().has_sentence(code)) << code;
-  return words::english().text(code, {args.begin(), args.end()});
-}
+using in_words::say;
+const std::initializer_list<std::string_view> own_codes = {"warmth."};
 void is_whole(const std::string& text, std::string_view of) {
-  for (const auto* left : {"…", "{", "}", "warmth."}) {
-    EXPECT_EQ(text.find(left), std::string::npos) << of << ": " << text;
-  }
-  EXPECT_FALSE(text.empty()) << of;
+  in_words::is_whole(text, of, own_codes);
 }
 
 constexpr std::string_view answered[] = {
@@ -117,16 +113,7 @@ TEST(WarmthWords, H25_EveryRefusalIsASentenceThatSaysWhatToDo) {
       many + "]}",
       R"({"in_use_days": 28, "spells": [{"celsius": 101, "hours": 1}]})",
       R"({"in_use_days": 28, "spells": [{"celsius": 20, "hours": 8784.01}]})"};
-  std::vector<std::string> met;
-  for (const auto& text : refused) {
-    const auto result = verbs::run_verb(verbs::warmth_verb, text, say);
-    ASSERT_FALSE(result) << text;
-    met.push_back(result.error().code);
-    EXPECT_TRUE(words::english().has_error(met.back())) << met.back();
-    const auto read = words::english().say(result.error());
-    is_whole(read.what, met.back());
-    is_whole(read.do_this, met.back());
-  }
+  const auto met = in_words::refused_in_words(verbs::warmth_verb, refused, own_codes);
   const auto all = warmth::refusals();
   EXPECT_TRUE(std::equal(met.begin(), met.end(), all.begin(), all.end()));
 }
