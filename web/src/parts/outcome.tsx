@@ -8,7 +8,7 @@ import { RefusedSay } from './states';
 import { Say, Words } from './text';
 import { Said, say } from '../words';
 
-const receipt_ms = 6000; // long enough to read twice, short enough not to be taken for the next one
+const receipt_ms = 10_000; // long enough to look up from a person and read it twice, short enough not to be taken for the next one
 
 type Recorded = Extract<Outcome, { kind: 'recorded' }>;
 
