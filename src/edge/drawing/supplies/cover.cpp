@@ -70,7 +70,7 @@ void draw_calendar(Canvas& canvas, const Sheet& sheet) {
                   one.number);
     if (one.week.empty() || sheet.x(day) + 3_px < free_from) continue;
     canvas.text("m", sheet.x(day) + 3_px, column_top - 30_px, Anchor::start, one.week);
-    free_from = sheet.x(day) + 3_px + percent(guessed_width(one.week), 90);
+    free_from = sheet.x(day) + 3_px + guessed_width(one.week);
   }
   canvas.path("d-line crisp", Path().move(sheet.left, column_top - 4_px).across(sheet.right));
 }
@@ -92,8 +92,17 @@ void draw_cells(Canvas& canvas, const Sheet& sheet, const CoverRow& row, Px top)
               Path().move(sheet.left, top + cell_height + 1.5_px).across(sheet.right));
 }
 
+bool has_flag(const Sheet& sheet, const CoverRow& row) {
+  return row.ask_day && *row.ask_day >= 0 && *row.ask_day < sheet.days();
+}
+
+// Where the words of the flag would leave the picture, they stand before it.
+bool after_flag(const Sheet& sheet, const CoverRow& row) {
+  return sheet.middle(*row.ask_day) + 8_px + guessed_width(row.ask_text) < sheet.right;
+}
+
 void draw_ask(Canvas& canvas, const Sheet& sheet, const CoverRow& row, Px top) {
-  if (!row.ask_day || *row.ask_day < 0 || *row.ask_day >= sheet.days()) return;
+  if (!has_flag(sheet, row)) return;
   const Px at = sheet.middle(*row.ask_day);
   const Px foot = top + cell_height + 12_px;
   // The flag stands on a cell: a light edge keeps it apart.
@@ -110,8 +119,7 @@ void draw_ask(Canvas& canvas, const Sheet& sheet, const CoverRow& row, Px top) {
     head.move(ready + 4_px, y).line_by(-(9_px), -(4.2_px)).down_by(8.4_px).close();
     canvas.path("f-over", head, {{"data-mark", "ready"}});
   }
-  // Where it would leave the picture, it stands before the flag.
-  const bool fits = at + 8_px + guessed_width(row.ask_text) < sheet.right;
+  const bool fits = after_flag(sheet, row);
   canvas.text("mo halo", fits ? at + 8_px : at - 8_px, top + cell_height + 27_px,
               fits ? Anchor::start : Anchor::end, row.ask_text);
 }
@@ -125,9 +133,16 @@ void draw_note(Canvas& canvas, const Sheet& sheet, const CoverRow& row, Px top) 
   const Px x = sheet.x(std::min(end, sheet.days())) + 8_px;
   if (x + guessed_width(row.note) < sheet.right) {
     canvas.text("mi halo", x, top + cell_height - 3_px, Anchor::start, row.note);
-  } else {
-    canvas.text("mi halo", sheet.right, top + cell_height + 27_px, Anchor::end, row.note);
+    return;
   }
+  // On the line of the flag's words, where both have room: the sentence of the row says it, too.
+  const Px begins = sheet.right - guessed_width(row.note);
+  if (has_flag(sheet, row)) {
+    const Px flag = sheet.middle(*row.ask_day);
+    const Px ends = after_flag(sheet, row) ? flag + 8_px + guessed_width(row.ask_text) : flag;
+    if (begins < ends) return;
+  }
+  canvas.text("mi halo", sheet.right, top + cell_height + 27_px, Anchor::end, row.note);
 }
 
 void draw_row(Canvas& canvas, const Sheet& sheet, std::size_t place) {

@@ -61,6 +61,23 @@ TEST(Cover, ACellIsAsHighAsItsDayIsCertain) {
   EXPECT_EQ(count(cover(picture), "data-mark=\"covered\""), 1U);
 }
 
+// "request by Wed 9 December" and "Sun 27 December" lay on each other on a phone.
+TEST(Cover, WhereBothHaveNoRoomTheFlagsWordsStandAlone) {
+  auto picture = sample(390);
+  auto& row = picture.rows[0];
+  row.covered_thousandths.assign(14, 1000);
+  row.ask_day = 5;
+  row.ask_text = "request by Wed 9 December";
+  row.note = "may run out from Sun 27 December";
+  EXPECT_EQ(count(cover(picture), row.ask_text), 1U);
+  EXPECT_EQ(count(cover(picture), row.note), 0U);
+  row.ask_day = 0;
+  row.ask_text = "by Wed 9";
+  row.note = "Sun 27";
+  EXPECT_EQ(count(cover(picture), row.ask_text), 1U);
+  EXPECT_EQ(count(cover(picture), row.note), 1U);
+}
+
 TEST(Cover, FlagAndArrowStandOnlyOnDaysThatAreDrawn) {
   auto picture = sample();
   picture.rows[0].ask_day = 14;
