@@ -27,6 +27,29 @@ TEST(DeskCard, TheCardSaysTheWholeOrderUntilWhenAndWhomToPhone) {
   EXPECT_TRUE(has(all, "030 555 0188"));
 }
 
+// "22:00, in 23 h 50 min" stood there right after tonight's 22:00.
+TEST(DeskCard, H08_H48_TheNextInjectionSaysWhichDayItIsOf) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  EXPECT_EQ(Bench::at(clinic.page(), "/next/time_text").text, "22:00");
+  Bench::must(clinic.inject(22, "2027-03-16T22:05:00+01:00"));
+  EXPECT_EQ(Bench::at(clinic.page(), "/next/time_text").text, "Wed 17 22:00");
+}
+
+// The card says until when it holds, and nobody had read that on the order.
+TEST(DeskCard, H60_PaperSaysThatTheSecondCheckDidNotReadTheDays) {
+  Clinic clinic("2027-03-16T14:10:00+01:00");
+  const auto unread = [&](const json::Value& sheet) {
+    return has(Bench::at(sheet, "/order_text").text, tests::piece("sentences/order.days_unread"));
+  };
+  EXPECT_TRUE(unread(Bench::must(card(clinic))));
+  EXPECT_TRUE(unread(Bench::must(clinic.Bench::page(clinic.person, "/log-sheet"))));
+  Bench::must(clinic.record(
+      clinic.person, R"({"what":"order line checked","line":"00000000000000000000000000000a01",)"
+                     R"("checked_by":"Jonas Abara","days_read":true,"from":"2027-03-02",)" +
+                         std::string(Bench::reading) + "}"));
+  EXPECT_FALSE(unread(Bench::must(card(clinic))));
+}
+
 TEST(DeskCard, H37_H48_ThereIsNoCardWhileAQuestionIsOpen) {
   Clinic clinic("2027-03-16T14:10:00+01:00");
   Bench::must(clinic.record(

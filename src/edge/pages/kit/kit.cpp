@@ -167,6 +167,23 @@ std::string phone_text(const Words& words, std::string_view phone) {
                        : said(words, "who.phone", {arg_text("phone", phone)});
 }
 
+std::string hour_text(const Words& words, const When& at, const When& now) {
+  const auto time = format_iso(at.minute());
+  return at.day() == now.day() ? time : words.day_short(at.day()) + " " + time;
+}
+
+std::string version_text(const Words& words, const order::Line& line) {
+  return said(words, "order.version_of",
+              {arg_count("version", line.text.order_version),
+               arg_text("day", words.day_year(line.text.signed_on)),
+               arg_text("prescriber", line.text.prescriber)});
+}
+
+std::string days_unread_text(const Words& words, const order::Line& line) {
+  if (!line.checked || line.checked->days_read) return {};
+  return capital(said(words, "order.days_unread", {arg_text("by", line.checked->by)})) + ".";
+}
+
 std::string capital(std::string_view lower) {
   std::string out(lower);
   if (!out.empty() && out[0] >= 'a' && out[0] <= 'z')

@@ -135,6 +135,15 @@ drawing::Action mark_of(const shelf::Shelf& shelf, std::string_view insulin, Str
 /// What a watch is about.
 drawing::Action mark_of(const watch::Watch& watch);
 
+/// "22:00", and of another day than today "Tue 17 22:00".
+std::string hour_text(const Words& words, const When& at, const When& now);
+
+/// "Order version 4, 16 March 2027, Dr Adeyemi."
+std::string version_text(const Words& words, const order::Line& line);
+/// "Checked by Jonas Abara without reading its first and last day." Nothing where they were read,
+/// or nobody checked the line (H60).
+std::string days_unread_text(const Words& words, const order::Line& line);
+
 /// How a pen's window counts, in words; nothing known is said, too (H01).
 std::string window_words(const Words& words, const std::optional<shelf::Window>& window);
 /// A pen where somebody chooses one: its name and how its window counts.

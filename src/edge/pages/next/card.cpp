@@ -581,13 +581,8 @@ std::string key_of(const interlock::Dose& dose) {
 
 // Which order it is, and what its second check left out (H60).
 std::string order_text(const Words& words, const order::Line& line) {
-  const auto version = said(words, "order.version_of",
-                            {arg_count("version", line.text.order_version),
-                             arg_text("day", words.day_year(line.text.signed_on)),
-                             arg_text("prescriber", line.text.prescriber)});
-  if (!line.checked || line.checked->days_read) return version;
-  return version + " " +
-         capital(said(words, "order.days_unread", {arg_text("by", line.checked->by)})) + ".";
+  const auto unread = days_unread_text(words, line);
+  return version_text(words, line) + (unread.empty() ? "" : " " + unread);
 }
 
 void add_head(json::Value& card, const CardInput& input) {
@@ -595,7 +590,8 @@ void add_head(json::Value& card, const CardInput& input) {
   const auto* line = dated ? input.dose->line : nullptr;
   json::add(card, "key", text(dated ? key_of(*input.dose) : ""));
   json::add(card, "line", line == nullptr ? text("") : json::string(line->id));
-  json::add(card, "time_text", text(dated ? format_iso(input.dose->due.at.minute()) : ""));
+  json::add(card, "time_text",
+            text(dated ? hour_text(*input.words, input.dose->due.at, input.now) : ""));
   json::add(card, "in_text",
             text(dated ? input.words->from_now(input.dose->due.at.at, input.now.at) +
                              their_clock(*input.words, *input.person, *input.clinic)

@@ -117,10 +117,7 @@ json::Value ask_card(const CardInput& input, bool first) {
     return text(said(words, words.has_sentence(own) ? own : which + part));
   };
   return json::object(
-      {{"time_text",
-        text((dose.asked.day == input.now.day() ? std::string()
-                                                : words.day_short(dose.asked.day) + " ") +
-             format_iso(dose.asked.at.minute()))},
+      {{"time_text", text(hour_text(words, dose.asked.at, input.now))},
        {"mark", svg(drawing::insulin_mark(input.mark))},
        {"purpose", text(capital(words.name("dose/" + word_of(line.text.purpose))))},
        {"title", of_prescriber ? text(said(words, "ask.title")) : says("_title")},
@@ -340,9 +337,8 @@ json::Value later_row(const Words& words, const Chart& person, const order::Due&
                               arg_text("insulin", line->text.insulin),
                               arg_strength("strength", line->text.strength),
                               arg_code("when", "with/" + word_of(due.name))};
-  const auto day = due.day == now.day() ? std::string() : words.day_short(due.day) + " ";
   return json::object(
-      {{"time_text", text(day + format_iso(due.at.minute()))},
+      {{"time_text", text(hour_text(words, due.at, now))},
        {"mark", svg(drawing::insulin_mark(mark_of(clinic.shelf, line->text.insulin,
                                                   line->text.strength, line->text.purpose)))},
        {"text", say(words, plain ? "next.later" : "next.later_held", args)}});

@@ -1,6 +1,7 @@
 #include "edge/pages/sheets/internal/on_paper.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "core/contacts/contacts.hpp"
 
@@ -44,10 +45,15 @@ std::string order_text(const Words& words, std::span<const order::Line* const> l
   const auto* newest = *std::ranges::max_element(lines, {}, [&](const order::Line* line) {
     return std::pair{line->text.from <= today, line->text.order_version};
   });
-  return said(words, "order.version_of",
-              {arg_count("version", newest->text.order_version),
-               arg_text("day", words.day_year(newest->text.signed_on)),
-               arg_text("prescriber", newest->text.prescriber)});
+  auto out = version_text(words, *newest);
+  std::set<std::string> unread;
+  for (const auto* line : lines) {
+    if (line->text.order_version == newest->text.order_version)
+      unread.insert(days_unread_text(words, *line));
+  }
+  for (const auto& one : unread)
+    if (!one.empty()) out += " " + one;
+  return out;
 }
 
 std::string printed_text(const Words& words, const When& now) {

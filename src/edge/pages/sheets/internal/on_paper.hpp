@@ -15,7 +15,8 @@ std::vector<const order::Line*> lines_of(const Chart& person, LocalDay today);
 /// clock (H18, H28), or half a year.
 LocalDay last_day(const Chart& person, std::span<const order::Line* const> lines, LocalDay today);
 /// "Order version 4, 16 March 2027, Dr Adeyemi." of the newest line that holds today; of the newest
-/// where none does yet (H08). `lines`: at least one.
+/// where none does yet (H08); and whose second check of that version left out its days, for the
+/// paper says until when it holds (H60). `lines`: at least one.
 std::string order_text(const Words& words, std::span<const order::Line* const> lines,
                        LocalDay today);
 std::string printed_text(const Words& words, const When& now);
