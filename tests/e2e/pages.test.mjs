@@ -51,6 +51,44 @@ const ofPerson = [
   '/record/question',
   '/record/warmth',
 ];
+/** Whom a page over everybody leaves out is said where somebody on the line is looked for, too: not found is not "has no record". */
+test('H61 a caller who is not found may be somebody whose record is missing', async () => {
+  const page = await openPage(browser, bench);
+  const left_out = 'One record is missing.';
+  await page.route('**/api/people?*', async (route) => {
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, json: { ...(await answer.json()), people: [], left_out } });
+  });
+  await page.at('/phone');
+  await page.getByLabel(say('people.search')).fill('Emeka');
+  await page.locator('.say.stop', { hasText: left_out }).waitFor();
+  keptQuiet(page, 'a caller whose record is missing');
+});
+
+test('the oldest page of a record is one press away, and the newest again', async () => {
+  const page = await openPage(browser, bench);
+  const path = `/people/${people[0].id}/journal`;
+  const { pages } = await json(bench, `/api${path}?page=1`);
+  assert.ok(pages > 2);
+  await page.at(path);
+  assert.equal(await page.getByRole('link', { name: say('record.newest') }).count(), 0);
+  await page.getByRole('link', { name: say('record.oldest') }).click();
+  await page.waitForURL((url) => url.searchParams.get('page') === String(pages));
+  await page.getByRole('link', { name: say('record.newest') }).click();
+  await page.waitForURL((url) => url.searchParams.get('page') === '1');
+  keptQuiet(page, 'the ends of a record');
+});
+
+test('a weight and its day stand in one row of the form', async () => {
+  const page = await openPage(browser, bench);
+  await page.at('/people/new');
+  const [weight, day] = await Promise.all(
+    ['weight_kg', 'weighed_on'].map((name) => page.locator('.field', { has: page.locator(`[name="${name}"]`) }).boundingBox()),
+  );
+  assert.equal(weight.y, day.y);
+  assert.ok(weight.x < day.x);
+});
+
 const onPaper = ['/dial-card', '/log-sheet', '/visit-sheet'];
 const general = ['/', '/people', '/people/new', '/month', '/shelf', '/phone', '/no-such-page', '/people/00000000000000000000000000000001'];
 const paths = () => [...general, ...[...ofPerson, ...onPaper].map((end) => `/people/${people[0].id}${end}`)];

@@ -326,6 +326,8 @@ test('a call is recorded, and whoever has a replacement goes to the end', async 
   await page.at(`/recall/${lot}`);
   const row = page.locator('.reached').first();
   const name = await row.getByRole('heading').innerText();
+  const issue = row.getByRole('link', { name: say('supply.issue') });
+  assert.match(await issue.getAttribute('href'), /\/supplies\/hand-out$/, 'the replacement is issued from here');
   await row.getByRole('button', { name: sentence('act.call_replaced') }).click();
   const dialog = page.getByRole('dialog', { name: sentence('act.call_replaced') });
   await dialog.getByLabel(sentence('field.in_words')).fill('fetched by a neighbour');
@@ -376,6 +378,9 @@ test('the month says what of it is on the shelf, and what to order', async () =>
   assert.ok(month.sums.some(({ shelf, order }) => shelf !== '' && order !== ''));
   const page = await openPage(browser, bench);
   await page.at('/month');
+  await page.evaluate(() => (window.print = () => document.body.setAttribute('data-printed', '')));
+  await page.getByRole('button', { name: say('month.print') }).click();
+  await page.locator('body[data-printed]').waitFor();
   await page.getByRole('columnheader', { name: say('month.to_reorder') }).waitFor();
 });
 

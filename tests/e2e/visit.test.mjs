@@ -11,8 +11,10 @@ import {
   personNamed,
   plain,
   recordElsewhere,
+  register,
   say,
   sentence,
+  settled,
   startBench,
   startBrowser,
 } from './bench.mjs';
@@ -49,6 +51,10 @@ test('the first screen of a visit says what is open, the number or why there is 
     // A dose in question beside the next one leaves no room for what is to be done: that comes last.
     const both = (await page.locator('.opn .ask').count()) > 0 && (await page.locator('.next').count()) > 0;
     if (!both) assert.ok((await bottom(page, '.thisv li:last-child')) <= 768, `${name}: all that is to be done at this visit`);
+    // What can be pressed, too; only what must stop it may come before.
+    const press = page.locator('.next .ac .act, .no-dial dd .act').first();
+    if ((await press.count()) > 0 && (await page.locator('.next .notices .say.stop').count()) === 0)
+      assert.ok((await press.boundingBox()).y + 44 <= 768, `${name}: watch, record, or answer`);
   }
   keptQuiet(page, 'every visit');
 });
@@ -192,6 +198,79 @@ test('H01 H44 a prime that is judged as not done takes the number away until it 
   await inHand(prime + 1);
   assert.equal((await newest(bench, id, 'primed')).flow, 'seen');
   keptQuiet(page, 'a prime that was left out');
+});
+
+/** Somebody who injects at this hour, with a pen that is ready; nothing of today is on record. */
+async function ready(number) {
+  const id = await register(bench, { name: `Person ${number}`, number });
+  const line = crypto.randomUUID();
+  const pen = crypto.randomUUID();
+  const insulin = { insulin: 'insulin glargine', strength_units_per_ml: 100 };
+  const slots = [{ slot: 'morning', at: '10:30', minutes_before: 60, minutes_after: 60, units: 22 }];
+  const signed = { prescriber: 'Dr Tomasz Adeyemi', copied_from: 'paper', copied_by: 'Marit Oyelaran', read_back: true };
+  const { now } = await json(bench, '/api/clinic');
+  const from = now.slice(0, 10);
+  await recordElsewhere(bench, id, [
+    { id: line, what: 'order line signed', order_version: 1, ...insulin, purpose: 'background', slots, from, signed_on: from, ...signed },
+  ]);
+  await recordElsewhere(bench, id, [
+    { what: 'order line checked', line, checked_by: 'Jonas Abara', reading: { ...insulin, slots }, days_read: true, from },
+    { what: 'pen given', pen, copy: 'reusable-whole-60', ...insulin },
+  ]);
+  await recordElsewhere(bench, id, [
+    {
+      what: 'cartridge loaded',
+      cartridge: crypto.randomUUID(),
+      pen,
+      copy: 'glargine-100',
+      units: 300,
+      content_units: 300,
+      fits: 'fit A',
+      new_cartridge: true,
+    },
+  ]);
+  return id;
+}
+
+/** Judges each step up to the press, and the press where it is wanted, too. */
+async function watchedUpTo(page, id, over) {
+  await page.at(`/people/${id}/watch`);
+  const step = page.locator('.strip li[aria-current="step"] .stepname');
+  for (;;) {
+    await settled(page);
+    const isPress = (await step.innerText()).includes(sentence('step.hold'));
+    if (isPress && !over) return;
+    await page.getByRole('button', { name: say('watch.alone') }).click();
+    await page.still();
+    if (isPress) return;
+  }
+}
+
+test('H07 H55 an injection that was recorded is watched to its end, without a number, and the next one is not begun', async () => {
+  const page = await openPage(browser, bench);
+  const injected = page.locator('.judge').getByRole('button', { name: sentence('act.injected', { dose: '22 units' }), exact: true });
+  for (const over of [false, true]) {
+    const id = await ready(over ? 'W2' : 'W1');
+    await watchedUpTo(page, id, over);
+    if (over) await page.getByText(say('watch.not_recorded')).waitFor();
+    await settled(page);
+    await injected.click();
+    const odd = page.getByRole('dialog');
+    const end = page.getByText(say('watch.over'));
+    for (await odd.or(end).first().waitFor(); (await odd.count()) > 0; await odd.or(end).first().waitFor()) {
+      await settled(page);
+      await odd.getByRole('button').first().click();
+      await page.still();
+    }
+    assert.equal((await newest(bench, id, 'injected')).units, 22);
+    assert.equal(await page.locator('.win').count(), 0, 'no number of the next injection');
+    assert.deepEqual(await page.locator('.strip .stepname').allInnerTexts(), [`1${sentence('step.off')}`]);
+    await settled(page);
+    await page.getByRole('button', { name: say('watch.alone') }).click();
+    await page.waitForURL((url) => url.pathname === `/people/${id}`);
+    assert.equal((await newest(bench, id, 'step judged')).of, 'off');
+  }
+  keptQuiet(page, 'watching to the end');
 });
 
 test('H39 a rest that is owed is listed when a visit is closed, and somebody takes it on', async () => {

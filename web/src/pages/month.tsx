@@ -92,6 +92,11 @@ export function MonthPage(): JSX.Element {
     <>
       <div class="month-span scr">
         <SelectField label={say('month.ahead')} name="days" value={days} set={setDays} choices={spans} />
+        {doc.doc && (
+          <button type="button" class="act" onClick={() => print()}>
+            {say('month.print')}
+          </button>
+        )}
       </div>
       <Shown of={doc}>
         {(month) => (

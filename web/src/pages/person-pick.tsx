@@ -5,6 +5,7 @@ import { get } from '../api';
 import type { People } from '../model';
 import { TextField } from '../parts/fields';
 import { Group } from '../parts/form';
+import { LeftOut } from '../parts/states';
 import { Said, say } from '../words';
 
 export interface Picked {
@@ -18,14 +19,14 @@ const shown_most = 8; // more than these: type another letter
 
 export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (person: Picked | null) => void }): JSX.Element {
   const [typed, setTyped] = useState('');
-  const [found, setFound] = useState<Picked[]>([]);
+  const [page, setPage] = useState<People | null>(null);
   useEffect(() => {
     let live = true;
-    setFound([]);
+    setPage(null);
     if (typed.trim().length < 2) return;
     const timer = setTimeout(async () => {
       const reply = await get<People>(`/api/people?${new URLSearchParams({ q: typed, page: '1' })}`);
-      if (live && reply.kind === 'ok') setFound(reply.value.people);
+      if (live && reply.kind === 'ok') setPage(reply.value);
     }, 180);
     return () => {
       live = false;
@@ -56,9 +57,10 @@ export function PersonPick({ picked, pick }: { picked: Picked | null; pick: (per
   return (
     <Group title={say('caller.title')} note={say('caller.note')}>
       <TextField label={say('people.search')} name="caller" value={typed} set={setTyped} type="search" needed={false} />
-      {found.length > 0 && (
+      {page && <LeftOut doc={page} />}
+      {page && page.people.length > 0 && (
         <ul class="found">
-          {found.slice(0, shown_most).map((one) => (
+          {page.people.slice(0, shown_most).map((one) => (
             <li key={one.id}>
               <button type="button" class="one" onClick={() => pick(one)}>
                 <b>{one.name}</b>{' '}

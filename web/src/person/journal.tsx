@@ -69,6 +69,7 @@ function Rows({ journal, inside, doc }: { journal: Journal; inside: InFrame; doc
       <Pager
         back={say('record.newer')}
         on={say('record.older')}
+        ends={[say('record.newest'), say('record.oldest')]}
         page={journal.page}
         pages={journal.pages}
         href={(page) => `/people/${inside.person.id}/journal?page=${page}`}

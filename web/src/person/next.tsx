@@ -128,6 +128,13 @@ function RefusalBody({
             <Words text={refusal.do_this} />
           </b>
         </dd>
+        {recorder && refusal.answers.length > 0 && (
+          <dd class="btns scr">
+            {refusal.answers.map((action) => (
+              <RecordButton key={action.label} action={action} recorder={recorder} />
+            ))}
+          </dd>
+        )}
         {!isEmpty(refusal.insulin_today) && (
           <>
             <dt>{say('next.insulin_today')}</dt>
@@ -145,12 +152,9 @@ function RefusalBody({
           </>
         )}
       </dl>
-      {recorder && (refusal.answers.length > 0 || phoning) && (
+      {recorder && phoning && (
         <p class="btns scr">
-          {refusal.answers.map((action) => (
-            <RecordButton key={action.label} action={action} recorder={recorder} />
-          ))}
-          {phoning && <RecordCall of={phoning} />}
+          <RecordCall of={phoning} />
         </p>
       )}
     </div>
@@ -296,6 +300,9 @@ export function CompactNext({
   if (card.state === 'refused') return <NextInjection card={card} low={low} later={later} recorder={recorder} phoning={phoning} />;
   const at = (key: string): Step | undefined => card.steps.find((step) => step.key === key);
   const [look, dial, pen] = [at('look'), card.steps.find(({ window: dose }) => dose), at('pen')];
+  // What can be done stands on the first screen under the number; only what must stop it comes before.
+  const stops = card.cautions.filter(({ level }) => level === 'stop');
+  const others = card.cautions.filter(({ level }) => level !== 'stop');
   return (
     <section class="next dial compact" aria-labelledby="nx">
       <NextHead card={card} />
@@ -325,8 +332,7 @@ export function CompactNext({
           )}
         </div>
       </div>
-      {card.window_table && <WindowTable table={card.window_table} />}
-      <Notices notices={card.cautions} class="notices inner" />
+      <Notices notices={stops} class="notices inner" />
       <p class="ac scr">
         <a class="act" href={`/people/${person}/watch`}>
           {say('next.watch')}
@@ -334,6 +340,11 @@ export function CompactNext({
         <button type="button" class="act" aria-expanded={open} onClick={() => setOpen(!open)}>
           {say('next.record')}
         </button>
+      </p>
+      {open && <Records card={card} recorder={recorder} />}
+      {card.window_table && <WindowTable table={card.window_table} />}
+      <Notices notices={others} class="notices inner" />
+      <p class="ac links scr">
         {card.print.href && (
           <a class="act plain" href={card.print.href}>
             {card.print.label}
@@ -341,7 +352,6 @@ export function CompactNext({
         )}
         <RecordLow person={person} />
       </p>
-      {open && <Records card={card} recorder={recorder} />}
       <LowBox low={low} />
       <Laters of={later} />
       <div class="line">

@@ -54,6 +54,10 @@ function Reached({ one, recorder }: { one: RecallPerson; recorder: Recorder }): 
           {one.actions.map((action) => (
             <RecordButton key={action.label} action={action} recorder={recorder} kind="act slim" />
           ))}
+          <a class="act plain slim" href={`/people/${one.id}/supplies/hand-out`}>
+            {say('supply.issue')}
+            <span class="vh">: {one.name}</span>
+          </a>
         </p>
       )}
       <p class="ticks paper-only">
