@@ -525,6 +525,7 @@ std::vector<json::Value> steps_of(const CardInput& input) {
   writer.steps.push_back(taken_step(input));
   if (records(input) && !input.dose->others.empty()) writer.steps.push_back(pen_step(input));
   for (const auto& action : planned(input).plan.actions) {
+    if (input.until_it_flows && action.what == dial::Do::dial) break;
     const bool over = writer.last_dial != nullptr && action.what != dial::Do::inject &&
                       action.what != dial::Do::check_window &&
                       action.what != dial::Do::check_window_at_0 &&
@@ -558,7 +559,7 @@ Rich after_text(const Words& words, const interlock::Plan& plan) {
 }
 
 std::string part_text(const CardInput& input) {
-  if (interlock::cleared(*input.verdict) == nullptr) return {};
+  if (interlock::cleared(*input.verdict) == nullptr || input.until_it_flows) return {};
   const auto& request = planned(input).request;
   const auto* dial = first_dial(planned(input));
   if (request.part_of) {
@@ -736,8 +737,8 @@ std::string why_changed(const Words& words, const interlock::Plan& plan,
                     !request.prime.spent.is_zero() && !plan.plan.left_after.front().thrown_away;
   const auto* why = past ? "past" : full ? "window" : "little";
   return " " + said(words, std::string("step.change.why_") + why,
-                    {arg_units("left", open.left), arg_units("dose", request.dose),
-                     arg_units("spent", request.prime.spent), interlock::arg_pen_kind(plan.takes)});
+                    {arg_units("left", open.left), arg_units("spent", request.prime.spent),
+                     interlock::arg_pen_kind(plan.takes)});
 }
 
 std::string change_words(const Words& words, const interlock::Plan& plan,
@@ -811,6 +812,7 @@ Rich clock_text(const Words& words, const Chart& person, const Clinic& clinic, c
 
 json::Value next_card(const CardInput& input) {
   const auto* plan = interlock::cleared(*input.verdict);
+  const bool shown = plan != nullptr && !input.until_it_flows;
   auto card = json::object({{"state", text(plan == nullptr ? "refused" : "dial")},
                             {"title", text(said(*input.words, "next.title"))}});
   add_head(card, input);
@@ -832,6 +834,11 @@ json::Value next_card(const CardInput& input) {
     json::add(part, "answers", list(std::move(answers)));
     json::add(card, "refusal", std::move(part));
     json::add(card, "after_text", list());
+  } else if (input.until_it_flows) {
+    json::add(card, "dose_text", text(""));
+    json::add(card, "steps", list(steps_of(input)));
+    json::add(card, "cautions", pages::card::cautions_of(input));
+    json::add(card, "after_text", list());
   } else {
     json::add(card, "dose_text",
               text(said(*input.words, "dose", {arg_units("dose", planned(input).request.dose)})));
@@ -842,7 +849,7 @@ json::Value next_card(const CardInput& input) {
     json::add(card, "after_text", rich(after_text(*input.words, planned(input))));
   }
   json::add(card, "print",
-            json::object({{"href", text(plan == nullptr ? "" : sheet_href(input))},
+            json::object({{"href", text(shown ? sheet_href(input) : "")},
                           {"label", text(said(*input.words, "next.print"))}}));
   json::add(card, "defer", text(said(*input.words, "defer.dose")));
   return card;

@@ -196,7 +196,7 @@ json::Value cautions_of(const CardInput& input) {
     for (const auto& said : beside_texts(*input.words, *input.person, *input.dose, input.now))
       add(Level::caution, said);
     add(Level::caution, answer_text(input));
-    add(Level::caution, childs_dose_text(input));
+    if (!input.until_it_flows) add(Level::caution, childs_dose_text(input));
   }
   say_needle_elsewhere(input, out);
   for (const auto& aside : planned(input).set_aside)
@@ -207,7 +207,7 @@ json::Value cautions_of(const CardInput& input) {
   for (const auto& note : input.first_notes)
     out.push_back(notice(*input.words, Level::caution, note));
   for (const auto& caution : planned(input).plan.cautions) {
-    if (is_said_elsewhere(input, caution)) continue;
+    if (is_said_elsewhere(input, caution) || input.until_it_flows) continue;
     out.push_back(notice(*input.words, Level::caution, caution_text(input, caution)));
   }
   if (input.dose != nullptr && !input.dose->line->text.sick_day.empty())  // H47

@@ -42,6 +42,9 @@ struct CardInput {
   /// What has to be changed or asked before it, of who shows the card (H16, H18).
   std::vector<Rich> first_notes{};
   std::vector<json::Value> more_answers{};  ///< buttons beside a refusal, of who shows the card
+  /// Primed without insulin: the steps end before the number, and nothing beside them tells it,
+  /// until insulin was seen (H58, H64).
+  bool until_it_flows = false;
 };
 /// What a person's card needs, but for the place.
 CardInput card_input(const Chart& person, const Clinic& clinic, const Words& words,

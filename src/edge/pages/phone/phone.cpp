@@ -95,11 +95,11 @@ Result<void> read_flags(json::Reader& reader, interlock::Flags& flags) {
 
 // What the card says before its number, in the card's own words: whoever hears the number alone
 // dials from the old cartridge, or does not mix (H02, H12, H14).
-struct Beforehand {
+struct Spoken {
   Rich say, hear;
 };
-Beforehand beforehand_of(const Words& words, const json::Value& card) {
-  Beforehand out;
+Spoken beforehand_of(const Words& words, const json::Value& card) {
+  Spoken out;
   for (const auto& step : card.find("steps")->members) {
     if (!step.value.find("beforehand")->flag) continue;
     if (out.say.empty()) out.say = words.sentence("phone.before_dial") + Rich{{" ", false}};
@@ -111,31 +111,68 @@ Beforehand beforehand_of(const Words& words, const json::Value& card) {
   return out;
 }
 
-// What to say, and the sentence to hear back, from the first dial of the plan. What is said without
-// its day and hour is done at once (H07, H48): a rest alone is for now.
+// Until insulin has shown, what a window that counts on has to show hangs on the prime (H01).
+std::vector<Arg> dial_args(const dial::Action& dial) {
+  const bool counts = !dial.window_by_prime.empty();
+  return {arg_units("window", counts ? dial.window_by_prime.front().window : dial.window),
+          arg_units("dose", dial.dose),
+          arg_units("primed", counts ? dial.window_by_prime.front().primed : Units::zero())};
+}
+
+// One after the other, each with its own number, and what they come to: of two injections the
+// second was said nowhere (H39). Between them a cartridge may go in.
+Spoken parts_of(const Words& words, const interlock::Plan& plan, const interlock::Dose& dose) {
+  Spoken out;
+  const Rich space{{" ", false}};
+  bool again = false;
+  for (const auto& action : plan.plan.actions) {
+    if (action.what == dial::Do::change_cartridge && again) {
+      const auto left = plan.request.cartridges[action.cartridge].left;
+      const auto key = "step." + std::string(change_key(plan, &dose, action));
+      const auto kind = interlock::arg_pen_kind(plan.takes);
+      out.say = out.say +
+                words.sentence("phone.beforehand",
+                               {arg_text("step", said(words, key, {arg_units("left", left), kind})),
+                                arg_text("how", said(words, key + ".caption", {kind}) +
+                                                    change_words(words, plan, action))}) +
+                space;
+    }
+    if (action.what != dial::Do::dial) continue;
+    const std::string which = again ? "phone.part_next" : "phone.part_first";
+    const auto args = dial_args(action);
+    const bool counts = !action.window_by_prime.empty();
+    out.say = out.say + words.sentence(which + (counts ? "_count" : ""), args) + space;
+    out.hear = out.hear + words.sentence(which + (counts ? "_hear_count" : "_hear"), args) + space;
+    again = true;
+  }
+  return out;
+}
+
+// What to say, and the sentence to hear back. What is said without its day and hour is done at once
+// (H07, H48): a rest alone is for now.
 json::Value read_back(const Words& words, const Chart& person, const ClearedPlan& cleared,
                       const interlock::Dose& dose, const When& now, const std::string& clock,
-                      const Beforehand& first) {
+                      const Spoken& first) {
   const auto& actions = cleared->plan.actions;
   const auto dial = std::ranges::find(actions, dial::Do::dial, &dial::Action::what);
   if (dial == actions.end()) return json::null();
-  std::vector<Arg> args{arg_units("window", dial->window),
-                        arg_units("dose", dial->dose),
-                        arg_text("insulin", cleared->request.insulin.name),
-                        arg_strength("strength", cleared->request.insulin.strength),
-                        arg_text("day", words.day_near(dose.due.at.day(), now.day())),
-                        arg_text("time", format_iso(dose.due.at.minute()) + clock),
-                        arg_text("from", format_iso(dose.due.from.minute()))};
-  // Until insulin has shown, what a window that counts on has to show hangs on the prime (H01).
+  auto args = dial_args(*dial);
+  args.insert(args.end(), {arg_units("whole", cleared->request.dose),
+                           arg_text("insulin", cleared->request.insulin.name),
+                           arg_strength("strength", cleared->request.insulin.strength),
+                           arg_text("day", words.day_near(dose.due.at.day(), now.day())),
+                           arg_text("time", format_iso(dose.due.at.minute()) + clock),
+                           arg_text("from", format_iso(dose.due.from.minute()))});
   const bool counts = !dial->window_by_prime.empty();
-  if (counts) {
-    args.push_back(arg_units("primed", dial->window_by_prime.front().primed));
-    args.front() = arg_units("window", dial->window_by_prime.front().window);
-  }
   const std::string when = dose.pending != nullptr     ? ""
                            : now.at < dose.due.from.at ? "_later"
                                                        : "_at";
-  auto say_this = first.say + words.sentence((counts ? "phone.count" : "phone.say") + when, args);
+  const bool several = dial->dose < cleared->request.dose;
+  const auto parts = several ? parts_of(words, *cleared, dose) : Spoken{};
+  const std::string key = several ? "several" : counts ? "count" : "say";
+  auto say_this = first.say + words.sentence("phone." + key + when, args);
+  if (several)
+    say_this = say_this + Rich{{" ", false}} + parts.say + words.sentence("phone.together", args);
   // The number is for one of two pens in their bag (H01, H61).
   if (!dose.others.empty())
     say_this =
@@ -146,11 +183,13 @@ json::Value read_back(const Words& words, const Chart& person, const ClearedPlan
                             {"said", text(words::plain(say_this))},
                             {"read_back", json::boolean(true)},
                             {"source", text("phone desk")}});
-  return json::object(
-      {{"say", rich(say_this)},
-       {"hear",
-        rich(first.hear + words.sentence(counts ? "phone.hear_count" : "phone.hear" + when, args))},
-       {"record", record_action(words, "act.read_back", {std::move(fact)})}});
+  return json::object({{"say", rich(say_this)},
+                       {"hear", rich(first.hear + parts.hear +
+                                     words.sentence(several  ? "phone.hear_several" + when
+                                                    : counts ? "phone.hear_count"
+                                                             : "phone.hear" + when,
+                                                    args))},
+                       {"record", record_action(words, "act.read_back", {std::move(fact)})}});
 }
 
 // Insulin has not shown: the number is said once it has (H44, H64).
@@ -396,6 +435,8 @@ json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, cons
   input.mark = mark_of(call.insulin.thing);
   input.insulin = call.insulin.thing.name;
   input.strength = call.insulin.thing.strength;
+  input.until_it_flows = call.primed == interlock::Call::Primed::not_seen;
+  if (input.until_it_flows) input.first_notes = {caller.words.sentence("phone.dry_said")};
   return json::object(
       {{"who", json::null()},
        {"first", list()},
@@ -422,13 +463,14 @@ Result<json::Value> phone_answer(const PersonCall& call, const Chart& person, co
               dose && interlock::cleared(dose->verdict) != nullptr, now, first);
   auto answer = json::object({{"who", who_of(caller.words, person, people, clinic, now)},
                               {"first", list(std::move(first))}});
-  Beforehand beforehand;
+  Spoken beforehand;
   if (!dose) {
     json::add(answer, "card", no_dose_card(caller.words, person, clinic, now, call.insulin));
   } else {
     auto input = card_input(person, clinic, caller.words, new_id, now, *dose);
     const auto sites = sites_of(caller.words, person, now, dose->due.day == now.day() ? 0 : 1);
     add_place(caller.words, input, person, sites);
+    input.until_it_flows = is_dry(*dose);
     if (const auto* held = interlock::held(dose->verdict); held != nullptr)
       input.more_answers = record_call(caller.words, *held, call.said.flags);
     auto card = next_card(input);
