@@ -1,7 +1,19 @@
 // What an open page says is true no longer than the record is as it was: it is taken back, and never printed as it stood.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { allPeople, json, keptQuiet, openPage, postJson, printed, recordElsewhere, say, startBench, startBrowser } from './bench.mjs';
+import {
+  allPeople,
+  json,
+  keptQuiet,
+  openPage,
+  postJson,
+  printed,
+  recordElsewhere,
+  say,
+  sentence,
+  startBench,
+  startBrowser,
+} from './bench.mjs';
 
 let bench;
 let browser;
@@ -76,6 +88,53 @@ test('H53 the phone desk says no number that is older than ten minutes, or while
   await page.clock.fastForward(9 * minute);
   await page.locator('.answer-side').getByText(say('phone.gone_old')).waitFor();
   assert.equal(await page.locator('.read-back, .next').count(), 0, 'after ten minutes');
+});
+
+const answer = (page, question, said) =>
+  page
+    .getByRole('group', { name: say(question) })
+    .getByLabel(say(said), { exact: true })
+    .check();
+
+test('H53 a yes to the first questions is not lost with the page: leaving asks until the call is recorded', async () => {
+  const page = await openPage(browser, bench);
+  const [person] = await withNumber(1);
+  const asked = [];
+  page.on('dialog', (dialog) => {
+    asked.push(dialog.message());
+    void dialog.dismiss();
+  });
+  await askFor(page, person);
+  await answer(page, 'phone.vomiting', 'phone.yes');
+  await page.getByRole('button', { name: say('phone.work_out') }).click();
+  await page.locator('.next.refused').waitFor();
+  await page.still();
+  await page.getByRole('link', { name: say('phone.open') }).click();
+  assert.deepEqual(asked, [say('phone.leave')]);
+  await page.getByRole('button', { name: say('caller.other') }).click();
+  assert.equal(asked.length, 2, 'nor with another caller');
+  assert.equal(await page.locator('.next.refused').count(), 1, 'the answer stays');
+  await page.getByRole('button', { name: say('phone.note_record') }).click();
+  await page.still();
+  await page.getByRole('link', { name: say('phone.open') }).click();
+  await page.locator('.next.refused').waitFor();
+  assert.equal(asked.length, 2, 'once it is on record nothing is owed');
+});
+
+test('H58 what the note of a call records as advised is what the answers as they stand lead to', async () => {
+  const page = await openPage(browser, bench);
+  const [person] = await withNumber(1);
+  await askFor(page, person);
+  const advised = page.locator('.call-note [name="advised"]');
+  assert.match(await advised.inputValue(), /[Dd]ial \d/);
+  await answer(page, 'phone.low', 'phone.yes');
+  await page.still();
+  assert.equal(await advised.inputValue(), '', 'the number went with its answers');
+  const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().endsWith('/facts'));
+  await page.getByRole('button', { name: say('phone.note_record') }).click();
+  const [note] = (await sent).postDataJSON().facts;
+  assert.equal(note.low, 'yes');
+  assert.ok(note.advised.startsWith(sentence('interlock.low_now.what')), note.advised);
 });
 
 /** All that the phone desk asks where nobody is chosen, said. */

@@ -15,22 +15,25 @@ let here = location.pathname + location.search;
 
 type Listener = (place: Place) => void;
 const listeners = new Set<Listener>();
-let guard: (() => boolean) | undefined;
+const guards = new Map<() => boolean, string>();
 
-/** While `unsaved` says yes, leaving the page asks. Returns the way to lift it. */
-export function guardLeaving(unsaved: () => boolean): () => void {
-  guard = unsaved;
+/** While `unsaved` says yes, leaving the page asks `question`: each of several on a page has its say. Returns the way to lift it. */
+export function guardLeaving(unsaved: () => boolean, question = say('page.leave')): () => void {
+  guards.set(unsaved, question);
   const onUnload = (event: BeforeUnloadEvent): void => {
     if (unsaved()) event.preventDefault();
   };
   addEventListener('beforeunload', onUnload);
   return () => {
-    if (guard === unsaved) guard = undefined;
+    guards.delete(unsaved);
     removeEventListener('beforeunload', onUnload);
   };
 }
 
-const mayLeave = (): boolean => !guard?.() || confirm(say('page.leave'));
+function mayLeave(): boolean {
+  const owed = [...guards].find(([unsaved]) => unsaved());
+  return owed === undefined || confirm(owed[1]);
+}
 
 function onPop(): void {
   if (location.pathname + location.search === here) return; // only the place on the page changed: the skip link
@@ -38,7 +41,7 @@ function onPop(): void {
     history.pushState(null, '', here);
     return;
   }
-  guard = undefined;
+  guards.clear();
   arrive();
 }
 
@@ -51,7 +54,7 @@ function arrive(): void {
 
 export function go(href: string, how: 'push' | 'replace' = 'push'): void {
   if (how === 'push' && !mayLeave()) return;
-  guard = undefined;
+  guards.clear();
   history[how === 'push' ? 'pushState' : 'replaceState'](null, '', href);
   arrive();
   scrollTo(0, 0);

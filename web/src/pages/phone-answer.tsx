@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { useEffect } from 'preact/hooks';
 import type { Doc } from '../document';
 import type { Person, PhoneAnswer, PhoneAsk } from '../model';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
@@ -96,12 +97,21 @@ function useOnLine(person: Picked, doc: Doc<Person>, again: () => void): OnLine 
   return { person, doc, recorder };
 }
 
-/** What was advised, in words: what is read back, or why there is no number. */
-const advised = (answer: PhoneAnswer | null): string => {
+const refused = (answer: PhoneAnswer | null): string => {
   const { refusal } = answer?.card ?? {};
-  if (answer?.read_back) return plain(answer.read_back.say);
   return refusal ? [refusal.what, plain(refusal.do_this)].join(' ') : '';
 };
+
+/** What was advised, in words: what is read back, or why there is no number. */
+const advised = (answer: PhoneAnswer | null): string => (answer?.read_back ? plain(answer.read_back.say) : refused(answer));
+
+/** The call is on record: its note, or what was said to whoever is ill. */
+function useKept({ outcome }: Recorder, kept: () => void): void {
+  useEffect(() => {
+    if (outcome.kind !== 'recorded') return;
+    if (outcome.attempt.facts.some(({ what }) => what === 'contact made' || what === 'phone advice')) kept();
+  }, [outcome]);
+}
 
 /** Instead of an answer that is not to be said any more: there is no number until the question is asked again. */
 export const TakenBack = ({ gone }: { gone: Gone }): JSX.Element => (
@@ -119,16 +129,19 @@ export function PersonAnswer({
   answer,
   gone,
   asked,
-  again,
+  ask,
+  kept,
 }: {
   person: Picked;
   doc: Doc<Person>;
   answer: PhoneAnswer | null;
   gone: Gone | null;
   asked: PhoneAsk;
-  again: () => void;
+  ask: () => Promise<PhoneAnswer | null>;
+  kept: () => void;
 }): JSX.Element {
-  const line = useOnLine(person, doc, again);
+  const line = useOnLine(person, doc, () => void (answer && ask()));
+  useKept(line.recorder, kept);
   const unsure = doc.stale && answer?.card.state === 'dial'; // as on a visit: somebody may have given it since
   return (
     <>
@@ -137,7 +150,15 @@ export function PersonAnswer({
         {gone && <TakenBack gone={gone} />}
         {answer && !gone && (unsure ? <NoNumber /> : <OfPerson {...line} answer={answer} />)}
       </div>
-      {doc.doc && <CallNote person={doc.doc} recorder={line.recorder} asked={asked} advised={advised(answer)} />}
+      {doc.doc && (
+        <CallNote
+          person={doc.doc}
+          recorder={line.recorder}
+          asked={asked}
+          advised={advised(answer)}
+          workOut={async () => refused(await ask())}
+        />
+      )}
       <OutcomeDialog recorder={line.recorder} />
       <Receipt recorder={line.recorder} />
     </>

@@ -1,7 +1,7 @@
 // The note of a call, written while it is answered: who rang, what was said and advised, with or without a dose. What was asked first at the desk
 // is in it already.
 import type { JSX } from 'preact';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import { FactFields } from '../facts/fact-fields';
 import { fieldsToDraft, missing, startValues, wantedOf } from '../facts/draft';
 import { useForms } from '../facts/forms';
@@ -18,14 +18,24 @@ const known = ['meeting', 'outcome', 'low', 'not_eating', 'drowsy', 'ketones'];
 /** Not asked and not measured are not known. */
 const yesNo = (said: string | undefined): string => (said === 'yes' || said === 'no' ? said : 'unknown');
 
+/** To one of what a note of a call keeps. */
+export const saidYes = ({ low_now, not_eating, drowsy, ketones }: PhoneAsk): boolean =>
+  [low_now, not_eating, drowsy, ketones].includes('yes');
+
+/** Whether an answer follows from what was said: who is drowsy is asked no more. */
+const isAsked = ({ low_now, not_eating, drowsy, ketones, travelling, missed }: PhoneAsk): boolean =>
+  drowsy === 'yes' || [low_now, not_eating, drowsy, ketones, travelling, missed].every((said) => said !== undefined && said !== '');
+
 interface Noting {
   person: Person;
   recorder: Recorder;
   asked: PhoneAsk;
   advised: string;
+  /** Asks with the answers as they stand: why there is no number, or nothing where there is one, which nobody has said yet. */
+  workOut: () => Promise<string>;
 }
 
-function Note({ person, recorder, asked, advised, kind }: Noting & { kind: KindSpec }): JSX.Element {
+function Note({ person, recorder, asked, advised, workOut, kind }: Noting & { kind: KindSpec }): JSX.Element {
   const start = (): Values => ({ ...startValues(kind, person, new URLSearchParams()), number: person.who.phone, advised });
   const typed = useTyped<Values>(start());
   const fill = (some: Values): void => {
@@ -34,13 +44,17 @@ function Note({ person, recorder, asked, advised, kind }: Noting & { kind: KindS
     if (!touched) typed.settled(); // nobody typed it: leaving owes nothing
   };
   const form = useFactForm(recorder, typed, () => fill(start()), [kind.title]);
-  // The answer came after the note was begun: it is what was advised, unless somebody wrote otherwise.
+  // What the answers as they stand lead to is what was advised, unless somebody wrote otherwise; it goes with them (H58).
+  const filled = useRef(advised);
   useEffect(() => {
-    if (advised !== '') fill({ advised });
+    if (typed.values['advised'] === filled.current) fill({ advised });
+    filled.current = advised;
   }, [advised]);
-  const submit = (): void => {
+  const submit = async (): Promise<void> => {
+    const changed = typed.values['advised'] === '' && advised === '' && saidYes(asked) && isAsked(asked);
     const values: Values = {
       ...typed.values,
+      ...(changed ? { advised: await workOut() } : {}),
       meeting: 'call',
       outcome: 'reached',
       low: yesNo(asked.low_now),
@@ -60,7 +74,7 @@ function Note({ person, recorder, asked, advised, kind }: Noting & { kind: KindS
         <h2>{say('phone.note')}</h2>
       </header>
       <p class="lead">{say('phone.note_lead')}</p>
-      <Form submit={submit} button={say('phone.note_record')} busy={recorder.busy} refused={form.refused} first={false}>
+      <Form submit={() => void submit()} button={say('phone.note_record')} busy={recorder.busy} refused={form.refused} first={false}>
         <FactFields kind={written} person={person} typed={typed} wrong={form.wrong} />
       </Form>
     </section>

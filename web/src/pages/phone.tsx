@@ -1,7 +1,7 @@
 // The phone desk. With a person their record says what is due and what may be dialled, and nothing of it is typed again; without one the questions
 // that cannot wait come first, and what was not asked is taken for nothing.
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument } from '../document';
 import type { Person, PhoneAnswer, PhoneAsk, PhoneForm } from '../model';
 import { RadioField, SelectField, TextField, UnitsField } from '../parts/fields';
@@ -11,8 +11,10 @@ import { useTitle } from '../parts/title';
 import { Words } from '../parts/text';
 import { isLive } from '../person/insulins';
 import { NextInjection } from '../person/next';
+import { guardLeaving } from '../router';
 import { PersonPick, type Picked } from './person-pick';
 import { PersonAnswer, TakenBack } from './phone-answer';
+import { saidYes } from './phone-note';
 import { PhoneTabs } from './phone-tabs';
 import { useAnswer } from './use-answer';
 import { say } from '../words';
@@ -271,6 +273,16 @@ const unasked: Values = {
   needle: 'first',
 };
 
+/** A yes to what a note of the call keeps is lost with the page, until it is on record: leaving asks (H53). Gives back what to ask and what to call then. */
+function useOwed(picked: Picked | null, asked: PhoneAsk): { mayGo: () => boolean; kept: () => void } {
+  const [kept, setKept] = useState('');
+  const said = JSON.stringify([picked?.id, asked]);
+  const owed = useRef(false);
+  owed.current = picked !== null && saidYes(asked) && kept !== said;
+  useEffect(() => guardLeaving(() => owed.current, say('phone.leave')), []);
+  return { mayGo: () => !owed.current || confirm(say('phone.leave')), kept: () => setKept(said) };
+}
+
 /** What an answer rests on: the record as it is, and which injection is the next one by now. */
 const groundOf = (person: Person | null): string =>
   person ? [person.version, person.next?.state, person.next?.key, person.next?.dose_text].join(' ') : '';
@@ -281,9 +293,12 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
   const [answered, setAnswered] = useState(0); // the first questions at one press: the answer is worked out at once
   const record = useDocument<Person>(picked ? `/api/people/${picked.id}` : '', { everyMinute: picked !== null });
   const desk = useAnswer<PhoneAnswer>('/api/phone', typed.values, { of: groundOf(record.doc), freshen: record.reload });
-  const ask = async (): Promise<void> => {
-    await desk.ask(picked ? askFor(picked, typed.values) : askOf(typed.values));
+  const flags = flagsOf(typed.values);
+  const owed = useOwed(picked, flags);
+  const ask = async (): Promise<PhoneAnswer | null> => {
+    const answer = await desk.ask(picked ? askFor(picked, typed.values) : askOf(typed.values));
     typed.settled();
+    return answer;
   };
   useEffect(() => {
     if (answered > 0 && picked) void ask();
@@ -294,8 +309,10 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
         <PersonPick
           picked={picked}
           pick={(person) => {
+            if (!owed.mayGo()) return;
             setPicked(person);
             typed.change(unasked); // what one person said is nobody else's (H55)
+            typed.settled();
             desk.clear();
           }}
         />
@@ -317,8 +334,9 @@ function Desk({ form }: { form: PhoneForm }): JSX.Element {
             doc={record}
             answer={desk.answer}
             gone={desk.gone}
-            asked={flagsOf(typed.values)}
-            again={() => void (desk.answer && ask())}
+            asked={{ ...flags, missed: typedIn(typed.values, 'missed') as Said }}
+            ask={ask}
+            kept={owed.kept}
           />
         )}
         {!picked && (

@@ -32,7 +32,8 @@ export interface Answering<T> {
   /** The answer that was given is not to be shown. */
   gone: Gone | null;
   refused: Refused | null;
-  ask: (body: unknown) => Promise<void>;
+  /** Gives back what it sets, or null where there is none, or something else was asked since. */
+  ask: (body: unknown) => Promise<T | null>;
   clear: () => void;
   /** What is wrong with a field, by its name in the request; of a field in a list, its name there. */
   wrong: (name: string) => string | undefined;
@@ -76,18 +77,19 @@ export function useAnswer<T>(path: string, said: unknown, ground?: Ground): Answ
   const asking = useRef<unknown>(null);
   const isOld = useIsOld(state.answer, ground !== undefined);
   const at = fieldOf(state.refused).replace(/^\/(\w+\/\d+\/)?/, '');
-  const ask = async (body: unknown): Promise<void> => {
+  const ask = async (body: unknown): Promise<T | null> => {
     const about = latest.current;
-    if (state.busy && asking.current === about) return; // on its way already
+    if (state.busy && asking.current === about) return null; // on its way already
     asking.current = about;
     setState({ ...nothing, busy: true });
     await groundNow.current?.freshen();
     const restsOn = groundNow.current?.of ?? ''; // before it is asked: what changes on the way takes the answer back
     const reply = await post<T>(path, body);
-    if (asking.current !== about) return; // something else was said and asked about since
+    if (asking.current !== about) return null; // something else was said and asked about since
     if (reply.kind === 'ok') setState({ ...nothing, answer: reply.value, about, ground: restsOn });
     else if (reply.kind === 'unreached') setState({ ...nothing, refused: unreached });
     else setState({ ...nothing, refused: reply.kind === 'ask' ? null : reply.refused });
+    return reply.kind === 'ok' ? reply.value : null;
   };
   const wrong = (name: string): string | undefined => (at === name ? state.refused?.what : undefined);
   const answer = state.about === said ? state.answer : null;
