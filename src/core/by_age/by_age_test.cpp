@@ -5,6 +5,7 @@
 #include <string>
 
 #include "embedded/by_age_tables.hpp"
+#include "support/printed_table.hpp"
 
 namespace penstock::by_age {
 namespace {
@@ -39,15 +40,8 @@ std::string code(const Payload& what, const Known& known) {
   return odd ? odd->code : "usual";
 }
 
-// The cell of that column in the row with that id.
 std::string cell(std::string_view id, int column) {
-  std::string_view text = embedded::by_age_tables().front().data;
-  const auto start = text.find("\n" + std::string(id) + "\t");
-  EXPECT_NE(start, std::string_view::npos) << id;
-  auto line = text.substr(start + 1);
-  line = line.substr(0, line.find('\n'));
-  for (; column > 0; --column) line.remove_prefix(line.find('\t') + 1);
-  return std::string(line.substr(0, line.find('\t')));
+  return penstock::cell(embedded::by_age_tables().front().data, id, column);
 }
 
 TEST(ByAge, H25_WhatIsUsualForAChildRestsOnItsRow) {

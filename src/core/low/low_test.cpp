@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 
 #include "core/journal/journal.hpp"
+#include "embedded/low_tables.hpp"
+#include "support/printed_table.hpp"
 
 namespace penstock::low {
 namespace {
@@ -17,6 +19,44 @@ TEST(Low, H63_AChildsSugarGoesByWeightAndAnAdultsIsFifteenGrams) {
   EXPECT_EQ(sugar_grams(17, TenthsKg{301}), 15);
   EXPECT_EQ(sugar_grams(17, std::nullopt), std::nullopt);
   EXPECT_EQ(sugar_grams(18, std::nullopt), 15);
+}
+
+std::string row(std::string_view id, int column) {
+  return cell(embedded::low_tables().front().data, id, column);
+}
+std::string grams(std::optional<std::int32_t> some) {
+  return some ? std::to_string(*some) : "none";
+}
+std::string kilograms(TenthsKg weight) {
+  EXPECT_EQ(weight.tenths % 10, 0) << "the table has whole kilograms";
+  return std::to_string(weight.tenths / 10);
+}
+
+// T310 to T313 and T072, cell by cell: a change in the table or in the code alone shows here.
+TEST(Low, H63_H61_SugarWeightsAndTheLimitAreThoseOfTheTable) {
+  const int child = 7;
+  const TenthsKg least{small_child.tenths - 1}, most{larger_child.tenths + 1};
+  EXPECT_EQ(row("T311", 2), "below " + kilograms(small_child) + " kg");
+  EXPECT_EQ(row("T311", 3), grams(sugar_grams(child, least)));
+  EXPECT_EQ(row("T312", 2), kilograms(small_child) + "-" + kilograms(larger_child) + " kg");
+  EXPECT_EQ(row("T312", 3), grams(sugar_grams(child, small_child)));
+  EXPECT_EQ(row("T312", 3), grams(sugar_grams(child, larger_child)));
+  EXPECT_EQ(row("T313", 2), "above " + kilograms(larger_child) + " kg");
+  EXPECT_EQ(row("T313", 3), grams(sugar_grams(child, most)));
+  for (const auto* id : {"T311", "T312", "T313"}) EXPECT_EQ(row(id, 4), "g") << id;
+  EXPECT_EQ(row("T310", 2), "adults");
+  EXPECT_EQ(row("T310", 3), grams(Care{}.grams) + " g; test again after " +
+                                std::to_string(Care{}.minutes) + " min");
+  EXPECT_EQ(sugar_grams(18, std::nullopt), Care{}.grams);
+  // The pair: mmol/L in its own column, mg/dL in the condition.
+  EXPECT_EQ(consensus_limit.unit, GlucoseUnit::mmol_l);
+  EXPECT_EQ(row("T072", 4), "mmol/L");
+  EXPECT_EQ(row("T072", 3), format_fixed(consensus_limit.value, 1));
+  const auto pair = row("T072", 2);
+  ASSERT_TRUE(pair.ends_with(" mg/dL"));
+  const Glucose same{GlucoseUnit::mg_dl, std::stoi(pair)};
+  EXPECT_FALSE(is_below(same, consensus_limit));
+  EXPECT_TRUE(is_below({GlucoseUnit::mg_dl, same.value - 1}, consensus_limit));
 }
 
 Fact fact(std::uint64_t number, Payload what) {

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "embedded/warmth_tables.hpp"
+#include "support/printed_table.hpp"
 
 namespace penstock::warmth {
 namespace {
@@ -23,15 +24,6 @@ std::string_view file(std::string_view path) {
   }
   ADD_FAILURE() << path;
   return {};
-}
-/// The cell of that column (0 the id) in the row with that id.
-std::string cell(std::string_view text, std::string_view id, int column) {
-  const auto start = text.find("\n" + std::string(id) + "\t");
-  EXPECT_NE(start, std::string_view::npos) << id;
-  auto line = text.substr(start + 1);
-  line = line.substr(0, line.find('\n'));
-  for (; column > 0; --column) line.remove_prefix(line.find('\t') + 1);
-  return std::string(line.substr(0, line.find('\t')));
 }
 std::string heat(std::string_view id, int column) {
   return cell(file("data/reference/heat.tsv"), id, column);
