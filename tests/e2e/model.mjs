@@ -171,7 +171,7 @@ export function unread() {
     .map(([, name]) => name);
 }
 
-const methods = { useDocument: 'GET', get: 'GET', post: 'POST', postText: 'POST' };
+const methods = { useDocument: 'GET', get: 'GET', post: 'POST', postText: 'POST', erase: 'DELETE' };
 
 /** A literal path as the model writes it, each hole a name in braces; undefined for one that is handed in. */
 function pathOf(node) {

@@ -185,6 +185,7 @@ async function withPicture(person) {
     photo_consent: true,
   };
   await record(person, [fact('skin examined', examined)]);
+  return sent.document.photo;
 }
 
 test('what is asked and written holds what the model says, refusals, questions and conflicts, too', async () => {
@@ -193,8 +194,13 @@ test('what is asked and written holds what the model says, refusals, questions a
   const about = `/api/people/${person}`;
   const month_ago = new Date(Date.parse((await get('/api/clinic')).now) - 28 * 86_400_000).toISOString();
   await record(person, [fact('sharps box given', { box: crypto.randomUUID(), holds_needles: 4, happened: month_ago })]);
-  await withPicture(person);
+  const photo = await withPicture(person);
   await readPerson(person);
+  const erase = (reason) => ask('DELETE /api/people/{id}/photos/{photo}', `${about}/photos/${photo}?reason=${reason}`);
+  assert.equal((await erase('')).document.refused.code, 'desk.reason_missing');
+  assert.equal((await erase('consent%20withdrawn')).document.erased, true);
+  const { examinations } = await get('/api/people/{id}/places', `${about}/places`);
+  assert.ok(examinations.some(({ photo_text: gone }) => gone !== ''));
   const note = (version) => ({ seen_version: version, facts: [fact('note', { text: 'Wants the large print.' })] });
   assert.equal((await post('/api/people/{id}/facts', `${about}/facts`, note(1))).status, 409);
   assert.equal((await post('/api/people', undefined, example('/api/people'))).status, 200);

@@ -14,6 +14,7 @@ import {
   openPage,
   printed,
   say,
+  sentence,
   sidewaysAt,
   startBench,
   startBrowser,
@@ -383,6 +384,55 @@ test('look and feel: a known area is followed up, something new is drawn, a pict
   await shown.scrollIntoViewIfNeeded();
   await page.waitForFunction(() => (document.querySelector('.examinations img')?.naturalWidth ?? 0) > 0);
   keptQuiet(page, 'the examination');
+});
+
+test('a picture whose consent is withdrawn is erased by keyboard, with the reason; the site check says so', async () => {
+  const page = await openPage(browser, bench);
+  const { id } = somebody();
+  await openSkin(page, id);
+  const button = page.getByRole('button', { name: say('skin.photo_erase') });
+  await page.emulateMedia({ media: 'print' });
+  assert.equal(await button.isVisible(), false, 'it is not printed');
+  await page.emulateMedia({ media: null });
+  const dialog = page.getByRole('dialog', { name: say('skin.photo_erase') });
+  await button.press('Enter');
+  await dialog.getByText(say('skin.photo_erase_text')).waitFor();
+  await page.keyboard.press('Escape');
+  await dialog.waitFor({ state: 'detached' });
+  assert.equal(await button.evaluate((element) => element === document.activeElement), true, 'the focus is back where it was');
+  await button.press('Enter');
+  const reason = dialog.getByLabel(say('page.reason'));
+  assert.equal(await reason.inputValue(), say('skin.photo_erase_why'));
+  await axeFindsNothing(page, 'the question before a picture is erased');
+  for (const [width, height] of sizes) {
+    await page.setViewportSize({ width, height });
+    await nothingSideways(page, `the question before a picture is erased at ${width}`);
+    const over = await dialog.evaluate((box) => box.scrollWidth - box.clientWidth);
+    assert.ok(over <= 0, `the question at ${width} scrolls sideways by ${over} pixels`);
+  }
+  await reason.fill('');
+  await reason.press('Enter');
+  assert.equal(await reason.evaluate(({ validity }) => validity.valueMissing), true, 'it needs a reason');
+  await reason.fill('x'.repeat(5_000));
+  await reason.press('Enter');
+  await dialog.getByText(say('page.nothing_changed')).waitFor();
+  await page.waitForFunction(() => document.activeElement?.matches('.answer') ?? false); // a refusal takes the focus, once it is drawn
+  await page.route('**/photos/*', (route) => (route.request().method() === 'DELETE' ? route.abort() : route.continue()));
+  await reason.fill('She wants no pictures kept.');
+  await reason.press('Enter');
+  await dialog.getByText(say('skin.photo_erase_unreached')).waitFor();
+  assert.equal((await json(bench, `/api/people/${id}/places`)).examinations[0].photo_text, '', 'the picture is still here');
+  await page.unroute('**/photos/*');
+  await tabTo(page, () => dialog.getByRole('button', { name: say('skin.photo_erase_button') }));
+  await page.keyboard.press('Enter');
+  const gone = page.locator('.examinations').getByText(sentence('site.photo_erased'));
+  await gone.waitFor();
+  await dialog.waitFor({ state: 'detached' });
+  await page.waitForFunction((said) => document.activeElement?.textContent === said, sentence('site.photo_erased'));
+  assert.equal(await page.locator('.examinations img').count(), 0);
+  assert.equal(await button.count(), 0);
+  assert.match((await newest(bench, id, 'note')).text, /She wants no pictures kept\.$/);
+  keptQuiet(page, 'erasing a picture');
 });
 
 test('rules and body are prefilled with what holds, and said whole', async () => {

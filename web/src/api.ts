@@ -61,5 +61,8 @@ export const post = <T>(path: string, body: unknown): Promise<Reply<T>> =>
     body: JSON.stringify(body),
   });
 
+/** All that is said stands in the address. */
+export const erase = <T>(path: string): Promise<Reply<T>> => call(path, { method: 'DELETE', headers: { accept: 'application/json' } });
+
 export const postText = <T>(path: string, text: string | Blob, type: string): Promise<Reply<T>> =>
   call(path, { method: 'POST', headers: { 'content-type': type, accept: 'application/json' }, body: text });

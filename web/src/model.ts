@@ -489,7 +489,15 @@ export interface PlacesPage extends Versioned {
   lows: { title: string; text: Rich; records: RecordAction[] } | null;
   areas: AreaRow[];
   areas_empty: string;
-  examinations: { when_text: string; by_text: string; sentence: Rich; photo?: { href: string; alt: string } }[];
+  examinations: {
+    id: string;
+    when_text: string;
+    by_text: string;
+    sentence: Rich;
+    /** That its picture was erased; empty: it was not. */
+    photo_text: string;
+    photo?: { digest: string; href: string; alt: string };
+  }[];
   /** Injections of the last four weeks, newest first: where they went, and a place to note where it really was. */
   injections: {
     id: string;
@@ -742,6 +750,12 @@ export interface KeptPhoto {
   photo: string;
 }
 
+/** For programs: what is shown afterwards comes with the page. DELETE /api/people/{id}/photos/{photo}: `erased` false where it was gone already. */
+export interface ErasedPhoto {
+  photo: string;
+  erased: boolean;
+}
+
 export type FieldKind = 'units' | 'number' | 'text' | 'long' | 'date' | 'time' | 'choice' | 'flag' | 'glucose' | 'hba1c';
 /** Where the choices come from that only the person's own page knows. */
 export type Source = 'cartridges' | 'pens' | 'lines' | 'needles';
@@ -842,6 +856,7 @@ export interface Answers {
   'GET /api/people/{id}/visit-sheet': VisitSheet;
   'GET /api/people/{id}/pen-tests/{fact}': PenTestSheet;
   'POST /api/people/{id}/photos': KeptPhoto;
+  'DELETE /api/people/{id}/photos/{photo}': ErasedPhoto;
   'GET /api/people/{id}/place-plan': PlacePlanSheet;
   'GET /api/people/{id}/places': PlacesPage;
   'GET /api/people/{id}/steps': Sheet;

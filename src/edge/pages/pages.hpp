@@ -119,6 +119,12 @@ struct Tagged {
 /// How what somebody looks for is folded, to be found in a row's search key.
 using FoldFunction = std::string (*)(std::string_view utf8);
 
+/// A picture of skin, and whether it was erased since: then its digest is all that is left.
+struct Picture {
+  std::string digest;
+  bool erased = false;
+};
+
 using TaggedRows = std::function<Result<Tagged>(const std::string& tag)>;
 
 /// What a page may ask for. Zones, identities and rows come in as functions: a page reads no clock,
@@ -131,7 +137,7 @@ struct Asked {
   People people = {};
   /// Of a page over everybody: somebody's record could not be worked out, or is missing.
   bool incomplete = false;
-  std::vector<std::string> pictures = {};  ///< digests of those that are still kept
+  std::vector<Picture> pictures = {};  ///< those that are here, and those that were erased
   /// What other journals say of the person's pens and cartridges (H13).
   std::vector<ledger::Claim> elsewhere = {};
   NewId new_id = {};

@@ -158,9 +158,9 @@ Result<json::Value> Desk::Inside::write_page(const Wanted& page, const Among& am
   if (among.people != nullptr) asked.people = *among.people;
   asked.incomplete = among.incomplete;
   if (has(row.needs, Needs::pictures)) {
-    auto kept = kept_pictures(whose);
-    if (!kept) return kept.error();
-    asked.pictures = *std::move(kept);
+    auto found = pictures_of(whose);
+    if (!found) return found.error();
+    asked.pictures = *std::move(found);
   }
   if (has(row.needs, Needs::elsewhere)) {
     const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {

@@ -131,14 +131,13 @@ Result<void> Desk::Inside::let_wait(store::WriteTx& tx, const Chart& person, con
   return tx.put_setting(name_of_waiting(person.journal), lines);
 }
 
-Result<std::vector<std::string>> Desk::Inside::kept_pictures(Id person) {
-  std::vector<std::string> out;
+Result<std::vector<pages::Picture>> Desk::Inside::pictures_of(Id person) {
+  std::vector<pages::Picture> out;
   const auto read = ports.store->read([&](store::ReadTx& tx) -> Result<void> {
     const auto blobs = tx.blobs(person);
     if (!blobs) return blobs.error();
     out.clear();
-    for (const auto& blob : *blobs)
-      if (!blob.erased) out.push_back(to_text(blob.digest));
+    for (const auto& blob : *blobs) out.push_back({to_text(blob.digest), blob.erased});
     return {};
   });
   if (!read) return read.error();

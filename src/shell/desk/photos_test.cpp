@@ -110,6 +110,8 @@ TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   examine(photo);
   const auto page = [&] { return json::to_text(TestBench::must(bench.page(who, "/places"))); };
   EXPECT_NE(page().find("/photos/" + photo), std::string::npos);
+  const auto told = words::english().text("site.photo_erased", {});
+  EXPECT_EQ(page().find(told), std::string::npos);
   EXPECT_EQ(bench.desk().erase_photo(who, photo, " ", bench.desk().caller()).error().code,
             codes::reason_missing);
   EXPECT_EQ(bench.desk()
@@ -130,6 +132,7 @@ TEST_F(Photos, H29_ErasingNeedsAReasonAndTheJournalSaysIt) {
   ASSERT_FALSE(gone);
   EXPECT_EQ(gone.error().code, codes::photo_erased);
   EXPECT_EQ(page().find("/photos/" + photo), std::string::npos) << "no link to what is gone";
+  EXPECT_NE(page().find(told), std::string::npos) << "and the examination says so";
   // Sent again it is gone already, and is not noted twice.
   EXPECT_FALSE(TestBench::must(bench.desk().erase_photo(who, photo, "again", bench.desk().caller()))
                    .find("erased")

@@ -64,6 +64,7 @@ export function Form({
   refused,
   children,
   cancel,
+  cancelled = say('form.cancel'),
   first = true,
 }: {
   submit: () => void;
@@ -73,6 +74,8 @@ export function Form({
   children: ComponentChildren;
   /** Where to go, or what to do, instead. */
   cancel?: string | (() => void);
+  /** What that is called. */
+  cancelled?: string;
   first?: boolean;
 }): JSX.Element {
   const answer = useRef<HTMLDivElement>(null);
@@ -99,12 +102,12 @@ export function Form({
         </button>
         {typeof cancel === 'string' && (
           <a class="act plain" href={cancel}>
-            {say('form.cancel')}
+            {cancelled}
           </a>
         )}
         {typeof cancel === 'function' && (
           <button type="button" class="act plain" onClick={cancel}>
-            {say('form.cancel')}
+            {cancelled}
           </button>
         )}
       </p>

@@ -1,9 +1,12 @@
-// A picture of the skin: made small in the browser, kept only with the person's consent, sent when the form is.
+// A picture of the skin: made small in the browser, kept only with the person's consent, sent when the form is; erased when the consent is withdrawn.
 import type { JSX } from 'preact';
-import { useEffect, useId, useRef } from 'preact/hooks';
-import { postText, type Refused } from '../api';
-import type { KeptPhoto } from '../model';
-import { CheckField } from '../parts/fields';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import { erase, postText, type Refused, type Reply } from '../api';
+import type { ErasedPhoto, KeptPhoto, PlacesPage } from '../model';
+import { Dialog } from '../parts/dialog';
+import { CheckField, TextField } from '../parts/fields';
+import { Form, useTyped } from '../parts/form';
+import { Say, Words } from '../parts/text';
 import { say } from '../words';
 
 const longest_px = 1600; // a hand's breadth of skin at a tenth of a millimetre, and a file that any network takes
@@ -105,5 +108,78 @@ export function PhotoField({
       )}
       {wrong && <p class="why">{wrong}</p>}
     </div>
+  );
+}
+
+export type Examination = PlacesPage['examinations'][number];
+
+/** Nobody knows whether it was erased; asked again, the server notes it once. */
+function MaybeErased(): JSX.Element {
+  return (
+    <div class="refusal" role="alert">
+      <Say level="caution" word={say('page.caution')}>
+        {say('skin.photo_erase_unreached')}
+      </Say>
+      <p class="after">{say('outcome.not_saved_do')}</p>
+    </div>
+  );
+}
+
+/** Asks first, and for the reason: what is erased does not come back. `erased`: it is gone, and the page is to be fetched again. */
+export function ErasePhoto({
+  person,
+  of,
+  photo,
+  erased,
+  close,
+}: {
+  person: string;
+  of: Examination;
+  photo: NonNullable<Examination['photo']>;
+  erased: () => Promise<void>;
+  close: () => void;
+}): JSX.Element {
+  const typed = useTyped({ reason: say('skin.photo_erase_why') });
+  const [busy, setBusy] = useState(false);
+  const [answer, setAnswer] = useState<Reply<ErasedPhoto> | null>(null);
+  const leave = (): void => {
+    typed.settled();
+    close();
+  };
+  const submit = async (): Promise<void> => {
+    if (busy) return;
+    setBusy(true);
+    setAnswer(null);
+    const reason = encodeURIComponent(typed.values.reason.trim());
+    const reply = await erase<ErasedPhoto>(`/api/people/${person}/photos/${photo.digest}?reason=${reason}`);
+    if (reply.kind === 'ok') {
+      typed.settled();
+      return erased();
+    }
+    setBusy(false);
+    setAnswer(reply);
+  };
+  return (
+    <Dialog title={say('skin.photo_erase')} close={leave}>
+      <p>
+        <b>{of.when_text}</b> <Words text={of.sentence} />
+      </p>
+      <p class="photo">
+        <img src={photo.href} alt={photo.alt} />
+      </p>
+      <p>{say('skin.photo_erase_text')}</p>
+      <Form
+        submit={() => void submit()}
+        button={say('skin.photo_erase_button')}
+        busy={busy}
+        first={false}
+        cancel={leave}
+        cancelled={say('skin.photo_erase_keep')}
+        refused={answer && 'refused' in answer ? answer.refused : null}
+      >
+        <TextField {...typed.field('reason', say('page.reason'))} needed />
+        {answer?.kind === 'unreached' && <MaybeErased />}
+      </Form>
+    </Dialog>
   );
 }

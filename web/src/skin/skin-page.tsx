@@ -1,6 +1,6 @@
 // "Skin and places": the body, what lies on it, what was seen and felt there over time, and where injections went.
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { useDocument, useFresh, type Doc } from '../document';
 import type { AreaRow, PlacesPage } from '../model';
 import { Notices } from '../parts/notice';
@@ -12,6 +12,7 @@ import { PersonFrame, type InFrame } from '../person/frame';
 import { SkinBench } from './bench';
 import { saidOf, textOf } from './fields';
 import { centimetres } from './lengths';
+import { ErasePhoto, type Examination } from './photo';
 import { PlaceKey, PlacesWords, ReachView } from './sections';
 import { say } from '../words';
 
@@ -157,7 +158,28 @@ function Areas({ page }: { page: PlacesPage }): JSX.Element {
   );
 }
 
-function Examinations({ page }: { page: PlacesPage }): JSX.Element {
+function Photo({ of, ask }: { of: Examination; ask: () => void }): JSX.Element | null {
+  if (!of.photo) return null;
+  return (
+    <div class="photo">
+      <a href={of.photo.href} target="_blank" rel="noopener">
+        <img src={of.photo.href} alt={of.photo.alt} loading="lazy" />
+      </a>
+      <button type="button" class="act plain slim" onClick={ask}>
+        {say('skin.photo_erase')}
+        <span aria-hidden="true">…</span>
+        <span class="vh">: {of.when_text}</span>
+      </button>
+    </div>
+  );
+}
+
+function Examinations({ page, reload }: { page: PlacesPage; reload: () => Promise<void> }): JSX.Element {
+  const [asked, ask] = useState<Examination | null>(null);
+  const [erased, setErased] = useState('');
+  const gone = useRef<HTMLParagraphElement>(null);
+  // The button is gone with the picture: where it was, is said what became of it.
+  useEffect(() => gone.current?.focus(), [erased]);
   return (
     <section class="sec examinations">
       <header>
@@ -166,23 +188,39 @@ function Examinations({ page }: { page: PlacesPage }): JSX.Element {
       {page.examinations.length === 0 && <p>{say('skin.checks_none')}</p>}
       <ol>
         {page.examinations.map((one) => (
-          <li class={one.photo ? 'with-photo' : undefined}>
+          <li key={one.id} class={one.photo ? 'with-photo' : undefined}>
             <p class="when">
               <b>{one.when_text}</b>
               <br />
               <span class="soft">{one.by_text}</span>
             </p>
-            <p>
-              <Words text={one.sentence} />
-            </p>
-            {one.photo && (
-              <a class="photo" href={one.photo.href} target="_blank" rel="noopener">
-                <img src={one.photo.href} alt={one.photo.alt} loading="lazy" />
-              </a>
-            )}
+            <div>
+              <p>
+                <Words text={one.sentence} />
+              </p>
+              {one.photo_text !== '' && (
+                <p class="soft" tabIndex={-1} ref={one.id === erased ? gone : null}>
+                  {one.photo_text}
+                </p>
+              )}
+            </div>
+            <Photo of={one} ask={() => ask(one)} />
           </li>
         ))}
       </ol>
+      {asked?.photo && (
+        <ErasePhoto
+          person={page.id}
+          of={asked}
+          photo={asked.photo}
+          erased={async () => {
+            await reload();
+            setErased(asked.id);
+            ask(null);
+          }}
+          close={() => ask(null)}
+        />
+      )}
     </section>
   );
 }
@@ -301,8 +339,8 @@ function Basis({ page }: { page: PlacesPage }): JSX.Element {
   );
 }
 
-function SkinDocument(inside: Inside): JSX.Element {
-  const { page } = inside;
+function SkinDocument(inside: Inside & { places: Doc<PlacesPage> }): JSX.Element {
+  const { page, places, doc } = inside;
   const [asked, setAsked] = useState({ injection: '', turn: 0 });
   return (
     <>
@@ -312,7 +350,13 @@ function SkinDocument(inside: Inside): JSX.Element {
       <ReachView reach={page.reach} />
       <Areas page={page} />
       <Rotation page={page} ask={(injection) => setAsked({ injection, turn: asked.turn + 1 })} />
-      <Examinations page={page} />
+      <Examinations
+        page={page}
+        reload={async () => {
+          await places.reload();
+          void doc.reload(); // the record has one entry more
+        }}
+      />
       <Basis page={page} />
       <div class="low-apart">
         <LowBox low={page.low} />
@@ -327,7 +371,7 @@ function Loaded({ inside, doc }: { inside: InFrame; doc: Doc<PlacesPage> }): JSX
     <>
       <Notices notices={inside.person.notices.filter(({ level }) => level === 'stop')} class="notices top" />
       <ShownIn of={doc} title={say('tab.sites')}>
-        {(page) => <SkinDocument {...inside} page={page} />}
+        {(page) => <SkinDocument {...inside} page={page} places={doc} />}
       </ShownIn>
     </>
   );

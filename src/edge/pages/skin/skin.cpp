@@ -32,7 +32,7 @@ struct PlacesWriter {
   Sites sites;
   std::optional<places::Body> body;
   std::vector<Zone> allowed;
-  std::vector<std::string> pictures;  ///< digests of those that are still kept
+  std::vector<Picture> pictures;  ///< those that are here, and those that were erased
 
   std::string first_name() const {
     const auto& name = person.person.full_name;
@@ -361,8 +361,12 @@ std::string zones_words(const Words& words, const std::vector<Zone>& zones) {
 
 json::Value examination_row(const PlacesWriter& write, const skin::Examination& one) {
   const auto& said_then = one.said;
+  const auto picture = std::ranges::find(write.pictures, said_then.photo, &Picture::digest);
+  const bool known = picture != write.pictures.end();
+  const bool erased = known && picture->erased;
   auto out = json::object(
-      {{"when_text", text(write.words.moment(one.on))},
+      {{"id", json::string(one.fact)},
+       {"when_text", text(write.words.moment(one.on))},
        {"by_text", text(one.by)},
        {"sentence",
         say(write.words, said_then.findings.empty() ? "site.examined_clear" : "site.examined",
@@ -370,13 +374,14 @@ json::Value examination_row(const PlacesWriter& write, const skin::Examination& 
              arg_code("posture", "posture/" + word_of(said_then.posture)),
              arg_text("zones", zones_words(write.words, said_then.zones)),
              arg_count("findings", static_cast<std::int64_t>(said_then.findings.size())),
-             arg_text("text", said_then.text)})}});
-  const bool kept = std::ranges::find(write.pictures, said_then.photo) != write.pictures.end();
-  if (!said_then.photo.empty() && kept) {
+             arg_text("text", said_then.text)})},
+       {"photo_text", text(erased ? said(write.words, "site.photo_erased") : "")}});
+  if (known && !erased) {
     json::add(
         out, "photo",
         json::object(
-            {{"href", text("/api" + href_of(write.person.journal, "/photos/" + said_then.photo))},
+            {{"digest", text(said_then.photo)},
+             {"href", text("/api" + href_of(write.person.journal, "/photos/" + said_then.photo))},
              {"alt", text(said(write.words, "site.photo_alt",
                                {arg_text("day", write.words.day_year(one.on.day()))}))}}));
   }
@@ -498,7 +503,7 @@ json::Value place_forms(const PlacesWriter& write) {
 }  // namespace
 
 json::Value places_page(const Chart& person, const People& people, const Clinic& clinic,
-                        const Caller& caller, const std::vector<std::string>& pictures) {
+                        const Caller& caller, const std::vector<Picture>& pictures) {
   const auto now = now_at(person, caller);
   PlacesWriter write{caller.words,
                      person,

@@ -10,9 +10,9 @@
 
 namespace penstock::pages {
 
-/// `pictures`: digests of those that are still kept.
+/// `pictures`: those that are here, and those that were erased.
 json::Value places_page(const Chart& person, const People& people, const Clinic& clinic,
-                        const Caller& caller, const std::vector<std::string>& pictures);
+                        const Caller& caller, const std::vector<Picture>& pictures);
 
 std::vector<Row> skin_rows();
 

@@ -200,8 +200,8 @@ struct Desk::Inside {
 
   /// Notes that a picture waits for its examination, and erases those that waited for a day (S13).
   Result<void> let_wait(store::WriteTx& tx, const Chart& person, const Digest& fresh);
-  /// Digests of a person's pictures that were not erased.
-  Result<std::vector<std::string>> kept_pictures(Id person);
+  /// A person's pictures: those that are here, and those that were erased.
+  Result<std::vector<pages::Picture>> pictures_of(Id person);
 
   /// Facts of a file that was looked at, and the fact that says so; gives the journal's version.
   /// Error: store::codes::version_conflict, where somebody wrote meanwhile.
