@@ -312,7 +312,7 @@ export interface PenCard {
   empty?: Empty; // no cartridge in it
   sealed: { text: string; pictures: Svg[] };
   notices: Notice[];
-  actions: RecordAction[]; // count the scale, throw away, two-unit test, needle off, left the fridge, temperature …
+  actions: RecordAction[]; // count the scale, throw away, window check, needle off, left the fridge, temperature …
 }
 export interface Forms {
   zone: string;

@@ -292,7 +292,7 @@ TEST(Dial, H64_AfterADryPrimeTheWholePrimeIsPressedAgainNeverOneUnitOfIt) {
   }
 }
 
-// Nurse A18: a two-unit test in the evening; the needle came off.
+// Nurse A18: a window check in the evening; the needle came off.
 TEST(Dial, H64_WhatWasPressedBeforeTheNeedleIsOnPrimesNothingAndStaysInTheCount) {
   DialRequest r = basic();
   r.prime.spent = 2_units;

@@ -53,7 +53,7 @@ struct LeftFridge {
   Id cartridge;
 };
 
-/// The two-unit test: dial 2, press, read the window. This pen proves how its window behaves (H01).
+/// The window check: dial 2, press, read the window. This pen proves how its window behaves (H01).
 struct WindowTested {
   static constexpr std::uint16_t type = 24;
   static constexpr std::string_view name = "window tested";

@@ -713,7 +713,7 @@ TEST(Interlock, AMissedDoseThatTheRecordDoesNotLackIsAskedAbout_H57) {
   EXPECT_EQ(held(look().verdict)->error.code, codes::missed_which);
 }
 
-// nurse A19: a two-unit test in the evening, and the needle came off; what was pressed out stays in
+// nurse A19: a window check in the evening, and the needle came off; what was pressed out stays in
 // a window that counts on, and the plan takes a new needle and primes it whole.
 TEST(Interlock, TheNeedleThatIsOnIsPartOfThePlan_H15_H64) {
   const auto request_of = [](const Story& story) {

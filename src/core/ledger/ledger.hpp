@@ -47,7 +47,7 @@ enum class MarkKind : std::uint8_t {
   prime_left_out,            ///< injected, the steps recorded, and no prime among them
   flow_not_seen,             ///< injected though no insulin had shown (H44)
   window_unclear,            ///< units: what the window showed (H01)
-  window_contradicts_shelf,  ///< the two-unit test says otherwise than the shelf (H01)
+  window_contradicts_shelf,  ///< the window check says otherwise than the shelf (H01)
   scale_disagrees,           ///< units: by how much (H41)
   rest_forgotten,            ///< units: the rest of a part-dose, still owed at the next dose (H39)
   not_from_stock,            ///< loaded as new, though none was at home by the record
@@ -155,7 +155,7 @@ inline constexpr auto fitness_codes = std::to_array<std::string_view>(
      "fitness.frozen", "fitness.too_hot", "fitness.past_expiry", "fitness.past_in_use"});
 std::string_view code_of(Fitness fitness);
 
-/// What the two-unit test dials: two units, or the least above it that a pen of this step can.
+/// What the window check dials: two units, or the least above it that a pen of this step can.
 Units tested_with(Units step);
 
 /// One cartridge, or the one inside a prefilled pen. Always, to the hundredth:
@@ -166,7 +166,7 @@ struct Cartridge {
   Units loaded = Units::zero();  ///< by the first loading; a second one adds nothing
   Units unexplained = Units::zero();
   Units injected = Units::zero();
-  Units primed = Units::zero();  ///< with what two-unit tests pressed out
+  Units primed = Units::zero();  ///< with what window checks pressed out
   Units thrown_away = Units::zero();
   Units left = Units::zero();
 
@@ -233,7 +233,7 @@ bool balanced(const Cartridge& cartridge);
 
 // ---- pens and needles
 
-/// What the two-unit test said.
+/// What the window check said.
 enum class WindowTest : std::uint8_t { none, counts_on, returns_to_zero, unclear };
 
 /// What to do about flow, from the primes on this needle and the ones before (H44).
@@ -306,7 +306,7 @@ struct Pen {
   bool is_given() const { return given_fact.has_value(); }
   /// It was given, and is still there.
   bool is_here() const { return is_given() && !gone; }
-  /// The latest two-unit test before the shelf's word; nothing where it was unclear, or where
+  /// The latest window check before the shelf's word; nothing where it was unclear, or where
   /// neither is known: no plan then (H01).
   std::optional<shelf::Window> window() const;
   FlowState flow() const;
@@ -445,7 +445,7 @@ struct Claim {
 /// The marks `in_other_journal` for things that this ledger has, too (H13).
 std::vector<Mark> clashes(const Ledger& ledger, std::span<const Claim> others);
 
-/// What this pen's window does: as its two-unit test showed, else as the copy says that was made
+/// What this pen's window does: as its window check showed, else as the copy says that was made
 /// when it was given. Not known where the shelf's pen of that name does otherwise, nor where the
 /// shelf has none of that name: the copy may be a file's word, or the shelf was wrong on that day,
 /// and only the pen itself tells (H01).

@@ -96,7 +96,7 @@ struct Pen {
   Units step = Units::zero();
   Units most = Units::zero();  ///< most that one injection can dial
   std::optional<Window>
-      window;  ///< unknown until shelf or two-unit test says so: no plan without it (H01)
+      window;  ///< unknown until shelf or window check says so: no plan without it (H01)
   Presentation takes = Presentation::cartridge;
   Units prime = Units::zero();                ///< before each injection
   Units prime_new_cartridge = Units::zero();  ///< the first time on a new cartridge

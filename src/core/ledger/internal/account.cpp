@@ -139,7 +139,7 @@ void Account::on(const Effective& e, const journal::PenGiven& p) {
   pen_state.given_fact = e.fact->id;
   pen_state.given_when = e.happened;
   pen_state.copy = p.copy;
-  // Another window under the same name: the pen itself tells, by the two-unit test (H01).
+  // Another window under the same name: the pen itself tells, by the window check (H01).
   const auto* before = std::get_if<journal::PenGiven>(&e.fact->payload);
   if (before != nullptr && before->copy.name == p.copy.name && before->copy.window != p.copy.window)
     pen_state.copy.window.reset();
