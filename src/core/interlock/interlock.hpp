@@ -418,6 +418,9 @@ inline constexpr std::string_view in_pen_id = "in pen";
 inline constexpr std::string_view unopened_id = "unopened ";
 
 Verdict decide(const Call& call, const House& house);
+/// Whether a dose was missed, by the hours since the last one, or this one is very late, though not
+/// so many that the number waits (codes::last_dose_long_ago). It is said beside the number (H57).
+bool is_one_missed(const Call& call);
 /// Somebody on record of whom no line says this insulin; empty: no line has anything due. An order
 /// that ended or has not begun is told as that, and none at all as none (H38).
 Verdict no_line(const chart::Chart& person, std::string_view insulin, LocalDay on);

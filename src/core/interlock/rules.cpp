@@ -858,6 +858,13 @@ std::optional<Verdict> first_that_holds(const Case& one) {
 
 namespace penstock::interlock {
 
+bool is_one_missed(const Call& call) {
+  constexpr std::int32_t late = 3;  // of hours_apart, half the time between two. Ours.
+  const auto action = call.insulin.thing.action;
+  return call.flags.last == Flags::Last::hours && !internal::is_for_meals(action) &&
+         call.flags.last_hours >= late * internal::hours_apart(action);
+}
+
 std::span<const Rule> rules() { return internal::all_rules; }
 
 }  // namespace penstock::interlock

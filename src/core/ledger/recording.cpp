@@ -16,6 +16,9 @@ std::optional<Error> beyond_the_pen(const Ledger& ledger, const journal::Injecte
     return odd(codes::ask_more_than_holds,
                {arg_units("dose", dose.units), arg_units("content", cartridge->content)});
   const auto* pen = ledger.pen(cartridge->in_pen.value_or(cartridge->last_pen));
+  if (pen != nullptr && !pen->copy.most.is_zero() && dose.units > pen->copy.most)
+    return odd(codes::ask_more_than_pen,
+               {arg_units("dose", dose.units), arg_units("most", pen->copy.most)});
   if (pen == nullptr || pen->copy.step.is_zero() || is_multiple(dose.units, pen->copy.step))
     return std::nullopt;
   return odd(codes::ask_not_in_steps,

@@ -15,6 +15,8 @@ namespace codes {
 inline constexpr std::string_view ask_not_in_steps = "ask.not_in_steps";  // [dose, step]
 inline constexpr std::string_view ask_more_than_holds =
     "ask.more_than_holds";  // than it held when it was full [dose, content]
+inline constexpr std::string_view ask_more_than_pen =
+    "ask.more_than_pen";  // than one injection with its pen can be [dose, most]
 }  // namespace codes
 
 /// What was read or typed wrongly, or came from elsewhere (H02, H05, H25). Nothing where the

@@ -127,5 +127,84 @@ TEST(DeskPhone, H39_H01_TheSameWhereAWindowThatKeepsCountingHasNoRoom) {
   EXPECT_TRUE(has(flat(Bench::at(clinic.phone(), "/read_back/hear")), "together 60 units"));
 }
 
+std::string answered(const std::string& day, const std::string& more) {
+  return R"("what":"dose answered","line":"00000000000000000000000000000a01","slot":"bedtime","day":")" +
+         day + "\"," + more;
+}
+
+// "The last dose on record is" the one before it.
+TEST(DeskPhone, H07_ADoseThatWasReportedAsTakenIsTheLastOne) {
+  Clinic clinic("2027-03-17T09:00:00+01:00");
+  const auto on_record = [&] { return flat(Bench::at(clinic.page(), "/taken")); };
+  EXPECT_TRUE(has(on_record(), "the last dose on record is 22 units, Mon 15")) << on_record();
+  tell(clinic, answered("2027-03-16", R"("was":"taken")"));
+  EXPECT_TRUE(has(on_record(), "the last dose, Tue 16 at 22:00, was reported as taken"))
+      << on_record();
+}
+
+// What somebody wrote with the outcome of a dose stood nowhere beside the next number.
+TEST(DeskPhone, H53_TheCommentOnTheLastOutcomeStandsBesideTheNextNumber) {
+  Clinic clinic("2027-03-17T09:00:00+01:00");
+  const auto comment = "vomited right after it";
+  tell(clinic, answered("2027-03-16", R"("was":"taken","text":"vomited right after it")"));
+  clinic.set_clock("2027-03-17T21:30:00+01:00");
+  EXPECT_EQ(clinic.refusal(), "");
+  EXPECT_TRUE(has(flat(Bench::at(clinic.page(), "/next/cautions")), comment)) << clinic.all();
+  EXPECT_TRUE(has(flat(Bench::at(clinic.phone(), "/first")), comment));
+  tell(clinic, answered("2027-03-16", R"("was":"taken")"));
+  EXPECT_FALSE(has(flat(Bench::at(clinic.page(), "/next/cautions")), comment));
+}
+
+// Forty hours after the last basal dose a number, and not a word of the one that was missed.
+TEST(DeskPhone, H57_WithoutARecordAMissedBasalDoseIsSaidBesideTheNumber) {
+  Bench bench;
+  const auto card = [&](const std::string& hours) {
+    return Bench::at(
+        Bench::must(bench.page(
+            "/api/phone",
+            R"({"low_now":"no","not_eating":"no","drowsy":"no","ketones":"no","travelling":"no","last_dose":")" +
+                hours +
+                R"(","pen":"reusable-whole-60","insulin":"insulin glargine","strength_units_per_ml":100,"dose_units":"20","left_units":"140","days_in_use":"6","unopened":"1","prime":"not yet"})")),
+        "/card");
+  };
+  for (const auto* hours : {"36", "40", "47"}) {
+    EXPECT_EQ(Bench::at(card(hours), "/state").text, "dial");
+    const auto said = flat(Bench::at(card(hours), "/cautions"));
+    EXPECT_TRUE(has(said, "a dose may have been missed. Do not make up for it")) << said;
+    EXPECT_TRUE(has(said, "phone the prescriber before this dose")) << said;
+  }
+  EXPECT_FALSE(has(flat(card("24")), "may have been missed"));
+  EXPECT_EQ(Bench::at(card("48"), "/state").text, "refused");
+}
+
+// 80 units in one injection, from a pen that ends at 60, were recorded without a word.
+TEST(DeskPhone, H02_H25_MoreThanThePenCanDialIsAskedAboutAndNeverRefused) {
+  Clinic clinic("2027-03-16T22:10:00+01:00");
+  orders(clinic, "80");
+  const auto given = [&](int units, const std::string& more = "") {
+    return code(clinic.inject(units, "2027-03-16T22:05:00+01:00",
+                              "00000000000000000000000000000a02", more));
+  };
+  EXPECT_EQ(given(80), "ask.more_than_pen");
+  EXPECT_EQ(given(80, R"("confirmed":true,)"), "recorded");
+}
+
+// "Between 22:00 and 22:00".
+TEST(DeskPhone, AnHourWithoutMinutesIsSaidAsThatHourOnTheDialCard) {
+  Bench bench("2027-03-16T14:10:00+01:00");
+  const auto person = bench.enrol();
+  Bench::must(bench.record(
+      person,
+      R"({"id":"00000000000000000000000000000a01","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":22}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})"));
+  Bench::must(bench.record(
+      person,
+      R"({"what":"order line checked","happened":"2027-03-02T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +
+          std::string(Bench::reading) + "}"));
+  bench.pen_and_cartridge(person);
+  const auto card = flat(Bench::must(bench.page(person, "/dial-card")));
+  EXPECT_TRUE(has(card, "at 22:00")) << card;
+  EXPECT_FALSE(has(card, "between 22:00")) << card;
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -47,7 +47,8 @@ Rich done_text(const Words& words, const interlock::Dose& dose) {
                         args_of(words, *dose.done, dose));
 }
 
-LastGiven last_given(const order::Order& order, std::string_view insulin) {
+LastGiven last_given(const Chart& person, std::string_view insulin) {
+  const auto& order = person.order;
   LastGiven last;
   for (const order::Given& given : order.given) {
     if (order::is_same_insulin(order::insulin_of(order, given), insulin)) {
@@ -55,6 +56,11 @@ LastGiven last_given(const order::Order& order, std::string_view insulin) {
     } else if (order::is_of_unknown_insulin(order, given)) {
       last.may_be = &given;
     }
+  }
+  for (const auto& [due, taken] : order::only_told(order, person.zone)) {
+    const bool is_it = order::is_same_insulin(order.line(due.line)->text.insulin, insulin);
+    const bool is_later = last.of_it == nullptr || last.of_it->when.at < due.at.at;
+    if (taken && is_it && is_later && (!last.told || last.told->at < due.at.at)) last.told = due.at;
   }
   return last;
 }
@@ -130,6 +136,23 @@ Rich above_text(const Words& words, const Chart& person, const interlock::Dose& 
        arg_text("when", words.moment(found->when)), arg_units("ordered", found->ordered)});
 }
 
+// What was said with the last outcome of a dose of it, for as long as that insulin may act (H53).
+Rich comment_text(const Words& words, const Chart& person, const interlock::Dose& dose,
+                  const When& now) {
+  const journal::DoseAnswered* last = nullptr;
+  for (const auto& one : person.history.facts) {
+    const auto* told = std::get_if<journal::DoseAnswered>(one.payload);
+    const auto* line = told != nullptr ? person.order.line(told->line) : nullptr;
+    if (line != nullptr && now.at - one.happened.at <= outside_said_basal &&
+        order::is_same_insulin(line->text.insulin, dose.line->text.insulin))
+      last = told;
+  }
+  if (last == nullptr || last->text.empty()) return {};
+  return words.sentence("next.outcome_comment", {arg_text("day", words.day_short(last->day)),
+                                                 arg_code("slot", "with/" + word_of(last->slot)),
+                                                 arg_text("text", last->text)});
+}
+
 // More of another insulin went in than its order allows: this dose comes on top of it (H04, H61).
 Rich too_much_text(const Words& words, const interlock::TooMuch& found) {
   return words.sentence(
@@ -145,8 +168,9 @@ std::vector<Rich> beside_texts(const Words& words, const Chart& person, const in
                                const When& now) {
   auto out = last_values_text(words, person, now);
   for (const auto& found : dose.too_much) out.push_back(too_much_text(words, found));
-  for (auto text : {lately_text(words, dose), changed_text(words, dose),
-                    outside_text(words, person, dose, now), above_text(words, person, dose, now)}) {
+  for (auto text :
+       {lately_text(words, dose), changed_text(words, dose), outside_text(words, person, dose, now),
+        above_text(words, person, dose, now), comment_text(words, person, dose, now)}) {
     if (!text.empty()) out.push_back(std::move(text));
   }
   return out;

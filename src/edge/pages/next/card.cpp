@@ -221,8 +221,7 @@ bool at_meal(const CardInput& input) {
 std::string last_given_text(const CardInput& input) {
   if (input.dose == nullptr) return {};
   // Of this insulin, whatever line, version or diary it came under (H52).
-  const auto& order = input.person->order;
-  const auto [last, any] = last_given(order, input.dose->line->text.insulin);
+  const auto [last, any, told] = last_given(*input.person, input.dose->line->text.insulin);
   std::string since;
   if (any != nullptr) {
     const auto at = input.person->zone.when(any->when.at);
@@ -232,13 +231,7 @@ std::string last_given_text(const CardInput& input) {
                         arg_text("time", format_iso(at.minute()))});
   }
   // Told without its injection, it was taken all the same.
-  std::optional<When> told;
-  for (const auto& [due, taken] : order::only_told(order, input.person->zone)) {
-    const bool same =
-        order::is_same_insulin(order.line(due.line)->text.insulin, input.dose->line->text.insulin);
-    if (taken && same && (!told || told->at < due.at.at)) told = due.at;
-  }
-  if (told && (last == nullptr || last->when.at < told->at))
+  if (told)
     return said(*input.words, "step.taken.last_told",
                 {arg_text("day", input.words->day_short(told->day())),
                  arg_text("time", format_iso(told->minute()))}) +

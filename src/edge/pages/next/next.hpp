@@ -91,8 +91,10 @@ Rich trip_text(const Words& words, const Chart& person, const When& now);
 struct LastGiven {
   const order::Given* of_it = nullptr;
   const order::Given* may_be = nullptr;
+  /// A dose after `of_it` that somebody said was taken, without its injection (H07).
+  std::optional<When> told{};
 };
-LastGiven last_given(const order::Order& order, std::string_view insulin);
+LastGiven last_given(const Chart& person, std::string_view insulin);
 /// That the line's dose of now is on record already (H07); empty: it is not.
 Rich done_text(const Words& words, const interlock::Dose& dose);
 /// What the last glucose value on record asks for before this dose: it is a hypo, and no later one

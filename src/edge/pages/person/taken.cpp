@@ -31,9 +31,13 @@ std::vector<json::Value> taken_of(const Words& words, const Chart& person, const
     said_of.push_back(text.insulin);
     const std::vector<Arg> of{arg_text("insulin", text.insulin),
                               arg_strength("strength", text.strength)};
-    const auto [given, any] = last_given(person.order, text.insulin);
+    const auto [given, any, told] = last_given(person, text.insulin);
     auto sentence =
-        given == nullptr
+        told
+            ? words.sentence("taken.last_told",
+                             {of[0], of[1], arg_text("day", words.day_near(told->day(), now.day())),
+                              arg_text("time", format_iso(told->minute()))})
+        : given == nullptr
             ? words.sentence("taken.none", of)
             : words.sentence("taken.last",
                              {of[0], of[1], order::arg_amount("units", *given),

@@ -436,7 +436,11 @@ json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, cons
   input.insulin = call.insulin.thing.name;
   input.strength = call.insulin.thing.strength;
   input.until_it_flows = call.primed == interlock::Call::Primed::not_seen;
-  if (input.until_it_flows) input.first_notes = {caller.words.sentence("phone.dry_said")};
+  if (input.until_it_flows) input.first_notes.push_back(caller.words.sentence("phone.dry_said"));
+  if (interlock::is_one_missed(call))
+    input.first_notes.push_back(caller.words.sentence(
+        "phone.one_missed", {arg_text("insulin", capital(call.insulin.thing.name)),
+                             arg_count("hours", call.flags.last_hours)}));
   return json::object(
       {{"who", json::null()},
        {"first", list()},

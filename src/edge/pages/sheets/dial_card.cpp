@@ -147,9 +147,12 @@ struct CardWriter {
         {{"hour", text(format_iso(slot.at))},
          {"when", text(capital(words.name("with/" + word_of(slot.slot))))},
          {"dose_text", text(said(words, "dose", {arg_units("dose", plan->request.dose)}))},
-         {"window_text", text(said(words, "card.window",
-                                   {arg_text("from", hour(slot, -slot.minutes_before)),
-                                    arg_text("until", hour(slot, slot.minutes_after))}))},
+         {"window_text",
+          text(said(words,
+                    slot.minutes_before == 0 && slot.minutes_after == 0 ? "card.window_none"
+                                                                        : "card.window",
+                    {arg_text("from", hour(slot, -slot.minutes_before)),
+                     arg_text("until", hour(slot, slot.minutes_after))}))},
          {"divided", text(divided(*plan))},
          {"in_already", text(in_already(next.due, now))},
          {"tables", list(window_tables(words, plan))}});
