@@ -276,7 +276,7 @@ TEST_F(CliJob, H21_ACopyOfABrokenFileIsMadeAndIsNotCalledVerified) {
   broken("g", "UPDATE entry SET bytes = zeroblob(length(bytes))" + of + "2) AND position = 1");
 }
 
-TEST_F(CliJob, H21_ARestoreOfABrokenCopySaysWhatDoesNotVerify) {
+TEST_F(CliJob, H21_ARestoreOfABrokenCopySaysWhatDoesNotVerifyAndReplacesNothing) {
   ready();
   const auto copy = file("copy.penstock");
   EXPECT_EQ(call({"backup", copy}).status, 0);
@@ -284,9 +284,28 @@ TEST_F(CliJob, H21_ARestoreOfABrokenCopySaysWhatDoesNotVerify) {
   ASSERT_EQ(sqlite3_open(copy.c_str(), &db), SQLITE_OK);
   EXPECT_EQ(sqlite3_exec(db, "DELETE FROM summary", nullptr, nullptr, nullptr), SQLITE_OK);
   sqlite3_close(db);
-  const auto restored = call({"restore", copy, "--replace"});
+  recorded(R"({"what":"note","text":"After the backup."})");
+  const auto after = at(show(), "/version").text;
+  const auto refused = call({"restore", copy, "--replace"});
+  EXPECT_EQ(refused.status, 3) << refused.out << refused.error;
+  EXPECT_NE(refused.error.find("desk.row_wrong"), std::string::npos) << refused.error;
+  EXPECT_NE(refused.error.find("Nothing was changed"), std::string::npos) << refused.error;
+  EXPECT_FALSE(std::filesystem::exists(data + ".replaced-1"));
+  EXPECT_EQ(at(show(), "/version").text, after);
+  // Where nothing stands it may be all that there is.
+  data = file("elsewhere.penstock");
+  const auto restored = call({"restore", copy, "--json"});
   EXPECT_EQ(restored.status, 3) << restored.out << restored.error;
-  EXPECT_NE(restored.error.find("replaced-1"), std::string::npos) << restored.error;
+  EXPECT_EQ(at(restored.document(), "/refused/code").text, "cli.copy_not_clean");
+  EXPECT_TRUE(std::filesystem::exists(data));
+}
+
+TEST_F(CliJob, ABackupNeedsAName) {
+  ready();
+  const auto ended = call({"backup", "-", "--json"});
+  EXPECT_NE(ended.status, 0) << ended.out;
+  EXPECT_EQ(at(ended.document(), "/refused/code").text, "cli.copy_needs_name") << ended.error;
+  EXPECT_FALSE(std::filesystem::exists("-"));
 }
 
 TEST_F(CliJob, H21_AChangedByteIsFound) {

@@ -225,6 +225,8 @@ void run_summary(Name, std::string_view input) {
 }
 Inputs summary_seeds(Name) {
   summary::Row row;
+  row.person = {1, 1};
+  row.version = 1;
   row.full_name = "Noor Haddad";
   row.number = "1042";
   summary::put_keys(row, {names::folded, names::look});

@@ -230,7 +230,9 @@ std::uint64_t sum_of(std::span<const std::uint8_t> bytes) {
 }  // namespace
 
 Packed pack(const Row& row) {
-  auto out = json::object({{"name", json::string(row.full_name)},
+  auto out = json::object({{"person", json::string(row.person)},
+                           {"version", json::count(static_cast<std::int64_t>(row.version))},
+                           {"name", json::string(row.full_name)},
                            {"born", json::string(row.born)},
                            {"number", json::string(row.number)},
                            {"name_folded", json::string(row.name_key.folded)},
@@ -271,19 +273,46 @@ Packed pack(const Row& row) {
   return packed;
 }
 
-Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_t> bytes) {
-  const Error other{Kind::invalid_input, std::string(codes::form), {}, ""};
-  if (bytes.size() < sum_size) return other;
+namespace {
+
+Error other_form() { return {Kind::invalid_input, std::string(codes::form), {}, ""}; }
+
+Result<json::Value> said_in(std::span<const std::uint8_t> bytes) {
+  if (bytes.size() < sum_size) return other_form();
   const auto said = bytes.first(bytes.size() - sum_size);
   std::uint64_t sum = 0;
   for (std::size_t i = sum_size; i > 0; --i) sum = (sum << 8) | bytes[said.size() + i - 1];
-  if (sum != sum_of(said)) return other;
-  const auto value = json::parse({reinterpret_cast<const char*>(said.data()), said.size()});
+  if (sum != sum_of(said)) return other_form();
+  return json::parse({reinterpret_cast<const char*>(said.data()), said.size()});
+}
+
+std::optional<MadeOf> read_made_of(json::Reader& reader) {
+  std::optional<Id> person;
+  std::optional<std::int64_t> version;
+  reader.may("person", person);
+  reader.may("version", version);
+  if (!person || !version) return std::nullopt;
+  return MadeOf{*person, static_cast<std::uint64_t>(*version)};
+}
+
+}  // namespace
+
+std::optional<MadeOf> made_of(std::span<const std::uint8_t> bytes) {
+  const auto value = said_in(bytes);
+  if (!value) return std::nullopt;
+  json::Reader reader(*value);
+  return read_made_of(reader);
+}
+
+Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_t> bytes) {
+  const auto value = said_in(bytes);
   if (!value) return value.error();
   Row row;
   row.person = person;
   row.version = version;
   json::Reader reader(*value);
+  const auto made = read_made_of(reader);
+  if (made && made->person != person) return other_form();
   reader.need("name", row.full_name);
   reader.need("born", row.born);
   reader.need("number", row.number);

@@ -72,7 +72,7 @@ std::string search_key_of(const Row& row);
 void put_keys(Row& row, const Keys& keys);
 
 /// Raise it when what a row holds changes: older rows are made anew before a list is read.
-inline constexpr std::uint32_t row_version = 28;
+inline constexpr std::uint32_t row_version = 29;
 
 /// Without its keys: put_keys makes them where the row is written.
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic);
@@ -91,7 +91,16 @@ struct Packed {
   std::vector<std::uint8_t> bytes;
 };
 Packed pack(const Row& row);
-/// What `pack` wrote; anything else: an error.
+/// Of which journal a row was made, and after how many of its entries.
+struct MadeOf {
+  Id person;
+  std::uint64_t version = 0;
+};
+/// As the row itself says: what stands around it is not covered by anything. Nothing: an older
+/// program's, or no row.
+std::optional<MadeOf> made_of(std::span<const std::uint8_t> bytes);
+/// What `pack` wrote of this journal; anything else: an error. An older program's row does not say
+/// what it was made of.
 Result<Row> unpack(Id person, std::uint64_t version, std::span<const std::uint8_t> bytes);
 
 /// The loudest first, as they ring now.

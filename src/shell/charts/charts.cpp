@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "edge/summary/summary.hpp"
 #include "edge/wire/fact_codec.hpp"
 
 namespace penstock::charts {
@@ -66,37 +67,24 @@ Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, con
   });
 }
 
-bool is_cut_short(const store::JournalInfo& info, const std::optional<store::Summary>& row) {
-  return row && row->journal_version > info.version;
+std::uint64_t version_of(const store::JournalInfo& info, const std::optional<store::Summary>& row) {
+  if (!row) return 0;
+  const auto made = summary::made_of(row->bytes);
+  if (!made) return row->journal_version;  // of an older program
+  return made->person == info.journal ? made->version : 0;
 }
 
-Result<void> close_cut_short(store::Store& store) {
-  std::vector<Id> cut_short;
-  auto looked = store.read([&](store::ReadTx& tx) -> Result<void> {
-    const auto journals = tx.journals();
-    if (!journals) return journals.error();
-    const auto rows = tx.summaries({});
-    if (!rows) return rows.error();
-    std::unordered_map<Id, const store::JournalInfo*, IdHash> by_id;
-    for (const auto& info : *journals) by_id.emplace(info.journal, &info);
-    cut_short.clear();
-    for (const auto& row : *rows) {
-      const auto info = by_id.find(row.journal);
-      if (info != by_id.end() && is_cut_short(*info->second, row)) cut_short.push_back(row.journal);
-    }
-    return {};
-  });
-  if (!looked || cut_short.empty()) return looked;
-  const auto closed = store.write([&](store::WriteTx& tx) -> Result<void> {
-    for (const auto& journal : cut_short) {
-      if (const auto done = tx.make_read_only(journal, store::codes::head_wrong); !done)
-        return done;
-    }
-    return {};
-  });
-  // A copy that is only looked at stays as it is; verify says it there.
-  const bool is_copy = !closed && closed.error().code == store::codes::read_only;
-  return is_copy ? Result<void>{} : closed;
+std::optional<journal::PersonRegistered> registered_in(store::ReadTx& tx, Id journal) {
+  const auto stored = tx.load(journal);
+  if (!stored) return std::nullopt;
+  // One by one: what is not read in one of them takes nothing from the others.
+  for (const auto& one : *stored) {
+    const auto read = unpack(journal, {&one, 1});
+    if (!read || read->facts.empty()) continue;
+    const auto* said = std::get_if<journal::PersonRegistered>(&read->facts.front().payload);
+    if (said != nullptr) return *said;
+  }
+  return std::nullopt;
 }
 
 namespace {
@@ -105,7 +93,8 @@ namespace {
 Result<store::Facts> sound(store::ReadTx& tx, const store::JournalInfo& info) {
   const auto row = tx.summary(info.journal);
   if (!row) return row.error();
-  if (is_cut_short(info, *row)) return damaged(info.journal, 0, store::codes::head_wrong);
+  if (version_of(info, *row) > info.version)
+    return damaged(info.journal, 0, store::codes::head_wrong);
   return tx.load(info.journal);
 }
 

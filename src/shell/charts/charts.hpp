@@ -67,12 +67,13 @@ Result<ChartPtr> fold(const ZoneOf& zone, Id journal, std::uint64_t version, con
 /// Why a journal cannot be read: of codes::journal_damaged the reason inside it, else the error's
 /// own code.
 std::string reason_of(const Error& error);
-/// H29: a journal's row in the lists is written with its entries: one that was written after more
-/// entries than there are tells of a tail that was cut off, whatever the journal's own version and
-/// head say.
-bool is_cut_short(const store::JournalInfo& info, const std::optional<store::Summary>& row);
-/// Closes those that were, so that the lists say it before anybody looks.
-Result<void> close_cut_short(store::Store& store);
+/// H29: after how many entries a journal's row in the lists was written, as the row itself says: a
+/// journal that has fewer was cut short, whatever its own version and head say, and its row is kept
+/// as long as that is so. A row of another journal says nothing; none: 0.
+std::uint64_t version_of(const store::JournalInfo& info, const std::optional<store::Summary>& row);
+/// Whom a journal is about, as it says itself. Nothing: its entries do not hold, or nobody was
+/// registered in it.
+std::optional<journal::PersonRegistered> registered_in(store::ReadTx& tx, Id journal);
 /// Loads, unpacks and reads.
 /// Error: codes::no_person [text], store::codes::journal_damaged.
 Result<ChartPtr> load(const ZoneOf& zone, store::ReadTx& tx, Id journal);

@@ -22,13 +22,16 @@ bool works(Work&& work) {
   }
 }
 
-// By what a journal is called where nothing can be folded: the row that lists read.
+// By what a journal is called where nothing can be folded: its row in the lists, which says whose
+// it is, or what was registered in it.
 std::string called(store::ReadTx& tx, Id journal, const Clinic* clinic) {
   if (clinic != nullptr && clinic->journal == journal && clinic->named) return clinic->names.clinic;
-  const auto stored = tx.summary(journal);
-  if (!stored || !stored->has_value()) return to_text(journal);
-  const auto row = summary::unpack(journal, (*stored)->journal_version, (*stored)->bytes);
-  return row && !row->full_name.empty() ? row->full_name + ", " + row->number : to_text(journal);
+  if (const auto stored = tx.summary(journal); stored && stored->has_value()) {
+    const auto row = summary::unpack(journal, (*stored)->journal_version, (*stored)->bytes);
+    if (row && !row->full_name.empty()) return row->full_name + ", " + row->number;
+  }
+  const auto said = registered_in(tx, journal);
+  return said ? said->full_name + ", " + said->number : to_text(journal);
 }
 
 // The number under which the same has closed the journal already; empty: none.

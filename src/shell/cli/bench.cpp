@@ -153,9 +153,13 @@ Result<desk::Desk*> Bench::open_to_verify() {
   return open_desk();
 }
 
-Result<desk::Desk*> Bench::open_copy(const std::string& file) {
+void Bench::close() {
   desk_.reset();
   store_.reset();
+}
+
+Result<desk::Desk*> Bench::open_copy(const std::string& file) {
+  close();
   auto opened = store::open_to_look({.path = file});
   if (!opened) return opened.error();
   store_ = *std::move(opened);

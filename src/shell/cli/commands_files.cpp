@@ -392,13 +392,14 @@ namespace {
 
 // H21: a copy is called verified where `penstock verify` would say so of it, not where its bytes
 // alone are those of a file that may be broken itself.
-Result<std::pair<desk::VerifyAnswer, Found>> look_again(Bench& bench, const std::string& file,
-                                                        const store::VerifyReport& report) {
+Result<std::pair<desk::VerifyAnswer, Found>> look_again(Bench& bench, const std::string& file) {
   std::pair<desk::VerifyAnswer, Found> out;
   const auto desk = bench.open_copy(file);
   if (!desk) {
     if (!bench.has_store()) return desk.error();
-    out.first.report = report;
+    const auto report = bench.store().verify(store::Marks::leave, bench.store_progress());
+    if (!report) return report.error();
+    out.first.report = *report;
     out.second.emplace_back(Id{}, desk.error());
     return out;
   }
@@ -438,7 +439,7 @@ Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_v
     json::add(document, "seal", json::string(seal));
     end += wrapped(said("cli.sealed", {arg_text("seal", seal)}), "", "");
   }
-  const auto looked = look_again(bench, file, verified);
+  const auto looked = look_again(bench, file);
   bench.progress_done();
   if (!looked) return bench.refuse(looked.error(), std::move(document));
   const auto& [answer, found] = *looked;
@@ -456,6 +457,9 @@ Exit copied(Bench& bench, const Result<store::CopyReport>& report, std::string_v
 
 Exit run_backup(Bench& bench) {
   const auto& options = bench.options;
+  // Elsewhere "-" is what is piped; a copy is verified where it lies, so it needs a name.
+  if (options.first == "-")
+    return bench.refuse({Kind::invalid_input, "cli.copy_needs_name", {}, ""});
   // The heads are sealed before they are copied, so that the copy carries its own seal. A store
   // that takes no more writing, or whose clinic cannot be read, is copied all the same: that is
   // when a copy is needed most.
@@ -471,10 +475,26 @@ Exit run_backup(Bench& bench) {
 Exit run_restore(Bench& bench) {
   const auto& options = bench.options;
   const auto data = data_file(options);
+  // A file that does not verify never takes the place of one that can be read; into an empty place
+  // it comes as it is, because it may be the last there is.
+  std::string faults;
+  const auto may_replace = [&](const std::filesystem::path& copy) -> Result<void> {
+    const auto looked = look_again(bench, copy.string());
+    bench.close();
+    if (!looked) return looked.error();
+    const auto& [answer, found] = *looked;
+    if (answer.clean() && found.empty()) return {};
+    faults = faults_text(answer, found);
+    return Error{Kind::refused,
+                 "cli.restore_not_clean",
+                 {arg_text("file", options.first), arg_count("faults", faults_in(answer, found))},
+                 ""};
+  };
   const auto report =
       store::restore_sqlite(options.first, {.path = data},
                             options.replace ? store::Overwrite::replace : store::Overwrite::refuse,
-                            bench.store_progress());
+                            bench.store_progress(), may_replace);
+  bench.streams.error << faults;
   return copied(bench, report, "cli.restore_done", data);
 }
 

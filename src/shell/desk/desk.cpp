@@ -371,7 +371,6 @@ Result<void> Desk::Inside::start() {
         [&](store::WriteTx& tx) { return tx.create_journal(made, store::Subject::clinic); });
     if (!written) return written.error();
   }
-  if (const auto closed = charts::close_cut_short(*ports.store); !closed) return closed;
   // No journal but the clinic's own stops a start: the others are read when somebody asks for them.
   return ports.store->read([&](store::ReadTx& tx) { return reload_clinic(tx); });
 }

@@ -129,6 +129,106 @@ TEST(DeskDamage, H29_H21_S9_ATailThatWasCutOffIsSaidFromTheStartOn) {
   EXPECT_FALSE(on.page("/journal"));
 }
 
+// What somebody cuts off a person's journal: its last entry, with version and head that fit.
+std::string without_last_entry(const OnFile& on) {
+  const std::string which = "(SELECT no FROM journal WHERE id = x'" + to_text(on.person) + "')";
+  return "DELETE FROM entry WHERE journal_no = " + which +
+         " AND position = (SELECT version FROM journal WHERE no = " + which +
+         "); UPDATE journal SET version = version - 1, head = (SELECT hash FROM entry WHERE "
+         "journal_no = " +
+         which + " ORDER BY position DESC LIMIT 1) WHERE no = " + which + ";";
+}
+
+void stays_closed(OnFile& on, const std::string& how) {
+  for (int i = 0; i < 2; ++i) {
+    EXPECT_EQ(code(on.page()), codes::record_closed) << how;
+    EXPECT_NE(on.today().find("does not end where it should"), std::string::npos) << how;
+    const auto verified = on.desk->verify({});
+    ASSERT_TRUE(verified) << how;
+    EXPECT_FALSE(verified->clean()) << how;
+    EXPECT_TRUE(on.desk->rebuild_summaries({}, on.desk->caller())) << how;
+  }
+  on.open();
+  EXPECT_EQ(code(on.page()), codes::record_closed) << how;
+}
+
+// The number was shown, although the dose had been recorded; with the row gone, nothing but verify
+// said so, and after one look at Today not even that; rebuild and verify opened what was closed.
+TEST(DeskDamage, H29_H21_S8_S9_ATailThatWasCutOffStaysClosedWhateverIsDoneToTheRow) {
+  for (const auto* row : {"", "UPDATE summary SET journal_version = journal_version - 1",
+                          "UPDATE summary SET journal_version = 0", "DELETE FROM summary",
+                          "UPDATE summary SET bytes = x'00'"}) {
+    OnFile on;
+    on.sql(without_last_entry(on) + row);
+    stays_closed(on, row);
+  }
+}
+
+// Should the end that is kept be an older one that fits, the row still says how many there were.
+TEST(DeskDamage, H29_H21_S8_ARowSaysItselfHowManyEntriesItWasMadeOf) {
+  for (const auto* row : {"", "UPDATE summary SET journal_version = journal_version - 1"}) {
+    OnFile on;
+    const std::string end = "name = 'journals/end/" + to_text(on.person) + "'";
+    on.sql("INSERT INTO setting SELECT 'aside', value FROM setting WHERE " + end);
+    on.record(R"({"what":"note","text":"later"})");
+    on.sql(without_last_entry(on) +
+           "UPDATE setting SET value = (SELECT value FROM setting WHERE name = 'aside') WHERE " +
+           end + ";" + row);
+    EXPECT_EQ(code(on.page()), codes::record_closed) << row;
+    stays_closed(on, row);
+  }
+}
+
+// Today showed no recall any more, and somebody was told to take from the recalled lot.
+TEST(DeskDamage, H61_H29_S9_TheClinicsOwnRecordIsMissedWhenItsEndIsCutOff) {
+  OnFile on;
+  Bench::must(on.desk->record_clinic(
+      Bench::request(R"({"facts":[{"what":"recall opened","happened":"2027-03-02T09:30:00+01:00",)"
+                     R"("recall":"0000000000000000000000000000ca11","lot":"AB12"}]})"),
+      on.desk->caller()));
+  on.desk.reset();
+  on.store.reset();
+  on.execute(
+      "DELETE FROM entry WHERE journal_no = 1 AND position = (SELECT version FROM journal WHERE "
+      "no = 1); UPDATE journal SET version = version - 1, head = (SELECT hash FROM entry WHERE "
+      "journal_no = 1 ORDER BY position DESC LIMIT 1) WHERE no = 1");
+  on.store = store::open_sqlite({.path = on.path}).value();
+  const auto begun = on.bench.open_on(*on.store);
+  ASSERT_FALSE(begun);
+  EXPECT_EQ(begun.error().code, codes::record_closed);
+  const auto report = on.store->verify(store::Marks::set_and_lift, {});
+  ASSERT_TRUE(report);
+  ASSERT_EQ(report->faults.size(), 1U);
+  EXPECT_EQ(report->faults[0].code, store::codes::head_wrong);
+}
+
+// It was said of Anna's record that it is closed; it was Berta's.
+TEST(DeskDamage, H21_S8_RowsThatWereExchangedNameNobodyElseAndCloseNobody) {
+  for (const auto* mark :
+       {"", "; UPDATE journal SET read_only = 'desk.incident' WHERE subject = 1"}) {
+    OnFile on;
+    const Id other{0xAA, 2};
+    Bench::must(on.desk->register_person(
+        Bench::request(R"({"id":")" + to_text(other) +
+                       R"(","facts":[{"what":"person registered","full_name":"Tove Marklund",)"
+                       R"("born":"2019-08-21","number":"HS 05120","zone":"Europe/Berlin"}]})"),
+        on.desk->caller()));
+    on.sql(std::string("UPDATE summary SET journal_no = 100 - journal_no;"
+                       "UPDATE summary SET journal_no = (SELECT min(no) + max(no) FROM journal "
+                       "WHERE subject = 1) - (100 - journal_no)") +
+           mark);
+    for (const auto& [person, name, not_name] :
+         {std::tuple{on.person, "Mirela Okonkwo", "Tove Marklund"},
+          {other, "Tove Marklund", "Mirela Okonkwo"}}) {
+      const auto page = tests::read_page(*on.desk, "/api/people/" + to_text(person));
+      EXPECT_EQ(page.has_value(), std::string(mark).empty());
+      const auto said = page ? Bench::all_text(*page) : words::english().say(page.error()).what;
+      EXPECT_NE(said.find(name), std::string::npos) << said;
+      EXPECT_EQ(said.find(not_name), std::string::npos) << said;
+    }
+  }
+}
+
 // A server that runs looks at the file again once somebody else wrote into it, by SQL or by bytes.
 TEST(DeskDamage, H21_S1_ARunningServerSeesWhatIsChangedUnderneath) {
   for (const bool by_sql : {true, false}) {

@@ -7,7 +7,8 @@
 #include <fstream>
 #include <thread>
 
-#include "shell/disk/internal/files.hpp"
+#include "shell/disk/disk.hpp"
+#include "shell/disk/files/files.hpp"
 #include "support/store_kit.hpp"
 
 namespace penstock::store {
@@ -236,6 +237,29 @@ TEST_F(StoreCopies, AStoreWithJournalsIsOnlyReplacedWhenAsked) {
   }
   ASSERT_OK(restore_sqlite(backup_path(), other(), Overwrite::refuse, {}));
   EXPECT_EQ(state(other()), before_);
+}
+
+TEST_F(StoreCopies, H21_WhatIsFoundAgainstACopyKeepsItFromAStoreThatCanBeRead) {
+  ASSERT_OK(backup());
+  {
+    auto store = open_sqlite(clinic());
+    ASSERT_OK(append(**store, person(1), facts(50, 1)));
+  }
+  const auto later = state(clinic());
+  int looked = 0;
+  const auto refuse = [&](const std::filesystem::path& copy) -> Result<void> {
+    EXPECT_EQ(state({.path = copy, .access = Access::read_only}), before_);
+    ++looked;
+    return Error{Kind::refused, "found", {}, ""};
+  };
+  EXPECT_REFUSED(restore_sqlite(backup_path(), clinic(), Overwrite::replace, {}, refuse),
+                 Kind::refused, "found");
+  EXPECT_EQ(looked, 1);
+  EXPECT_EQ(state(clinic()), later);
+  EXPECT_FALSE(std::filesystem::exists(clinic().path.string() + ".replaced-1"));
+  // It may be all that there is.
+  ASSERT_OK(restore_sqlite(backup_path(), other(), Overwrite::refuse, {}, refuse));
+  EXPECT_EQ(looked, 1);
 }
 
 // What was acknowledged and is not in the copy is counted, and the file that has it stays.

@@ -4,13 +4,21 @@
 #include <chrono>
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 
+#include "shell/disk/files/files.hpp"
 #include "shell/store/store.hpp"
 
 namespace penstock::store {
+
+namespace codes {
+/// It has a second name on its disk, a hard link: SQLite keeps a log beside each name, and what is
+/// written by one name is not seen by the other. [file: text]
+inline constexpr std::string_view two_names = "store.two_names";
+}  // namespace codes
 
 enum class Access : std::uint8_t { read_write, read_only };
 struct SqliteOptions {
@@ -24,12 +32,6 @@ struct SqliteOptions {
 };
 /// Whether a file is worked with, rather than a copy that was put away: it keeps a log beside it.
 bool keeps_a_log(const std::filesystem::path& path);
-/// What was done so that a store, and the log beside it, are their owner's alone.
-enum class Privacy : std::uint8_t { as_it_was, made_private, open_to_others };
-/// Takes from others what they may do with a store of ours. What is no plain file, is reached by a
-/// link, or is not ours by its application id keeps its rights: a folder without its x bit locks
-/// out whoever lives in it. Not while this process has the store open.
-Privacy make_private(const std::filesystem::path& path);
 /// L7: opens a file without changing it, whatever its schema and whatever it lies on. Where that
 /// cannot be done in its place, what is opened is a copy of its bytes that goes away with the
 /// store.
@@ -37,8 +39,8 @@ Result<std::unique_ptr<Store>> open_to_look(const SqliteOptions& options);
 
 /// Opens or creates a store file, brings its schema up to this program's, checks the heads and
 /// marks journals that do not hold. A file of something else, of a newer program, or with other
-/// migrations or another schema than ours: refused, untouched. What SQL a file brings with it,
-/// triggers and views, never runs.
+/// migrations or another schema than ours, or with two names (codes::two_names): refused,
+/// untouched. What SQL a file brings with it, triggers and views, never runs.
 Result<std::unique_ptr<Store>> open_sqlite(const SqliteOptions& options);
 
 struct CopyReport {
@@ -57,10 +59,16 @@ enum class Overwrite : std::uint8_t { refuse, replace };
 Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesystem::path& to,
                                  const OnProgress& progress);
 
+/// Looks at the file that would take the place of a store, whole and aside; an error of it and
+/// nothing is changed.
+using MayReplace = std::function<Result<void>(const std::filesystem::path& copy)>;
+
 /// Puts a backup in the place of a store that nobody has open. The backup is verified first; a
-/// store that holds journals is only replaced when asked, and kept beside it under another name.
-/// Until the last step, a move, the old store stands untouched.
+/// store that holds journals is only replaced when asked, and where `may_replace` finds nothing
+/// against it, and kept beside it under another name. What cannot be read is replaced unasked by
+/// it. Until the last step, a move, the old store stands untouched.
 Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
-                                  Overwrite overwrite, const OnProgress& progress);
+                                  Overwrite overwrite, const OnProgress& progress,
+                                  const MayReplace& may_replace = {});
 
 }  // namespace penstock::store

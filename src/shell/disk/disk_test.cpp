@@ -93,6 +93,84 @@ TEST_F(SqliteFile, H29_NothingIsMissedWhereJournalsWereCreatedByAnOlderProgram) 
   EXPECT_TRUE(open()->verify(Marks::leave, {})->faults.empty());
 }
 
+// A server had it open by one name; what was recorded by the other was on none of its pages.
+TEST_F(SqliteFile, H21_AFileWithASecondNameIsNotOpenedToWrite) {
+  fill();
+  std::filesystem::create_hard_link(path(), folder_ / "other.penstock");
+  for (const auto& name : {path(), folder_ / "other.penstock"})
+    EXPECT_REFUSED(open_sqlite({.path = name}), Kind::refused, codes::two_names);
+  std::filesystem::remove(folder_ / "other.penstock");
+  EXPECT_NE(open(), nullptr);
+  // A restore that was killed leaves such a name; whoever opens that one is refused.
+  const std::filesystem::path kept = path().string() + ".replaced-1";
+  std::filesystem::create_hard_link(path(), kept);
+  EXPECT_NE(open(), nullptr);
+  EXPECT_REFUSED(open_sqlite({.path = kept}), Kind::refused, codes::two_names);
+  // A link that leads there is no second name.
+  std::filesystem::create_symlink(path(), folder_ / "way.penstock");
+  EXPECT_TRUE(open_sqlite({.path = folder_ / "way.penstock"}));
+}
+
+// The first three journals' ten entries each; the second ends after its sixth from now on.
+constexpr const char* cut_off =
+    "DELETE FROM entry WHERE journal_no = 2 AND position > 6; UPDATE journal SET version = 6, "
+    "head = (SELECT hash FROM entry WHERE journal_no = 2 AND position = 6) WHERE no = 2;";
+
+TEST_F(SqliteFile, H29_EntriesThatWereCutOffAreMissedThoughVersionAndHeadWereMadeToFit) {
+  const std::string end =
+      "name = 'journals/end/' || (SELECT lower(hex(id)) FROM journal WHERE no = 2)";
+  for (const auto& hidden :
+       {std::string(), "DELETE FROM setting WHERE " + end,
+        "UPDATE setting SET value = '6' || substr(value, 3) WHERE " + end,
+        "UPDATE setting SET value = (SELECT value FROM setting WHERE name LIKE 'journals/end/%') "
+        "WHERE " +
+            end}) {
+    std::filesystem::remove(path());
+    fill();
+    run_sql(path(), cut_off + hidden);
+    const auto store = open();
+    EXPECT_EQ(info(*store, person(2)).read_only_because, codes::head_wrong) << hidden;
+    EXPECT_EQ(info(*store, person(1)).read_only_because, "") << hidden;
+    const auto report = store->verify(Marks::set_and_lift, {});
+    ASSERT_OK(report);
+    ASSERT_EQ(report->faults.size(), 1U) << hidden;
+    EXPECT_EQ(report->faults[0].journal, person(2));
+    EXPECT_EQ(info(*store, person(2)).read_only_because, codes::head_wrong) << hidden;
+  }
+}
+
+TEST_F(SqliteFile, H29_WhoeverCutsAFileThatIsInUseIsFoundByTheNextLookAndTheNextWrite) {
+  fill();
+  const auto store = open();
+  run_sql(path(), cut_off);
+  EXPECT_REFUSED(kit::look(*store, [](ReadTx& tx) { return tx.load(person(2)); }),
+                 Kind::unavailable, codes::journal_damaged);
+  EXPECT_REFUSED(append(*store, person(2), facts(7, 1)), Kind::unavailable, codes::journal_damaged);
+}
+
+TEST_F(SqliteFile, H29_AnOlderProgramsFileIsTakenAsItStandsAndWhatOneAppendsIsNoFault) {
+  fill();
+  const auto as_older = "DELETE FROM setting WHERE name LIKE 'journals/end%';";
+  run_sql(path(), as_older);
+  EXPECT_TRUE(open()->verify(Marks::leave, {})->faults.empty());
+  // From the first opening on an end is kept.
+  run_sql(path(), cut_off);
+  EXPECT_EQ(open()->verify(Marks::leave, {})->faults.size(), 1U);
+  std::filesystem::remove(path());
+  fill();
+  const std::string end =
+      "name = 'journals/end/' || (SELECT lower(hex(id)) FROM journal WHERE no = 2)";
+  run_sql(path(), "INSERT INTO setting SELECT 'aside', value FROM setting WHERE " + end);
+  ASSERT_OK(append(*open(), person(2), facts(900, 2)));
+  run_sql(path(),
+          "UPDATE setting SET value = (SELECT value FROM setting WHERE name = 'aside') "
+          "WHERE " +
+              end);
+  EXPECT_TRUE(open()->verify(Marks::leave, {})->faults.empty());
+  ASSERT_OK(append(*open(), person(2), facts(950, 1)));
+  EXPECT_TRUE(open()->verify(Marks::leave, {})->faults.empty());
+}
+
 TEST_F(SqliteFile, H21_WhatWasAcknowledgedIsInTheFileItselfOnceNobodyWrites) {
   const auto settled = folder_ / "alone.penstock";
   const auto store = open_sqlite({.path = path(), .settle_after = 0ms});
@@ -395,6 +473,7 @@ constexpr Tampering tamperings[] = {
      "UPDATE entry SET position = 11, journal_no = 2 WHERE journal_no = 1 AND position = 10;"
      "UPDATE journal SET version = 9, head = (SELECT hash FROM entry WHERE journal_no = 1 AND "
      "position = 9) WHERE no = 1;"
+     "DELETE FROM setting WHERE name LIKE 'journals/end%';"  // as an older program left it
      "UPDATE journal SET version = 11, head = (SELECT hash FROM entry WHERE journal_no = 2 AND "
      "position = 11) WHERE no = 2",
      11, codes::hash_wrong, true},

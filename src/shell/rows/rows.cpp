@@ -89,18 +89,12 @@ summary::Row known_of(store::ReadTx& tx, Id journal) {
     if (row) return *std::move(row);
   }
   summary::Row known;
-  const auto facts = tx.load(journal);
-  if (!facts) return known;
-  for (const auto& fact : *facts) {
-    const auto read = charts::unpack(journal, {&fact, 1});
-    if (!read || read->facts.empty()) continue;
-    const auto* registered = std::get_if<journal::PersonRegistered>(&read->facts.front().payload);
-    if (registered == nullptr) continue;
-    known.full_name = registered->full_name;
-    known.born = registered->born;
-    known.number = registered->number;
-    known.zone.name = registered->zone;
-  }
+  const auto registered = charts::registered_in(tx, journal);
+  if (!registered) return known;
+  known.full_name = registered->full_name;
+  known.born = registered->born;
+  known.number = registered->number;
+  known.zone.name = registered->zone;
   return known;
 }
 
@@ -316,7 +310,7 @@ Result<void> Rows::remake_some(std::span<const Id> people) {
       const auto info = tx.journal(one.row.person);
       if (!info) return info.error();
       // Whoever wrote meanwhile has put the newer row.
-      if (!info->has_value() || (*info)->version != one.row.version) continue;
+      if (!info->has_value() || (*info)->version != one.of_version) continue;
       if (one.broken) {
         auto number = incidents_.write(tx, one.row.person, *one.broken);
         if (!number) return number.error();
@@ -335,16 +329,16 @@ Result<void> Rows::remake_some(std::span<const Id> people) {
 Result<Rows::Remade> Rows::remade(store::ReadTx& tx, const store::JournalInfo& info,
                                   const Clinic& clinic) {
   try {
+    const auto stands = tx.summary(info.journal);
+    if (!stands) return stands.error();
     const auto person = charts::load(zone_, tx, info.journal);
     if (person) {
       auto row = row_of(**person, clinic);
       // Whoever was left out may have broken a cover: that is looked at again before they come
       // back.
-      const auto stands = tx.summary(info.journal);
-      if (!stands) return stands.error();
       const auto before = stands->has_value() ? unpacked(**stands) : summary::Row{};
       if (before && !before->left_out.empty()) try_cover(row, clinic);
-      return Remade{std::move(row), {}, {}};
+      return Remade{std::move(row), info.version, {}, {}};
     }
     const auto& error = person.error();
     const bool is_damaged = error.code == store::codes::journal_damaged;
@@ -352,13 +346,16 @@ Result<Rows::Remade> Rows::remade(store::ReadTx& tx, const store::JournalInfo& i
     if (!is_damaged && (error.kind == Kind::unavailable || error.kind == Kind::retry_whole))
       return error;
     const auto because = charts::reason_of(error);
-    Remade out{
-        keyed_left_out(info.journal, info.version, known_of(tx, info.journal), because), {}, {}};
-    if (is_damaged) out.damaged = because;
-    return out;
+    // H29: what the row says of entries that are gone stays as long as they are.
+    const auto version = std::max(info.version, charts::version_of(info, *stands));
+    return Remade{keyed_left_out(info.journal, version, known_of(tx, info.journal), because),
+                  info.version,
+                  {},
+                  is_damaged ? because : std::string()};
   } catch (const charts::BrokenJournal& broken) {
     return Remade{keyed_left_out(info.journal, info.version, known_of(tx, info.journal),
                                  charts::codes::incident),
+                  info.version,
                   broken.promise,
                   {}};
   }

@@ -115,6 +115,7 @@ class Rows {
  private:
   struct Remade {
     summary::Row row;
+    std::uint64_t of_version = 0;  // the journal's
     std::optional<BrokenPromise> broken;
     std::string damaged;  // the code; empty: it is whole
   };

@@ -109,7 +109,49 @@ Error journal_damaged(const VerifyReport::Fault& fault) {
           {}};
 }
 
+// ---- the end that is kept
+
+namespace {
+
+// Whoever changes it by hand has its check to work out, too.
+std::string with_check(Id journal, const std::string& end) {
+  const auto text = to_text(journal) + ' ' + end;
+  return end + ' ' +
+         to_text(sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()}));
+}
+
+// Nothing: none is kept, or what stands there is not what this program writes.
+std::optional<KeptEnd> end_of(const JournalInfo& info) {
+  if (!info.kept_end) return std::nullopt;
+  const auto& text = *info.kept_end;
+  const auto blank = text.find(' ');
+  const auto second = text.rfind(' ');
+  if (blank == second || with_check(info.journal, text.substr(0, second)) != text)
+    return std::nullopt;
+  KeptEnd end;
+  const auto read = std::from_chars(text.data(), text.data() + blank, end.version);
+  if (read.ec != std::errc()) return std::nullopt;
+  end.head = text.substr(blank + 1, second - blank - 1);
+  return end;
+}
+
+// By the journal's own version and head alone.
+bool is_end_gone(const JournalInfo& info, const std::optional<KeptEnd>& end) {
+  if (!info.kept_end) return false;
+  return !end || end->version > info.version ||
+         (end->version == info.version && end->head != to_text(info.head));
+}
+
+}  // namespace
+
+std::string end_to_keep(Id journal, std::uint64_t version, const Digest& head) {
+  return with_check(journal, std::to_string(version) + ' ' + to_text(head));
+}
+
 // ---- walking
+
+ChainWalker::ChainWalker(const JournalInfo& expected, std::uint64_t position, const Digest& hash)
+    : expected_(expected), end_(end_of(expected)), position_(position), hash_(hash) {}
 
 void ChainWalker::fault(std::uint64_t position, std::string_view code) {
   if (!fault_) {
@@ -126,6 +168,8 @@ void ChainWalker::see(Entry entry, std::optional<std::span<const std::uint8_t>> 
   entry.previous = hash_;
   if (chain_hash(entry) != entry.hash) fault(entry.position, codes::hash_wrong);
   hash_ = entry.hash;
+  if (end_ && end_->version == position_ && end_->head != to_text(hash_))
+    fault(0, codes::head_wrong);
   if (!bytes) {
     ++erased_;
     return;
@@ -137,7 +181,8 @@ void ChainWalker::see(Entry entry, std::optional<std::span<const std::uint8_t>> 
 void ChainWalker::unreadable() { fault(position_ + 1, codes::file_damaged); }
 
 std::optional<VerifyReport::Fault> ChainWalker::finish() {
-  if (position_ != expected_.version || hash_ != expected_.head) fault(0, codes::head_wrong);
+  if (position_ != expected_.version || hash_ != expected_.head || is_end_gone(expected_, end_))
+    fault(0, codes::head_wrong);
   return fault_;
 }
 
@@ -146,7 +191,8 @@ std::optional<VerifyReport::Fault> check_head(const JournalInfo& info, std::uint
   const auto fault = [&](std::uint64_t position, std::string_view code) {
     return VerifyReport::Fault{info.journal, position, std::string(code), {}};
   };
-  if (last_position != info.version) return fault(0, codes::head_wrong);
+  if (last_position != info.version || is_end_gone(info, end_of(info)))
+    return fault(0, codes::head_wrong);
   if (!last) {
     if (info.version == 0 && info.head == Digest{}) return std::nullopt;
     return fault(0, codes::head_wrong);
@@ -320,6 +366,8 @@ Result<Appended> AppendingTx::append(Id journal_id, std::span<const NewFact> fac
   const bool adds =
       std::any_of(plan->begin(), plan->end(), [](const auto& p) { return p.is_new(); });
   if (adds && !info.read_only_because.empty()) return journal_read_only(info);
+  if (adds && is_end_gone(info, end_of(info)))
+    return journal_damaged({journal_id, 0, std::string(codes::head_wrong), {}});
   if (adds && seen_version && *seen_version != info.version) {
     return version_conflict(info, *seen_version);
   }

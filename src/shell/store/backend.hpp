@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -20,13 +21,22 @@ Error block_damaged(LocalDay day);
 Error journal_read_only(const JournalInfo& info);
 Error journal_damaged(const VerifyReport::Fault& fault);
 
+/// What is kept beside a journal of its end, written with each append: entries that were cut off
+/// are missed, though the journal's own version and head were made to fit (H29). A program that
+/// does not know of it appends without it: an end that the journal has gone beyond is no fault.
+std::string end_to_keep(Id journal, std::uint64_t version, const Digest& head);
+
+struct KeptEnd {
+  std::uint64_t version = 0;
+  std::string head;
+};
+
 /// Sees the entries of one journal in order and keeps the first fault.
 class ChainWalker {
  public:
-  explicit ChainWalker(const JournalInfo& expected) : expected_(expected) {}
+  explicit ChainWalker(const JournalInfo& expected) : ChainWalker(expected, 0, {}) {}
   /// From behind an entry on, whose hash is this.
-  ChainWalker(const JournalInfo& expected, std::uint64_t position, const Digest& hash)
-      : expected_(expected), position_(position), hash_(hash) {}
+  ChainWalker(const JournalInfo& expected, std::uint64_t position, const Digest& hash);
 
   /// `entry.previous` is not looked at: the chain itself says what it must be. No bytes: the
   /// payload was erased.
@@ -42,6 +52,7 @@ class ChainWalker {
   void fault(std::uint64_t position, std::string_view code);
 
   JournalInfo expected_;
+  std::optional<KeptEnd> end_;
   std::uint64_t position_ = 0;
   Digest hash_{};
   std::optional<VerifyReport::Fault> fault_;

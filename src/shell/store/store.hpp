@@ -224,6 +224,9 @@ struct JournalInfo {
   std::uint64_t version = 0;      ///< the last position; 0: nothing recorded yet
   Digest head{};                  ///< hash of the last entry; zeros at version 0
   std::string read_only_because;  ///< a code; empty: the journal can be written
+  /// Where it ended when it was appended to last, as the backend keeps it beside the journal; empty
+  /// where that is gone. Nothing: none is kept.
+  std::optional<std::string> kept_end = {};
 };
 
 /// What a list of thousands needs to know about a journal, without folding it. Written in the

@@ -87,6 +87,8 @@ class Bench {
   /// The same to look at a file alone (L7): what is no clinic at work is not changed. Where the
   /// store opens and the desk does not, `store()` is there all the same.
   Result<desk::Desk*> open_to_verify();
+  /// What is open is open no more.
+  void close();
   /// Opens a copy to look at instead of what was open before.
   Result<desk::Desk*> open_copy(const std::string& file);
   store::Store& store() { return *store_; }

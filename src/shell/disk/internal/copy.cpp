@@ -6,7 +6,7 @@
 #include <thread>
 #include <unordered_set>
 
-#include "shell/disk/internal/files.hpp"
+#include "shell/disk/files/files.hpp"
 #include "shell/disk/internal/migrate.hpp"
 #include "shell/disk/internal/sqlite_store.hpp"
 
@@ -289,7 +289,7 @@ std::optional<std::uint64_t> gone_from(const Held& held, const SqliteOptions& co
 Result<std::filesystem::path> keep_beside(const std::filesystem::path& path) {
   constexpr int tries = 1'000;
   for (int n = 1; n <= tries; ++n) {
-    const std::filesystem::path kept = path.string() + ".replaced-" + std::to_string(n);
+    const std::filesystem::path kept = path.string() + std::string(kept_word) + std::to_string(n);
     std::error_code failed;
     if (std::filesystem::exists(kept, failed)) continue;
     std::filesystem::create_hard_link(path, kept, failed);
@@ -327,7 +327,8 @@ Result<CopyReport> backup_sqlite(const SqliteOptions& from, const std::filesyste
 }
 
 Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const SqliteOptions& to,
-                                  Overwrite overwrite, const OnProgress& progress) {
+                                  Overwrite overwrite, const OnProgress& progress,
+                                  const MayReplace& may_replace) {
   std::error_code ignored;
   if (!std::filesystem::exists(backup, ignored)) {
     return file_error(Kind::not_found, codes::no_file, backup);
@@ -346,6 +347,9 @@ Result<CopyReport> restore_sqlite(const std::filesystem::path& backup, const Sql
   target.path = copy.path();
   auto report = fill_restored(source, target, progress);
   if (!report) return said_of(report.error(), copy, to.path);
+  if (may_replace && held->connection && held->is_to_be_kept) {
+    if (auto fine = may_replace(copy.path()); !fine) return said_of(fine.error(), copy, backup);
+  }
   // Only a store that could not be read still has companions here; its log must not be played into
   // the new file.
   if (!held->connection) remove_companions(to.path);

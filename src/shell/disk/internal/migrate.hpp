@@ -5,12 +5,10 @@
 #include <span>
 
 #include "embedded/embedded_file.hpp"
+#include "shell/disk/files/files.hpp"
 #include "shell/sqlite/sqlite.hpp"
 
 namespace penstock::store {
-
-/// "PSTK": SQLite's application id of our files.
-inline constexpr std::int64_t application_id = 0x5053544B;
 
 /// This program's migrations, in order: 0001_journal.sql, ...
 std::span<const EmbeddedFile> migrations_sqlite();

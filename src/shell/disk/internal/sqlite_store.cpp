@@ -13,7 +13,7 @@
 #include <fstream>
 #include <thread>
 
-#include "shell/disk/internal/files.hpp"
+#include "shell/disk/files/files.hpp"
 #include "shell/disk/internal/migrate.hpp"
 
 namespace penstock::store {
@@ -66,6 +66,12 @@ Result<std::unique_ptr<Connection>> open_once(const SqliteOptions& options) {
   }
   if (!read_only) {
     if (auto made = create_private(options.path); !made) return made.error();
+    if (has_two_names(options.path)) {
+      return Error{Kind::refused,
+                   std::string(codes::two_names),
+                   {arg_text("file", options.path.string())},
+                   {}};
+    }
   }
   auto connection = connect(options);
   if (!connection) return connection;
@@ -97,6 +103,7 @@ Result<std::unique_ptr<Connection>> open_once(const SqliteOptions& options) {
   if (*noted < 2) {
     if (auto done = db.run(sql_note_numbers); !done) return done.error();
   }
+  if (auto done = sqlite_note_ends(db); !done) return done.error();
   return connection;
 }
 

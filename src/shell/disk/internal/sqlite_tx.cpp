@@ -5,10 +5,37 @@
 namespace penstock::store {
 namespace {
 
+// A journal's end stands beside it in a setting. Up to the number in 'journals/ends' each has one.
 constexpr char sql_journal[] =
-    "SELECT id, subject, version, head, read_only FROM journal WHERE id = :journal";
+    "SELECT id, subject, version, head, read_only, "
+    "coalesce((SELECT value FROM setting WHERE name = 'journals/end/' || lower(hex(id))), "
+    "CASE WHEN no <= (SELECT CAST(value AS INTEGER) FROM setting WHERE name = "
+    "'journals/ends') THEN '' END) "
+    "FROM journal WHERE id = :journal";
 constexpr char sql_journals[] =
-    "SELECT id, subject, version, head, read_only FROM journal ORDER BY no";
+    "SELECT id, subject, version, head, read_only, "
+    "coalesce((SELECT value FROM setting WHERE name = 'journals/end/' || lower(hex(id))), "
+    "CASE WHEN no <= (SELECT CAST(value AS INTEGER) FROM setting WHERE name = "
+    "'journals/ends') THEN '' END) "
+    "FROM journal ORDER BY no";
+constexpr char sql_ends_noted[] =
+    "SELECT count(*) FROM setting WHERE name = 'journals/ends' "
+    "AND value = CAST((SELECT coalesce(max(no), 0) FROM journal) AS TEXT)";
+// Not of one whose row in the lists was written after more entries than there are: it was cut short
+// before its end was kept.
+constexpr char sql_without_end[] =
+    "SELECT j.id, j.subject, j.version, j.head, j.read_only, NULL "
+    "FROM journal j LEFT JOIN summary s ON s.journal_no = j.no "
+    "WHERE j.no > coalesce((SELECT CAST(value AS INTEGER) FROM setting WHERE name = "
+    "'journals/ends'), 0) AND coalesce(s.journal_version, 0) <= j.version AND NOT EXISTS "
+    "(SELECT 1 FROM setting WHERE name = 'journals/end/' || lower(hex(j.id)))";
+constexpr char sql_note_next_end[] =
+    "UPDATE setting SET value = (SELECT max(no) FROM journal) WHERE name = 'journals/ends' "
+    "AND CAST(value AS INTEGER) >= (SELECT coalesce(max(no), 0) FROM journal "
+    "WHERE no < (SELECT max(no) FROM journal))";
+constexpr char sql_note_ends[] =
+    "INSERT INTO setting (name, value) SELECT 'journals/ends', coalesce(max(no), 0) FROM journal "
+    "WHERE true ON CONFLICT (name) DO UPDATE SET value = excluded.value";
 // Journals are only added: their numbers go up to the last one that was given, and have no gap but
 // those that were there when a program first looked.
 // Where one of the two is no number any more, somebody wrote it.
@@ -40,7 +67,11 @@ constexpr char sql_last_two[] =
 // The last two of everybody, and whatever stands beyond the version.
 constexpr char sql_last_two_of_all[] =
     "SELECT e.position, e.fact, e.type, e.type_version, e.recorded, e.digest, e.hash, e.bytes, "
-    "j.id, j.subject, j.version, j.head, j.read_only FROM journal j "
+    "j.id, j.subject, j.version, j.head, j.read_only, "
+    "coalesce((SELECT value FROM setting WHERE name = 'journals/end/' || lower(hex(j.id))), "
+    "CASE WHEN j.no <= (SELECT CAST(value AS INTEGER) FROM setting WHERE name = "
+    "'journals/ends') THEN '' END) "
+    "FROM journal j "
     "LEFT JOIN entry e ON e.journal_no = j.no AND e.position >= j.version - 1 "
     "ORDER BY j.no, e.position";
 constexpr char sql_known[] =
@@ -167,12 +198,16 @@ std::int64_t position_number(std::uint64_t position) {
   return static_cast<std::int64_t>(std::min<std::uint64_t>(position, INT64_MAX));
 }
 
-/// Columns id, subject, version, head, read_only.
+/// Columns id, subject, version, head, read_only, kept end.
 JournalInfo journal_row(const Query& row, int first = 0) {
-  return {row.id(first), static_cast<Subject>(row.number(first + 1)),
-          static_cast<std::uint64_t>(row.number(first + 2)), row.digest(first + 3),
-          std::string(row.text(first + 4))};
+  JournalInfo info{row.id(first), static_cast<Subject>(row.number(first + 1)),
+                   static_cast<std::uint64_t>(row.number(first + 2)), row.digest(first + 3),
+                   std::string(row.text(first + 4))};
+  if (!row.is_null(first + 5)) info.kept_end.emplace(row.text(first + 5));
+  return info;
 }
+
+std::string name_of_end(Id journal) { return "journals/end/" + to_text(journal); }
 
 /// Columns kind, day, version, digest, bytes.
 Block block_row(const Query& row) {
@@ -629,6 +664,34 @@ Result<void> sqlite_check_heads(Connection& db, VerifyReport& report) {
 
 // ---- writes
 
+Result<void> sqlite_note_ends(Connection& db) {
+  const auto noted = db.number(sql_ends_noted);
+  if (!noted) return noted.error();
+  if (*noted > 0) return {};
+  auto tx = Transaction::begin(db, Transaction::Mode::write);
+  if (!tx) return tx.error();
+  std::vector<JournalInfo> without;
+  {
+    auto rows = db.query(sql_without_end);
+    for (;;) {
+      const auto row = rows.step();
+      if (!row) return row.error();
+      if (!*row) break;
+      without.push_back(journal_row(rows));
+    }
+  }
+  for (const auto& info : without) {
+    auto put = db.query(sql_put_setting);
+    const auto done =
+        put.bind(":name", std::string_view(name_of_end(info.journal)))
+            .bind(":value", std::string_view(end_to_keep(info.journal, info.version, info.head)))
+            .run();
+    if (!done) return done;
+  }
+  if (const auto done = db.query(sql_note_ends).run(); !done) return done;
+  return tx->commit();
+}
+
 Result<void> SqliteWriteTx::create_journal(Id journal, Subject subject) {
   INVARIANT(!journal.is_nil());
   const auto there = sqlite_journal(db_, journal);
@@ -646,7 +709,10 @@ Result<void> SqliteWriteTx::create_journal(Id journal, Subject subject) {
                       .run();
       !made)
     return made;
-  return db_.query(sql_note_last).run();
+  if (auto noted = db_.query(sql_note_last).run(); !noted) return noted;
+  if (auto kept = put_setting(name_of_end(journal), end_to_keep(journal, 0, {})); !kept)
+    return kept;
+  return db_.query(sql_note_next_end).run();
 }
 
 Result<void> SqliteWriteTx::insert(const Entry& entry, std::span<const std::uint8_t> bytes) {
@@ -664,11 +730,12 @@ Result<void> SqliteWriteTx::insert(const Entry& entry, std::span<const std::uint
 }
 
 Result<void> SqliteWriteTx::set_head(Id journal, std::uint64_t version, const Digest& head) {
-  return db_.query(sql_set_head)
-      .bind(":journal", journal)
-      .bind(":version", position_number(version))
-      .bind(":head", std::span<const std::uint8_t>(head))
-      .run();
+  const auto set = db_.query(sql_set_head)
+                       .bind(":journal", journal)
+                       .bind(":version", position_number(version))
+                       .bind(":head", std::span<const std::uint8_t>(head))
+                       .run();
+  return set ? put_setting(name_of_end(journal), end_to_keep(journal, version, head)) : set;
 }
 
 Result<void> SqliteWriteTx::erase_payload(Id fact) {

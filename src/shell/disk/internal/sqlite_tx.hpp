@@ -34,6 +34,9 @@ Result<void> sqlite_walk_blocks(Connection& db, VerifyReport& report);
 /// disk is an error.
 Result<void> sqlite_walk(Connection& db, Id journal, ChainWalker& walker,
                          const std::function<void()>& each_entry);
+/// Keeps the ends of journals that have none kept: of an older program's, and of those created
+/// since this was last done.
+Result<void> sqlite_note_ends(Connection& db);
 /// Looks at the last entry of each journal alone.
 Result<void> sqlite_check_heads(Connection& db, VerifyReport& report);
 

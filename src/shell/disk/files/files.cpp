@@ -1,4 +1,4 @@
-#include "shell/disk/internal/files.hpp"
+#include "shell/disk/files/files.hpp"
 
 #include <fcntl.h>
 #include <stdlib.h>
@@ -14,7 +14,7 @@
 #include <utility>
 #include <vector>
 
-#include "shell/disk/internal/migrate.hpp"
+#include "shell/store/store.hpp"
 
 namespace penstock::store {
 namespace {
@@ -110,6 +110,12 @@ void remove_left_behind_beside(const std::filesystem::path& path) {
   for (const auto& part : parts) remove_left_behind(part);
 }
 
+/// "clinic.penstock.replaced-1", "clinic.penstock.part-Hx3k9Q".
+bool is_name_of_ours(std::string_view name, std::string_view of) {
+  if (!name.starts_with(of)) return false;
+  return name.substr(of.size()).starts_with(kept_word) || is_part(name);
+}
+
 constexpr mode_t of_others = S_IRWXG | S_IRWXO;
 
 /// A plain file that others may do something with, looked at without opening it: a pipe would wait,
@@ -130,6 +136,23 @@ std::optional<bool> close_to_others(const std::filesystem::path& path, bool is_l
 }
 
 }  // namespace
+
+bool has_two_names(const std::filesystem::path& path) {
+  struct stat file{};
+  if (::stat(path.c_str(), &file) != 0 || !S_ISREG(file.st_mode) || file.st_nlink < 2) return false;
+  std::error_code ignored;
+  const auto real = std::filesystem::canonical(path, ignored);
+  auto names = file.st_nlink;
+  for (std::filesystem::directory_iterator one(real.parent_path(), ignored), end; one != end;
+       one.increment(ignored)) {
+    struct stat other{};
+    const bool is_the_same = ::lstat(one->path().c_str(), &other) == 0 &&
+                             other.st_ino == file.st_ino && other.st_dev == file.st_dev;
+    if (is_the_same && is_name_of_ours(one->path().filename().string(), real.filename().string()))
+      --names;
+  }
+  return names > 1;
+}
 
 Privacy make_private(const std::filesystem::path& path) {
   if (!is_open_to_others(path)) return Privacy::as_it_was;

@@ -1,11 +1,23 @@
-// What the store asks of the file system besides SQLite: private files, syncing, moving into place.
+// What the store asks of the file system besides SQLite: private files with one name, syncing,
+// moving into place.
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 
-#include "shell/disk/disk.hpp"
+#include "base/base.hpp"
 
 namespace penstock::store {
+
+/// "PSTK": SQLite's application id of our files.
+inline constexpr std::int64_t application_id = 0x5053544B;
+
+/// What was done so that a store, and the log beside it, are their owner's alone.
+enum class Privacy : std::uint8_t { as_it_was, made_private, open_to_others };
+/// Takes from others what they may do with a store of ours. What is no plain file, is reached by a
+/// link, or is not ours by its application id keeps its rights: a folder without its x bit locks
+/// out whoever lives in it. Not while this process has the store open.
+Privacy make_private(const std::filesystem::path& path);
 
 /// The system calls, so that a test can make each of them fail. Not for two threads to change.
 struct FileCalls {
@@ -15,9 +27,15 @@ struct FileCalls {
 };
 FileCalls& file_calls();
 
+/// What a restore replaces is kept under this and a number.
+inline constexpr std::string_view kept_word = ".replaced-";
+
 /// Creates the file if there is none, readable by its owner alone: it will hold people's health
 /// records.
 Result<void> create_private(const std::filesystem::path& path);
+/// Whether a file has a second name. Those that a restore or a copy of ours gives it for a moment,
+/// or leaves where it is killed, are opened by nobody.
+bool has_two_names(const std::filesystem::path& path);
 /// A new empty file beside `path`, of the owner's alone. What a program that was killed left of
 /// such in this folder, whole copies of a clinic, goes away first.
 Result<std::filesystem::path> create_beside(const std::filesystem::path& path);
