@@ -6,6 +6,7 @@
 #include "core/interlock/doubts/doubts.hpp"
 #include "core/interlock/internal/case.hpp"
 #include "core/interlock/judged/judged.hpp"
+#include "core/interlock/lately/lately.hpp"
 #include "core/order/recording.hpp"
 
 namespace penstock::interlock {
@@ -35,18 +36,6 @@ Cleared<Plan> Gate::open(Case one) {
     if (aside.code != codes::no_fit) plan.set_aside.push_back(std::move(aside.error));
   }
   return Cleared<Plan>(std::move(plan));
-}
-
-std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due) {
-  std::optional<order::Due> found;
-  for (int back = 0; back <= look_ahead_days && !found; ++back) {
-    for (const auto& one :
-         order::due_on(person.order, due.day - std::chrono::days{back}, person.zone)) {
-      if (person.order.stands_for(*person.order.line(due.line), one.line) && one.at.at < due.at.at)
-        found = one;
-    }
-  }
-  return found;
 }
 
 std::optional<OpenScale> scale_of(const chart::Chart& person, const Dose& dose) {
@@ -151,16 +140,20 @@ std::vector<order::Due> dues_of_rests(const Chart& person, const When& now) {
   return out;
 }
 
-// From when doses of the line could be recorded: its first cartridge. One that was changed since
-// hides none.
+// From when doses of the line could be recorded: its first cartridge; where none was recorded, its
+// first pen. One that was changed since hides none.
 std::optional<When> recorded_from(const Chart& person, const order::Line& line) {
-  std::optional<When> since;
-  for (const auto& cartridge : person.ledger.cartridges) {
-    const bool of_line = cartridge.is_loaded() && cartridge.copy.name == line.text.insulin &&
-                         cartridge.copy.strength == line.text.strength;
-    if (of_line && (!since || cartridge.loaded_when.at < since->at)) since = cartridge.loaded_when;
-  }
-  return since;
+  std::optional<When> loaded, given;
+  const auto note = [&](std::optional<When>& first, const std::string& insulin, Strength strength,
+                        const When& when) {
+    const bool of_line = insulin == line.text.insulin && strength == line.text.strength;
+    if (of_line && (!first || when.at < first->at)) first = when;
+  };
+  for (const auto& one : person.ledger.cartridges)
+    if (one.is_loaded()) note(loaded, one.copy.name, one.copy.strength, one.loaded_when);
+  for (const auto& one : person.ledger.pens)
+    if (one.is_given()) note(given, one.insulin, one.strength, one.given_when);
+  return loaded ? loaded : given;
 }
 
 // Of basal insulin, the first of several slots in a row up to the one that was answered of which no
@@ -170,7 +163,7 @@ std::optional<When> first_unaccounted(const Chart& person, const order::Line& li
   const auto from = recorded_from(person, line);
   if (!order::is_basal(line) || !from) return std::nullopt;
   std::optional<When> first;
-  auto slot = internal::slot_before(person, answered);
+  auto slot = slot_before(person, answered);
   for (int back = 0; back < unaccounted_slots_max && slot && slot->to.at > from->at; ++back) {
     const auto* said = order::said_of(person.order, *slot);
     if ((said != nullptr && said->was == journal::DoseWas::taken) ||
@@ -178,7 +171,7 @@ std::optional<When> first_unaccounted(const Chart& person, const order::Line& li
         !order::perhaps_given(person.order, *slot, slot->to.at, person.zone).empty())
       break;
     first = slot->at;
-    slot = internal::slot_before(person, *slot);
+    slot = slot_before(person, *slot);
   }
   return first;
 }
@@ -227,7 +220,7 @@ std::optional<Before> before_of(const Chart& person, const Dose& dose) {
                   pending->rest,
                   pending->meant};
   }
-  const auto slot = internal::slot_before(person, due);
+  const auto slot = slot_before(person, due);
   const auto* said = slot ? order::said_of(person.order, *slot) : nullptr;
   if (const auto since = never_recorded(person, *dose.line, slot); since && said == nullptr)
     return Before{Was::none_recorded, *since, {}, Units::zero(), Units::zero()};
@@ -246,7 +239,7 @@ Done done_by(const order::Given& given, const std::optional<Done>& before = {}) 
 
 std::optional<Done> done_before(const Chart& person, const Dose& dose, const When& now) {
   if (dose.pending != nullptr || dose.due.from.at <= now.at) return std::nullopt;
-  const auto slot = internal::slot_before(person, dose.due);
+  const auto slot = slot_before(person, dose.due);
   if (!slot || slot->to.at < now.at) return std::nullopt;
   std::optional<Done> done;
   for (const auto* given : order::given_for(person.order, *slot)) done = done_by(*given, done);
@@ -375,19 +368,6 @@ void judge_each_pen(const Chart& person, const House& house, Dose& dose, const W
   }
 }
 
-/// Of basal insulin several times a day: the dose before this one, where it went in so late that
-/// less than half of the time that the order has between them is left (H07, H38). Ours.
-std::optional<order::Given> too_close(const Chart& person, const order::Line& line,
-                                      const order::Due& due, Instant until) {
-  if (!order::is_basal(line) || line.text.slots.size() < 2) return std::nullopt;
-  const auto before = internal::slot_before(person, due);
-  if (!before) return std::nullopt;
-  const auto given = order::given_for(person.order, *before);
-  if (given.empty() || given.back()->when.at > until) return std::nullopt;
-  const auto left = due.at.at - given.back()->when.at;
-  return left * 2 < due.at.at - before->at.at ? std::optional(*given.back()) : std::nullopt;
-}
-
 }  // namespace
 
 Dose decide(const Chart& person, const House& house, const order::Due& due, const When& now,
@@ -404,11 +384,12 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   if (dose.pending == nullptr) {
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = done_by(*given);
-    auto last = order::basal_lately(person.order, due, now.at, person.zone);
-    if (!last) last = too_close(person, *dose.line, due, now.at);
+    const auto last = lately_before(person, *dose.line, due, now.at);
     if (last && !dose.near) {
-      dose.lately = done_by(*last);
-      dose.lately->may_be_any = order::is_of_unknown_insulin(person.order, *last);
+      dose.lately = done_by(last->given);
+      dose.lately->may_be_any = order::is_of_unknown_insulin(person.order, last->given);
+      dose.lately->insulin = order::insulin_of(person.order, last->given);
+      dose.lately->holds = last->holds;
     }
   }
   const When when = due.at.at > now.at ? due.at : now;
@@ -424,7 +405,7 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
   } else if (why != nullptr && why->error.code == codes::watched && dose.pending == nullptr) {
     dose.asked = slot_watched(person, due, now.at);
   } else if (why != nullptr && why->error.code == codes::missed_told) {
-    dose.asked = internal::slot_before(person, due).value_or(due);
+    dose.asked = slot_before(person, due).value_or(due);
   }
   return dose;
 }

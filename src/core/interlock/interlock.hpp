@@ -130,6 +130,7 @@ inline constexpr std::string_view childs_dose =
 inline constexpr std::string_view last_dose_unknown = "interlock.last_dose_unknown";  // [insulin]
 inline constexpr std::string_view last_dose_lately =
     "interlock.last_dose_lately";  // [insulin, hours, least]
+inline constexpr std::string_view basal_lately = "interlock.basal_lately";  // [given, other, when]
 inline constexpr std::string_view last_dose_long_ago =
     "interlock.last_dose_long_ago";  // H57, H38 [insulin, hours]
 inline constexpr std::string_view days_unknown = "interlock.days_unknown";
@@ -283,8 +284,10 @@ struct Before {
 struct Done {
   When when;  ///< of the last injection
   Units units = Units::zero();
-  bool is_unknown = false;  ///< of one of them nobody knows how much went in
-  bool may_be_any = false;  ///< of the last nobody knows which insulin it was (H52)
+  bool is_unknown = false;      ///< of one of them nobody knows how much went in
+  bool may_be_any = false;      ///< of the last nobody knows which insulin it was (H52)
+  std::string insulin{};        ///< of basal_lately: it may be one that is not ordered any more
+  std::chrono::hours holds{0};  ///< of basal_lately: for how long after it the next one is held
 };
 
 /// Another pen of the dose's insulin in the house. Whoever takes it by mistake turns to a number

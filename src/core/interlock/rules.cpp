@@ -8,6 +8,7 @@
 #include "core/interlock/internal/case.hpp"
 #include "core/interlock/judged/judged.hpp"
 #include "core/low/low.hpp"
+#include "core/order/amounts/amounts.hpp"
 #include "core/order/recording.hpp"
 
 namespace penstock::interlock::internal {
@@ -304,7 +305,8 @@ Found unrecorded(const Case& one) {
     if (!waits_for(*one.person, slot, one.dose->due)) continue;
     const bool several = slot.first.at.at != slot.last.at.at;
     // With the reason why it may not have been given, until somebody says what became of it (H04).
-    const auto* instead = order::swapped_for(one.person->order, slot.last, slot.last.to.at);
+    const auto* instead =
+        order::swapped_for(one.person->order, slot.last, slot.last.to.at, one.person->zone);
     auto args = instead ? told_instead(*instead)
                         : std::vector{arg_units("dose", slot.last.units),
                                       arg_instant("when", slot.last.at)};
@@ -401,13 +403,13 @@ Found zone_moved(const Case& one) {
 /// Basal insulin other than ordered went into the slot before, and neither the prescriber nor the
 /// entry says why (H07, H04, H02).
 Found given_otherwise(const Case& one, std::string_view code,
-                      std::optional<Units> (*differs)(const order::Order&, const order::Due&)) {
+                      decltype(order::more_than_ordered)* differs) {
   if (one.dose == nullptr || one.dose->pending != nullptr) return {};
   const auto& order = one.person->order;
   const auto slot = slot_before(*one.person, one.dose->due);
-  const auto given = slot ? differs(order, *slot) : std::nullopt;
+  const auto given = slot ? differs(order, *slot, one.person->zone) : std::nullopt;
   if (!given) return {};
-  const auto all = order::given_for(order, *slot);
+  const auto all = order::into_slot(order, *slot);
   const auto& line = *one.dose->line;
   // What was counted with the slot's own may have gone in before it, or after.
   const auto went = went_with(order, line, one.person->zone, *slot, one.now.at);
@@ -448,6 +450,20 @@ Found more_given(const Case& one) {
 }
 Found less_given(const Case& one) {
   return given_otherwise(one, codes::less_given, order::less_than_ordered);
+}
+
+/// The last basal dose went in outside its hours, so lately that both act together: whether it was
+/// early or late, nobody here decides (H07, H52).
+Found basal_lately(const Case& one) {
+  if (one.dose == nullptr || one.dose->pending != nullptr || !one.dose->lately) return {};
+  const auto& last = *one.dose->lately;
+  const bool is_over = one.now.at - last.when.at >= last.holds;
+  if (is_over || is_settled(one.person->order, *one.dose->line, last.when)) return {};
+  return of_line(
+      codes::basal_lately, one,
+      {arg_units("given", last.units), arg_instant("when", last.when),
+       arg_count("hours", last.holds.count()),
+       last.may_be_any ? arg_code("other", of_unknown) : arg_text("other", last.insulin)});
 }
 
 /// Of basal insulin a second dose of the day is more than ordered; a single one that was too much
@@ -752,6 +768,7 @@ constexpr Row table[] = {
     hold(codes::too_much_together, Today::prescriber, too_much_together),
     hold(codes::more_given, Today::prescriber, more_given),
     hold(codes::less_given, Today::prescriber, less_given),
+    hold(codes::basal_lately, Today::nothing_more, basal_lately),
     ask(codes::unrecorded, Today::nothing_more, unrecorded, Answer::injected, Answer::not_taken,
         Answer::not_known),
     ask(codes::scale_says_taken, Today::nothing_more, scale_says_taken, Answer::injected,

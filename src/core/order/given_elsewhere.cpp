@@ -19,6 +19,17 @@ bool is_of_unknown_insulin(const Order& order, const Given& given) {
   return insulin_of(order, given).empty();
 }
 
+bool is_unnamed(const Given& given, const Line& line, const ZoneRules& zone) {
+  if (!internal::is_of(given, line)) return false;
+  if (!given.slot || internal::leaves_open(given, line)) return true;
+  std::vector<Due> slots;
+  for (int ahead = -1; ahead <= 1; ++ahead)
+    internal::add_dues(line, given.when.day() + std::chrono::days{ahead}, zone, slots);
+  return std::ranges::none_of(slots, [&](const Due& due) {
+    return due.day >= line.text.from && internal::answers_slot(given, line, due);
+  });
+}
+
 namespace {
 
 using internal::same_name;
@@ -29,16 +40,10 @@ using std::chrono::minutes;
 // A line's next slot: a weekly one comes round once.
 constexpr int look_ahead_days = 8;
 
-/// Whether it is this line's without saying which of its slots: it answers one within two hours of
-/// its window (given_for), and hours before the next one it may be that one's all the same.
-bool is_unnamed(const Given& given, const Line& line) {
-  return internal::is_of(given, line) && (!given.slot || internal::leaves_open(given, line));
-}
-
-/// Of the same insulin or the same use, or of the line that this one took the place of; and not
-/// named as one of this line's slots.
-bool is_like(const Order& order, const Given& given, const Line& line) {
-  if (is_unnamed(given, line) || is_of_unknown_insulin(order, given)) return true;
+/// Of the same insulin or the same use, or of the line whose place this one took or that takes its
+/// place; and not named as one of this line's slots.
+bool is_like(const Order& order, const Given& given, const Line& line, const ZoneRules& zone) {
+  if (is_unnamed(given, line, zone) || is_of_unknown_insulin(order, given)) return true;
   if (given.line == line.id) return false;
   const auto is_background = [](const Line& one) {
     return one.text.purpose == Purpose::background;
@@ -50,16 +55,23 @@ bool is_like(const Order& order, const Given& given, const Line& line) {
         (own.text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
       return false;
     if ((is_background(own) && is_background(line)) || own.replaced_by == line.id ||
+        (is_basal(own) && line.replaced_by == own.id) ||
         same_name(own.text.insulin, line.text.insulin))
       return true;
   }
   return !given.insulin.empty() && same_name(given.insulin, line.text.insulin);
 }
 
+/// Whether something else is on record as the slot's dose: this one is no dose of that slot.
+bool is_answered_by_another(const Order& order, const Due& slot, const Given& given) {
+  const auto all = given_for(order, slot);
+  return !all.empty() && std::ranges::find(all, &given) == all.end();
+}
+
 /// Whether it is nearer to a slot of its own line, which is another dose of the day.
 bool is_another_dose(const Order& order, const Given& given, const Line& line, const Due& due,
                      const ZoneRules& zone) {
-  const bool of_this = is_unnamed(given, line);
+  const bool of_this = is_unnamed(given, line, zone);
   std::vector<Due> slots;
   const LocalDay day = given.when.day();
   for (const Line& own : order.lines) {
@@ -75,7 +87,7 @@ bool is_another_dose(const Order& order, const Given& given, const Line& line, c
   return std::ranges::any_of(slots, [&](const Due& slot) {
     const auto between = abs(slot.at.at - due.at.at);
     return (of_this ? between > minutes{0} : between >= internal::reach_of(line)) &&
-           abs(given.when.at - slot.at.at) <= apart;
+           abs(given.when.at - slot.at.at) <= apart && !is_answered_by_another(order, slot, given);
   });
 }
 
@@ -120,17 +132,13 @@ struct Record {
   bool by_diary = false;     ///< it was told afterwards
 };
 
-Record record_of(const Order& order, const Line& line) {
+Record record_of(const Order& order, const Line& line, const ZoneRules& zone) {
   Record record;
   for (const Given& given : order.given) {
-    if (!internal::is_of(given, line) && !is_like(order, given, line)) continue;
+    if (!internal::is_of(given, line) && !is_like(order, given, line, zone)) continue;
     record = {given.when, given.from_diary};
   }
   return record;
-}
-
-bool is_once_a_day(const Line& line) {
-  return line.text.purpose == Purpose::background && line.text.slots.size() == 1;
 }
 
 /// Whether this line begins where that one stops: in its place, or on its last day or soon after.
@@ -159,11 +167,31 @@ std::chrono::seconds reach_of_premixed(const Line& line) {
   return line.text.purpose == Purpose::premixed ? std::chrono::hours{6} : std::chrono::hours{0};
 }
 
+/// A basal dose more than the slot before this one asked for, after that one's own: it can only be
+/// this one, however early (H52, H07).
+bool is_one_more(const Order& order, const Given& given, const Due& due, const Line& line,
+                 const ZoneRules& zone) {
+  if (!is_basal(line) || !internal::is_of(given, line)) return false;
+  std::optional<Due> before;
+  std::vector<Due> slots;
+  for (int back = -1; back <= 0; ++back)
+    internal::add_dues(line, due.day + days{back}, zone, slots);
+  for (const Due& slot : slots) {
+    if (slot.at.at < due.at.at && (!before || slot.at.at > before->at.at)) before = slot;
+  }
+  if (!before) return false;
+  // Of a line once a day a second dose is more than ordered: no answer of its own excuses it.
+  const bool is_more = before->day < line.text.from ||
+                       (!is_once_a_day(line) && is_answered_by_another(order, *before, given));
+  return is_more && given.when.at > before->to.at && is_unnamed(given, line, zone);
+}
+
 bool may_be(const Order& order, const Given& given, const Due& due, const Line& line,
             std::chrono::seconds reach, Instant until, const ZoneRules& zone) {
   const Instant from =
       due.from.at - std::max({reach, reach_of_switch(order, given, line), reach_of_premixed(line)});
-  return given.when.at >= from && given.when.at <= until && is_like(order, given, line) &&
+  const bool is_near = given.when.at >= from || is_one_more(order, given, due, line, zone);
+  return is_near && given.when.at <= until && is_like(order, given, line, zone) &&
          !is_another_dose(order, given, line, due, zone);
 }
 
@@ -177,24 +205,30 @@ std::vector<const Given*> like_given(const Order& order, const Due& due, const L
   return found;
 }
 
+/// Whether the line and the other are versions of each other.
+bool is_chained(const Order& order, const Line& one, const Id& other) {
+  const Line* line = order.line(other);
+  return line != nullptr && (order.stands_for(*line, one.id) || order.stands_for(one, line->id));
+}
+
+/// Whether nobody said something else of that time of day since.
+bool is_last_word(const Order& order, const Line& own, const Said& said) {
+  const auto later =
+      std::ranges::find_if(order.said.rbegin(), order.said.rend(), [&](const Said& one) {
+        return one.rest_of == said.rest_of && one.slot == said.slot && one.day == said.day &&
+               is_chained(order, own, one.line);
+      });
+  return later != order.said.rend() && &*later == &said;
+}
+
 /// The slot that it is about, of its line or else of one before or after it that has that time of
 /// day; nothing: of none, or somebody said something else of it since.
 std::optional<Due> slot_told(const Order& order, const Said& said, const ZoneRules& zone) {
   const Line* own = order.line(said.line);
-  if (own == nullptr || said.rest_of) return std::nullopt;
-  const auto is_chained = [&](const Id& id) {
-    const Line* line = order.line(id);
-    return line != nullptr &&
-           (order.stands_for(*line, own->id) || order.stands_for(*own, line->id));
-  };
-  const auto later =
-      std::ranges::find_if(order.said.rbegin(), order.said.rend(), [&](const Said& one) {
-        return !one.rest_of && one.slot == said.slot && one.day == said.day && is_chained(one.line);
-      });
-  if (&*later != &said) return std::nullopt;
+  if (own == nullptr || said.rest_of || !is_last_word(order, *own, said)) return std::nullopt;
   std::optional<Due> found;
   for (const Line& line : order.lines) {
-    if (!is_chained(line.id) || (found && line.id != own->id)) continue;
+    if (!is_chained(order, *own, line.id) || (found && line.id != own->id)) continue;
     std::vector<Due> dues;
     internal::add_dues(line, said.day, zone, dues);
     const auto due = std::ranges::find(dues, said.slot, &Due::name);
@@ -217,18 +251,26 @@ Given as_given(const Order& order, const Said& said, const Due& due) {
   return given;
 }
 
-/// Of a line that was struck out nothing is left but its insulin: what was said of that day is
-/// perhaps this day's dose, of whatever time of day (H52).
-std::optional<Given> told_of_struck(const Order& order, const Said& said, const Line& line,
-                                    const Due& due) {
+/// What was said of a line or a part that was struck out since, or of a time of day that no line
+/// has any more: nothing is left of it but the insulin and the day, and it is perhaps this day's
+/// dose, of whatever time of day (H52, H07).
+std::optional<Given> told_of_gone(const Order& order, const Said& said, const Line& line,
+                                  const Due& due, const ZoneRules& zone) {
+  if (said.day != due.day || said.was == journal::DoseWas::not_taken) return std::nullopt;
   const auto struck = std::ranges::find(order.struck, said.line, &Struck::id);
-  if (struck == order.struck.end() || said.rest_of || said.day != due.day || !is_once_a_day(line) ||
-      struck->purpose != Purpose::background || said.was == journal::DoseWas::not_taken)
-    return std::nullopt;
+  const bool of_struck = struck != order.struck.end() && is_once_a_day(line) &&
+                         struck->purpose == Purpose::background && !said.rest_of;
+  const Line* own = order.line(said.line);
+  const bool of_this =
+      own != nullptr && speaks_of(order, said, line) && is_last_word(order, *own, said);
+  const bool no_part = said.rest_of && std::ranges::find(order.given, *said.rest_of,
+                                                         &Given::fact) == order.given.end();
+  const bool no_slot = !said.rest_of && is_once_a_day(line) && !slot_told(order, said, zone);
+  if (!of_struck && !(of_this && (no_part || no_slot))) return std::nullopt;
   Given given;
   given.fact = said.fact;
   given.when = said.when;
-  given.insulin = struck->insulin;
+  given.insulin = of_struck ? struck->insulin : line.text.insulin;
   given.units = given.meant = due.units;
   return given;
 }
@@ -252,7 +294,7 @@ std::vector<SaidDose> perhaps_said(const Order& order, const Due& due, Instant u
   const Line* line = order.line(due.line);
   if (!line) return found;
   for (const Said& said : order.said) {
-    if (auto told = told_of_struck(order, said, *line, due); told && told->when.at <= until)
+    if (auto told = told_of_gone(order, said, *line, due, zone); told && told->when.at <= until)
       found.push_back({&said, *std::move(told)});
     const bool of_this = speaks_of(order, said, *line) && has_slot(*line, said.slot);
     if (said.was == journal::DoseWas::not_taken || said.line == line->id || of_this) continue;
@@ -272,66 +314,6 @@ std::vector<const Given*> given_beside(const Order& order, const Due& due, Insta
   const std::chrono::seconds half_a_day{std::chrono::hours{beside_hours}};
   return like_given(order, due, *line,
                     is_once_a_day(*line) ? half_a_day : internal::reach_of(*line), until, zone);
-}
-
-namespace {
-
-/// What went into a slot of basal or premixed insulin; nothing: another insulin, or no injection.
-std::optional<Units> basal_in(const Order& order, const Due& due) {
-  const Line* line = order.line(due.line);
-  const auto given = given_for(order, due);
-  if (line == nullptr || given.empty() || !is_basal(*line)) return std::nullopt;
-  Units all = Units::zero();
-  for (const Given* one : given) all = sum(all, one->units);
-  return all;
-}
-
-/// Of a line once a day, what went in within half a day before the slot, or a third of one after
-/// it, and answers none: beside the slot's own dose it is one more (H52).
-std::vector<const Given*> beside_its_dose(const Order& order, const Due& due) {
-  const Line& line = *order.line(due.line);
-  std::vector<const Given*> found;
-  if (!is_once_a_day(line)) return found;
-  const auto answers = given_for(order, due);
-  // Under the line before or after it the same dose was given a second time (H03).
-  const auto of_its_chain = [&](const Given& given) {
-    return std::ranges::any_of(order.lines, [&](const Line& own) {
-      const bool chained = order.stands_for(line, own.id) || order.stands_for(own, line.id);
-      return own.id != line.id && chained && is_once_a_day(own) && internal::is_of(given, own);
-    });
-  };
-  for (const Given& given : order.given) {
-    const auto after = given.when.at - due.at.at;
-    const bool near =
-        after >= -std::chrono::hours{beside_hours} && after <= std::chrono::hours{background_hours};
-    const bool answers_it = std::ranges::find(answers, &given) != answers.end();
-    const bool may_be =
-        is_unnamed(given, line) || of_its_chain(given) || is_of_unknown_insulin(order, given);
-    if (near && !answers_it && may_be) found.push_back(&given);
-  }
-  return found;
-}
-
-}  // namespace
-
-std::optional<Units> more_than_ordered(const Order& order, const Due& due) {
-  auto all = basal_in(order, due);
-  if (!all) return std::nullopt;
-  const auto beside = beside_its_dose(order, due);
-  for (const Given* one : beside) all = sum(*all, one->units);
-  const auto given = given_for(order, due);
-  const bool several =
-      given.size() + beside.size() > 1 && all->hundredths() * 10 > due.units.hundredths() * 11;
-  return several || *all > order.line(due.line)->most() ? all : std::nullopt;
-}
-
-std::optional<Units> less_than_ordered(const Order& order, const Due& due) {
-  const auto all = basal_in(order, due);
-  if (!all || all->hundredths() * 10 >= due.units.hundredths() * 9) return std::nullopt;
-  // Of a part its rest is asked about; one that was recorded as a dose of its own closed it.
-  const auto& last = *given_for(order, due).back();
-  const bool plain = last.outcome == journal::Outcome::whole && !last.meant_said && !last.completes;
-  return plain ? all : std::nullopt;
 }
 
 namespace {
@@ -366,7 +348,8 @@ bool have_travelled(const When& a, const When& b) {
 std::optional<Given> basal_lately(const Order& order, const Due& due, Instant until,
                                   const ZoneRules& zone) {
   const Line* line = order.line(due.line);
-  if (line == nullptr || !is_once_a_day(*line)) return std::nullopt;
+  if (line == nullptr || !is_basal(*line)) return std::nullopt;
+  const bool once = is_once_a_day(*line);
   std::optional<Given> last;
   bool changed = false;
   const auto look_at = [&](const Given& given) {
@@ -377,6 +360,7 @@ std::optional<Given> basal_lately(const Order& order, const Due& due, Instant un
     const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
       return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
     });
+    if (!once && !of_old) return;
     // Nobody can say that it was not this insulin (H52).
     const bool may_be = is_of_unknown_insulin(order, given);
     if (!of_old && !may_be && (!of_line || internal::answers_slot(given, *line, due))) return;
@@ -389,7 +373,7 @@ std::optional<Given> basal_lately(const Order& order, const Due& due, Instant un
     if (said.was == journal::DoseWas::taken && slot && given_for(order, *slot).empty())
       look_at(as_given(order, said, *slot));
   }
-  return last && is_no_day(due.at.at - last->when.at, changed) ? last : std::nullopt;
+  return last && is_no_day(due.at.at - last->when.at, once && changed) ? last : std::nullopt;
 }
 
 namespace {
@@ -406,8 +390,10 @@ bool is_as_if_of(const Order& order, const Given& given, const Line& line) {
     return false;
   for (const Line* own : order.holding(given.when.day())) {
     if (!same_name(own->text.insulin, given.insulin)) continue;
-    // A line that states no limits may allow it, too.
-    if (own->text.most_units.is_zero() || allows(*own, given.units)) return false;
+    // A line that states no limits may allow something above its doses, too.
+    const bool unstated = own->text.most_units.is_zero() &&
+                          given.units.hundredths() * 2 <= own->most().hundredths() * 3;
+    if (unstated || allows(*own, given.units)) return false;
   }
   return true;
 }
@@ -420,7 +406,7 @@ bool is_answered_since(const Order& order, const Line& line, Instant since) {
   });
 }
 
-const Given* swapped_for(const Order& order, const Due& due, Instant until) {
+const Given* swapped_for(const Order& order, const Due& due, Instant until, const ZoneRules& zone) {
   const Line* line = order.line(due.line);
   if (!line) return nullptr;
   const Given* found = nullptr;
@@ -428,7 +414,7 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until) {
     const bool told_so = given.not_of == line->id;
     const std::chrono::seconds reach = told_so ? internal::reach_of(*line) : minutes{near_minutes};
     if (given.when.at < due.from.at - reach || given.when.at > until) continue;
-    if (is_like(order, given, *line) || internal::is_of(given, *line)) continue;
+    if (is_like(order, given, *line, zone) || internal::is_of(given, *line)) continue;
     if (told_so || is_as_if_of(order, given, *line)) found = &given;
   }
   return found && !is_answered_since(order, *line, found->when.at) ? found : nullptr;
@@ -437,7 +423,12 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until) {
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
   const auto perhaps = perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone);
   return !given_for(order, due).empty() || std::ranges::any_of(perhaps, [&](const Given* given) {
-    return !internal::is_other_slots(order, *given, due, zone);
+    // Of another slot, or so little of it, it answers this one only where somebody says so (H57).
+    const bool is_little =
+        given->outcome != journal::Outcome::unknown && given->units < given->meant
+            ? false
+            : given->units.hundredths() * 2 < due.units.hundredths();
+    return !is_little && !internal::is_other_slots(order, *given, due, zone);
   });
 }
 
@@ -496,7 +487,7 @@ bool waited_for_check(const Line& line, const Due& due) {
 std::optional<Unrecorded> unrecorded(const Order& order, const Line& line, const When& since,
                                      std::optional<Instant> now, const ZoneRules& zone) {
   if (!is_basal(line)) return std::nullopt;
-  const Record record = record_of(order, line);
+  const Record record = record_of(order, line, zone);
   When start = zone.when(std::max(since.at, first_told(order, line)));
   if (record.from && start.at < record.from->at) start = *record.from;
   for (const Said& said : order.said) {
@@ -530,7 +521,7 @@ std::optional<Due> passed_over(const Order& order, const Line& line, const When&
   if (!is_basal(line)) return std::nullopt;
   std::optional<Instant> first, last;  // that are on record
   for (const Given& given : order.given) {
-    if (given.when.at > now || !(internal::is_of(given, line) || is_like(order, given, line)))
+    if (given.when.at > now || !(internal::is_of(given, line) || is_like(order, given, line, zone)))
       continue;
     if (!first) first = given.when.at;
     last = given.when.at;

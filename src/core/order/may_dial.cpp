@@ -295,8 +295,8 @@ std::optional<Error> refuse_perhaps(const Order& order, const Ask& ask, const Du
 
 /// Of another insulin, in this one's place: whether this is given too, the prescriber says (H04).
 std::optional<Error> refuse_swapped(const Order& order, const Ask& ask, const Due& due,
-                                    const Refusal& refusal) {
-  const Given* given = swapped_for(order, due, ask.now);
+                                    const ZoneRules& zone, const Refusal& refusal) {
+  const Given* given = swapped_for(order, due, ask.now, zone);
   if (!given) return std::nullopt;
   auto args = args_of(*given);
   args.push_back(arg_text("other", given->insulin));
@@ -364,7 +364,8 @@ Result<Allowed> may_dial(const Order& order, const Ask& ask, const ZoneRules& zo
   if (auto refused = due ? refuse_not_known(order, slot, refusal) : std::nullopt; holds(refused))
     return *refused;
   if (auto refused = refuse_again(order, *line, ask, due, refusal); holds(refused)) return *refused;
-  if (auto refused = refuse_swapped(order, ask, slot, refusal); holds(refused)) return *refused;
+  if (auto refused = refuse_swapped(order, ask, slot, zone, refusal); holds(refused))
+    return *refused;
   if (auto refused = refuse_perhaps(order, ask, slot, zone, refusal); holds(refused))
     return *refused;
   return Allowed{line, due};

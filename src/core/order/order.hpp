@@ -275,19 +275,10 @@ bool is_answered_since(const Order& order, const Line& line, Instant since);
 /// this line, or, near its window, as much as this line orders and no line of its own insulin does
 /// (H04). It is no dose of this line. nullptr: none, or the prescriber answered a question about it
 /// since.
-const Given* swapped_for(const Order& order, const Due& due, Instant until);
+const Given* swapped_for(const Order& order, const Due& due, Instant until, const ZoneRules& zone);
 /// As perhaps_given, looked for so far back.
 std::vector<const Given*> given_beside(const Order& order, const Due& due, Instant until,
                                        const ZoneRules& zone);
-/// What went into a slot of basal or premixed insulin, where it is more than was ordered: beyond
-/// the line's most, or in several injections a tenth more than the slot's dose (H07, H04); of a
-/// line once a day with what went in from `beside_hours` before it to `background_hours` after it
-/// and is no slot's (H52). Ours.
-/// Nothing: it is not.
-std::optional<Units> more_than_ordered(const Order& order, const Due& due);
-/// The same where it is less by more than a tenth, and nobody said that more was meant or that so
-/// little was (H02, H57). Ours.
-std::optional<Units> less_than_ordered(const Order& order, const Due& due);
 /// Whether an injection is on record that is this slot's dose, or may be it (given_for,
 /// perhaps_given): two hours after its window at the latest. What answered another line's slot
 /// eight hours from this one and more is none.

@@ -71,9 +71,15 @@ Arg arg_amount(std::string_view name, const Given& given) {
                                                     : arg_units(name, given.units);
 }
 
+bool is_of_line(const Given& given, const Line& line) { return internal::is_of(given, line); }
+
 bool is_basal(const Line& line) {
   return line.text.purpose == journal::Purpose::background ||
          line.text.purpose == journal::Purpose::premixed;
+}
+
+bool is_once_a_day(const Line& line) {
+  return line.text.purpose == journal::Purpose::background && line.text.slots.size() == 1;
 }
 
 }  // namespace penstock::order

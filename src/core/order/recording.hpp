@@ -46,8 +46,16 @@ Arg arg_amount(std::string_view name, const Given& given);
 /// may be any line's (H52, H13).
 bool is_of_unknown_insulin(const Order& order, const Given& given);
 
+/// Whether it was of this line: by its name, or, where none was recorded, by its insulin.
+bool is_of_line(const Given& given, const Line& line);
+/// Whether it is this line's and answers none of its slots by name: it answers one within two hours
+/// of its window (given_for), and hours before the next one it may be that one's all the same.
+bool is_unnamed(const Given& given, const Line& line, const ZoneRules& zone);
+
 /// Insulin that is never left out in silence (H38): basal, or premixed, which has basal in it.
 bool is_basal(const Line& line);
+/// Of background insulin, one slot.
+bool is_once_a_day(const Line& line);
 
 /// Whether the slot had no number for want of its line's second check, which it waited for (H40).
 bool waited_for_check(const Line& line, const Due& due);

@@ -346,7 +346,7 @@ void watch_swapped(const chart::Chart& person, const shelf::Shelf& shelf, std::v
   for (const int ahead : {-1, 0, 1}) {
     for (const auto& due : order::due_on(person.order, day + days{ahead}, person.zone)) {
       const auto& line = *person.order.line(due.line);
-      const auto* given = order::swapped_for(person.order, due, due.to.at);
+      const auto* given = order::swapped_for(person.order, due, due.to.at, person.zone);
       if (given == nullptr || person.order.state(line, due.day) != order::State::current ||
           !order::given_for(person.order, due).empty())
         continue;
@@ -360,7 +360,7 @@ void watch_swapped(const chart::Chart& person, const shelf::Shelf& shelf, std::v
 // Of basal insulin whose window is over it stays with the question what became of the dose (H57).
 void stays_swapped(const chart::Chart& person, const shelf::Shelf& shelf, const order::Due& due,
                    std::vector<Watch>& out) {
-  const auto* given = order::swapped_for(person.order, due, due.to.at);
+  const auto* given = order::swapped_for(person.order, due, due.to.at, person.zone);
   if (given == nullptr) return;
   auto watch = swapped(*person.order.line(due.line), shelf, *given, due);
   watch.shows_from = due.to;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/interlock/amounts/went_in.hpp"
+#include "core/order/amounts/amounts.hpp"
 #include "core/order/recording.hpp"
 #include "core/order/then/then.hpp"
 
@@ -144,11 +145,11 @@ std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::S
     for (const auto& due :
          order::due_on(person.order, today - std::chrono::days{back}, person.zone)) {
       if (due.line != line.id || due.at.at < now - acts) continue;
-      const auto all = order::more_than_ordered(person.order, due);
+      const auto all = order::more_than_ordered(person.order, due, person.zone);
       if (!all) continue;
       const auto went = went_with(person.order, line, person.zone, due, now);
       const bool counted = went.last && went.units == *all;
-      const auto last = counted ? *went.last : order::given_for(person.order, due).back()->when;
+      const auto last = counted ? *went.last : order::into_slot(person.order, due).back()->when;
       if (last.at > now || is_settled(person.order, line, last)) continue;
       return TooMuch{&line, *all, due.units, last, last.at + acts, counted ? of_what(went) : ""};
     }

@@ -81,18 +81,41 @@ Units due_within(const order::Order& order, const order::Line& line, const ZoneR
   return out;
 }
 
+namespace {
+
+/// Several injections of more than the doses of those hours, and half of the largest of the line.
+bool is_more(const DaysMore& found, const order::Line& line) {
+  Units most = Units::zero();
+  for (const auto& each : line.text.slots) most = larger(most, each.units);
+  return found.went.injections >= 2 &&
+         found.went.units.hundredths() * 2 > found.due.hundredths() * 2 + most.hundredths();
+}
+
+/// Of basal insulin, the same in the hours up to the last injection, whatever slots they are said
+/// to have been of: regular doses a day apart may be some hours late and early. Ours.
+std::optional<DaysMore> more_till_the_last(const order::Order& order, const order::Line& line,
+                                           const ZoneRules& zone, Instant until) {
+  constexpr std::chrono::hours together{15}, acts{26}, early{4};
+  if (!order::is_basal(line)) return std::nullopt;
+  const auto all = went_in(order, line, zone, until - acts, until);
+  if (!all.last) return std::nullopt;
+  const auto from = all.last->at - together;
+  const DaysMore found{
+      went_in(order, line, zone, from, all.last->at),
+      due_within(order, line, zone, from, all.last->at + early + std::chrono::seconds{1})};
+  return is_more(found, line) ? std::optional(found) : std::nullopt;
+}
+
+}  // namespace
+
 std::optional<DaysMore> more_in_a_day(const order::Order& order, const order::Line& line,
                                       const ZoneRules& zone, const order::Due& slot,
                                       Instant until) {
   const auto from = slot.at.at - std::chrono::hours{24};
-  const DaysMore found{went_in(order, line, zone, from, until),
-                       due_within(order, line, zone, from, slot.at.at)};
-  Units most = Units::zero();
-  for (const auto& each : line.text.slots) most = larger(most, each.units);
-  const bool more =
-      found.went.units.hundredths() * 2 > found.due.hundredths() * 2 + most.hundredths();
-  if (found.went.injections < 2 || !more || is_settled(order, line, *found.went.last))
-    return std::nullopt;
+  std::optional<DaysMore> found = DaysMore{went_in(order, line, zone, from, until),
+                                           due_within(order, line, zone, from, slot.at.at)};
+  if (!is_more(*found, line)) found = more_till_the_last(order, line, zone, until);
+  if (!found || is_settled(order, line, *found->went.last)) return std::nullopt;
   return found;
 }
 

@@ -32,8 +32,9 @@ Went went_with(const order::Order& order, const order::Line& line, const ZoneRul
 /// What the lines of that insulin come to in doses that are due from `since` on and before `until`.
 Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
                  Instant since, Instant until);
-/// In the day before a slot, several injections of more than its doses and half of the largest
-/// (H04, H52), until somebody has asked the prescriber. Ours.
+/// In the day before a slot, several injections of more than its doses and half of the largest; of
+/// basal insulin also in the fifteen hours up to the last one, for a day after it (H04, H52);
+/// until somebody has asked the prescriber. Ours.
 struct DaysMore {
   Went went;
   Units due = Units::zero();  ///< what the lines of that insulin come to in it

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/interlock/interlock.hpp"
+#include "core/interlock/lately/lately.hpp"
 #include "core/interlock/scale/scale.hpp"
 
 namespace penstock::interlock::internal {
@@ -72,9 +73,6 @@ dial::DialRequest request_of(const chart::Chart& person, const House& house, con
 const shelf::Cartridge* container_for(const shelf::Shelf& shelf, const shelf::Pen& pen,
                                       std::string_view insulin);
 void fill(Case& one, const Call& call);
-
-/// The line's slot before this one; nothing: there is none within its round.
-std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
 
 /// The reading that is asked about before it is given: of the cartridge in its pen or, read since
 /// the slot before it was over, of another.

@@ -343,10 +343,11 @@ std::optional<OpenRest> open_part(const Order& order, const Given& rest) {
 }
 
 bool is_other_slots(const Order& order, const Given& given, const Due& due, const ZoneRules& zone) {
-  const Line* own = given.line ? order.line(*given.line) : nullptr;
-  if (own == nullptr || own->id == due.line) return false;
-  const auto slot = slot_of(order, *own, given.fact, zone);
-  return slot && abs(slot->at.at - due.at.at) >= hours{background_hours};
+  return std::ranges::any_of(order.lines, [&](const Line& own) {
+    if (own.id == due.line || !is_of(given, own)) return false;
+    const auto slot = slot_of(order, own, given.fact, zone);
+    return slot && abs(slot->at.at - due.at.at) >= hours{background_hours};
+  });
 }
 
 }  // namespace penstock::order::internal

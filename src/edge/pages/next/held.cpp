@@ -151,7 +151,7 @@ json::Value question_button(const Words& words, const interlock::Dose& dose,
 // What nobody but the prescriber answers: the press that opens the question, whose answer is
 // recorded beside it (H37, H44).
 std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dose& dose) {
-  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 15> asked{
+  static constexpr std::array<std::pair<std::string_view, journal::QuestionReason>, 16> asked{
       {{interlock::codes::childs_dose, journal::QuestionReason::other},
        {order::codes::new_awaited, journal::QuestionReason::other},
        {order::codes::swapped, journal::QuestionReason::other},
@@ -164,6 +164,7 @@ std::vector<json::Value> ask_prescriber(const Words& words, const interlock::Dos
        {interlock::codes::too_much_together, journal::QuestionReason::other},
        {interlock::codes::parts_differ, journal::QuestionReason::part_dose},
        {interlock::codes::more_given, journal::QuestionReason::other},
+       {interlock::codes::basal_lately, journal::QuestionReason::other},
        {interlock::codes::scale_says_taken, journal::QuestionReason::other},
        {interlock::codes::scale_differs, journal::QuestionReason::other},
        {interlock::codes::less_given, journal::QuestionReason::part_dose}}};

@@ -1,0 +1,30 @@
+// What went in since the slot before a dose, or shortly before it, of basal insulin (H07, H38).
+#pragma once
+
+#include <chrono>
+#include <optional>
+
+#include "base/base.hpp"
+#include "core/chart/chart.hpp"
+#include "core/order/order.hpp"
+
+namespace penstock::interlock {
+
+/// The line's slot before this one; nothing: there is none within its round.
+std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
+
+/// How long after a basal dose outside its hours the next one of a line once a day is held; after
+/// one that is not ordered any more, a day (H07, H08). Ours.
+inline constexpr std::chrono::hours basal_held{10}, basal_held_after_end{24};
+
+/// The last basal dose before this one, so shortly before it that it is said (order::basal_lately;
+/// of a line several times a day, less than half of the time that the order has between them).
+struct Lately {
+  order::Given given;
+  /// For how long after it the next dose is held. Zero: it went in as ordered then.
+  std::chrono::hours holds{0};
+};
+std::optional<Lately> lately_before(const chart::Chart& person, const order::Line& line,
+                                    const order::Due& due, Instant until);
+
+}  // namespace penstock::interlock

@@ -1,0 +1,212 @@
+// What went in of basal insulin outside its hours, once more, or under another name.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <tuple>
+
+#include "core/interlock/internal/for_tests.hpp"
+
+namespace penstock::interlock {
+namespace {
+
+using namespace for_tests;
+
+journal::OrderLineSigned in_the_morning(LocalDay from) {
+  auto line = Story::bedtime();
+  line.from = line.signed_on = from;
+  line.slots = {{SlotName::breakfast, {8 * 60}, 60, 120, 20_units}};
+  return line;
+}
+
+// Recorded at five past ten in the evening as the injection of the next morning, on the card.
+TEST(Lately, ADoseOfTheEveningBeforeThatIsRecordedAsThisOneMayBeIt_H52_H07) {
+  const auto given_at = [](Instant when, bool named) {
+    Story story;
+    const auto line = story.order(in_the_morning(first_day + days{2}), at(2, 17));
+    story.pen();
+    story.load();
+    journal::Injected p;
+    p.cartridge = cartridge_id;
+    p.units = 20_units;
+    if (named) p.line = line, p.slot = SlotName::breakfast;
+    story.tell(when, p);
+    return story;
+  };
+  for (const bool named : {true, false}) {
+    EXPECT_EQ(next_of(given_at(at(2, 22, 5), named), at(3, 7, 50)).code,
+              order::codes::taken_perhaps);
+    EXPECT_EQ(next_of(given_at(at(2, 23, 30), named), at(3, 7, 50)).code,
+              order::codes::taken_perhaps);
+  }
+}
+
+// The morning's was not taken, and it was made up for shortly before midnight.
+TEST(Lately, ADoseOutsideItsHoursHoldsTheNextOneForTenHours_H52_H07_H38) {
+  Story story;
+  const auto line = story.order(in_the_morning(first_day));
+  story.pen();
+  story.load();
+  story.tell(at(2, 12), journal::DoseAnswered{line, SlotName::breakfast, first_day + days{1},
+                                              journal::DoseWas::not_taken, ""});
+  journal::Injected p;
+  p.cartridge = cartridge_id;
+  p.units = 20_units;
+  p.line = line;
+  p.slot = SlotName::breakfast;
+  story.tell(at(2, 23, 50), p);
+  EXPECT_EQ(next_of(story, at(3, 7, 50)).code, codes::basal_lately);
+  EXPECT_EQ(next_of(story, at(3, 9, 49)).code, codes::basal_lately);
+  EXPECT_EQ(next_of(story, at(3, 9, 50)).code, "");
+  const auto asked = story.tell(at(3, 7), journal::QuestionOpened{line, {}, "late", {}});
+  story.tell(at(3, 7, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                     "Dr Amara Osei", "", true});
+  EXPECT_EQ(next_of(story, at(3, 7, 50)).code, "");
+}
+
+// Two at two in the afternoon, "that was this dose", and tomorrow's number stood there.
+TEST(Lately, WhatIsTooMuchTogetherIsNotSettledByAnAnswer_H04_H52_H07) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  story.inject(at(2, 14), 20_units, {});
+  story.inject(at(2, 14, 10), 20_units, {});
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, order::codes::taken_perhaps);
+  story.tell(at(2, 14, 15), journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1},
+                                                  journal::DoseWas::taken, ""});
+  EXPECT_EQ(next_of(story, at(2, 14, 20)).code, codes::more_given);
+  EXPECT_EQ(next_of(story, at(3, 8)).code, codes::more_given);
+  // Given in spite of a hold: it is no answer.
+  auto third = whole();
+  third.inject(at(1, 23, 35), 20_units, {});
+  third.inject(at(2, 8, 30), 20_units, {});
+  third.inject(at(2, 22, 20), 20_units, third.facts.front().id);
+  EXPECT_EQ(next_of(third, at(3, 21, 30)).code, codes::more_given);
+}
+
+// Of an order with twenty and ten the ten went in once more between them.
+TEST(Lately, AnExtraDoseBetweenTwoOfTheDayIsAskedAboutHoweverEarly_H52_H04) {
+  const auto said = [](journal::Purpose purpose, Instant extra, Units units) {
+    Story story;
+    auto twice = Story::bedtime();
+    twice.purpose = purpose;
+    twice.slots = {{SlotName::breakfast, {8 * 60}, 60, 60, 20_units},
+                   {SlotName::supper, {20 * 60}, 60, 60, 10_units}};
+    const auto line = story.order(twice);
+    story.pen();
+    story.load();
+    const auto give = [&](Instant when, Units of, std::optional<SlotName> slot) {
+      journal::Injected p;
+      p.cartridge = cartridge_id;
+      p.units = of;
+      p.line = line;
+      p.slot = slot;
+      story.tell(when, p);
+    };
+    give(at(1, 20, 5), 10_units, SlotName::supper);
+    give(at(2, 8, 5), 20_units, SlotName::breakfast);
+    give(extra, units, {});
+    return next_of(story, at(2, 19, 55)).code;
+  };
+  for (const auto purpose : {journal::Purpose::background, journal::Purpose::premixed}) {
+    for (const int minute : {12 * 60 + 5, 13 * 60, 13 * 60 + 30, 14 * 60})
+      EXPECT_EQ(said(purpose, at(2, 0) + minutes{minute}, 10_units), order::codes::taken_perhaps)
+          << minute;
+    EXPECT_NE(said(purpose, at(2, 8, 30), 10_units), "");
+  }
+}
+
+// The insulin that begins tomorrow went in tonight, or the one before it after its end.
+TEST(Lately, WhatTakesItsPlaceOrHadItMayBeTonightsDose_H04_H08) {
+  auto story = whole();
+  auto mixed = Story::bedtime();
+  mixed.insulin = "insulin aspart 30/70";
+  mixed.purpose = journal::Purpose::premixed;
+  mixed.slots = {{SlotName::breakfast, {8 * 60}, 60, 60, 24_units},
+                 {SlotName::supper, {18 * 60}, 60, 60, 12_units}};
+  mixed.replaces = story.facts.front().id;
+  mixed.from = mixed.signed_on = first_day + days{2};
+  const auto line = story.order(mixed, at(2, 15));
+  const auto inject = [&](Instant when, Units units, const std::string& insulin) {
+    journal::CartridgeLoaded load;
+    load.cartridge = id(story.next++);
+    load.copy = story.shelf.insulins.front().thing;
+    load.copy.name = insulin;
+    load.units = load.content = 300_units;
+    story.tell(when - minutes{5}, load);
+    journal::Injected p;
+    p.cartridge = load.cartridge;
+    p.units = units;
+    story.tell(when, p);
+  };
+  const auto before = story.facts;
+  for (const auto when : {at(2, 18), at(2, 21, 50)}) {
+    story.facts = before;
+    inject(when, 24_units, mixed.insulin);
+    EXPECT_EQ(next_of(story, at(2, 21, 55)).code, order::codes::taken_perhaps);
+  }
+  story.facts = before;
+  journal::Injected p;
+  p.cartridge = id(77);
+  p.line = line;
+  story.inject(at(2, 22), 20_units, story.facts.front().id);
+  for (const auto& [when, units, slot] : {std::tuple{at(3, 8), 24_units, SlotName::breakfast},
+                                          {at(3, 18), 12_units, SlotName::supper}}) {
+    p.units = units;
+    p.slot = slot;
+    story.tell(when, p);
+  }
+  EXPECT_EQ(next_of(story, at(4, 7, 50)).code, codes::no_pen) << "as ordered";
+  inject(at(3, 22, 5), 20_units, "insulin glargine");
+  EXPECT_EQ(next_of(story, at(4, 7, 50)).code, codes::basal_lately);
+}
+
+// From a hospital's pen, in the hours of the dose and of another amount.
+TEST(Lately, AnotherAmountFromAnUnknownPenHoldsAsFromTheOwn_H13_H02_H04) {
+  const auto said = [](Units units) {
+    auto story = whole();
+    story.inject_unknown(at(2, 22), units);
+    return next_of(story, at(3, 21, 30)).code;
+  };
+  EXPECT_EQ(said(12_units), codes::less_given);
+  EXPECT_EQ(said(38_units), codes::more_given);
+  EXPECT_EQ(said(20_units), "");
+}
+
+// The line was corrected to another name of the same hour, or the part that it was the rest of was
+// struck out, and the whole dose came back.
+TEST(Lately, WhatWasSaidOutlivesTheTimeOfDayOrThePartThatItWasSaidOf_H07_H52_H39) {
+  for (const auto was : {journal::DoseWas::taken, journal::DoseWas::not_known}) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    story.tell(at(2, 22, 5),
+               journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1}, was, ""});
+    auto anew = Story::bedtime();
+    anew.slots.front().slot = SlotName::night;
+    story.tell(at(2, 22, 10),
+               journal::Correction{line, "slip", false,
+                                   std::make_shared<const journal::Replacement>(
+                                       journal::Replacement{{at(1, 8), 0}, 0, anew})});
+    story.tell(at(2, 22, 12), journal::OrderLineChecked{line, "Tom Reyes", {}});
+    EXPECT_EQ(next_of(story, at(2, 22, 15)).code, order::codes::taken_perhaps);
+
+    auto parts = whole();
+    const auto first = parts.partly(at(2, 22), 8_units, line, Outcome::part);
+    journal::DoseAnswered rest{line, SlotName::bedtime, first_day + days{1}, was, ""};
+    rest.rest_of = first;
+    parts.tell(at(2, 22, 5), rest);
+    parts.tell(at(2, 22, 10), journal::Correction{first, "it did not happen", false, nullptr});
+    EXPECT_EQ(next_of(parts, at(2, 22, 15)).code, order::codes::taken_perhaps);
+  }
+}
+
+// A pen was given, and nobody recorded what was loaded into it.
+TEST(Lately, WhereOnlyAPenWasGivenWhatIsNotRecordedIsAskedAbout_H57) {
+  Story story;
+  story.order();
+  story.pen();
+  story.supplies(3, "L1", {});
+  EXPECT_EQ(next_of(story, at(1, 21, 30)).code, "");
+  EXPECT_NE(next_of(story, at(2, 8)).code, "");
+}
+
+}  // namespace
+}  // namespace penstock::interlock

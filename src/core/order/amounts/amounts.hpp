@@ -1,0 +1,27 @@
+// More or less than a basal slot's dose went in, by what is on record (H07, H04, H02).
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "base/base.hpp"
+#include "core/order/order.hpp"
+#include "core/units/units.hpp"
+
+namespace penstock::order {
+
+/// What went into a slot: what answers it, or where nothing does, what may be any insulin near its
+/// hours (H52, H13).
+std::vector<const Given*> into_slot(const Order& order, const Due& due);
+
+/// What went into a slot of basal or premixed insulin, where it is more than was ordered: beyond
+/// the line's most, or in several injections a tenth more than the slot's dose (H07, H04); of a
+/// line once a day with what went in from `beside_hours` before it to `background_hours` after it
+/// and is no slot's (H52). Ours.
+/// Nothing: it is not.
+std::optional<Units> more_than_ordered(const Order& order, const Due& due, const ZoneRules& zone);
+/// The same where it is less by more than a tenth, and nobody said that more was meant or that so
+/// little was (H02, H57). Ours.
+std::optional<Units> less_than_ordered(const Order& order, const Due& due, const ZoneRules& zone);
+
+}  // namespace penstock::order
