@@ -148,6 +148,26 @@ for (const [width] of sizes) {
   });
 }
 
+test('the kinds of an entry and the products are narrowed while one types', async () => {
+  const page = await openPage(browser, bench);
+  for (const [path, rows, label, word] of [
+    [`/people/${people[0].id}/record`, '.choose li', 'record.narrow', sentence('form/needlestick')],
+    ['/shelf', '.entries .entry', 'products.narrow', 'degludec'],
+  ]) {
+    await page.at(path);
+    const all = await page.locator(rows).count();
+    const field = page.getByLabel(say(label));
+    await field.fill(word);
+    const some = await page.locator(rows).allInnerTexts();
+    assert.ok(some.length > 0 && some.length < all, `${some.length} of ${all} at ${path}`);
+    await field.fill('zzzz');
+    await page.getByText(say('narrow.none')).waitFor();
+    assert.equal(await page.locator(rows).count(), 0);
+    await field.fill('');
+    assert.equal(await page.locator(rows).count(), all);
+  }
+});
+
 test('H19 every page about a person shows name, birth date and number', async () => {
   const page = await openPage(browser, bench);
   const [{ id, name, born_text: born, number }] = people;

@@ -3,9 +3,10 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { useDocument } from '../document';
 import type { Shelf, ShelfGroup } from '../model';
+import { NoneOfThem, useNarrowed } from '../parts/narrow';
 import { OutcomeDialog, Receipt } from '../parts/outcome';
 import { Shown } from '../parts/states';
-import { Mark, Words } from '../parts/text';
+import { Mark, plain, Words } from '../parts/text';
 import { useTitle } from '../parts/title';
 import { useRecorder } from '../recorder';
 import { shelfForms, ShelfForm, type ShelfKind } from '../shelf/forms';
@@ -97,6 +98,8 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
   const doc = useDocument<Shelf>('/api/shelf');
   const recorder = useRecorder(doc.doc ? { path: '/api/clinic/facts', version: doc.doc.version, zone, reload: doc.reload } : null);
   const [adding, setAdding] = useState<ShelfKind | null>(null);
+  const narrowed = useNarrowed(say('products.narrow'));
+  const shown = (group: ShelfGroup) => group.entries.filter(({ name, code, line }) => narrowed.shows(name, code, plain(line)));
   useTitle(say('nav.products'), doc.doc !== null);
   return (
     <>
@@ -106,6 +109,8 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
             <h1 class="headline" tabIndex={-1}>
               {say('nav.products')} <span>{say('products.lead')}</span>
             </h1>
+            {narrowed.field}
+            {shelf.groups.every((group) => shown(group).length === 0) && <NoneOfThem />}
             {shelf.groups.map((group) => (
               <section class="sec" key={group.kind}>
                 <header>
@@ -119,7 +124,7 @@ export function ShelfPage({ zone }: { zone: string }): JSX.Element {
                 {adding === group.kind && <ShelfForm kind={group.kind} shelf={shelf} recorder={recorder} close={() => setAdding(null)} />}
                 {group.entries.length === 0 && <p>{say('page.no_entries')}</p>}
                 <ul class="entries">
-                  {group.entries.map((entry) => (
+                  {shown(group).map((entry) => (
                     <Entry key={entry.code} entry={entry} />
                   ))}
                 </ul>

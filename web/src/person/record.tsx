@@ -6,13 +6,16 @@ import { useForms } from '../facts/forms';
 import { useFactForm } from '../facts/use-fact-form';
 import type { FactForms, KindSpec } from '../model';
 import { Form, useTyped, type Values } from '../parts/form';
+import { NoneOfThem, useNarrowed } from '../parts/narrow';
 import { Shown } from '../parts/states';
 import { placeOf } from '../router';
 import { PersonFrame, type InFrame } from './frame';
 import { say } from '../words';
 
 function RecordChooser({ id, of }: { id: string; of: FactForms }): JSX.Element {
+  const narrowed = useNarrowed(say('record.narrow'));
   const forms = of.forms.filter(({ offered }) => offered).map((kind) => ({ ...kind, address: `record/${kind.address}` }));
+  const shown = [...forms, ...of.pages].filter(({ title, lead }) => narrowed.shows(title, lead));
   return (
     <PersonFrame id={id} tab={null} title={say('record.add')}>
       {() => (
@@ -20,8 +23,10 @@ function RecordChooser({ id, of }: { id: string; of: FactForms }): JSX.Element {
           <header>
             <h2>{say('record.add')}</h2>
           </header>
+          {narrowed.field}
+          {shown.length === 0 && <NoneOfThem />}
           <ul class="choose">
-            {[...forms, ...of.pages].map(({ address, title, lead }) => (
+            {shown.map(({ address, title, lead }) => (
               <li key={address}>
                 <a href={`/people/${id}/${address}`}>
                   <b>{title}</b>

@@ -40,8 +40,13 @@ std::string named(const About& about, const Field& field, const void* value) {
     }
     case fields::Names::pen: {
       const auto* found = person.ledger.pen(as<Id>(value));
-      return found == nullptr || !found->is_given() ? said(words, "journal.unknown_pen")
-                                                    : found->copy.name;
+      if (found == nullptr || !found->is_given()) return said(words, "journal.unknown_pen");
+      // Two pens of one kind have one name: the insulin says which (nurse C5).
+      const bool alone = std::ranges::count(person.ledger.pens, found->copy.name,
+                                            [](const auto& pen) { return pen.copy.name; }) < 2;
+      return alone ? found->copy.name
+                   : said(words, "journal.pen_of",
+                          {arg_text("pen", found->copy.name), arg_text("insulin", found->insulin)});
     }
     case fields::Names::line: {
       const auto* found = person.order.line(as<Id>(value));
