@@ -158,7 +158,8 @@ struct Contradiction {
 std::vector<Contradiction> contradictions(const journal::History& history, const Told& told);
 
 /// Whether what somebody reacts to is this insulin: one of the two names has every word of the
-/// other. What is typed as "glargine", or as "insulin" and nothing else, is one (H61).
+/// other. What is typed as "glargine", or as "insulin" and nothing else, is one, and letters of
+/// another alphabet that are drawn as these are these (H61).
 bool is_allergen(std::string_view typed, std::string_view insulin);
 
 }  // namespace penstock::contacts

@@ -790,7 +790,8 @@ TEST(Basal, AnInsulinThatSomebodyReactsToSeverelyHasNoNumber_H61) {
   story.tell(at(1, 9), known);
   EXPECT_EQ(next_of(story).code, "") << "not known to be severe: it stands under the name";
   known.severe = journal::YesNo::yes;
-  for (const auto* name : {"Insulin glargine", "glargine", "Insulin", "insulin glargine (rash)"}) {
+  for (const auto* name : {"Insulin glargine", "glargine", "Insulin", "insulin glargine (rash)",
+                           "insulin glаrgine", "insulin\u00A0glar\u200Bgine"}) {
     auto typed = story;
     known.to = name;
     typed.tell(at(1, 10), known);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/order/order.hpp"
+#include "core/order/second_check/second_check.hpp"
 
 namespace penstock::order {
 namespace {
@@ -163,6 +164,17 @@ TEST(OrderCheck, H60_ACheckThatDidNotReadTheDaysIsKnownUntilSomebodyReadsThem) {
   const auto order = s.order();
   EXPECT_TRUE(order.line(line)->checked->days_read);
   EXPECT_EQ(order.line(line)->checked->by, check.checked_by) << "since when it counts stays";
+}
+
+// No second check reads a dose that stands in words.
+TEST(OrderCheck, H40_H37_ANumberInWordsIsOneInDigitsOfAnyScriptAndInEnglish) {
+  for (const auto* words :
+       {"Take 80 units", "Take ８０ units", "٨٠", "৮০ units", "⑧", "½", "Ⅷ", "八十",
+        "Take eighty units", "TWO at noon", "forty-two", "e\u200Bighty", "Ten.", "a dozen"})
+    EXPECT_TRUE(holds_number(words)) << words;
+  for (const auto* words : {"", "Phone us.", "one of the nurses", "tender often",
+                            "weight, fortyish", "Zdzisława", "注射", "a few"})
+    EXPECT_FALSE(holds_number(words)) << words;
 }
 
 TEST(OrderCheck, H60_ACheckDatedBeforeItsCopyDoesNotCount) {

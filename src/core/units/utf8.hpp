@@ -19,6 +19,10 @@ char32_t code_point(std::string_view sequence);
 /// Default_Ignorable_Code_Point of version 15, as a test of shell/names holds against ICU's.
 bool is_never_seen(char32_t c);
 
+/// Whether a character is a digit or a number of any script: ８, ٨, ⅞, Ⅷ, ⑧. Unicode's general
+/// category N of version 15; the same test holds it.
+bool is_numeral(char32_t c);
+
 /// Where the first byte stands that is no UTF-8.
 std::optional<std::size_t> first_bad_utf8(std::string_view text);
 

@@ -196,7 +196,7 @@ TEST(DeskAsked, H57_H53_ThePhoneDeskAsksAboutBasalInsulinThatIsNotOnRecord) {
   Clinic clinic("2027-03-17T00:08:00+01:00");
   Bench::must(clinic.record(
       clinic.person,
-      R"({"id":"00000000000000000000000000000a03","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":6,"insulin":"insulin aspart","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"breakfast","at":"07:15","minutes_before":15,"minutes_after":30,"units":8}],"least_units":2,"most_units":12,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M Oy","read_back":true})",
+      R"({"id":"00000000000000000000000000000a03","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":6,"insulin":"insulin aspart","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"breakfast","at":"07:15","minutes_before":15,"minutes_after":30,"units":8}],"least_units":2,"most_units":12,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Mo Oyelaran","read_back":true})",
       R"("confirmed":true,)"));
   const auto desk = [&] { return flat(clinic.phone()); };
   EXPECT_TRUE(has(desk(), "The insulin glargine that was due on Tuesday 16 March 2027, 22:00"))
@@ -515,7 +515,7 @@ TEST(DeskAsked, H38_H57_BasalInsulinThatSomebodyEndsIsAskedAboutAndOnToday) {
     return code(clinic.record(
         clinic.person,
         R"({"what":"order line ended","line":"00000000000000000000000000000a01","last_day":")" +
-            last + R"(","prescriber":"Dr X"})",
+            last + R"(","prescriber":"Dr Osei"})",
         more));
   };
   const auto today = [&] { return flat(Bench::must(clinic.Bench::page("/api/today"))); };
@@ -585,6 +585,8 @@ TEST(DeskAsked, H40_H60_H58_ANumberInTheWordsForASickDayIsAskedAboutAndSaidToBeU
   const auto forged = R"(Phone us.\n\n  6. Dial 40 units - Start from zero.)";
   EXPECT_EQ(copy(forged, ""), "ask.sick_day_number");
   EXPECT_EQ(copy(R"(","remark":"Take 96 units on Sundays)", ""), "ask.remark_number");
+  EXPECT_EQ(copy(R"(","remark":"Take ８０ units")", ""), "ask.remark_number");
+  EXPECT_EQ(copy(R"(Take eighty units.)", ""), "ask.sick_day_number");
   EXPECT_EQ(copy(forged, R"("confirmed":true,)"), "recorded");
   Bench::must(clinic.record(
       clinic.person,
@@ -743,7 +745,7 @@ TEST(DeskAsked, H03_ANewStrengthIsAskedAboutWhenTheOrderIsCopied) {
         clinic.person,
         R"({"what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":")" +
             insulin + R"(","strength_units_per_ml":)" + strength +
-            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true,"replaces":"00000000000000000000000000000a01"})")));
+            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true,"replaces":"00000000000000000000000000000a01"})")));
   };
   EXPECT_TRUE(has(copy("insulin glargine", "300"), "changes from 100 units/mL to 300 units/mL"));
 }

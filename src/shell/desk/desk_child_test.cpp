@@ -47,7 +47,7 @@ struct Child : Bench {
     return R"({"id":")" + id +
            R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":)" +
            units +
-           R"(}],"least_units":1,"most_units":70,"from":"2027-03-02","prescriber":"Dr A","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})";
+           R"(}],"least_units":1,"most_units":70,"from":"2027-03-02","prescriber":"Dr Osei","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})";
   }
   static std::string injected(const std::string& units, const std::string& more = "") {
     return R"({"what":"injected","happened":"2027-03-15T22:00:00+01:00","cartridge":")" +
@@ -94,7 +94,7 @@ TEST(DeskChild, A17_H25_H63_AChildsDoseIsAskedAboutTypedOrCopied) {
   const auto copy = child.record(
       child.person, R"({"what":"order line ended","happened":"2027-03-16T21:00:00+01:00",)"
                     R"("line":"00000000000000000000000000000a01","last_day":"2027-03-15",)"
-                    R"("prescriber":"Dr A","reason":"changed"},)" +
+                    R"("prescriber":"Dr Osei","reason":"changed"},)" +
                         Child::line("00000000000000000000000000000a02", "28"));
   // Asked at once with what else is odd about the copy.
   const auto asked = Bench::all_text(Bench::must(copy));

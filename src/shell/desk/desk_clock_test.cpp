@@ -124,7 +124,7 @@ TEST(DeskClock, H18_AfterAMoveTheJournalKeepsItsHoursAndTheCardHasOneClock) {
       on.person, R"({"id":")" + asked + R"(","what":"question opened","reason":"travel"})"));
   Bench::must(on.bench.record(
       on.person, R"({"what":"question answered","question":")" + asked +
-                     R"(","answer":"keep the dose","by":"Dr Osei","text":"at ten there",)"
+                     R"(","answer":"keep the dose","by":"Dr Osei","text":"late evening there",)"
                      R"("read_back":true})"));
   EXPECT_TRUE(has(on.text(), "Mon 15, 21:05")) << on.text();
 }

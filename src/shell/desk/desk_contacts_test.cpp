@@ -113,6 +113,15 @@ TEST(DeskContacts, H61_ASevereAllergyThatNamesNoOrderedInsulinAsksWhetherItIsOne
   }
   for (const auto* to : {"insulins", "all insulins", "Any insulin"})
     EXPECT_EQ(code(told(clinic, to)), "ask.allergy_ordered") << to;
+  // Cyrillic, Greek, full width, a zero-width space, a soft hyphen: that insulin all the same.
+  for (const auto* to : {"insulin glаrgine", "GLАRGINЕ", "insulin glargιne", "ｉnsulin glargine",
+                         "insulin glar\u200Bgine", "glar\u00ADgine", "1nsulin g1argine"})
+    EXPECT_EQ(code(told(clinic, to)), "ask.allergy_ordered") << to;
+  // What only the tables of all scripts know, and accents.
+  for (const auto* to : {"insulin glαrgine", "insulín glargine", "insulin glarɡine"}) {
+    const auto refused = told(clinic, to);
+    EXPECT_EQ(code(refused), "desk.allergy_letters") << to;
+  }
   EXPECT_EQ(code(told(clinic, "penicillin", "no")), "recorded");
   Bench bench;
   EXPECT_EQ(code(bench.record(bench.enrol(),

@@ -38,7 +38,7 @@ TEST(DeskInterlock, A13_D1_H52_H04_ASecondLineOfOneInsulinAnOddUseAndATimeTwiceA
         clinic.person,
         R"({"what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":")" +
             purpose + R"(","slots":[)" + slots +
-            R"(],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true)" +
+            R"(],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true)" +
             replaces + "}"));
   };
   const std::string slot = R"({"slot":"bedtime","at":"22:00","units":20})";
@@ -499,7 +499,7 @@ TEST(DeskInterlock, A16_H15_ANeedleComesOffThePenThatItIsOn) {
   };
   must_record(
       R"({"id":")" + lispro +
-      R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin lispro","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"breakfast","at":"07:30","minutes_before":60,"minutes_after":60,"units":6}],"least_units":2,"most_units":12,"from":"2027-03-02","prescriber":"Dr A","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
+      R"(","what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin lispro","strength_units_per_ml":100,"purpose":"mealtime","slots":[{"slot":"breakfast","at":"07:30","minutes_before":60,"minutes_after":60,"units":6}],"least_units":2,"most_units":12,"from":"2027-03-02","prescriber":"Dr Osei","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})");
   must_record(
       R"({"what":"order line checked","line":")" + lispro +
       R"(","checked_by":"Jonas Abara","reading":{"insulin":"insulin lispro","strength_units_per_ml":100,"slots":[{"slot":"breakfast","at":"07:30","units":6}]}})");
@@ -530,7 +530,7 @@ TEST(DeskInterlock, D4_H39_ADividedDoseSaysWhatIsLeftBetweenAndHasBothOnItsSheet
   const auto person = bench.enrol();
   Bench::must(bench.record(
       person,
-      R"({"id":"00000000000000000000000000000a01","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":80}],"least_units":10,"most_units":80,"from":"2027-03-16","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})"));
+      R"({"id":"00000000000000000000000000000a01","what":"order line signed","happened":"2027-03-16T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":80}],"least_units":10,"most_units":80,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})"));
   Bench::must(bench.record(
       person,
       R"({"what":"order line checked","happened":"2027-03-16T09:05:00+01:00","line":"00000000000000000000000000000a01","checked_by":"Jonas Abara",)" +

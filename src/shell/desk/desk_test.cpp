@@ -137,7 +137,7 @@ TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
   EXPECT_EQ(
       code(bench.record(
           person,
-          R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":20}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr A","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"M","read_back":false})")),
+          R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":20}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"M","read_back":false})")),
       codes::read_back_missing);
 }
 
@@ -572,7 +572,9 @@ TEST(Desk, H37_AnAnswerNamesWhoGaveItAndComesAfterItsQuestion) {
     EXPECT_EQ(answer(by), codes::answer_nobody) << by;
   for (const auto* by : {"Marit Oyelaran", "marit", "M. Oyelaran"})
     EXPECT_EQ(answer(by), codes::ask_answer_own) << by;
-  EXPECT_EQ(answer("-"), codes::answer_nobody);
+  for (const auto* by : {"-", "a doctor", "the doctor on call", "ok"})
+    EXPECT_EQ(answer(by), codes::answer_nobody) << by;
+  EXPECT_EQ(answer("Osei"), codes::ask_full_name);
   for (const auto* by : {"her daughter", "the carer", "mirela", "Mrs Okonkwo", "patient herself"})
     EXPECT_EQ(answer(by), codes::ask_no_prescriber) << by;
   EXPECT_EQ(code(bench.record(person, R"({"what":"correction","target":")" + question +

@@ -23,6 +23,7 @@
 #include "shell/imports/imports.hpp"
 #include "shell/names/names.hpp"
 #include "shell/rows/rows.hpp"
+#include "shell/signers/signers.hpp"
 #include "shell/vetting/so_far.hpp"
 #include "shell/vetting/vetting.hpp"
 
@@ -343,8 +344,12 @@ Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, 
     }
     doses -= is_dose ? 1 : 0;
     for (auto& objection : objections) {
-      if (objection.is_question) out.asked.push_back({fact, std::move(objection.error)});
-      if (!objection.is_question) out.refused.push_back(std::move(objection.error));
+      // What is on record elsewhere comes in, whoever is said to have signed it.
+      if (objection.is_question || signers::is_of_nobody(objection.error.code)) {
+        out.asked.push_back({fact, std::move(objection.error)});
+      } else {
+        out.refused.push_back(std::move(objection.error));
+      }
     }
     so_far.take(fact);
   }

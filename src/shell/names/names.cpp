@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "shell/names/internal/words.hpp"
 
 namespace penstock::names {
 namespace {
@@ -138,6 +139,17 @@ std::string folded(std::string_view utf8) {
   return folded(unicode_of(utf8));
 }
 
+namespace {
+
+// Two letters for one, which the library does not know; of m and "rn" it does.
+std::string with_w(std::string text) {
+  for (auto at = text.find("vv"); at != std::string::npos; at = text.find("vv", at + 1))
+    text.replace(at, 2, "w");
+  return text;
+}
+
+}  // namespace
+
 std::string look(std::string_view utf8) {
   const auto text = unicode_of(utf8);
   const auto seen =
@@ -146,7 +158,21 @@ std::string look(std::string_view utf8) {
   UnicodeString skeleton;
   uspoof_getSkeletonUnicodeString(tables().lookalikes.get(), 0, seen, skeleton, &status);
   INVARIANT(U_SUCCESS(status));
-  return folded(skeleton);
+  return with_w(folded(skeleton));
+}
+
+namespace {
+
+std::string look_in_capitals(std::string_view utf8) {
+  return look(utf8_of(unicode_of(utf8).toUpper(icu::Locale::getRoot())));
+}
+
+}  // namespace
+
+std::array<std::string, 3> readings(std::string_view utf8) {
+  auto plain = folded(utf8);
+  auto small = look(plain), capitals = look_in_capitals(plain);
+  return {std::move(plain), std::move(small), std::move(capitals)};
 }
 
 std::string visible(std::string_view utf8) {
@@ -167,16 +193,6 @@ bool is_seen(std::string_view utf8) {
           }).isEmpty();
 }
 
-namespace {
-
-// What is left of a name without what only parts it.
-std::string letters_of(std::string_view utf8) {
-  const auto text = unicode_of(utf8);
-  return utf8_of(only(text, [](UChar32 c) { return u_isalnum(c) != 0; }));
-}
-
-}  // namespace
-
 bool same(std::string_view a, std::string_view b) {
   const auto alike = [](const std::string& one, const std::string& other) {
     const auto letters = letters_of(one);
@@ -185,16 +201,10 @@ bool same(std::string_view a, std::string_view b) {
   return alike(folded(a), folded(b)) || alike(look(a), look(b));
 }
 
-namespace {
-
-std::u32string letters(std::string_view utf8) {
+std::string letters_of(std::string_view utf8) {
   const auto text = unicode_of(utf8);
-  std::u32string out;
-  for (std::int32_t i = 0; i < text.length(); i = text.moveIndex32(i, 1))
-    out += static_cast<char32_t>(text.char32At(i));
-  return out;
+  return utf8_of(only(text, [](UChar32 c) { return u_isalnum(c) != 0; }));
 }
-std::size_t letters_in(std::string_view utf8) { return letters(utf8).size(); }
 
 std::vector<std::string> words_in(std::string_view name) {
   std::vector<std::string> out(1);
@@ -208,14 +218,6 @@ std::vector<std::string> words_in(std::string_view name) {
   return out;
 }
 
-// "MO" of Marit Oyelaran.
-bool are_initials(std::string_view name, std::span<const std::string> of) {
-  std::string initials;
-  for (const auto& word : of) initials += word.front();
-  return initials.size() > 1 && same(name, initials);
-}
-
-// Without what stands before a name: "Mrs", "Sister", "Charge Nurse". A family may be called Nurse.
 std::span<const std::string> without_titles(std::span<const std::string> words) {
   constexpr auto titles =
       std::to_array<std::string_view>({"mr", "mrs", "ms", "miss", "mx", "dr", "prof", "professor",
@@ -225,25 +227,38 @@ std::span<const std::string> without_titles(std::span<const std::string> words) 
   return words;
 }
 
-constexpr auto nobodies =
-    std::to_array<std::string_view>({"self",           "myself",       "me",
-                                     "same",           "the same",     "ditto",
-                                     "as above",       "nobody",       "no one",
-                                     "none",           "nil",          "anybody",
-                                     "anyone",         "somebody",     "someone",
-                                     "other",          "another",      "second",
-                                     "second person",  "second nurse", "second check",
-                                     "second checker", "checker",      "other person",
-                                     "another person", "nurse",        "colleague",
-                                     "patient",        "the patient",  "unknown",
-                                     "not known",      "test"});
+namespace {
 
-constexpr auto doctors = std::to_array<std::string_view>({"dr", "doctor", "prof", "professor"});
-constexpr auto at_home = std::to_array<std::string_view>(
-    {"husband",   "wife",   "partner",  "spouse",   "daughter", "son",     "mother",  "mum",
-     "father",    "dad",    "parent",   "parents",  "brother",  "grandma", "aunt",    "uncle",
-     "nephew",    "niece",  "cousin",   "family",   "friend",   "carer",   "man",     "woman",
-     "neighbour", "caller", "relative", "guardian", "patient",  "himself", "herself", "internet"});
+std::u32string letters(std::string_view utf8) {
+  const auto text = unicode_of(utf8);
+  std::u32string out;
+  for (std::int32_t i = 0; i < text.length(); i = text.moveIndex32(i, 1))
+    out += static_cast<char32_t>(text.char32At(i));
+  return out;
+}
+std::size_t letters_in(std::string_view utf8) { return letters(utf8).size(); }
+
+}  // namespace
+
+bool is_written_in_one(std::string_view word) {
+  constexpr char32_t first_of_cjk = 0x2E80;
+  return letters(word).front() >= first_of_cjk;
+}
+
+bool has_a_name(std::span<const std::string> words) {
+  return std::ranges::any_of(words, [](const std::string& word) {
+    return letters_in(word) > 1 || is_written_in_one(word);
+  });
+}
+
+namespace {
+
+// "MO" of Marit Oyelaran.
+bool are_initials(std::string_view name, std::span<const std::string> of) {
+  std::string initials;
+  for (const auto& word : of) initials += word.front();
+  return initials.size() > 1 && same(name, initials);
+}
 
 // Of so few letters, another one is another name.
 constexpr std::size_t letters_of_a_name = 6;
@@ -274,8 +289,7 @@ constexpr auto ways = std::to_array<Words (*)(std::span<const std::string>)>(
      },
      [](std::span<const std::string> words) {
        Words out;
-       for (const auto& word : words)
-         out.push_back(look(utf8_of(unicode_of(word).toUpper(icu::Locale::getRoot()))));
+       for (const auto& word : words) out.push_back(look_in_capitals(word));
        return out;
      }});
 
@@ -336,15 +350,9 @@ bool may_be_one(std::string_view checker, std::string_view copier) {
   if (are_initials(checker, of_copier) ||
       (of_checker.size() == 1 && are_initials(of_checker.front(), of_copier)))
     return true;
-  if (std::ranges::none_of(of_checker, [](const auto& word) { return letters_in(word) > 1; }))
-    return true;
+  if (!has_a_name(of_checker)) return true;
   return std::ranges::any_of(
       ways, [&](const auto as) { return are_within(as(of_checker), as(of_copier)); });
-}
-
-bool is_nobody(std::string_view name) {
-  return letters_of(name).find_first_not_of("0123456789") == std::string::npos ||
-         std::ranges::any_of(nobodies, [&](auto word) { return same(name, word); });
 }
 
 bool may_be_slip(std::string_view a, std::string_view b) {
@@ -352,17 +360,6 @@ bool may_be_slip(std::string_view a, std::string_view b) {
   const auto one = without_titles(words_a), other = without_titles(words_b);
   return are_spelt_otherwise(one, other) ||
          std::ranges::any_of(ways, [&](const auto as) { return is_slip(as(one), as(other)); });
-}
-
-bool may_be_at_home(std::string_view name, std::string_view person) {
-  const auto words = words_in(name), of_person = words_in(person);
-  const auto is_among = [](const auto& all) {
-    return [&all](const std::string& word) { return std::ranges::find(all, word) != all.end(); };
-  };
-  if (!words.empty() && is_among(doctors)(words.front())) return false;
-  const auto named = without_titles(words);
-  return std::ranges::any_of(named, is_among(at_home)) ||
-         std::ranges::any_of(named, is_among(of_person));
 }
 
 bool same_words(std::string_view a, std::string_view b) {

@@ -2,6 +2,7 @@
 // scripts; the rooms below are handed these functions or what they made.
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 
@@ -19,6 +20,10 @@ std::string folded(std::string_view utf8);
 /// shown: "Mirela" and its Cyrillic twin give the same, "Ian" gives "lan". Capitals and small
 /// letters look different, so two texts with the same `folded` may have other looks.
 std::string look(std::string_view utf8);
+
+/// As what a text is read: folded, and by its looks in small letters and in capitals, which are
+/// taken for other letters each. Two texts are compared way by way.
+std::array<std::string, 3> readings(std::string_view utf8);
 
 /// A text without the characters that are never seen and mean nothing in a name: zero-width
 /// spaces, byte order marks, soft hyphens, direction marks, tags, fillers. Joiners and
@@ -40,19 +45,11 @@ bool same(std::string_view a, std::string_view b);
 /// Who types another name than their own is stopped by accounts alone.
 bool may_be_one(std::string_view checker, std::string_view copier);
 
-/// H40: what people type where a name belongs, and what says of no one who it was: "self", "second
-/// person", "nobody", "-".
-bool is_nobody(std::string_view name);
-
 /// H40: whether one name may be a slip of the other: one letter more, less or another, two
 /// neighbours in the other order, or written as one word with the first letter of the first name;
 /// or be the other with two letters for one that has a mark (Schroeder, Schröder), in any order, by
 /// initials or in part.
 bool may_be_slip(std::string_view a, std::string_view b);
-
-/// H37: whether a name without a doctor's title may be that of somebody at home: it says so ("his
-/// daughter", "the carer"), or has a word of the person's own name in it.
-bool may_be_at_home(std::string_view name, std::string_view person);
 
 /// The same words in any order: "Okonkwo, Mirela". A part of a name may be another person's.
 bool same_words(std::string_view a, std::string_view b);

@@ -38,6 +38,16 @@ std::string listed(std::vector<std::string_view> names) {
   return out;
 }
 
+// Its letters are others than those of the insulin, and nobody sees it. Of those that the core
+// knows it is that insulin already.
+bool looks_like(std::string_view typed, std::string_view insulin) {
+  const auto read = names::readings(typed), known = names::readings(insulin);
+  for (std::size_t way = 0; way < read.size(); ++way) {
+    if (contacts::is_allergen(read[way], known[way])) return true;
+  }
+  return false;
+}
+
 // Further ahead a year is most often a slip. Ours.
 constexpr std::chrono::days appointment_ahead{400};
 
@@ -103,6 +113,11 @@ struct About {
       const auto last = line.last_day();
       if (last && *last < fact.happened.day()) continue;
       if (!contacts::is_allergen(noted.to, line.text.insulin)) {
+        if (looks_like(noted.to, line.text.insulin)) {
+          out.push_back(refuse(codes::allergy_letters,
+                               {arg_text("to", noted.to), arg_text("insulin", line.text.insulin)}));
+          return;
+        }
         ordered.push_back(line.text.insulin);
         continue;
       }

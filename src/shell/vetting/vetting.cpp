@@ -56,32 +56,15 @@ struct Vet {
       return refuse(codes::read_back_missing);
     if (line.replaces && so_far.order.line(*line.replaces) == nullptr)
       return refuse(codes::line_unknown);
-    if (names::is_nobody(line.prescriber) ||
-        names::same_words(line.prescriber, so_far.person.full_name))
-      return refuse(codes::order_nobody, {arg_text("by", line.prescriber)});
-    if (names::may_be_at_home(line.prescriber, so_far.person.full_name) ||
-        names::same_words(line.prescriber, fact.author))
-      return ask(codes::ask_no_prescriber, {arg_text("by", line.prescriber)});
     return std::nullopt;
   }
 
   std::optional<Objection> operator()(const OrderLineChecked& check) const {
     const auto* line = so_far.order.line(check.line);
     if (line == nullptr) return refuse(codes::line_unknown);
-    const auto& by = check.checked_by;
-    for (const auto& copyist : line->copyists) {
-      if (names::may_be_one(by, copyist))
-        return refuse(codes::check_own_copy, {arg_text("name", copyist)});
-    }
-    if (names::is_nobody(by) || names::same_words(by, so_far.person.full_name))
-      return refuse(codes::check_nobody, {arg_text("name", by)});
     if (!line->was_there(fact.happened.at))
       return refuse(order::codes::check_early, {arg_instant("copied", line->signed_when)});
     if (check.reading.insulin.empty()) return refuse(order::codes::check_blind);
-    for (const auto& copyist : line->copyists) {
-      if (names::may_be_slip(by, copyist))
-        return ask(codes::ask_check_slip, {arg_text("name", by), arg_text("copyist", copyist)});
-    }
     const auto* before = order::read_otherwise_before(so_far.order, so_far.facts, check);
     if (before == nullptr) return std::nullopt;
     return ask(codes::ask_read_otherwise,
@@ -108,8 +91,6 @@ struct Vet {
     if (found == so_far.order.questions.end()) return refuse(codes::question_unknown);
     if (!found->is_open())
       return refuse(codes::question_answered, {arg_text("by", found->answer->by)});
-    if (names::is_nobody(answer.by) || names::same_words(answer.by, so_far.person.full_name))
-      return refuse(codes::answer_nobody, {arg_text("by", answer.by)});
     if (fact.happened.at < std::chrono::floor<std::chrono::minutes>(found->opened.at))
       return refuse(codes::answer_early, {arg_instant("asked", found->opened)});
     // An answer is heard back before it lets a number go (H37, H40).
@@ -120,11 +101,6 @@ struct Vet {
     // What else was said cannot be compared; a number in it may be another dose (H37, H05).
     if (answer.answer == AnswerKind::keep_dose && order::holds_number(answer.text))
       return ask(codes::ask_answer_number);
-    // A nurse may prescribe, and then answers herself; most often it is the wrong name.
-    if (names::may_be_one(answer.by, fact.author))
-      return ask(codes::ask_answer_own, {arg_text("by", answer.by)});
-    if (names::may_be_at_home(answer.by, so_far.person.full_name))
-      return ask(codes::ask_no_prescriber, {arg_text("by", answer.by)});
     return std::nullopt;
   }
 
@@ -654,6 +630,8 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
   if (std::holds_alternative<PayloadErased>(said_by(fact))) return {refuse(codes::erased_by_hand)};
   for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
     out.push_back({std::move(differs), true});
+  for (auto& name : signers::against_names(fact, so_far, clinic))
+    out.push_back({std::move(name.error), name.is_question});
   std::visit(
       [&, vet = Vet{fact, so_far, clinic}]<class P>(const P& payload) {
         if constexpr (is_vetted<P>) add(vet(payload));  // else it is taken as told

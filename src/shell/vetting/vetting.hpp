@@ -13,6 +13,7 @@
 #include "core/journal/journal.hpp"
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
+#include "shell/signers/signers.hpp"
 
 namespace penstock::vetting {
 
@@ -20,6 +21,7 @@ using chart::Chart;
 using chart::Clinic;
 
 namespace codes {
+using namespace signers::codes;
 inline constexpr std::string_view not_a_person =
     "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
@@ -35,17 +37,11 @@ inline constexpr std::string_view correction_stands =
 inline constexpr std::string_view pen_ended =
     "desk.pen_ended";  // lost, broken or handed back [pen, when]
 inline constexpr std::string_view pen_twice = "desk.pen_twice";  // the same pen given twice
-inline constexpr std::string_view check_own_copy =
-    "desk.check_own_copy";  // H40: the copyist cannot be the second check [name]
-inline constexpr std::string_view check_nobody =
-    "desk.check_nobody";  // H40: no name of somebody else than the person [name]
 inline constexpr std::string_view line_unknown = "desk.line_unknown";
 inline constexpr std::string_view question_unknown = "desk.question_unknown";
 inline constexpr std::string_view rest_unknown = "desk.rest_unknown";  // H39: of no part-given dose
 inline constexpr std::string_view question_answered = "desk.question_answered";
-inline constexpr std::string_view order_nobody = "desk.order_nobody";    // H40: no prescriber [by]
-inline constexpr std::string_view answer_nobody = "desk.answer_nobody";  // H37 [by]
-inline constexpr std::string_view answer_early = "desk.answer_early";    // H37 [asked]
+inline constexpr std::string_view answer_early = "desk.answer_early";  // H37 [asked]
 inline constexpr std::string_view correction_target = "desk.correction_target";
 inline constexpr std::string_view stop_not_dismissed = "desk.stop_not_dismissed";  // H32
 inline constexpr std::string_view reason_missing = "desk.reason_missing";
@@ -80,14 +76,8 @@ inline constexpr std::string_view ask_used_of_another =
     "ask.used_of_another";  // H13 [name, number]
 inline constexpr std::string_view ask_copy_differs =
     "ask.copy_differs";  // H12, H14: any other figure [name, field, said, shelf]
-inline constexpr std::string_view ask_check_slip =
-    "ask.check_slip";  // H40: nearly the name of whoever copied it [name, copyist]
-inline constexpr std::string_view ask_no_prescriber =
-    "ask.no_prescriber";  // H37: somebody at home, or the user, as the prescriber [by]
 inline constexpr std::string_view ask_answer_number =
     "ask.answer_number";  // H37: the dose is kept, and a number is said beside it
-inline constexpr std::string_view ask_answer_own =
-    "ask.answer_own";  // H37: answered by whoever records it [by]
 inline constexpr std::string_view ask_question_struck =
     "ask.question_struck";  // H37: the number comes back without an answer [opened]
 inline constexpr std::string_view imported_by_file =
@@ -194,6 +184,8 @@ inline constexpr std::string_view appointment_unknown = "desk.appointment_unknow
 inline constexpr std::string_view answers_of_nobody =
     "desk.answers_of_nobody";  // H53: red flags of somebody who was not reached [outcome]
 inline constexpr std::string_view allergy_to_missing = "desk.allergy_to_missing";  // H61
+inline constexpr std::string_view allergy_letters =
+    "desk.allergy_letters";  // H61: drawn as an ordered insulin, in other letters [to, insulin]
 inline constexpr std::string_view ask_allergy_perhaps =
     "ask.allergy_perhaps";  // H61: a severe one to what may be this insulin [allergies, insulin]
 inline constexpr std::string_view ask_allergic_to =

@@ -1,7 +1,10 @@
 #include "core/order/second_check/second_check.hpp"
 
 #include <algorithm>
+#include <array>
 #include <utility>
+
+#include "core/units/utf8.hpp"
 
 namespace penstock::order {
 
@@ -31,8 +34,40 @@ Result<void> same_days(const OrderLineSigned& copy, LocalDay copied_on,
 
 }  // namespace
 
+namespace {
+
+// "one" is left out: most often it is no number ("one of the nurses").
+constexpr auto number_words = std::to_array<std::string_view>(
+    {"two",      "three",    "four",   "five",     "six",      "seven",   "eight",   "nine",
+     "ten",      "eleven",   "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
+     "eighteen", "nineteen", "twenty", "thirty",   "forty",    "fourty",  "fifty",   "sixty",
+     "seventy",  "eighty",   "ninety", "hundred",  "thousand", "dozen"});
+
+// To Unicode they are letters.
+constexpr std::u32string_view number_signs = U"一二三四五六七八九十百千两";
+
+bool is_number_word(std::string_view word) {
+  return std::ranges::find(number_words, word) != number_words.end();
+}
+
+}  // namespace
+
 bool holds_number(std::string_view words) {
-  return std::ranges::any_of(words, [](char c) { return c >= '0' && c <= '9'; });
+  std::string word;
+  for (std::size_t at = 0; at < words.size();) {
+    const auto length = std::max<std::size_t>(utf8_length(words, at), 1);
+    const auto c = code_point(words.substr(at, length));
+    at += length;
+    if (is_numeral(c) || number_signs.find(c) != number_signs.npos) return true;
+    const auto small = c >= U'A' && c <= U'Z' ? c - U'A' + U'a' : c;
+    if (small >= U'a' && small <= U'z') {
+      word += static_cast<char>(small);
+    } else if (!is_never_seen(c)) {
+      if (is_number_word(word)) return true;
+      word.clear();
+    }
+  }
+  return is_number_word(word);
 }
 
 std::string times_of(const std::vector<Slot>& slots) {

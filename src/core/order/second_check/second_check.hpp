@@ -27,7 +27,8 @@ inline constexpr std::string_view check_until = "order.check_until";        // [
 inline constexpr std::string_view check_no_until = "order.check_no_until";  // none was read
 }  // namespace codes
 
-/// Whether words of the order, as those for a sick day, hold a number: no second check reads them.
+/// Whether words of the order, as those for a sick day, hold a number, in digits of any script or
+/// as an English word: no second check reads them.
 bool holds_number(std::string_view words);
 
 /// The slots of a day by their names.
