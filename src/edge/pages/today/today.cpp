@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <array>
-#include <bitset>
 #include <chrono>
 #include <map>
 #include <utility>
@@ -351,64 +350,6 @@ json::Value row_of(const Words& words, const People& people, const summary::Row&
   return row;
 }
 
-bool contains(std::string_view text, std::string_view part) {
-  return text.find(part) != std::string_view::npos;
-}
-
-// A birth date can also be looked for as it is written in words, and to write everybody's takes
-// long. What stands in digits there stands in the search key, too; and a part without a digit says
-// nothing of the year, so that one year's days tell of all.
-class BirthDays {
- public:
-  BirthDays(const Words& words, FoldFunction folded, std::string_view part)
-      : words_(words), folded_(folded), part_(part) {
-    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
-    if (std::ranges::all_of(part, is_digit)) return;
-    if (std::ranges::any_of(part, is_digit)) {
-      how_ = How::each;
-      return;
-    }
-    constexpr std::chrono::year leap{2000};
-    for (auto day = LocalDay{std::chrono::local_days{leap / 1 / 1}};
-         std::chrono::year_month_day{day}.year() == leap; day += days{1}) {
-      if (!is_in(day)) continue;
-      how_ = How::by_day;
-      of_year_.set(place(day));
-    }
-  }
-  bool has(LocalDay born) const {
-    return how_ == How::by_day ? of_year_.test(place(born)) : how_ == How::each && is_in(born);
-  }
-
- private:
-  enum class How : std::uint8_t { none, by_day, each };
-  static std::size_t place(LocalDay day) {
-    const std::chrono::year_month_day date{day};
-    return unsigned{date.month()} * 32 + unsigned{date.day()};
-  }
-  bool is_in(LocalDay day) const { return contains(folded_(words_.day_year(day)), part_); }
-
-  const Words& words_;
-  FoldFunction folded_;
-  std::string part_;
-  How how_ = How::none;
-  std::bitset<std::size_t{13} * 32> of_year_;
-};
-
-std::vector<std::string> parts_of(std::string_view folded) {
-  std::vector<std::string> parts;
-  std::string word;
-  for (const char c : std::string(folded) + " ") {
-    if (c != ' ') {
-      word += c;
-    } else if (!word.empty()) {
-      parts.push_back(std::move(word));
-      word.clear();
-    }
-  }
-  return parts;
-}
-
 // By name, then by birth date; only what stands on this page of the list.
 void put_in_order(std::vector<std::size_t>& found, const People& people, const PageCut& here) {
   const auto comes_first = [&people](std::size_t a, std::size_t b) {
@@ -424,28 +365,6 @@ void put_in_order(std::vector<std::size_t>& found, const People& people, const P
 }
 
 }  // namespace
-
-std::vector<std::size_t> matching(const Words& words, const People& people, std::string_view query,
-                                  FoldFunction folded) {
-  struct Part {
-    std::string text;
-    BirthDays days;
-  };
-  std::vector<Part> parts;
-  for (auto& part : parts_of(folded(query))) {
-    BirthDays days(words, folded, part);
-    parts.push_back({std::move(part), std::move(days)});
-  }
-  std::vector<std::size_t> found;
-  for (std::size_t i = 0; i < people.size(); ++i) {
-    const auto key = people.search_key(i);
-    const auto is_in = [&](const Part& part) {
-      return contains(key, part.text) || part.days.has(people.born(i));
-    };
-    if (std::ranges::all_of(parts, is_in)) found.push_back(i);
-  }
-  return found;
-}
 
 json::Value clinic_page(const Clinic& clinic, const Caller& caller,
                         std::span<const std::string> zone_names, std::string_view program) {

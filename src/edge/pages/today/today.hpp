@@ -39,7 +39,8 @@ json::Value today_page(const People& people, std::span<const OpenRecall> recalls
 json::Value people_page(const People& people, std::string_view query, int page,
                         const Clinic& clinic, const Caller& caller, FoldFunction folded);
 
-/// The places of all who have every word of the query in name, number or date of birth.
+/// The places of all who have every word of the query in name, number or date of birth, or whose
+/// birth date is the one in it, written in any way in which forms take dates.
 std::vector<std::size_t> matching(const Words& words, const People& people, std::string_view query,
                                   FoldFunction folded);
 

@@ -81,6 +81,29 @@ TEST(Matching, FindsWhoeverHasEveryPartInNameNumberOrBirthDate) {
   EXPECT_GT(some, 20U);
 }
 
+TEST(Matching, ABirthDateIsFoundHoweverItIsTyped) {
+  const People people({row(1, "Noor Halvorsen", parse_day("1949-11-30").value()),
+                       row(2, "Bram Osei", parse_day("1949-11-03").value()),
+                       row(3, "Mirela March", parse_day("1958-06-04").value())});
+  const auto found = [&](const char* query) {
+    std::string out;
+    for (const auto place : matching(english(), people, query, small))
+      out += people[place].full_name.substr(0, 1);
+    return out;
+  };
+  for (const char* query :
+       {"30.11.1949", "30/11/1949", "30-11-1949", "30 11 1949", "30.11.49", "30. 11. 1949", "30/11",
+        "30.11.", "1949-11-30", "30 November 1949", "30 Nov 1949", "30-Nov-1949", "30nov49",
+        "30th november 1949", "Wednesday, 30 November 1949", "noor 30.11.1949",
+        "30 11 1949 halvorsen"})
+    EXPECT_EQ(found(query), "N") << query;
+  EXPECT_EQ(found("3/11/1949"), "B");
+  EXPECT_EQ(found("1949-11-3"), "NB") << "may be the beginning of the 30th";
+  EXPECT_EQ(found("4.6.58"), "M");
+  for (const char* query : {"11/30/1949", "30.11.1950", "6/4/1958", "osei 30.11.1949", "0.0.1949"})
+    EXPECT_EQ(found(query), "") << query;
+}
+
 // What search rests on: nothing stands in digits in a birth date's words that does not stand in the
 // search key, and one year's days have the words of all.
 TEST(Matching, ABirthDateInWordsHasNoDigitsOfItsOwn) {
