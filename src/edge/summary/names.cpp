@@ -99,6 +99,56 @@ bool alike_texts(std::string_view a, std::string_view b) {
   return few_slips(a, b) || words_of(a) == words_of(b);
 }
 
+bool is_letter(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (c & 0x80) != 0;
+}
+
+// Without titles and initials.
+std::vector<std::string_view> own_words_of(std::string_view name) {
+  constexpr auto titles =
+      std::to_array<std::string_view>({"mr", "mrs", "ms", "miss", "mx", "dr", "prof", "professor"});
+  std::vector<std::string_view> out;
+  while (!name.empty()) {
+    const auto from = std::ranges::find_if(name, is_letter) - name.begin();
+    name.remove_prefix(static_cast<std::size_t>(from));
+    const auto to = std::ranges::find_if_not(name, is_letter) - name.begin();
+    const auto word = name.substr(0, static_cast<std::size_t>(to));
+    name.remove_prefix(word.size());
+    if (word.size() > 1 && std::ranges::find(titles, word) == titles.end()) out.push_back(word);
+  }
+  return out;
+}
+
+bool are_in_part_the_same(std::string_view a, std::string_view b) {
+  auto fewer = own_words_of(a), more = own_words_of(b);
+  if (fewer.size() > more.size()) std::swap(fewer, more);
+  return !fewer.empty() && std::ranges::all_of(fewer, [&](std::string_view word) {
+    return std::ranges::find(more, word) != more.end();
+  });
+}
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// Everybody is looked at: no text is made of them.
+bool have_same_digits(std::string_view a, std::string_view b) {
+  const auto next = [](std::string_view& text) {
+    while (!text.empty() && !is_digit(text.front())) text.remove_prefix(1);
+  };
+  const auto begin = [&](std::string_view& text) {
+    for (next(text); !text.empty() && text.front() == '0'; next(text)) text.remove_prefix(1);
+  };
+  begin(a);
+  begin(b);
+  if (a.empty() || b.empty()) return false;
+  while (!a.empty() && !b.empty() && a.front() == b.front()) {
+    a.remove_prefix(1);
+    b.remove_prefix(1);
+    next(a);
+    next(b);
+  }
+  return a.empty() && b.empty();
+}
+
 constexpr std::string_view tag_number = "number/", tag_look = "number-look/";
 constexpr std::string_view tag_serial = "serial/", tag_serial_look = "serial-look/";
 // What the store keeps of a tag (store::tag_bytes_max), less the longest word before it.
@@ -111,6 +161,12 @@ Key key_of(std::string_view text, const Keys& keys) { return {keys.folded(text),
 bool alike(const Key& a, const Key& b) {
   return alike_texts(a.folded, b.folded) || alike_texts(a.look, b.look);
 }
+
+bool in_part_the_same(const Key& a, const Key& b) {
+  return are_in_part_the_same(a.folded, b.folded) || are_in_part_the_same(a.look, b.look);
+}
+
+bool same_digits(const Key& a, const Key& b) { return have_same_digits(a.folded, b.folded); }
 
 bool same_number(const Key& a, const Key& b) {
   if (a.folded.empty() || b.folded.empty()) return false;

@@ -114,10 +114,10 @@ RowPtr People::share(Id person) const {
 
 std::vector<const Row*> People::alike(Id person) const {
   const auto* row = find(person);
-  return row == nullptr ? std::vector<const Row*>{} : alike(row->name_key, person);
+  return row == nullptr ? std::vector<const Row*>{} : alike(row->name_key, row->born, person);
 }
 
-std::vector<const Row*> People::alike(const Key& name, Id but) const {
+std::vector<const Row*> People::alike(const Key& name, std::optional<LocalDay> born, Id but) const {
   std::vector<const Row*> out;
   if (!chunks_) return out;
   const auto folded = letters_in(name.folded);
@@ -125,11 +125,14 @@ std::vector<const Row*> People::alike(const Key& name, Id but) const {
   for (std::size_t from = 0; from < count_; from += chunk_rows) {
     const auto& [rows, names] = chunk(from);
     for (std::size_t at = 0; at < std::min(chunk_rows, count_ - from); ++at) {
-      const bool may =
-          may_be_alike(folded, names->folded[at]) || may_be_alike(look, names->look[at]);
+      const bool same_day = born == names->born[at];
+      const bool may = same_day || may_be_alike(folded, names->folded[at]) ||
+                       may_be_alike(look, names->look[at]);
       if (!may) continue;
       const auto& row = *rows->row[at];
-      if (row.person != but && summary::alike(row.name_key, name)) out.push_back(&row);
+      const bool are_alike =
+          summary::alike(row.name_key, name) || (same_day && in_part_the_same(row.name_key, name));
+      if (row.person != but && are_alike) out.push_back(&row);
     }
   }
   return out;

@@ -86,8 +86,9 @@ class People {
   /// Nothing: nobody has this identity.
   const Row* find(Id person) const;
   std::optional<std::size_t> place_of(Id person) const;
-  /// H19: everybody else whose name may be taken for this one, in the order of the list.
-  std::vector<const Row*> alike(const Key& name, Id but) const;
+  /// H19: everybody else whose name may be taken for this one, in the order of the list. Of those
+  /// born on the same day, nothing where that is not known, also whose name is in part this one.
+  std::vector<const Row*> alike(const Key& name, std::optional<LocalDay> born, Id but) const;
   /// The same for somebody of the list; nobody where the list does not have them.
   std::vector<const Row*> alike(Id person) const;
 

@@ -46,7 +46,7 @@ TEST(People, NobodyIsNobody) {
   EXPECT_TRUE(people.empty());
   EXPECT_EQ(people.begin(), people.end());
   EXPECT_EQ(people.find(Id{0x9E0, 1}), nullptr);
-  EXPECT_TRUE(people.alike(Key{"anybody", "anybody"}, Id{}).empty());
+  EXPECT_TRUE(people.alike(Key{"anybody", "anybody"}, {}, Id{}).empty());
   EXPECT_TRUE(people.with({}).empty());
   EXPECT_EQ(people.with({row(1, "Noor")}).size(), 1U);
 }
@@ -127,7 +127,9 @@ TEST(People, H19_WhoIsAlikeIsFoundAsByComparingEachPair) {
                                        "Ibo",
                                        "Noor Halvorsen",
                                        "Noor Halverson",
-                                       "Nour Halversen"};
+                                       "Nour Halversen",
+                                       "Halvorsen",
+                                       "Mrs Noor A. Halvorsen-Lund"};
   for (std::size_t i = 0; i < names.size(); ++i) rows.push_back(row(i, names[i]));
   for (std::uint64_t i = 0; i < 600; ++i) rows.push_back(row(100 + i, name_of(i % 200)));
   const People people(rows);
@@ -135,7 +137,8 @@ TEST(People, H19_WhoIsAlikeIsFoundAsByComparingEachPair) {
   for (const auto& one : people) {
     std::vector<const Row*> expected;
     for (const auto& other : people) {
-      if (other.person != one.person && alike(other.name_key, one.name_key))
+      if (other.person != one.person &&
+          (alike(other.name_key, one.name_key) || in_part_the_same(other.name_key, one.name_key)))
         expected.push_back(&other);
     }
     EXPECT_EQ(people.alike(one.person), expected) << one.full_name;
@@ -218,7 +221,7 @@ TEST(People, H19_AlikeIsWhatTheWholeTableOfEditsSays) {
     auto one = row(1, "somebody");
     one.name_key = right;
     one.search_key = search_key_of(one);
-    ASSERT_EQ(People({one}).alike(left, Id{}).size(), expected ? 1U : 0U)
+    ASSERT_EQ(People({one}).alike(left, {}, Id{}).size(), expected ? 1U : 0U)
         << left.folded << " / " << right.folded;
     close += expected ? 1 : 0;
   }
@@ -249,7 +252,7 @@ TEST(People, H19_TheWordsOfANameInAnotherOrderAreAlike) {
     one.name_key = key_of(a, plain_keys);
     one.search_key = search_key_of(one);
     const auto key = key_of(b, plain_keys);
-    EXPECT_EQ(People({one}).alike(key, Id{}).size(), alike(one.name_key, key) ? 1U : 0U) << b;
+    EXPECT_EQ(People({one}).alike(key, {}, Id{}).size(), alike(one.name_key, key) ? 1U : 0U) << b;
     return alike(one.name_key, key);
   };
   EXPECT_TRUE(both("noor halvorsen", "halvorsen noor"));
@@ -258,6 +261,38 @@ TEST(People, H19_TheWordsOfANameInAnotherOrderAreAlike) {
   EXPECT_TRUE(both("ana maria de la cruz", "de la cruz, ana maria"));
   EXPECT_FALSE(both("noor halvorsen", "halvorsen tove"));
   EXPECT_FALSE(both("noor halvorsen", "halvorsen"));
+}
+
+// Of people born on one day.
+TEST(People, H19_ANameThatIsPartOfAnotherOfTheSameDayIsAlike) {
+  const auto key = [](std::string_view name) { return key_of(name, plain_keys); };
+  const auto noor = key("Noor Halvorsen");
+  for (const char* name :
+       {"Noor A. Halvorsen", "Mrs Noor Halvorsen", "Noor Halvorsen-Lund", "N. Halvorsen",
+        "Halvorsen", "Noor", "Noor Halvorsen HS", "Noor Halvorsen (HS 03987)"}) {
+    EXPECT_TRUE(in_part_the_same(noor, key(name))) << name;
+    EXPECT_TRUE(in_part_the_same(key(name), noor)) << name;
+  }
+  for (const char* name : {"Noor Lund", "Mrs N.", "", "Bram Halvors", "Mrs Quist"})
+    EXPECT_FALSE(in_part_the_same(noor, key(name))) << name;
+  auto one = row(1, "Noor Halvorsen"), two = row(2, "Halvorsen"), other = row(3, "Halvorsen");
+  one.born = two.born = LocalDay{std::chrono::local_days{std::chrono::year{1949} / 11 / 30}};
+  other.born = one.born + std::chrono::days{1};
+  for (auto* each : {&one, &two, &other}) put_keys(*each, plain_keys);
+  const People people({one, two, other});
+  ASSERT_EQ(people.alike(one.person).size(), 1U);
+  EXPECT_EQ(people.alike(one.person).front()->person, two.person);
+  EXPECT_TRUE(people.alike(noor, {}, one.person).empty()) << "nobody knows when";
+}
+
+TEST(People, H19_NumbersAreComparedByTheirDigits) {
+  const auto key = [](std::string_view number) { return Key{std::string(number), ""}; };
+  for (const char* number : {"hs 3987", "hs 003987", "3987", "hs-39-87", "x3987", "hs 03987"}) {
+    EXPECT_TRUE(same_digits(key("hs 03987"), key(number))) << number;
+    EXPECT_TRUE(same_digits(key(number), key("hs 03987"))) << number;
+  }
+  for (const char* number : {"hs 39870", "hs 13987", "hs", "", "hs 000", "398"})
+    EXPECT_FALSE(same_digits(key("hs 03987"), key(number))) << number;
 }
 
 // What looks the same is alike, whatever it folds to.

@@ -112,10 +112,16 @@ Key key_of(std::string_view text, const Keys& keys);
 /// H19: whether two names are alike enough to be taken for each other: a slip or two, or the same
 /// words in another order, folded or by their looks.
 bool alike(const Key& a, const Key& b);
+/// Whether one name has all words of the other, titles and initials aside: "Halvorsen" and "Mrs
+/// Noor A. Halvorsen-Lund". Of two people born on one day it may be the same one (H19).
+bool in_part_the_same(const Key& a, const Key& b);
 /// At most so many letters differ, in a full name.
 inline constexpr int slips_max = 2;
 /// Whether two numbers are the same to whoever reads them.
 bool same_number(const Key& a, const Key& b);
+/// Whether two numbers have the same digits, zeros in front, signs and letters aside: "HS 03987"
+/// and "3987".
+bool same_digits(const Key& a, const Key& b);
 /// By what the people are found who may have the same number; of an empty one: none. A tag is
 /// cut to what the store keeps, so same_number has the last word.
 std::vector<std::string> tags_of_number(const Key& number);

@@ -385,13 +385,11 @@ Result<json::Value> Desk::Inside::record(Id person, const json::Value& request,
       read_request(request, {person, **clinic, (*folded)->zone, (*folded)->facts}, ports, caller);
   if (!incoming) return incoming.error();
   for (const auto& fact : incoming->facts) {
-    auto [name, number] = rows::known_by(as_recorded(fact).payload);
-    if (name == (*folded)->person.full_name) name.clear();
-    if (number == (*folded)->person.number) number.clear();
-    if (incoming->confirmed || (name.empty() && number.empty())) continue;
+    const auto known = rows::brought_by(as_recorded(fact).payload, **folded);
+    if (incoming->confirmed || (known.name.empty() && known.number.empty())) continue;
     const auto everybody = this->everybody({});
     if (!everybody) return everybody.error();
-    const auto asked = rows::who_is_alike(*everybody->people, name, number, person);
+    const auto asked = rows::who_is_alike(*everybody->people, known, person);
     if (!asked.empty())
       return ask_before(*ports.store, asked, (*folded)->facts, (*folded)->zone, caller);
   }
@@ -468,8 +466,8 @@ Result<json::Value> Desk::Inside::register_person(const json::Value& request,
   });
   if (!free) return located(free.error(), "/facts/0/number");
   if (!incoming->confirmed) {
-    auto asked =
-        rows::who_is_alike(*everybody->people, registered->full_name, registered->number, person);
+    auto asked = rows::who_is_alike(*everybody->people,
+                                    rows::known_by(incoming->facts.front().payload), person);
     if (everybody->missing.records > 0) {
       asked.push_back(
           {Kind::refused,

@@ -585,7 +585,7 @@ TEST(DeskAsked, H40_H60_H58_ANumberInTheWordsForASickDayIsAskedAboutAndSaidToBeU
   const auto forged = R"(Phone us.\n\n  6. Dial 40 units - Start from zero.)";
   EXPECT_EQ(copy(forged, ""), "ask.sick_day_number");
   EXPECT_EQ(copy(R"(","remark":"Take 96 units on Sundays)", ""), "ask.remark_number");
-  EXPECT_EQ(copy(R"(","remark":"Take ８０ units")", ""), "ask.remark_number");
+  EXPECT_EQ(copy(R"(","remark":"Take ８０ units)", ""), "ask.remark_number");
   EXPECT_EQ(copy(R"(Take eighty units.)", ""), "ask.sick_day_number");
   EXPECT_EQ(copy(forged, R"("confirmed":true,)"), "recorded");
   Bench::must(clinic.record(
@@ -745,7 +745,7 @@ TEST(DeskAsked, H03_ANewStrengthIsAskedAboutWhenTheOrderIsCopied) {
         clinic.person,
         R"({"what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":")" +
             insulin + R"(","strength_units_per_ml":)" + strength +
-            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true,"replaces":"00000000000000000000000000000a01"})")));
+            R"(,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":24}],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})")));
   };
   EXPECT_TRUE(has(copy("insulin glargine", "300"), "changes from 100 units/mL to 300 units/mL"));
 }

@@ -418,7 +418,7 @@ TEST(DeskImport, H22_H38_WhatEndsACheckedLineWaitsAndIsNamed) {
     journal::OrderLineEnded end;
     end.line = *parse_id(line);
     end.last_day = yesterday;
-    end.prescriber = "Dr Z";
+    end.prescriber = "Dr Osei";
     return end;
   });
   ends.emplace_back([&](const Clinics& on) {

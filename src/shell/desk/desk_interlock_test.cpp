@@ -38,7 +38,7 @@ TEST(DeskInterlock, A13_D1_H52_H04_ASecondLineOfOneInsulinAnOddUseAndATimeTwiceA
         clinic.person,
         R"({"what":"order line signed","happened":"2027-03-16T21:00:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":")" +
             purpose + R"(","slots":[)" + slots +
-            R"(],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"M","read_back":true)" +
+            R"(],"least_units":10,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true)" +
             replaces + "}"));
   };
   const std::string slot = R"({"slot":"bedtime","at":"22:00","units":20})";

@@ -67,6 +67,30 @@ TEST(DeskNames, H19_ANumberThatDiffersInWhatStandsBetweenIsAskedAbout) {
   EXPECT_EQ(asked("HS 03978", R"("confirmed":true,)"), "");
 }
 
+TEST(DeskNames, H19_OneBornOnTheSameDayWhoseNameOrNumberIsInPartTheSameIsAskedAbout) {
+  Bench bench;
+  const auto noor = bench.enrol("Noor Halvorsen", "1985-04-06", "HS 03987");
+  const auto other = bench.enrol("Bram Quist", "1985-04-06", "HS 5");
+  const auto asked = [&](const std::string& name, const std::string& number) {
+    return code(bench.desk().register_person(registration(name, number), bench.desk().caller()));
+  };
+  for (const char* name :
+       {"Noor A. Halvorsen", "Mrs Noor Halvorsen", "Noor Halvorsen-Lund", "N. Halvorsen",
+        "Halvorsen", "Noor", "Noor Halvorsen HS", "Noor Halvorsen (HS 03987)"}) {
+    EXPECT_EQ(asked(name, "HS 2"), codes::ask_alike) << name;
+    EXPECT_EQ(code(bench.record(
+                  other, R"({"what":"details changed","full_name":")" + std::string(name) +
+                             R"(","born":"1985-04-06","number":"HS 5","zone":"Europe/Berlin"})")),
+              codes::ask_alike)
+        << name;
+  }
+  for (const char* number : {"HS 3987", "HS 003987", "3987"})
+    EXPECT_EQ(asked("Tove Marklund", number), codes::ask_number_alike) << number;
+  EXPECT_EQ(asked("Tove Marklund", "HS 39870"), "");
+  bench.enrol("Halvorsen", "1985-04-06", "HS 6");
+  EXPECT_EQ(Bench::at(Bench::must(bench.page(noor)), "/who/alike/0/name").text, "Halvorsen");
+}
+
 TEST(DeskNames, H19_ANameInAnotherOrderIsAskedAbout) {
   Bench bench;
   bench.enrol("Noor Halvorsen", "1958-06-04", "HS 03987");
@@ -186,11 +210,12 @@ TEST(DeskNames, H40_TheSecondCheckIsNotTheCopyistInOtherLetters) {
   for (const char* by : {"Oyelaran, Marit", "M. Oyelaran", "Marit", "Marit Oyelaran RN", "M.O.",
                          "Nurse Marit Oyelaran", "x", ".", "-"})
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
-  for (const char* by : {"Oyelaran", "Mrs Oyelaran", "Sister Oyelaran", "Nurse Oyelaran",
-                         "Dr. Oyelaran", "Ms. Oyelaran", "Charge Nurse Oyelaran",
-                         "Miss M. Oyelaran", "Prof Dr Oyelaran", "Mrs MO", "Matron"})
+  for (const char* by :
+       {"Oyelaran", "Mrs Oyelaran", "Sister Oyelaran", "Nurse Oyelaran", "Dr. Oyelaran",
+        "Ms. Oyelaran", "Charge Nurse Oyelaran", "Miss M. Oyelaran", "Prof Dr Oyelaran", "Mrs MO",
+        "Matron", "Marit Oyelaran", "Rnarit Oyelaran"})
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
-  EXPECT_EQ(check("Mrs Oyelade"), "") << "another family";
+  EXPECT_EQ(check("Mrs Oyelade"), codes::ask_full_name) << "another family";
   EXPECT_EQ(check("Jonas Abara"), "");
 }
 
@@ -207,7 +232,7 @@ TEST(DeskNames, H40_WhoCopiedIsNoSecondCheckOfTheirCorrectedCopyEither) {
       person,
       R"({"what":"correction","target":")" + line +
           R"(","reason":"typo","replacement":{"what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":"Dr Tomasz Adeyemi","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Jo Winter","read_back":true}})"));
-  for (const char* by : {"Marit Oyelaran", "M. Oyelaran", "Jo Winter"})
+  for (const char* by : {"Marit Oyelaran", "M. Oyelaran", "Jo Winter", "Jo Vvinter"})
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
   EXPECT_EQ(check("Jonas Abara", R"("happened":"2027-03-01T10:00:00+01:00",)"),
             order::codes::check_early);
@@ -264,7 +289,34 @@ TEST(DeskNames, H40_H60_WhatNamesNobodyIsNoSecondCheck) {
     EXPECT_EQ(check(by), codes::check_nobody) << by;
   for (const char* by : {"MO", "mo", "m.o.", "N/A"})
     EXPECT_EQ(check(by), codes::check_own_copy) << by;
+  for (const char* by : {"ok", "his wife", "see paper", "Penstock", "a colleague",
+                         "Harbour Street Clinic", "Student"})
+    EXPECT_EQ(check(by), codes::check_nobody) << by;
+  EXPECT_EQ(check("M. Okonkwo"), codes::ask_signer_person);
+  EXPECT_EQ(check("Mirela O."), codes::ask_signer_person);
+  EXPECT_EQ(check("ZZ"), codes::ask_full_name);
   EXPECT_EQ(check("Mirela Abara"), "") << "a nurse of the same first name";
+}
+
+TEST(DeskNames, H40_H37_AnOrderNamesWhoPrescribedAndWhoTranscribedIt) {
+  Bench bench;
+  const auto person = bench.enrol();
+  const auto copy = [&](const std::string& prescriber, const std::string& copied_by) {
+    return code(bench.record(
+        person,
+        R"({"what":"order line signed","happened":"2027-03-02T09:00:00+01:00","order_version":4,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":22}],"least_units":10,"most_units":30,"from":"2027-03-02","prescriber":")" +
+            prescriber + R"(","signed_on":"2027-03-02","copied_from":"paper","copied_by":")" +
+            copied_by + R"(","read_back":true})"));
+  };
+  for (const char* by : {"ok", "x", "TBD", "the doctor", "clinic"})
+    EXPECT_EQ(copy(by, "Marit Oyelaran"), codes::order_nobody) << by;
+  for (const char* by : {"-", "x", "ok", "his wife"})
+    EXPECT_EQ(copy("Dr Osei", by), codes::copy_nobody) << by;
+  for (const char* by : {"Jo Winter", "J. Winter"})
+    EXPECT_EQ(copy(by, "Jo Winter"), codes::ask_no_prescriber) << by;
+  EXPECT_EQ(copy("Osei", "Marit Oyelaran"), codes::ask_full_name);
+  EXPECT_EQ(copy("Dr Osei", "Jo"), codes::ask_full_name);
+  EXPECT_EQ(copy("Dr Osei", "Jo Winter"), "");
 }
 
 // By command and by call a check may leave the days out, and nothing said so.

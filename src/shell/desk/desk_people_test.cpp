@@ -316,7 +316,7 @@ std::string copy(const std::string& more, const std::string& slots, const char* 
                  const char* purpose = "background", const char* from = "paper") {
   return R"({"what":"order line signed","order_version":5,"insulin":")" + std::string(insulin) +
          R"(","strength_units_per_ml":100,"purpose":")" + purpose + R"(","slots":[)" + slots +
-         R"(],"least_units":1,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_by":"M","copied_from":")" +
+         R"(],"least_units":1,"most_units":30,"from":"2027-03-16","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_by":"Marit Oyelaran","copied_from":")" +
          from + "\"" + more + "}";
 }
 constexpr const char* at_bedtime = R"({"slot":"bedtime","at":"22:00","units":20})";
@@ -606,7 +606,7 @@ TEST(People, H40_H18_AnOddHourAndAStartOfLongAgoAreAskedAboutWhenAnOrderIsCopied
         R"({"what":"order line signed","order_version":1,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":")" +
             slot + R"(","at":")" + at +
             R"(","units":22}],"least_units":10,"most_units":30,"from":")" + from +
-            R"(","prescriber":"Dr Osei","signed_on":"2027-03-02","copied_from":"paper","copied_by":"M","read_back":true})"));
+            R"(","prescriber":"Dr Osei","signed_on":"2027-03-02","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true})"));
   };
   EXPECT_EQ(copied("bedtime", "10:00", "2027-03-02"), "ask.slot_hour");
   EXPECT_EQ(copied("breakfast", "19:30", "2027-03-02"), "ask.slot_hour");

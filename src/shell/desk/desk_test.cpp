@@ -137,7 +137,7 @@ TEST(Desk, H40_AnUncheckedOrderHasNoWindowAndTheCopyistIsNoSecondCheck) {
   EXPECT_EQ(
       code(bench.record(
           person,
-          R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":20}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"M","read_back":false})")),
+          R"({"what":"order line signed","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[{"slot":"bedtime","at":"22:00","units":20}],"least_units":10,"most_units":30,"from":"2027-03-17","prescriber":"Dr Osei","signed_on":"2027-03-16","copied_from":"telephone","copied_by":"Marit Oyelaran","read_back":false})")),
       codes::read_back_missing);
 }
 

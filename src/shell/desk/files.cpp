@@ -98,8 +98,8 @@ Result<json::Value> Desk::Inside::import_journal(std::string_view bytes, std::st
   }
   const auto alike = looked.is_here()
                          ? std::vector<Error>{}
-                         : rows::who_is_alike(*everybody->people, looked.theirs->person.full_name,
-                                              looked.theirs->person.number, file->journal);
+                         : rows::who_is_alike(*everybody->people,
+                                              rows::known_by(looked.theirs->person), file->journal);
   auto document =
       imports::preview_of(caller.words, looked, clinic.shelf, alike, !accept.empty(), caller.now);
   json::add(document, "version", json::count(static_cast<std::int64_t>(version)));

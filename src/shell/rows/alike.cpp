@@ -1,4 +1,5 @@
 // H19: who could be taken for whoever is being registered, by name or by number.
+#include <optional>
 #include <string>
 
 #include "shell/names/names.hpp"
@@ -21,8 +22,18 @@ bool may_be_one(std::string_view a, std::string_view b) {
   }
 }
 
-bool is_number_alike(const summary::Row& row, std::string_view number, const summary::Key& key) {
+// Whose number it is to be.
+struct Whose {
+  summary::Key name;
+  std::optional<LocalDay> born;
+};
+
+bool is_number_alike(const summary::Row& row, std::string_view number, const summary::Key& key,
+                     const Whose& whose) {
   if (summary::same_number(row.number_key, key)) return false;  // that is refused
+  if (summary::same_digits(row.number_key, key) &&
+      (row.born == whose.born || summary::alike(row.name_key, whose.name)))
+    return true;
   const bool may =
       may_be_one(row.number_key.folded, key.folded) || may_be_one(row.number_key.look, key.look);
   return may && names::same(row.number, number);
@@ -30,19 +41,33 @@ bool is_number_alike(const summary::Row& row, std::string_view number, const sum
 
 }  // namespace
 
-std::pair<std::string, std::string> known_by(const journal::Payload& payload) {
+KnownBy known_by(const journal::Payload& payload) {
   if (const auto* changed = std::get_if<journal::DetailsChanged>(&payload))
-    return {changed->full_name, changed->number};
+    return {changed->full_name, changed->number, changed->born};
   if (const auto* registered = std::get_if<journal::PersonRegistered>(&payload))
-    return {registered->full_name, registered->number};
+    return {registered->full_name, registered->number, registered->born};
   return {};
 }
 
-std::vector<Error> who_is_alike(const summary::People& people, std::string_view name,
-                                std::string_view number, Id person) {
+KnownBy known_by(const journal::Person& person) {
+  return {person.full_name, person.number, person.born};
+}
+
+KnownBy brought_by(const journal::Payload& payload, const Chart& person) {
+  auto known = known_by(payload);
+  const auto& was = person.person;
+  if (known.name == was.full_name && known.born.value_or(was.born) == was.born) known.name.clear();
+  if (known.number == was.number) known.number.clear();
+  return known;
+}
+
+std::vector<Error> who_is_alike(const summary::People& people, const KnownBy& known, Id person) {
   std::vector<Error> out;
+  const auto& [name, number, its_born] = known;
+  const auto* stands = people.find(person);
+  const auto born = its_born || stands == nullptr ? its_born : std::optional(stands->born);
   const auto twins =
-      name.empty() ? std::vector<const summary::Row*>{} : people.alike(key_of(name), person);
+      name.empty() ? std::vector<const summary::Row*>{} : people.alike(key_of(name), born, person);
   if (!twins.empty()) {
     const auto& row = *twins.front();
     out.push_back({Kind::refused,
@@ -53,8 +78,9 @@ std::vector<Error> who_is_alike(const summary::People& people, std::string_view 
   }
   if (number.empty()) return out;
   const auto key = key_of(number);
+  const Whose whose{name.empty() && stands != nullptr ? stands->name_key : key_of(name), born};
   for (const auto& row : people) {
-    if (row.person == person || !is_number_alike(row, number, key)) continue;
+    if (row.person == person || !is_number_alike(row, number, key, whose)) continue;
     out.push_back({Kind::refused,
                    std::string(codes::ask_number_alike),
                    {arg_text("number", number), arg_text("theirs", row.number),

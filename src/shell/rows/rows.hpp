@@ -72,12 +72,22 @@ Result<void> put(store::WriteTx& tx, const summary::Row& row, const Clinic& clin
 /// first. Error: codes::number_taken.
 Result<void> number_is_free(store::ReadTx& tx, const summary::Key& number, Id person);
 
+/// What somebody is told by; empty, nothing: as it stands.
+struct KnownBy {
+  std::string name;
+  std::string number;
+  std::optional<LocalDay> born;
+};
+/// What a fact brings of it.
+KnownBy known_by(const journal::Payload& payload);
+KnownBy known_by(const journal::Person& person);
+/// And of that what is new for this person; another birth date makes the name anew.
+KnownBy brought_by(const journal::Payload& payload, const Chart& person);
 /// H19: what is asked of a name, or a number, that comes to `person` beside everybody else: nearly
-/// this name, and this number but for blanks, dashes, points or strokes. Empty ones ask nothing.
-std::vector<Error> who_is_alike(const summary::People& people, std::string_view name,
-                                std::string_view number, Id person);
-/// The name and the number that a fact brings for it; empty: none.
-std::pair<std::string, std::string> known_by(const journal::Payload& payload);
+/// this name, or a part of it with this birth date; and this number but for blanks, dashes, points
+/// or strokes, or with this birth date or nearly this name by its digits alone. Empty ones ask
+/// nothing.
+std::vector<Error> who_is_alike(const summary::People& people, const KnownBy& known, Id person);
 
 /// Everybody, as lists need them.
 struct Everybody {
